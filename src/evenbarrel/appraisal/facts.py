@@ -1,0 +1,96 @@
+"""Barrels and units as SI numbers: what every claim and criterion reads from here inwards."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+
+from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
+from evenbarrel.model.datum import quantities
+from evenbarrel.model.evaluation import Evaluation
+
+NOMINAL_PRECISION = {
+    ("screw_diameter", False): 0.1e-3,
+    ("screw_diameter", True): 0.005 * 0.0254,
+    ("stroke", False): 0.5e-3,
+    ("stroke", True): 0.02 * 0.0254,
+}
+"""Diameter and stroke are nominal sizes: the most their printed digits may hide, by inch or not."""
+
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    """One stated number in SI, with half of its last printed digit and its exact printed text."""
+
+    value: float
+    precision: float
+    kind: str
+    printed: str
+    """Magnitude and unit as printed, to tell a number that was copied."""
+
+    def relative(self) -> float:
+        """Return the printed precision as a share of the value."""
+        return self.precision / abs(self.value) if self.value else 0.0
+
+    def times(self, factor: float) -> Given:
+        """Return the number as it would be had it been `factor` times as large."""
+        return replace(self, value=self.value * factor, precision=self.precision * factor)
+
+
+@dataclass(frozen=True, slots=True)
+class BarrelFacts:
+    """A barrel's stated numbers by field name; absent where not stated."""
+
+    barrel: Barrel
+    given: Mapping[str, Given]
+
+    def value(self, name: str) -> float | None:
+        """Return the stated value in SI, or None."""
+        number = self.given.get(name)
+        return None if number is None else number.value
+
+    def with_given(self, name: str, number: Given) -> BarrelFacts:
+        """Return the facts as they would be with another number for one datum."""
+        return replace(self, given={**self.given, name: number})
+
+
+@dataclass(frozen=True, slots=True)
+class UnitFacts:
+    """An injection unit's stated numbers and those of its barrels, which share its drive."""
+
+    bid: Bid
+    unit: InjectionUnit
+    given: Mapping[str, Given]
+    barrels: tuple[BarrelFacts, ...]
+
+    def value(self, name: str) -> float | None:
+        """Return the unit's stated value in SI, or None."""
+        number = self.given.get(name)
+        return None if number is None else number.value
+
+    def with_barrel(self, index: int, barrel: BarrelFacts) -> UnitFacts:
+        """Return the facts with one barrel exchanged."""
+        return replace(self, barrels=(*self.barrels[:index], barrel, *self.barrels[index + 1 :]))
+
+
+def _given(thing: Barrel | InjectionUnit) -> dict[str, Given]:
+    stated = {}
+    for name, datum, quantity in quantities(thing):
+        kind = datum.kind_of(quantity.unit)
+        precision = quantity.last_digit(kind)
+        nominal = NOMINAL_PRECISION.get((name, quantity.unit == "in"))
+        stated[name] = Given(
+            quantity.si(kind),
+            precision if nominal is None else min(precision, nominal),
+            kind,
+            f"{quantity.magnitude} {quantity.unit}",
+        )
+    return stated
+
+
+def facts_of(evaluation: Evaluation) -> Iterator[UnitFacts]:
+    """Yield every unit of every bid in SI, in the order of the file."""
+    for bid in evaluation.bids:
+        for unit in bid.units:
+            barrels = tuple(BarrelFacts(barrel, _given(barrel)) for barrel in unit.barrels)
+            yield UnitFacts(bid, unit, _given(unit), barrels)

@@ -1,0 +1,229 @@
+"""What the appraisal says: codes and SI numbers, never a sentence. Missing data is a state."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+State = Literal["inside", "near_edge", "outside", "not_stated"]
+SEVERITY: tuple[State, ...] = ("outside", "near_edge", "not_stated", "inside")
+"""Which state counts first wherever several meet."""
+
+Basis = Literal["physical", "practice", "resin"]
+Because = Literal["comfort", "uncertainty", "soft", "unsettled"]
+ShotEnd = Literal["nominal", "smallest", "largest"]
+
+ClaimState = Literal["agrees", "query", "contradicts", "not_stated"]
+VolumeRoute = Literal["geometry", "quoted", "rated_mass"]
+RatedBasis = Literal["output_factor", "melt_density", "solid_density", "unexplained", "not_stated"]
+
+
+@dataclass(frozen=True, slots=True)
+class Bound:
+    """A nominal value with the interval its inputs' half-widths allow: a bound, no confidence."""
+
+    nominal: float
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
+class Claim:
+    """One stated number held against what the others, or physics, give.
+
+    `subject` is the datum that is questioned; `stated` and `derived` are SI values of `kind` (a
+    kind of units.KINDS, or "force" and the like); `tolerance` and `gap` are shares, gap =
+    stated / derived - 1. `cause` is the one slip that explains a failed claim, `causes` all that
+    do. `note` is a code for what was found without a slip, as "pressure_cap" or
+    "one_pressure_for_all". `missing` names what would be needed to judge.
+    """
+
+    key: str
+    state: ClaimState
+    subject: str
+    kind: str = ""
+    stated: float | None = None
+    derived: float | None = None
+    tolerance: float | None = None
+    gap: float | None = None
+    cause: str | None = None
+    causes: tuple[str, ...] = ()
+    note: str | None = None
+    missing: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class FactorRouteResult:
+    """One route to a resin's output factor, beside the others.
+
+    `factor` in kg/m3 or None; `half_width` a share; `density` the melt density it stands on or is
+    compared with; `leak_share` what it implies or takes; `notes` codes as "extrapolated".
+    """
+
+    route: str
+    factor: float | None
+    half_width: float
+    leak_share: float | None = None
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class ResinResult:
+    """A resin with every route of its output factor and the one in use."""
+
+    id: str
+    route: str | None
+    factor: float | None
+    half_width: float
+    routes: tuple[FactorRouteResult, ...]
+    solid_density: float | None
+    melt_density: float | None
+    """At melt temperature and back pressure, compound [kg/m3]."""
+    enthalpy: float | None = None
+    density_notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class ShotResult:
+    """One end of a job's shots: its mass [kg] and volume [m3] with their bounds."""
+
+    end: ShotEnd
+    mass: Bound
+    volume: Bound | None
+
+
+@dataclass(frozen=True, slots=True)
+class JobResult:
+    """A planned job brought to volume."""
+
+    id: str
+    resin: str | None
+    factor: float | None
+    shots: tuple[ShotResult, ...]
+    missing: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+    """Codes: runner_not_stated, smallest_ignored, largest_ignored."""
+
+    @property
+    def nominal(self) -> ShotResult | None:
+        """The nominal shot, or None where its mass is not stated."""
+        return next((shot for shot in self.shots if shot.end == "nominal"), None)
+
+
+@dataclass(frozen=True, slots=True)
+class SweptVolume:
+    """A barrel's swept volume, settled.
+
+    `bound` is [m3]; `route` which way it came; `precision` a share; `unsettled` where two routes
+    contradict and nobody decided; `read_as` the one slip that explains the gap.
+    """
+
+    route: VolumeRoute | None
+    bound: Bound | None
+    precision: float | None = None
+    unsettled: bool = False
+    read_as: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class CriterionResult:
+    """One criterion of one cell. Numbers are SI; shot volumes [m3]; None where not to be had."""
+
+    key: str
+    state: State
+    basis: Basis
+    unit: str
+    value: float | None = None
+    low: float | None = None
+    high: float | None = None
+    allowed_low: float | None = None
+    allowed_high: float | None = None
+    comfort_low: float | None = None
+    comfort_high: float | None = None
+    margin: float | None = None
+    comfort_margin: float | None = None
+    shot_volume_low: float | None = None
+    shot_volume_high: float | None = None
+    comfort_volume_low: float | None = None
+    comfort_volume_high: float | None = None
+    shot_volume_empty: bool = False
+    at: ShotEnd = "nominal"
+    soft: bool = False
+    because: tuple[Because, ...] = ()
+    missing: tuple[str, ...] = ()
+    caution: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Fit:
+    """One barrel against one job."""
+
+    barrel: str
+    job: str
+    state: State
+    binding: str | None
+    open: tuple[str, ...]
+    soft: bool
+    because: tuple[Because, ...]
+    by_rule: bool
+    """Outside by practice alone."""
+    accepted: tuple[str, ...]
+    """Criteria that are outside and accepted by a named person."""
+    gated: bool
+    """Outside in a criterion nobody accepted: the barrel cannot run the job."""
+    criteria: tuple[CriterionResult, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class BarrelResult:
+    """A barrel on the common basis, with its claims."""
+
+    id: str
+    bid: str
+    supplier: str
+    unit: str
+    unit_designation: str
+    label: str
+    applies: bool
+    """False where the unit is no single-stage reciprocating screw: only volume claims hold."""
+    swept: SweptVolume
+    implied_factor: float | None
+    rated_basis: RatedBasis
+    shot_masses: tuple[tuple[str, float | None], ...]
+    """For each resin of the evaluation, the mass of one full swept volume [kg]."""
+    claims: tuple[Claim, ...]
+
+    def claim(self, key: str) -> Claim:
+        """Return the claim of that key; raises KeyError."""
+        for claim in self.claims:
+            if claim.key == key:
+                return claim
+        raise KeyError(key)
+
+
+@dataclass(frozen=True, slots=True)
+class BidResult:
+    """What is said of an offer as a whole: completeness and validity."""
+
+    id: str
+    claims: tuple[Claim, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """One thing to ask: of the supplier, or of us.
+
+    `key` is the code of its sentence; `raised_by` the claims and criteria that need it; `values`
+    the SI numbers or codes the sentence shows.
+    """
+
+    id: str
+    to: Literal["supplier", "us"]
+    bid: str | None
+    barrels: tuple[str, ...]
+    jobs: tuple[str, ...]
+    datum: str
+    key: str
+    raised_by: tuple[str, ...]
+    causes: tuple[str, ...] = ()
+    state: Literal["open", "asked", "answered", "accepted_as_is"] = "open"

@@ -1,0 +1,1 @@
+"""What people entered: frozen, validated, exactly as printed."""

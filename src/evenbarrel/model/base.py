@@ -1,0 +1,23 @@
+"""The base of every stored thing: frozen, strict, nothing unknown, no NaN."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Self
+
+from pydantic import BaseModel, ConfigDict, StringConstraints
+
+Identifier = Annotated[str, StringConstraints(pattern=r"^[A-Za-z0-9_.\-]{1,64}$")]
+"""A short name that other parts of the file, and the results, refer to."""
+
+
+class Frozen(BaseModel):
+    """A value that never changes; a changed copy is made by :meth:`replace`."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", strict=True, allow_inf_nan=False)
+
+    def replace(self, **changes: Any) -> Self:
+        """Return a copy with `changes`, validated as a whole; untouched parts are shared.
+
+        Raises pydantic.ValidationError where a change does not fit.
+        """
+        return type(self).model_validate(dict(self) | changes)

@@ -1,0 +1,99 @@
+"""What people decided: answers, accepted deviations, assignment, cost basis, sign-offs."""
+
+from __future__ import annotations
+
+from datetime import date as Date
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from evenbarrel.model.base import Frozen, Identifier
+from evenbarrel.model.quantity import Money, Quantity
+from evenbarrel.model.resin import Share
+
+Role = Literal["purchase", "process_engineering", "maintenance", "safety"]
+Currency = Annotated[str, Field(pattern=r"^[A-Z]{3}$")]
+
+
+class Answer(Frozen):
+    """What became of a question."""
+
+    question: str
+    state: Literal["open", "asked", "answered", "accepted_as_is"] = "open"
+    date: Date | None = None
+    text: str = ""
+    datum: str | None = None
+    quantity: Quantity | None = None
+
+
+class Deviation(Frozen):
+    """A criterion that is outside and that a named person accepts."""
+
+    barrel: str
+    job: str | None = None
+    criterion: str
+    reason: str = ""
+    person: str = ""
+    role: Role | None = None
+    date: Date | None = None
+    condition: str = ""
+    until: Date | None = None
+
+
+class Assignment(Frozen):
+    """A job put on one copy of a barrel."""
+
+    job: str
+    barrel: str
+    copy_number: Annotated[int, Field(ge=1, alias="copy")] = 1
+
+
+class SignOff(Frozen):
+    """A signature under one exact state of the evaluation."""
+
+    role: Role
+    person: str = ""
+    date: Date | None = None
+    statement: str = ""
+    conditions: str = ""
+    scheme: str = "c1"
+    digest: str = ""
+    results_digest: str = ""
+    program_version: str = ""
+
+
+class ExchangeRate(Frozen):
+    """Units of the evaluation's currency for one unit of another, on a day."""
+
+    currency: Currency
+    rate: Annotated[float, Field(gt=0.0)]
+    date: Date | None = None
+
+
+class CostLine(Frozen):
+    """One cost, once or every year, of a bid, a unit or a barrel."""
+
+    bid: Identifier | None = None
+    unit: Identifier | None = None
+    barrel: Identifier | None = None
+    kind: str
+    amount: Money
+    year: Annotated[int, Field(ge=0, le=60)] | None = None
+    per_year: bool = False
+    growth: float | None = None
+
+
+class Cost(Frozen):
+    """The basis for cost over life."""
+
+    horizon_years: Annotated[int, Field(ge=1, le=60)] | None = None
+    discount_rate: Annotated[float, Field(gt=-1.0, lt=1.0)] | None = None
+    real: bool = False
+    machine_hour_rate: Money | None = None
+    tariff: Money | None = None
+    hours_available: Quantity | None = None
+    oee: Share | None = None
+    energy_per_mass: Quantity | None = None
+    exchange_rates: tuple[ExchangeRate, ...] = ()
+    lines: tuple[CostLine, ...] = ()
+    residual: Money | None = None

@@ -1,0 +1,218 @@
+"""A resin as the evaluation knows it: copied in, so a later table never changes a signed file."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from evenbarrel.model.base import Frozen, Identifier
+from evenbarrel.model.datum import Datum
+from evenbarrel.model.quantity import Quantity
+
+ResinClass = Literal["general", "engineering"]
+Structure = Literal["amorphous", "semi_crystalline"]
+Degree = Literal["no", "slightly", "yes"]
+Origin = Literal["published", "common_practice", "from_memory"]
+FactorRoute = Literal["trade_table", "melt_density", "data_sheet", "air_shot", "own"]
+
+Share = Annotated[float, Field(ge=0.0, le=1.0)]
+
+
+def _density(label: str, help_text: str, group: str) -> Datum:
+    return Datum(label, help_text, group, ("density",), 300.0, 8000.0)
+
+
+def _temperature(label: str, help_text: str = "", group: str = "process") -> Datum:
+    return Datum(label, help_text, group, ("temperature",), 273.0, 723.0)
+
+
+class OutputFactors(Frozen):
+    """Grams delivered per cm3 swept, by the route each came by."""
+
+    trade_table: Annotated[
+        Quantity | None,
+        _density(
+            "Trade table", "Factor that circulates in the trade, no traceable source", "factor"
+        ),
+    ] = None
+    melt_density: Annotated[
+        Quantity | None,
+        _density("Melt density", "Entered instead of melt density less leakage", "factor"),
+    ] = None
+    data_sheet: Annotated[
+        Quantity | None,
+        _density("Data sheet", "Entered instead of MFR / MVR less leakage", "factor"),
+    ] = None
+    air_shot: Annotated[
+        Quantity | None, _density("Air shot", "Weighed air shots / swept volume", "factor")
+    ] = None
+    own: Annotated[
+        Quantity | None, _density("Own", "Your plant's own factor for this resin", "factor")
+    ] = None
+
+
+class TaitSet(Frozen):
+    """Coefficients of the Tait equation, bare SI numbers, with the range they were fitted in."""
+
+    form: Literal["polynomial", "exponential", "exponential_kelvin", "power_kelvin"]
+    coefficients: tuple[float, ...]
+    t_low: Annotated[Quantity | None, _temperature("Lowest temperature")] = None
+    t_high: Annotated[Quantity | None, _temperature("Highest temperature")] = None
+    p_high: Annotated[
+        Quantity | None, Datum("Highest pressure", kinds=("melt_pressure",), low=1e6, high=1e9)
+    ] = None
+
+
+class Filler(Frozen):
+    """A filler by its share of the compound's mass."""
+
+    name: str
+    mass_share: Share
+    density: Annotated[Quantity, _density("Density", "Solid density of the filler", "filler")]
+
+
+class ResidenceLimit(Frozen):
+    """How long the melt may stay at one temperature."""
+
+    temperature: Annotated[Quantity, _temperature("Melt temperature")]
+    time: Annotated[Quantity, Datum("Longest stay", kinds=("time",), low=10.0, high=36000.0)]
+
+
+class PowerLaw(Frozen):
+    """Power-law viscosity eta = k rate^(n-1) at one temperature; k in Pa s^n, bare SI numbers."""
+
+    k: Annotated[float, Field(gt=0.0)]
+    n: Annotated[float, Field(gt=0.0, le=1.5)]
+    temperature: Annotated[Quantity, _temperature("Temperature of the fit")]
+    temperature_coefficient: Annotated[float, Field(ge=0.0)] | None = None
+
+
+class Resin(Frozen):
+    """A resin that will be run, or that a supplier rates in."""
+
+    id: Identifier
+    name: Annotated[str, Datum("Name", group="identity")] = ""
+    family: Annotated[str, Datum("Family", "Polymer family, as PA or PE", "identity")] = ""
+    resin_class: Annotated[
+        ResinClass | None,
+        Datum("Class", "Decides which share-of-volume rule applies to it", "identity"),
+    ] = None
+    structure: Annotated[Structure | None, Datum("Structure", group="identity")] = None
+    hygroscopic: Annotated[Degree | None, Datum("Hygroscopic", group="identity")] = None
+    abrasive: Annotated[
+        Degree | None, Datum("Abrasive", "Attack by wear on barrel and screw", "identity")
+    ] = None
+    corrosive: Annotated[
+        Degree | None, Datum("Corrosive", "Chemical attack on barrel and screw", "identity")
+    ] = None
+    hazard_groups: Annotated[
+        tuple[str, ...],
+        Datum("Hazard groups", "halogenated and acetal must never meet on one machine", "identity"),
+    ] = ()
+    output_factor_route: Annotated[
+        FactorRoute | None,
+        Datum("Route used", "Which output factor the appraisal uses for this resin", "factor"),
+    ] = None
+    output_factors: OutputFactors = OutputFactors()
+    utilisation_low: Annotated[
+        Quantity | None,
+        Datum(
+            "Smallest share of volume",
+            "Only where you accept a window of its own for this resin",
+            "window",
+            ("share",),
+            0.01,
+            0.9,
+        ),
+    ] = None
+    utilisation_high: Annotated[
+        Quantity | None,
+        Datum(
+            "Largest share of volume",
+            "Only where you accept a window of its own for this resin",
+            "window",
+            ("share",),
+            0.1,
+            1.0,
+        ),
+    ] = None
+    solid_density: Annotated[
+        Quantity | None,
+        _density("Solid density", "Shown beside; never a basis for a shot", "density"),
+    ] = None
+    melt_density: Annotated[
+        Quantity | None,
+        _density("Melt density", "At the temperature and pressure below", "density"),
+    ] = None
+    melt_density_temperature: Annotated[
+        Quantity | None, _temperature("Melt density at temperature", group="density")
+    ] = None
+    melt_density_pressure: Annotated[
+        Quantity | None,
+        Datum(
+            "Melt density at pressure", "", "density", ("melt_pressure",), 0.0, 3e8, "non_negative"
+        ),
+    ] = None
+    tait: TaitSet | None = None
+    leak_share: Annotated[
+        Share | None,
+        Datum(
+            "Leak share", "Share of the stroke lost past the check ring; 0.05 if empty", "density"
+        ),
+    ] = None
+    back_pressure: Annotated[
+        Quantity | None,
+        Datum(
+            "Back pressure",
+            "Melt pressure while the screw recovers; 10 MPa if empty",
+            "density",
+            ("melt_pressure",),
+            0.0,
+            5e7,
+            "non_negative",
+        ),
+    ] = None
+    fillers: tuple[Filler, ...] = ()
+    mfr: Annotated[
+        Quantity | None,
+        Datum("Melt mass-flow rate", "MFR, ISO 1133", "density", ("melt_mass_flow",)),
+    ] = None
+    mvr: Annotated[
+        Quantity | None,
+        Datum("Melt volume-flow rate", "MVR, same condition", "density", ("melt_volume_flow",)),
+    ] = None
+    flow_test_temperature: Annotated[
+        Quantity | None, _temperature("Flow test temperature", group="density")
+    ] = None
+    flow_test_load: Annotated[
+        Quantity | None, Datum("Flow test load", "", "density", ("mass",), 0.1, 30.0)
+    ] = None
+    enthalpy: Annotated[
+        Quantity | None,
+        Datum("Enthalpy to melt", "From 20 °C to melt", "process", ("enthalpy",), 5e4, 1.5e6),
+    ] = None
+    melt_temperature: Annotated[
+        Quantity | None, _temperature("Melt temperature", "What the resin is usually run at")
+    ] = None
+    peripheral_speed_limit: Annotated[
+        Quantity | None,
+        Datum("Peripheral speed limit", "Of the screw", "process", ("speed",), 0.02, 3.0),
+    ] = None
+    residence_limits: tuple[ResidenceLimit, ...] = ()
+    diffusivity: Annotated[
+        Quantity | None,
+        Datum(
+            "Thermal diffusivity",
+            "Effective value over the cooling range",
+            "process",
+            ("diffusivity",),
+            1e-8,
+            5e-7,
+        ),
+    ] = None
+    mould_temperature: Annotated[Quantity | None, _temperature("Mould temperature")] = None
+    ejection_temperature: Annotated[Quantity | None, _temperature("Ejection temperature")] = None
+    power_law: PowerLaw | None = None
+    origins: Mapping[str, Origin] = Field(default_factory=dict)

@@ -1,0 +1,125 @@
+"""Cooling of a plate or a long cylinder by the first term of its series.
+
+With Fo = a t / (h/2)² and the mould's surface at one temperature throughout,
+(T - Tw) / (Tm - Tw) = k exp(-λ² Fo), for a wall thickness or a diameter h.
+"""
+
+from __future__ import annotations
+
+from typing import Literal
+
+import numpy as np
+
+from evenbarrel.trade.formula import N, exp, formula, larger, log, only_where
+
+Shape = Literal["plate", "cylinder"]
+Target = Literal["centre", "mean"]
+
+_BESSEL_ZERO = 2.404825557695773
+_BESSEL_SLOPE = 0.5191474972894669
+
+DECAY: dict[Shape, float] = {"plate": np.pi**2 / 4, "cylinder": _BESSEL_ZERO**2}
+"""λ² of the first term [-]: (π/2)²; first zero of J0, squared."""
+
+LEAD: dict[tuple[Shape, Target], float] = {
+    ("plate", "centre"): 4 / np.pi,
+    ("plate", "mean"): 8 / np.pi**2,
+    ("cylinder", "centre"): 2 / (_BESSEL_ZERO * _BESSEL_SLOPE),
+    ("cylinder", "mean"): 4 / _BESSEL_ZERO**2,
+}
+"""k of the first term [-], for the temperature in the centre and the mean over the section."""
+
+LEAST_FOURIER_NUMBER = 0.2
+"""Below it one term is not enough [-]."""
+
+LEAST_EJECTION_GAP = 5.0
+"""Ejection temperature above the mould's [K]; closer, the time is not to be trusted."""
+
+
+@formula
+def fourier_number(diffusivity: N, time: N, size: N) -> N:
+    """Fo = a t / (h/2)².
+
+    Parameters
+        diffusivity: thermal diffusivity of the resin [m2/s]
+        time: cooling time [s]
+        size: wall thickness of a plate or diameter of a cylinder [m]
+
+    Returns
+        Fourier number [-]
+
+    Valid range: exact.
+    Source: definition
+    """
+    return 4 * diffusivity * time / (size * size)
+
+
+@formula
+def temperature_ratio(fourier_number: N, shape: Shape, target: Target) -> N:
+    """(T - Tw) / (Tm - Tw) = k exp(-λ² Fo).
+
+    Parameters
+        fourier_number: Fourier number [-]
+        shape: plate or cylinder [-]
+        target: temperature in the centre or mean over the section [-]
+
+    Returns
+        share of the first temperature difference that is left [-]
+
+    Valid range: Fo >= 0.2, which `cooling_time` checks; below it one term is not enough.
+    Source: menges_mohren
+    """
+    return LEAD[shape, target] * exp(-DECAY[shape] * fourier_number)
+
+
+@formula
+def cooling_time(
+    size: N,
+    diffusivity: N,
+    melt_temperature: N,
+    mould_temperature: N,
+    ejection_temperature: N,
+    shape: Shape,
+    target: Target,
+) -> N:
+    """t = h² / (4 λ² a) ln[k (Tm - Tw) / (Te - Tw)].
+
+    Parameters
+        size: wall thickness of a plate or diameter of a cylinder [m]
+        diffusivity: thermal diffusivity of the resin, effective over the cooling [m2/s]
+        melt_temperature: Tm, temperature at the end of filling [K]
+        mould_temperature: Tw, temperature of the mould's surface [K]
+        ejection_temperature: Te, temperature to be reached [K]
+        shape: plate or cylinder [-]
+        target: temperature in the centre or mean over the section [-]
+
+    Returns
+        time from the end of filling [s]
+
+    Valid range: Tm > Te > Tw + 5 K and Fo >= 0.2; nan outside. Hot mould surfaces and the
+        thickest section lengthen it.
+    Source: menges_mohren
+    """
+    warm = ejection_temperature - mould_temperature
+    ratio = LEAD[shape, target] * (melt_temperature - mould_temperature) / warm
+    fourier = log(ratio) / DECAY[shape]
+    ordered = (melt_temperature > ejection_temperature) & (warm > LEAST_EJECTION_GAP)
+    time = fourier * size * size / (4 * diffusivity)
+    return only_where(ordered & (fourier >= LEAST_FOURIER_NUMBER), time)
+
+
+@formula
+def window_after_hold(cooling_time: N, hold_time: N) -> N:
+    """t_window = max(0, t_cooling - t_hold).
+
+    Parameters
+        cooling_time: time from the end of filling to mould opening [s]
+        hold_time: time of that under holding pressure [s]
+
+    Returns
+        time left for recovery [s]
+
+    Valid range: zero where no window is left.
+    Source: definition
+    """
+    return larger(cooling_time - hold_time, 0.0)

@@ -1,0 +1,276 @@
+"""Plasticising: the rate in another resin, the time it takes, the speed it needs, the power."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from evenbarrel.trade.formula import N, formula, larger, smaller
+
+RATE_PER_POWER_LOW = 5 * 0.45359237 / 3600 / 745.6998715822702
+RATE_PER_POWER_HIGH = 15 * 0.45359237 / 3600 / 745.6998715822702
+"""Plasticising rate per screw power, 5 and 15 lb/h per hp [kg/J]; SPI handbook, from memory."""
+
+
+@formula
+def converted_rate(
+    rate: N, density: N, reference_density: N, enthalpy: N, reference_enthalpy: N
+) -> N:
+    """r = r_ref min(1, ρ / ρ_ref, h_ref / h).
+
+    Parameters
+        rate: plasticising rate in the reference resin [kg/s]
+        density: melt density of the resin run [kg/m3]
+        reference_density: melt density of the reference resin [kg/m3]
+        enthalpy: enthalpy from cold to melt of the resin run [J/kg]
+        reference_enthalpy: the same of the reference resin [J/kg]
+
+    Returns
+        plasticising rate in the resin run at the same screw speed [kg/s]
+
+    Valid range: a cautious bound, never above the quoted rate; not capped by screw speed.
+    Source: common_practice
+    """
+    limit = smaller(density / reference_density, reference_enthalpy / enthalpy)
+    return rate * smaller(limit, 1.0)
+
+
+@formula
+def rate_at_speed(rate: N, rated_speed: N, speed: N) -> N:
+    """r = r_rated n / n_rated.
+
+    Parameters
+        rate: plasticising rate at the rated speed [kg/s]
+        rated_speed: screw speed at which the rate holds [rev/s]
+        speed: screw speed in use, or a limit [rev/s]
+
+    Returns
+        plasticising rate at that speed [kg/s]
+
+    Valid range: drag flow, no slip; best close to the rated speed.
+    Source: common_practice
+    """
+    return rate * speed / rated_speed
+
+
+@formula
+def recovery_time(shot_mass: N, rate: N) -> N:
+    """t = m / r.
+
+    Parameters
+        shot_mass: mass of one shot [kg]
+        rate: plasticising rate in the resin run [kg/s]
+
+    Returns
+        time the screw turns for one shot [s]
+
+    Valid range: exact for a rate that holds over the stroke.
+    Source: definition
+    """
+    return shot_mass / rate
+
+
+@formula
+def recovery_share(recovery_time: N, window: N) -> N:
+    """t_recovery / t_window.
+
+    Parameters
+        recovery_time: time the screw turns for one shot [s]
+        window: time it may turn in [s]
+
+    Returns
+        share of the window in use [-]
+
+    Valid range: infinite where no window is left.
+    Source: definition
+    """
+    return recovery_time / window
+
+
+@formula
+def shot_mass_at_recovery(share: N, rate: N, window: N) -> N:
+    """m = share x t_window x r.
+
+    Parameters
+        share: share of the window in use [-]
+        rate: plasticising rate in the resin run [kg/s]
+        window: time the screw may turn in [s]
+
+    Returns
+        shot mass that takes that share [kg]
+
+    Valid range: exact for a rate that holds over the stroke.
+    Source: definition
+    """
+    return share * window * rate
+
+
+@formula
+def needed_screw_speed(rated_speed: N, shot_mass: N, rate: N, window: N, share: N) -> N:
+    """n = n_rated m / (share x t_window x r).
+
+    Parameters
+        rated_speed: screw speed at which the rate holds [rev/s]
+        shot_mass: mass of one shot [kg]
+        rate: plasticising rate in the resin run at the rated speed [kg/s]
+        window: time the screw may turn in [s]
+        share: share of the window to be used, 0.80 as a rule [-]
+
+    Returns
+        screw speed that recovers the shot in that share [rev/s]
+
+    Valid range: rate in proportion to speed.
+    Source: common_practice
+    """
+    return rated_speed * shot_mass / (share * window * rate)
+
+
+@formula
+def shot_mass_at_screw_speed(speed: N, rated_speed: N, rate: N, window: N, share: N) -> N:
+    """m = n / n_rated x share x t_window x r.
+
+    Parameters
+        speed: screw speed, usually a limit [rev/s]
+        rated_speed: screw speed at which the rate holds [rev/s]
+        rate: plasticising rate in the resin run at the rated speed [kg/s]
+        window: time the screw may turn in [s]
+        share: share of the window to be used, 0.80 as a rule [-]
+
+    Returns
+        shot mass that needs that speed [kg]
+
+    Valid range: rate in proportion to speed.
+    Source: common_practice
+    """
+    return speed / rated_speed * share * window * rate
+
+
+@formula
+def seconds_lost(recovery_time: N, window: N) -> N:
+    """t_lost = max(0, t_recovery - t_window).
+
+    Parameters
+        recovery_time: time the screw turns for one shot [s]
+        window: time it may turn in [s]
+
+    Returns
+        time the cycle grows by [s]
+
+    Valid range: none lost where the window suffices.
+    Source: definition
+    """
+    return larger(recovery_time - window, 0.0)
+
+
+@formula
+def melting_power(rate: N, enthalpy: N) -> N:
+    """P = r h.
+
+    Parameters
+        rate: plasticising rate [kg/s]
+        enthalpy: enthalpy from cold to melt [J/kg]
+
+    Returns
+        power that goes into the melt [W]
+
+    Valid range: exact; losses left out.
+    Source: definition
+    """
+    return rate * enthalpy
+
+
+@formula
+def specific_energy(power: N, rate: N) -> N:
+    """e = P / r.
+
+    Parameters
+        power: power of screw drive and heaters, or of one of them [W]
+        rate: plasticising rate [kg/s]
+
+    Returns
+        energy per mass plasticised [J/kg]
+
+    Valid range: exact.
+    Source: definition
+    """
+    return power / rate
+
+
+@formula
+def rate_from_power(power: N, rate_per_power: N) -> N:
+    """r = P x 5 ... 15 lb/h per hp.
+
+    Parameters
+        power: power of the screw drive [W]
+        rate_per_power: RATE_PER_POWER_LOW or RATE_PER_POWER_HIGH [kg/J]
+
+    Returns
+        end of the usual range of plasticising rates [kg/s]
+
+    Valid range: a rule of thumb across resins.
+    Source: spi_handbook
+    """
+    return power * rate_per_power
+
+
+@formula
+def helix_angle(pitch: N, diameter: N) -> N:
+    """φ = atan[pitch / (π D)].
+
+    Parameters
+        pitch: axial advance of the flight in one turn [m]
+        diameter: screw diameter [m]
+
+    Returns
+        angle of the flight at the screw's diameter [rad]
+
+    Valid range: exact.
+    Source: definition
+    """
+    angle: N = np.arctan(pitch / (np.pi * diameter))
+    return angle
+
+
+@formula
+def drag_flow(diameter: N, rotational_speed: N, depth: N, helix_angle: N) -> N:
+    """Q = π² D² n h sin φ cos φ / 2.
+
+    Parameters
+        diameter: screw diameter [m]
+        rotational_speed: turns in unit time [rev/s]
+        depth: channel depth of the metering zone [m]
+        helix_angle: angle of the flight [rad]
+
+    Returns
+        volume dragged forward in unit time [m3/s]
+
+    Valid range: shallow full channel, Newtonian melt, flight width left out.
+    Source: groover
+    """
+    turning = np.sin(helix_angle) * np.cos(helix_angle)
+    flow: N = 0.5 * np.pi**2 * diameter * diameter * rotational_speed * depth * turning
+    return flow
+
+
+@formula
+def pressure_back_flow(
+    pressure: N, diameter: N, depth: N, helix_angle: N, viscosity: N, length: N
+) -> N:
+    """Q = p π D h³ sin² φ / (12 η L).
+
+    Parameters
+        pressure: pressure built up over the zone [Pa]
+        diameter: screw diameter [m]
+        depth: channel depth of the metering zone [m]
+        helix_angle: angle of the flight [rad]
+        viscosity: viscosity of the melt [Pa s]
+        length: axial length of the zone [m]
+
+    Returns
+        volume pressed back in unit time [m3/s]
+
+    Valid range: shallow full channel, Newtonian melt, leakage over the flight left out.
+    Source: groover
+    """
+    opening = np.pi * diameter * depth**3 * np.sin(helix_angle) ** 2
+    flow: N = pressure * opening / (12 * viscosity * length)
+    return flow

@@ -1,0 +1,1 @@
+"""Codes and SI floats to words, and typed text back to numbers."""

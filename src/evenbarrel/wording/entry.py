@@ -1,0 +1,332 @@
+"""What a person typed into a number field, read as one decimal number and its unit.
+
+Offers print `1.234,5`, `1,234.5`, `1 1/2 in` and `Ø 50`. Each is read in one way only, the reading is
+shown back (`echo`), and what has no single reading is refused in a sentence.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Context, Decimal, Inexact
+from types import MappingProxyType
+
+from evenbarrel.units import units_in_words
+
+
+@dataclass(frozen=True)
+class Note:
+    """A remark on a reading that could have been another: `thousands` or `rounded`."""
+
+    code: str
+    text: str
+
+
+@dataclass(frozen=True)
+class Entry:
+    """A number as it was read.
+
+    `magnitude` is plain decimal text: digits, at most a leading `-` and one `.`, with the trailing
+    zeros that were typed ("2.0" is not "2"). `unit` is the unit typed behind it, else the field's.
+    """
+
+    magnitude: str
+    unit: str
+    note: Note | None = None
+
+
+@dataclass(frozen=True)
+class Refusal:
+    """Text that is no single number of the field; `text` is one sentence for the person."""
+
+    code: str
+    text: str
+
+
+MOST_CHARACTERS = 80
+MOST_DIGITS = 15
+MOST_POWER = 30
+ROUNDED_DIGITS = 12
+
+_HUGE = Refusal(
+    "huge",
+    f"A number has at most {MOST_DIGITS} significant digits and {MOST_POWER} on either side of "
+    "its decimal mark.",
+)
+_TWO_NUMBERS = Refusal("two_numbers", "There are two numbers, or digits not in threes: type one.")
+_WRONG_FRACTION = Refusal("fraction", "A fraction is written like 3/4 or 1 1/2.")
+
+# One way to write what is written in many: spaces, minus signs, apostrophes, fractions.
+_SAME = str.maketrans(
+    {
+        **dict.fromkeys("\u00a0\u2007\u2009\u202f", " "),
+        **dict.fromkeys("\u2212\u2013", "-"),
+        "\u2019": "'",
+        "\u2044": "/",
+        **{
+            sign: f" {numerator}/{denominator}"
+            for sign, numerator, denominator in (
+                ("½", 1, 2),
+                ("⅓", 1, 3),
+                ("⅔", 2, 3),
+                ("¼", 1, 4),
+                ("¾", 3, 4),
+                ("⅕", 1, 5),
+                ("⅖", 2, 5),
+                ("⅗", 3, 5),
+                ("⅘", 4, 5),
+                ("⅙", 1, 6),
+                ("⅚", 5, 6),
+                ("⅛", 1, 8),
+                ("⅜", 3, 8),
+                ("⅝", 5, 8),
+                ("⅞", 7, 8),
+            )
+        },
+    }
+)
+
+_AT_SIGHT: tuple[tuple[re.Pattern[str], Refusal], ...] = tuple(
+    (re.compile(pattern, re.IGNORECASE), Refusal(code, text))
+    for pattern, code, text in (
+        (
+            r"^(?:[~≈≃∼<>≤≥]|(?:c|max|min|up to|bis)\b)|\b(?:ca|circa|approx|about|etwa)\b",
+            "approximate",
+            "This is approximate or a limit: type the number alone and say so in its note.",
+        ),
+        (
+            r"±|\+ ?/? ?-",
+            "tolerance",
+            "Type the number alone; what follows ± is its half-width.",
+        ),
+        (
+            r"^[+-]? ?(?:nan|inf(?:inity)?\b|∞)",
+            "not_finite",
+            "This is not a finite number; leave the field empty where nothing is stated.",
+        ),
+        (
+            r"^[+-]? ?0(?:x[0-9a-f]|b[01]|o[0-7])",
+            "hexadecimal",
+            "Type the number in decimal digits.",
+        ),
+        (r"_[0-9]|[0-9]_", "underscore", "Type the number without underscores."),
+        (
+            r"^[0-9]+ ?- ?[0-9]+/[0-9]",
+            _WRONG_FRACTION.code,
+            _WRONG_FRACTION.text,
+        ),
+        (
+            r"[0-9] ?[-—] ?[+-]?[.,]?[0-9]"
+            r"|[0-9][^0-9]{0,9}(?:…|\.\.|÷| - | — |\bto\b|\bbis\b)[^0-9]{0,2}[0-9]",
+            "range",
+            "This is a range: type one number and half the spread as its half-width.",
+        ),
+    )
+)
+
+_PARTS = re.compile(
+    r"(?P<sign>[+-]?) ?(?P<digits>[0-9.,' ]*)"
+    r"(?:/(?P<denominator>[0-9]+)|(?<=[0-9])[eE](?P<power>[+-]?[0-9]+))?(?P<unit>.*)",
+    re.DOTALL,
+)
+# One separator is the decimal mark ...
+_PLAIN = re.compile(r"(?P<whole>[0-9]*)(?:[.,](?P<places>[0-9]+))?")
+# ... several are group marks, all the same, and at most a different one behind them.
+_GROUPED = re.compile(
+    r"(?P<whole>[1-9][0-9]{0,2}(?P<mark>[.,' ])[0-9]{3}(?:(?P=mark)[0-9]{3})*)"
+    r"(?:(?!(?P=mark))[.,](?P<places>[0-9]+))?"
+)
+_COULD_BE_THOUSANDS = re.compile(r"[1-9][0-9]{0,2}[.,][0-9]{3}")
+_FRACTION = re.compile(r"(?:(?P<whole>[0-9]{1,9}) )?(?P<numerator>[0-9]{1,6})")
+
+# Usual spellings of each unit besides its own text, without spaces, full stops and `^`. Upper and
+# lower case differ where both mean something: mPa, M, S are not here.
+_SPELLINGS: Mapping[str, str] = MappingProxyType(
+    {
+        "mm": "MM millimetre millimetres millimeter millimeters",
+        "cm": "CM centimetre centimetres centimeter centimeters",
+        "in": 'IN In inch inches " ” ″',
+        "cm3": "ccm cc ml mL",
+        "in3": "cuin cuinch cubicinch cubicinches",
+        "l": "L ℓ litre litres liter liters dm3",
+        "fl_oz": "floz usfloz USfloz",
+        "g": "gram grams gramme grammes",
+        "kg": "KG Kg kilogram kilograms",
+        "oz": "OZ ounce ounces",
+        "lb": "LB lbs LBS pound pounds",
+        "g/cm3": "g/ccm g/cc g/ml g/mL kg/l kg/L kg/dm3",
+        "kg/m3": "g/l g/L",
+        "bar": "Bar BAR",
+        "MPa": "mpa Mpa MPA N/mm2",
+        "psi": "PSI Psi lb/in2 lbf/in2",
+        "kgf/cm2": "kg/cm2 kp/cm2",
+        "cm3/s": "ccm/s cc/s ml/s mL/s cm3/sec ccm/sec cc/sec",
+        "in3/s": "cuin/s in3/sec cuin/sec",
+        "g/s": "g/sec",
+        "kg/h": "kg/hr",
+        "lb/h": "lb/hr lbs/h lbs/hr",
+        "oz/s": "oz/sec",
+        "rev/min": "rpm RPM U/min 1/min /min min-1 r/min",
+        "m/s": "m/sec",
+        "mm/s": "mm/sec",
+        "in/s": "in/sec",
+        "ft/min": "fpm",
+        "s": "sec secs second seconds",
+        "min": "mins minute minutes",
+        "h": "hr hrs hour hours",
+        "degC": "°C C",
+        "degF": "°F F",
+        "K": "°C C degC",
+        "delta_degF": "°F F degF",
+        "kW": "kw KW",
+        "hp": "HP Hp",
+        "kN": "",
+        "Nm": "N·m N⋅m N*m",
+        "%": "percent",
+        "g/10min": "",
+        "cm3/10min": "ccm/10min cc/10min ml/10min",
+        "kJ/kg": "kj/kg J/g",
+        "mm2/s": "mm2/sec",
+        "kWh/kg": "kwh/kg",
+    }
+)
+_UNITS_OF: Mapping[str, tuple[str, ...]] = MappingProxyType(
+    {
+        spelling: tuple(
+            unit for unit, usual in _SPELLINGS.items() if spelling in (unit, *usual.split())
+        )
+        for unit_text, spellings in _SPELLINGS.items()
+        for spelling in (unit_text, *spellings.split())
+    }
+)
+_UNIT_CHARACTERS = str.maketrans(
+    {"³": "3", "²": "2", "¹": "1", "⁻": "-", "º": "°", "℃": "°C", "℉": "°F", " ": None}
+)
+_GAUGE = frozenset({"psig", "psia", "psi(g)", "psi(a)", "barg", "bara", "bar(g)", "bar(a)"})
+
+
+def read_number(
+    text: str, units: tuple[str, ...], unit: str, decimal_mark: str = "."
+) -> Entry | Refusal | None:
+    """Return the number in `text`, a refusal in words, or None for an empty text.
+
+    `units` are the unit texts the field takes, `unit` the one selected in it. A unit typed behind
+    the number selects itself if the field takes it. `decimal_mark` is the one notes are written
+    with; it does not change a reading. Never raises, whatever the text.
+    """
+    text = text.strip()
+    if not text:
+        return None
+    if len(text) > MOST_CHARACTERS:
+        return Refusal("too_long", f"A number has at most {MOST_CHARACTERS} characters here.")
+    text = _plainly(text)
+    for pattern, refusal in _AT_SIGHT:
+        if pattern.search(text):
+            return refusal
+    parts = _PARTS.fullmatch(text)
+    if parts is None or not re.search("[0-9]", parts["digits"]):
+        return Refusal("letters", "This does not begin with a number: type digits, then a unit.")
+    number = _number(parts, decimal_mark)
+    if isinstance(number, Refusal):
+        return number
+    typed = _unit(parts["unit"].strip(), units) if parts["unit"].strip() else unit
+    if isinstance(typed, Refusal):
+        return typed
+    magnitude, note = number
+    return Entry(magnitude, typed, note)
+
+
+def echo(entry: Entry, decimal_mark: str = ".") -> str:
+    """Return the reading shown below the field: "read as 1.5 in"."""
+    unit = "" if entry.unit == "1" else f" {entry.unit}"
+    return f"read as {entry.magnitude.replace('.', decimal_mark)}{unit}"
+
+
+def _plainly(text: str) -> str:
+    text = re.sub(" {2,}", " ", text.translate(_SAME).lstrip("Øø⌀ "))
+    # The 1 of `60 1/min` belongs to the unit, unlike the last of `1 1/2`.
+    return re.sub(r"(?<=[0-9]) 1/ ?min$", " /min", text)
+
+
+def _number(parts: re.Match[str], decimal_mark: str) -> tuple[str, Note | None] | Refusal:
+    if parts["denominator"]:
+        read = _fraction(parts["digits"], parts["denominator"])
+    else:
+        read = _decimal(parts["digits"].strip(), parts["power"])
+    if isinstance(read, Refusal):
+        return read
+    value, doubt = read
+    magnitude = format(value, "f")
+    whole, _, places = magnitude.partition(".")
+    significant = (whole + places).lstrip("0") if places else whole.strip("0")
+    if len(significant) > MOST_DIGITS or max(len(whole), len(places)) > MOST_POWER:
+        return _HUGE
+    if parts["sign"] == "-" and value != 0:
+        magnitude = f"-{magnitude}"
+    return magnitude, _note(doubt, magnitude, decimal_mark)
+
+
+def _decimal(digits: str, power: str | None) -> tuple[Decimal, str | None] | Refusal:
+    match = _PLAIN.fullmatch(digits) or _GROUPED.fullmatch(digits)
+    if match is None:
+        return _not_one_number(digits)
+    whole = re.sub("[^0-9]", "", match["whole"]) or "0"
+    if power is not None and abs(int(power)) > MOST_POWER:
+        return _HUGE
+    value = Decimal(f"{whole}.{match['places'] or ''}E{power or 0}")
+    if not value:
+        # A zero keeps the places it was typed with, and no zeros before them.
+        value = Decimal(f"0.{match['places'] or ''}")
+    thousands = power is None and _COULD_BE_THOUSANDS.fullmatch(digits)
+    return value, "thousands" if thousands else None
+
+
+def _not_one_number(digits: str) -> Refusal:
+    if " " in digits:
+        return _TWO_NUMBERS
+    if digits[-1] in ".,":
+        return Refusal("places", "No digits follow the decimal mark.")
+    return Refusal("grouping", "The digits are not in threes: type the number without group marks.")
+
+
+def _fraction(digits: str, denominator: str) -> tuple[Decimal, str | None] | Refusal:
+    match = _FRACTION.fullmatch(digits)
+    if match is None or len(denominator) > 6 or int(denominator) == 0:
+        return _WRONG_FRACTION
+    whole, numerator, parts = int(match["whole"] or 0), int(match["numerator"]), int(denominator)
+    if match["whole"] and numerator >= parts:
+        return _WRONG_FRACTION
+    dividend, divisor = Decimal(whole * parts + numerator), Decimal(parts)
+    context = Context(prec=MOST_DIGITS)
+    value = context.divide(dividend, divisor)
+    if not context.flags[Inexact]:
+        return value, None
+    return Context(prec=ROUNDED_DIGITS).divide(dividend, divisor), "rounded"
+
+
+def _note(doubt: str | None, magnitude: str, decimal_mark: str) -> Note | None:
+    shown = magnitude.replace(".", decimal_mark)
+    if doubt == "thousands":
+        grouped = magnitude.replace(".", "")
+        return Note(doubt, f"read as {shown}; write {grouped} if thousands are meant")
+    if doubt == "rounded":
+        return Note(doubt, f"read as {shown}, rounded to {ROUNDED_DIGITS} digits")
+    return None
+
+
+def _unit(typed: str, units: tuple[str, ...]) -> str | Refusal:
+    spelling = re.sub(r"\^(?=-?[0-9])|(?<=[A-Za-z])\.", "", typed.translate(_UNIT_CHARACTERS))
+    for unit in _UNITS_OF.get(spelling, ()):
+        if unit in units:
+            return unit
+    if spelling.casefold() in _GAUGE and "bar" in units:
+        return Refusal(
+            "gauge",
+            "Whether gauge or absolute is unknown here: type the number with psi or bar alone.",
+        )
+    if re.match(r"(?:[^A-Za-z%°]|x )*[0-9]", typed):
+        return _TWO_NUMBERS
+    return Refusal(
+        "unit", f'"{typed}" is not a unit of this field; it takes {units_in_words(units)}.'
+    )

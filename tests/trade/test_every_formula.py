@@ -1,0 +1,133 @@
+"""What holds for every formula of the trade, found by walking the package."""
+
+from __future__ import annotations
+
+import importlib
+import inspect
+import pkgutil
+import re
+
+import numpy as np
+import pytest
+from evenbarrel import trade
+from evenbarrel.trade.melt import TaitSet
+from evenbarrel.trade.sources import SOURCES
+from hypothesis import given
+from hypothesis import strategies as st
+
+WITHOUT_FORMULAS = {"formula", "sources"}
+NUMBER_KINDS = {"N", "N | float"}
+OTHER_ARGUMENTS = {
+    "TaitSet": TaitSet("polynomial", (9.3805e-4, 3.3086e-7, 6.6910e-10, 2.5001e8, 4.1815e-3)),
+    "Shape": "plate",
+    "Target": "mean",
+    "Package": "chrome",
+    "Degree": "yes",
+    "Sequence[float]": (450.0, 500.0),
+}
+
+
+def _functions():
+    for module in pkgutil.iter_modules(trade.__path__):
+        if module.name in WITHOUT_FORMULAS:
+            continue
+        loaded = importlib.import_module(f"evenbarrel.trade.{module.name}")
+        for name, function in inspect.getmembers(loaded, inspect.isfunction):
+            if function.__module__ == loaded.__name__ and not name.startswith("_"):
+                yield pytest.param(function, id=f"{module.name}.{name}")
+
+
+FUNCTIONS = tuple(_functions())
+FORMULAS = tuple(
+    entry for entry in FUNCTIONS if inspect.signature(entry.values[0]).return_annotation == "N"
+)
+
+
+def _kinds(function) -> dict[str, str]:
+    signature = inspect.signature(function)
+    return {name: parameter.annotation for name, parameter in signature.parameters.items()}
+
+
+def _arguments(function, values):
+    """Every numeric argument from `values`, in turn; the others from the table above."""
+    supply = iter(values)
+    arguments = {}
+    for name, kind in _kinds(function).items():
+        if kind in NUMBER_KINDS:
+            arguments[name] = next(supply)
+        elif kind == "Sequence[N]":
+            arguments[name] = (next(supply), next(supply))
+        else:
+            arguments[name] = OTHER_ARGUMENTS[kind]
+    return arguments
+
+
+def _number_of_values(function) -> int:
+    return sum(
+        {"Sequence[N]": 2}.get(kind, int(kind in NUMBER_KINDS))
+        for kind in _kinds(function).values()
+    )
+
+
+def _sections(function) -> dict[str, str]:
+    text = inspect.getdoc(function)
+    parts = re.split(r"^(Parameters|Returns|Valid range:|Source:)", text, flags=re.MULTILINE)
+    return {"formula": parts[0], **dict(zip(parts[1::2], parts[2::2], strict=True))}
+
+
+def test_the_walk_finds_the_package():
+    assert len(FUNCTIONS) > 60
+    assert len(FORMULAS) == len(FUNCTIONS) - 2, "only the two tables of packages give no number"
+
+
+@pytest.mark.parametrize("function", FUNCTIONS)
+def test_documentation_names_the_parameters_their_units_and_a_source(function):
+    sections = _sections(function)
+    documented = re.findall(r"^    (\w+): (?:.|\n     )*?\[\S.*\]$", sections["Parameters"], re.M)
+    assert documented == list(inspect.signature(function).parameters)
+    assert re.search(r"\[\S.*\]", sections["Returns"])
+    assert sections["Valid range:"].strip()
+    assert sections["Source:"].strip() in SOURCES
+
+
+@pytest.mark.parametrize("function", FORMULAS)
+@pytest.mark.parametrize("value", [0.0, -1.0, -2.5, 1.0, 1e300, -1e300, np.inf, 1, np.float64(2)])
+def test_any_float_gives_a_float_without_warning(function, value):
+    result = function(**_arguments(function, [value] * _number_of_values(function)))
+    assert type(result) is float
+
+
+@pytest.mark.parametrize("function", FORMULAS)
+def test_nan_in_any_place_comes_out_as_nan(function):
+    count = _number_of_values(function)
+    for place in range(count):
+        values = [np.nan if index == place else 0.5 for index in range(count)]
+        assert np.isnan(function(**_arguments(function, values))), place
+
+
+@pytest.mark.parametrize("function", FORMULAS)
+@given(seed=st.integers(0, 2**32 - 1), scale=st.sampled_from([1e-3, 1.0, 1e3]))
+def test_an_array_gives_what_a_loop_of_floats_gives(function, seed, scale):
+    draw = np.random.default_rng(seed)
+    columns = draw.uniform(0.01, 1.0, (_number_of_values(function), 7)) * scale
+    together = function(**_arguments(function, columns))
+    one_by_one = [function(**_arguments(function, map(float, row))) for row in columns.T]
+    np.testing.assert_allclose(together, one_by_one, rtol=1e-12)
+
+
+@pytest.mark.parametrize("function", FORMULAS)
+def test_floats_and_arrays_broadcast(function):
+    count = _number_of_values(function)
+    first = np.array([[0.5], [0.7]])
+    values = [first, *([0.3] * (count - 2)), np.array([0.2, 0.4, 0.6])][-count:]
+    shape = (2, 3) if count > 1 else (3,)
+    assert function(**_arguments(function, values)).shape == shape
+
+
+def test_every_source_is_listed_once_and_says_what_it_is():
+    for key, source in SOURCES.items():
+        assert source.key == key
+        assert source.title
+        assert source.where
+    practice = [source for source in SOURCES.values() if source.kind == "common_practice"]
+    assert [source.title for source in practice] == ["common practice, no source"]
