@@ -9,11 +9,12 @@ import re
 
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
 from evenbarrel import trade
 from evenbarrel.trade.melt import TaitSet
 from evenbarrel.trade.sources import SOURCES
-from hypothesis import given
-from hypothesis import strategies as st
 
 WITHOUT_FORMULAS = {"formula", "sources"}
 NUMBER_KINDS = {"N", "N | float"}

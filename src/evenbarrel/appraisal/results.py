@@ -34,7 +34,8 @@ class Claim:
     `subject` is the datum that is questioned; `stated` and `derived` are SI values of `kind` (a
     kind of units.KINDS, or "force" and the like); `tolerance` and `gap` are shares, gap =
     stated / derived - 1. `cause` is the one slip that explains a failed claim, `causes` all that
-    do. `note` is a code for what was found without a slip, as "pressure_cap" or
+    do; `cause_datum` is the datum that one slip changes and `cause_value` what it would then be
+    [SI], None where the change does not give it. `note` is a code for what was found without a slip, as "pressure_cap" or
     "one_pressure_for_all". `missing` names what would be needed to judge.
     """
 
@@ -47,6 +48,8 @@ class Claim:
     tolerance: float | None = None
     gap: float | None = None
     cause: str | None = None
+    cause_datum: str | None = None
+    cause_value: float | None = None
     causes: tuple[str, ...] = ()
     note: str | None = None
     missing: tuple[str, ...] = ()

@@ -20,4 +20,5 @@ class Frozen(BaseModel):
 
         Raises pydantic.ValidationError where a change does not fit.
         """
-        return type(self).model_validate(dict(self) | changes)
+        # By name: a field may carry another name in the file.
+        return type(self).model_validate(dict(self) | changes, by_name=True)

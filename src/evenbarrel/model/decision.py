@@ -8,6 +8,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from evenbarrel.model.base import Frozen, Identifier
+from evenbarrel.model.datum import Datum
 from evenbarrel.model.quantity import Money, Quantity
 from evenbarrel.model.resin import Share
 
@@ -45,7 +46,7 @@ class Assignment(Frozen):
 
     job: str
     barrel: str
-    copy_number: Annotated[int, Field(ge=1, alias="copy")] = 1
+    copy_number: Annotated[int, Field(ge=1)] = Field(default=1, alias="copy")
 
 
 class SignOff(Frozen):
@@ -91,9 +92,17 @@ class Cost(Frozen):
     real: bool = False
     machine_hour_rate: Money | None = None
     tariff: Money | None = None
-    hours_available: Quantity | None = None
+    hours_available: Annotated[
+        Quantity | None,
+        Datum("Hours available", "Machine hours per year", "cost", ("time",), 3600.0, 3.2e7),
+    ] = None
     oee: Share | None = None
-    energy_per_mass: Quantity | None = None
+    energy_per_mass: Annotated[
+        Quantity | None,
+        Datum(
+            "Energy per mass", "Of the whole machine", "cost", ("specific_energy",), 3.6e4, 3.6e7
+        ),
+    ] = None
     exchange_rates: tuple[ExchangeRate, ...] = ()
     lines: tuple[CostLine, ...] = ()
     residual: Money | None = None

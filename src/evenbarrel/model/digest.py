@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 import unicodedata
+from typing import Any
 
 from evenbarrel.model.evaluation import Evaluation
 
@@ -19,8 +20,17 @@ def canonical(evaluation: Evaluation) -> bytes:
     left out, so that a signature does not change what it signs.
     """
     data = evaluation.model_dump(mode="json", by_alias=True, exclude=_LEFT_OUT)
-    text = json.dumps(data, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
-    return unicodedata.normalize("NFC", text).encode("utf-8")
+    text = json.dumps(_normalised(data), sort_keys=True, separators=(",", ":"), ensure_ascii=False)
+    return text.encode("utf-8")
+
+
+def _normalised(value: Any) -> Any:
+    # Before the text is written: after it, an escape such as \n could melt into an accent.
+    if isinstance(value, str):
+        return unicodedata.normalize("NFC", value)
+    if isinstance(value, dict):
+        return {_normalised(key): _normalised(part) for key, part in value.items()}
+    return [_normalised(part) for part in value] if isinstance(value, list) else value
 
 
 def digest(evaluation: Evaluation) -> str:

@@ -38,7 +38,9 @@ def _refuse_dangling(resins: tuple[Resin, ...], bids: tuple[Bid, ...]) -> None:
             for barrel in unit.barrels:
                 for name in ("reference_resin", "plasticising_resin"):
                     _refuse_unknown_resin(
-                        known, f"barrel '{barrel.id}', {name}", getattr(barrel, name)
+                        known,
+                        f"barrel '{barrel.id}', {name.replace('_', ' ')}",
+                        getattr(barrel, name),
                     )
 
 

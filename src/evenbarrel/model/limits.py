@@ -96,7 +96,12 @@ class Limits(Frozen):
                     raise PydanticCustomError(
                         "crossed_limits",
                         "{lower} ({low}) and {upper} ({high}) are crossed",
-                        {"lower": lower, "low": low, "upper": upper, "high": high},
+                        {
+                            "lower": lower.replace("_", " "),
+                            "low": low,
+                            "upper": upper.replace("_", " "),
+                            "high": high,
+                        },
                     )
         unknown = [key for key in self.required if key not in CRITERIA]
         if unknown:

@@ -12,7 +12,7 @@ from evenbarrel.units import scale, to_si
 
 Standing = Literal["quoted", "confirmed", "measured", "assumed"]
 
-MagnitudeText = Annotated[str, StringConstraints(pattern=r"^-?\d{1,30}(\.\d{1,30})?$")]
+MagnitudeText = Annotated[str, StringConstraints(pattern=r"^-?[0-9]{1,30}(\.[0-9]{1,30})?$")]
 """Plain decimal text, so that "2.0" and "2" stay apart."""
 
 HalfWidth = Annotated[float, Field(ge=0.0, le=1.0)]

@@ -1,7 +1,7 @@
 """What a person typed into a number field, read as one decimal number and its unit.
 
-Offers print `1.234,5`, `1,234.5`, `1 1/2 in` and `Ø 50`. Each is read in one way only, the reading is
-shown back (`echo`), and what has no single reading is refused in a sentence.
+Offers print `1.234,5`, `1,234.5`, `1 1/2 in` and `Ø 50`. Each is read in one way only, the reading
+is shown back (`echo`), and what has no single reading is refused in a sentence.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Context, Decimal, Inexact
 from types import MappingProxyType
+from unicodedata import normalize
 
 from evenbarrel.units import units_in_words
 
@@ -57,32 +58,18 @@ _HUGE = Refusal(
 _TWO_NUMBERS = Refusal("two_numbers", "There are two numbers, or digits not in threes: type one.")
 _WRONG_FRACTION = Refusal("fraction", "A fraction is written like 3/4 or 1 1/2.")
 
-# One way to write what is written in many: spaces, minus signs, apostrophes, fractions.
+_FRACTION_SLASH = "\u2044"
+# One way to write what is written in many: spaces, minus signs, apostrophes, fractions. The spaces
+# round a fraction keep the digits beside it apart: `1½` is not 11/2.
 _SAME = str.maketrans(
     {
         **dict.fromkeys("\u00a0\u2007\u2009\u202f", " "),
         **dict.fromkeys("\u2212\u2013", "-"),
         "\u2019": "'",
-        "\u2044": "/",
+        _FRACTION_SLASH: "/",
         **{
-            sign: f" {numerator}/{denominator}"
-            for sign, numerator, denominator in (
-                ("½", 1, 2),
-                ("⅓", 1, 3),
-                ("⅔", 2, 3),
-                ("¼", 1, 4),
-                ("¾", 3, 4),
-                ("⅕", 1, 5),
-                ("⅖", 2, 5),
-                ("⅗", 3, 5),
-                ("⅘", 4, 5),
-                ("⅙", 1, 6),
-                ("⅚", 5, 6),
-                ("⅛", 1, 8),
-                ("⅜", 3, 8),
-                ("⅝", 5, 8),
-                ("⅞", 7, 8),
-            )
+            sign: f" {normalize('NFKC', sign).replace(_FRACTION_SLASH, '/')} "
+            for sign in "½⅓⅔¼¾⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞"
         },
     }
 )
@@ -275,9 +262,6 @@ def _decimal(digits: str, power: str | None) -> tuple[Decimal, str | None] | Ref
     if power is not None and abs(int(power)) > MOST_POWER:
         return _HUGE
     value = Decimal(f"{whole}.{match['places'] or ''}E{power or 0}")
-    if not value:
-        # A zero keeps the places it was typed with, and no zeros before them.
-        value = Decimal(f"0.{match['places'] or ''}")
     thousands = power is None and _COULD_BE_THOUSANDS.fullmatch(digits)
     return value, "thousands" if thousands else None
 

@@ -1,0 +1,198 @@
+"""The appraisal of an evaluation: the one way in."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import combinations
+
+from evenbarrel.appraisal import claims, shots
+from evenbarrel.appraisal.barrels import applies, barrel_inputs, rows_of
+from evenbarrel.appraisal.demand import columns_of, demand_inputs
+from evenbarrel.appraisal.facts import BarrelFacts, UnitFacts, facts_of
+from evenbarrel.appraisal.fit import assess_all, tabulate
+from evenbarrel.appraisal.grid import Grid, accepted_criteria, required_criteria
+from evenbarrel.appraisal.questions import ask
+from evenbarrel.appraisal.resins import appraise_resins
+from evenbarrel.appraisal.results import (
+    SEVERITY,
+    BarrelResult,
+    BidResult,
+    Claim,
+    Fit,
+    JobResult,
+    Question,
+    ResinResult,
+    State,
+)
+from evenbarrel.appraisal.settle import SettledBarrel, settle
+from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.trade.filling import shot_mass
+
+NEVER_TOGETHER = ("halogenated", "acetal")
+"""Resins of these two groups must never meet on one machine."""
+
+
+@dataclass(frozen=True)
+class Appraisal:
+    """What the program computes from an evaluation; never stored as input."""
+
+    evaluation: Evaluation
+    resins: Mapping[str, ResinResult]
+    jobs: tuple[JobResult, ...]
+    barrels: tuple[BarrelResult, ...]
+    bids: tuple[BidResult, ...]
+    grid: Grid
+    planned_range: tuple[float, float] | None
+    incompatible_pairs: tuple[tuple[str, str], ...]
+    """Jobs that must never run on one machine."""
+
+    @cached_property
+    def questions(self) -> tuple[Question, ...]:
+        """Every question, to suppliers and to us, with what became of it."""
+        return ask(self.grid.table, self.barrels, self.bids, self.jobs, self.evaluation.answers)
+
+    @cached_property
+    def _barrel_at(self) -> Mapping[str, BarrelResult]:
+        return {barrel.id: barrel for barrel in self.barrels}
+
+    @cached_property
+    def _job_at(self) -> Mapping[str, JobResult]:
+        return {job.id: job for job in self.jobs}
+
+    def barrel(self, name: str) -> BarrelResult:
+        """Return the barrel of that id; raises KeyError."""
+        return self._barrel_at[name]
+
+    def job(self, name: str) -> JobResult:
+        """Return the job of that id; raises KeyError."""
+        return self._job_at[name]
+
+    def fit(self, barrel: str, job: str) -> Fit:
+        """Return one cell of the grid in full; raises KeyError."""
+        return self.grid.fit(barrel, job)
+
+    @cached_property
+    def barrel_states(self) -> Mapping[str, State]:
+        """Programme state of each barrel: the worst over its jobs."""
+        codes = self.grid.barrel_state()
+        return {b.id: SEVERITY[code] for b, code in zip(self.barrels, codes, strict=True)}
+
+    def counts(self) -> Mapping[State, int]:
+        """Return how many barrels stand in each state."""
+        counted = Counter(self.barrel_states.values())
+        return {state: counted.get(state, 0) for state in SEVERITY}
+
+
+def _incompatible(evaluation: Evaluation) -> tuple[tuple[str, str], ...]:
+    groups = {resin.id: set(resin.hazard_groups) for resin in evaluation.resins}
+    pairs = []
+    for first, second in combinations(evaluation.jobs, 2):
+        of_first, of_second = (groups.get(job.resin or "", set()) for job in (first, second))
+        one, other = NEVER_TOGETHER
+        if (one in of_first and other in of_second) or (other in of_first and one in of_second):
+            pairs.append((first.id, second.id))
+    return tuple(pairs)
+
+
+def _barrel_result(
+    unit: UnitFacts,
+    facts: BarrelFacts,
+    settled: SettledBarrel,
+    judged: tuple[Claim, ...],
+    evaluation: Evaluation,
+    resins: Mapping[str, ResinResult],
+) -> BarrelResult:
+    swept = settled.swept
+    volume = None if swept.bound is None else swept.bound.nominal
+    implied, basis = claims.rated_basis(facts, unit, resins, evaluation.limits)
+    masses = tuple(
+        (
+            name,
+            None if volume is None or resin.factor is None else shot_mass(volume, resin.factor),
+        )
+        for name, resin in resins.items()
+    )
+    return BarrelResult(
+        id=facts.barrel.id,
+        bid=unit.bid.id,
+        supplier=unit.bid.supplier,
+        unit=unit.unit.id,
+        unit_designation=unit.unit.designation,
+        label=facts.barrel.label,
+        applies=applies(unit),
+        swept=swept,
+        implied_factor=implied,
+        rated_basis=basis,
+        shot_masses=masses,
+        claims=judged,
+    )
+
+
+Settled = tuple[UnitFacts, BarrelFacts, SettledBarrel]
+
+
+def _judge_bids(
+    evaluation: Evaluation, units: Sequence[UnitFacts], resins: Mapping[str, ResinResult]
+) -> tuple[list[Settled], list[BarrelResult]]:
+    settled, results = [], []
+    for unit in units:
+        judged = claims.barrel_claims(unit, resins, evaluation.limits)
+        for facts, of_barrel in zip(unit.barrels, judged, strict=True):
+            volume_claim = next(c for c in of_barrel if c.key == "volume_geometry")
+            one = settle(facts, volume_claim, resins)
+            settled.append((unit, facts, one))
+            results.append(_barrel_result(unit, facts, one, of_barrel, evaluation, resins))
+    return settled, results
+
+
+def _judge_offers(
+    evaluation: Evaluation, units: Sequence[UnitFacts]
+) -> tuple[BidResult, ...]:
+    of_bid: dict[str, list[UnitFacts]] = {bid.id: [] for bid in evaluation.bids}
+    for unit in units:
+        of_bid[unit.bid.id].append(unit)
+    return tuple(
+        BidResult(bid.id, claims.offer_claims(bid, tuple(of_bid[bid.id]), evaluation.as_of))
+        for bid in evaluation.bids
+    )
+
+
+def appraise(evaluation: Evaluation) -> Appraisal:
+    """Return the appraisal of an evaluation; pure, and never stopped by missing data."""
+    resins = appraise_resins(evaluation)
+    jobs = shots.appraise_jobs(evaluation, resins)
+    units = tuple(facts_of(evaluation))
+    settled, barrels = _judge_bids(evaluation, units, resins)
+    rows = rows_of(settled)
+    columns = columns_of(evaluation, jobs, resins)
+    inputs = barrel_inputs(rows, resins, evaluation.uncertainty) | demand_inputs(
+        columns, evaluation.limits, evaluation.uncertainty
+    )
+    table = tabulate(rows, columns, inputs, resins, evaluation.uncertainty)
+    grid = Grid(
+        table,
+        assess_all(table),
+        tuple(barrel.id for barrel in barrels),
+        tuple(job.id for job in jobs),
+        required_criteria(evaluation.limits.required),
+        accepted_criteria(evaluation.deviations, evaluation.as_of),
+    )
+    return Appraisal(
+        evaluation=evaluation,
+        resins=resins,
+        jobs=jobs,
+        barrels=tuple(barrels),
+        bids=tuple(
+            BidResult(
+                bid.id,
+                claims.offer_claims(bid, tuple(u for u in units if u.bid is bid), evaluation.as_of),
+            )
+            for bid in evaluation.bids
+        ),
+        grid=grid,
+        planned_range=shots.planned_range(jobs),
+        incompatible_pairs=_incompatible(evaluation),
+    )

@@ -1,0 +1,224 @@
+"""Every reading of every barrel as columns of inputs."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from evenbarrel.appraisal.facts import BarrelFacts, Given, UnitFacts
+from evenbarrel.appraisal.results import Bound, ResinResult
+from evenbarrel.appraisal.settle import Reading, SettledBarrel
+from evenbarrel.appraisal.spans import READINGS, Span, along, exact, spans_along
+from evenbarrel.model.bid import Barrel, Package, Zones
+from evenbarrel.model.limits import Uncertainty
+from evenbarrel.model.quantity import Quantity
+from evenbarrel.trade import repeatability, residence
+from evenbarrel.trade.attack import DEGREES, WITHSTANDS
+from evenbarrel.trade.geometry import melt_pressure_from_oil
+
+USUAL_PITCH = 1.0
+USUAL_FLIGHT_WIDTH = 0.1
+"""In diameters; common practice, no source."""
+USUAL_FEED_FILL = 0.6
+"""Share of the feed channel that holds material; common practice, no source."""
+USUAL_LENGTH_RATIO = 20.0
+"""Where L/D is not stated; common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One reading of one barrel: the first reading of each barrel is the printed one."""
+
+    barrel: int
+    facts: BarrelFacts
+    unit: UnitFacts
+    settled: SettledBarrel
+    reading: Reading
+    instead: bool = False
+
+
+def rows_of(
+    barrels: Sequence[tuple[UnitFacts, BarrelFacts, SettledBarrel]],
+) -> tuple[Row, ...]:
+    """Return a row for each barrel as printed, then one for each other reading of any."""
+    printed, others = [], []
+    for index, (unit, facts, settled) in enumerate(barrels):
+        printed.append(Row(index, facts, unit, settled, settled.readings[0]))
+        if settled.instead is not None:
+            others.append(Row(index, facts, unit, settled, settled.instead, instead=True))
+        else:
+            others += [Row(index, facts, unit, settled, r) for r in settled.readings[1:]]
+    return (*printed, *others)
+
+
+def _nominal(bound: Bound | None) -> float | None:
+    return None if bound is None else bound.nominal
+
+
+def melt_pressure(facts: BarrelFacts) -> float | None:
+    """Return the quoted pressure in the melt [Pa]; None where only an oil pressure is known."""
+    quoted = facts.value("injection_pressure")
+    if facts.barrel.pressure_kind != "oil":
+        return quoted
+    ratio = facts.value("intensification_ratio")
+    if quoted is None or ratio is None:
+        return None
+    return melt_pressure_from_oil(quoted, ratio)
+
+
+def volume_rate(facts: BarrelFacts, resins: Mapping[str, ResinResult]) -> float | None:
+    """Return the quoted injection rate by volume [m3/s]; a mass rate by its reference factor."""
+    rate: Given | None = facts.given.get("injection_rate")
+    if rate is None or rate.kind != "mass_rate":
+        return None if rate is None else rate.value
+    factor = facts.value("reference_factor")
+    if factor is None:
+        resin = resins.get(facts.barrel.reference_resin or "")
+        factor = None if resin is None else resin.factor
+    return None if factor is None else rate.value / factor
+
+
+def inventory_route(barrel: Barrel) -> str:
+    """Return which way the melt inventory of a barrel is had: quoted, geometry, diameter_rule."""
+    if barrel.melt_inventory is not None:
+        return "quoted"
+    depths = (barrel.feed_depth, barrel.metering_depth, barrel.length_ratio, barrel.zones)
+    return "geometry" if all(part is not None for part in depths) else "diameter_rule"
+
+
+def inventory(facts: BarrelFacts, diameter: float | None, route: str) -> float | None:
+    """Return the melt held in the screw channel by a route [m3], or None."""
+    barrel = facts.barrel
+    if route == "quoted":
+        return facts.value("melt_inventory")
+    if diameter is None:
+        return None
+    ratio = facts.value("length_ratio")
+    if route == "diameter_rule":
+        return residence.inventory_from_diameter(diameter, ratio or USUAL_LENGTH_RATIO)
+    zones, feed, metering = (
+        barrel.zones,
+        facts.value("feed_depth"),
+        facts.value("metering_depth"),
+    )
+    if not isinstance(zones, Zones) or feed is None or metering is None or ratio is None:
+        return None
+    return residence.screw_inventory(
+        diameter,
+        ratio * diameter,
+        zones.feed,
+        zones.compression,
+        zones.metering,
+        feed,
+        metering,
+        facts.value("pitch") or USUAL_PITCH * diameter,
+        facts.value("flight_width") or USUAL_FLIGHT_WIDTH * diameter,
+        USUAL_FEED_FILL if barrel.feed_fill is None else barrel.feed_fill,
+    )
+
+
+def own_half_width(thing: object, name: str) -> float | None:
+    """Return the half-width that a datum itself carries, or None."""
+    quantity = getattr(thing, name)
+    return quantity.half_width if isinstance(quantity, Quantity) else None
+
+
+def _inventory_bound(row: Row, uncertainty: Uncertainty) -> Bound | None:
+    route = inventory_route(row.facts.barrel)
+    value = inventory(row.facts, _nominal(row.reading.diameter), route)
+    if value is None:
+        return None
+    width = own_half_width(row.facts.barrel, "melt_inventory")
+    if width is None:
+        width = uncertainty.half_width("melt_inventory", route)
+    return Bound(value, value * (1.0 - width), value * (1.0 + width))
+
+
+def _made_for(barrel: Barrel, which: int) -> float | None:
+    """Return the degree of attack that barrel and screw both stand, as an index, or None."""
+    packages: tuple[Package | None, ...] = (barrel.barrel_package, barrel.screw_package)
+    stands = [WITHSTANDS.get(package) if package else None for package in packages]
+    known = [float(DEGREES.index(degrees[which])) for degrees in stands if degrees]
+    return min(known) if len(known) == len(packages) else None
+
+
+def _ring_travel(row: Row) -> float | None:
+    stated, diameter = row.facts.value("ring_travel"), _nominal(row.reading.diameter)
+    if stated is not None or diameter is None:
+        return stated
+    return repeatability.assumed_ring_travel(diameter)
+
+
+def rated_speed(facts: BarrelFacts) -> float | None:
+    """Return the speed at which the plasticising rate holds [rev/s], assumed from screw speed."""
+    stated = facts.value("plasticising_speed")
+    return facts.value("screw_speed") if stated is None else stated
+
+
+def barrel_inputs(
+    rows: Sequence[Row], resins: Mapping[str, ResinResult], uncertainty: Uncertainty
+) -> dict[str, Span]:
+    """Return the inputs that depend on the barrel, each an array of shape (readings, 1)."""
+    diameters = [row.reading.diameter for row in rows]
+
+    def stated(name: str) -> Span:
+        return exact(along(READINGS, (row.facts.value(name) for row in rows)))
+
+    def of_unit(name: str) -> Span:
+        return exact(along(READINGS, (row.unit.value(name) for row in rows)))
+
+    def flag(values: list[bool]) -> Span:
+        return exact(along(READINGS, map(float, values)))
+
+    return {
+        "diameter": spans_along(READINGS, diameters),
+        "nominal_diameter": exact(along(READINGS, map(_nominal, diameters))),
+        "stroke": spans_along(READINGS, (row.reading.stroke for row in rows)),
+        "swept_volume": spans_along(READINGS, (row.reading.volume for row in rows)),
+        "melt_pressure": exact(along(READINGS, (melt_pressure(row.facts) for row in rows))),
+        "injection_rate": exact(along(READINGS, (volume_rate(r.facts, resins) for r in rows))),
+        "quoted_power": of_unit("injection_power"),
+        "position_scatter": of_unit("position_scatter"),
+        "melt_inventory": spans_along(READINGS, (_inventory_bound(r, uncertainty) for r in rows)),
+        "ring_travel": exact(along(READINGS, map(_ring_travel, rows))),
+        "ring_travel_stated": stated("ring_travel"),
+        "ring_travel_assumed": flag(["ring_travel" not in row.facts.given for row in rows]),
+        "rated_speed": exact(along(READINGS, (rated_speed(row.facts) for row in rows))),
+        "rated_speed_assumed": flag(["plasticising_speed" not in r.facts.given for r in rows]),
+        "screw_speed_max": stated("screw_speed_max"),
+        "plasticising_rate": stated("plasticising_rate"),
+        "rated_resin": exact(
+            along(READINGS, (None if rated_resin(r.facts.barrel) is None else 1.0 for r in rows))
+        ),
+        "made_for_wear": exact(along(READINGS, (_made_for(r.facts.barrel, 0) for r in rows))),
+        "made_for_corrosion": exact(along(READINGS, (_made_for(r.facts.barrel, 1) for r in rows))),
+    }
+
+
+def rated_resin(barrel: Barrel) -> str | None:
+    """Return the resin that the plasticising rate holds in, the reference resin if not said."""
+    return barrel.plasticising_resin or barrel.reference_resin
+
+
+def applies(unit: UnitFacts) -> bool:
+    """Say whether the method applies: to single-stage reciprocating screws only."""
+    return unit.unit.unit_kind in (None, "reciprocating")
+
+
+def same_resin_volume(
+    rows: Sequence[Row], resin_of_shot: Sequence[str | None], volume: Span
+) -> tuple[np.ndarray, Span] | None:
+    """Return where a shot runs in the very resin its barrel's volume was rated in, and the volume.
+
+    There the half-width of the factor cancels between shot and volume. None where no barrel's
+    volume comes from a rated mass alone.
+    """
+    if all(row.settled.volume_same_resin is None for row in rows):
+        return None
+    same = np.array(
+        [[row.settled.reference_resin == resin for resin in resin_of_shot] for row in rows]
+    ) & np.array([[row.settled.volume_same_resin is not None] for row in rows])
+    own = spans_along(READINGS, (row.settled.volume_same_resin for row in rows))
+    return same, own.where(same, volume)

@@ -1,0 +1,130 @@
+"""Claims about force and pressure: screws of one unit share one drive."""
+
+from __future__ import annotations
+
+from evenbarrel.appraisal.claims.case import (
+    Case,
+    melt_pressure,
+    missing_melt_pressure,
+    stroke_of,
+)
+from evenbarrel.appraisal.claims.force import Screw, at_highest
+from evenbarrel.appraisal.claims.judging import (
+    absent,
+    compare,
+    judged,
+    not_stated,
+    open_claim,
+    tolerance_of,
+    within,
+)
+from evenbarrel.appraisal.facts import BarrelFacts, Given
+from evenbarrel.appraisal.results import Claim
+from evenbarrel.model.limits import limit_value
+from evenbarrel.trade.geometry import melt_pressure_from_oil, size_number_from_force
+
+DRIVE_FORCE = open_claim("drive_force", "injection_pressure", "force")
+CAPPED = open_claim("drive_force", "injection_pressure", "force", "pressure_cap")
+ONE_PRESSURE = open_claim("drive_force", "injection_pressure", "force", "one_pressure_for_all")
+SIZE_NUMBER = open_claim("size_number", "size_number", "ratio")
+PRESSURE_KIND = open_claim("pressure_kind", "injection_pressure", "melt_pressure")
+OIL = open_claim("pressure_kind", "injection_pressure", "melt_pressure", "oil_pressure")
+
+SIZE_NUMBER_AGREEMENT = 0.03
+"""A share; common practice, no source."""
+
+LEAST_MELT_PRESSURE = 400e5
+LEAST_UNSTATED_PRESSURE = 700e5
+HIGHEST_OIL_PRESSURE = 500e5
+HIGHEST_MELT_PRESSURE = 5000e5
+"""[Pa]; below the first two a pressure is more likely the oil's; no injection unit exceeds the
+last two; common practice, no source."""
+
+
+def drive_force(case: Case) -> tuple[Claim, ...]:
+    """Hold each screw's force p A against the one force its drive has."""
+    screws = tuple(screw for screw in case.screws if screw is not None)
+    enough = len(screws) + (case.force_by_size is not None) >= 2
+    return tuple(
+        not_stated(DRIVE_FORCE, _missing(barrel))
+        if screw is None or not enough
+        else _force_claim(screw, screws, case)
+        for screw, barrel in zip(case.screws, case.unit.barrels, strict=True)
+    )
+
+
+def _missing(barrel: BarrelFacts) -> tuple[str, ...]:
+    lacking = (*absent(barrel, "screw_diameter"), *missing_melt_pressure(barrel))
+    return lacking or ("second_screw",)
+
+
+def _force_claim(screw: Screw, screws: tuple[Screw, ...], case: Case) -> Claim:
+    drive, by_size = case.drive, case.force_by_size
+    tolerance = tolerance_of(screw.precision, least=limit_value(case.limits.force_agreement))
+    if drive.force is None:
+        one = len(screws) > 1 and len({other.pressure for other in screws}) == 1
+        claim = ONE_PRESSURE if one else DRIVE_FORCE
+        return judged(claim, "query", screw.force, by_size, tolerance)
+    gap = screw.force / drive.force - 1
+    if screw in drive.capped:
+        return judged(CAPPED, "agrees", screw.force, drive.force, tolerance)
+    if within(abs(gap), tolerance):
+        return judged(DRIVE_FORCE, "agrees", screw.force, drive.force, tolerance)
+    if gap > 0:
+        return judged(DRIVE_FORCE, "contradicts", screw.force, drive.force, tolerance)
+    smallest = all(screw.diameter < member.diameter for member in drive.members)
+    if smallest and at_highest(screw, screws):
+        return judged(CAPPED, "agrees", screw.force, drive.force, tolerance)
+    return judged(DRIVE_FORCE, "query", screw.force, drive.force, tolerance)
+
+
+def size_number(case: Case) -> tuple[Claim, ...]:
+    """Hold the unit's size number against the drive's force times each screw's stroke."""
+    number = case.unit.given.get("size_number")
+    if number is None:
+        return tuple(not_stated(SIZE_NUMBER, ("size_number",)) for _ in case.unit.barrels)
+    return tuple(
+        _size_number(number, barrel, screw, case)
+        for barrel, screw in zip(case.unit.barrels, case.screws, strict=True)
+    )
+
+
+def _size_number(number: Given, barrel: BarrelFacts, screw: Screw | None, case: Case) -> Claim:
+    stroke = case.stroke or stroke_of(barrel)
+    if screw is None or stroke is None:
+        lacking = (*absent(barrel, "screw_diameter"), *missing_melt_pressure(barrel))
+        return not_stated(SIZE_NUMBER, (*lacking, *(() if stroke else ("stroke",))))
+    force = screw.force if case.drive.force is None else case.drive.force
+    derived = size_number_from_force(force, stroke.value)
+    precision = (number.relative(), screw.precision, stroke.precision)
+    tolerance = tolerance_of(*precision, least=SIZE_NUMBER_AGREEMENT)
+    return compare(SIZE_NUMBER, number.value, derived, tolerance, mild=True)
+
+
+def pressure_kind(case: Case) -> tuple[Claim, ...]:
+    """Ask whether a quoted pressure is the melt's or the oil's."""
+    return tuple(_pressure_kind(barrel) for barrel in case.unit.barrels)
+
+
+def _pressure_kind(barrel: BarrelFacts) -> Claim:
+    pressure, kind = barrel.given.get("injection_pressure"), barrel.barrel.pressure_kind
+    melt = melt_pressure(barrel)
+    if pressure is None:
+        return not_stated(PRESSURE_KIND, ("injection_pressure",))
+    if kind == "oil" and pressure.value > HIGHEST_OIL_PRESSURE:
+        return judged(OIL, "query", pressure.value, HIGHEST_OIL_PRESSURE)
+    if melt is None:
+        return not_stated(OIL, ("intensification_ratio",))
+    claim = OIL if kind == "oil" else PRESSURE_KIND
+    system = barrel.given.get("system_pressure")
+    ratio = barrel.given.get("intensification_ratio")
+    if system is not None and ratio is not None:
+        derived = melt_pressure_from_oil(system.value, ratio.value)
+        tolerance = tolerance_of(melt.precision, system.relative(), ratio.relative())
+        return compare(claim, melt.value, derived, tolerance, mild=True)
+    least = LEAST_UNSTATED_PRESSURE if kind is None else LEAST_MELT_PRESSURE
+    if melt.value < least:
+        return judged(claim, "query", melt.value, least)
+    if melt.value > HIGHEST_MELT_PRESSURE:
+        return judged(claim, "query", melt.value, HIGHEST_MELT_PRESSURE)
+    return judged(claim, "agrees", melt.value)

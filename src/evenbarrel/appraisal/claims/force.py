@@ -1,0 +1,83 @@
+"""The one force that the screws of a unit share."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from evenbarrel.appraisal.claims.judging import within
+
+SAME_PRESSURE = 0.005
+VOTE_AGREEMENT = 0.05
+"""Shares; common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class Screw:
+    """One screw that pushes: diameter [m], melt pressure [Pa], force [N], precision (share)."""
+
+    diameter: float
+    pressure: float
+    force: float
+    precision: float
+
+
+@dataclass(frozen=True, slots=True)
+class Drive:
+    """The force the screws of one unit share [N], None where no two agree.
+
+    `members` are the screws it is the mean of; `capped` those below it, or above it within the
+    agreement, because the barrel's pressure is limited.
+    """
+
+    force: float | None
+    members: tuple[Screw, ...] = ()
+    capped: tuple[Screw, ...] = ()
+
+
+def drive_of(screws: tuple[Screw, ...], by_size: float | None, agreement: float) -> Drive:
+    """Find the force of the drive: by a pressure cap, else by the largest agreeing group."""
+    return _by_pressure_cap(screws, agreement) or _by_largest_group(screws, by_size, agreement)
+
+
+def _by_pressure_cap(screws: tuple[Screw, ...], agreement: float) -> Drive | None:
+    capped = tuple(screw for screw in screws if at_highest(screw, screws))
+    rest = tuple(screw for screw in screws if screw not in capped)
+    if len(capped) < 2 or not rest or not _agree(rest, agreement):
+        return None
+    force = _mean(rest)
+    if any(not within(screw.force / force - 1, agreement) for screw in capped):
+        return None
+    return Drive(force, rest, capped)
+
+
+def _by_largest_group(screws: tuple[Screw, ...], by_size: float | None, agreement: float) -> Drive:
+    groups = [
+        tuple(screw for screw in screws if _reaches(least, screw, agreement)) for least in screws
+    ]
+    voted = [(len(group) + _size_votes(group, by_size), group) for group in groups]
+    votes, best = max(
+        voted, key=lambda pair: (pair[0], max(screw.diameter for screw in pair[1])), default=(0, ())
+    )
+    return Drive(_mean(best), best) if votes >= 2 else Drive(None)
+
+
+def _reaches(least: Screw, screw: Screw, agreement: float) -> bool:
+    return screw.force >= least.force and within(screw.force / least.force - 1, agreement)
+
+
+def _size_votes(group: tuple[Screw, ...], by_size: float | None) -> bool:
+    return by_size is not None and within(abs(_mean(group) / by_size - 1), VOTE_AGREEMENT)
+
+
+def _agree(screws: tuple[Screw, ...], agreement: float) -> bool:
+    forces = [screw.force for screw in screws]
+    return within(max(forces) / min(forces) - 1, agreement)
+
+
+def _mean(screws: tuple[Screw, ...]) -> float:
+    return sum(screw.force for screw in screws) / len(screws)
+
+
+def at_highest(screw: Screw, screws: tuple[Screw, ...]) -> bool:
+    highest = max(other.pressure for other in screws)
+    return within(highest / screw.pressure - 1, SAME_PRESSURE)

@@ -1,0 +1,201 @@
+"""Claims about volume, rated mass and stroke: they hold for any kind of injection unit."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from evenbarrel.appraisal.claims.case import Case, Derived
+from evenbarrel.appraisal.claims.judging import (
+    absent,
+    compare,
+    judged,
+    not_stated,
+    open_claim,
+    tolerance_of,
+    within,
+)
+from evenbarrel.appraisal.facts import BarrelFacts
+from evenbarrel.appraisal.results import Claim, ClaimState, RatedBasis, ResinResult
+from evenbarrel.appraisal.settle import RoutedVolume, nominal_volume, volume_by
+from evenbarrel.model.limits import limit_value
+from evenbarrel.trade.filling import implied_factor
+
+VOLUME_GEOMETRY = open_claim("volume_geometry", "swept_volume", "volume")
+RATED_MASS_BASIS = open_claim("rated_mass_basis", "rated_shot_mass", "density")
+COMMON_STROKE = open_claim("common_stroke", "stroke", "length")
+REFERENCE_RESIN = open_claim("reference_resin", "reference_resin", "density")
+
+_BASIS_STATES: dict[RatedBasis, ClaimState] = {
+    "output_factor": "agrees",
+    "melt_density": "query",
+    "solid_density": "contradicts",
+    "unexplained": "query",
+}
+
+
+def volume_geometry(case: Case) -> tuple[Claim, ...]:
+    """Hold each quoted swept volume against that of its diameter and stroke."""
+    return tuple(_volume_geometry(barrel, case) for barrel in case.unit.barrels)
+
+
+def _volume_geometry(barrel: BarrelFacts, case: Case) -> Claim:
+    geometry = volume_by("geometry", barrel, case.resins)
+    quoted = volume_by("quoted", barrel, case.resins)
+    if geometry is None or quoted is None:
+        lacking = absent(barrel, "screw_diameter", "stroke", "swept_volume")
+        return not_stated(VOLUME_GEOMETRY, lacking)
+    tolerance = tolerance_of(geometry.precision, quoted.precision)
+    return compare(VOLUME_GEOMETRY, quoted.bound.nominal, geometry.bound.nominal, tolerance)
+
+
+@dataclass(frozen=True, slots=True)
+class Rating:
+    """What a rated mass implies: factor [kg/m3], basis, and what it was matched within (share)."""
+
+    factor: float
+    basis: RatedBasis
+    tolerance: float
+
+
+def rated_basis(barrel: BarrelFacts, case: Case) -> tuple[float | None, RatedBasis]:
+    """Return a rated mass's implied factor [kg/m3] and the density it was rated on.
+
+    (None, "not_stated") where the swept volume comes from the rated mass alone.
+    """
+    rating = _rating(barrel, case)
+    return (None, "not_stated") if rating is None else (rating.factor, rating.basis)
+
+
+def _rating(barrel: BarrelFacts, case: Case) -> Rating | None:
+    mass = barrel.given.get("rated_shot_mass")
+    volume = _volume_beside_mass(barrel, case)
+    if mass is None or volume is None:
+        return None
+    factor = implied_factor(mass.value, volume.bound.nominal)
+    tolerance = limit_value(case.limits.rated_basis) + mass.relative() + volume.precision
+    return Rating(factor, _basis(factor, barrel, case, tolerance), tolerance)
+
+
+def _volume_beside_mass(barrel: BarrelFacts, case: Case) -> RoutedVolume | None:
+    volume = nominal_volume(barrel, case.resins)
+    return None if volume is None or volume.route == "rated_mass" else volume
+
+
+def _basis(factor: float, barrel: BarrelFacts, case: Case, tolerance: float) -> RatedBasis:
+    resin = case.resin(barrel.barrel.reference_resin)
+    densities = {} if resin is None else _densities(resin)
+    if not densities:
+        return "not_stated"
+    distances = {basis: _ratio_from(factor, value) for basis, value in densities.items()}
+    near = [basis for basis in distances if within(distances[basis], tolerance)]
+    if not near:
+        return "unexplained"
+    nearest = min(near, key=lambda basis: distances[basis])
+    # One that cannot be told from the output factor is taken as it was meant to be.
+    return "output_factor" if nearest == "melt_density" and "output_factor" in near else nearest
+
+
+def _densities(resin: ResinResult) -> dict[RatedBasis, float]:
+    by_basis: dict[RatedBasis, float | None] = {
+        "output_factor": resin.factor,
+        "melt_density": resin.melt_density,
+        "solid_density": resin.solid_density,
+    }
+    return {basis: value for basis, value in by_basis.items() if value is not None}
+
+
+def _ratio_from(value: float, other: float) -> float:
+    return max(value / other, other / value) - 1
+
+
+def rated_mass_basis(case: Case) -> tuple[Claim, ...]:
+    """Hold each rated mass / volume against the reference resin's factor and densities.
+
+    Without a reference resin it is held against the factor the supplier says it rated with. The
+    derived value is the output factor, what a fair rating would use.
+    """
+    return tuple(_rated_mass_basis(barrel, case) for barrel in case.unit.barrels)
+
+
+def _rated_mass_basis(barrel: BarrelFacts, case: Case) -> Claim:
+    rating = _rating(barrel, case)
+    if rating is None:
+        return not_stated(RATED_MASS_BASIS, _missing_for_rating(barrel, case))
+    if rating.basis != "not_stated":
+        state = _BASIS_STATES[rating.basis]
+        fair = _fair_factor(rating, case.resins[barrel.barrel.reference_resin or ""])
+        note = None if rating.basis == "output_factor" else rating.basis
+        claim = open_claim(
+            RATED_MASS_BASIS.key, RATED_MASS_BASIS.subject, RATED_MASS_BASIS.kind, note
+        )
+        return judged(claim, state, rating.factor, fair, rating.tolerance)
+    quoted = barrel.given.get("reference_factor")
+    if quoted is None:
+        named = barrel.barrel.reference_resin is not None
+        return not_stated(RATED_MASS_BASIS, ("output_factors" if named else "reference_resin",))
+    tolerance = rating.tolerance + quoted.relative()
+    return compare(RATED_MASS_BASIS, rating.factor, quoted.value, tolerance, mild=True)
+
+
+def _fair_factor(rating: Rating, resin: ResinResult) -> float:
+    if resin.factor is not None:
+        return resin.factor
+    return min(_densities(resin).values(), key=lambda value: _ratio_from(rating.factor, value))
+
+
+def _missing_for_rating(barrel: BarrelFacts, case: Case) -> tuple[str, ...]:
+    lacking = list(absent(barrel, "rated_shot_mass"))
+    if _volume_beside_mass(barrel, case) is None:
+        lacking.append("swept_volume")
+    if barrel.barrel.reference_resin is None and "reference_factor" not in barrel.given:
+        lacking.append("reference_resin")
+    return tuple(lacking)
+
+
+def reference_resin(case: Case) -> tuple[Claim, ...]:
+    """Hold the factor a supplier says it rated with against the reference resin's.
+
+    A mass that is rated in a resin nobody names is not judged, and never taken as polystyrene.
+    """
+    return tuple(_reference_resin(barrel, case) for barrel in case.unit.barrels)
+
+
+def _reference_resin(barrel: BarrelFacts, case: Case) -> Claim:
+    if "rated_shot_mass" not in barrel.given:
+        return not_stated(REFERENCE_RESIN, ("rated_shot_mass",))
+    resin = case.resin(barrel.barrel.reference_resin)
+    if resin is None:
+        return not_stated(REFERENCE_RESIN, ("reference_resin",))
+    quoted = barrel.given.get("reference_factor")
+    if quoted is None or resin.factor is None:
+        return Claim(REFERENCE_RESIN.key, "agrees", REFERENCE_RESIN.subject, REFERENCE_RESIN.kind)
+    claim = open_claim(REFERENCE_RESIN.key, "reference_factor", "density")
+    tolerance = tolerance_of(quoted.relative(), resin.half_width)
+    return compare(claim, quoted.value, resin.factor, tolerance)
+
+
+def common_stroke(case: Case) -> tuple[Claim, ...]:
+    """Hold each screw's stroke against the one stroke its unit has.
+
+    That stroke is the most finely printed of the largest agreeing group, ties to the group, and
+    then to the member, with the largest screw. Where no two agree nobody can say which is wrong:
+    all are queried.
+    """
+    stated = sum(stroke is not None for stroke in case.strokes)
+    return tuple(
+        _common_stroke(barrel, stroke, case.stroke, stated)
+        for barrel, stroke in zip(case.unit.barrels, case.strokes, strict=True)
+    )
+
+
+def _common_stroke(
+    barrel: BarrelFacts, stroke: Derived | None, common: Derived | None, stated: int
+) -> Claim:
+    if stroke is None:
+        return not_stated(COMMON_STROKE, absent(barrel, "stroke"))
+    if stated < 2:
+        return not_stated(COMMON_STROKE, ("second_screw",))
+    if common is None:
+        return judged(COMMON_STROKE, "query", stroke.value)
+    tolerance = tolerance_of(stroke.precision, common.precision)
+    return compare(COMMON_STROKE, stroke.value, common.value, tolerance)

@@ -1,0 +1,91 @@
+"""Criteria of filling: pressure, rate and power that the mould asks of the drive."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from evenbarrel.appraisal.criteria.size import SHOT
+from evenbarrel.appraisal.criterion import Criterion, Edges
+from evenbarrel.appraisal.spans import Inputs
+from evenbarrel.trade import filling
+from evenbarrel.trade.formula import Array
+from evenbarrel.trade.geometry import injection_power
+
+ONE = np.ones((1, 1))
+
+
+def _pressure_edges(inputs: Inputs) -> Edges:
+    return Edges(
+        allowed_high=ONE,
+        comfort_high=inputs["pressure_share_limit"].nominal,
+        soft=inputs["required_pressure_estimated"].nominal > 0,
+    )
+
+
+PRESSURE = Criterion(
+    key="pressure",
+    basis="physical",
+    unit="1",
+    effects={"required_pressure": "up", "melt_pressure": "none"},
+    value=lambda required_pressure, melt_pressure: required_pressure / melt_pressure,
+    edges=_pressure_edges,
+    needs={
+        "required_pressure": ("required_pressure",),
+        "melt_pressure": ("injection_pressure",),
+    },
+    source="definition",
+)
+
+
+def _rate_volume(share: Array, inputs: Inputs) -> Array:
+    """Return the shot volume that takes `share` of the quoted rate in the job's fill time [m3]."""
+    volume = filling.shot_volume_at_rate(
+        share * inputs["injection_rate"].nominal, inputs["fill_time"].nominal
+    )
+    demanded = inputs["rate_demanded"].nominal > 0
+    return np.where(demanded, np.nan, volume)
+
+
+RATE = Criterion(
+    key="rate",
+    basis="physical",
+    unit="1",
+    effects={"filling_rate": "up", "injection_rate": "none"},
+    value=lambda filling_rate, injection_rate: filling_rate / injection_rate,
+    edges=lambda inputs: Edges(allowed_high=ONE, comfort_high=inputs["rate_share_limit"].nominal),
+    needs=SHOT | {"filling_rate": ("fill_time",), "injection_rate": ("injection_rate",)},
+    shot_volume=_rate_volume,
+)
+
+
+def _power(required_pressure: Array, filling_rate: Array, quoted_power: Array) -> Array:
+    return injection_power(required_pressure, filling_rate) / quoted_power
+
+
+def _power_volume(share: Array, inputs: Inputs) -> Array:
+    volume = filling.shot_volume_at_power(
+        share * inputs["quoted_power"].nominal,
+        inputs["required_pressure"].nominal,
+        inputs["fill_time"].nominal,
+    )
+    demanded = inputs["rate_demanded"].nominal > 0
+    return np.where(demanded, np.nan, volume)
+
+
+POWER = Criterion(
+    key="power",
+    basis="physical",
+    unit="1",
+    effects={"required_pressure": "up", "filling_rate": "up", "quoted_power": "none"},
+    value=_power,
+    edges=lambda inputs: Edges(
+        allowed_high=ONE, soft=inputs["required_pressure_estimated"].nominal > 0
+    ),
+    needs=SHOT
+    | {
+        "required_pressure": ("required_pressure",),
+        "filling_rate": ("fill_time",),
+        "quoted_power": ("injection_power",),
+    },
+    shot_volume=_power_volume,
+)

@@ -1,0 +1,178 @@
+"""Criteria of plasticising: how long the melt stays, and whether it is ready in time."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from evenbarrel.appraisal.criteria.size import DIAMETER, SHOT, cushion_or_default
+from evenbarrel.appraisal.criterion import Criterion, Edges
+from evenbarrel.appraisal.spans import Inputs
+from evenbarrel.trade import filling, recovery, residence
+from evenbarrel.trade.formula import Array
+from evenbarrel.trade.geometry import peripheral_speed, rotational_speed, screw_area
+
+
+def _residence(
+    melt_inventory: Array,
+    cycle_time: Array,
+    shot_mass: Array,
+    output_factor: Array,
+    nominal_diameter: Array,
+    cushion: Array,
+    hot_runner_volume: Array,
+    melt_density: Array,
+) -> Array:
+    area = screw_area(nominal_diameter)
+    stroke = filling.shot_stroke(filling.shot_volume(shot_mass, output_factor), area)
+    return residence.mean_residence_time(
+        melt_inventory,
+        cushion_or_default(cushion, stroke) * area,
+        hot_runner_volume,
+        melt_density,
+        shot_mass,
+        cycle_time,
+    )
+
+
+def _residence_volume(time: Array, inputs: Inputs) -> Array:
+    area = screw_area(inputs["nominal_diameter"].nominal)
+    cushion = inputs["cushion"].nominal
+    common = (
+        inputs["hot_runner_volume"].nominal,
+        inputs["melt_density"].nominal,
+        inputs["output_factor"].nominal,
+        inputs["cycle_time"].nominal,
+    )
+    inventory = inputs["melt_inventory"].nominal
+    given = residence.shot_volume_at_residence(time, inventory, cushion * area, *common)
+    assumed = residence.shot_volume_at_residence_default_cushion(time, inventory, area, *common)
+    return np.where(np.isnan(cushion), assumed, given)
+
+
+RESIDENCE = Criterion(
+    key="residence",
+    basis="resin",
+    unit="s",
+    effects={
+        "melt_inventory": "up",
+        "cycle_time": "up",
+        "shot_mass": "down",
+        "output_factor": "down",
+        "nominal_diameter": "none",
+        "cushion": "none",
+        "hot_runner_volume": "none",
+        "melt_density": "none",
+    },
+    value=_residence,
+    edges=lambda inputs: Edges(
+        allowed_high=inputs["residence_limit"].nominal,
+        soft=inputs["residence_soft"].nominal > 0,
+    ),
+    needs=SHOT
+    | {
+        "melt_inventory": ("melt_inventory",),
+        "cycle_time": ("cycle_time",),
+        "melt_density": ("melt_density",),
+        "residence_limit": ("residence_limits",),
+    },
+    shot_volume=_residence_volume,
+    rises=False,
+    source="definition",
+)
+
+
+def _recovery(shot_mass: Array, rate_in_resin: Array, cooling_window: Array) -> Array:
+    return recovery.recovery_share(recovery.recovery_time(shot_mass, rate_in_resin), cooling_window)
+
+
+PLASTICISING = {
+    "plasticising_rate": ("plasticising_rate",),
+    "rated_resin": ("plasticising_resin",),
+    "rate_conversion": ("enthalpy",),
+    "cooling_window": ("cooling_time",),
+}
+
+RECOVERY = Criterion(
+    key="recovery",
+    basis="practice",
+    unit="1",
+    effects={"shot_mass": "up", "rate_in_resin": "down", "cooling_window": "down"},
+    value=_recovery,
+    edges=lambda inputs: Edges(
+        allowed_high=np.ones((1, 1)), comfort_high=inputs["recovery_share_limit"].nominal
+    ),
+    needs=SHOT | PLASTICISING,
+    shot_volume=lambda share, inputs: filling.shot_volume(
+        recovery.shot_mass_at_recovery(
+            share, inputs["rate_in_resin"].nominal, inputs["cooling_window"].nominal
+        ),
+        inputs["output_factor"].nominal,
+    ),
+    source="common_practice",
+)
+
+
+def _screw_speed(
+    shot_mass: Array,
+    rate_in_resin: Array,
+    cooling_window: Array,
+    rated_speed: Array,
+    nominal_diameter: Array,
+    recovery_share_limit: Array,
+) -> Array:
+    needed = recovery.needed_screw_speed(
+        rated_speed, shot_mass, rate_in_resin, cooling_window, recovery_share_limit
+    )
+    return peripheral_speed(nominal_diameter, needed)
+
+
+def _screw_speed_edges(inputs: Inputs) -> Edges:
+    resin_limit = inputs["peripheral_speed_limit"].nominal
+    fastest = peripheral_speed(
+        inputs["nominal_diameter"].nominal, inputs["screw_speed_max"].nominal
+    )
+    by_machine = np.isnan(resin_limit) | (fastest < resin_limit)
+    soft = (inputs["peripheral_speed_soft"].nominal > 0) & ~by_machine
+    return Edges(
+        allowed_high=np.fmin(resin_limit, fastest),
+        soft=soft | (inputs["rated_speed_assumed"].nominal > 0),
+        physical=by_machine,
+        only_outside=np.isnan(resin_limit) & ~np.isnan(fastest),
+    )
+
+
+def _screw_speed_volume(speed: Array, inputs: Inputs) -> Array:
+    mass = recovery.shot_mass_at_screw_speed(
+        rotational_speed(inputs["nominal_diameter"].nominal, speed),
+        inputs["rated_speed"].nominal,
+        inputs["rate_in_resin"].nominal,
+        inputs["cooling_window"].nominal,
+        inputs["recovery_share_limit"].nominal,
+    )
+    return filling.shot_volume(mass, inputs["output_factor"].nominal)
+
+
+SCREW_SPEED = Criterion(
+    key="screw_speed",
+    basis="resin",
+    unit="m/s",
+    effects={
+        "shot_mass": "up",
+        "rate_in_resin": "down",
+        "cooling_window": "down",
+        "rated_speed": "none",
+        "nominal_diameter": "none",
+        "recovery_share_limit": "none",
+    },
+    value=_screw_speed,
+    edges=_screw_speed_edges,
+    needs=SHOT
+    | DIAMETER
+    | PLASTICISING
+    | {
+        "rated_speed": ("plasticising_speed",),
+        "peripheral_speed_limit": ("peripheral_speed_limit",),
+    },
+    shot_volume=_screw_speed_volume,
+    source="common_practice",
+)

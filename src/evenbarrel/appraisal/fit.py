@@ -1,0 +1,202 @@
+"""Every barrel against every job: the criteria judged on arrays, cells read out of them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import TypeVar
+
+import numpy as np
+from numpy.typing import NDArray
+
+from evenbarrel.appraisal.barrels import (
+    Row,
+    applies,
+    own_half_width,
+    rated_resin,
+    same_resin_volume,
+)
+from evenbarrel.appraisal.criteria import ALL
+from evenbarrel.appraisal.criterion import Criterion, Flags
+from evenbarrel.appraisal.demand import Column
+from evenbarrel.appraisal.judge import (
+    NEAR_EDGE,
+    NOT_STATED,
+    UNSETTLED,
+    Assessment,
+    States,
+    margin_to,
+    states_of,
+)
+from evenbarrel.appraisal.results import ResinResult
+from evenbarrel.appraisal.spans import (
+    READINGS,
+    Inputs,
+    Span,
+    along,
+    bounded,
+    exact,
+    widened,
+)
+from evenbarrel.model.limits import Uncertainty
+from evenbarrel.trade import recovery
+from evenbarrel.trade.formula import Array
+
+Scalar = TypeVar("Scalar", bound=np.generic)
+
+
+def conversion(
+    rows: Sequence[Row], columns: Sequence[Column], resins: Mapping[str, ResinResult]
+) -> tuple[Array, NDArray[np.bool_]]:
+    """Return the plasticising rate in the job's resin for a rate of 1, and where that is the same.
+
+    Both over (readings, shots). Another resin is bounded by melt density and enthalpy; nan where
+    these are not known, 1 where no resin is named.
+    """
+    names: list[str | None] = [None, *resins]
+    share = np.array([[_rate_share(rated, run, resins) for run in names] for rated in names])
+    place = {name: position for position, name in enumerate(names)}
+    rated = np.array([place[rated_resin(r.facts.barrel)] for r in rows], dtype=np.intp)[:, None]
+    run = np.array([place[c.result.id if c.result else None] for c in columns], dtype=np.intp)
+    return share[rated, run[None, :]], rated == run[None, :]
+
+
+def rate_in_resin(
+    rows: Sequence[Row], rate: Span, share: Array, same: NDArray[np.bool_], uncertainty: Uncertainty
+) -> Span:
+    """Return the plasticising rate in each job's resin [kg/s], over (readings, shots)."""
+    route_width = np.where(
+        same,
+        uncertainty.half_width("plasticising_rate", "same_resin"),
+        uncertainty.half_width("plasticising_rate", "converted"),
+    )
+    own = along(READINGS, (own_half_width(r.facts.barrel, "plasticising_rate") for r in rows))
+    named = along(READINGS, (1.0 if rated_resin(r.facts.barrel) else None for r in rows))
+    return widened(rate.nominal * share * named, np.where(np.isnan(own), route_width, own))
+
+
+def _rate_share(rated: str | None, run: str | None, resins: Mapping[str, ResinResult]) -> float:
+    if rated is None or run is None or rated == run:
+        return 1.0
+    of = (resins[run], resins[rated])
+    density, reference, enthalpy, reference_enthalpy = (
+        np.nan if x is None else x
+        for x in (of[0].melt_density, of[1].melt_density, of[0].enthalpy, of[1].enthalpy)
+    )
+    return recovery.converted_rate(1.0, density, reference, enthalpy, reference_enthalpy)
+
+
+@dataclass(frozen=True)
+class Table:
+    """Rows, columns and all inputs over them."""
+
+    rows: tuple[Row, ...]
+    columns: tuple[Column, ...]
+    barrels: int
+    jobs: int
+    inputs: Inputs
+    applies: Flags
+    """Per barrel, of shape (barrels, 1): whether the method applies to its unit."""
+
+
+def tabulate(
+    rows: tuple[Row, ...],
+    columns: tuple[Column, ...],
+    inputs: dict[str, Span],
+    resins: Mapping[str, ResinResult],
+    uncertainty: Uncertainty,
+) -> Table:
+    """Return the table, with the inputs that depend on barrel and job together added."""
+    barrels = 1 + max((row.barrel for row in rows), default=-1)
+    jobs = 1 + max((column.job for column in columns), default=-1)
+    share, same_resin = conversion(rows, columns, resins)
+    rate = inputs["plasticising_rate"]
+    inputs["rate_conversion"] = exact(share)
+    inputs["rate_in_resin"] = rate_in_resin(rows, rate, share, same_resin, uncertainty)
+    resin_of_shot = [column.result.id if column.result else None for column in columns]
+    same = same_resin_volume(rows, resin_of_shot, inputs["swept_volume"])
+    if same is not None:
+        factor = inputs["output_factor"]
+        certain = Span(factor.nominal, factor.nominal, factor.nominal)
+        inputs["output_factor"] = certain.where(same[0], factor)
+        inputs["swept_volume"] = same[1]
+    apply = np.array([applies(row.unit) for row in rows[:barrels]], dtype=np.bool_)
+    return Table(rows, columns, barrels, jobs, inputs, apply.reshape(-1, 1))
+
+
+def _full(table: Table, span: Span) -> Span:
+    shape = (len(table.rows), len(table.columns))
+    return Span(*(np.broadcast_to(a, shape) for a in (span.nominal, span.low, span.high)))
+
+
+def _spanned(table: Table, span: Span) -> Span:
+    """Return a value over (barrels, shots), the intervals of a barrel's readings spanned."""
+    printed = span.of_barrels(table.barrels)
+    others = table.rows[table.barrels :]
+    if not others:
+        return printed
+    low, high = printed.low.copy(), printed.high.copy()
+    for position, row in enumerate(others, start=table.barrels):
+        if row.instead:
+            low[row.barrel], high[row.barrel] = span.low[position], span.high[position]
+        else:
+            low[row.barrel] = np.fmin(low[row.barrel], span.low[position])
+            high[row.barrel] = np.fmax(high[row.barrel], span.high[position])
+    return Span(printed.nominal, low, high)
+
+
+def assess(criterion: Criterion, table: Table) -> Assessment:
+    """Return one criterion over (barrels, jobs), the worst of each job's shots counting."""
+    with np.errstate(all="ignore"):
+        raw = _full(table, bounded(criterion.value, criterion.effects, table.inputs))
+        edges = criterion.edges(table.inputs).of_barrels(table.barrels)
+        span = _spanned(table, raw)
+        state, because = states_of(span, edges)
+        if len(table.rows) > table.barrels:
+            as_printed, _ = states_of(raw.of_barrels(table.barrels), edges)
+            changed = (state == NEAR_EDGE) & (as_printed != NEAR_EDGE)
+            because = because | (changed * UNSETTLED).astype(np.uint8)
+        state = np.where(table.applies, state, NOT_STATED).astype(np.int8)
+        margin = margin_to(span.nominal, edges.allowed_low, edges.allowed_high)
+    if not criterion.numeric:
+        margin = np.full(margin.shape, np.nan)
+    chosen = _worst_shot(table, state, margin)
+    return Assessment(
+        criterion,
+        table.inputs,
+        edges,
+        Span(*(_take(a, chosen) for a in (span.nominal, span.low, span.high))),
+        _take(state, chosen),
+        _take(because, chosen),
+        _take(margin, chosen),
+        chosen,
+    )
+
+
+def _take(values: NDArray[Scalar], chosen: NDArray[np.intp]) -> NDArray[Scalar]:
+    if values.shape[1] == chosen.shape[1]:
+        return values
+    return np.take_along_axis(values, chosen, axis=1)
+
+
+def _worst_shot(table: Table, state: States, margin: Array) -> NDArray[np.intp]:
+    """Return the shot column that counts for each barrel and job."""
+    chosen = np.broadcast_to(np.arange(table.jobs), (table.barrels, table.jobs))
+    others = table.columns[table.jobs :]
+    if not others:
+        return chosen
+    chosen = chosen.copy()
+    every = np.arange(table.barrels)
+    for position, column in enumerate(others, start=table.jobs):
+        held = chosen[:, column.job]
+        held_state, held_margin = state[every, held], margin[every, held]
+        worse = (state[:, position] < held_state) | (
+            (state[:, position] == held_state) & (margin[:, position] < held_margin)
+        )
+        chosen[:, column.job] = np.where(worse, position, held)
+    return chosen
+
+
+def assess_all(table: Table) -> tuple[Assessment, ...]:
+    """Return every criterion over (barrels, jobs)."""
+    return tuple(assess(criterion, table) for criterion in ALL)

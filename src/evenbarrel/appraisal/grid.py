@@ -1,0 +1,250 @@
+"""The fit grid: cells combined from their criteria, and any cell told in full."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from evenbarrel.appraisal.fit import Table
+from evenbarrel.appraisal.judge import (
+    BECAUSE,
+    INSIDE,
+    NEAR_EDGE,
+    NOT_STATED,
+    OUTSIDE,
+    Assessment,
+    States,
+)
+from evenbarrel.appraisal.results import SEVERITY, Because, CriterionResult, Fit
+from evenbarrel.appraisal.spans import at
+from evenbarrel.model.decision import Deviation
+from evenbarrel.model.limits import CRITERIA, REQUIRED
+from evenbarrel.trade.formula import Array
+
+NONE_BINDING = -1
+
+
+def _number(value: float) -> float | None:
+    """Return a finite number, or None for one that cannot be had."""
+    return value if np.isfinite(value) else None
+
+
+def accepted_criteria(
+    deviations: Sequence[Deviation], as_of: date | None
+) -> Mapping[tuple[str, str | None], tuple[str, ...]]:
+    """Return the criteria a person accepted, by barrel and job (None: every job).
+
+    Only rules and resin limits can be accepted, never physics; not after an end date.
+    """
+    accepted: dict[tuple[str, str | None], tuple[str, ...]] = {}
+    for deviation in deviations:
+        if deviation.until is not None and as_of is not None and deviation.until < as_of:
+            continue
+        place = (deviation.barrel, deviation.job)
+        accepted[place] = (*accepted.get(place, ()), deviation.criterion)
+    return accepted
+
+
+@dataclass(frozen=True)
+class Grid:
+    """Every barrel against every job. Arrays are over (barrels, jobs)."""
+
+    table: Table
+    assessments: tuple[Assessment, ...]
+    barrel_ids: tuple[str, ...]
+    job_ids: tuple[str, ...]
+    required: tuple[str, ...]
+    accepted: Mapping[tuple[str, str | None], tuple[str, ...]]
+    _barrel_at: Mapping[str, int] = field(init=False, repr=False)
+    _job_at: Mapping[str, int] = field(init=False, repr=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "_barrel_at", {n: i for i, n in enumerate(self.barrel_ids)})
+        object.__setattr__(self, "_job_at", {n: i for i, n in enumerate(self.job_ids)})
+
+    @cached_property
+    def state(self) -> States:
+        """State codes: places in SEVERITY."""
+        shape = (len(self.barrel_ids), len(self.job_ids))
+        state = np.full(shape, INSIDE, dtype=np.int8)
+        for assessment in self.assessments:
+            judged = assessment.state
+            if assessment.criterion.key not in self.required:
+                judged = np.where(judged == NOT_STATED, INSIDE, judged)
+            state = np.minimum(state, judged)
+        return state
+
+    @cached_property
+    def binding(self) -> NDArray[np.int8]:
+        """Place in CRITERIA of what binds: within the state the least margin; -1 for none."""
+        least = np.full(self.state.shape, np.inf)
+        binding = np.full(self.state.shape, NONE_BINDING, dtype=np.int8)
+        stated = np.zeros(self.state.shape, dtype=np.bool_)
+        for place, assessment in enumerate(self.assessments):
+            stated |= assessment.state != NOT_STATED
+            margin = np.where(np.isnan(assessment.margin), -np.inf, assessment.margin)
+            here = assessment.state == self.state
+            closer = here & ((margin < least) | (binding == NONE_BINDING))
+            binding = np.where(closer, np.int8(place), binding)
+            least = np.where(closer, margin, least)
+        return np.where(stated, binding, np.int8(NONE_BINDING))
+
+    @cached_property
+    def by_rule(self) -> NDArray[np.bool_]:
+        """Outside by practice alone."""
+        other = np.zeros(self.state.shape, dtype=np.bool_)
+        for assessment in self.assessments:
+            if assessment.criterion.basis != "practice":
+                other |= assessment.state == OUTSIDE
+        return np.asarray((self.state == OUTSIDE) & ~other)
+
+    @cached_property
+    def gated(self) -> NDArray[np.bool_]:
+        """Outside in a criterion that nobody accepted."""
+        gated = np.asarray(self.state == OUTSIDE)
+        for (barrel, job), keys in self.accepted.items():
+            if barrel not in self._barrel_at or (job is not None and job not in self._job_at):
+                continue
+            row = self._barrel_at[barrel]
+            for column in range(len(self.job_ids)) if job is None else (self._job_at[job],):
+                gated[row, column] = bool(set(self._outside(row, column)) - set(keys))
+        return gated
+
+    def _outside(self, row: int, column: int) -> list[str]:
+        return [a.criterion.key for a in self.assessments if a.state[row, column] == OUTSIDE]
+
+    def barrel_state(self) -> States:
+        """Programme state of each barrel: the worst over its jobs."""
+        if not self.job_ids:
+            return np.full(len(self.barrel_ids), NOT_STATED, dtype=np.int8)
+        return np.asarray(self.state.min(axis=1), dtype=np.int8)
+
+    def fit(self, barrel: str, job: str) -> Fit:
+        """Return one cell in full; raises KeyError for an unknown barrel or job."""
+        row, column = self._barrel_at[barrel], self._job_at[job]
+        criteria = tuple(self._criterion(a, row, column) for a in self.assessments)
+        state = SEVERITY[self.state[row, column]]
+        binding = self.binding[row, column]
+        outside = self._outside(row, column)
+        accepted = (*self.accepted.get((barrel, job), ()), *self.accepted.get((barrel, None), ()))
+        because: dict[Because, None] = {}
+        for criterion in criteria:
+            if criterion.state == "near_edge":
+                because |= dict.fromkeys(criterion.because)
+        return Fit(
+            barrel=barrel,
+            job=job,
+            state=state,
+            binding=None if binding == NONE_BINDING else CRITERIA[binding],
+            open=tuple(c.key for c in criteria if c.state == "not_stated"),
+            soft=state == "near_edge" and any("soft" in c.because for c in criteria),
+            because=tuple(because) if state == "near_edge" else (),
+            by_rule=bool(self.by_rule[row, column]),
+            accepted=tuple(key for key in outside if key in accepted),
+            gated=bool(self.gated[row, column]),
+            criteria=criteria,
+        )
+
+    def _criterion(self, assessment: Assessment, row: int, column: int) -> CriterionResult:
+        criterion, edges = assessment.criterion, assessment.edges
+        shot = int(assessment.chosen[row, column])
+        state = SEVERITY[assessment.state[row, column]]
+        value = float(assessment.span.nominal[row, column])
+        physical = bool(at(edges.physical, row, shot))
+        bits = int(assessment.because[row, column])
+
+        def edge(values: Array | None) -> float | None:
+            return None if values is None else _number(at(values, row, shot))
+
+        def volume(values: Array | None) -> float | None:
+            return None if values is None else _number(at(values, row, column))
+
+        low, high = (volume(v) for v in assessment.shot_volumes)
+        comfort = tuple(volume(v) for v in assessment.comfort_volumes)
+        numeric = criterion.numeric
+        chosen = self.table.columns[shot].shot
+        return CriterionResult(
+            key=criterion.key,
+            state=state,
+            basis="physical" if physical and state == "outside" else criterion.basis,
+            unit=criterion.unit,
+            value=_number(value) if numeric else None,
+            low=_number(assessment.span.low[row, column]) if numeric else None,
+            high=_number(assessment.span.high[row, column]) if numeric else None,
+            allowed_low=edge(edges.allowed_low) if numeric else None,
+            allowed_high=edge(edges.allowed_high) if numeric else None,
+            comfort_low=edge(edges.comfort_low),
+            comfort_high=edge(edges.comfort_high),
+            margin=_number(assessment.margin[row, column]),
+            comfort_margin=_number(assessment.comfort_margin[row, column]) if numeric else None,
+            shot_volume_low=None if low is None else max(low, 0.0),
+            shot_volume_high=None if high is None else max(high, 0.0),
+            comfort_volume_low=None if comfort[0] is None else max(comfort[0], 0.0),
+            comfort_volume_high=None if comfort[1] is None else max(comfort[1], 0.0),
+            shot_volume_empty=_empty(
+                low, high, criterion.shot_volume is None, assessment, row, column
+            ),
+            at="nominal" if chosen is None else chosen.end,
+            soft=bool(at(edges.soft, row, shot)),
+            because=tuple(b for bit, b in enumerate(BECAUSE) if bits & (1 << bit)),
+            missing=self._missing(assessment, row, shot) if state == "not_stated" else (),
+            caution=self._caution(assessment, row, column),
+        )
+
+    def _missing(self, assessment: Assessment, row: int, shot: int) -> tuple[str, ...]:
+        if not self.table.applies[row, 0]:
+            return ()
+        missing: dict[str, None] = {}
+        for name, data in assessment.criterion.needs.items():
+            if np.isnan(at(assessment.inputs[name].nominal, row, shot)):
+                missing |= dict.fromkeys(self.table.columns[shot].missing.get(name, data))
+        return tuple(missing)
+
+    def _caution(self, assessment: Assessment, row: int, column: int) -> str | None:
+        if not self.table.applies[row, 0]:
+            return "method_does_not_apply"
+        key, value = assessment.criterion.key, float(assessment.span.nominal[row, column])
+        if key == "recovery" and np.isinf(value):
+            return "no_window_left"
+        if key == "residence" and value < SHORT_STAY:
+            return "short_stay"
+        if key == "residence" and assessment.state[row, column] in (OUTSIDE, NEAR_EDGE):
+            return self._overheating(column)
+        return None
+
+    def _overheating(self, column: int) -> str | None:
+        resin = self.table.columns[column].resin
+        groups = () if resin is None else resin.hazard_groups
+        return next((f"overheated_{g}" for g in groups if g in ("acetal", "halogenated")), None)
+
+
+SHORT_STAY = 60.0
+"""A mean residence below this deserves a note [s]; common practice, no source."""
+
+
+def _empty(
+    low: float | None,
+    high: float | None,
+    independent: bool,
+    assessment: Assessment,
+    row: int,
+    column: int,
+) -> bool:
+    """Say whether no shot volume at all would satisfy the hard edge."""
+    if independent:
+        beyond = assessment.margin[row, column] < 0
+        unsuited = not assessment.criterion.numeric and assessment.state[row, column] == OUTSIDE
+        return bool(beyond or unsuited)
+    if high is not None and high <= 0:
+        return True
+    return low is not None and high is not None and low > high
+
+
+def required_criteria(more: tuple[str, ...]) -> tuple[str, ...]:
+    """Return the criteria a cell must be able to state, in table order."""
+    return tuple(key for key in CRITERIA if key in REQUIRED or key in more)

@@ -1,0 +1,146 @@
+"""From values and edges to states, margins and shot volumes, over whole arrays at once."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from evenbarrel.appraisal.criterion import Criterion, Edges, Flags
+from evenbarrel.appraisal.results import SEVERITY, Because
+from evenbarrel.appraisal.spans import Inputs, Span
+from evenbarrel.trade.formula import Array
+
+States = NDArray[np.int8]
+OUTSIDE, NEAR_EDGE, NOT_STATED, INSIDE = (np.int8(SEVERITY.index(state)) for state in SEVERITY)
+
+BECAUSE: tuple[Because, ...] = ("comfort", "uncertainty", "soft", "unsettled")
+"""Each a bit, in this order."""
+COMFORT, UNCERTAINTY, SOFT, UNSETTLED = (np.uint8(1 << bit) for bit in range(len(BECAUSE)))
+
+TOUCH = 1e-9
+"""Touching an edge counts as in: how far rounding may carry a value past one, as a share."""
+
+
+def _above(value: Array, edge: Array) -> Flags:
+    return value > edge * (1.0 + TOUCH)
+
+
+def _below(value: Array, edge: Array) -> Flags:
+    return value < edge * (1.0 - TOUCH)
+
+
+def _wholly_beyond(span: Span, edges: Edges) -> Flags:
+    beyond = np.zeros(span.nominal.shape, dtype=np.bool_)
+    if edges.allowed_high is not None:
+        beyond |= _above(span.low, edges.allowed_high)
+    if edges.allowed_low is not None:
+        beyond |= _below(span.high, edges.allowed_low)
+    return beyond
+
+
+def _not_within(low: Array, high: Array, lowest: Array | None, highest: Array | None) -> Flags:
+    beyond = np.zeros(low.shape, dtype=np.bool_)
+    if highest is not None:
+        beyond |= _above(high, highest)
+    if lowest is not None:
+        beyond |= _below(low, lowest)
+    return beyond
+
+
+def margin_to(value: Array, lowest: Array | None, highest: Array | None) -> Array:
+    """Return min(high / value, value / low) - 1 over the edges that exist; nan without any."""
+    with np.errstate(all="ignore"):
+        margin = np.full(value.shape, np.inf)
+        if highest is not None:
+            margin = np.fmin(margin, highest / value)
+        if lowest is not None:
+            margin = np.fmin(margin, value / lowest)
+        return np.where(np.isnan(value), np.nan, margin - 1.0)
+
+
+def _comfort(edges: Edges) -> tuple[Array | None, Array | None]:
+    """Return the comfort edges, the hard edge standing in where there is none."""
+    low = edges.allowed_low if edges.comfort_low is None else edges.comfort_low
+    high = edges.allowed_high if edges.comfort_high is None else edges.comfort_high
+    return low, high
+
+
+def _unknown(span: Span, edges: Edges) -> Flags:
+    unknown = np.isnan(span.nominal) | edges.value_only
+    for edge in (edges.allowed_low, edges.allowed_high):
+        if edge is not None:
+            unknown = unknown | np.isnan(edge)
+    return unknown
+
+
+def states_of(span: Span, edges: Edges) -> tuple[States, NDArray[np.uint8]]:
+    """Return the state of each value with its interval, and why it is near the edge (bits)."""
+    outside = _wholly_beyond(span, edges)
+    lowest, highest = _comfort(edges)
+    uneasy = _not_within(span.low, span.high, lowest, highest)
+    state = np.where(outside & ~edges.soft, OUTSIDE, np.where(uneasy, NEAR_EDGE, INSIDE))
+    state = np.where(edges.only_outside & ~outside, NOT_STATED, state)
+    state = np.where(_unknown(span, edges), NOT_STATED, state).astype(np.int8)
+
+    value = span.nominal
+    beyond = _not_within(value, value, edges.allowed_low, edges.allowed_high)
+    in_between = _not_within(value, value, lowest, highest) & ~beyond
+    crossing = (beyond & ~outside) | (
+        ~beyond
+        & (
+            _not_within(span.low, span.high, edges.allowed_low, edges.allowed_high)
+            | (~in_between & uneasy)
+        )
+    )
+    because = in_between * COMFORT | crossing * UNCERTAINTY | (outside & edges.soft) * SOFT
+    because = np.where(state == NEAR_EDGE, because, 0).astype(np.uint8)
+    return state, because
+
+
+@dataclass(frozen=True)
+class Assessment:
+    """One criterion over (barrels, jobs).
+
+    `span`, `state`, `because` and `margin` are those of the shot that counts in each cell, whose
+    column `chosen` gives: the worst by state, then margin, the nominal one first. `edges` are
+    over (barrels, shots), `inputs` over (readings, shots).
+    """
+
+    criterion: Criterion
+    inputs: Inputs
+    edges: Edges
+    span: Span
+    state: States
+    because: NDArray[np.uint8]
+    margin: Array
+    chosen: NDArray[np.intp]
+
+    @cached_property
+    def comfort_margin(self) -> Array:
+        """Margin to the comfort edges, over (barrels, jobs)."""
+        jobs = self.state.shape[1]
+        lowest, highest = (None if e is None else e[:, :jobs] for e in _comfort(self.edges))
+        return margin_to(self.span.nominal, lowest, highest)
+
+    @cached_property
+    def shot_volumes(self) -> tuple[Array | None, Array | None]:
+        """Lowest and highest shot volume that the hard edges allow [m3]; None: unbounded."""
+        return self._volumes(self.edges.allowed_low, self.edges.allowed_high)
+
+    @cached_property
+    def comfort_volumes(self) -> tuple[Array | None, Array | None]:
+        """Lowest and highest shot volume within comfort [m3]; None: unbounded."""
+        return self._volumes(*_comfort(self.edges))
+
+    def _volumes(self, low: Array | None, high: Array | None) -> tuple[Array | None, Array | None]:
+        invert = self.criterion.shot_volume
+        if invert is None:
+            return None, None
+        barrels = self.state.shape[0]
+        printed = {name: span.of_barrels(barrels) for name, span in self.inputs.items()}
+        with np.errstate(all="ignore"):
+            ends = [None if edge is None else invert(edge, printed) for edge in (low, high)]
+        return (ends[0], ends[1]) if self.criterion.rises else (ends[1], ends[0])

@@ -1,0 +1,170 @@
+"""What is still to be asked: one question for each bid and datum, and those for us."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from typing import Literal
+
+import numpy as np
+
+from evenbarrel.appraisal.barrels import Row
+from evenbarrel.appraisal.criteria import ALL
+from evenbarrel.appraisal.fit import Table
+from evenbarrel.appraisal.results import BarrelResult, BidResult, Claim, JobResult, Question
+from evenbarrel.appraisal.spans import READINGS
+from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
+from evenbarrel.model.decision import Answer
+
+SUPPLIERS = {*Barrel.model_fields, *InjectionUnit.model_fields, *Bid.model_fields}
+"""Data that a supplier states; everything else is ours to find out."""
+
+MISSING = "missing"
+"""Code of the plainest question: please state it."""
+
+_RANK = {"contradicts": 0, "query": 1, "not_stated": 2}
+
+
+@dataclass(slots=True)
+class _Draft:
+    """A question while its reasons are gathered."""
+
+    to: Literal["supplier", "us"]
+    bid: str | None
+    datum: str
+    rank: int
+    key: str
+    barrels: dict[str, None] = field(default_factory=dict)
+    jobs: dict[str, None] = field(default_factory=dict)
+    raised_by: dict[str, None] = field(default_factory=dict)
+    causes: dict[str, None] = field(default_factory=dict)
+
+    def question(self) -> Question:
+        return Question(
+            id=f"{self.bid or 'us'}.{self.datum}",
+            to=self.to,
+            bid=self.bid,
+            barrels=tuple(self.barrels),
+            jobs=tuple(self.jobs),
+            datum=self.datum,
+            key=self.key,
+            raised_by=tuple(self.raised_by),
+            causes=tuple(self.causes),
+        )
+
+
+class _Drafts:
+    """Gathers reasons under one question for each bid and datum; the gravest gives its words."""
+
+    def __init__(self) -> None:
+        self._drafts: dict[tuple[str | None, str], _Draft] = {}
+
+    def add(self, bid: str | None, datum: str, rank: int, key: str, raised_by: str) -> _Draft:
+        to: Literal["supplier", "us"] = "us" if bid is None else "supplier"
+        draft = self._drafts.setdefault((bid, datum), _Draft(to, bid, datum, rank, key))
+        if rank < draft.rank:
+            draft.rank, draft.key = rank, key
+        draft.raised_by[raised_by] = None
+        return draft
+
+    def questions(self) -> tuple[Question, ...]:
+        """Return the questions, suppliers' first in the order of the bids, the gravest first."""
+        return tuple(draft.question() for draft in self._drafts.values())
+
+
+def _failed(claims: Sequence[Claim]) -> Iterator[Claim]:
+    return (claim for claim in claims if claim.state in ("query", "contradicts"))
+
+
+def _from_claims(
+    drafts: _Drafts, barrels: Sequence[BarrelResult], bids: Sequence[BidResult]
+) -> None:
+    for barrel in barrels:
+        for claim in _failed(barrel.claims):
+            draft = drafts.add(
+                barrel.bid, claim.subject, _RANK[claim.state], f"claim.{claim.key}", claim.key
+            )
+            draft.barrels[barrel.id] = None
+            draft.causes |= dict.fromkeys(claim.causes)
+    for bid in bids:
+        for claim in _failed(bid.claims):
+            if claim.key != "completeness":
+                drafts.add(
+                    bid.id, claim.subject, _RANK[claim.state], f"claim.{claim.key}", claim.key
+                )
+
+
+def _needed_of_barrels(table: Table) -> Iterator[tuple[Row, str, str]]:
+    """Yield row, datum and criterion for what a supplier has not stated and a criterion needs."""
+    for criterion in ALL:
+        for name, data in criterion.needs.items():
+            if not set(data) <= SUPPLIERS:
+                continue
+            values = table.inputs[name].nominal
+            if values.shape[1 - READINGS] != 1:
+                continue
+            unknown = np.isnan(values[: table.barrels, 0]) & table.applies[:, 0]
+            for position in np.flatnonzero(unknown):
+                row = table.rows[int(position)]
+                for datum in data:
+                    if getattr(row.facts.barrel, datum, None) is None:
+                        yield row, datum, criterion.key
+
+
+def _from_barrels(drafts: _Drafts, table: Table) -> None:
+    for row, datum, criterion in _needed_of_barrels(table):
+        draft = drafts.add(row.unit.bid.id, datum, _RANK["not_stated"], MISSING, criterion)
+        draft.barrels[row.facts.barrel.id] = None
+
+
+def _needed_of_jobs(table: Table) -> Iterator[tuple[str, str, str]]:
+    """Yield job, datum and criterion for what we have not stated and a criterion needs."""
+    for criterion in ALL:
+        for name, data in criterion.needs.items():
+            values = table.inputs[name].nominal
+            if set(data) <= SUPPLIERS or not values.shape[1]:
+                continue
+            unknown = np.asarray(np.isnan(values).all(axis=0))[: table.jobs]
+            for position in np.flatnonzero(np.broadcast_to(unknown, (table.jobs,))):
+                column = table.columns[int(position)]
+                for datum in column.missing.get(name, data):
+                    yield column.entered.id, datum, criterion.key
+
+
+def _from_jobs(drafts: _Drafts, table: Table, jobs: Sequence[JobResult]) -> None:
+    for job, datum, criterion in _needed_of_jobs(table):
+        drafts.add(None, datum, _RANK["not_stated"], MISSING, criterion).jobs[job] = None
+    noted = {
+        "runner_not_stated": "runner_mass",
+        "smallest_ignored": "smallest_shot_mass",
+        "largest_ignored": "largest_shot_mass",
+    }
+    for result in jobs:
+        for note in result.notes:
+            drafts.add(None, noted[note], _RANK["query"], note, note).jobs[result.id] = None
+
+
+def _with_answers(
+    questions: Iterable[Question], answers: Mapping[str, Answer]
+) -> Iterator[Question]:
+    for question in questions:
+        answer = answers.get(question.id)
+        yield question if answer is None else replace(question, state=answer.state)
+
+
+def ask(
+    table: Table,
+    barrels: Sequence[BarrelResult],
+    bids: Sequence[BidResult],
+    jobs: Sequence[JobResult],
+    answers: Sequence[Answer],
+) -> tuple[Question, ...]:
+    """Return every question, stable in id and order, with what became of it so far."""
+    drafts = _Drafts()
+    _from_claims(drafts, barrels, bids)
+    _from_barrels(drafts, table)
+    _from_jobs(drafts, table, jobs)
+    order = {bid.id: place for place, bid in enumerate(bids)}
+    by_question = {answer.question: answer for answer in answers}
+    asked = _with_answers(drafts.questions(), by_question)
+    return tuple(sorted(asked, key=lambda q: order.get(q.bid or "", len(order))))

@@ -1,0 +1,78 @@
+"""Writing a file whole or not at all."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import secrets
+import stat
+from pathlib import Path
+
+from evenbarrel.storage.refusal import FileRefused, system_words
+
+
+def atomic_write(path: Path, data: bytes, mode: int | None = None) -> None:
+    """Put `data` at `path` so that a reader finds the old file or the new one, never a part.
+
+    A link stays a link and its target is written. An existing file keeps its permissions; a new
+    one gets `mode`, or what the umask leaves. Raises `FileRefused`; the old file is then untouched
+    and nothing is left beside it.
+    """
+    try:
+        target = Path(os.path.realpath(path))
+        _replace(target, data, mode, _permissions(target))
+    except OSError as error:
+        raise _not_written(path, system_words(error)) from error
+    except ValueError as error:
+        raise _not_written(path, "its name holds a character no file name can have") from error
+
+
+def _not_written(path: Path, why: str) -> FileRefused:
+    return FileRefused(path.name or str(path), "", f"it could not be written: {why}")
+
+
+def _permissions(target: Path) -> int | None:
+    """Return the permissions of the file to be replaced, None where there is none."""
+    try:
+        found = target.stat()
+    except FileNotFoundError:
+        return None
+    if stat.S_ISDIR(found.st_mode):
+        raise IsADirectoryError(None, "it is a folder, not a file")
+    if not stat.S_ISREG(found.st_mode):
+        raise PermissionError(None, "it is a device, not a file")
+    # Replacing needs the folder's permission only; a file set read-only is meant to stay.
+    if not os.access(target, os.W_OK):
+        raise PermissionError(None, "it is read-only")
+    return stat.S_IMODE(found.st_mode)
+
+
+def _replace(target: Path, data: bytes, mode: int | None, kept: int | None) -> None:
+    temporary = target.parent / f".evenbarrel-{secrets.token_hex(8)}.tmp"
+    flags = os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0)
+    # Never more open than the file it replaces, not even while it is being written.
+    private = 0o666 if mode is None and kept is None else 0o600
+    try:
+        with os.fdopen(os.open(temporary, flags, private), "wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        lasting = mode if kept is None else kept
+        if lasting is not None:
+            temporary.chmod(lasting)
+        temporary.replace(target)
+    except BaseException:
+        with contextlib.suppress(OSError):
+            temporary.unlink()
+        raise
+    _sync_folder(target.parent)
+
+
+def _sync_folder(folder: Path) -> None:
+    # The new file is in place; where a system cannot sync a folder there is nothing to undo.
+    with contextlib.suppress(OSError):
+        descriptor = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(descriptor)
+        finally:
+            os.close(descriptor)

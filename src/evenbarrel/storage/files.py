@@ -1,0 +1,119 @@
+"""Evaluations and bids from and to files; whatever is wrong with one is a `FileRefused`."""
+
+from __future__ import annotations
+
+import json
+import stat
+from pathlib import Path
+from typing import Any, TypeVar
+
+from pydantic import ValidationError
+
+from evenbarrel.model.base import Frozen
+from evenbarrel.model.evaluation import BidFile, Evaluation
+from evenbarrel.storage.atomic import atomic_write
+from evenbarrel.storage.parsing import first_unreadable, parse_json
+from evenbarrel.storage.refusal import Fault, FileRefused, system_words
+from evenbarrel.storage.telling import field_in_words, told
+from evenbarrel.storage.versions import CURRENT, upgrade
+
+LARGEST = 64 * 1024 * 1024
+"""Bytes; a thousand bids take less than a tenth of it."""
+
+Document = TypeVar("Document", Evaluation, BidFile)
+
+
+def read_evaluation(path: Path) -> Evaluation:
+    """Return the evaluation in a file; raises `FileRefused`."""
+    return parse_evaluation(_read(path), path.name)
+
+
+def parse_evaluation(data: bytes, name: str) -> Evaluation:
+    """Return the evaluation in the content of the file called `name`; raises `FileRefused`."""
+    return _parse(data, name, Evaluation)
+
+
+def read_bid(path: Path) -> BidFile:
+    """Return the bid, with the resins it names, in a file; raises `FileRefused`."""
+    return parse_bid(_read(path), path.name)
+
+
+def parse_bid(data: bytes, name: str) -> BidFile:
+    """Return the bid in the content of the file called `name`; raises `FileRefused`."""
+    return _parse(data, name, BidFile)
+
+
+def write_evaluation(evaluation: Evaluation, path: Path) -> None:
+    """Write an evaluation whole or not at all; raises `FileRefused`."""
+    atomic_write(path, evaluation_bytes(evaluation))
+
+
+def write_bid(bid_file: BidFile, path: Path) -> None:
+    """Write a bid on its own whole or not at all; raises `FileRefused`."""
+    atomic_write(path, _content(bid_file, {}))
+
+
+def evaluation_bytes(evaluation: Evaluation) -> bytes:
+    """Return the content of an evaluation's file: what differs from the defaults, in model order.
+
+    Currency and limits are written always: whoever reads the file sees what it was judged by.
+    """
+    always = evaluation.model_dump(mode="json", include={"currency", "limits"})
+    return _content(evaluation, always)
+
+
+def _content(document: Frozen, always: dict[str, Any]) -> bytes:
+    stated = document.model_dump(mode="json", by_alias=True, exclude_defaults=True) | always
+    ordered = {name: stated[name] for name in type(document).model_fields if name in stated}
+    # First in the file, so that a reader knows at once how to take the rest.
+    versioned = {"format_version": CURRENT} | ordered
+    return (json.dumps(versioned, indent=1, ensure_ascii=False) + "\n").encode("utf-8")
+
+
+def _read(path: Path) -> bytes:
+    try:
+        found = path.stat()
+        if stat.S_ISDIR(found.st_mode):
+            raise FileRefused(path.name or str(path), "", "it is a folder, not a file")
+        if not stat.S_ISREG(found.st_mode):
+            raise FileRefused(path.name, "", "it is a device, not a file")
+        with path.open("rb") as file:
+            data = file.read(LARGEST + 1)
+    except FileNotFoundError as error:
+        problem = f"there is no such file in {path.absolute().parent}"
+        raise FileRefused(path.name, "", problem) from error
+    except OSError as error:
+        raise FileRefused(path.name, "", f"it cannot be read: {system_words(error)}") from error
+    except ValueError as error:
+        problem = "its name holds a character no file name can have"
+        raise FileRefused(path.name, "", problem) from error
+    if len(data) > LARGEST:
+        raise FileRefused(path.name, "", f"it is larger than {LARGEST // 1024**2} MB")
+    return data
+
+
+def _parse(data: bytes, name: str, model: type[Document]) -> Document:
+    try:
+        return _document(data, model)
+    except Fault as fault:
+        raise FileRefused(name, fault.field, fault.problem) from fault
+
+
+def _document(data: bytes, model: type[Document]) -> Document:
+    parsed = parse_json(data)
+    what = "an evaluation" if model is Evaluation else "a bid"
+    if not isinstance(parsed, dict):
+        raise Fault("", f"it does not hold {what}: it must be a set of named fields in braces")
+    unreadable = first_unreadable(parsed)
+    if unreadable is not None:
+        location, problem = unreadable
+        raise Fault(field_in_words(model, parsed, location), problem)
+    current = upgrade(parsed)
+    if ("bids" if model is BidFile else "units") in current:
+        other = "a bid on its own" if model is Evaluation else "an evaluation"
+        raise Fault("", f"it holds {other}, not {what}")
+    try:
+        # Strict models take lists and dates only from JSON, hence the text once more.
+        return model.model_validate_json(json.dumps(current))
+    except ValidationError as error:
+        raise told(error, model, current) from error

@@ -1,0 +1,115 @@
+"""Bytes to plain JSON data, with nothing silently repaired, dropped or overwritten."""
+
+from __future__ import annotations
+
+import codecs
+import json
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from evenbarrel.storage.refusal import Fault, one_line
+
+Location = tuple[str | int, ...]
+
+DEEPEST = 32
+"""An evaluation nests nine deep; far more is no evaluation, and would exhaust the stack."""
+
+_LONGEST_WHOLE_NUMBER = 30
+
+
+@dataclass(frozen=True)
+class Unreadable:
+    """Stands in parsed data where JSON held something that is refused."""
+
+    problem: str
+
+
+def parse_json(data: bytes) -> Any:
+    """Return the JSON in `data`; what is refused inside it is an `Unreadable` in its place.
+
+    Raises `Fault` where there is no JSON to speak of.
+    """
+    text = _text(data)
+    try:
+        return json.loads(
+            text,
+            object_pairs_hook=_object,
+            parse_constant=lambda name: Unreadable(f"{name} is no number"),
+            parse_float=_real_number,
+            parse_int=_whole_number,
+        )
+    except json.JSONDecodeError as error:
+        raise Fault("", _where_it_breaks(text, error)) from error
+    except RecursionError as error:
+        raise Fault("", "it is nested far deeper than any evaluation") from error
+
+
+def first_unreadable(data: Any) -> tuple[Location, str] | None:
+    """Return where the first refused thing stands in parsed data and why, or None."""
+    return next(_unreadable(data, ()), None)
+
+
+def _text(data: bytes) -> str:
+    if not data.strip():
+        raise Fault("", "it is empty")
+    if data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
+        raise Fault("", "it is UTF-16 text; save it as UTF-8")
+    if b"\0" in data:
+        raise Fault("", "it is not a text file")
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = data.count(b"\n", 0, error.start) + 1
+        raise Fault("", f"it is not UTF-8 text: line {line} holds a byte no text has") from error
+    if not text.strip():
+        raise Fault("", "it is empty")
+    return text
+
+
+def _where_it_breaks(text: str, error: json.JSONDecodeError) -> str:
+    if error.pos >= len(text.rstrip()) or error.msg.startswith("Unterminated string"):
+        return f"it ends in the middle, after line {text.rstrip().count(chr(10)) + 1}"
+    if error.msg == "Extra data":
+        return f"it goes on after its end, at line {error.lineno}, column {error.colno}"
+    return f"it is not valid JSON at line {error.lineno}, column {error.colno}"
+
+
+def _object(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    found: dict[str, Any] = {}
+    for key, value in pairs:
+        found[key] = Unreadable("it is given twice") if key in found else value
+    return found
+
+
+def _real_number(text: str) -> float | Unreadable:
+    value = float(text)
+    return value if math.isfinite(value) else Unreadable(f"{one_line(text)} is out of proportion")
+
+
+def _whole_number(text: str) -> int | Unreadable:
+    if len(text) > _LONGEST_WHOLE_NUMBER:
+        return Unreadable(f"a whole number of {len(text)} digits is out of proportion")
+    return int(text)
+
+
+def _unreadable(data: Any, at: Location) -> Iterator[tuple[Location, str]]:
+    if len(at) > DEEPEST:
+        yield at[:1], "it is nested far deeper than any evaluation"
+    elif isinstance(data, Unreadable):
+        yield at, data.problem
+    elif isinstance(data, str) and _is_broken(data):
+        yield at, "it holds half of a character (a lone surrogate)"
+    elif isinstance(data, dict):
+        for key, value in data.items():
+            if _is_broken(key):
+                yield at, "it holds a field whose name has half of a character (a lone surrogate)"
+            yield from _unreadable(value, (*at, key))
+    elif isinstance(data, list):
+        for index, value in enumerate(data):
+            yield from _unreadable(value, (*at, index))
+
+
+def _is_broken(text: str) -> bool:
+    return any("\ud800" <= character <= "\udfff" for character in text)

@@ -1,0 +1,53 @@
+"""Why a file is refused, in one plain sentence."""
+
+from __future__ import annotations
+
+import errno
+
+_SYSTEM_WORDS = {
+    errno.ENOENT: "there is no such file or folder",
+    errno.ENOTDIR: "a part of its path is not a folder",
+    errno.EISDIR: "it is a folder, not a file",
+    errno.EACCES: "you have no permission for it",
+    errno.EPERM: "you have no permission for it",
+    errno.EROFS: "its disk is read-only",
+    errno.ENOSPC: "there is no space left on the disk",
+    errno.ELOOP: "it is a link that leads back to itself",
+    errno.ENAMETOOLONG: "its name is too long",
+}
+
+
+class Fault(Exception):
+    """What is wrong inside a file whose name is not known yet: a field, or "", and the problem."""
+
+    def __init__(self, field: str, problem: str) -> None:
+        super().__init__(field, problem)
+        self.field = field
+        self.problem = problem
+
+
+class FileRefused(Exception):
+    """A file that cannot be read or written; its text is one sentence of one line.
+
+    `name` is the file's name, `field` says in words where in the file ("" where it is the file as
+    a whole), `problem` what is wrong there.
+    """
+
+    def __init__(self, name: str, field: str, problem: str) -> None:
+        self.name = one_line(name, 200)
+        self.field = field
+        self.problem = problem
+        super().__init__(": ".join(part for part in (self.name, field, problem) if part))
+
+
+def one_line(text: str, longest: int = 60) -> str:
+    """Return `text` on one line of printable characters, cut to `longest` characters."""
+    printable = "".join(character if character.isprintable() else " " for character in text)
+    line = " ".join(printable.split())
+    return line if len(line) <= longest else f"{line[: longest - 1]}…"
+
+
+def system_words(error: OSError) -> str:
+    """Return what the operating system objected to, in plain words."""
+    known = _SYSTEM_WORDS.get(error.errno or 0)
+    return known or one_line(error.strerror or "the system refused it", 120)

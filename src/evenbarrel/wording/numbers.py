@@ -1,0 +1,102 @@
+"""Numbers as people read them: rounded to what they support, in display units."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from math import floor, isfinite, log10
+from typing import Literal
+
+from evenbarrel.model.quantity import Money, Quantity
+from evenbarrel.units import from_si, metric_unit, us_unit
+
+DisplayUnits = Literal["metric", "us"]
+
+ABSENT = "–"
+"""What stands where nothing is stated."""
+
+_PRETTY = {
+    "cm3": "cm³",
+    "in3": "in³",
+    "fl_oz": "fl oz",
+    "g/cm3": "g/cm³",
+    "kg/m3": "kg/m³",
+    "cm3/s": "cm³/s",
+    "in3/s": "in³/s",
+    "mm2/s": "mm²/s",
+    "cm3/10min": "cm³/10 min",
+    "g/10min": "g/10 min",
+    "kgf/cm2": "kgf/cm²",
+    "degC": "°C",
+    "degF": "°F",
+    "delta_degF": "°F",
+    "Nm": "N m",
+    "1": "",
+}
+
+
+def unit_text(unit: str) -> str:
+    """Return a unit as printed for people: cm³ for cm3, nothing for 1."""
+    return _PRETTY.get(unit, unit)
+
+
+def display_unit(kind: str, units: DisplayUnits) -> str:
+    """Return the unit text a kind is shown in."""
+    return us_unit(kind) if units == "us" else metric_unit(kind)
+
+
+def rounded(value: float | None, digits: int = 3) -> str:
+    """Return a number with so many significant digits, plainly written; – for None.
+
+    Whole digits are never rounded away: 12345 stays 12345 at three digits.
+    """
+    if value is None or not isfinite(value):
+        return ABSENT
+    if value == 0:
+        return "0"
+    places = max(0, digits - 1 - floor(log10(abs(value))))
+    text = f"{Decimal(repr(value)):.{places}f}"
+    return "0" if text.strip("-0.") == "" else text.replace("-", "−")
+
+
+def in_units(value: float | None, kind: str, units: DisplayUnits) -> float | None:
+    """Return an SI value in the unit its kind is shown in, or None."""
+    return None if value is None else from_si(value, display_unit(kind, units), kind)
+
+
+def shown(value: float | None, kind: str, units: DisplayUnits, digits: int = 3) -> str:
+    """Return an SI value as text in its display unit, without the unit."""
+    return rounded(in_units(value, kind, units), digits)
+
+
+def with_unit(value: float | None, kind: str, units: DisplayUnits, digits: int = 3) -> str:
+    """Return an SI value as text with its display unit; – for None."""
+    if value is None or not isfinite(value):
+        return ABSENT
+    return f"{shown(value, kind, units, digits)} {unit_text(display_unit(kind, units))}".rstrip()
+
+
+def percent(share: float | None, digits: int = 2) -> str:
+    """Return a share as text in per cent; whole digits are kept: 0.564 is 56 %."""
+    return ABSENT if share is None else f"{rounded(share * 100.0, digits)} %"
+
+
+def signed_percent(share: float) -> str:
+    """Return a difference as text in per cent with its sign."""
+    text = percent(abs(share))
+    return text if share == 0 else ("+" if share > 0 else "−") + text
+
+
+def printed(quantity: Quantity | None) -> str:
+    """Return a quantity exactly as it was printed; – where it is not stated."""
+    if quantity is None:
+        return ABSENT
+    return f"{quantity.magnitude} {unit_text(quantity.unit)}".rstrip()
+
+
+def money(amount: Money | None) -> str:
+    """Return an amount with its currency, thousands apart; – for None."""
+    if amount is None:
+        return ABSENT
+    value = Decimal(amount.amount)
+    places = max(0, -int(value.as_tuple().exponent))
+    return f"{amount.currency} {value:,.{places}f}".replace(",", "\u202f")

@@ -1,0 +1,48 @@
+"""A sheet: what is shown side by side, decided once for screen, PDF and workbook."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from evenbarrel.appraisal.results import State
+
+Reference = tuple[str, ...]
+"""What a number can be opened to: ("criterion", barrel, job, key), ("claim", barrel or bid, key),
+("volume", barrel), ("shot", job), ("factor", resin, route), ("question", id)."""
+
+Align = Literal["left", "right", "centre"]
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """A column's title, its unit once, and how its cells lie."""
+
+    title: str
+    unit: str = ""
+    align: Align = "left"
+    tip: str = ""
+    reference: Reference | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """One cell: worded and rounded for people, the plain number for a workbook."""
+
+    text: str
+    value: float | None = None
+    state: State | None = None
+    tip: str = ""
+    reference: Reference | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """A titled table; `rows` holds a cell for every heading. `notes` stand below it."""
+
+    key: str
+    title: str
+    headings: tuple[Heading, ...]
+    rows: tuple[tuple[Cell, ...], ...]
+    notes: tuple[str, ...] = ()
+    row_references: tuple[Reference, ...] = ()

@@ -1,0 +1,61 @@
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from evenbarrel.storage.refusal import Fault
+from evenbarrel.storage.versions import CURRENT, STEPS, upgrade
+
+
+def rename_site(data: dict[str, Any]) -> dict[str, Any]:
+    rest = {name: value for name, value in data.items() if name != "place"}
+    return rest | {"site": data["place"]}
+
+
+def shout(data: dict[str, Any]) -> dict[str, Any]:
+    return data | {"site": data["site"].upper()}
+
+
+STEPS_TO_3 = {1: rename_site, 2: shout}
+
+
+def test_the_shipped_steps_lead_from_the_first_version_to_the_present_one() -> None:
+    assert set(STEPS) == set(range(1, CURRENT))
+
+
+def test_steps_are_taken_in_order_and_the_data_given_is_left_alone() -> None:
+    old = {"format_version": 1, "place": "hall 2"}
+    assert upgrade(old, STEPS_TO_3, 3) == {"format_version": 3, "site": "HALL 2"}
+    assert old == {"format_version": 1, "place": "hall 2"}
+
+
+def test_only_the_steps_still_needed_are_taken() -> None:
+    assert upgrade({"format_version": 2, "site": "a"}, STEPS_TO_3, 3) == {
+        "format_version": 3,
+        "site": "A",
+    }
+    present = {"format_version": 3, "site": "a"}
+    assert upgrade(present, STEPS_TO_3, 3) == present
+
+
+@pytest.mark.parametrize("content", [{}, {"place": 5}, {"place": None}])
+def test_content_a_step_can_make_nothing_of_is_refused(content: dict[str, Any]) -> None:
+    with pytest.raises(Fault) as fault:
+        upgrade({"format_version": 1, **content}, STEPS_TO_3, 3)
+    assert fault.value.problem.startswith("it is damaged: format ")
+
+
+def test_a_newer_version_is_refused_with_both_numbers() -> None:
+    with pytest.raises(Fault) as fault:
+        upgrade({"format_version": 4}, STEPS_TO_3, 3)
+    assert fault.value.field == "format_version"
+    assert fault.value.problem == (
+        "written by a newer version of Evenbarrel; format 4, this version reads up to 3"
+    )
+
+
+@pytest.mark.parametrize("version", [True, "1", 1.0, 0, -1, None, [1]])
+def test_a_version_is_a_whole_number(version: object) -> None:
+    with pytest.raises(Fault, match="must be a whole number"):
+        upgrade({"format_version": version})
