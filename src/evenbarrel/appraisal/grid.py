@@ -31,7 +31,7 @@ NONE_BINDING = -1
 
 def _number(value: float) -> float | None:
     """Return a finite number, or None for one that cannot be had."""
-    return value if np.isfinite(value) else None
+    return float(value) if np.isfinite(value) else None
 
 
 def accepted_criteria(
@@ -87,7 +87,9 @@ class Grid:
         stated = np.zeros(self.state.shape, dtype=np.bool_)
         for place, assessment in enumerate(self.assessments):
             stated |= assessment.state != NOT_STATED
-            margin = np.where(np.isnan(assessment.margin), -np.inf, assessment.margin)
+            # What has no number comes first where it stands in the way, last where it does not.
+            unnumbered = np.where(self.state == INSIDE, np.inf, -np.inf)
+            margin = np.where(np.isnan(assessment.margin), unnumbered, assessment.margin)
             here = assessment.state == self.state
             closer = here & ((margin < least) | (binding == NONE_BINDING))
             binding = np.where(closer, np.int8(place), binding)

@@ -87,11 +87,28 @@ def _from_claims(
             draft.barrels[barrel.id] = None
             draft.causes |= dict.fromkeys(claim.causes)
     for bid in bids:
-        for claim in _failed(bid.claims):
-            if claim.key != "completeness":
+        for claim in bid.claims:
+            if claim.key == "validity" and claim.state == "not_stated":
+                drafts.add(bid.id, "valid_until", _RANK["not_stated"], MISSING, claim.key)
+            elif claim.key == "validity" and claim.state != "agrees":
                 drafts.add(
                     bid.id, claim.subject, _RANK[claim.state], f"claim.{claim.key}", claim.key
                 )
+
+
+def _from_ratings(drafts: _Drafts, barrels: Sequence[BarrelResult]) -> None:
+    """Ask what a mass is rated in, and for the volume where only a rated mass gives it."""
+    for barrel in barrels:
+        if barrel.claim("reference_resin").missing == ("reference_resin",):
+            draft = drafts.add(
+                barrel.bid, "reference_resin", _RANK["not_stated"], MISSING, "reference_resin"
+            )
+            draft.barrels[barrel.id] = None
+        if barrel.swept.route == "rated_mass" and barrel.rated_basis == "not_stated":
+            draft = drafts.add(
+                barrel.bid, "swept_volume", _RANK["not_stated"], MISSING, "rated_mass_basis"
+            )
+            draft.barrels[barrel.id] = None
 
 
 def _needed_of_barrels(table: Table) -> Iterator[tuple[Row, str, str]]:
@@ -162,6 +179,7 @@ def ask(
     """Return every question, stable in id and order, with what became of it so far."""
     drafts = _Drafts()
     _from_claims(drafts, barrels, bids)
+    _from_ratings(drafts, barrels)
     _from_barrels(drafts, table)
     _from_jobs(drafts, table, jobs)
     order = {bid.id: place for place, bid in enumerate(bids)}

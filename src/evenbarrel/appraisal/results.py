@@ -35,8 +35,8 @@ class Claim:
     kind of units.KINDS, or "force" and the like); `tolerance` and `gap` are shares, gap =
     stated / derived - 1. `cause` is the one slip that explains a failed claim, `causes` all that
     do; `cause_datum` is the datum that one slip changes and `cause_value` what it would then be
-    [SI], None where the change does not give it. `note` is a code for what was found without a slip, as "pressure_cap" or
-    "one_pressure_for_all". `missing` names what would be needed to judge.
+    [SI], None where the change does not give it. `note` is a code for what was found without a
+    slip, as "pressure_cap" or "one_pressure_for_all". `missing` names what would be needed.
     """
 
     key: str

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from evenbarrel.appraisal.results import State
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.datum import data_of
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.job import Job
 from evenbarrel.model.resin import OutputFactors, Resin
 
-STATES: Mapping[str, str] = {
+STATES: Mapping[State, str] = {
     "inside": "inside",
     "near_edge": "near edge",
     "outside": "outside",
@@ -27,7 +28,7 @@ CLAIM_STATES: Mapping[str, str] = {
     "not_stated": "not stated",
 }
 
-STATE_OF_CLAIM: Mapping[str, str] = {
+STATE_OF_CLAIM: Mapping[str, State] = {
     "agrees": "inside",
     "query": "near_edge",
     "contradicts": "outside",
@@ -120,30 +121,31 @@ CLAIMS: Mapping[str, str] = {
 }
 
 CAUSES: Mapping[str, str] = {
-    "in3_as_cm3": "in³ printed as cm³",
-    "cm3_as_in3": "cm³ printed as in³",
-    "oz_as_g": "oz printed as g",
-    "g_as_oz": "g printed as oz",
-    "fl_oz_as_cm3": "fl oz printed as cm³",
-    "psi_as_bar": "psi printed as bar",
-    "bar_as_psi": "bar printed as psi",
-    "MPa_as_bar": "MPa printed as bar",
-    "bar_as_MPa": "bar printed as MPa",
-    "kgf_cm2_as_bar": "kgf/cm² printed as bar",
-    "radius_as_diameter": "radius printed as diameter",
-    "diameter_as_radius": "twice the diameter printed",
-    "in_as_mm": "in printed as mm",
-    "mm_as_in": "mm printed as in",
-    "neighbour_barrel": "number of the neighbouring screw",
-    "solid_density": "mass rated on solid density",
-    "oil_pressure": "oil pressure printed as melt pressure",
-    "reference_resin": "rated in another resin",
-    "decimal_shift": "decimal mark shifted",
-    "kg_h_as_g_s": "kg/h printed as g/s",
-    "g_s_as_kg_h": "g/s printed as kg/h",
-    "lb_as_kg": "lb printed as kg",
-    "lb_h_as_kg_h": "lb/h printed as kg/h",
+    "in3_as_cm3": "in³ was printed as cm³",
+    "cm3_as_in3": "cm³ was printed as in³",
+    "oz_as_g": "oz was printed as g",
+    "g_as_oz": "g was printed as oz",
+    "fl_oz_as_cm3": "fl oz was printed as cm³",
+    "psi_as_bar": "psi was printed as bar",
+    "bar_as_psi": "bar was printed as psi",
+    "MPa_as_bar": "MPa was printed as bar",
+    "bar_as_MPa": "bar was printed as MPa",
+    "kgf_cm2_as_bar": "kgf/cm² was printed as bar",
+    "radius_as_diameter": "the radius was printed as the diameter",
+    "diameter_as_radius": "twice the diameter was printed",
+    "in_as_mm": "in was printed as mm",
+    "mm_as_in": "mm was printed as in",
+    "neighbour_barrel": "the number was taken from the neighbouring screw",
+    "solid_density": "the mass was rated on solid density",
+    "oil_pressure": "the oil pressure was printed as melt pressure",
+    "reference_resin": "the mass was rated in another resin",
+    "decimal_shift": "the decimal mark was shifted",
+    "kg_h_as_g_s": "kg/h was printed as g/s",
+    "g_s_as_kg_h": "g/s was printed as kg/h",
+    "lb_as_kg": "lb was printed as kg",
+    "lb_h_as_kg_h": "lb/h was printed as kg/h",
 }
+"""Each slip as a clause: it would be explained if ..."""
 
 ROUTES: Mapping[str, str] = {
     "geometry": "from diameter and stroke",

@@ -75,6 +75,12 @@ def with_unit(value: float | None, kind: str, units: DisplayUnits, digits: int =
     return f"{shown(value, kind, units, digits)} {unit_text(display_unit(kind, units))}".rstrip()
 
 
+def compared(value: float | None, kind: str, units: DisplayUnits) -> str:
+    """Return an SI value to be held against another: four digits, no idle zeros, its unit."""
+    text, space, unit = with_unit(value, kind, units, 4).partition(" ")
+    return (text.rstrip("0").rstrip(".") if "." in text else text) + space + unit
+
+
 def percent(share: float | None, digits: int = 2) -> str:
     """Return a share as text in per cent; whole digits are kept: 0.564 is 56 %."""
     return ABSENT if share is None else f"{rounded(share * 100.0, digits)} %"

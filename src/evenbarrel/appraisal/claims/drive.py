@@ -37,8 +37,8 @@ LEAST_MELT_PRESSURE = 400e5
 LEAST_UNSTATED_PRESSURE = 700e5
 HIGHEST_OIL_PRESSURE = 500e5
 HIGHEST_MELT_PRESSURE = 5000e5
-"""[Pa]; below the first two a pressure is more likely the oil's; no injection unit exceeds the
-last two; common practice, no source."""
+"""[Pa]; below the first two a pressure is more likely the oil's, and nobody builds for more than
+the last two; common practice, no source."""
 
 
 def drive_force(case: Case) -> tuple[Claim, ...]:

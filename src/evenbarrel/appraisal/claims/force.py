@@ -79,5 +79,6 @@ def _mean(screws: tuple[Screw, ...]) -> float:
 
 
 def at_highest(screw: Screw, screws: tuple[Screw, ...]) -> bool:
+    """Say whether a screw is printed with the unit's highest pressure, or as good as."""
     highest = max(other.pressure for other in screws)
     return within(highest / screw.pressure - 1, SAME_PRESSURE)

@@ -6,7 +6,7 @@ screws, that number of every screw at once. It is a suggestion; nothing is corre
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import cache
 from math import inf
@@ -84,6 +84,8 @@ NEAR_ONE_TOLERANCES = 4.0
 no source."""
 
 SOLID_AGREEMENT = 0.02
+WATER = 1000.0
+"""[kg/m3]"""
 
 _FAILED = ("query", "contradicts")
 _RANK = {"agrees": 0, "not_stated": 0, "query": 1, "contradicts": 2}
@@ -125,21 +127,25 @@ def explain(case: Case, claims: tuple[tuple[Claim, ...], ...]) -> tuple[tuple[Cl
 def _explained(
     case: Case, claims: tuple[tuple[Claim, ...], ...], index: int, claim: Claim
 ) -> Claim:
-    found: dict[str, Slip] = {}
+    found: dict[tuple[str, str], Slip] = {}
     for slip in _slips(case, index, claim.key):
-        if slip.code not in found and _explains(slip, case, claims, index, claim):
-            found[slip.code] = slip
-    shift = found.get("decimal_shift")
-    others = [slip for slip in found.values() if slip is not shift]
-    if shift is not None and any(_same_correction(shift, slip) for slip in others):
-        # MPa printed as bar also shifts the decimal point: one correction, named by its unit.
-        del found["decimal_shift"]
-    causes = tuple(sorted(found))
-    if len(causes) != 1:
+        named = (slip.code, slip.datum)
+        if named not in found and _explains(slip, case, claims, index, claim):
+            found[named] = slip
+    slips = [slip for slip in found.values() if not _is_a_unit_slip_too(slip, found.values())]
+    causes = tuple(sorted({slip.code for slip in slips}))
+    if len(slips) != 1:
         return replace(claim, causes=causes)
-    only = found[causes[0]]
+    only = slips[0]
     return replace(
         claim, cause=only.code, cause_datum=only.datum, cause_value=only.value, causes=causes
+    )
+
+
+def _is_a_unit_slip_too(slip: Slip, found: Iterable[Slip]) -> bool:
+    """MPa printed as bar also shifts the decimal point: one correction, named by its unit."""
+    return slip.code == "decimal_shift" and any(
+        _same_correction(slip, other) for other in found if other is not slip
     )
 
 
@@ -252,8 +258,8 @@ def is_usual(name: str, number: Given) -> bool:
     the melt had the density of water.
     """
     datum = data_of(Barrel)[name]
-    in_first_kind = number.value if number.kind == datum.kinds[0] else number.value / 1000.0
-    return datum.is_usual(in_first_kind)
+    by_volume = number.kind == "mass_rate" and datum.kinds[0] == "volume_rate"
+    return datum.is_usual(number.value / WATER if by_volume else number.value)
 
 
 def _column(code: str, unit: UnitFacts, index: int, name: str, factor: float) -> Iterator[Slip]:

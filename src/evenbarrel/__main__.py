@@ -1,0 +1,174 @@
+"""The command line: the desk, and the commands that never import Qt."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+from pydantic import BaseModel
+
+from evenbarrel import __version__
+from evenbarrel.model.evaluation import BidFile, Evaluation
+from evenbarrel.resources import read_sample
+from evenbarrel.storage.atomic import atomic_write
+from evenbarrel.storage.files import parse_evaluation, read_evaluation
+from evenbarrel.storage.refusal import FileRefused
+
+SAMPLE = "irrigation-parts.evenbarrel.json"
+
+DONE, REFUSED, WRONG_USE = 0, 1, 2
+COMMANDS = ("appraise", "report", "schema")
+
+
+def _evaluation(arguments: argparse.Namespace) -> Evaluation:
+    if arguments.sample:
+        return parse_evaluation(read_sample(SAMPLE), SAMPLE)
+    return read_evaluation(Path(arguments.file))
+
+
+def _put(data: bytes, where: str) -> None:
+    """Write to a file whole or not at all; - is standard output."""
+    if where == "-":
+        sys.stdout.buffer.write(data)
+        sys.stdout.buffer.flush()
+    else:
+        atomic_write(Path(where), data)
+
+
+def _appraise(arguments: argparse.Namespace) -> int:
+    from evenbarrel.appraisal.appraise import appraise
+    from evenbarrel.appraisal.published import publish, to_json
+    from evenbarrel.wording.questions import question_texts
+    from evenbarrel.wording.summary import summary_text
+
+    appraisal = appraise(_evaluation(arguments))
+    if arguments.json is None:
+        _put(summary_text(appraisal).encode("utf-8"), "-")
+    else:
+        _put(to_json(publish(appraisal, question_texts(appraisal))), arguments.json)
+    return DONE
+
+
+def _report(arguments: argparse.Namespace) -> int:
+    from evenbarrel.appraisal.appraise import appraise
+
+    out = Path(arguments.output)
+    appraisal = appraise(_evaluation(arguments))
+    if out.suffix.lower() == ".xlsx":
+        from evenbarrel.report.workbook import render_workbook
+
+        atomic_write(out, render_workbook(appraisal))
+    else:
+        from evenbarrel.report.pdf import render_pdf
+
+        atomic_write(out, render_pdf(appraisal))
+    return DONE
+
+
+def _schema(arguments: argparse.Namespace) -> int:
+    from evenbarrel.appraisal.published import Results
+
+    models: dict[str, type[BaseModel]] = {
+        "evaluation": Evaluation,
+        "bid": BidFile,
+        "appraisal": Results,
+    }
+    schema = models[arguments.of].model_json_schema()
+    _put((json.dumps(schema, indent=1, ensure_ascii=False) + "\n").encode("utf-8"), "-")
+    return DONE
+
+
+def _self_check(arguments: argparse.Namespace) -> int:
+    """Appraise and print the sample, so that an installed copy proves it has all its parts."""
+    from evenbarrel.appraisal.appraise import appraise
+    from evenbarrel.report.pdf import render_pdf
+
+    appraisal = appraise(parse_evaluation(read_sample(SAMPLE), SAMPLE))
+    pages = render_pdf(appraisal)
+    text = (
+        f"evenbarrel {__version__}: {len(appraisal.barrels)} barrels, {len(appraisal.jobs)} jobs, "
+        f"{len(appraisal.questions)} questions, evaluation of {len(pages) // 1024} KiB: all parts "
+        "found\n"
+    )
+    _put(text.encode("utf-8"), "-")
+    return DONE
+
+
+def _desk(arguments: argparse.Namespace) -> int:
+    from evenbarrel.app import run
+
+    return run(None if arguments.file is None else Path(arguments.file), arguments.sample)
+
+
+def _source(parser: argparse.ArgumentParser) -> None:
+    which = parser.add_mutually_exclusive_group(required=True)
+    which.add_argument("file", nargs="?", metavar="FILE", help="an evaluation, *.evenbarrel.json")
+    which.add_argument("--sample", action="store_true", help="the sample programme")
+
+
+def _output_name(text: str) -> str:
+    if Path(text).suffix.lower() not in (".pdf", ".xlsx"):
+        raise argparse.ArgumentTypeError("the evaluation is written as .pdf or .xlsx")
+    return text
+
+
+def _command_parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(prog="evenbarrel")
+    commands = parser.add_subparsers(required=True)
+    appraise = commands.add_parser("appraise", help="print what the evaluation comes to")
+    _source(appraise)
+    appraise.add_argument("--json", metavar="OUT", help="write the results file; - for output")
+    appraise.set_defaults(run=_appraise)
+    report = commands.add_parser("report", help="write the side-by-side evaluation")
+    _source(report)
+    report.add_argument("-o", "--output", required=True, type=_output_name, metavar="OUT.pdf|.xlsx")
+    report.set_defaults(run=_report)
+    schema = commands.add_parser("schema", help="print a JSON Schema")
+    schema.add_argument("of", choices=("evaluation", "bid", "appraisal"))
+    schema.set_defaults(run=_schema)
+    return parser
+
+
+def _desk_parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="evenbarrel",
+        description="Compares bids for injection units: every barrel on one volume basis, its "
+        "claims checked, its safe window against the planned shots.",
+        epilog="Without a window: evenbarrel appraise FILE | report FILE -o OUT.pdf | schema "
+        "evaluation. Each takes --help.",
+    )
+    parser.add_argument("--version", action="version", version=f"evenbarrel {__version__}")
+    which = parser.add_mutually_exclusive_group()
+    which.add_argument("file", nargs="?", metavar="FILE", help="an evaluation to open")
+    which.add_argument("--sample", action="store_true", help="open the sample programme")
+    which.add_argument("--self-check", action="store_true", help="prove that all parts are there")
+    return parser
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command; return 0 done, 1 the input was refused, 2 wrong use."""
+    words = list(sys.argv[1:] if arguments is None else arguments)
+    headless = bool(words) and words[0] in COMMANDS
+    parser = _command_parser() if headless else _desk_parser()
+    try:
+        parsed = parser.parse_args(words)
+    except SystemExit as stop:
+        return int(stop.code or DONE)
+    try:
+        if headless:
+            return int(parsed.run(parsed))
+        return _self_check(parsed) if parsed.self_check else _desk(parsed)
+    except FileRefused as refused:
+        sys.stderr.write(f"evenbarrel: {refused}\n")
+        return REFUSED
+    except BrokenPipeError:
+        # The reader of our output went away; nothing is left to say.
+        sys.stderr.close()
+        return DONE
+
+
+if __name__ == "__main__":
+    sys.exit(main())

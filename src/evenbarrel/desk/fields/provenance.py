@@ -1,0 +1,44 @@
+"""Where a number was printed and how far it may be trusted: the right half of a number field."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtWidgets import QHBoxLayout
+
+from evenbarrel.desk.fields.base import LineEdit, QuietCombo
+from evenbarrel.model.quantity import Standing
+from evenbarrel.wording import labels
+
+_STANDINGS: tuple[Standing, ...] = ("quoted", "confirmed", "measured", "assumed")
+_STANDING_WIDTH = 104
+
+
+class Provenance:
+    """A line for the source and a choice of standing, put into a field's row."""
+
+    def __init__(self, label: str, row: QHBoxLayout, acted: Callable[[], None]) -> None:
+        self.source = LineEdit()
+        self.source.setPlaceholderText("where printed")
+        self.source.setAccessibleName(f"{label}: where printed")
+        self.source.editingFinished.connect(acted)
+        self.standing = QuietCombo()
+        self.standing.setAccessibleName(f"{label}: standing")
+        self.standing.setToolTip("Standing: how far the number may be trusted")
+        self.standing.addItems([labels.STANDINGS[code] for code in _STANDINGS])
+        self.standing.setFixedWidth(_STANDING_WIDTH)
+        self.standing.activated.connect(lambda _: acted())
+        row.addWidget(self.source, 1)
+        row.addWidget(self.standing)
+
+    def show(self, source: str, standing: Standing) -> None:
+        """Show what the model holds."""
+        self.source.show_text(source)
+        self.standing.setCurrentIndex(_STANDINGS.index(standing))
+
+    def changes(self) -> dict[str, str]:
+        """Return source and standing as the person set them."""
+        return {
+            "source": self.source.text().strip(),
+            "standing": _STANDINGS[self.standing.currentIndex()],
+        }

@@ -1,0 +1,223 @@
+"""A number with its unit, as it was printed; and an amount of money with its currency."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QDialog, QDialogButtonBox, QFormLayout, QLabel, QToolButton, QWidget
+
+from evenbarrel.desk.fields.base import LineEdit, QuietCombo, TypedField
+from evenbarrel.desk.fields.provenance import Provenance
+from evenbarrel.desk.fields.reading import (
+    Context,
+    Reading,
+    Shape,
+    read,
+    read_money,
+    read_quantity,
+)
+from evenbarrel.desk.theme import PROBLEM, faint
+from evenbarrel.model.datum import Datum
+from evenbarrel.model.quantity import Money, Quantity
+from evenbarrel.wording import desk_text
+from evenbarrel.wording.numbers import rounded, unit_text
+
+_NUMBER_WIDTH = 88
+_UNIT_WIDTH = 80
+_HALF_WIDTH = Datum("Half-width", "Share of the value", kinds=("share",), sign="non_negative")
+
+
+class DetailsDialog(QDialog):
+    """Half-width and note of one number."""
+
+    def __init__(self, label: str, quantity: Quantity, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setWindowTitle(label)
+        self.half_width: float | None = quantity.half_width
+        text = "" if quantity.half_width is None else f"{rounded(quantity.half_width * 100, 2)} %"
+        self.half_line = LineEdit(text)
+        self.half_line.setAccessibleName("Half-width, share of the value")
+        self.note_line = LineEdit(quantity.note)
+        self.note_line.setAccessibleName("Note")
+        self._problem = QLabel()
+        self._problem.setForegroundRole(PROBLEM)
+        self._problem.setWordWrap(True)
+        buttons = QDialogButtonBox(
+            QDialogButtonBox.StandardButton.Ok | QDialogButtonBox.StandardButton.Cancel
+        )
+        buttons.accepted.connect(self.accept)
+        buttons.rejected.connect(self.reject)
+        form = QFormLayout(self)
+        form.addRow("&Half-width ±", self.half_line)
+        form.addRow("&Note", self.note_line)
+        form.addRow(faint(QLabel("The half-width bounds the value; empty takes that of its route.")))
+        form.addRow(self._problem)
+        form.addRow(buttons)
+
+    def accept(self) -> None:
+        """Close where the half-width can be read, else say why not."""
+        shape = Shape("half_width", "share", _HALF_WIDTH)
+        reading = read(shape, self.half_line.text(), Context())
+        self._problem.setText(reading.problem)
+        if not reading.problem:
+            self.half_width = reading.value
+            super().accept()
+
+
+class QuantityField(TypedField):
+    """Number, unit, where printed, standing; below it what was understood.
+
+    Emits `edited(Quantity | None)`. Text that is no number stays visible with the reason and is
+    never written to the model. Another unit reads the same printed number in that unit.
+    """
+
+    def __init__(self, datum: Datum, context: Context | None = None) -> None:
+        super().__init__(datum.label, datum.help)
+        self.datum = datum
+        self.context = context or Context()
+        self.line.setFixedWidth(_NUMBER_WIDTH)
+        self.line.setAlignment(Qt.AlignmentFlag.AlignRight)
+        self.unit: QuietCombo | None = None
+        self._add_unit()
+        self.provenance = Provenance(self.label, self._row, self.commit)
+        self.details = QToolButton()
+        self.details.setText("…")
+        self.details.setAccessibleName(f"{self.label}: half-width and note")
+        self.details.clicked.connect(self._open_details)
+        self._row.addWidget(self.details)
+        self.say(Reading())
+
+    def _add_unit(self) -> None:
+        units = self.datum.units
+        if len(units) == 1:
+            only = QLabel(unit_text(units[0]))
+            only.setFixedWidth(_UNIT_WIDTH)
+            self._row.addWidget(only)
+            return
+        self.unit = QuietCombo()
+        self.unit.setAccessibleName(f"{self.label}: unit")
+        self.unit.addItems([unit_text(unit) or "share" for unit in units])
+        self.unit.setFixedWidth(_UNIT_WIDTH)
+        self.unit.activated.connect(lambda _: self.commit())
+        self._row.addWidget(self.unit)
+
+    @property
+    def quantity(self) -> Quantity | None:
+        """The model's quantity that the field stands for."""
+        return self._shown if isinstance(self._shown, Quantity) else None
+
+    def read(self, text: str) -> Reading:
+        """Return what `text` means in the unit chosen, with source and standing as set."""
+        reading = read_quantity(self.datum, text, self._unit(), self.context, self.quantity)
+        if reading.value is None:
+            return reading
+        value = reading.value.replace(**self.provenance.changes())
+        return Reading(value, reading.echo, reading.warning)
+
+    def written(self, value: object) -> str:
+        """Return the number alone; its unit stands beside it."""
+        return value.magnitude if isinstance(value, Quantity) else ""
+
+    def commit(self) -> None:
+        """Take number, unit, source and standing as they stand."""
+        super().commit()
+        if not self._refused and self.quantity is not None:
+            self._show_unit(self.quantity.unit)
+
+    def _display(self, value: object) -> None:
+        quantity = value if isinstance(value, Quantity) else None
+        # What is left of a number that was emptied (unit, source) would else belong to another.
+        self._show_unit(self.datum.units[0] if quantity is None else quantity.unit)
+        if quantity is None:
+            self.provenance.show("", "quoted")
+        else:
+            self.provenance.show(quantity.source, quantity.standing)
+        self._show_details()
+        super()._display(value)
+
+    def _emit(self, value: object) -> None:
+        super()._emit(value)
+        self.provenance.source.setModified(False)
+        self._show_details()
+
+    def _unit(self) -> str:
+        return self.datum.units[0 if self.unit is None else self.unit.currentIndex()]
+
+    def _show_unit(self, unit: str) -> None:
+        if self.unit is not None:
+            self.unit.setCurrentIndex(self.datum.units.index(unit))
+
+    def _show_details(self) -> None:
+        quantity = self.quantity
+        self.details.setEnabled(quantity is not None)
+        has_more = quantity is not None and (quantity.half_width is not None or quantity.note)
+        self.details.setText("…*" if has_more else "…")
+        if quantity is not None:
+            self.details.setToolTip(desk_text.details_tip(quantity.half_width, quantity.note))
+
+    def _open_details(self) -> None:
+        self.commit()
+        quantity = self.quantity
+        if quantity is None or self._refused:
+            return
+        dialog = DetailsDialog(self.label, quantity, self)
+        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        dialog.accepted.connect(
+            lambda: self._emit(
+                quantity.replace(half_width=dialog.half_width, note=dialog.note_line.text().strip())
+            )
+        )
+        dialog.open()
+
+
+class MoneyField(TypedField):
+    """Amount, currency, where printed, standing. Emits `edited(Money | None)`."""
+
+    def __init__(self, datum: Datum, context: Context | None = None) -> None:
+        super().__init__(datum.label, datum.help)
+        self.context = context or Context()
+        self.line.setFixedWidth(_NUMBER_WIDTH)
+        self.line.setAlignment(Qt.AlignmentFlag.AlignRight)
+        self.currency = LineEdit()
+        self.currency.setAccessibleName(f"{self.label}: currency")
+        self.currency.setFixedWidth(_UNIT_WIDTH)
+        self.currency.setPlaceholderText(self.context.currency)
+        self.currency.editingFinished.connect(self.commit)
+        self._row.addWidget(self.currency)
+        self.provenance = Provenance(self.label, self._row, self.commit)
+
+    @property
+    def money(self) -> Money | None:
+        """The model's amount that the field stands for."""
+        return self._shown if isinstance(self._shown, Money) else None
+
+    def read(self, text: str) -> Reading:
+        """Return what `text` means in the currency beside it."""
+        currency = self.currency.text().strip().upper() or self.context.currency
+        reading = read_money(text, currency, self.money)
+        if reading.value is None:
+            return reading
+        return Reading(reading.value.replace(**self.provenance.changes()), reading.echo)
+
+    def written(self, value: object) -> str:
+        """Return the amount alone; its currency stands beside it."""
+        return value.amount if isinstance(value, Money) else ""
+
+    def commit(self) -> None:
+        """Take amount, currency, source and standing as they stand."""
+        super().commit()
+        if not self._refused and self.money is not None:
+            self.currency.show_text(self.money.currency)
+
+    def _display(self, value: object) -> None:
+        self.currency.setPlaceholderText(self.context.currency)
+        if isinstance(value, Money):
+            self.currency.show_text(value.currency)
+            self.provenance.show(value.source, value.standing)
+        else:
+            self.currency.show_text("")
+            self.provenance.show("", "quoted")
+        super()._display(value)
+
+    def _emit(self, value: object) -> None:
+        super()._emit(value)
+        self.provenance.source.setModified(False)

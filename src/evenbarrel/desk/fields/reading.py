@@ -1,0 +1,284 @@
+"""Typed text to values and back, for every shape of datum: forms and tables read alike."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from functools import cache
+from typing import Annotated, Any, Literal, get_args, get_origin
+
+from annotated_types import Ge, Le
+from pydantic import BaseModel
+from pydantic.fields import FieldInfo
+
+from evenbarrel.model.datum import Datum, data_of
+from evenbarrel.model.quantity import Money, Quantity
+from evenbarrel.wording import desk_text, labels
+from evenbarrel.wording.entry import Refusal, read_number
+from evenbarrel.wording.numbers import DisplayUnits
+
+ShapeKind = Literal[
+    "quantity", "text", "currency", "choice", "integer", "share", "date", "money", "resin", "marks"
+]
+
+_RESIN_NAMES = frozenset({"resin", "reference_resin", "plasticising_resin"})
+_CURRENCY_LENGTH = 3
+
+
+@dataclass(frozen=True)
+class Shape:
+    """What can stand in a field: its kind, its choices, and the bounds of a whole number."""
+
+    name: str
+    kind: ShapeKind
+    datum: Datum
+    choices: tuple[str, ...] = ()
+    low: int | None = None
+    high: int | None = None
+
+
+@dataclass(frozen=True)
+class Context:
+    """What a field needs to know of the evaluation: display units, currency, resins by id."""
+
+    units: DisplayUnits = "metric"
+    currency: str = "EUR"
+    resins: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Reading:
+    """What a text means: a value with its echo and warning, or a problem in words."""
+
+    value: Any = None
+    echo: str = ""
+    warning: str = ""
+    problem: str = ""
+
+
+@cache
+def shapes_of(model: type[BaseModel]) -> Mapping[str, Shape]:
+    """Return the shape of every described field of a model, in the order of its data sheet."""
+    return {
+        name: _shape(name, model.model_fields[name], datum)
+        for name, datum in data_of(model).items()
+    }
+
+
+def _shape(name: str, info: FieldInfo, datum: Datum) -> Shape:
+    parts = tuple(_parts(info.annotation))
+    if Quantity in parts:
+        return Shape(name, "quantity", datum)
+    if Money in parts:
+        return Shape(name, "money", datum)
+    if date in parts:
+        return Shape(name, "date", datum)
+    choices = tuple(part for part in parts if isinstance(part, str))
+    if choices:
+        return Shape(name, "choice", datum, choices)
+    if int in parts:
+        low = next((part.ge for part in parts if isinstance(part, Ge)), None)
+        high = next((part.le for part in parts if isinstance(part, Le)), None)
+        return Shape(name, "integer", datum, (), low, high)  # type: ignore[arg-type]
+    if float in parts:
+        return Shape(name, "share", datum)
+    if name in _RESIN_NAMES:
+        return Shape(name, "resin", datum)
+    if tuple in parts:
+        return Shape(name, "marks", datum)
+    return Shape(name, "currency" if name == "currency" else "text", datum)
+
+
+def _parts(annotation: Any) -> Iterator[Any]:
+    """Yield the types, choices and bounds that an annotation is made of."""
+    origin = get_origin(annotation)
+    if origin is Literal:
+        yield from get_args(annotation)
+        return
+    if origin is Annotated:
+        inner, *marks = get_args(annotation)
+        yield from _parts(inner)
+        for mark in marks:
+            yield from mark.metadata if isinstance(mark, FieldInfo) else (mark,)
+        return
+    if origin is None:
+        yield annotation
+        return
+    yield origin
+    for part in get_args(annotation):
+        yield from _parts(part)
+
+
+def read(shape: Shape, text: str, context: Context, before: Any = None) -> Reading:
+    """Return what `text` means for a datum of that shape.
+
+    `before` is the present value: its unit, source and standing go on to the new number.
+    """
+    text = text.strip()
+    reader = _READERS[shape.kind]
+    return reader(shape, text, context, before)
+
+
+def written(shape: Shape, value: Any, context: Context) -> str:
+    """Return a value as text that reads back into itself."""
+    if value is None:
+        return ""
+    if isinstance(value, Quantity):
+        return desk_text.spoken_quantity(value)
+    if isinstance(value, Money):
+        return f"{value.amount} {value.currency}"
+    if shape.kind == "choice":
+        return labels.choice(value)
+    if shape.kind == "resin":
+        return context.resins.get(value, value)
+    if shape.kind == "marks":
+        return ", ".join(value)
+    return str(value)
+
+
+def read_quantity(
+    datum: Datum, text: str, unit: str, context: Context, before: Quantity | None = None
+) -> Reading:
+    """Return the quantity in `text`; `unit` is meant where none is typed."""
+    entry = read_number(text, datum.units, unit)
+    if entry is None:
+        return Reading()
+    if isinstance(entry, Refusal):
+        return Reading(problem=desk_text.objection(entry.text))
+    problem = datum.problem(entry.magnitude, entry.unit)
+    if problem is not None:
+        return Reading(problem=desk_text.objection(problem))
+    changed = {"magnitude": entry.magnitude, "unit": entry.unit}
+    value = Quantity(**changed) if before is None else before.replace(**changed)
+    return Reading(
+        value,
+        desk_text.read_back(entry, datum, context.units),
+        desk_text.unusual(datum, entry.magnitude, entry.unit),
+    )
+
+
+def read_money(text: str, currency: str, before: Money | None = None) -> Reading:
+    """Return the amount in `text`; a currency typed beside the number is taken."""
+    words = text.split()
+    named = [w for w in words if len(w) == _CURRENCY_LENGTH and w.isascii() and w.isalpha()]
+    if named:
+        words.remove(named[0])
+        currency = named[0].upper()
+    entry = read_number(" ".join(words), ("1",), "1")
+    if entry is None:
+        return Reading()
+    if isinstance(entry, Refusal):
+        problem = desk_text.AMOUNT_WANTED if entry.code == "unit" else entry.text
+        return Reading(problem=desk_text.objection(problem))
+    if not _is_currency(currency):
+        return Reading(problem=desk_text.objection(desk_text.CURRENCY_WANTED))
+    changed = {"amount": entry.magnitude, "currency": currency}
+    value = Money(**changed) if before is None else before.replace(**changed)
+    remark = "" if entry.note is None else f" ({entry.note.text})"
+    return Reading(value, f"read as {currency} {entry.magnitude}{remark}")
+
+
+def _is_currency(text: str) -> bool:
+    return len(text) == _CURRENCY_LENGTH and text.isascii() and text.isalpha() and text.isupper()
+
+
+def _quantity(shape: Shape, text: str, context: Context, before: Any) -> Reading:
+    unit = shape.datum.units[0] if before is None else before.unit
+    return read_quantity(shape.datum, text, unit, context, before)
+
+
+def _money(shape: Shape, text: str, context: Context, before: Any) -> Reading:
+    return read_money(text, context.currency if before is None else before.currency, before)
+
+
+def _text(shape: Shape, text: str, context: Context, before: Any) -> Reading:
+    return Reading(text)
+
+
+def _currency(shape: Shape, text: str, context: Context, before: Any) -> Reading:
+    if not text:
+        return Reading()
+    code = text.upper()
+    if _is_currency(code):
+        return Reading(code)
+    return Reading(problem=desk_text.objection(desk_text.CURRENCY_WANTED))
+
+
+def _choice(shape: Shape, text: str, context: Context, before: Any) -> Reading:
+    if not text:
+        return Reading()
+    for code in shape.choices:
+        if text in (code, labels.choice(code)):
+            return Reading(code)
+    return Reading(problem=desk_text.objection(desk_text.CHOICE_WANTED))
+
+
+def _resin(shape: Shape, text: str, context: Context, before: Any) -> Reading:
+    if not text:
+        return Reading()
+    for resin, name in context.resins.items():
+        if text in (resin, name):
+            return Reading(resin)
+    return Reading(problem=desk_text.objection(desk_text.CHOICE_WANTED))
+
+
+def _integer(shape: Shape, text: str, context: Context, before: Any) -> Reading:
+    entry = read_number(text, ("1",), "1")
+    if entry is None:
+        return Reading()
+    wanted = desk_text.objection(desk_text.whole_number_wanted(shape.low, shape.high))
+    if isinstance(entry, Refusal) or not entry.magnitude.lstrip("-").isdigit():
+        # 12,000 parts a year is a count; a count has no decimals.
+        grouped = text.replace(",", "").replace(".", "").replace(" ", "")
+        note = None if entry is None or isinstance(entry, Refusal) else entry.note
+        if note is None or note.code != "thousands" or not grouped.isdigit():
+            return Reading(problem=wanted)
+        entry = read_number(grouped, ("1",), "1")
+        if entry is None or isinstance(entry, Refusal):
+            return Reading(problem=wanted)
+    value = int(entry.magnitude)
+    too_low = shape.low is not None and value < shape.low
+    if too_low or (shape.high is not None and value > shape.high):
+        return Reading(problem=wanted)
+    return Reading(value)
+
+
+def _share(shape: Shape, text: str, context: Context, before: Any) -> Reading:
+    entry = read_number(text, ("1", "%"), "1")
+    if entry is None:
+        return Reading()
+    if isinstance(entry, Refusal):
+        return Reading(problem=desk_text.objection(entry.text))
+    value = float(entry.magnitude) / (100.0 if entry.unit == "%" else 1.0)
+    if not 0.0 <= value <= 1.0:
+        return Reading(problem=desk_text.objection(desk_text.SHARE_WANTED))
+    return Reading(value, f"read as {value:g}, which is {value * 100:g} %")
+
+
+def _date(shape: Shape, text: str, context: Context, before: Any) -> Reading:
+    if not text:
+        return Reading()
+    try:
+        value = date.fromisoformat(text)
+    except ValueError:
+        return Reading(problem=desk_text.objection(desk_text.DATE_WANTED))
+    return Reading(value, f"read as {value.day} {value:%B %Y}")
+
+
+def _marks(shape: Shape, text: str, context: Context, before: Any) -> Reading:
+    return Reading(tuple(word.strip() for word in text.split(",") if word.strip()))
+
+
+_READERS = {
+    "quantity": _quantity,
+    "money": _money,
+    "text": _text,
+    "currency": _currency,
+    "choice": _choice,
+    "resin": _resin,
+    "integer": _integer,
+    "share": _share,
+    "date": _date,
+    "marks": _marks,
+}

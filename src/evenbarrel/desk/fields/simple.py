@@ -1,0 +1,110 @@
+"""Fields of one line or one choice: text, whole number, share, date, choice, resin."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QToolButton
+
+from evenbarrel.desk.fields.base import Field, QuietCombo, TypedField
+from evenbarrel.desk.fields.reading import Context, Reading, Shape, read, written
+from evenbarrel.wording import desk_text, labels
+
+_NARROW = 176
+
+
+class ShapeField(TypedField):
+    """A line read by the shape of its datum."""
+
+    def __init__(self, shape: Shape, context: Context | None = None) -> None:
+        super().__init__(shape.datum.label, shape.datum.help)
+        self.shape = shape
+        self.context = context or Context()
+
+    def read(self, text: str) -> Reading:
+        """Return what `text` means for the datum."""
+        return read(self.shape, text, self.context, self.shown)
+
+    def written(self, value: object) -> str:
+        """Return the value as text that reads back into itself."""
+        return written(self.shape, value, self.context)
+
+
+class TextField(ShapeField):
+    """Free text. Emits `edited(str)`."""
+
+
+class _NarrowField(ShapeField):
+    def __init__(self, shape: Shape, context: Context | None = None) -> None:
+        super().__init__(shape, context)
+        self.line.setFixedWidth(_NARROW)
+        self._row.addStretch(1)
+
+
+class IntegerField(_NarrowField):
+    """A whole number within its bounds. Emits `edited(int | None)`."""
+
+
+class ShareField(_NarrowField):
+    """A share from 0 to 1, typed as such or in per cent. Emits `edited(float | None)`."""
+
+
+class DateField(_NarrowField):
+    """A date as 2026-03-02, or nothing. Emits `edited(date | None)`."""
+
+
+class CurrencyField(_NarrowField):
+    """A currency by its three letters, or nothing. Emits `edited(str | None)`."""
+
+
+class ChoiceField(Field):
+    """One of a closed list, or "not stated". Emits `edited(str | None)`."""
+
+    def __init__(self, shape: Shape) -> None:
+        super().__init__(shape.datum.label, shape.datum.help)
+        self.codes: tuple[str, ...] = ()
+        self.combo = QuietCombo()
+        self.combo.setAccessibleName(self.label)
+        self.combo.setMinimumWidth(_NARROW)
+        self.combo.activated.connect(lambda _: self.commit())
+        self._row.addWidget(self.combo)
+        self._row.addStretch(1)
+        self.setFocusProxy(self.combo)
+        self.offer(shape.choices, tuple(labels.choice(code) for code in shape.choices))
+
+    def offer(self, codes: tuple[str, ...], words: tuple[str, ...]) -> None:
+        """Offer these codes under these words; the value shown stays."""
+        self.codes = codes
+        self.combo.clear()
+        self.combo.addItems([desk_text.NOT_STATED, *words])
+        self._display(self.shown)
+
+    def commit(self) -> None:
+        """Take the choice as it stands."""
+        index = self.combo.currentIndex()
+        self._emit(self.codes[index - 1] if index > 0 else None)
+
+    def _display(self, value: object) -> None:
+        self.combo.setCurrentIndex(self.codes.index(value) + 1 if value in self.codes else 0)
+
+
+class ResinField(ChoiceField):
+    """One of the evaluation's resins. Emits `edited(str | None)`, or `wanted` for the table."""
+
+    wanted = Signal()
+
+    def __init__(self, shape: Shape, context: Context | None = None) -> None:
+        super().__init__(shape)
+        self._offered: tuple[tuple[str, str], ...] = ()
+        table = QToolButton()
+        table.setText("Add from table…")
+        table.setAccessibleName(f"{self.label}: add a resin from the table")
+        table.clicked.connect(lambda _: self.wanted.emit())
+        self._row.insertWidget(1, table)
+        self.take_context(context or Context())
+
+    def take_context(self, context: Context) -> None:
+        """Offer the resins of `context`."""
+        resins = tuple(context.resins.items())
+        if resins != self._offered:
+            self._offered = resins
+            self.offer(tuple(code for code, _ in resins), tuple(name for _, name in resins))

@@ -1,0 +1,87 @@
+"""Work beside the window: a plain function, a ticket, and a way to stop."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from threading import Event
+
+from PySide6.QtCore import QObject, QThreadPool, Signal
+
+Report = Callable[[float], None]
+"""Told the share done, 0 to 1; raises Stopped where the person asked to stop."""
+
+
+class Stopped(Exception):
+    """The person asked the work to stop."""
+
+
+class Job(QObject):
+    """Runs one function at a time off the thread of the window.
+
+    The function gets frozen data and a Report and touches no Qt. What an earlier or a stopped
+    function returns is dropped.
+    """
+
+    done = Signal(object)
+    failed = Signal(object)
+    progress = Signal(float)
+    _returned = Signal(int, object, object)
+    _reported = Signal(int, float)
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._ticket = 0
+        self._stop = Event()
+        self._pool = QThreadPool(self)
+        self._running = 0
+        # Emitted by the worker, delivered in the thread of the window.
+        self._returned.connect(self._deliver)
+        self._reported.connect(self._tell)
+
+    @property
+    def is_running(self) -> bool:
+        """Whether an answer is still awaited."""
+        return self._running != 0
+
+    def start(self, work: Callable[[Report], object]) -> None:
+        """Run `work`; its answer comes by `done` or `failed`."""
+        self.stop()
+        self._ticket += 1
+        self._running = ticket = self._ticket
+        self._stop = stop = Event()
+
+        def report(share: float) -> None:
+            if stop.is_set():
+                raise Stopped
+            self._reported.emit(ticket, share)
+
+        def run() -> None:
+            try:
+                self._returned.emit(ticket, work(report), None)
+            except Exception as error:
+                self._returned.emit(ticket, None, error)
+
+        self._pool.start(run)
+
+    def stop(self) -> None:
+        """Ask what runs to stop, and drop its answer."""
+        self._stop.set()
+        self._running = 0
+
+    def wait(self) -> None:
+        """Stop, and wait until the thread is free: before the window goes."""
+        self.stop()
+        self._pool.waitForDone()
+
+    def _deliver(self, ticket: int, result: object, error: Exception | None) -> None:
+        if ticket != self._running:
+            return
+        self._running = 0
+        if error is None:
+            self.done.emit(result)
+        else:
+            self.failed.emit(error)
+
+    def _tell(self, ticket: int, share: float) -> None:
+        if ticket == self._running:
+            self.progress.emit(share)

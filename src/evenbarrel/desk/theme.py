@@ -1,0 +1,137 @@
+"""One set of named colours, applied as a palette; the program's font."""
+
+from __future__ import annotations
+
+import tomllib
+from dataclasses import dataclass, fields
+
+from PySide6.QtCore import QObject, Signal
+from PySide6.QtGui import QColor, QFont, QFontDatabase, QPalette
+from PySide6.QtWidgets import QApplication, QLabel
+
+from evenbarrel.resources import read_bytes, read_text
+
+NAMES = ("paper", "slate")
+GRID = 8
+"""The spacing unit [px]."""
+
+_FONTS = ("DejaVuSans.ttf", "DejaVuSans-Bold.ttf", "DejaVuSans-Oblique.ttf")
+_POINTS = 9.5
+
+# Palette roles that no standard control draws with; a label told to use one follows a change of
+# palette by itself.
+FAINT = QPalette.ColorRole.PlaceholderText
+PROBLEM = QPalette.ColorRole.BrightText
+WARNING = QPalette.ColorRole.LinkVisited
+ACCENT = QPalette.ColorRole.Link
+
+
+@dataclass(frozen=True, slots=True)
+class Colours:
+    """Named colours of one palette, as #rrggbb."""
+
+    name: str
+    window: str
+    page: str
+    raised: str
+    line: str
+    text: str
+    faint_text: str
+    accent: str
+    focus: str
+    selection: str
+    tint: str
+    ruler: str
+    inside: str
+    near_edge: str
+    outside: str
+    not_stated: str
+
+    def of_state(self, state: str) -> QColor:
+        """Return the colour of a State."""
+        return QColor(getattr(self, state))
+
+    def palette(self) -> QPalette:
+        """Return these colours as a Qt palette."""
+        role = QPalette.ColorRole
+        palette = QPalette()
+        for one, colour in (
+            (role.Window, self.window),
+            (role.WindowText, self.text),
+            (role.Base, self.page),
+            (role.AlternateBase, self.raised),
+            (role.Text, self.text),
+            (role.Button, self.raised),
+            (role.ButtonText, self.text),
+            (role.ToolTipBase, self.raised),
+            (role.ToolTipText, self.text),
+            (role.Highlight, self.selection),
+            (role.HighlightedText, self.text),
+            (role.Accent, self.focus),
+            (role.Light, self.page),
+            (role.Midlight, self.raised),
+            (role.Mid, self.line),
+            (role.Dark, self.line),
+            (role.Shadow, self.ruler),
+            (FAINT, self.faint_text),
+            (PROBLEM, self.outside),
+            (WARNING, self.near_edge),
+            (ACCENT, self.accent),
+        ):
+            palette.setColor(one, QColor(colour))
+        for one in (role.WindowText, role.Text, role.ButtonText):
+            palette.setColor(QPalette.ColorGroup.Disabled, one, QColor(self.not_stated))
+        return palette
+
+
+def load(name: str) -> Colours:
+    """Return the named colours of a shipped palette; raises FileNotFoundError."""
+    read = tomllib.loads(read_text(f"themes/{name}.toml"))
+    colours = read["colours"]
+    wanted = {field.name for field in fields(Colours)} - {"name"}
+    return Colours(name=read["name"], **{key: colours[key] for key in wanted})
+
+
+class Theme(QObject):
+    """The palette in use. Whoever paints by itself reads `colours` and repaints on `changed`."""
+
+    changed = Signal()
+
+    def __init__(self, name: str = "paper", parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self.colours = load(name)
+
+    def apply(self, application: QApplication) -> None:
+        """Give the application our style, font and palette."""
+        application.setStyle("Fusion")
+        for name in _FONTS:
+            QFontDatabase.addApplicationFontFromData(read_bytes(f"fonts/{name}"))
+        font = QFont("DejaVu Sans")
+        font.setPointSizeF(_POINTS)
+        application.setFont(font)
+        application.setPalette(self.colours.palette())
+
+    def switch(self, name: str) -> None:
+        """Use another palette from now on."""
+        self.colours = load(name)
+        QApplication.setPalette(self.colours.palette())
+        self.changed.emit()
+
+
+def faint(label: QLabel) -> QLabel:
+    """Return `label` written in the faint colour, a little smaller."""
+    label.setForegroundRole(FAINT)
+    font = label.font()
+    font.setPointSizeF(_POINTS - 1.0)
+    label.setFont(font)
+    return label
+
+
+def heading(text: str, larger: float = 0.0) -> QLabel:
+    """Return a bold label, `larger` points above the usual size."""
+    label = QLabel(text)
+    font = label.font()
+    font.setBold(True)
+    font.setPointSizeF(_POINTS + larger)
+    label.setFont(font)
+    return label

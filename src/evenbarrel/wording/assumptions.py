@@ -1,0 +1,134 @@
+"""What the appraisal stood on: resins and their factors, limits, half-widths, sources, cautions."""
+
+from __future__ import annotations
+
+from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.model.limits import (
+    USUAL_HALF_WIDTHS,
+    Limits,
+    limit_origin,
+    limit_value,
+)
+from evenbarrel.trade.sources import SOURCES
+from evenbarrel.wording import labels
+from evenbarrel.wording.numbers import (
+    display_unit,
+    in_units,
+    percent,
+    rounded,
+    shown,
+    unit_text,
+)
+from evenbarrel.wording.sheet import Cell, Heading, Sheet
+from evenbarrel.wording.stated import literature, stated
+
+CAUTIONS: tuple[str, ...] = (
+    "This evaluation is a screening by calculation, not a guarantee. It judges the injection unit "
+    "only: clamp force, tie bars, mould height and nozzle fit are compared nowhere in it.",
+    "Hot melt stands under pressure. Purging and air shots are for trained people, with face and "
+    "hands protected and nobody in front of the nozzle: ISO 20430, the machine's manual and local "
+    "codes rule.",
+    "PVC, and any halogenated resin, must never meet acetal (POM) in one barrel, hopper, dryer or "
+    "grinder: what they give off together is violent, and no purge makes it safe.",
+    "Overheated POM gives off formaldehyde, overheated PVC hydrogen chloride. Residence times here "
+    "are means; tails are longer. Keep within the resin maker's limits and ventilate.",
+    "Intervals are bounds, all inputs taken to one side at once; they are no confidence intervals.",
+)
+
+
+def resins_sheet(appraisal: Appraisal) -> Sheet:
+    """Return the output factor of each resin by every route, and the one in use."""
+    units = appraisal.evaluation.display_units
+    density = unit_text(display_unit("density", units))
+    first = next(iter(appraisal.resins.values()), None)
+    routes = [] if first is None else [route.route for route in first.routes]
+    headings = (
+        Heading("Resin"),
+        Heading("Class"),
+        Heading("In use"),
+        *(Heading(labels.ROUTES[route], density, "right") for route in routes),
+        Heading("Solid density", density, "right"),
+        Heading("Leak share implied", "", "right"),
+        Heading("Origin of the factor"),
+    )
+    rows = []
+    for resin in appraisal.evaluation.resins:
+        result = appraisal.resins[resin.id]
+        used = next((r for r in result.routes if r.route == result.route), None)
+        leak = None if used is None else used.leak_share
+        entered = stated(resin.output_factors, result.route or "")
+        rows.append(
+            (
+                Cell(resin.name or resin.id),
+                Cell(resin.resin_class or "not stated"),
+                Cell(labels.ROUTES.get(result.route or "", "not stated")),
+                *(
+                    Cell(
+                        shown(r.factor, "density", units),
+                        in_units(r.factor, "density", units),
+                        reference=("factor", resin.id, r.route),
+                    )
+                    for r in result.routes
+                ),
+                Cell(
+                    shown(result.solid_density, "density", units),
+                    in_units(result.solid_density, "density", units),
+                    tip="Shown beside, never a basis",
+                ),
+                Cell(percent(leak), leak),
+                Cell(entered or ", ".join(n.replace("_", " ") for n in result.density_notes)),
+            )
+        )
+    return Sheet("resins", "Resins and their output factors", headings, tuple(rows))
+
+
+def limits_sheet(appraisal: Appraisal) -> Sheet:
+    """Return every limit with its origin."""
+    limits = appraisal.evaluation.limits
+    rows = []
+    for name in Limits.model_fields:
+        if name == "required":
+            continue
+        limit = getattr(limits, name)
+        note = getattr(limit, "note", "")
+        rows.append(
+            (
+                Cell(name.replace("_", " ")),
+                Cell(rounded(limit_value(limit)), limit_value(limit)),
+                Cell(labels.ORIGINS[limit_origin(limit)]),
+                Cell(note),
+            )
+        )
+    headings = (Heading("Limit"), Heading("Value", "", "right"), Heading("Origin"), Heading("Note"))
+    return Sheet("limits", "Limits", headings, tuple(rows))
+
+
+def uncertainty_sheet(appraisal: Appraisal) -> Sheet:
+    """Return the half-width of each kind of input by its route."""
+    uncertainty = appraisal.evaluation.uncertainty
+    rows = []
+    for quantity, routes in USUAL_HALF_WIDTHS.items():
+        own = getattr(uncertainty, quantity) is not None
+        for route in routes:
+            width = uncertainty.half_width(quantity, route)
+            origin = labels.ORIGINS[None if own else "common_practice"]
+            rows.append(
+                (
+                    Cell(quantity.replace("_", " ")),
+                    Cell(labels.ROUTES.get(route, labels.STANDINGS.get(route, route))),
+                    Cell(f"± {percent(width)}", width),
+                    Cell(origin),
+                )
+            )
+    headings = (
+        Heading("Input"),
+        Heading("Route"),
+        Heading("Half-width", "", "right"),
+        Heading("Origin"),
+    )
+    return Sheet("uncertainty", "Half-widths of the inputs", headings, tuple(rows))
+
+
+def source_lines() -> tuple[str, ...]:
+    """Return the bibliography as it is cited."""
+    return tuple(literature(key) for key, source in SOURCES.items() if source.kind != "definition")

@@ -1,0 +1,150 @@
+"""What the desk says: titles of steps, hints of empty pages, echoes and objections."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from evenbarrel.appraisal.results import State
+from evenbarrel.model.datum import Datum
+from evenbarrel.model.quantity import Quantity
+from evenbarrel.units import from_si, kind_has, to_si
+from evenbarrel.wording import labels
+from evenbarrel.wording.entry import Entry, echo
+from evenbarrel.wording.numbers import DisplayUnits, display_unit, rounded, unit_text, with_unit
+
+NOT_STATED = "not stated"
+UNTITLED = "Untitled programme"
+
+ADD_SUPPLIER = "Add supplier"
+ADD_UNIT = "Add injection unit"
+ADD_BARREL = "Add barrel"
+ADD_JOB = "Add job"
+ADD_RESIN = "Add resin"
+
+SHOTS_EMPTY = (
+    "Begin with the moulds that are planned. Press “Add job”, name the mould, choose its resin and "
+    "enter part mass, cavities and runner mass: the shot volume appears beside it. "
+    "File › Open sample shows a whole programme."
+)
+BIDS_EMPTY = (
+    "Press “Add supplier” and type the offer as it is printed: supplier, injection unit, then each "
+    "barrel. Screw diameter and stroke come first, then swept volume and rated shot mass."
+)
+BIDS_CHOOSE = (
+    "Choose a supplier, an injection unit or a barrel at the left. Choose two or three barrels "
+    "together (Shift or Ctrl) to see and edit them side by side."
+)
+RESIN_EMPTY = "Choose a job that has a resin, or add a resin from the table."
+RESINS_NONE = "No resin yet. Add the resins you run, and those that suppliers rate in."
+SOLID_DENSITY = "shown beside; never a basis for a shot"
+RATED_FACTOR_NOTE = "g delivered per cm³ swept"
+
+METHOD = (
+    "Evenbarrel brings every barrel to swept volume, holds each claim against the others and "
+    "against physics, and compares every barrel with every planned shot.",
+    "Each number keeps what was printed, its unit, where it was printed and its standing. It is "
+    "converted once, when it is appraised. What is not stated is a state and a question, never a "
+    "zero.",
+    "Intervals are bounds: all uncertain inputs low, then all high. They are no confidence "
+    "intervals.",
+    "Limits marked “common practice, no source” or “from memory” are starting values, all yours to "
+    "replace.",
+    "Only single-stage reciprocating screws are appraised in full. Clamp force, tie bars, mould "
+    "height and nozzle fit are not assessed.",
+    "The evaluation is a screening by calculation, not a guarantee. Work on hot machines follows "
+    "ISO 20430, the machine's manual and local codes, and belongs to trained people.",
+)
+
+
+def not_accepted(problem: str) -> str:
+    """Return why a change was not made."""
+    return f"Not changed: {problem}."
+
+
+def not_kept(problem: str) -> str:
+    """Return that unsaved work could not be kept aside."""
+    return f"Unsaved work could not be kept aside: {problem}. Save it under another name."
+
+
+def counted(count: int, one: str, many: str = "") -> str:
+    """Return a count with its noun: "1 barrel", "12 barrels"."""
+    return f"{count} {one if count == 1 else many or one + 's'}"
+
+
+def standing_line(counts: Mapping[State, int]) -> str:
+    """Return how the barrels stand: "12 barrels: 2 inside, 4 near edge ..."."""
+    total = sum(counts.values())
+    if not total:
+        return "No barrel entered yet"
+    told: tuple[State, ...] = ("inside", "near_edge", "outside", "not_stated")
+    parts = [f"{counts[state]} {labels.STATES[state]}" for state in told if counts[state]]
+    return f"{counted(total, 'barrel')}: {', '.join(parts)}"
+
+
+def read_back(entry: Entry, datum: Datum, units: DisplayUnits) -> str:
+    """Return what was understood, and the same in the display unit; in metric where that is it."""
+    kind = datum.kind_of(entry.unit)
+    text = echo(Entry(entry.magnitude, unit_text(entry.unit) or "1"))
+    systems: tuple[DisplayUnits, ...] = (units, "metric")
+    other = next((one for one in systems if display_unit(kind, one) != entry.unit), None)
+    if other is not None and entry.unit != "1":
+        value = to_si(float(entry.magnitude), entry.unit, kind)
+        text = f"{text} = {with_unit(value, kind, other, 4)}"
+    return text if entry.note is None else f"{text} ({entry.note.text})"
+
+
+def unusual(datum: Datum, magnitude: str, unit: str) -> str:
+    """Return a warning that a value is not usual, or "" where it is."""
+    kind = datum.kind_of(unit)
+    value = to_si(float(magnitude), unit, kind)
+    # The usual range is given in the SI unit of the first kind only.
+    if not kind_has(datum.kinds[0], unit) or datum.is_usual(value):
+        return ""
+    low, high = (
+        rounded(from_si(edge, unit, kind), 2) if edge is not None else ""
+        for edge in (datum.low, datum.high)
+    )
+    between = f"{low} to {high}" if low and high else (f"from {low}" if low else f"up to {high}")
+    return f"unusual: {between} {unit_text(unit)}".rstrip() + " is usual; check the unit"
+
+
+def objection(problem: str) -> str:
+    """Return why a typed text was not taken."""
+    return f"Not taken: {problem}"
+
+
+def whole_number_wanted(low: int | None, high: int | None) -> str:
+    """Return what a whole-number field takes."""
+    if low is not None and high is not None:
+        return f"a whole number from {low} to {high} is wanted."
+    return "a whole number is wanted." if low is None else f"a whole number from {low} is wanted."
+
+
+SHARE_WANTED = "a share from 0 to 1, or up to 100 %, is wanted."
+DATE_WANTED = "a date such as 2026-03-02 is wanted."
+CURRENCY_WANTED = "three capital letters such as EUR are wanted."
+CHOICE_WANTED = "this is not one of the choices."
+AMOUNT_WANTED = "an amount has no unit; its currency stands beside it."
+
+
+def details_tip(half_width: float | None, note: str) -> str:
+    """Return what stands behind a number besides its source."""
+    parts = [] if half_width is None else [f"± {rounded(half_width * 100, 2)} %"]
+    return "; ".join([*parts, *([note] if note else [])]) or "Half-width and note: none"
+
+
+def spoken_quantity(quantity: Quantity | None) -> str:
+    """Return a quantity as text that reads back into itself: "41.5 g"."""
+    if quantity is None:
+        return ""
+    return f"{quantity.magnitude} {unit_text(quantity.unit)}".rstrip()
+
+
+def barrel_title(label: str, fallback: str) -> str:
+    """Return how a barrel is called in lists."""
+    return label or fallback
+
+
+def changed_datum(label: str, of: str) -> str:
+    """Return the name of a step that changes one datum."""
+    return f"{label} of {of}" if of else label

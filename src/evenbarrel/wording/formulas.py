@@ -1,0 +1,127 @@
+"""The formulas in words, and what each of their inputs is called and where it was stated."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+Owner = Literal["barrel", "unit", "job", "resin", "limit", "derived"]
+
+
+@dataclass(frozen=True, slots=True)
+class Input:
+    """An input of a criterion: its label, kind, who states it, in which fields.
+
+    `assumed` says what stands in where none of the fields is stated.
+    """
+
+    label: str
+    kind: str
+    owner: Owner
+    fields: tuple[str, ...] = ()
+    assumed: str = ""
+
+
+INPUTS: Mapping[str, Input] = {
+    "shot_mass": Input("Shot mass", "mass", "derived"),
+    "output_factor": Input("Output factor", "density", "derived"),
+    "swept_volume": Input("Swept volume", "volume", "derived"),
+    "diameter": Input("Screw diameter", "length", "barrel", ("screw_diameter",)),
+    "nominal_diameter": Input("Screw diameter", "length", "barrel", ("screw_diameter",)),
+    "stroke": Input("Stroke", "length", "barrel", ("stroke",)),
+    "cushion": Input(
+        "Cushion", "length", "job", ("cushion",), "5 % of the shot stroke, at least 3 mm"
+    ),
+    "decompression": Input(
+        "Decompression", "length", "job", ("decompression",), "0.05 screw diameters"
+    ),
+    "ring_travel": Input(
+        "Ring travel", "length", "barrel", ("ring_travel",), "0.05 screw diameters: no verdict"
+    ),
+    "position_scatter": Input("Position scatter", "length", "unit", ("position_scatter",)),
+    "melt_inventory": Input(
+        "Melt inventory",
+        "volume",
+        "barrel",
+        ("melt_inventory",),
+        "from screw depths and zones, else 4.4 D³ × (L/D) / 20 with L/D 20 if not stated",
+    ),
+    "cycle_time": Input("Cycle time", "time", "job", ("cycle_time",)),
+    "hot_runner_volume": Input("Hot runner volume", "volume", "job", ("hot_runner_volume",), "0"),
+    "melt_density": Input(
+        "Melt density",
+        "density",
+        "resin",
+        ("melt_density",),
+        "Tait equation at melt temperature and back pressure",
+    ),
+    "rate_in_resin": Input(
+        "Plasticising rate in this resin",
+        "mass_rate",
+        "barrel",
+        ("plasticising_rate",),
+    ),
+    "cooling_window": Input(
+        "Cooling window",
+        "time",
+        "job",
+        ("cooling_time",),
+        "plate or cylinder formula from the end of filling, less hold",
+    ),
+    "rated_speed": Input(
+        "Speed at that rate",
+        "rotational_speed",
+        "barrel",
+        ("plasticising_speed", "screw_speed"),
+    ),
+    "recovery_share_limit": Input("Share of the window", "share", "limit", ("recovery_share",)),
+    "required_pressure": Input(
+        "Required pressure",
+        "melt_pressure",
+        "job",
+        ("required_pressure",),
+        "power-law flow through a slit, and 0.35 of it for nozzle and runner",
+    ),
+    "melt_pressure": Input("Quoted pressure", "melt_pressure", "barrel", ("injection_pressure",)),
+    "filling_rate": Input(
+        "Required rate", "volume_rate", "job", ("required_rate",), "shot volume / fill time"
+    ),
+    "injection_rate": Input("Quoted rate", "volume_rate", "barrel", ("injection_rate",)),
+    "quoted_power": Input("Quoted power", "power", "unit", ("injection_power",)),
+}
+
+FORMULAS: Mapping[str, str] = {
+    "capacity": "(shot stroke + cushion + decompression) / stroke; "
+    "shot stroke = shot mass / output factor / screw area",
+    "utilisation": "shot mass / output factor / swept volume",
+    "stroke": "shot mass / output factor / (screw area × diameter)",
+    "ring_share": "ring travel / shot stroke",
+    "residence": "(melt inventory + cushion + hot runner) × melt density / shot mass × cycle time",
+    "recovery": "shot mass / plasticising rate / cooling window",
+    "screw_speed": "π × diameter × speed at that rate × shot mass / "
+    "(share of the window × window × plasticising rate)",
+    "pressure": "required pressure / quoted pressure",
+    "rate": "required rate / quoted rate",
+    "power": "required pressure × required rate / quoted power",
+    "repeatability": "position scatter / shot stroke",
+    "wear": "attack by the resin against what both packages are made for",
+    "corrosion": "attack by the resin against what both packages are made for",
+}
+
+LIMIT_FIELDS: Mapping[str, tuple[str, ...]] = {
+    "stroke": ("stroke_low", "stroke_comfort_low", "stroke_comfort_high", "stroke_high"),
+    "ring_share": ("ring_share",),
+    "recovery": ("recovery_share",),
+    "pressure": ("pressure_share",),
+    "rate": ("rate_share",),
+}
+"""Which limits of the evaluation a criterion is judged by; the share of volume by its class."""
+
+RESIN_LIMITS: Mapping[str, str] = {
+    "residence": "residence_limits",
+    "screw_speed": "peripheral_speed_limit",
+    "wear": "abrasive",
+    "corrosion": "corrosive",
+}
+"""Which datum of the resin a criterion is judged by."""

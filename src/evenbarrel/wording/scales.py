@@ -1,0 +1,124 @@
+"""The scales a picture is read on: from an SI volume to a place along a ruler, and its divisions."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import ceil, floor, isfinite, log10
+from typing import Literal
+
+ScaleKey = Literal["volume_log", "volume", "share", "diameters", "mass"]
+
+LINED: tuple[ScaleKey, ...] = ("volume_log", "volume", "mass")
+"""Scales on which a planned shot stands at one place for every barrel."""
+
+
+@dataclass(frozen=True, slots=True)
+class Scale:
+    """How shots and barrels are laid along the ruler; `resin` is the one grams are read in."""
+
+    key: ScaleKey = "volume_log"
+    resin: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Tick:
+    """One division of a ruler; `text` is empty for the small ones."""
+
+    value: float
+    text: str
+
+
+_STEPS = (1.0, 2.0, 5.0)
+_MOST_SMALL = 120
+
+
+@dataclass(frozen=True, slots=True)
+class Axis:
+    """A ruler from `low` to `high` in the unit its title names.
+
+    A value has a position along it: itself, or its decimal logarithm.
+    """
+
+    title: str
+    logarithmic: bool
+    low: float
+    high: float
+
+    def position(self, value: float) -> float:
+        """Return where a value lies; on a logarithmic ruler zero lies at its low end."""
+        if not self.logarithmic:
+            return value
+        return log10(value) if value > 0 else log10(self.low)
+
+    def value(self, position: float) -> float:
+        """Return the value at a position."""
+        return 10.0**position if self.logarithmic else position
+
+    def fraction(self, value: float) -> float:
+        """Return the place of a value as a share of the whole ruler, 0 to 1 within it."""
+        low, high = self.position(self.low), self.position(self.high)
+        return (self.position(value) - low) / (high - low)
+
+    def ticks(
+        self, low: float | None = None, high: float | None = None, most: int = 12
+    ) -> tuple[Tick, ...]:
+        """Return the divisions from `low` to `high` (the whole ruler), at most `most` numbered."""
+        low = self.low if low is None else low
+        high = self.high if high is None else high
+        if not (isfinite(low) and isfinite(high)) or high <= low:
+            return ()
+        if self.logarithmic and low > 0 and high / low > 5.0:
+            return _log_ticks(low, high, most)
+        return _even_ticks(low, high, most)
+
+
+def axis_over(title: str, logarithmic: bool, values: list[float], ends: list[float]) -> Axis:
+    """Return a ruler that holds all `values` and `ends`, with some air at either end.
+
+    `values` decide how far down a logarithmic ruler reaches; a barrel only ends on it.
+    """
+    everything = [value for value in (*values, *ends) if isfinite(value) and value > 0]
+    if not everything:
+        return Axis(title, logarithmic, 10.0 if logarithmic else 0.0, 1000.0)
+    high = max(everything) * (1.18 if logarithmic else 1.06)
+    if not logarithmic:
+        return Axis(title, False, 0.0, high)
+    return Axis(title, True, min(everything) / 1.35, high)
+
+
+def _log_ticks(low: float, high: float, most: int) -> tuple[Tick, ...]:
+    decades = range(floor(log10(low)) - 1, ceil(log10(high)) + 1)
+    small = [m * 10.0**d for d in decades for m in range(1, 10)]
+    for numbered in ((1, 2, 5), (1, 3), (1,)):
+        large = {m * 10.0**d for d in decades for m in numbered if low <= m * 10.0**d <= high}
+        if len(large) <= most:
+            break
+    within = [value for value in small if low <= value <= high]
+    if len(within) > _MOST_SMALL:
+        within = sorted(large)
+    return tuple(Tick(value, tick_text(value) if value in large else "") for value in within)
+
+
+def _even_ticks(low: float, high: float, most: int) -> tuple[Tick, ...]:
+    step = _step((high - low) / max(most, 1))
+    small = _step(step / 5.5)
+    of_large = round(step / small)
+    first, last = ceil(low / small - 1e-9), floor(high / small + 1e-9)
+    places = max(0, -floor(log10(step) + 1e-9))
+    return tuple(
+        Tick(n * small, tick_text(n * small, places) if n % of_large == 0 else "")
+        for n in range(first, last + 1)
+    )
+
+
+def _step(least: float) -> float:
+    decade = 10.0 ** floor(log10(least))
+    return next((m * decade for m in _STEPS if m * decade >= least * (1 - 1e-9)), 10.0 * decade)
+
+
+def tick_text(value: float, places: int | None = None) -> str:
+    """Return the number of a division, thousands apart, with no digit too many."""
+    if places is None:
+        places = max(0, -floor(log10(value) + 1e-9)) if value > 0 else 0
+    text = f"{value:,.{places}f}".replace(",", "\u202f")
+    return "0" if value == 0 else text.replace("-", "−")

@@ -1,0 +1,68 @@
+"""A working: one number with its formula, inputs, where each was stated, and literature."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from evenbarrel.appraisal.results import Bound
+from evenbarrel.model.base import Frozen
+from evenbarrel.model.quantity import Quantity
+from evenbarrel.model.resin import Resin
+from evenbarrel.trade.sources import SOURCES
+from evenbarrel.wording import labels
+from evenbarrel.wording.numbers import ABSENT, DisplayUnits, percent, printed, with_unit
+from evenbarrel.wording.sheet import Reference
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One input of a working: its value, where it was stated, and what it opens to."""
+
+    label: str
+    value: str
+    given: str = ""
+    reference: Reference | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Working:
+    """How one number came about, ready to be read."""
+
+    title: str
+    result: str
+    formula: str = ""
+    lines: tuple[Line, ...] = ()
+    notes: tuple[str, ...] = ()
+    literature: tuple[str, ...] = ()
+
+
+def literature(key: str) -> str:
+    """Return a source of the bibliography as it is cited, honest about how it was seen."""
+    source = SOURCES[key]
+    parts = [part for part in (source.title, source.edition, source.where) if part]
+    recalled = "from memory" if source.status == "from_memory" else ""
+    if source.kind in ("definition", "common_practice"):
+        recalled = ""
+    return "; ".join([*parts, recalled] if recalled else parts)
+
+
+def stated(thing: Frozen | None, field: str) -> str:
+    """Return where and how a quantity was stated: as printed, its source, its standing."""
+    quantity = None if thing is None else getattr(thing, field, None)
+    if not isinstance(quantity, Quantity):
+        return ""
+    parts = [printed(quantity), quantity.source, labels.STANDINGS[quantity.standing]]
+    if isinstance(thing, Resin):
+        parts.append(labels.ORIGINS[thing.origins.get(field)])
+    if quantity.half_width is not None:
+        parts.append(f"± {percent(quantity.half_width)}")
+    return ", ".join(part for part in dict.fromkeys(parts) if part)
+
+
+def bound_text(bound: Bound | None, kind: str, units: DisplayUnits) -> str:
+    """Return a value with its interval."""
+    if bound is None:
+        return ABSENT
+    value = with_unit(bound.nominal, kind, units, 4)
+    low, high = (with_unit(end, kind, units, 4) for end in (bound.low, bound.high))
+    return value if low == high else f"{value} ({low} to {high})"

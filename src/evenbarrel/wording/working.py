@@ -1,0 +1,206 @@
+"""How any number came about: the one way from a reference to its working."""
+
+from __future__ import annotations
+
+from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.results import Claim, FactorRouteResult
+from evenbarrel.model.quantity import Quantity
+from evenbarrel.trade.filling import DEFAULT_LEAK_SHARE
+from evenbarrel.wording import labels
+from evenbarrel.wording.numbers import ABSENT, DisplayUnits, percent, printed, with_unit
+from evenbarrel.wording.questions import barrel_name, job_name, question_text
+from evenbarrel.wording.sentences import claim_sentence
+from evenbarrel.wording.sheet import Reference
+from evenbarrel.wording.stated import Line, Working, bound_text, literature, stated
+from evenbarrel.wording.working_fit import criterion_working
+
+
+def _shot_working(appraisal: Appraisal, job: str) -> Working:
+    evaluation, result = appraisal.evaluation, appraisal.job(job)
+    units = evaluation.display_units
+    entered = next(j for j in evaluation.jobs if j.id == job)
+    lines = [
+        Line(labels.datum(field), printed(getattr(entered, field)), stated(entered, field))
+        for field in ("part_mass", "runner_mass", "shot_mass")
+        if getattr(entered, field) is not None
+    ]
+    if entered.shot_mass is None:
+        lines.insert(0, Line("Cavities", str(entered.cavities or ABSENT)))
+    resin = evaluation.resin(entered.resin)
+    if resin is not None:
+        factor = with_unit(result.factor, "density", units)
+        reference = ("factor", resin.id, resin.output_factor_route or "")
+        lines.append(Line("Output factor", factor, resin.name, reference))
+    for shot in result.shots:
+        lines.append(
+            Line(
+                labels.ENDS[shot.end].capitalize(),
+                bound_text(shot.volume, "volume", units),
+                bound_text(shot.mass, "mass", units),
+            )
+        )
+    volume = None if result.nominal is None else result.nominal.volume
+    return Working(
+        title=f"Planned shot: {job_name(appraisal, job)}",
+        result=bound_text(volume, "volume", units),
+        formula="shot volume = shot mass / output factor; "
+        "shot mass = cavities × part mass + runner mass",
+        lines=tuple(lines),
+        literature=(literature("definition"),),
+    )
+
+
+def _route_line(route: FactorRouteResult, units: DisplayUnits) -> Line:
+    leak = "" if route.leak_share is None else f"leak share {percent(route.leak_share)}"
+    width = f"± {percent(route.half_width)}" if route.factor is not None else ""
+    notes = ", ".join(note.replace("_", " ") for note in route.notes if note != "entered")
+    given = ", ".join(part for part in (width, leak, notes) if part)
+    return Line(labels.ROUTES[route.route], with_unit(route.factor, "density", units), given)
+
+
+def _factor_working(appraisal: Appraisal, name: str) -> Working:
+    units = appraisal.evaluation.display_units
+    resin, result = appraisal.evaluation.resin(name), appraisal.resins[name]
+    if resin is None:
+        raise KeyError(name)
+    lines = [_route_line(route, units) for route in result.routes]
+    lines.append(
+        Line(
+            "Melt density",
+            with_unit(result.melt_density, "density", units),
+            ", ".join(note.replace("_", " ") for note in result.density_notes),
+        )
+    )
+    lines.append(
+        Line(
+            "Solid density",
+            with_unit(result.solid_density, "density", units),
+            "shown beside, never a basis",
+        )
+    )
+    used = labels.ROUTES.get(result.route or "", "no route chosen")
+    return Working(
+        title=f"Output factor: {resin.name or resin.id}",
+        result=f"{with_unit(result.factor, 'density', units)}, {used}",
+        formula="melt density × (1 − leak share), or as the route gives it; "
+        f"leak share {percent(DEFAULT_LEAK_SHARE)} where none is stated",
+        lines=tuple(lines),
+        notes=(
+            "Grams delivered for each cm³ the screw sweeps, leakage past the check ring included.",
+        ),
+        literature=(
+            literature("common_practice"),
+            literature("crc_wohlfarth"),
+            literature("iso_1133"),
+        ),
+    )
+
+
+def _volume_working(appraisal: Appraisal, barrel: str) -> Working:
+    units = appraisal.evaluation.display_units
+    entered = next(b for _, _, b in appraisal.evaluation.barrels() if b.id == barrel)
+    result = appraisal.barrel(barrel)
+    swept = result.swept
+    fields = ("screw_diameter", "stroke", "swept_volume", "rated_shot_mass", "reference_factor")
+    lines = [
+        Line(labels.datum(field), printed(getattr(entered, field)), stated(entered, field))
+        for field in fields
+        if getattr(entered, field) is not None
+    ]
+    claim = result.claim("volume_geometry")
+    notes = [claim_sentence(claim, units)]
+    if swept.unsettled:
+        read_as = labels.CAUSES.get(swept.read_as or "", "")
+        notes.append(
+            f"Unsettled; read as if {read_as}."
+            if read_as
+            else "Unsettled: the interval spans both readings until a person decides."
+        )
+    settled = entered.settled
+    if settled is not None:
+        route = labels.ROUTES[settled.route]
+        notes.append(f"Decided {route} by {settled.person or 'a person'}: {settled.reason}")
+    route = labels.ROUTES.get(swept.route or "", "not stated")
+    return Working(
+        title=f"Swept volume: {barrel_name(appraisal, barrel)}",
+        result=f"{bound_text(swept.bound, 'volume', units)}, {route}",
+        formula="π / 4 × diameter² × stroke; else as quoted; else rated mass / reference factor",
+        lines=tuple(lines),
+        notes=tuple(notes),
+        literature=(literature("definition"),),
+    )
+
+
+def _claim_working(appraisal: Appraisal, owner: str, key: str) -> Working:
+    units = appraisal.evaluation.display_units
+    found: dict[str, tuple[Claim, ...]] = {b.id: b.claims for b in appraisal.barrels}
+    found |= {b.id: b.claims for b in appraisal.bids}
+    claim = next(c for c in found[owner] if c.key == key)
+    named = next((b for b in appraisal.barrels if b.id == owner), None)
+    lines = []
+    if named is not None:
+        entered = next(b for _, _, b in appraisal.evaluation.barrels() if b.id == owner)
+        for field, quantity in entered:
+            if isinstance(quantity, Quantity) and field in _CLAIM_FIELDS.get(key, ()):
+                lines.append(Line(labels.datum(field), printed(quantity), stated(entered, field)))
+    question = next(
+        (
+            q
+            for q in appraisal.questions
+            if q.datum == claim.subject and (owner in q.barrels or owner == q.bid)
+        ),
+        None,
+    )
+    notes = () if question is None else (f"Question: {question_text(question, appraisal)}",)
+    where = barrel_name(appraisal, owner) if named is not None else owner
+    return Working(
+        title=f"{labels.CLAIMS[key]}: {where}",
+        result=f"{labels.CLAIM_STATES[claim.state].capitalize()}. {claim_sentence(claim, units)}",
+        lines=tuple(lines),
+        notes=notes,
+        literature=(literature("euromap_1"),) if key == "size_number" else (),
+    )
+
+
+_CLAIM_FIELDS = {
+    "volume_geometry": ("screw_diameter", "stroke", "swept_volume"),
+    "rated_mass_basis": (
+        "swept_volume",
+        "screw_diameter",
+        "stroke",
+        "rated_shot_mass",
+        "reference_factor",
+    ),
+    "common_stroke": ("stroke", "screw_diameter", "swept_volume"),
+    "drive_force": ("screw_diameter", "injection_pressure"),
+    "size_number": ("screw_diameter", "injection_pressure", "stroke"),
+    "injection_speed": ("screw_diameter", "injection_rate", "injection_speed"),
+    "injection_power": ("injection_pressure", "injection_rate"),
+    "pressure_kind": ("injection_pressure", "system_pressure", "intensification_ratio"),
+    "plasticising_energy": ("plasticising_rate",),
+    "peripheral_speed": (
+        "screw_diameter",
+        "peripheral_speed",
+        "screw_speed",
+        "screw_speed_max",
+        "plasticising_speed",
+    ),
+    "length_ratio": ("length_ratio", "screw_diameter"),
+    "reference_resin": ("rated_shot_mass", "reference_factor"),
+}
+
+
+def working(appraisal: Appraisal, reference: Reference) -> Working:
+    """Return how the number behind a reference came about; raises KeyError for an unknown one."""
+    kind, *names = reference
+    if kind == "criterion":
+        return criterion_working(appraisal, *names)
+    if kind == "shot":
+        return _shot_working(appraisal, names[0])
+    if kind == "factor":
+        return _factor_working(appraisal, names[0])
+    if kind == "volume":
+        return _volume_working(appraisal, names[0])
+    if kind == "claim":
+        return _claim_working(appraisal, *names)
+    raise KeyError(kind)

@@ -1,0 +1,199 @@
+"""Speed, power, heat and length: what one screw's numbers say of each other."""
+
+from __future__ import annotations
+
+from math import pi
+
+import pytest
+
+# 200 cm3/s on a 50 mm screw is 101.859 mm/s, and 2000 bar with it 40 kW: own arithmetic.
+SPEED_MM_S = 200.0 / (pi / 4 * 25.0) * 10
+RATE = {"screw_diameter": "50.0000 mm", "injection_rate": "200.0000 cm3/s"}
+PUSHING = {"injection_pressure": "2000.000 bar", "injection_rate": "200.0000 cm3/s"}
+EDGES = [
+    (0.00499, "agrees"),
+    (0.00501, "query"),
+    (0.0299, "query"),
+    (0.0301, "contradicts"),
+]
+
+
+def mild(state: str) -> str:
+    """The state of a claim that never goes beyond query."""
+    return "query" if state == "contradicts" else state
+
+
+@pytest.mark.parametrize(("gap", "state"), EDGES)
+@pytest.mark.parametrize("sign", [1, -1])
+def test_speed_against_rate(judge, gap, state, sign):
+    speed = SPEED_MM_S * (1 + sign * gap)
+    (claims,) = judge({**RATE, "injection_speed": f"{speed:.5f} mm/s"})
+    assert claims["injection_speed"].state == state
+    assert claims["injection_speed"].gap == pytest.approx(sign * gap, abs=1e-6)
+    assert claims["injection_speed"].note is None
+
+
+@pytest.mark.parametrize("absent", ["screw_diameter", "injection_rate", "injection_speed"])
+def test_speed_names_what_it_lacks(judge, absent):
+    (claims,) = judge({**RATE, "injection_speed": "101.9 mm/s", absent: None})
+    assert claims["injection_speed"].state == "not_stated"
+    assert claims["injection_speed"].missing == (absent,)
+
+
+@pytest.mark.parametrize("factor", [{"reference_resin": "ps"}, {"reference_factor": "0.910 g/cm3"}])
+def test_a_mass_rate_is_taken_in_the_reference_resin(judge, factor):
+    rate = {"screw_diameter": "50 mm", "injection_rate": "182 g/s", "injection_speed": "102 mm/s"}
+    (claims,) = judge({**rate, **factor})
+    assert claims["injection_speed"].state == "agrees"
+    assert claims["injection_speed"].note == "assumed"
+    assert claims["injection_speed"].derived == pytest.approx(SPEED_MM_S / 1000, rel=1e-6)
+
+
+def test_a_mass_rate_without_a_factor_is_not_converted(judge):
+    rate = {"screw_diameter": "50 mm", "injection_rate": "182 g/s", "injection_speed": "102 mm/s"}
+    (claims,) = judge(rate)
+    assert claims["injection_speed"].missing == ("reference_resin",)
+
+
+@pytest.mark.parametrize(("gap", "state"), [*EDGES, (-0.5, "agrees"), (1.0, "contradicts")])
+def test_quoted_injection_power_against_its_drive(judge, gap, state):
+    power = f"{40 * (1 + gap):.5f} kW"
+    (claims,) = judge({}, drive_power="40.0000 kW", injection_power=power)
+    assert claims["injection_power"].state == state
+    assert claims["injection_power"].subject == "injection_power"
+
+
+@pytest.mark.parametrize(("gap", "state"), [*EDGES, (-0.5, "agrees"), (1.0, "contradicts")])
+def test_pressure_times_rate_alone_never_contradicts(judge, gap, state):
+    (claims,) = judge(PUSHING, drive_power=f"{40 / (1 + gap):.5f} kW")
+    assert claims["injection_power"].state == mild(state)
+    assert claims["injection_power"].stated == pytest.approx(40e3)
+    assert claims["injection_power"].note == "pressure_times_rate"
+
+
+def test_an_accumulator_gives_more_than_its_drive(judge):
+    given = {"drive_power": "20 kW", "injection_power": "40 kW"}
+    (claims,) = judge(PUSHING, drive_kind="accumulator", **given)
+    assert claims["injection_power"].state == "agrees"
+    assert claims["injection_power"].note == "accumulator"
+    (claims,) = judge(PUSHING, drive_kind="electric", **given)
+    assert claims["injection_power"].state == "contradicts"
+
+
+def test_pressure_times_rate_is_asked_beside_a_sound_power(judge):
+    (claims,) = judge(PUSHING, drive_power="30 kW", injection_power="25 kW")
+    assert claims["injection_power"].state == "query"
+    assert claims["injection_power"].subject == "injection_rate"
+
+
+def test_injection_power_names_what_it_lacks(judge):
+    (claims,) = judge(PUSHING)
+    assert claims["injection_power"].missing == ("drive_power",)
+    (claims,) = judge({}, drive_power="40 kW")
+    assert claims["injection_power"].missing == ("injection_pressure", "injection_rate")
+
+
+@pytest.mark.parametrize(("gap", "state"), [*EDGES, (-0.5, "agrees"), (1.0, "contradicts")])
+def test_heat_of_plasticising_against_drive_and_heaters(judge, gap, state):
+    # 20 g/s of polystyrene at 370 kJ/kg, from memory, take 7.4 kW.
+    heaters = f"{7.4 / (1 + gap) / 2:.6f} kW"
+    (claims,) = judge(
+        {"plasticising_rate": "20.0000 g/s", "plasticising_resin": "ps", "reference_resin": "pp"},
+        plasticising_drive_power=heaters,
+        heating_power=heaters,
+    )
+    assert claims["plasticising_energy"].state == mild(state)
+    assert claims["plasticising_energy"].stated == pytest.approx(7400)
+    assert claims["plasticising_energy"].gap == pytest.approx(gap, abs=1e-5)
+
+
+def test_one_source_of_heat_can_agree_but_not_question(judge):
+    barrel = {"plasticising_rate": "20.0 g/s", "reference_resin": "ps"}
+    (claims,) = judge(barrel, plasticising_drive_power="8.0 kW")
+    assert claims["plasticising_energy"].state == "agrees"
+    (claims,) = judge(barrel, plasticising_drive_power="7.0 kW")
+    assert claims["plasticising_energy"].state == "not_stated"
+    assert claims["plasticising_energy"].missing == ("heating_power",)
+
+
+@pytest.mark.parametrize(
+    ("barrel", "missing"),
+    [
+        ({"reference_resin": "ps"}, "plasticising_rate"),
+        ({"plasticising_rate": "20 g/s"}, "plasticising_resin"),
+    ],
+)
+def test_heat_of_plasticising_names_what_it_lacks(judge, barrel, missing):
+    (claims,) = judge(barrel, plasticising_drive_power="8 kW", heating_power="8 kW")
+    assert claims["plasticising_energy"].missing == (missing,)
+    assert claims["plasticising_energy"].state == "not_stated"
+
+
+@pytest.mark.parametrize(("gap", "state"), EDGES)
+@pytest.mark.parametrize("sign", [1, -1])
+def test_peripheral_speed_never_goes_beyond_query(judge, gap, state, sign):
+    # 50 mm at 200 rev/min is 0.5236 m/s: own arithmetic.
+    barrel = {
+        "screw_diameter": "50.0000 mm",
+        "screw_speed_max": "200.000 rev/min",
+        "peripheral_speed": f"{pi * 0.05 * 200 / 60 * (1 + sign * gap):.7f} m/s",
+    }
+    (claims,) = judge(barrel)
+    assert claims["peripheral_speed"].state == mild(state)
+    assert claims["peripheral_speed"].gap == pytest.approx(sign * gap, abs=1e-6)
+
+
+def test_peripheral_speed_may_be_meant_at_any_printed_speed(judge):
+    barrel = {"screw_diameter": "50 mm", "peripheral_speed": "0.524 m/s"}
+    speeds = {"screw_speed_max": "300 rev/min", "plasticising_speed": "200 rev/min"}
+    (claims,) = judge({**barrel, **speeds})
+    assert claims["peripheral_speed"].state == "agrees"
+
+
+@pytest.mark.parametrize("absent", ["screw_diameter", "peripheral_speed", "screw_speed_max"])
+def test_peripheral_speed_names_what_it_lacks(judge, absent):
+    barrel = {"screw_diameter": "50 mm", "peripheral_speed": "0.524 m/s"}
+    (claims,) = judge({**barrel, "screw_speed_max": "200 rev/min", absent: None})
+    assert claims["peripheral_speed"].missing == (absent,)
+
+
+@pytest.mark.parametrize(
+    ("ratio", "state"),
+    [
+        ("12.000", "agrees"),
+        ("30.000", "agrees"),
+        ("30.100", "agrees"),
+        ("30.200", "query"),
+        ("31.000", "contradicts"),
+        ("11.900", "query"),
+        ("11.000", "contradicts"),
+    ],
+)
+def test_length_ratio_alone_stands_against_what_is_usual(judge, ratio, state):
+    (claims,) = judge({"length_ratio": f"{ratio} 1"})
+    assert claims["length_ratio"].state == state
+
+
+def ratios(judge, *printed: str) -> list[str]:
+    sizes = ("30 mm", "35 mm", "40 mm", "45 mm")
+    barrels = (
+        {"screw_diameter": size, "length_ratio": f"{ratio} 1"}
+        for size, ratio in zip(sizes, printed, strict=False)
+    )
+    return [own["length_ratio"].state for own in judge(*barrels)]
+
+
+def test_one_ratio_and_one_length_are_both_sound(judge):
+    assert ratios(judge, "20.0", "20.0", "20.0") == ["agrees"] * 3
+    # 700 mm of screw each.
+    assert ratios(judge, "23.3", "20.0", "17.5") == ["agrees"] * 3
+    assert ratios(judge, "22.0", "18.0") == ["agrees"] * 2
+
+
+def test_a_ratio_that_fits_neither_pattern_is_queried(judge):
+    assert ratios(judge, "20.0", "20.0", "26.0") == ["agrees", "agrees", "query"]
+
+
+def test_length_ratio_names_itself_when_absent(judge):
+    (claims,) = judge({})
+    assert claims["length_ratio"].missing == ("length_ratio",)
