@@ -72,7 +72,14 @@ class Appraisal:
 
     def fit(self, barrel: str, job: str) -> Fit:
         """Return one cell of the grid in full; raises KeyError."""
-        return self.grid.fit(barrel, job)
+        if (barrel, job) not in self._fits:
+            self._fits[barrel, job] = self.grid.fit(barrel, job)
+        return self._fits[barrel, job]
+
+    @cached_property
+    def _fits(self) -> dict[tuple[str, str], Fit]:
+        """Cells read so far: several views read each of them."""
+        return {}
 
     @cached_property
     def barrel_states(self) -> Mapping[str, State]:
@@ -148,14 +155,16 @@ def _judge_bids(
     return settled, results
 
 
-def _judge_offers(
-    evaluation: Evaluation, units: Sequence[UnitFacts]
-) -> tuple[BidResult, ...]:
+def _judge_offers(evaluation: Evaluation, units: Sequence[UnitFacts]) -> tuple[BidResult, ...]:
     of_bid: dict[str, list[UnitFacts]] = {bid.id: [] for bid in evaluation.bids}
+    required = required_criteria(evaluation.limits.required)
     for unit in units:
         of_bid[unit.bid.id].append(unit)
     return tuple(
-        BidResult(bid.id, claims.offer_claims(bid, tuple(of_bid[bid.id]), evaluation.as_of))
+        BidResult(
+            bid.id,
+            claims.offer_claims(bid, tuple(of_bid[bid.id]), evaluation.as_of, required),
+        )
         for bid in evaluation.bids
     )
 
@@ -185,13 +194,7 @@ def appraise(evaluation: Evaluation) -> Appraisal:
         resins=resins,
         jobs=jobs,
         barrels=tuple(barrels),
-        bids=tuple(
-            BidResult(
-                bid.id,
-                claims.offer_claims(bid, tuple(u for u in units if u.bid is bid), evaluation.as_of),
-            )
-            for bid in evaluation.bids
-        ),
+        bids=_judge_offers(evaluation, units),
         grid=grid,
         planned_range=shots.planned_range(jobs),
         incompatible_pairs=_incompatible(evaluation),

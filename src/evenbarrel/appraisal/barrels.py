@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from evenbarrel.appraisal.facts import BarrelFacts, Given, UnitFacts
+from evenbarrel.appraisal.derived import Derived, melt_pressure, volume_rate
+from evenbarrel.appraisal.facts import BarrelFacts, UnitFacts
 from evenbarrel.appraisal.results import Bound, ResinResult
 from evenbarrel.appraisal.settle import Reading, SettledBarrel
 from evenbarrel.appraisal.spans import READINGS, Span, along, exact, spans_along
@@ -16,7 +17,6 @@ from evenbarrel.model.limits import Uncertainty
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.trade import repeatability, residence
 from evenbarrel.trade.attack import DEGREES, WITHSTANDS
-from evenbarrel.trade.geometry import melt_pressure_from_oil
 
 USUAL_PITCH = 1.0
 USUAL_FLIGHT_WIDTH = 0.1
@@ -38,6 +38,23 @@ class Row:
     reading: Reading
     instead: bool = False
 
+    @property
+    def missing(self) -> Mapping[str, tuple[str, ...]]:
+        """What to ask for where an input is not to be had and part of its data is stated."""
+        barrel = self.facts.barrel
+        packages = tuple(
+            name
+            for name in ("barrel_package", "screw_package")
+            if getattr(barrel, name) in (None, "unknown")
+        )
+        by_oil = barrel.pressure_kind == "oil" and barrel.injection_pressure is not None
+        pressure = "intensification_ratio" if by_oil else "injection_pressure"
+        return {
+            "melt_pressure": (pressure,),
+            "made_for_wear": packages,
+            "made_for_corrosion": packages,
+        }
+
 
 def rows_of(
     barrels: Sequence[tuple[UnitFacts, BarrelFacts, SettledBarrel]],
@@ -57,35 +74,17 @@ def _nominal(bound: Bound | None) -> float | None:
     return None if bound is None else bound.nominal
 
 
-def melt_pressure(facts: BarrelFacts) -> float | None:
-    """Return the quoted pressure in the melt [Pa]; None where only an oil pressure is known."""
-    quoted = facts.value("injection_pressure")
-    if facts.barrel.pressure_kind != "oil":
-        return quoted
-    ratio = facts.value("intensification_ratio")
-    if quoted is None or ratio is None:
-        return None
-    return melt_pressure_from_oil(quoted, ratio)
-
-
-def volume_rate(facts: BarrelFacts, resins: Mapping[str, ResinResult]) -> float | None:
-    """Return the quoted injection rate by volume [m3/s]; a mass rate by its reference factor."""
-    rate: Given | None = facts.given.get("injection_rate")
-    if rate is None or rate.kind != "mass_rate":
-        return None if rate is None else rate.value
-    factor = facts.value("reference_factor")
-    if factor is None:
-        resin = resins.get(facts.barrel.reference_resin or "")
-        factor = None if resin is None else resin.factor
-    return None if factor is None else rate.value / factor
-
-
 def inventory_route(barrel: Barrel) -> str:
     """Return which way the melt inventory of a barrel is had: quoted, geometry, diameter_rule."""
     if barrel.melt_inventory is not None:
         return "quoted"
     depths = (barrel.feed_depth, barrel.metering_depth, barrel.length_ratio, barrel.zones)
     return "geometry" if all(part is not None for part in depths) else "diameter_rule"
+
+
+def _inventory_assumed(barrel: Barrel) -> bool:
+    """Say whether the inventory stands on an assumed L/D."""
+    return inventory_route(barrel) == "diameter_rule" and barrel.length_ratio is None
 
 
 def inventory(facts: BarrelFacts, diameter: float | None, route: str) -> float | None:
@@ -166,6 +165,9 @@ def barrel_inputs(
     def stated(name: str) -> Span:
         return exact(along(READINGS, (row.facts.value(name) for row in rows)))
 
+    def derived(numbers: Iterable[Derived | None]) -> Span:
+        return exact(along(READINGS, (None if n is None else n.value for n in numbers)))
+
     def of_unit(name: str) -> Span:
         return exact(along(READINGS, (row.unit.value(name) for row in rows)))
 
@@ -177,11 +179,12 @@ def barrel_inputs(
         "nominal_diameter": exact(along(READINGS, map(_nominal, diameters))),
         "stroke": spans_along(READINGS, (row.reading.stroke for row in rows)),
         "swept_volume": spans_along(READINGS, (row.reading.volume for row in rows)),
-        "melt_pressure": exact(along(READINGS, (melt_pressure(row.facts) for row in rows))),
-        "injection_rate": exact(along(READINGS, (volume_rate(r.facts, resins) for r in rows))),
+        "melt_pressure": derived(melt_pressure(row.facts) for row in rows),
+        "injection_rate": derived(volume_rate(row.facts, resins) for row in rows),
         "quoted_power": of_unit("injection_power"),
         "position_scatter": of_unit("position_scatter"),
         "melt_inventory": spans_along(READINGS, (_inventory_bound(r, uncertainty) for r in rows)),
+        "inventory_assumed": flag([_inventory_assumed(row.facts.barrel) for row in rows]),
         "ring_travel": exact(along(READINGS, map(_ring_travel, rows))),
         "ring_travel_stated": stated("ring_travel"),
         "ring_travel_assumed": flag(["ring_travel" not in row.facts.given for row in rows]),

@@ -22,17 +22,17 @@ NO = np.zeros((1, 1), dtype=np.bool_)
 class Edges:
     """Hard edges (`allowed`) and comfort edges, SI, over (readings, shots); None: no such edge.
 
-    `soft`: no worse than near the edge. `physical`: the edge is one of physics although the
-    criterion is not. `only_outside`: the value is a lower bound, so only being beyond the edge
-    says anything. `value_only`: the value is shown, nothing is said.
+    `soft`: no worse than near the edge. `physical_high`: an edge of physics beside those of the
+    criterion, never soft. `only_outside`: the value is a lower bound, so only being beyond the
+    edge says anything. `value_only`: the value is shown, nothing is said.
     """
 
     allowed_low: Array | None = None
     allowed_high: Array | None = None
     comfort_low: Array | None = None
     comfort_high: Array | None = None
+    physical_high: Array | None = None
     soft: Flags = field(default_factory=lambda: NO)
-    physical: Flags = field(default_factory=lambda: NO)
     only_outside: Flags = field(default_factory=lambda: NO)
     value_only: Flags = field(default_factory=lambda: NO)
 

@@ -12,7 +12,7 @@ from evenbarrel.appraisal.spans import SHOTS, Span, along, exact, spans_along
 from evenbarrel.model.datum import si_of
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.job import Job
-from evenbarrel.model.limits import Limits, Uncertainty, limit_origin, limit_value
+from evenbarrel.model.limits import Limit, Limits, Uncertainty, limit_origin, limit_value
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.model.resin import Degree, Resin
 from evenbarrel.trade import cooling, filling, flow, residence
@@ -48,6 +48,10 @@ def columns_of(
             "shot_mass": tuple(name for name in result.missing if name not in of_factor),
             "output_factor": tuple(name for name in result.missing if name in of_factor),
         }
+        missing |= {
+            "filling_rate": result.missing + (() if job.fill_time else ("fill_time",)),
+            "residence_limit": _unlimited(job, resin),
+        }
         if resin is None:
             missing |= dict.fromkeys(("utilisation_low", "utilisation_high"), ("resin",))
         nominal.append(Column(index, job, resin, of_resin, result.nominal, missing))
@@ -70,6 +74,17 @@ def _either(job: Job, resin: Resin | None, name: str) -> float | None:
     """Return a temperature of the job, else of its resin [K]."""
     own = si_of(job, name)
     return own if own is not None or resin is None else si_of(resin, name)
+
+
+def _unlimited(job: Job, resin: Resin | None) -> tuple[str, ...]:
+    """Return what to ask for where a resin's longest stay is not known."""
+    if resin is None:
+        return ("resin",)
+    temperature = _either(job, resin, "melt_temperature")
+    limits = ("residence_limits",)
+    if temperature is not None:
+        return limits
+    return ("melt_temperature",) if resin.residence_limits else (*limits, "melt_temperature")
 
 
 def cooling_by_formula(job: Job, resin: Resin | None) -> float | None:
@@ -222,6 +237,24 @@ def _window_soft(resin: Resin | None, limits: Limits) -> bool:
     return any(limit_origin(edge) == "from_memory" for edge in edges)
 
 
+def _remembered(*limits: Limit) -> Span:
+    """Return a flag: whether any of these limits was recalled from memory."""
+    return exact(along(SHOTS, [float(any(limit_origin(e) == "from_memory" for e in limits))]))
+
+
+def _estimate_exponent(column: Column) -> float | None:
+    """Return by which power of the shot an estimated pressure grows; None where it does not."""
+    job, law = column.entered, None if column.resin is None else column.resin.power_law
+    if law is None or job.required_pressure is not None or job.required_rate is not None:
+        return None
+    return law.n
+
+
+def _peripheral_speed_soft(resin: Resin | None) -> bool:
+    name = "peripheral_speed_limit"
+    return resin is not None and is_soft(resin, name, resin.peripheral_speed_limit)
+
+
 def _degree(resin: Resin | None, name: str) -> float | None:
     degree: Degree | None = None if resin is None else getattr(resin, name)
     return None if degree is None else float(DEGREES.index(degree))
@@ -256,63 +289,90 @@ def _limit_inputs(limits: Limits) -> dict[str, Span]:
         "pressure_share_limit": limits.pressure_share,
         "rate_share_limit": limits.rate_share,
     }
-    return {name: exact(along(SHOTS, [limit_value(limit)])) for name, limit in named.items()}
+    values = {name: exact(along(SHOTS, [limit_value(limit)])) for name, limit in named.items()}
+    return values | {
+        "stroke_soft": _remembered(limits.stroke_low, limits.stroke_high),
+        "ring_share_soft": _remembered(limits.ring_share),
+    }
+
+
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """Turns what each column asks into an input of shape (1, shots)."""
+
+    columns: Sequence[Column]
+
+    def number(self, function: Callable[[Column], float | None]) -> Span:
+        return exact(along(SHOTS, map(function, self.columns)))
+
+    def bound(self, function: Callable[[Column], Bound | None]) -> Span:
+        return spans_along(SHOTS, map(function, self.columns))
+
+    def flag(self, function: Callable[[Column], bool]) -> Span:
+        return self.number(lambda column: float(function(column)))
+
+    def job(self, name: str) -> Span:
+        return self.number(lambda column: si_of(column.entered, name))
+
+    def resin(self, name: str) -> Span:
+        return self.number(lambda c: None if c.resin is None else si_of(c.resin, name))
+
+
+def _size_inputs(asked: _Asked, limits: Limits) -> dict[str, Span]:
+    return {
+        "shot_mass": asked.bound(lambda column: column.shot.mass if column.shot else None),
+        "output_factor": asked.bound(_factor),
+        "cushion": asked.job("cushion"),
+        "decompression": asked.job("decompression"),
+        "utilisation_low": asked.number(lambda c: utilisation_window(c.resin, limits)[0]),
+        "utilisation_high": asked.number(lambda c: utilisation_window(c.resin, limits)[1]),
+        "utilisation_soft": asked.flag(lambda column: _window_soft(column.resin, limits)),
+        "shot_mass_tolerance": asked.job("shot_mass_tolerance"),
+    }
+
+
+def _plasticising_inputs(asked: _Asked, uncertainty: Uncertainty) -> dict[str, Span]:
+    return {
+        "cycle_time": asked.bound(lambda column: _cycle(column.entered, uncertainty)),
+        "hot_runner_volume": asked.number(lambda c: si_of(c.entered, "hot_runner_volume") or 0.0),
+        "melt_density": asked.number(lambda c: c.result.melt_density if c.result else None),
+        "residence_limit": asked.number(lambda c: residence_limit(c.entered, c.resin)),
+        "residence_soft": asked.flag(lambda column: _residence_soft(column.resin)),
+        "cooling_window": asked.bound(lambda c: cooling_window(c.entered, c.resin, uncertainty)),
+        "peripheral_speed_limit": asked.resin("peripheral_speed_limit"),
+        "peripheral_speed_soft": asked.flag(lambda column: _peripheral_speed_soft(column.resin)),
+    }
+
+
+def _filling_inputs(asked: _Asked, uncertainty: Uncertainty) -> dict[str, Span]:
+    return {
+        "fill_time": asked.job("fill_time"),
+        "filling_rate": asked.bound(filling_rate),
+        "rate_demanded": asked.flag(lambda column: column.entered.required_rate is not None),
+        "required_pressure": asked.bound(lambda column: required_pressure(column, uncertainty)),
+        "required_pressure_estimated": asked.flag(lambda c: c.entered.required_pressure is None),
+        "estimate_exponent": asked.number(_estimate_exponent),
+    }
+
+
+def _attack_inputs(asked: _Asked) -> dict[str, Span]:
+    return {
+        "abrasive": asked.number(lambda column: _degree(column.resin, "abrasive")),
+        "abrasive_soft": asked.flag(lambda column: is_soft(column.resin, "abrasive")),
+        "corrosive": asked.number(lambda column: _degree(column.resin, "corrosive")),
+        "corrosive_soft": asked.flag(lambda column: is_soft(column.resin, "corrosive")),
+    }
 
 
 def demand_inputs(
     columns: Sequence[Column], limits: Limits, uncertainty: Uncertainty
 ) -> dict[str, Span]:
     """Return the inputs that depend on the job, each an array of shape (1, shots), and limits."""
-
-    def of(function: Callable[[Column], float | None]) -> Span:
-        return exact(along(SHOTS, map(function, columns)))
-
-    def bound(function: Callable[[Column], Bound | None]) -> Span:
-        return spans_along(SHOTS, map(function, columns))
-
-    def of_job(name: str) -> Span:
-        return of(lambda column: si_of(column.entered, name))
-
-    def of_resin(name: str) -> Span:
-        return of(lambda column: None if column.resin is None else si_of(column.resin, name))
-
-    def flag(function: Callable[[Column], bool]) -> Span:
-        return of(lambda column: float(function(column)))
-
-    windows = [utilisation_window(column.resin, limits) for column in columns]
+    asked = _Asked(columns)
     return {
-        "shot_mass": bound(lambda column: column.shot.mass if column.shot else None),
-        "output_factor": bound(_factor),
-        "cushion": of_job("cushion"),
-        "decompression": of_job("decompression"),
-        "utilisation_low": exact(along(SHOTS, (window[0] for window in windows))),
-        "utilisation_high": exact(along(SHOTS, (window[1] for window in windows))),
-        "utilisation_soft": flag(lambda column: _window_soft(column.resin, limits)),
-        "shot_mass_tolerance": of_job("shot_mass_tolerance"),
-        "cycle_time": bound(lambda column: _cycle(column.entered, uncertainty)),
-        "hot_runner_volume": of(lambda c: si_of(c.entered, "hot_runner_volume") or 0.0),
-        "melt_density": of(lambda c: None if c.result is None else c.result.melt_density),
-        "residence_limit": of(lambda column: residence_limit(column.entered, column.resin)),
-        "residence_soft": flag(lambda column: _residence_soft(column.resin)),
-        "cooling_window": bound(
-            lambda column: cooling_window(column.entered, column.resin, uncertainty)
-        ),
-        "peripheral_speed_limit": of_resin("peripheral_speed_limit"),
-        "peripheral_speed_soft": flag(
-            lambda column: is_soft(
-                column.resin,
-                "peripheral_speed_limit",
-                column.resin.peripheral_speed_limit if column.resin else None,
-            )
-        ),
-        "fill_time": of_job("fill_time"),
-        "filling_rate": bound(filling_rate),
-        "rate_demanded": flag(lambda column: column.entered.required_rate is not None),
-        "required_pressure": bound(lambda column: required_pressure(column, uncertainty)),
-        "required_pressure_estimated": flag(lambda c: c.entered.required_pressure is None),
-        "abrasive": of(lambda column: _degree(column.resin, "abrasive")),
-        "abrasive_soft": flag(lambda column: is_soft(column.resin, "abrasive")),
-        "corrosive": of(lambda column: _degree(column.resin, "corrosive")),
-        "corrosive_soft": flag(lambda column: is_soft(column.resin, "corrosive")),
+        **_size_inputs(asked, limits),
+        **_plasticising_inputs(asked, uncertainty),
+        **_filling_inputs(asked, uncertainty),
+        **_attack_inputs(asked),
         **_limit_inputs(limits),
     }

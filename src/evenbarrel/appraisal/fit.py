@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import TypeVar
 
 import numpy as np
@@ -22,9 +23,11 @@ from evenbarrel.appraisal.demand import Column
 from evenbarrel.appraisal.judge import (
     NEAR_EDGE,
     NOT_STATED,
+    OUTSIDE,
     UNSETTLED,
     Assessment,
     States,
+    beyond_physics,
     margin_to,
     states_of,
 )
@@ -86,6 +89,18 @@ def _rate_share(rated: str | None, run: str | None, resins: Mapping[str, ResinRe
     return recovery.converted_rate(1.0, density, reference, enthalpy, reference_enthalpy)
 
 
+def unconverted(
+    rated: str | None, run: str | None, resins: Mapping[str, ResinResult]
+) -> tuple[str, ...]:
+    """Return the resin data that a plasticising rate cannot be converted without."""
+    if rated is None or run is None or rated == run:
+        return ()
+    both = (resins[rated], resins[run])
+    return tuple(
+        name for name in ("melt_density", "enthalpy") if any(getattr(r, name) is None for r in both)
+    )
+
+
 @dataclass(frozen=True)
 class Table:
     """Rows, columns and all inputs over them."""
@@ -97,6 +112,29 @@ class Table:
     inputs: Inputs
     applies: Flags
     """Per barrel, of shape (barrels, 1): whether the method applies to its unit."""
+    resins: Mapping[str, ResinResult]
+
+    def lacking(
+        self, name: str, data: tuple[str, ...], row: Row, column: Column
+    ) -> tuple[str, ...]:
+        """Return what to ask for where input `name`, which needs `data`, is not to be had."""
+        if name == "rate_conversion":
+            run = None if column.result is None else column.result.id
+            return unconverted(rated_resin(row.facts.barrel), run, self.resins)
+        return column.missing.get(name, row.missing.get(name, data))
+
+    def asked_of_job(self, name: str, data: tuple[str, ...], column: Column) -> tuple[str, ...]:
+        """Return what a job or its resin lacks for input `name` on any barrel."""
+        if name != "rate_conversion":
+            return column.missing.get(name, data)
+        run = None if column.result is None else column.result.id
+        lacking = (unconverted(rated, run, self.resins) for rated in self.rated_resins)
+        return tuple(dict.fromkeys(datum for data in lacking for datum in data))
+
+    @cached_property
+    def rated_resins(self) -> tuple[str | None, ...]:
+        """Every resin that a plasticising rate is stated in."""
+        return tuple(dict.fromkeys(rated_resin(row.facts.barrel) for row in self.rows))
 
 
 def tabulate(
@@ -115,13 +153,12 @@ def tabulate(
     inputs["rate_in_resin"] = rate_in_resin(rows, rate, share, same_resin, uncertainty)
     resin_of_shot = [column.result.id if column.result else None for column in columns]
     same = same_resin_volume(rows, resin_of_shot, inputs["swept_volume"])
+    inputs["factor_of_volume"] = factor = inputs["output_factor"]
     if same is not None:
-        factor = inputs["output_factor"]
-        certain = Span(factor.nominal, factor.nominal, factor.nominal)
-        inputs["output_factor"] = certain.where(same[0], factor)
+        inputs["factor_of_volume"] = exact(factor.nominal).where(same[0], factor)
         inputs["swept_volume"] = same[1]
     apply = np.array([applies(row.unit) for row in rows[:barrels]], dtype=np.bool_)
-    return Table(rows, columns, barrels, jobs, inputs, apply.reshape(-1, 1))
+    return Table(rows, columns, barrels, jobs, inputs, apply.reshape(-1, 1), resins)
 
 
 def _full(table: Table, span: Span) -> Span:
@@ -157,6 +194,9 @@ def assess(criterion: Criterion, table: Table) -> Assessment:
             changed = (state == NEAR_EDGE) & (as_printed != NEAR_EDGE)
             because = because | (changed * UNSETTLED).astype(np.uint8)
         state = np.where(table.applies, state, NOT_STATED).astype(np.int8)
+        physical = beyond_physics(span, edges)
+        if criterion.basis == "physical":
+            physical = state == OUTSIDE
         margin = margin_to(span.nominal, edges.allowed_low, edges.allowed_high)
     if not criterion.numeric:
         margin = np.full(margin.shape, np.nan)
@@ -168,6 +208,7 @@ def assess(criterion: Criterion, table: Table) -> Assessment:
         Span(*(_take(a, chosen) for a in (span.nominal, span.low, span.high))),
         _take(state, chosen),
         _take(because, chosen),
+        _take(physical, chosen),
         _take(margin, chosen),
         chosen,
     )

@@ -39,7 +39,7 @@ def accepted_criteria(
 ) -> Mapping[tuple[str, str | None], tuple[str, ...]]:
     """Return the criteria a person accepted, by barrel and job (None: every job).
 
-    Only rules and resin limits can be accepted, never physics; not after an end date.
+    Not after an end date.
     """
     accepted: dict[tuple[str, str | None], tuple[str, ...]] = {}
     for deviation in deviations:
@@ -109,16 +109,26 @@ class Grid:
     def gated(self) -> NDArray[np.bool_]:
         """Outside in a criterion that nobody accepted."""
         gated = np.asarray(self.state == OUTSIDE)
-        for (barrel, job), keys in self.accepted.items():
-            if barrel not in self._barrel_at or (job is not None and job not in self._job_at):
-                continue
+        for barrel, job in self.accepted:
             row = self._barrel_at[barrel]
             for column in range(len(self.job_ids)) if job is None else (self._job_at[job],):
-                gated[row, column] = bool(set(self._outside(row, column)) - set(keys))
+                gated[row, column] = len(self._accepted(row, column)) < len(
+                    self._outside(row, column)
+                )
         return gated
 
-    def _outside(self, row: int, column: int) -> list[str]:
-        return [a.criterion.key for a in self.assessments if a.state[row, column] == OUTSIDE]
+    def _outside(self, row: int, column: int) -> list[Assessment]:
+        return [a for a in self.assessments if a.state[row, column] == OUTSIDE]
+
+    def _accepted(self, row: int, column: int) -> tuple[str, ...]:
+        """Return what is outside and accepted, for this job or for all; physics never is."""
+        barrel, job = self.barrel_ids[row], self.job_ids[column]
+        keys = (*self.accepted.get((barrel, job), ()), *self.accepted.get((barrel, None), ()))
+        return tuple(
+            a.criterion.key
+            for a in self._outside(row, column)
+            if a.criterion.key in keys and not a.physical[row, column]
+        )
 
     def barrel_state(self) -> States:
         """Programme state of each barrel: the worst over its jobs."""
@@ -132,8 +142,6 @@ class Grid:
         criteria = tuple(self._criterion(a, row, column) for a in self.assessments)
         state = SEVERITY[self.state[row, column]]
         binding = self.binding[row, column]
-        outside = self._outside(row, column)
-        accepted = (*self.accepted.get((barrel, job), ()), *self.accepted.get((barrel, None), ()))
         because: dict[Because, None] = {}
         for criterion in criteria:
             if criterion.state == "near_edge":
@@ -147,7 +155,7 @@ class Grid:
             soft=state == "near_edge" and any("soft" in c.because for c in criteria),
             because=tuple(because) if state == "near_edge" else (),
             by_rule=bool(self.by_rule[row, column]),
-            accepted=tuple(key for key in outside if key in accepted),
+            accepted=self._accepted(row, column),
             gated=bool(self.gated[row, column]),
             criteria=criteria,
         )
@@ -157,7 +165,6 @@ class Grid:
         shot = int(assessment.chosen[row, column])
         state = SEVERITY[assessment.state[row, column]]
         value = float(assessment.span.nominal[row, column])
-        physical = bool(at(edges.physical, row, shot))
         bits = int(assessment.because[row, column])
 
         def edge(values: Array | None) -> float | None:
@@ -173,7 +180,7 @@ class Grid:
         return CriterionResult(
             key=criterion.key,
             state=state,
-            basis="physical" if physical and state == "outside" else criterion.basis,
+            basis="physical" if assessment.physical[row, column] else criterion.basis,
             unit=criterion.unit,
             value=_number(value) if numeric else None,
             low=_number(assessment.span.low[row, column]) if numeric else None,
@@ -188,9 +195,7 @@ class Grid:
             shot_volume_high=None if high is None else max(high, 0.0),
             comfort_volume_low=None if comfort[0] is None else max(comfort[0], 0.0),
             comfort_volume_high=None if comfort[1] is None else max(comfort[1], 0.0),
-            shot_volume_empty=_empty(
-                low, high, criterion.shot_volume is None, assessment, row, column
-            ),
+            shot_volume_empty=_empty(low, high, assessment, row, column),
             at="nominal" if chosen is None else chosen.end,
             soft=bool(at(edges.soft, row, shot)),
             because=tuple(b for bit, b in enumerate(BECAUSE) if bits & (1 << bit)),
@@ -204,7 +209,8 @@ class Grid:
         missing: dict[str, None] = {}
         for name, data in assessment.criterion.needs.items():
             if np.isnan(at(assessment.inputs[name].nominal, row, shot)):
-                missing |= dict.fromkeys(self.table.columns[shot].missing.get(name, data))
+                of = (self.table.rows[row], self.table.columns[shot])
+                missing |= dict.fromkeys(self.table.lacking(name, data, *of))
         return tuple(missing)
 
     def _caution(self, assessment: Assessment, row: int, column: int) -> str | None:
@@ -232,13 +238,12 @@ SHORT_STAY = 60.0
 def _empty(
     low: float | None,
     high: float | None,
-    independent: bool,
     assessment: Assessment,
     row: int,
     column: int,
 ) -> bool:
     """Say whether no shot volume at all would satisfy the hard edge."""
-    if independent:
+    if low is None and high is None:
         beyond = assessment.margin[row, column] < 0
         unsuited = not assessment.criterion.numeric and assessment.state[row, column] == OUTSIDE
         return bool(beyond or unsuited)

@@ -41,6 +41,13 @@ def _wholly_beyond(span: Span, edges: Edges) -> Flags:
     return beyond
 
 
+def beyond_physics(span: Span, edges: Edges) -> Flags:
+    """Say where an interval is wholly beyond an edge of physics beside the criterion's own."""
+    if edges.physical_high is None:
+        return np.zeros(span.nominal.shape, dtype=np.bool_)
+    return _above(span.low, edges.physical_high)
+
+
 def _not_within(low: Array, high: Array, lowest: Array | None, highest: Array | None) -> Flags:
     beyond = np.zeros(low.shape, dtype=np.bool_)
     if highest is not None:
@@ -58,13 +65,16 @@ def margin_to(value: Array, lowest: Array | None, highest: Array | None) -> Arra
             margin = np.fmin(margin, highest / value)
         if lowest is not None:
             margin = np.fmin(margin, value / lowest)
-        return np.where(np.isnan(value), np.nan, margin - 1.0)
+        return np.where(np.isnan(value) | np.isinf(margin), np.nan, margin - 1.0)
 
 
 def _comfort(edges: Edges) -> tuple[Array | None, Array | None]:
-    """Return the comfort edges, the hard edge standing in where there is none."""
-    low = edges.allowed_low if edges.comfort_low is None else edges.comfort_low
-    high = edges.allowed_high if edges.comfort_high is None else edges.comfort_high
+    """Return the comfort edges, the hard edge where there is none or it is the narrower."""
+    low, high = edges.allowed_low, edges.allowed_high
+    if low is not None and edges.comfort_low is not None:
+        low = np.fmax(low, edges.comfort_low)
+    if high is not None and edges.comfort_high is not None:
+        high = np.fmin(high, edges.comfort_high)
     return low, high
 
 
@@ -78,10 +88,13 @@ def _unknown(span: Span, edges: Edges) -> Flags:
 
 def states_of(span: Span, edges: Edges) -> tuple[States, NDArray[np.uint8]]:
     """Return the state of each value with its interval, and why it is near the edge (bits)."""
-    outside = _wholly_beyond(span, edges)
+    physical = beyond_physics(span, edges)
+    outside = _wholly_beyond(span, edges) | physical
     lowest, highest = _comfort(edges)
     uneasy = _not_within(span.low, span.high, lowest, highest)
-    state = np.where(outside & ~edges.soft, OUTSIDE, np.where(uneasy, NEAR_EDGE, INSIDE))
+    state = np.where(
+        outside & (physical | ~edges.soft), OUTSIDE, np.where(uneasy, NEAR_EDGE, INSIDE)
+    )
     state = np.where(edges.only_outside & ~outside, NOT_STATED, state)
     state = np.where(_unknown(span, edges), NOT_STATED, state).astype(np.int8)
 
@@ -104,9 +117,9 @@ def states_of(span: Span, edges: Edges) -> tuple[States, NDArray[np.uint8]]:
 class Assessment:
     """One criterion over (barrels, jobs).
 
-    `span`, `state`, `because` and `margin` are those of the shot that counts in each cell, whose
-    column `chosen` gives: the worst by state, then margin, the nominal one first. `edges` are
-    over (barrels, shots), `inputs` over (readings, shots).
+    `span`, `state`, `because`, `physical` (outside by physics) and `margin` are those of the shot
+    that counts in each cell, whose column `chosen` gives: the worst by state, then margin, the
+    nominal one first. `edges` are over (barrels, shots), `inputs` over (readings, shots).
     """
 
     criterion: Criterion
@@ -115,6 +128,7 @@ class Assessment:
     span: Span
     state: States
     because: NDArray[np.uint8]
+    physical: Flags
     margin: Array
     chosen: NDArray[np.intp]
 

@@ -11,7 +11,16 @@ from typing import Any
 from pydantic import ConfigDict
 
 from evenbarrel.appraisal.appraise import Appraisal
-from evenbarrel.appraisal.results import SEVERITY, BarrelResult, Claim, CriterionResult, Fit
+from evenbarrel.appraisal.results import (
+    SEVERITY,
+    BarrelResult,
+    BidResult,
+    Claim,
+    CriterionResult,
+    Fit,
+    JobResult,
+    Question,
+)
 from evenbarrel.model.base import Frozen
 from evenbarrel.model.digest import digest
 from evenbarrel.units import KINDS, from_si, metric_unit
@@ -290,57 +299,51 @@ def _fit(fit: Fit) -> PublishedFit:
     )
 
 
+def _job(job: JobResult) -> PublishedJob:
+    shot = job.nominal
+    volume = None if shot is None or shot.volume is None else shot.volume.nominal
+    return PublishedJob(
+        id=job.id,
+        resin=job.resin,
+        shot_mass_g=None if shot is None else _grams(shot.mass.nominal),
+        shot_volume_cm3=_cm3(volume),
+        output_factor_g_cm3=_g_cm3(job.factor),
+    )
+
+
+def _bid(bid: BidResult, question_ids: Mapping[tuple[str, str], str]) -> PublishedBid:
+    claims = tuple(_claim(c, _asked(c, bid.id, question_ids)) for c in bid.claims)
+    return PublishedBid(id=bid.id, claims=claims)
+
+
+def _question(question: Question, text: str) -> PublishedQuestion:
+    return PublishedQuestion(
+        id=question.id,
+        to=question.to,
+        bid=question.bid,
+        barrels=question.barrels,
+        datum=question.datum,
+        raised_by=question.raised_by,
+        jobs=question.jobs,
+        state=question.state,
+        text=text,
+    )
+
+
 def publish(appraisal: Appraisal, texts: Mapping[str, str]) -> Results:
     """Return the results with their fixed names; `texts` gives each question's sentence by id."""
     question_ids = _questions_of(appraisal)
-    jobs = []
-    for job in appraisal.jobs:
-        shot = job.nominal
-        volume = None if shot is None or shot.volume is None else shot.volume.nominal
-        jobs.append(
-            PublishedJob(
-                id=job.id,
-                resin=job.resin,
-                shot_mass_g=None if shot is None else _grams(shot.mass.nominal),
-                shot_volume_cm3=_cm3(volume),
-                output_factor_g_cm3=_g_cm3(job.factor),
-            )
-        )
-    span = appraisal.planned_range
+    evaluation, span = appraisal.evaluation, appraisal.planned_range
+    cells = ((barrel.id, job.id) for barrel in appraisal.barrels for job in appraisal.jobs)
     return Results(
         results_version=RESULTS_VERSION,
-        evaluation=PublishedEvaluation(
-            title=appraisal.evaluation.title, digest=digest(appraisal.evaluation)
-        ),
-        jobs=tuple(jobs),
+        evaluation=PublishedEvaluation(title=evaluation.title, digest=digest(evaluation)),
+        jobs=tuple(_job(job) for job in appraisal.jobs),
         planned_range_cm3=None if span is None else (span[0] * 1e6, span[1] * 1e6),
         barrels=tuple(_barrel(b, appraisal, question_ids) for b in appraisal.barrels),
-        bids=tuple(
-            PublishedBid(
-                id=bid.id,
-                claims=tuple(_claim(c, _asked(c, bid.id, question_ids)) for c in bid.claims),
-            )
-            for bid in appraisal.bids
-        ),
-        fits=tuple(
-            _fit(appraisal.fit(barrel.id, job.id))
-            for barrel in appraisal.barrels
-            for job in appraisal.jobs
-        ),
-        questions=tuple(
-            PublishedQuestion(
-                id=q.id,
-                to=q.to,
-                bid=q.bid,
-                barrels=q.barrels,
-                datum=q.datum,
-                raised_by=q.raised_by,
-                jobs=q.jobs,
-                state=q.state,
-                text=texts[q.id],
-            )
-            for q in appraisal.questions
-        ),
+        bids=tuple(_bid(bid, question_ids) for bid in appraisal.bids),
+        fits=tuple(_fit(appraisal.fit(*cell)) for cell in cells),
+        questions=tuple(_question(q, texts[q.id]) for q in appraisal.questions),
         programme=PublishedProgramme(incompatible_pairs=appraisal.incompatible_pairs),
     )
 

@@ -12,7 +12,6 @@ from evenbarrel.appraisal.barrels import Row
 from evenbarrel.appraisal.criteria import ALL
 from evenbarrel.appraisal.fit import Table
 from evenbarrel.appraisal.results import BarrelResult, BidResult, Claim, JobResult, Question
-from evenbarrel.appraisal.spans import READINGS
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.decision import Answer
 
@@ -117,15 +116,15 @@ def _needed_of_barrels(table: Table) -> Iterator[tuple[Row, str, str]]:
         for name, data in criterion.needs.items():
             if not set(data) <= SUPPLIERS:
                 continue
-            values = table.inputs[name].nominal
-            if values.shape[1 - READINGS] != 1:
-                continue
-            unknown = np.isnan(values[: table.barrels, 0]) & table.applies[:, 0]
+            values = table.inputs[name].nominal[: table.barrels]
+            unknown = np.isnan(values).any(axis=1) & table.applies[:, 0]
             for position in np.flatnonzero(unknown):
                 row = table.rows[int(position)]
-                for datum in data:
-                    if getattr(row.facts.barrel, datum, None) is None:
-                        yield row, datum, criterion.key
+                for datum in row.missing.get(name, data):
+                    yield row, datum, criterion.key
+    assumed = table.inputs["rated_speed_assumed"].nominal[: table.barrels, 0] > 0
+    for position in np.flatnonzero(assumed & table.applies[:, 0]):
+        yield table.rows[int(position)], "plasticising_speed", "screw_speed"
 
 
 def _from_barrels(drafts: _Drafts, table: Table) -> None:
@@ -141,10 +140,10 @@ def _needed_of_jobs(table: Table) -> Iterator[tuple[str, str, str]]:
             values = table.inputs[name].nominal
             if set(data) <= SUPPLIERS or not values.shape[1]:
                 continue
-            unknown = np.asarray(np.isnan(values).all(axis=0))[: table.jobs]
+            unknown = np.any(np.isnan(values[: table.barrels]), axis=0)[: table.jobs]
             for position in np.flatnonzero(np.broadcast_to(unknown, (table.jobs,))):
                 column = table.columns[int(position)]
-                for datum in column.missing.get(name, data):
+                for datum in table.asked_of_job(name, data, column):
                     yield column.entered.id, datum, criterion.key
 
 

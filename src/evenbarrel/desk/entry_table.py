@@ -45,6 +45,8 @@ class Computed:
 class EntryModel(QAbstractTableModel):
     """Things against their data; `across` puts the things into columns.
 
+    What is computed stands behind the data, or before the datum at place `computed_at`.
+
     A text that cannot be read stays in its cell with the reason, and the model is not changed.
     """
 
@@ -53,16 +55,22 @@ class EntryModel(QAbstractTableModel):
     refused = Signal(str)
 
     def __init__(
-        self, model: type[BaseModel], names: Sequence[str], theme: Theme, across: bool = False
+        self,
+        model: type[BaseModel],
+        names: Sequence[str],
+        theme: Theme,
+        across: bool = False,
+        computed_at: int | None = None,
     ) -> None:
         super().__init__()
         shapes = shapes_of(model)
         self.shapes: tuple[Shape, ...] = tuple(shapes[name] for name in names)
+        self._computed_at = len(names) if computed_at is None else computed_at
+        self._columns: tuple[Shape | Computed, ...] = self.shapes
         self._across = across
         self._theme = theme
         self._things: tuple[Any, ...] = ()
         self._titles: tuple[str, ...] = ()
-        self._computed: tuple[Computed, ...] = ()
         self._context = Context()
         self._drafts: dict[tuple[str, str], tuple[str, str, object]] = {}
 
@@ -74,12 +82,14 @@ class EntryModel(QAbstractTableModel):
         computed: Sequence[Computed] = (),
     ) -> None:
         """Show these things; where they are the same ones, selection and scrolling stay."""
-        before = tuple(thing.id for thing in self._things), len(self._computed)
-        after = tuple(thing.id for thing in things), len(computed)
+        at = self._computed_at
+        columns = (*self.shapes[:at], *computed, *self.shapes[at:])
+        before = tuple(thing.id for thing in self._things), len(self._columns)
+        after = tuple(thing.id for thing in things), len(columns)
         if before != after:
             self.beginResetModel()
         self._things, self._titles = tuple(things), tuple(titles)
-        self._computed, self._context = tuple(computed), context
+        self._columns, self._context = columns, context
         if before != after:
             self.endResetModel()
         elif things:
@@ -105,18 +115,18 @@ class EntryModel(QAbstractTableModel):
         """Return how many rows there are."""
         if parent.isValid():
             return 0
-        return self._data_count() if self._across else len(self._things)
+        return len(self._columns) if self._across else len(self._things)
 
     def columnCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
         """Return how many columns there are."""
         if parent.isValid():
             return 0
-        return len(self._things) if self._across else self._data_count()
+        return len(self._things) if self._across else len(self._columns)
 
     def flags(self, index: Index) -> Qt.ItemFlag:
         """Return that entered cells are editable."""
         flags = super().flags(index)
-        if index.isValid() and self._shape(index) is not None:
+        if index.isValid() and isinstance(self._column(index), Shape):
             return flags | Qt.ItemFlag.ItemIsEditable
         return flags
 
@@ -124,9 +134,9 @@ class EntryModel(QAbstractTableModel):
         """Return text, alignment, tip, colour, shape or reference of a cell."""
         if not index.isValid():
             return None
-        shape = self._shape(index)
-        if shape is None:
-            return self._computed_data(index, role)
+        shape = self._column(index)
+        if isinstance(shape, Computed):
+            return self._computed_data(index, shape, role)
         if role == ShapeRole:
             return shape
         if role == Qt.ItemDataRole.TextAlignmentRole:
@@ -146,8 +156,8 @@ class EntryModel(QAbstractTableModel):
 
     def setData(self, index: Index, value: Any, role: int = Qt.ItemDataRole.EditRole) -> bool:
         """Read a typed text; False, told and kept in its cell, where it cannot be taken."""
-        shape = self._shape(index) if index.isValid() else None
-        if shape is None or role != Qt.ItemDataRole.EditRole:
+        shape = self._column(index) if index.isValid() else None
+        if not isinstance(shape, Shape) or role != Qt.ItemDataRole.EditRole:
             return False
         thing = self.thing_at(index)
         before, key = getattr(thing, shape.name), (thing.id, shape.name)
@@ -170,12 +180,12 @@ class EntryModel(QAbstractTableModel):
         if not of_data:
             shown = role == Qt.ItemDataRole.DisplayRole and section < len(self._titles)
             return self._titles[section] if shown else None
-        if section >= self._data_count():
+        if section >= len(self._columns):
             return None
-        if section >= len(self.shapes):
-            column = self._computed[section - len(self.shapes)]
+        column = self._columns[section]
+        if isinstance(column, Computed):
             return f"{column.title}\n{column.unit}" if role == Qt.ItemDataRole.DisplayRole else None
-        datum = self.shapes[section].datum
+        datum = column.datum
         if role == Qt.ItemDataRole.ToolTipRole:
             return datum.help or None
         if role == Qt.ItemDataRole.DisplayRole:
@@ -190,12 +200,8 @@ class EntryModel(QAbstractTableModel):
             return tuple(self._context.resins.values())
         return tuple(labels.choice(code) for code in shape.choices)
 
-    def _data_count(self) -> int:
-        return len(self.shapes) + len(self._computed)
-
-    def _shape(self, index: Index) -> Shape | None:
-        place = index.row() if self._across else index.column()
-        return self.shapes[place] if place < len(self.shapes) else None
+    def _column(self, index: Index) -> Shape | Computed:
+        return self._columns[index.row() if self._across else index.column()]
 
     def _draft(self, index: Index, shape: Shape) -> tuple[str, str, object] | None:
         thing = self.thing_at(index)
@@ -218,10 +224,8 @@ class EntryModel(QAbstractTableModel):
         warning = desk_text.unusual(shape.datum, value.magnitude, value.unit)
         return "; ".join(part for part in (standing, value.source, warning) if part)
 
-    def _computed_data(self, index: Index, role: int) -> Any:
-        place = index.row() if self._across else index.column()
-        cells = self._computed[place - len(self.shapes)].cells
-        text, reference = cells.get(self.thing_at(index).id, ("", None))
+    def _computed_data(self, index: Index, column: Computed, role: int) -> Any:
+        text, reference = column.cells.get(self.thing_at(index).id, ("", None))
         if role == Qt.ItemDataRole.DisplayRole:
             return text
         if role == ReferenceRole:
@@ -292,6 +296,7 @@ class EntryView(QTableView):
             trigger.AnyKeyPressed | trigger.EditKeyPressed | trigger.DoubleClicked
         )
         self.setAlternatingRowColors(True)
+        self.setWordWrap(False)
         self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         self.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         self.horizontalHeader().setSectionsClickable(False)

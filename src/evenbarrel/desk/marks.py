@@ -51,4 +51,7 @@ def mark_icon(state: str, colours: Colours) -> QIcon:
     painter = QPainter(pixmap)
     draw_mark(painter, QRectF(pixmap.rect()).adjusted(3, 3, -3, -3), state, colours)
     painter.end()
-    return QIcon(pixmap)
+    icon = QIcon(pixmap)
+    # Told here, else the style would tint the mark of a chosen item.
+    icon.addPixmap(pixmap, QIcon.Mode.Selected)
+    return icon

@@ -9,17 +9,18 @@ from evenbarrel.model.limits import (
     limit_origin,
     limit_value,
 )
+from evenbarrel.model.resin import Resin
 from evenbarrel.trade.sources import SOURCES
 from evenbarrel.wording import labels
+from evenbarrel.wording.decision_text import HALF_WIDTHS, in_diameters, limit_label, route_word
 from evenbarrel.wording.numbers import (
     display_unit,
     in_units,
-    percent,
     rounded,
     shown,
     unit_text,
 )
-from evenbarrel.wording.sheet import Cell, Heading, Sheet
+from evenbarrel.wording.sheet import Cell, Heading, Reference, Sheet
 from evenbarrel.wording.stated import literature, stated
 
 CAUTIONS: tuple[str, ...] = (
@@ -48,38 +49,39 @@ def resins_sheet(appraisal: Appraisal) -> Sheet:
         Heading("In use"),
         *(Heading(labels.ROUTES[route], density, "right") for route in routes),
         Heading("Solid density", density, "right"),
-        Heading("Leak share implied", "", "right"),
+        Heading("Leak share implied", "%", "right"),
         Heading("Origin of the factor"),
     )
-    rows = []
-    for resin in appraisal.evaluation.resins:
-        result = appraisal.resins[resin.id]
-        used = next((r for r in result.routes if r.route == result.route), None)
-        leak = None if used is None else used.leak_share
-        entered = stated(resin.output_factors, result.route or "")
-        rows.append(
-            (
-                Cell(resin.name or resin.id),
-                Cell(resin.resin_class or "not stated"),
-                Cell(labels.ROUTES.get(result.route or "", "not stated")),
-                *(
-                    Cell(
-                        shown(r.factor, "density", units),
-                        in_units(r.factor, "density", units),
-                        reference=("factor", resin.id, r.route),
-                    )
-                    for r in result.routes
-                ),
-                Cell(
-                    shown(result.solid_density, "density", units),
-                    in_units(result.solid_density, "density", units),
-                    tip="Shown beside, never a basis",
-                ),
-                Cell(percent(leak), leak),
-                Cell(entered or ", ".join(n.replace("_", " ") for n in result.density_notes)),
-            )
-        )
-    return Sheet("resins", "Resins and their output factors", headings, tuple(rows))
+    rows = tuple(_resin_row(appraisal, resin) for resin in appraisal.evaluation.resins)
+    return Sheet("resins", "Resins and their output factors", headings, rows)
+
+
+def _resin_row(appraisal: Appraisal, resin: Resin) -> tuple[Cell, ...]:
+    units, result = appraisal.evaluation.display_units, appraisal.resins[resin.id]
+    used = next((route for route in result.routes if route.route == result.route), None)
+    leak = None if used is None else used.leak_share
+    entered = stated(resin.output_factors, result.route or "")
+    derived = ", ".join(note.replace("_", " ") for note in result.density_notes)
+
+    def density(value: float | None, tip: str = "", reference: Reference | None = None) -> Cell:
+        text, number = shown(value, "density", units), in_units(value, "density", units)
+        return Cell(text, number, tip=tip, reference=reference)
+
+    return (
+        Cell(resin.name or resin.id),
+        Cell(resin.resin_class or "not stated"),
+        Cell(labels.ROUTES.get(result.route or "", "not stated")),
+        *(density(r.factor, reference=("factor", resin.id, r.route)) for r in result.routes),
+        density(result.solid_density, "Shown beside, never a basis"),
+        _percentage(leak),
+        Cell(entered or derived),
+    )
+
+
+def _percentage(share: float | None) -> Cell:
+    """Return a share in per cent, without the unit that stands in the heading."""
+    hundredths = None if share is None else share * 100.0
+    return Cell(rounded(hundredths, 2), hundredths)
 
 
 def limits_sheet(appraisal: Appraisal) -> Sheet:
@@ -93,13 +95,20 @@ def limits_sheet(appraisal: Appraisal) -> Sheet:
         note = getattr(limit, "note", "")
         rows.append(
             (
-                Cell(name.replace("_", " ")),
+                Cell(limit_label(name)),
                 Cell(rounded(limit_value(limit)), limit_value(limit)),
+                Cell("diameters" if in_diameters(name) else "share"),
                 Cell(labels.ORIGINS[limit_origin(limit)]),
                 Cell(note),
             )
         )
-    headings = (Heading("Limit"), Heading("Value", "", "right"), Heading("Origin"), Heading("Note"))
+    headings = (
+        Heading("Limit"),
+        Heading("Value", "", "right"),
+        Heading("In"),
+        Heading("Origin"),
+        Heading("Note"),
+    )
     return Sheet("limits", "Limits", headings, tuple(rows))
 
 
@@ -114,16 +123,16 @@ def uncertainty_sheet(appraisal: Appraisal) -> Sheet:
             origin = labels.ORIGINS[None if own else "common_practice"]
             rows.append(
                 (
-                    Cell(quantity.replace("_", " ")),
-                    Cell(labels.ROUTES.get(route, labels.STANDINGS.get(route, route))),
-                    Cell(f"± {percent(width)}", width),
+                    Cell(HALF_WIDTHS[quantity]),
+                    Cell(route_word(route)),
+                    Cell(f"± {rounded(width * 100.0, 2)}", width * 100.0),
                     Cell(origin),
                 )
             )
     headings = (
         Heading("Input"),
         Heading("Route"),
-        Heading("Half-width", "", "right"),
+        Heading("Half-width", "%", "right"),
         Heading("Origin"),
     )
     return Sheet("uncertainty", "Half-widths of the inputs", headings, tuple(rows))

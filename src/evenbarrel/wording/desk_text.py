@@ -2,15 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from datetime import date
 
-from evenbarrel.appraisal.results import State
+from evenbarrel.appraisal.results import JobResult, State
 from evenbarrel.model.datum import Datum
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.units import from_si, kind_has, to_si
 from evenbarrel.wording import labels
 from evenbarrel.wording.entry import Entry, echo
-from evenbarrel.wording.numbers import DisplayUnits, display_unit, rounded, unit_text, with_unit
+from evenbarrel.wording.numbers import (
+    DisplayUnits,
+    display_unit,
+    percent,
+    rounded,
+    unit_text,
+    with_unit,
+)
 
 NOT_STATED = "not stated"
 UNTITLED = "Untitled programme"
@@ -148,3 +156,75 @@ def barrel_title(label: str, fallback: str) -> str:
 def changed_datum(label: str, of: str) -> str:
     """Return the name of a step that changes one datum."""
     return f"{label} of {of}" if of else label
+
+
+def route_note(leak_share: float | None, notes: tuple[str, ...]) -> str:
+    """Return what a route of the output factor implies: its leak share, and remarks."""
+    parts = [] if leak_share is None else [f"leak share {percent(leak_share)}"]
+    return ", ".join([*parts, *(ROUTE_NOTES.get(note, note.replace("_", " ")) for note in notes)])
+
+
+ROUTE_NOTES: Mapping[str, str] = {"entered": "as entered", "extrapolated": "extrapolated"}
+
+
+def window_line(low: float, high: float, applies_to: str, origin: str, source: str) -> str:
+    """Return a published share-of-volume window in one line."""
+    told = labels.ORIGINS[origin]
+    where = told if source in ("", told) or source.startswith("from memory") else source
+    return f"{rounded(low * 100, 2)} to {percent(high)}: {applies_to} ({where})"
+
+
+def job_hints(job: JobResult, units: DisplayUnits) -> Mapping[str, str]:
+    """Return what a planned shot comes to, beside the data it comes from."""
+    shot = job.nominal
+    if shot is None:
+        return {}
+    whole = f"whole shot {with_unit(shot.mass.nominal, 'mass', units)}"
+    factor = with_unit(job.factor, "density", units)
+    of_volume = (
+        "no output factor, so no volume"
+        if shot.volume is None
+        else f"{with_unit(shot.volume.nominal, 'volume', units)} at {factor}"
+    )
+    return {
+        "part_mass": whole,
+        "resin": of_volume,
+        "runner_mass": "computed without" if "runner_not_stated" in job.notes else "",
+        "smallest_shot_mass": _ignored("smallest_ignored" in job.notes, "larger"),
+        "largest_shot_mass": _ignored("largest_ignored" in job.notes, "smaller"),
+    }
+
+
+def _ignored(is_ignored: bool, than: str) -> str:
+    return f"ignored: {than} than the nominal shot" if is_ignored else ""
+
+
+def programme_line(title: str, buyer: str, site: str, as_of: date | None) -> str:
+    """Return what the evaluation is about, in one line."""
+    dated = "" if as_of is None else f"as of {as_of.isoformat()}"
+    return "  ·  ".join(part for part in (title or UNTITLED, buyer, site, dated) if part)
+
+
+def refused_entries(fields: Sequence[str]) -> str:
+    """Return which fields hold something typed that was not taken."""
+    return f"Typed and not taken, so not in the file: {', '.join(fields)}."
+
+
+def found_unsaved(title: str) -> str:
+    """Return that unsaved work was found."""
+    return f"Unsaved work on “{title or UNTITLED}” was found from a session that was cut off."
+
+
+def ask_save(title: str) -> str:
+    """Return the question asked before changes would be lost."""
+    return f"“{title or UNTITLED}” has changes that are not saved. Save them?"
+
+
+def written_to(name: str) -> str:
+    """Return that a file was written."""
+    return f"Written: {name}"
+
+
+def export_failed(problem: str) -> str:
+    """Return that an export failed, and what was kept."""
+    return f"The export failed: {problem}. The evaluation is unchanged and nothing was written."

@@ -26,6 +26,7 @@ class Input:
 INPUTS: Mapping[str, Input] = {
     "shot_mass": Input("Shot mass", "mass", "derived"),
     "output_factor": Input("Output factor", "density", "derived"),
+    "factor_of_volume": Input("Output factor", "density", "derived"),
     "swept_volume": Input("Swept volume", "volume", "derived"),
     "diameter": Input("Screw diameter", "length", "barrel", ("screw_diameter",)),
     "nominal_diameter": Input("Screw diameter", "length", "barrel", ("screw_diameter",)),

@@ -233,3 +233,26 @@ def _shots(job: JobResult, name: str, one: float, units: DisplayUnits) -> tuple[
 def _verdict(fit: Fit) -> str:
     text = state_word(fit.state, fit.by_rule)
     return text if fit.binding is None else f"{text}, {labels.CRITERIA[fit.binding]} binds"
+
+
+@dataclass(frozen=True, slots=True)
+class Bar:
+    """A stretch of one row within the ruler's frame, in display units."""
+
+    low: float
+    high: float
+    y: float
+
+
+def bars(rows: Iterable[CriterionLane], axis: Axis, comfort: bool) -> tuple[Bar, ...]:
+    """Return what the stated rows allow, or find comfortable; open ends reach the frame."""
+    drawn = []
+    for row in rows:
+        ends = row.comfort if comfort else row.hard
+        if not row.stated or ends is None:
+            continue
+        low = axis.low if ends[0] is None else max(ends[0], axis.low)
+        high = axis.high if ends[1] is None else min(ends[1], axis.high)
+        if low < high:
+            drawn.append(Bar(low, high, row.y))
+    return tuple(drawn)

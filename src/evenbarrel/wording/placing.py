@@ -71,23 +71,23 @@ def _free(own: list[tuple[float, float]], taken: tuple[float, float]) -> bool:
     return all(taken[1] <= left or right <= taken[0] for left, right in own)
 
 
-def stand_beside(
-    places: Sequence[float], widths: Sequence[float], marks: Sequence[float], clear: float
+def stand_below(
+    places: Sequence[float], widths: Sequence[float], apart: float
 ) -> tuple[float | None, ...]:
-    """Return the left end of a word beside each of `places`, None where there is no room.
+    """Return the left end of a word below each of `places`, None where there is no room.
 
-    All stand on one line with `marks`, each `clear` wide on either side; a word stands at the right
-    of its mark, else at the left, else not at all.
+    A word stands in the middle below its mark, else from it to the right, else to the left, else
+    not at all; any two are at least `apart` from each other.
     """
-    taken = [(mark - clear, mark + clear) for mark in marks]
-    beside: list[float | None] = []
+    taken: list[tuple[float, float]] = []
+    below: list[float | None] = []
     for place, width in zip(places, widths, strict=True):
-        for left in (place + clear, place - clear - width):
-            span = (left, left + width)
+        for left in (place - width / 2, place, place - width):
+            span = (left, left + width + apart)
             if _free(taken, span):
                 taken.append(span)
-                beside.append(left)
+                below.append(left)
                 break
         else:
-            beside.append(None)
-    return tuple(beside)
+            below.append(None)
+    return tuple(below)

@@ -1,4 +1,4 @@
-"""The scales a picture is read on: from an SI volume to a place along a ruler, and its divisions."""
+"""The scales a picture is read on: from a value to its place along a ruler, and the divisions."""
 
 from __future__ import annotations
 

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.claims import KEYS
-from evenbarrel.appraisal.results import BarrelResult, Claim, Fit
+from evenbarrel.appraisal.results import BarrelResult, Claim, Fit, JobResult, ShotEnd
 from evenbarrel.model.bid import Barrel
+from evenbarrel.model.job import Job
+from evenbarrel.model.resin import Resin
 from evenbarrel.wording import labels
 from evenbarrel.wording.numbers import (
     ABSENT,
@@ -20,6 +22,9 @@ from evenbarrel.wording.numbers import (
 from evenbarrel.wording.questions import barrel_name, job_name
 from evenbarrel.wording.sentences import claim_sentence, fit_sentences, state_word
 from evenbarrel.wording.sheet import Cell, Heading, Reference, Sheet
+
+PRINTED = ("injection_pressure", "injection_rate", "plasticising_rate")
+ENDS: tuple[ShotEnd, ...] = ("nominal", "smallest", "largest")
 
 
 def _unit(kind: str, units: DisplayUnits) -> str:
@@ -54,14 +59,13 @@ def _barrel_row(appraisal: Appraisal, result: BarrelResult, barrel: Barrel) -> t
     state = appraisal.barrel_states[result.id]
     resin = appraisal.evaluation.resin(barrel.reference_resin)
     basis = labels.RATED_BASES[result.rated_basis]
+    route = labels.ROUTES.get(result.swept.route or "", ABSENT)
     nominal = None if bound is None else bound.nominal
     mark = " ?" if result.swept.unsettled else ""
     swept = Cell(
         shown(nominal, "volume", units, 4) + mark,
         in_units(nominal, "volume", units),
-        tip="Unsettled: two routes contradict"
-        if mark
-        else labels.ROUTES.get(result.swept.route or "", ""),
+        tip="Unsettled: two routes contradict" if mark else route,
         reference=volume,
     )
     return (
@@ -71,6 +75,7 @@ def _barrel_row(appraisal: Appraisal, result: BarrelResult, barrel: Barrel) -> t
         _number(_si(barrel, "screw_diameter", "length"), "length", units),
         _number(_si(barrel, "stroke", "length"), "length", units, 4),
         swept,
+        Cell(route),
         Cell(printed(barrel.rated_shot_mass), tip="As printed"),
         Cell(ABSENT if resin is None else resin.name or resin.id),
         _number(
@@ -79,9 +84,10 @@ def _barrel_row(appraisal: Appraisal, result: BarrelResult, barrel: Barrel) -> t
             units,
             3,
             ("claim", result.id, "rated_mass_basis"),
-            f"Basis: {basis}",
+            f"Points at: {basis}",
         ),
-        Cell(printed(barrel.injection_pressure), tip="As printed"),
+        Cell(basis),
+        *(Cell(printed(getattr(barrel, field)), tip="As printed") for field in PRINTED),
         Cell(labels.STATES[state], state=state),
     )
 
@@ -97,10 +103,14 @@ def barrels_sheet(appraisal: Appraisal) -> Sheet:
         Heading("Diameter", _unit("length", units), "right"),
         Heading("Stroke", _unit("length", units), "right"),
         Heading("Swept volume", _unit("volume", units), "right"),
+        Heading("Volume taken"),
         Heading("Rated mass", "as printed", "right"),
         Heading("Rated in"),
         Heading("Implied factor", _unit("density", units), "right"),
+        Heading("Points at"),
         Heading("Pressure", "as printed", "right"),
+        Heading("Injection rate", "as printed", "right"),
+        Heading("Plasticising", "as printed", "right"),
         Heading("Programme"),
     )
     rows = tuple(
@@ -131,28 +141,13 @@ def masses_sheet(appraisal: Appraisal) -> Sheet:
     for barrel in appraisal.barrels:
         masses = dict(barrel.shot_masses)
         bound = barrel.swept.bound
-        rows.append(
-            (
-                Cell(f"{barrel.supplier}, {barrel_name(appraisal, barrel.id)}"),
-                _number(
-                    None if bound is None else bound.nominal,
-                    "volume",
-                    units,
-                    3,
-                    ("volume", barrel.id),
-                ),
-                *(
-                    _number(
-                        masses[resin.id],
-                        "mass",
-                        units,
-                        3,
-                        ("factor", resin.id, resin.output_factor_route or ""),
-                    )
-                    for resin in resins
-                ),
-            )
+        nominal = None if bound is None else bound.nominal
+        in_resins = (
+            _number(masses[resin.id], "mass", units, reference=_factor(resin)) for resin in resins
         )
+        name = f"{barrel.supplier}, {barrel_name(appraisal, barrel.id)}"
+        volume = _number(nominal, "volume", units, reference=("volume", barrel.id))
+        rows.append((Cell(name), volume, *in_resins))
     return Sheet(
         "masses",
         "Mass of one full stroke in the resins run",
@@ -160,6 +155,10 @@ def masses_sheet(appraisal: Appraisal) -> Sheet:
         tuple(rows),
         notes=("Swept volume × output factor of the resin; nothing left for cushion.",),
     )
+
+
+def _factor(resin: Resin | None) -> Reference | None:
+    return None if resin is None else ("factor", resin.id, resin.output_factor_route or "")
 
 
 def shots_sheet(appraisal: Appraisal) -> Sheet:
@@ -177,44 +176,29 @@ def shots_sheet(appraisal: Appraisal) -> Sheet:
         Heading("Largest", _unit("volume", units), "right"),
         Heading("Cycle", "s", "right"),
     )
-    rows = []
-    for job, result in zip(appraisal.evaluation.jobs, appraisal.jobs, strict=True):
-        resin = appraisal.evaluation.resin(job.resin)
-        volumes = {shot.end: shot.volume.nominal for shot in result.shots if shot.volume}
-        shot = ("shot", job.id)
-        cycle = None if job.cycle_time is None else job.cycle_time.si("time")
-        rows.append(
-            (
-                Cell(job.name or job.id),
-                Cell(ABSENT if resin is None else resin.name or resin.id),
-                Cell(ABSENT if resin is None or resin.resin_class is None else resin.resin_class),
-                Cell(
-                    ABSENT if job.cavities is None else str(job.cavities),
-                    None if job.cavities is None else float(job.cavities),
-                ),
-                _number(
-                    None if result.nominal is None else result.nominal.mass.nominal,
-                    "mass",
-                    units,
-                    4,
-                    shot,
-                ),
-                _number(
-                    result.factor,
-                    "density",
-                    units,
-                    3,
-                    None
-                    if resin is None
-                    else ("factor", resin.id, resin.output_factor_route or ""),
-                ),
-                _number(volumes.get("nominal"), "volume", units, 4, shot),
-                _number(volumes.get("smallest"), "volume", units, 4, shot),
-                _number(volumes.get("largest"), "volume", units, 4, shot),
-                _number(cycle, "time", units),
-            )
-        )
-    return Sheet("shots", "Planned shots", headings, tuple(rows))
+    rows = tuple(
+        _shot_row(appraisal, job, result)
+        for job, result in zip(appraisal.evaluation.jobs, appraisal.jobs, strict=True)
+    )
+    return Sheet("shots", "Planned shots", headings, rows)
+
+
+def _shot_row(appraisal: Appraisal, job: Job, result: JobResult) -> tuple[Cell, ...]:
+    units, resin = appraisal.evaluation.display_units, appraisal.evaluation.resin(job.resin)
+    volumes = {shot.end: shot.volume.nominal for shot in result.shots if shot.volume}
+    mass = None if result.nominal is None else result.nominal.mass.nominal
+    shot = ("shot", job.id)
+    cavities = None if job.cavities is None else float(job.cavities)
+    return (
+        Cell(job.name or job.id),
+        Cell(ABSENT if resin is None else resin.name or resin.id),
+        Cell(ABSENT if resin is None else resin.resin_class or ABSENT),
+        Cell(ABSENT if job.cavities is None else str(job.cavities), cavities),
+        _number(mass, "mass", units, 4, shot),
+        _number(result.factor, "density", units, 3, _factor(resin)),
+        *(_number(volumes.get(end), "volume", units, 4, shot) for end in ENDS),
+        _number(None if job.cycle_time is None else job.cycle_time.si("time"), "time", units),
+    )
 
 
 def _claim_cell(claim: Claim, owner: str, units: DisplayUnits) -> Cell:

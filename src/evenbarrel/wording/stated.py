@@ -10,7 +10,7 @@ from evenbarrel.model.quantity import Quantity
 from evenbarrel.model.resin import Resin
 from evenbarrel.trade.sources import SOURCES
 from evenbarrel.wording import labels
-from evenbarrel.wording.numbers import ABSENT, DisplayUnits, percent, printed, with_unit
+from evenbarrel.wording.numbers import ABSENT, DisplayUnits, compared, percent, printed
 from evenbarrel.wording.sheet import Reference
 
 
@@ -41,7 +41,7 @@ def literature(key: str) -> str:
     source = SOURCES[key]
     parts = [part for part in (source.title, source.edition, source.where) if part]
     recalled = "from memory" if source.status == "from_memory" else ""
-    if source.kind in ("definition", "common_practice"):
+    if source.kind in ("definition", "common_practice") or recalled in source.where:
         recalled = ""
     return "; ".join([*parts, recalled] if recalled else parts)
 
@@ -63,6 +63,6 @@ def bound_text(bound: Bound | None, kind: str, units: DisplayUnits) -> str:
     """Return a value with its interval."""
     if bound is None:
         return ABSENT
-    value = with_unit(bound.nominal, kind, units, 4)
-    low, high = (with_unit(end, kind, units, 4) for end in (bound.low, bound.high))
+    value = compared(bound.nominal, kind, units)
+    low, high = (compared(end, kind, units) for end in (bound.low, bound.high))
     return value if low == high else f"{value} ({low} to {high})"

@@ -23,6 +23,7 @@ from evenbarrel.wording.questions import barrel_name, job_name
 from evenbarrel.wording.sentences import criterion_sentence, interval_text, limit_text
 from evenbarrel.wording.sheet import Reference
 from evenbarrel.wording.stated import Line, Working, bound_text, literature, stated
+from evenbarrel.wording.working_process import BESIDE, NOTES, Place
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +61,7 @@ def _owner(cell: _Cell, what: Input) -> Frozen | None:
 def _reference(cell: _Cell, name: str) -> Reference | None:
     if name == "shot_mass":
         return ("shot", cell.job.id)
-    if name == "output_factor" and cell.resin is not None:
+    if name in ("output_factor", "factor_of_volume") and cell.resin is not None:
         return ("factor", cell.resin.id, cell.resin.output_factor_route or "")
     return ("volume", cell.barrel.id) if name == "swept_volume" else None
 
@@ -130,12 +131,13 @@ def _criterion_notes(result: CriterionResult, cell: _Cell) -> tuple[str, ...]:
             if result.shot_volume_high is None
             else f"to {with_unit(result.shot_volume_high, 'volume', units)}"
         )
-        notes.append(f"Shot volumes it allows on this barrel: {low} {high}.")
+        notes.append(f"Shot volumes it allows on this barrel: from {low} {high}.")
     if result.soft:
         notes.append(
             "The limit is recalled from memory, or the demand estimated: no worse than "
             "near the edge until a person confirms it."
         )
+    notes += NOTES.get(result.key, ())
     notes.append(
         "The interval takes all inputs to their unfavourable and favourable ends: a "
         "bound, not a confidence interval."
@@ -152,10 +154,18 @@ def criterion_working(appraisal: Appraisal, barrel: str, job: str, key: str) -> 
     result = next(c for c in appraisal.fit(barrel, job).criteria if c.key == key)
     shot = int(assessment.chosen[row, column])
     criterion: Criterion = next(c for c in ALL if c.key == key)
-    used = [_input_line(cell, assessment, name, row, shot) for name in criterion.effects]
+    names = [name for name in criterion.effects if name != "nominal_diameter"]
+    if len(names) < len(criterion.effects) and "diameter" not in names:
+        names.append("diameter")
+    used = [_input_line(cell, assessment, name, row, shot) for name in names]
     lines = list(dict.fromkeys(line for line in used if line is not None))
     if not criterion.numeric:
         lines += _attack_lines(cell, key)
+    if key in BESIDE and grid.table.applies[row, 0]:
+        place = Place(
+            assessment, grid.table.rows[row], grid.table.columns[shot], row, shot, cell.units
+        )
+        lines += BESIDE[key](place)
     title = f"{labels.CRITERIA[key]}: {barrel_name(appraisal, barrel)}, {job_name(appraisal, job)}"
     return Working(
         title=title,

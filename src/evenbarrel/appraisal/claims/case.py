@@ -8,25 +8,16 @@ from functools import cached_property
 
 from evenbarrel.appraisal.claims.force import Drive, Screw, drive_of
 from evenbarrel.appraisal.claims.judging import tolerance_of, within
-from evenbarrel.appraisal.facts import BarrelFacts, Given, UnitFacts
+from evenbarrel.appraisal.derived import Derived, melt_pressure
+from evenbarrel.appraisal.facts import BarrelFacts, UnitFacts
 from evenbarrel.appraisal.results import ResinResult
 from evenbarrel.model.limits import Limits, limit_value
-from evenbarrel.trade.filling import shot_volume
 from evenbarrel.trade.geometry import (
     axial_force,
     force_from_size_number,
     screw_area,
     stroke_from_volume,
 )
-
-
-@dataclass(frozen=True, slots=True)
-class Derived:
-    """A value in SI that follows from stated numbers, with their relative precision combined."""
-
-    value: float
-    precision: float
-    assumed: bool = False
 
 
 @dataclass(frozen=True)
@@ -118,71 +109,3 @@ def _shared_stroke(
 def _same_stroke(shorter: Derived, longer: Derived) -> bool:
     tolerance = tolerance_of(shorter.precision, longer.precision)
     return within(longer.value / shorter.value - 1, tolerance)
-
-
-def melt_pressure(barrel: BarrelFacts) -> Derived | None:
-    """Return the quoted highest pressure as melt pressure [Pa].
-
-    A pressure declared as oil pressure counts through the intensification ratio, or not at all.
-    """
-    pressure = barrel.given.get("injection_pressure")
-    if pressure is None:
-        return None
-    if barrel.barrel.pressure_kind != "oil":
-        return Derived(pressure.value, pressure.relative())
-    ratio = barrel.given.get("intensification_ratio")
-    if ratio is None:
-        return None
-    return Derived(pressure.value * ratio.value, pressure.relative() + ratio.relative())
-
-
-def missing_melt_pressure(barrel: BarrelFacts) -> tuple[str, ...]:
-    """Return what a melt pressure lacks, nothing where it is known."""
-    if "injection_pressure" not in barrel.given:
-        return ("injection_pressure",)
-    return () if melt_pressure(barrel) is not None else ("intensification_ratio",)
-
-
-def volume_rate(barrel: BarrelFacts, case: Case) -> Derived | None:
-    """Return the quoted highest injection rate [m3/s].
-
-    A mass rate is divided by the reference factor, the quoted one or the reference resin's, which
-    assumes that the mass rate was meant in that resin.
-    """
-    rate = barrel.given.get("injection_rate")
-    if rate is None:
-        return None
-    if rate.kind == "volume_rate":
-        return Derived(rate.value, rate.relative())
-    factor = reference_factor(barrel, case)
-    if factor is None:
-        return None
-    precision = rate.relative() + factor.precision
-    return Derived(shot_volume(rate.value, factor.value), precision, assumed=True)
-
-
-def missing_volume_rate(barrel: BarrelFacts, case: Case) -> tuple[str, ...]:
-    """Return what an injection rate by volume lacks, nothing where it is known."""
-    if "injection_rate" not in barrel.given:
-        return ("injection_rate",)
-    return () if volume_rate(barrel, case) is not None else missing_factor(barrel)
-
-
-def reference_factor(barrel: BarrelFacts, case: Case) -> Derived | None:
-    """Return the factor that masses of this barrel are rated with [kg/m3], quoted or its resin's.
-
-    The precision of a resin's factor is its half-width.
-    """
-    quoted: Given | None = barrel.given.get("reference_factor")
-    if quoted is not None:
-        return Derived(quoted.value, quoted.relative())
-    resin = case.resin(barrel.barrel.reference_resin)
-    if resin is None or resin.factor is None:
-        return None
-    return Derived(resin.factor, resin.half_width)
-
-
-def missing_factor(barrel: BarrelFacts) -> tuple[str, ...]:
-    """Return what a reference factor lacks: the resin's name, or that resin's output factor."""
-    named = barrel.barrel.reference_resin is not None
-    return ("output_factors",) if named else ("reference_resin",)

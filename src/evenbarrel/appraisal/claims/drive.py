@@ -2,12 +2,7 @@
 
 from __future__ import annotations
 
-from evenbarrel.appraisal.claims.case import (
-    Case,
-    melt_pressure,
-    missing_melt_pressure,
-    stroke_of,
-)
+from evenbarrel.appraisal.claims.case import Case, stroke_of
 from evenbarrel.appraisal.claims.force import Screw, at_highest
 from evenbarrel.appraisal.claims.judging import (
     absent,
@@ -18,6 +13,7 @@ from evenbarrel.appraisal.claims.judging import (
     tolerance_of,
     within,
 )
+from evenbarrel.appraisal.derived import melt_pressure, missing_melt_pressure
 from evenbarrel.appraisal.facts import BarrelFacts, Given
 from evenbarrel.appraisal.results import Claim
 from evenbarrel.model.limits import limit_value

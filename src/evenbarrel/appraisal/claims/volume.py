@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from evenbarrel.appraisal.claims.case import Case, Derived
+from evenbarrel.appraisal.claims.case import Case
 from evenbarrel.appraisal.claims.judging import (
     absent,
     compare,
@@ -14,6 +14,7 @@ from evenbarrel.appraisal.claims.judging import (
     tolerance_of,
     within,
 )
+from evenbarrel.appraisal.derived import Derived
 from evenbarrel.appraisal.facts import BarrelFacts
 from evenbarrel.appraisal.results import Claim, ClaimState, RatedBasis, ResinResult
 from evenbarrel.appraisal.settle import RoutedVolume, nominal_volume, volume_by

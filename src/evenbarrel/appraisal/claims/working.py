@@ -4,13 +4,7 @@ from __future__ import annotations
 
 from itertools import combinations
 
-from evenbarrel.appraisal.claims.case import (
-    Case,
-    melt_pressure,
-    missing_melt_pressure,
-    missing_volume_rate,
-    volume_rate,
-)
+from evenbarrel.appraisal.claims.case import Case
 from evenbarrel.appraisal.claims.judging import (
     absent,
     at_most,
@@ -20,6 +14,12 @@ from evenbarrel.appraisal.claims.judging import (
     open_claim,
     tolerance_of,
     within,
+)
+from evenbarrel.appraisal.derived import (
+    melt_pressure,
+    missing_melt_pressure,
+    missing_volume_rate,
+    volume_rate,
 )
 from evenbarrel.appraisal.facts import BarrelFacts, Given
 from evenbarrel.appraisal.results import Claim
@@ -45,10 +45,10 @@ def injection_speed(case: Case) -> tuple[Claim, ...]:
 
 def _injection_speed(barrel: BarrelFacts, case: Case) -> Claim:
     speed, diameter = barrel.given.get("injection_speed"), barrel.given.get("screw_diameter")
-    rate = volume_rate(barrel, case)
+    rate = volume_rate(barrel, case.resins)
     if speed is None or diameter is None or rate is None:
         lacking = absent(barrel, "injection_speed", "screw_diameter")
-        return not_stated(INJECTION_SPEED, (*lacking, *missing_volume_rate(barrel, case)))
+        return not_stated(INJECTION_SPEED, (*lacking, *missing_volume_rate(barrel, case.resins)))
     derived = geometry.injection_speed(rate.value, geometry.screw_area(diameter.value))
     tolerance = tolerance_of(speed.relative(), rate.precision, 2 * diameter.relative())
     claim = _marked(INJECTION_SPEED, rate.assumed)
@@ -79,7 +79,7 @@ def _injection_power(barrel: BarrelFacts, case: Case) -> Claim:
     by_rate = _power_of_rate(barrel, case, drive)
     claims = [claim for claim in (by_quoted, by_rate) if claim is not None]
     if not claims:
-        lacking = (*missing_melt_pressure(barrel), *missing_volume_rate(barrel, case))
+        lacking = (*missing_melt_pressure(barrel), *missing_volume_rate(barrel, case.resins))
         return not_stated(INJECTION_POWER, lacking)
     failed = [claim for claim in claims if claim.state != "agrees"]
     return _with_accumulator((failed or claims)[0], case)
@@ -93,7 +93,7 @@ def _quoted_power(quoted: Given | None, drive: Given) -> Claim | None:
 
 
 def _power_of_rate(barrel: BarrelFacts, case: Case, drive: Given) -> Claim | None:
-    pressure, rate = melt_pressure(barrel), volume_rate(barrel, case)
+    pressure, rate = melt_pressure(barrel), volume_rate(barrel, case.resins)
     if pressure is None or rate is None:
         return None
     tolerance = tolerance_of(pressure.precision, rate.precision, drive.relative())

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import numpy as np
 
-from evenbarrel.appraisal.criteria.size import SHOT
 from evenbarrel.appraisal.criterion import Criterion, Edges
 from evenbarrel.appraisal.spans import Inputs
 from evenbarrel.trade import filling
@@ -22,6 +21,17 @@ def _pressure_edges(inputs: Inputs) -> Edges:
     )
 
 
+def _volume_of_estimate(share: Array, inputs: Inputs, value: Array, exponent: Array) -> Array:
+    """Return the shot volume at which `value`, a power of it by `exponent`, is `share` [m3]."""
+    volume = filling.shot_volume(inputs["shot_mass"].nominal, inputs["output_factor"].nominal)
+    return np.asarray(volume * (share / value) ** (1.0 / exponent), dtype=np.float64)
+
+
+def _pressure_volume(share: Array, inputs: Inputs) -> Array:
+    value = inputs["required_pressure"].nominal / inputs["melt_pressure"].nominal
+    return _volume_of_estimate(share, inputs, value, inputs["estimate_exponent"].nominal)
+
+
 PRESSURE = Criterion(
     key="pressure",
     basis="physical",
@@ -33,7 +43,7 @@ PRESSURE = Criterion(
         "required_pressure": ("required_pressure",),
         "melt_pressure": ("injection_pressure",),
     },
-    source="definition",
+    shot_volume=_pressure_volume,
 )
 
 
@@ -53,7 +63,7 @@ RATE = Criterion(
     effects={"filling_rate": "up", "injection_rate": "none"},
     value=lambda filling_rate, injection_rate: filling_rate / injection_rate,
     edges=lambda inputs: Edges(allowed_high=ONE, comfort_high=inputs["rate_share_limit"].nominal),
-    needs=SHOT | {"filling_rate": ("fill_time",), "injection_rate": ("injection_rate",)},
+    needs={"filling_rate": ("fill_time",), "injection_rate": ("injection_rate",)},
     shot_volume=_rate_volume,
 )
 
@@ -63,11 +73,13 @@ def _power(required_pressure: Array, filling_rate: Array, quoted_power: Array) -
 
 
 def _power_volume(share: Array, inputs: Inputs) -> Array:
-    volume = filling.shot_volume_at_power(
-        share * inputs["quoted_power"].nominal,
-        inputs["required_pressure"].nominal,
-        inputs["fill_time"].nominal,
-    )
+    pressure, quoted = inputs["required_pressure"].nominal, inputs["quoted_power"].nominal
+    given = filling.shot_volume_at_power(share * quoted, pressure, inputs["fill_time"].nominal)
+    value = _power(pressure, inputs["filling_rate"].nominal, quoted)
+    # Rate and estimated pressure both grow with the shot.
+    exponent = inputs["estimate_exponent"].nominal
+    estimated = _volume_of_estimate(share, inputs, value, 1.0 + exponent)
+    volume = np.where(np.isnan(exponent), given, estimated)
     demanded = inputs["rate_demanded"].nominal > 0
     return np.where(demanded, np.nan, volume)
 
@@ -81,8 +93,7 @@ POWER = Criterion(
     edges=lambda inputs: Edges(
         allowed_high=ONE, soft=inputs["required_pressure_estimated"].nominal > 0
     ),
-    needs=SHOT
-    | {
+    needs={
         "required_pressure": ("required_pressure",),
         "filling_rate": ("fill_time",),
         "quoted_power": ("injection_power",),

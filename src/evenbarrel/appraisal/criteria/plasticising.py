@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from evenbarrel.appraisal.criteria.size import DIAMETER, SHOT, cushion_or_default
+from evenbarrel.appraisal.criteria.size import DIAMETER, MASS, SHOT, cushion_or_default
 from evenbarrel.appraisal.criterion import Criterion, Edges
 from evenbarrel.appraisal.spans import Inputs
 from evenbarrel.trade import filling, recovery, residence
@@ -66,11 +66,12 @@ RESIDENCE = Criterion(
     value=_residence,
     edges=lambda inputs: Edges(
         allowed_high=inputs["residence_limit"].nominal,
-        soft=inputs["residence_soft"].nominal > 0,
+        soft=(inputs["residence_soft"].nominal > 0) | (inputs["inventory_assumed"].nominal > 0),
     ),
     needs=SHOT
     | {
         "melt_inventory": ("melt_inventory",),
+        "nominal_diameter": ("screw_diameter",),
         "cycle_time": ("cycle_time",),
         "melt_density": ("melt_density",),
         "residence_limit": ("residence_limits",),
@@ -88,7 +89,7 @@ def _recovery(shot_mass: Array, rate_in_resin: Array, cooling_window: Array) -> 
 PLASTICISING = {
     "plasticising_rate": ("plasticising_rate",),
     "rated_resin": ("plasticising_resin",),
-    "rate_conversion": ("enthalpy",),
+    "rate_conversion": ("melt_density", "enthalpy"),
     "cooling_window": ("cooling_time",),
 }
 
@@ -101,7 +102,7 @@ RECOVERY = Criterion(
     edges=lambda inputs: Edges(
         allowed_high=np.ones((1, 1)), comfort_high=inputs["recovery_share_limit"].nominal
     ),
-    needs=SHOT | PLASTICISING,
+    needs=MASS | PLASTICISING,
     shot_volume=lambda share, inputs: filling.shot_volume(
         recovery.shot_mass_at_recovery(
             share, inputs["rate_in_resin"].nominal, inputs["cooling_window"].nominal
@@ -131,12 +132,11 @@ def _screw_speed_edges(inputs: Inputs) -> Edges:
     fastest = peripheral_speed(
         inputs["nominal_diameter"].nominal, inputs["screw_speed_max"].nominal
     )
-    by_machine = np.isnan(resin_limit) | (fastest < resin_limit)
-    soft = (inputs["peripheral_speed_soft"].nominal > 0) & ~by_machine
+    assumed = inputs["rated_speed_assumed"].nominal > 0
     return Edges(
         allowed_high=np.fmin(resin_limit, fastest),
-        soft=soft | (inputs["rated_speed_assumed"].nominal > 0),
-        physical=by_machine,
+        physical_high=np.where(assumed, np.nan, fastest),
+        soft=(inputs["peripheral_speed_soft"].nominal > 0) | assumed,
         only_outside=np.isnan(resin_limit) & ~np.isnan(fastest),
     )
 
@@ -166,7 +166,7 @@ SCREW_SPEED = Criterion(
     },
     value=_screw_speed,
     edges=_screw_speed_edges,
-    needs=SHOT
+    needs=MASS
     | DIAMETER
     | PLASTICISING
     | {

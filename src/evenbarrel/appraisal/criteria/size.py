@@ -10,7 +10,8 @@ from evenbarrel.trade import filling, repeatability
 from evenbarrel.trade.formula import Array
 from evenbarrel.trade.geometry import screw_area
 
-SHOT = {"shot_mass": ("shot_mass",), "output_factor": ("output_factor",)}
+MASS = {"shot_mass": ("shot_mass",)}
+SHOT = MASS | {"output_factor": ("output_factor",)}
 VOLUME = {"swept_volume": ("swept_volume",)}
 DIAMETER = {"diameter": ("screw_diameter",)}
 
@@ -29,6 +30,7 @@ def decompression_or_default(decompression: Array, nominal_diameter: Array) -> A
 def _capacity(
     shot_mass: Array,
     output_factor: Array,
+    factor_of_volume: Array,
     diameter: Array,
     stroke: Array,
     swept_volume: Array,
@@ -47,7 +49,7 @@ def _capacity(
     if not np.isnan(share).any():
         return share
     # Without diameter or stroke the plain share of volume is a lower bound of it.
-    return np.where(np.isnan(share), filling.utilisation(volume, swept_volume), share)
+    return np.where(np.isnan(share), _utilisation(shot_mass, factor_of_volume, swept_volume), share)
 
 
 def _capacity_edges(inputs: Inputs) -> Edges:
@@ -78,6 +80,7 @@ CAPACITY = Criterion(
     effects={
         "shot_mass": "up",
         "output_factor": "down",
+        "factor_of_volume": "down",
         "diameter": "down",
         "stroke": "down",
         "swept_volume": "down",
@@ -92,8 +95,8 @@ CAPACITY = Criterion(
 )
 
 
-def _utilisation(shot_mass: Array, output_factor: Array, swept_volume: Array) -> Array:
-    return filling.utilisation(filling.shot_volume(shot_mass, output_factor), swept_volume)
+def _utilisation(shot_mass: Array, factor_of_volume: Array, swept_volume: Array) -> Array:
+    return filling.utilisation(filling.shot_volume(shot_mass, factor_of_volume), swept_volume)
 
 
 def _utilisation_edges(inputs: Inputs) -> Edges:
@@ -108,7 +111,7 @@ UTILISATION = Criterion(
     key="utilisation",
     basis="practice",
     unit="1",
-    effects={"shot_mass": "up", "output_factor": "down", "swept_volume": "down"},
+    effects={"shot_mass": "up", "factor_of_volume": "down", "swept_volume": "down"},
     value=_utilisation,
     edges=_utilisation_edges,
     needs=SHOT
@@ -132,6 +135,7 @@ def _stroke_edges(inputs: Inputs) -> Edges:
         allowed_high=inputs["stroke_high"].nominal,
         comfort_low=inputs["stroke_comfort_low"].nominal,
         comfort_high=inputs["stroke_comfort_high"].nominal,
+        soft=inputs["stroke_soft"].nominal > 0,
     )
 
 
@@ -164,6 +168,7 @@ def _ring_share(
 def _ring_share_edges(inputs: Inputs) -> Edges:
     return Edges(
         allowed_high=inputs["ring_share_limit"].nominal,
+        soft=inputs["ring_share_soft"].nominal > 0,
         value_only=inputs["ring_travel_assumed"].nominal > 0,
     )
 

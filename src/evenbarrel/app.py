@@ -1,0 +1,63 @@
+"""The composition root: the only place that builds the session and the window and ties them."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Mapping
+from importlib import import_module
+from importlib.util import find_spec
+from pathlib import Path
+
+_SCREENS = ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM")
+_NO_SCREEN = "evenbarrel: there is no screen to open a window on; the headless commands need none\n"
+
+
+def has_screen(environ: Mapping[str, str] = os.environ, platform: str = sys.platform) -> bool:
+    """Say whether a window can be opened: without a screen Qt ends the process with a riddle."""
+    return not platform.startswith("linux") or any(environ.get(name) for name in _SCREENS)
+
+
+def run(path: Path | None, sample: bool) -> int:
+    """Open the desk, with a file, with the sample, or empty; return the exit code."""
+    if not has_screen():
+        sys.stderr.write(_NO_SCREEN)
+        return 2
+    from PySide6.QtCore import QTimer
+    from PySide6.QtGui import QIcon, QPixmap
+    from PySide6.QtWidgets import QApplication
+
+    from evenbarrel.desk.session import Session
+    from evenbarrel.desk.theme import Theme
+    from evenbarrel.desk.window import MainWindow
+    from evenbarrel.resources import read_bytes
+    from evenbarrel.storage.refusal import FileRefused
+
+    application = QApplication(sys.argv[:1])
+    application.setApplicationName("Evenbarrel")
+    session = Session()
+    try:
+        if sample:
+            session.open_sample()
+        elif path is not None:
+            session.open(path)
+    except FileRefused as refusal:
+        sys.stderr.write(f"{refusal}\n")
+        return 1
+    theme = Theme()
+    theme.apply(application)
+    pixmap = QPixmap()
+    if pixmap.loadFromData(read_bytes("icons/evenbarrel.svg"), "svg"):
+        application.setWindowIcon(QIcon(pixmap))
+    window = MainWindow(session, theme)
+    window.show()
+    # Painted once before anything heavy is loaded.
+    application.processEvents()
+
+    def begin() -> None:
+        session.begin()
+        window.documents.offer_unsaved()
+        QTimer.singleShot(0, lambda: import_module("pyqtgraph"))
+
+    QTimer.singleShot(0, begin)
+    return application.exec()

@@ -1,0 +1,305 @@
+"""Resin data: every route of the output factor side by side, and the shipped table."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import (
+    QButtonGroup,
+    QDialog,
+    QDialogButtonBox,
+    QGridLayout,
+    QHBoxLayout,
+    QLabel,
+    QLineEdit,
+    QListWidget,
+    QListWidgetItem,
+    QPushButton,
+    QRadioButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from evenbarrel.desk.fields.base import QuietCombo
+from evenbarrel.desk.forms import Form, context_of, scrolled
+from evenbarrel.desk.session import Session
+from evenbarrel.desk.theme import GRID, faint, heading
+from evenbarrel.model import edit as edits
+from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.resin import OutputFactors, Resin
+from evenbarrel.storage.resin_table import TableEntry, entry_of, table
+from evenbarrel.wording import desk_text, labels
+from evenbarrel.wording.numbers import percent, with_unit
+
+if TYPE_CHECKING:
+    from evenbarrel.appraisal.appraise import Appraisal
+    from evenbarrel.appraisal.results import ResinResult
+
+_ROUTES = ("trade_table", "melt_density", "data_sheet", "air_shot", "own")
+
+
+def with_resin(evaluation: Evaluation, resin: Resin) -> tuple[Evaluation, str]:
+    """Return the evaluation with a copy of `resin`, and the copy's id, which may be new."""
+    taken = {one.id for one in evaluation.resins}
+    name = resin.id if resin.id not in taken else edits.free_id(taken, f"{resin.id}_")
+    return edits.append(evaluation, ("resins",), resin.replace(id=name)), name
+
+
+class TableDialog(QDialog):
+    """The shipped table: type a few letters, choose, add."""
+
+    picked = Signal(object)
+    """Carries the Resin chosen."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setWindowTitle("Resin table")
+        self.resize(620, 480)
+        self.search = QLineEdit()
+        self.search.setPlaceholderText("Name or family")
+        self.search.setAccessibleName("Search the resin table")
+        self.list = QListWidget()
+        self.list.setAccessibleName("Resins of the table")
+        self._told = faint(QLabel())
+        self._told.setWordWrap(True)
+        self._told.setMinimumHeight(GRID * 8)
+        self._told.setAlignment(Qt.AlignmentFlag.AlignTop)
+        buttons = QDialogButtonBox(
+            QDialogButtonBox.StandardButton.Ok | QDialogButtonBox.StandardButton.Cancel
+        )
+        buttons.button(QDialogButtonBox.StandardButton.Ok).setText("Add resin")
+        column = QVBoxLayout(self)
+        for widget in (self.search, self.list, self._told, buttons):
+            column.addWidget(widget)
+        self.search.textChanged.connect(self._fill)
+        self.list.currentItemChanged.connect(lambda *_: self._tell())
+        self.list.itemActivated.connect(lambda _: self.accept())
+        buttons.accepted.connect(self.accept)
+        buttons.rejected.connect(self.reject)
+        self._fill("")
+
+    def accept(self) -> None:
+        """Hand over the resin chosen."""
+        entry = self._entry()
+        if entry is not None:
+            self.picked.emit(entry.resin)
+            super().accept()
+
+    def _fill(self, text: str) -> None:
+        self.list.clear()
+        for entry in table():
+            resin = entry.resin
+            if text.casefold() in f"{resin.name} {resin.family}".casefold():
+                item = QListWidgetItem(f"{resin.name}  ({resin.family})")
+                item.setData(Qt.ItemDataRole.UserRole, entry)
+                self.list.addItem(item)
+        self.list.setCurrentRow(0)
+
+    def _entry(self) -> TableEntry | None:
+        item = self.list.currentItem()
+        return None if item is None else item.data(Qt.ItemDataRole.UserRole)
+
+    def _tell(self) -> None:
+        entry = self._entry()
+        self._told.setText("" if entry is None else "\n".join((*_windows(entry), entry.notes)))
+
+
+def _windows(entry: TableEntry) -> tuple[str, ...]:
+    return tuple(
+        desk_text.window_line(one.low, one.high, one.applies_to, one.origin, one.source)
+        for one in entry.windows
+    )
+
+
+def ask_for_resin(session: Session, parent: QWidget, then: Callable[[str], None]) -> TableDialog:
+    """Open the table; the resin chosen is added in one step and its id handed to `then`."""
+    dialog = TableDialog(parent)
+    dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+
+    def add(resin: Resin) -> None:
+        after, name = with_resin(session.evaluation, resin)
+        session.edit(desk_text.ADD_RESIN, after)
+        then(name)
+
+    dialog.picked.connect(add)
+    dialog.open()
+    return dialog
+
+
+class ResinDialog(QDialog):
+    """All data of one resin, generated; every change is a step of its own."""
+
+    def __init__(self, session: Session, resin: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._resin = resin
+        self.resize(760, 640)
+        self.factors = Form(OutputFactors)
+        self.form = Form(Resin)
+        both = QWidget()
+        column = QVBoxLayout(both)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(self.factors)
+        column.addWidget(self.form)
+        buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
+        buttons.rejected.connect(self.reject)
+        outer = QVBoxLayout(self)
+        outer.addWidget(scrolled(both))
+        outer.addWidget(buttons)
+        self.form.edited.connect(lambda name, value: self._put((name,), name, value))
+        self.factors.edited.connect(
+            lambda name, value: self._put(("output_factors", name), name, value)
+        )
+        session.changed.connect(self._show)
+        self._show()
+
+    def _put(self, path: tuple[str, ...], name: str, value: object) -> None:
+        text = desk_text.changed_datum(labels.datum(name), self._resin)
+        self._session.put(("resins", self._resin, *path), value, text)
+
+    def _show(self) -> None:
+        evaluation = self._session.evaluation
+        resin = evaluation.resin(self._resin)
+        if resin is None:
+            self.close()
+            return
+        self.setWindowTitle(resin.name or resin.id)
+        context = context_of(evaluation)
+        self.form.show_thing(resin, resin.id, context)
+        self.factors.show_thing(resin.output_factors, resin.id, context)
+
+
+class ResinPanel(QWidget):
+    """One resin with every route of its output factor; which one is used is chosen here."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._ids: tuple[str, ...] = ()
+        self.resin: str | None = None
+        self.choice = QuietCombo()
+        self.choice.setAccessibleName("Resin shown")
+        self.choice.activated.connect(lambda place: self.show_resin(self._ids[place]))
+        self.add = QPushButton("Add from table…")
+        self.add.clicked.connect(lambda: ask_for_resin(session, self, self.show_resin))
+        self.edit = QPushButton("All data…")
+        self.edit.clicked.connect(self._edit)
+        self.remove = QPushButton("Remove")
+        self.remove.clicked.connect(self._remove)
+        self._empty = faint(QLabel())
+        self._empty.setWordWrap(True)
+        self._windows = faint(QLabel())
+        self._windows.setWordWrap(True)
+        self._table = QWidget()
+        self._routes: dict[str, tuple[QRadioButton, QPushButton, QLabel]] = {}
+        self._group = QButtonGroup(self)
+        self._lay_out()
+
+    def show_resin(self, resin: str | None) -> None:
+        """Show a resin of the evaluation, or none."""
+        self.resin = resin
+        if self._session.appraisal is not None:
+            self.show_appraisal(self._session.appraisal)
+
+    def show_appraisal(self, appraisal: Appraisal) -> None:
+        """Show the chosen resin as it is now."""
+        resins = appraisal.evaluation.resins
+        names = [resin.name or resin.id for resin in resins]
+        if [self.choice.itemText(i) for i in range(self.choice.count())] != names:
+            self.choice.clear()
+            self.choice.addItems(names)
+        self._ids = tuple(resin.id for resin in resins)
+        if self.resin not in self._ids:
+            self.resin = self._ids[0] if self._ids else None
+        chosen = appraisal.evaluation.resin(self.resin)
+        for widget in (self._table, self.edit, self.remove, self.choice, self._windows):
+            widget.setVisible(chosen is not None)
+        self._empty.setText("" if chosen else desk_text.RESINS_NONE)
+        self._empty.setVisible(chosen is None)
+        if chosen is not None:
+            self.choice.setCurrentIndex(self._ids.index(chosen.id))
+            self._show_routes(chosen, appraisal.resins[chosen.id], appraisal)
+
+    def _lay_out(self) -> None:
+        buttons = QHBoxLayout()
+        for button in (self.add, self.edit, self.remove):
+            buttons.addWidget(button)
+        buttons.addStretch(1)
+        rows = QGridLayout(self._table)
+        rows.setContentsMargins(0, 0, 0, 0)
+        rows.setVerticalSpacing(2)
+        rows.setColumnStretch(2, 1)
+        rows.addWidget(faint(QLabel(f"Output factor: {desk_text.RATED_FACTOR_NOTE}")), 0, 0, 1, 3)
+        for row, route in enumerate(_ROUTES, 1):
+            radio = QRadioButton(labels.ROUTES[route])
+            radio.clicked.connect(lambda _, route=route: self._use(route))
+            self._group.addButton(radio)
+            number = QPushButton()
+            number.setFlat(True)
+            number.setToolTip("Open the working")
+            number.clicked.connect(lambda _, route=route: self._open(route))
+            note = faint(QLabel())
+            for place, widget in enumerate((radio, number, note)):
+                rows.addWidget(widget, row, place)
+            self._routes[route] = (radio, number, note)
+        last = len(_ROUTES) + 1
+        self._solid = QLabel()
+        self._solid.setAlignment(Qt.AlignmentFlag.AlignCenter)
+        solid = QLabel("Solid density")
+        solid.setIndent(GRID * 3 - 2)
+        for place, widget in enumerate((solid, self._solid, faint(QLabel(desk_text.SOLID_DENSITY)))):
+            rows.addWidget(widget, last, place)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(GRID, GRID, GRID, GRID)
+        column.setSpacing(GRID)
+        column.addWidget(heading("Resin"))
+        column.addWidget(self.choice)
+        column.addLayout(buttons)
+        column.addWidget(self._empty)
+        column.addWidget(self._table)
+        column.addWidget(self._windows)
+        column.addStretch(1)
+
+    def _show_routes(self, resin: Resin, result: ResinResult, appraisal: Appraisal) -> None:
+        units = appraisal.evaluation.display_units
+        known = {one.route: one for one in result.routes}
+        self._group.setExclusive(False)
+        for route, (radio, number, note) in self._routes.items():
+            one = known.get(route)
+            factor = None if one is None else one.factor
+            radio.setEnabled(factor is not None)
+            radio.setChecked(route == result.route)
+            spread = "" if one is None or factor is None else f" ± {percent(one.half_width)}"
+            number.setText(f"{with_unit(factor, 'density', units)}{spread}")
+            number.setAccessibleName(f"{labels.ROUTES[route]}: {number.text()}")
+            number.setEnabled(factor is not None)
+            told = one is not None and factor is not None
+            note.setText(desk_text.route_note(one.leak_share, one.notes) if told and one else "")
+        self._group.setExclusive(True)
+        self._solid.setText(with_unit(result.solid_density, "density", units))
+        entry = entry_of(resin)
+        lines = () if entry is None else _windows(entry)
+        self._windows.setText("\n".join(("Share-of-volume windows printed for it:", *lines)))
+        self._windows.setVisible(bool(lines))
+
+    def _use(self, route: str) -> None:
+        text = f"Use {labels.ROUTES[route]}"
+        self._session.put(("resins", self.resin or "", "output_factor_route"), route, text)
+
+    def _open(self, route: str) -> None:
+        self._session.show_working.emit(("factor", self.resin or "", route))
+
+    def _edit(self) -> None:
+        if self.resin is not None:
+            dialog = ResinDialog(self._session, self.resin, self)
+            dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+            dialog.show()
+
+    def _remove(self) -> None:
+        resin = self.resin
+        if resin is not None:
+            self._session.try_edit(
+                "Remove resin", lambda: edits.remove(self._session.evaluation, ("resins", resin))
+            )

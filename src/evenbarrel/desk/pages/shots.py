@@ -1,0 +1,278 @@
+"""Shots: the planned jobs, edited in place, with the resin each is run in."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QItemSelectionModel, Qt
+from PySide6.QtGui import QAction, QKeySequence
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QDialog,
+    QDialogButtonBox,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QSplitter,
+    QToolButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from evenbarrel.desk.copies import copy_of_job, new_job, without_job
+from evenbarrel.desk.entry_table import Computed, EntryModel, EntryView
+from evenbarrel.desk.forms import Form, context_of, scrolled
+from evenbarrel.desk.pages.resins import ResinPanel, ask_for_resin
+from evenbarrel.desk.session import Session
+from evenbarrel.desk.theme import GRID, Theme, faint, heading
+from evenbarrel.model import edit as edits
+from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.job import Job
+from evenbarrel.wording import desk_text, labels
+from evenbarrel.wording.numbers import display_unit, shown, unit_text
+from evenbarrel.wording.sheet import Reference
+
+if TYPE_CHECKING:
+    from evenbarrel.appraisal.appraise import Appraisal
+
+COLUMNS = (
+    "name",
+    "resin",
+    "part_mass",
+    "cavities",
+    "runner_kind",
+    "runner_mass",
+    "smallest_shot_mass",
+    "largest_shot_mass",
+    "cycle_time",
+    "cooling_time",
+    "fill_time",
+    "required_pressure",
+)
+_RESULTS_AT = COLUMNS.index("cycle_time")
+_WIDTHS = (132, 148, 76, 70, 64, 92, 98, 90, 78, 92, 82, 96, 72, 128)
+
+
+class ProgrammeDialog(QDialog):
+    """What the evaluation is about: title, buyer, site, and the date offers are judged on."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setWindowTitle("Programme")
+        self.resize(560, 300)
+        self.form = Form(Evaluation)
+        buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
+        buttons.rejected.connect(self.reject)
+        column = QVBoxLayout(self)
+        column.addWidget(self.form)
+        column.addWidget(buttons)
+        self.form.edited.connect(
+            lambda name, value: session.put((name,), value, labels.datum(name))
+        )
+        self._session = session
+        session.changed.connect(self._show)
+        self._show()
+
+    def _show(self) -> None:
+        evaluation = self._session.evaluation
+        self.form.show_thing(evaluation, "evaluation", context_of(evaluation))
+
+
+class ShotsPage(QWidget):
+    """The planned jobs as a table, the chosen one in full below, its resin beside."""
+
+    def __init__(self, session: Session, theme: Theme, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self.model = EntryModel(Job, COLUMNS, theme, computed_at=_RESULTS_AT)
+        self.table = EntryView(self.model, "Planned jobs")
+        self.form = Form(Job)
+        self.resins = ResinPanel(session)
+        self.empty = QLabel(desk_text.SHOTS_EMPTY)
+        self.programme = QToolButton()
+        self._form_title = heading("", 1.0)
+        self._form_area = scrolled(self.form, self._form_title)
+        self._make_actions()
+        self._lay_out()
+        self._connect()
+
+    def show_appraisal(self, appraisal: Appraisal) -> None:
+        """Show the planned jobs as they are now."""
+        evaluation = appraisal.evaluation
+        self.programme.setText(
+            desk_text.programme_line(
+                evaluation.title, evaluation.buyer, evaluation.site, evaluation.as_of
+            )
+        )
+        fresh = not self.model.columnCount() or not self.model.rowCount()
+        self.model.show_things(
+            evaluation.jobs, context_of(evaluation), (), _shot_columns(appraisal)
+        )
+        for column, width in enumerate(_WIDTHS if fresh else ()):
+            self.table.setColumnWidth(column, width)
+        has_jobs = bool(evaluation.jobs)
+        self.table.setVisible(has_jobs)
+        self._form_area.setVisible(has_jobs)
+        self.empty.setVisible(not has_jobs)
+        for action in (self.duplicate_job, self.remove_job):
+            action.setEnabled(has_jobs)
+        if has_jobs and self._session.chosen_job is None:
+            self._session.choose(self._session.chosen_barrel, evaluation.jobs[0].id)
+        self._show_job(appraisal)
+
+    def commit(self) -> None:
+        """Take what is being typed in the table."""
+        self.table.commit()
+
+    def refused(self) -> tuple[str, ...]:
+        """Return what was typed on this page and not taken."""
+        return (*self.model.refused_texts(), *self.form.refused())
+
+    def _make_actions(self) -> None:
+        self.add_job = QAction(desk_text.ADD_JOB, self)
+        self.add_job.setShortcut(QKeySequence("Ctrl+Shift+J"))
+        self.add_job.triggered.connect(self._add)
+        self.duplicate_job = QAction("Duplicate job", self)
+        self.duplicate_job.setShortcut(QKeySequence("Ctrl+D"))
+        self.duplicate_job.triggered.connect(self._duplicate)
+        self.remove_job = QAction("Remove job", self)
+        self.remove_job.setShortcut(QKeySequence("Ctrl+Delete"))
+        self.remove_job.triggered.connect(self._remove)
+        self.add_resin = QAction("Add resin from table…", self)
+        self.add_resin.setShortcut(QKeySequence("Ctrl+Shift+R"))
+        self.add_resin.triggered.connect(
+            lambda: ask_for_resin(self._session, self, self.resins.show_resin)
+        )
+        self.addActions([self.add_job, self.duplicate_job, self.remove_job, self.add_resin])
+
+    def _lay_out(self) -> None:
+        top = QHBoxLayout()
+        top.addWidget(heading("Planned shots", 3.0))
+        self.programme.setAutoRaise(True)
+        self.programme.setToolTip("Title, buyer, site and date of the evaluation")
+        top.addWidget(self.programme)
+        top.addStretch(1)
+        for action in (self.add_job, self.duplicate_job, self.remove_job):
+            top.addWidget(button_for(action))
+        faint(self.empty).setWordWrap(True)
+        self.empty.hide()
+        self.table.verticalHeader().hide()
+        self.table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+        below = QSplitter(Qt.Orientation.Horizontal)
+        below.addWidget(self._form_area)
+        below.addWidget(self.resins)
+        below.setStretchFactor(0, 3)
+        below.setStretchFactor(1, 2)
+        both = QSplitter(Qt.Orientation.Vertical)
+        both.addWidget(self.table)
+        both.addWidget(below)
+        both.setStretchFactor(0, 2)
+        both.setStretchFactor(1, 3)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(GRID, GRID, GRID, 0)
+        column.addLayout(top)
+        column.addWidget(self.empty)
+        column.addWidget(both, 1)
+
+    def _connect(self) -> None:
+        session = self._session
+        self.model.edited.connect(lambda job, name, value: self._put(job, name, value))
+        self.model.refused.connect(session.refused)
+        self.table.opened.connect(session.show_working)
+        self.table.selectionModel().currentRowChanged.connect(lambda row, _: self._chosen(row.row()))
+        self.form.edited.connect(
+            lambda name, value: self._put(session.chosen_job or "", name, value)
+        )
+        self.form.resin_wanted.connect(self._want_resin)
+        self.programme.clicked.connect(self._open_programme)
+        session.chosen.connect(self._follow)
+
+    def _put(self, job: str, name: str, value: object) -> None:
+        before: Job = edits.get(self._session.evaluation, ("jobs", job))
+        text = desk_text.changed_datum(labels.datum(name), before.name or job)
+        if not self._session.put(("jobs", job, name), value, text) and self._session.appraisal:
+            self.form.fields[name].reset(getattr(before, name))
+
+    def _chosen(self, row: int) -> None:
+        jobs = self._session.evaluation.jobs
+        if 0 <= row < len(jobs):
+            self._session.choose(self._session.chosen_barrel, jobs[row].id)
+
+    def _follow(self) -> None:
+        if self._session.appraisal is not None and self.isVisible():
+            self._show_job(self._session.appraisal)
+
+    def _show_job(self, appraisal: Appraisal) -> None:
+        name = self._session.chosen_job
+        row = self.model.place_of(name) if name is not None else -1
+        if name is None or row < 0:
+            return
+        job = appraisal.evaluation.jobs[row]
+        self._form_title.setText(job.name or job.id)
+        self.form.show_thing(job, job.id, context_of(appraisal.evaluation))
+        self.form.show_hints(
+            desk_text.job_hints(appraisal.job(name), appraisal.evaluation.display_units)
+        )
+        if self.table.currentIndex().row() != row:
+            column = max(0, self.table.currentIndex().column())
+            self.table.selectionModel().setCurrentIndex(
+                self.model.index(row, column), QItemSelectionModel.SelectionFlag.ClearAndSelect
+            )
+        self.resins.resin = job.resin or self.resins.resin
+        self.resins.show_appraisal(appraisal)
+
+    def _add(self) -> None:
+        self._append(new_job(self._session.evaluation), desk_text.ADD_JOB)
+
+    def _duplicate(self) -> None:
+        evaluation = self._session.evaluation
+        name = self._session.chosen_job
+        if name is not None:
+            job: Job = edits.get(evaluation, ("jobs", name))
+            self._append(copy_of_job(evaluation, job), "Duplicate job")
+
+    def _append(self, job: Job, text: str) -> None:
+        self._session.edit(text, edits.append(self._session.evaluation, ("jobs",), job))
+        self._session.choose(self._session.chosen_barrel, job.id)
+        self.table.setFocus(Qt.FocusReason.ShortcutFocusReason)
+        self.table.setCurrentIndex(self.model.index(self.model.rowCount() - 1, 0))
+
+    def _remove(self) -> None:
+        job = self._session.chosen_job
+        if job is not None:
+            self._session.try_edit("Remove job", lambda: without_job(self._session.evaluation, job))
+
+    def _want_resin(self, name: str) -> None:
+        job = self._session.chosen_job or ""
+        ask_for_resin(self._session, self, lambda resin: self._put(job, name, resin))
+
+    def _open_programme(self) -> None:
+        dialog = ProgrammeDialog(self._session, self)
+        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        dialog.open()
+
+
+def button_for(action: QAction) -> QPushButton:
+    """Return a button that does what an action does, its shortcut in the tip."""
+    button = QPushButton(action.text())
+    button.setToolTip(action.shortcut().toString())
+    button.clicked.connect(action.trigger)
+    action.enabledChanged.connect(button.setEnabled)
+    return button
+
+
+def _shot_columns(appraisal: Appraisal) -> tuple[Computed, ...]:
+    units = appraisal.evaluation.display_units
+    masses: dict[str, tuple[str, Reference | None]] = {}
+    volumes: dict[str, tuple[str, Reference | None]] = {}
+    for job in appraisal.jobs:
+        shot = job.nominal
+        mass = None if shot is None else shot.mass.nominal
+        volume = None if shot is None or shot.volume is None else shot.volume.nominal
+        reference = ("shot", job.id)
+        masses[job.id] = (shown(mass, "mass", units), reference)
+        volumes[job.id] = (shown(volume, "volume", units), reference)
+    return (
+        Computed("Shot mass", unit_text(display_unit("mass", units)), masses),
+        Computed("Shot volume", unit_text(display_unit("volume", units)), volumes),
+    )

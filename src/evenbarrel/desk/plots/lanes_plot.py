@@ -1,0 +1,194 @@
+"""What each criterion allows one barrel to shoot of one job, on the screen."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+import numpy as np
+import pyqtgraph as pg
+from PySide6.QtCore import QPointF, Qt, Signal
+from PySide6.QtGui import QColor, QCursor, QPen
+from PySide6.QtWidgets import QToolTip, QWidget
+
+from evenbarrel.desk.plots.board import Board, plain_pen, segments
+from evenbarrel.desk.plots.names import Name
+from evenbarrel.desk.plots.symbols import HALO, MARK, arrow_paths, hatch, mark_paths
+from evenbarrel.desk.theme import Colours
+from evenbarrel.wording.lanes import Bar, CriterionLane, LanesPicture, bars
+
+_LANE = 0.46
+_VEIL = 120
+
+
+class LanesPlot(Board):
+    """The second picture. `opened` gives the criterion that was clicked."""
+
+    opened = Signal(tuple)
+    pointed = Signal(tuple)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setAccessibleName("Shot volumes that each criterion allows")
+        self._picture: LanesPicture | None = None
+        self._pointed = ""
+        self.spread: Any = pg.LinearRegionItem(movable=False)
+        self.hard: Any = pg.BarGraphItem(x0=[], x1=[], y=[], height=[])
+        self.comfort: Any = pg.BarGraphItem(x0=[], x1=[], y=[], height=[])
+        self.foot: Any = pg.BarGraphItem(x0=[], x1=[], y=[], height=[])
+        self.dotted: Any = pg.PlotCurveItem()
+        self.rule: Any = pg.PlotCurveItem()
+        self.nominal: Any = pg.PlotCurveItem()
+        self.other: Any = pg.PlotCurveItem()
+        self.arrows: Any = pg.ScatterPlotItem(pxMode=True)
+        self.halos: Any = pg.ScatterPlotItem(pxMode=True)
+        self.spots: Any = pg.ScatterPlotItem(pxMode=True)
+        self._symbols, self._arrows = mark_paths(), arrow_paths()
+        layers: tuple[Any, ...] = (
+            self.spread,
+            self.rule,
+            self.dotted,
+            self.hard,
+            self.comfort,
+            self.foot,
+        )
+        layers += (self.nominal, self.other, self.arrows, self.halos, self.spots)
+        for z, item in enumerate(layers):
+            item.setZValue(z - 10)
+            self.plot.addItem(item, ignoreBounds=True)
+        self.plot.scene().sigMouseMoved.connect(self._point)
+        self.plot.scene().sigMouseClicked.connect(self._click)
+
+    def show_picture(self, picture: LanesPicture, palette: Colours) -> None:
+        """Draw the traces; a zoom stays as long as the ruler does."""
+        self._picture = picture
+        self._draw_shots(picture, palette)
+        self._draw_lanes(picture, palette)
+        self._draw_marks(picture, palette)
+        self.show_board(picture.axis, picture.shots, picture.height, palette)
+        self.notes.setText(f"{picture.title}: {picture.verdict}")
+        self.setAccessibleDescription(f"{picture.title}: {picture.verdict}")
+
+    def _draw_shots(self, picture: LanesPicture, palette: Colours) -> None:
+        place = picture.axis.position
+        for item, nominal in ((self.nominal, True), (self.other, False)):
+            lines = [
+                (place(s.value), 0.0, place(s.value), picture.height)
+                for s in picture.shots
+                if (s.end == "nominal") is nominal
+            ]
+            colour = palette.accent if nominal else palette.ruler
+            item.setData(**segments(lines), pen=plain_pen(colour, dotted=not nominal))
+        self.spread.setVisible(bool(picture.shots))
+        if picture.shots:
+            shot = picture.shots[0]
+            self.spread.setRegion([place(shot.low), place(shot.high)])
+        veil = QColor(palette.tint)
+        veil.setAlpha(_VEIL)
+        self.spread.setBrush(veil)
+        for line in self.spread.lines:
+            line.setPen(QPen(Qt.PenStyle.NoPen))
+
+    def _draw_lanes(self, picture: LanesPicture, palette: Colours) -> None:
+        axis, rows = picture.axis, picture.lanes
+        pen = plain_pen(palette.accent)
+        self.hard.setOpts(**_bars(bars(rows, axis, comfort=False), picture), pen=pen)
+        easy = bars(rows, axis, comfort=True)
+        self.comfort.setOpts(**_bars(easy, picture), pen=pen, brush=QColor(palette.selection))
+        common = bars([picture.foot], axis, comfort=False)
+        self.foot.setOpts(**_bars(common, picture), pen=pen, brush=QColor(palette.accent))
+        low, high = axis.position(axis.low), axis.position(axis.high)
+        dotted = [(low, row.y, high, row.y) for row in picture.lanes if not row.stated]
+        self.dotted.setData(**segments(dotted), pen=plain_pen(palette.not_stated, dotted=True))
+        over = picture.foot.y - 1.0
+        self.rule.setData(**segments([(low, over, high, over)]), pen=plain_pen(palette.line))
+        self._draw_arrows(picture, palette)
+
+    def _draw_arrows(self, picture: LanesPicture, palette: Colours) -> None:
+        axis = picture.axis
+        low, high = axis.position(axis.low), axis.position(axis.high)
+        open_ends = [
+            (low if side == 0 else high, row.y, side)
+            for row in (*picture.lanes, picture.foot)
+            if row.stated and row.hard is not None
+            for side in (0, 1)
+            if row.hard[side] is None
+        ]
+        self.arrows.setData(
+            x=[x for x, _, _ in open_ends],
+            y=[y for _, y, _ in open_ends],
+            symbol=[self._arrows[side] for _, _, side in open_ends],
+            size=MARK,
+            pen=None,
+            brush=QColor(palette.accent),
+        )
+
+    def _draw_marks(self, picture: LanesPicture, palette: Colours) -> None:
+        place = picture.axis.position
+        rows = [row for row in (*picture.lanes, picture.foot) if row.value is not None]
+        x = [place(row.value) for row in rows if row.value is not None]
+        y = [row.y for row in rows]
+        self.halos.setData(x=x, y=y, symbol="o", size=HALO, pen=None, brush=QColor(palette.page))
+        self.spots.setData(
+            x=x,
+            y=y,
+            symbol=[self._symbols[row.state] for row in rows],
+            size=MARK,
+            pen=None,
+            brush=[QColor(getattr(palette, row.state)) for row in rows],
+        )
+
+    def view_changed(self) -> None:
+        """Keep the hatch even on the screen."""
+        if self._colours is not None:
+            self.hard.setOpts(brush=hatch(self._colours.accent, self.box.childTransform()))
+
+    def place_names(self) -> None:
+        """Name each criterion at the left and what it says at the right."""
+        if self._picture is None:
+            return
+        rows = (*self._picture.lanes, self._picture.foot)
+        left = [
+            Name(self.pixel_y(row.y), row.label, "binds" if row.binding else "", _strong(row))
+            for row in rows
+        ]
+        right = [Name(self.pixel_y(row.y), "", row.text) for row in rows]
+        self.set_names(tuple(left), tuple(right))
+
+    def _row_at(self, position: QPointF) -> CriterionLane | None:
+        y = self.scene_point(position).y()
+        rows = () if self._picture is None else (*self._picture.lanes, self._picture.foot)
+        return next((row for row in rows if abs(row.y - y) <= 0.5), None)
+
+    def _point(self, position: QPointF) -> None:
+        row = self._row_at(position)
+        key = "" if row is None else row.key
+        if key == self._pointed:
+            return
+        self._pointed = key
+        QToolTip.showText(QCursor.pos(), "" if row is None else row.tip, self)
+        if row is not None:
+            self.pointed.emit(row.reference)
+
+    def _click(self, event: Any) -> None:
+        if event.double():
+            self.reset()
+        elif event.button() == Qt.MouseButton.LeftButton:
+            self.open_at(event.scenePos())
+
+    def open_at(self, position: QPointF) -> None:
+        """Open the criterion at a point of the scene."""
+        row = self._row_at(position)
+        if row is not None:
+            self.opened.emit(row.reference)
+
+
+def _strong(row: CriterionLane) -> bool:
+    return row.binding or row.key == "all"
+
+
+def _bars(found: Sequence[Bar], picture: LanesPicture) -> dict[str, Any]:
+    place = picture.axis.position
+    ends = [(place(bar.low), place(bar.high), bar.y) for bar in found]
+    x0, x1, y = np.array(ends, dtype=np.float64).reshape(-1, 3).T
+    return {"x0": x0, "x1": x1, "y": y, "height": np.full(len(y), _LANE)}

@@ -1,0 +1,234 @@
+"""Barrels along a ruler of volume, on the screen."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+import numpy as np
+import pyqtgraph as pg
+from PySide6.QtCore import QPointF, Qt, Signal
+from PySide6.QtGui import QColor, QCursor, QPen
+from PySide6.QtWidgets import QToolTip, QWidget
+
+from evenbarrel.desk.plots.board import Board, plain_pen, segments
+from evenbarrel.desk.plots.names import Name
+from evenbarrel.desk.plots.symbols import HALO, MARK, hatch, mark_paths
+from evenbarrel.desk.plots.words import Word, Words
+from evenbarrel.desk.theme import Colours
+from evenbarrel.wording.ruler import BarrelTrace, Lane, Mark, RulerPicture
+
+_LANE = 0.42
+_NEAR = 9.0
+_FOOT = 0.12
+_VEIL = 120
+
+
+class RulerPlot(Board):
+    """The picture of the job. `opened` gives what was clicked, `pointed` what is pointed at."""
+
+    opened = Signal(tuple)
+    pointed = Signal(tuple)
+    cell_chosen = Signal(str, str)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setAccessibleName("Barrels along a ruler of volume")
+        self._picture: RulerPicture | None = None
+        self._marks: tuple[Mark, ...] = ()
+        self._at = np.empty((0, 2))
+        self._pointed: tuple[str, ...] = ()
+        self.tint: Any = pg.LinearRegionItem(movable=False)
+        self.hard: Any = pg.BarGraphItem(x0=[], x1=[], y=[], height=[])
+        self.comfort: Any = pg.BarGraphItem(x0=[], x1=[], y=[], height=[])
+        self.guessed: Any = pg.BarGraphItem(x0=[], x1=[], y=[], height=[])
+        self.rods: Any = pg.PlotCurveItem()
+        self.ends: Any = pg.PlotCurveItem()
+        self.nominal: Any = pg.PlotCurveItem()
+        self.other: Any = pg.PlotCurveItem()
+        self.whiskers: Any = pg.ErrorBarItem(x=np.empty(0), y=np.empty(0))
+        self.halos: Any = pg.ScatterPlotItem(pxMode=True)
+        self.spots: Any = pg.ScatterPlotItem(pxMode=True)
+        self.words = Words(self.font())
+        self._symbols = mark_paths()
+        layers: tuple[Any, ...] = (
+            self.tint,
+            self.hard,
+            self.comfort,
+            self.guessed,
+            self.rods,
+            self.nominal,
+        )
+        layers += (self.other, self.ends, self.whiskers, self.halos, self.spots, self.words)
+        for z, item in enumerate(layers):
+            item.setZValue(z - 10)
+            self.plot.addItem(item, ignoreBounds=True)
+        self.plot.scene().sigMouseMoved.connect(self._point)
+        self.plot.scene().sigMouseClicked.connect(self._click)
+
+    def show_picture(self, picture: RulerPicture, palette: Colours) -> None:
+        """Draw the traces; a zoom stays as long as the ruler does."""
+        self._picture = picture
+        self._marks = tuple(picture.marks())
+        place = picture.axis.position
+        self._at = np.array([(place(m.value), m.y) for m in self._marks]).reshape(-1, 2)
+        self._draw_lines(picture, palette)
+        self._draw_lanes(picture, palette)
+        self._draw_marks(palette)
+        self.show_board(picture.axis, picture.shots, picture.height, palette)
+        words = tuple(
+            Word(float(x), float(y), mark.name, getattr(palette, mark.state))
+            for mark, (x, y) in zip(self._marks, self._at, strict=True)
+            if mark.name
+        )
+        self.words.show_words(words, self.bounds(), palette.page)
+        self.notes.setText(" ".join(picture.notes))
+        self.notes.setVisible(bool(picture.notes))
+        barrels, jobs = len(picture.barrels), len({shot.job for shot in picture.shots})
+        self.setAccessibleDescription(
+            f"{barrels} barrels, {jobs} planned shots; every number stands in the tables too"
+        )
+
+    def _draw_lines(self, picture: RulerPicture, palette: Colours) -> None:
+        place, low = picture.axis.position, picture.axis.position(picture.axis.low)
+        rods, ends, whiskers = [], [], []
+        for barrel in picture.barrels:
+            if barrel.full is None:
+                continue
+            end = place(barrel.full)
+            rods += [(low, y, end, y) for y in _heights(barrel)]
+            ends.append((end, barrel.top + _FOOT, end, barrel.bottom - _FOOT))
+            if barrel.low is not None and barrel.high is not None:
+                foot = barrel.bottom - _FOOT
+                whiskers.append((end, foot, end - place(barrel.low), place(barrel.high) - end))
+        self.rods.setData(**segments(rods), pen=plain_pen(palette.ruler))
+        self.ends.setData(**segments(ends), pen=plain_pen(palette.text, 2.0))
+        x, y, left, right = np.array(whiskers, dtype=np.float64).reshape(-1, 4).T
+        pen = plain_pen(palette.text)
+        self.whiskers.setData(x=x, y=y, left=left, right=right, beam=0.25, pen=pen)
+        for item, nominal in ((self.nominal, True), (self.other, False)):
+            lines = [
+                (place(s.value), 0.0, place(s.value), picture.height)
+                for s in picture.shots
+                if (s.end == "nominal") is nominal
+            ]
+            colour = palette.accent if nominal else palette.ruler
+            item.setData(**segments(lines), pen=plain_pen(colour, dotted=not nominal))
+        self.tint.setVisible(picture.tint is not None)
+        if picture.tint is not None:
+            self.tint.setRegion([place(end) for end in picture.tint])
+        veil = QColor(palette.tint)
+        veil.setAlpha(_VEIL)
+        self.tint.setBrush(veil)
+        for line in self.tint.lines:
+            line.setPen(QPen(Qt.PenStyle.NoPen))
+
+    def _draw_lanes(self, picture: RulerPicture, palette: Colours) -> None:
+        lanes = [lane for barrel in picture.barrels for lane in barrel.lanes]
+        stated = [lane for lane in lanes if lane.stated and lane.low is not None]
+        guessed = [lane for lane in lanes if not lane.stated and lane.low is not None]
+        easy = [lane for lane in lanes if lane.stated and lane.comfort_low is not None]
+        pen = plain_pen(palette.accent)
+        place = picture.axis.position
+        self.hard.setOpts(**_bars(((n.low, n.high, n) for n in stated), place), pen=pen)
+        self.comfort.setOpts(
+            **_bars(((n.comfort_low, n.comfort_high, n) for n in easy), place),
+            pen=pen,
+            brush=QColor(palette.selection),
+        )
+        self.guessed.setOpts(
+            **_bars(((n.low, n.high, n) for n in guessed), place),
+            pen=plain_pen(palette.not_stated, dotted=True),
+            brush=QColor(0, 0, 0, 0),
+        )
+
+    def _draw_marks(self, palette: Colours) -> None:
+        x, y = self._at[:, 0], self._at[:, 1]
+        self.halos.setData(x=x, y=y, symbol="o", size=HALO, pen=None, brush=QColor(palette.page))
+        brushes = {state: QColor(getattr(palette, state)) for state in self._symbols}
+        self.spots.setData(
+            x=x,
+            y=y,
+            symbol=[self._symbols[mark.state] for mark in self._marks],
+            size=MARK,
+            pen=None,
+            brush=[brushes[mark.state] for mark in self._marks],
+        )
+
+    def view_changed(self) -> None:
+        """Keep the hatch even on the screen."""
+        if self._colours is not None:
+            self.hard.setOpts(brush=hatch(self._colours.accent, self.box.childTransform()))
+
+    def place_names(self) -> None:
+        """Name each barrel at the left and each of its lanes at the right."""
+        if self._picture is None:
+            return
+        left, right = [], []
+        for barrel in self._picture.barrels:
+            supplier, _, rest = barrel.label.partition(" · ")
+            left.append(Name(self.pixel_y(barrel.y), supplier, rest, strong=True))
+            if barrel.note:
+                right.append(Name(self.pixel_y(barrel.y), "", barrel.note))
+            else:
+                right += [Name(self.pixel_y(lane.y), "", lane.label) for lane in barrel.lanes]
+        self.set_names(tuple(left), tuple(right))
+
+    def mark_at(self, position: QPointF) -> Mark | None:
+        """Return the mark nearest to a point of the scene, None where none is close."""
+        if not self._marks:
+            return None
+        point, (along, down) = self.scene_point(position), self.pixel_size()
+        away = np.hypot((self._at[:, 0] - point.x()) / along, (self._at[:, 1] - point.y()) / down)
+        nearest = int(np.argmin(away))
+        return self._marks[nearest] if away[nearest] <= _NEAR else None
+
+    def _barrel_at(self, position: QPointF) -> BarrelTrace | None:
+        y = self.scene_point(position).y()
+        barrels = () if self._picture is None else self._picture.barrels
+        return next((b for b in barrels if b.top <= y <= b.bottom), None)
+
+    def _point(self, position: QPointF) -> None:
+        mark, barrel = self.mark_at(position), self._barrel_at(position)
+        found = mark or barrel
+        reference = () if found is None else found.reference
+        if reference == self._pointed:
+            return
+        self._pointed = reference
+        tip = ""
+        if mark is not None and self._picture is not None:
+            tip = self._picture.tip(mark)
+        elif barrel is not None:
+            tip = barrel.tip
+        QToolTip.showText(QCursor.pos(), tip, self)
+        if reference:
+            self.pointed.emit(reference)
+
+    def _click(self, event: Any) -> None:
+        if event.double():
+            self.reset()
+        elif event.button() == Qt.MouseButton.LeftButton:
+            self.open_at(event.scenePos())
+
+    def open_at(self, position: QPointF) -> None:
+        """Open what stands at a point of the scene: a mark's cell, else the barrel."""
+        mark, barrel = self.mark_at(position), self._barrel_at(position)
+        if mark is not None:
+            self.opened.emit(mark.reference)
+            self.cell_chosen.emit(mark.barrel, mark.job)
+        elif barrel is not None:
+            self.opened.emit(barrel.reference)
+
+
+def _heights(barrel: BarrelTrace) -> tuple[float, ...]:
+    return tuple(lane.y for lane in barrel.lanes) or (barrel.y,)
+
+
+def _bars(lanes: Iterable[tuple[float | None, float | None, Lane]], place: Any) -> dict[str, Any]:
+    ends = [
+        (place(low), place(high), lane.y)
+        for low, high, lane in lanes
+        if low is not None and high is not None
+    ]
+    x0, x1, y = np.array(ends, dtype=np.float64).reshape(-1, 3).T
+    return {"x0": x0, "x1": x1, "y": y, "height": np.full(len(y), _LANE)}

@@ -1,0 +1,118 @@
+"""Words on paper: one way from any text to a paragraph that shows it literally."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Mapping
+from functools import cache
+from xml.sax.saxutils import escape
+
+from reportlab.lib.enums import TA_CENTER, TA_RIGHT
+from reportlab.lib.styles import ParagraphStyle
+from reportlab.pdfbase.pdfmetrics import getFont, stringWidth
+from reportlab.platypus import Paragraph
+
+from evenbarrel.report.fonts import register
+from evenbarrel.report.palette import FAINT, TEXT
+
+REGULAR, BOLD, OBLIQUE = "DejaVuSans", "DejaVuSans-Bold", "DejaVuSans-Oblique"
+REPLACEMENT = "\ufffd"
+
+_BREAKS = re.compile("\r\n?|[\u0085\u2028\u2029\v\f]")
+_UNPRINTABLE = re.compile("[\x00-\x08\x0e-\x1f\x7f-\x9f\u200b-\u200f\u202a-\u202e\u2060-\u2069]")
+_SPACES = re.compile("[ \t\n]+")
+
+
+def _style(name: str, size: float, leading: float, **more: object) -> ParagraphStyle:
+    usual = {"fontName": REGULAR, "fontSize": size, "leading": leading, "textColor": TEXT}
+    return ParagraphStyle(name, **(usual | {"splitLongWords": 1} | more))
+
+
+@cache
+def styles() -> Mapping[str, ParagraphStyle]:
+    """Return the paragraph styles by name; the fonts are known from then on."""
+    register()
+    made = (
+        _style("title", 17, 22, fontName=BOLD, spaceAfter=2),
+        _style("subtitle", 9.5, 13, textColor=FAINT, spaceAfter=10),
+        _style("section", 13, 17, fontName=BOLD, spaceBefore=4, spaceAfter=6),
+        _style("part", 9.5, 13, fontName=BOLD, spaceBefore=10, spaceAfter=4),
+        _style("minor", 7.5, 10, fontName=BOLD, spaceBefore=6, spaceAfter=2),
+        _style("body", 8.5, 12, spaceAfter=5),
+        _style("caution", 8.5, 12, spaceAfter=6, leftIndent=10, bulletIndent=0),
+        _style("note", 7, 9.5, textColor=FAINT, spaceBefore=3, spaceAfter=3),
+        _style("cell", 7, 9),
+        _style("cell_right", 7, 9, alignment=TA_RIGHT),
+        _style("cell_centre", 7, 9, alignment=TA_CENTER),
+        _style("cell_bold", 7, 9, fontName=BOLD),
+        _style("heading", 7, 9, fontName=BOLD),
+        _style("heading_right", 7, 9, fontName=BOLD, alignment=TA_RIGHT),
+        _style("heading_centre", 7, 9, fontName=BOLD, alignment=TA_CENTER),
+        _style("working", 6.5, 8.6, spaceAfter=1.5),
+        _style("formula", 6.5, 8.6, fontName=OBLIQUE, spaceAfter=1.5),
+    )
+    return {style.name: style for style in made}
+
+
+@cache
+def _printable() -> frozenset[int]:
+    """Return the code points that each of the fonts has."""
+    styles()
+    faces = (getFont(name).face.charToGlyph for name in (REGULAR, BOLD, OBLIQUE))
+    return frozenset.intersection(*(frozenset(face) for face in faces))
+
+
+class Writer:
+    """Makes paragraphs and cells of words, and remembers what the fonts could not show."""
+
+    def __init__(self) -> None:
+        self._lacking: dict[str, None] = {}
+        self._styles = styles()
+
+    @property
+    def lacking(self) -> tuple[str, ...]:
+        """Return the characters met that the fonts lack, in code order."""
+        return tuple(sorted(self._lacking))
+
+    def literal(self, words: str) -> str:
+        """Return words that can be printed: no control characters, every glyph in the fonts."""
+        words = unicodedata.normalize("NFC", _BREAKS.sub("\n", words))
+        words = _UNPRINTABLE.sub("", words)
+        if words.isascii():
+            return words
+        have = _printable()
+        absent = {c for c in words if ord(c) not in have and c not in "\n\t"}
+        self._lacking |= dict.fromkeys(absent)
+        return words.translate({ord(c): REPLACEMENT for c in absent}) if absent else words
+
+    def text(self, words: str) -> str:
+        """Return words as paragraph markup that shows them literally, line ends kept."""
+        return escape(self.literal(words)).replace("\n", "<br/>")
+
+    def line(self, words: str) -> str:
+        """Return words as one literal line."""
+        return _SPACES.sub(" ", self.literal(words)).strip()
+
+    def paragraph(self, words: str, style: str = "body", lead: str = "") -> Paragraph:
+        """Return a paragraph; `lead` stands before the words in bold."""
+        markup = self.text(words)
+        if lead:
+            markup = f'<font name="{BOLD}">{self.text(lead)}</font> {markup}'
+        return Paragraph(markup, self._styles[style])
+
+    def bulleted(self, words: str) -> Paragraph:
+        """Return a paragraph with a dash before it."""
+        return Paragraph(self.text(words), self._styles["caution"], bulletText="–")
+
+    def width(self, words: str, style: str = "cell") -> float:
+        """Return how wide words are on one line [pt]."""
+        found = self._styles[style]
+        return float(stringWidth(words, found.fontName, found.fontSize))
+
+    def cell(self, words: str, room: float, align: str = "left") -> str | Paragraph:
+        """Return a table cell: a plain line where it fits the room [pt], else a paragraph."""
+        line = self.line(words)
+        if "\n" not in words.strip() and self.width(line) <= room:
+            return line
+        return self.paragraph(words, "cell" if align == "left" else f"cell_{align}")

@@ -1,0 +1,308 @@
+"""What is said where people decide: other rules, deviations, signatures, letters, exports."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping, Sequence
+
+from evenbarrel.appraisal.alternatives import AlternativeWindow, ChangedCell
+from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.results import Fit, Question
+from evenbarrel.model.decision import Deviation, SignOff
+from evenbarrel.wording import labels
+from evenbarrel.wording.numbers import ABSENT, percent
+from evenbarrel.wording.questions import barrel_name, job_name, question_text
+from evenbarrel.wording.sentences import date_text, listed, state_word
+from evenbarrel.wording.sheet import Cell, Heading, Sheet
+
+NOT_JUDGED = (
+    "A screening by calculation, not a guarantee. Not judged here: clamp force, tie bars, mould "
+    "height, opening stroke, nozzle and ejector fit, heating of the mould, drying, automation."
+)
+ALL_JOBS = "all jobs"
+NO_DEVIATIONS = (
+    "No deviation is accepted. Accept one on the Fit page, on a cell that is outside by rule or by "
+    "a resin limit."
+)
+NO_SIGN_OFFS = "Nobody has signed yet. A signature holds for exactly what stands in the evaluation."
+NOT_ACCEPTABLE = "Nothing here can be accepted: physics and hazards never can."
+PERSON_WANTED = "A name is wanted: who decides this?"
+REASON_WANTED = "A reason is wanted: why is this taken?"
+WINDOW_AS_IT_STANDS = "the limits as they stand"
+WINDOW_EXPLAINED = (
+    "Shows what another window that is published or circulates would change; nothing is changed."
+)
+CRITERIA_OF_LIMITS: Mapping[str, str] = {
+    "general_low": "General resins, smallest share of volume",
+    "general_high": "General resins, largest share of volume",
+    "engineering_low": "Engineering resins, smallest share of volume",
+    "engineering_high": "Engineering resins, largest share of volume",
+    "stroke_low": "Shot stroke, smallest",
+    "stroke_comfort_low": "Shot stroke, comfortable from",
+    "stroke_comfort_high": "Shot stroke, comfortable up to",
+    "stroke_high": "Shot stroke, largest",
+    "ring_share": "Ring travel, largest share of shot stroke",
+    "recovery_share": "Recovery, comfortable share of the window",
+    "pressure_share": "Pressure, comfortable share of the quoted",
+    "rate_share": "Injection rate, comfortable share of the quoted",
+    "rated_basis": "Rated basis, agreement of an implied factor",
+    "force_agreement": "Force of one drive, agreement of the screws",
+}
+"""A label for each limit of an evaluation."""
+
+HALF_WIDTHS: Mapping[str, str] = {
+    "output_factor": "Output factor",
+    "part_mass": "Part and runner mass",
+    "plasticising_rate": "Plasticising rate",
+    "cooling_window": "Cooling window",
+    "required_pressure": "Required pressure",
+    "melt_inventory": "Melt inventory",
+    "cycle_time": "Cycle time",
+}
+"""A label for each kind of input that has a half-width."""
+
+
+def limit_label(name: str) -> str:
+    """Return the label of a limit."""
+    return CRITERIA_OF_LIMITS.get(name) or name.replace("_", " ").capitalize()
+
+
+def half_width_label(quantity: str, route: str) -> str:
+    """Return the label of a half-width: its quantity and route."""
+    return f"{HALF_WIDTHS[quantity]}, {route_word(route)}"
+
+
+def route_word(route: str) -> str:
+    """Return the word for the route or the standing an input came by."""
+    return labels.ROUTES.get(route) or labels.STANDINGS.get(route, route)
+
+
+def in_diameters(limit: str) -> bool:
+    """Say whether a limit is in screw diameters; the others are shares."""
+    return limit.startswith("stroke_")
+
+
+def window_text(window: AlternativeWindow) -> str:
+    """Return a window in one line: its ends, for which resins, where it comes from."""
+    ends = f"{percent(window.low).removesuffix(' %')}–{percent(window.high)}"
+    return f"{ends}, {window.applies_to} ({window.source})"
+
+
+def verdict_text(fit: Fit) -> str:
+    """Return a cell's verdict with what binds: "outside by rule, share"."""
+    word = state_word(fit.state, fit.by_rule)
+    return word if fit.binding is None else f"{word}, {labels.SHORT_CRITERIA[fit.binding]}"
+
+
+def changed_line(changed: Sequence[ChangedCell], total: int) -> str:
+    """Return how many cells change, and from what to what."""
+    if not changed:
+        return f"No verdict of {total} cells would change."
+    moves = Counter(
+        (state_word(c.before.state, c.before.by_rule), state_word(c.after.state, c.after.by_rule))
+        for c in changed
+    )
+    told = "; ".join(f"{n} from {old} to {new}" for (old, new), n in moves.most_common())
+    return f"{len(changed)} of {total} verdicts would change: {told}."
+
+
+def changed_sheet(appraisal: Appraisal, changed: Sequence[ChangedCell]) -> Sheet:
+    """Return every changed cell, old verdict beside new."""
+    headings = (
+        Heading("Supplier"),
+        Heading("Barrel"),
+        Heading("Job"),
+        Heading("Verdict now"),
+        Heading("Verdict then"),
+    )
+    rows = tuple(
+        (
+            Cell(appraisal.barrel(cell.barrel).supplier),
+            Cell(barrel_name(appraisal, cell.barrel)),
+            Cell(job_name(appraisal, cell.job)),
+            Cell(
+                verdict_text(cell.before),
+                state=cell.before.state,
+                reference=(
+                    "criterion",
+                    cell.barrel,
+                    cell.job,
+                    cell.before.binding or "capacity",
+                ),
+            ),
+            Cell(verdict_text(cell.after), state=cell.after.state),
+        )
+        for cell in changed
+    )
+    return Sheet("changed", "Verdicts that would change", headings, rows)
+
+
+def deviations_sheet(appraisal: Appraisal) -> Sheet:
+    """Return the deviations a named person accepted, in the order they were."""
+    headings = (
+        Heading("Barrel"),
+        Heading("Job"),
+        Heading("Criterion"),
+        Heading("Reason"),
+        Heading("Person"),
+        Heading("Role"),
+        Heading("Date"),
+        Heading("Condition"),
+        Heading("Until"),
+    )
+    rows = tuple(_deviation_row(appraisal, one) for one in appraisal.evaluation.deviations)
+    return Sheet("deviations", "Accepted deviations", headings, rows)
+
+
+def _deviation_row(appraisal: Appraisal, one: Deviation) -> tuple[Cell, ...]:
+    as_of = appraisal.evaluation.as_of
+    ended = one.until is not None and as_of is not None and one.until < as_of
+    barrel = f"{appraisal.barrel(one.barrel).supplier}, {barrel_name(appraisal, one.barrel)}"
+    return (
+        Cell(barrel),
+        Cell(ALL_JOBS if one.job is None else job_name(appraisal, one.job)),
+        Cell(labels.CRITERIA.get(one.criterion, one.criterion)),
+        Cell(one.reason or ABSENT, tip=one.reason),
+        Cell(one.person or ABSENT),
+        Cell(labels.choice(one.role) if one.role else ABSENT),
+        Cell(date_text(one.date)),
+        Cell(one.condition or ABSENT, tip=one.condition),
+        Cell(f"{date_text(one.until)}{', ended' if ended else ''}"),
+    )
+
+
+def deviation_name(appraisal: Appraisal, one: Deviation) -> str:
+    """Return what a deviation is about: "share of volume of Unit 604 B"."""
+    criterion = labels.CRITERIA.get(one.criterion, one.criterion).lower()
+    return f"{criterion} of {barrel_name(appraisal, one.barrel)}"
+
+
+def sign_off_standing(one: SignOff, digest: str, results_digest: str) -> str:
+    """Return whether a signature still holds, in words."""
+    if one.digest != digest:
+        return "stale: the evaluation changed since"
+    if one.results_digest and one.results_digest != results_digest:
+        return "stale: this version computes otherwise"
+    return "holds"
+
+
+def sign_offs_sheet(appraisal: Appraisal, digest: str, results_digest: str) -> Sheet:
+    """Return the signatures, each with whether it still holds."""
+    headings = (
+        Heading("Standing"),
+        Heading("Role"),
+        Heading("Person"),
+        Heading("Date"),
+        Heading("Statement"),
+        Heading("Conditions"),
+        Heading("Digest"),
+        Heading("Version"),
+    )
+    rows = []
+    for one in appraisal.evaluation.sign_offs:
+        standing = sign_off_standing(one, digest, results_digest)
+        rows.append(
+            (
+                Cell(standing, state="inside" if standing == "holds" else "near_edge"),
+                Cell(labels.choice(one.role)),
+                Cell(one.person or ABSENT),
+                Cell(date_text(one.date)),
+                Cell(one.statement or ABSENT, tip=one.statement),
+                Cell(one.conditions or ABSENT, tip=one.conditions),
+                Cell(one.digest[:12] or ABSENT, tip=one.digest),
+                Cell(one.program_version or ABSENT),
+            )
+        )
+    return Sheet("sign_offs", "Signatures", headings, tuple(rows))
+
+
+def gate_line(appraisal: Appraisal) -> str:
+    """Return the gate in words: how many barrels pass, are shut, are open."""
+    counts: Counter[str] = Counter()
+    for barrel in appraisal.barrels:
+        fits = [appraisal.fit(barrel.id, job.id) for job in appraisal.jobs]
+        if any(fit.gated for fit in fits):
+            counts["shut"] += 1
+        elif not fits or any(fit.state == "not_stated" for fit in fits):
+            counts["open questions"] += 1
+        else:
+            counts["passes"] += 1
+    if not appraisal.barrels:
+        return "No barrel is entered yet: enter the offers on the Bids page."
+    return (
+        f"{counts['passes']} of {len(appraisal.barrels)} barrels pass for every planned job, "
+        f"{counts['shut']} are shut, {counts['open questions']} have open questions."
+    )
+
+
+def incompatible_lines(appraisal: Appraisal) -> tuple[str, ...]:
+    """Return which jobs must never meet on one machine, and who purges."""
+    return tuple(
+        f"Never on one machine: {job_name(appraisal, one)} and {job_name(appraisal, other)}. "
+        "Halogenated resin and acetal react violently; purging does not make it safe. ISO 20430, "
+        "the machine's manual and trained people rule."
+        for one, other in appraisal.incompatible_pairs
+    )
+
+
+def question_title(question: Question, appraisal: Appraisal) -> str:
+    """Return a question in a few words: what it is about, and whose."""
+    of = [barrel_name(appraisal, barrel) for barrel in question.barrels]
+    of += [job_name(appraisal, job) for job in question.jobs]
+    about = labels.datum(question.datum)
+    return f"{about}: {listed(of)}" if of else about
+
+
+QUESTION_STATES: Mapping[str, str] = {
+    "open": "open",
+    "asked": "asked",
+    "answered": "answered",
+    "accepted_as_is": "accepted as it is",
+}
+
+
+def still_open(questions: Sequence[Question]) -> tuple[Question, ...]:
+    """Return the questions that nobody answered or accepted yet."""
+    return tuple(question for question in questions if question.state in ("open", "asked"))
+
+
+def letter_text(appraisal: Appraisal, bid: str) -> str:
+    """Return all open questions to one supplier as a letter; raises StopIteration."""
+    evaluation = appraisal.evaluation
+    offer = next(one for one in evaluation.bids if one.id == bid)
+    asked = [q for q in still_open(appraisal.questions) if q.bid == bid]
+    reference = f" {offer.reference}" if offer.reference else ""
+    dated = f" of {offer.date.isoformat()}" if offer.date else ""
+    lines = [f"To {offer.supplier or bid}", f"Your offer{reference}{dated}"]
+    lines += [evaluation.title] if evaluation.title else []
+    lines.append("")
+    if asked:
+        lines += [
+            "Thank you for your offer. To compare it fairly with others on one basis, we would "
+            "be glad to have your answer to the following:",
+            "",
+        ]
+        lines += [f"{n}. {question_text(q, appraisal)}" for n, q in enumerate(asked, 1)]
+        lines += ["", "Thank you for your trouble."]
+    else:
+        lines.append("Thank you for your offer. We have no open question about it.")
+    lines += ["", "Kind regards", *(one for one in (evaluation.buyer, evaluation.site) if one)]
+    return "\n".join(lines) + "\n"
+
+
+def export_done(name: str) -> str:
+    """Return that a file was written."""
+    return f"{name} is written."
+
+
+def export_failed(problem: str) -> str:
+    """Return that a file was not written, and that nothing else was touched."""
+    return f"Not exported: {problem}. The evaluation is unchanged."
+
+
+def export_broken(kind: str) -> str:
+    """Return that an export met a fault of the program."""
+    return (
+        f"Not exported: the {kind} could not be made; this is a fault of the program. The "
+        "evaluation is unchanged."
+    )

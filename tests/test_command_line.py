@@ -1,0 +1,179 @@
+"""The commands without a window: what they print, write and refuse, and their exit codes."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import jsonschema
+import pytest
+
+from evenbarrel.__main__ import DONE, REFUSED, WRONG_USE, main
+from evenbarrel.resources import read_sample
+
+SAMPLE = "irrigation-parts.evenbarrel.json"
+ENVIRONMENT = {**os.environ, "PYTHONPATH": str(Path(__file__).parents[1] / "src")}
+
+
+def run(*words: str, cwd: Path | None = None) -> subprocess.CompletedProcess[bytes]:
+    """Run the program as its user would, in a process of its own."""
+    return subprocess.run(
+        [sys.executable, "-m", "evenbarrel", *words],
+        capture_output=True,
+        check=False,
+        cwd=cwd,
+        env=ENVIRONMENT,
+    )
+
+
+@pytest.fixture
+def sample(tmp_path: Path) -> Path:
+    path = tmp_path / "programme.evenbarrel.json"
+    path.write_bytes(read_sample(SAMPLE))
+    return path
+
+
+def test_appraise_prints_a_summary_with_every_supplier(sample: Path) -> None:
+    done = run("appraise", str(sample))
+    assert done.returncode == DONE
+    assert done.stderr == b""
+    text = done.stdout.decode()
+    for bid in json.loads(sample.read_bytes())["bids"]:
+        assert bid["supplier"] in text
+    assert "14 barrels" in text
+    assert "not a guarantee" in text
+
+
+def test_appraise_writes_results_that_fit_their_schema(sample: Path, tmp_path: Path) -> None:
+    out = tmp_path / "results.json"
+    assert main(["appraise", str(sample), "--json", str(out)]) == DONE
+    results = json.loads(out.read_bytes())
+    schema = json.loads(run("schema", "appraisal").stdout)
+    jsonschema.validate(results, schema)
+    assert len(results["fits"]) == len(results["barrels"]) * len(results["jobs"])
+
+
+def test_results_go_to_standard_output_alone() -> None:
+    done = run("appraise", "--sample", "--json", "-")
+    assert done.returncode == DONE
+    assert json.loads(done.stdout)["results_version"] == 1
+
+
+@pytest.mark.parametrize("suffix", ["pdf", "xlsx"])
+def test_report_is_written_whole(sample: Path, tmp_path: Path, suffix: str) -> None:
+    out = tmp_path / f"evaluation.{suffix}"
+    before = sample.read_bytes()
+    assert main(["report", str(sample), "-o", str(out)]) == DONE
+    assert out.read_bytes()[:4] == {"pdf": b"%PDF", "xlsx": b"PK\x03\x04"}[suffix]
+    assert sample.read_bytes() == before
+    assert sorted(p.name for p in tmp_path.iterdir()) == sorted([out.name, sample.name])
+
+
+@pytest.mark.parametrize("of", ["evaluation", "bid", "appraisal"])
+def test_schemas_are_schemas(of: str) -> None:
+    schema = json.loads(run("schema", of).stdout)
+    jsonschema.validators.validator_for(schema).check_schema(schema)
+
+
+def test_the_sample_fits_the_published_schema(sample: Path) -> None:
+    schema = json.loads(run("schema", "evaluation").stdout)
+    jsonschema.validate(json.loads(sample.read_bytes()), schema)
+
+
+@pytest.mark.parametrize(
+    ("content", "named"),
+    [
+        (b"", "empty"),
+        (b"\x00\x01\x02\xff", "programme.evenbarrel.json"),
+        (b'{"format_version": 1', "programme.evenbarrel.json"),
+        (b'{"format_version": 99}', "newer"),
+        (b'{"format_version": 1, "colour": "red"}', "colour"),
+        (b'{"format_version": 1, "jobs": [{"id": "j1"}, {"id": "j1"}]}', "j1"),
+    ],
+)
+def test_a_refused_file_is_one_plain_line(
+    sample: Path, tmp_path: Path, content: bytes, named: str
+) -> None:
+    sample.write_bytes(content)
+    out = tmp_path / "evaluation.pdf"
+    for words in (["appraise", str(sample)], ["report", str(sample), "-o", str(out)]):
+        refused = run(*words)
+        assert refused.returncode == REFUSED
+        assert refused.stdout == b""
+        line = refused.stderr.decode()
+        assert line.count("\n") == 1
+        assert named in line
+        assert "Traceback" not in line
+    assert not out.exists()
+    assert sample.read_bytes() == content
+
+
+def test_a_missing_file_is_refused() -> None:
+    refused = run("appraise", "nowhere.evenbarrel.json")
+    assert refused.returncode == REFUSED
+    assert b"nowhere.evenbarrel.json" in refused.stderr
+
+
+def test_an_output_that_cannot_be_written_is_refused(sample: Path, tmp_path: Path) -> None:
+    refused = run("report", str(sample), "-o", str(tmp_path / "no" / "folder.pdf"))
+    assert refused.returncode == REFUSED
+    assert refused.stderr.decode().count("\n") == 1
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["appraise"],
+        ["appraise", "a", "--sample"],
+        ["report", "--sample"],
+        ["report", "--sample", "-o", "evaluation.docx"],
+        ["schema", "everything"],
+        ["--no-such-option"],
+    ],
+)
+def test_wrong_use_is_told_from_a_refused_file(words: list[str]) -> None:
+    assert run(*words).returncode == WRONG_USE
+
+
+def test_without_a_screen_the_desk_says_so_and_ends() -> None:
+    without = {
+        name: value
+        for name, value in ENVIRONMENT.items()
+        if name not in ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM")
+    }
+    ended = subprocess.run(
+        [sys.executable, "-m", "evenbarrel", "--sample"],
+        capture_output=True,
+        check=False,
+        env=without,
+    )
+    assert ended.returncode == WRONG_USE
+    assert ended.stderr.decode().count("\n") == 1
+
+
+@pytest.mark.parametrize(
+    "words", [["appraise", "--sample"], ["schema", "bid"], ["report", "--sample", "-o", "r.pdf"]]
+)
+def test_no_command_loads_qt(words: list[str], tmp_path: Path) -> None:
+    code = (
+        "import sys; from evenbarrel.__main__ import main; code = main(sys.argv[1:]); "
+        "loaded = [m for m in sys.modules if m.startswith(('PySide6', 'pyqtgraph'))]; "
+        "sys.exit(code or bool(loaded))"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code, *words],
+        capture_output=True,
+        check=False,
+        cwd=tmp_path,
+        env=ENVIRONMENT,
+    )
+    assert done.returncode == DONE, done.stderr
+
+
+def test_the_self_check_proves_all_parts(tmp_path: Path) -> None:
+    done = run("--self-check", cwd=tmp_path)
+    assert done.returncode == DONE
+    assert b"all parts found" in done.stdout
