@@ -6,8 +6,11 @@ import os
 import sys
 from collections.abc import Mapping
 from importlib import import_module
-from importlib.util import find_spec
 from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from evenbarrel.appraisal.appraise import Appraisal
 
 _SCREENS = ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM")
 _NO_SCREEN = "evenbarrel: there is no screen to open a window on; the headless commands need none\n"
@@ -16,6 +19,13 @@ _NO_SCREEN = "evenbarrel: there is no screen to open a window on; the headless c
 def has_screen(environ: Mapping[str, str] = os.environ, platform: str = sys.platform) -> bool:
     """Say whether a window can be opened: without a screen Qt ends the process with a riddle."""
     return not platform.startswith("linux") or any(environ.get(name) for name in _SCREENS)
+
+
+def _hints(appraisal: Appraisal, barrel: str) -> Mapping[str, str]:
+    # Loaded with the first form that wants it: it brings numpy along.
+    from evenbarrel.wording.hints import barrel_hints
+
+    return barrel_hints(appraisal, barrel)
 
 
 def run(path: Path | None, sample: bool) -> int:
@@ -49,7 +59,7 @@ def run(path: Path | None, sample: bool) -> int:
     pixmap = QPixmap()
     if pixmap.loadFromData(read_bytes("icons/evenbarrel.svg"), "svg"):
         application.setWindowIcon(QIcon(pixmap))
-    window = MainWindow(session, theme)
+    window = MainWindow(session, theme, _hints)
     window.show()
     # Painted once before anything heavy is loaded.
     application.processEvents()

@@ -300,38 +300,33 @@ def deviation(criterion: str, **more: str) -> dict:
     return {"barrel": "b", "criterion": criterion, "person": "N. N.", "reason": "tried", **more}
 
 
+SLOW = {"barrel": {"screw_speed_max": "50 rev/min"}}
+LIMITED = {"resin": {"peripheral_speed_limit": "0.1 m/s"}}
+
+
 @pytest.mark.parametrize(
-    ("changes", "criterion", "more", "gated"),
+    ("changes", "criterion", "more", "taken", "gated"),
     [
-        (FAIL_PRACTICE, "utilisation", {}, False),
-        (FAIL_PRACTICE, "utilisation", {"job": "j"}, False),
-        (FAIL_PRACTICE, "stroke", {}, True),
-        ({"resin": {"residence_limits": SHORT}}, "residence", {}, False),
-        (FAIL_PHYSICS, "pressure", {}, True),
-        (FAIL_PRACTICE | FAIL_PHYSICS, "utilisation", {}, True),
-        (FAIL_PRACTICE, "utilisation", {"until": "2026-03-02"}, False),
-        (FAIL_PRACTICE, "utilisation", {"until": "2026-03-01"}, True),
-        ({"barrel": {"screw_speed_max": "50 rev/min"}}, "screw_speed", {}, True),
-        ({"resin": {"peripheral_speed_limit": "0.1 m/s"}}, "screw_speed", {}, False),
-        (
-            {
-                "resin": {"peripheral_speed_limit": "0.1 m/s"},
-                "barrel": {"screw_speed_max": "50 rev/min"},
-            },
-            "screw_speed",
-            {},
-            True,
-        ),
+        (FAIL_PRACTICE, "utilisation", {}, True, False),
+        (FAIL_PRACTICE, "utilisation", {"job": "j"}, True, False),
+        (FAIL_PRACTICE, "stroke", {}, False, True),
+        ({"resin": {"residence_limits": SHORT}}, "residence", {}, True, False),
+        (FAIL_PHYSICS, "pressure", {}, False, True),
+        (FAIL_PRACTICE | FAIL_PHYSICS, "utilisation", {}, True, True),
+        (FAIL_PRACTICE, "utilisation", {"until": "2026-03-02"}, True, False),
+        (FAIL_PRACTICE, "utilisation", {"until": "2026-03-01"}, False, True),
+        (SLOW, "screw_speed", {}, False, True),
+        (LIMITED, "screw_speed", {}, True, False),
+        (LIMITED | SLOW, "screw_speed", {}, False, True),
     ],
 )
 def test_an_accepted_deviation_stays_outside_and_does_not_gate(
-    cell, changes, criterion, more, gated
+    cell, changes, criterion, more, taken, gated
 ):
     """Only practice and resin can be accepted, never physical; it may carry an end date."""
     fit = cell(as_of="2026-03-02", deviations=[deviation(criterion, **more)], **changes)
     assert (fit.state, fit.gated) == ("outside", gated)
-    taken = () if gated and fit.accepted == () else (criterion,)
-    assert fit.accepted == taken
+    assert fit.accepted == ((criterion,) if taken else ())
 
 
 def test_deviations_for_one_job_and_for_all_add_up(cell):

@@ -11,7 +11,7 @@ from evenbarrel.appraisal.derived import Derived, melt_pressure, volume_rate
 from evenbarrel.appraisal.facts import BarrelFacts, UnitFacts
 from evenbarrel.appraisal.results import Bound, ResinResult
 from evenbarrel.appraisal.settle import Reading, SettledBarrel
-from evenbarrel.appraisal.spans import READINGS, Span, along, exact, spans_along
+from evenbarrel.appraisal.spans import READINGS, SHOTS, Span, along, exact, spans_along
 from evenbarrel.model.bid import Barrel, Package, Zones
 from evenbarrel.model.limits import Uncertainty
 from evenbarrel.model.quantity import Quantity
@@ -220,8 +220,13 @@ def same_resin_volume(
     """
     if all(row.settled.volume_same_resin is None for row in rows):
         return None
-    same = np.array(
-        [[row.settled.reference_resin == resin for resin in resin_of_shot] for row in rows]
-    ) & np.array([[row.settled.volume_same_resin is not None] for row in rows])
+    rated = [
+        None if r.settled.volume_same_resin is None else r.settled.reference_resin for r in rows
+    ]
+    place = {name: float(number) for number, name in enumerate(dict.fromkeys(rated)) if name}
+    # A resin that nothing is rated in has no number, and nan equals nothing.
+    same = along(READINGS, (place.get(name or "") for name in rated)) == along(
+        SHOTS, (place.get(name or "") for name in resin_of_shot)
+    )
     own = spans_along(READINGS, (row.settled.volume_same_resin for row in rows))
     return same, own.where(same, volume)

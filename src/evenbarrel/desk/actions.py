@@ -61,9 +61,7 @@ class Menus:
         menu = self._window.menuBar().addMenu("&File")
         self._add(menu, "&New", documents.new, key.New)
         self._add(menu, "&Open…", documents.open, key.Open)
-        self._add(menu, "Open sa&mple", documents.open_sample).setEnabled(
-            sample_name() is not None
-        )
+        self._add(menu, "Open sa&mple", documents.open_sample).setEnabled(sample_name() is not None)
         self.recent = menu.addMenu("&Recent")
         self.recent.aboutToShow.connect(self._fill_recent)
         menu.addSeparator()

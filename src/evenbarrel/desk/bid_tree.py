@@ -87,7 +87,9 @@ class BidTree(QTreeWidget):
 
     def _rebuild(self, lines: tuple[Line, ...]) -> None:
         chosen, current = set(self.chosen_paths()), self.current_path()
-        folded = {p for p, item in self._items.items() if item.childCount() and not item.isExpanded()}
+        folded = {
+            p for p, item in self._items.items() if item.childCount() and not item.isExpanded()
+        }
         self.blockSignals(True)
         self.clear()
         self._items = {}
@@ -145,6 +147,3 @@ def _of_unit(unit: InjectionUnit, appraisal: Appraisal) -> State | None:
 
 def _best(states: list[State]) -> State | None:
     return max(states, key=SEVERITY.index, default=None)
-
-
-

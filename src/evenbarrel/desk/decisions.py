@@ -35,6 +35,16 @@ def barrel_path(evaluation: Evaluation, barrel: str) -> edits.Path:
     )
 
 
+def datum_path(evaluation: Evaluation, owner: str, datum: str) -> edits.Path:
+    """Return where a datum of a barrel, its unit or an offer stands; raises StopIteration."""
+    if any(bid.id == owner for bid in evaluation.bids):
+        return ("bids", owner, datum)
+    path = barrel_path(evaluation, owner)
+    if datum in Barrel.model_fields:
+        return (*path, datum)
+    return (*path[:4], datum) if datum in InjectionUnit.model_fields else (*path[:2], datum)
+
+
 def settled(evaluation: Evaluation, barrel: str, decision: Settled | None) -> Evaluation:
     """Return the evaluation with a decision on a barrel's volume, or without one."""
     return edits.put(evaluation, (*barrel_path(evaluation, barrel), "settled"), decision)
@@ -56,6 +66,18 @@ def places_of(question: Question, evaluation: Evaluation) -> Iterator[tuple[edit
         if shape is not None and paths:
             yield from (((*path, question.datum), shape) for path in paths)
             return
+
+
+def place_to_go(question: Question, evaluation: Evaluation) -> edits.Path | None:
+    """Return where a person finds the datum of a question: itself, else the thing it is of."""
+    path = next((path for path, _ in places_of(question, evaluation)), None)
+    if path is not None:
+        return path
+    if question.jobs:
+        return ("jobs", question.jobs[0], question.datum)
+    if question.barrels:
+        return (*barrel_path(evaluation, question.barrels[0]), question.datum)
+    return None if question.bid is None else ("bids", question.bid, question.datum)
 
 
 def _units(question: Question, evaluation: Evaluation) -> list[edits.Path]:

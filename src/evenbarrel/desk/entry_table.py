@@ -83,7 +83,11 @@ class EntryModel(QAbstractTableModel):
     ) -> None:
         """Show these things; where they are the same ones, selection and scrolling stay."""
         at = self._computed_at
-        columns = (*self.shapes[:at], *computed, *self.shapes[at:])
+        columns: tuple[Shape | Computed, ...] = (
+            *self.shapes[:at],
+            *computed,
+            *self.shapes[at:],
+        )
         before = tuple(thing.id for thing in self._things), len(self._columns)
         after = tuple(thing.id for thing in things), len(columns)
         if before != after:
@@ -292,9 +296,7 @@ class EntryView(QTableView):
         self.setModel(model)
         self.setItemDelegate(EntryDelegate(self))
         trigger = QAbstractItemView.EditTrigger
-        self.setEditTriggers(
-            trigger.AnyKeyPressed | trigger.EditKeyPressed | trigger.DoubleClicked
-        )
+        self.setEditTriggers(trigger.AnyKeyPressed | trigger.EditKeyPressed | trigger.DoubleClicked)
         self.setAlternatingRowColors(True)
         self.setWordWrap(False)
         self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)

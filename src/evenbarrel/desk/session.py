@@ -99,7 +99,7 @@ class Session(QObject):
         self.chosen_barrel: str | None = None
         self.chosen_job: str | None = None
         self.undo_stack = QUndoStack(self)
-        self.undo_stack.cleanChanged.connect(lambda _: self.file_changed.emit())
+        self.undo_stack.cleanChanged.connect(self._tell_of_file)
         self._autosave = QTimer(self)
         self._autosave.setSingleShot(True)
         self._autosave.setInterval(AUTOSAVE_AFTER_MS)
@@ -208,6 +208,9 @@ class Session(QObject):
         """Remove what is kept of unsaved work: the person does not want it."""
         self._autosave.stop()
         self._recovery.clear(self.path)
+
+    def _tell_of_file(self) -> None:
+        self.file_changed.emit()
 
     def _forget_autosave(self) -> None:
         self._autosave.stop()

@@ -4,7 +4,14 @@ from __future__ import annotations
 
 from typing import Any
 
-from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, QRectF, Qt, Signal
+from PySide6.QtCore import (
+    QAbstractTableModel,
+    QModelIndex,
+    QPersistentModelIndex,
+    QRectF,
+    Qt,
+    Signal,
+)
 from PySide6.QtGui import QFont, QGuiApplication, QKeyEvent, QKeySequence, QPainter
 from PySide6.QtWidgets import (
     QAbstractItemView,
@@ -125,13 +132,13 @@ class StateDelegate(QStyledItemDelegate):
         style.drawControl(QStyle.ControlElement.CE_ItemViewItem, option, painter, option.widget)
         box = QRectF(option.rect).adjusted(_MARK_GAP, 0, -_MARK_GAP, 0)
         top = box.center().y() - MARK_SIZE / 2
-        draw_mark(painter, QRectF(box.left(), top, MARK_SIZE, MARK_SIZE), state, self._theme.colours)
+        draw_mark(
+            painter, QRectF(box.left(), top, MARK_SIZE, MARK_SIZE), state, self._theme.colours
+        )
         box.setLeft(box.left() + MARK_SIZE + _MARK_GAP)
         painter.setPen(option.palette.text().color())
         painter.setFont(option.font)
-        short = option.fontMetrics.elidedText(
-            text, Qt.TextElideMode.ElideRight, int(box.width())
-        )
+        short = option.fontMetrics.elidedText(text, Qt.TextElideMode.ElideRight, int(box.width()))
         painter.drawText(box, int(option.displayAlignment), short)
 
     def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> Any:
@@ -200,7 +207,9 @@ class SheetView(QTableView):
         rows = sorted({row for row, _ in cells})
         columns = sorted({column for _, column in cells})
         return "\n".join(
-            "\t".join(_on_one_line(cells[row, c].text) if (row, c) in cells else "" for c in columns)
+            "\t".join(
+                _on_one_line(cells[row, c].text) if (row, c) in cells else "" for c in columns
+            )
             for row in rows
         )
 

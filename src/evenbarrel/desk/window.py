@@ -190,12 +190,13 @@ class MainWindow(QMainWindow):
         self.page_list.currentRowChanged.connect(lambda _: self._show_page())
         self._session.changed.connect(self._show_appraisal)
         self._session.file_changed.connect(self._show_title)
-        self._session.refused.connect(
-            lambda text: self.statusBar().showMessage(text, _MESSAGE_MS)
-        )
+        self._session.refused.connect(self._show_message)
         for keys, step in (("Ctrl+PgDown", 1), ("Ctrl+PgUp", -1)):
             QShortcut(QKeySequence(keys), self).activated.connect(partial(self._turn, step))
         QShortcut(QKeySequence("F6"), self).activated.connect(self._next_area)
+
+    def _show_message(self, text: str) -> None:
+        self.statusBar().showMessage(text, _MESSAGE_MS)
 
     def _turn(self, step: int) -> None:
         self.go_to((self.page_list.currentRow() + step) % self.page_list.count())

@@ -6,6 +6,7 @@ import re
 import unicodedata
 from collections.abc import Mapping
 from functools import cache
+from typing import Any
 from xml.sax.saxutils import escape
 
 from reportlab.lib.enums import TA_CENTER, TA_RIGHT
@@ -13,19 +14,21 @@ from reportlab.lib.styles import ParagraphStyle
 from reportlab.pdfbase.pdfmetrics import getFont, stringWidth
 from reportlab.platypus import Paragraph
 
-from evenbarrel.report.fonts import register
-from evenbarrel.report.palette import FAINT, TEXT
-
-REGULAR, BOLD, OBLIQUE = "DejaVuSans", "DejaVuSans-Bold", "DejaVuSans-Oblique"
-REPLACEMENT = "\ufffd"
+from evenbarrel.report.fonts import BOLD, MISSING, OBLIQUE, REGULAR, register
+from evenbarrel.report.palette import colour
 
 _BREAKS = re.compile("\r\n?|[\u0085\u2028\u2029\v\f]")
 _UNPRINTABLE = re.compile("[\x00-\x08\x0e-\x1f\x7f-\x9f\u200b-\u200f\u202a-\u202e\u2060-\u2069]")
 _SPACES = re.compile("[ \t\n]+")
 
 
-def _style(name: str, size: float, leading: float, **more: object) -> ParagraphStyle:
-    usual = {"fontName": REGULAR, "fontSize": size, "leading": leading, "textColor": TEXT}
+def _style(name: str, size: float, leading: float, **more: Any) -> ParagraphStyle:
+    usual: dict[str, Any] = {
+        "fontName": REGULAR,
+        "fontSize": size,
+        "leading": leading,
+        "textColor": colour("text"),
+    }
     return ParagraphStyle(name, **(usual | {"splitLongWords": 1} | more))
 
 
@@ -33,15 +36,18 @@ def _style(name: str, size: float, leading: float, **more: object) -> ParagraphS
 def styles() -> Mapping[str, ParagraphStyle]:
     """Return the paragraph styles by name; the fonts are known from then on."""
     register()
+    faint = colour("faint_text")
     made = (
         _style("title", 17, 22, fontName=BOLD, spaceAfter=2),
-        _style("subtitle", 9.5, 13, textColor=FAINT, spaceAfter=10),
+        _style("subtitle", 9.5, 13, textColor=faint, spaceAfter=10),
         _style("section", 13, 17, fontName=BOLD, spaceBefore=4, spaceAfter=6),
+        _style("supplier", 11, 14, fontName=BOLD, spaceBefore=14, spaceAfter=5),
         _style("part", 9.5, 13, fontName=BOLD, spaceBefore=10, spaceAfter=4),
         _style("minor", 7.5, 10, fontName=BOLD, spaceBefore=6, spaceAfter=2),
         _style("body", 8.5, 12, spaceAfter=5),
-        _style("caution", 8.5, 12, spaceAfter=6, leftIndent=10, bulletIndent=0),
-        _style("note", 7, 9.5, textColor=FAINT, spaceBefore=3, spaceAfter=3),
+        _style("caution", 8.5, 12, spaceAfter=6, leftIndent=10, bulletFontName=REGULAR),
+        _style("note", 7, 9.5, textColor=faint, spaceBefore=3, spaceAfter=3),
+        _style("source", 7, 9.5, leftIndent=10, firstLineIndent=-10, spaceAfter=1.5),
         _style("cell", 7, 9),
         _style("cell_right", 7, 9, alignment=TA_RIGHT),
         _style("cell_centre", 7, 9, alignment=TA_CENTER),
@@ -59,8 +65,8 @@ def styles() -> Mapping[str, ParagraphStyle]:
 def _printable() -> frozenset[int]:
     """Return the code points that each of the fonts has."""
     styles()
-    faces = (getFont(name).face.charToGlyph for name in (REGULAR, BOLD, OBLIQUE))
-    return frozenset.intersection(*(frozenset(face) for face in faces))
+    fonts: tuple[Any, ...] = tuple(getFont(name) for name in (REGULAR, BOLD, OBLIQUE))
+    return frozenset.intersection(*(frozenset(font.face.charToGlyph) for font in fonts))
 
 
 class Writer:
@@ -84,7 +90,7 @@ class Writer:
         have = _printable()
         absent = {c for c in words if ord(c) not in have and c not in "\n\t"}
         self._lacking |= dict.fromkeys(absent)
-        return words.translate({ord(c): REPLACEMENT for c in absent}) if absent else words
+        return words.translate({ord(c): MISSING for c in absent}) if absent else words
 
     def text(self, words: str) -> str:
         """Return words as paragraph markup that shows them literally, line ends kept."""

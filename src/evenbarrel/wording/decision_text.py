@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 from evenbarrel.appraisal.alternatives import AlternativeWindow, ChangedCell
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.results import Fit, Question
 from evenbarrel.model.decision import Deviation, SignOff
 from evenbarrel.wording import labels
-from evenbarrel.wording.numbers import ABSENT, percent
-from evenbarrel.wording.questions import barrel_name, job_name, question_text
+from evenbarrel.wording.desk_text import window_line
+from evenbarrel.wording.numbers import ABSENT
+from evenbarrel.wording.questions import barrel_name, job_name, open_counts, question_text
 from evenbarrel.wording.sentences import date_text, listed, state_word
 from evenbarrel.wording.sheet import Cell, Heading, Sheet
 
@@ -25,9 +27,31 @@ NO_DEVIATIONS = (
     "a resin limit."
 )
 NO_SIGN_OFFS = "Nobody has signed yet. A signature holds for exactly what stands in the evaluation."
+SIGNING = (
+    "Signs exactly what stands in the evaluation now; a later change is shown as stale. It is a "
+    "record of who agreed, not an electronic signature."
+)
+EXPORTS_EXPLAINED = (
+    "PDF: the evaluation as it is handed round, with questions, sources and sign-off block. "
+    "Workbook: the same tables with plain numbers. Results: every number at full precision."
+)
+EXPORT_STOPPED = "Stopped; nothing was written."
+LETTER_COPIED = "The letter is on the clipboard."
 NOT_ACCEPTABLE = "Nothing here can be accepted: physics and hazards never can."
 PERSON_WANTED = "A name is wanted: who decides this?"
 REASON_WANTED = "A reason is wanted: why is this taken?"
+NUMBER_WANTED = "a number is wanted; the usual value comes back by its own button."
+POSITIVE_WANTED = "it must be above zero."
+WHAT_IF = (
+    "Try another limit, half-width, route or temperature on a copy: the verdicts that change "
+    "stand below, old beside new. Nothing is kept before you say so."
+)
+NOTHING_TRIED = "Nothing is tried yet."
+CHOOSE_CELL = "Choose a cell of the grid or a mark of the picture: one barrel, one job."
+FIT_EMPTY = (
+    "Enter planned jobs on the Shots page and offers on the Bids page: every barrel is then held "
+    "against every job here."
+)
 WINDOW_AS_IT_STANDS = "the limits as they stand"
 WINDOW_EXPLAINED = (
     "Shows what another window that is published or circulates would change; nothing is changed."
@@ -84,8 +108,7 @@ def in_diameters(limit: str) -> bool:
 
 def window_text(window: AlternativeWindow) -> str:
     """Return a window in one line: its ends, for which resins, where it comes from."""
-    ends = f"{percent(window.low).removesuffix(' %')}–{percent(window.high)}"
-    return f"{ends}, {window.applies_to} ({window.source})"
+    return window_line(window.low, window.high, window.applies_to, window.origin, window.source)
 
 
 def verdict_text(fit: Fit) -> str:
@@ -135,6 +158,32 @@ def changed_sheet(appraisal: Appraisal, changed: Sequence[ChangedCell]) -> Sheet
         for cell in changed
     )
     return Sheet("changed", "Verdicts that would change", headings, rows)
+
+
+def usual_again(label: str) -> str:
+    """Return the name of the step back to the usual value."""
+    return f"{label} as usual"
+
+
+def read_as(text: str) -> str:
+    """Return what was understood."""
+    return f"read as {text}"
+
+
+def tried_line(tried: Sequence[tuple[str, str, str]]) -> str:
+    """Return what is tried: each setting with its value now and then."""
+    if not tried:
+        return NOTHING_TRIED
+    return "Tried: " + "; ".join(f"{label}, {old} → {new}" for label, old, new in tried) + "."
+
+
+def deviation_told(appraisal: Appraisal, fit: Fit) -> str:
+    """Return which cell a deviation is accepted for, and what accepting means."""
+    barrel, job = barrel_name(appraisal, fit.barrel), job_name(appraisal, fit.job)
+    return (
+        f"{appraisal.barrel(fit.barrel).supplier}, {barrel}, for {job}. It stays outside and is "
+        "printed as such; it no longer shuts the gate."
+    )
 
 
 def deviations_sheet(appraisal: Appraisal) -> Sheet:
@@ -253,6 +302,19 @@ def question_title(question: Question, appraisal: Appraisal) -> str:
     return f"{about}: {listed(of)}" if of else about
 
 
+def place_name(appraisal: Appraisal, path: tuple[str, ...]) -> str:
+    """Return whose datum stands at a path: ("bids", ..., "barrels", id, field) and the like."""
+    kind, name = path[-3], path[-2]
+    if kind == "barrels":
+        return barrel_name(appraisal, name)
+    if kind == "jobs":
+        return job_name(appraisal, name)
+    if kind == "units":
+        units = (unit for bid in appraisal.evaluation.bids for unit in bid.units)
+        return next((unit.designation for unit in units if unit.id == name), "") or name
+    return next((bid.supplier for bid in appraisal.evaluation.bids if bid.id == name), "") or name
+
+
 QUESTION_STATES: Mapping[str, str] = {
     "open": "open",
     "asked": "asked",
@@ -264,6 +326,35 @@ QUESTION_STATES: Mapping[str, str] = {
 def still_open(questions: Sequence[Question]) -> tuple[Question, ...]:
     """Return the questions that nobody answered or accepted yet."""
     return tuple(question for question in questions if question.state in ("open", "asked"))
+
+
+@dataclass(frozen=True, slots=True)
+class QuestionGroup:
+    """The questions to one supplier, or to us where `bid` is empty."""
+
+    title: str
+    bid: str
+    questions: tuple[Question, ...]
+
+
+def question_groups(appraisal: Appraisal) -> tuple[QuestionGroup, ...]:
+    """Return the questions by whom they are to, each group with how many are still open."""
+    groups: dict[str, list[Question]] = {}
+    for question in appraisal.questions:
+        groups.setdefault(question.bid or "", []).append(question)
+    suppliers = {bid.id: bid.supplier or bid.id for bid in appraisal.evaluation.bids}
+    return tuple(
+        QuestionGroup(
+            f"{suppliers.get(bid, 'For us')}: {len(still_open(of_bid))} open", bid, tuple(of_bid)
+        )
+        for bid, of_bid in groups.items()
+    )
+
+
+def open_line(appraisal: Appraisal) -> str:
+    """Return how many questions are open, and for whom: "7 for supplier, 2 for us"."""
+    suppliers, us = open_counts(appraisal)
+    return f"{suppliers} for {'supplier' if suppliers == 1 else 'suppliers'}, {us} for us"
 
 
 def letter_text(appraisal: Appraisal, bid: str) -> str:
@@ -288,6 +379,11 @@ def letter_text(appraisal: Appraisal, bid: str) -> str:
         lines.append("Thank you for your offer. We have no open question about it.")
     lines += ["", "Kind regards", *(one for one in (evaluation.buyer, evaluation.site) if one)]
     return "\n".join(lines) + "\n"
+
+
+def export_running(what: str) -> str:
+    """Return that a file is being made."""
+    return f"Making the {what} …"
 
 
 def export_done(name: str) -> str:

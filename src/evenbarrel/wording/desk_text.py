@@ -164,7 +164,13 @@ def route_note(leak_share: float | None, notes: tuple[str, ...]) -> str:
     return ", ".join([*parts, *(ROUTE_NOTES.get(note, note.replace("_", " ")) for note in notes)])
 
 
-ROUTE_NOTES: Mapping[str, str] = {"entered": "as entered", "extrapolated": "extrapolated"}
+ROUTE_NOTES: Mapping[str, str] = {
+    "entered": "as entered",
+    "tait": "Tait equation",
+    "extrapolated": "extrapolated",
+    "filled": "with its fillers",
+    "mfr_mvr": "MFR / MVR",
+}
 
 
 def window_line(low: float, high: float, applies_to: str, origin: str, source: str) -> str:

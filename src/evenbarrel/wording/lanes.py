@@ -46,6 +46,7 @@ class CriterionLane:
     state: State
     value: float | None
     text: str
+    more: str
     binding: bool
     tip: str
     reference: Reference
@@ -124,6 +125,7 @@ def _lane(
     elif hard == (None, None) and criterion.state == "near_edge":
         # No shot volume changes it: near the edge whatever is shot.
         comfort = None
+    text, more = _lane_texts(criterion, stated, hard, units)
     return CriterionLane(
         key=criterion.key,
         label=labels.CRITERIA[criterion.key],
@@ -133,7 +135,8 @@ def _lane(
         comfort=comfort,
         state=criterion.state,
         value=_shot_value(job, criterion.at, one),
-        text=_lane_text(criterion, stated, hard, units),
+        text=text,
+        more=more,
         binding=criterion.key == fit.binding,
         tip=criterion_sentence(criterion, units),
         reference=("criterion", fit.barrel, fit.job, criterion.key),
@@ -157,18 +160,19 @@ def _shot_value(job: JobResult, end: str, one: float) -> float | None:
     return None
 
 
-def _lane_text(
+def _lane_texts(
     criterion: CriterionResult, stated: bool, hard: Ends | None, units: DisplayUnits
-) -> str:
+) -> tuple[str, str]:
+    """Return what stands beside a lane: the value, and below it the limit or what is missing."""
     if criterion.caution == "method_does_not_apply":
-        return "the method does not apply to this unit"
+        return "not stated", "the method does not apply to this unit"
     if not stated or criterion.state == "not_stated":
         missing = missing_words(criterion.missing)
-        return f"not stated: missing {missing}" if missing else "not stated"
+        return "not stated", f"missing: {missing}" if missing else ""
     if not criterion.unit:
-        return "suited" if criterion.state == "inside" else "package not made for it"
-    text = f"{interval_text(criterion, units)}; {limit_text(criterion, units)}"
-    return f"{text}: no shot would do" if hard is None else text
+        return "suited" if criterion.state == "inside" else "package not made for it", ""
+    limit = limit_text(criterion, units)
+    return interval_text(criterion, units), f"{limit}: no shot would do" if hard is None else limit
 
 
 def _edges(row: CriterionLane) -> list[float]:
@@ -181,9 +185,6 @@ def _foot(fit: Fit, rows: tuple[CriterionLane, ...], job: JobResult, one: float)
     hard = _common(row.hard for row in stated)
     comfort = None if hard is None else _common(row.comfort for row in stated)
     open_count = len(rows) - len(stated)
-    text = "no shot volume satisfies them all" if stated and hard is None else ""
-    if open_count:
-        text += f"{'; ' if text else ''}{open_count} not stated left out"
     binding = next((row for row in rows if row.binding), None)
     return CriterionLane(
         key="all",
@@ -194,7 +195,8 @@ def _foot(fit: Fit, rows: tuple[CriterionLane, ...], job: JobResult, one: float)
         comfort=comfort if stated else None,
         state=fit.state,
         value=_shot_value(job, "nominal", one) if binding is None else binding.value,
-        text=text,
+        text="no shot volume does" if stated and hard is None else "",
+        more=f"{open_count} not stated, left out" if open_count else "",
         binding=False,
         tip=_verdict(fit),
         reference=("criterion", fit.barrel, fit.job, fit.binding or "capacity"),
@@ -230,9 +232,13 @@ def _shots(job: JobResult, name: str, one: float, units: DisplayUnits) -> tuple[
     )
 
 
+def _lower(word: str) -> str:
+    return word[:1].lower() + word[1:]
+
+
 def _verdict(fit: Fit) -> str:
     text = state_word(fit.state, fit.by_rule)
-    return text if fit.binding is None else f"{text}, {labels.CRITERIA[fit.binding]} binds"
+    return text if fit.binding is None else f"{text}, {_lower(labels.CRITERIA[fit.binding])} binds"
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,6 +19,15 @@ class Flag:
     left: float
 
 
+@dataclass(frozen=True, slots=True)
+class Word:
+    """A word as it stands: its left end, and which marks it stands for."""
+
+    left: float
+    text: str
+    marks: tuple[int, ...]
+
+
 def fitted(text: str, room: float, measure: Measure) -> str:
     """Return as much of a text as `room` holds, ending in … where it was cut."""
     text = " ".join(text.split())
@@ -72,22 +81,25 @@ def _free(own: list[tuple[float, float]], taken: tuple[float, float]) -> bool:
 
 
 def stand_below(
-    places: Sequence[float], widths: Sequence[float], apart: float
-) -> tuple[float | None, ...]:
-    """Return the left end of a word below each of `places`, None where there is no room.
+    places: Sequence[float], texts: Sequence[str], measure: Measure, apart: float
+) -> tuple[Word, ...]:
+    """Return words below the marks at `places`, any two at least `apart` from each other.
 
-    A word stands in the middle below its mark, else from it to the right, else to the left, else
-    not at all; any two are at least `apart` from each other.
+    A word stands in the middle below its mark, else from it to the right, else to the left. Where
+    none of these is free it joins the word before it, which then stands for both marks.
     """
-    taken: list[tuple[float, float]] = []
-    below: list[float | None] = []
-    for place, width in zip(places, widths, strict=True):
+    words: list[Word] = []
+    for index in sorted(range(len(places)), key=lambda i: (places[i], i)):
+        place, text, width = places[index], texts[index], measure(texts[index])
+        taken = [(word.left, word.left + measure(word.text) + apart) for word in words]
         for left in (place - width / 2, place, place - width):
-            span = (left, left + width + apart)
-            if _free(taken, span):
-                taken.append(span)
-                below.append(left)
+            if _free(taken, (left, left + width + apart)):
+                words.append(Word(left, text, (index,)))
                 break
         else:
-            below.append(None)
-    return tuple(below)
+            # Left to right, so the last word is the one in the way, and may grow.
+            last = words.pop()
+            known = text in last.text.split(", ")
+            joined = last.text if known else f"{last.text}, {text}"
+            words.append(Word(last.left, joined, (*last.marks, index)))
+    return tuple(words)

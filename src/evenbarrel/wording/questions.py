@@ -76,6 +76,12 @@ def barrel_name(appraisal: Appraisal, barrel: str) -> str:
     return " ".join(parts) or result.id
 
 
+def full_name(appraisal: Appraisal, barrel: str) -> str:
+    """Return a barrel with its supplier before it."""
+    supplier = appraisal.barrel(barrel).supplier
+    return ", ".join(part for part in (supplier, barrel_name(appraisal, barrel)) if part)
+
+
 def job_name(appraisal: Appraisal, job: str) -> str:
     """Return what a job is called, its id where it has no name."""
     return next((j.name for j in appraisal.evaluation.jobs if j.id == job and j.name), job)

@@ -11,7 +11,7 @@ from evenbarrel.model.bid import Bid
 from evenbarrel.model.digest import SCHEME, digest
 from evenbarrel.wording import labels
 from evenbarrel.wording.numbers import ABSENT, money, with_unit
-from evenbarrel.wording.questions import barrel_name, job_name
+from evenbarrel.wording.questions import barrel_name
 from evenbarrel.wording.sentences import CAUTIONS, claim_sentence, date_text, listed
 from evenbarrel.wording.sheet import Reference
 from evenbarrel.wording.stated import Working
@@ -63,11 +63,12 @@ TO_US = "Questions to ourselves"
 FAILED_CLAIMS = "Claims that do not stand"
 QUESTIONS = "Questions"
 TERMS = "Terms as offered"
-STANDING_CLAIMS = "No claim of this offer is in doubt."
-NO_QUESTIONS = "No question is open."
-NO_OFFERS = "No offers are entered."
-NO_DEVIATIONS = "No deviation has been accepted."
+STANDING_CLAIMS = "None: no claim of this offer is in doubt."
 NO_WORKINGS = "No cell is outside, near the edge or not stated: there is nothing to show."
+NOTHING = "None is entered."
+GATE = "Gate on fit"
+UNSETTLED = "Volumes that two routes contradict"
+SETTLED = "Volumes that a person decided"
 SIGN_HERE = "To be signed"
 SIGNED = "Signatures recorded in the evaluation"
 
@@ -77,7 +78,9 @@ EMPTY: Mapping[str, str] = {
     "masses": "No barrels are entered yet.",
     "fit": "There is nothing to fit yet: it takes a planned job and a barrel.",
     "claims": "No barrels are entered yet.",
-    "offers": NO_OFFERS,
+    "offers": "No offers are entered yet.",
+    "questions": "No question is open.",
+    "deviations": "No deviation has been accepted.",
     "gate": "No barrels are entered yet.",
     "resins": "No resins are entered yet.",
 }
@@ -133,13 +136,23 @@ def facts(appraisal: Appraisal, version: str) -> tuple[tuple[str, str], ...]:
         ("As of", "not stated" if evaluation.as_of is None else date_text(evaluation.as_of)),
         ("Compared", counted),
         ("Program", f"Evenbarrel {version}"),
-        (f"Digest of the evaluation (SHA-256, scheme {SCHEME})", digest(evaluation)),
+        (f"Digest (SHA-256, scheme {SCHEME})", digest(evaluation)),
     )
 
 
 def foot_text(appraisal: Appraisal, version: str) -> str:
     """Return what stands at the foot of each page."""
     return f"Evenbarrel {version}, evaluation {digest(appraisal.evaluation)[:12]}"
+
+
+def page_text(page: int, pages: int) -> str:
+    """Return which page of how many."""
+    return f"page {page} of {pages}"
+
+
+def sentence(words: str) -> str:
+    """Return words with a full stop."""
+    return f"{words}."
 
 
 def planned_range_text(appraisal: Appraisal) -> str:
@@ -289,16 +302,19 @@ def binding_references(appraisal: Appraisal, most: int) -> tuple[tuple[Reference
 def workings_text(printed: int, cells: int) -> str:
     """Return what the appendix holds, and what it leaves out."""
     if printed == cells:
-        return f"All {cells} cells that are not inside and have a binding criterion, in full."
+        return f"All {cells} cells that are not inside and have a binding criterion."
     return (
         f"{printed} of {cells} cells that are not inside and have a binding criterion; the worst "
         f"states were kept and {cells - printed} left out. Each of those opens in the program."
     )
 
 
-def working_head(working: Working) -> tuple[str, ...]:
-    """Return a working's title, what it came to and its formula."""
-    return tuple(line for line in (working.title, working.result, working.formula) if line)
+def working_lines(working: Working) -> tuple[tuple[str, str], ...]:
+    """Return the inputs of a working: label, and value with where it was stated."""
+    return tuple(
+        (line.label, "; ".join(part for part in (line.value, line.given) if part) or ABSENT)
+        for line in working.lines
+    )
 
 
 def working_foot(working: Working) -> str:
@@ -318,8 +334,3 @@ def glyphs_text(characters: tuple[str, ...]) -> str:
 def part_of_jobs(first: int, last: int, total: int) -> str:
     """Return which of the jobs a part of a wide table shows."""
     return f"Jobs {first} to {last} of {total}"
-
-
-def picture_part(first: int, last: int, total: int) -> str:
-    """Return which of the barrels a part of the picture shows."""
-    return f"Barrels {first} to {last} of {total}"

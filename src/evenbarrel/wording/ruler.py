@@ -120,10 +120,10 @@ class RulerPicture:
     units: DisplayUnits
     appraisal: Appraisal = field(repr=False, compare=False)
 
-    def marks(self) -> Iterator[Mark]:
-        """Yield every mark, barrel by barrel."""
-        for barrel in self.barrels:
-            yield from barrel.marks
+    def marks(self) -> tuple[Mark, ...]:
+        """Return every mark in the order to draw them: where two meet, the worse lies on top."""
+        found = (mark for barrel in self.barrels for mark in barrel.marks)
+        return tuple(sorted(found, key=lambda mark: -SEVERITY.index(mark.state)))
 
     def tip(self, mark: Mark) -> str:
         """Return what pointing at a mark tells; worded only when somebody points."""
@@ -234,9 +234,7 @@ def _barrel_note(barrel: BarrelResult, entered: Barrel, scale: Scale, full: floa
         return "swept volume not stated"
     if scale.key == "diameters" and entered.screw_diameter is None:
         return "screw diameter not stated"
-    if full is None:
-        return "no output factor for this resin"
-    return "swept volume unsettled" if barrel.swept.unsettled else ""
+    return "no output factor for this resin" if full is None else ""
 
 
 def _lane(window: Window, barrel: BarrelResult, reading: float | None, y: float) -> Lane:

@@ -93,6 +93,8 @@ def _log_ticks(low: float, high: float, most: int) -> tuple[Tick, ...]:
         large = {m * 10.0**d for d in decades for m in numbered if low <= m * 10.0**d <= high}
         if len(large) <= most:
             break
+    while len(large) > most:
+        large = set(sorted(large)[::2])
     within = [value for value in small if low <= value <= high]
     if len(within) > _MOST_SMALL:
         within = sorted(large)

@@ -19,7 +19,7 @@ from evenbarrel.wording.numbers import (
     shown,
     unit_text,
 )
-from evenbarrel.wording.questions import barrel_name, job_name
+from evenbarrel.wording.questions import barrel_name, full_name, job_name
 from evenbarrel.wording.sentences import claim_sentence, fit_sentences, state_word
 from evenbarrel.wording.sheet import Cell, Heading, Reference, Sheet
 
@@ -145,7 +145,7 @@ def masses_sheet(appraisal: Appraisal) -> Sheet:
         in_resins = (
             _number(masses[resin.id], "mass", units, reference=_factor(resin)) for resin in resins
         )
-        name = f"{barrel.supplier}, {barrel_name(appraisal, barrel.id)}"
+        name = full_name(appraisal, barrel.id)
         volume = _number(nominal, "volume", units, reference=("volume", barrel.id))
         rows.append((Cell(name), volume, *in_resins))
     return Sheet(

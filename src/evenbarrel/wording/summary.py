@@ -6,7 +6,7 @@ from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.results import SEVERITY
 from evenbarrel.wording import labels
 from evenbarrel.wording.numbers import percent, with_unit
-from evenbarrel.wording.questions import barrel_name, job_name, open_counts
+from evenbarrel.wording.questions import full_name, job_name, open_counts
 from evenbarrel.wording.sentences import claim_sentence, state_word
 
 
@@ -52,9 +52,9 @@ def _barrels_in(appraisal: Appraisal, state: str) -> list[str]:
         volume = "not stated"
         if bound is not None:
             volume = with_unit(bound.nominal, "volume", appraisal.evaluation.display_units)
-        mark, name = labels.MARKS[state], barrel_name(appraisal, barrel.id)
+        mark, name = labels.MARKS[state], full_name(appraisal, barrel.id)
         word = labels.STATES[state]
-        lines.append(f"{mark} {barrel.supplier}, {name}: {volume}, {word}")
+        lines.append(f"{mark} {name}: {volume}, {word}")
         lines += _cells(appraisal, barrel.id)
         lines += [
             f"    {labels.CLAIMS[claim.key]}: {labels.CLAIM_STATES[claim.state]}. "

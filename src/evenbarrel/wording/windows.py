@@ -40,11 +40,21 @@ def planned_windows(appraisal: Appraisal, jobs: Sequence[str]) -> tuple[Window, 
     together: dict[tuple[float, ...], list[str]] = {}
     for job in jobs:
         together.setdefault(_asked(appraisal, columns[job]), []).append(job)
+    # A window without a rule, of jobs that have no place on the ruler either, tells nothing.
+    together = {
+        key: names
+        for key, names in together.items()
+        if min(key[:2]) >= 0 or any(_has_place(appraisal, name) for name in names)
+    }
     rules = [key[:2] for key in together]
     return tuple(
         _window(appraisal, tuple(names), key, columns[names[0]], rules.count(key[:2]) > 1)
         for key, names in together.items()
     )
+
+
+def _has_place(appraisal: Appraisal, job: str) -> bool:
+    return any(shot.volume for shot in appraisal.job(job).shots)
 
 
 def _asked(appraisal: Appraisal, column: int) -> tuple[float, ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.claims.slips import DATA
 from evenbarrel.appraisal.results import Claim, FactorRouteResult
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.trade.filling import DEFAULT_LEAK_SHARE
@@ -141,7 +142,7 @@ def _claim_working(appraisal: Appraisal, owner: str, key: str) -> Working:
     if named is not None:
         entered = next(b for _, _, b in appraisal.evaluation.barrels() if b.id == owner)
         for field, quantity in entered:
-            if isinstance(quantity, Quantity) and field in _CLAIM_FIELDS.get(key, ()):
+            if isinstance(quantity, Quantity) and field in DATA.get(key, ()):
                 lines.append(Line(labels.datum(field), printed(quantity), stated(entered, field)))
     question = next(
         (
@@ -160,34 +161,6 @@ def _claim_working(appraisal: Appraisal, owner: str, key: str) -> Working:
         notes=notes,
         literature=(literature("euromap_1"),) if key == "size_number" else (),
     )
-
-
-_CLAIM_FIELDS = {
-    "volume_geometry": ("screw_diameter", "stroke", "swept_volume"),
-    "rated_mass_basis": (
-        "swept_volume",
-        "screw_diameter",
-        "stroke",
-        "rated_shot_mass",
-        "reference_factor",
-    ),
-    "common_stroke": ("stroke", "screw_diameter", "swept_volume"),
-    "drive_force": ("screw_diameter", "injection_pressure"),
-    "size_number": ("screw_diameter", "injection_pressure", "stroke"),
-    "injection_speed": ("screw_diameter", "injection_rate", "injection_speed"),
-    "injection_power": ("injection_pressure", "injection_rate"),
-    "pressure_kind": ("injection_pressure", "system_pressure", "intensification_ratio"),
-    "plasticising_energy": ("plasticising_rate",),
-    "peripheral_speed": (
-        "screw_diameter",
-        "peripheral_speed",
-        "screw_speed",
-        "screw_speed_max",
-        "plasticising_speed",
-    ),
-    "length_ratio": ("length_ratio", "screw_diameter"),
-    "reference_resin": ("rated_shot_mass", "reference_factor"),
-}
 
 
 def working(appraisal: Appraisal, reference: Reference) -> Working:

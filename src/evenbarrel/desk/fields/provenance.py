@@ -36,6 +36,10 @@ class Provenance:
         self.source.show_text(source)
         self.standing.setCurrentIndex(_STANDINGS.index(standing))
 
+    def stands_alone(self) -> bool:
+        """Whether a source was typed: without a number it has nothing to belong to yet."""
+        return bool(self.source.text().strip())
+
     def changes(self) -> dict[str, str]:
         """Return source and standing as the person set them."""
         return {

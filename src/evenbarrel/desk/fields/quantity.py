@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any, cast
+
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QDialog, QDialogButtonBox, QFormLayout, QLabel, QToolButton, QWidget
 
@@ -49,7 +51,9 @@ class DetailsDialog(QDialog):
         form = QFormLayout(self)
         form.addRow("&Half-width ±", self.half_line)
         form.addRow("&Note", self.note_line)
-        form.addRow(faint(QLabel("The half-width bounds the value; empty takes that of its route.")))
+        form.addRow(
+            faint(QLabel("The half-width bounds the value; empty takes that of its route."))
+        )
         form.addRow(self._problem)
         form.addRow(buttons)
 
@@ -122,6 +126,19 @@ class QuantityField(TypedField):
         super().commit()
         if not self._refused and self.quantity is not None:
             self._show_unit(self.quantity.unit)
+
+    def draft(self) -> object | None:
+        """Return all that was typed where the number is refused or still missing, or None."""
+        if not self._refused and (self.quantity is not None or not self.provenance.stands_alone()):
+            return None
+        return self.line.text(), self._unit(), self.provenance.changes()
+
+    def take_draft(self, draft: object) -> None:
+        """Show again what was typed and not taken."""
+        text, unit, changes = cast("tuple[str, str, dict[str, Any]]", draft)
+        self._show_unit(unit)
+        self.provenance.show(**changes)
+        super().take_draft(text)
 
     def _display(self, value: object) -> None:
         quantity = value if isinstance(value, Quantity) else None
@@ -207,6 +224,19 @@ class MoneyField(TypedField):
         super().commit()
         if not self._refused and self.money is not None:
             self.currency.show_text(self.money.currency)
+
+    def draft(self) -> object | None:
+        """Return all that was typed where the amount is refused or still missing, or None."""
+        if not self._refused and (self.money is not None or not self.provenance.stands_alone()):
+            return None
+        return self.line.text(), self.currency.text(), self.provenance.changes()
+
+    def take_draft(self, draft: object) -> None:
+        """Show again what was typed and not taken."""
+        text, currency, changes = cast("tuple[str, str, dict[str, Any]]", draft)
+        self.currency.setText(currency)
+        self.provenance.show(**changes)
+        super().take_draft(text)
 
     def _display(self, value: object) -> None:
         self.currency.setPlaceholderText(self.context.currency)

@@ -149,8 +149,11 @@ def read_quantity(
     problem = datum.problem(entry.magnitude, entry.unit)
     if problem is not None:
         return Reading(problem=desk_text.objection(problem))
-    changed = {"magnitude": entry.magnitude, "unit": entry.unit}
-    value = Quantity(**changed) if before is None else before.replace(**changed)
+    value = (
+        Quantity(magnitude=entry.magnitude, unit=entry.unit)
+        if before is None
+        else before.replace(magnitude=entry.magnitude, unit=entry.unit)
+    )
     return Reading(
         value,
         desk_text.read_back(entry, datum, context.units),
@@ -162,7 +165,7 @@ def read_money(text: str, currency: str, before: Money | None = None) -> Reading
     """Return the amount in `text`; a currency typed beside the number is taken."""
     words = text.split()
     named = [w for w in words if len(w) == _CURRENCY_LENGTH and w.isascii() and w.isalpha()]
-    if named:
+    if named and len(words) > 1:
         words.remove(named[0])
         currency = named[0].upper()
     entry = read_number(" ".join(words), ("1",), "1")
@@ -173,8 +176,11 @@ def read_money(text: str, currency: str, before: Money | None = None) -> Reading
         return Reading(problem=desk_text.objection(problem))
     if not _is_currency(currency):
         return Reading(problem=desk_text.objection(desk_text.CURRENCY_WANTED))
-    changed = {"amount": entry.magnitude, "currency": currency}
-    value = Money(**changed) if before is None else before.replace(**changed)
+    value = (
+        Money(amount=entry.magnitude, currency=currency)
+        if before is None
+        else before.replace(amount=entry.magnitude, currency=currency)
+    )
     remark = "" if entry.note is None else f" ({entry.note.text})"
     return Reading(value, f"read as {currency} {entry.magnitude}{remark}")
 

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, Any
 
 from pydantic import BaseModel
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import (
     QFileDialog,
     QGridLayout,
@@ -22,10 +21,10 @@ from PySide6.QtWidgets import (
 
 from evenbarrel.desk import copies
 from evenbarrel.desk.bid_tree import BidTree
+from evenbarrel.desk.controls import button_for, page_action
 from evenbarrel.desk.entry_table import EntryModel, EntryView
 from evenbarrel.desk.forms import Form, context_of, scrolled
 from evenbarrel.desk.pages.resins import ask_for_resin
-from evenbarrel.desk.pages.shots import button_for
 from evenbarrel.desk.session import Session
 from evenbarrel.desk.theme import GRID, Theme, faint, heading
 from evenbarrel.model import edit as edits
@@ -96,19 +95,12 @@ class BidsPage(QWidget):
         self.tree.choose(path)
 
     def _make_actions(self) -> None:
-        for name, text, keys, act in (
-            ("add_bid", desk_text.ADD_SUPPLIER, "Ctrl+Shift+A", self._add_bid),
-            ("add_unit", desk_text.ADD_UNIT, "Ctrl+Shift+U", self._add_unit),
-            ("add_barrel", desk_text.ADD_BARREL, "Ctrl+Shift+B", self._add_barrel),
-            ("duplicate", "Duplicate barrel", "Ctrl+D", self._duplicate),
-            ("remove", "Remove", "Ctrl+Delete", self._remove),
-            ("read_bid", "Add a bid file…", "Ctrl+Shift+I", self._ask_bid_file),
-        ):
-            action = QAction(text, self)
-            action.setShortcut(QKeySequence(keys))
-            action.triggered.connect(act)
-            setattr(self, name, action)
-            self.addAction(action)
+        self.add_bid = page_action(self, desk_text.ADD_SUPPLIER, "Ctrl+Shift+A", self._add_bid)
+        self.add_unit = page_action(self, desk_text.ADD_UNIT, "Ctrl+Shift+U", self._add_unit)
+        self.add_barrel = page_action(self, desk_text.ADD_BARREL, "Ctrl+Shift+B", self._add_barrel)
+        self.duplicate = page_action(self, "Duplicate barrel", "Ctrl+D", self._duplicate)
+        self.remove = page_action(self, "Remove", "Ctrl+Delete", self._remove)
+        self.add_file = page_action(self, "Add a bid file…", "Ctrl+Shift+I", self._ask_bid_file)
 
     def _lay_out(self) -> None:
         top = QHBoxLayout()
@@ -163,8 +155,13 @@ class BidsPage(QWidget):
             self._show_form(path, appraisal)
 
     def _enable(self, path: Path) -> None:
-        for name, least in (("add_unit", 2), ("add_barrel", 4), ("duplicate", 6), ("remove", 2)):
-            getattr(self, name).setEnabled(len(path) >= least)
+        for action, least in (
+            (self.add_unit, 2),
+            (self.add_barrel, 4),
+            (self.duplicate, 6),
+            (self.remove, 2),
+        ):
+            action.setEnabled(len(path) >= least)
 
     def _show_form(self, path: Path, appraisal: Appraisal) -> None:
         evaluation = appraisal.evaluation
@@ -203,7 +200,7 @@ class BidsPage(QWidget):
         self._stack.setCurrentWidget(self.comparison)
 
     def _put(self, path: Path, name: str, value: object) -> bool:
-        thing = edits.get(self._session.evaluation, path)
+        thing: BaseModel = edits.get(self._session.evaluation, path)
         text = desk_text.changed_datum(data_of(type(thing))[name].label, _called(thing))
         if self._session.put((*path, name), value, text):
             return True

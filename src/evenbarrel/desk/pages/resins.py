@@ -22,6 +22,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from evenbarrel.desk.controls import close_button
 from evenbarrel.desk.fields.base import QuietCombo
 from evenbarrel.desk.forms import Form, context_of, scrolled
 from evenbarrel.desk.session import Session
@@ -99,7 +100,8 @@ class TableDialog(QDialog):
 
     def _entry(self) -> TableEntry | None:
         item = self.list.currentItem()
-        return None if item is None else item.data(Qt.ItemDataRole.UserRole)
+        entry: TableEntry | None = None if item is None else item.data(Qt.ItemDataRole.UserRole)
+        return entry
 
     def _tell(self) -> None:
         entry = self._entry()
@@ -113,7 +115,7 @@ def _windows(entry: TableEntry) -> tuple[str, ...]:
     )
 
 
-def ask_for_resin(session: Session, parent: QWidget, then: Callable[[str], None]) -> TableDialog:
+def ask_for_resin(session: Session, parent: QWidget, then: Callable[[str], object]) -> TableDialog:
     """Open the table; the resin chosen is added in one step and its id handed to `then`."""
     dialog = TableDialog(parent)
     dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
@@ -143,8 +145,7 @@ class ResinDialog(QDialog):
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(self.factors)
         column.addWidget(self.form)
-        buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
-        buttons.rejected.connect(self.reject)
+        buttons = close_button(self)
         outer = QVBoxLayout(self)
         outer.addWidget(scrolled(both))
         outer.addWidget(buttons)
@@ -241,6 +242,7 @@ class ResinPanel(QWidget):
             number.setToolTip("Open the working")
             number.clicked.connect(lambda _, route=route: self._open(route))
             note = faint(QLabel())
+            note.setWordWrap(True)
             for place, widget in enumerate((radio, number, note)):
                 rows.addWidget(widget, row, place)
             self._routes[route] = (radio, number, note)
@@ -249,7 +251,9 @@ class ResinPanel(QWidget):
         self._solid.setAlignment(Qt.AlignmentFlag.AlignCenter)
         solid = QLabel("Solid density")
         solid.setIndent(GRID * 3 - 2)
-        for place, widget in enumerate((solid, self._solid, faint(QLabel(desk_text.SOLID_DENSITY)))):
+        beside = faint(QLabel(desk_text.SOLID_DENSITY))
+        beside.setWordWrap(True)
+        for place, widget in enumerate((solid, self._solid, beside)):
             rows.addWidget(widget, last, place)
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID, GRID, GRID, GRID)

@@ -5,20 +5,18 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QItemSelectionModel, Qt
-from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QDialog,
-    QDialogButtonBox,
     QHBoxLayout,
     QLabel,
-    QPushButton,
     QSplitter,
     QToolButton,
     QVBoxLayout,
     QWidget,
 )
 
+from evenbarrel.desk.controls import button_for, close_button, page_action
 from evenbarrel.desk.copies import copy_of_job, new_job, without_job
 from evenbarrel.desk.entry_table import Computed, EntryModel, EntryView
 from evenbarrel.desk.forms import Form, context_of, scrolled
@@ -61,8 +59,7 @@ class ProgrammeDialog(QDialog):
         self.setWindowTitle("Programme")
         self.resize(560, 300)
         self.form = Form(Evaluation)
-        buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
-        buttons.rejected.connect(self.reject)
+        buttons = close_button(self)
         column = QVBoxLayout(self)
         column.addWidget(self.form)
         column.addWidget(buttons)
@@ -129,26 +126,19 @@ class ShotsPage(QWidget):
         return (*self.model.refused_texts(), *self.form.refused())
 
     def _make_actions(self) -> None:
-        self.add_job = QAction(desk_text.ADD_JOB, self)
-        self.add_job.setShortcut(QKeySequence("Ctrl+Shift+J"))
-        self.add_job.triggered.connect(self._add)
-        self.duplicate_job = QAction("Duplicate job", self)
-        self.duplicate_job.setShortcut(QKeySequence("Ctrl+D"))
-        self.duplicate_job.triggered.connect(self._duplicate)
-        self.remove_job = QAction("Remove job", self)
-        self.remove_job.setShortcut(QKeySequence("Ctrl+Delete"))
-        self.remove_job.triggered.connect(self._remove)
-        self.add_resin = QAction("Add resin from table…", self)
-        self.add_resin.setShortcut(QKeySequence("Ctrl+Shift+R"))
-        self.add_resin.triggered.connect(
-            lambda: ask_for_resin(self._session, self, self.resins.show_resin)
+        self.add_job = page_action(self, desk_text.ADD_JOB, "Ctrl+Shift+J", self._add)
+        self.duplicate_job = page_action(self, "Duplicate job", "Ctrl+D", self._duplicate)
+        self.remove_job = page_action(self, "Remove job", "Ctrl+Delete", self._remove)
+        self.add_resin = page_action(
+            self, "Add resin from table…", "Ctrl+Shift+R", self._ask_for_resin
         )
-        self.addActions([self.add_job, self.duplicate_job, self.remove_job, self.add_resin])
 
     def _lay_out(self) -> None:
         top = QHBoxLayout()
         top.addWidget(heading("Planned shots", 3.0))
         self.programme.setAutoRaise(True)
+        # Long titles are cut there, never the window widened.
+        self.programme.setMinimumWidth(10 * GRID)
         self.programme.setToolTip("Title, buyer, site and date of the evaluation")
         top.addWidget(self.programme)
         top.addStretch(1)
@@ -179,7 +169,9 @@ class ShotsPage(QWidget):
         self.model.edited.connect(lambda job, name, value: self._put(job, name, value))
         self.model.refused.connect(session.refused)
         self.table.opened.connect(session.show_working)
-        self.table.selectionModel().currentRowChanged.connect(lambda row, _: self._chosen(row.row()))
+        self.table.selectionModel().currentRowChanged.connect(
+            lambda row, _: self._chosen(row.row())
+        )
         self.form.edited.connect(
             lambda name, value: self._put(session.chosen_job or "", name, value)
         )
@@ -242,6 +234,9 @@ class ShotsPage(QWidget):
         if job is not None:
             self._session.try_edit("Remove job", lambda: without_job(self._session.evaluation, job))
 
+    def _ask_for_resin(self) -> None:
+        ask_for_resin(self._session, self, self.resins.show_resin)
+
     def _want_resin(self, name: str) -> None:
         job = self._session.chosen_job or ""
         ask_for_resin(self._session, self, lambda resin: self._put(job, name, resin))
@@ -250,15 +245,6 @@ class ShotsPage(QWidget):
         dialog = ProgrammeDialog(self._session, self)
         dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         dialog.open()
-
-
-def button_for(action: QAction) -> QPushButton:
-    """Return a button that does what an action does, its shortcut in the tip."""
-    button = QPushButton(action.text())
-    button.setToolTip(action.shortcut().toString())
-    button.clicked.connect(action.trigger)
-    action.enabledChanged.connect(button.setEnabled)
-    return button
 
 
 def _shot_columns(appraisal: Appraisal) -> tuple[Computed, ...]:

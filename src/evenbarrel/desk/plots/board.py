@@ -16,9 +16,9 @@ from evenbarrel.desk.theme import Colours
 from evenbarrel.wording.ruler import ShotLine
 from evenbarrel.wording.scales import Axis
 
-_LEAST_ROW, _MOST_ROW = 24.0, 40.0
+_MOST_ROW = 40.0
 _CLOSEST = 40.0
-_NAMES, _SIDE = 240, 190
+_NAMES = 240
 _STEP = 1.25
 
 
@@ -40,6 +40,11 @@ def segments(pairs: list[tuple[float, float, float, float]]) -> dict[str, Any]:
 class Board(QWidget):
     """A picture over a ruler: zoomed along it only, scrolled down its rows."""
 
+    LEAST_ROW = 24.0
+    """Height of one row below which they scroll instead [px]."""
+    SIDE = 190
+    """The most that the names at the right may take [px]."""
+
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.head, self.names, self.side = Head(), Names(right_aligned=True), Names(False)
@@ -54,11 +59,15 @@ class Board(QWidget):
         self.plot: Any = pg.PlotWidget(background=None)
         self.box: Any = self.plot.getPlotItem().getViewBox()
         self.rows = QScrollBar(Qt.Orientation.Vertical)
+        policy = self.rows.sizePolicy()
+        policy.setRetainSizeWhenHidden(True)
+        self.rows.setSizePolicy(policy)
         self.rows.valueChanged.connect(lambda _: self._look())
         self._colours: Colours | None = None
         self._axis: Axis | None = None
         self._places: tuple[tuple[ShotLine, float], ...] = ()
         self._height = 1.0
+        self._lying = 0
         self._grid: Any = pg.PlotCurveItem()
         self._set_up_plot()
         self._lay_out()
@@ -80,8 +89,7 @@ class Board(QWidget):
         self.box.setDefaultPadding(0.0)
         self.box.sigXRangeChanged.connect(lambda *_: self._rule())
         self.plot.viewport().installEventFilter(self)
-        self._grid.setZValue(-20)
-        self.plot.addItem(self._grid, ignoreBounds=True)
+        self.stack(self._grid)
 
     def _lay_out(self) -> None:
         layout = QGridLayout(self)
@@ -100,6 +108,13 @@ class Board(QWidget):
         layout.setColumnStretch(1, 1)
         layout.setRowStretch(1, 1)
 
+    def stack(self, *items: Any) -> None:
+        """Lay items on the picture, each over what lies there already."""
+        for item in items:
+            item.setZValue(self._lying - 20)
+            self._lying += 1
+            self.plot.addItem(item, ignoreBounds=True)
+
     def show_board(
         self, axis: Axis, shots: tuple[ShotLine, ...], height: float, colours: Colours
     ) -> None:
@@ -108,7 +123,6 @@ class Board(QWidget):
         self._axis, self._colours, self._height = axis, colours, height
         self._places = tuple((shot, axis.position(shot.value)) for shot in shots)
         self.title.setText(axis.title)
-        self.setStyleSheet("")
         palette = self.palette()
         palette.setColor(self.backgroundRole(), QColor(colours.page))
         palette.setColor(self.foregroundRole(), QColor(colours.faint_text))
@@ -121,6 +135,10 @@ class Board(QWidget):
         if not kept:
             self.box.setXRange(low, high, padding=0.0)
         self._look()
+        layout = self.layout()
+        if layout is not None:
+            # The names may have taken another width; the ruler is divided for what is left.
+            layout.activate()
         self._rule()
 
     def reset(self) -> None:
@@ -146,7 +164,7 @@ class Board(QWidget):
     def _look(self) -> None:
         """Fit as many rows as stay readable, and let the rest scroll."""
         room = float(max(1, self.plot.viewport().height()))
-        row = min(_MOST_ROW, max(_LEAST_ROW, room / self._height))
+        row = min(_MOST_ROW, max(self.LEAST_ROW, room / self._height))
         shown = room / row
         hidden = max(0, round(self._height * row - room))
         self.rows.setRange(0, hidden)
@@ -185,7 +203,7 @@ class Board(QWidget):
         self.side.show_names(right, self._colours)
         self.names.setFixedWidth(self.names.wanted_width(_NAMES))
         self.title.setFixedWidth(self.names.width())
-        self.side.setFixedWidth(self.side.wanted_width(_SIDE))
+        self.side.setFixedWidth(self.side.wanted_width(self.SIDE))
 
     def scene_point(self, position: QPointF) -> QPointF:
         """Return picture coordinates of a point in the plot's scene."""

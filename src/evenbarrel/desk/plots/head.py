@@ -16,7 +16,7 @@ from evenbarrel.wording.scales import Tick
 RULER = 26
 """Height of the ruler itself [px]."""
 
-_WIDEST = 150.0
+_WIDEST = 190.0
 _AIR = 4.0
 _PER_NUMBER = 64.0
 
@@ -82,6 +82,10 @@ class Head(QWidget):
         self.setFixedHeight(round(rows * self._row + RULER + (6 if rows else 0)))
         self._labelled = tuple(pixel for _, pixel in named)
         self.update()
+
+    def divisions(self) -> tuple[Division, ...]:
+        """Return the ticks as they stand."""
+        return self._divisions
 
     def flags(self) -> tuple[tuple[str, QRectF], ...]:
         """Return each label as it stands, with the box it takes."""

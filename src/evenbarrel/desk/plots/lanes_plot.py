@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QToolTip, QWidget
 
 from evenbarrel.desk.plots.board import Board, plain_pen, segments
 from evenbarrel.desk.plots.names import Name
-from evenbarrel.desk.plots.symbols import HALO, MARK, arrow_paths, hatch, mark_paths
+from evenbarrel.desk.plots.symbols import MARK, arrow_paths, hatch, spots
 from evenbarrel.desk.theme import Colours
 from evenbarrel.wording.lanes import Bar, CriterionLane, LanesPicture, bars
 
@@ -23,6 +23,9 @@ _VEIL = 120
 
 class LanesPlot(Board):
     """The second picture. `opened` gives the criterion that was clicked."""
+
+    LEAST_ROW = 30.0
+    SIDE = 280
 
     opened = Signal(tuple)
     pointed = Signal(tuple)
@@ -41,21 +44,10 @@ class LanesPlot(Board):
         self.nominal: Any = pg.PlotCurveItem()
         self.other: Any = pg.PlotCurveItem()
         self.arrows: Any = pg.ScatterPlotItem(pxMode=True)
-        self.halos: Any = pg.ScatterPlotItem(pxMode=True)
         self.spots: Any = pg.ScatterPlotItem(pxMode=True)
-        self._symbols, self._arrows = mark_paths(), arrow_paths()
-        layers: tuple[Any, ...] = (
-            self.spread,
-            self.rule,
-            self.dotted,
-            self.hard,
-            self.comfort,
-            self.foot,
-        )
-        layers += (self.nominal, self.other, self.arrows, self.halos, self.spots)
-        for z, item in enumerate(layers):
-            item.setZValue(z - 10)
-            self.plot.addItem(item, ignoreBounds=True)
+        self._arrows = arrow_paths()
+        self.stack(self.spread, self.rule, self.dotted, self.hard, self.comfort, self.foot)
+        self.stack(self.nominal, self.other, self.arrows, self.spots)
         self.plot.scene().sigMouseMoved.connect(self._point)
         self.plot.scene().sigMouseClicked.connect(self._click)
 
@@ -90,12 +82,12 @@ class LanesPlot(Board):
             line.setPen(QPen(Qt.PenStyle.NoPen))
 
     def _draw_lanes(self, picture: LanesPicture, palette: Colours) -> None:
-        axis, rows = picture.axis, picture.lanes
+        axis, rows, all_rows = picture.axis, picture.lanes, (*picture.lanes, picture.foot)
         pen = plain_pen(palette.accent)
-        self.hard.setOpts(**_bars(bars(rows, axis, comfort=False), picture), pen=pen)
+        self.hard.setOpts(**_bars(bars(all_rows, axis, comfort=False), picture), pen=pen)
         easy = bars(rows, axis, comfort=True)
         self.comfort.setOpts(**_bars(easy, picture), pen=pen, brush=QColor(palette.selection))
-        common = bars([picture.foot], axis, comfort=False)
+        common = bars([picture.foot], axis, comfort=True)
         self.foot.setOpts(**_bars(common, picture), pen=pen, brush=QColor(palette.accent))
         low, high = axis.position(axis.low), axis.position(axis.high)
         dotted = [(low, row.y, high, row.y) for row in picture.lanes if not row.stated]
@@ -127,16 +119,8 @@ class LanesPlot(Board):
         place = picture.axis.position
         rows = [row for row in (*picture.lanes, picture.foot) if row.value is not None]
         x = [place(row.value) for row in rows if row.value is not None]
-        y = [row.y for row in rows]
-        self.halos.setData(x=x, y=y, symbol="o", size=HALO, pen=None, brush=QColor(palette.page))
-        self.spots.setData(
-            x=x,
-            y=y,
-            symbol=[self._symbols[row.state] for row in rows],
-            size=MARK,
-            pen=None,
-            brush=[QColor(getattr(palette, row.state)) for row in rows],
-        )
+        y, states = [row.y for row in rows], [row.state for row in rows]
+        self.spots.setData(**spots(x, y, states, palette))
 
     def view_changed(self) -> None:
         """Keep the hatch even on the screen."""
@@ -152,7 +136,7 @@ class LanesPlot(Board):
             Name(self.pixel_y(row.y), row.label, "binds" if row.binding else "", _strong(row))
             for row in rows
         ]
-        right = [Name(self.pixel_y(row.y), "", row.text) for row in rows]
+        right = [Name(self.pixel_y(row.y), row.text, row.more) for row in rows]
         self.set_names(tuple(left), tuple(right))
 
     def _row_at(self, position: QPointF) -> CriterionLane | None:

@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QToolTip, QWidget
 
 from evenbarrel.desk.plots.board import Board, plain_pen, segments
 from evenbarrel.desk.plots.names import Name
-from evenbarrel.desk.plots.symbols import HALO, MARK, hatch, mark_paths
+from evenbarrel.desk.plots.symbols import hatch, spots
 from evenbarrel.desk.plots.words import Word, Words
 from evenbarrel.desk.theme import Colours
 from evenbarrel.wording.ruler import BarrelTrace, Lane, Mark, RulerPicture
@@ -47,47 +47,44 @@ class RulerPlot(Board):
         self.nominal: Any = pg.PlotCurveItem()
         self.other: Any = pg.PlotCurveItem()
         self.whiskers: Any = pg.ErrorBarItem(x=np.empty(0), y=np.empty(0))
-        self.halos: Any = pg.ScatterPlotItem(pxMode=True)
         self.spots: Any = pg.ScatterPlotItem(pxMode=True)
         self.words = Words(self.font())
-        self._symbols = mark_paths()
-        layers: tuple[Any, ...] = (
-            self.tint,
-            self.hard,
-            self.comfort,
-            self.guessed,
-            self.rods,
-            self.nominal,
-        )
-        layers += (self.other, self.ends, self.whiskers, self.halos, self.spots, self.words)
-        for z, item in enumerate(layers):
-            item.setZValue(z - 10)
-            self.plot.addItem(item, ignoreBounds=True)
+        self.stack(self.tint, self.hard, self.comfort, self.guessed, self.rods, self.nominal)
+        self.stack(self.other, self.ends, self.whiskers, self.spots, self.words)
         self.plot.scene().sigMouseMoved.connect(self._point)
         self.plot.scene().sigMouseClicked.connect(self._click)
 
     def show_picture(self, picture: RulerPicture, palette: Colours) -> None:
         """Draw the traces; a zoom stays as long as the ruler does."""
         self._picture = picture
-        self._marks = tuple(picture.marks())
+        self._marks = picture.marks()
         place = picture.axis.position
         self._at = np.array([(place(m.value), m.y) for m in self._marks]).reshape(-1, 2)
         self._draw_lines(picture, palette)
         self._draw_lanes(picture, palette)
         self._draw_marks(palette)
         self.show_board(picture.axis, picture.shots, picture.height, palette)
-        words = tuple(
-            Word(float(x), float(y), mark.name, getattr(palette, mark.state))
-            for mark, (x, y) in zip(self._marks, self._at, strict=True)
-            if mark.name
-        )
-        self.words.show_words(words, self.bounds(), palette.page)
+        self.words.show_words(self._worded(picture, palette), self.bounds(), palette.page)
         self.notes.setText(" ".join(picture.notes))
         self.notes.setVisible(bool(picture.notes))
         barrels, jobs = len(picture.barrels), len({shot.job for shot in picture.shots})
         self.setAccessibleDescription(
             f"{barrels} barrels, {jobs} planned shots; every number stands in the tables too"
         )
+
+    def _worded(self, picture: RulerPicture, palette: Colours) -> tuple[Word, ...]:
+        """Return what binds below its mark, and what is unsettled below its barrel's end."""
+        named = [
+            Word(float(x), float(y), mark.name, getattr(palette, mark.state))
+            for mark, (x, y) in zip(self._marks, self._at, strict=True)
+            if mark.name
+        ]
+        unsettled = [
+            Word(picture.axis.position(b.full), b.bottom - _FOOT, "unsettled", palette.near_edge)
+            for b in picture.barrels
+            if b.unsettled and b.full is not None
+        ]
+        return (*named, *unsettled)
 
     def _draw_lines(self, picture: RulerPicture, palette: Colours) -> None:
         place, low = picture.axis.position, picture.axis.position(picture.axis.low)
@@ -143,17 +140,8 @@ class RulerPlot(Board):
         )
 
     def _draw_marks(self, palette: Colours) -> None:
-        x, y = self._at[:, 0], self._at[:, 1]
-        self.halos.setData(x=x, y=y, symbol="o", size=HALO, pen=None, brush=QColor(palette.page))
-        brushes = {state: QColor(getattr(palette, state)) for state in self._symbols}
-        self.spots.setData(
-            x=x,
-            y=y,
-            symbol=[self._symbols[mark.state] for mark in self._marks],
-            size=MARK,
-            pen=None,
-            brush=[brushes[mark.state] for mark in self._marks],
-        )
+        states = [mark.state for mark in self._marks]
+        self.spots.setData(**spots(self._at[:, 0], self._at[:, 1], states, palette))
 
     def view_changed(self) -> None:
         """Keep the hatch even on the screen."""

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from functools import cache
 from math import cos, pi, sin
+from typing import Any
 
+import numpy as np
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QPainterPath, QTransform
 
 from evenbarrel.appraisal.results import State
+from evenbarrel.desk.theme import Colours
+from evenbarrel.trade.formula import Array
 
 MARK = 12.0
 """Width of a mark [px]."""
@@ -50,10 +55,11 @@ def _dotted_ring() -> QPainterPath:
     path = QPainterPath()
     for dot in range(_DOTS):
         angle = 2.0 * pi * dot / _DOTS
-        path.addEllipse(QPointF(0.42 * cos(angle), 0.42 * sin(angle)), 0.09, 0.09)
+        path.addEllipse(QPointF(0.41 * cos(angle), 0.41 * sin(angle)), 0.09, 0.09)
     return path
 
 
+@cache
 def mark_paths() -> Mapping[State, QPainterPath]:
     """Return the mark of each state, one wide round the origin, to be filled without a pen."""
     return {
@@ -61,6 +67,28 @@ def mark_paths() -> Mapping[State, QPainterPath]:
         "near_edge": _half_dot(),
         "outside": _crossed_ring(),
         "not_stated": _dotted_ring(),
+    }
+
+
+def spots(
+    x: Sequence[float] | Array,
+    y: Sequence[float] | Array,
+    states: Sequence[State],
+    palette: Colours,
+) -> dict[str, Any]:
+    """Return marks as the data of one scatter: a clear disc, then its mark, over and over.
+
+    Each clears what lies below it, so that of two that meet the later one is read whole.
+    """
+    paths, page = mark_paths(), QBrush(QColor(palette.page))
+    brushes = {state: QBrush(QColor(getattr(palette, state))) for state in paths}
+    return {
+        "x": np.repeat(np.asarray(x, dtype=np.float64), 2),
+        "y": np.repeat(np.asarray(y, dtype=np.float64), 2),
+        "symbol": [symbol for state in states for symbol in (paths["inside"], paths[state])],
+        "size": [size for _ in states for size in (HALO, MARK)],
+        "brush": [brush for state in states for brush in (page, brushes[state])],
+        "pen": None,
     }
 
 

@@ -73,13 +73,12 @@ class Words(QGraphicsItem):
     def _paint_row(
         self, painter: QPainter, metrics: QFontMetricsF, row: list[tuple[QPointF, Word]]
     ) -> None:
-        widths = [metrics.horizontalAdvance(word.text) for _, word in row]
-        places = stand_below([point.x() for point, _ in row], widths, _APART)
-        height = metrics.height()
-        for (point, word), left, width in zip(row, places, widths, strict=True):
-            if left is None:
-                continue
-            box = QRectF(left, point.y() + _BELOW, width, height)
+        across = [point.x() for point, _ in row]
+        texts = [word.text for _, word in row]
+        for placed in stand_below(across, texts, metrics.horizontalAdvance, _APART):
+            point, word = row[placed.marks[0]]
+            width = metrics.horizontalAdvance(placed.text)
+            box = QRectF(placed.left, point.y() + _BELOW, width, metrics.height())
             painter.fillRect(box.adjusted(-1.0, 1.0, 1.0, -1.0), self._page)
             painter.setPen(QColor(word.colour))
-            painter.drawText(box, Qt.AlignmentFlag.AlignCenter, word.text)
+            painter.drawText(box, Qt.AlignmentFlag.AlignCenter, placed.text)

@@ -1,0 +1,45 @@
+"""Buttons and steps as every page and dialog makes them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtGui import QAction, QKeySequence
+from PySide6.QtWidgets import QDialog, QDialogButtonBox, QPushButton, QWidget
+
+from evenbarrel.desk.fields.base import commit_focused
+
+
+def page_action(page: QWidget, text: str, keys: str, act: Callable[[], object]) -> QAction:
+    """Return a step of a page, reached by keys; what is being typed is taken before it."""
+    action = QAction(text, page)
+    action.setShortcut(QKeySequence(keys))
+
+    def step() -> None:
+        # What is being typed belongs to the thing that is still shown.
+        commit_focused()
+        act()
+
+    action.triggered.connect(step)
+    page.addAction(action)
+    return action
+
+
+def button_for(action: QAction) -> QPushButton:
+    """Return a button that does what an action does, its shortcut in the tip."""
+    button = QPushButton(action.text())
+    button.setToolTip(action.shortcut().toString())
+    button.setEnabled(action.isEnabled())
+    button.clicked.connect(action.trigger)
+    action.enabledChanged.connect(button.setEnabled)
+    return button
+
+
+def close_button(dialog: QDialog) -> QDialogButtonBox:
+    """Return a row with a button that closes; Enter in a field only takes what was typed."""
+    row = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
+    button = row.button(QDialogButtonBox.StandardButton.Close)
+    button.setAutoDefault(False)
+    button.setDefault(False)
+    row.rejected.connect(dialog.reject)
+    return row

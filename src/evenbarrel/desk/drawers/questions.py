@@ -1,0 +1,208 @@
+"""Open questions: what is to be asked of each supplier, and of us."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QPoint, Qt, Signal
+from PySide6.QtGui import QGuiApplication
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QHBoxLayout,
+    QLabel,
+    QMenu,
+    QPushButton,
+    QTreeWidget,
+    QTreeWidgetItem,
+    QVBoxLayout,
+    QWidget,
+)
+
+from evenbarrel.desk import asking, decisions
+from evenbarrel.desk.marks import mark_icon
+from evenbarrel.desk.session import Session
+from evenbarrel.desk.theme import GRID, Theme, faint, heading
+from evenbarrel.wording import decision_text
+from evenbarrel.wording.questions import question_text
+
+if TYPE_CHECKING:
+    from evenbarrel.appraisal.appraise import Appraisal
+    from evenbarrel.appraisal.results import Question
+
+_ROLE = Qt.ItemDataRole.UserRole
+_MARKS = {
+    "open": "not_stated",
+    "asked": "near_edge",
+    "answered": "inside",
+    "accepted_as_is": "inside",
+}
+
+
+class QuestionsDrawer(QWidget):
+    """A group for each supplier and one for us; the chosen question stands in full below."""
+
+    datum_wanted = Signal(tuple)
+    """Carries the Path of the datum a question asks for."""
+
+    def __init__(self, session: Session, theme: Theme, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._theme = theme
+        self._questions: dict[str, Question] = {}
+        self.count = faint(QLabel())
+        self.tree = QTreeWidget()
+        self.tree.setAccessibleName("Open questions")
+        self.tree.setHeaderHidden(True)
+        self.tree.setIndentation(GRID * 2)
+        self.tree.setTextElideMode(Qt.TextElideMode.ElideRight)
+        self.tree.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.tree.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+        self.tree.setContextMenuPolicy(Qt.ContextMenuPolicy.CustomContextMenu)
+        self.sentence = QLabel()
+        self.sentence.setWordWrap(True)
+        self.sentence.setTextFormat(Qt.TextFormat.PlainText)
+        self.sentence.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        self.copy_letter = QPushButton("Copy &letter")
+        self.copy_letter.setToolTip("All open questions to this supplier as a letter")
+        self.more = QPushButton("&Mark…")
+        self.more.setAccessibleName("Mark the question asked, answered or accepted")
+        self._lay_out()
+        self.tree.currentItemChanged.connect(lambda *_: self._show_chosen())
+        self.tree.itemActivated.connect(lambda *_: self._go())
+        self.tree.customContextMenuRequested.connect(self._open_menu)
+        self.copy_letter.clicked.connect(self._copy_letter)
+        self.more.clicked.connect(lambda: self._open_menu(None))
+        theme.changed.connect(self._repaint_marks)
+
+    def _lay_out(self) -> None:
+        title = QHBoxLayout()
+        title.addWidget(heading("Open questions"))
+        title.addStretch(1)
+        title.addWidget(self.count)
+        buttons = QHBoxLayout()
+        buttons.addWidget(self.more)
+        buttons.addWidget(self.copy_letter)
+        buttons.addStretch(1)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(GRID, GRID, GRID, GRID)
+        column.setSpacing(GRID // 2)
+        column.addLayout(title)
+        column.addWidget(self.tree, 1)
+        column.addWidget(self.sentence)
+        column.addLayout(buttons)
+
+    def show_appraisal(self, appraisal: Appraisal) -> None:
+        """Show the questions as they are now; the chosen one and closed groups stay so."""
+        kept = self.question()
+        closed = {item.data(0, _ROLE) for item in self._groups() if not item.isExpanded()}
+        self._questions = {question.id: question for question in appraisal.questions}
+        self.count.setText(decision_text.open_line(appraisal))
+        self.tree.clear()
+        for group in decision_text.question_groups(appraisal):
+            top = QTreeWidgetItem(self.tree, [group.title])
+            top.setData(0, _ROLE, group.bid)
+            font = top.font(0)
+            font.setBold(True)
+            top.setFont(0, font)
+            for question in group.questions:
+                self._add(top, question, appraisal)
+            top.setExpanded(group.bid not in closed)
+        if kept is not None:
+            self.choose(kept.id)
+        self._show_chosen()
+
+    def _add(self, top: QTreeWidgetItem, question: Question, appraisal: Appraisal) -> None:
+        state = decision_text.QUESTION_STATES[question.state]
+        suffix = "" if question.state == "open" else f" ({state})"
+        item = QTreeWidgetItem(top, [decision_text.question_title(question, appraisal) + suffix])
+        item.setData(0, _ROLE, question.id)
+        item.setIcon(0, mark_icon(_MARKS[question.state], self._theme.colours))
+        item.setToolTip(0, question_text(question, appraisal))
+
+    def choose(self, question: str) -> None:
+        """Choose the question of that id."""
+        for group in self._groups():
+            for place in range(group.childCount()):
+                if group.child(place).data(0, _ROLE) == question:
+                    self.tree.setCurrentItem(group.child(place))
+
+    def question(self) -> Question | None:
+        """Return the chosen question, or None."""
+        item = self.tree.currentItem()
+        if item is None or item.parent() is None:
+            return None
+        return self._questions.get(item.data(0, _ROLE))
+
+    def _groups(self) -> list[QTreeWidgetItem]:
+        tops = (self.tree.topLevelItem(place) for place in range(self.tree.topLevelItemCount()))
+        return [top for top in tops if top is not None]
+
+    def _repaint_marks(self) -> None:
+        for group in self._groups():
+            for place in range(group.childCount()):
+                item = group.child(place)
+                question = self._questions[item.data(0, _ROLE)]
+                item.setIcon(0, mark_icon(_MARKS[question.state], self._theme.colours))
+
+    def _bid(self) -> str | None:
+        """Return the offer whose group is chosen, or None."""
+        item = self.tree.currentItem()
+        if item is None:
+            return None
+        top = item if item.parent() is None else item.parent()
+        bid = top.data(0, _ROLE)
+        return bid if isinstance(bid, str) and bid else None
+
+    def _show_chosen(self) -> None:
+        question, appraisal = self.question(), self._session.appraisal
+        text = ""
+        if question is not None and appraisal is not None:
+            text = question_text(question, appraisal)
+        self.sentence.setText(text)
+        self.sentence.setVisible(bool(text))
+        self.more.setEnabled(question is not None)
+        self.copy_letter.setEnabled(self._bid() is not None)
+
+    def _go(self) -> None:
+        """Go to the claim that raised the question and to its datum."""
+        question = self.question()
+        if question is None:
+            return
+        if question.key.startswith("claim."):
+            owner = question.barrels[0] if question.barrels else question.bid or ""
+            claim = question.key.removeprefix("claim.")
+            self._session.show_working.emit(("claim", owner, claim))
+        path = decisions.place_to_go(question, self._session.evaluation)
+        if path is not None:
+            self.datum_wanted.emit(path)
+
+    def _open_menu(self, position: QPoint | None) -> None:
+        menu = self.menu()
+        if menu is not None:
+            below = self.more.mapToGlobal(self.more.rect().topLeft())
+            at = below if position is None else self.tree.viewport().mapToGlobal(position)
+            menu.popup(at)
+
+    def menu(self) -> QMenu | None:
+        """Return what can be done with the chosen question; None where none is chosen."""
+        question = self.question()
+        if question is None:
+            return None
+        menu = QMenu(self)
+        menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        session = self._session
+        menu.addAction("Go to &datum", self._go)
+        menu.addSeparator()
+        menu.addAction("Mark &asked", lambda: asking.mark(session, question, "asked"))
+        menu.addAction("A&nswered…", lambda: asking.answer(session, question, self))
+        menu.addAction(
+            "Accept as it &is", lambda: asking.mark(session, question, "accepted_as_is")
+        )
+        if question.state != "open":
+            menu.addAction("&Open again", lambda: asking.mark(session, question, "open"))
+        return menu
+
+    def _copy_letter(self) -> None:
+        bid, appraisal = self._bid(), self._session.appraisal
+        if bid is not None and appraisal is not None:
+            QGuiApplication.clipboard().setText(decision_text.letter_text(appraisal, bid))

@@ -1,0 +1,129 @@
+"""Working: how the number a person clicked came about, and where to go on from it."""
+
+from __future__ import annotations
+
+from html import escape
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Qt, QUrl
+from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QTextBrowser, QVBoxLayout, QWidget
+
+from evenbarrel.desk.session import Session
+from evenbarrel.desk.theme import GRID, Theme, heading
+from evenbarrel.wording import working_text
+from evenbarrel.wording.sheet import Reference
+
+if TYPE_CHECKING:
+    from evenbarrel.appraisal.appraise import Appraisal
+    from evenbarrel.wording.stated import Line, Working
+
+
+class WorkingDrawer(QWidget):
+    """Follows the session's `show_working`; a line that opens further is a link."""
+
+    def __init__(self, session: Session, theme: Theme, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._theme = theme
+        self._trail: list[Reference] = []
+        self._links: tuple[Reference, ...] = ()
+        self.back = QPushButton("◂ &Back")
+        self.back.setAccessibleName("Back to the working before")
+        self.back.clicked.connect(self.go_back)
+        self.text = QTextBrowser()
+        self.text.setAccessibleName("Working")
+        self.text.setOpenLinks(False)
+        self.text.setTextInteractionFlags(
+            Qt.TextInteractionFlag.TextBrowserInteraction
+            | Qt.TextInteractionFlag.TextSelectableByKeyboard
+        )
+        self.text.anchorClicked.connect(self._follow)
+        shortcut = QShortcut(QKeySequence.StandardKey.Back, self.text)
+        shortcut.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
+        shortcut.activated.connect(self.go_back)
+        self._lay_out()
+        session.show_working.connect(self.open)
+        theme.changed.connect(self._show)
+        self._show()
+
+    def _lay_out(self) -> None:
+        row = QHBoxLayout()
+        row.addWidget(heading("Working"))
+        row.addStretch(1)
+        row.addWidget(self.back)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(GRID, GRID, GRID, GRID)
+        column.setSpacing(GRID // 2)
+        column.addLayout(row)
+        column.addWidget(self.text, 1)
+
+    @property
+    def reference(self) -> Reference | None:
+        """What is shown, or None."""
+        return self._trail[-1] if self._trail else None
+
+    def open(self, reference: Reference) -> None:
+        """Show the working of a number."""
+        if reference != self.reference:
+            self._trail.append(reference)
+        self._show()
+        self.text.moveCursor(self.text.textCursor().MoveOperation.Start)
+
+    def go_back(self) -> None:
+        """Show what was shown before."""
+        if len(self._trail) > 1:
+            self._trail.pop()
+            self._show()
+
+    def show_appraisal(self, appraisal: Appraisal) -> None:
+        """Show the same number as it is now, or say that it is gone."""
+        place = self.text.verticalScrollBar().value()
+        self._show()
+        self.text.verticalScrollBar().setValue(place)
+
+    def _show(self) -> None:
+        self.back.setEnabled(len(self._trail) > 1)
+        self._links = ()
+        appraisal = self._session.appraisal
+        if self.reference is None or appraisal is None:
+            self.text.setHtml(self._paragraph(working_text.NOTHING_OPEN))
+            return
+        found = working_text.working_or_none(appraisal, self.reference)
+        if found is None:
+            self.text.setHtml(self._paragraph(working_text.GONE))
+        else:
+            self.text.setHtml(self._html(found))
+
+    def _html(self, found: Working) -> str:
+        self._links = tuple(line.reference for line in found.lines if line.reference is not None)
+        parts = [f"<h4>{escape(found.title)}</h4>", f"<p><b>{escape(found.result)}</b></p>"]
+        if found.formula:
+            parts.append(f"<p>{escape(found.formula)}</p>")
+        if found.lines:
+            rows = "".join(self._row(line) for line in found.lines)
+            parts.append(f'<table width="100%" cellspacing="0" cellpadding="3">{rows}</table>')
+        parts += [self._paragraph(note) for note in found.notes]
+        if found.literature:
+            parts.append(self._paragraph(working_text.sources(found.literature)))
+        return "".join(parts)
+
+    def _row(self, line: Line) -> str:
+        label, value = escape(line.label), escape(line.value)
+        if line.reference is not None:
+            link = self._links.index(line.reference)
+            accent = self._theme.colours.accent
+            label = f'<a href="open:{link}" style="color:{accent}">{label}</a>'
+        faint = self._theme.colours.faint_text
+        given = f'<br><span style="color:{faint}">{escape(line.given)}</span>' if line.given else ""
+        if not value:
+            return f'<tr><td colspan="2">{label}{given}</td></tr>'
+        return f'<tr><td valign="top">{label}{given}</td><td valign="top">{value}</td></tr>'
+
+    def _paragraph(self, text: str) -> str:
+        return f'<p style="color:{self._theme.colours.faint_text}">{escape(text)}</p>'
+
+    def _follow(self, url: QUrl) -> None:
+        place = url.path()
+        if url.scheme() == "open" and place.isdigit() and int(place) < len(self._links):
+            self.open(self._links[int(place)])

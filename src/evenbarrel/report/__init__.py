@@ -1,0 +1,1 @@
+"""The evaluation on paper: what others read, sign and keep."""

@@ -1,0 +1,55 @@
+"""The fonts of the report, embedded; a character they lack is replaced where all can see it."""
+
+from __future__ import annotations
+
+from functools import cache
+from io import BytesIO
+from typing import Any
+
+from reportlab.lib.fonts import addMapping
+from reportlab.pdfbase import pdfmetrics
+from reportlab.pdfbase.ttfonts import TTFont
+
+from evenbarrel.resources import read_bytes
+
+REGULAR, BOLD, OBLIQUE = "DejaVuSans", "DejaVuSans-Bold", "DejaVuSans-Oblique"
+
+MISSING = "\ufffd"
+"""What stands for a character that the font lacks."""
+
+
+@cache
+def register() -> None:
+    """Make the shipped fonts known to reportlab, once."""
+    for name in (REGULAR, BOLD, OBLIQUE):
+        pdfmetrics.registerFont(TTFont(name, BytesIO(read_bytes(f"fonts/{name}.ttf"))))
+    # Markup in a paragraph asks for the bold and the slanted one by these.
+    addMapping(REGULAR, 0, 0, REGULAR)
+    addMapping(REGULAR, 1, 0, BOLD)
+    addMapping(REGULAR, 0, 1, OBLIQUE)
+    addMapping(REGULAR, 1, 1, BOLD)
+
+
+@cache
+def _known(name: str) -> frozenset[int]:
+    register()
+    font: Any = pdfmetrics.getFont(name)
+    return frozenset(font.face.charToGlyph)
+
+
+def printable(text: str, font: str = REGULAR) -> str:
+    """Return a text in one line with every character the font lacks replaced by MISSING."""
+    known = _known(font)
+    return "".join(c if ord(c) in known else MISSING for c in " ".join(text.split()))
+
+
+def missing_characters(text: str) -> tuple[str, ...]:
+    """Return the characters of a text that the regular font lacks, each once, in order."""
+    known = _known(REGULAR)
+    return tuple(dict.fromkeys(c for c in text if not c.isspace() and ord(c) not in known))
+
+
+def width_of(text: str, font: str, size: float) -> float:
+    """Return how wide a text is [pt]."""
+    register()
+    return float(pdfmetrics.stringWidth(text, font, size))

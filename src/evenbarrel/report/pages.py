@@ -1,0 +1,142 @@
+"""The pages of the evaluation: frames, foot with page x of y, outline."""
+
+from __future__ import annotations
+
+from functools import partial
+from io import BytesIO
+
+from reportlab.lib.pagesizes import A4, landscape
+from reportlab.pdfgen.canvas import Canvas
+from reportlab.platypus import (
+    BaseDocTemplate,
+    Flowable,
+    Frame,
+    NextPageTemplate,
+    PageBreak,
+    PageTemplate,
+)
+
+from evenbarrel.report.fonts import REGULAR, width_of
+from evenbarrel.report.palette import colour
+from evenbarrel.report.text import Writer
+from evenbarrel.wording.placing import fitted
+from evenbarrel.wording.report_text import page_text
+
+WIDTH, HEIGHT = landscape(A4)
+MARGIN, FOOT, HEAD = 40.0, 40.0, 36.0
+ROOM = WIDTH - 2 * MARGIN
+"""Width of the one column of a page [pt]."""
+GUTTER = 20.0
+COLUMN = (ROOM - GUTTER) / 2
+"""Width of each of the two columns of the appendix [pt]."""
+DEPTH = HEIGHT - FOOT - HEAD - 12.0
+
+ONE, TWO = "one", "two"
+_SMALL = 6.5
+
+
+class _Numbered(Canvas):
+    """A canvas whose pages say which of how many they are: the number is known at the end only."""
+
+    def save(self) -> None:
+        """Fill the places that were held, and finish the document."""
+        total = self.getPageNumber() - 1
+        for page in range(1, total + 1):
+            self.beginForm(f"number{page}", 0, 0, WIDTH, HEIGHT)
+            self.setFont(REGULAR, _SMALL)
+            self.setFillColor(colour("faint_text"))
+            self.drawRightString(WIDTH - MARGIN, FOOT - 18, page_text(page, total))
+            self.endForm()
+        super().save()
+
+
+def _hold_number(canvas: Canvas) -> None:
+    """Hold the place at the foot of the page."""
+    canvas.doForm(f"number{canvas.getPageNumber()}")
+
+
+class Outlined(Flowable):
+    """Nothing to see: a bookmark and its entry in the outline, before what it names."""
+
+    def __init__(self, key: str, title: str, level: int) -> None:
+        super().__init__()
+        self._key, self._title, self._level = key, title, level
+
+    def wrap(self, _room: float, _height: float) -> tuple[float, float]:
+        """Return that it takes no place."""
+        return 0.0, 0.0
+
+    def draw(self) -> None:
+        """Set the bookmark at the top of what follows."""
+        self.canv.bookmarkHorizontal(self._key, 0, 0)
+        self.canv.addOutlineEntry(self._title, self._key, self._level, closed=self._level == 0)
+
+
+def columns(number: str) -> list[Flowable]:
+    """Return what begins a new page of one or two columns."""
+    return [NextPageTemplate(number), PageBreak()]
+
+
+class Pages(BaseDocTemplate):
+    """The document: the same content gives the same bytes."""
+
+    def __init__(self, out: BytesIO, writer: Writer, title: str, author: str, foot: str) -> None:
+        super().__init__(
+            out,
+            pagesize=(WIDTH, HEIGHT),
+            title=writer.line(title),
+            author=writer.line(author),
+            subject=foot,
+            creator=foot.partition(",")[0],
+            invariant=1,
+            lang="en-GB",
+            displayDocTitle=1,
+            initialFontName=REGULAR,
+        )
+        self._foot, self._title = (
+            foot,
+            fitted(writer.line(title), ROOM * 0.5, partial(width_of, font=REGULAR, size=_SMALL)),
+        )
+        self.addPageTemplates(
+            [
+                PageTemplate(ONE, [_frame(MARGIN, ROOM)], onPage=self._furnish),
+                PageTemplate(
+                    TWO,
+                    [_frame(MARGIN, COLUMN), _frame(MARGIN + COLUMN + GUTTER, COLUMN)],
+                    onPage=self._furnish,
+                ),
+            ]
+        )
+
+    def write(self, told: list[Flowable]) -> None:
+        """Lay out what is told, and write the document."""
+        self.build(told, canvasmaker=_Numbered)
+
+    def _furnish(self, canvas: Canvas, _document: BaseDocTemplate) -> None:
+        canvas.saveState()
+        canvas.setFont(REGULAR, _SMALL)
+        canvas.setFillColor(colour("faint_text"))
+        canvas.setStrokeColor(colour("line"))
+        canvas.setLineWidth(0.4)
+        canvas.line(MARGIN, FOOT - 8, WIDTH - MARGIN, FOOT - 8)
+        canvas.drawString(MARGIN, FOOT - 18, self._foot)
+        canvas.drawCentredString(WIDTH / 2, FOOT - 18, self._title)
+        canvas.restoreState()
+        _hold_number(canvas)
+
+    def beforeDocument(self) -> None:
+        """Open the outline with the document."""
+        self.canv.showOutline()
+
+
+def _frame(left: float, width: float) -> Frame:
+    return Frame(
+        left,
+        FOOT,
+        width,
+        HEIGHT - FOOT - HEAD,
+        leftPadding=0,
+        rightPadding=0,
+        topPadding=0,
+        bottomPadding=0,
+    )

@@ -1,0 +1,27 @@
+"""What stands around a working: where there is none, and what is gone."""
+
+from __future__ import annotations
+
+from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.wording.sheet import Reference
+from evenbarrel.wording.stated import Working
+from evenbarrel.wording.working import working
+
+NOTHING_OPEN = (
+    "Click a number, a mark or a cell, or press Enter on it: its formula, its inputs, where each "
+    "was printed and what is assumed stand here."
+)
+GONE = "What was shown here is no longer part of the evaluation."
+
+
+def working_or_none(appraisal: Appraisal, reference: Reference) -> Working | None:
+    """Return how a number came about, or None where it is no longer there."""
+    try:
+        return working(appraisal, reference)
+    except (KeyError, StopIteration, ValueError):
+        return None
+
+
+def sources(literature: tuple[str, ...]) -> str:
+    """Return the literature a working rests on."""
+    return f"Source: {'; '.join(literature)}."

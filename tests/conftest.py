@@ -1,0 +1,24 @@
+"""The sample programme, appraised once for all tests that only read it."""
+
+from __future__ import annotations
+
+import pytest
+
+from evenbarrel.appraisal.appraise import Appraisal, appraise
+from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.resources import read_sample
+from evenbarrel.storage.files import parse_evaluation
+
+SAMPLE = "irrigation-parts.evenbarrel.json"
+
+
+@pytest.fixture(scope="session")
+def sample_evaluation() -> Evaluation:
+    """The sample programme as it is shipped."""
+    return parse_evaluation(read_sample(SAMPLE), SAMPLE)
+
+
+@pytest.fixture(scope="session")
+def sample_appraisal(sample_evaluation: Evaluation) -> Appraisal:
+    """Its appraisal; frozen, so tests may share it."""
+    return appraise(sample_evaluation)

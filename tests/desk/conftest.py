@@ -1,0 +1,191 @@
+"""A desk for tests: its own folders, answers instead of dialogs, nothing left running."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pytest
+from PySide6.QtCore import QCoreApplication, QEvent, Qt
+from PySide6.QtWidgets import QAbstractButton, QApplication, QWidget
+
+from evenbarrel.desk.session import Session
+from evenbarrel.desk.theme import Theme
+from evenbarrel.desk.window import MainWindow
+from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
+from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.job import Job
+from evenbarrel.model.quantity import Quantity
+from evenbarrel.model.resin import OutputFactors, Resin
+from evenbarrel.storage.recent import RecentFiles
+from evenbarrel.storage.recovery import Recovery
+
+TODAY = date(2026, 4, 15)
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Let the one remark pass that the platform without a screen makes on every new window."""
+    for item in items:
+        if item.path.is_relative_to(Path(__file__).parent):
+            item.add_marker(pytest.mark.qt_log_ignore("propagateSizeHints", extend=True))
+
+
+def quantity(magnitude: str, unit: str) -> Quantity:
+    return Quantity(magnitude=magnitude, unit=unit)
+
+
+def without_name(top: QWidget) -> list[str]:
+    """The widgets below `top` that the Tab key reaches and that a screen reader cannot name."""
+    reached = [
+        widget
+        for widget in top.findChildren(QWidget)
+        if widget.focusPolicy() & Qt.FocusPolicy.TabFocus and widget.window() is top.window()
+    ]
+    assert reached
+    # A button is named by its text.
+    return [
+        type(widget).__name__
+        for widget in reached
+        if not widget.accessibleName()
+        and not (isinstance(widget, QAbstractButton) and widget.text())
+    ]
+
+
+def small_programme() -> Evaluation:
+    """Two resins, two jobs, one supplier with two screws of one drive."""
+    resins = tuple(
+        Resin(
+            id=name,
+            name=called,
+            resin_class="general",
+            output_factor_route="trade_table",
+            output_factors=OutputFactors(
+                trade_table=quantity(factor, "g/cm3"), own=quantity("0.75", "g/cm3")
+            ),
+        )
+        for name, called, factor in (("ps", "Polystyrene", "0.91"), ("pp", "Polypropylene", "0.73"))
+    )
+    barrels = tuple(
+        Barrel(
+            id=f"n{letter}",
+            label=letter.upper(),
+            screw_diameter=quantity(diameter, "mm"),
+            stroke=quantity("200", "mm"),
+        )
+        for letter, diameter in (("a", "40"), ("b", "45"))
+    )
+    unit = InjectionUnit(id="u1", designation="Unit 600", barrels=barrels)
+    return Evaluation(
+        title="Small programme",
+        as_of=TODAY,
+        resins=resins,
+        jobs=(
+            Job(
+                id="cap",
+                name="Cap",
+                resin="pp",
+                part_mass=quantity("9.5", "g"),
+                cavities=8,
+                runner_kind="none",
+            ),
+            Job(id="tray", name="Tray", resin="ps", shot_mass=quantity("120", "g")),
+        ),
+        bids=(Bid(id="n", supplier="Nordquell", units=(unit,)),),
+    )
+
+
+@dataclass
+class Answers:
+    """Stands for the person in front of the dialogs."""
+
+    to_open: Path | None = None
+    to_save: Path | None = None
+    to_export: Path | None = None
+    about_unsaved: str = "cancel"
+    asked: list[tuple[str, tuple[str, ...]]] = field(default_factory=list)
+
+    def file_to_open(self) -> Path | None:
+        return self.to_open
+
+    def file_to_save(self, present: Path | None) -> Path | None:
+        return self.to_save
+
+    def file_to_export(self, present: Path | None) -> Path | None:
+        return self.to_export
+
+    def unsaved(self, title: str, refused: tuple[str, ...]) -> str:
+        self.asked.append((title, refused))
+        return self.about_unsaved
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    """Where this test's unsaved work and recent files are kept."""
+    return tmp_path / "state"
+
+
+@pytest.fixture
+def empty_session(qapp: QApplication, folder: Path) -> Iterator[Session]:
+    """A session with an empty evaluation, not yet appraised."""
+    session = Session(Recovery(folder), RecentFiles(folder), lambda: TODAY)
+    yield session
+    session.deleteLater()
+    QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+
+
+@pytest.fixture
+def session(empty_session: Session) -> Session:
+    """A session that holds the small programme, appraised and unmodified."""
+    empty_session.evaluation = small_programme()
+    empty_session.begin()
+    return empty_session
+
+
+@pytest.fixture
+def theme(qapp: QApplication) -> Theme:
+    theme = Theme()
+    theme.apply(qapp)
+    return theme
+
+
+@pytest.fixture
+def answers() -> Answers:
+    return Answers()
+
+
+@pytest.fixture
+def make_window(
+    qtbot: Any, session: Session, theme: Theme, answers: Answers
+) -> Callable[..., MainWindow]:
+    """Opens the window on the small programme; closing it at the end asks nothing."""
+
+    def make(**more: Any) -> MainWindow:
+        window = MainWindow(session, theme, dialogs=answers, **more)  # type: ignore[arg-type]
+        qtbot.addWidget(window, before_close_func=lambda _: _give_up(answers))
+        window.show()
+        session.begin()
+        window.activateWindow()
+        return window
+
+    return make
+
+
+def _give_up(answers: Answers) -> None:
+    answers.about_unsaved = "discard"
+
+
+@pytest.fixture
+def window(make_window: Callable[..., MainWindow]) -> MainWindow:
+    return make_window()
+
+
+@pytest.fixture(autouse=True)
+def _no_widget_left(qapp: QApplication) -> Iterator[None]:
+    """Fail a test that leaves a window or a dialog open."""
+    yield
+    QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+    left = [type(w).__name__ for w in QApplication.topLevelWidgets() if w.isVisible()]
+    assert left == []

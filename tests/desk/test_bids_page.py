@@ -1,0 +1,238 @@
+"""Bids: suppliers, units and barrels typed as printed, by keyboard alone."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QApplication, QWidget
+
+from evenbarrel.desk.entry_table import EntryModel
+from evenbarrel.desk.pages.bids import BidsPage
+from evenbarrel.desk.pages.resins import TableDialog
+from evenbarrel.desk.session import Session
+from evenbarrel.desk.window import MainWindow
+from evenbarrel.model.bid import Barrel
+from evenbarrel.model.decision import Deviation
+from evenbarrel.model.evaluation import BidFile
+from evenbarrel.storage.files import write_bid
+
+from .conftest import quantity, small_programme
+
+CONTROL_SHIFT = Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.ShiftModifier
+UNIT = ("bids", "n", "units", "u1")
+
+
+@pytest.fixture
+def page(window: MainWindow) -> BidsPage:
+    window.go_to(1)
+    found: BidsPage = window.page
+    return found
+
+
+def keyboard(qtbot: Any) -> Callable[..., None]:
+    """Types into whatever has the keyboard."""
+
+    def press(*keys: object, modifiers: Any = Qt.KeyboardModifier.NoModifier) -> None:
+        for key in keys:
+            target: QWidget | None = QApplication.focusWidget()
+            assert target is not None
+            if isinstance(key, str):
+                qtbot.keyClicks(target, key)
+            else:
+                qtbot.keyClick(target, key, modifiers)
+
+    return press
+
+
+def barrels(session: Session) -> list[Barrel]:
+    return [barrel for _, _, barrel in session.evaluation.barrels()]
+
+
+def test_a_supplier_with_three_screws_by_keyboard_alone(
+    qtbot: Any, window: MainWindow, session: Session
+) -> None:
+    press = keyboard(qtbot)
+    window.page_list.setFocus()
+    press(Qt.Key.Key_2, modifiers=Qt.KeyboardModifier.AltModifier)
+    press(Qt.Key.Key_A, modifiers=CONTROL_SHIFT)
+    press("Ostmark", Qt.Key.Key_Tab)
+    press(Qt.Key.Key_U, modifiers=CONTROL_SHIFT)
+    press("Unit 490", Qt.Key.Key_Tab)
+    for diameter in ("40", "45", "50"):
+        press(Qt.Key.Key_B, modifiers=CONTROL_SHIFT)
+        press(Qt.Key.Key_Tab, f"{diameter} mm", Qt.Key.Key_Return)
+    (_, added) = session.evaluation.bids
+    assert added.supplier == "Ostmark"
+    (unit,) = added.units
+    assert unit.designation == "Unit 490"
+    assert [barrel.label for barrel in unit.barrels] == ["A", "B", "C"]
+    assert [barrel.screw_diameter for barrel in unit.barrels] == [
+        quantity(diameter, "mm") for diameter in ("40", "45", "50")
+    ]
+    while session.undo_stack.canUndo():
+        session.undo_stack.undo()
+    assert session.evaluation == small_programme()
+
+
+def test_the_tree_tells_state_and_volume(page: BidsPage) -> None:
+    supplier = page.tree.topLevelItem(0)
+    unit = supplier.child(0)
+    # pi/4 * (40 mm)^2 * 200 mm = 251 cm3; with 45 mm it is 318 cm3.
+    assert [unit.child(i).text(0) for i in range(2)] == ["A   251 cm³", "B   318 cm³"]
+    assert not unit.child(0).icon(0).isNull()
+    assert unit.child(0).toolTip(0) in ("inside", "near edge", "outside", "not stated")
+
+
+def test_a_number_typed_into_the_form_moves_everything(
+    qtbot: Any, page: BidsPage, session: Session
+) -> None:
+    page.choose((*UNIT, "barrels", "na"))
+    line = page.forms[Barrel].fields["screw_diameter"].line
+    line.selectAll()
+    qtbot.keyClicks(line, "1.75 in")
+    qtbot.keyClick(line, Qt.Key.Key_Return)
+    assert barrels(session)[0].screw_diameter == quantity("1.75", "in")
+    # pi/4 * (44.45 mm)^2 * 200 mm
+    assert page.tree.topLevelItem(0).child(0).child(0).text(0) == "A   310 cm³"
+    assert session.undo_stack.undoText() == "Screw diameter of A"
+
+
+def test_a_duplicate_gets_the_next_letter_and_no_decision(page: BidsPage, session: Session) -> None:
+    page.choose((*UNIT, "barrels", "na"))
+    page.duplicate.trigger()
+    first, _, copy = barrels(session)
+    assert copy.label == "C"
+    assert copy.replace(id=first.id, label=first.label) == first
+    assert session.undo_stack.undoText() == "Duplicate barrel"
+
+
+def test_a_new_barrel_takes_over_the_stroke_that_its_unit_shares(
+    page: BidsPage, session: Session
+) -> None:
+    page.choose(UNIT)
+    page.add_barrel.trigger()
+    assert barrels(session)[-1].stroke == quantity("200", "mm")
+
+
+def test_removing_takes_what_refers_to_it_along_and_is_undone_whole(
+    page: BidsPage, session: Session
+) -> None:
+    accepted = Deviation(barrel="na", criterion="utilisation", person="I. Vostrel")
+    session.put(("deviations",), (accepted,), "Accept")
+    before = session.evaluation
+    page.choose(UNIT)
+    page.remove.trigger()
+    assert session.evaluation.bids[0].units == ()
+    assert session.evaluation.deviations == ()
+    session.undo_stack.undo()
+    assert session.evaluation is before
+
+
+def test_steps_that_need_something_chosen_wait_for_it(page: BidsPage) -> None:
+    page.choose(("bids", "n"))
+    assert page.add_unit.isEnabled()
+    assert not page.add_barrel.isEnabled()
+    assert not page.duplicate.isEnabled()
+    page.choose((*UNIT, "barrels", "nb"))
+    assert page.duplicate.isEnabled()
+
+
+def test_choosing_a_barrel_is_told_to_the_other_pages(
+    qtbot: Any, page: BidsPage, session: Session
+) -> None:
+    with qtbot.waitSignal(session.chosen):
+        page.choose((*UNIT, "barrels", "nb"))
+    assert session.chosen_barrel == "nb"
+
+
+def side_by_side(page: BidsPage) -> EntryModel:
+    unit = page.tree.topLevelItem(0).child(0)
+    page.choose((*UNIT, "barrels", "na"))
+    unit.child(1).setSelected(True)
+    assert page.comparison.isVisible()
+    return page.compared
+
+
+def test_barrels_chosen_together_stand_side_by_side_and_are_edited_there(
+    page: BidsPage, session: Session
+) -> None:
+    model = side_by_side(page)
+    assert model.columnCount() == 2
+    row = [shape.name for shape in model.shapes].index("swept_volume")
+    assert model.setData(model.index(row, 1), "19,4 in3")
+    assert barrels(session)[1].swept_volume == quantity("19.4", "in3")
+    assert model.index(row, 1).data() == "19.4 in³"
+
+
+def test_what_the_comparison_cannot_read_stays_in_its_cell(
+    qtbot: Any, page: BidsPage, session: Session
+) -> None:
+    model = side_by_side(page)
+    row = [shape.name for shape in model.shapes].index("stroke")
+    before = session.evaluation
+    with qtbot.waitSignal(session.refused) as told:
+        assert not model.setData(model.index(row, 0), "200 - 210")
+    assert session.evaluation is before
+    assert model.index(row, 0).data() == "200 - 210"
+    assert told.args[0].startswith("Stroke: Not taken: ")
+    assert page.refused() == ("200 - 210",)
+
+
+def test_the_comparison_is_a_sound_model(qtmodeltester: Any, page: BidsPage) -> None:
+    qtmodeltester.check(side_by_side(page))
+
+
+def test_the_reference_resin_comes_from_the_table_in_place(
+    qtbot: Any, page: BidsPage, session: Session
+) -> None:
+    page.choose((*UNIT, "barrels", "na"))
+    page.forms[Barrel].fields["reference_resin"].wanted.emit()
+    (dialog,) = page.findChildren(TableDialog)
+    qtbot.keyClicks(dialog.search, "acetal")
+    if dialog.list.count() == 0:
+        dialog.search.clear()
+        qtbot.keyClicks(dialog.search, "POM")
+    dialog.accept()
+    assert barrels(session)[0].reference_resin == "pom"
+    assert session.evaluation.resin("pom") is not None
+
+
+def test_a_bid_file_is_added(page: BidsPage, session: Session, tmp_path: Path) -> None:
+    path = tmp_path / "other.bid.json"
+    offered = small_programme().bids[0].replace(supplier="Ostmark")
+    write_bid(BidFile.model_validate(dict(offered)), path)
+    page.read_file(str(path))
+    assert [bid.supplier for bid in session.evaluation.bids] == ["Nordquell", "Ostmark"]
+    assert page.tree.current_path() == ("bids", session.evaluation.bids[1].id)
+
+
+def test_a_bid_file_that_is_none_is_told(
+    qtbot: Any, page: BidsPage, session: Session, tmp_path: Path
+) -> None:
+    path = tmp_path / "other.bid.json"
+    path.write_text("[]", encoding="utf-8")
+    before = session.evaluation
+    with qtbot.waitSignal(session.refused) as told:
+        page.read_file(str(path))
+    assert told.args[0].startswith("other.bid.json: it does not hold a bid")
+    assert session.evaluation is before
+
+
+def test_an_empty_page_teaches_how_to_begin(window: MainWindow, session: Session) -> None:
+    session.new()
+    window.go_to(1)
+    assert window.page.empty.isVisible()
+    assert "Add supplier" in window.page.empty.text()
+
+
+def test_hints_stand_beside_the_rows_they_belong_to(
+    make_window: Callable[..., MainWindow],
+) -> None:
+    window = make_window(hints=lambda appraisal, barrel: {"stroke": f"implied for {barrel}"})
+    window.go_to(1)
+    window.page.choose((*UNIT, "barrels", "nb"))
+    assert window.page.forms[Barrel].fields["stroke"].hint.text() == "implied for nb"

@@ -1,0 +1,123 @@
+"""Generated forms: every datum has a row and a name, drafts stay, hints stand beside."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QLabel
+
+from evenbarrel.desk.fields.quantity import QuantityField
+from evenbarrel.desk.forms import Form, context_of
+from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
+from evenbarrel.model.datum import data_of
+from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.job import Job
+from evenbarrel.model.resin import OutputFactors, Resin
+from evenbarrel.wording import labels
+
+from .conftest import quantity, small_programme, without_name
+
+MODELS = (Bid, InjectionUnit, Barrel, Job, Resin, OutputFactors, Evaluation)
+PROGRAMME = small_programme()
+CONTEXT = context_of(PROGRAMME)
+A, B = (barrel for _, _, barrel in PROGRAMME.barrels())
+
+
+@pytest.fixture
+def form(qtbot: Any, theme: object) -> Form:
+    """The form of a barrel, showing screw A."""
+    form = Form(Barrel)
+    qtbot.addWidget(form)
+    form.show_thing(A, A.id, CONTEXT)
+    form.show()
+    form.activateWindow()
+    return form
+
+
+def type_into(qtbot: Any, form: Form, name: str, text: str) -> None:
+    field = form.fields[name]
+    assert isinstance(field, QuantityField)
+    field.line.selectAll()
+    qtbot.keyClicks(field.line, text)
+    qtbot.keyClick(field.line, Qt.Key.Key_Return)
+
+
+@pytest.mark.parametrize("model", MODELS)
+def test_every_described_datum_has_one_row(qtbot: Any, theme: object, model: type) -> None:
+    form = Form(model)
+    qtbot.addWidget(form)
+    assert set(form.fields) == set(data_of(model))
+    headings = {label.text() for label in form.findChildren(QLabel)}
+    assert {labels.GROUPS[datum.group] for datum in data_of(model).values()} <= headings
+
+
+@pytest.mark.parametrize("model", MODELS)
+def test_everything_the_keyboard_reaches_has_a_name(qtbot: Any, theme: object, model: type) -> None:
+    form = Form(model)
+    qtbot.addWidget(form)
+    assert without_name(form) == []
+
+
+def test_every_label_leads_to_its_field(form: Form) -> None:
+    buddies = {label.buddy() for label in form.findChildren(QLabel)} - {None}
+    assert buddies == set(form.fields.values())
+
+
+def test_a_change_is_told_by_name(qtbot: Any, form: Form) -> None:
+    with qtbot.waitSignal(form.edited) as told:
+        type_into(qtbot, form, "stroke", "180")
+    assert told.args == ["stroke", quantity("180", "mm")]
+
+
+def test_showing_things_says_nothing(qtbot: Any, form: Form) -> None:
+    with qtbot.assertNotEmitted(form.edited):
+        form.show_thing(B, B.id, CONTEXT)
+        form.show_thing(B.replace(stroke=None), B.id, CONTEXT)
+
+
+def test_refused_text_outlives_a_change_elsewhere(qtbot: Any, form: Form) -> None:
+    type_into(qtbot, form, "stroke", "two hundred")
+    form.show_thing(A.replace(swept_volume=quantity("251", "cm3")), A.id, CONTEXT)
+    assert form.fields["stroke"].line.text() == "two hundred"
+    assert form.refused() == ("Stroke",)
+
+
+def test_refused_text_waits_for_its_own_barrel(qtbot: Any, form: Form) -> None:
+    type_into(qtbot, form, "stroke", "two hundred")
+    form.show_thing(B, B.id, CONTEXT)
+    assert form.fields["stroke"].line.text() == "200"
+    assert form.refused() == ()
+    form.show_thing(A, A.id, CONTEXT)
+    assert form.fields["stroke"].line.text() == "two hundred"
+    assert form.refused() == ("Stroke",)
+
+
+def test_a_source_without_its_number_waits_too(qtbot: Any, form: Form) -> None:
+    field = form.fields["swept_volume"]
+    assert isinstance(field, QuantityField)
+    qtbot.keyClicks(field.provenance.source, "offer p. 3")
+    form.show_thing(B, B.id, CONTEXT)
+    assert field.provenance.source.text() == ""
+    form.show_thing(A, A.id, CONTEXT)
+    with qtbot.waitSignal(form.edited) as told:
+        type_into(qtbot, form, "swept_volume", "251")
+    assert told.args[1].source == "offer p. 3"
+
+
+def test_another_display_unit_changes_the_echo_and_not_the_value(form: Form) -> None:
+    field = form.fields["stroke"]
+    assert field.message.text() == "read as 200 mm"
+    in_us = context_of(PROGRAMME.replace(display_units="us"))
+    form.show_thing(A, A.id, in_us)
+    assert field.message.text() == "read as 200 mm = 7.874 in"
+    assert field.shown == quantity("200", "mm")
+
+
+def test_a_hint_stands_beside_its_row_until_the_next(form: Form) -> None:
+    form.show_hints({"stroke": "4.4 diameters", "no_such_datum": "never shown"})
+    assert form.fields["stroke"].hint.text() == "4.4 diameters"
+    form.show_hints({"swept_volume": "geometry gives 251 cm³"})
+    assert form.fields["stroke"].hint.text() == ""
+    assert form.fields["swept_volume"].hint.text() == "geometry gives 251 cm³"

@@ -1,0 +1,197 @@
+"""The session: one way in, one signal out, whole evaluations undone, nothing typed lost."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from evenbarrel.desk.session import Session
+from evenbarrel.model.evaluation import BidFile, Evaluation
+from evenbarrel.storage.files import read_evaluation, write_bid, write_evaluation
+from evenbarrel.storage.recent import RecentFiles
+from evenbarrel.storage.recovery import Recovery
+from evenbarrel.storage.refusal import FileRefused
+
+from .conftest import TODAY, quantity, small_programme
+
+STROKE = ("bids", "n", "units", "u1", "barrels", "na", "stroke")
+
+
+def stroke_of(session: Session) -> str | None:
+    barrel = session.evaluation.bids[0].units[0].barrels[0]
+    return None if barrel.stroke is None else barrel.stroke.magnitude
+
+
+def test_a_new_session_holds_an_empty_evaluation_as_of_today(empty_session: Session) -> None:
+    assert empty_session.evaluation == Evaluation(as_of=TODAY)
+    assert empty_session.appraisal is None
+    assert not empty_session.is_modified
+
+
+def test_nothing_is_appraised_before_begin(qtbot: Any, empty_session: Session) -> None:
+    with qtbot.assertNotEmitted(empty_session.changed):
+        empty_session.put(("title",), "Two presses", "Title")
+    with qtbot.waitSignal(empty_session.changed) as told:
+        empty_session.begin()
+    assert told.args[0].evaluation.title == "Two presses"
+
+
+def test_an_edit_is_appraised_and_told_once(session: Session) -> None:
+    told: list[object] = []
+    session.changed.connect(told.append)
+    session.put(STROKE, quantity("180", "mm"), "Stroke of A")
+    assert told == [session.appraisal]
+    assert session.appraisal is not None
+    # pi/4 * (40 mm)^2 * 180 mm
+    swept = session.appraisal.barrel("na").swept.bound
+    assert swept is not None
+    assert swept.nominal == pytest.approx(226.19e-6, rel=1e-4)
+
+
+def test_an_edit_that_changes_nothing_is_no_step(qtbot: Any, session: Session) -> None:
+    with qtbot.assertNotEmitted(session.changed):
+        session.put(STROKE, quantity("200", "mm"), "Stroke of A")
+    assert not session.undo_stack.canUndo()
+
+
+def test_undo_and_redo_bring_back_the_very_same_evaluations(session: Session) -> None:
+    before = session.evaluation
+    session.put(STROKE, quantity("180", "mm"), "Stroke of A")
+    after = session.evaluation
+    session.undo_stack.undo()
+    assert session.evaluation is before
+    assert not session.is_modified
+    session.undo_stack.redo()
+    assert session.evaluation is after
+    assert session.undo_stack.undoText() == "Stroke of A"
+
+
+def test_steps_with_one_merge_key_are_one_step(session: Session) -> None:
+    before = session.evaluation
+    for typed in ("1", "18", "180"):
+        session.put(STROKE, quantity(typed, "mm"), "Stroke of A", merge_key="na.stroke")
+    assert session.undo_stack.count() == 1
+    session.undo_stack.undo()
+    assert session.evaluation is before
+
+
+def test_merged_steps_that_come_back_to_the_start_vanish(session: Session) -> None:
+    for typed in ("180", "200"):
+        session.put(STROKE, quantity(typed, "mm"), "Stroke of A", merge_key="na.stroke")
+    assert session.undo_stack.count() == 0
+
+
+def test_what_does_not_fit_is_told_and_changes_nothing(qtbot: Any, session: Session) -> None:
+    before = session.evaluation
+    with qtbot.waitSignal(session.refused) as told:
+        taken = session.put(("jobs", "cap", "resin"), "abs", "Resin of Cap")
+    assert not taken
+    assert session.evaluation is before
+    assert "names the resin 'abs'" in told.args[0]
+
+
+def test_saving_and_opening_gives_an_equal_evaluation(session: Session, tmp_path: Path) -> None:
+    path = tmp_path / "a.evenbarrel.json"
+    session.put(STROKE, quantity("180", "mm"), "Stroke of A")
+    session.save(path)
+    assert not session.is_modified
+    assert session.recent.paths() == (path,)
+    kept = session.evaluation
+    session.new()
+    assert session.evaluation != kept
+    session.open(path)
+    assert session.evaluation == kept
+    assert session.path == path
+    assert not session.undo_stack.canUndo()
+
+
+def test_a_file_that_is_refused_leaves_everything(session: Session, tmp_path: Path) -> None:
+    path = tmp_path / "broken.evenbarrel.json"
+    path.write_text('{"format_version": 1, "bids": [', encoding="utf-8")
+    before = session.evaluation
+    with pytest.raises(FileRefused):
+        session.open(path)
+    assert session.evaluation is before
+    assert session.path is None
+
+
+def test_a_save_that_fails_leaves_the_changes_unsaved(session: Session, tmp_path: Path) -> None:
+    session.put(STROKE, quantity("180", "mm"), "Stroke of A")
+    with pytest.raises(FileRefused):
+        session.save(tmp_path / "no such folder" / "a.evenbarrel.json")
+    assert session.is_modified
+    assert session.path is None
+
+
+def test_unsaved_work_is_offered_to_the_next_session(
+    session: Session, folder: Path, tmp_path: Path
+) -> None:
+    path = tmp_path / "a.evenbarrel.json"
+    session.save(path)
+    session.put(STROKE, quantity("180", "mm"), "Stroke of A")
+    session.autosave()
+
+    after_a_crash = Session(Recovery(folder), RecentFiles(folder), lambda: TODAY)
+    after_a_crash.open(path)
+    assert stroke_of(after_a_crash) == "200"
+    unsaved = after_a_crash.unsaved_work()
+    assert unsaved is not None
+    after_a_crash.restore(unsaved)
+    assert stroke_of(after_a_crash) == "180"
+    assert after_a_crash.is_modified
+    assert after_a_crash.path == path
+
+
+def test_nothing_is_offered_after_a_save(session: Session, tmp_path: Path) -> None:
+    path = tmp_path / "a.evenbarrel.json"
+    session.save(path)
+    session.put(STROKE, quantity("180", "mm"), "Stroke of A")
+    session.autosave()
+    session.save(path)
+    assert session.unsaved_work() is None
+    assert read_evaluation(path) == session.evaluation
+
+
+def test_an_unmodified_evaluation_leaves_no_autosave(session: Session, folder: Path) -> None:
+    session.autosave()
+    assert not folder.exists() or not list(folder.glob("*.autosave"))
+
+
+def test_an_untitled_document_is_autosaved_by_its_timer(
+    qtbot: Any, session: Session, folder: Path
+) -> None:
+    session._autosave.setInterval(1)
+    with qtbot.waitSignal(session._autosave.timeout):
+        session.put(("title",), "Two presses", "Title")
+    (kept,) = folder.glob("untitled-*.autosave")
+    assert read_evaluation(kept).title == "Two presses"
+
+
+def test_a_bid_file_is_added_with_ids_of_its_own(session: Session, tmp_path: Path) -> None:
+    path = tmp_path / "other.bid.json"
+    offered = small_programme().bids[0].replace(supplier="Ostmark", reference="7")
+    write_bid(BidFile.model_validate(dict(offered)), path)
+    bid = session.read_bid(path)
+    assert [b.supplier for b in session.evaluation.bids] == ["Nordquell", "Ostmark"]
+    assert session.evaluation.bids[1] is bid
+    ids = [barrel.id for _, _, barrel in session.evaluation.barrels()]
+    assert len(ids) == len(set(ids)) == 4
+    session.undo_stack.undo()
+    assert len(session.evaluation.bids) == 1
+
+
+def test_a_choice_of_what_is_gone_is_dropped(qtbot: Any, session: Session) -> None:
+    session.choose("na", "cap")
+    with qtbot.waitSignal(session.chosen) as told:
+        session.edit("Remove job", session.evaluation.replace(jobs=session.evaluation.jobs[1:]))
+    assert told.args == ["na", None]
+
+
+def test_opening_a_file_forgets_the_choice(session: Session, tmp_path: Path) -> None:
+    path = tmp_path / "a.evenbarrel.json"
+    write_evaluation(small_programme(), path)
+    session.choose("na", "cap")
+    session.open(path)
+    assert (session.chosen_barrel, session.chosen_job) == (None, None)

@@ -1,0 +1,243 @@
+"""Shots: planned jobs edited in place, the resin's routes beside."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QApplication, QLineEdit
+
+from evenbarrel.desk.pages.resins import ResinDialog, TableDialog
+from evenbarrel.desk.pages.shots import COLUMNS, ProgrammeDialog, ShotsPage
+from evenbarrel.desk.session import Session
+from evenbarrel.desk.window import MainWindow
+from evenbarrel.model.decision import Deviation
+from evenbarrel.model.job import Job
+
+from .conftest import quantity
+
+PART_MASS = COLUMNS.index("part_mass")
+
+
+@pytest.fixture
+def page(window: MainWindow) -> ShotsPage:
+    found: ShotsPage = window.page
+    return found
+
+
+def job(session: Session, name: str) -> Job:
+    return next(one for one in session.evaluation.jobs if one.id == name)
+
+
+def headers(page: ShotsPage) -> list[str]:
+    horizontal = Qt.Orientation.Horizontal
+    return [page.model.headerData(i, horizontal) for i in range(page.model.columnCount())]
+
+
+def test_shot_mass_and_volume_stand_beside_what_was_entered(page: ShotsPage) -> None:
+    columns = headers(page)
+    mass, volume = columns.index("Shot mass\ng"), columns.index("Shot volume\ncm³")
+    # 8 x 9.5 g = 76 g; 76 g / 0.73 g/cm3 = 104 cm3 (trade factor: common practice, no source).
+    assert page.model.index(0, mass).data() == "76.0"
+    assert page.model.index(0, volume).data() == "104"
+    assert not page.model.flags(page.model.index(0, volume)) & Qt.ItemFlag.ItemIsEditable
+
+
+def test_a_number_typed_into_a_cell_moves_the_shot(
+    qtbot: Any, page: ShotsPage, session: Session
+) -> None:
+    page.table.setFocus()
+    page.table.setCurrentIndex(page.model.index(0, PART_MASS))
+    qtbot.keyClick(page.table, Qt.Key.Key_F2)
+    editor = QApplication.focusWidget()
+    assert isinstance(editor, QLineEdit)
+    editor.selectAll()
+    qtbot.keyClicks(editor, "0.5 oz")
+    with qtbot.waitSignal(page.model.edited):
+        qtbot.keyClick(editor, Qt.Key.Key_Return)
+    assert job(session, "cap").part_mass == quantity("0.5", "oz")
+    assert page.model.index(0, PART_MASS).data() == "0.5 oz"
+    # 8 x 0.5 oz = 113.4 g, in polypropylene at 0.73 g/cm3
+    assert page.model.index(0, headers(page).index("Shot volume\ncm³")).data() == "155"
+    assert page.form.fields["part_mass"].shown == quantity("0.5", "oz")
+
+
+@pytest.mark.parametrize("typed", ["heavy", "-3", "0", "9-10", "12 kW", "1e400"])
+def test_what_cannot_be_read_stays_in_its_cell(
+    page: ShotsPage, session: Session, typed: str
+) -> None:
+    before = session.evaluation
+    cell = page.model.index(0, PART_MASS)
+    assert not page.model.setData(cell, typed)
+    assert session.evaluation is before
+    assert cell.data() == typed
+    assert "Not taken" in cell.data(Qt.ItemDataRole.ToolTipRole)
+    assert page.refused() == (typed,)
+    session.put(("jobs", "cap", "part_mass"), quantity("9.6", "g"), "Part mass")
+    assert cell.data() == "9.6"
+
+
+def test_an_emptied_cell_is_not_stated(page: ShotsPage, session: Session) -> None:
+    assert page.model.setData(page.model.index(0, PART_MASS), "")
+    assert job(session, "cap").part_mass is None
+    assert page.model.index(0, headers(page).index("Shot volume\ncm³")).data() == "–"
+
+
+def test_resin_and_runner_are_chosen_in_the_cell(page: ShotsPage, session: Session) -> None:
+    model = page.model
+    assert model.setData(model.index(0, COLUMNS.index("resin")), "Polystyrene")
+    assert model.setData(model.index(0, COLUMNS.index("runner_kind")), "cold")
+    changed = job(session, "cap")
+    assert (changed.resin, changed.runner_kind) == ("ps", "cold")
+
+
+def test_the_table_is_a_sound_model(qtmodeltester: Any, page: ShotsPage) -> None:
+    qtmodeltester.check(page.model)
+
+
+def test_a_computed_number_is_opened(qtbot: Any, page: ShotsPage, session: Session) -> None:
+    cell = page.model.index(0, headers(page).index("Shot volume\ncm³"))
+    with qtbot.waitSignal(session.show_working) as told:
+        page.table.clicked.emit(cell)
+    assert told.args == [("shot", "cap")]
+
+
+def test_a_job_is_added_by_key_and_named_at_once(
+    qtbot: Any, window: MainWindow, page: ShotsPage, session: Session
+) -> None:
+    modifiers = Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.ShiftModifier
+    qtbot.keyClick(window, Qt.Key.Key_J, modifiers)
+    qtbot.keyClicks(page.table, "L")
+    editor = QApplication.focusWidget()
+    assert isinstance(editor, QLineEdit)
+    qtbot.keyClicks(editor, "id")
+    with qtbot.waitSignal(page.model.edited):
+        qtbot.keyClick(editor, Qt.Key.Key_Return)
+    assert [one.name for one in session.evaluation.jobs] == ["Cap", "Tray", "Lid"]
+    assert session.chosen_job == session.evaluation.jobs[-1].id
+
+
+def test_a_job_is_duplicated(page: ShotsPage, session: Session) -> None:
+    session.choose(None, "tray")
+    page.duplicate_job.trigger()
+    _, tray, copy = session.evaluation.jobs
+    assert copy.replace(id="tray") == tray
+    assert copy.id != "tray"
+
+
+def test_removing_a_job_takes_what_refers_to_it_along(page: ShotsPage, session: Session) -> None:
+    accepted = Deviation(barrel="na", job="cap", criterion="utilisation")
+    session.put(("deviations",), (accepted,), "Accept")
+    before = session.evaluation
+    session.choose(None, "cap")
+    page.remove_job.trigger()
+    assert [one.id for one in session.evaluation.jobs] == ["tray"]
+    assert session.evaluation.deviations == ()
+    session.undo_stack.undo()
+    assert session.evaluation is before
+
+
+def test_the_form_shows_the_job_that_is_chosen(page: ShotsPage, session: Session) -> None:
+    page.table.setCurrentIndex(page.model.index(1, 0))
+    assert session.chosen_job == "tray"
+    assert page.form.fields["shot_mass"].shown == quantity("120", "g")
+    assert page.resins.resin == "ps"
+    # 120 g / 0.91 g/cm3
+    assert page.form.fields["resin"].hint.text() == "132 cm³ at 0.910 g/cm³"
+
+
+def test_every_route_stands_with_its_spread_and_another_is_one_step(
+    page: ShotsPage, session: Session
+) -> None:
+    routes = page.resins._routes
+    assert routes["trade_table"][0].isChecked()
+    assert routes["trade_table"][1].text() == "0.730 g/cm³ ± 4.0 %"
+    assert routes["own"][1].text() == "0.750 g/cm³ ± 3.0 %"
+    assert not routes["air_shot"][0].isEnabled()
+    routes["own"][0].click()
+    used = session.evaluation.resin("pp")
+    assert used is not None
+    assert used.output_factor_route == "own"
+    # 76 g / 0.75 g/cm3
+    assert page.model.index(0, headers(page).index("Shot volume\ncm³")).data() == "101"
+    session.undo_stack.undo()
+    assert routes["trade_table"][0].isChecked()
+
+
+def test_a_factor_is_opened(qtbot: Any, page: ShotsPage, session: Session) -> None:
+    with qtbot.waitSignal(session.show_working) as told:
+        qtbot.mouseClick(page.resins._routes["own"][1], Qt.MouseButton.LeftButton)
+    assert told.args == [("factor", "pp", "own")]
+
+
+def test_a_resin_of_the_table_is_added_without_a_window_of_its_own(
+    qtbot: Any, page: ShotsPage, session: Session
+) -> None:
+    page.add_resin.trigger()
+    (dialog,) = page.findChildren(TableDialog)
+    qtbot.keyClicks(dialog.search, "polycarbonate")
+    qtbot.keyClick(dialog.search, Qt.Key.Key_Return)
+    added = session.evaluation.resins[-1]
+    assert added.id == "pc"
+    assert added.utilisation_low is None
+    assert added.utilisation_high is None
+
+
+def test_a_resin_added_twice_gets_an_id_of_its_own(page: ShotsPage, session: Session) -> None:
+    page.add_resin.trigger()
+    (dialog,) = page.findChildren(TableDialog)
+    dialog.search.setText("general purpose")
+    dialog.accept()
+    ids = [resin.id for resin in session.evaluation.resins]
+    assert ids == ["ps", "pp", "ps_1"]
+
+
+def test_all_resin_data_can_be_edited(qtbot: Any, page: ShotsPage, session: Session) -> None:
+    page.resins.edit.click()
+    (dialog,) = page.findChildren(ResinDialog)
+    for form, name, text in (
+        (dialog.factors, "air_shot", "0.742"),
+        (dialog.form, "melt_temperature", "230"),
+    ):
+        line = form.fields[name].line
+        qtbot.keyClicks(line, text)
+        qtbot.keyClick(line, Qt.Key.Key_Return)
+    resin = session.evaluation.resin("pp")
+    assert resin is not None
+    assert resin.output_factors.air_shot == quantity("0.742", "g/cm3")
+    assert resin.melt_temperature == quantity("230", "degC")
+    dialog.close()
+
+
+def test_a_resin_in_use_is_not_removed(qtbot: Any, page: ShotsPage, session: Session) -> None:
+    before = session.evaluation
+    with qtbot.waitSignal(session.refused) as told:
+        page.resins.remove.click()
+    assert session.evaluation is before
+    assert "names the resin 'pp'" in told.args[0]
+
+
+def test_title_buyer_and_date_are_entered_from_the_head_of_the_page(
+    qtbot: Any, page: ShotsPage, session: Session
+) -> None:
+    assert page.programme.text() == "Small programme  ·  as of 2026-04-15"
+    page.programme.click()
+    (dialog,) = page.findChildren(ProgrammeDialog)
+    line = dialog.form.fields["buyer"].line
+    qtbot.keyClicks(line, "Purchasing")
+    qtbot.keyClick(line, Qt.Key.Key_Return)
+    assert dialog.isVisible()
+    assert session.evaluation.buyer == "Purchasing"
+    assert page.programme.text() == "Small programme  ·  Purchasing  ·  as of 2026-04-15"
+    dialog.close()
+
+
+def test_an_empty_page_teaches_how_to_begin(page: ShotsPage, session: Session) -> None:
+    session.new()
+    assert page.empty.isVisible()
+    assert "Add job" in page.empty.text()
+    assert not page.table.isVisible()
+    page.add_job.trigger()
+    assert not page.empty.isVisible()
+    assert page.table.isVisible()

@@ -1,0 +1,361 @@
+"""The window: pages in the order of the work, nothing lost, nothing heavy before first paint."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QAction, QPalette
+from PySide6.QtWidgets import QApplication, QWidget
+
+from evenbarrel import resources
+from evenbarrel.app import has_screen
+from evenbarrel.desk.jobs import Report
+from evenbarrel.desk.session import Session
+from evenbarrel.desk.theme import Theme
+from evenbarrel.desk.window import MainWindow
+from evenbarrel.storage.files import read_evaluation, write_evaluation
+
+from .conftest import Answers, small_programme, without_name
+
+SOURCE = Path(resources.__file__).parents[1]
+SHOTS, BIDS = 0, 1
+
+
+def action(window: MainWindow, text: str) -> QAction:
+    """The menu entry of that text, its mnemonic left out."""
+    found = {a.text().replace("&", ""): a for a in window.findChildren(QAction)}
+    return found[text]
+
+
+def retitle(session: Session, title: str) -> None:
+    session.put(("title",), title, "Title")
+
+
+def test_the_standing_of_all_barrels_is_told_at_the_bottom(window: MainWindow) -> None:
+    text = window.standing.text()
+    assert text.startswith("2 barrels: ")
+    assert sum(int(word) for word in text.split(": ")[1].split() if word.isdigit()) == 2
+
+
+def test_pages_are_reached_by_keys(qtbot: Any, window: MainWindow) -> None:
+    qtbot.keyClick(window, Qt.Key.Key_2, Qt.KeyboardModifier.AltModifier)
+    assert window.page_list.currentItem().text() == "Bids"
+    qtbot.keyClick(window, Qt.Key.Key_PageUp, Qt.KeyboardModifier.ControlModifier)
+    assert window.page_list.currentItem().text() == "Shots"
+    last = window.page_list.count() - 1
+    qtbot.keyClick(window, Qt.Key.Key_PageUp, Qt.KeyboardModifier.ControlModifier)
+    assert window.page_list.currentRow() == last
+
+
+def test_a_page_is_made_when_it_is_first_shown(window: MainWindow) -> None:
+    made = window.stack.count()
+    window.go_to(BIDS)
+    assert window.stack.count() == made + 1
+    window.go_to(SHOTS)
+    window.go_to(BIDS)
+    assert window.stack.count() == made + 1
+
+
+def test_a_hidden_page_catches_up_when_it_is_shown(window: MainWindow, session: Session) -> None:
+    window.go_to(BIDS)
+    bids = window.page
+    window.go_to(SHOTS)
+    session.put(("bids", "n", "supplier"), "Ostmark", "Supplier")
+    assert bids.tree.topLevelItem(0).text(0) == "Nordquell"
+    window.go_to(BIDS)
+    assert bids.tree.topLevelItem(0).text(0) == "Ostmark"
+
+
+def test_the_title_tells_file_and_changes(
+    window: MainWindow, session: Session, tmp_path: Path
+) -> None:
+    assert window.windowTitle() == "Small programme[*] – Evenbarrel"
+    retitle(session, "Two presses")
+    assert window.isWindowModified()
+    session.save(tmp_path / "two.evenbarrel.json")
+    assert window.windowTitle() == "Two presses (two.evenbarrel.json)[*] – Evenbarrel"
+    assert not window.isWindowModified()
+    session.undo_stack.undo()
+    assert window.isWindowModified()
+
+
+def test_save_asks_for_a_name_once(window: MainWindow, answers: Answers, tmp_path: Path) -> None:
+    answers.to_save = tmp_path / "a.evenbarrel.json"
+    action(window, "Save").trigger()
+    assert read_evaluation(answers.to_save) == small_programme()
+    answers.to_save = None
+    action(window, "Save").trigger()
+    assert not window.notice.isVisible()
+
+
+def test_a_save_that_fails_says_why_and_keeps_everything(
+    window: MainWindow, session: Session, answers: Answers, tmp_path: Path
+) -> None:
+    retitle(session, "Two presses")
+    answers.to_save = tmp_path / "missing" / "a.evenbarrel.json"
+    action(window, "Save").trigger()
+    assert "could not be written" in window.notice.text.text()
+    assert session.evaluation.title == "Two presses"
+    assert session.is_modified
+
+
+def test_what_is_being_typed_is_saved_too(
+    qtbot: Any, window: MainWindow, answers: Answers, tmp_path: Path
+) -> None:
+    answers.to_save = tmp_path / "a.evenbarrel.json"
+    line = window.page.form.fields["part_mass"].line
+    line.setFocus()
+    line.selectAll()
+    qtbot.keyClicks(line, "10.5")
+    qtbot.keyClick(line, Qt.Key.Key_S, Qt.KeyboardModifier.ControlModifier)
+    (cap, _) = read_evaluation(answers.to_save).jobs
+    assert cap.part_mass is not None
+    assert cap.part_mass.magnitude == "10.5"
+
+
+def test_undo_reaches_the_evaluation_from_inside_a_field(
+    qtbot: Any, window: MainWindow, session: Session
+) -> None:
+    line = window.page.form.fields["part_mass"].line
+    line.setFocus()
+    line.selectAll()
+    qtbot.keyClicks(line, "10.5")
+    qtbot.keyClick(line, Qt.Key.Key_Return)
+    qtbot.keyClick(line, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+    assert session.evaluation == small_programme()
+    assert line.text() == "9.5"
+
+
+def test_closing_asks_where_something_would_be_lost(
+    window: MainWindow, session: Session, answers: Answers
+) -> None:
+    retitle(session, "Two presses")
+    answers.about_unsaved = "cancel"
+    assert not window.close()
+    answers.about_unsaved = "discard"
+    assert window.close()
+    assert answers.asked == [("Two presses", ()), ("Two presses", ())]
+
+
+def test_closing_names_what_was_typed_and_not_taken(
+    qtbot: Any, window: MainWindow, answers: Answers
+) -> None:
+    line = window.page.form.fields["part_mass"].line
+    line.setFocus()
+    line.selectAll()
+    qtbot.keyClicks(line, "heavy")
+    assert not window.close()
+    assert answers.asked == [("Small programme", ("Part mass",))]
+
+
+def test_closing_an_unchanged_evaluation_asks_nothing(window: MainWindow, answers: Answers) -> None:
+    assert window.close()
+    assert answers.asked == []
+
+
+def test_open_gives_the_present_evaluation_up_only_when_told(
+    window: MainWindow, session: Session, answers: Answers, tmp_path: Path
+) -> None:
+    path = tmp_path / "other.evenbarrel.json"
+    write_evaluation(small_programme().replace(title="Other"), path)
+    answers.to_open = path
+    retitle(session, "Two presses")
+    action(window, "Open…").trigger()
+    assert session.evaluation.title == "Two presses"
+    answers.about_unsaved = "discard"
+    action(window, "Open…").trigger()
+    assert session.evaluation.title == "Other"
+
+
+def test_a_file_that_cannot_be_read_is_told_in_one_sentence(
+    window: MainWindow, session: Session, answers: Answers, tmp_path: Path
+) -> None:
+    path = tmp_path / "cut.evenbarrel.json"
+    path.write_text('{"format_version": 1, "title": "Cut', encoding="utf-8")
+    answers.to_open = path
+    action(window, "Open…").trigger()
+    assert window.notice.text.text() == "cut.evenbarrel.json: it ends in the middle, after line 1"
+    assert session.evaluation == small_programme()
+
+
+def test_unsaved_work_is_offered_and_restored_by_a_person(
+    qtbot: Any, window: MainWindow, session: Session, answers: Answers, tmp_path: Path
+) -> None:
+    path = tmp_path / "a.evenbarrel.json"
+    session.save(path)
+    retitle(session, "Two presses")
+    session.autosave()
+    session.undo_stack.setClean()
+
+    answers.to_open = path
+    action(window, "Open…").trigger()
+    assert session.evaluation.title == "Small programme"
+    restore = next(b for b in window.notice.buttons if b.text() == "Restore")
+    qtbot.mouseClick(restore, Qt.MouseButton.LeftButton)
+    assert session.evaluation.title == "Two presses"
+    assert session.is_modified
+    assert not window.notice.isVisible()
+
+
+def test_the_palette_is_switched_from_the_menu(window: MainWindow, theme: Theme) -> None:
+    paper = QApplication.palette().color(QPalette.ColorRole.Base)
+    action(window, "Palette: slate").trigger()
+    assert theme.colours.name == "slate"
+    assert QApplication.palette().color(QPalette.ColorRole.Base) != paper
+    action(window, "Palette: paper").trigger()
+    assert QApplication.palette().color(QPalette.ColorRole.Base) == paper
+
+
+def test_display_units_are_one_undoable_step(window: MainWindow, session: Session) -> None:
+    action(window, "US units").trigger()
+    assert session.evaluation.display_units == "us"
+    action(window, "Undo Show us units").trigger()
+    assert session.evaluation.display_units == "metric"
+
+
+def test_drawers_follow_every_change(window: MainWindow, session: Session) -> None:
+    class Drawer(QWidget):
+        def __init__(self) -> None:
+            super().__init__()
+            self.told: list[object] = []
+
+        def show_appraisal(self, appraisal: object) -> None:
+            self.told.append(appraisal)
+
+    questions, working = Drawer(), Drawer()
+    window.set_drawers(questions, working)
+    retitle(session, "Two presses")
+    assert questions.told == working.told
+    assert questions.told[-1] is session.appraisal
+    assert questions.isVisible()
+
+
+def test_an_export_runs_beside_the_window(
+    qtbot: Any, make_window: Callable[..., MainWindow], answers: Answers, tmp_path: Path
+) -> None:
+    def render(appraisal: Any, report: Report) -> bytes:
+        report(0.5)
+        return appraisal.evaluation.title.encode()
+
+    window = make_window(render=render)
+    answers.to_export = tmp_path / "out.pdf"
+    with qtbot.waitSignal(window.documents.job.done):
+        action(window, "Export evaluation as PDF…").trigger()
+    assert answers.to_export.read_bytes() == b"Small programme"
+    assert window.notice.text.text() == "Written: out.pdf"
+
+
+def test_an_export_that_fails_says_so_and_writes_nothing(
+    qtbot: Any, make_window: Callable[..., MainWindow], answers: Answers, tmp_path: Path
+) -> None:
+    def render(appraisal: Any, report: Report) -> bytes:
+        raise ValueError("the paper is too small")
+
+    window = make_window(render=render)
+    answers.to_export = tmp_path / "out.pdf"
+    with qtbot.waitSignal(window.documents.job.failed):
+        action(window, "Export evaluation as PDF…").trigger()
+    assert "the paper is too small" in window.notice.text.text()
+    assert not answers.to_export.exists()
+
+
+def test_a_stopped_export_writes_nothing(
+    qtbot: Any, make_window: Callable[..., MainWindow], answers: Answers, tmp_path: Path
+) -> None:
+    def render(appraisal: Any, report: Report) -> bytes:
+        while True:
+            report(0.1)
+
+    window = make_window(render=render)
+    answers.to_export = tmp_path / "out.pdf"
+    with qtbot.waitSignal(window.documents.job.progress):
+        action(window, "Export evaluation as PDF…").trigger()
+    (stop,) = window.notice.buttons
+    qtbot.mouseClick(stop, Qt.MouseButton.LeftButton)
+    window.documents.job.wait()
+    assert not window.documents.job.is_running
+    assert not answers.to_export.exists()
+
+
+@pytest.mark.parametrize("page", [SHOTS, BIDS])
+def test_everything_the_keyboard_reaches_has_a_name(window: MainWindow, page: int) -> None:
+    window.go_to(page)
+    assert without_name(window) == []
+
+
+def test_the_next_area_key_goes_round(qtbot: Any, window: MainWindow) -> None:
+    window.page_list.setFocus()
+    qtbot.keyClick(window, Qt.Key.Key_F6)
+    assert window.stack.isAncestorOf(window.focusWidget())
+    qtbot.keyClick(window, Qt.Key.Key_F6)
+    assert window.focusWidget() is window.page_list
+
+
+def test_nothing_heavy_is_loaded_before_the_first_paint(tmp_path: Path) -> None:
+    program = """
+import sys
+from pathlib import Path
+from PySide6.QtWidgets import QApplication
+application = QApplication([])
+from evenbarrel.desk.session import Session
+from evenbarrel.desk.theme import Theme
+from evenbarrel.desk.window import MainWindow
+from evenbarrel.storage.recent import RecentFiles
+from evenbarrel.storage.recovery import Recovery
+folder = Path(sys.argv[1])
+theme = Theme()
+theme.apply(application)
+window = MainWindow(Session(Recovery(folder), RecentFiles(folder)), theme)
+window.show()
+application.processEvents()
+heavy = {"numpy", "pint", "pyqtgraph", "reportlab", "openpyxl", "scipy"}
+sys.stdout.write(" ".join(sorted(heavy & set(sys.modules))))
+"""
+    done = subprocess.run(
+        [sys.executable, "-c", program, str(tmp_path)],
+        env=os.environ | {"PYTHONPATH": str(SOURCE), "QT_QPA_PLATFORM": "offscreen"},
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    assert done.stdout == ""
+
+
+def test_twenty_thousand_void_calls_end_well() -> None:
+    # One binding of Qt lost a reference to None on every void call and aborted the process.
+    program = """
+from PySide6.QtCore import QObject
+thing = QObject()
+for _ in range(20_000):
+    thing.setObjectName("a")
+"""
+    done = subprocess.run([sys.executable, "-c", program], capture_output=True, check=False)
+    assert done.returncode == 0
+
+
+def test_a_window_needs_a_screen() -> None:
+    assert not has_screen({}, "linux")
+    assert has_screen({"WAYLAND_DISPLAY": "wayland-0"}, "linux")
+    assert has_screen({}, "win32")
+
+
+def test_without_a_screen_one_plain_line_and_code_2() -> None:
+    hidden = {"DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM"}
+    environment = {name: value for name, value in os.environ.items() if name not in hidden}
+    program = "import sys; from evenbarrel.app import run; sys.exit(run(None, False))"
+    done = subprocess.run(
+        [sys.executable, "-c", program],
+        env=environment | {"PYTHONPATH": str(SOURCE)},
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert done.returncode == 2
+    assert done.stderr.count("\n") == 1

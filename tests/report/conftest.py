@@ -1,0 +1,71 @@
+"""The sample programme appraised, larger and stranger evaluations made from it, PDF text."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import cache
+from io import BytesIO
+
+import pytest
+from pypdf import PdfReader
+
+from evenbarrel.appraisal.appraise import Appraisal, appraise
+from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.report.pdf import render_pdf
+from evenbarrel.resources import read_sample
+from evenbarrel.storage.files import parse_evaluation
+
+SAMPLE = "irrigation-parts.evenbarrel.json"
+
+
+@pytest.fixture(scope="session")
+def evaluation() -> Evaluation:
+    """The sample programme."""
+    return parse_evaluation(read_sample(SAMPLE), SAMPLE)
+
+
+@pytest.fixture(scope="session")
+def appraisal(evaluation: Evaluation) -> Appraisal:
+    """The sample programme, appraised."""
+    return appraise(evaluation)
+
+
+@pytest.fixture(scope="session")
+def pdf(appraisal: Appraisal) -> bytes:
+    """The sample programme's evaluation."""
+    return render_pdf(appraisal)
+
+
+@cache
+def _told(data: bytes) -> str:
+    pages = PdfReader(BytesIO(data), strict=True).pages
+    return " ".join(" ".join(page.extract_text() for page in pages).split())
+
+
+@pytest.fixture(scope="session")
+def told() -> Callable[[bytes], str]:
+    """Return the whole text of a PDF, every run of white space made one space."""
+    return _told
+
+
+@pytest.fixture(scope="session")
+def grown(evaluation: Evaluation) -> Callable[[int, int], Evaluation]:
+    """Make an evaluation of so many barrels and jobs by repeating those of the sample."""
+
+    def grow(barrels: int, jobs: int) -> Evaluation:
+        offers = []
+        entered = list(evaluation.barrels())
+        for number in range(barrels):
+            bid, unit, barrel = entered[number % len(entered)]
+            one = barrel.replace(id=f"barrel{number}")
+            alone = unit.replace(id=f"unit{number}", barrels=(one,))
+            offers.append(bid.replace(id=f"bid{number}", units=(alone,)))
+        moulds = tuple(
+            evaluation.jobs[number % len(evaluation.jobs)].replace(
+                id=f"job{number}", name=f"Mould {number + 1}"
+            )
+            for number in range(jobs)
+        )
+        return evaluation.replace(bids=tuple(offers), jobs=moulds, deviations=(), answers=())
+
+    return grow

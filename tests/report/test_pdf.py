@@ -1,0 +1,275 @@
+"""The evaluation on paper: complete, the same every time, and not to be broken by any text."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from datetime import date
+from io import BytesIO
+from typing import Any
+
+import pytest
+from pypdf import PdfReader
+
+from evenbarrel import __version__
+from evenbarrel.appraisal.appraise import Appraisal, appraise
+from evenbarrel.model.decision import SignOff
+from evenbarrel.model.digest import digest
+from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.report.pdf import render_pdf
+from evenbarrel.wording.questions import question_texts
+from evenbarrel.wording.sentences import claim_sentence
+
+Told = Callable[[bytes], str]
+Grown = Callable[[int, int], Evaluation]
+
+
+def _squeezed(words: str) -> str:
+    """Return words without white space: a paragraph may break within a long word."""
+    return "".join(words.split())
+
+
+def _outline(entries: list[Any], depth: int = 0) -> list[tuple[int, str]]:
+    found = []
+    for entry in entries:
+        if isinstance(entry, list):
+            found += _outline(entry, depth + 1)
+        else:
+            found.append((depth, entry.title))
+    return found
+
+
+def test_it_names_every_supplier_barrel_job_and_resin(
+    appraisal: Appraisal, pdf: bytes, told: Told
+) -> None:
+    text = told(pdf)
+    for bid in appraisal.evaluation.bids:
+        assert bid.supplier in text
+    for job in appraisal.evaluation.jobs:
+        assert job.name in text
+    for barrel in appraisal.barrels:
+        assert barrel.label in text
+    for name in {job.resin for job in appraisal.evaluation.jobs}:
+        resin = appraisal.evaluation.resin(name)
+        assert resin is not None
+        assert resin.name in text
+
+
+def test_it_holds_every_failed_claim_and_every_question(
+    appraisal: Appraisal, pdf: bytes, told: Told
+) -> None:
+    text = _squeezed(told(pdf))
+    owners = (*appraisal.barrels, *appraisal.bids)
+    failed = [c for o in owners for c in o.claims if c.state in ("query", "contradicts")]
+    assert failed
+    for claim in failed:
+        assert _squeezed(claim_sentence(claim, "metric")) in text
+    questions = question_texts(appraisal)
+    assert questions
+    for question in questions.values():
+        assert _squeezed(question) in text
+
+
+def test_every_page_says_which_of_how_many_and_under_which_digest(
+    appraisal: Appraisal, pdf: bytes
+) -> None:
+    pages = PdfReader(BytesIO(pdf)).pages
+    short = digest(appraisal.evaluation)[:12]
+    for number, page in enumerate(pages, 1):
+        text = page.extract_text()
+        assert f"page {number} of {len(pages)}" in text
+        assert f"Evenbarrel {__version__}, evaluation {short}" in text
+    assert digest(appraisal.evaluation) in pages[0].extract_text()
+
+
+def test_it_says_that_it_is_a_screening_and_what_must_never_meet(pdf: bytes, told: Told) -> None:
+    text = told(pdf)
+    assert "a screening by calculation" in text
+    assert "not a guarantee" in text
+    assert "Never on one machine: Valve body, two cavities and Sprinkler gear set" in text
+    assert "ISO 20430" in text
+
+
+def test_accepted_deviations_are_printed_with_person_date_and_condition(
+    evaluation: Evaluation, pdf: bytes, told: Told
+) -> None:
+    text = _squeezed(told(pdf))
+    assert evaluation.deviations
+    for deviation in evaluation.deviations:
+        for words in (deviation.reason, deviation.condition, deviation.person):
+            assert _squeezed(words) in text
+        assert str(deviation.date) in text
+
+
+def test_a_recorded_signature_is_stale_once_the_evaluation_changed(
+    evaluation: Evaluation, told: Told
+) -> None:
+    signed = SignOff(
+        role="purchase",
+        person="A. Buyer",
+        date=date(2026, 11, 3),
+        statement="Compared.",
+        digest=digest(evaluation),
+    )
+    kept = evaluation.replace(sign_offs=(signed,))
+    changed = kept.replace(title="Another title")
+    assert "stale" not in told(render_pdf(appraise(kept)))
+    text = told(render_pdf(appraise(changed)))
+    assert "A. Buyer" in text
+    assert "stale" in text
+
+
+def test_the_outline_has_every_section_and_every_supplier(appraisal: Appraisal, pdf: bytes) -> None:
+    outline = _outline(PdfReader(BytesIO(pdf)).outline)
+    assert [title.split(" ", 1)[0] for depth, title in outline if depth == 0] == [
+        str(number) for number in range(1, 11)
+    ]
+    below = {title for depth, title in outline if depth == 1}
+    assert {bid.supplier for bid in appraisal.evaluation.bids} <= below
+
+
+def test_outline_entries_lead_to_the_page_that_has_the_title(pdf: bytes) -> None:
+    reader = PdfReader(BytesIO(pdf))
+    for entry in reader.outline:
+        if not isinstance(entry, list):
+            page = reader.pages[reader.get_destination_page_number(entry)]
+            assert entry.title in " ".join(page.extract_text().split())
+
+
+def test_every_font_in_use_is_embedded(pdf: bytes) -> None:
+    seen: dict[str, Mapping[str, Any]] = {}
+    for page in PdfReader(BytesIO(pdf)).pages:
+        for font in page["/Resources"]["/Font"].values():
+            found = font.get_object()
+            seen[found["/BaseFont"]] = found
+    used = {name: font for name, font in seen.items() if "DejaVu" in name}
+    assert {name.partition("+")[2] for name in used} >= {"DejaVuSans", "DejaVuSans-Bold"}
+    for font in used.values():
+        descriptor = font["/FontDescriptor"].get_object()
+        assert "/FontFile2" in descriptor
+
+
+def test_no_text_is_set_in_a_font_that_is_not_embedded(pdf: bytes) -> None:
+    for page in PdfReader(BytesIO(pdf)).pages:
+        fonts: set[str] = set()
+        page.extract_text(
+            visitor_text=lambda words, _cm, _tm, font, _size, fonts=fonts: (
+                fonts.add(font["/BaseFont"]) if words.strip() and font else None
+            )
+        )
+        assert all("DejaVu" in name for name in fonts)
+
+
+def test_equal_evaluations_give_equal_bytes(appraisal: Appraisal, pdf: bytes) -> None:
+    assert render_pdf(appraise(appraisal.evaluation)) == pdf
+
+
+def test_title_and_author_stand_in_the_file(evaluation: Evaluation, pdf: bytes) -> None:
+    about = PdfReader(BytesIO(pdf)).metadata
+    assert about is not None
+    assert about.title == evaluation.title
+    assert about.author == evaluation.buyer
+
+
+def test_an_empty_evaluation_says_what_is_missing(told: Told) -> None:
+    text = told(render_pdf(appraise(Evaluation())))
+    assert "No jobs are planned yet." in text
+    assert "No barrels are entered yet." in text
+    assert "No offers are entered yet." in text
+    assert "page 1 of" in text
+
+
+def test_ten_barrels_and_twenty_jobs_split_the_grid_with_names_repeated(
+    grown: Grown, told: Told
+) -> None:
+    text = told(render_pdf(appraise(grown(10, 20))))
+    assert "of 20" in text
+    assert "Jobs 1 to" in text
+    for number in range(1, 21):
+        assert f"Mould {number}" in text
+
+
+def test_sixty_barrels_say_how_many_workings_were_left_out(grown: Grown, told: Told) -> None:
+    appraised = appraise(grown(60, 8))
+    text = told(render_pdf(appraised))
+    cells = sum(
+        appraised.fit(b.id, j.id).state != "inside"
+        and appraised.fit(b.id, j.id).binding is not None
+        for b in appraised.barrels
+        for j in appraised.jobs
+    )
+    assert cells > 120
+    assert f"120 of {cells} cells" in text
+    assert f"{cells - 120} left out" in text
+
+
+HOSTILE = (
+    "<b>bold",
+    "</para><para>",
+    '<img src="/etc/hostname"/>',
+    '<a href="javascript:alert(1)">click</a>',
+    "<font size=999>huge</font>",
+    "&lt;script&gt; &amp; &#65;",
+    "<seq/><onDraw name='x'/>",
+)
+
+
+@pytest.mark.parametrize("words", HOSTILE)
+def test_markup_is_printed_as_it_was_written(
+    evaluation: Evaluation, told: Told, words: str
+) -> None:
+    job = evaluation.jobs[0].replace(name=words)
+    bid = evaluation.bids[0].replace(supplier=words, notes=words, reference=words)
+    hostile = evaluation.replace(
+        title=words, buyer=words, jobs=(job,), bids=(bid,), deviations=(), answers=()
+    )
+    data = render_pdf(appraise(hostile))
+    assert _squeezed(told(data)).count(_squeezed(words)) >= 4
+    reader = PdfReader(BytesIO(data))
+    assert not any(page.images for page in reader.pages)
+    assert not any("/Annots" in page for page in reader.pages)
+
+
+def test_control_characters_vanish_and_lacking_glyphs_are_shown_and_told(
+    evaluation: Evaluation, told: Told
+) -> None:
+    title = "Plan\x00 \x1b[31mŁódź\u202e 中日 ½ Ø50"
+    text = told(render_pdf(appraise(evaluation.replace(title=title))))
+    assert "Plan [31mŁódź \ufffd\ufffd ½ Ø50" in text
+    assert "U+4E2D, U+65E5" in text
+
+
+def test_a_document_without_lacking_glyphs_has_no_note_of_them(pdf: bytes, told: Told) -> None:
+    assert "could not be printed" not in told(pdf)
+
+
+def test_very_long_names_and_notes_do_not_break_it(evaluation: Evaluation, told: Told) -> None:
+    note = " ".join(f"word{number}" for number in range(4000))
+    name, unbroken = "Very long name " * 40, "x" * 1200
+    deviation = evaluation.deviations[0].replace(reason=note, condition=unbroken)
+    bid = evaluation.bids[0].replace(supplier=name, notes=note)
+    unit = bid.units[0].replace(designation=unbroken)
+    bid = bid.replace(units=(unit, *bid.units[1:]))
+    job = evaluation.jobs[0].replace(name=name)
+    long = evaluation.replace(
+        title=name,
+        jobs=(job, *evaluation.jobs[1:]),
+        bids=(bid, *evaluation.bids[1:]),
+        deviations=(deviation,),
+    )
+    text = told(render_pdf(appraise(long)))
+    assert text.count("word3999") == 2
+    assert "word0 " in text
+
+
+def test_a_text_of_many_lines_keeps_its_lines(evaluation: Evaluation, told: Told) -> None:
+    note = "\n".join(f"line {number}" for number in range(300))
+    deviation = evaluation.deviations[0].replace(reason=note)
+    text = told(render_pdf(appraise(evaluation.replace(deviations=(deviation,)))))
+    assert "line 0 line 1" in text
+    assert "line 299" in text
+
+
+def test_us_units_are_printed_where_they_are_chosen(evaluation: Evaluation, told: Told) -> None:
+    text = told(render_pdf(appraise(evaluation.replace(display_units="us"))))
+    assert "in³" in text
+    assert "The planned shots range from 3.56 in³" in text

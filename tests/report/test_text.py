@@ -1,0 +1,70 @@
+"""Words on paper: whatever comes in stands there literally."""
+
+from __future__ import annotations
+
+import ast
+from html import unescape
+from pathlib import Path
+
+from hypothesis import given
+from hypothesis import strategies as st
+from reportlab.platypus import Paragraph
+
+import evenbarrel.report
+from evenbarrel.report.text import Writer
+
+
+def _names(tree: ast.AST) -> set[str]:
+    calls = (node.func for node in ast.walk(tree) if isinstance(node, ast.Call))
+    return {
+        found.id if isinstance(found, ast.Name) else getattr(found, "attr", "") for found in calls
+    }
+
+
+def test_paragraphs_are_made_in_one_place() -> None:
+    folder = Path(evenbarrel.report.__file__).parent
+    makers = {
+        path.name
+        for path in folder.glob("*.py")
+        if {"Paragraph", "XPreformatted"} & _names(ast.parse(path.read_text(encoding="utf-8")))
+    }
+    assert makers == {"text.py"}
+
+
+def test_markup_is_escaped_and_line_ends_are_kept() -> None:
+    writer = Writer()
+    assert writer.text('a <b> & "c"\r\nd') == 'a &lt;b&gt; &amp; "c"<br/>d'
+    assert writer.text("&lt;") == "&amp;lt;"
+
+
+def test_control_characters_are_stripped() -> None:
+    assert Writer().line("a\x00b\x1bc\td\ne") == "abc d e"
+
+
+def test_lone_surrogates_are_replaced_where_all_can_see_it() -> None:
+    writer = Writer()
+    assert writer.line("a\ud800b") == "a\ufffdb"
+    assert writer.lacking == ("\ud800",)
+
+
+def test_lacking_glyphs_are_collected_once_in_code_order() -> None:
+    writer = Writer()
+    assert writer.line("日中日 Ø ½ ≥ → ³") == "\ufffd\ufffd\ufffd Ø ½ ≥ → ³"
+    assert writer.lacking == ("中", "日")
+
+
+def test_a_short_cell_stays_a_plain_line_and_a_long_one_becomes_a_paragraph() -> None:
+    writer = Writer()
+    assert writer.cell("12.5", 50.0) == "12.5"
+    assert isinstance(writer.cell("far too long for so little room", 50.0), Paragraph)
+    assert isinstance(writer.cell("two\nlines", 500.0), Paragraph)
+
+
+@given(st.text(alphabet=st.characters(codec="utf-8"), max_size=60))
+def test_any_text_makes_a_paragraph_that_shows_it(words: str) -> None:
+    writer = Writer()
+    paragraph = writer.paragraph(words)
+    paragraph.wrap(200.0, 1000.0)
+    shown = writer.text(words).replace("<br/>", "\n")
+    assert "<" not in shown
+    assert unescape(shown).count("&") == words.count("&")

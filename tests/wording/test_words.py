@@ -1,0 +1,215 @@
+"""Every code has its word, and what the sample comes to is said in whole sentences."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from typing import get_args
+
+import pytest
+
+from evenbarrel.appraisal import results
+from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.claims import KEYS
+from evenbarrel.model.limits import CRITERIA, USUAL_HALF_WIDTHS
+from evenbarrel.wording import formulas, labels, sentences
+from evenbarrel.wording.assumptions import (
+    CAUTIONS,
+    limits_sheet,
+    resins_sheet,
+    source_lines,
+    uncertainty_sheet,
+)
+from evenbarrel.wording.hints import barrel_hints
+from evenbarrel.wording.questions import question_texts
+from evenbarrel.wording.sheet import Sheet
+from evenbarrel.wording.sheets import (
+    barrels_sheet,
+    claims_sheet,
+    fit_notes,
+    fit_sheet,
+    gate_sheet,
+    masses_sheet,
+    offers_sheet,
+    shots_sheet,
+)
+from evenbarrel.wording.summary import counts_text, summary_text
+from evenbarrel.wording.working import working
+
+SLIPS = [
+    "in3_as_cm3",
+    "cm3_as_in3",
+    "oz_as_g",
+    "g_as_oz",
+    "fl_oz_as_cm3",
+    "psi_as_bar",
+    "bar_as_psi",
+    "MPa_as_bar",
+    "bar_as_MPa",
+    "kgf_cm2_as_bar",
+    "radius_as_diameter",
+    "diameter_as_radius",
+    "in_as_mm",
+    "mm_as_in",
+    "neighbour_barrel",
+    "solid_density",
+    "oil_pressure",
+    "reference_resin",
+    "decimal_shift",
+    "kg_h_as_g_s",
+    "g_s_as_kg_h",
+    "lb_as_kg",
+    "lb_h_as_kg_h",
+]
+
+SHEETS = (
+    barrels_sheet,
+    claims_sheet,
+    fit_sheet,
+    gate_sheet,
+    masses_sheet,
+    offers_sheet,
+    shots_sheet,
+    limits_sheet,
+    resins_sheet,
+    uncertainty_sheet,
+)
+
+
+def test_every_code_has_its_word() -> None:
+    assert set(labels.STATES) == set(labels.MARKS) == set(get_args(results.State))
+    assert set(labels.CLAIM_STATES) == set(labels.STATE_OF_CLAIM)
+    assert set(labels.CLAIM_STATES) == set(get_args(results.ClaimState))
+    assert set(labels.CRITERIA) == set(labels.SHORT_CRITERIA) == set(CRITERIA)
+    assert set(labels.CRITERION_MEANING) == set(formulas.FORMULAS) == set(CRITERIA)
+    assert set(labels.BECAUSE) == set(get_args(results.Because))
+    assert set(labels.BASES) == set(get_args(results.Basis))
+    assert {*KEYS, "completeness", "validity"} == set(labels.CLAIMS)
+    assert set(SLIPS) == set(labels.CAUSES)
+    for routes in USUAL_HALF_WIDTHS.values():
+        assert all(route in labels.ROUTES or route in labels.STANDINGS for route in routes)
+
+
+def test_every_claim_of_the_sample_is_a_sentence(sample_appraisal: Appraisal) -> None:
+    claims = [c for b in sample_appraisal.barrels for c in b.claims]
+    claims += [c for b in sample_appraisal.bids for c in b.claims]
+    for claim in claims:
+        text = sentences.claim_sentence(claim, "metric")
+        assert text[-1] in ".?", (claim.key, text)
+        assert "{" not in text
+        assert "_" not in text
+        assert "None" not in text
+
+
+def test_every_question_is_polite_whole_and_specific(sample_appraisal: Appraisal) -> None:
+    texts = question_texts(sample_appraisal)
+    assert set(texts) == {question.id for question in sample_appraisal.questions}
+    for text in texts.values():
+        assert re.search(r"[?.]$", text)
+        assert text[0].isupper()
+        assert not re.search(r"[_{}]|None|nan", text)
+
+
+def test_the_in3_question_names_barrel_both_volumes_and_cause(
+    sample_appraisal: Appraisal,
+) -> None:
+    text = question_texts(sample_appraisal)["b4.swept_volume"]
+    assert "20.4 cm³ quoted" in text
+    assert "334.8 cm³ from diameter and stroke" in text
+    assert "Could it be that in³ was printed as cm³?" in text
+
+
+def test_cells_are_told_in_words(sample_appraisal: Appraisal) -> None:
+    for barrel in sample_appraisal.barrels:
+        for job in sample_appraisal.jobs:
+            fit = sample_appraisal.fit(barrel.id, job.id)
+            told = sentences.fit_sentences(fit, "metric")
+            state = labels.STATES[fit.state].split()[0]
+            assert told[0].lower().startswith(state)
+            if fit.binding is not None:
+                assert labels.CRITERIA[fit.binding].lower() in told[0].lower()
+            assert not any(re.search(r"[_{}]|None|nan", text) for text in told)
+
+
+@pytest.mark.parametrize("make", SHEETS, ids=lambda make: make.__name__)
+def test_every_row_has_a_cell_under_every_heading(
+    make: Callable[[Appraisal], Sheet], sample_appraisal: Appraisal
+) -> None:
+    sheet = make(sample_appraisal)
+    assert sheet.rows
+    for row in sheet.rows:
+        assert len(row) == len(sheet.headings)
+        assert all(cell.text for cell in row)
+
+
+def test_every_reference_of_every_sheet_opens(sample_appraisal: Appraisal) -> None:
+    opened = 0
+    for make in SHEETS:
+        for row in make(sample_appraisal).rows:
+            for cell in row:
+                if cell.reference is not None:
+                    shown = working(sample_appraisal, cell.reference)
+                    assert shown.title
+                    assert shown.result
+                    opened += 1
+    assert opened > 100
+
+
+def test_every_criterion_opens_to_formula_inputs_and_literature(
+    sample_appraisal: Appraisal,
+) -> None:
+    for key in CRITERIA:
+        shown = working(sample_appraisal, ("criterion", "b1u1b", "j3", key))
+        assert labels.CRITERIA[key] in shown.formula
+        assert shown.lines
+        assert shown.literature
+        for line in shown.lines:
+            if line.reference is not None:
+                assert working(sample_appraisal, line.reference).lines
+
+
+def test_an_unknown_reference_is_a_key_error(sample_appraisal: Appraisal) -> None:
+    with pytest.raises(KeyError):
+        working(sample_appraisal, ("nothing", "b1"))
+
+
+def test_a_working_names_where_its_inputs_were_printed(sample_appraisal: Appraisal) -> None:
+    shown = working(sample_appraisal, ("criterion", "b1u1b", "j3", "stroke"))
+    diameter = next(line for line in shown.lines if line.label == "Screw diameter")
+    assert diameter.value == "45 mm (44.9 mm to 45.1 mm)"
+    assert "offer p. 3" in diameter.given
+
+
+def test_the_counts_add_up(sample_appraisal: Appraisal) -> None:
+    text = counts_text(sample_appraisal)
+    assert text.startswith("14 barrels: ")
+    numbers = [int(number) for number in re.findall(r"(\d+) (?:inside|near|outside|not)", text)]
+    assert sum(numbers) == 14
+    assert text in summary_text(sample_appraisal)
+
+
+def test_the_grid_tells_physics_from_rule_first(sample_appraisal: Appraisal) -> None:
+    words = fit_notes(sample_appraisal)[0]
+    numbers = [int(number) for number in re.findall(r"(\d+)(?=[,.])", words)]
+    assert sum(numbers) == 14 * 8
+    assert "outside by physics" in words
+    assert "by rule" in words
+
+
+def test_hints_say_what_the_other_numbers_imply(sample_appraisal: Appraisal) -> None:
+    hints = barrel_hints(sample_appraisal, "b4u1b")
+    assert "334.8 cm³" in hints["swept_volume"]
+    assert "in³ was printed as cm³" in hints["swept_volume"]
+    assert "diameters" in hints["stroke"]
+
+
+def test_cautions_name_the_standard_and_defer_to_people() -> None:
+    text = " ".join(CAUTIONS)
+    for words in ("ISO 20430", "local", "trained people", "not a guarantee", "PVC", "POM"):
+        assert words in text
+
+
+def test_the_bibliography_is_honest_about_what_was_seen() -> None:
+    lines = source_lines()
+    assert any("from memory" in line for line in lines)
+    assert not any(re.search(r"www|http|\.com", line) for line in lines)
