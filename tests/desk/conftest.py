@@ -46,12 +46,8 @@ def without_name(top: QWidget) -> list[str]:
     ]
     assert reached
     # A button is named by its text.
-    return [
-        type(widget).__name__
-        for widget in reached
-        if not widget.accessibleName()
-        and not (isinstance(widget, QAbstractButton) and widget.text())
-    ]
+    texts = {w: w.text() for w in reached if isinstance(w, QAbstractButton)}
+    return [type(w).__name__ for w in reached if not (w.accessibleName() or texts.get(w))]
 
 
 def small_programme() -> Evaluation:

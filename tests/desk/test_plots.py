@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from html import escape
+
 import numpy as np
 import pytest
-from PySide6.QtCore import QPointF, Qt
-from PySide6.QtGui import QPainterPath
+from PySide6.QtCore import QPoint, QPointF, Qt
+from PySide6.QtGui import QPainterPath, QWheelEvent
+from PySide6.QtWidgets import QApplication
 
 from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.desk.plots.lanes_plot import LanesPlot
@@ -137,15 +140,16 @@ def test_pointing_and_clicking_at_a_mark_tell_its_cell(plot, qtbot, sample_appra
     mark = picture.barrels[0].marks[0]
     point = seen_of(plot, mark.value, mark.y, picture)
     assert plot.mark_at(point) == mark
-    with qtbot.waitSignals([plot.opened, plot.cell_chosen]) as told:
-        plot.open_at(point)
-    assert [list(args.args) for args in told.all_signals_and_args] == [
-        [mark.reference],
-        [mark.barrel, mark.job],
-    ]
+    heard: list[tuple[str, ...]] = []
+    plot.opened.connect(heard.append)
+    plot.cell_chosen.connect(lambda barrel, job: heard.append((barrel, job)))
+    plot.open_at(point)
+    assert heard == [mark.reference, (mark.barrel, mark.job)]
     with qtbot.waitSignal(plot.pointed) as told:
         plot.plot.scene().sigMouseMoved.emit(point)
     assert told.args == [mark.reference]
+    for line in picture.tip(mark).splitlines():
+        assert escape(line) in plot.plot.toolTip()
 
 
 def test_clicking_beside_every_mark_opens_the_barrel(plot, qtbot, sample_appraisal):
@@ -180,6 +184,39 @@ def test_zoom_is_along_the_ruler_only_and_within_it(plot, qtbot, sample_appraisa
     assert plot.view().right == pytest.approx(whole.right)
 
 
+def turn(widget: RulerPlot, keys: Qt.KeyboardModifier, by: int) -> None:
+    """Turn the wheel over the middle of the picture."""
+    view = widget.plot.viewport()
+    middle = QPointF(view.rect().center())
+    event = QWheelEvent(
+        middle,
+        QPointF(view.mapToGlobal(middle.toPoint())),
+        QPoint(),
+        QPoint(0, by),
+        Qt.MouseButton.NoButton,
+        keys,
+        Qt.ScrollPhase.NoScrollPhase,
+        False,
+    )
+    QApplication.sendEvent(view, event)
+
+
+def test_the_wheel_zooms_and_with_shift_goes_down_the_rows(plot, qtbot, sample_appraisal):
+    picture = ruler(sample_appraisal, Scale("volume"))
+    plot.show_picture(picture, PAPER)
+    whole, rows = plot.view(), plot.rows.value()
+    turn(plot, Qt.KeyboardModifier.NoModifier, 120)
+    closer = plot.view()
+    assert closer.right - closer.left < whole.right - whole.left
+    assert plot.rows.value() == rows
+    turn(plot, Qt.KeyboardModifier.ShiftModifier, -120)
+    assert plot.view() == closer
+    assert plot.rows.value() > rows
+    middle = plot.plot.viewport().rect().center()
+    qtbot.mouseDClick(plot.plot.viewport(), Qt.MouseButton.LeftButton, pos=middle)
+    assert plot.view().right == pytest.approx(whole.right)
+
+
 def test_the_ruler_is_divided_anew_for_what_is_seen(plot, sample_appraisal):
     plot.show_picture(ruler(sample_appraisal, Scale("volume")), PAPER)
     whole = [d.text for d in plot.head.divisions() if d.text]
@@ -207,6 +244,9 @@ def test_hostile_names_are_cut_and_never_read_as_markup(plot, sample_evaluation)
     assert all(text.endswith("…") for text, _ in plot.head.flags())
     assert plot.notes.textFormat() is Qt.TextFormat.PlainText
     assert not plot.grab().isNull()
+    mark = picture.barrels[0].marks[0]
+    plot.plot.scene().sigMouseMoved.emit(seen_of(plot, mark.value, mark.y, picture))
+    assert "&lt;b&gt;&amp;amp; Łódź" in plot.plot.toolTip()
 
 
 # The second picture

@@ -17,7 +17,7 @@ from hypothesis import strategies as st
 from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.wording.lanes import bars, lanes
-from evenbarrel.wording.placing import fitted, fly_flags, stand_below
+from evenbarrel.wording.placing import fitted, fly_flags, one_line, stand_below
 from evenbarrel.wording.ruler import Mark, ruler
 from evenbarrel.wording.scales import Axis, Scale, ScaleKey, axis_over
 
@@ -144,7 +144,7 @@ def test_titles_name_the_unit(plain):
 def test_a_job_in_another_resin_shows_its_own_grams():
     appraisal = appraised([barrel("a")], [job("j1", "pp", 120), job("j2", "pa", 135)])
     first, second = ruler(appraisal, Scale("mass", "pa")).shots
-    assert (first.label, second.label) == ("Mould j1 (120 g pp)", "Mould j2")
+    assert (first.label, second.label) == ("120 g pp · Mould j1", "Mould j2")
     # 120 g of PP is 160 cm3, which would hold 144 g of PA.
     assert (first.value, second.value) == pytest.approx((144.0, 135.0))
 
@@ -524,14 +524,15 @@ def test_words_below_marks_touch_none_of_the_others(words):
 
 
 def test_a_word_without_room_joins_the_one_before():
-    placed = stand_below([50.0, 51.0, 52.0, 53.0], ["wear"] * 3 + ["rate"], len, 1.0)
-    assert [word.text for word in placed] == ["wear", "wear", "wear, rate"]
-    assert [word.left for word in placed] == sorted(word.left for word in placed)
+    placed = stand_below([50.0, 51.0, 52.0, 52.0, 53.0], ["wear"] * 3 + ["rate"] * 2, len, 1.0)
+    assert [(word.text, word.marks) for word in placed] == [("wear, rate", (0, 1, 2, 3, 4))]
+    apart = stand_below([50.0, 54.0], ["wear", "rate"], len, 1.0)
+    assert [(word.text, word.left) for word in apart] == [("wear", 48.0), ("rate", 54.0)]
 
 
 @given(text=st.text(max_size=60), room=st.floats(min_value=0, max_value=80))
 def test_a_text_is_cut_to_its_room(text, room):
     shown = fitted(text, room, len)
     assert len(shown) <= max(room, 1)
-    if len(" ".join(text.split())) <= room:
-        assert shown == " ".join(text.split())
+    if len(one_line(text)) <= room:
+        assert shown == one_line(text)

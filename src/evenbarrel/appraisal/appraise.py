@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from functools import cached_property
 from itertools import combinations
 
+import numpy as np
+
 from evenbarrel.appraisal import claims, shots
 from evenbarrel.appraisal.barrels import applies, barrel_inputs, rows_of
 from evenbarrel.appraisal.demand import columns_of, demand_inputs
@@ -104,6 +106,18 @@ def _incompatible(evaluation: Evaluation) -> tuple[tuple[str, str], ...]:
     return tuple(pairs)
 
 
+def _shot_masses(
+    volume: float | None, resins: Mapping[str, ResinResult]
+) -> tuple[tuple[str, float | None], ...]:
+    """Return the mass of one full swept volume [m3] in each resin [kg]."""
+    factors = {name: resin.factor for name, resin in resins.items() if resin.factor is not None}
+    if volume is None or not factors:
+        return tuple((name, None) for name in resins)
+    masses = shot_mass(np.array(volume), np.array(list(factors.values()))).tolist()
+    known = dict(zip(factors, masses, strict=True))
+    return tuple((name, known.get(name)) for name in resins)
+
+
 def _barrel_result(
     unit: UnitFacts,
     facts: BarrelFacts,
@@ -115,13 +129,6 @@ def _barrel_result(
     swept = settled.swept
     volume = None if swept.bound is None else swept.bound.nominal
     implied, basis = claims.rated_basis(facts, unit, resins, evaluation.limits)
-    masses = tuple(
-        (
-            name,
-            None if volume is None or resin.factor is None else shot_mass(volume, resin.factor),
-        )
-        for name, resin in resins.items()
-    )
     return BarrelResult(
         id=facts.barrel.id,
         bid=unit.bid.id,
@@ -133,7 +140,7 @@ def _barrel_result(
         swept=swept,
         implied_factor=implied,
         rated_basis=basis,
-        shot_masses=masses,
+        shot_masses=_shot_masses(volume, resins),
         claims=judged,
     )
 

@@ -36,10 +36,13 @@ class Edges:
     only_outside: Flags = field(default_factory=lambda: NO)
     value_only: Flags = field(default_factory=lambda: NO)
 
-    def of_barrels(self, count: int) -> Edges:
-        """Return the edges of the printed readings, which come first, one for each barrel."""
+    def of_rows(self, rows: slice | NDArray[np.intp]) -> Edges:
+        """Return the edges of some rows; an edge that is one for all stays so."""
         parts: dict[str, Any] = {f.name: getattr(self, f.name) for f in fields(self)}
-        cut: dict[str, Any] = {n: None if p is None else p[:count] for n, p in parts.items()}
+        cut: dict[str, Any] = {
+            name: part if part is None or len(part) == 1 else part[rows]
+            for name, part in parts.items()
+        }
         return Edges(**cut)
 
 

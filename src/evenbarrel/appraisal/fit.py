@@ -114,6 +114,12 @@ class Table:
     """Per barrel, of shape (barrels, 1): whether the method applies to its unit."""
     resins: Mapping[str, ResinResult]
 
+    @cached_property
+    def unsettled(self) -> NDArray[np.intp]:
+        """The barrels that may be read in more ways than as printed."""
+        found = dict.fromkeys(row.barrel for row in self.rows[self.barrels :])
+        return np.array(list(found), dtype=np.intp)
+
     def lacking(
         self, name: str, data: tuple[str, ...], row: Row, column: Column
     ) -> tuple[str, ...]:
@@ -168,7 +174,7 @@ def _full(table: Table, span: Span) -> Span:
 
 def _spanned(table: Table, span: Span) -> Span:
     """Return a value over (barrels, shots), the intervals of a barrel's readings spanned."""
-    printed = span.of_barrels(table.barrels)
+    printed = span.of_rows(slice(table.barrels))
     others = table.rows[table.barrels :]
     if not others:
         return printed
@@ -186,13 +192,13 @@ def assess(criterion: Criterion, table: Table) -> Assessment:
     """Return one criterion over (barrels, jobs), the worst of each job's shots counting."""
     with np.errstate(all="ignore"):
         raw = _full(table, bounded(criterion.value, criterion.effects, table.inputs))
-        edges = criterion.edges(table.inputs).of_barrels(table.barrels)
+        edges = criterion.edges(table.inputs).of_rows(slice(table.barrels))
         span = _spanned(table, raw)
         state, because = states_of(span, edges)
-        if len(table.rows) > table.barrels:
-            as_printed, _ = states_of(raw.of_barrels(table.barrels), edges)
-            changed = (state == NEAR_EDGE) & (as_printed != NEAR_EDGE)
-            because = because | (changed * UNSETTLED).astype(np.uint8)
+        if table.unsettled.size:
+            as_printed, _ = states_of(raw.of_rows(table.unsettled), edges.of_rows(table.unsettled))
+            changed = (state[table.unsettled] == NEAR_EDGE) & (as_printed != NEAR_EDGE)
+            because[table.unsettled] |= (changed * UNSETTLED).astype(np.uint8)
         state = np.where(table.applies, state, NOT_STATED).astype(np.int8)
         physical = beyond_physics(span, edges)
         if criterion.basis == "physical":
@@ -205,19 +211,25 @@ def assess(criterion: Criterion, table: Table) -> Assessment:
         criterion,
         table.inputs,
         edges,
-        Span(*(_take(a, chosen) for a in (span.nominal, span.low, span.high))),
-        _take(state, chosen),
-        _take(because, chosen),
-        _take(physical, chosen),
-        _take(margin, chosen),
+        Span(*(_take(table, a, chosen) for a in (span.nominal, span.low, span.high))),
+        _take(table, state, chosen),
+        _take(table, because, chosen),
+        _take(table, physical, chosen),
+        _take(table, margin, chosen),
         chosen,
     )
 
 
-def _take(values: NDArray[Scalar], chosen: NDArray[np.intp]) -> NDArray[Scalar]:
-    if values.shape[1] == chosen.shape[1]:
+def _take(table: Table, values: NDArray[Scalar], chosen: NDArray[np.intp]) -> NDArray[Scalar]:
+    """Return the values of the chosen shots, over (barrels, jobs)."""
+    others = table.columns[table.jobs :]
+    if not others:
         return values
-    return np.take_along_axis(values, chosen, axis=1)
+    taken = values[:, : table.jobs].copy()
+    for position, column in enumerate(others, start=table.jobs):
+        here = chosen[:, column.job] == position
+        np.copyto(taken[:, column.job], values[:, position], where=here)
+    return taken
 
 
 def _worst_shot(table: Table, state: States, margin: Array) -> NDArray[np.intp]:
@@ -227,14 +239,15 @@ def _worst_shot(table: Table, state: States, margin: Array) -> NDArray[np.intp]:
     if not others:
         return chosen
     chosen = chosen.copy()
-    every = np.arange(table.barrels)
+    worst, least = state[:, : table.jobs].copy(), margin[:, : table.jobs].copy()
     for position, column in enumerate(others, start=table.jobs):
-        held = chosen[:, column.job]
-        held_state, held_margin = state[every, held], margin[every, held]
-        worse = (state[:, position] < held_state) | (
-            (state[:, position] == held_state) & (margin[:, position] < held_margin)
+        held, closest = worst[:, column.job], least[:, column.job]
+        worse = (state[:, position] < held) | (
+            (state[:, position] == held) & (margin[:, position] < closest)
         )
-        chosen[:, column.job] = np.where(worse, position, held)
+        chosen[worse, column.job] = position
+        np.copyto(held, state[:, position], where=worse)
+        np.copyto(closest, margin[:, position], where=worse)
     return chosen
 
 

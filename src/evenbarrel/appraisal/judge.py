@@ -60,12 +60,13 @@ def _not_within(low: Array, high: Array, lowest: Array | None, highest: Array | 
 def margin_to(value: Array, lowest: Array | None, highest: Array | None) -> Array:
     """Return min(high / value, value / low) - 1 over the edges that exist; nan without any."""
     with np.errstate(all="ignore"):
-        margin = np.full(value.shape, np.inf)
-        if highest is not None:
-            margin = np.fmin(margin, highest / value)
-        if lowest is not None:
-            margin = np.fmin(margin, value / lowest)
-        return np.where(np.isnan(value) | np.isinf(margin), np.nan, margin - 1.0)
+        factors = [None if highest is None else highest / value]
+        factors.append(None if lowest is None else value / lowest)
+        stated = [factor for factor in factors if factor is not None]
+        if not stated:
+            return np.full(value.shape, np.nan)
+        least = stated[0] if len(stated) == 1 else np.fmin(*stated)
+        return np.where(np.isfinite(least), least - 1.0, np.nan)
 
 
 def _comfort(edges: Edges) -> tuple[Array | None, Array | None]:
@@ -154,7 +155,7 @@ class Assessment:
         if invert is None:
             return None, None
         barrels = self.state.shape[0]
-        printed = {name: span.of_barrels(barrels) for name, span in self.inputs.items()}
+        printed = {name: span.of_rows(slice(barrels)) for name, span in self.inputs.items()}
         with np.errstate(all="ignore"):
             ends = [None if edge is None else invert(edge, printed) for edge in (low, high)]
         return (ends[0], ends[1]) if self.criterion.rises else (ends[1], ends[0])

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
+from numpy.typing import NDArray
 
 from evenbarrel.appraisal.results import Bound
 from evenbarrel.trade.formula import Array
@@ -35,9 +36,9 @@ class Span:
             np.where(condition, self.high, other.high),
         )
 
-    def of_barrels(self, count: int) -> Span:
-        """Return the printed readings, which come first, one for each barrel."""
-        return Span(self.nominal[:count], self.low[:count], self.high[:count])
+    def of_rows(self, rows: slice | NDArray[np.intp]) -> Span:
+        """Return some rows; the printed readings come first, one for each barrel."""
+        return Span(self.nominal[rows], self.low[rows], self.high[rows])
 
 
 Inputs = Mapping[str, Span]

@@ -77,7 +77,8 @@ class Menus:
     def _fill_recent(self) -> None:
         self.recent.clear()
         for path in self._session.recent.paths():
-            self._add(self.recent, str(path), partial(self._documents.open_recent, path))
+            text = str(path).replace("&", "&&")
+            self._add(self.recent, text, partial(self._documents.open_recent, path))
         if self.recent.isEmpty():
             self.recent.addAction("None yet").setEnabled(False)
 

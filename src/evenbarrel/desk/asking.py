@@ -14,7 +14,7 @@ from evenbarrel.desk.fields.reading import Shape
 from evenbarrel.desk.forms import context_of
 from evenbarrel.desk.session import Session
 from evenbarrel.model import edit as edits
-from evenbarrel.wording import decision_text
+from evenbarrel.wording import asking_text
 from evenbarrel.wording.questions import question_text
 
 if TYPE_CHECKING:
@@ -25,7 +25,7 @@ def mark(session: Session, question: Question, state: decisions.AnswerState) -> 
     """Mark a question as asked, accepted or open again, as one step."""
     day = None if state == "open" else date.today()
     session.try_edit(
-        f"Mark question {decision_text.QUESTION_STATES[state]}",
+        f"Mark question {asking_text.QUESTION_STATES[state]}",
         lambda: decisions.with_state(session.evaluation, question, state, day),
     )
 
@@ -37,7 +37,10 @@ def answer(session: Session, question: Question, parent: QWidget) -> AskDialog |
         return None
     places = tuple(decisions.places_of(question, session.evaluation))
     fields: dict[str, tuple[Shape, object]] = {
-        f"{number}": (_named(shape, decision_text.place_name(appraisal, path)), _value(session, path))
+        f"{number}": (
+            _named(shape, asking_text.place_name(appraisal, path)),
+            edits.get(session.evaluation, path),
+        )
         for number, (path, shape) in enumerate(places)
     }
     fields |= {
@@ -52,7 +55,7 @@ def answer(session: Session, question: Question, parent: QWidget) -> AskDialog |
         parent,
         context_of(session.evaluation),
     )
-    before = {path: _value(session, path) for path, _ in places}
+    before = {path: edits.get(session.evaluation, path) for path, _ in places}
 
     def take(values: Values) -> None:
         given = {path: values[f"{number}"] for number, (path, _) in enumerate(places)}
@@ -72,10 +75,6 @@ def answer(session: Session, question: Question, parent: QWidget) -> AskDialog |
 def _named(shape: Shape, of: str) -> Shape:
     """Return a shape whose label says whose datum it is."""
     return replace(shape, datum=replace(shape.datum, label=f"{shape.datum.label}, {of}"))
-
-
-def _value(session: Session, path: edits.Path) -> object:
-    return edits.get(session.evaluation, path)
 
 
 class QuestionActions(QWidget):

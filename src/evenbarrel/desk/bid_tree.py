@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QItemSelectionModel, Qt, Signal
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QTreeWidget,
@@ -80,10 +80,11 @@ class BidTree(QTreeWidget):
         return tuple(path for path in self.chosen_paths() if len(path) == _DEEPEST)
 
     def choose(self, path: Path) -> None:
-        """Choose one thing."""
+        """Choose one thing alone."""
         item = self._items.get(path)
         if item is not None:
-            self.setCurrentItem(item)
+            # Told in full: else the keys of the shortcut that led here would add to the choice.
+            self.setCurrentItem(item, 0, QItemSelectionModel.SelectionFlag.ClearAndSelect)
 
     def _rebuild(self, lines: tuple[Line, ...]) -> None:
         chosen, current = set(self.chosen_paths()), self.current_path()
@@ -100,7 +101,7 @@ class BidTree(QTreeWidget):
             item.setExpanded(path not in folded)
             self._items[path] = item
         if current in self._items:
-            self.setCurrentItem(self._items[current])
+            self.choose(current)
         for path in chosen & set(self._items):
             self._items[path].setSelected(True)
         self.blockSignals(False)

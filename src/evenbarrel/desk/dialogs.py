@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Literal
 
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 
 from evenbarrel.wording import desk_text
@@ -44,6 +45,7 @@ class Dialogs:
         """Return what becomes of changes; `refused` names what was typed and not taken."""
         box = QMessageBox(self._parent)
         box.setIcon(QMessageBox.Icon.Question)
+        box.setTextFormat(Qt.TextFormat.PlainText)
         box.setText(desk_text.ask_save(title))
         if refused:
             box.setInformativeText(desk_text.refused_entries(refused))

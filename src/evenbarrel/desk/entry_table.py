@@ -21,7 +21,7 @@ from PySide6.QtWidgets import (
 from evenbarrel.desk.fields.base import LineEdit, QuietCombo
 from evenbarrel.desk.fields.reading import Context, Shape, read, shapes_of, written
 from evenbarrel.desk.tables import Index, ReferenceRole
-from evenbarrel.desk.theme import Theme
+from evenbarrel.desk.theme import Theme, plain_tip
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.wording import desk_text, labels
 from evenbarrel.wording.numbers import unit_text
@@ -153,7 +153,7 @@ class EntryModel(QAbstractTableModel):
                 return draft[0]
             return self._text(index, shape, role == Qt.ItemDataRole.DisplayRole)
         if role == Qt.ItemDataRole.ToolTipRole:
-            return draft[1] if draft is not None else self._tip(index, shape)
+            return plain_tip(draft[1] if draft is not None else self._tip(index, shape))
         if role == Qt.ItemDataRole.ForegroundRole and draft is not None:
             return QColor(self._theme.colours.outside)
         return None
@@ -220,10 +220,10 @@ class EntryModel(QAbstractTableModel):
             return value.magnitude
         return written(shape, value, self._context)
 
-    def _tip(self, index: Index, shape: Shape) -> str | None:
+    def _tip(self, index: Index, shape: Shape) -> str:
         value = getattr(self.thing_at(index), shape.name)
         if not isinstance(value, Quantity):
-            return shape.datum.help or None
+            return shape.datum.help
         standing = labels.STANDINGS[value.standing]
         warning = desk_text.unusual(shape.datum, value.magnitude, value.unit)
         return "; ".join(part for part in (standing, value.source, warning) if part)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from PySide6.QtCore import QCoreApplication
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
@@ -17,7 +18,7 @@ from evenbarrel.desk.session import Session
 from evenbarrel.desk.theme import GRID, faint
 from evenbarrel.storage.atomic import atomic_write
 from evenbarrel.storage.refusal import FileRefused
-from evenbarrel.wording import decision_text
+from evenbarrel.wording import asking_text, decision_text
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
@@ -103,6 +104,9 @@ class ExportPanel(QWidget):
         self.job.done.connect(self._done)
         self.job.failed.connect(self._failed)
         self.job.progress.connect(self.notice.show_progress)
+        application = QCoreApplication.instance()
+        if application is not None:
+            application.aboutToQuit.connect(self.job.wait)
         self._lay_out(exports)
 
     def _lay_out(self, exports: tuple[Export, ...]) -> None:
@@ -114,7 +118,7 @@ class ExportPanel(QWidget):
             row.addWidget(button)
         row.addStretch(1)
         letters = QHBoxLayout()
-        title = QLabel("&Letter with the open questions to")
+        title = QLabel("Letter with the open questions t&o")
         title.setBuddy(self.supplier)
         for widget in (title, self.supplier, self.copy_letter, self.save_letter):
             letters.addWidget(widget)
@@ -205,7 +209,7 @@ class ExportPanel(QWidget):
 
     def _letter(self) -> str:
         appraisal, bid = self._session.appraisal, self.bid()
-        return "" if appraisal is None or not bid else decision_text.letter_text(appraisal, bid)
+        return "" if appraisal is None or not bid else asking_text.letter_text(appraisal, bid)
 
     def _copy_letter(self) -> None:
         letter = self._letter()

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QTableView
 from evenbarrel.wording.sheet import Sheet
 
 _MARGIN = 4
+_SHORT = 32
 
 
 def narrow(sheet: Sheet, width: int) -> Sheet:
@@ -20,6 +21,18 @@ def narrow(sheet: Sheet, width: int) -> Sheet:
         for heading in sheet.headings
     )
     return replace(sheet, headings=headings)
+
+
+def with_tips(sheet: Sheet) -> Sheet:
+    """Return a sheet in which a cell that may be cut off tells its whole text as a tip."""
+    rows = tuple(
+        tuple(
+            replace(cell, tip=cell.text) if len(cell.text) > _SHORT and not cell.tip else cell
+            for cell in row
+        )
+        for row in sheet.rows
+    )
+    return replace(sheet, rows=rows)
 
 
 def fit_height(table: QTableView) -> None:

@@ -24,6 +24,7 @@ class Notice(QFrame):
         self.setAutoFillBackground(True)
         self.setAccessibleName("Notice")
         self.text = QLabel()
+        self.text.setTextFormat(Qt.TextFormat.PlainText)
         self.text.setWordWrap(True)
         self.text.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self.progress = QProgressBar()

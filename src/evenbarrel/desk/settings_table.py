@@ -7,8 +7,14 @@ from typing import Any
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, Qt, Signal
 from PySide6.QtGui import QFont
-from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QPushButton, QTableView, QVBoxLayout
-from PySide6.QtWidgets import QWidget as Widget
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QHeaderView,
+    QPushButton,
+    QTableView,
+    QVBoxLayout,
+    QWidget,
+)
 
 from evenbarrel.desk import settings
 from evenbarrel.desk.session import Session
@@ -112,7 +118,7 @@ class SettingsModel(QAbstractTableModel):
         return None
 
 
-class SettingsTable(Widget):
+class SettingsTable(QWidget):
     """A table of settings with the way back to the usual value."""
 
     def __init__(
@@ -133,6 +139,9 @@ class SettingsTable(Widget):
         self.view.verticalHeader().hide()
         header = self.view.horizontalHeader()
         header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
+        font = QFont(header.font())
+        font.setBold(True)
+        header.setFont(font)
         header.setSectionsClickable(False)
         header.setHighlightSections(False)
         header.setStretchLastSection(True)

@@ -24,7 +24,7 @@ from PySide6.QtWidgets import (
 )
 
 from evenbarrel.desk.marks import MARK_SIZE, draw_mark
-from evenbarrel.desk.theme import Theme
+from evenbarrel.desk.theme import Theme, plain_tip
 from evenbarrel.wording.sheet import Cell, Sheet
 
 Index = QModelIndex | QPersistentModelIndex
@@ -87,7 +87,7 @@ class SheetModel(QAbstractTableModel):
         if role == Qt.ItemDataRole.DisplayRole:
             return cell.text
         if role == Qt.ItemDataRole.ToolTipRole:
-            return cell.tip or None
+            return plain_tip(cell.tip) or None
         if role == Qt.ItemDataRole.TextAlignmentRole:
             align = _ALIGNMENTS[self.sheet.headings[index.column()].align]
             return align | Qt.AlignmentFlag.AlignVCenter

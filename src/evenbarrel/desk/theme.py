@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import tomllib
 from dataclasses import dataclass, fields
+from html import escape
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject, Qt, Signal
 from PySide6.QtGui import QColor, QFont, QFontDatabase, QPalette
 from PySide6.QtWidgets import QApplication, QLabel
 
@@ -118,8 +119,14 @@ class Theme(QObject):
         self.changed.emit()
 
 
+def plain_tip(text: str) -> str:
+    """Return a tip that shows `text` as it stands: Qt takes what looks like markup for markup."""
+    return f"<qt>{escape(text)}</qt>" if "<" in text else text
+
+
 def faint(label: QLabel) -> QLabel:
-    """Return `label` written in the faint colour, a little smaller."""
+    """Return `label` written in the faint colour, a little smaller, its text never markup."""
+    label.setTextFormat(Qt.TextFormat.PlainText)
     label.setForegroundRole(FAINT)
     font = label.font()
     font.setPointSizeF(_POINTS - 1.0)
@@ -130,6 +137,7 @@ def faint(label: QLabel) -> QLabel:
 def heading(text: str, larger: float = 0.0) -> QLabel:
     """Return a bold label, `larger` points above the usual size."""
     label = QLabel(text)
+    label.setTextFormat(Qt.TextFormat.PlainText)
     font = label.font()
     font.setBold(True)
     font.setPointSizeF(_POINTS + larger)

@@ -1,4 +1,4 @@
-"""What if: another limit, half-width, route or temperature tried on a copy, kept only when asked."""
+"""What if: a limit, half-width, route or temperature tried on a copy, kept only when asked."""
 
 from __future__ import annotations
 

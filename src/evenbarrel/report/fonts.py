@@ -11,6 +11,7 @@ from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 
 from evenbarrel.resources import read_bytes
+from evenbarrel.wording.placing import one_line
 
 REGULAR, BOLD, OBLIQUE = "DejaVuSans", "DejaVuSans-Bold", "DejaVuSans-Oblique"
 
@@ -40,7 +41,7 @@ def _known(name: str) -> frozenset[int]:
 def printable(text: str, font: str = REGULAR) -> str:
     """Return a text in one line with every character the font lacks replaced by MISSING."""
     known = _known(font)
-    return "".join(c if ord(c) in known else MISSING for c in " ".join(text.split()))
+    return "".join(c if ord(c) in known else MISSING for c in one_line(text))
 
 
 def missing_characters(text: str) -> tuple[str, ...]:

@@ -40,7 +40,7 @@ def styles() -> Mapping[str, ParagraphStyle]:
     made = (
         _style("title", 17, 22, fontName=BOLD, spaceAfter=2),
         _style("subtitle", 9.5, 13, textColor=faint, spaceAfter=10),
-        _style("section", 13, 17, fontName=BOLD, spaceBefore=4, spaceAfter=6),
+        _style("section", 13, 17, fontName=BOLD, spaceBefore=16, spaceAfter=6),
         _style("supplier", 11, 14, fontName=BOLD, spaceBefore=14, spaceAfter=5),
         _style("part", 9.5, 13, fontName=BOLD, spaceBefore=10, spaceAfter=4),
         _style("minor", 7.5, 10, fontName=BOLD, spaceBefore=6, spaceAfter=2),

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.results import Claim, Question
 from evenbarrel.model.bid import Barrel
-from evenbarrel.wording import decision_text, labels
+from evenbarrel.wording import asking_text, labels
 from evenbarrel.wording.numbers import ABSENT
 from evenbarrel.wording.questions import barrel_name, question_text
 from evenbarrel.wording.sentences import cause_words, claim_sentence, date_text
@@ -123,7 +123,7 @@ def _given(line: Line) -> str:
 def question_line(question: Question, appraisal: Appraisal) -> str:
     """Return a question with what became of it."""
     answer = next((a for a in appraisal.evaluation.answers if a.question == question.id), None)
-    state = decision_text.QUESTION_STATES[question.state]
+    state = asking_text.QUESTION_STATES[question.state]
     day = "" if answer is None or answer.date is None else f" on {date_text(answer.date)}"
     said = "" if answer is None or not answer.text else f" {answer.text}"
     return f"Question ({state}{day}): {question_text(question, appraisal)}{said}"

@@ -98,7 +98,7 @@ def read_back(entry: Entry, datum: Datum, units: DisplayUnits) -> str:
     if other is not None and entry.unit != "1":
         value = to_si(float(entry.magnitude), entry.unit, kind)
         text = f"{text} = {with_unit(value, kind, other, 4)}"
-    return text if entry.note is None else f"{text} ({entry.note.text})"
+    return text
 
 
 def unusual(datum: Datum, magnitude: str, unit: str) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
@@ -9,6 +10,8 @@ Measure = Callable[[str], float]
 """How wide a text is, in whatever length the picture is drawn in."""
 
 ELLIPSIS = "…"
+
+_BREAKING = re.compile(r"[^\S\u00a0\u202f]+")
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,9 +31,14 @@ class Word:
     marks: tuple[int, ...]
 
 
+def one_line(text: str) -> str:
+    """Return a text without line ends and runs of spaces; spaces that must not break stay."""
+    return _BREAKING.sub(" ", text).strip()
+
+
 def fitted(text: str, room: float, measure: Measure) -> str:
     """Return as much of a text as `room` holds, ending in … where it was cut."""
-    text = " ".join(text.split())
+    text = one_line(text)
     if measure(text) <= room:
         return text
     kept, over = 0, len(text)

@@ -159,7 +159,7 @@ def ruler(
         shots=lines,
         tint=_tint(lines),
         barrels=tuple(traces),
-        height=top - GAP / 2.0,
+        height=max(top - GAP / 2.0, LANE),
         notes=_notes(appraisal, scale, shown_jobs),
         units=units,
         appraisal=appraisal,
@@ -313,7 +313,8 @@ def _shot_lines(
                 continue
             label = names[name] if shot.end == "nominal" else ""
             if own and label:
-                label += f" ({with_unit(shot.mass.nominal, 'mass', units)} {job.resin})"
+                # First, so that it stands even where a long name is cut.
+                label = f"{with_unit(shot.mass.nominal, 'mass', units)} {job.resin} · {label}"
             volume = shot.volume
             lines.append(
                 ShotLine(

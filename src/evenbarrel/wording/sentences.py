@@ -56,7 +56,6 @@ NOTES: Mapping[str, str] = {
     "melt_density": "That is the melt density: leakage past the ring is left out.",
     "solid_density": "That is the solid density: no stroke delivers that much.",
     "unexplained": "It fits neither output factor, melt density nor solid density.",
-    "expired": "The offer had expired on the day of the evaluation.",
     "ends_first": "The offer ends before it is dated.",
     "dated_later": "The offer is dated after the day of the evaluation.",
 }
@@ -113,9 +112,9 @@ def _validity_words(claim: Claim) -> str:
     if claim.stated is None:
         return f"Not stated: {missing_words(claim.missing)}."
     days = round(claim.stated / 86400.0)
-    if claim.note in NOTES:
-        return f"{NOTES[claim.note or '']} Days left: {days}."
-    return f"The offer still holds for {days} days."
+    if claim.note == "expired":
+        return f"The offer had expired {-days} days before the day of the evaluation."
+    return NOTES.get(claim.note or "") or f"The offer still holds for {days} days."
 
 
 def claim_sentence(claim: Claim, units: DisplayUnits) -> str:

@@ -22,7 +22,7 @@ from evenbarrel.desk import asking, decisions
 from evenbarrel.desk.marks import mark_icon
 from evenbarrel.desk.session import Session
 from evenbarrel.desk.theme import GRID, Theme, faint, heading
-from evenbarrel.wording import decision_text
+from evenbarrel.wording import asking_text
 from evenbarrel.wording.questions import question_text
 
 if TYPE_CHECKING:
@@ -96,9 +96,9 @@ class QuestionsDrawer(QWidget):
         kept = self.question()
         closed = {item.data(0, _ROLE) for item in self._groups() if not item.isExpanded()}
         self._questions = {question.id: question for question in appraisal.questions}
-        self.count.setText(decision_text.open_line(appraisal))
+        self.count.setText(asking_text.open_line(appraisal))
         self.tree.clear()
-        for group in decision_text.question_groups(appraisal):
+        for group in asking_text.question_groups(appraisal):
             top = QTreeWidgetItem(self.tree, [group.title])
             top.setData(0, _ROLE, group.bid)
             font = top.font(0)
@@ -112,19 +112,18 @@ class QuestionsDrawer(QWidget):
         self._show_chosen()
 
     def _add(self, top: QTreeWidgetItem, question: Question, appraisal: Appraisal) -> None:
-        state = decision_text.QUESTION_STATES[question.state]
+        state = asking_text.QUESTION_STATES[question.state]
         suffix = "" if question.state == "open" else f" ({state})"
-        item = QTreeWidgetItem(top, [decision_text.question_title(question, appraisal) + suffix])
+        item = QTreeWidgetItem(top, [asking_text.question_title(question, appraisal) + suffix])
         item.setData(0, _ROLE, question.id)
         item.setIcon(0, mark_icon(_MARKS[question.state], self._theme.colours))
         item.setToolTip(0, question_text(question, appraisal))
 
     def choose(self, question: str) -> None:
         """Choose the question of that id."""
-        for group in self._groups():
-            for place in range(group.childCount()):
-                if group.child(place).data(0, _ROLE) == question:
-                    self.tree.setCurrentItem(group.child(place))
+        for item in self._items():
+            if item.data(0, _ROLE) == question:
+                self.tree.setCurrentItem(item)
 
     def question(self) -> Question | None:
         """Return the chosen question, or None."""
@@ -137,20 +136,24 @@ class QuestionsDrawer(QWidget):
         tops = (self.tree.topLevelItem(place) for place in range(self.tree.topLevelItemCount()))
         return [top for top in tops if top is not None]
 
+    def _items(self) -> list[QTreeWidgetItem]:
+        """Return the question's items, group by group."""
+        children = (
+            group.child(place) for group in self._groups() for place in range(group.childCount())
+        )
+        return [item for item in children if item is not None]
+
     def _repaint_marks(self) -> None:
-        for group in self._groups():
-            for place in range(group.childCount()):
-                item = group.child(place)
-                question = self._questions[item.data(0, _ROLE)]
-                item.setIcon(0, mark_icon(_MARKS[question.state], self._theme.colours))
+        for item in self._items():
+            question = self._questions[item.data(0, _ROLE)]
+            item.setIcon(0, mark_icon(_MARKS[question.state], self._theme.colours))
 
     def _bid(self) -> str | None:
         """Return the offer whose group is chosen, or None."""
         item = self.tree.currentItem()
         if item is None:
             return None
-        top = item if item.parent() is None else item.parent()
-        bid = top.data(0, _ROLE)
+        bid = (item.parent() or item).data(0, _ROLE)
         return bid if isinstance(bid, str) and bid else None
 
     def _show_chosen(self) -> None:
@@ -195,9 +198,7 @@ class QuestionsDrawer(QWidget):
         menu.addSeparator()
         menu.addAction("Mark &asked", lambda: asking.mark(session, question, "asked"))
         menu.addAction("A&nswered…", lambda: asking.answer(session, question, self))
-        menu.addAction(
-            "Accept as it &is", lambda: asking.mark(session, question, "accepted_as_is")
-        )
+        menu.addAction("Accept as it &is", lambda: asking.mark(session, question, "accepted_as_is"))
         if question.state != "open":
             menu.addAction("&Open again", lambda: asking.mark(session, question, "open"))
         return menu
@@ -205,4 +206,4 @@ class QuestionsDrawer(QWidget):
     def _copy_letter(self) -> None:
         bid, appraisal = self._bid(), self._session.appraisal
         if bid is not None and appraisal is not None:
-            QGuiApplication.clipboard().setText(decision_text.letter_text(appraisal, bid))
+            QGuiApplication.clipboard().setText(asking_text.letter_text(appraisal, bid))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QKeySequence, QPalette, QWheelEvent
 from PySide6.QtWidgets import (
@@ -131,13 +133,13 @@ class Field(QWidget):
 
     def say(self, reading: Reading) -> None:
         """Put what was understood, doubted or refused into the line below."""
+        understood = f"{reading.echo} ({reading.remark})" if reading.remark else reading.echo
         if reading.problem:
             self._say(f"⊗ {reading.problem}", PROBLEM)
         elif reading.warning:
-            echoed = f"{reading.echo}; " if reading.echo else ""
-            self._say(f"◐ {echoed}{reading.warning}", WARNING)
+            self._say(f"◐ {understood}; {reading.warning}", WARNING)
         else:
-            self._say(reading.echo or self._help, FAINT)
+            self._say(understood or self._help, FAINT)
 
     def _say(self, text: str, role: QPalette.ColorRole) -> None:
         if text != self.message.text():
@@ -190,7 +192,7 @@ class TypedField(Field):
         self._refused = False
         text = self.written(value)
         self.line.show_text(text)
-        self.say(self.read(text))
+        self.say(replace(self.read(text), remark=""))
 
 
 def field_with_focus() -> Field | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any, cast
 
 from PySide6.QtCore import Qt
@@ -17,7 +18,7 @@ from evenbarrel.desk.fields.reading import (
     read_money,
     read_quantity,
 )
-from evenbarrel.desk.theme import PROBLEM, faint
+from evenbarrel.desk.theme import PROBLEM, faint, plain_tip
 from evenbarrel.model.datum import Datum
 from evenbarrel.model.quantity import Money, Quantity
 from evenbarrel.wording import desk_text
@@ -42,6 +43,7 @@ class DetailsDialog(QDialog):
         self.note_line.setAccessibleName("Note")
         self._problem = QLabel()
         self._problem.setForegroundRole(PROBLEM)
+        self._problem.setTextFormat(Qt.TextFormat.PlainText)
         self._problem.setWordWrap(True)
         buttons = QDialogButtonBox(
             QDialogButtonBox.StandardButton.Ok | QDialogButtonBox.StandardButton.Cancel
@@ -115,7 +117,7 @@ class QuantityField(TypedField):
         if reading.value is None:
             return reading
         value = reading.value.replace(**self.provenance.changes())
-        return Reading(value, reading.echo, reading.warning)
+        return replace(reading, value=value)
 
     def written(self, value: object) -> str:
         """Return the number alone; its unit stands beside it."""
@@ -169,7 +171,8 @@ class QuantityField(TypedField):
         has_more = quantity is not None and (quantity.half_width is not None or quantity.note)
         self.details.setText("…*" if has_more else "…")
         if quantity is not None:
-            self.details.setToolTip(desk_text.details_tip(quantity.half_width, quantity.note))
+            tip = desk_text.details_tip(quantity.half_width, quantity.note)
+            self.details.setToolTip(plain_tip(tip))
 
     def _open_details(self) -> None:
         self.commit()
@@ -213,7 +216,7 @@ class MoneyField(TypedField):
         reading = read_money(text, currency, self.money)
         if reading.value is None:
             return reading
-        return Reading(reading.value.replace(**self.provenance.changes()), reading.echo)
+        return replace(reading, value=reading.value.replace(**self.provenance.changes()))
 
     def written(self, value: object) -> str:
         """Return the amount alone; its currency stands beside it."""

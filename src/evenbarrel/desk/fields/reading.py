@@ -15,7 +15,7 @@ from pydantic.fields import FieldInfo
 from evenbarrel.model.datum import Datum, data_of
 from evenbarrel.model.quantity import Money, Quantity
 from evenbarrel.wording import desk_text, labels
-from evenbarrel.wording.entry import Refusal, read_number
+from evenbarrel.wording.entry import Entry, Refusal, read_number
 from evenbarrel.wording.numbers import DisplayUnits
 
 ShapeKind = Literal[
@@ -49,10 +49,14 @@ class Context:
 
 @dataclass(frozen=True)
 class Reading:
-    """What a text means: a value with its echo and warning, or a problem in words."""
+    """What a text means: a value with its echo and warning, or a problem in words.
+
+    `remark` is on how it was typed; it says nothing of a value that stands in the file.
+    """
 
     value: Any = None
     echo: str = ""
+    remark: str = ""
     warning: str = ""
     problem: str = ""
 
@@ -157,6 +161,7 @@ def read_quantity(
     return Reading(
         value,
         desk_text.read_back(entry, datum, context.units),
+        _remark(entry),
         desk_text.unusual(datum, entry.magnitude, entry.unit),
     )
 
@@ -181,8 +186,11 @@ def read_money(text: str, currency: str, before: Money | None = None) -> Reading
         if before is None
         else before.replace(amount=entry.magnitude, currency=currency)
     )
-    remark = "" if entry.note is None else f" ({entry.note.text})"
-    return Reading(value, f"read as {currency} {entry.magnitude}{remark}")
+    return Reading(value, f"read as {currency} {entry.magnitude}", _remark(entry))
+
+
+def _remark(entry: Entry) -> str:
+    return "" if entry.note is None else entry.note.text
 
 
 def _is_currency(text: str) -> bool:

@@ -26,7 +26,7 @@ from evenbarrel.desk.entry_table import EntryModel, EntryView
 from evenbarrel.desk.forms import Form, context_of, scrolled
 from evenbarrel.desk.pages.resins import ask_for_resin
 from evenbarrel.desk.session import Session
-from evenbarrel.desk.theme import GRID, Theme, faint, heading
+from evenbarrel.desk.theme import GRID, Theme, heading
 from evenbarrel.model import edit as edits
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.datum import data_of
@@ -115,8 +115,8 @@ class BidsPage(QWidget):
         column.setContentsMargins(0, 0, 0, GRID)
         column.addWidget(self.tree, 1)
         column.addLayout(buttons)
-        hint = faint(QLabel(desk_text.BIDS_CHOOSE))
-        for label in (faint(self.empty), hint):
+        hint = QLabel(desk_text.BIDS_CHOOSE)
+        for label in (self.empty, hint):
             label.setWordWrap(True)
             label.setAlignment(Qt.AlignmentFlag.AlignTop)
             label.setMargin(GRID * 2)
@@ -169,7 +169,8 @@ class BidsPage(QWidget):
         model = type(thing)
         form = self._form(model)
         bid: Bid = edits.get(evaluation, path[:2])
-        self._titles[model].setText(_called(thing))
+        above = (_called(edits.get(evaluation, path[:end])) for end in range(2, len(path) + 1, 2))
+        self._titles[model].setText("  ›  ".join(above))
         form.show_thing(thing, thing.id, context_of(evaluation, bid.currency))
         if model is Barrel:
             form.show_hints({} if self._hints is None else self._hints(appraisal, thing.id))

@@ -17,8 +17,8 @@ from PySide6.QtWidgets import (
 )
 
 from evenbarrel.desk import decisions
-from evenbarrel.desk.asking import QuestionActions
 from evenbarrel.desk.ask_dialog import settle_dialog
+from evenbarrel.desk.asking import QuestionActions
 from evenbarrel.desk.narrow import fit_height, narrow
 from evenbarrel.desk.session import Session
 from evenbarrel.desk.tables import SheetView
@@ -57,7 +57,7 @@ class ClaimPanel(QWidget):
         self.unsettle = QPushButton("&Undo the decision")
         self.go = QPushButton("&Go to datum")
         self.working = QPushButton("Show &working")
-        self.actions = QuestionActions(session)
+        self.asking = QuestionActions(session)
         self.settle.clicked.connect(self._settle)
         self.unsettle.clicked.connect(self._unsettle)
         self.go.clicked.connect(self._go)
@@ -73,12 +73,12 @@ class ClaimPanel(QWidget):
         words.setSpacing(GRID)
         for widget in (self.sentence, self.cause, self.decision, self.question):
             words.addWidget(widget)
-        words.addWidget(self.actions)
+        words.addWidget(self.asking)
         words.addStretch(1)
         halves = QHBoxLayout()
         halves.setSpacing(GRID * 2)
-        halves.addLayout(words, 3)
-        halves.addWidget(self.printed, 2)
+        halves.addLayout(words, 1)
+        halves.addWidget(self.printed, 1)
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID * 2, GRID, GRID * 2, GRID)
         column.setSpacing(GRID)
@@ -116,7 +116,7 @@ class ClaimPanel(QWidget):
         text = "" if question is None else claims_text.question_line(question, appraisal)
         self.question.setText(text)
         self.question.setVisible(bool(text))
-        self.actions.show_question(question)
+        self.asking.show_question(question)
 
     def _show_buttons(self, evaluation: Evaluation) -> None:
         barrel = self._barrel(evaluation)
@@ -199,7 +199,7 @@ class ClaimsPage(QWidget):
         self.splitter.setStretchFactor(1, 2)
         self.splitter.setChildrenCollapsible(False)
         column = QVBoxLayout(self)
-        column.setContentsMargins(GRID * 2, GRID * 2, GRID * 2, GRID)
+        column.setContentsMargins(GRID, GRID, GRID, GRID)
         column.setSpacing(GRID)
         column.addWidget(heading("Claims", 3.0))
         column.addWidget(self.words)

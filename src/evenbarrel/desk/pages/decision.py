@@ -6,11 +6,20 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QLabel, QPushButton, QSplitter, QTabWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QSplitter,
+    QTabWidget,
+    QVBoxLayout,
+    QWidget,
+)
 
 from evenbarrel.desk import decisions, settings
 from evenbarrel.desk.ask_dialog import sign_off_dialog
 from evenbarrel.desk.exports import EXPORTS, AskPath, Export, ExportPanel, ask_path
+from evenbarrel.desk.narrow import with_tips
 from evenbarrel.desk.session import Session
 from evenbarrel.desk.settings_table import SettingsTable
 from evenbarrel.desk.tables import SheetView
@@ -39,9 +48,11 @@ class ListPanel(QWidget):
         column.setSpacing(GRID)
         column.addWidget(self.empty)
         column.addWidget(self.table, 1)
+        row = QHBoxLayout()
         for button in buttons:
-            column.addWidget(button, 0, Qt.AlignmentFlag.AlignLeft)
-        column.addStretch(0)
+            row.addWidget(button)
+        row.addStretch(1)
+        column.addLayout(row)
 
     def show_sheet(self, sheet: Sheet) -> None:
         """Show the entries, or what an empty table teaches."""
@@ -77,7 +88,7 @@ class DecisionPage(QWidget):
         self.remove_deviation.clicked.connect(self._remove_deviation)
         self.sign = QPushButton("&Sign off…")
         self.sign.clicked.connect(self._sign)
-        self.remove_sign_off = QPushButton("Remo&ve signature")
+        self.remove_sign_off = QPushButton("Remove si&gnature")
         self.remove_sign_off.clicked.connect(self._remove_sign_off)
         self.deviations = ListPanel(
             theme, "Accepted deviations", decision_text.NO_DEVIATIONS, self.remove_deviation
@@ -116,7 +127,7 @@ class DecisionPage(QWidget):
         not_judged = faint(QLabel(decision_text.NOT_JUDGED))
         not_judged.setWordWrap(True)
         column = QVBoxLayout(self)
-        column.setContentsMargins(GRID * 2, GRID * 2, GRID * 2, GRID)
+        column.setContentsMargins(GRID, GRID, GRID, GRID)
         column.setSpacing(GRID)
         column.addWidget(heading("Decision", 3.0))
         column.addWidget(self.words)
@@ -126,7 +137,7 @@ class DecisionPage(QWidget):
     def show_appraisal(self, appraisal: Appraisal) -> None:
         """Show gate, decisions and settings as they are now."""
         self.words.setText(decision_text.gate_line(appraisal))
-        self.gate.set_sheet(gate_sheet(appraisal))
+        self.gate.set_sheet(with_tips(gate_sheet(appraisal)))
         self.gate.setVisible(bool(appraisal.barrels))
         self.deviations.show_sheet(decision_text.deviations_sheet(appraisal))
         self.remove_deviation.setEnabled(bool(appraisal.evaluation.deviations))
@@ -168,6 +179,4 @@ class DecisionPage(QWidget):
     def _remove_sign_off(self) -> None:
         place, session = self.sign_offs.row(), self._session
         if place is not None:
-            session.edit(
-                "Remove signature", decisions.without_sign_off(session.evaluation, place)
-            )
+            session.edit("Remove signature", decisions.without_sign_off(session.evaluation, place))

@@ -95,11 +95,12 @@ class FitPage(QWidget):
         self.splitter.setChildrenCollapsible(False)
         self.splitter.setSizes(list(_SHARES))
         column = QVBoxLayout(self)
-        column.setContentsMargins(GRID * 2, GRID * 2, GRID * 2, GRID)
+        column.setContentsMargins(GRID, GRID, GRID, GRID)
         column.setSpacing(GRID)
         column.addWidget(heading("Fit", 3.0))
-        for widget in (self.words, self.empty, self.rules):
-            column.addWidget(widget)
+        column.addWidget(self.words)
+        column.addWidget(self.empty)
+        column.addWidget(self.rules)
         column.addWidget(self.splitter, 1)
 
     def _connect(self) -> None:

@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
     QListWidgetItem,
     QPushButton,
     QRadioButton,
+    QSizePolicy,
     QVBoxLayout,
     QWidget,
 )
@@ -141,6 +142,8 @@ class ResinDialog(QDialog):
         self.factors = Form(OutputFactors)
         self.form = Form(Resin)
         both = QWidget()
+        # Only as high as its rows: what is left of the height goes below all of them.
+        self.factors.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
         column = QVBoxLayout(both)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(self.factors)
@@ -230,31 +233,17 @@ class ResinPanel(QWidget):
         buttons.addStretch(1)
         rows = QGridLayout(self._table)
         rows.setContentsMargins(0, 0, 0, 0)
-        rows.setVerticalSpacing(2)
-        rows.setColumnStretch(2, 1)
-        rows.addWidget(faint(QLabel(f"Output factor: {desk_text.RATED_FACTOR_NOTE}")), 0, 0, 1, 3)
-        for row, route in enumerate(_ROUTES, 1):
-            radio = QRadioButton(labels.ROUTES[route])
-            radio.clicked.connect(lambda _, route=route: self._use(route))
-            self._group.addButton(radio)
-            number = QPushButton()
-            number.setFlat(True)
-            number.setToolTip("Open the working")
-            number.clicked.connect(lambda _, route=route: self._open(route))
-            note = faint(QLabel())
-            note.setWordWrap(True)
-            for place, widget in enumerate((radio, number, note)):
-                rows.addWidget(widget, row, place)
-            self._routes[route] = (radio, number, note)
-        last = len(_ROUTES) + 1
+        rows.setVerticalSpacing(1)
+        rows.setColumnStretch(0, 1)
+        rows.addWidget(faint(QLabel(f"Output factor: {desk_text.RATED_FACTOR_NOTE}")), 0, 0, 1, 2)
+        for place, route in enumerate(_ROUTES):
+            self._routes[route] = self._add_route(rows, 2 * place + 1, route)
         self._solid = QLabel()
-        self._solid.setAlignment(Qt.AlignmentFlag.AlignCenter)
-        solid = QLabel("Solid density")
-        solid.setIndent(GRID * 3 - 2)
-        beside = faint(QLabel(desk_text.SOLID_DENSITY))
-        beside.setWordWrap(True)
-        for place, widget in enumerate((solid, self._solid, beside)):
-            rows.addWidget(widget, last, place)
+        self._solid.setAlignment(Qt.AlignmentFlag.AlignRight)
+        last = 2 * len(_ROUTES) + 1
+        rows.addWidget(_indented(QLabel("Solid density")), last, 0)
+        rows.addWidget(self._solid, last, 1)
+        rows.addWidget(_indented(faint(QLabel(desk_text.SOLID_DENSITY))), last + 1, 0, 1, 2)
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID, GRID, GRID, GRID)
         column.setSpacing(GRID)
@@ -265,6 +254,22 @@ class ResinPanel(QWidget):
         column.addWidget(self._table)
         column.addWidget(self._windows)
         column.addStretch(1)
+
+    def _add_route(
+        self, rows: QGridLayout, row: int, route: str
+    ) -> tuple[QRadioButton, QPushButton, QLabel]:
+        radio = QRadioButton(labels.ROUTES[route])
+        radio.clicked.connect(lambda: self._use(route))
+        self._group.addButton(radio)
+        number = QPushButton()
+        number.setFlat(True)
+        number.setToolTip("Open the working")
+        number.clicked.connect(lambda: self._open(route))
+        note = _indented(faint(QLabel()))
+        rows.addWidget(radio, row, 0)
+        rows.addWidget(number, row, 1, Qt.AlignmentFlag.AlignRight)
+        rows.addWidget(note, row + 1, 0, 1, 2)
+        return radio, number, note
 
     def _show_routes(self, resin: Resin, result: ResinResult, appraisal: Appraisal) -> None:
         units = appraisal.evaluation.display_units
@@ -307,3 +312,9 @@ class ResinPanel(QWidget):
             self._session.try_edit(
                 "Remove resin", lambda: edits.remove(self._session.evaluation, ("resins", resin))
             )
+
+
+def _indented(label: QLabel) -> QLabel:
+    """Return a label that begins where the words beside a radio button do."""
+    label.setIndent(GRID * 3 - 2)
+    return label

@@ -22,7 +22,7 @@ from evenbarrel.desk.entry_table import Computed, EntryModel, EntryView
 from evenbarrel.desk.forms import Form, context_of, scrolled
 from evenbarrel.desk.pages.resins import ResinPanel, ask_for_resin
 from evenbarrel.desk.session import Session
-from evenbarrel.desk.theme import GRID, Theme, faint, heading
+from evenbarrel.desk.theme import GRID, Theme, heading
 from evenbarrel.model import edit as edits
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.job import Job
@@ -48,6 +48,7 @@ COLUMNS = (
     "required_pressure",
 )
 _RESULTS_AT = COLUMNS.index("cycle_time")
+_FORM_AND_RESIN = (620, 336)
 _WIDTHS = (132, 148, 76, 70, 64, 92, 98, 90, 78, 92, 82, 96, 72, 128)
 
 
@@ -87,6 +88,7 @@ class ShotsPage(QWidget):
         self.resins = ResinPanel(session)
         self.empty = QLabel(desk_text.SHOTS_EMPTY)
         self.programme = QToolButton()
+        self._followed: tuple[str, str | None] = ("", None)
         self._form_title = heading("", 1.0)
         self._form_area = scrolled(self.form, self._form_title)
         self._make_actions()
@@ -96,11 +98,10 @@ class ShotsPage(QWidget):
     def show_appraisal(self, appraisal: Appraisal) -> None:
         """Show the planned jobs as they are now."""
         evaluation = appraisal.evaluation
-        self.programme.setText(
-            desk_text.programme_line(
-                evaluation.title, evaluation.buyer, evaluation.site, evaluation.as_of
-            )
+        line = desk_text.programme_line(
+            evaluation.title, evaluation.buyer, evaluation.site, evaluation.as_of
         )
+        self.programme.setText(line.replace("&", "&&"))
         fresh = not self.model.columnCount() or not self.model.rowCount()
         self.model.show_things(
             evaluation.jobs, context_of(evaluation), (), _shot_columns(appraisal)
@@ -115,6 +116,7 @@ class ShotsPage(QWidget):
             action.setEnabled(has_jobs)
         if has_jobs and self._session.chosen_job is None:
             self._session.choose(self._session.chosen_barrel, evaluation.jobs[0].id)
+        self.resins.show_appraisal(appraisal)
         self._show_job(appraisal)
 
     def commit(self) -> None:
@@ -144,15 +146,16 @@ class ShotsPage(QWidget):
         top.addStretch(1)
         for action in (self.add_job, self.duplicate_job, self.remove_job):
             top.addWidget(button_for(action))
-        faint(self.empty).setWordWrap(True)
+        self.empty.setWordWrap(True)
+        self.empty.setMargin(2 * GRID)
         self.empty.hide()
         self.table.verticalHeader().hide()
         self.table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
         below = QSplitter(Qt.Orientation.Horizontal)
         below.addWidget(self._form_area)
         below.addWidget(self.resins)
-        below.setStretchFactor(0, 3)
-        below.setStretchFactor(1, 2)
+        below.setStretchFactor(0, 1)
+        below.setSizes(list(_FORM_AND_RESIN))
         both = QSplitter(Qt.Orientation.Vertical)
         both.addWidget(self.table)
         both.addWidget(below)
@@ -210,8 +213,10 @@ class ShotsPage(QWidget):
             self.table.selectionModel().setCurrentIndex(
                 self.model.index(row, column), QItemSelectionModel.SelectionFlag.ClearAndSelect
             )
-        self.resins.resin = job.resin or self.resins.resin
-        self.resins.show_appraisal(appraisal)
+        # Another resin may be looked at until another job, or another resin for it, is chosen.
+        if (job.id, job.resin) != self._followed:
+            self._followed = (job.id, job.resin)
+            self.resins.show_resin(job.resin or self.resins.resin)
 
     def _add(self) -> None:
         self._append(new_job(self._session.evaluation), desk_text.ADD_JOB)
@@ -227,7 +232,10 @@ class ShotsPage(QWidget):
         self._session.edit(text, edits.append(self._session.evaluation, ("jobs",), job))
         self._session.choose(self._session.chosen_barrel, job.id)
         self.table.setFocus(Qt.FocusReason.ShortcutFocusReason)
-        self.table.setCurrentIndex(self.model.index(self.model.rowCount() - 1, 0))
+        self.table.selectionModel().setCurrentIndex(
+            self.model.index(self.model.rowCount() - 1, 0),
+            QItemSelectionModel.SelectionFlag.ClearAndSelect,
+        )
 
     def _remove(self) -> None:
         job = self._session.chosen_job

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from html import escape
 from typing import Any
 
 import numpy as np
@@ -141,6 +142,11 @@ class Board(QWidget):
             layout.activate()
         self._rule()
 
+    def show_tip(self, text: str) -> None:
+        """Tell of what is pointed at; names are shown as they are, never as markup."""
+        lines = escape(text).replace("\n", "<br>")
+        self.plot.setToolTip(f"<p>{lines}</p>" if text else "")
+
     def reset(self) -> None:
         """Show the whole ruler again."""
         if self._axis is not None:
@@ -223,10 +229,13 @@ class Board(QWidget):
         return QRectF(low, 0.0, high - low, self._height)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Let the wheel with Shift go down the rows, and follow the plot's size."""
+        """Scroll by the wheel with Shift, show all on a double click, follow the plot's size."""
         if isinstance(event, QWheelEvent) and event.modifiers() & Qt.KeyboardModifier.ShiftModifier:
             turned = event.angleDelta()
             self.rows.setValue(self.rows.value() - (turned.y() or turned.x()))
+            return True
+        if event.type() == QEvent.Type.MouseButtonDblClick:
+            self.reset()
             return True
         if event.type() == QEvent.Type.Resize:
             self._look()

@@ -8,8 +8,8 @@ from typing import Any
 import numpy as np
 import pyqtgraph as pg
 from PySide6.QtCore import QPointF, Qt, Signal
-from PySide6.QtGui import QColor, QCursor, QPen
-from PySide6.QtWidgets import QToolTip, QWidget
+from PySide6.QtGui import QColor, QPen
+from PySide6.QtWidgets import QWidget
 
 from evenbarrel.desk.plots.board import Board, plain_pen, segments
 from evenbarrel.desk.plots.names import Name
@@ -150,14 +150,12 @@ class LanesPlot(Board):
         if key == self._pointed:
             return
         self._pointed = key
-        QToolTip.showText(QCursor.pos(), "" if row is None else row.tip, self)
+        self.show_tip("" if row is None else row.tip)
         if row is not None:
             self.pointed.emit(row.reference)
 
     def _click(self, event: Any) -> None:
-        if event.double():
-            self.reset()
-        elif event.button() == Qt.MouseButton.LeftButton:
+        if event.button() == Qt.MouseButton.LeftButton:
             self.open_at(event.scenePos())
 
     def open_at(self, position: QPointF) -> None:

@@ -8,8 +8,8 @@ from typing import Any
 import numpy as np
 import pyqtgraph as pg
 from PySide6.QtCore import QPointF, Qt, Signal
-from PySide6.QtGui import QColor, QCursor, QPen
-from PySide6.QtWidgets import QToolTip, QWidget
+from PySide6.QtGui import QColor, QPen
+from PySide6.QtWidgets import QWidget
 
 from evenbarrel.desk.plots.board import Board, plain_pen, segments
 from evenbarrel.desk.plots.names import Name
@@ -188,14 +188,12 @@ class RulerPlot(Board):
             tip = self._picture.tip(mark)
         elif barrel is not None:
             tip = barrel.tip
-        QToolTip.showText(QCursor.pos(), tip, self)
+        self.show_tip(tip)
         if reference:
             self.pointed.emit(reference)
 
     def _click(self, event: Any) -> None:
-        if event.double():
-            self.reset()
-        elif event.button() == Qt.MouseButton.LeftButton:
+        if event.button() == Qt.MouseButton.LeftButton:
             self.open_at(event.scenePos())
 
     def open_at(self, position: QPointF) -> None:

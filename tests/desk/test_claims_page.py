@@ -1,0 +1,254 @@
+"""The Claims page: a person reads a claim, settles a volume, answers a question."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+from typing import Any
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QPushButton, QWidget
+
+from evenbarrel.desk.ask_dialog import AskDialog
+from evenbarrel.desk.pages.claims import ClaimsPage
+from evenbarrel.desk.session import Session
+from evenbarrel.desk.tables import SheetView
+from evenbarrel.desk.theme import Theme
+from evenbarrel.model import edit as edits
+
+B = ("bids", "b4", "units", "b4u1", "barrels", "b4u1b")
+
+
+@pytest.fixture
+def sample(empty_session: Session) -> Session:
+    empty_session.begin()
+    empty_session.open_sample()
+    return empty_session
+
+
+@pytest.fixture
+def page(qtbot: Any, sample: Session, theme: Theme) -> Iterator[ClaimsPage]:
+    page = ClaimsPage(sample, theme)
+    qtbot.addWidget(page)
+    sample.changed.connect(page.show_appraisal)
+    page.resize(1100, 900)
+    page.show()
+    page.show_appraisal(sample.appraisal)
+    yield page
+    page.close()
+
+
+def cell(view: SheetView, row_words: str, heading: str) -> Any:
+    """Return the index of a cell by words of its row and the title of its column."""
+    sheet = view.sheet_model.sheet
+    titles = [h.title.replace("\n", " ") for h in sheet.headings]
+    rows = [" ".join(c.text for c in row[:2]) for row in sheet.rows]
+    return view.sheet_model.index(rows.index(row_words), titles.index(heading))
+
+
+def click(qtbot: Any, view: SheetView, index: Any) -> None:
+    view.scrollTo(index)
+    where = view.visualRect(index).center()
+    qtbot.mouseClick(view.viewport(), Qt.MouseButton.LeftButton, pos=where)
+
+
+def press(qtbot: Any, button: QPushButton) -> None:
+    assert button.isVisible()
+    qtbot.mouseClick(button, Qt.MouseButton.LeftButton)
+
+
+def dialog_of(widget: QWidget) -> AskDialog:
+    return next(d for d in widget.window().findChildren(AskDialog) if d.isVisible())
+
+
+def type_into(dialog: AskDialog, name: str, text: str) -> None:
+    dialog.fields[name].line.setText(text)  # type: ignore[attr-defined]
+
+
+def choose_volume_claim(qtbot: Any, page: ClaimsPage) -> None:
+    click(qtbot, page.grid, cell(page.grid, "Velthornax Unit 586 B", "Volume against geometry"))
+
+
+def test_the_grids_are_models_that_qt_can_read(page: ClaimsPage, qtmodeltester: Any) -> None:
+    qtmodeltester.check(page.grid.sheet_model)
+    qtmodeltester.check(page.offers.sheet_model)
+
+
+def test_a_cell_opens_its_two_numbers_the_cause_and_the_question(
+    qtbot: Any, page: ClaimsPage
+) -> None:
+    choose_volume_claim(qtbot, page)
+    panel = page.panel
+    assert "Velthornax, Unit 586 B, contradicts" in panel.title.text()
+    assert "Quoted 20.4 cm³; diameter and stroke give 334.8 cm³" in panel.sentence.text()
+    assert "in³ was printed as cm³" in panel.cause.text()
+    assert panel.question.text().startswith("Question (open): The quoted swept volume")
+    rows = [[c.text for c in row] for row in panel.printed.sheet_model.sheet.rows]
+    assert ["Swept volume", "20.4 cm³"] in [row[:2] for row in rows]
+    assert "data sheet 12" in rows[0][2]
+
+
+def test_an_offer_opens_its_validity(qtbot: Any, page: ClaimsPage) -> None:
+    click(qtbot, page.offers, cell(page.offers, "Yarvindel AN 7731", "Validity"))
+    assert "Yarvindel, contradicts" in page.panel.title.text()
+    assert "had expired" in page.panel.sentence.text()
+
+
+def test_settling_a_volume_is_one_step_and_can_be_undone(
+    qtbot: Any, page: ClaimsPage, sample: Session
+) -> None:
+    before = sample.evaluation
+    choose_volume_claim(qtbot, page)
+    press(qtbot, page.panel.settle)
+    dialog = dialog_of(page)
+    assert dialog.fields["route"].shown == "geometry"
+    dialog.accept()
+    assert dialog.isVisible()
+    assert "reason" in dialog.problem.text()
+    type_into(dialog, "reason", "Drawing seen")
+    type_into(dialog, "person", "A. Buyer")
+    type_into(dialog, "date", "")
+    dialog.accept()
+    settled = edits.get(sample.evaluation, (*B, "settled"))
+    assert (settled.route, settled.reason, settled.date) == ("geometry", "Drawing seen", None)
+    assert "decided by A. Buyer: Drawing seen" in page.panel.decision.text()
+    assert edits.get(sample.evaluation, (*B, "swept_volume")).magnitude == "20.4"
+    sample.undo_stack.undo()
+    assert sample.evaluation == before
+    assert not page.panel.decision.text()
+
+
+def test_a_decision_on_volume_can_be_taken_back(
+    qtbot: Any, page: ClaimsPage, sample: Session
+) -> None:
+    choose_volume_claim(qtbot, page)
+    assert not page.panel.unsettle.isVisible()
+    press(qtbot, page.panel.settle)
+    dialog = dialog_of(page)
+    type_into(dialog, "reason", "Drawing seen")
+    type_into(dialog, "person", "A. Buyer")
+    dialog.accept()
+    press(qtbot, page.panel.unsettle)
+    assert edits.get(sample.evaluation, (*B, "settled")) is None
+
+
+def test_a_date_that_is_none_keeps_the_dialog_open(
+    qtbot: Any, page: ClaimsPage, sample: Session
+) -> None:
+    before = sample.evaluation
+    choose_volume_claim(qtbot, page)
+    press(qtbot, page.panel.settle)
+    dialog = dialog_of(page)
+    type_into(dialog, "reason", "Drawing seen")
+    type_into(dialog, "person", "A. Buyer")
+    type_into(dialog, "date", "yesterday")
+    dialog.accept()
+    assert dialog.problem.text() == "Date: not taken."
+    assert sample.evaluation == before
+    dialog.reject()
+
+
+def test_an_answered_number_becomes_the_datum_and_the_printed_one_stays(
+    qtbot: Any, page: ClaimsPage, sample: Session
+) -> None:
+    before = sample.evaluation
+    choose_volume_claim(qtbot, page)
+    press(qtbot, page.panel.asking.answered)
+    dialog = dialog_of(page)
+    labels = [field.label for field in dialog.fields.values()]
+    assert labels[:2] == ["Swept volume, Unit 586 B", "Swept volume, Unit 586 C, on request"]
+    type_into(dialog, "0", "20.4 in3")
+    type_into(dialog, "text", "Read as in³, letter of 2026-11-20")
+    type_into(dialog, "date", "2026-11-20")
+    dialog.accept()
+    volume = edits.get(sample.evaluation, (*B, "swept_volume"))
+    assert (volume.magnitude, volume.unit, volume.standing) == ("20.4", "in3", "confirmed")
+    (answer,) = [a for a in sample.evaluation.answers if a.question == "b4.swept_volume"]
+    assert answer.state == "answered"
+    assert answer.date == date(2026, 11, 20)
+    assert answer.quantity is not None
+    assert (answer.quantity.magnitude, answer.quantity.unit) == ("20.4", "cm3")
+    assert page.panel.title.text().endswith("agrees")
+    sample.undo_stack.undo()
+    assert sample.evaluation == before
+
+
+def test_several_answered_numbers_leave_all_printed_ones_in_the_text(
+    qtbot: Any, page: ClaimsPage, sample: Session
+) -> None:
+    page.choose(("claim", "b2u1a", "drive_force"))
+    press(qtbot, page.panel.asking.answered)
+    dialog = dialog_of(page)
+    type_into(dialog, "0", "2100")
+    type_into(dialog, "1", "1700")
+    dialog.accept()
+    (answer,) = [a for a in sample.evaluation.answers if a.question == "b2.injection_pressure"]
+    assert answer.quantity is None
+    assert "printed before" in answer.text
+    assert "b2u1a 1800 bar" in answer.text
+    assert "b2u1b 1800 bar" in answer.text
+
+
+def test_an_answer_that_cannot_be_read_changes_nothing(
+    qtbot: Any, page: ClaimsPage, sample: Session
+) -> None:
+    before = sample.evaluation
+    choose_volume_claim(qtbot, page)
+    press(qtbot, page.panel.asking.answered)
+    dialog = dialog_of(page)
+    type_into(dialog, "0", "about twenty")
+    dialog.accept()
+    assert dialog.isVisible()
+    assert "not taken" in dialog.problem.text()
+    assert sample.evaluation == before
+    dialog.reject()
+
+
+@pytest.mark.parametrize(
+    ("button", "state"), [("asked", "asked"), ("accepted", "accepted_as_is")]
+)
+def test_a_question_is_marked_and_opened_again(
+    qtbot: Any, page: ClaimsPage, sample: Session, button: str, state: str
+) -> None:
+    choose_volume_claim(qtbot, page)
+    press(qtbot, getattr(page.panel.asking, button))
+    (answer,) = [a for a in sample.evaluation.answers if a.question == "b4.swept_volume"]
+    assert answer.state == state
+    assert f"Question ({state.replace('accepted_as_is', 'accepted as it is')} on" in (
+        page.panel.question.text()
+    )
+    press(qtbot, page.panel.asking.reopened)
+    assert page.panel.question.text().startswith("Question (open)")
+
+
+def test_going_to_the_datum_names_where_it_stands(qtbot: Any, page: ClaimsPage) -> None:
+    choose_volume_claim(qtbot, page)
+    with qtbot.waitSignal(page.datum_wanted) as wanted:
+        press(qtbot, page.panel.go)
+    assert wanted.args == [(*B, "swept_volume")]
+
+
+def test_a_datum_of_the_unit_is_found_there(qtbot: Any, page: ClaimsPage) -> None:
+    page.choose(("claim", "b4u1a", "size_number"))
+    with qtbot.waitSignal(page.datum_wanted) as wanted:
+        press(qtbot, page.panel.go)
+    assert wanted.args == [(*B[:4], "size_number")]
+
+
+def test_a_claim_whose_barrel_is_gone_is_not_shown_any_more(
+    qtbot: Any, page: ClaimsPage, sample: Session
+) -> None:
+    choose_volume_claim(qtbot, page)
+    sample.edit("Remove", edits.remove(sample.evaluation, B))
+    assert page.panel.reference is None
+    assert not page.panel.go.isVisible()
+    assert not page.panel.printed.isVisible()
+
+
+def test_without_offers_the_page_says_what_to_enter(
+    qtbot: Any, page: ClaimsPage, sample: Session
+) -> None:
+    sample.new()
+    assert page.empty.isVisible()
+    assert not page.grid.isVisible()

@@ -1,0 +1,136 @@
+"""Sheets on the screen: text, mark, reference and copy of every cell."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from PySide6.QtCore import QRectF, Qt
+from PySide6.QtGui import QGuiApplication, QImage, QPainter
+
+from evenbarrel.appraisal.results import SEVERITY
+from evenbarrel.desk.marks import draw_mark
+from evenbarrel.desk.tables import ReferenceRole, SheetModel, SheetView, StateRole
+from evenbarrel.desk.theme import NAMES, Theme, load
+from evenbarrel.wording.sheet import Cell, Heading, Sheet
+
+SHEET = Sheet(
+    "grid",
+    "Fit",
+    (Heading("Barrel"), Heading("Swept volume", "cm³", "right"), Heading("Cap", tip="76 g")),
+    (
+        (
+            Cell("Nordquell A"),
+            Cell("251", 251.3, reference=("volume", "na")),
+            Cell("share 41 %", state="inside", tip="<b>rule</b>", reference=("criterion", "na")),
+        ),
+        (
+            Cell("Nordquell B"),
+            Cell("318", 318.1, reference=("volume", "nb")),
+            Cell("share\n33 %", state="outside"),
+        ),
+    ),
+)
+
+
+@pytest.fixture
+def view(qtbot: Any, theme: Theme) -> SheetView:
+    view = SheetView(theme, "Fit grid")
+    qtbot.addWidget(view)
+    view.set_sheet(SHEET)
+    view.show()
+    return view
+
+
+def test_the_model_is_sound(qtmodeltester: Any) -> None:
+    qtmodeltester.check(SheetModel(SHEET))
+
+
+def test_the_model_stays_sound_when_the_sheet_changes(qtmodeltester: Any) -> None:
+    model = SheetModel()
+    qtmodeltester.check(model)
+    model.set_sheet(SHEET)
+    model.set_sheet(Sheet("grid", "Fit", SHEET.headings, SHEET.rows[:1]))
+    model.set_sheet(Sheet("grid", "Fit", (), ()))
+    assert model.rowCount() == 0
+
+
+def test_a_cell_tells_its_text_state_and_reference() -> None:
+    model = SheetModel(SHEET)
+    cell = model.index(0, 2)
+    assert cell.data() == "share 41 %"
+    assert cell.data(StateRole) == "inside"
+    assert cell.data(ReferenceRole) == ("criterion", "na")
+    number = model.index(0, 1).data(Qt.ItemDataRole.TextAlignmentRole)
+    assert number & Qt.AlignmentFlag.AlignRight
+
+
+def test_what_looks_like_markup_is_shown_as_it_stands() -> None:
+    model = SheetModel(SHEET)
+    tip = model.index(0, 2).data(Qt.ItemDataRole.ToolTipRole)
+    assert "&lt;b&gt;rule&lt;/b&gt;" in tip
+
+
+def test_a_heading_has_its_unit_below() -> None:
+    model, across = SheetModel(SHEET), Qt.Orientation.Horizontal
+    assert model.headerData(1, across) == "Swept volume\ncm³"
+    assert model.headerData(0, across) == "Barrel"
+    assert model.headerData(2, across, Qt.ItemDataRole.ToolTipRole) == "76 g"
+
+
+@pytest.mark.parametrize("key", [Qt.Key.Key_Return, Qt.Key.Key_Enter])
+def test_enter_opens_a_number(qtbot: Any, view: SheetView, key: Qt.Key) -> None:
+    view.setCurrentIndex(view.sheet_model.index(1, 1))
+    with qtbot.waitSignal(view.opened) as told:
+        qtbot.keyClick(view, key)
+    assert told.args == [("volume", "nb")]
+
+
+def test_a_click_opens_a_number(qtbot: Any, view: SheetView) -> None:
+    place = view.visualRect(view.sheet_model.index(0, 1)).center()
+    with qtbot.waitSignal(view.opened) as told:
+        qtbot.mouseClick(view.viewport(), Qt.MouseButton.LeftButton, pos=place)
+    assert told.args == [("volume", "na")]
+
+
+def test_a_cell_without_reference_opens_nothing(qtbot: Any, view: SheetView) -> None:
+    view.setCurrentIndex(view.sheet_model.index(0, 0))
+    with qtbot.assertNotEmitted(view.opened):
+        qtbot.keyClick(view, Qt.Key.Key_Return)
+
+
+def test_the_selection_is_copied_as_rows_with_tabs(qtbot: Any, view: SheetView) -> None:
+    view.selectAll()
+    qtbot.keyClick(view, Qt.Key.Key_C, Qt.KeyboardModifier.ControlModifier)
+    assert QGuiApplication.clipboard().text() == (
+        "Nordquell A\t251\tshare 41 %\nNordquell B\t318\tshare 33 %"
+    )
+
+
+def test_an_equal_shape_keeps_the_place(view: SheetView) -> None:
+    view.setCurrentIndex(view.sheet_model.index(1, 2))
+    rows = (SHEET.rows[0], (*SHEET.rows[1][:2], Cell("share 34 %", state="near_edge")))
+    view.set_sheet(Sheet("grid", "Fit", SHEET.headings, rows))
+    assert view.currentIndex().data() == "share 34 %"
+
+
+def drawn(state: str, palette: str) -> QImage:
+    image = QImage(36, 36, QImage.Format.Format_ARGB32)
+    image.fill(Qt.GlobalColor.transparent)
+    painter = QPainter(image)
+    draw_mark(painter, QRectF(2, 2, 32, 32), state, load(palette))
+    painter.end()
+    return image
+
+
+@pytest.mark.parametrize("palette", NAMES)
+def test_marks_are_told_apart_without_colour(qapp: object, palette: str) -> None:
+    inked = {
+        state: tuple(
+            drawn(state, palette).pixelColor(x, y).alpha() > 127
+            for x in range(36)
+            for y in range(36)
+        )
+        for state in SEVERITY
+    }
+    assert len(set(inked.values())) == len(SEVERITY)

@@ -1,0 +1,58 @@
+"""Makes the pictures of the README: every page of the desk with the sample programme.
+
+    python tests/pictures.py [FOLDER [paper|slate]]
+
+FOLDER is resources/pictures if none is named. Needs no screen.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+import tempfile
+from pathlib import Path
+
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+
+SHIPPED = Path(__file__).parents[1] / "resources" / "pictures"
+WIDTH, HEIGHT = 1400, 900
+CELL = ("b1u1b", "j6")
+"""The barrel and the job that the pictures look into."""
+
+
+def main(folder: Path, palette: str) -> None:
+    """Open the sample, show each page, and write what is seen."""
+    from PySide6.QtWidgets import QApplication
+
+    from evenbarrel.app import build
+    from evenbarrel.desk.window import PAGES
+
+    application = QApplication([])
+    session, theme, window = build(application)
+    theme.choose(palette)
+    session.open_sample()
+    window.resize(WIDTH, HEIGHT)
+    window.show()
+    session.begin()
+    folder.mkdir(parents=True, exist_ok=True)
+    barrel, job = CELL
+    for place, title in enumerate(PAGES):
+        window.go_to(place)
+        application.processEvents()
+        session.choose(barrel, job)
+        session.show_working.emit(("criterion", barrel, job, "utilisation"))
+        for _ in range(5):
+            application.processEvents()
+        path = folder / f"{title.lower()}.png"
+        window.grab().save(str(path))
+        sys.stdout.write(f"{path}\n")
+
+
+if __name__ == "__main__":
+    with tempfile.TemporaryDirectory() as private:
+        # Nothing of the person's own settings is read or written.
+        os.environ["XDG_CONFIG_HOME"] = os.environ["XDG_STATE_HOME"] = private
+        main(
+            Path(sys.argv[1]) if len(sys.argv) > 1 else SHIPPED,
+            sys.argv[2] if len(sys.argv) > 2 else "paper",
+        )
