@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
+    from evenbarrel.desk.jobs import Report
 
 _SCREENS = ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM")
 _NO_SCREEN = "evenbarrel: there is no screen to open a window on; the headless commands need none\n"
@@ -28,19 +29,28 @@ def _hints(appraisal: Appraisal, barrel: str) -> Mapping[str, str]:
     return barrel_hints(appraisal, barrel)
 
 
+def _render(appraisal: Appraisal, report: Report) -> bytes:
+    # Loaded in the thread that wants it: it brings reportlab along.
+    from evenbarrel.report.pdf import render_pdf
+
+    report(0.1)
+    return render_pdf(appraisal)
+
+
 def run(path: Path | None, sample: bool) -> int:
     """Open the desk, with a file, with the sample, or empty; return the exit code."""
     if not has_screen():
         sys.stderr.write(_NO_SCREEN)
         return 2
-    from PySide6.QtCore import QTimer
+    from PySide6.QtCore import QSettings, QTimer
     from PySide6.QtGui import QIcon, QPixmap
     from PySide6.QtWidgets import QApplication
 
     from evenbarrel.desk.session import Session
-    from evenbarrel.desk.theme import Theme
+    from evenbarrel.desk.theme import NAMES, Theme
     from evenbarrel.desk.window import MainWindow
     from evenbarrel.resources import read_bytes
+    from evenbarrel.storage.folders import config_folder
     from evenbarrel.storage.refusal import FileRefused
 
     application = QApplication(sys.argv[:1])
@@ -54,17 +64,23 @@ def run(path: Path | None, sample: bool) -> int:
     except FileRefused as refusal:
         sys.stderr.write(f"{refusal}\n")
         return 1
-    theme = Theme()
+    settings = QSettings(str(config_folder() / "desk.ini"), QSettings.Format.IniFormat)
+    liked = str(settings.value("palette", NAMES[0]))
+    theme = Theme(liked if liked in NAMES else NAMES[0])
     theme.apply(application)
+    theme.changed.connect(lambda: settings.setValue("palette", theme.colours.name))
     pixmap = QPixmap()
     if pixmap.loadFromData(read_bytes("icons/evenbarrel.svg"), "svg"):
         application.setWindowIcon(QIcon(pixmap))
-    window = MainWindow(session, theme, _hints)
+    window = MainWindow(session, theme, _hints, _render)
     window.show()
     # Painted once before anything heavy is loaded.
     application.processEvents()
 
     def begin() -> None:
+        from evenbarrel.desk.furnish import furnish
+
+        furnish(window, session, theme)
         session.begin()
         window.documents.offer_unsaved()
         QTimer.singleShot(0, lambda: import_module("pyqtgraph"))

@@ -205,9 +205,7 @@ def test_an_answer_that_cannot_be_read_changes_nothing(
     dialog.reject()
 
 
-@pytest.mark.parametrize(
-    ("button", "state"), [("asked", "asked"), ("accepted", "accepted_as_is")]
-)
+@pytest.mark.parametrize(("button", "state"), [("asked", "asked"), ("accepted", "accepted_as_is")])
 def test_a_question_is_marked_and_opened_again(
     qtbot: Any, page: ClaimsPage, sample: Session, button: str, state: str
 ) -> None:

@@ -16,9 +16,10 @@ from evenbarrel.desk.fields.make import field_for
 from evenbarrel.desk.fields.quantity import DetailsDialog, MoneyField, QuantityField
 from evenbarrel.desk.fields.reading import Context, shapes_of
 from evenbarrel.desk.fields.simple import ChoiceField, ResinField, ShapeField
-from evenbarrel.model.bid import Barrel, Bid
+from evenbarrel.model.bid import Barrel, Bid, Zones
 from evenbarrel.model.job import Job
 from evenbarrel.model.quantity import Money, Quantity
+from evenbarrel.model.resin import Filler, ResidenceLimit, Resin
 
 from .conftest import quantity
 
@@ -248,6 +249,22 @@ def test_money_that_cannot_be_read_is_not_taken(qtbot: Any, make: Make, typed: s
         (Bid, "valid_until", "2026-06-30", date(2026, 6, 30)),
         (Bid, "currency", "chf", "CHF"),
         (Bid, "supplier", "Łukowa works", "Łukowa works"),
+        (Barrel, "zones", "50 / 25 / 25 %", Zones(feed=0.5, compression=0.25, metering=0.25)),
+        (
+            Resin,
+            "residence_limits",
+            "230 C: 12 min; 482 F: 360 s",
+            (
+                ResidenceLimit(temperature=quantity("230", "degC"), time=quantity("12", "min")),
+                ResidenceLimit(temperature=quantity("482", "degF"), time=quantity("360", "s")),
+            ),
+        ),
+        (
+            Resin,
+            "fillers",
+            "glass fibre 30 % at 2.55 g/cm3",
+            (Filler(name="glass fibre", mass_share=0.3, density=quantity("2.55", "g/cm3")),),
+        ),
     ],
 )
 def test_one_line_fields_read_their_kind(
@@ -272,6 +289,10 @@ def test_one_line_fields_read_their_kind(
         (Bid, "date", "30.06.2026"),
         (Bid, "date", "2026-02-30"),
         (Bid, "currency", "euro"),
+        (Barrel, "zones", "50 / 25 %"),
+        (Barrel, "zones", "50 / 30 / 30 %"),
+        (Resin, "residence_limits", "12 min"),
+        (Resin, "fillers", "glass fibre"),
     ],
 )
 def test_one_line_fields_keep_what_they_cannot_take(
@@ -283,6 +304,16 @@ def test_one_line_fields_keep_what_they_cannot_take(
     assert values == []
     assert field.line.text() == typed
     assert "wanted" in field.message.text()
+
+
+def test_a_number_among_several_keeps_its_source(qtbot: Any, make: Make) -> None:
+    stay = Quantity(magnitude="12", unit="min", source="data sheet p. 2", standing="confirmed")
+    limit = ResidenceLimit(temperature=quantity("230", "degC"), time=stay)
+    field: ShapeField = make(Resin, "residence_limits", (limit,))
+    values = heard(field)
+    assert field.line.text() == "230 °C: 12 min"
+    type_into(qtbot, field.line, "235 C: 12 min")
+    assert values == [(limit.replace(temperature=quantity("235", "degC")),)]
 
 
 def test_a_choice_has_an_entry_for_not_stated(qtbot: Any, make: Make) -> None:

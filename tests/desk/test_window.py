@@ -359,3 +359,39 @@ def test_without_a_screen_one_plain_line_and_code_2() -> None:
     )
     assert done.returncode == 2
     assert done.stderr.count("\n") == 1
+
+
+OPENS_AND_CLOSES = """
+import sys
+from PySide6.QtWidgets import QApplication
+
+
+def a_while() -> int:
+    for _ in range(100):
+        QApplication.processEvents()
+    (window,) = [w for w in QApplication.topLevelWidgets() if w.isWindow() and w.isVisible()]
+    sys.stdout.write(window.windowTitle() + "|" + window.standing.text())
+    window.close()
+    return 0
+
+
+QApplication.exec = staticmethod(a_while)
+from evenbarrel.app import run
+
+sys.exit(run(None, sample=True))
+"""
+
+
+def test_the_desk_opens_with_the_sample(tmp_path: Path) -> None:
+    places = {f"XDG_{name}_HOME": str(tmp_path) for name in ("CONFIG", "STATE")}
+    done = subprocess.run(
+        [sys.executable, "-c", OPENS_AND_CLOSES],
+        env=os.environ | places | {"PYTHONPATH": str(SOURCE), "QT_QPA_PLATFORM": "offscreen"},
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert done.returncode == 0, done.stderr
+    title, standing = done.stdout.split("|")
+    assert title.startswith("Irrigation parts")
+    assert "barrels: " in standing

@@ -169,7 +169,10 @@ def tabulate(
 
 def _full(table: Table, span: Span) -> Span:
     shape = (len(table.rows), len(table.columns))
-    return Span(*(np.broadcast_to(a, shape) for a in (span.nominal, span.low, span.high)))
+    nominal = np.broadcast_to(span.nominal, shape)
+    if span.low is span.nominal and span.high is span.nominal:
+        return exact(nominal)
+    return Span(nominal, np.broadcast_to(span.low, shape), np.broadcast_to(span.high, shape))
 
 
 def _spanned(table: Table, span: Span) -> Span:
@@ -211,7 +214,7 @@ def assess(criterion: Criterion, table: Table) -> Assessment:
         criterion,
         table.inputs,
         edges,
-        Span(*(_take(table, a, chosen) for a in (span.nominal, span.low, span.high))),
+        _taken(table, span, chosen),
         _take(table, state, chosen),
         _take(table, because, chosen),
         _take(table, physical, chosen),
@@ -220,7 +223,7 @@ def assess(criterion: Criterion, table: Table) -> Assessment:
     )
 
 
-def _take(table: Table, values: NDArray[Scalar], chosen: NDArray[np.intp]) -> NDArray[Scalar]:
+def _take(table: Table, values: NDArray[Scalar], chosen: NDArray[np.int32]) -> NDArray[Scalar]:
     """Return the values of the chosen shots, over (barrels, jobs)."""
     others = table.columns[table.jobs :]
     if not others:
@@ -232,9 +235,16 @@ def _take(table: Table, values: NDArray[Scalar], chosen: NDArray[np.intp]) -> ND
     return taken
 
 
-def _worst_shot(table: Table, state: States, margin: Array) -> NDArray[np.intp]:
+def _taken(table: Table, span: Span, chosen: NDArray[np.int32]) -> Span:
+    nominal = _take(table, span.nominal, chosen)
+    if span.low is span.nominal and span.high is span.nominal:
+        return exact(nominal)
+    return Span(nominal, _take(table, span.low, chosen), _take(table, span.high, chosen))
+
+
+def _worst_shot(table: Table, state: States, margin: Array) -> NDArray[np.int32]:
     """Return the shot column that counts for each barrel and job."""
-    chosen = np.broadcast_to(np.arange(table.jobs), (table.barrels, table.jobs))
+    chosen = np.broadcast_to(np.arange(table.jobs, dtype=np.int32), (table.barrels, table.jobs))
     others = table.columns[table.jobs :]
     if not others:
         return chosen

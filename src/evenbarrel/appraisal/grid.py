@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
+from math import isfinite
 
 import numpy as np
 from numpy.typing import NDArray
@@ -31,7 +32,7 @@ NONE_BINDING = -1
 
 def _number(value: float) -> float | None:
     """Return a finite number, or None for one that cannot be had."""
-    return float(value) if np.isfinite(value) else None
+    return value if isfinite(value) else None
 
 
 def accepted_criteria(
@@ -164,17 +165,21 @@ class Grid:
         criterion, edges = assessment.criterion, assessment.edges
         shot = int(assessment.chosen[row, column])
         state = SEVERITY[assessment.state[row, column]]
-        value = float(assessment.span.nominal[row, column])
+        value, least, most = (
+            at(a, row, column)
+            for a in (assessment.span.nominal, assessment.span.low, assessment.span.high)
+        )
         bits = int(assessment.because[row, column])
 
         def edge(values: Array | None) -> float | None:
             return None if values is None else _number(at(values, row, shot))
 
         def volume(values: Array | None) -> float | None:
-            return None if values is None else _number(at(values, row, column))
+            number = None if values is None else _number(at(values, row, column))
+            return None if number is None else max(number, 0.0)
 
-        low, high = (volume(v) for v in assessment.shot_volumes)
-        comfort = tuple(volume(v) for v in assessment.comfort_volumes)
+        low, high = map(volume, assessment.shot_volumes)
+        comfort_low, comfort_high = map(volume, assessment.comfort_volumes)
         numeric = criterion.numeric
         chosen = self.table.columns[shot].shot
         return CriterionResult(
@@ -183,18 +188,18 @@ class Grid:
             basis="physical" if assessment.physical[row, column] else criterion.basis,
             unit=criterion.unit,
             value=_number(value) if numeric else None,
-            low=_number(assessment.span.low[row, column]) if numeric else None,
-            high=_number(assessment.span.high[row, column]) if numeric else None,
+            low=_number(least) if numeric else None,
+            high=_number(most) if numeric else None,
             allowed_low=edge(edges.allowed_low) if numeric else None,
             allowed_high=edge(edges.allowed_high) if numeric else None,
             comfort_low=edge(edges.comfort_low),
             comfort_high=edge(edges.comfort_high),
-            margin=_number(assessment.margin[row, column]),
-            comfort_margin=_number(assessment.comfort_margin[row, column]) if numeric else None,
-            shot_volume_low=None if low is None else max(low, 0.0),
-            shot_volume_high=None if high is None else max(high, 0.0),
-            comfort_volume_low=None if comfort[0] is None else max(comfort[0], 0.0),
-            comfort_volume_high=None if comfort[1] is None else max(comfort[1], 0.0),
+            margin=_number(at(assessment.margin, row, column)),
+            comfort_margin=_number(at(assessment.comfort_margin, row, column)) if numeric else None,
+            shot_volume_low=low,
+            shot_volume_high=high,
+            comfort_volume_low=comfort_low,
+            comfort_volume_high=comfort_high,
             shot_volume_empty=_empty(low, high, assessment, row, column),
             at="nominal" if chosen is None else chosen.end,
             soft=bool(at(edges.soft, row, shot)),

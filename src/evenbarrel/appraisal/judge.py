@@ -65,8 +65,10 @@ def margin_to(value: Array, lowest: Array | None, highest: Array | None) -> Arra
         stated = [factor for factor in factors if factor is not None]
         if not stated:
             return np.full(value.shape, np.nan)
-        least = stated[0] if len(stated) == 1 else np.fmin(*stated)
-        return np.where(np.isfinite(least), least - 1.0, np.nan)
+        margin = stated[0] if len(stated) == 1 else np.fmin(*stated)
+        margin -= 1.0
+        margin[~np.isfinite(margin)] = np.nan
+        return margin
 
 
 def _comfort(edges: Edges) -> tuple[Array | None, Array | None]:
@@ -131,7 +133,7 @@ class Assessment:
     because: NDArray[np.uint8]
     physical: Flags
     margin: Array
-    chosen: NDArray[np.intp]
+    chosen: NDArray[np.int32]
 
     @cached_property
     def comfort_margin(self) -> Array:

@@ -38,7 +38,10 @@ class Span:
 
     def of_rows(self, rows: slice | NDArray[np.intp]) -> Span:
         """Return some rows; the printed readings come first, one for each barrel."""
-        return Span(self.nominal[rows], self.low[rows], self.high[rows])
+        nominal = self.nominal[rows]
+        if self.low is self.nominal and self.high is self.nominal:
+            return exact(nominal)
+        return Span(nominal, self.low[rows], self.high[rows])
 
 
 Inputs = Mapping[str, Span]
@@ -90,4 +93,4 @@ def bounded(value: Callable[..., Array], effects: Mapping[str, Effect], inputs: 
 def at(values: np.ndarray, reading: int, shot: int) -> float:
     """Return one number of an array over (readings, shots), whatever it depends on."""
     rows, columns = values.shape
-    return float(values[reading if rows > 1 else 0, shot if columns > 1 else 0])
+    return float(values.item(reading if rows > 1 else 0, shot if columns > 1 else 0))

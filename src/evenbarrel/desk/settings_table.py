@@ -126,6 +126,7 @@ class SettingsTable(QWidget):
     ) -> None:
         super().__init__()
         self._session = session
+        self._fitted = False
         self.model = SettingsModel(title, rows(), notes)
         self.view = QTableView()
         self.view.setAccessibleName(f"{title}: type over a value to make it your own")
@@ -158,9 +159,11 @@ class SettingsTable(QWidget):
     def show_evaluation(self, evaluation: Evaluation) -> None:
         """Show the settings as they are now."""
         self.model.show_evaluation(evaluation)
-        self.view.resizeColumnsToContents()
-        for column in range(self.model.columnCount() - 1):
-            self.view.setColumnWidth(column, self.view.columnWidth(column) + _PADDING)
+        if not self._fitted:
+            self._fitted = True
+            self.view.resizeColumnsToContents()
+            for column in range(self.model.columnCount() - 1):
+                self.view.setColumnWidth(column, self.view.columnWidth(column) + _PADDING)
 
     def _put(self, setting: Setting, value: Any) -> None:
         session = self._session

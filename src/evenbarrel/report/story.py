@@ -8,7 +8,7 @@ from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, Spacer
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.model.bid import Bid
-from evenbarrel.report.drawings import ruler_drawings
+from evenbarrel.report.drawings import lanes_drawing, ruler_drawings
 from evenbarrel.report.pages import COLUMN, DEPTH, ONE, ROOM, TWO, Outlined, columns
 from evenbarrel.report.signing import signature_block
 from evenbarrel.report.tables import grid_tables, lines_table, sheet_table
@@ -22,6 +22,8 @@ from evenbarrel.wording.assumptions import (
     uncertainty_sheet,
 )
 from evenbarrel.wording.decision_text import deviations_sheet, incompatible_lines
+from evenbarrel.wording.lanes import lanes
+from evenbarrel.wording.questions import full_name
 from evenbarrel.wording.report_sheets import (
     cells_sheet,
     failed_claims_sheet,
@@ -45,6 +47,9 @@ from evenbarrel.wording.working import working
 
 MOST_WORKINGS = 120
 """Cells whose working is printed; a larger evaluation says what was left out."""
+
+MOST_TIGHTEST = 6
+"""Barrels whose tightest job is drawn."""
 
 _JOB_COLUMN, _CLAIM_COLUMN = (76.0, 92.0), (48.0, 62.0)
 _LABEL, _INPUT = 190.0, 120.0
@@ -167,7 +172,20 @@ class Story:
             if len(tables) > 1:
                 yield from self._part(words.part_of_jobs(first, last, len(appraisal.jobs)))
             yield table
+        yield from self._tightest()
         yield from self._not_inside()
+
+    def _tightest(self) -> Iterator[Flowable]:
+        appraisal = self._appraisal
+        cells = words.tightest_cells(appraisal, MOST_TIGHTEST)
+        if not cells:
+            return
+        yield CondPageBreak(DEPTH / 2)
+        yield Outlined("tightest", words.TIGHTEST, 1)
+        yield from self._part(words.TIGHTEST)
+        for barrel, job in cells:
+            picture = lanes(appraisal, barrel, job, appraisal.evaluation.display_units)
+            yield KeepTogether([lanes_drawing(picture, ROOM, DEPTH - _PICTURE_HEAD), Spacer(0, 12)])
 
     def _not_inside(self) -> Iterator[Flowable]:
         cells = [cells_sheet(self._appraisal, barrel.id) for barrel in self._appraisal.barrels]
@@ -256,7 +274,7 @@ class Story:
             head = []
             if reference[1] != barrel:
                 barrel = reference[1]
-                head.append(writer.paragraph(words.full_barrel_name(appraisal, barrel), "part"))
+                head.append(writer.paragraph(full_name(appraisal, barrel), "part"))
             yield KeepTogether([*head, *self._working(reference)])
 
     def _working(self, reference: Reference) -> Iterator[Flowable]:

@@ -132,6 +132,10 @@ SHARE_WANTED = "a share from 0 to 1, or up to 100 %, is wanted."
 DATE_WANTED = "a date such as 2026-03-02 is wanted."
 CURRENCY_WANTED = "three capital letters such as EUR are wanted."
 CHOICE_WANTED = "this is not one of the choices."
+NUMBER_WANTED = "a number is missing."
+ZONES_WANTED = "three shares that add up to 100 % are wanted, such as 50 / 25 / 25 %."
+STAYS_WANTED = "a temperature and a time are wanted, such as 230 °C: 12 min."
+FILLERS_WANTED = "name, share and density are wanted, such as glass 30 % at 2.55 g/cm³."
 AMOUNT_WANTED = "an amount has no unit; its currency stands beside it."
 
 

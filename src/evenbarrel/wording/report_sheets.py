@@ -11,8 +11,14 @@ from evenbarrel.model.digest import digest
 from evenbarrel.wording import labels
 from evenbarrel.wording.decision_text import sign_offs_sheet
 from evenbarrel.wording.numbers import ABSENT, DisplayUnits
-from evenbarrel.wording.questions import barrel_name, job_name, question_text, question_texts
-from evenbarrel.wording.report_text import full_barrel_name, supplier_name
+from evenbarrel.wording.questions import (
+    barrel_name,
+    full_name,
+    job_name,
+    question_text,
+    question_texts,
+)
+from evenbarrel.wording.report_text import supplier_name
 from evenbarrel.wording.sentences import (
     claim_sentence,
     date_text,
@@ -78,7 +84,7 @@ def cells_sheet(appraisal: Appraisal, barrel: str) -> Sheet:
             )
         )
     headings = (Heading("Mould"), Heading("Verdict"), Heading("Why"))
-    return Sheet("cells", full_barrel_name(appraisal, barrel), headings, tuple(rows))
+    return Sheet("cells", full_name(appraisal, barrel), headings, tuple(rows))
 
 
 def failed_claims_sheet(appraisal: Appraisal, bid: Bid) -> Sheet:

@@ -11,7 +11,7 @@ from evenbarrel.model.bid import Bid
 from evenbarrel.model.digest import SCHEME, digest
 from evenbarrel.wording import labels
 from evenbarrel.wording.numbers import ABSENT, money, with_unit
-from evenbarrel.wording.questions import barrel_name
+from evenbarrel.wording.questions import full_name
 from evenbarrel.wording.sentences import CAUTIONS, claim_sentence, date_text, listed
 from evenbarrel.wording.sheet import Reference
 from evenbarrel.wording.stated import Working
@@ -56,6 +56,7 @@ INTRODUCTIONS: Mapping[str, str] = {
     "the first page and at the foot of each.",
 }
 
+TIGHTEST = "Where each barrel that is not shut has least room"
 NOT_INSIDE = "What is not inside, barrel by barrel"
 ALL_INSIDE = "Every cell is inside: nothing has to be said barrel by barrel."
 LITERATURE = "Literature"
@@ -114,13 +115,6 @@ def supplier_name(bid: Bid) -> str:
     return bid.supplier or f"Offer {bid.id}"
 
 
-def full_barrel_name(appraisal: Appraisal, barrel: str) -> str:
-    """Return a barrel with its supplier."""
-    supplier = appraisal.barrel(barrel).supplier
-    name = barrel_name(appraisal, barrel)
-    return f"{supplier}, {name}" if supplier else name
-
-
 def facts(appraisal: Appraisal, version: str) -> tuple[tuple[str, str], ...]:
     """Return what the evaluation is, for whom, as of when, and the digest that names its state."""
     evaluation = appraisal.evaluation
@@ -137,6 +131,22 @@ def facts(appraisal: Appraisal, version: str) -> tuple[tuple[str, str], ...]:
         ("Program", f"Evenbarrel {version}"),
         (f"Digest (SHA-256, scheme {SCHEME})", digest(evaluation)),
     )
+
+
+def tightest_cells(appraisal: Appraisal, most: int) -> tuple[tuple[str, str], ...]:
+    """Return, for at most so many barrels that are not shut, the job with least room."""
+    found = []
+    for barrel in appraisal.barrels:
+        fits = [appraisal.fit(barrel.id, job.id) for job in appraisal.jobs]
+        stated = [fit for fit in fits if fit.binding is not None]
+        if stated and not any(fit.gated for fit in fits):
+            found.append((barrel.id, min(stated, key=_room_left).job))
+    return tuple(found[:most])
+
+
+def _room_left(fit: Fit) -> tuple[int, float]:
+    margins = [c.margin for c in fit.criteria if c.key == fit.binding and c.margin is not None]
+    return SEVERITY.index(fit.state), min(margins, default=0.0)
 
 
 def foot_text(appraisal: Appraisal, version: str) -> str:
@@ -185,7 +195,7 @@ def verdicts(appraisal: Appraisal) -> tuple[tuple[str, tuple[str, ...]], ...]:
     found: dict[str, list[str]] = {word: [] for word in _VERDICTS}
     for barrel in appraisal.barrels:
         fits = [appraisal.fit(barrel.id, job.id) for job in appraisal.jobs]
-        found[_verdict(fits)].append(full_barrel_name(appraisal, barrel.id))
+        found[_verdict(fits)].append(full_name(appraisal, barrel.id))
     return tuple((word, tuple(names)) for word, names in found.items())
 
 
@@ -226,14 +236,14 @@ def unsettled_texts(appraisal: Appraisal) -> tuple[str, ...]:
         else:
             taken = f"Read as if {labels.CAUSES[barrel.swept.read_as]}, until a person decides."
         sentence = claim_sentence(barrel.claim("volume_geometry"), units)
-        texts.append(f"{full_barrel_name(appraisal, barrel.id)}: {sentence} {taken}")
+        texts.append(f"{full_name(appraisal, barrel.id)}: {sentence} {taken}")
     return tuple(texts)
 
 
 def settled_texts(appraisal: Appraisal) -> tuple[str, ...]:
     """Return the decisions people took on a barrel's volume, with their reasons."""
     return tuple(
-        f"{full_barrel_name(appraisal, barrel.id)}: decided {labels.ROUTES[barrel.settled.route]} "
+        f"{full_name(appraisal, barrel.id)}: decided {labels.ROUTES[barrel.settled.route]} "
         f"by {barrel.settled.person or 'a person not named'}, {date_text(barrel.settled.date)}. "
         f"{barrel.settled.reason}".rstrip()
         for _, _, barrel in appraisal.evaluation.barrels()

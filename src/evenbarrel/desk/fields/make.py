@@ -21,6 +21,7 @@ from evenbarrel.desk.fields.simple import (
 _LINES: Mapping[ShapeKind, type[ShapeField]] = {
     "text": TextField,
     "marks": TextField,
+    "nested": TextField,
     "currency": CurrencyField,
     "integer": IntegerField,
     "share": ShareField,

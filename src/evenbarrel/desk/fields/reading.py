@@ -12,6 +12,7 @@ from annotated_types import Ge, Le
 from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
+from evenbarrel.desk.fields.nested import NESTED, NotRead, read_nested, written_nested
 from evenbarrel.model.datum import Datum, data_of
 from evenbarrel.model.quantity import Money, Quantity
 from evenbarrel.wording import desk_text, labels
@@ -19,7 +20,17 @@ from evenbarrel.wording.entry import Entry, Refusal, read_number
 from evenbarrel.wording.numbers import DisplayUnits
 
 ShapeKind = Literal[
-    "quantity", "text", "currency", "choice", "integer", "share", "date", "money", "resin", "marks"
+    "quantity",
+    "text",
+    "currency",
+    "choice",
+    "integer",
+    "share",
+    "date",
+    "money",
+    "resin",
+    "marks",
+    "nested",
 ]
 
 _RESIN_NAMES = frozenset({"resin", "reference_resin", "plasticising_resin"})
@@ -64,10 +75,12 @@ class Reading:
 @cache
 def shapes_of(model: type[BaseModel]) -> Mapping[str, Shape]:
     """Return the shape of every described field of a model, in the order of its data sheet."""
-    return {
+    shapes = {
         name: _shape(name, model.model_fields[name], datum)
         for name, datum in data_of(model).items()
     }
+    nested = NESTED.get(model, {})
+    return shapes | {name: Shape(name, "nested", datum) for name, datum in nested.items()}
 
 
 def _shape(name: str, info: FieldInfo, datum: Datum) -> Shape:
@@ -136,6 +149,8 @@ def written(shape: Shape, value: Any, context: Context) -> str:
         return labels.choice(value)
     if shape.kind == "resin":
         return context.resins.get(value, value)
+    if shape.kind == "nested":
+        return written_nested(value)
     if shape.kind == "marks":
         return ", ".join(value)
     return str(value)
@@ -284,6 +299,13 @@ def _marks(shape: Shape, text: str, context: Context, before: Any) -> Reading:
     return Reading(tuple(word.strip() for word in text.split(",") if word.strip()))
 
 
+def _nested(shape: Shape, text: str, context: Context, before: Any) -> Reading:
+    try:
+        return Reading(read_nested(shape.name, text, before))
+    except NotRead as error:
+        return Reading(problem=desk_text.objection(str(error)))
+
+
 _READERS = {
     "quantity": _quantity,
     "money": _money,
@@ -295,4 +317,5 @@ _READERS = {
     "share": _share,
     "date": _date,
     "marks": _marks,
+    "nested": _nested,
 }

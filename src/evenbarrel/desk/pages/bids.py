@@ -23,16 +23,16 @@ from evenbarrel.desk import copies
 from evenbarrel.desk.bid_tree import BidTree
 from evenbarrel.desk.controls import button_for, page_action
 from evenbarrel.desk.entry_table import EntryModel, EntryView
+from evenbarrel.desk.fields.reading import shapes_of
 from evenbarrel.desk.forms import Form, context_of, scrolled
 from evenbarrel.desk.pages.resins import ask_for_resin
 from evenbarrel.desk.session import Session
 from evenbarrel.desk.theme import GRID, Theme, heading
 from evenbarrel.model import edit as edits
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
-from evenbarrel.model.datum import data_of
 from evenbarrel.model.edit import Path
 from evenbarrel.storage.refusal import FileRefused
-from evenbarrel.wording import desk_text, labels
+from evenbarrel.wording import desk_text
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
@@ -60,7 +60,7 @@ class BidsPage(QWidget):
         self._session = session
         self._hints = hints
         self.tree = BidTree(theme)
-        self.compared = EntryModel(Barrel, tuple(data_of(Barrel)), theme, across=True)
+        self.compared = EntryModel(Barrel, tuple(shapes_of(Barrel)), theme, across=True)
         self.comparison = EntryView(self.compared, "Barrels side by side")
         self.empty = QLabel(desk_text.BIDS_EMPTY)
         self.forms: dict[type[BaseModel], Form] = {}
@@ -202,7 +202,7 @@ class BidsPage(QWidget):
 
     def _put(self, path: Path, name: str, value: object) -> bool:
         thing: BaseModel = edits.get(self._session.evaluation, path)
-        text = desk_text.changed_datum(data_of(type(thing))[name].label, _called(thing))
+        text = desk_text.changed_datum(shapes_of(type(thing))[name].datum.label, _called(thing))
         if self._session.put((*path, name), value, text):
             return True
         self.forms[type(thing)].fields[name].reset(getattr(thing, name))
@@ -212,7 +212,9 @@ class BidsPage(QWidget):
         for bid, unit, one in self._session.evaluation.barrels():
             if one.id == barrel:
                 path = ("bids", bid.id, "units", unit.id, "barrels", barrel, name)
-                text = desk_text.changed_datum(labels.datum(name), one.label or barrel)
+                text = desk_text.changed_datum(
+                    shapes_of(Barrel)[name].datum.label, one.label or barrel
+                )
                 self._session.put(path, value, text)
                 return
 

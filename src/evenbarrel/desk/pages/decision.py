@@ -110,6 +110,8 @@ class DecisionPage(QWidget):
     def _lay_out(self) -> None:
         self.tabs = QTabWidget()
         self.tabs.setDocumentMode(True)
+        self.tabs.setAccessibleName("What a decision stands on")
+        self.tabs.tabBar().setAccessibleName("What a decision stands on")
         for widget, title in (
             (self.deviations, "Deviations"),
             (self.sign_offs, "Sign-offs"),

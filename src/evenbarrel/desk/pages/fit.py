@@ -28,7 +28,7 @@ from evenbarrel.wording import decision_text
 from evenbarrel.wording.ruler import ruler
 from evenbarrel.wording.scales import Scale, ScaleKey
 from evenbarrel.wording.sheet import Reference
-from evenbarrel.wording.sheets import fit_notes, fit_sheet
+from evenbarrel.wording.sheets import fit_sheet
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
@@ -85,6 +85,8 @@ class FitPage(QWidget):
         inside.addWidget(self.plot, 1)
         self.pictures = QTabWidget()
         self.pictures.setDocumentMode(True)
+        self.pictures.setAccessibleName("Pictures")
+        self.pictures.tabBar().setAccessibleName("Pictures")
         self.pictures.addTab(ruler_page, "Barrels along the ruler")
         self.pictures.addTab(self.cell, "One barrel, one job")
         self.pictures.addTab(self.rules.changed_cells, "Under another rule")
@@ -124,9 +126,10 @@ class FitPage(QWidget):
             widget.setVisible(has_cells)
         self._offer_resins(appraisal)
         if has_cells:
-            self.words.setText(" ".join(fit_notes(appraisal)))
+            sheet = fit_sheet(appraisal)
+            self.words.setText(" ".join(sheet.notes))
             self.rules.show_appraisal(appraisal)
-            self.grid.set_sheet(narrow(fit_sheet(appraisal), _HEADING_WIDTH))
+            self.grid.set_sheet(narrow(sheet, _HEADING_WIDTH))
             self._draw()
 
     def _offer_resins(self, appraisal: Appraisal) -> None:
@@ -182,4 +185,4 @@ class FitPage(QWidget):
         if self.what_if_dialog is None:
             self.what_if_dialog = WhatIf(self._session, self._theme, self)
         self.what_if_dialog.show()
-        self.what_if_dialog.raise_()
+        self.what_if_dialog.activateWindow()

@@ -286,6 +286,7 @@ class ResinPanel(QWidget):
             number.setEnabled(factor is not None)
             told = one is not None and factor is not None
             note.setText(desk_text.route_note(one.leak_share, one.notes) if told and one else "")
+            note.setVisible(told)
         self._group.setExclusive(True)
         self._solid.setText(with_unit(result.solid_density, "density", units))
         entry = entry_of(resin)

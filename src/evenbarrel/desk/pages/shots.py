@@ -49,6 +49,7 @@ COLUMNS = (
 )
 _RESULTS_AT = COLUMNS.index("cycle_time")
 _FORM_AND_RESIN = (620, 336)
+_TABLE_AND_FORM = (248, 560)
 _WIDTHS = (132, 148, 76, 70, 64, 92, 98, 90, 78, 92, 82, 96, 72, 128)
 
 
@@ -159,8 +160,8 @@ class ShotsPage(QWidget):
         both = QSplitter(Qt.Orientation.Vertical)
         both.addWidget(self.table)
         both.addWidget(below)
-        both.setStretchFactor(0, 2)
-        both.setStretchFactor(1, 3)
+        both.setStretchFactor(1, 1)
+        both.setSizes(list(_TABLE_AND_FORM))
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID, GRID, GRID, 0)
         column.addLayout(top)

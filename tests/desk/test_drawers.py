@@ -1,0 +1,261 @@
+"""The drawers: open questions grouped by whom they are to, and workings that open further."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from typing import Any
+
+import pytest
+from PySide6.QtCore import Qt, QUrl
+from PySide6.QtGui import QAction, QGuiApplication
+
+from evenbarrel.desk.ask_dialog import AskDialog
+from evenbarrel.desk.drawers.questions import QuestionsDrawer
+from evenbarrel.desk.drawers.working import WorkingDrawer
+from evenbarrel.desk.furnish import furnish
+from evenbarrel.desk.session import Session
+from evenbarrel.desk.theme import Theme
+from evenbarrel.desk.window import MainWindow
+from evenbarrel.model import edit as edits
+from evenbarrel.wording.working_text import GONE, NOTHING_OPEN
+
+CELL = ("criterion", "b1u1a", "j2", "utilisation")
+B = ("bids", "b4", "units", "b4u1", "barrels", "b4u1b")
+
+
+@pytest.fixture
+def sample(empty_session: Session) -> Session:
+    empty_session.begin()
+    empty_session.open_sample()
+    return empty_session
+
+
+@pytest.fixture
+def questions(qtbot: Any, sample: Session, theme: Theme) -> Iterator[QuestionsDrawer]:
+    drawer = QuestionsDrawer(sample, theme)
+    qtbot.addWidget(drawer)
+    sample.changed.connect(drawer.show_appraisal)
+    drawer.resize(300, 500)
+    drawer.show()
+    drawer.show_appraisal(sample.appraisal)
+    yield drawer
+    drawer.close()
+
+
+@pytest.fixture
+def working(qtbot: Any, sample: Session, theme: Theme) -> Iterator[WorkingDrawer]:
+    drawer = WorkingDrawer(sample, theme)
+    qtbot.addWidget(drawer)
+    sample.changed.connect(drawer.show_appraisal)
+    drawer.show()
+    yield drawer
+    drawer.close()
+
+
+def groups(drawer: QuestionsDrawer) -> list[str]:
+    tree = drawer.tree
+    return [tree.topLevelItem(n).text(0) for n in range(tree.topLevelItemCount())]
+
+
+def act(drawer: QuestionsDrawer, words: str) -> None:
+    """Do one thing of the chosen question's menu."""
+    menu = drawer.menu()
+    assert menu is not None
+    actions: list[QAction] = menu.actions()
+    next(a for a in actions if a.text().replace("&", "").startswith(words)).trigger()
+    menu.close()
+
+
+def links(drawer: WorkingDrawer) -> list[str]:
+    """Return the labels of the lines that open further, in order."""
+    html = drawer.text.toHtml()
+    found = []
+    for part in html.split('<a href="open:')[1:]:
+        inside = part.split("</a>")[0]
+        found.append(inside.rsplit("<span", 1)[-1].split(">", 1)[-1].split("<")[0])
+    return found
+
+
+def test_questions_stand_in_groups_with_their_counts(questions: QuestionsDrawer) -> None:
+    assert questions.count.text() == "28 for suppliers, 3 for us"
+    assert groups(questions)[0] == "Ondrupek: 6 open"
+    assert groups(questions)[-1] == "For us: 3 open"
+
+
+def test_the_chosen_question_stands_in_full(questions: QuestionsDrawer) -> None:
+    questions.choose("b4.swept_volume")
+    assert questions.sentence.text().startswith("The quoted swept volume does not follow")
+    assert questions.tree.currentItem().text(0).startswith("Swept volume: Unit 586 B")
+
+
+def test_marking_asked_is_a_step_that_stays_counted_and_chosen(
+    questions: QuestionsDrawer, sample: Session
+) -> None:
+    questions.choose("b4.swept_volume")
+    act(questions, "Mark asked")
+    assert [a.state for a in sample.evaluation.answers if a.question == "b4.swept_volume"] == [
+        "asked"
+    ]
+    assert questions.tree.currentItem().text(0).endswith("(asked)")
+    assert questions.count.text() == "28 for suppliers, 3 for us"
+
+
+def test_accepting_as_it_is_takes_it_off_the_count_and_undo_brings_it_back(
+    questions: QuestionsDrawer, sample: Session
+) -> None:
+    questions.choose("b4.swept_volume")
+    act(questions, "Accept as it is")
+    assert questions.count.text() == "27 for suppliers, 3 for us"
+    sample.undo_stack.undo()
+    assert questions.count.text() == "28 for suppliers, 3 for us"
+
+
+def test_our_own_question_is_answered_with_a_number(
+    questions: QuestionsDrawer, sample: Session
+) -> None:
+    questions.choose("us.fill_time")
+    act(questions, "Answered")
+    dialog = next(d for d in questions.findChildren(AskDialog) if d.isVisible())
+    dialog.fields["0"].line.setText("1,8 s")  # type: ignore[attr-defined]
+    dialog.accept()
+    fill_time = edits.get(sample.evaluation, ("jobs", "j8", "fill_time"))
+    assert (fill_time.magnitude, fill_time.unit, fill_time.standing) == ("1.8", "s", "confirmed")
+    assert questions.count.text() == "28 for suppliers, 2 for us"
+
+
+def test_enter_goes_to_the_claim_and_the_datum(
+    qtbot: Any, questions: QuestionsDrawer, sample: Session
+) -> None:
+    questions.choose("b4.swept_volume")
+    with (
+        qtbot.waitSignal(sample.show_working) as opened,
+        qtbot.waitSignal(questions.datum_wanted) as wanted,
+    ):
+        qtbot.keyClick(questions.tree, Qt.Key.Key_Return)
+    assert opened.args == [("claim", "b4u1b", "volume_geometry")]
+    assert wanted.args == [(*B, "swept_volume")]
+
+
+def test_a_letter_holds_every_open_question_to_that_supplier(
+    qtbot: Any, questions: QuestionsDrawer
+) -> None:
+    questions.choose("b3.ring_travel")
+    qtbot.mouseClick(questions.copy_letter, Qt.MouseButton.LeftButton)
+    letter = QGuiApplication.clipboard().text()
+    assert letter.startswith("To Quillomar")
+    assert "1. Injection pressure × screw area" in letter
+    assert "2. Please state the ring travel" in letter
+    questions.choose("us.fill_time")
+    assert not questions.copy_letter.isEnabled()
+
+
+def test_a_closed_group_stays_closed(questions: QuestionsDrawer, sample: Session) -> None:
+    questions.tree.topLevelItem(0).setExpanded(False)
+    sample.put(("title",), "Another", "Title")
+    assert not questions.tree.topLevelItem(0).isExpanded()
+    assert questions.tree.topLevelItem(1).isExpanded()
+
+
+def test_nothing_open_teaches_what_to_click(working: WorkingDrawer) -> None:
+    assert working.text.toPlainText() == NOTHING_OPEN
+    assert not working.back.isEnabled()
+
+
+def test_a_number_opens_with_formula_inputs_and_source(
+    working: WorkingDrawer, sample: Session
+) -> None:
+    sample.show_working.emit(CELL)
+    text = working.text.toPlainText()
+    for words in ("Share of volume: Unit 604 A", "shot mass / output factor", "Shot mass"):
+        assert words in text
+    assert "common practice, no source" in text
+    assert links(working) == ["Shot mass", "Output factor", "Swept volume"]
+
+
+def test_an_input_opens_further_and_back_leads_back(
+    qtbot: Any, working: WorkingDrawer, sample: Session
+) -> None:
+    sample.show_working.emit(CELL)
+    working.text.anchorClicked.emit(QUrl("open:2"))
+    assert working.reference == ("volume", "b1u1a")
+    assert "π / 4 × diameter² × stroke" in working.text.toPlainText()
+    qtbot.mouseClick(working.back, Qt.MouseButton.LeftButton)
+    assert working.reference == CELL
+    assert not working.back.isEnabled()
+
+
+def test_a_link_is_followed_by_keyboard(
+    qtbot: Any, working: WorkingDrawer, sample: Session
+) -> None:
+    sample.show_working.emit(CELL)
+    working.activateWindow()
+    working.text.setFocus()
+    qtbot.keyClick(working.text, Qt.Key.Key_Tab)
+    qtbot.keyClick(working.text, Qt.Key.Key_Return)
+    assert working.reference == ("shot", "j2")
+
+
+def test_a_link_that_is_none_is_left_alone(working: WorkingDrawer, sample: Session) -> None:
+    sample.show_working.emit(CELL)
+    for address in ("open:99", "file:///etc/hosts", "open:-1"):
+        working.text.anchorClicked.emit(QUrl(address))
+    assert working.reference == CELL
+
+
+def test_the_working_follows_a_change(working: WorkingDrawer, sample: Session) -> None:
+    sample.show_working.emit(("volume", "b1u1a"))
+    before = working.text.toPlainText()
+    path = ("bids", "b1", "units", "b1u1", "barrels", "b1u1a", "screw_diameter")
+    diameter = edits.get(sample.evaluation, path)
+    sample.put(path, diameter.replace(magnitude="41"), "Screw diameter")
+    assert working.text.toPlainText() != before
+    assert "41 mm" in working.text.toPlainText()
+
+
+def test_a_working_of_something_removed_says_so(working: WorkingDrawer, sample: Session) -> None:
+    sample.show_working.emit(("volume", "b4u1b"))
+    sample.edit("Remove", edits.remove(sample.evaluation, B))
+    assert working.text.toPlainText() == GONE
+    sample.undo_stack.undo()
+    assert "Swept volume" in working.text.toPlainText()
+
+
+def test_names_with_marks_of_html_are_shown_as_typed(
+    working: WorkingDrawer, sample: Session
+) -> None:
+    sample.put(("jobs", "j2", "name"), "<b>lid</b> & cap", "Name")
+    sample.show_working.emit(CELL)
+    assert "<b>lid</b> & cap" in working.text.toPlainText()
+
+
+def test_the_window_takes_a_person_from_a_question_to_the_field(
+    qtbot: Any, make_window: Callable[..., MainWindow], session: Session, theme: Theme
+) -> None:
+    window = make_window()
+    furnish(window, session, theme)
+    session.open_sample()
+    (drawer,) = window.findChildren(QuestionsDrawer)
+    drawer.choose("b4.swept_volume")
+    qtbot.keyClick(drawer.tree, Qt.Key.Key_Return)
+    assert window.page_list.currentItem().text() == "Bids"
+    field = window.page.forms[type(edits.get(session.evaluation, B))].fields["swept_volume"]
+    qtbot.waitUntil(field.line.hasFocus)
+    assert field.line.text() == "20.4"
+    (working,) = window.findChildren(WorkingDrawer)
+    assert working.reference == ("claim", "b4u1b", "volume_geometry")
+    drawer.choose("us.fill_time")
+    qtbot.keyClick(drawer.tree, Qt.Key.Key_Return)
+    assert window.page_list.currentItem().text() == "Shots"
+    assert session.chosen_job == "j8"
+
+
+def test_a_page_made_later_is_tied_as_well(
+    qtbot: Any, make_window: Callable[..., MainWindow], session: Session, theme: Theme
+) -> None:
+    window = make_window()
+    furnish(window, session, theme)
+    session.open_sample()
+    window.go_to(2)
+    window.page.choose(("claim", "b4u1b", "volume_geometry"))
+    qtbot.mouseClick(window.page.panel.go, Qt.MouseButton.LeftButton)
+    assert window.page_list.currentItem().text() == "Bids"

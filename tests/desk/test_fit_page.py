@@ -1,0 +1,327 @@
+"""The Fit page: words, picture and grid; other rules; what-if; accepted deviations."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QPushButton, QWidget
+
+from evenbarrel.desk.ask_dialog import AskDialog
+from evenbarrel.desk.pages.fit import SCALES, FitPage
+from evenbarrel.desk.session import Session
+from evenbarrel.desk.tables import SheetView
+from evenbarrel.desk.theme import Theme
+from evenbarrel.desk.whatif import WhatIf
+from evenbarrel.model.limits import limit_value
+from evenbarrel.wording.decision_text import NOTHING_TRIED, WINDOW_EXPLAINED
+
+# Screw A of 40 mm and a valve body of 56 % of its volume: outside by the rule of 30-50 %.
+BY_RULE = ("b1u1a", "j2")
+# A screw too small for the manifold: more than its whole volume.
+BY_PHYSICS = ("b3u1a", "j5")
+
+
+@pytest.fixture
+def sample(empty_session: Session) -> Session:
+    empty_session.begin()
+    empty_session.open_sample()
+    return empty_session
+
+
+@pytest.fixture
+def page(qtbot: Any, sample: Session, theme: Theme) -> Iterator[FitPage]:
+    page = FitPage(sample, theme)
+    qtbot.addWidget(page)
+    sample.changed.connect(page.show_appraisal)
+    page.resize(1100, 900)
+    page.show()
+    page.show_appraisal(sample.appraisal)
+    yield page
+    page.close()
+
+
+def index_of(page: FitPage, barrel: str, job: str) -> Any:
+    model = page.grid.sheet_model
+    for row, cells in enumerate(model.sheet.rows):
+        for column, cell in enumerate(cells):
+            if cell.reference is not None and cell.reference[1:3] == (barrel, job):
+                return model.index(row, column)
+    raise KeyError(barrel, job)
+
+
+def click_cell(qtbot: Any, page: FitPage, barrel: str, job: str) -> None:
+    index = index_of(page, barrel, job)
+    page.grid.scrollTo(index)
+    where = page.grid.visualRect(index).center()
+    qtbot.mouseClick(page.grid.viewport(), Qt.MouseButton.LeftButton, pos=where)
+
+
+def press(qtbot: Any, button: QPushButton) -> None:
+    assert button.isVisible()
+    qtbot.mouseClick(button, Qt.MouseButton.LeftButton)
+
+
+def pick(combo: Any, text: str) -> None:
+    """Choose a line of a combo box as a person does."""
+    place = next(n for n in range(combo.count()) if combo.itemText(n).startswith(text))
+    combo.setCurrentIndex(place)
+    combo.activated.emit(place)
+
+
+def texts(view: SheetView) -> list[list[str]]:
+    return [[cell.text for cell in row] for row in view.sheet_model.sheet.rows]
+
+
+def dialog_of(widget: QWidget) -> AskDialog:
+    return next(d for d in widget.window().findChildren(AskDialog) if d.isVisible())
+
+
+@pytest.fixture
+def what_if(qtbot: Any, page: FitPage) -> Iterator[WhatIf]:
+    press(qtbot, page.what_if)
+    assert page.what_if_dialog is not None
+    yield page.what_if_dialog
+    page.what_if_dialog.close()
+
+
+def try_limit(dialog: WhatIf, name: str, text: str) -> None:
+    dialog.choose(("limit", name))
+    line = dialog.field.line  # type: ignore[union-attr]
+    line.setText(text)
+    line.editingFinished.emit()
+
+
+def test_words_come_first_and_tell_physics_from_rules(page: FitPage) -> None:
+    assert page.words.text().startswith("Of 112 cells: outside by physics 17, by resin limit 13")
+    assert "open criteria" in page.words.text()
+
+
+def test_the_grid_is_a_model_that_qt_can_read(page: FitPage, qtmodeltester: Any) -> None:
+    qtmodeltester.check(page.grid.sheet_model)
+
+
+def test_a_cell_opens_the_second_picture_in_words_and_its_working(
+    qtbot: Any, page: FitPage, sample: Session
+) -> None:
+    with qtbot.waitSignal(sample.show_working) as opened:
+        click_cell(qtbot, page, *BY_RULE)
+    assert opened.args == [("criterion", *BY_RULE, "utilisation")]
+    assert (sample.chosen_barrel, sample.chosen_job) == BY_RULE
+    assert page.cell.isVisible()
+    assert "outside by rule" in page.cell.title.text()
+    assert page.cell.words.text().startswith("Outside by rule; share of volume binds.")
+
+
+def test_a_mark_of_the_picture_opens_the_same_cell(page: FitPage, sample: Session) -> None:
+    page.plot.cell_chosen.emit(*BY_RULE)
+    assert (sample.chosen_barrel, sample.chosen_job) == BY_RULE
+    assert page.cell.isVisible()
+
+
+@pytest.mark.parametrize("text", [text for _, text in SCALES])
+def test_every_scale_is_drawn(page: FitPage, text: str) -> None:
+    pick(page.scale, text)
+    assert page.plot.isVisible()
+    assert page.resin.isVisible() == text.startswith("Grams")
+
+
+def test_another_window_shows_old_verdicts_beside_new_and_changes_nothing(
+    page: FitPage, sample: Session
+) -> None:
+    before = sample.evaluation
+    pick(page.rules.choice, "30 to 65 %: engineering")
+    assert "verdicts would change" in page.rules.words.text()
+    assert page.rules.changed_cells.isVisible()
+    row = next(
+        row
+        for row in texts(page.rules.changed_cells)
+        if row[1:3] == ["Unit 604 A", "Valve body, two cavities"]
+    )
+    assert row[3] == "outside by rule, share"
+    assert row[4].startswith("near edge")
+    assert sample.evaluation == before
+    assert sample.undo_stack.count() == 0
+    pick(page.rules.choice, "the limits as they stand")
+    assert page.rules.words.text() == WINDOW_EXPLAINED
+    assert page.plot.isVisible()
+
+
+def test_what_if_shows_what_changes_and_drops_it(
+    page: FitPage, sample: Session, what_if: WhatIf
+) -> None:
+    before = sample.evaluation
+    assert what_if.words.text() == NOTHING_TRIED
+    assert not what_if.keep.isEnabled()
+    try_limit(what_if, "engineering_high", "65 %")
+    what_if.compute()
+    assert "50 % → 65 %" in what_if.words.text()
+    assert texts(what_if.changed_cells)
+    assert sample.evaluation == before
+    what_if.drop.click()
+    assert what_if.words.text() == NOTHING_TRIED
+    assert what_if.field.line.text() == "50 %"  # type: ignore[union-attr]
+    assert sample.evaluation == before
+
+
+def test_what_if_is_computed_after_a_pause(qtbot: Any, what_if: WhatIf) -> None:
+    try_limit(what_if, "engineering_high", "65 %")
+    qtbot.waitUntil(lambda: "→ 65 %" in what_if.words.text())
+    assert what_if.keep.isEnabled()
+
+
+def test_what_is_kept_is_one_step(page: FitPage, sample: Session, what_if: WhatIf) -> None:
+    before = sample.evaluation
+    try_limit(what_if, "engineering_high", "65 %")
+    try_limit(what_if, "engineering_low", "0,25")
+    what_if.compute()
+    what_if.keep.click()
+    limits = sample.evaluation.limits
+    assert limit_value(limits.engineering_high) == pytest.approx(0.65)
+    assert limit_value(limits.engineering_low) == pytest.approx(0.25)
+    assert sample.undo_stack.count() == 1
+    sample.undo_stack.undo()
+    assert sample.evaluation == before
+
+
+def test_crossed_limits_are_told_and_cannot_be_kept(sample: Session, what_if: WhatIf) -> None:
+    before = sample.evaluation
+    try_limit(what_if, "engineering_high", "25 %")
+    what_if.compute()
+    assert "are crossed" in what_if.problem.text()
+    assert not what_if.keep.isEnabled()
+    assert what_if.drop.isEnabled()
+    assert sample.evaluation == before
+
+
+@pytest.mark.parametrize("text", ["wide", "", "0", "-5 %", "nan", "250 %"])
+def test_what_is_no_share_is_not_tried(what_if: WhatIf, text: str) -> None:
+    try_limit(what_if, "engineering_high", text)
+    what_if.compute()
+    assert "Not taken" in what_if.field.message.text()  # type: ignore[union-attr]
+    assert what_if.words.text() == NOTHING_TRIED
+
+
+def test_a_half_width_of_one_route_is_tried_alone(sample: Session, what_if: WhatIf) -> None:
+    what_if.choose(("half_width", "output_factor", "trade_table"))
+    line = what_if.field.line  # type: ignore[union-attr]
+    line.setText("12 %")
+    line.editingFinished.emit()
+    what_if.compute()
+    assert "4 % → 12 %" in what_if.words.text()
+    what_if.keep.click()
+    uncertainty = sample.evaluation.uncertainty
+    assert uncertainty.half_width("output_factor", "trade_table") == pytest.approx(0.12)
+    assert uncertainty.half_width("output_factor", "own") == pytest.approx(0.03)
+
+
+def test_another_route_and_temperature_of_a_resin_are_tried(
+    sample: Session, what_if: WhatIf
+) -> None:
+    what_if.choose(("route", "pp"))
+    routes = what_if.field.codes  # type: ignore[union-attr]
+    present = sample.evaluation.resin("pp").output_factor_route  # type: ignore[union-attr]
+    other = next(route for route in routes if route != present)
+    combo = what_if.field.combo  # type: ignore[union-attr]
+    combo.setCurrentIndex(routes.index(other) + 1)
+    combo.activated.emit(routes.index(other) + 1)
+    what_if.choose(("temperature", "pp"))
+    line = what_if.field.line  # type: ignore[union-attr]
+    line.setText("251 °C")
+    line.editingFinished.emit()
+    what_if.compute()
+    what_if.keep.click()
+    kept = sample.evaluation.resin("pp")
+    assert kept is not None
+    assert kept.output_factor_route == other
+    assert kept.melt_temperature is not None
+    assert kept.melt_temperature.magnitude == "251"
+
+
+def test_a_tried_resin_that_is_gone_is_forgotten(sample: Session, what_if: WhatIf) -> None:
+    what_if.choose(("temperature", "pp"))
+    line = what_if.field.line  # type: ignore[union-attr]
+    line.setText("251 °C")
+    line.editingFinished.emit()
+    sample.new()
+    what_if.compute()
+    assert what_if.words.text() == NOTHING_TRIED
+
+
+def test_a_deviation_is_accepted_by_a_named_person_for_a_reason(
+    qtbot: Any, page: FitPage, sample: Session
+) -> None:
+    before = sample.evaluation
+    click_cell(qtbot, page, *BY_RULE)
+    press(qtbot, page.cell.accept_deviation)
+    dialog = dialog_of(page)
+    dialog.accept()
+    assert dialog.isVisible()
+    assert "reason" in dialog.problem.text()
+    for name, text in {
+        "reason": "Runs so since 2021",
+        "person": "P. Engineer",
+        "condition": "Ten shots weighed",
+        "until": "2027-12-31",
+    }.items():
+        dialog.fields[name].line.setText(text)  # type: ignore[attr-defined]
+    dialog.accept()
+    deviation = sample.evaluation.deviations[-1]
+    assert (deviation.barrel, deviation.job, deviation.criterion) == (*BY_RULE, "utilisation")
+    assert (deviation.person, deviation.reason) == ("P. Engineer", "Runs so since 2021")
+    assert "Accepted by a named person: share of volume" in page.cell.words.text()
+    assert not page.cell.accept_deviation.isEnabled()
+    sample.undo_stack.undo()
+    assert sample.evaluation == before
+    assert page.cell.accept_deviation.isEnabled()
+
+
+def test_a_deviation_can_hold_for_all_jobs(qtbot: Any, page: FitPage, sample: Session) -> None:
+    click_cell(qtbot, page, *BY_RULE)
+    press(qtbot, page.cell.accept_deviation)
+    dialog = dialog_of(page)
+    scope = dialog.fields["scope"].combo  # type: ignore[attr-defined]
+    scope.setCurrentIndex(scope.findText("all jobs"))
+    dialog.fields["reason"].line.setText("Known")  # type: ignore[attr-defined]
+    dialog.fields["person"].line.setText("P. Engineer")  # type: ignore[attr-defined]
+    dialog.accept()
+    assert sample.evaluation.deviations[-1].job is None
+
+
+def test_physics_is_never_offered_for_accepting(qtbot: Any, page: FitPage, sample: Session) -> None:
+    click_cell(qtbot, page, *BY_PHYSICS)
+    physical = {
+        c.key
+        for c in sample.appraisal.fit(*BY_PHYSICS).criteria  # type: ignore[union-attr]
+        if c.state == "outside" and c.basis == "physical"
+    }
+    assert "capacity" in physical
+    press(qtbot, page.cell.accept_deviation)
+    dialog = dialog_of(page)
+    assert not physical & set(dialog.fields["criterion"].codes)  # type: ignore[attr-defined]
+    dialog.reject()
+
+
+def test_a_cell_that_is_inside_offers_nothing_to_accept(qtbot: Any, page: FitPage) -> None:
+    click_cell(qtbot, page, "b1u1b", "j2")
+    assert not page.cell.accept_deviation.isEnabled()
+
+
+def test_without_jobs_or_offers_the_page_says_what_to_enter(page: FitPage, sample: Session) -> None:
+    sample.new()
+    assert page.empty.isVisible()
+    assert not page.splitter.isVisible()
+    assert not page.rules.isVisible()
+
+
+def test_a_change_of_palette_and_of_units_is_followed(
+    qtbot: Any, page: FitPage, sample: Session, theme: Theme
+) -> None:
+    click_cell(qtbot, page, *BY_RULE)
+    theme.switch("slate")
+    sample.put(("display_units",), "us", "Show US units")
+    page.pictures.setCurrentIndex(0)
+    assert page.plot.title.text().startswith("Shot volume, in³")
+    theme.switch("paper")
