@@ -24,16 +24,16 @@ def main(folder: Path, palette: str) -> None:
     """Open the sample, show each page, and write what is seen."""
     from PySide6.QtWidgets import QApplication
 
-    from evenbarrel.app import build
+    from evenbarrel.app import begin, build
     from evenbarrel.desk.window import PAGES
 
     application = QApplication([])
     session, theme, window = build(application)
-    theme.choose(palette)
+    theme.switch(palette)
     session.open_sample()
     window.resize(WIDTH, HEIGHT)
     window.show()
-    session.begin()
+    begin(session, theme, window)
     folder.mkdir(parents=True, exist_ok=True)
     barrel, job = CELL
     for place, title in enumerate(PAGES):

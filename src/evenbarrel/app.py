@@ -10,8 +10,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from PySide6.QtWidgets import QApplication
+
     from evenbarrel.appraisal.appraise import Appraisal
     from evenbarrel.desk.jobs import Report
+    from evenbarrel.desk.session import Session
+    from evenbarrel.desk.theme import Theme
+    from evenbarrel.desk.window import MainWindow
 
 _SCREENS = ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM")
 _NO_SCREEN = "evenbarrel: there is no screen to open a window on; the headless commands need none\n"
@@ -42,48 +47,68 @@ def run(path: Path | None, sample: bool) -> int:
     if not has_screen():
         sys.stderr.write(_NO_SCREEN)
         return 2
-    from PySide6.QtCore import QSettings, QTimer
-    from PySide6.QtGui import QIcon, QPixmap
+    from PySide6.QtCore import QTimer
     from PySide6.QtWidgets import QApplication
 
-    from evenbarrel.desk.session import Session
-    from evenbarrel.desk.theme import NAMES, Theme
-    from evenbarrel.desk.window import MainWindow
-    from evenbarrel.resources import read_bytes
-    from evenbarrel.storage.folders import config_folder
     from evenbarrel.storage.refusal import FileRefused
 
     application = QApplication(sys.argv[:1])
-    application.setApplicationName("Evenbarrel")
-    session = Session()
+    session, theme, window = build(application)
     try:
         if sample:
             session.open_sample()
         elif path is not None:
             session.open(path)
     except FileRefused as refusal:
-        sys.stderr.write(f"{refusal}\n")
+        sys.stderr.write(f"evenbarrel: {refusal}\n")
         return 1
-    settings = QSettings(str(config_folder() / "desk.ini"), QSettings.Format.IniFormat)
-    liked = str(settings.value("palette", NAMES[0]))
-    theme = Theme(liked if liked in NAMES else NAMES[0])
-    theme.apply(application)
-    theme.changed.connect(lambda: settings.setValue("palette", theme.colours.name))
-    pixmap = QPixmap()
-    if pixmap.loadFromData(read_bytes("icons/evenbarrel.svg"), "svg"):
-        application.setWindowIcon(QIcon(pixmap))
-    window = MainWindow(session, theme, _hints, _render)
     window.show()
     # Painted once before anything heavy is loaded.
     application.processEvents()
+    QTimer.singleShot(0, lambda: begin(session, theme, window))
+    code = application.exec()
+    window.deleteLater()
+    return code
 
-    def begin() -> None:
-        from evenbarrel.desk.furnish import furnish
 
-        furnish(window, session, theme)
-        session.begin()
-        window.documents.offer_unsaved()
-        QTimer.singleShot(0, lambda: import_module("pyqtgraph"))
+def build(application: QApplication) -> tuple[Session, Theme, MainWindow]:
+    """Return session, theme and window, tied; nothing is shown or appraised yet."""
+    from PySide6.QtGui import QIcon, QPixmap
 
-    QTimer.singleShot(0, begin)
-    return application.exec()
+    from evenbarrel.desk.session import Session
+    from evenbarrel.desk.window import MainWindow
+    from evenbarrel.resources import read_bytes
+
+    application.setApplicationName("Evenbarrel")
+    pixmap = QPixmap()
+    if pixmap.loadFromData(read_bytes("icons/evenbarrel.svg"), "svg"):
+        application.setWindowIcon(QIcon(pixmap))
+    session, theme = Session(), _liked_theme(application)
+    return session, theme, MainWindow(session, theme, _hints, _render)
+
+
+def begin(session: Session, theme: Theme, window: MainWindow) -> None:
+    """Furnish the shown window, appraise for the first time, and load what plots need."""
+    from PySide6.QtCore import QTimer
+
+    from evenbarrel.desk.furnish import furnish
+
+    furnish(window, session, theme)
+    session.begin()
+    window.documents.offer_unsaved()
+    QTimer.singleShot(0, lambda: import_module("pyqtgraph"))
+
+
+def _liked_theme(application: QApplication) -> Theme:
+    """Return the palette chosen last, applied; a choice is remembered."""
+    from PySide6.QtCore import QSettings
+
+    from evenbarrel.desk.theme import NAMES, Theme
+    from evenbarrel.storage.folders import config_folder
+
+    settings = QSettings(str(config_folder() / "desk.ini"), QSettings.Format.IniFormat)
+    liked = str(settings.value("palette", NAMES[0]))
+    theme = Theme(liked if liked in NAMES else NAMES[0], application)
+    theme.apply(application)
+    theme.changed.connect(lambda: settings.setValue("palette", theme.colours.name))
+    return theme

@@ -21,7 +21,7 @@ _FIRST_PAINT = """
 import sys, time
 start = time.clock_gettime(time.CLOCK_BOOTTIME)
 from PySide6.QtWidgets import QApplication
-from evenbarrel.app import build
+from evenbarrel.app import begin, build
 application = QApplication([])
 session, theme, window = build(application)
 session.open_sample()
@@ -30,7 +30,7 @@ application.processEvents()
 with open("/proc/self/stat") as stat:
     begun = int(stat.read().rsplit(")", 1)[1].split()[19]) / __import__("os").sysconf("SC_CLK_TCK")
 painted = time.clock_gettime(time.CLOCK_BOOTTIME) - begun
-session.begin()
+begin(session, theme, window)
 application.processEvents()
 print(painted, time.clock_gettime(time.CLOCK_BOOTTIME) - begun)
 """
@@ -70,7 +70,7 @@ def main() -> None:
 
     from PySide6.QtWidgets import QApplication
 
-    from evenbarrel.app import build
+    from evenbarrel.app import begin, build
     from evenbarrel.desk.window import PAGES
     from evenbarrel.model.edit import put
     from evenbarrel.model.quantity import Quantity
@@ -78,10 +78,10 @@ def main() -> None:
     from evenbarrel.report.workbook import render_workbook
 
     application = QApplication([])
-    session, _theme, window = build(application)
+    session, theme, window = build(application)
     session.open_sample()
     window.show()
-    session.begin()
+    begin(session, theme, window)
     path = ("jobs", "j1", "part_mass")
 
     def edit(run: int) -> None:

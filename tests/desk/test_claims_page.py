@@ -17,6 +17,8 @@ from evenbarrel.desk.tables import SheetView
 from evenbarrel.desk.theme import Theme
 from evenbarrel.model import edit as edits
 
+from .conftest import without_name
+
 B = ("bids", "b4", "units", "b4u1", "barrels", "b4u1b")
 
 
@@ -250,3 +252,7 @@ def test_without_offers_the_page_says_what_to_enter(
     sample.new()
     assert page.empty.isVisible()
     assert not page.grid.isVisible()
+
+
+def test_everything_the_keyboard_reaches_has_a_name(page: ClaimsPage) -> None:
+    assert without_name(page) == []

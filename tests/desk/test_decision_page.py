@@ -22,6 +22,8 @@ from evenbarrel.desk.theme import Theme
 from evenbarrel.model.digest import digest
 from evenbarrel.model.limits import LimitEntry, limit_origin, limit_value
 
+from .conftest import without_name
+
 MakePage = Callable[..., DecisionPage]
 
 
@@ -209,6 +211,20 @@ def test_what_cannot_be_a_limit_is_told_and_changes_nothing(
     assert sample.evaluation == before
 
 
+def test_what_stands_typed_in_a_cell_is_taken_before_saving(
+    qtbot: Any, page: DecisionPage, sample: Session
+) -> None:
+    page.tabs.setCurrentWidget(page.limits)
+    page.activateWindow()
+    page.limits.view.setFocus()
+    page.limits.view.setCurrentIndex(page.limits.model.index(1, VALUE))
+    qtbot.keyClicks(page.limits.view, "7")
+    editor = page.limits.view.viewport().focusWidget()
+    editor.setText("75 %")
+    page.commit()
+    assert limit_value(sample.evaluation.limits.general_high) == pytest.approx(0.75)
+
+
 def test_a_note_is_kept_and_the_usual_value_comes_back(
     qtbot: Any, page: DecisionPage, sample: Session
 ) -> None:
@@ -348,3 +364,7 @@ def test_an_empty_evaluation_leaves_nothing_to_sign_against(
     assert page.words.text().startswith("No barrel is entered yet")
     assert not page.gate.isVisible()
     assert not page.exports.copy_letter.isEnabled()
+
+
+def test_everything_the_keyboard_reaches_has_a_name(page: DecisionPage) -> None:
+    assert without_name(page) == []

@@ -19,6 +19,8 @@ from evenbarrel.desk.window import MainWindow
 from evenbarrel.model import edit as edits
 from evenbarrel.wording.working_text import GONE, NOTHING_OPEN
 
+from .conftest import without_name
+
 CELL = ("criterion", "b1u1a", "j2", "utilisation")
 B = ("bids", "b4", "units", "b4u1", "barrels", "b4u1b")
 
@@ -259,3 +261,10 @@ def test_a_page_made_later_is_tied_as_well(
     window.page.choose(("claim", "b4u1b", "volume_geometry"))
     qtbot.mouseClick(window.page.panel.go, Qt.MouseButton.LeftButton)
     assert window.page_list.currentItem().text() == "Bids"
+
+
+def test_everything_the_keyboard_reaches_has_a_name(
+    questions: QuestionsDrawer, working: WorkingDrawer
+) -> None:
+    assert without_name(questions) == []
+    assert without_name(working) == []

@@ -18,6 +18,8 @@ from evenbarrel.desk.whatif import WhatIf
 from evenbarrel.model.limits import limit_value
 from evenbarrel.wording.decision_text import NOTHING_TRIED, WINDOW_EXPLAINED
 
+from .conftest import without_name
+
 # Screw A of 40 mm and a valve body of 56 % of its volume: outside by the rule of 30-50 %.
 BY_RULE = ("b1u1a", "j2")
 # A screw too small for the manifold: more than its whole volume.
@@ -113,6 +115,14 @@ def test_a_cell_opens_the_second_picture_in_words_and_its_working(
     assert page.cell.isVisible()
     assert "outside by rule" in page.cell.title.text()
     assert page.cell.words.text().startswith("Outside by rule; share of volume binds.")
+
+
+def test_enter_opens_the_cell_as_a_click_does(qtbot: Any, page: FitPage, sample: Session) -> None:
+    page.grid.setFocus()
+    page.grid.setCurrentIndex(index_of(page, *BY_RULE))
+    qtbot.keyClick(page.grid, Qt.Key.Key_Return)
+    assert (sample.chosen_barrel, sample.chosen_job) == BY_RULE
+    assert page.cell.isVisible()
 
 
 def test_a_mark_of_the_picture_opens_the_same_cell(page: FitPage, sample: Session) -> None:
@@ -325,3 +335,7 @@ def test_a_change_of_palette_and_of_units_is_followed(
     page.pictures.setCurrentIndex(0)
     assert page.plot.title.text().startswith("Shot volume, in³")
     theme.switch("paper")
+
+
+def test_everything_the_keyboard_reaches_has_a_name(page: FitPage) -> None:
+    assert without_name(page) == []

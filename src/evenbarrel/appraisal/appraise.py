@@ -148,12 +148,37 @@ def _barrel_result(
 Settled = tuple[UnitFacts, BarrelFacts, SettledBarrel]
 
 
+UnitClaims = tuple[tuple[Claim, ...], ...]
+
+
+def _known_claims(
+    before: Appraisal | None, evaluation: Evaluation, resins: Mapping[str, ResinResult]
+) -> Mapping[int, UnitClaims]:
+    """Return the claims of an earlier appraisal by the identity of their unit.
+
+    Claims depend on the unit, the resins and the limits alone, and a frozen unit that is the very
+    same object holds the same numbers.
+    """
+    if before is None or before.resins != resins or before.evaluation.limits != evaluation.limits:
+        return {}
+    return {
+        id(unit): tuple(before.barrel(barrel.id).claims for barrel in unit.barrels)
+        for bid in before.evaluation.bids
+        for unit in bid.units
+    }
+
+
 def _judge_bids(
-    evaluation: Evaluation, units: Sequence[UnitFacts], resins: Mapping[str, ResinResult]
+    evaluation: Evaluation,
+    units: Sequence[UnitFacts],
+    resins: Mapping[str, ResinResult],
+    known: Mapping[int, UnitClaims],
 ) -> tuple[list[Settled], list[BarrelResult]]:
     settled, results = [], []
     for unit in units:
-        judged = claims.barrel_claims(unit, resins, evaluation.limits)
+        judged = known.get(id(unit.unit))
+        if judged is None:
+            judged = claims.barrel_claims(unit, resins, evaluation.limits)
         for facts, of_barrel in zip(unit.barrels, judged, strict=True):
             volume_claim = next(c for c in of_barrel if c.key == "volume_geometry")
             one = settle(facts, volume_claim, resins)
@@ -176,12 +201,17 @@ def _judge_offers(evaluation: Evaluation, units: Sequence[UnitFacts]) -> tuple[B
     )
 
 
-def appraise(evaluation: Evaluation) -> Appraisal:
-    """Return the appraisal of an evaluation; pure, and never stopped by missing data."""
+def appraise(evaluation: Evaluation, before: Appraisal | None = None) -> Appraisal:
+    """Return the appraisal of an evaluation; pure, and never stopped by missing data.
+
+    `before` may be the appraisal of an earlier state: what cannot have changed is taken from it.
+    The result is the same without it, only later.
+    """
     resins = appraise_resins(evaluation)
     jobs = shots.appraise_jobs(evaluation, resins)
     units = tuple(facts_of(evaluation))
-    settled, barrels = _judge_bids(evaluation, units, resins)
+    known = _known_claims(before, evaluation, resins)
+    settled, barrels = _judge_bids(evaluation, units, resins, known)
     rows = rows_of(settled)
     columns = columns_of(evaluation, jobs, resins)
     inputs = barrel_inputs(rows, resins, evaluation.uncertainty) | demand_inputs(

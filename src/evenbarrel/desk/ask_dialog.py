@@ -19,7 +19,7 @@ from evenbarrel.wording import decision_text, labels
 
 ROLES = ("purchase", "process_engineering", "maintenance", "safety")
 SCOPES: Mapping[str, str] = {"job": "this job", "all": decision_text.ALL_JOBS}
-_WIDTH = 560
+_WIDTH = 720
 
 Values = Mapping[str, Any]
 Problem = Callable[[Values], str]

@@ -35,6 +35,8 @@ class CellPanel(QWidget):
         self.title = heading(decision_text.CHOOSE_CELL)
         self.title.setTextFormat(Qt.TextFormat.PlainText)
         self.plot = LanesPlot()
+        # The keyboard reaches the picture as a whole, not the canvas inside it.
+        self.plot.plot.viewport().setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.plot.opened.connect(session.show_working)
         self.words = QLabel()
         self.words.setTextFormat(Qt.TextFormat.PlainText)

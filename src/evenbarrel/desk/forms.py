@@ -18,7 +18,7 @@ from evenbarrel.desk.theme import GRID, heading
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.wording import labels
 
-_LABEL_WIDTH = 150
+_LABEL_WIDTH = 128
 _LABEL, _FIELD = range(2)
 
 

@@ -245,5 +245,5 @@ class Session(QObject):
         # Imported here because numpy and pint are slow to load and the first paint does without.
         from evenbarrel.appraisal.appraise import appraise
 
-        self.appraisal = appraise(self.evaluation)
+        self.appraisal = appraise(self.evaluation, self.appraisal)
         self.changed.emit(self.appraisal)

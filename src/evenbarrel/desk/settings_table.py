@@ -165,6 +165,12 @@ class SettingsTable(QWidget):
             for column in range(self.model.columnCount() - 1):
                 self.view.setColumnWidth(column, self.view.columnWidth(column) + _PADDING)
 
+    def commit(self) -> None:
+        """Take what is being typed in a cell."""
+        editor = self.view.viewport().focusWidget()
+        if editor is not None:
+            self.view.commitData(editor)
+
     def _put(self, setting: Setting, value: Any) -> None:
         session = self._session
         session.try_edit(

@@ -11,7 +11,7 @@ from evenbarrel.model.quantity import Standing
 from evenbarrel.wording import labels
 
 _STANDINGS: tuple[Standing, ...] = ("quoted", "confirmed", "measured", "assumed")
-_STANDING_WIDTH = 104
+_STANDING_WIDTH = 100
 
 
 class Provenance:

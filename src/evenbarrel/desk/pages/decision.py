@@ -151,6 +151,11 @@ class DecisionPage(QWidget):
             "\n\n".join((*decision_text.incompatible_lines(appraisal), *CAUTIONS))
         )
 
+    def commit(self) -> None:
+        """Take what is being typed in a table."""
+        self.limits.commit()
+        self.half_widths.commit()
+
     def _show_sign_offs(self, appraisal: Appraisal) -> None:
         signed = bool(appraisal.evaluation.sign_offs)
         # The digests are costly and only a signature is held against them.

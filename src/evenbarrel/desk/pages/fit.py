@@ -65,6 +65,8 @@ class FitPage(QWidget):
         self.what_if_dialog: WhatIf | None = None
         self.rules = RulePanel(theme)
         self.plot = RulerPlot()
+        # The keyboard reaches the picture as a whole, not the canvas inside it.
+        self.plot.plot.viewport().setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.cell = CellPanel(session, theme)
         self.grid = SheetView(theme, "Fit: barrels down, jobs across")
         self._lay_out()

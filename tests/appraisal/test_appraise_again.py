@@ -1,0 +1,54 @@
+"""An appraisal that takes over what cannot have changed says what one from nothing says."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+
+from evenbarrel.appraisal.appraise import Appraisal, appraise
+from evenbarrel.appraisal.published import publish, to_json
+from evenbarrel.model.edit import put, remove
+from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.quantity import Quantity
+from evenbarrel.wording.questions import question_texts
+
+BARREL = ("bids", "b4", "units", "b4u1", "barrels", "b4u1b")
+
+
+def said(appraisal: Appraisal) -> bytes:
+    return to_json(publish(appraisal, question_texts(appraisal)))
+
+
+def corrected_volume(evaluation: Evaluation) -> Evaluation:
+    return put(evaluation, (*BARREL, "swept_volume"), Quantity(magnitude="334.8", unit="cm3"))
+
+
+def other_shot(evaluation: Evaluation) -> Evaluation:
+    return put(evaluation, ("jobs", "j1", "part_mass"), Quantity(magnitude="2.4", unit="g"))
+
+
+def other_factor(evaluation: Evaluation) -> Evaluation:
+    path = ("resins", "ps", "output_factors", "trade_table")
+    return put(evaluation, path, Quantity(magnitude="1.05", unit="g/cm3"))
+
+
+def other_limit(evaluation: Evaluation) -> Evaluation:
+    return put(evaluation, ("limits", "force_agreement"), 0.5)
+
+
+def fewer_barrels(evaluation: Evaluation) -> Evaluation:
+    return remove(evaluation, BARREL)
+
+
+@pytest.mark.parametrize(
+    "change", [corrected_volume, other_shot, other_factor, other_limit, fewer_barrels]
+)
+def test_the_result_is_the_same_with_and_without_what_was_before(
+    change: Callable[[Evaluation], Evaluation],
+    sample_evaluation: Evaluation,
+    sample_appraisal: Appraisal,
+) -> None:
+    changed = change(sample_evaluation)
+    assert said(appraise(changed, sample_appraisal)) == said(appraise(changed))
+    assert said(appraise(changed)) != said(sample_appraisal)
