@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import cached_property
 from math import isfinite
@@ -165,37 +165,16 @@ class Grid:
         criterion, edges = assessment.criterion, assessment.edges
         shot = int(assessment.chosen[row, column])
         state = SEVERITY[assessment.state[row, column]]
-        value, least, most = (
-            at(a, row, column)
-            for a in (assessment.span.nominal, assessment.span.low, assessment.span.high)
-        )
         bits = int(assessment.because[row, column])
-
-        def edge(values: Array | None) -> float | None:
-            return None if values is None else _number(at(values, row, shot))
-
-        def volume(values: Array | None) -> float | None:
-            number = None if values is None else _number(at(values, row, column))
-            return None if number is None else max(number, 0.0)
-
-        low, high = map(volume, assessment.shot_volumes)
-        comfort_low, comfort_high = map(volume, assessment.comfort_volumes)
-        numeric = criterion.numeric
+        low, high = (_volume(v, row, column) for v in assessment.shot_volumes)
+        comfort_low, comfort_high = (_volume(v, row, column) for v in assessment.comfort_volumes)
         chosen = self.table.columns[shot].shot
-        return CriterionResult(
+        told = CriterionResult(
             key=criterion.key,
             state=state,
             basis="physical" if assessment.physical[row, column] else criterion.basis,
             unit=criterion.unit,
-            value=_number(value) if numeric else None,
-            low=_number(least) if numeric else None,
-            high=_number(most) if numeric else None,
-            allowed_low=edge(edges.allowed_low) if numeric else None,
-            allowed_high=edge(edges.allowed_high) if numeric else None,
-            comfort_low=edge(edges.comfort_low),
-            comfort_high=edge(edges.comfort_high),
             margin=_number(at(assessment.margin, row, column)),
-            comfort_margin=_number(at(assessment.comfort_margin, row, column)) if numeric else None,
             shot_volume_low=low,
             shot_volume_high=high,
             comfort_volume_low=comfort_low,
@@ -207,6 +186,7 @@ class Grid:
             missing=self._missing(assessment, row, shot) if state == "not_stated" else (),
             caution=self._caution(assessment, row, column),
         )
+        return _with_numbers(told, assessment, row, column) if criterion.numeric else told
 
     def _missing(self, assessment: Assessment, row: int, shot: int) -> tuple[str, ...]:
         if not self.table.applies[row, 0]:
@@ -238,6 +218,35 @@ class Grid:
 
 SHORT_STAY = 60.0
 """A mean residence below this deserves a note [s]; common practice, no source."""
+
+
+def _volume(values: Array | None, row: int, column: int) -> float | None:
+    """Return a shot volume that an edge stands for [m3], None where there is none."""
+    number = None if values is None else _number(at(values, row, column))
+    return None if number is None else max(number, 0.0)
+
+
+def _with_numbers(
+    told: CriterionResult, assessment: Assessment, row: int, column: int
+) -> CriterionResult:
+    """Return a result with its value, interval and edges."""
+    span, edges = assessment.span, assessment.edges
+    shot = int(assessment.chosen[row, column])
+
+    def edge(values: Array | None) -> float | None:
+        return None if values is None else _number(at(values, row, shot))
+
+    return replace(
+        told,
+        value=_number(at(span.nominal, row, column)),
+        low=_number(at(span.low, row, column)),
+        high=_number(at(span.high, row, column)),
+        allowed_low=edge(edges.allowed_low),
+        allowed_high=edge(edges.allowed_high),
+        comfort_low=edge(edges.comfort_low),
+        comfort_high=edge(edges.comfort_high),
+        comfort_margin=_number(at(assessment.comfort_margin, row, column)),
+    )
 
 
 def _empty(
