@@ -26,13 +26,6 @@ from evenbarrel.storage.recovery import Recovery
 TODAY = date(2026, 4, 15)
 
 
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Let the one remark pass that the platform without a screen makes on every new window."""
-    for item in items:
-        if item.path.is_relative_to(Path(__file__).parent):
-            item.add_marker(pytest.mark.qt_log_ignore("propagateSizeHints", extend=True))
-
-
 def quantity(magnitude: str, unit: str) -> Quantity:
     return Quantity(magnitude=magnitude, unit=unit)
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.datum import quantities
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.quantity import Quantity
 
 NOMINAL_PRECISION = {
     ("screw_diameter", False): 0.1e-3,
@@ -73,15 +74,23 @@ class UnitFacts:
         return replace(self, barrels=(*self.barrels[:index], barrel, *self.barrels[index + 1 :]))
 
 
+def _precision(name: str, quantity: Quantity, kind: str, value: float) -> float:
+    """Return how far a number may be off [SI]: as a person says, else what its digits hide."""
+    if quantity.half_width is not None:
+        return quantity.half_width * abs(value)
+    digits = quantity.last_digit(kind)
+    nominal = NOMINAL_PRECISION.get((name, quantity.unit == "in"))
+    return digits if nominal is None else min(digits, nominal)
+
+
 def _given(thing: Barrel | InjectionUnit) -> dict[str, Given]:
     stated = {}
     for name, datum, quantity in quantities(thing):
         kind = datum.kind_of(quantity.unit)
-        precision = quantity.last_digit(kind)
-        nominal = NOMINAL_PRECISION.get((name, quantity.unit == "in"))
+        value = quantity.si(kind)
         stated[name] = Given(
-            quantity.si(kind),
-            precision if nominal is None else min(precision, nominal),
+            value,
+            _precision(name, quantity, kind, value),
             kind,
             f"{quantity.magnitude} {quantity.unit}",
         )

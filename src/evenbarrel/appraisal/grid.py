@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
 from math import isfinite
@@ -118,6 +118,14 @@ class Grid:
                 )
         return gated
 
+    @cached_property
+    def because(self) -> NDArray[np.uint8]:
+        """Why a cell near the edge is there (bits): what any of its criteria near one says."""
+        bits = np.zeros(self.state.shape, dtype=np.uint8)
+        for assessment in self.assessments:
+            bits |= np.where(assessment.state == NEAR_EDGE, assessment.because, 0).astype(np.uint8)
+        return np.where(self.state == NEAR_EDGE, bits, 0).astype(np.uint8)
+
     def _outside(self, row: int, column: int) -> list[Assessment]:
         return [a for a in self.assessments if a.state[row, column] == OUTSIDE]
 
@@ -140,36 +148,32 @@ class Grid:
     def fit(self, barrel: str, job: str) -> Fit:
         """Return one cell in full; raises KeyError for an unknown barrel or job."""
         row, column = self._barrel_at[barrel], self._job_at[job]
-        criteria = tuple(self._criterion(a, row, column) for a in self.assessments)
-        state = SEVERITY[self.state[row, column]]
-        binding = self.binding[row, column]
-        because: dict[Because, None] = {}
-        for criterion in criteria:
-            if criterion.state == "near_edge":
-                because |= dict.fromkeys(criterion.because)
+        state, binding = SEVERITY[self.state[row, column]], self.binding[row, column]
+        because = _because(int(self.because[row, column]))
         return Fit(
             barrel=barrel,
             job=job,
             state=state,
             binding=None if binding == NONE_BINDING else CRITERIA[binding],
-            open=tuple(c.key for c in criteria if c.state == "not_stated"),
-            soft=state == "near_edge" and any("soft" in c.because for c in criteria),
-            because=tuple(because) if state == "near_edge" else (),
+            open=tuple(
+                a.criterion.key for a in self.assessments if a.state[row, column] == NOT_STATED
+            ),
+            soft="soft" in because,
+            because=because,
             by_rule=bool(self.by_rule[row, column]),
             accepted=self._accepted(row, column),
             gated=bool(self.gated[row, column]),
-            criteria=criteria,
+            read=lambda: tuple(self._criterion(a, row, column) for a in self.assessments),
         )
 
     def _criterion(self, assessment: Assessment, row: int, column: int) -> CriterionResult:
         criterion, edges = assessment.criterion, assessment.edges
         shot = int(assessment.chosen[row, column])
         state = SEVERITY[assessment.state[row, column]]
-        bits = int(assessment.because[row, column])
         low, high = (_volume(v, row, column) for v in assessment.shot_volumes)
         comfort_low, comfort_high = (_volume(v, row, column) for v in assessment.comfort_volumes)
         chosen = self.table.columns[shot].shot
-        told = CriterionResult(
+        return CriterionResult(
             key=criterion.key,
             state=state,
             basis="physical" if assessment.physical[row, column] else criterion.basis,
@@ -182,11 +186,11 @@ class Grid:
             shot_volume_empty=_empty(low, high, assessment, row, column),
             at="nominal" if chosen is None else chosen.end,
             soft=bool(at(edges.soft, row, shot)),
-            because=tuple(b for bit, b in enumerate(BECAUSE) if bits & (1 << bit)),
+            because=_because(int(assessment.because[row, column])),
             missing=self._missing(assessment, row, shot) if state == "not_stated" else (),
             caution=self._caution(assessment, row, column),
+            **(_numbers(assessment, row, column, shot) if criterion.numeric else {}),
         )
-        return _with_numbers(told, assessment, row, column) if criterion.numeric else told
 
     def _missing(self, assessment: Assessment, row: int, shot: int) -> tuple[str, ...]:
         if not self.table.applies[row, 0]:
@@ -220,33 +224,33 @@ SHORT_STAY = 60.0
 """A mean residence below this deserves a note [s]; common practice, no source."""
 
 
+def _because(bits: int) -> tuple[Because, ...]:
+    return tuple(reason for bit, reason in enumerate(BECAUSE) if bits & (1 << bit))
+
+
 def _volume(values: Array | None, row: int, column: int) -> float | None:
     """Return a shot volume that an edge stands for [m3], None where there is none."""
     number = None if values is None else _number(at(values, row, column))
     return None if number is None else max(number, 0.0)
 
 
-def _with_numbers(
-    told: CriterionResult, assessment: Assessment, row: int, column: int
-) -> CriterionResult:
-    """Return a result with its value, interval and edges."""
+def _numbers(assessment: Assessment, row: int, column: int, shot: int) -> dict[str, float | None]:
+    """Return a criterion's value, interval and edges by their names in its result."""
     span, edges = assessment.span, assessment.edges
-    shot = int(assessment.chosen[row, column])
 
     def edge(values: Array | None) -> float | None:
         return None if values is None else _number(at(values, row, shot))
 
-    return replace(
-        told,
-        value=_number(at(span.nominal, row, column)),
-        low=_number(at(span.low, row, column)),
-        high=_number(at(span.high, row, column)),
-        allowed_low=edge(edges.allowed_low),
-        allowed_high=edge(edges.allowed_high),
-        comfort_low=edge(edges.comfort_low),
-        comfort_high=edge(edges.comfort_high),
-        comfort_margin=_number(at(assessment.comfort_margin, row, column)),
-    )
+    return {
+        "value": _number(at(span.nominal, row, column)),
+        "low": _number(at(span.low, row, column)),
+        "high": _number(at(span.high, row, column)),
+        "allowed_low": edge(edges.allowed_low),
+        "allowed_high": edge(edges.allowed_high),
+        "comfort_low": edge(edges.comfort_low),
+        "comfort_high": edge(edges.comfort_high),
+        "comfort_margin": _number(at(assessment.comfort_margin, row, column)),
+    }
 
 
 def _empty(

@@ -11,6 +11,7 @@ from typing import Any
 from pydantic import ConfigDict
 
 from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.questions import datum_to_ask
 from evenbarrel.appraisal.results import (
     SEVERITY,
     BarrelResult,
@@ -225,7 +226,7 @@ def _questions_of(appraisal: Appraisal) -> Mapping[tuple[str, str], str]:
 
 
 def _asked(claim: Claim, bid: str, question_ids: Mapping[tuple[str, str], str]) -> str | None:
-    return None if claim.state == "agrees" else question_ids.get((bid, claim.subject))
+    return None if claim.state == "agrees" else question_ids.get((bid, datum_to_ask(claim)))
 
 
 def _barrel(

@@ -21,7 +21,17 @@ SUPPLIERS = {*Barrel.model_fields, *InjectionUnit.model_fields, *Bid.model_field
 MISSING = "missing"
 """Code of the plainest question: please state it."""
 
-_RANK = {"contradicts": 0, "query": 1, "not_stated": 2}
+Rank = tuple[int, bool]
+"""How grave a reason is, then whether it is about another datum: the least gives the words."""
+
+_GRAVITY = {"contradicts": 0, "query": 1, "not_stated": 2}
+NOT_STATED: Rank = (_GRAVITY["not_stated"], False)
+QUERY: Rank = (_GRAVITY["query"], False)
+
+
+def datum_to_ask(claim: Claim) -> str:
+    """Return the datum a failed claim asks about: the one whose slip explains it, else its own."""
+    return claim.cause_datum if claim.cause and claim.cause_datum else claim.subject
 
 
 @dataclass(slots=True)
@@ -31,7 +41,7 @@ class _Draft:
     to: Literal["supplier", "us"]
     bid: str | None
     datum: str
-    rank: int
+    rank: Rank
     key: str
     barrels: dict[str, None] = field(default_factory=dict)
     jobs: dict[str, None] = field(default_factory=dict)
@@ -58,7 +68,7 @@ class _Drafts:
     def __init__(self) -> None:
         self._drafts: dict[tuple[str | None, str], _Draft] = {}
 
-    def add(self, bid: str | None, datum: str, rank: int, key: str, raised_by: str) -> _Draft:
+    def add(self, bid: str | None, datum: str, rank: Rank, key: str, raised_by: str) -> _Draft:
         to: Literal["supplier", "us"] = "us" if bid is None else "supplier"
         draft = self._drafts.setdefault((bid, datum), _Draft(to, bid, datum, rank, key))
         if rank < draft.rank:
@@ -66,13 +76,24 @@ class _Drafts:
         draft.raised_by[raised_by] = None
         return draft
 
-    def questions(self) -> tuple[Question, ...]:
+    def questions(self, bids: Sequence[str]) -> tuple[Question, ...]:
         """Return the questions, suppliers' first in the order of the bids, the gravest first."""
-        return tuple(draft.question() for draft in self._drafts.values())
+        order = {bid: place for place, bid in enumerate(bids)}
+
+        def place(draft: _Draft) -> tuple[int, Rank]:
+            return order.get(draft.bid or "", len(order)), draft.rank
+
+        return tuple(draft.question() for draft in sorted(self._drafts.values(), key=place))
 
 
 def _failed(claims: Sequence[Claim]) -> Iterator[Claim]:
     return (claim for claim in claims if claim.state in ("query", "contradicts"))
+
+
+def _from_claim(drafts: _Drafts, bid: str, claim: Claim) -> _Draft:
+    datum = datum_to_ask(claim)
+    rank = (_GRAVITY[claim.state], datum != claim.subject)
+    return drafts.add(bid, datum, rank, f"claim.{claim.key}", claim.key)
 
 
 def _from_claims(
@@ -80,19 +101,15 @@ def _from_claims(
 ) -> None:
     for barrel in barrels:
         for claim in _failed(barrel.claims):
-            draft = drafts.add(
-                barrel.bid, claim.subject, _RANK[claim.state], f"claim.{claim.key}", claim.key
-            )
+            draft = _from_claim(drafts, barrel.bid, claim)
             draft.barrels[barrel.id] = None
             draft.causes |= dict.fromkeys(claim.causes)
     for bid in bids:
         for claim in bid.claims:
             if claim.key == "validity" and claim.state == "not_stated":
-                drafts.add(bid.id, "valid_until", _RANK["not_stated"], MISSING, claim.key)
+                drafts.add(bid.id, "valid_until", NOT_STATED, MISSING, claim.key)
             elif claim.key == "validity" and claim.state != "agrees":
-                drafts.add(
-                    bid.id, claim.subject, _RANK[claim.state], f"claim.{claim.key}", claim.key
-                )
+                _from_claim(drafts, bid.id, claim)
 
 
 def _from_ratings(drafts: _Drafts, barrels: Sequence[BarrelResult]) -> None:
@@ -100,13 +117,11 @@ def _from_ratings(drafts: _Drafts, barrels: Sequence[BarrelResult]) -> None:
     for barrel in barrels:
         if barrel.claim("reference_resin").missing == ("reference_resin",):
             draft = drafts.add(
-                barrel.bid, "reference_resin", _RANK["not_stated"], MISSING, "reference_resin"
+                barrel.bid, "reference_resin", NOT_STATED, MISSING, "reference_resin"
             )
             draft.barrels[barrel.id] = None
         if barrel.swept.route == "rated_mass" and barrel.rated_basis == "not_stated":
-            draft = drafts.add(
-                barrel.bid, "swept_volume", _RANK["not_stated"], MISSING, "rated_mass_basis"
-            )
+            draft = drafts.add(barrel.bid, "swept_volume", NOT_STATED, MISSING, "rated_mass_basis")
             draft.barrels[barrel.id] = None
 
 
@@ -129,7 +144,7 @@ def _needed_of_barrels(table: Table) -> Iterator[tuple[Row, str, str]]:
 
 def _from_barrels(drafts: _Drafts, table: Table) -> None:
     for row, datum, criterion in _needed_of_barrels(table):
-        draft = drafts.add(row.unit.bid.id, datum, _RANK["not_stated"], MISSING, criterion)
+        draft = drafts.add(row.unit.bid.id, datum, NOT_STATED, MISSING, criterion)
         draft.barrels[row.facts.barrel.id] = None
 
 
@@ -149,7 +164,7 @@ def _needed_of_jobs(table: Table) -> Iterator[tuple[str, str, str]]:
 
 def _from_jobs(drafts: _Drafts, table: Table, jobs: Sequence[JobResult]) -> None:
     for job, datum, criterion in _needed_of_jobs(table):
-        drafts.add(None, datum, _RANK["not_stated"], MISSING, criterion).jobs[job] = None
+        drafts.add(None, datum, NOT_STATED, MISSING, criterion).jobs[job] = None
     noted = {
         "runner_not_stated": "runner_mass",
         "smallest_ignored": "smallest_shot_mass",
@@ -157,7 +172,7 @@ def _from_jobs(drafts: _Drafts, table: Table, jobs: Sequence[JobResult]) -> None
     }
     for result in jobs:
         for note in result.notes:
-            drafts.add(None, noted[note], _RANK["query"], note, note).jobs[result.id] = None
+            drafts.add(None, noted[note], QUERY, note, note).jobs[result.id] = None
 
 
 def _with_answers(
@@ -181,7 +196,5 @@ def ask(
     _from_ratings(drafts, barrels)
     _from_barrels(drafts, table)
     _from_jobs(drafts, table, jobs)
-    order = {bid.id: place for place, bid in enumerate(bids)}
     by_question = {answer.question: answer for answer in answers}
-    asked = _with_answers(drafts.questions(), by_question)
-    return tuple(sorted(asked, key=lambda q: order.get(q.bid or "", len(order))))
+    return tuple(_with_answers(drafts.questions([bid.id for bid in bids]), by_question))

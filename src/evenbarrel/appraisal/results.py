@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Literal
 
 State = Literal["inside", "near_edge", "outside", "not_stated"]
@@ -157,9 +159,9 @@ class CriterionResult:
     caution: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Fit:
-    """One barrel against one job."""
+    """One barrel against one job; its criteria are read when first asked for."""
 
     barrel: str
     job: str
@@ -174,7 +176,19 @@ class Fit:
     """Criteria that are outside and accepted by a named person."""
     gated: bool
     """Outside in a criterion nobody accepted: the barrel cannot run the job."""
-    criteria: tuple[CriterionResult, ...]
+    read: Callable[[], tuple[CriterionResult, ...]] = field(repr=False, compare=False)
+
+    @cached_property
+    def criteria(self) -> tuple[CriterionResult, ...]:
+        """Every criterion, in the order of the rules' table."""
+        return self.read()
+
+    def criterion(self, key: str) -> CriterionResult:
+        """Return the criterion of that key; raises KeyError."""
+        for criterion in self.criteria:
+            if criterion.key == key:
+                return criterion
+        raise KeyError(key)
 
 
 @dataclass(frozen=True, slots=True)

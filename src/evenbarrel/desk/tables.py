@@ -51,6 +51,8 @@ class SheetModel(QAbstractTableModel):
     def __init__(self, sheet: Sheet = _EMPTY) -> None:
         super().__init__()
         self.sheet = sheet
+        self.naming = 0
+        """How many leading cells name their row."""
 
     def set_sheet(self, sheet: Sheet) -> None:
         """Show another sheet; one of the same shape keeps selection and scrolling."""
@@ -87,7 +89,7 @@ class SheetModel(QAbstractTableModel):
         if role == Qt.ItemDataRole.DisplayRole:
             return cell.text
         if role == Qt.ItemDataRole.ToolTipRole:
-            return plain_tip(cell.tip) or None
+            return plain_tip(cell.told()) or None
         if role == Qt.ItemDataRole.TextAlignmentRole:
             align = _ALIGNMENTS[self.sheet.headings[index.column()].align]
             return align | Qt.AlignmentFlag.AlignVCenter
@@ -100,8 +102,10 @@ class SheetModel(QAbstractTableModel):
     def headerData(
         self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
     ) -> Any:
-        """Return a heading with its unit below, and its tip."""
-        if orientation != Qt.Orientation.Horizontal or section >= len(self.sheet.headings):
+        """Return a heading with its unit below, and its tip; a row is called by its first cells."""
+        if orientation == Qt.Orientation.Vertical:
+            return self._row_name(section) if role == Qt.ItemDataRole.DisplayRole else None
+        if section >= len(self.sheet.headings):
             return None
         heading = self.sheet.headings[section]
         if role == Qt.ItemDataRole.DisplayRole:
@@ -111,6 +115,11 @@ class SheetModel(QAbstractTableModel):
         if role == Qt.ItemDataRole.TextAlignmentRole:
             return _ALIGNMENTS[heading.align] | Qt.AlignmentFlag.AlignVCenter
         return None
+
+    def _row_name(self, row: int) -> str | None:
+        if not self.naming or row >= len(self.sheet.rows):
+            return None
+        return ", ".join(cell.text for cell in self.sheet.rows[row][: self.naming])
 
 
 class StateDelegate(QStyledItemDelegate):
@@ -178,6 +187,14 @@ class SheetView(QTableView):
         header.setFont(font)
         self.clicked.connect(self._open)
 
+    def keep_in_sight(self, columns: int) -> None:
+        """Let the leading columns name the rows at the left edge, whatever is scrolled."""
+        self.sheet_model.naming = columns
+        header = self.verticalHeader()
+        header.setVisible(columns > 0)
+        header.setSectionsClickable(False)
+        header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
+
     def set_sheet(self, sheet: Sheet) -> None:
         """Show a sheet; columns are fitted where its shape is another."""
         headings = self.sheet_model.sheet.headings
@@ -190,6 +207,7 @@ class SheetView(QTableView):
         self.resizeColumnsToContents()
         for column in range(self.sheet_model.columnCount()):
             self.setColumnWidth(column, min(self.columnWidth(column) + _PADDING, _WIDEST))
+            self.setColumnHidden(column, column < self.sheet_model.naming)
         self.horizontalHeader().setStretchLastSection(True)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.questions import datum_to_ask
 from evenbarrel.appraisal.results import Claim, Question
 from evenbarrel.model.bid import Barrel
 from evenbarrel.wording import asking_text, labels
@@ -73,7 +74,7 @@ def claim_told(appraisal: Appraisal, owner: str, key: str) -> ClaimTold | None:
         decision="" if entered is None or key != "volume_geometry" else _decision(entered),
         lines=working(appraisal, ("claim", owner, key)).lines,
         question=question_of(appraisal, owner, claim),
-        datum=(owner, claim.subject),
+        datum=(owner, datum_to_ask(claim)),
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal
 
@@ -27,13 +28,20 @@ class Heading:
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """One cell: worded and rounded for people, the plain number for a workbook."""
+    """One cell: worded and rounded for people, the plain number for a workbook.
+
+    `tip` may be worded when it is asked for: most tips never are.
+    """
 
     text: str
     value: float | None = None
     state: State | None = None
-    tip: str = ""
+    tip: str | Callable[[], str] = ""
     reference: Reference | None = None
+
+    def told(self) -> str:
+        """Return the tip in words."""
+        return self.tip if isinstance(self.tip, str) else self.tip()
 
 
 @dataclass(frozen=True, slots=True)

@@ -206,7 +206,7 @@ def _claim_cell(claim: Claim, owner: str, units: DisplayUnits) -> Cell:
         labels.CLAIM_STATES[claim.state],
         None if claim.gap is None else claim.gap * 100.0,
         labels.STATE_OF_CLAIM[claim.state],
-        claim_sentence(claim, units),
+        lambda: claim_sentence(claim, units),
         ("claim", owner, claim.key),
     )
 
@@ -255,13 +255,11 @@ def _fit_cell(fit: Fit, units: DisplayUnits) -> Cell:
     if fit.open:
         parts.append(f"{len(fit.open)} open")
     key = fit.binding or (fit.open[0] if fit.open else "capacity")
-    share = next((c.value for c in fit.criteria if c.key == "utilisation"), None)
     return Cell(
         ", ".join(parts) or state_word(fit.state),
-        None if share is None else share,
-        fit.state,
-        "\n".join(fit_sentences(fit, units)),
-        ("criterion", fit.barrel, fit.job, key),
+        state=fit.state,
+        tip=lambda: "\n".join(fit_sentences(fit, units)),
+        reference=("criterion", fit.barrel, fit.job, key),
     )
 
 

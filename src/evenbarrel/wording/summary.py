@@ -70,7 +70,7 @@ def _cells(appraisal: Appraisal, barrel: str) -> list[str]:
     for job in appraisal.jobs:
         fit = appraisal.fit(barrel, job.id)
         binding = "" if fit.binding is None else f", {labels.SHORT_CRITERIA[fit.binding]} binds"
-        share = next(c for c in fit.criteria if c.key == "utilisation")
+        share = fit.criterion("utilisation")
         used = "" if share.value is None else f" at {percent(share.value)} of volume"
         word = state_word(fit.state, fit.by_rule)
         mark = labels.MARKS[fit.state]

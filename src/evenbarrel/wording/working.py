@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.claims.slips import DATA
+from evenbarrel.appraisal.questions import datum_to_ask
 from evenbarrel.appraisal.results import Claim, FactorRouteResult
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.trade.filling import DEFAULT_LEAK_SHARE
@@ -148,12 +149,12 @@ def _claim_working(appraisal: Appraisal, owner: str, key: str) -> Working:
         (
             q
             for q in appraisal.questions
-            if q.datum == claim.subject and (owner in q.barrels or owner == q.bid)
+            if q.datum == datum_to_ask(claim) and (owner in q.barrels or owner == q.bid)
         ),
         None,
     )
     notes = () if question is None else (f"Question: {question_text(question, appraisal)}",)
-    where = barrel_name(appraisal, owner) if named is not None else owner
+    where = barrel_name(appraisal, owner) if named is not None else _supplier(appraisal, owner)
     return Working(
         title=f"{labels.CLAIMS[key]}: {where}",
         result=f"{labels.CLAIM_STATES[claim.state].capitalize()}. {claim_sentence(claim, units)}",
@@ -161,6 +162,10 @@ def _claim_working(appraisal: Appraisal, owner: str, key: str) -> Working:
         notes=notes,
         literature=(literature("euromap_1"),) if key == "size_number" else (),
     )
+
+
+def _supplier(appraisal: Appraisal, bid: str) -> str:
+    return next(b.supplier for b in appraisal.evaluation.bids if b.id == bid) or bid
 
 
 def working(appraisal: Appraisal, reference: Reference) -> Working:

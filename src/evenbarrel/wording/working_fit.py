@@ -151,7 +151,7 @@ def criterion_working(appraisal: Appraisal, barrel: str, job: str, key: str) -> 
     grid = appraisal.grid
     row, column = grid.barrel_ids.index(barrel), grid.job_ids.index(job)
     assessment = next(a for a in grid.assessments if a.criterion.key == key)
-    result = next(c for c in appraisal.fit(barrel, job).criteria if c.key == key)
+    result = appraisal.fit(barrel, job).criterion(key)
     shot = int(assessment.chosen[row, column])
     criterion: Criterion = next(c for c in ALL if c.key == key)
     names = [name for name in criterion.effects if name != "nominal_diameter"]

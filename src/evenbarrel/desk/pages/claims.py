@@ -180,6 +180,7 @@ class ClaimsPage(QWidget):
         self.empty.setWordWrap(True)
         self.offers = SheetView(theme, "Offers: validity and completeness")
         self.grid = SheetView(theme, "Barrels down, claims across")
+        self.grid.keep_in_sight(2)
         self.panel = ClaimPanel(session, theme)
         for view in (self.offers, self.grid):
             view.opened.connect(self.choose)

@@ -69,6 +69,7 @@ class FitPage(QWidget):
         self.plot.plot.viewport().setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.cell = CellPanel(session, theme)
         self.grid = SheetView(theme, "Fit: barrels down, jobs across")
+        self.grid.keep_in_sight(2)
         self._lay_out()
         self._connect()
 
