@@ -16,6 +16,7 @@ from evenbarrel.desk.session import Session
 from evenbarrel.desk.tables import SheetView
 from evenbarrel.desk.theme import Theme
 from evenbarrel.model import edit as edits
+from evenbarrel.model.quantity import Quantity
 
 from .conftest import without_name
 
@@ -229,11 +230,21 @@ def test_going_to_the_datum_names_where_it_stands(qtbot: Any, page: ClaimsPage) 
     assert wanted.args == [(*B, "swept_volume")]
 
 
-def test_a_datum_of_the_unit_is_found_there(qtbot: Any, page: ClaimsPage) -> None:
+def test_a_datum_of_the_unit_is_found_there(qtbot: Any, page: ClaimsPage, sample: Session) -> None:
+    unit = ("bids", "b1", "units", "b1u1")
+    number = Quantity(magnitude="650", unit="1")
+    sample.edit("Size", edits.put(sample.evaluation, (*unit, "size_number"), number))
+    page.choose(("claim", "b1u1a", "size_number"))
+    with qtbot.waitSignal(page.datum_wanted) as wanted:
+        press(qtbot, page.panel.go)
+    assert wanted.args == [(*unit, "size_number")]
+
+
+def test_the_datum_that_would_explain_a_claim_is_gone_to(qtbot: Any, page: ClaimsPage) -> None:
     page.choose(("claim", "b4u1a", "size_number"))
     with qtbot.waitSignal(page.datum_wanted) as wanted:
         press(qtbot, page.panel.go)
-    assert wanted.args == [(*B[:4], "size_number")]
+    assert wanted.args == [(*B[:5], "b4u1a", "injection_pressure")]
 
 
 def test_a_claim_whose_barrel_is_gone_is_not_shown_any_more(

@@ -240,7 +240,8 @@ def test_hostile_names_are_cut_and_never_read_as_markup(plot, sample_evaluation)
     picture = ruler(appraise(sample_evaluation.replace(jobs=jobs, bids=bids)), Scale())
     plot.show_picture(picture, PAPER)
     assert plot.names.width() <= 240
-    assert all(text.startswith("<b>&amp; Łódź Ж 中文</b>") for text, _ in plot.head.flags())
+    # How much of a name fits hangs on the font; what is kept stands as it was typed.
+    assert all(name.startswith(text.rstrip("…")) and len(text) > 8 for text, _ in plot.head.flags())
     assert all(text.endswith("…") for text, _ in plot.head.flags())
     assert plot.notes.textFormat() is Qt.TextFormat.PlainText
     assert not plot.grab().isNull()

@@ -124,12 +124,11 @@ def _by_rated_mass(barrel: BarrelFacts, resins: Mapping[str, ResinResult]) -> Ro
     if resin is None or resin.factor is None:
         return None
     nominal, half_width = shot_volume(mass.value, resin.factor), resin.half_width
-    digits = mass.relative()
-    same = Bound(nominal, BASIS_LOW * nominal * (1 - digits), BASIS_HIGH * nominal * (1 + digits))
+    same = Bound(nominal, BASIS_LOW * nominal, BASIS_HIGH * nominal)
     # A half-width of the whole value leaves no upper bound.
     high = same.high / (1 - half_width) if half_width < 1 else float("inf")
     other = Bound(nominal, same.low / (1 + half_width), high)
-    return RoutedVolume("rated_mass", other, digits, resin.id, same)
+    return RoutedVolume("rated_mass", other, mass.relative(), resin.id, same)
 
 
 def _routed(route: VolumeRoute, value: float, precision: float) -> RoutedVolume:
