@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+import os
+
 import pytest
 
 from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.resources import read_sample
 from evenbarrel.storage.files import parse_evaluation
+
+# Windows need no screen here; set it to xcb to watch them on one.
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
 SAMPLE = "irrigation-parts.evenbarrel.json"
 

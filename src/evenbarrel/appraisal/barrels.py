@@ -12,11 +12,11 @@ from evenbarrel.appraisal.facts import BarrelFacts, UnitFacts
 from evenbarrel.appraisal.results import Bound, ResinResult
 from evenbarrel.appraisal.settle import Reading, SettledBarrel
 from evenbarrel.appraisal.spans import READINGS, SHOTS, Span, along, exact, spans_along
-from evenbarrel.model.bid import Barrel, Package, Zones
+from evenbarrel.model.bid import Barrel, Zones
 from evenbarrel.model.limits import Uncertainty
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.trade import repeatability, residence
-from evenbarrel.trade.attack import DEGREES, WITHSTANDS
+from evenbarrel.trade.attack import DEGREES, WITHSTANDS, Package
 
 USUAL_PITCH = 1.0
 USUAL_FLIGHT_WIDTH = 0.1

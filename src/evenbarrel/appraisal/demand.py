@@ -14,9 +14,9 @@ from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.job import Job
 from evenbarrel.model.limits import Limit, Limits, Uncertainty, limit_origin, limit_value
 from evenbarrel.model.quantity import Quantity
-from evenbarrel.model.resin import Degree, Resin
+from evenbarrel.model.resin import Resin
 from evenbarrel.trade import cooling, filling, flow, residence
-from evenbarrel.trade.attack import DEGREES
+from evenbarrel.trade.attack import DEGREES, Degree
 
 NOZZLE_SHARE = 0.35
 """Pressure lost in nozzle and runner, as a share of the cavity's; common practice, no source."""

@@ -11,17 +11,8 @@ from evenbarrel.model.base import Frozen, Identifier
 from evenbarrel.model.datum import Datum, Sign
 from evenbarrel.model.quantity import Money, Quantity
 from evenbarrel.model.resin import Share
+from evenbarrel.trade.attack import Package
 
-Package = Literal[
-    "nitrided",
-    "bimetallic_iron",
-    "bimetallic_nickel",
-    "bimetallic_carbide",
-    "stainless",
-    "chrome",
-    "coated",
-    "unknown",
-]
 Decision = Literal["geometry", "quoted", "rated_mass"]
 
 

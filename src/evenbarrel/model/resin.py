@@ -10,10 +10,10 @@ from pydantic import Field
 from evenbarrel.model.base import Frozen, Identifier
 from evenbarrel.model.datum import Datum
 from evenbarrel.model.quantity import Quantity
+from evenbarrel.trade.attack import Degree
 
 ResinClass = Literal["general", "engineering"]
 Structure = Literal["amorphous", "semi_crystalline"]
-Degree = Literal["no", "slightly", "yes"]
 Origin = Literal["published", "common_practice", "from_memory"]
 FactorRoute = Literal["trade_table", "melt_density", "data_sheet", "air_shot", "own"]
 

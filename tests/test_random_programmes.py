@@ -1,0 +1,234 @@
+"""Whole random evaluations, usual and absurd: whatever a file may hold is judged, told, kept."""
+
+from __future__ import annotations
+
+import io
+import json
+from collections.abc import Iterator
+from datetime import date
+from math import isfinite
+from typing import Any
+
+import jsonschema
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+from pydantic import BaseModel
+from pypdf import PdfReader
+
+from evenbarrel.appraisal.appraise import Appraisal, appraise
+from evenbarrel.appraisal.published import Results, publish, results_digest, to_json
+from evenbarrel.desk.fields.reading import Shape, shapes_of
+from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
+from evenbarrel.model.datum import Datum, data_of
+from evenbarrel.model.decision import Cost
+from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.job import Job
+from evenbarrel.model.limits import CRITERIA, Limits
+from evenbarrel.model.resin import OutputFactors, ResidenceLimit, Resin
+from evenbarrel.report.pdf import render_pdf
+from evenbarrel.report.workbook import render_workbook
+from evenbarrel.storage.files import evaluation_bytes, parse_evaluation
+from evenbarrel.units import from_si
+from evenbarrel.wording.questions import question_texts
+from evenbarrel.wording.sheet import Reference
+from evenbarrel.wording.summary import summary_text
+from evenbarrel.wording.working import working
+
+SCHEMA = jsonschema.validators.validator_for({})(Results.model_json_schema())
+RESINS = ("ps", "PS", "pp")
+TEXTS = st.sampled_from(
+    ("", "A", "<b>&amp;</b>", "=1+1", "@SUM(A1)", "../../etc", "אב\u202e", "e\u0301", "\0\x07", "x" * 90)
+)
+SHARES = st.sampled_from((0, 0.05, 0.3, 1)) | st.floats(0.0, 1.0)
+
+
+@st.composite
+def magnitudes(draw: st.DrawFn, datum: Datum, unit: str) -> str:
+    """Draw digits: mostly in the usual range, now and then as far off as a file may hold."""
+    if draw(st.integers(0, 7)) == 0:
+        power = draw(st.sampled_from((-14, -8, -3, 0, 3, 8, 14)))
+        text = "1" + "0" * power if power >= 0 else "0." + "0" * (-power - 1) + "1"
+        return text if datum.problem(text, unit) is None else "1"
+    low, high = datum.low or 1e-3, datum.high or 1e3
+    share = draw(st.integers(0, 12)) / 12
+    value = from_si(low * (high / low) ** share, unit, datum.kind_of(unit))
+    text = f"{value:.{draw(st.integers(0, 6))}f}"
+    return text if datum.problem(text, unit) is None else f"{value:.15f}"
+
+
+@st.composite
+def quantities(draw: st.DrawFn, datum: Datum) -> dict[str, Any]:
+    """Draw a number of a datum, in any of its units."""
+    unit = draw(st.sampled_from(datum.units))
+    return {
+        "magnitude": draw(magnitudes(datum, unit)),
+        "unit": unit,
+        "standing": draw(st.sampled_from(("quoted", "measured", "assumed"))),
+        "half_width": draw(st.sampled_from((None, None, 0.0, 0.02, 1.0))),
+        "note": draw(TEXTS),
+    }
+
+
+MONEY = st.fixed_dictionaries(
+    {
+        "amount": st.sampled_from(("0", "-1", "185000.00", "9" * 30, "0." + "0" * 29 + "1")),
+        "currency": st.sampled_from(("EUR", "USD")),
+    }
+)
+
+
+def values(shape: Shape) -> st.SearchStrategy[Any]:
+    """Return what a file may hold in a field of that shape."""
+    kind = shape.kind
+    if kind == "quantity":
+        return quantities(shape.datum)
+    if kind == "integer":
+        low, high = shape.low or 0, shape.high or 10**15
+        return st.sampled_from((low, low + 1, high))
+    return {
+        "text": TEXTS,
+        "currency": st.sampled_from(("EUR", "JPY")),
+        "choice": st.sampled_from(shape.choices or ("",)),
+        "share": SHARES,
+        "date": st.sampled_from(("0001-01-01", "2026-03-02", "9999-12-31")),
+        "money": MONEY,
+        "resin": st.sampled_from(RESINS),
+        "marks": st.lists(st.sampled_from(("halogenated", "acetal", "<x>")), max_size=2),
+        "nested": NESTED.get(shape.name, st.none()),
+    }[kind]
+
+
+NESTED = {
+    "zones": st.fixed_dictionaries({"feed": SHARES, "compression": SHARES, "metering": SHARES}),
+    "fillers": st.lists(
+        st.fixed_dictionaries(
+            {
+                "name": TEXTS,
+                "mass_share": SHARES,
+                "density": quantities(data_of(Resin)["solid_density"]),
+            }
+        ),
+        max_size=2,
+    ),
+    "residence_limits": st.lists(
+        st.fixed_dictionaries(
+            {name: quantities(datum) for name, datum in data_of(ResidenceLimit).items()}
+        ),
+        max_size=3,
+    ),
+}
+
+
+def things(model: type[BaseModel], **more: st.SearchStrategy[Any]) -> st.SearchStrategy[Any]:
+    """Return things of a model: every described field stated or left out."""
+    optional = {name: values(shape) for name, shape in shapes_of(model).items()}
+    return st.fixed_dictionaries({}, optional=optional | more)
+
+
+TAIT = st.fixed_dictionaries(
+    {
+        "form": st.sampled_from(("polynomial", "exponential", "exponential_kelvin", "power_kelvin")),
+        "coefficients": st.lists(st.floats(-1e9, 1e9), max_size=7),
+    }
+)
+POWER_LAW = st.fixed_dictionaries(
+    {
+        "k": st.floats(1e-9, 1e9),
+        "n": st.floats(0.01, 1.5),
+        "temperature": quantities(data_of(Resin)["melt_temperature"]),
+        "temperature_coefficient": st.none() | st.floats(0.0, 10.0),
+    }
+)
+SETTLED = st.fixed_dictionaries(
+    {"route": st.sampled_from(("geometry", "quoted", "rated_mass")), "reason": TEXTS}
+)
+
+
+@st.composite
+def evaluations(draw: st.DrawFn) -> Evaluation:
+    """Draw a whole evaluation, from an empty one to three suppliers, with decisions."""
+    resin = things(
+        Resin, output_factors=things(OutputFactors), tait=st.none() | TAIT, power_law=POWER_LAW
+    )
+    resins = [{**draw(resin), "id": name} for name in RESINS]
+    jobs = [{**draw(things(Job)), "id": f"j{n}"} for n in range(draw(st.integers(0, 3)))]
+    barrels: list[str] = []
+    bids = []
+    for bid in range(draw(st.integers(0, 2))):
+        unit = {**draw(things(InjectionUnit)), "id": f"u{bid}", "barrels": []}
+        for _ in range(draw(st.integers(0, 3))):
+            # Ids that differ in case alone are two.
+            barrels.append(f"{'bB'[len(barrels) % 2]}{len(barrels) // 2}")
+            barrel = draw(things(Barrel, settled=st.none() | SETTLED))
+            unit["barrels"].append({**barrel, "id": barrels[-1]})
+        bids.append({**draw(things(Bid)), "id": f"o{bid}", "units": [unit]})
+    whole: dict[str, Any] = {"resins": resins, "jobs": jobs, "bids": bids}
+    whole |= draw(things(Evaluation))
+    whole["display_units"] = draw(st.sampled_from(("metric", "us")))
+    whole["limits"] = draw(st.sampled_from(LIMITS))
+    whole["uncertainty"] = draw(st.sampled_from(UNCERTAINTIES))
+    if barrels:
+        job = draw(st.sampled_from([None, *(one["id"] for one in jobs)]))
+        criterion = draw(st.sampled_from(CRITERIA))
+        whole["deviations"] = [{"barrel": barrels[0], "job": job, "criterion": criterion}]
+    return Evaluation.model_validate_json(json.dumps(whole))
+
+
+LIMITS: tuple[dict[str, Any], ...] = (
+    {},
+    {"required": ["pressure", "residence", "wear"]},
+    {"stroke_low": 1e-9, "stroke_high": 1e9, "ring_share": 1e-12},
+    {"general_low": 1e-9, "general_high": 2e-9, "recovery_share": 1e9},
+)
+UNCERTAINTIES: tuple[dict[str, Any], ...] = (
+    {},
+    {name: 0 for name in ("output_factor", "part_mass", "melt_inventory")},
+    {name: 1 for name in ("output_factor", "part_mass", "cycle_time", "cooling_window")},
+)
+
+several = settings(
+    max_examples=60,
+    deadline=None,
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
+)
+
+
+def numbers(thing: Any) -> Iterator[float]:
+    """Yield every number in published data."""
+    if isinstance(thing, float):
+        yield thing
+    elif isinstance(thing, dict):
+        for part in thing.values():
+            yield from numbers(part)
+    elif isinstance(thing, list):
+        for part in thing:
+            yield from numbers(part)
+
+
+def references(appraisal: Appraisal) -> Iterator[Reference]:
+    """Yield every reference there is."""
+    for barrel in appraisal.barrels:
+        yield "volume", barrel.id
+        yield from (("claim", barrel.id, claim.key) for claim in barrel.claims)
+        for job in appraisal.jobs:
+            yield from (("criterion", barrel.id, job.id, key) for key in CRITERIA)
+    yield from (("claim", bid.id, claim.key) for bid in appraisal.bids for claim in bid.claims)
+    yield from (("shot", job.id) for job in appraisal.jobs)
+    yield from (
+        ("factor", resin.id, route.route)
+        for resin in appraisal.resins.values()
+        for route in resin.routes
+    )
+
+
+@several
+@given(evaluation=evaluations())
+def test_any_evaluation_is_appraised_and_published(evaluation: Evaluation) -> None:
+    appraisal = appraise(evaluation)
+    results = publish(appraisal, question_texts(appraisal))
+    published = json.loads(to_json(results))
+    SCHEMA.validate(published)
+    assert all(isfinite(number) for number in numbers(published))
+    assert len(results_digest(results)) == 64
+    assert summary_text(appraisal)
