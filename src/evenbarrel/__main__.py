@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import contextlib
 import json
 import sys
 from collections.abc import Sequence
@@ -13,13 +14,15 @@ from pydantic import BaseModel
 from evenbarrel import __version__
 from evenbarrel.model.evaluation import BidFile, Evaluation
 from evenbarrel.resources import read_sample
-from evenbarrel.storage.atomic import atomic_write
+from evenbarrel.storage.atomic import atomic_write, keep_apart
 from evenbarrel.storage.files import parse_evaluation, read_evaluation
-from evenbarrel.storage.refusal import FileRefused
+from evenbarrel.storage.refusal import FileRefused, system_words
 
 SAMPLE = "irrigation-parts.evenbarrel.json"
 
 DONE, REFUSED, WRONG_USE = 0, 1, 2
+STOPPED = 130
+"""What shells call a program ended by Ctrl+C."""
 COMMANDS = ("appraise", "report", "schema")
 
 
@@ -29,13 +32,35 @@ def _evaluation(arguments: argparse.Namespace) -> Evaluation:
     return read_evaluation(Path(arguments.file))
 
 
-def _put(data: bytes, where: str) -> None:
-    """Write to a file whole or not at all; - is standard output."""
-    if where == "-":
+def _put(data: bytes, out: Path | None, source: str | None = None) -> None:
+    """Write to a file whole or not at all, never to the one that was read; None is the output."""
+    if out is None:
+        _print(data)
+    else:
+        keep_apart(out, None if source is None else Path(source))
+        atomic_write(out, data)
+
+
+def _print(data: bytes) -> None:
+    # A process may be started with its output closed.
+    if sys.stdout is None:
+        raise FileRefused("standard output", "", "it is closed")
+    try:
         sys.stdout.buffer.write(data)
         sys.stdout.buffer.flush()
-    else:
-        atomic_write(Path(where), data)
+    except BrokenPipeError:
+        raise
+    except OSError as error:
+        _let_go_of_output()
+        problem = f"it could not be written: {system_words(error)}"
+        raise FileRefused("standard output", "", problem) from error
+
+
+def _let_go_of_output() -> None:
+    # What could not be written would be tried, and complained about, once more at the very end.
+    if sys.stdout is not None:
+        with contextlib.suppress(OSError):
+            sys.stdout.close()
 
 
 def _appraise(arguments: argparse.Namespace) -> int:
@@ -46,9 +71,10 @@ def _appraise(arguments: argparse.Namespace) -> int:
 
     appraisal = appraise(_evaluation(arguments))
     if arguments.json is None:
-        _put(summary_text(appraisal).encode("utf-8"), "-")
+        _put(summary_text(appraisal).encode("utf-8"), None)
     else:
-        _put(to_json(publish(appraisal, question_texts(appraisal))), arguments.json)
+        out = None if arguments.json == "-" else Path(arguments.json)
+        _put(to_json(publish(appraisal, question_texts(appraisal))), out, arguments.file)
     return DONE
 
 
@@ -60,11 +86,11 @@ def _report(arguments: argparse.Namespace) -> int:
     if out.suffix.lower() == ".xlsx":
         from evenbarrel.report.workbook import render_workbook
 
-        atomic_write(out, render_workbook(appraisal))
+        _put(render_workbook(appraisal), out, arguments.file)
     else:
         from evenbarrel.report.pdf import render_pdf
 
-        atomic_write(out, render_pdf(appraisal))
+        _put(render_pdf(appraisal), out, arguments.file)
     return DONE
 
 
@@ -77,7 +103,7 @@ def _schema(arguments: argparse.Namespace) -> int:
         "appraisal": Results,
     }
     schema = models[arguments.of].model_json_schema()
-    _put((json.dumps(schema, indent=1, ensure_ascii=False) + "\n").encode("utf-8"), "-")
+    _put((json.dumps(schema, indent=1, ensure_ascii=False) + "\n").encode("utf-8"), None)
     return DONE
 
 
@@ -93,7 +119,7 @@ def _self_check(arguments: argparse.Namespace) -> int:
         f"{len(appraisal.questions)} questions, evaluation of {len(pages) // 1024} KiB: all parts "
         "found\n"
     )
-    _put(text.encode("utf-8"), "-")
+    _put(text.encode("utf-8"), None)
     return DONE
 
 
@@ -166,8 +192,10 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return REFUSED
     except BrokenPipeError:
         # The reader of our output went away; nothing is left to say.
-        sys.stderr.close()
+        _let_go_of_output()
         return DONE
+    except KeyboardInterrupt:
+        return STOPPED
 
 
 if __name__ == "__main__":

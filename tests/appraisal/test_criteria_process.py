@@ -236,7 +236,7 @@ def test_beyond_resin_and_machine_is_physical_even_where_the_resins_limit_is_sof
         "origins": {"peripheral_speed_limit": "from_memory"},
     }
     result = judged("screw_speed", resin=resin, barrel=SLOW)
-    assert (result.state, result.basis) == ("outside", "physical")
+    assert (result.state, result.basis, result.soft) == ("outside", "physical", False)
     alone = judged("screw_speed", resin=resin)
     assert (alone.state, alone.basis, alone.because) == ("near_edge", "resin", ("soft",))
 
@@ -256,6 +256,7 @@ def test_a_speed_printed_without_saying_which_is_only_assumed(judged):
     assert (result.state, result.soft) == ("near_edge", True)
     nothing = judged("screw_speed", barrel={"plasticising_speed": None})
     assert (nothing.state, nothing.missing) == ("not_stated", ("plasticising_speed",))
+    assert not nothing.soft
 
 
 # Filling.

@@ -107,6 +107,15 @@ WIDTHS = {
     "cooling_window": 0.40,
     "required_pressure": 0.50,
     "filling_rate": 0.12,
+    "melt_pressure": 0.03,
+    "injection_rate": 0.03,
+    "quoted_power": 0.05,
+    "ring_travel": 0.10,
+    "position_scatter": 0.20,
+    "rated_speed": 0.02,
+    "hot_runner_volume": 0.10,
+    "cushion": 0.10,
+    "decompression": 0.10,
 }
 SAMPLES = 10_000
 

@@ -128,6 +128,18 @@ def test_a_volume_copied_from_the_neighbour_screw(judge, three_screws):
     assert found[0]["volume_geometry"].state == "agrees"
 
 
+def test_a_copy_from_a_much_larger_screw_may_leave_what_its_digits_hide(judge):
+    """At most 1 % may be left for factors from 0.67 to 1.5, 3 % for others, copies too.
+
+    0.40 l on 35 mm is twice its volume; the neighbour's is rounded by 1.9 %.
+    """
+    small = {"screw_diameter": "35 mm", "stroke": "200 mm", "swept_volume": "0.40 l"}
+    large = {"screw_diameter": "50 mm", "stroke": "200 mm", "swept_volume": "0.40 l"}
+    found = judge(small, large)
+    assert found[1]["volume_geometry"].state == "agrees"
+    assert found[0]["volume_geometry"].cause == "neighbour_barrel"
+
+
 def test_a_number_nearly_the_neighbours_is_not_its_copy(judge, three_screws):
     found = judge(*three_screws(B={"swept_volume": "318.2 cm3"}))
     assert found[1]["volume_geometry"].state == "contradicts"

@@ -242,6 +242,14 @@ def test_a_not_stated_cell_is_bound_by_what_is_not_stated(cell):
     assert cell(resin={"resin_class": None}).binding == "utilisation"
 
 
+@pytest.mark.parametrize("mass", range(400, 500, 7))
+def test_rounding_does_not_break_a_tie(cell, mass):
+    """80 % of a stroke of 5 D is 4 D: of two margins that are one, the table's first binds."""
+    barrel = {"stroke": "250.000000000000 mm", "injection_pressure": "400 MPa"}
+    job = {"shot_mass": f"{mass} g ±0", "fill_time": "60 s", "cooling_time": None}
+    assert cell(barrel=barrel, job=job).binding in ("capacity", "utilisation")
+
+
 def test_nothing_binds_where_nothing_is_stated(planned):
     evaluation = planned()
     barrel = {"id": "b"}
@@ -311,6 +319,13 @@ LIMITED = {"resin": {"peripheral_speed_limit": "0.1 m/s"}}
         (FAIL_PRACTICE, "utilisation", {"job": "j"}, True, False),
         (FAIL_PRACTICE, "stroke", {}, False, True),
         ({"resin": {"residence_limits": SHORT}}, "residence", {}, True, False),
+        (
+            {"resin": {"residence_limits": SHORT, "hazard_groups": ["acetal"]}},
+            "residence",
+            {},
+            False,
+            True,
+        ),
         (FAIL_PHYSICS, "pressure", {}, False, True),
         (FAIL_PRACTICE | FAIL_PHYSICS, "utilisation", {}, True, True),
         (FAIL_PRACTICE, "utilisation", {"until": "2026-03-02"}, True, False),
@@ -323,7 +338,7 @@ LIMITED = {"resin": {"peripheral_speed_limit": "0.1 m/s"}}
 def test_an_accepted_deviation_stays_outside_and_does_not_gate(
     cell, changes, criterion, more, taken, gated
 ):
-    """Only practice and resin can be accepted, never physical; it may carry an end date."""
+    """Only practice and resin can be accepted, never physical or a hazard; it may end."""
     fit = cell(as_of="2026-03-02", deviations=[deviation(criterion, **more)], **changes)
     assert (fit.state, fit.gated) == ("outside", gated)
     assert fit.accepted == ((criterion,) if taken else ())

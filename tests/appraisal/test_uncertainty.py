@@ -99,6 +99,80 @@ def test_half_widths_default_by_route_and_by_datum(
     assert found({kept: {route: 0.04}}, f"{printed} ±0.01") == pytest.approx(expected(0.01))
 
 
+# (criterion, part, datum, printed, whether the value falls as the datum grows)
+CARRIED = [
+    ("pressure", "barrel", "injection_pressure", "160 MPa", True),
+    ("rate", "barrel", "injection_rate", "150 cm3/s", True),
+    ("rate", "job", "fill_time", "2 s", True),
+    ("rate", "job", "required_rate", "90 cm3/s", False),
+    ("power", "unit", "injection_power", "30 kW", True),
+    ("ring_share", "barrel", "ring_travel", "2 mm", False),
+    ("repeatability", "unit", "position_scatter", "0.1 mm", False),
+    ("screw_speed", "barrel", "plasticising_speed", "120 rev/min", False),
+]
+
+
+@pytest.mark.parametrize(("key", "part", "datum", "printed", "falls"), CARRIED)
+def test_a_datum_without_a_usual_half_width_may_carry_one(judged, key, part, datum, printed, falls):
+    """Nothing is uncertain by itself; the half-width of the one datum goes straight through."""
+    exactly = {
+        "job": {"cooling_time": "20 s ±0"},
+        "resin": {"output_factors": {"own": "1 g/cm3 ±0"}},
+    }
+    plain = judged(key, **{**exactly, part: {**exactly.get(part, {}), datum: printed}})
+    assert plain.low == pytest.approx(plain.value)
+    assert plain.high == pytest.approx(plain.value)
+    carrying = {**exactly, part: {**exactly.get(part, {}), datum: f"{printed} ±0.1"}}
+    result = judged(key, **carrying)
+    ends = (1 / 1.1, 1 / 0.9) if falls else (0.9, 1.1)
+    assert (result.low, result.high) == pytest.approx(tuple(plain.value * end for end in ends))
+
+
+def test_half_widths_beyond_the_whole_value_never_turn_an_interval_over(judged):
+    """Twice 50 % of the diameter and 50 % of the stroke: any volume, down to none."""
+    barrel = {"screw_diameter": "50 mm ±0.5", "stroke": "200 mm ±0.5"}
+    result = judged("utilisation", barrel=barrel)
+    assert (result.state, result.because) == ("near_edge", ("uncertainty",))
+    assert result.low == pytest.approx(160.0 / VOLUME / 2.5, rel=0.06)
+    assert result.high is None
+    oil = {"pressure_kind": "oil", "intensification_ratio": "10.0 1 ±0.7"}
+    pressure = judged("pressure", barrel={"injection_pressure": "16 MPa ±0.7", **oil})
+    assert (pressure.state, pressure.high) == ("near_edge", None)
+
+
+def test_an_oil_pressure_carries_what_its_ratio_carries(judged):
+    barrel = {
+        "injection_pressure": "16 MPa ±0.02",
+        "pressure_kind": "oil",
+        "intensification_ratio": "10.0 1 ±0.03",
+    }
+    result = judged("pressure", barrel=barrel)
+    assert (result.low, result.high) == pytest.approx((0.625 / 1.05, 0.625 / 0.95))
+
+
+@pytest.mark.parametrize(
+    ("key", "datum", "at"),
+    [
+        # Own arithmetic: 160 cm3 on 50 mm is 81.4873 mm, of 200 mm.
+        ("capacity", "cushion", lambda share: (81.4873 + 10 * share + 2.5) / 200),
+        ("capacity", "decompression", lambda share: (81.4873 * 1.05 + 10 * share) / 200),
+        ("residence", "cushion", lambda share: (500 + 19.63495 * share) / 160 * 30),
+    ],
+)
+def test_a_given_stroke_of_the_job_carries_its_half_width(judged, key, datum, at):
+    result = judged(key, job={datum: "10 mm ±0.1"})
+    assert (result.value, result.low, result.high) == pytest.approx(
+        (at(1.0), at(0.9), at(1.1)), rel=1e-6
+    )
+
+
+def test_a_hot_runner_carries_its_half_width(judged):
+    """160 g leave a cushion of 8 cm3 beside 500 cm3 in the screw."""
+    result = judged("residence", job={"hot_runner_volume": "100 cm3 ±0.2"})
+    held = [(508 + volume) / 160 * 30 for volume in (100, 80, 120)]
+    assert (result.value, result.low, result.high) == pytest.approx(tuple(held))
+
+
 def test_a_converted_rate_is_less_certain_than_one_in_the_same_resin(judged):
     """Plasticising rate: same resin 10 %, converted 20 %."""
     barrel = {"plasticising_rate": "20 g/s", "plasticising_resin": "ps"}

@@ -10,8 +10,15 @@ from typing import Any
 
 import pytest
 from PySide6.QtCore import QCoreApplication, QEvent, Qt
-from PySide6.QtWidgets import QAbstractButton, QApplication, QWidget
+from PySide6.QtWidgets import (
+    QAbstractButton,
+    QApplication,
+    QFileDialog,
+    QMessageBox,
+    QWidget,
+)
 
+from evenbarrel.app import begin, build
 from evenbarrel.desk.session import Session
 from evenbarrel.desk.theme import Theme
 from evenbarrel.desk.window import MainWindow
@@ -22,6 +29,8 @@ from evenbarrel.model.quantity import Quantity
 from evenbarrel.model.resin import OutputFactors, Resin
 from evenbarrel.storage.recent import RecentFiles
 from evenbarrel.storage.recovery import Recovery
+
+from .person import FileAnswers, Person
 
 TODAY = date(2026, 4, 15)
 
@@ -169,6 +178,43 @@ def _give_up(answers: Answers) -> None:
 @pytest.fixture
 def window(make_window: Callable[..., MainWindow]) -> MainWindow:
     return make_window()
+
+
+@pytest.fixture
+def open_desk(
+    qtbot: Any, qapp: QApplication, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> Iterator[Callable[[], Person]]:
+    """Opens the whole program as it is built for a person, over folders of this test alone."""
+    for kind in ("CONFIG", "STATE"):
+        monkeypatch.setenv(f"XDG_{kind}_HOME", str(tmp_path / "home"))
+    files = FileAnswers()
+    for name, answer in (
+        ("getOpenFileName", lambda *_: (str(files.to_open or ""), "")),
+        ("getSaveFileName", lambda *_: (str(files.to_write or ""), "")),
+    ):
+        monkeypatch.setattr(QFileDialog, name, staticmethod(answer))
+    monkeypatch.setattr(QMessageBox, "exec", lambda _: QMessageBox.StandardButton.Discard)
+    opened: list[Person] = []
+
+    def open_one() -> Person:
+        session, theme, window = build(qapp)
+        qtbot.addWidget(window)
+        window.show()
+        begin(session, theme, window)
+        opened.append(Person(qtbot, session, window, files))
+        opened[-1].come_to_front()
+        return opened[-1]
+
+    yield open_one
+    for person in opened:
+        person.window.close()
+        person.session.deleteLater()
+
+
+@pytest.fixture
+def person(open_desk: Callable[[], Person]) -> Person:
+    """A person before the empty program."""
+    return open_desk()
 
 
 @pytest.fixture(autouse=True)

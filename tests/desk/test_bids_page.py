@@ -132,6 +132,27 @@ def test_removing_takes_what_refers_to_it_along_and_is_undone_whole(
     assert session.evaluation is before
 
 
+def test_undoing_an_addition_leads_back_to_what_it_was_added_to(
+    page: BidsPage, session: Session
+) -> None:
+    page.choose(UNIT)
+    page.add_barrel.trigger()
+    assert len(page.tree.current_path()) == 6
+    session.undo_stack.undo()
+    assert page.tree.current_path() == UNIT
+
+
+def test_a_name_that_is_typed_replaces_the_proposed_one(
+    qtbot: Any, window: MainWindow, page: BidsPage, session: Session
+) -> None:
+    press = keyboard(qtbot)
+    page.choose(UNIT)
+    page.tree.setFocus()
+    page.add_barrel.trigger()
+    press("35 barrier", Qt.Key.Key_Tab)
+    assert barrels(session)[-1].label == "35 barrier"
+
+
 def test_steps_that_need_something_chosen_wait_for_it(page: BidsPage) -> None:
     page.choose(("bids", "n"))
     assert page.add_unit.isEnabled()
@@ -235,4 +256,7 @@ def test_hints_stand_beside_the_rows_they_belong_to(
     window = make_window(hints=lambda appraisal, barrel: {"stroke": f"implied for {barrel}"})
     window.go_to(1)
     window.page.choose((*UNIT, "barrels", "nb"))
-    assert window.page.forms[Barrel].fields["stroke"].hint.text() == "implied for nb"
+    fields = window.page.forms[Barrel].fields
+    assert fields["stroke"].hint.text() == "implied for nb"
+    assert fields["stroke"].hint.isVisible()
+    assert not fields["screw_diameter"].hint.isVisible()

@@ -98,6 +98,7 @@ def test_the_gate_says_who_passes_and_what_is_not_judged(
     page: DecisionPage, qtmodeltester: Any
 ) -> None:
     assert page.words.text().startswith("For every planned job, of 14 barrels: 2 pass, 11 shut")
+    assert page.words.text().endswith("Pass: Brastivel, Unit 604 B; Quillomar, Model 18 1.75.")
     gates = [row[7].text for row in page.gate.sheet_model.sheet.rows]
     assert gates.count("passes") == 2
     texts = " ".join(label.text() for label in page.findChildren(type(page.words)))

@@ -326,6 +326,20 @@ def test_without_jobs_or_offers_the_page_says_what_to_enter(page: FitPage, sampl
     assert not page.rules.isVisible()
 
 
+def test_without_anything_to_show_the_words_stay_at_the_top(page: FitPage, sample: Session) -> None:
+    sample.new()
+    assert page.empty.mapTo(page, page.empty.rect().bottomLeft()).y() < page.height() / 4
+
+
+@pytest.mark.parametrize("place", range(2))
+def test_no_picture_widens_a_small_window(page: FitPage, sample: Session, place: int) -> None:
+    page.pictures.setCurrentIndex(place)
+    sample.choose(*BY_PHYSICS)
+    # A window of 1024 pixels less the list of pages and the drawers beside the page.
+    page.resize(608, 620)
+    assert page.width() == 608
+
+
 def test_a_change_of_palette_and_of_units_is_followed(
     qtbot: Any, page: FitPage, sample: Session, theme: Theme
 ) -> None:

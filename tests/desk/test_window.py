@@ -298,6 +298,23 @@ def test_the_next_area_key_goes_round(qtbot: Any, window: MainWindow) -> None:
     assert window.focusWidget() is window.page_list
 
 
+def test_the_drawers_are_put_away_and_come_back_for_a_working(
+    qtbot: Any, window: MainWindow, session: Session
+) -> None:
+    class Drawer(QWidget):
+        def show_appraisal(self, appraisal: object) -> None:
+            """This one shows nothing."""
+
+    questions, working = Drawer(), Drawer()
+    window.set_drawers(questions, working)
+    assert questions.isVisible()
+    qtbot.keyClick(window, Qt.Key.Key_F9)
+    assert not questions.isVisible()
+    assert not working.isVisible()
+    session.show_working.emit(("shot", "j1"))
+    assert working.isVisible()
+
+
 def test_nothing_heavy_is_loaded_before_the_first_paint(tmp_path: Path) -> None:
     program = """
 import sys

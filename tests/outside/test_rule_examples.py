@@ -112,15 +112,19 @@ def test_56_percent_in_an_engineering_resin_is_outside_by_rule_and_inside_30_to_
     assert accepted.criteria[1].state == "inside"
 
 
-def test_polycarbonate_needs_51_s_and_0475_m_s_by_the_rules_share_of_the_window():
-    """120 g, window 12 s, 30 g/s of PS at 0.9 m/s; own arithmetic on the printed example.
+# Tait coefficients after Danner and High, as TAIT_PS.
+TAIT_PC = [7.9165e-4, 4.4201e-7, 2.8583e-10, 3.1268e8, 3.9728e-3]
 
-    Melt densities and enthalpies are chosen for a rate of 23.7 g/s, so 5.06 s; at 80 % of the
-    window the screw needs 0.9 x 5.06 / 9.6 = 0.475 m/s.
+
+def test_polycarbonate_needs_51_s_and_0475_m_s_by_the_rules_share_of_the_window():
+    """120 g, window 12 s, 30 g/s of PS at 0.9 m/s.
+
+    Enthalpies of 370 and 470 kJ/kg, from memory, bound the rate to 23.6 g/s; the melt of PC is
+    the denser one, so its density bounds nothing. At 80 % of the window the screw needs
+    0.9 m/s x 5.08 / 9.6, printed as 0.475 m/s.
     """
-    ps = resin("ps", "trade_table", "0.91 g/cm3", enthalpy=quantity("370 kJ/kg"))
-    pc = resin("pc", "own", "1 g/cm3", enthalpy=quantity("468.35 kJ/kg"))
-    ps["melt_density"] = pc["melt_density"] = quantity("1 g/cm3")
+    ps = melted("ps", TAIT_PS, 230) | {"enthalpy": quantity("370 kJ/kg")}
+    pc = melted("pc", TAIT_PC, 300) | {"enthalpy": quantity("470 kJ/kg")}
     pc["peripheral_speed_limit"] = quantity("0.5 m/s")
     job = {
         "id": "j",
@@ -136,16 +140,92 @@ def test_polycarbonate_needs_51_s_and_0475_m_s_by_the_rules_share_of_the_window(
         "plasticising_speed": quantity("343.7747 rev/min"),
     }
     criteria = {c.key: c for c in appraised([ps, pc], [job], barrel).fit("b", "j").criteria}
-    assert criteria["recovery"].value * 12.0 == pytest.approx(5.06, abs=0.01)
-    assert criteria["screw_speed"].value == pytest.approx(0.475, abs=0.001)
+    assert criteria["recovery"].value * 12.0 == pytest.approx(5.1, abs=0.05)
+    assert criteria["screw_speed"].value == pytest.approx(0.475, abs=0.0015)
     assert criteria["screw_speed"].margin == pytest.approx(0.5 / 0.475 - 1.0, abs=0.005)
+
+
+@pytest.mark.parametrize(
+    ("diameters", "inventory", "seconds"), [(4, 4.39823, 42.0), (3, 4.71239, 60.0)]
+)
+def test_200_g_100_g_and_15_s_stay_42_and_60_s_on_the_whole_way(diameters, inventory, seconds):
+    """Common practice, no source: 1.4 (from 4 D) or 2.0 (below) x 200 g / 100 g x 15 s.
+
+    The factors imply 4.40 and 4.71 D3 of melt; with that inventory quoted, no cushion and no
+    leakage, the mean residence of the appraisal is the factor method's time.
+    """
+    cube = 200.0 / (3.14159265 / 4 * diameters)
+    side = 10.0 * cube ** (1 / 3)
+    plain = resin("r", "own", "1 g/cm3", melt_density=quantity("1 g/cm3"))
+    plain |= {
+        "melt_temperature": quantity("230 degC"),
+        "residence_limits": [{"temperature": quantity("230 degC"), "time": quantity("10 min")}],
+    }
+    job = {
+        "id": "j",
+        "resin": "r",
+        "shot_mass": quantity("100 g"),
+        "cycle_time": quantity("15 s"),
+        "cushion": quantity("0 mm"),
+    }
+    barrel = {
+        "screw_diameter": quantity(f"{side:.9f} mm"),
+        "stroke": quantity(f"{diameters * side:.9f} mm"),
+        "melt_inventory": quantity(f"{inventory * cube:.9f} cm3"),
+    }
+    residence = appraised([plain], [job], barrel).fit("b", "j").criterion("residence")
+    assert residence.value == pytest.approx(seconds, rel=1e-5)
+    by_rule = {**barrel, "melt_inventory": None, "length_ratio": quantity("20 1")}
+    again = appraised([plain], [job], by_rule).fit("b", "j").criterion("residence")
+    assert again.value == pytest.approx(seconds * 4.4 / inventory, rel=1e-5)
+
+
+@pytest.mark.parametrize(
+    ("resin_class", "shares"),
+    [
+        ("general", {19: "outside", 21: "inside", 79: "inside", 81: "outside"}),
+        ("engineering", {29: "outside", 31: "inside", 49: "inside", 51: "outside"}),
+    ],
+)
+def test_the_shipped_windows_are_20_to_80_and_30_to_50_percent(resin_class, shares):
+    """Common practice, no source; ISO 294-1 has 20 to 80 % for test specimens, from memory."""
+    own = {"own": {**quantity("1 g/cm3"), "half_width": 0.0}}
+    any_resin = resin("r", "own") | {"resin_class": resin_class, "output_factors": own}
+    for share, state in shares.items():
+        shot = {**quantity(f"{share} g"), "half_width": 0.0}
+        jobs = [{"id": "j", "resin": "r", "shot_mass": shot}]
+        fit = appraised([any_resin], jobs, {"swept_volume": quantity("100.0 cm3")}).fit("b", "j")
+        assert fit.criterion("utilisation").state == state, share
+
+
+@pytest.mark.parametrize(
+    ("diameters", "state"),
+    [
+        (0.49, "outside"),
+        (0.9, "near_edge"),
+        (1.1, "inside"),
+        (2.9, "inside"),
+        (3.1, "near_edge"),
+        (4.1, "outside"),
+    ],
+)
+def test_a_stroke_is_at_ease_from_1_to_3_d_and_out_from_4(diameters, state):
+    """Common practice, no source: 1-3 D, up to 4 D; half a diameter is the least."""
+    own = {"own": {**quantity("1 g/cm3"), "half_width": 0.0}}
+    shot = {**quantity(f"{diameters * 98.1747704:.6f} g"), "half_width": 0.0}
+    jobs = [{"id": "j", "resin": "r", "shot_mass": shot}]
+    barrel = {"screw_diameter": quantity("50.000 mm"), "stroke": quantity("250.000 mm")}
+    plain = resin("r", "own") | {"output_factors": own}
+    stroke = appraised([plain], jobs, barrel).fit("b", "j").criterion("stroke")
+    assert stroke.value == pytest.approx(diameters, rel=1e-6)
+    assert stroke.state == state
 
 
 @pytest.mark.parametrize(
     ("celsius", "minutes"), [(200, 60.0), (210, 30.0), (230, 10.0), (220, 17.32)]
 )
-def test_the_published_stays_of_acetal(celsius, minutes):
-    """60, 30 and 10 min at 200, 210 and 230 degC are published; between them log-linear."""
+def test_how_long_acetal_may_stay(celsius, minutes):
+    """60, 30, 10 min at 200, 210, 230 degC: common practice, no source; between, log-linear."""
     points = [
         {"temperature": quantity(f"{t} degC"), "time": quantity(f"{m} min")}
         for t, m in ((200, 60), (210, 30), (230, 10))

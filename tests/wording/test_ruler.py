@@ -144,7 +144,7 @@ def test_titles_name_the_unit(plain):
 def test_a_job_in_another_resin_shows_its_own_grams():
     appraisal = appraised([barrel("a")], [job("j1", "pp", 120), job("j2", "pa", 135)])
     first, second = ruler(appraisal, Scale("mass", "pa")).shots
-    assert (first.label, second.label) == ("120 g pp · Mould j1", "Mould j2")
+    assert (first.label, second.label) == ("120 g PP · Mould j1", "Mould j2")
     # 120 g of PP is 160 cm3, which would hold 144 g of PA.
     assert (first.value, second.value) == pytest.approx((144.0, 135.0))
 

@@ -180,6 +180,40 @@ def test_a_working_names_where_its_inputs_were_printed(sample_appraisal: Apprais
     assert "offer p. 3" in diameter.given
 
 
+def test_a_working_tells_a_converted_rate_and_an_estimated_pressure(
+    sample_appraisal: Appraisal,
+) -> None:
+    recovery = working(sample_appraisal, ("criterion", "b1u1b", "j6", "recovery"))
+    told = {line.label: line.value for line in recovery.lines}
+    assert told["Rate as quoted, in Polystyrene, general purpose"] == "24.0 g/s"
+    # 370 kJ/kg of PS over 470 kJ/kg of PC.
+    assert told["Converted by"] == "0.787"
+    pressure = working(sample_appraisal, ("criterion", "b1u1b", "j1", "pressure"))
+    given = {line.label: line.given for line in pressure.lines}
+    assert "mould 101" in given["Flow length"]
+    assert given["Power law"].endswith("; published")
+
+
+def test_a_working_calls_a_limit_what_the_page_of_limits_calls_it(
+    sample_appraisal: Appraisal,
+) -> None:
+    shown = working(sample_appraisal, ("criterion", "b1u1b", "j3", "stroke"))
+    told = {line.label: line.given for line in shown.lines}
+    assert told["Shot stroke, largest"] == "4.00 D: common practice, no source"
+    shown = working(sample_appraisal, ("criterion", "b1u1b", "j3", "utilisation"))
+    told = {line.label: line.given for line in shown.lines}
+    assert told["Engineering resins, largest share of volume"].startswith("50 %: ")
+
+
+def test_an_output_factor_opens_to_where_each_route_came_from(
+    sample_appraisal: Appraisal,
+) -> None:
+    told = {line.label: line for line in working(sample_appraisal, ("factor", "pc")).lines}
+    assert "output factors of the trade" in told["trade table"].given
+    assert "Tait equation" in told["melt density less leakage"].given
+    assert told["Melt temperature"].value == "300 °C"
+
+
 def test_the_counts_add_up(sample_appraisal: Appraisal) -> None:
     text = counts_text(sample_appraisal)
     assert text.startswith("14 barrels: ")
@@ -201,6 +235,8 @@ def test_hints_say_what_the_other_numbers_imply(sample_appraisal: Appraisal) -> 
     assert "334.8 cm³" in hints["swept_volume"]
     assert "in³ was printed as cm³" in hints["swept_volume"]
     assert "diameters" in hints["stroke"]
+    # Both of its screws print psi as bar, so they agree with each other: that is no comfort.
+    assert hints["injection_pressure"] == "◐ It would be explained if psi was printed as bar."
 
 
 def test_cautions_name_the_standard_and_defer_to_people() -> None:

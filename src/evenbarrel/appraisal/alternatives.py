@@ -9,6 +9,7 @@ from decimal import Decimal
 from functools import cache
 
 from evenbarrel.appraisal.appraise import Appraisal, appraise
+from evenbarrel.appraisal.grid import is_hazard
 from evenbarrel.appraisal.results import Fit
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.quantity import Quantity
@@ -127,6 +128,6 @@ def acceptable_criteria(fit: Fit) -> tuple[str, ...]:
         for criterion in fit.criteria
         if criterion.state == "outside"
         and criterion.basis != "physical"
-        and not (criterion.caution or "").startswith("overheated_")
+        and not is_hazard(criterion.caution)
         and criterion.key not in fit.accepted
     )

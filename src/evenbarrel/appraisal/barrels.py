@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -11,20 +11,20 @@ from evenbarrel.appraisal.derived import Derived, melt_pressure, volume_rate
 from evenbarrel.appraisal.facts import BarrelFacts, UnitFacts
 from evenbarrel.appraisal.results import Bound, ResinResult
 from evenbarrel.appraisal.settle import Reading, SettledBarrel
-from evenbarrel.appraisal.spans import READINGS, SHOTS, Span, along, exact, spans_along
+from evenbarrel.appraisal.spans import (
+    READINGS,
+    SHOTS,
+    Span,
+    along,
+    carried_along,
+    exact,
+    spans_along,
+)
 from evenbarrel.model.bid import Barrel, Zones
 from evenbarrel.model.limits import Uncertainty
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.trade import repeatability, residence
 from evenbarrel.trade.attack import DEGREES, WITHSTANDS, Package
-
-USUAL_PITCH = 1.0
-USUAL_FLIGHT_WIDTH = 0.1
-"""In diameters; common practice, no source."""
-USUAL_FEED_FILL = 0.6
-"""Share of the feed channel that holds material; common practice, no source."""
-USUAL_LENGTH_RATIO = 20.0
-"""Where L/D is not stated; common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +70,10 @@ def rows_of(
     return (*printed, *others)
 
 
+def _value(number: Derived | None) -> float | None:
+    return None if number is None else number.value
+
+
 def _nominal(bound: Bound | None) -> float | None:
     return None if bound is None else bound.nominal
 
@@ -96,7 +100,7 @@ def inventory(facts: BarrelFacts, diameter: float | None, route: str) -> float |
         return None
     ratio = facts.value("length_ratio")
     if route == "diameter_rule":
-        return residence.inventory_from_diameter(diameter, ratio or USUAL_LENGTH_RATIO)
+        return residence.inventory_from_diameter(diameter, ratio or residence.USUAL_LENGTH_RATIO)
     zones, feed, metering = (
         barrel.zones,
         facts.value("feed_depth"),
@@ -112,9 +116,9 @@ def inventory(facts: BarrelFacts, diameter: float | None, route: str) -> float |
         zones.metering,
         feed,
         metering,
-        facts.value("pitch") or USUAL_PITCH * diameter,
-        facts.value("flight_width") or USUAL_FLIGHT_WIDTH * diameter,
-        USUAL_FEED_FILL if barrel.feed_fill is None else barrel.feed_fill,
+        facts.value("pitch") or residence.PITCH_DIAMETERS * diameter,
+        facts.value("flight_width") or residence.FLIGHT_WIDTH_DIAMETERS * diameter,
+        residence.FEED_FILL if barrel.feed_fill is None else barrel.feed_fill,
     )
 
 
@@ -122,6 +126,20 @@ def own_half_width(thing: object, name: str) -> float | None:
     """Return the half-width that a datum itself carries, or None."""
     quantity = getattr(thing, name)
     return quantity.half_width if isinstance(quantity, Quantity) else None
+
+
+def _melt_pressures(rows: Sequence[Row]) -> Span:
+    """Return the melt pressures with what they carry, that of an oil pressure's ratio added."""
+
+    def width(barrel: Barrel) -> float | None:
+        own = own_half_width(barrel, "injection_pressure")
+        ratio = own_half_width(barrel, "intensification_ratio")
+        if barrel.pressure_kind != "oil" or ratio is None:
+            return own
+        return min(1.0, ratio + (own or 0.0))
+
+    pressures = (_value(melt_pressure(row.facts)) for row in rows)
+    return carried_along(READINGS, pressures, (width(row.facts.barrel) for row in rows))
 
 
 def _inventory_bound(row: Row, uncertainty: Uncertainty) -> Bound | None:
@@ -150,10 +168,30 @@ def _ring_travel(row: Row) -> float | None:
     return repeatability.assumed_ring_travel(diameter)
 
 
+def _ring_travels(rows: Sequence[Row]) -> Span:
+    widths = (own_half_width(row.facts.barrel, "ring_travel") for row in rows)
+    return carried_along(READINGS, map(_ring_travel, rows), widths)
+
+
 def rated_speed(facts: BarrelFacts) -> float | None:
     """Return the speed at which the plasticising rate holds [rev/s], assumed from screw speed."""
     stated = facts.value("plasticising_speed")
     return facts.value("screw_speed") if stated is None else stated
+
+
+def _injection_rates(rows: Sequence[Row], resins: Mapping[str, ResinResult]) -> Span:
+    rates = (_value(volume_rate(row.facts, resins)) for row in rows)
+    widths = (own_half_width(row.facts.barrel, "injection_rate") for row in rows)
+    return carried_along(READINGS, rates, widths)
+
+
+def _rated_speeds(rows: Sequence[Row]) -> Span:
+    def width(barrel: Barrel) -> float | None:
+        stated = barrel.plasticising_speed is not None
+        return own_half_width(barrel, "plasticising_speed" if stated else "screw_speed")
+
+    speeds = (rated_speed(row.facts) for row in rows)
+    return carried_along(READINGS, speeds, (width(row.facts.barrel) for row in rows))
 
 
 def barrel_inputs(
@@ -165,11 +203,9 @@ def barrel_inputs(
     def stated(name: str) -> Span:
         return exact(along(READINGS, (row.facts.value(name) for row in rows)))
 
-    def derived(numbers: Iterable[Derived | None]) -> Span:
-        return exact(along(READINGS, (None if n is None else n.value for n in numbers)))
-
     def of_unit(name: str) -> Span:
-        return exact(along(READINGS, (row.unit.value(name) for row in rows)))
+        widths = (own_half_width(row.unit.unit, name) for row in rows)
+        return carried_along(READINGS, (row.unit.value(name) for row in rows), widths)
 
     def flag(values: list[bool]) -> Span:
         return exact(along(READINGS, map(float, values)))
@@ -179,16 +215,16 @@ def barrel_inputs(
         "nominal_diameter": exact(along(READINGS, map(_nominal, diameters))),
         "stroke": spans_along(READINGS, (row.reading.stroke for row in rows)),
         "swept_volume": spans_along(READINGS, (row.reading.volume for row in rows)),
-        "melt_pressure": derived(melt_pressure(row.facts) for row in rows),
-        "injection_rate": derived(volume_rate(row.facts, resins) for row in rows),
+        "melt_pressure": _melt_pressures(rows),
+        "injection_rate": _injection_rates(rows, resins),
         "quoted_power": of_unit("injection_power"),
         "position_scatter": of_unit("position_scatter"),
         "melt_inventory": spans_along(READINGS, (_inventory_bound(r, uncertainty) for r in rows)),
         "inventory_assumed": flag([_inventory_assumed(row.facts.barrel) for row in rows]),
-        "ring_travel": exact(along(READINGS, map(_ring_travel, rows))),
+        "ring_travel": _ring_travels(rows),
         "ring_travel_stated": stated("ring_travel"),
         "ring_travel_assumed": flag(["ring_travel" not in row.facts.given for row in rows]),
-        "rated_speed": exact(along(READINGS, (rated_speed(row.facts) for row in rows))),
+        "rated_speed": _rated_speeds(rows),
         "rated_speed_assumed": flag(["plasticising_speed" not in r.facts.given for r in rows]),
         "screw_speed_max": stated("screw_speed_max"),
         "plasticising_rate": stated("plasticising_rate"),

@@ -8,7 +8,7 @@ from math import isnan
 
 from evenbarrel.appraisal.barrels import own_half_width
 from evenbarrel.appraisal.results import Bound, JobResult, ResinResult, ShotResult
-from evenbarrel.appraisal.spans import SHOTS, Span, along, exact, spans_along
+from evenbarrel.appraisal.spans import SHOTS, Span, along, carried_along, exact, spans_along
 from evenbarrel.model.datum import si_of
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.job import Job
@@ -17,9 +17,6 @@ from evenbarrel.model.quantity import Quantity
 from evenbarrel.model.resin import Resin
 from evenbarrel.trade import cooling, filling, flow, residence
 from evenbarrel.trade.attack import DEGREES, Degree
-
-NOZZLE_SHARE = 0.35
-"""Pressure lost in nozzle and runner, as a share of the cavity's; common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,15 +131,17 @@ def filling_rate(column: Column) -> Bound | None:
     """Return the injection rate a shot asks for [m3/s]: as required, else volume / fill time."""
     required = si_of(column.entered, "required_rate")
     if required is not None:
-        return Bound(required, required, required)
+        width = own_half_width(column.entered, "required_rate") or 0.0
+        return Bound(required, required * (1.0 - width), required * (1.0 + width))
     time = si_of(column.entered, "fill_time")
     volume = None if column.shot is None else column.shot.volume
     if time is None or volume is None:
         return None
+    width = own_half_width(column.entered, "fill_time") or 0.0
     return Bound(
         filling.filling_rate(volume.nominal, time),
-        filling.filling_rate(volume.low, time),
-        filling.filling_rate(volume.high, time),
+        filling.filling_rate(volume.low, time * (1.0 + width)),
+        filling.filling_rate(volume.high, time * (1.0 - width)),
     )
 
 
@@ -150,7 +149,7 @@ def estimated_pressure(column: Column) -> float | None:
     """Return the melt pressure by power-law flow through a slit [Pa], or None.
 
     One cavity's share of the rate, the flow path's wall, K shifted to the melt temperature; then
-    NOZZLE_SHARE of it for nozzle and runner.
+    flow.NOZZLE_SHARE of it for nozzle and runner.
     """
     job, resin, rate = column.entered, column.resin, filling_rate(column)
     law = None if resin is None else resin.power_law
@@ -165,7 +164,7 @@ def estimated_pressure(column: Column) -> float | None:
     consistency = flow.shifted_consistency(law.k, law.temperature_coefficient, temperature, fitted)
     through_one = rate.nominal / (job.cavities or 1)
     drop = flow.slit_pressure_drop(through_one, width, wall, length, consistency, law.n)
-    pressure = flow.required_pressure(drop, NOZZLE_SHARE)
+    pressure = flow.required_pressure(drop, flow.NOZZLE_SHARE)
     return None if isnan(pressure) else pressure
 
 
@@ -314,6 +313,13 @@ class _Asked:
     def job(self, name: str) -> Span:
         return self.number(lambda column: si_of(column.entered, name))
 
+    def carried(self, name: str, absent: float | None = None) -> Span:
+        """A job's number with the half-width it carries, `absent` where it is not stated."""
+        stated = (si_of(column.entered, name) for column in self.columns)
+        numbers = (absent if number is None else number for number in stated)
+        widths = (own_half_width(column.entered, name) for column in self.columns)
+        return carried_along(SHOTS, numbers, widths)
+
     def resin(self, name: str) -> Span:
         return self.number(lambda c: None if c.resin is None else si_of(c.resin, name))
 
@@ -322,8 +328,8 @@ def _size_inputs(asked: _Asked, limits: Limits) -> dict[str, Span]:
     return {
         "shot_mass": asked.bound(lambda column: column.shot.mass if column.shot else None),
         "output_factor": asked.bound(_factor),
-        "cushion": asked.job("cushion"),
-        "decompression": asked.job("decompression"),
+        "cushion": asked.carried("cushion"),
+        "decompression": asked.carried("decompression"),
         "utilisation_low": asked.number(lambda c: utilisation_window(c.resin, limits)[0]),
         "utilisation_high": asked.number(lambda c: utilisation_window(c.resin, limits)[1]),
         "utilisation_soft": asked.flag(lambda column: _window_soft(column.resin, limits)),
@@ -334,7 +340,7 @@ def _size_inputs(asked: _Asked, limits: Limits) -> dict[str, Span]:
 def _plasticising_inputs(asked: _Asked, uncertainty: Uncertainty) -> dict[str, Span]:
     return {
         "cycle_time": asked.bound(lambda column: _cycle(column.entered, uncertainty)),
-        "hot_runner_volume": asked.number(lambda c: si_of(c.entered, "hot_runner_volume") or 0.0),
+        "hot_runner_volume": asked.carried("hot_runner_volume", absent=0.0),
         "melt_density": asked.number(lambda c: c.result.melt_density if c.result else None),
         "residence_limit": asked.number(lambda c: residence_limit(c.entered, c.resin)),
         "residence_soft": asked.flag(lambda column: _residence_soft(column.resin)),

@@ -18,6 +18,7 @@ from evenbarrel.appraisal.judge import (
     NEAR_EDGE,
     NOT_STATED,
     OUTSIDE,
+    TOUCH,
     Assessment,
     States,
 )
@@ -92,7 +93,9 @@ class Grid:
             unnumbered = np.where(self.state == INSIDE, np.inf, -np.inf)
             margin = np.where(np.isnan(assessment.margin), unnumbered, assessment.margin)
             here = assessment.state == self.state
-            closer = here & ((margin < least) | (binding == NONE_BINDING))
+            # Two edges may be one by arithmetic, as 80 % of 5 D and 4 D: rounding decides nothing.
+            less = 1.0 + margin < (1.0 + least) * (1.0 - TOUCH)
+            closer = here & (less | (binding == NONE_BINDING))
             binding = np.where(closer, np.int8(place), binding)
             least = np.where(closer, margin, least)
         return np.where(stated, binding, np.int8(NONE_BINDING))
@@ -130,13 +133,18 @@ class Grid:
         return [a for a in self.assessments if a.state[row, column] == OUTSIDE]
 
     def _accepted(self, row: int, column: int) -> tuple[str, ...]:
-        """Return what is outside and accepted, for this job or for all; physics never is."""
+        """Return what is outside and accepted, for this job or for all.
+
+        Physics never is, nor what overheats a resin that turns dangerous.
+        """
         barrel, job = self.barrel_ids[row], self.job_ids[column]
         keys = (*self.accepted.get((barrel, job), ()), *self.accepted.get((barrel, None), ()))
         return tuple(
             a.criterion.key
             for a in self._outside(row, column)
-            if a.criterion.key in keys and not a.physical[row, column]
+            if a.criterion.key in keys
+            and not a.physical[row, column]
+            and not is_hazard(self._caution(a, row, column))
         )
 
     def barrel_state(self) -> States:
@@ -185,7 +193,7 @@ class Grid:
             comfort_volume_high=comfort_high,
             shot_volume_empty=_empty(low, high, assessment, row, column),
             at="nominal" if chosen is None else chosen.end,
-            soft=bool(at(edges.soft, row, shot)),
+            soft=state in ("inside", "near_edge") and bool(at(edges.soft, row, shot)),
             because=_because(int(assessment.because[row, column])),
             missing=self._missing(assessment, row, shot) if state == "not_stated" else (),
             caution=self._caution(assessment, row, column),
@@ -218,6 +226,11 @@ class Grid:
         resin = self.table.columns[column].resin
         groups = () if resin is None else resin.hazard_groups
         return next((f"overheated_{g}" for g in groups if g in ("acetal", "halogenated")), None)
+
+
+def is_hazard(caution: str | None) -> bool:
+    """Say whether a criterion's caution is one of a danger that nobody may accept."""
+    return caution is not None and caution.startswith("overheated_")
 
 
 SHORT_STAY = 60.0

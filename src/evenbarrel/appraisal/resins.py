@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from math import isfinite
 
 from evenbarrel.appraisal.results import FactorRouteResult, ResinResult
 from evenbarrel.model.datum import si_of
@@ -39,7 +40,8 @@ def melt_density(resin: Resin, temperature: float | None, pressure: float) -> De
     """Return the compound's melt density: as entered, else by Tait at that state [K, Pa].
 
     Fillers are mixed into a Tait matrix by the reciprocal mass rule; an entered density is the
-    compound's own. Notes: entered, tait, extrapolated, filled.
+    compound's own. Notes: entered, tait, extrapolated, filled, no_density where the coefficients
+    give none at that state.
     """
     entered = si_of(resin, "melt_density")
     if entered is not None:
@@ -51,6 +53,8 @@ def melt_density(resin: Resin, temperature: float | None, pressure: float) -> De
     if not coefficients.in_range(temperature, pressure):
         notes.append("extrapolated")
     matrix = melt.tait_density(coefficients, temperature, pressure)
+    if not (isfinite(matrix) and matrix > 0.0):
+        return None, (*notes, "no_density")
     if not resin.fillers:
         return matrix, tuple(notes)
     shares = [filler.mass_share for filler in resin.fillers]
@@ -71,6 +75,12 @@ def _flow_density(resin: Resin) -> tuple[float | None, float]:
     return melt.melt_density_from_flow(mass_flow, volume_flow), digits
 
 
+def _delivered(density: float, leak_share: float) -> float | None:
+    """Return the output factor [kg/m3]; None where all of the stroke is lost and none is shot."""
+    factor = output_factor(density, leak_share)
+    return factor if factor > 0.0 else None
+
+
 def _route(
     resin: Resin, route: FactorRoute, density: Density, uncertainty: Uncertainty
 ) -> FactorRouteResult:
@@ -86,13 +96,13 @@ def _route(
         return FactorRouteResult(route, factor, half_width, implied, ("entered",))
     if route == "melt_density" and density[0] is not None:
         return FactorRouteResult(
-            route, output_factor(density[0], leak), half_width, leak, density[1]
+            route, _delivered(density[0], leak), half_width, leak, density[1]
         )
     if route == "data_sheet":
         from_flow, digits = _flow_density(resin)
         if from_flow is not None:
             return FactorRouteResult(
-                route, output_factor(from_flow, leak), max(half_width, digits), leak, ("mfr_mvr",)
+                route, _delivered(from_flow, leak), max(half_width, digits), leak, ("mfr_mvr",)
             )
     return FactorRouteResult(route, None, half_width)
 

@@ -154,6 +154,7 @@ class CriterionResult:
     shot_volume_empty: bool = False
     at: ShotEnd = "nominal"
     soft: bool = False
+    """The limit is recalled or the demand estimated: no worse than near the edge."""
     because: tuple[Because, ...] = ()
     missing: tuple[str, ...] = ()
     caution: str | None = None

@@ -136,7 +136,8 @@ def _routed(route: VolumeRoute, value: float, precision: float) -> RoutedVolume:
 
 
 def _bound(value: float, relative: float) -> Bound:
-    return Bound(value, value * (1 - relative), value * (1 + relative))
+    # Half-widths that add up to more than the value leave nothing below it, never less.
+    return Bound(value, value * max(0.0, 1 - relative), value * (1 + relative))
 
 
 def _size(number: Given | None) -> Bound | None:

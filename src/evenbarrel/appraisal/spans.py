@@ -63,6 +63,14 @@ def along(axis: int, numbers: Iterable[float | None]) -> Array:
     return values.reshape(-1, 1) if axis == READINGS else values.reshape(1, -1)
 
 
+def carried_along(
+    axis: int, numbers: Iterable[float | None], half_widths: Iterable[float | None]
+) -> Span:
+    """Return numbers as a span along one axis, each with the half-width it carries, if any."""
+    values, widths = along(axis, numbers), along(axis, half_widths)
+    return exact(values) if np.isnan(widths).all() else widened(values, np.nan_to_num(widths))
+
+
 def spans_along(axis: int, bounds: Iterable[Bound | None]) -> Span:
     """Return bounds as a span along one axis; None becomes nan."""
     listed = [(b.nominal, b.low, b.high) if b else (np.nan,) * 3 for b in bounds]

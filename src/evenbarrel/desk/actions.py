@@ -98,6 +98,12 @@ class Menus:
         for place, title in enumerate(pages):
             self._add(menu, title, partial(go_to, place), f"Alt+{place + 1}")
         menu.addSeparator()
+        self.drawers = QAction(desk_text.DRAWERS, self._window)
+        self.drawers.setShortcut(QKeySequence("F9"))
+        self.drawers.setCheckable(True)
+        self.drawers.setChecked(True)
+        menu.addAction(self.drawers)
+        menu.addSeparator()
         palettes = QActionGroup(self._window)
         for name in NAMES:
             action = self._add(menu, f"Palette: {name}", partial(self._theme.switch, name))

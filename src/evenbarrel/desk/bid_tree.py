@@ -50,7 +50,7 @@ class BidTree(QTreeWidget):
         theme.changed.connect(self._ink)
 
     def show_appraisal(self, appraisal: Appraisal) -> None:
-        """Show every bid; what is chosen stays chosen where it is still there."""
+        """Show every bid; what is chosen stays chosen, else what it was part of."""
         lines = tuple(_lines(appraisal))
         if [path for path, _, _ in lines] != list(self._items):
             self._rebuild(lines)
@@ -100,8 +100,10 @@ class BidTree(QTreeWidget):
             item.setData(0, _PATH, path)
             item.setExpanded(path not in folded)
             self._items[path] = item
-        if current in self._items:
-            self.choose(current)
+        while current and current not in self._items:
+            # What was chosen is gone: the thing it was part of is the next of interest.
+            current = current[:-2]
+        self.choose(current)
         for path in chosen & set(self._items):
             self._items[path].setSelected(True)
         self.blockSignals(False)

@@ -22,7 +22,7 @@ from evenbarrel.wording.sentences import fit_sentences, state_word
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
 
-_WORDS_WIDTH = 300
+_WORDS_WIDTH = 216
 
 
 class CellPanel(QWidget):
@@ -33,7 +33,8 @@ class CellPanel(QWidget):
         self._session = session
         self._theme = theme
         self.title = heading(decision_text.CHOOSE_CELL)
-        self.title.setTextFormat(Qt.TextFormat.PlainText)
+        # A long title breaks, it never widens the window.
+        self.title.setWordWrap(True)
         self.plot = LanesPlot()
         # The keyboard reaches the picture as a whole, not the canvas inside it.
         self.plot.plot.viewport().setFocusPolicy(Qt.FocusPolicy.NoFocus)

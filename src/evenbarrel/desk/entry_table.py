@@ -298,6 +298,8 @@ class EntryView(QTableView):
         trigger = QAbstractItemView.EditTrigger
         self.setEditTriggers(trigger.AnyKeyPressed | trigger.EditKeyPressed | trigger.DoubleClicked)
         self.setAlternatingRowColors(True)
+        # Arrows go from cell to cell; Tab leads out of the table.
+        self.setTabKeyNavigation(False)
         self.setWordWrap(False)
         self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         self.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)

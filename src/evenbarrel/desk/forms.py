@@ -10,7 +10,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QPalette
 from PySide6.QtWidgets import QFrame, QGridLayout, QLabel, QScrollArea, QVBoxLayout, QWidget
 
-from evenbarrel.desk.fields.base import Field
+from evenbarrel.desk.fields.base import Field, TypedField
 from evenbarrel.desk.fields.make import field_for, give_context
 from evenbarrel.desk.fields.reading import Context, Shape, shapes_of
 from evenbarrel.desk.fields.simple import ResinField
@@ -91,8 +91,8 @@ class Form(QWidget):
     def set_hint(self, name: str, text: str) -> None:
         """Say beside a row what the other numbers imply."""
         field = self.fields.get(name)
-        if field is not None and field.hint.text() != text:
-            field.hint.setText(text)
+        if field is not None:
+            field.show_hint(text)
 
     def show_hints(self, hints: Mapping[str, str]) -> None:
         """Say beside each row what the other numbers imply; nothing beside the rest."""
@@ -105,7 +105,11 @@ class Form(QWidget):
 
     def focus_first(self) -> None:
         """Put the keyboard into the first field."""
-        next(iter(self.fields.values())).setFocus(Qt.FocusReason.ShortcutFocusReason)
+        first = next(iter(self.fields.values()))
+        first.setFocus(Qt.FocusReason.ShortcutFocusReason)
+        if isinstance(first, TypedField):
+            # A stack that turns its page may have put the keyboard there with nothing marked.
+            first.line.selectAll()
 
     def _add_group(self, group: str) -> None:
         title = heading(labels.GROUPS.get(group, group.capitalize()))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from evenbarrel.appraisal.alternatives import alternative_windows, compare_window
 from evenbarrel.desk.fields.base import QuietCombo
@@ -42,12 +42,16 @@ class RulePanel(QWidget):
         self.changed_cells = SheetView(theme, "Verdicts that the other window would change")
         question = QLabel("Which rule &decides?")
         question.setBuddy(self.choice)
-        row = QHBoxLayout(self)
-        row.setContentsMargins(0, 0, 0, 0)
+        row = QHBoxLayout()
         row.setSpacing(GRID)
         row.addWidget(question)
         row.addWidget(self.choice)
-        row.addWidget(self.words, 1)
+        row.addStretch(1)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(GRID // 2)
+        column.addLayout(row)
+        column.addWidget(self.words)
         self.choice.setSizeAdjustPolicy(
             QuietCombo.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
         )

@@ -35,7 +35,8 @@ class _Swap(QUndoCommand):
     def __init__(
         self, session: Session, before: Evaluation, after: Evaluation, text: str, merge_key: str
     ) -> None:
-        super().__init__(text)
+        # Shown in a menu, where a single & would be a mnemonic.
+        super().__init__(text.replace("&", "&&"))
         self._session = session
         self._before = before
         self._after = after

@@ -133,6 +133,8 @@ class SettingsTable(QWidget):
         self.view.setModel(self.model)
         self.view.setAlternatingRowColors(True)
         self.view.setTabKeyNavigation(False)
+        # A note that is cut stands whole in its tip; broken lines would make the rows huge.
+        self.view.setWordWrap(False)
         trigger = QAbstractItemView.EditTrigger
         self.view.setEditTriggers(
             trigger.AnyKeyPressed | trigger.EditKeyPressed | trigger.DoubleClicked

@@ -38,7 +38,8 @@ _EMPTY = Sheet("", "", (), ())
 _ALIGNMENTS = {
     "left": Qt.AlignmentFlag.AlignLeft,
     "right": Qt.AlignmentFlag.AlignRight,
-    "centre": Qt.AlignmentFlag.AlignHCenter,
+    # On paper a mark stands above its word, here before it: both begin at the left.
+    "centre": Qt.AlignmentFlag.AlignLeft,
 }
 _MARK_GAP = 6
 _WIDEST = 320

@@ -100,6 +100,7 @@ class WhatIf(QDialog):
         for widget in (self.words, self.problem, self.count):
             column.addWidget(widget)
         column.addWidget(self.changed_cells, 1)
+        column.addStretch()
         column.addLayout(buttons)
 
     def choose(self, key: settings.Key) -> None:

@@ -121,7 +121,7 @@ class MainWindow(QMainWindow):
         self._drawers = [questions, working]
         for widget in (questions, working):
             self._drawer_area.addWidget(widget)
-        self._drawer_area.show()
+        self._drawer_area.setVisible(self._menus.drawers.isChecked())
         self._body.setSizes([WIDTH - _LIST_WIDTH - _DRAWER_WIDTH, _DRAWER_WIDTH])
         if self._session.appraisal is not None:
             self._show_in_drawers(self._session.appraisal)
@@ -191,6 +191,10 @@ class MainWindow(QMainWindow):
         self._session.changed.connect(self._show_appraisal)
         self._session.file_changed.connect(self._show_title)
         self._session.refused.connect(self._show_message)
+        drawers = self._menus.drawers
+        drawers.toggled.connect(self._drawer_area.setVisible)
+        # Who opens a number wants to see its working.
+        self._session.show_working.connect(lambda _: drawers.setChecked(True))
         for keys, step in (("Ctrl+PgDown", 1), ("Ctrl+PgUp", -1)):
             QShortcut(QKeySequence(keys), self).activated.connect(partial(self._turn, step))
         QShortcut(QKeySequence("F6"), self).activated.connect(self._next_area)
@@ -203,7 +207,8 @@ class MainWindow(QMainWindow):
 
     def _next_area(self) -> None:
         """Take the keyboard on to the page list, the page, and each drawer in turn."""
-        areas = [self.page_list, self.stack, *self._drawers]
+        drawers = [one for one in self._drawers if one.isVisible()]
+        areas = [self.page_list, self.stack, *drawers]
         focus = self.focusWidget()
         inside = [a is focus or (focus is not None and a.isAncestorOf(focus)) for a in areas]
         place = inside.index(True) + 1 if any(inside) else 0

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Annotated, Literal
+from typing import Annotated, Literal, Self
 
-from pydantic import Field
+from pydantic import Field, model_validator
+from pydantic_core import PydanticCustomError
 
 from evenbarrel.model.base import Frozen, Identifier
 from evenbarrel.model.datum import Datum
@@ -63,6 +64,17 @@ class TaitSet(Frozen):
     p_high: Annotated[
         Quantity | None, Datum("Highest pressure", kinds=("melt_pressure",), low=1e6, high=1e9)
     ] = None
+
+    @model_validator(mode="after")
+    def _complete(self) -> Self:
+        needed, given = 5 if self.form == "polynomial" else 4, len(self.coefficients)
+        if given != needed:
+            raise PydanticCustomError(
+                "tait",
+                "the {form} form takes {needed} coefficients, not {given}",
+                {"form": self.form.replace("_", " "), "needed": needed, "given": given},
+            )
+        return self
 
 
 class Filler(Frozen):
@@ -216,3 +228,10 @@ class Resin(Frozen):
     ejection_temperature: Annotated[Quantity | None, _temperature("Ejection temperature")] = None
     power_law: PowerLaw | None = None
     origins: Mapping[str, Origin] = Field(default_factory=dict)
+
+    @model_validator(mode="after")
+    def _no_more_filler_than_compound(self) -> Self:
+        # A little over one is rounding of printed shares.
+        if sum(filler.mass_share for filler in self.fillers) > 1.0 + 1e-9:
+            raise PydanticCustomError("fillers", "the fillers make up more than the whole compound")
+        return self

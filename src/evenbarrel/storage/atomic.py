@@ -27,6 +27,17 @@ def atomic_write(path: Path, data: bytes, mode: int | None = None) -> None:
         raise _not_written(path, "its name holds a character no file name can have") from error
 
 
+def keep_apart(output: Path, source: Path | None) -> None:
+    """Refuse an output that would take the place of the evaluation it is made from.
+
+    `source` is the evaluation's file, None where it has none. Raises `FileRefused`.
+    """
+    # What cannot be looked at is no file yet, or is refused when it is written.
+    with contextlib.suppress(OSError, ValueError):
+        if source is not None and output.samefile(source):
+            raise FileRefused(output.name, "", "it holds the evaluation itself: name another file")
+
+
 def _not_written(path: Path, why: str) -> FileRefused:
     return FileRefused(path.name or str(path), "", f"it could not be written: {why}")
 

@@ -80,13 +80,9 @@ def field_in_words(model: type[BaseModel], data: Any, location: Location) -> str
 def told(error: ValidationError, model: type[BaseModel], data: Any) -> Fault:
     """Return the first thing `error` holds against `data`, and how many more there are."""
     found = [(_without_branches(model, data, one["loc"]), one) for one in error.errors()]
-    places = [place for place, _ in found]
     # Of a value that may take two forms, the deepest objection is against the form it has.
-    deepest = {
-        place: one
-        for place, one in reversed(found)
-        if not any(len(other) > len(place) and other[: len(place)] == place for other in places)
-    }
+    above = {place[:depth] for place, _ in found for depth in range(len(place))}
+    deepest = {place: one for place, one in reversed(found) if place not in above}
     place, first = next(iter(reversed(deepest.items())))
     more = f" (and {len(deepest) - 1} more)" if len(deepest) > 1 else ""
     if first["type"] == "extra_forbidden":

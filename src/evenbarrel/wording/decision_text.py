@@ -12,7 +12,7 @@ from evenbarrel.model.decision import Deviation, SignOff
 from evenbarrel.wording import labels
 from evenbarrel.wording.desk_text import window_line
 from evenbarrel.wording.numbers import ABSENT
-from evenbarrel.wording.questions import barrel_name, job_name
+from evenbarrel.wording.questions import barrel_name, full_name, job_name
 from evenbarrel.wording.sentences import date_text, state_word
 from evenbarrel.wording.sheet import Cell, Heading, Sheet
 
@@ -265,8 +265,9 @@ def sign_offs_sheet(appraisal: Appraisal, digest: str, results_digest: str) -> S
 
 
 def gate_line(appraisal: Appraisal) -> str:
-    """Return the gate in words: how many barrels pass, are shut, are open."""
+    """Return the gate in words: how many barrels pass, are shut, are open, and which pass."""
     counts: Counter[str] = Counter()
+    passing = []
     for barrel in appraisal.barrels:
         fits = [appraisal.fit(barrel.id, job.id) for job in appraisal.jobs]
         if any(fit.gated for fit in fits):
@@ -274,13 +275,14 @@ def gate_line(appraisal: Appraisal) -> str:
         elif not fits or any(fit.state == "not_stated" for fit in fits):
             counts["open questions"] += 1
         else:
-            counts["passes"] += 1
+            passing.append(full_name(appraisal, barrel.id))
     if not appraisal.barrels:
         return "No barrel is entered yet: enter the offers on the Bids page."
-    return (
-        f"For every planned job, of {len(appraisal.barrels)} barrels: {counts['passes']} pass, "
+    line = (
+        f"For every planned job, of {len(appraisal.barrels)} barrels: {len(passing)} pass, "
         f"{counts['shut']} shut, {counts['open questions']} with open questions."
     )
+    return f"{line} Pass: {'; '.join(passing)}." if passing else line
 
 
 def incompatible_lines(appraisal: Appraisal) -> tuple[str, ...]:

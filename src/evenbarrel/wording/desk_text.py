@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from datetime import date
 
-from evenbarrel.appraisal.results import JobResult, State
+from evenbarrel.appraisal.results import Fit, JobResult, State
 from evenbarrel.model.datum import Datum
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.units import from_si, kind_has, to_si
@@ -19,6 +20,7 @@ from evenbarrel.wording.numbers import (
     unit_text,
     with_unit,
 )
+from evenbarrel.wording.sentences import state_word
 
 NOT_STATED = "not stated"
 UNTITLED = "Untitled programme"
@@ -28,6 +30,7 @@ ADD_UNIT = "Add injection unit"
 ADD_BARREL = "Add barrel"
 ADD_JOB = "Add job"
 ADD_RESIN = "Add resin"
+DRAWERS = "&Questions and working beside the page"
 
 SHOTS_EMPTY = (
     "Begin with the moulds that are planned. Press “Add job”, name the mould, choose its resin and "
@@ -175,6 +178,17 @@ ROUTE_NOTES: Mapping[str, str] = {
     "filled": "with its fillers",
     "mfr_mvr": "MFR / MVR",
 }
+
+
+def would_change(then: Sequence[Fit]) -> str:
+    """Return how many verdicts a choice would change, and to what; `then` are the changed ones."""
+    if not then:
+        return "would change no verdict"
+    ways = Counter(state_word(fit.state, fit.by_rule) for fit in then)
+    verdicts = f"would change {counted(len(then), 'verdict')}"
+    if len(ways) == 1:
+        return f"{verdicts} to {next(iter(ways))}"
+    return f"{verdicts}: {', '.join(f'{count} to {word}' for word, count in ways.most_common())}"
 
 
 def window_line(low: float, high: float, applies_to: str, origin: str, source: str) -> str:

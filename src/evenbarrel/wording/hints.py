@@ -38,6 +38,14 @@ def _force_hint(claim: Claim, diameter: float | None, units: DisplayUnits) -> st
     return f"{text}. {cause_words(claim)}".rstrip(". ") + "."
 
 
+def _pressure_hint(barrel: BarrelResult, diameter: float | None, units: DisplayUnits) -> str:
+    force, kind = barrel.claim("drive_force"), barrel.claim("pressure_kind")
+    if force.state == "agrees" and kind.state != "agrees" and cause_words(kind):
+        # The screws agree with each other and are all wrong: one slip explains them together.
+        return f"{labels.MARKS[labels.STATE_OF_CLAIM[kind.state]]} {cause_words(kind)}"
+    return _force_hint(force, diameter, units)
+
+
 def _mass_hint(barrel: BarrelResult, units: DisplayUnits) -> str:
     if barrel.implied_factor is None:
         return ""
@@ -66,5 +74,5 @@ def barrel_hints(appraisal: Appraisal, barrel: str) -> Mapping[str, str]:
         route = labels.ROUTES[result.swept.route or "quoted"]
         hints["swept_volume"] = f"{volume} {route}."
     hints["rated_shot_mass"] = _mass_hint(result, units)
-    hints["injection_pressure"] = _force_hint(result.claim("drive_force"), diameter, units)
+    hints["injection_pressure"] = _pressure_hint(result, diameter, units)
     return {name: hint for name, hint in hints.items() if hint}

@@ -75,7 +75,7 @@ CRITERION_MEANING: Mapping[str, str] = {
     "ring_share": "closing travel of the check ring as a share of the shot stroke",
     "residence": "mean time the melt stays in barrel, cushion and hot runner",
     "recovery": "time to plasticise the shot as a share of the cooling window",
-    "screw_speed": "peripheral speed needed to recover within 80 % of the window",
+    "screw_speed": "peripheral speed needed to recover within the comfortable share of the window",
     "pressure": "required as a share of the quoted melt pressure",
     "rate": "required as a share of the quoted injection rate",
     "power": "required pressure × rate as a share of the quoted injection power",

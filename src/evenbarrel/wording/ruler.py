@@ -6,7 +6,14 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
 from evenbarrel.appraisal.appraise import Appraisal
-from evenbarrel.appraisal.results import SEVERITY, BarrelResult, ShotEnd, ShotResult, State
+from evenbarrel.appraisal.results import (
+    SEVERITY,
+    BarrelResult,
+    JobResult,
+    ShotEnd,
+    ShotResult,
+    State,
+)
 from evenbarrel.model.bid import Barrel
 from evenbarrel.model.datum import si_of
 from evenbarrel.model.limits import CRITERIA
@@ -314,7 +321,8 @@ def _shot_lines(
             label = names[name] if shot.end == "nominal" else ""
             if own and label:
                 # First, so that it stands even where a long name is cut.
-                label = f"{with_unit(shot.mass.nominal, 'mass', units)} {job.resin} · {label}"
+                mass = with_unit(shot.mass.nominal, "mass", units)
+                label = f"{' '.join((mass, _family(appraisal, job))).rstrip()} · {label}"
             volume = shot.volume
             lines.append(
                 ShotLine(
@@ -329,6 +337,11 @@ def _shot_lines(
                 )
             )
     return tuple(lines)
+
+
+def _family(appraisal: Appraisal, job: JobResult) -> str:
+    resin = appraisal.evaluation.resin(job.resin)
+    return "" if resin is None else resin.family or resin.name
 
 
 def _tint(lines: tuple[ShotLine, ...]) -> tuple[float, float] | None:

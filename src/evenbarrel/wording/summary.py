@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from evenbarrel.appraisal.appraise import Appraisal
-from evenbarrel.appraisal.results import SEVERITY
 from evenbarrel.wording import labels
 from evenbarrel.wording.numbers import percent, with_unit
 from evenbarrel.wording.questions import full_name, job_name, open_counts
@@ -33,7 +32,7 @@ def summary_text(appraisal: Appraisal) -> str:
             with_unit(v, "volume", evaluation.display_units) for v in appraisal.planned_range
         )
         lines += [f"Planned shots: {low} to {high}", ""]
-    for state in reversed(SEVERITY):
+    for state in labels.STATES:
         lines += _barrels_in(appraisal, state)
     for first, second in appraisal.incompatible_pairs:
         pair = f"{job_name(appraisal, first)} and {job_name(appraisal, second)}"
@@ -49,7 +48,7 @@ def _barrels_in(appraisal: Appraisal, state: str) -> list[str]:
         if appraisal.barrel_states[barrel.id] != state:
             continue
         bound = barrel.swept.bound
-        volume = "not stated"
+        volume = "volume not stated"
         if bound is not None:
             volume = with_unit(bound.nominal, "volume", appraisal.evaluation.display_units)
         mark, name = labels.MARKS[state], full_name(appraisal, barrel.id)

@@ -7,8 +7,10 @@ from evenbarrel.appraisal.claims.slips import DATA
 from evenbarrel.appraisal.questions import datum_to_ask
 from evenbarrel.appraisal.results import Claim, FactorRouteResult
 from evenbarrel.model.quantity import Quantity
+from evenbarrel.model.resin import Resin
 from evenbarrel.trade.filling import DEFAULT_LEAK_SHARE
 from evenbarrel.wording import labels
+from evenbarrel.wording.desk_text import route_note
 from evenbarrel.wording.numbers import ABSENT, DisplayUnits, percent, printed, with_unit
 from evenbarrel.wording.questions import barrel_name, job_name, question_text
 from evenbarrel.wording.sentences import claim_sentence
@@ -52,11 +54,16 @@ def _shot_working(appraisal: Appraisal, job: str) -> Working:
     )
 
 
-def _route_line(route: FactorRouteResult, units: DisplayUnits) -> Line:
-    leak = "" if route.leak_share is None else f"leak share {percent(route.leak_share)}"
+_BEHIND_A_FACTOR = ("melt_temperature", "back_pressure", "leak_share", "mfr", "mvr")
+"""What the routes of an output factor are computed from, besides the Tait equation."""
+
+
+def _route_line(resin: Resin, route: FactorRouteResult, units: DisplayUnits) -> Line:
     width = f"± {percent(route.half_width)}" if route.factor is not None else ""
-    notes = ", ".join(note.replace("_", " ") for note in route.notes if note != "entered")
-    given = ", ".join(part for part in (width, leak, notes) if part)
+    computed = tuple(note for note in route.notes if note != "entered")
+    source = stated(resin.output_factors, route.route)
+    parts = (width, route_note(route.leak_share, computed), source)
+    given = ", ".join(part for part in parts if part)
     return Line(labels.ROUTES[route.route], with_unit(route.factor, "density", units), given)
 
 
@@ -65,14 +72,14 @@ def _factor_working(appraisal: Appraisal, name: str) -> Working:
     resin, result = appraisal.evaluation.resin(name), appraisal.resins[name]
     if resin is None:
         raise KeyError(name)
-    lines = [_route_line(route, units) for route in result.routes]
-    lines.append(
-        Line(
-            "Melt density",
-            with_unit(result.melt_density, "density", units),
-            ", ".join(note.replace("_", " ") for note in result.density_notes),
-        )
-    )
+    lines = [_route_line(resin, route, units) for route in result.routes]
+    density = with_unit(result.melt_density, "density", units)
+    lines.append(Line("Melt density", density, route_note(None, result.density_notes)))
+    lines += [
+        Line(labels.datum(field), printed(getattr(resin, field)), stated(resin, field))
+        for field in _BEHIND_A_FACTOR
+        if getattr(resin, field) is not None
+    ]
     lines.append(
         Line(
             "Solid density",

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from math import isnan
 
 from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.barrels import rated_resin
 from evenbarrel.appraisal.criteria import ALL
 from evenbarrel.appraisal.criterion import Criterion
 from evenbarrel.appraisal.judge import Assessment
@@ -17,8 +18,9 @@ from evenbarrel.model.job import Job
 from evenbarrel.model.limits import limit_origin, limit_value
 from evenbarrel.model.resin import Resin
 from evenbarrel.wording import formulas, labels
+from evenbarrel.wording.decision_text import in_diameters, limit_label
 from evenbarrel.wording.formulas import Input
-from evenbarrel.wording.numbers import ABSENT, DisplayUnits, rounded, with_unit
+from evenbarrel.wording.numbers import ABSENT, DisplayUnits, percent, rounded, with_unit
 from evenbarrel.wording.questions import barrel_name, job_name
 from evenbarrel.wording.sentences import criterion_sentence, interval_text, limit_text
 from evenbarrel.wording.sheet import Reference
@@ -91,7 +93,9 @@ def _input_line(cell: _Cell, assessment: Assessment, name: str, row: int, shot: 
 
 def _limit_given(appraisal: Appraisal, field: str) -> str:
     limit = getattr(appraisal.evaluation.limits, field)
-    return f"{rounded(limit_value(limit))}: {labels.ORIGINS[limit_origin(limit)]}"
+    value = limit_value(limit)
+    shown = f"{rounded(value)} D" if in_diameters(field) else percent(value)
+    return f"{shown}: {labels.ORIGINS[limit_origin(limit)]}"
 
 
 def _edge_lines(cell: _Cell, result: CriterionResult) -> list[Line]:
@@ -106,8 +110,7 @@ def _edge_lines(cell: _Cell, result: CriterionResult) -> list[Line]:
         if len(own) < 2 and cell.resin.resin_class is not None:
             limits += [f"{cell.resin.resin_class}_{end}" for end in ("low", "high")]
     for field in limits:
-        name = field.replace("_", " ")
-        lines.append(Line(f"Limit, {name}", "", _limit_given(cell.appraisal, field)))
+        lines.append(Line(limit_label(field), "", _limit_given(cell.appraisal, field)))
     if resin_field is not None and cell.resin is not None:
         origin = labels.ORIGINS[cell.resin.origins.get(resin_field)]
         own_words = stated(cell.resin, resin_field) or origin
@@ -162,8 +165,15 @@ def criterion_working(appraisal: Appraisal, barrel: str, job: str, key: str) -> 
     if not criterion.numeric:
         lines += _attack_lines(cell, key)
     if key in BESIDE and grid.table.applies[row, 0]:
+        rated = appraisal.evaluation.resin(rated_resin(cell.barrel))
         place = Place(
-            assessment, grid.table.rows[row], grid.table.columns[shot], row, shot, cell.units
+            assessment,
+            grid.table.rows[row],
+            grid.table.columns[shot],
+            row,
+            shot,
+            cell.units,
+            "" if rated is None else rated.name or rated.id,
         )
         lines += BESIDE[key](place)
     title = f"{labels.CRITERIA[key]}: {barrel_name(appraisal, barrel)}, {job_name(appraisal, job)}"

@@ -6,15 +6,15 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from math import isfinite
 
-from evenbarrel.appraisal.barrels import Row, inventory, inventory_route
+from evenbarrel.appraisal.barrels import Row, inventory, inventory_route, rated_resin
 from evenbarrel.appraisal.demand import Column, cooling_by_formula
 from evenbarrel.appraisal.judge import Assessment
 from evenbarrel.appraisal.spans import at
 from evenbarrel.trade import filling, flow, recovery, residence
 from evenbarrel.trade.geometry import rotational_speed, screw_area
 from evenbarrel.wording import labels
-from evenbarrel.wording.numbers import DisplayUnits, rounded, with_unit
-from evenbarrel.wording.stated import Line
+from evenbarrel.wording.numbers import DisplayUnits, printed, rounded, with_unit
+from evenbarrel.wording.stated import Line, stated
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +27,8 @@ class Place:
     reading: int
     shot: int
     units: DisplayUnits
+    rated_in: str
+    """The resin that the plasticising rate was quoted in."""
 
     def nominal(self, name: str) -> float:
         """Return an input's nominal value in SI; nan where it is not stated."""
@@ -76,11 +78,24 @@ def _residence(place: Place) -> tuple[Line, ...]:
     return lines + place.line("By the factor method", by_factor, "time", given)
 
 
+def _rate(place: Place) -> tuple[Line, ...]:
+    """Say how the rate came from the one that was quoted, where that was in another resin."""
+    rated = rated_resin(place.row.facts.barrel)
+    if place.column.resin is None or rated in (None, place.column.resin.id):
+        return ()
+    quoted, share = place.nominal("plasticising_rate"), place.nominal("rate_conversion")
+    lines = place.line(f"Rate as quoted, in {place.rated_in}", quoted, "mass_rate")
+    if not isfinite(share):
+        return lines
+    least = "the least of 1, the ratio of melt densities and the inverse one of enthalpies"
+    return (*lines, Line("Converted by", rounded(share), least))
+
+
 def _recovery(place: Place) -> tuple[Line, ...]:
     mass, window = place.nominal("shot_mass"), place.nominal("cooling_window")
     time = recovery.recovery_time(mass, place.nominal("rate_in_resin"))
     lost = recovery.seconds_lost(time, window)
-    lines = place.line("Recovery time", time, "time")
+    lines = _rate(place) + place.line("Recovery time", time, "time")
     lines += place.line("Seconds lost in each cycle", lost, "time")
     limit, rated = place.nominal("peripheral_speed_limit"), place.nominal("rated_speed")
     turning = rotational_speed(place.nominal("nominal_diameter"), limit)
@@ -105,9 +120,9 @@ def _window(place: Place) -> tuple[Line, ...]:
         return ()
     shape, target = job.cooling_shape or "plate", job.cooling_target or "centre"
     used = "used, less hold" if job.cooling_time is None else "beside"
-    return place.line(
-        f"Cooling by formula: {shape}, {target}", by_formula, "time", f"from end of filling; {used}"
-    )
+    diffusivity = stated(place.column.resin, "diffusivity")
+    given = f"from end of filling, diffusivity {diffusivity}; {used}"
+    return place.line(f"Cooling by formula: {shape}, {target}", by_formula, "time", given)
 
 
 def _screw_speed(place: Place) -> tuple[Line, ...]:
@@ -118,7 +133,7 @@ def _screw_speed(place: Place) -> tuple[Line, ...]:
         place.nominal("cooling_window"),
         place.nominal("recovery_share_limit"),
     )
-    lines = place.line("Screw speed needed", needed, "rotational_speed")
+    lines = _rate(place) + place.line("Screw speed needed", needed, "rotational_speed")
     highest = place.nominal("screw_speed_max")
     return lines + place.line("Highest screw speed", highest, "rotational_speed", "as quoted")
 
@@ -132,13 +147,28 @@ def _pressure(place: Place) -> tuple[Line, ...]:
         return ()
     through_one = place.nominal("filling_rate") / (job.cavities or 1)
     shear = flow.wall_shear_rate(through_one, width.si("length"), wall.si("length"), law.n)
+    path = "flow_wall" if job.flow_wall else "wall_thickness"
     return (
+        *(
+            Line(labels.datum(name), printed(getattr(job, name)), stated(job, name))
+            for name in ("flow_length", "flow_width", path)
+        ),
+        Line("Power law", f"K {rounded(law.k)} Pa sⁿ, n {rounded(law.n)}", _law_given(place)),
         Line(
             "Wall shear rate of the flow screen",
             f"{rounded(shear)} 1/s",
             "a screening estimate: isothermal slit, no freezing layer",
         ),
     )
+
+
+def _law_given(place: Place) -> str:
+    resin = place.column.resin
+    law = None if resin is None else resin.power_law
+    if resin is None or law is None:
+        return ""
+    at = f"at {printed(law.temperature)}, shifted to the melt temperature"
+    return f"{at}; {labels.ORIGINS[resin.origins.get('power_law')]}"
 
 
 BESIDE: Mapping[str, Callable[[Place], tuple[Line, ...]]] = {

@@ -13,7 +13,7 @@ from math import inf
 
 from evenbarrel.appraisal.claims.case import Case
 from evenbarrel.appraisal.claims.judging import within
-from evenbarrel.appraisal.claims.unit import claims_for, claims_of
+from evenbarrel.appraisal.claims.unit import KEYS, claims_for
 from evenbarrel.appraisal.facts import BarrelFacts, Given, UnitFacts
 from evenbarrel.appraisal.results import Claim
 from evenbarrel.model.bid import Barrel
@@ -106,9 +106,13 @@ class Slip:
     factor: float
     evident: bool = False
 
-    def near_one(self) -> bool:
-        """Say whether the slip changes so little that other evidence is needed."""
-        return self.code == "neighbour_barrel" or NEAR_ONE_LOW <= self.factor <= NEAR_ONE_HIGH
+    def is_slight(self) -> bool:
+        """Say whether the slip changes little, so that little of the gap may be left."""
+        return NEAR_ONE_LOW <= self.factor <= NEAR_ONE_HIGH
+
+    def needs_evidence(self) -> bool:
+        """Say whether chance alone would find such a slip, so that more must speak for it."""
+        return self.code == "neighbour_barrel" or self.is_slight()
 
 
 def explain(case: Case, claims: tuple[tuple[Claim, ...], ...]) -> tuple[tuple[Claim, ...], ...]:
@@ -160,20 +164,29 @@ def _explains(
     index: int,
     claim: Claim,
 ) -> bool:
-    if slip.near_one() and not _far_enough(claim):
+    if slip.needs_evidence() and not _far_enough(claim):
         return False
     changed = replace(case, unit=slip.unit)
     after = claims_for(claim.key, changed)[index]
     if not _closes(slip, after):
         return False
-    before = [old for own in claims for old in own]
-    now = [new for own in claims_of(changed) for new in own]
-    pairs = [pair for pair in zip(before, now, strict=True) if pair[0] is not claim]
-    if any(_worse(old, new) for old, new in pairs):
-        return False
-    if slip.near_one() and not slip.evident:
-        return any(_better(old, new) for old, new in pairs)
-    return True
+    enough = slip.evident or not slip.needs_evidence()
+    for old, new in _before_and_after(claims, changed):
+        if old is claim:
+            continue
+        if _worse(old, new):
+            return False
+        enough = enough or _better(old, new)
+    return enough
+
+
+def _before_and_after(
+    claims: tuple[tuple[Claim, ...], ...], changed: Case
+) -> Iterator[tuple[Claim, Claim]]:
+    """Yield every claim with what it would be, judged only as far as anybody asks."""
+    for place, key in enumerate(KEYS):
+        for own, new in zip(claims, claims_for(key, changed), strict=True):
+            yield own[place], new
 
 
 def _far_enough(claim: Claim) -> bool:
@@ -190,7 +203,7 @@ def _closes(slip: Slip, after: Claim) -> bool:
         return False
     if after.key in ONE_SIDED or after.gap is None or after.tolerance is None:
         return True
-    most = NEAR_ONE_GAP if slip.near_one() else OTHER_GAP
+    most = NEAR_ONE_GAP if slip.is_slight() else OTHER_GAP
     return within(abs(after.gap), min(after.tolerance, most))
 
 

@@ -36,7 +36,7 @@ PRESSURE = Criterion(
     key="pressure",
     basis="physical",
     unit="1",
-    effects={"required_pressure": "up", "melt_pressure": "none"},
+    effects={"required_pressure": "up", "melt_pressure": "down"},
     value=lambda required_pressure, melt_pressure: required_pressure / melt_pressure,
     edges=_pressure_edges,
     needs={
@@ -60,7 +60,7 @@ RATE = Criterion(
     key="rate",
     basis="physical",
     unit="1",
-    effects={"filling_rate": "up", "injection_rate": "none"},
+    effects={"filling_rate": "up", "injection_rate": "down"},
     value=lambda filling_rate, injection_rate: filling_rate / injection_rate,
     edges=lambda inputs: Edges(allowed_high=ONE, comfort_high=inputs["rate_share_limit"].nominal),
     needs={"filling_rate": ("fill_time",), "injection_rate": ("injection_rate",)},
@@ -88,7 +88,7 @@ POWER = Criterion(
     key="power",
     basis="physical",
     unit="1",
-    effects={"required_pressure": "up", "filling_rate": "up", "quoted_power": "none"},
+    effects={"required_pressure": "up", "filling_rate": "up", "quoted_power": "down"},
     value=_power,
     edges=lambda inputs: Edges(
         allowed_high=ONE, soft=inputs["required_pressure_estimated"].nominal > 0

@@ -84,8 +84,8 @@ CAPACITY = Criterion(
         "diameter": "down",
         "stroke": "down",
         "swept_volume": "down",
-        "cushion": "none",
-        "decompression": "none",
+        "cushion": "up",
+        "decompression": "up",
         "nominal_diameter": "none",
     },
     value=_capacity,
@@ -178,7 +178,7 @@ RING_SHARE = Criterion(
     basis="practice",
     unit="1",
     effects={
-        "ring_travel": "none",
+        "ring_travel": "up",
         "shot_mass": "down",
         "output_factor": "up",
         "diameter": "up",
@@ -206,7 +206,7 @@ REPEATABILITY = Criterion(
     basis="practice",
     unit="1",
     effects={
-        "position_scatter": "none",
+        "position_scatter": "up",
         "shot_mass": "down",
         "output_factor": "up",
         "diameter": "up",

@@ -90,12 +90,11 @@ class Field(QWidget):
         self.hint = faint(QLabel())
         self.hint.setForegroundRole(ACCENT)
         self.hint.setAccessibleName(f"{label}: implied by the other numbers")
-        below = QHBoxLayout()
-        below.setSpacing(8)
-        below.addWidget(self.message, 1)
-        below.addWidget(self.hint)
+        self.hint.setWordWrap(True)
+        self.hint.hide()
         column.addLayout(self._row)
-        column.addLayout(below)
+        column.addWidget(self.message)
+        column.addWidget(self.hint)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
 
     @property
@@ -130,6 +129,12 @@ class Field(QWidget):
         if value != self._shown:
             self._shown = value
             self.edited.emit(value)
+
+    def show_hint(self, text: str) -> None:
+        """Say what the other numbers imply; nothing stands there without words."""
+        if text != self.hint.text():
+            self.hint.setText(text)
+            self.hint.setVisible(bool(text))
 
     def say(self, reading: Reading) -> None:
         """Put what was understood, doubted or refused into the line below."""

@@ -47,6 +47,8 @@ class ClaimPanel(QWidget):
         self._session = session
         self._reference: Reference | None = None
         self.title = heading("", 1.0)
+        # A long title breaks, it never widens the window.
+        self.title.setWordWrap(True)
         self.sentence, self.cause, self.question, self.decision = (QLabel() for _ in range(4))
         for label in (self.sentence, self.cause, self.question, self.decision):
             label.setWordWrap(True)
@@ -207,6 +209,8 @@ class ClaimsPage(QWidget):
         column.addWidget(self.empty)
         column.addWidget(self.offers)
         column.addWidget(self.splitter, 1)
+        # Where there is nothing to show, the words stay at the top.
+        column.addStretch()
 
     def show_appraisal(self, appraisal: Appraisal) -> None:
         """Show every claim as it is now; the chosen one stays chosen."""

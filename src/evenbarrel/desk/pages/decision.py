@@ -53,6 +53,8 @@ class ListPanel(QWidget):
             row.addWidget(button)
         row.addStretch(1)
         column.addLayout(row)
+        # Where there is nothing to show, words and buttons stay at the top.
+        column.addStretch()
 
     def show_sheet(self, sheet: Sheet) -> None:
         """Show the entries, or what an empty table teaches."""

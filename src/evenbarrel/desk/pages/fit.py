@@ -107,6 +107,8 @@ class FitPage(QWidget):
         column.addWidget(self.empty)
         column.addWidget(self.rules)
         column.addWidget(self.splitter, 1)
+        # Where there is nothing to show, the words stay at the top.
+        column.addStretch()
 
     def _connect(self) -> None:
         self.scale.activated.connect(lambda _: self._draw())

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import (
     QButtonGroup,
     QDialog,
@@ -40,6 +41,8 @@ if TYPE_CHECKING:
     from evenbarrel.appraisal.results import ResinResult
 
 _ROUTES = ("trade_table", "melt_density", "data_sheet", "air_shot", "own")
+_ROWS_OF_ROUTE = 3
+COMPARE_AFTER_MS = 150
 
 
 def with_resin(evaluation: Evaluation, resin: Resin) -> tuple[Evaluation, str]:
@@ -198,8 +201,19 @@ class ResinPanel(QWidget):
         self._windows.setWordWrap(True)
         self._table = QWidget()
         self._routes: dict[str, tuple[QRadioButton, QPushButton, QLabel]] = {}
+        self.effects: dict[str, QLabel] = {}
+        self._compared: tuple[str, str | None] = ("", None)
+        self._waiting: list[str] = []
         self._group = QButtonGroup(self)
+        self._pause = QTimer(self)
+        self._pause.setSingleShot(True)
+        self._pause.timeout.connect(self._compare_next)
         self._lay_out()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Compare the routes shortly after they are looked at."""
+        super().showEvent(event)
+        self._pause.start(COMPARE_AFTER_MS)
 
     def show_resin(self, resin: str | None) -> None:
         """Show a resin of the evaluation, or none."""
@@ -222,9 +236,39 @@ class ResinPanel(QWidget):
             widget.setVisible(chosen is not None)
         self._empty.setText("" if chosen else desk_text.RESINS_NONE)
         self._empty.setVisible(chosen is None)
+        self._waiting = []
         if chosen is not None:
             self.choice.setCurrentIndex(self._ids.index(chosen.id))
             self._show_routes(chosen, appraisal.resins[chosen.id], appraisal)
+            self._compare_soon(appraisal.resins[chosen.id])
+
+    def _compare_soon(self, result: ResinResult) -> None:
+        """Compare the routes after a pause; until then what is told of this one in use stays."""
+        known = {one.route for one in result.routes if one.factor is not None}
+        self._waiting = [route for route in _ROUTES if route in known - {result.route}]
+        same = (result.id, result.route) == self._compared
+        self._compared = result.id, result.route
+        for route, effect in self.effects.items():
+            if not same or route not in self._waiting:
+                effect.hide()
+        self._pause.start(COMPARE_AFTER_MS)
+
+    def _compare_next(self) -> None:
+        """Say beside one route what choosing it would change; the others follow one by one."""
+        appraisal = self._session.appraisal
+        if appraisal is None or not self._waiting or not self.isVisible():
+            return
+        # Loaded with the first comparison: they bring numpy along.
+        from evenbarrel.appraisal.alternatives import changed_cells
+        from evenbarrel.appraisal.appraise import appraise
+
+        route = self._waiting.pop(0)
+        path = ("resins", self._compared[0], "output_factor_route")
+        then = appraise(edits.put(appraisal.evaluation, path, route), appraisal)
+        changed = changed_cells(appraisal, then)
+        self.effects[route].setText(desk_text.would_change([cell.after for cell in changed]))
+        self.effects[route].show()
+        self._pause.start(0)
 
     def _lay_out(self) -> None:
         buttons = QHBoxLayout()
@@ -237,10 +281,10 @@ class ResinPanel(QWidget):
         rows.setColumnStretch(0, 1)
         rows.addWidget(faint(QLabel(f"Output factor: {desk_text.RATED_FACTOR_NOTE}")), 0, 0, 1, 2)
         for place, route in enumerate(_ROUTES):
-            self._routes[route] = self._add_route(rows, 2 * place + 1, route)
+            self._routes[route] = self._add_route(rows, _ROWS_OF_ROUTE * place + 1, route)
         self._solid = QLabel()
         self._solid.setAlignment(Qt.AlignmentFlag.AlignRight)
-        last = 2 * len(_ROUTES) + 1
+        last = _ROWS_OF_ROUTE * len(_ROUTES) + 1
         rows.addWidget(_indented(QLabel("Solid density")), last, 0)
         rows.addWidget(self._solid, last, 1)
         rows.addWidget(_indented(faint(QLabel(desk_text.SOLID_DENSITY))), last + 1, 0, 1, 2)
@@ -268,7 +312,12 @@ class ResinPanel(QWidget):
         note = _indented(faint(QLabel()))
         rows.addWidget(radio, row, 0)
         rows.addWidget(number, row, 1, Qt.AlignmentFlag.AlignRight)
+        effect = _indented(faint(QLabel()))
+        effect.setWordWrap(True)
+        effect.hide()
+        self.effects[route] = effect
         rows.addWidget(note, row + 1, 0, 1, 2)
+        rows.addWidget(effect, row + 2, 0, 1, 2)
         return radio, number, note
 
     def _show_routes(self, resin: Resin, result: ResinResult, appraisal: Appraisal) -> None:

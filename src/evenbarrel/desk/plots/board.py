@@ -20,6 +20,7 @@ from evenbarrel.wording.scales import Axis
 _MOST_ROW = 40.0
 _CLOSEST = 40.0
 _NAMES = 240
+_LEAST_SIDE = 96
 _STEP = 1.25
 
 
@@ -107,6 +108,7 @@ class Board(QWidget):
             layout.addWidget(widget, row, column)
         layout.addWidget(self.notes, 2, 0, 1, 4)
         layout.setColumnStretch(1, 1)
+        layout.setColumnStretch(2, 1)
         layout.setRowStretch(1, 1)
 
     def stack(self, *items: Any) -> None:
@@ -141,6 +143,8 @@ class Board(QWidget):
             # The names may have taken another width; the ruler is divided for what is left.
             layout.activate()
         self._rule()
+        # The flags above it may have taken height from the rows.
+        self._look()
 
     def show_tip(self, text: str) -> None:
         """Tell of what is pointed at; names are shown as they are, never as markup."""
@@ -209,7 +213,10 @@ class Board(QWidget):
         self.side.show_names(right, self._colours)
         self.names.setFixedWidth(self.names.wanted_width(_NAMES))
         self.title.setFixedWidth(self.names.width())
-        self.side.setFixedWidth(self.side.wanted_width(self.SIDE))
+        # Where there is little room the names at the right are cut, the window is never widened.
+        wanted = self.side.wanted_width(self.SIDE)
+        self.side.setMinimumWidth(min(_LEAST_SIDE, wanted))
+        self.side.setMaximumWidth(wanted)
 
     def scene_point(self, position: QPointF) -> QPointF:
         """Return picture coordinates of a point in the plot's scene."""
