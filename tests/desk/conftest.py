@@ -143,6 +143,29 @@ def session(empty_session: Session) -> Session:
 
 
 @pytest.fixture
+def sample(empty_session: Session) -> Session:
+    """A session with the sample programme, appraised."""
+    empty_session.begin()
+    empty_session.open_sample()
+    return empty_session
+
+
+@pytest.fixture
+def shown(qtbot: Any) -> Callable[..., Any]:
+    """Show a page of a session, followed by its appraisals."""
+
+    def show(page: Any, session: Session) -> Any:
+        qtbot.addWidget(page)
+        session.changed.connect(page.show_appraisal)
+        page.resize(1100, 900)
+        page.show()
+        page.show_appraisal(session.appraisal)
+        return page
+
+    return show
+
+
+@pytest.fixture
 def theme(qapp: QApplication) -> Theme:
     theme = Theme()
     theme.apply(qapp)

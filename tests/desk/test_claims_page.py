@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable
 from datetime import date
 from typing import Any
 
@@ -24,22 +24,8 @@ B = ("bids", "b4", "units", "b4u1", "barrels", "b4u1b")
 
 
 @pytest.fixture
-def sample(empty_session: Session) -> Session:
-    empty_session.begin()
-    empty_session.open_sample()
-    return empty_session
-
-
-@pytest.fixture
-def page(qtbot: Any, sample: Session, theme: Theme) -> Iterator[ClaimsPage]:
-    page = ClaimsPage(sample, theme)
-    qtbot.addWidget(page)
-    sample.changed.connect(page.show_appraisal)
-    page.resize(1100, 900)
-    page.show()
-    page.show_appraisal(sample.appraisal)
-    yield page
-    page.close()
+def page(shown: Callable[..., Any], sample: Session, theme: Theme) -> ClaimsPage:
+    return shown(ClaimsPage(sample, theme), sample)
 
 
 def cell(view: SheetView, row_words: str, heading: str) -> Any:

@@ -28,13 +28,6 @@ MakePage = Callable[..., DecisionPage]
 
 
 @pytest.fixture
-def sample(empty_session: Session) -> Session:
-    empty_session.begin()
-    empty_session.open_sample()
-    return empty_session
-
-
-@pytest.fixture
 def make_page(qtbot: Any, sample: Session, theme: Theme) -> Iterator[MakePage]:
     made: list[DecisionPage] = []
 

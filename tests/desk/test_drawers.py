@@ -26,13 +26,6 @@ B = ("bids", "b4", "units", "b4u1", "barrels", "b4u1b")
 
 
 @pytest.fixture
-def sample(empty_session: Session) -> Session:
-    empty_session.begin()
-    empty_session.open_sample()
-    return empty_session
-
-
-@pytest.fixture
 def questions(qtbot: Any, sample: Session, theme: Theme) -> Iterator[QuestionsDrawer]:
     drawer = QuestionsDrawer(sample, theme)
     qtbot.addWidget(drawer)

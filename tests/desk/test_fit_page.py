@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import Any
 
 import pytest
@@ -27,22 +27,8 @@ BY_PHYSICS = ("b3u1a", "j5")
 
 
 @pytest.fixture
-def sample(empty_session: Session) -> Session:
-    empty_session.begin()
-    empty_session.open_sample()
-    return empty_session
-
-
-@pytest.fixture
-def page(qtbot: Any, sample: Session, theme: Theme) -> Iterator[FitPage]:
-    page = FitPage(sample, theme)
-    qtbot.addWidget(page)
-    sample.changed.connect(page.show_appraisal)
-    page.resize(1100, 900)
-    page.show()
-    page.show_appraisal(sample.appraisal)
-    yield page
-    page.close()
+def page(shown: Callable[..., Any], sample: Session, theme: Theme) -> FitPage:
+    return shown(FitPage(sample, theme), sample)
 
 
 def index_of(page: FitPage, barrel: str, job: str) -> Any:

@@ -108,6 +108,12 @@ def test_crossed_limits_are_refused(fields: dict[str, Any]) -> None:
         Limits(**fields)
 
 
+def test_nobody_accepts_a_criterion_that_does_not_exist() -> None:
+    assert Deviation(barrel="a", criterion="utilisation").criterion == "utilisation"
+    with pytest.raises(ValidationError, match="'utilization' is no criterion"):
+        Deviation(barrel="a", criterion="utilization")
+
+
 def test_comfort_may_reach_to_the_hard_edge() -> None:
     assert Limits(stroke_comfort_low=0.5, stroke_comfort_high=4.0).stroke_low == Limits().stroke_low
 

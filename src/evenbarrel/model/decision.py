@@ -5,10 +5,12 @@ from __future__ import annotations
 from datetime import date as Date
 from typing import Annotated, Literal
 
-from pydantic import Field
+from pydantic import Field, field_validator
+from pydantic_core import PydanticCustomError
 
 from evenbarrel.model.base import Frozen, Identifier
 from evenbarrel.model.datum import Datum
+from evenbarrel.model.limits import CRITERIA
 from evenbarrel.model.quantity import Money, Quantity
 from evenbarrel.model.resin import Share
 
@@ -39,6 +41,13 @@ class Deviation(Frozen):
     date: Date | None = None
     condition: str = ""
     until: Date | None = None
+
+    @field_validator("criterion")
+    @classmethod
+    def _known(cls, key: str) -> str:
+        if key not in CRITERIA:
+            raise PydanticCustomError("criterion", "'{key}' is no criterion", {"key": key})
+        return key
 
 
 class Assignment(Frozen):

@@ -67,6 +67,10 @@ def _route_line(resin: Resin, route: FactorRouteResult, units: DisplayUnits) -> 
     return Line(labels.ROUTES[route.route], with_unit(route.factor, "density", units), given)
 
 
+def _printed_or_share(value: Quantity | float) -> str:
+    return printed(value) if isinstance(value, Quantity) else percent(value)
+
+
 def _factor_working(appraisal: Appraisal, name: str) -> Working:
     units = appraisal.evaluation.display_units
     resin, result = appraisal.evaluation.resin(name), appraisal.resins[name]
@@ -76,9 +80,9 @@ def _factor_working(appraisal: Appraisal, name: str) -> Working:
     density = with_unit(result.melt_density, "density", units)
     lines.append(Line("Melt density", density, route_note(None, result.density_notes)))
     lines += [
-        Line(labels.datum(field), printed(getattr(resin, field)), stated(resin, field))
+        Line(labels.datum(field), _printed_or_share(value), stated(resin, field))
         for field in _BEHIND_A_FACTOR
-        if getattr(resin, field) is not None
+        if (value := getattr(resin, field)) is not None
     ]
     lines.append(
         Line(
