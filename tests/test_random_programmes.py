@@ -47,7 +47,7 @@ SHARES = st.sampled_from((0, 0.05, 0.3, 1)) | st.floats(0.0, 1.0)
 @st.composite
 def magnitudes(draw: st.DrawFn, datum: Datum, unit: str) -> str:
     """Draw digits: mostly in the usual range, now and then as far off as a file may hold."""
-    if draw(st.integers(0, 7)) == 0:
+    if draw(st.integers(0, 5)) == 0:
         power = draw(st.sampled_from((-14, -8, -3, 0, 3, 8, 14)))
         text = "1" + "0" * power if power >= 0 else "0." + "0" * (-power - 1) + "1"
         return text if datum.problem(text, unit) is None else "1"

@@ -29,7 +29,7 @@ from evenbarrel.appraisal.results import (
     ResinResult,
     State,
 )
-from evenbarrel.appraisal.settle import SettledBarrel, settle
+from evenbarrel.appraisal.settle import SettledBarrel, settle, with_other_pressure
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.trade.filling import shot_mass
 
@@ -180,8 +180,9 @@ def _judge_bids(
         if judged is None:
             judged = claims.barrel_claims(unit, resins, evaluation.limits)
         for facts, of_barrel in zip(unit.barrels, judged, strict=True):
-            volume_claim = next(c for c in of_barrel if c.key == "volume_geometry")
-            one = settle(facts, volume_claim, resins)
+            by_key = {claim.key: claim for claim in of_barrel}
+            one = settle(facts, by_key["volume_geometry"], resins)
+            one = with_other_pressure(one, by_key["pressure_kind"])
             settled.append((unit, facts, one))
             results.append(_barrel_result(unit, facts, one, of_barrel, evaluation, resins))
     return settled, results

@@ -65,8 +65,7 @@ def rows_of(
         printed.append(Row(index, facts, unit, settled, settled.readings[0]))
         if settled.instead is not None:
             others.append(Row(index, facts, unit, settled, settled.instead, instead=True))
-        else:
-            others += [Row(index, facts, unit, settled, r) for r in settled.readings[1:]]
+        others += [Row(index, facts, unit, settled, r) for r in settled.readings[1:]]
     return (*printed, *others)
 
 
@@ -128,6 +127,11 @@ def own_half_width(thing: object, name: str) -> float | None:
     return quantity.half_width if isinstance(quantity, Quantity) else None
 
 
+def _melt_pressure(row: Row) -> float | None:
+    read_otherwise = row.reading.melt_pressure
+    return _value(melt_pressure(row.facts)) if read_otherwise is None else read_otherwise
+
+
 def _melt_pressures(rows: Sequence[Row]) -> Span:
     """Return the melt pressures with what they carry, that of an oil pressure's ratio added."""
 
@@ -138,7 +142,7 @@ def _melt_pressures(rows: Sequence[Row]) -> Span:
             return own
         return min(1.0, ratio + (own or 0.0))
 
-    pressures = (_value(melt_pressure(row.facts)) for row in rows)
+    pressures = (_melt_pressure(row) for row in rows)
     return carried_along(READINGS, pressures, (width(row.facts.barrel) for row in rows))
 
 

@@ -95,9 +95,7 @@ def _route(
         implied = None if at_melt is None else implied_leak_share(factor, at_melt)
         return FactorRouteResult(route, factor, half_width, implied, ("entered",))
     if route == "melt_density" and density[0] is not None:
-        return FactorRouteResult(
-            route, _delivered(density[0], leak), half_width, leak, density[1]
-        )
+        return FactorRouteResult(route, _delivered(density[0], leak), half_width, leak, density[1])
     if route == "data_sheet":
         from_flow, digits = _flow_density(resin)
         if from_flow is not None:

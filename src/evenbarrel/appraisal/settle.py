@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from evenbarrel.appraisal.facts import BarrelFacts, Given
 from evenbarrel.appraisal.results import Bound, Claim, ResinResult, SweptVolume, VolumeRoute
@@ -20,11 +20,15 @@ on: from solid density to a little below the output factor; common practice, no 
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """One consistent set of diameter [m], stroke [m] and swept volume [m3] of a barrel."""
+    """One consistent set of diameter [m], stroke [m] and swept volume [m3] of a barrel.
+
+    `melt_pressure` [Pa] is set where the printed injection pressure is read otherwise.
+    """
 
     diameter: Bound | None
     stroke: Bound | None
     volume: Bound | None
+    melt_pressure: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +58,20 @@ class RoutedVolume:
     precision: float
     reference_resin: str | None = None
     same_resin: Bound | None = None
+
+
+def with_other_pressure(settled: SettledBarrel, pressure_claim: Claim) -> SettledBarrel:
+    """Return the barrel with one more reading where one slip explains its `pressure_kind`.
+
+    As with a volume that two routes contradict, what depends on the choice then shows near the
+    edge until a person decides; the printed pressure stays the nominal one.
+    """
+    claim = pressure_claim
+    if claim.cause is None or claim.cause_datum != "injection_pressure":
+        return settled
+    base = settled.instead or settled.readings[0]
+    other = replace(base, melt_pressure=claim.cause_value)
+    return replace(settled, readings=(*settled.readings, other))
 
 
 def settle(
@@ -155,8 +173,8 @@ def _unsettled(
     given = barrel.given
     diameter, stroke, volume = given["screw_diameter"], given["stroke"], given["swept_volume"]
     implied = _implied_readings(diameter, stroke, volume)
-    readings = (printed, *implied)
     instead = _instead(barrel, claim, printed)
+    readings = (printed, *implied) if instead is None else (printed,)
     volumes = [printed.volume, implied[0].volume] if instead is None else [instead.volume]
     bounds = [bound for bound in volumes if bound is not None]
     bound = Bound(

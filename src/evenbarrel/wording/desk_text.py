@@ -177,6 +177,7 @@ ROUTE_NOTES: Mapping[str, str] = {
     "extrapolated": "extrapolated",
     "filled": "with its fillers",
     "mfr_mvr": "MFR / MVR",
+    "no_density": "gives no density there",
 }
 
 

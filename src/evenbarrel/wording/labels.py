@@ -94,7 +94,7 @@ BECAUSE: Mapping[str, str] = {
     "comfort": "beyond comfort",
     "uncertainty": "within uncertainty of the edge",
     "soft": "limit recalled or demand estimated",
-    "unsettled": "swept volume unsettled",
+    "unsettled": "a printed number is in doubt",
 }
 
 ENDS: Mapping[str, str] = {
