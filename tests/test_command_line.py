@@ -11,7 +11,7 @@ from pathlib import Path
 import jsonschema
 import pytest
 
-from evenbarrel.__main__ import DONE, REFUSED, WRONG_USE, main
+from evenbarrel.__main__ import DONE, REFUSED, STOPPED, WRONG_USE, main
 from evenbarrel.resources import read_sample
 
 SAMPLE = "irrigation-parts.evenbarrel.json"
@@ -177,3 +177,67 @@ def test_the_self_check_proves_all_parts(tmp_path: Path) -> None:
     done = run("--self-check", cwd=tmp_path)
     assert done.returncode == DONE
     assert b"all parts found" in done.stdout
+
+
+@pytest.mark.parametrize("name", ["programme.evenbarrel.json", "link.pdf"])
+def test_an_output_never_takes_the_place_of_its_evaluation(sample: Path, name: str) -> None:
+    (sample.parent / "link.pdf").symlink_to(sample)
+    before = sample.read_bytes()
+    out = str(sample.parent / name)
+    words = ["report", "-o", out] if name == "link.pdf" else ["appraise", "--json", out]
+    refused = run(*words, str(sample))
+    assert refused.returncode == REFUSED
+    assert refused.stderr.decode() == (
+        f"evenbarrel: {name}: it holds the evaluation itself: name another file\n"
+    )
+    assert sample.read_bytes() == before
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="only some systems have a full device")
+@pytest.mark.parametrize("words", [["appraise", "--sample"], ["schema", "bid"], ["--self-check"]])
+def test_an_output_without_space_is_told_in_one_line(words: list[str]) -> None:
+    with Path("/dev/full").open("wb") as full:
+        ended = subprocess.run(
+            [sys.executable, "-m", "evenbarrel", *words],
+            stdout=full,
+            stderr=subprocess.PIPE,
+            check=False,
+            env=ENVIRONMENT,
+        )
+    assert ended.returncode == REFUSED
+    assert ended.stderr.decode() == (
+        "evenbarrel: standard output: it could not be written: there is no space left on the disk\n"
+    )
+
+
+def test_a_closed_output_is_told_in_one_line(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr(sys, "stdout", None)
+    assert main(["appraise", "--sample"]) == REFUSED
+    assert capsys.readouterr().err == "evenbarrel: standard output: it is closed\n"
+
+
+def test_a_reader_that_goes_away_is_no_fault() -> None:
+    reader, writer = os.pipe()
+    os.close(reader)
+    with os.fdopen(writer, "wb", buffering=0) as pipe:
+        ended = subprocess.run(
+            [sys.executable, "-m", "evenbarrel", "appraise", "--sample"],
+            stdout=pipe,
+            stderr=subprocess.PIPE,
+            check=False,
+            env=ENVIRONMENT,
+        )
+    assert (ended.returncode, ended.stderr) == (DONE, b"")
+
+
+def test_a_command_that_is_stopped_ends_without_a_word(
+    sample: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def stopped(path: Path) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("evenbarrel.__main__.read_evaluation", stopped)
+    assert main(["appraise", str(sample)]) == STOPPED
+    assert capsys.readouterr().err == ""

@@ -39,7 +39,18 @@ from evenbarrel.wording.working import working
 SCHEMA = jsonschema.validators.validator_for({})(Results.model_json_schema())
 RESINS = ("ps", "PS", "pp")
 TEXTS = st.sampled_from(
-    ("", "A", "<b>&amp;</b>", "=1+1", "@SUM(A1)", "../../etc", "אב\u202e", "e\u0301", "\0\x07", "x" * 90)
+    (
+        "",
+        "A",
+        "<b>&amp;</b>",
+        "=1+1",
+        "@SUM(A1)",
+        "../../etc",
+        "אב\u202e",
+        "e\u0301",
+        "\0\x07",
+        "x" * 90,
+    )
 )
 SHARES = st.sampled_from((0, 0.05, 0.3, 1)) | st.floats(0.0, 1.0)
 

@@ -215,3 +215,16 @@ def test_a_barrels_shot_mass_in_each_resin_is_its_volume_times_the_factor(planne
     assert masses["r"] == pytest.approx(0.3926991, rel=1e-6)
     assert masses["pp"] == pytest.approx(0.3926991 * 0.73, rel=1e-6)
     assert masses["open"] is None
+
+
+def test_where_all_of_the_stroke_leaks_nothing_is_delivered(routes):
+    _, by_route = routes(melt_density="0.75 g/cm3", leak_share=1.0)
+    assert by_route["melt_density"].factor is None
+
+
+@pytest.mark.parametrize("coefficients", [(-1.0, 0.0, 0.0, 2.5e8, 0.0), (1e-3, 0.0, 0.0, 0.0, 0.0)])
+def test_coefficients_that_give_no_density_leave_it_not_stated(routes, coefficients):
+    resin, by_route = routes(tait=tait(coefficients), melt_temperature="230 degC")
+    assert resin.melt_density is None
+    assert resin.density_notes[-1] == "no_density"
+    assert by_route["melt_density"].factor is None

@@ -412,3 +412,16 @@ def test_the_desk_opens_with_the_sample(tmp_path: Path) -> None:
     title, standing = done.stdout.split("|")
     assert title.startswith("Irrigation parts")
     assert "barrels: " in standing
+
+
+def test_an_export_never_takes_the_place_of_the_evaluation(
+    qtbot: Any, make_window: Callable[..., MainWindow], answers: Answers, tmp_path: Path
+) -> None:
+    window = make_window(render=lambda appraisal, report: b"%PDF")
+    answers.to_save = answers.to_export = tmp_path / "all.evenbarrel.json"
+    assert window.documents.save_as()
+    before = answers.to_save.read_bytes()
+    with qtbot.waitSignal(window.documents.job.done):
+        action(window, "Export evaluation as PDF…").trigger()
+    assert "it holds the evaluation itself" in window.notice.text.text()
+    assert answers.to_save.read_bytes() == before

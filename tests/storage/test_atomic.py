@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.storage.atomic import atomic_write
+from evenbarrel.storage.atomic import atomic_write, keep_apart
 from evenbarrel.storage.files import read_evaluation, write_evaluation
 from evenbarrel.storage.refusal import FileRefused
 
@@ -156,3 +156,14 @@ def test_only_a_file_is_written(tmp_path: Path) -> None:
         atomic_write(pipe, b"")
     with pytest.raises(FileRefused, match="it is a device, not a file"):
         read_evaluation(pipe)
+
+
+def test_an_output_stays_apart_from_the_evaluation_it_is_made_from(tmp_path: Path) -> None:
+    path, link = tmp_path / "all.evenbarrel.json", tmp_path / "results.json"
+    write_evaluation(Evaluation(), path)
+    link.symlink_to(path)
+    for output in (path, link):
+        with pytest.raises(FileRefused, match="it holds the evaluation itself"):
+            keep_apart(output, path)
+    keep_apart(tmp_path / "none.json", path)
+    keep_apart(path, None)

@@ -186,6 +186,31 @@ FIELDS: dict[str, tuple[dict[str, Any], str, str]] = {
         "display units",
         "'imperial' is not one it can have; it takes 'metric' or 'us'",
     ),
+    "a Tait equation that lacks a coefficient": (
+        {"resins": [{"id": "ps", "tait": {"form": "polynomial", "coefficients": [1, 2]}}]},
+        "resin 'ps', tait",
+        "the polynomial form takes 5 coefficients, not 2",
+    ),
+    "more filler than compound": (
+        {
+            "resins": [
+                {
+                    "id": "ps",
+                    "fillers": [
+                        {"name": "a", "mass_share": 0.6, "density": quantity("2.5", "g/cm3")},
+                        {"name": "b", "mass_share": 0.6, "density": quantity("2.5", "g/cm3")},
+                    ],
+                }
+            ]
+        },
+        "resin 'ps'",
+        "the fillers make up more than the whole compound",
+    ),
+    "very many things": (
+        {"jobs": [3] * 20_000},
+        "job 1",
+        "must be a set of named fields in braces, not the number 3 (and 19999 more)",
+    ),
     "several things": (
         {"title": 1, "buyer": 2, "site": 3, "currency": 4},
         "title",

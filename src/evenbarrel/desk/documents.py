@@ -13,7 +13,7 @@ from evenbarrel.desk.dialogs import Dialogs
 from evenbarrel.desk.jobs import Job, Report
 from evenbarrel.desk.notice import Notice
 from evenbarrel.desk.session import Session
-from evenbarrel.storage.atomic import atomic_write
+from evenbarrel.storage.atomic import atomic_write, keep_apart
 from evenbarrel.storage.refusal import FileRefused
 from evenbarrel.wording import desk_text
 
@@ -151,6 +151,7 @@ class Documents(QObject):
         if self._target is None or not isinstance(content, bytes):
             return
         try:
+            keep_apart(self._target, self._session.path)
             atomic_write(self._target, content)
         except FileRefused as refusal:
             self._notice.tell(str(refusal), problem=True)

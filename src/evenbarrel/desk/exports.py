@@ -16,7 +16,7 @@ from evenbarrel.desk.jobs import Job, Report
 from evenbarrel.desk.notice import Notice
 from evenbarrel.desk.session import Session
 from evenbarrel.desk.theme import GRID, faint
-from evenbarrel.storage.atomic import atomic_write
+from evenbarrel.storage.atomic import atomic_write, keep_apart
 from evenbarrel.storage.refusal import FileRefused
 from evenbarrel.wording import asking_text, decision_text
 
@@ -162,9 +162,11 @@ class ExportPanel(QWidget):
             return
         path = path if path.suffix else path.with_name(path.name + export.ending)
         self._running = (export, path)
+        own = self._session.path
 
         def work(report: Report) -> object:
             report(0.0)
+            keep_apart(path, own)
             content = export.render(appraisal)
             # Nothing is written where the person stopped it in the meantime.
             report(_MADE)
@@ -227,6 +229,7 @@ class ExportPanel(QWidget):
         if path is None:
             return
         try:
+            keep_apart(path, self._session.path)
             atomic_write(path, letter.encode("utf-8"))
         except FileRefused as refusal:
             self.notice.tell(decision_text.export_failed(str(refusal)), problem=True)

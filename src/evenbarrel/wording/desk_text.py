@@ -139,6 +139,7 @@ NUMBER_WANTED = "a number is missing."
 ZONES_WANTED = "three shares that add up to 100 % are wanted, such as 50 / 25 / 25 %."
 STAYS_WANTED = "a temperature and a time are wanted, such as 230 °C: 12 min."
 FILLERS_WANTED = "name, share and density are wanted, such as glass 30 % at 2.55 g/cm³."
+FILLERS_TOO_MUCH = "the fillers make up more than the whole compound"
 AMOUNT_WANTED = "an amount has no unit; its currency stands beside it."
 
 

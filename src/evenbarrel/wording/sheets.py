@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.claims import KEYS
 from evenbarrel.appraisal.results import BarrelResult, Claim, Fit, JobResult, ShotEnd
@@ -20,7 +22,12 @@ from evenbarrel.wording.numbers import (
     unit_text,
 )
 from evenbarrel.wording.questions import barrel_name, full_name, job_name
-from evenbarrel.wording.sentences import claim_sentence, fit_sentences, state_word
+from evenbarrel.wording.sentences import (
+    claim_sentence,
+    fit_sentences,
+    missing_words,
+    state_word,
+)
 from evenbarrel.wording.sheet import Cell, Heading, Reference, Sheet
 
 PRINTED = ("injection_pressure", "injection_rate", "plasticising_rate")
@@ -227,6 +234,13 @@ def claims_sheet(appraisal: Appraisal) -> Sheet:
     return Sheet("claims", "Claims", headings, tuple(rows))
 
 
+def _completeness_cell(claim: Claim, owner: str, units: DisplayUnits) -> Cell:
+    text = "complete"
+    if claim.missing:
+        text = f"{len(claim.missing)} missing: {missing_words(claim.missing)}"
+    return replace(_claim_cell(claim, owner, units), text=text)
+
+
 def offers_sheet(appraisal: Appraisal) -> Sheet:
     """Return what is said of each offer as a whole."""
     units = appraisal.evaluation.display_units
@@ -235,14 +249,21 @@ def offers_sheet(appraisal: Appraisal) -> Sheet:
         Heading("Offer"),
         Heading("Valid until"),
         Heading(labels.CLAIMS["validity"], align="centre"),
-        Heading(labels.CLAIMS["completeness"], align="centre"),
+        Heading(labels.CLAIMS["completeness"]),
     )
     rows = []
     for bid, result in zip(appraisal.evaluation.bids, appraisal.bids, strict=True):
         by_key = {claim.key: claim for claim in result.claims}
         valid = ABSENT if bid.valid_until is None else bid.valid_until.isoformat()
-        cells = (_claim_cell(by_key[key], bid.id, units) for key in ("validity", "completeness"))
-        rows.append((Cell(bid.supplier), Cell(bid.reference or ABSENT), Cell(valid), *cells))
+        rows.append(
+            (
+                Cell(bid.supplier),
+                Cell(bid.reference or ABSENT),
+                Cell(valid),
+                _claim_cell(by_key["validity"], bid.id, units),
+                _completeness_cell(by_key["completeness"], bid.id, units),
+            )
+        )
     return Sheet("offers", "Offers", headings, tuple(rows))
 
 

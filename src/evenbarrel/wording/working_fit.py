@@ -137,8 +137,8 @@ def _criterion_notes(result: CriterionResult, cell: _Cell) -> tuple[str, ...]:
         notes.append(f"Shot volumes it allows on this barrel: from {low} {high}.")
     if result.soft:
         notes.append(
-            "The limit is recalled from memory, the demand estimated or an input assumed: no worse than "
-            "near the edge until a person confirms it."
+            "The limit is recalled from memory, the demand estimated or an input assumed: no "
+            "worse than near the edge until a person confirms it."
         )
     notes += NOTES.get(result.key, ())
     notes.append(

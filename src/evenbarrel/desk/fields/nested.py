@@ -55,7 +55,7 @@ def read_nested(name: str, text: str, before: object) -> Nested | None:
     parts = [part.strip() for part in text.split(";") if part.strip()]
     known = before if isinstance(before, tuple) else ()
     if name == "fillers":
-        return tuple(_filler(part, known) for part in parts)
+        return _fillers(parts, known)
     return tuple(_limit(part, known) for part in parts)
 
 
@@ -112,6 +112,13 @@ def _limit(text: str, known: Iterable[object]) -> ResidenceLimit:
         ),
         time=_number(time, data["time"], "min", (one.time for one in before)),
     )
+
+
+def _fillers(parts: Iterable[str], known: tuple[object, ...]) -> tuple[Filler, ...]:
+    fillers = tuple(_filler(part, known) for part in parts)
+    if sum(filler.mass_share for filler in fillers) > 1.0:
+        raise NotRead(desk_text.FILLERS_TOO_MUCH)
+    return fillers
 
 
 def _filler(text: str, known: Iterable[object]) -> Filler:
