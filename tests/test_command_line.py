@@ -193,7 +193,6 @@ def test_an_output_never_takes_the_place_of_its_evaluation(sample: Path, name: s
     assert sample.read_bytes() == before
 
 
-@pytest.mark.skipif(not Path("/dev/full").exists(), reason="only some systems have a full device")
 @pytest.mark.parametrize("words", [["appraise", "--sample"], ["schema", "bid"], ["--self-check"]])
 def test_an_output_without_space_is_told_in_one_line(words: list[str]) -> None:
     with Path("/dev/full").open("wb") as full:

@@ -5,12 +5,10 @@ from __future__ import annotations
 import io
 import json
 from collections.abc import Iterator
-from datetime import date
 from math import isfinite
 from typing import Any
 
 import jsonschema
-import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from pydantic import BaseModel
@@ -22,10 +20,9 @@ from evenbarrel.appraisal.results import CriterionResult
 from evenbarrel.desk.fields.reading import Shape, shapes_of
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.datum import Datum, data_of
-from evenbarrel.model.decision import Cost
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.job import Job
-from evenbarrel.model.limits import CRITERIA, Limits
+from evenbarrel.model.limits import CRITERIA
 from evenbarrel.model.resin import OutputFactors, ResidenceLimit, Resin
 from evenbarrel.report.pdf import render_pdf
 from evenbarrel.report.workbook import render_workbook

@@ -285,6 +285,19 @@ def test_a_path_that_cannot_be_written_is_told(
     assert not sample.is_modified
 
 
+def test_results_never_take_the_place_of_the_evaluation(
+    qtbot: Any, make_page: MakePage, sample: Session, tmp_path: Path
+) -> None:
+    own = tmp_path / "all.json"
+    sample.save(own)
+    before = own.read_bytes()
+    page = make_page(own)
+    with qtbot.waitSignal(page.exports.job.failed):
+        press(qtbot, page, page.exports.buttons[".json"])
+    assert "it holds the evaluation itself" in page.exports.notice.text.text()
+    assert own.read_bytes() == before
+
+
 def test_a_fault_of_the_program_is_told_in_words(
     qtbot: Any, make_page: MakePage, tmp_path: Path
 ) -> None:

@@ -83,7 +83,7 @@ def try_limit(dialog: WhatIf, name: str, text: str) -> None:
 
 
 def test_words_come_first_and_tell_physics_from_rules(page: FitPage) -> None:
-    assert page.words.text().startswith("Of 112 cells: outside by physics 17, by resin limit 13")
+    assert page.words.text().startswith("Of 112 cells: outside by physics 5, by resin limit 17")
     assert "open criteria" in page.words.text()
 
 

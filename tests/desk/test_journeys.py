@@ -93,7 +93,7 @@ def test_a_wrong_claim_is_found_corrected_and_everything_follows(sample: Person)
     opened = sample.session.evaluation
     assert sample.window.standing.text() == "14 barrels: 2 near edge, 11 outside, 1 not stated"
     sample.go_to("Fit")
-    assert sample.page.words.text().startswith("Of 112 cells: outside by physics 17")
+    assert sample.page.words.text().startswith("Of 112 cells: outside by physics 5")
     printed = grid_row(sample, "Unit 586 B")
     unsettled = [word.text for word in sample.page.plot.words.words()].count("unsettled")
     sample.go_to("Decision")
