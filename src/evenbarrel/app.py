@@ -13,7 +13,6 @@ if TYPE_CHECKING:
     from PySide6.QtWidgets import QApplication
 
     from evenbarrel.appraisal.appraise import Appraisal
-    from evenbarrel.desk.jobs import Report
     from evenbarrel.desk.session import Session
     from evenbarrel.desk.theme import Theme
     from evenbarrel.desk.window import MainWindow
@@ -32,14 +31,6 @@ def _hints(appraisal: Appraisal, barrel: str) -> Mapping[str, str]:
     from evenbarrel.wording.hints import barrel_hints
 
     return barrel_hints(appraisal, barrel)
-
-
-def _render(appraisal: Appraisal, report: Report) -> bytes:
-    # Loaded in the thread that wants it: it brings reportlab along.
-    from evenbarrel.report.pdf import render_pdf
-
-    report(0.1)
-    return render_pdf(appraisal)
 
 
 def run(path: Path | None, sample: bool) -> int:
@@ -84,7 +75,7 @@ def build(application: QApplication) -> tuple[Session, Theme, MainWindow]:
     if pixmap.loadFromData(read_bytes("icons/evenbarrel.svg"), "svg"):
         application.setWindowIcon(QIcon(pixmap))
     session, theme = Session(), _liked_theme(application)
-    return session, theme, MainWindow(session, theme, _hints, _render)
+    return session, theme, MainWindow(session, theme, _hints)
 
 
 def begin(session: Session, theme: Theme, window: MainWindow) -> None:

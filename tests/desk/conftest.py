@@ -111,7 +111,7 @@ class Answers:
     def file_to_save(self, present: Path | None) -> Path | None:
         return self.to_save
 
-    def file_to_export(self, present: Path | None) -> Path | None:
+    def file_to_write(self, title: str, proposed: str, kinds: str) -> Path | None:
         return self.to_export
 
     def unsaved(self, title: str, refused: tuple[str, ...]) -> str:

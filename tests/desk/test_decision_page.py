@@ -43,7 +43,7 @@ def make_page(qtbot: Any, sample: Session, theme: Theme) -> Iterator[MakePage]:
 
     yield make
     for page in made:
-        page.exports.wait()
+        page.exports.exporter.wait()
         page.close()
 
 
@@ -263,7 +263,7 @@ def test_results_are_written_whole(
 ) -> None:
     page = make_page(tmp_path / "out")
     before = sample.evaluation
-    with qtbot.waitSignal(page.exports.job.done):
+    with qtbot.waitSignal(page.exports.exporter.job.done):
         press(qtbot, page, page.exports.buttons[".json"])
     written = json.loads((tmp_path / "out.json").read_text("utf-8"))
     assert len(written["barrels"]) == 14
@@ -276,7 +276,7 @@ def test_a_path_that_cannot_be_written_is_told(
     qtbot: Any, make_page: MakePage, sample: Session, tmp_path: Path
 ) -> None:
     page = make_page(tmp_path / "nowhere" / "out.json")
-    with qtbot.waitSignal(page.exports.job.failed):
+    with qtbot.waitSignal(page.exports.exporter.job.failed):
         press(qtbot, page, page.exports.buttons[".json"])
     text = page.exports.notice.text.text()
     assert "out.json" in text
@@ -292,7 +292,7 @@ def test_results_never_take_the_place_of_the_evaluation(
     sample.save(own)
     before = own.read_bytes()
     page = make_page(own)
-    with qtbot.waitSignal(page.exports.job.failed):
+    with qtbot.waitSignal(page.exports.exporter.job.failed):
         press(qtbot, page, page.exports.buttons[".json"])
     assert "it holds the evaluation itself" in page.exports.notice.text.text()
     assert own.read_bytes() == before
@@ -305,7 +305,7 @@ def test_a_fault_of_the_program_is_told_in_words(
         raise RuntimeError("stack of internals")
 
     page = make_page(tmp_path / "out.pdf", (Export("PDF", "PDF", ".pdf", broken),))
-    with qtbot.waitSignal(page.exports.job.failed):
+    with qtbot.waitSignal(page.exports.exporter.job.failed):
         press(qtbot, page, page.exports.buttons[".pdf"])
     assert "fault of the program" in page.exports.notice.text.text()
     assert "internals" not in page.exports.notice.text.text()
@@ -329,7 +329,7 @@ def test_an_export_can_be_stopped_and_writes_nothing(
     assert stop.text() == "Stop"
     qtbot.mouseClick(stop, Qt.MouseButton.LeftButton)
     go_on.set()
-    page.exports.wait()
+    page.exports.exporter.wait()
     assert page.exports.notice.text.text() == "Stopped; nothing was written."
     assert list(tmp_path.glob("out*")) == []
 
@@ -337,7 +337,7 @@ def test_an_export_can_be_stopped_and_writes_nothing(
 def test_cancelling_the_path_starts_nothing(qtbot: Any, make_page: MakePage) -> None:
     page = make_page(None)
     press(qtbot, page, page.exports.buttons[".json"])
-    assert not page.exports.job.is_running
+    assert not page.exports.exporter.job.is_running
     assert not page.exports.notice.isVisible()
 
 

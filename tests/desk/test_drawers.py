@@ -13,6 +13,7 @@ from evenbarrel.desk.ask_dialog import AskDialog
 from evenbarrel.desk.drawers.questions import QuestionsDrawer
 from evenbarrel.desk.drawers.working import WorkingDrawer
 from evenbarrel.desk.furnish import furnish
+from evenbarrel.desk.pages.resins import ResinDialog
 from evenbarrel.desk.session import Session
 from evenbarrel.desk.theme import Theme
 from evenbarrel.desk.window import MainWindow
@@ -192,7 +193,7 @@ def test_a_link_is_followed_by_keyboard(
 
 def test_a_link_that_is_none_is_left_alone(working: WorkingDrawer, sample: Session) -> None:
     sample.show_working.emit(CELL)
-    for address in ("open:99", "file:///etc/hosts", "open:-1"):
+    for address in ("open:99", "datum:99", "file:///etc/hosts", "open:-1"):
         working.text.anchorClicked.emit(QUrl(address))
     assert working.reference == CELL
 
@@ -261,3 +262,39 @@ def test_everything_the_keyboard_reaches_has_a_name(
 ) -> None:
     assert without_name(questions) == []
     assert without_name(working) == []
+
+
+def test_an_input_of_a_working_leads_to_the_field_it_is_entered_in(
+    qtbot: Any, make_window: Callable[..., MainWindow], session: Session, theme: Theme
+) -> None:
+    window = make_window()
+    furnish(window, session, theme)
+    session.open_sample()
+    (drawer,) = window.findChildren(WorkingDrawer)
+    session.show_working.emit(("volume", "b4u1b"))
+    window.activateWindow()
+    drawer.text.setFocus()
+    qtbot.keyClick(drawer.text, Qt.Key.Key_Tab)
+    qtbot.keyClick(drawer.text, Qt.Key.Key_Return)
+    barrel = window.page.forms[type(edits.get(session.evaluation, B))]
+    qtbot.waitUntil(barrel.fields["screw_diameter"].line.hasFocus)
+
+    session.show_working.emit(("criterion", "b1u1b", "j6", "residence"))
+    assert "assumed: 5 % of the shot stroke, at least 3 mm · enter" in drawer.text.toPlainText()
+    drawer.datum_wanted.emit(("jobs", "j6", "cushion"))
+    assert window.page_list.currentItem().text() == "Shots"
+    qtbot.waitUntil(window.page.form.fields["cushion"].line.hasFocus)
+
+
+def test_a_datum_of_a_resin_is_found_among_all_its_data(
+    qtbot: Any, make_window: Callable[..., MainWindow], session: Session, theme: Theme
+) -> None:
+    window = make_window()
+    furnish(window, session, theme)
+    session.open_sample()
+    (drawer,) = window.findChildren(WorkingDrawer)
+    drawer.datum_wanted.emit(("resins", "pc", "output_factors", "own"))
+    (dialog,) = window.findChildren(ResinDialog)
+    assert dialog.windowTitle() == session.evaluation.resin("pc").name
+    qtbot.waitUntil(dialog.factors.fields["own"].line.hasFocus)
+    dialog.close()

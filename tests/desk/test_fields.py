@@ -14,7 +14,7 @@ from PySide6.QtWidgets import QApplication, QLineEdit, QWidget
 from evenbarrel.desk.fields.base import Field
 from evenbarrel.desk.fields.make import field_for
 from evenbarrel.desk.fields.quantity import DetailsDialog, MoneyField, QuantityField
-from evenbarrel.desk.fields.reading import Context, shapes_of
+from evenbarrel.desk.fields.reading import Context, read, shapes_of
 from evenbarrel.desk.fields.simple import ChoiceField, ResinField, ShapeField
 from evenbarrel.model.bid import Barrel, Bid, Zones
 from evenbarrel.model.job import Job
@@ -358,3 +358,20 @@ def test_undo_goes_to_the_window_unless_text_is_pending(qtbot: Any, stroke: Quan
     assert is_kept()
     qtbot.keyClick(stroke.line, Qt.Key.Key_Return)
     assert not is_kept()
+
+
+def test_half_of_a_character_never_reaches_a_file() -> None:
+    reading = read(shapes_of(Job)["name"], "lid \ud800", Context())
+    assert reading.value == "lid ?"
+
+
+@pytest.mark.parametrize("text", ["1" * 50_000, " " * 50_000, "a, 30 %" * 5_000])
+def test_a_very_long_filler_is_refused_at_once(text: str) -> None:
+    assert read(shapes_of(Resin)["fillers"], text, Context()).problem or not text.strip()
+
+
+def test_more_filler_than_compound_is_refused() -> None:
+    text = "glass 60 % at 2.55 g/cm3; chalk 60 % at 2.7 g/cm3"
+    assert (
+        "more than the whole compound" in read(shapes_of(Resin)["fillers"], text, Context()).problem
+    )

@@ -173,7 +173,7 @@ def test_exports_are_valid_files_and_hold_the_changed_number(
     panel = export_panel(sample)
     for ending in (".pdf", ".xlsx"):
         sample.files.to_write = tmp_path / f"evaluation{ending}"
-        with qtbot.waitSignal(panel.job.done, timeout=PATIENCE_MS):
+        with qtbot.waitSignal(panel.exporter.job.done, timeout=PATIENCE_MS):
             sample.click(panel.buttons[ending])
         assert panel.notice.text.text() == f"evaluation{ending} is written."
     # 32 x 17.5 g and a runner of 6.2 g
@@ -183,9 +183,9 @@ def test_exports_are_valid_files_and_hold_the_changed_number(
     assert any(isinstance(cell, float) and round(cell, 1) == 566.2 for cell in cells)
 
     sample.files.to_write = tmp_path / "menu.pdf"
-    with qtbot.waitSignal(sample.window.documents.job.done, timeout=PATIENCE_MS):
+    with qtbot.waitSignal(sample.window.documents.exporter.job.done, timeout=PATIENCE_MS):
         sample.key(Qt.Key.Key_E, CTRL)
-    assert sample.window.notice.text.text() == "Written: menu.pdf"
+    assert sample.window.notice.text.text() == "menu.pdf is written."
     assert len(PdfReader(tmp_path / "menu.pdf").pages) == len(
         PdfReader(tmp_path / "evaluation.pdf").pages
     )
@@ -198,12 +198,12 @@ def test_an_export_that_cannot_be_written_says_so_and_writes_nothing(
     before = sample.session.evaluation
     panel = export_panel(sample)
     sample.files.to_write = tmp_path / "nowhere" / "evaluation.xlsx"
-    with qtbot.waitSignal(panel.job.failed, timeout=PATIENCE_MS):
+    with qtbot.waitSignal(panel.exporter.job.failed, timeout=PATIENCE_MS):
         sample.click(panel.buttons[".xlsx"])
     assert "evaluation.xlsx" in panel.notice.text.text()
     assert panel.notice.text.text().endswith("The evaluation is unchanged.")
     sample.files.to_write = tmp_path / "nowhere" / "evaluation.pdf"
-    with qtbot.waitSignal(sample.window.documents.job.done, timeout=PATIENCE_MS):
+    with qtbot.waitSignal(sample.window.documents.exporter.job.failed, timeout=PATIENCE_MS):
         sample.key(Qt.Key.Key_E, CTRL)
     assert "evaluation.pdf" in sample.window.notice.text.text()
     assert list(tmp_path.rglob("evaluation*")) == []

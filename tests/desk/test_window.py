@@ -12,11 +12,11 @@ from typing import Any
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction, QPalette
-from PySide6.QtWidgets import QApplication, QWidget
+from PySide6.QtWidgets import QApplication, QMenu, QWidget
 
 from evenbarrel import resources
 from evenbarrel.app import has_screen
-from evenbarrel.desk.jobs import Report
+from evenbarrel.desk.exports import EXPORTS, Export
 from evenbarrel.desk.session import Session
 from evenbarrel.desk.theme import Theme
 from evenbarrel.desk.window import MainWindow
@@ -240,48 +240,33 @@ def test_drawers_follow_every_change(window: MainWindow, session: Session) -> No
 def test_an_export_runs_beside_the_window(
     qtbot: Any, make_window: Callable[..., MainWindow], answers: Answers, tmp_path: Path
 ) -> None:
-    def render(appraisal: Any, report: Report) -> bytes:
-        report(0.5)
+    def title(appraisal: Any) -> bytes:
         return appraisal.evaluation.title.encode()
 
-    window = make_window(render=render)
+    window = make_window(exports=(Export("As &PDF…", "PDF", ".pdf", title),))
     answers.to_export = tmp_path / "out.pdf"
-    with qtbot.waitSignal(window.documents.job.done):
-        action(window, "Export evaluation as PDF…").trigger()
+    with qtbot.waitSignal(window.documents.exporter.job.done):
+        action(window, "As PDF…").trigger()
     assert answers.to_export.read_bytes() == b"Small programme"
-    assert window.notice.text.text() == "Written: out.pdf"
+    assert window.notice.text.text() == "out.pdf is written."
 
 
-def test_an_export_that_fails_says_so_and_writes_nothing(
-    qtbot: Any, make_window: Callable[..., MainWindow], answers: Answers, tmp_path: Path
+def test_the_menu_offers_what_the_decision_page_does(window: MainWindow) -> None:
+    texts = {entry.text() for entry in window.findChildren(QAction)}
+    assert {export.text for export in EXPORTS} < texts
+
+
+def test_a_letter_is_written_from_the_menu(
+    window: MainWindow, answers: Answers, tmp_path: Path
 ) -> None:
-    def render(appraisal: Any, report: Report) -> bytes:
-        raise ValueError("the paper is too small")
-
-    window = make_window(render=render)
-    answers.to_export = tmp_path / "out.pdf"
-    with qtbot.waitSignal(window.documents.job.failed):
-        action(window, "Export evaluation as PDF…").trigger()
-    assert "the paper is too small" in window.notice.text.text()
-    assert not answers.to_export.exists()
-
-
-def test_a_stopped_export_writes_nothing(
-    qtbot: Any, make_window: Callable[..., MainWindow], answers: Answers, tmp_path: Path
-) -> None:
-    def render(appraisal: Any, report: Report) -> bytes:
-        while True:
-            report(0.1)
-
-    window = make_window(render=render)
-    answers.to_export = tmp_path / "out.pdf"
-    with qtbot.waitSignal(window.documents.job.progress):
-        action(window, "Export evaluation as PDF…").trigger()
-    (stop,) = window.notice.buttons
-    qtbot.mouseClick(stop, Qt.MouseButton.LeftButton)
-    window.documents.job.wait()
-    assert not window.documents.job.is_running
-    assert not answers.to_export.exists()
+    letters = next(
+        m for m in window.findChildren(QMenu) if m.title() == "Open questions as &letter"
+    )
+    letters.aboutToShow.emit()
+    answers.to_export = tmp_path / "letter.txt"
+    action(window, "To Nordquell…").trigger()
+    assert answers.to_export.read_text("utf-8").startswith("To Nordquell\n")
+    assert window.notice.text.text() == "letter.txt is written."
 
 
 @pytest.mark.parametrize("page", [SHOTS, BIDS])
@@ -417,11 +402,11 @@ def test_the_desk_opens_with_the_sample(tmp_path: Path) -> None:
 def test_an_export_never_takes_the_place_of_the_evaluation(
     qtbot: Any, make_window: Callable[..., MainWindow], answers: Answers, tmp_path: Path
 ) -> None:
-    window = make_window(render=lambda appraisal, report: b"%PDF")
+    window = make_window(exports=(Export("As &PDF…", "PDF", ".pdf", lambda _: b"%PDF"),))
     answers.to_save = answers.to_export = tmp_path / "all.evenbarrel.json"
     assert window.documents.save_as()
     before = answers.to_save.read_bytes()
-    with qtbot.waitSignal(window.documents.job.done):
-        action(window, "Export evaluation as PDF…").trigger()
+    with qtbot.waitSignal(window.documents.exporter.job.failed):
+        action(window, "As PDF…").trigger()
     assert "it holds the evaluation itself" in window.notice.text.text()
     assert answers.to_save.read_bytes() == before

@@ -108,7 +108,10 @@ lines = st.builds(
     growth=st.floats(-1, 1),
 )
 costs = st.builds(
-    Cost, discount_rate=st.none() | shares, lines=st.lists(lines, max_size=2).map(tuple)
+    Cost,
+    # A rate of one is refused.
+    discount_rate=st.none() | st.floats(-0.5, 0.5),
+    lines=st.lists(lines, max_size=2).map(tuple),
 )
 sign_offs = st.builds(
     SignOff,

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QDialog, QDialogButtonBox, QLabel, QMainWindow, QM
 
 from evenbarrel import __version__
 from evenbarrel.desk.documents import Documents
+from evenbarrel.desk.exports import Export
 from evenbarrel.desk.session import Session, sample_name
 from evenbarrel.desk.theme import NAMES, Theme, heading
 from evenbarrel.wording import desk_text
@@ -26,6 +27,7 @@ class Menus:
         session: Session,
         theme: Theme,
         documents: Documents,
+        exports: Sequence[Export],
         pages: Sequence[str],
         go_to: Callable[[int], None],
     ) -> None:
@@ -34,7 +36,7 @@ class Menus:
         self._theme = theme
         self._documents = documents
         self._page_actions: list[QAction] = []
-        self._build_file()
+        self._build_file(exports)
         self._build_edit()
         self._build_view(pages, go_to)
         self._build_help()
@@ -56,7 +58,7 @@ class Menus:
         menu.addAction(action)
         return action
 
-    def _build_file(self) -> None:
+    def _build_file(self, exports: Sequence[Export]) -> None:
         key, documents = QKeySequence.StandardKey, self._documents
         menu = self._window.menuBar().addMenu("&File")
         self._add(menu, "&New", documents.new, key.New)
@@ -68,9 +70,12 @@ class Menus:
         self._add(menu, "&Save", documents.save, key.Save)
         self._add(menu, "Save &as…", documents.save_as, "Ctrl+Shift+S")
         menu.addSeparator()
-        self._add(menu, "&Export evaluation as PDF…", documents.export, "Ctrl+E").setEnabled(
-            documents.can_export
-        )
+        export_menu = menu.addMenu("&Export")
+        for export in exports:
+            keys = "Ctrl+E" if export.ending == ".pdf" else None
+            self._add(export_menu, export.text, partial(documents.export, export), keys)
+        self.letters = menu.addMenu("Open questions as &letter")
+        self.letters.aboutToShow.connect(self._fill_letters)
         menu.addSeparator()
         self._add(menu, "&Quit", self._window.close, "Ctrl+Q")
 
@@ -81,6 +86,14 @@ class Menus:
             self._add(self.recent, text, partial(self._documents.open_recent, path))
         if self.recent.isEmpty():
             self.recent.addAction("None yet").setEnabled(False)
+
+    def _fill_letters(self) -> None:
+        self.letters.clear()
+        for bid in self._session.evaluation.bids:
+            text = f"To {bid.supplier or bid.id}…".replace("&", "&&")
+            self._add(self.letters, text, partial(self._documents.save_letter, bid.id))
+        if self.letters.isEmpty():
+            self.letters.addAction("No supplier yet").setEnabled(False)
 
     def _build_edit(self) -> None:
         self.edit = self._window.menuBar().addMenu("&Edit")

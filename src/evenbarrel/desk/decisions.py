@@ -26,20 +26,11 @@ if TYPE_CHECKING:
 AnswerState = Literal["open", "asked", "answered", "accepted_as_is"]
 
 
-def barrel_path(evaluation: Evaluation, barrel: str) -> edits.Path:
-    """Return the path of a barrel; raises StopIteration."""
-    return next(
-        ("bids", bid.id, "units", unit.id, "barrels", one.id)
-        for bid, unit, one in evaluation.barrels()
-        if one.id == barrel
-    )
-
-
 def datum_path(evaluation: Evaluation, owner: str, datum: str) -> edits.Path:
     """Return where a datum of a barrel, its unit or an offer stands; raises StopIteration."""
     if any(bid.id == owner for bid in evaluation.bids):
         return ("bids", owner, datum)
-    path = barrel_path(evaluation, owner)
+    path = evaluation.barrel_path(owner)
     if datum in Barrel.model_fields:
         return (*path, datum)
     return (*path[:4], datum) if datum in InjectionUnit.model_fields else (*path[:2], datum)
@@ -47,7 +38,7 @@ def datum_path(evaluation: Evaluation, owner: str, datum: str) -> edits.Path:
 
 def settled(evaluation: Evaluation, barrel: str, decision: Settled | None) -> Evaluation:
     """Return the evaluation with a decision on a barrel's volume, or without one."""
-    return edits.put(evaluation, (*barrel_path(evaluation, barrel), "settled"), decision)
+    return edits.put(evaluation, (*evaluation.barrel_path(barrel), "settled"), decision)
 
 
 def places_of(question: Question, evaluation: Evaluation) -> Iterator[tuple[edits.Path, Shape]]:
@@ -56,7 +47,7 @@ def places_of(question: Question, evaluation: Evaluation) -> Iterator[tuple[edit
     Nothing where the datum is no field of a barrel, a unit, an offer or a job.
     """
     owners: tuple[tuple[type[BaseModel], list[edits.Path]], ...] = (
-        (Barrel, [barrel_path(evaluation, name) for name in question.barrels]),
+        (Barrel, [evaluation.barrel_path(name) for name in question.barrels]),
         (InjectionUnit, _units(question, evaluation)),
         (Bid, [] if question.bid is None else [("bids", question.bid)]),
         (Job, [("jobs", name) for name in question.jobs]),
@@ -76,12 +67,12 @@ def place_to_go(question: Question, evaluation: Evaluation) -> edits.Path | None
     if question.jobs:
         return ("jobs", question.jobs[0], question.datum)
     if question.barrels:
-        return (*barrel_path(evaluation, question.barrels[0]), question.datum)
+        return (*evaluation.barrel_path(question.barrels[0]), question.datum)
     return None if question.bid is None else ("bids", question.bid, question.datum)
 
 
 def _units(question: Question, evaluation: Evaluation) -> list[edits.Path]:
-    paths = (barrel_path(evaluation, name)[:4] for name in question.barrels)
+    paths = (evaluation.barrel_path(name)[:4] for name in question.barrels)
     return list(dict.fromkeys(paths))
 
 

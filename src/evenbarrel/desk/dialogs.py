@@ -14,7 +14,6 @@ Unsaved = Literal["save", "discard", "cancel"]
 
 _EVALUATIONS = "Evaluations (*.evenbarrel.json);;All files (*)"
 _ENDING = ".evenbarrel.json"
-_PDF = "PDF (*.pdf)"
 
 
 class Dialogs:
@@ -33,13 +32,15 @@ class Dialogs:
         name, _ = QFileDialog.getSaveFileName(
             self._parent, "Save evaluation", str(present or ""), _EVALUATIONS
         )
-        return _with_ending(name, _ENDING)
+        if not name:
+            return None
+        path = Path(name)
+        return path if path.suffix else path.with_name(path.name + _ENDING)
 
-    def file_to_export(self, present: Path | None) -> Path | None:
-        """Return where to write the PDF."""
-        beside = "" if present is None else str(present).removesuffix(_ENDING) + ".pdf"
-        name, _ = QFileDialog.getSaveFileName(self._parent, "Export evaluation", beside, _PDF)
-        return _with_ending(name, ".pdf")
+    def file_to_write(self, title: str, proposed: str, kinds: str) -> Path | None:
+        """Return where to write an export of these kinds."""
+        name, _ = QFileDialog.getSaveFileName(self._parent, title, proposed, kinds)
+        return Path(name) if name else None
 
     def unsaved(self, title: str, refused: tuple[str, ...]) -> Unsaved:
         """Return what becomes of changes; `refused` names what was typed and not taken."""
@@ -56,10 +57,3 @@ class Dialogs:
         if answer == button.Save:
             return "save"
         return "discard" if answer == button.Discard else "cancel"
-
-
-def _with_ending(name: str, ending: str) -> Path | None:
-    if not name:
-        return None
-    path = Path(name)
-    return path if path.suffix else path.with_name(path.name + ending)

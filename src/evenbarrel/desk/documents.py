@@ -5,23 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
 
 from evenbarrel.desk.dialogs import Dialogs
-from evenbarrel.desk.jobs import Job, Report
+from evenbarrel.desk.exports import Export, Exporter
 from evenbarrel.desk.notice import Notice
 from evenbarrel.desk.session import Session
-from evenbarrel.storage.atomic import atomic_write, keep_apart
 from evenbarrel.storage.refusal import FileRefused
 from evenbarrel.wording import desk_text
-
-if TYPE_CHECKING:
-    from evenbarrel.appraisal.appraise import Appraisal
-
-Render = Callable[["Appraisal", Report], bytes]
-"""Makes the PDF; tells the share done to the Report, which ends it where the person stops."""
 
 
 class Documents(QObject):
@@ -34,7 +26,6 @@ class Documents(QObject):
         dialogs: Dialogs,
         commit: Callable[[], None],
         refused: Callable[[], tuple[str, ...]],
-        render: Render | None = None,
         parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
@@ -43,12 +34,7 @@ class Documents(QObject):
         self.dialogs = dialogs
         self._commit = commit
         self._refused = refused
-        self._render = render
-        self._target: Path | None = None
-        self.job = Job(self)
-        self.job.done.connect(self._write)
-        self.job.failed.connect(self._export_failed)
-        self.job.progress.connect(notice.show_progress)
+        self.exporter = Exporter(session, notice, dialogs.file_to_write, self)
 
     def new(self) -> None:
         """Begin an empty evaluation."""
@@ -112,21 +98,15 @@ class Documents(QObject):
                 ("Discard", self._session.discard_unsaved),
             )
 
-    def export(self) -> None:
-        """Ask for a name and write the side-by-side evaluation beside the window."""
+    def export(self, export: Export) -> None:
+        """Ask for a name and write one kind of file beside the window."""
         self._commit()
-        appraisal, render = self._session.appraisal, self._render
-        if appraisal is None or render is None:
-            return
-        self._target = self.dialogs.file_to_export(self._session.path)
-        if self._target is not None:
-            self._notice.tell("Writing the evaluation …", ("Stop", self.job.stop), busy=True)
-            self.job.start(partial(render, appraisal))
+        self.exporter.start(export)
 
-    @property
-    def can_export(self) -> bool:
-        """Whether this desk was given something that makes PDFs."""
-        return self._render is not None
+    def save_letter(self, bid: str) -> None:
+        """Ask for a name and write the letter to one supplier."""
+        self._commit()
+        self.exporter.save_letter(bid)
 
     def _open(self, path: Path) -> None:
         try:
@@ -146,17 +126,3 @@ class Documents(QObject):
             self._notice.tell(str(refusal), problem=True)
             return False
         return True
-
-    def _write(self, content: object) -> None:
-        if self._target is None or not isinstance(content, bytes):
-            return
-        try:
-            keep_apart(self._target, self._session.path)
-            atomic_write(self._target, content)
-        except FileRefused as refusal:
-            self._notice.tell(str(refusal), problem=True)
-        else:
-            self._notice.tell(desk_text.written_to(self._target.name))
-
-    def _export_failed(self, error: Exception) -> None:
-        self._notice.tell(desk_text.export_failed(str(error)), problem=True)

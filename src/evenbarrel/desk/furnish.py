@@ -1,4 +1,4 @@
-"""Puts the drawers into the window, and takes a person from a question or a claim to its datum."""
+"""Puts the drawers into the window, and takes a person from where a datum is told to its field."""
 
 from __future__ import annotations
 
@@ -30,7 +30,8 @@ def furnish(window: MainWindow, session: Session, theme: Theme) -> None:
         if wanted is not None:
             wanted.connect(go)
 
-    questions.datum_wanted.connect(go)
+    for drawer in (questions, working):
+        drawer.datum_wanted.connect(go)
     for place in range(window.stack.count()):
         tie(place)
     # A page is made when it is first shown.
@@ -40,10 +41,13 @@ def furnish(window: MainWindow, session: Session, theme: Theme) -> None:
 def go_to_datum(window: MainWindow, session: Session, path: Path) -> None:
     """Show the page, the thing and the field of the datum at `path`."""
     *thing, name = path
-    of_job = thing[0] == "jobs"
-    window.go_to(PAGES.index("Shots" if of_job else "Bids"))
+    window.go_to(PAGES.index("Bids" if thing[0] == "bids" else "Shots"))
     page = window.page
-    if of_job:
+    if thing[0] == "resins":
+        page.resins.show_resin(thing[1])
+        page.resins.open_data(path)
+        return
+    if thing[0] == "jobs":
         session.choose(session.chosen_barrel, thing[1])
         forms = (page.form,)
     else:

@@ -24,7 +24,8 @@ from PySide6.QtWidgets import (
 
 from evenbarrel.desk.actions import Menus
 from evenbarrel.desk.dialogs import Dialogs
-from evenbarrel.desk.documents import Documents, Render
+from evenbarrel.desk.documents import Documents
+from evenbarrel.desk.exports import EXPORTS, Export
 from evenbarrel.desk.fields.base import commit_focused
 from evenbarrel.desk.notice import Notice
 from evenbarrel.desk.pages.bids import Hints
@@ -79,7 +80,7 @@ class MainWindow(QMainWindow):
         session: Session,
         theme: Theme,
         hints: Hints | None = None,
-        render: Render | None = None,
+        exports: tuple[Export, ...] = EXPORTS,
         dialogs: Dialogs | None = None,
     ) -> None:
         super().__init__()
@@ -94,16 +95,10 @@ class MainWindow(QMainWindow):
         self.stack = QStackedWidget()
         self.standing = QLabel()
         self.documents = Documents(
-            session,
-            self.notice,
-            dialogs or Dialogs(self),
-            self.commit,
-            self.refused,
-            render,
-            self,
+            session, self.notice, dialogs or Dialogs(self), self.commit, self.refused, self
         )
         self._menus = Menus(
-            self, session, theme, self.documents, tuple(self._factories), self.go_to
+            self, session, theme, self.documents, exports, tuple(self._factories), self.go_to
         )
         self._lay_out()
         self._connect()
@@ -149,7 +144,7 @@ class MainWindow(QMainWindow):
         if not self.documents.may_leave():
             event.ignore()
             return
-        self.documents.job.wait()
+        self.documents.exporter.wait()
         super().closeEvent(event)
 
     def _lay_out(self) -> None:

@@ -14,6 +14,7 @@ from evenbarrel.model.base import Frozen
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.datum import Datum
 from evenbarrel.model.decision import Answer, Assignment, Cost, Deviation, SignOff
+from evenbarrel.model.edit import Path
 from evenbarrel.model.job import Job
 from evenbarrel.model.limits import Limits, Uncertainty
 from evenbarrel.model.resin import Resin
@@ -131,6 +132,14 @@ class Evaluation(Frozen):
             for unit in bid.units:
                 for barrel in unit.barrels:
                     yield bid, unit, barrel
+
+    def barrel_path(self, barrel: str) -> Path:
+        """Return the path of a barrel; raises StopIteration."""
+        return next(
+            ("bids", bid.id, "units", unit.id, "barrels", one.id)
+            for bid, unit, one in self.barrels()
+            if one.id == barrel
+        )
 
     def resin(self, name: str | None) -> Resin | None:
         """Return the resin of that id, or None."""

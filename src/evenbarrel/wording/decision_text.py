@@ -34,8 +34,6 @@ EXPORTS_EXPLAINED = (
     "PDF: the evaluation as it is handed round, with questions, sources and sign-off block. "
     "Workbook: the same tables with plain numbers. Results: every number at full precision."
 )
-EXPORT_STOPPED = "Stopped; nothing was written."
-LETTER_COPIED = "The letter is on the clipboard."
 NOT_ACCEPTABLE = "Nothing here can be accepted: physics and hazards never can."
 PERSON_WANTED = "A name is wanted: who decides this?"
 REASON_WANTED = "A reason is wanted: why is this taken?"
@@ -292,27 +290,4 @@ def incompatible_lines(appraisal: Appraisal) -> tuple[str, ...]:
         "Halogenated resin and acetal react violently; purging does not make it safe. ISO 20430, "
         "the machine's manual and trained people rule."
         for one, other in appraisal.incompatible_pairs
-    )
-
-
-def export_running(what: str) -> str:
-    """Return that a file is being made."""
-    return f"Making the {what} …"
-
-
-def export_done(name: str) -> str:
-    """Return that a file was written."""
-    return f"{name} is written."
-
-
-def export_failed(problem: str) -> str:
-    """Return that a file was not written, and that nothing else was touched."""
-    return f"Not exported: {problem}. The evaluation is unchanged."
-
-
-def export_broken(kind: str) -> str:
-    """Return that an export met a fault of the program."""
-    return (
-        f"Not exported: the {kind} could not be made; this is a fault of the program. The "
-        "evaluation is unchanged."
     )

@@ -47,6 +47,8 @@ BIDS_CHOOSE = (
 )
 RESIN_EMPTY = "Choose a job that has a resin, or add a resin from the table."
 RESINS_NONE = "No resin yet. Add the resins you run, and those that suppliers rate in."
+EXPORT_STOPPED = "Stopped; nothing was written."
+LETTER_COPIED = "The letter is on the clipboard."
 SOLID_DENSITY = "shown beside; never a basis for a shot"
 RATED_FACTOR_NOTE = "g delivered per cm³ swept"
 
@@ -65,6 +67,11 @@ METHOD = (
     "The evaluation is a screening by calculation, not a guarantee. Work on hot machines follows "
     "ISO 20430, the machine's manual and local codes, and belongs to trained people.",
 )
+
+
+def left_as_it_was(fields: Sequence[str]) -> str:
+    """Return what is said of fields whose typed text was not taken when their window closed."""
+    return f"Not taken, left as it was: {', '.join(fields)}."
 
 
 def not_accepted(problem: str) -> str:
@@ -246,11 +253,24 @@ def ask_save(title: str) -> str:
     return f"“{title or UNTITLED}” has changes that are not saved. Save them?"
 
 
-def written_to(name: str) -> str:
+def export_running(what: str) -> str:
+    """Return that a file is being made."""
+    return f"Making the {what} …"
+
+
+def export_done(name: str) -> str:
     """Return that a file was written."""
-    return f"Written: {name}"
+    return f"{name} is written."
 
 
 def export_failed(problem: str) -> str:
-    """Return that an export failed, and what was kept."""
-    return f"The export failed: {problem}. The evaluation is unchanged and nothing was written."
+    """Return that a file was not written, and that nothing else was touched."""
+    return f"Not exported: {problem}. The evaluation is unchanged."
+
+
+def export_broken(kind: str) -> str:
+    """Return that an export met a fault of the program."""
+    return (
+        f"Not exported: the {kind} could not be made; this is a fault of the program. The "
+        "evaluation is unchanged."
+    )

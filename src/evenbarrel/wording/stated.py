@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from evenbarrel.appraisal.results import Bound
 from evenbarrel.model.base import Frozen
+from evenbarrel.model.edit import Path
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.model.resin import Resin
 from evenbarrel.trade.sources import SOURCES
@@ -16,12 +17,16 @@ from evenbarrel.wording.sheet import Reference
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One input of a working: its value, where it was stated, and what it opens to."""
+    """One input of a working: its value, where it was stated, and what it opens to.
+
+    `path` is where a person enters it, empty where nobody does.
+    """
 
     label: str
     value: str
     given: str = ""
     reference: Reference | None = None
+    path: Path = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +62,12 @@ def stated(thing: Frozen | None, field: str) -> str:
     if quantity.half_width is not None:
         parts.append(f"± {percent(quantity.half_width)}")
     return ", ".join(part for part in dict.fromkeys(parts) if part)
+
+
+def entered_line(thing: Frozen, home: Path, field: str) -> Line:
+    """Return the line of a datum of the thing at `home`: as printed, and the way to it."""
+    value = printed(getattr(thing, field))
+    return Line(labels.datum(field), value, stated(thing, field), path=(*home, field))
 
 
 def bound_text(bound: Bound | None, kind: str, units: DisplayUnits) -> str:

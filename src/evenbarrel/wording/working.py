@@ -15,7 +15,7 @@ from evenbarrel.wording.numbers import ABSENT, DisplayUnits, percent, printed, w
 from evenbarrel.wording.questions import barrel_name, job_name, question_text
 from evenbarrel.wording.sentences import claim_sentence
 from evenbarrel.wording.sheet import Reference
-from evenbarrel.wording.stated import Line, Working, bound_text, literature, stated
+from evenbarrel.wording.stated import Line, Working, bound_text, entered_line, literature, stated
 from evenbarrel.wording.working_fit import criterion_working
 
 
@@ -24,12 +24,13 @@ def _shot_working(appraisal: Appraisal, job: str) -> Working:
     units = evaluation.display_units
     entered = next(j for j in evaluation.jobs if j.id == job)
     lines = [
-        Line(labels.datum(field), printed(getattr(entered, field)), stated(entered, field))
+        entered_line(entered, ("jobs", job), field)
         for field in ("part_mass", "runner_mass", "shot_mass")
         if getattr(entered, field) is not None
     ]
     if entered.shot_mass is None:
-        lines.insert(0, Line("Cavities", str(entered.cavities or ABSENT)))
+        cavities = str(entered.cavities or ABSENT)
+        lines.insert(0, Line("Cavities", cavities, path=("jobs", job, "cavities")))
     resin = evaluation.resin(entered.resin)
     if resin is not None:
         factor = with_unit(result.factor, "density", units)
@@ -64,7 +65,12 @@ def _route_line(resin: Resin, route: FactorRouteResult, units: DisplayUnits) -> 
     source = stated(resin.output_factors, route.route)
     parts = (width, route_note(route.leak_share, computed), source)
     given = ", ".join(part for part in parts if part)
-    return Line(labels.ROUTES[route.route], with_unit(route.factor, "density", units), given)
+    return Line(
+        labels.ROUTES[route.route],
+        with_unit(route.factor, "density", units),
+        given,
+        path=("resins", resin.id, "output_factors", route.route),
+    )
 
 
 def _printed_or_share(value: Quantity | float) -> str:
@@ -80,7 +86,12 @@ def _factor_working(appraisal: Appraisal, name: str) -> Working:
     density = with_unit(result.melt_density, "density", units)
     lines.append(Line("Melt density", density, route_note(None, result.density_notes)))
     lines += [
-        Line(labels.datum(field), _printed_or_share(value), stated(resin, field))
+        Line(
+            labels.datum(field),
+            _printed_or_share(value),
+            stated(resin, field),
+            path=("resins", name, field),
+        )
         for field in _BEHIND_A_FACTOR
         if (value := getattr(resin, field)) is not None
     ]
@@ -116,7 +127,7 @@ def _volume_working(appraisal: Appraisal, barrel: str) -> Working:
     swept = result.swept
     fields = ("screw_diameter", "stroke", "swept_volume", "rated_shot_mass", "reference_factor")
     lines = [
-        Line(labels.datum(field), printed(getattr(entered, field)), stated(entered, field))
+        entered_line(entered, appraisal.evaluation.barrel_path(barrel), field)
         for field in fields
         if getattr(entered, field) is not None
     ]
@@ -150,12 +161,15 @@ def _claim_working(appraisal: Appraisal, owner: str, key: str) -> Working:
     found |= {b.id: b.claims for b in appraisal.bids}
     claim = next(c for c in found[owner] if c.key == key)
     named = next((b for b in appraisal.barrels if b.id == owner), None)
-    lines = []
+    lines: list[Line] = []
     if named is not None:
         entered = next(b for _, _, b in appraisal.evaluation.barrels() if b.id == owner)
-        for field, quantity in entered:
-            if isinstance(quantity, Quantity) and field in DATA.get(key, ()):
-                lines.append(Line(labels.datum(field), printed(quantity), stated(entered, field)))
+        home = appraisal.evaluation.barrel_path(owner)
+        lines = [
+            entered_line(entered, home, field)
+            for field, quantity in entered
+            if isinstance(quantity, Quantity) and field in DATA.get(key, ())
+        ]
     question = next(
         (
             q

@@ -14,12 +14,13 @@ from evenbarrel.appraisal.results import Bound, CriterionResult
 from evenbarrel.appraisal.spans import at
 from evenbarrel.model.base import Frozen
 from evenbarrel.model.bid import Barrel, InjectionUnit
+from evenbarrel.model.edit import Path
 from evenbarrel.model.job import Job
 from evenbarrel.model.limits import limit_origin, limit_value
 from evenbarrel.model.resin import Resin
 from evenbarrel.wording import formulas, labels
 from evenbarrel.wording.decision_text import in_diameters, limit_label
-from evenbarrel.wording.formulas import Input
+from evenbarrel.wording.formulas import Input, Owner
 from evenbarrel.wording.numbers import ABSENT, DisplayUnits, percent, rounded, with_unit
 from evenbarrel.wording.questions import barrel_name, job_name
 from evenbarrel.wording.sentences import criterion_sentence, interval_text, limit_text
@@ -60,6 +61,22 @@ def _owner(cell: _Cell, what: Input) -> Frozen | None:
     return owners.get(what.owner)
 
 
+def _path(cell: _Cell, owner: Owner, field: str) -> Path:
+    """Return where a person enters a datum; () where nobody does."""
+    barrel = cell.appraisal.evaluation.barrel_path(cell.barrel.id)
+    homes: dict[str, Path] = {"barrel": barrel, "unit": barrel[:4], "job": ("jobs", cell.job.id)}
+    if cell.resin is not None:
+        homes["resin"] = ("resins", cell.resin.id)
+    return (*homes[owner], field) if owner in homes else ()
+
+
+def _entered_at(cell: _Cell, what: Input) -> Path:
+    """Return the path of the field that states an input, else of the first that could."""
+    owner = _owner(cell, what)
+    field = next((f for f in what.fields if stated(owner, f)), next(iter(what.fields), ""))
+    return _path(cell, what.owner, field)
+
+
 def _reference(cell: _Cell, name: str) -> Reference | None:
     if name == "shot_mass":
         return ("shot", cell.job.id)
@@ -88,7 +105,7 @@ def _input_line(cell: _Cell, assessment: Assessment, name: str, row: int, shot: 
     value = bound_text(bound, what.kind, cell.units)
     if bound is None and given.startswith("assumed"):
         value = "assumed"
-    return Line(what.label, value, given, _reference(cell, name))
+    return Line(what.label, value, given, _reference(cell, name), _entered_at(cell, what))
 
 
 def _limit_given(appraisal: Appraisal, field: str) -> str:
@@ -106,7 +123,10 @@ def _edge_lines(cell: _Cell, result: CriterionResult) -> list[Line]:
     resin_field = formulas.RESIN_LIMITS.get(result.key)
     if result.key == "utilisation" and cell.resin is not None:
         own = [f for f in ("utilisation_low", "utilisation_high") if getattr(cell.resin, f)]
-        lines += [Line(labels.datum(f), "", stated(cell.resin, f)) for f in own]
+        lines += [
+            Line(labels.datum(f), "", stated(cell.resin, f), path=_path(cell, "resin", f))
+            for f in own
+        ]
         if len(own) < 2 and cell.resin.resin_class is not None:
             limits += [f"{cell.resin.resin_class}_{end}" for end in ("low", "high")]
     for field in limits:
@@ -114,7 +134,8 @@ def _edge_lines(cell: _Cell, result: CriterionResult) -> list[Line]:
     if resin_field is not None and cell.resin is not None:
         origin = labels.ORIGINS[cell.resin.origins.get(resin_field)]
         own_words = stated(cell.resin, resin_field) or origin
-        lines.append(Line(labels.datum(resin_field), "", own_words))
+        path = _path(cell, "resin", resin_field)
+        lines.append(Line(labels.datum(resin_field), "", own_words, path=path))
     return lines
 
 
@@ -191,9 +212,9 @@ def criterion_working(appraisal: Appraisal, barrel: str, job: str, key: str) -> 
 def _attack_lines(cell: _Cell, key: str) -> list[Line]:
     attack = formulas.RESIN_LIMITS[key]
     degree = None if cell.resin is None else getattr(cell.resin, attack)
-    packages = (
-        ("Barrel package", cell.barrel.barrel_package),
-        ("Screw package", cell.barrel.screw_package),
-    )
-    lines = [Line(labels.datum(attack), degree or ABSENT)]
-    return lines + [Line(n, labels.choice(p) if p else ABSENT) for n, p in packages]
+    lines = [Line(labels.datum(attack), degree or ABSENT, path=_path(cell, "resin", attack))]
+    for label, field in (("Barrel package", "barrel_package"), ("Screw package", "screw_package")):
+        package = getattr(cell.barrel, field)
+        value = labels.choice(package) if package else ABSENT
+        lines.append(Line(label, value, path=_path(cell, "barrel", field)))
+    return lines

@@ -14,7 +14,7 @@ from evenbarrel.trade import filling, flow, recovery, residence
 from evenbarrel.trade.geometry import rotational_speed, screw_area
 from evenbarrel.wording import labels
 from evenbarrel.wording.numbers import DisplayUnits, printed, rounded, with_unit
-from evenbarrel.wording.stated import Line, stated
+from evenbarrel.wording.stated import Line, entered_line, stated
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,7 +150,7 @@ def _pressure(place: Place) -> tuple[Line, ...]:
     path = "flow_wall" if job.flow_wall else "wall_thickness"
     return (
         *(
-            Line(labels.datum(name), printed(getattr(job, name)), stated(job, name))
+            entered_line(job, ("jobs", job.id), name)
             for name in ("flow_length", "flow_width", path)
         ),
         Line("Power law", f"K {rounded(law.k)} Pa sⁿ, n {rounded(law.n)}", _law_given(place)),

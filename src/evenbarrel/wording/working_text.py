@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.wording.numbers import ABSENT
 from evenbarrel.wording.sheet import Reference
-from evenbarrel.wording.stated import Working
+from evenbarrel.wording.stated import Line, Working
 from evenbarrel.wording.working import working
 
 NOTHING_OPEN = (
@@ -20,6 +21,13 @@ def working_or_none(appraisal: Appraisal, reference: Reference) -> Working | Non
         return working(appraisal, reference)
     except (KeyError, StopIteration, ValueError):
         return None
+
+
+def way_in(line: Line) -> str:
+    """Return what the way to the field of a line is called, "" where there is none."""
+    if not line.path:
+        return ""
+    return "enter" if line.value in (ABSENT, "assumed") else "change"
 
 
 def sources(literature: tuple[str, ...]) -> str:

@@ -5,12 +5,13 @@ from __future__ import annotations
 from html import escape
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt, QUrl
+from PySide6.QtCore import Qt, QUrl, Signal
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QTextBrowser, QVBoxLayout, QWidget
 
 from evenbarrel.desk.session import Session
 from evenbarrel.desk.theme import GRID, Theme, heading
+from evenbarrel.model.edit import Path
 from evenbarrel.wording import working_text
 from evenbarrel.wording.sheet import Reference
 
@@ -20,7 +21,13 @@ if TYPE_CHECKING:
 
 
 class WorkingDrawer(QWidget):
-    """Follows the session's `show_working`; a line that opens further is a link."""
+    """Follows the session's `show_working`; a line that opens further is a link.
+
+    Beside an input that a person enters stands a quiet link to its field.
+    """
+
+    datum_wanted = Signal(tuple)
+    """Carries the Path of the datum to go to."""
 
     def __init__(self, session: Session, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -28,6 +35,7 @@ class WorkingDrawer(QWidget):
         self._theme = theme
         self._trail: list[Reference] = []
         self._links: tuple[Reference, ...] = ()
+        self._paths: tuple[Path, ...] = ()
         self.back = QPushButton("◂ &Back")
         self.back.setAccessibleName("Back to the working before")
         self.back.clicked.connect(self.go_back)
@@ -84,7 +92,7 @@ class WorkingDrawer(QWidget):
 
     def _show(self) -> None:
         self.back.setEnabled(len(self._trail) > 1)
-        self._links = ()
+        self._links, self._paths = (), ()
         appraisal = self._session.appraisal
         if self.reference is None or appraisal is None:
             self.text.setHtml(self._paragraph(working_text.NOTHING_OPEN))
@@ -97,6 +105,7 @@ class WorkingDrawer(QWidget):
 
     def _html(self, found: Working) -> str:
         self._links = tuple(line.reference for line in found.lines if line.reference is not None)
+        self._paths = tuple(line.path for line in found.lines if line.path)
         parts = [f"<h4>{escape(found.title)}</h4>", f"<p><b>{escape(found.result)}</b></p>"]
         if found.formula:
             parts.append(f"<p>{escape(found.formula)}</p>")
@@ -114,8 +123,12 @@ class WorkingDrawer(QWidget):
             link = self._links.index(line.reference)
             accent = self._theme.colours.accent
             label = f'<a href="open:{link}" style="color:{accent}">{label}</a>'
+        below = [escape(line.given)] if line.given else []
         faint = self._theme.colours.faint_text
-        given = f'<br><span style="color:{faint}">{escape(line.given)}</span>' if line.given else ""
+        if line.path:
+            link, words = self._paths.index(line.path), working_text.way_in(line)
+            below.append(f'<a href="datum:{link}" style="color:{faint}">{words}</a>')
+        given = f'<br><span style="color:{faint}">{" · ".join(below)}</span>' if below else ""
         if not value:
             return f'<tr><td colspan="2">{label}{given}</td></tr>'
         return f'<tr><td valign="top">{label}{given}</td><td valign="top">{value}</td></tr>'
@@ -124,6 +137,8 @@ class WorkingDrawer(QWidget):
         return f'<p style="color:{self._theme.colours.faint_text}">{escape(text)}</p>'
 
     def _follow(self, url: QUrl) -> None:
-        place = url.path()
-        if url.scheme() == "open" and place.isdigit() and int(place) < len(self._links):
-            self.open(self._links[int(place)])
+        kind, place = url.scheme(), int(url.path()) if url.path().isdigit() else -1
+        if kind == "open" and 0 <= place < len(self._links):
+            self.open(self._links[place])
+        elif kind == "datum" and 0 <= place < len(self._paths):
+            self.datum_wanted.emit(self._paths[place])

@@ -37,7 +37,8 @@ NESTED: Mapping[type[BaseModel], Mapping[str, Datum]] = MappingProxyType(
 Nested = Zones | tuple[ResidenceLimit, ...] | tuple[Filler, ...]
 
 _SHARE = Datum("Share", kinds=("share",), sign="non_negative")
-_FILLER = re.compile(r"(?P<name>.*?)[ ,]*(?P<share>[0-9][0-9.,]* ?%) +at +(?P<density>.+)")
+# A share never begins inside a row of digits: a long one would else be tried from each of them.
+_FILLER = re.compile(r"(?P<name>.*?)(?<![0-9])(?P<share>[0-9][0-9.,]* ?%) +at +(?P<density>.+)")
 _ZONES = 3
 
 
@@ -127,7 +128,7 @@ def _filler(text: str, known: Iterable[object]) -> Filler:
         raise NotRead(desk_text.FILLERS_WANTED)
     densities = (one.density for one in known if isinstance(one, Filler))
     return Filler(
-        name=parts["name"],
+        name=parts["name"].rstrip(" ,"),
         mass_share=_share(parts["share"]),
         density=_number(parts["density"], data_of(Filler)["density"], "g/cm3", densities),
     )

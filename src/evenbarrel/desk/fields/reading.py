@@ -132,7 +132,8 @@ def read(shape: Shape, text: str, context: Context, before: Any = None) -> Readi
 
     `before` is the present value: its unit, source and standing go on to the new number.
     """
-    text = text.strip()
+    # A line may hold half of a character (a lone surrogate), which no file can.
+    text = text.encode("utf-8", "replace").decode("utf-8").strip()
     reader = _READERS[shape.kind]
     return reader(shape, text, context, before)
 

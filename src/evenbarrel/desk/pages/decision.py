@@ -18,7 +18,8 @@ from PySide6.QtWidgets import (
 
 from evenbarrel.desk import decisions, settings
 from evenbarrel.desk.ask_dialog import sign_off_dialog
-from evenbarrel.desk.exports import EXPORTS, AskPath, Export, ExportPanel, ask_path
+from evenbarrel.desk.export_panel import ExportPanel
+from evenbarrel.desk.exports import EXPORTS, AskPath, Export
 from evenbarrel.desk.narrow import with_tips
 from evenbarrel.desk.session import Session
 from evenbarrel.desk.settings_table import SettingsTable
@@ -77,7 +78,7 @@ class DecisionPage(QWidget):
         session: Session,
         theme: Theme,
         exports: tuple[Export, ...] = EXPORTS,
-        ask: AskPath = ask_path,
+        ask: AskPath | None = None,
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)

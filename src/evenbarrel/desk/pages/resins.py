@@ -25,7 +25,7 @@ from PySide6.QtWidgets import (
 )
 
 from evenbarrel.desk.controls import close_button
-from evenbarrel.desk.fields.base import QuietCombo
+from evenbarrel.desk.fields.base import QuietCombo, commit_focused
 from evenbarrel.desk.forms import Form, context_of, scrolled
 from evenbarrel.desk.session import Session
 from evenbarrel.desk.theme import GRID, faint, heading
@@ -162,6 +162,14 @@ class ResinDialog(QDialog):
         session.changed.connect(self._show)
         self._show()
 
+    def done(self, result: int) -> None:
+        """Close, and tell what stands typed and could not be taken."""
+        commit_focused()
+        refused = (*self.factors.refused(), *self.form.refused())
+        if refused:
+            self._session.refused.emit(desk_text.left_as_it_was(refused))
+        super().done(result)
+
     def _put(self, path: tuple[str, ...], name: str, value: object) -> None:
         text = desk_text.changed_datum(labels.datum(name), self._resin)
         self._session.put(("resins", self._resin, *path), value, text)
@@ -192,7 +200,7 @@ class ResinPanel(QWidget):
         self.add = QPushButton("Add from table…")
         self.add.clicked.connect(lambda: ask_for_resin(session, self, self.show_resin))
         self.edit = QPushButton("All data…")
-        self.edit.clicked.connect(self._edit)
+        self.edit.clicked.connect(lambda: self.open_data())
         self.remove = QPushButton("Remove")
         self.remove.clicked.connect(self._remove)
         self._empty = faint(QLabel())
@@ -241,6 +249,17 @@ class ResinPanel(QWidget):
             self.choice.setCurrentIndex(self._ids.index(chosen.id))
             self._show_routes(chosen, appraisal.resins[chosen.id], appraisal)
             self._compare_soon(appraisal.resins[chosen.id])
+
+    def open_data(self, path: edits.Path = ()) -> None:
+        """Open all data of the resin, the keyboard in the field at `path`."""
+        if self.resin is None:
+            return
+        dialog = ResinDialog(self._session, self.resin, self)
+        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        dialog.show()
+        form = dialog.factors if "output_factors" in path else dialog.form
+        if path and path[-1] in form.fields:
+            form.fields[path[-1]].setFocus(Qt.FocusReason.OtherFocusReason)
 
     def _compare_soon(self, result: ResinResult) -> None:
         """Compare the routes after a pause; until then what is told of this one in use stays."""
@@ -349,12 +368,6 @@ class ResinPanel(QWidget):
 
     def _open(self, route: str) -> None:
         self._session.show_working.emit(("factor", self.resin or "", route))
-
-    def _edit(self) -> None:
-        if self.resin is not None:
-            dialog = ResinDialog(self._session, self.resin, self)
-            dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-            dialog.show()
 
     def _remove(self) -> None:
         resin = self.resin

@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
 from evenbarrel.desk.controls import button_for, close_button, page_action
 from evenbarrel.desk.copies import copy_of_job, new_job, without_job
 from evenbarrel.desk.entry_table import Computed, EntryModel, EntryView
+from evenbarrel.desk.fields.base import commit_focused
 from evenbarrel.desk.forms import Form, context_of, scrolled
 from evenbarrel.desk.pages.resins import ResinPanel, ask_for_resin
 from evenbarrel.desk.session import Session
@@ -71,6 +72,14 @@ class ProgrammeDialog(QDialog):
         self._session = session
         session.changed.connect(self._show)
         self._show()
+
+    def done(self, result: int) -> None:
+        """Close, and tell what stands typed and could not be taken."""
+        commit_focused()
+        refused = self.form.refused()
+        if refused:
+            self._session.refused.emit(desk_text.left_as_it_was(refused))
+        super().done(result)
 
     def _show(self) -> None:
         evaluation = self._session.evaluation
