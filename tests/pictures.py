@@ -18,10 +18,14 @@ SHIPPED = Path(__file__).parents[1] / "resources" / "pictures"
 WIDTH, HEIGHT = 1400, 900
 CELL = ("b1u1b", "j6")
 """The barrel and the job that the pictures look into."""
+PRINTED = ("bids", "b4", "units", "b4u1", "barrels", "b4u1b")
+"""The barrel whose form is shown: one of its numbers is in another unit than it says."""
+SETTLED_MS = 800
 
 
 def main(folder: Path, palette: str) -> None:
     """Open the sample, show each page, and write what is seen."""
+    from PySide6.QtTest import QTest
     from PySide6.QtWidgets import QApplication
 
     from evenbarrel.app import begin, build
@@ -41,8 +45,10 @@ def main(folder: Path, palette: str) -> None:
         application.processEvents()
         session.choose(barrel, job)
         session.show_working.emit(("criterion", barrel, job, "utilisation"))
-        for _ in range(5):
-            application.processEvents()
+        if title == "Bids":
+            window.page.choose(PRINTED)
+        # Long enough for what a page works out after it is shown.
+        QTest.qWait(SETTLED_MS)
         path = folder / f"{title.lower()}.png"
         window.grab().save(str(path))
         sys.stdout.write(f"{path}\n")

@@ -339,25 +339,9 @@ def gate_sheet(appraisal: Appraisal) -> Sheet:
         Heading("Gate"),
         Heading("What stands in the way"),
     )
-    rows = []
-    for barrel in appraisal.barrels:
-        fits = [appraisal.fit(barrel.id, job.id) for job in appraisal.jobs]
-        state = appraisal.barrel_states[barrel.id]
-        counts = [sum(fit.state == s for fit in fits) for s in labels.STATES]
-        gated = [fit for fit in fits if fit.gated]
-        unknown = [fit for fit in fits if fit.state == "not_stated"]
-        gate = "shut" if gated else ("open questions" if unknown or not fits else "passes")
-        why = "; ".join(_in_the_way(appraisal, fit) for fit in gated or unknown)
-        rows.append(
-            (
-                Cell(barrel.supplier),
-                Cell(barrel_name(appraisal, barrel.id), reference=("volume", barrel.id)),
-                Cell(labels.STATES[state], state=state),
-                *(Cell(str(count), float(count)) for count in counts),
-                Cell(gate),
-                Cell(why or ABSENT),
-            )
-        )
+    rows = [_gate_row(appraisal, barrel) for barrel in appraisal.barrels]
+    # What a buyer looks for first comes first; within a verdict the order of the file stays.
+    rows.sort(key=lambda row: GATES.index(row[-2].text))
     return Sheet(
         "gate",
         "Gate on fit",
@@ -367,6 +351,28 @@ def gate_sheet(appraisal: Appraisal) -> Sheet:
             "Shut: outside for at least one job, and nobody has accepted the deviation. "
             "Clamp force, tie bars, mould height and nozzle fit are not judged here.",
         ),
+    )
+
+
+GATES = ("passes", "open questions", "shut")
+"""The verdicts of the gate, in the order in which the barrels are listed."""
+
+
+def _gate_row(appraisal: Appraisal, barrel: BarrelResult) -> tuple[Cell, ...]:
+    fits = [appraisal.fit(barrel.id, job.id) for job in appraisal.jobs]
+    state = appraisal.barrel_states[barrel.id]
+    counts = [sum(fit.state == s for fit in fits) for s in labels.STATES]
+    gated = [fit for fit in fits if fit.gated]
+    unknown = [fit for fit in fits if fit.state == "not_stated"]
+    passes, waits, shut = GATES
+    why = "; ".join(_in_the_way(appraisal, fit) for fit in gated or unknown)
+    return (
+        Cell(barrel.supplier),
+        Cell(barrel_name(appraisal, barrel.id), reference=("volume", barrel.id)),
+        Cell(labels.STATES[state], state=state),
+        *(Cell(str(count), float(count)) for count in counts),
+        Cell(shut if gated else (waits if unknown or not fits else passes)),
+        Cell(why or ABSENT),
     )
 
 
