@@ -233,6 +233,26 @@ def test_title_buyer_and_date_are_entered_from_the_head_of_the_page(
     dialog.close()
 
 
+def test_text_refused_in_a_dialog_is_told_when_it_closes(
+    qtbot: Any, page: ShotsPage, session: Session
+) -> None:
+    page.programme.click()
+    page.resins.edit.click()
+    (programme,), (resin,) = page.findChildren(ProgrammeDialog), page.findChildren(ResinDialog)
+    before = session.evaluation
+    for dialog, name, label in (
+        (programme, "as_of", "As of"),
+        (resin, "melt_temperature", "Melt temperature"),
+    ):
+        line = dialog.form.fields[name].line
+        line.setText("soon")
+        qtbot.keyClick(line, Qt.Key.Key_Return)
+        with qtbot.waitSignal(session.refused) as told:
+            dialog.close()
+        assert told.args == [f"Not taken, left as it was: {label}."]
+    assert session.evaluation is before
+
+
 def test_an_empty_page_teaches_how_to_begin(page: ShotsPage, session: Session) -> None:
     session.new()
     assert page.empty.isVisible()
