@@ -37,6 +37,11 @@ def test_the_shipped_windows_are_shares_with_an_origin() -> None:
     assert {(0.2, 0.8, "general-purpose resins"), (0.3, 0.5, "engineering resins")} <= ends
 
 
+def test_what_was_made_for_test_specimens_is_offered_last() -> None:
+    words = [one.applies_to.split(":")[0] for one in alternative_windows()]
+    assert words.index("test specimens") == len(words) - 1
+
+
 def test_fifty_six_per_cent_is_outside_by_one_rule_and_inside_by_another(
     planned: Callable[..., Evaluation],
 ) -> None:

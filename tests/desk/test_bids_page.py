@@ -15,6 +15,7 @@ from evenbarrel.desk.pages.bids import BidsPage
 from evenbarrel.desk.pages.resins import TableDialog
 from evenbarrel.desk.session import Session
 from evenbarrel.desk.window import MainWindow
+from evenbarrel.model import edit as edits
 from evenbarrel.model.bid import Barrel
 from evenbarrel.model.decision import Deviation
 from evenbarrel.model.evaluation import BidFile
@@ -85,6 +86,20 @@ def test_the_tree_tells_state_and_volume(page: BidsPage) -> None:
     assert [unit.child(i).text(0) for i in range(2)] == ["A   251 cm³", "B   318 cm³"]
     assert not unit.child(0).icon(0).isNull()
     assert unit.child(0).toolTip(0) in ("inside", "near edge", "outside", "not stated")
+
+
+def test_what_has_no_name_is_called_by_its_place(page: BidsPage, session: Session) -> None:
+    unit = edits.get(session.evaluation, UNIT)
+    nameless = unit.replace(
+        designation="", barrels=tuple(barrel.replace(label="") for barrel in unit.barrels)
+    )
+    session.edit("Without names", edits.put(session.evaluation, UNIT, nameless))
+    item = page.tree.topLevelItem(0).child(0)
+    assert item.text(0) == "Injection unit 1"
+    assert [item.child(n).text(0).split("   ")[0] for n in (0, 1)] == ["Screw 1", "Screw 2"]
+    page.choose((*UNIT, "barrels", "nb"))
+    page.remove.trigger()
+    assert session.undo_stack.undoText() == "Remove Screw 2"
 
 
 def test_a_number_typed_into_the_form_moves_everything(

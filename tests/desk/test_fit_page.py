@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QPushButton, QWidget
+from PySide6.QtWidgets import QLabel, QPushButton, QWidget
 
 from evenbarrel.desk.ask_dialog import AskDialog
 from evenbarrel.desk.pages.fit import SCALES, FitPage
@@ -23,6 +23,7 @@ from .conftest import without_name
 # Screw A of 40 mm and a valve body of 56 % of its volume: outside by the rule of 30-50 %.
 BY_RULE = ("b1u1a", "j2")
 # A screw too small for the manifold: more than its whole volume.
+BY_TWO = ("b1u1a", "j5")
 BY_PHYSICS = ("b3u1a", "j5")
 
 
@@ -296,7 +297,26 @@ def test_physics_is_never_offered_for_accepting(qtbot: Any, page: FitPage, sampl
     assert "capacity" in physical
     press(qtbot, page.cell.accept_deviation)
     dialog = dialog_of(page)
+    told = " ".join(label.text() for label in dialog.findChildren(QLabel))
+    assert "the gate stays shut: nobody can accept capacity." in told
     assert not physical & set(dialog.fields["criterion"].codes)  # type: ignore[attr-defined]
+    dialog.reject()
+
+
+@pytest.mark.parametrize(
+    ("cell", "words"),
+    [
+        (BY_RULE, "it no longer shuts the gate."),
+        (BY_TWO, "until each of these is accepted: share of volume and stroke in diameters."),
+    ],
+)
+def test_what_else_would_still_shut_the_gate_is_named(
+    qtbot: Any, page: FitPage, cell: tuple[str, str], words: str
+) -> None:
+    click_cell(qtbot, page, *cell)
+    press(qtbot, page.cell.accept_deviation)
+    dialog = dialog_of(page)
+    assert any(label.text().endswith(words) for label in dialog.findChildren(QLabel))
     dialog.reject()
 
 

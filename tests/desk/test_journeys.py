@@ -98,7 +98,7 @@ def test_a_wrong_claim_is_found_corrected_and_everything_follows(sample: Person)
     unsettled = [word.text for word in sample.page.plot.words.words()].count("unsettled")
     sample.go_to("Decision")
     assert sample.page.words.text().startswith("For every planned job, of 14 barrels: 2 pass")
-    assert any(line.startswith("Swept volume: Unit 586 B") for line in questions_of(sample))
+    assert any(line.startswith("Swept volume\nUnit 586 B") for line in questions_of(sample))
 
     sample.go_to("Claims")
     grid, panel = sample.page.grid, sample.page.panel
@@ -122,7 +122,7 @@ def test_a_wrong_claim_is_found_corrected_and_everything_follows(sample: Person)
     result = appraisal_of(sample).barrel(IN3_AS_CM3)
     assert result.claim("volume_geometry").state == "agrees"
     assert not result.swept.unsettled
-    assert not any(line.startswith("Swept volume: Unit 586 B") for line in questions_of(sample))
+    assert not any(line.startswith("Swept volume\nUnit 586 B") for line in questions_of(sample))
     sample.go_to("Claims")
     assert panel.title.text().endswith("Unit 586 B, agrees")
     sample.go_to("Fit")
@@ -134,7 +134,7 @@ def test_a_wrong_claim_is_found_corrected_and_everything_follows(sample: Person)
     assert grid_row(sample, "Unit 586 B") != printed
     sample.undo()
     assert sample.session.evaluation is opened
-    assert any(line.startswith("Swept volume: Unit 586 B") for line in questions_of(sample))
+    assert any(line.startswith("Swept volume\nUnit 586 B") for line in questions_of(sample))
 
 
 def test_a_supplier_with_three_screws_is_entered_by_keyboard_only(

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QApplication, QLineEdit
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtWidgets import QApplication, QLineEdit, QWidget
 
 from evenbarrel.desk.pages.resins import ResinDialog, TableDialog
 from evenbarrel.desk.pages.shots import COLUMNS, ProgrammeDialog, ShotsPage
@@ -251,6 +251,35 @@ def test_text_refused_in_a_dialog_is_told_when_it_closes(
             dialog.close()
         assert told.args == [f"Not taken, left as it was: {label}."]
     assert session.evaluation is before
+
+
+def test_names_take_what_is_free_beside_the_numbers(window: MainWindow, session: Session) -> None:
+    session.open_sample()
+    table = window.page.table
+    window.resize(1400, 900)
+    narrow = [table.columnWidth(column) for column in range(len(COLUMNS))]
+    window.resize(1920, 1000)
+    wide = [table.columnWidth(column) for column in range(len(COLUMNS))]
+    assert wide[2:] == narrow[2:]
+    assert all(wide[column] > table.sizeHintForColumn(column) for column in (0, 1))
+    window.resize(1400, 900)
+    assert table.columnWidth(0) == narrow[0]
+
+
+def test_the_resin_goes_below_the_form_in_a_small_window(
+    qtbot: Any, page: ShotsPage, window: MainWindow, session: Session
+) -> None:
+    def place(widget: QWidget) -> QPoint:
+        return widget.mapTo(page, QPoint(0, 0))
+
+    session.open_sample()
+    window.resize(760, 900)
+    qtbot.waitUntil(lambda: place(page.resins).y() > place(page.form).y())
+    assert place(page.resins).x() < page.width() / 4
+    # Labels, numbers and units of the form all stay in sight.
+    assert page.form.visibleRegion().boundingRect().width() >= 360
+    window.resize(1400, 900)
+    qtbot.waitUntil(lambda: place(page.resins).x() > page.width() / 2)
 
 
 def test_an_empty_page_teaches_how_to_begin(page: ShotsPage, session: Session) -> None:

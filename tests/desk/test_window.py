@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction, QPalette
-from PySide6.QtWidgets import QApplication, QMenu, QWidget
+from PySide6.QtWidgets import QApplication, QMenu, QRadioButton, QWidget
 
 from evenbarrel import resources
 from evenbarrel.app import has_screen
@@ -211,6 +211,21 @@ def test_the_palette_is_switched_from_the_menu(window: MainWindow, theme: Theme)
     assert QApplication.palette().color(QPalette.ColorRole.Base) != paper
     action(window, "Palette: paper").trigger()
     assert QApplication.palette().color(QPalette.ColorRole.Base) == paper
+
+
+@pytest.mark.parametrize("name", ["paper", "slate"])
+def test_an_unchecked_button_is_seen_on_its_ground(qtbot: Any, theme: Theme, name: str) -> None:
+    theme.switch(name)
+    button = QRadioButton()
+    qtbot.addWidget(button)
+    button.show()
+    picture = button.grab().toImage()
+    row = picture.height() // 2
+    seen = [picture.pixelColor(x, row).lightness() for x in range(picture.width())]
+    ground = theme.colours.palette().color(QPalette.ColorRole.Window).lightness()
+    # Of 255; what is drawn for the ring and not for what it encloses.
+    assert min(seen) < ground - 60 if ground > 128 else max(seen) > ground + 60
+    theme.switch("paper")
 
 
 def test_display_units_are_one_undoable_step(window: MainWindow, session: Session) -> None:

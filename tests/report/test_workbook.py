@@ -17,9 +17,8 @@ from evenbarrel.report.workbook import (
     plain,
     render_workbook,
     workbook_sheets,
-    worksheet_title,
 )
-from evenbarrel.wording.questions import question_texts
+from evenbarrel.wording.questions import barrel_name, question_texts
 
 
 def _read(appraisal: Appraisal) -> Workbook:
@@ -106,12 +105,10 @@ def test_a_text_no_cell_can_hold_is_cut_where_all_can_see_it() -> None:
     assert cut.endswith("…")
 
 
-def test_worksheet_titles_are_such_as_a_workbook_takes() -> None:
-    assert worksheet_title("a/b\\c*d?e:f[g]") == "a b c d e f g"
-    assert worksheet_title("") == "Sheet"
-    assert len(worksheet_title("long " * 20)) <= 31
-    long = "Mass of one full stroke in the resins run"
-    assert worksheet_title(long, [worksheet_title(long)]).endswith(" 2")
+def test_worksheet_titles_are_such_as_a_workbook_takes_whole(book: Workbook) -> None:
+    assert all(len(title) <= 31 for title in book.sheetnames)
+    assert not any(set(title) & set("[]:*?/\\'") for title in book.sheetnames)
+    assert "Full strokes in resins run" in book.sheetnames
 
 
 def test_hostile_and_long_texts_do_not_break_it(evaluation: Evaluation) -> None:
@@ -142,3 +139,20 @@ def test_many_barrels_and_jobs_have_their_row_and_column(
     page = _read(appraise(grown(60, 20)))["Fit"]
     assert page.max_column == 22
     assert page.cell(61, 22).value
+
+
+def test_no_sheet_calls_a_barrel_by_its_id(evaluation: Evaluation) -> None:
+    bid = evaluation.bids[0]
+    units = tuple(
+        unit.replace(
+            designation="", barrels=tuple(barrel.replace(label="") for barrel in unit.barrels)
+        )
+        for unit in bid.units
+    )
+    bids = (bid.replace(units=units), *evaluation.bids[1:])
+    appraisal = appraise(evaluation.replace(bids=bids))
+    first = units[0].barrels[0].id
+    assert barrel_name(appraisal, first) == "Injection unit 1 Screw 1"
+    for sheet in workbook_sheets(appraisal):
+        words = {cell.text for row in sheet.rows for cell in row}
+        assert not any(unit.id in text for unit in units for text in words)

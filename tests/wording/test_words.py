@@ -24,6 +24,7 @@ from evenbarrel.wording.hints import barrel_hints
 from evenbarrel.wording.questions import question_texts
 from evenbarrel.wording.sheet import Sheet
 from evenbarrel.wording.sheets import (
+    GATES,
     barrels_sheet,
     claims_sheet,
     fit_notes,
@@ -249,3 +250,9 @@ def test_the_bibliography_is_honest_about_what_was_seen() -> None:
     lines = source_lines()
     assert any("from memory" in line for line in lines)
     assert not any(re.search(r"www|http|\.com", line) for line in lines)
+
+
+def test_the_gate_lists_what_passes_before_what_is_shut(sample_appraisal: Appraisal) -> None:
+    gates = [row[-2].text for row in gate_sheet(sample_appraisal).rows]
+    assert gates == sorted(gates, key=GATES.index)
+    assert (gates[0], gates[-1]) == ("passes", "shut")

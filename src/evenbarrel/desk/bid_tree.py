@@ -17,9 +17,10 @@ from PySide6.QtWidgets import (
 from evenbarrel.appraisal.results import SEVERITY, State
 from evenbarrel.desk.marks import mark_icon
 from evenbarrel.desk.theme import Theme
-from evenbarrel.model.bid import Bid, InjectionUnit
+from evenbarrel.model.bid import InjectionUnit
 from evenbarrel.model.edit import Path
 from evenbarrel.wording import labels
+from evenbarrel.wording.names import name_at
 from evenbarrel.wording.numbers import with_unit
 
 if TYPE_CHECKING:
@@ -128,19 +129,20 @@ def _lines(appraisal: Appraisal) -> Iterator[Line]:
         path: Path = ("bids", bid.id)
         yield path, bid.supplier or bid.id, _best([s for s in states if s is not None])
         for unit, state in zip(bid.units, states, strict=True):
-            yield (*path, "units", unit.id), unit.designation or unit.id, state
-            yield from _barrel_lines(bid, unit, appraisal)
+            of_unit = (*path, "units", unit.id)
+            yield of_unit, name_at(appraisal.evaluation, of_unit), state
+            yield from _barrel_lines(of_unit, unit, appraisal)
 
 
-def _barrel_lines(bid: Bid, unit: InjectionUnit, appraisal: Appraisal) -> Iterator[Line]:
+def _barrel_lines(of_unit: Path, unit: InjectionUnit, appraisal: Appraisal) -> Iterator[Line]:
     units = appraisal.evaluation.display_units
     for barrel in unit.barrels:
         result = appraisal.barrel(barrel.id)
         bound = result.swept.bound
         volume = "" if bound is None else with_unit(bound.nominal, "volume", units)
-        text = "   ".join(part for part in (barrel.label or barrel.id, volume) if part)
-        path = ("bids", bid.id, "units", unit.id, "barrels", barrel.id)
-        yield path, text, appraisal.barrel_states[barrel.id]
+        path = (*of_unit, "barrels", barrel.id)
+        name = name_at(appraisal.evaluation, path)
+        yield path, f"{name}   {volume}".rstrip(), appraisal.barrel_states[barrel.id]
 
 
 def _of_unit(unit: InjectionUnit, appraisal: Appraisal) -> State | None:

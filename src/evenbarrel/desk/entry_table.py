@@ -8,7 +8,7 @@ from typing import Any
 
 from pydantic import BaseModel
 from PySide6.QtCore import QAbstractItemModel, QAbstractTableModel, QModelIndex, Qt, Signal
-from PySide6.QtGui import QColor, QFont
+from PySide6.QtGui import QColor, QFont, QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QHeaderView,
@@ -30,6 +30,7 @@ from evenbarrel.wording.sheet import Reference
 ShapeRole = Qt.ItemDataRole.UserRole + 3
 """The Shape of an entered cell, None for a computed one."""
 
+_PADDING = 8
 _NUMERIC = frozenset({"quantity", "integer", "share", "money"})
 
 
@@ -293,7 +294,10 @@ class EntryView(QTableView):
         super().__init__(parent)
         self.setAccessibleName(name)
         self.entries = model
+        self._widths: tuple[int, ...] = ()
+        self._growing = 0
         self.setModel(model)
+        model.modelReset.connect(self._grow)
         self.setItemDelegate(EntryDelegate(self))
         trigger = QAbstractItemView.EditTrigger
         self.setEditTriggers(trigger.AnyKeyPressed | trigger.EditKeyPressed | trigger.DoubleClicked)
@@ -309,6 +313,26 @@ class EntryView(QTableView):
         self.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
         self.clicked.connect(self._open)
         self.activated.connect(self._open)
+
+    def share_out(self, widths: Sequence[int], growing: int) -> None:
+        """Give each column its width; the first `growing` ones grow to their text if they can."""
+        self._widths, self._growing = tuple(widths), growing
+        for column, width in enumerate(widths):
+            self.setColumnWidth(column, width)
+        self._grow()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Share out again what is free beyond the columns."""
+        super().resizeEvent(event)
+        self._grow()
+
+    def _grow(self) -> None:
+        free = self.viewport().width() - sum(self._widths)
+        for column in range(self._growing):
+            width = self._widths[column]
+            more = max(0, min(free, self.sizeHintForColumn(column) + _PADDING - width))
+            self.setColumnWidth(column, width + more)
+            free -= more
 
     def commit(self) -> None:
         """Take what is being typed in a cell."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from datetime import datetime
 from io import BytesIO
 from math import isfinite
@@ -36,8 +36,22 @@ LONGEST = 32_767
 
 _NARROWEST, _WIDEST = 8, 60
 _UNPRINTABLE = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ufffe\uffff]|[\ud800-\udfff]")
-_NO_TITLE = re.compile(r"[\[\]:*?/\\']")
-_LONGEST_TITLE = 31
+
+_TITLES: Mapping[str, str] = {
+    "gate": "Gate on fit",
+    "shots": "Planned shots",
+    "barrels": "Barrels on one volume basis",
+    "masses": "Full strokes in resins run",
+    "fit": "Fit",
+    "claims": "Claims",
+    "offers": "Offers",
+    "questions": "Questions",
+    "deviations": "Accepted deviations",
+    "resins": "Resins and output factors",
+    "limits": "Limits",
+    "uncertainty": "Half-widths of inputs",
+}
+"""A worksheet's title by its sheet's key: a workbook takes 31 characters, and no []:*?/\\'."""
 
 # A workbook carries two dates and an archive one for each part: none may tell when it was written.
 _NO_DAY = datetime(2000, 1, 1)
@@ -84,21 +98,10 @@ def plain(words: str) -> str:
     return kept if len(kept) <= LONGEST else kept[: LONGEST - 1] + "…"
 
 
-def worksheet_title(title: str, taken: Iterable[str] = ()) -> str:
-    """Return a title a worksheet can have, unlike those `taken`."""
-    stem = _NO_TITLE.sub(" ", plain(title)).strip()[:_LONGEST_TITLE].rstrip() or "Sheet"
-    used, number, free = {name.casefold() for name in taken}, 2, stem
-    while free.casefold() in used:
-        ending = f" {number}"
-        free = stem[: _LONGEST_TITLE - len(ending)] + ending
-        number += 1
-    return free
-
-
 def _write_sheet(book: Workbook, sheet: Sheet, foot: str) -> None:
     from openpyxl.styles import Alignment, Font
 
-    page: Any = book.create_sheet(worksheet_title(sheet.title, book.sheetnames))
+    page: Any = book.create_sheet(_TITLES[sheet.key])
     top, bold = Alignment(vertical="top", wrap_text=True), Font(bold=True)
     for column, heading in enumerate(sheet.headings, 1):
         head = _text(page.cell(1, column), heading_text(heading))

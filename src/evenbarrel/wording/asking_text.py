@@ -8,16 +8,17 @@ from dataclasses import dataclass
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.results import Question
 from evenbarrel.wording import labels
+from evenbarrel.wording.names import name_at
 from evenbarrel.wording.questions import barrel_name, job_name, open_counts, question_text
 from evenbarrel.wording.sentences import listed
 
 
-def question_title(question: Question, appraisal: Appraisal) -> str:
-    """Return a question in a few words: what it is about, and whose."""
+def question_lines(question: Question, appraisal: Appraisal) -> str:
+    """Return a question in a few words: what it is about, and on a line of its own, whose."""
+    state = "" if question.state == "open" else f" ({QUESTION_STATES[question.state]})"
     of = [barrel_name(appraisal, barrel) for barrel in question.barrels]
     of += [job_name(appraisal, job) for job in question.jobs]
-    about = labels.datum(question.datum)
-    return f"{about}: {listed(of)}" if of else about
+    return f"{labels.datum(question.datum)}{state}\n{listed(of)}".rstrip()
 
 
 def place_name(appraisal: Appraisal, path: tuple[str, ...]) -> str:
@@ -28,8 +29,7 @@ def place_name(appraisal: Appraisal, path: tuple[str, ...]) -> str:
     if kind == "jobs":
         return job_name(appraisal, name)
     if kind == "units":
-        units = (unit for bid in appraisal.evaluation.bids for unit in bid.units)
-        return next((unit.designation for unit in units if unit.id == name), "") or name
+        return name_at(appraisal.evaluation, path[:-1])
     return next((bid.supplier for bid in appraisal.evaluation.bids if bid.id == name), "") or name
 
 

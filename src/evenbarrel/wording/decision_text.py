@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping, Sequence
 
-from evenbarrel.appraisal.alternatives import AlternativeWindow, ChangedCell
+from evenbarrel.appraisal.alternatives import AlternativeWindow, ChangedCell, acceptable_criteria
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.results import Fit
 from evenbarrel.model.decision import Deviation, SignOff
@@ -13,7 +13,7 @@ from evenbarrel.wording import labels
 from evenbarrel.wording.desk_text import window_line
 from evenbarrel.wording.numbers import ABSENT
 from evenbarrel.wording.questions import barrel_name, full_name, job_name
-from evenbarrel.wording.sentences import date_text, state_word
+from evenbarrel.wording.sentences import date_text, listed, state_word
 from evenbarrel.wording.sheet import Cell, Heading, Sheet
 
 NOT_JUDGED = (
@@ -175,12 +175,22 @@ def tried_line(tried: Sequence[tuple[str, str, str]]) -> str:
 
 
 def deviation_told(appraisal: Appraisal, fit: Fit) -> str:
-    """Return which cell a deviation is accepted for, and what accepting means."""
-    barrel, job = barrel_name(appraisal, fit.barrel), job_name(appraisal, fit.job)
-    return (
-        f"{appraisal.barrel(fit.barrel).supplier}, {barrel}, for {job}. It stays outside and is "
-        "printed as such; it no longer shuts the gate."
-    )
+    """Return which cell a deviation is accepted for, what accepting means, and what stays shut."""
+    cell = f"{full_name(appraisal, fit.barrel)}, for {job_name(appraisal, fit.job)}."
+    means = f"{cell} It stays outside and is printed as such"
+    outside = [c.key for c in fit.criteria if c.state == "outside" and c.key not in fit.accepted]
+    may = acceptable_criteria(fit)
+    never = [_criterion_word(key) for key in outside if key not in may]
+    if never:
+        return f"{means}; the gate stays shut: nobody can accept {listed(never)}."
+    if len(may) > 1:
+        each = listed([_criterion_word(key) for key in may])
+        return f"{means}. The gate stays shut until each of these is accepted: {each}."
+    return f"{means}; it no longer shuts the gate."
+
+
+def _criterion_word(key: str) -> str:
+    return labels.CRITERIA.get(key, key).lower()
 
 
 def deviations_sheet(appraisal: Appraisal) -> Sheet:
@@ -203,9 +213,8 @@ def deviations_sheet(appraisal: Appraisal) -> Sheet:
 def _deviation_row(appraisal: Appraisal, one: Deviation) -> tuple[Cell, ...]:
     as_of = appraisal.evaluation.as_of
     ended = one.until is not None and as_of is not None and one.until < as_of
-    barrel = f"{appraisal.barrel(one.barrel).supplier}, {barrel_name(appraisal, one.barrel)}"
     return (
-        Cell(barrel),
+        Cell(full_name(appraisal, one.barrel)),
         Cell(ALL_JOBS if one.job is None else job_name(appraisal, one.job)),
         Cell(labels.CRITERIA.get(one.criterion, one.criterion)),
         Cell(one.reason or ABSENT, tip=one.reason),
@@ -219,8 +228,7 @@ def _deviation_row(appraisal: Appraisal, one: Deviation) -> tuple[Cell, ...]:
 
 def deviation_name(appraisal: Appraisal, one: Deviation) -> str:
     """Return what a deviation is about: "share of volume of Unit 604 B"."""
-    criterion = labels.CRITERIA.get(one.criterion, one.criterion).lower()
-    return f"{criterion} of {barrel_name(appraisal, one.barrel)}"
+    return f"{_criterion_word(one.criterion)} of {barrel_name(appraisal, one.barrel)}"
 
 
 def sign_off_standing(one: SignOff, digest: str, results_digest: str) -> str:

@@ -163,11 +163,6 @@ def spoken_quantity(quantity: Quantity | None) -> str:
     return f"{quantity.magnitude} {unit_text(quantity.unit)}".rstrip()
 
 
-def barrel_title(label: str, fallback: str) -> str:
-    """Return how a barrel is called in lists."""
-    return label or fallback
-
-
 def changed_datum(label: str, of: str) -> str:
     """Return the name of a step that changes one datum."""
     return f"{label} of {of}" if of else label

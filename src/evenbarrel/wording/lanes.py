@@ -91,7 +91,7 @@ def lanes(
     return LanesPicture(
         barrel=barrel,
         job=job,
-        title=f"{barrel_label(appraisal.barrel(barrel), entered)} × {name}",
+        title=f"{barrel_label(appraisal, entered)} × {name}",
         verdict=_verdict(fit),
         axis=axis_over(
             f"{title}, logarithmic" if logarithmic else title,

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.results import Claim, Question
 from evenbarrel.wording import labels
+from evenbarrel.wording.names import name_at
 from evenbarrel.wording.numbers import DisplayUnits, compared
 from evenbarrel.wording.sentences import date_text, listed, missing_words
 
@@ -71,9 +72,19 @@ _US: Mapping[str, str] = {
 
 def barrel_name(appraisal: Appraisal, barrel: str) -> str:
     """Return a barrel as its supplier calls it: unit and screw letter."""
-    result = appraisal.barrel(barrel)
-    parts = [part for part in (result.unit_designation, result.label) if part]
-    return " ".join(parts) or result.id
+    return f"{unit_name(appraisal, barrel)} {screw_name(appraisal, barrel)}"
+
+
+def unit_name(appraisal: Appraisal, barrel: str) -> str:
+    """Return the injection unit of a barrel as its supplier calls it, else by its place."""
+    evaluation, named = appraisal.evaluation, appraisal.barrel(barrel).unit_designation
+    return named or name_at(evaluation, evaluation.barrel_path(barrel)[:4])
+
+
+def screw_name(appraisal: Appraisal, barrel: str) -> str:
+    """Return the screw letter of a barrel, else its place in the unit."""
+    evaluation, named = appraisal.evaluation, appraisal.barrel(barrel).label
+    return named or name_at(evaluation, evaluation.barrel_path(barrel))
 
 
 def full_name(appraisal: Appraisal, barrel: str) -> str:

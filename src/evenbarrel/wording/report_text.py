@@ -10,6 +10,7 @@ from evenbarrel.appraisal.results import SEVERITY, Fit
 from evenbarrel.model.bid import Bid
 from evenbarrel.model.digest import SCHEME, digest
 from evenbarrel.wording import labels
+from evenbarrel.wording.names import name_at
 from evenbarrel.wording.numbers import ABSENT, money, with_unit
 from evenbarrel.wording.questions import full_name
 from evenbarrel.wording.sentences import CAUTIONS, claim_sentence, date_text, listed
@@ -268,7 +269,8 @@ def offer_lines(bid: Bid) -> tuple[tuple[str, str], ...]:
     lines = [(_OFFER_LABELS[name], text) for name, text in texts if text not in ("", ABSENT)]
     for unit in bid.units:
         if unit.price is not None:
-            lines.append((f"Price of {unit.designation or unit.id}", money(unit.price)))
+            name = name_at(bid, ("units", unit.id))
+            lines.append((f"Price of {name}", money(unit.price)))
     return tuple(lines)
 
 

@@ -215,7 +215,7 @@ def _trace(
         for place, window in enumerate(windows)
     )
     placed = scale.key in LINED or full is not None
-    label = barrel_label(barrel, entered)
+    label = barrel_label(appraisal, entered)
     return BarrelTrace(
         id=barrel.id,
         label=label,

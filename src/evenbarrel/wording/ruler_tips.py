@@ -7,13 +7,15 @@ from evenbarrel.appraisal.results import BarrelResult, JobResult, ShotResult
 from evenbarrel.model.bid import Barrel
 from evenbarrel.wording import labels
 from evenbarrel.wording.numbers import DisplayUnits, percent, printed, with_unit
+from evenbarrel.wording.questions import screw_name, unit_name
 from evenbarrel.wording.sentences import fit_sentences
 
 
-def barrel_label(barrel: BarrelResult, entered: Barrel) -> str:
+def barrel_label(appraisal: Appraisal, entered: Barrel) -> str:
     """Return a barrel as the picture names it: Supplier · unit · letter, 45 mm."""
-    names = (barrel.supplier or barrel.bid, barrel.unit_designation or barrel.unit, barrel.label)
-    name = " · ".join(part for part in names if part)
+    barrel = appraisal.barrel(entered.id)
+    unit, screw = unit_name(appraisal, barrel.id), screw_name(appraisal, barrel.id)
+    name = " · ".join((barrel.supplier or barrel.bid, unit, screw))
     size = entered.screw_diameter
     return name if size is None else f"{name}, {printed(size)}"
 
@@ -47,7 +49,7 @@ def mark_tip(appraisal: Appraisal, barrel: str, job: str, units: DisplayUnits) -
     evaluation = appraisal.evaluation
     entered = next(found for _, _, found in evaluation.barrels() if found.id == barrel)
     name = next(found.name for found in evaluation.jobs if found.id == job)
-    lines = [barrel_label(result, entered), name or job]
+    lines = [barrel_label(appraisal, entered), name or job]
     nominal = appraisal.job(job).nominal
     if nominal is not None and nominal.volume is not None:
         volume = nominal.volume.nominal

@@ -21,7 +21,7 @@ from evenbarrel.wording.numbers import (
     shown,
     unit_text,
 )
-from evenbarrel.wording.questions import barrel_name, full_name, job_name
+from evenbarrel.wording.questions import barrel_name, full_name, job_name, screw_name, unit_name
 from evenbarrel.wording.sentences import (
     claim_sentence,
     fit_sentences,
@@ -77,8 +77,8 @@ def _barrel_row(appraisal: Appraisal, result: BarrelResult, barrel: Barrel) -> t
     )
     return (
         Cell(result.supplier),
-        Cell(result.unit_designation or result.unit),
-        Cell(result.label or result.id),
+        Cell(unit_name(appraisal, result.id)),
+        Cell(screw_name(appraisal, result.id)),
         _number(_si(barrel, "screw_diameter", "length"), "length", units),
         _number(_si(barrel, "stroke", "length"), "length", units, 4),
         swept,

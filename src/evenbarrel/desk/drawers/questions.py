@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
 )
 
 from evenbarrel.desk import asking, decisions
+from evenbarrel.desk.drawers.two_lines import TwoLines
 from evenbarrel.desk.marks import mark_icon
 from evenbarrel.desk.session import Session
 from evenbarrel.desk.theme import GRID, Theme, faint, heading
@@ -54,6 +55,7 @@ class QuestionsDrawer(QWidget):
         self.tree.setAccessibleName("Open questions")
         self.tree.setHeaderHidden(True)
         self.tree.setIndentation(GRID * 2)
+        TwoLines(self.tree)
         self.tree.setTextElideMode(Qt.TextElideMode.ElideRight)
         self.tree.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.tree.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
@@ -112,9 +114,7 @@ class QuestionsDrawer(QWidget):
         self._show_chosen()
 
     def _add(self, top: QTreeWidgetItem, question: Question, appraisal: Appraisal) -> None:
-        state = asking_text.QUESTION_STATES[question.state]
-        suffix = "" if question.state == "open" else f" ({state})"
-        item = QTreeWidgetItem(top, [asking_text.question_title(question, appraisal) + suffix])
+        item = QTreeWidgetItem(top, [asking_text.question_lines(question, appraisal)])
         item.setData(0, _ROLE, question.id)
         item.setIcon(0, mark_icon(_MARKS[question.state], self._theme.colours))
         item.setToolTip(0, question_text(question, appraisal))
@@ -163,6 +163,11 @@ class QuestionsDrawer(QWidget):
             text = question_text(question, appraisal)
         self.sentence.setText(text)
         self.sentence.setVisible(bool(text))
+        layout, item = self.layout(), self.tree.currentItem()
+        if layout is not None and item is not None:
+            # The sentence takes height from the tree: what it is of stays in sight.
+            layout.activate()
+            self.tree.scrollToItem(item)
         self.more.setEnabled(question is not None)
         self.copy_letter.setEnabled(self._bid() is not None)
 

@@ -100,6 +100,9 @@ class ResinField(ChoiceField):
         table.setAccessibleName(f"{self.label}: add a resin from the table")
         table.clicked.connect(lambda _: self.wanted.emit())
         self._row.insertWidget(1, table)
+        # Resins have long names: the choice takes all there is, nothing is left at the end.
+        self._row.setStretchFactor(self.combo, 1)
+        self._row.setStretch(self._row.count() - 1, 0)
         self.take_context(context or Context())
 
     def take_context(self, context: Context) -> None:

@@ -31,8 +31,10 @@ from evenbarrel.desk.theme import GRID, Theme, heading
 from evenbarrel.model import edit as edits
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.edit import Path
+from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.storage.refusal import FileRefused
 from evenbarrel.wording import desk_text
+from evenbarrel.wording.names import name_at
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
@@ -169,7 +171,7 @@ class BidsPage(QWidget):
         model = type(thing)
         form = self._form(model)
         bid: Bid = edits.get(evaluation, path[:2])
-        above = (_called(edits.get(evaluation, path[:end])) for end in range(2, len(path) + 1, 2))
+        above = (_called(evaluation, path[:end]) for end in range(2, len(path) + 1, 2))
         self._titles[model].setText("  ›  ".join(above))
         form.show_thing(thing, thing.id, context_of(evaluation, bid.currency))
         if model is Barrel:
@@ -189,10 +191,7 @@ class BidsPage(QWidget):
     def _show_comparison(self, paths: tuple[Path, ...], appraisal: Appraisal) -> None:
         evaluation = appraisal.evaluation
         barrels = [edits.get(evaluation, path) for path in paths]
-        titles = [
-            f"{_called(edits.get(evaluation, path[:2]))}\n{_called(barrel)}"
-            for path, barrel in zip(paths, barrels, strict=True)
-        ]
+        titles = [f"{_called(evaluation, path[:2])}\n{_called(evaluation, path)}" for path in paths]
         before = self.compared.columnCount()
         self.compared.show_things(barrels, context_of(evaluation), titles)
         if before != len(barrels):
@@ -201,22 +200,21 @@ class BidsPage(QWidget):
         self._stack.setCurrentWidget(self.comparison)
 
     def _put(self, path: Path, name: str, value: object) -> bool:
-        thing: BaseModel = edits.get(self._session.evaluation, path)
-        text = desk_text.changed_datum(shapes_of(type(thing))[name].datum.label, _called(thing))
+        evaluation = self._session.evaluation
+        thing: BaseModel = edits.get(evaluation, path)
+        label = shapes_of(type(thing))[name].datum.label
+        text = desk_text.changed_datum(label, _called(evaluation, path))
         if self._session.put((*path, name), value, text):
             return True
         self.forms[type(thing)].fields[name].reset(getattr(thing, name))
         return False
 
     def _put_compared(self, barrel: str, name: str, value: object) -> None:
-        for bid, unit, one in self._session.evaluation.barrels():
-            if one.id == barrel:
-                path = ("bids", bid.id, "units", unit.id, "barrels", barrel, name)
-                text = desk_text.changed_datum(
-                    shapes_of(Barrel)[name].datum.label, one.label or barrel
-                )
-                self._session.put(path, value, text)
-                return
+        evaluation = self._session.evaluation
+        path = evaluation.barrel_path(barrel)
+        label = shapes_of(Barrel)[name].datum.label
+        text = desk_text.changed_datum(label, _called(evaluation, path))
+        self._session.put((*path, name), value, text)
 
     def _add_bid(self) -> None:
         bid = copies.new_bid(self._session.evaluation)
@@ -251,7 +249,7 @@ class BidsPage(QWidget):
         if path:
             neighbour = path[:-2]
             evaluation = self._session.evaluation
-            text = f"Remove {_called(edits.get(evaluation, path))}"
+            text = f"Remove {_called(evaluation, path)}"
             if self._session.try_edit(text, lambda: copies.without_branch(evaluation, path)):
                 self.tree.choose(neighbour)
 
@@ -276,6 +274,8 @@ class BidsPage(QWidget):
             self.tree.choose(("bids", bid.id))
 
 
-def _called(thing: Any) -> str:
-    names = ("supplier", "designation", "label")
-    return next((text for name in names if (text := getattr(thing, name, ""))), thing.id)
+def _called(evaluation: Evaluation, path: Path) -> str:
+    if len(path) > 2:
+        return name_at(evaluation, path)
+    bid: Bid = edits.get(evaluation, path)
+    return bid.supplier or bid.id

@@ -308,7 +308,7 @@ class ResinPanel(QWidget):
         rows.addWidget(self._solid, last, 1)
         rows.addWidget(_indented(faint(QLabel(desk_text.SOLID_DENSITY))), last + 1, 0, 1, 2)
         column = QVBoxLayout(self)
-        column.setContentsMargins(GRID, GRID, GRID, GRID)
+        column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(GRID)
         column.addWidget(heading("Resin"))
         column.addWidget(self.choice)

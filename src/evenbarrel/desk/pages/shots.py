@@ -5,8 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QItemSelectionModel, Qt
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
+    QBoxLayout,
     QDialog,
     QHBoxLayout,
     QLabel,
@@ -49,9 +51,13 @@ COLUMNS = (
     "required_pressure",
 )
 _RESULTS_AT = COLUMNS.index("cycle_time")
-_FORM_AND_RESIN = (620, 336)
+_LEAST_FORM, _LEAST_RESIN = 480, 384
+_SHARE_OF_FORM, _SHARE_OF_RESIN = 3, 2
+"""How the height is shared where the resin stands below."""
 _TABLE_AND_FORM = (248, 560)
-_WIDTHS = (132, 148, 76, 70, 64, 92, 98, 90, 78, 92, 82, 96, 72, 128)
+_NAMES = 2
+"""Columns at the left that hold names."""
+_WIDTHS = (132, 148, 68, 60, 56, 90, 96, 88, 72, 88, 74, 90, 58, 128)
 
 
 class ProgrammeDialog(QDialog):
@@ -101,6 +107,7 @@ class ShotsPage(QWidget):
         self._followed: tuple[str, str | None] = ("", None)
         self._form_title = heading("", 1.0)
         self._form_area = scrolled(self.form, self._form_title)
+        self._resin_area = scrolled(self.resins)
         self._make_actions()
         self._lay_out()
         self._connect()
@@ -116,8 +123,8 @@ class ShotsPage(QWidget):
         self.model.show_things(
             evaluation.jobs, context_of(evaluation), (), _shot_columns(appraisal)
         )
-        for column, width in enumerate(_WIDTHS if fresh else ()):
-            self.table.setColumnWidth(column, width)
+        if fresh:
+            self.table.share_out(_WIDTHS, _NAMES)
         has_jobs = bool(evaluation.jobs)
         self.table.setVisible(has_jobs)
         self._form_area.setVisible(has_jobs)
@@ -128,6 +135,14 @@ class ShotsPage(QWidget):
             self._session.choose(self._session.chosen_barrel, evaluation.jobs[0].id)
         self.resins.show_appraisal(appraisal)
         self._show_job(appraisal)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Let the resin stand below the job's form where there is no room beside it."""
+        super().resizeEvent(event)
+        beside = self.width() >= _LEAST_FORM + _LEAST_RESIN
+        direction = QBoxLayout.Direction
+        self._below.setDirection(direction.LeftToRight if beside else direction.TopToBottom)
+        self._below.setStretch(1, 0 if beside else _SHARE_OF_RESIN)
 
     def commit(self) -> None:
         """Take what is being typed in the table."""
@@ -161,11 +176,15 @@ class ShotsPage(QWidget):
         self.empty.hide()
         self.table.verticalHeader().hide()
         self.table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
-        below = QSplitter(Qt.Orientation.Horizontal)
-        below.addWidget(self._form_area)
-        below.addWidget(self.resins)
-        below.setStretchFactor(0, 1)
-        below.setSizes(list(_FORM_AND_RESIN))
+        self._form_area.setMinimumWidth(_LEAST_FORM)
+        self._resin_area.setMinimumWidth(_LEAST_RESIN)
+        below = QWidget()
+        # Else the layout side by side would keep the page from ever being narrower.
+        below.setMinimumWidth(_LEAST_FORM)
+        self._below = QBoxLayout(QBoxLayout.Direction.LeftToRight, below)
+        self._below.setContentsMargins(0, 0, 0, 0)
+        self._below.addWidget(self._form_area, _SHARE_OF_FORM)
+        self._below.addWidget(self._resin_area)
         both = QSplitter(Qt.Orientation.Vertical)
         both.addWidget(self.table)
         both.addWidget(below)

@@ -7,12 +7,13 @@ from typing import Any
 
 import numpy as np
 import pyqtgraph as pg
-from PySide6.QtCore import QEvent, QObject, QPointF, QRectF, Qt
+from PySide6.QtCore import QEvent, QObject, QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import QColor, QKeyEvent, QPen, QResizeEvent, QWheelEvent
 from PySide6.QtWidgets import QGridLayout, QLabel, QScrollBar, QWidget
 
 from evenbarrel.desk.plots.head import Head, View
 from evenbarrel.desk.plots.names import Name, Names
+from evenbarrel.desk.plots.symbols import hatch
 from evenbarrel.desk.theme import Colours
 from evenbarrel.wording.ruler import ShotLine
 from evenbarrel.wording.scales import Axis
@@ -22,6 +23,7 @@ _CLOSEST = 40.0
 _NAMES = 240
 _LEAST_SIDE = 96
 _STEP = 1.25
+_VEIL = 120
 
 
 def plain_pen(colour: str, width: float = 1.0, dotted: bool = False) -> QPen:
@@ -39,8 +41,24 @@ def segments(pairs: list[tuple[float, float, float, float]]) -> dict[str, Any]:
     return {"x": points[:, 0], "y": points[:, 1], "connect": "pairs"}
 
 
+def lay_veil(region: Any, colour: str) -> None:
+    """Colour a stretch of the ruler so that what lies below shows through, without an edge."""
+    veil = QColor(colour)
+    veil.setAlpha(_VEIL)
+    region.setBrush(veil)
+    for line in region.lines:
+        line.setPen(QPen(Qt.PenStyle.NoPen))
+
+
 class Board(QWidget):
-    """A picture over a ruler: zoomed along it only, scrolled down its rows."""
+    """A picture over a ruler: zoomed along it only, scrolled down its rows.
+
+    Both pictures have planned shots as lines down, and what is allowed and comfortable as bars
+    along. `opened` gives what was clicked, `pointed` what is pointed at.
+    """
+
+    opened = Signal(tuple)
+    pointed = Signal(tuple)
 
     LEAST_ROW = 24.0
     """Height of one row below which they scroll instead [px]."""
@@ -71,6 +89,10 @@ class Board(QWidget):
         self._height = 1.0
         self._lying = 0
         self._grid: Any = pg.PlotCurveItem()
+        self.hard: Any = pg.BarGraphItem(x0=[], x1=[], y=[], height=[])
+        self.comfort: Any = pg.BarGraphItem(x0=[], x1=[], y=[], height=[])
+        self.nominal: Any = pg.PlotCurveItem()
+        self.other: Any = pg.PlotCurveItem()
         self._set_up_plot()
         self._lay_out()
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -91,6 +113,8 @@ class Board(QWidget):
         self.box.setDefaultPadding(0.0)
         self.box.sigXRangeChanged.connect(lambda *_: self._rule())
         self.plot.viewport().installEventFilter(self)
+        self.plot.scene().sigMouseMoved.connect(self.point_at)
+        self.plot.scene().sigMouseClicked.connect(self._click)
         self.stack(self._grid)
 
     def _lay_out(self) -> None:
@@ -146,6 +170,16 @@ class Board(QWidget):
         # The flags above it may have taken height from the rows.
         self._look()
 
+    def draw_shots(
+        self, axis: Axis, shots: tuple[ShotLine, ...], height: float, colours: Colours
+    ) -> None:
+        """Draw every planned shot as a line down all rows; the nominal one stands out."""
+        for item, nominal in ((self.nominal, True), (self.other, False)):
+            places = [axis.position(s.value) for s in shots if (s.end == "nominal") is nominal]
+            colour = colours.accent if nominal else colours.ruler
+            lines = [(x, 0.0, x, height) for x in places]
+            item.setData(**segments(lines), pen=plain_pen(colour, dotted=not nominal))
+
     def show_tip(self, text: str) -> None:
         """Tell of what is pointed at; names are shown as they are, never as markup."""
         lines = escape(text).replace("\n", "<br>")
@@ -200,7 +234,19 @@ class Board(QWidget):
         self.view_changed()
 
     def view_changed(self) -> None:
-        """Follow a new part of the ruler; what a picture has in pixels it makes anew here."""
+        """Keep the hatch of what is allowed even on the screen."""
+        if self._colours is not None:
+            self.hard.setOpts(brush=hatch(self._colours.accent, self.box.childTransform()))
+
+    def point_at(self, position: QPointF) -> None:
+        """Tell what is at a point of the scene; a picture fills this in."""
+
+    def open_at(self, position: QPointF) -> None:
+        """Open what is at a point of the scene; a picture fills this in."""
+
+    def _click(self, event: Any) -> None:
+        if event.button() == Qt.MouseButton.LeftButton:
+            self.open_at(event.scenePos())
 
     def place_names(self) -> None:
         """Put the names beside their rows; a picture fills this in."""

@@ -7,18 +7,17 @@ from typing import Any
 
 import numpy as np
 import pyqtgraph as pg
-from PySide6.QtCore import QPointF, Qt, Signal
-from PySide6.QtGui import QColor, QPen
+from PySide6.QtCore import QPointF
+from PySide6.QtGui import QColor
 from PySide6.QtWidgets import QWidget
 
-from evenbarrel.desk.plots.board import Board, plain_pen, segments
+from evenbarrel.desk.plots.board import Board, lay_veil, plain_pen, segments
 from evenbarrel.desk.plots.names import Name
-from evenbarrel.desk.plots.symbols import MARK, arrow_paths, hatch, spots
+from evenbarrel.desk.plots.symbols import MARK, arrow_paths, spots
 from evenbarrel.desk.theme import Colours
 from evenbarrel.wording.lanes import Bar, CriterionLane, LanesPicture, bars
 
 _LANE = 0.46
-_VEIL = 120
 
 
 class LanesPlot(Board):
@@ -27,29 +26,20 @@ class LanesPlot(Board):
     LEAST_ROW = 30.0
     SIDE = 280
 
-    opened = Signal(tuple)
-    pointed = Signal(tuple)
-
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setAccessibleName("Shot volumes that each criterion allows")
         self._picture: LanesPicture | None = None
         self._pointed = ""
         self.spread: Any = pg.LinearRegionItem(movable=False)
-        self.hard: Any = pg.BarGraphItem(x0=[], x1=[], y=[], height=[])
-        self.comfort: Any = pg.BarGraphItem(x0=[], x1=[], y=[], height=[])
         self.foot: Any = pg.BarGraphItem(x0=[], x1=[], y=[], height=[])
         self.dotted: Any = pg.PlotCurveItem()
         self.rule: Any = pg.PlotCurveItem()
-        self.nominal: Any = pg.PlotCurveItem()
-        self.other: Any = pg.PlotCurveItem()
         self.arrows: Any = pg.ScatterPlotItem(pxMode=True)
         self.spots: Any = pg.ScatterPlotItem(pxMode=True)
         self._arrows = arrow_paths()
         self.stack(self.spread, self.rule, self.dotted, self.hard, self.comfort, self.foot)
         self.stack(self.nominal, self.other, self.arrows, self.spots)
-        self.plot.scene().sigMouseMoved.connect(self._point)
-        self.plot.scene().sigMouseClicked.connect(self._click)
 
     def show_picture(self, picture: LanesPicture, palette: Colours) -> None:
         """Draw the traces; a zoom stays as long as the ruler does."""
@@ -63,23 +53,12 @@ class LanesPlot(Board):
 
     def _draw_shots(self, picture: LanesPicture, palette: Colours) -> None:
         place = picture.axis.position
-        for item, nominal in ((self.nominal, True), (self.other, False)):
-            lines = [
-                (place(s.value), 0.0, place(s.value), picture.height)
-                for s in picture.shots
-                if (s.end == "nominal") is nominal
-            ]
-            colour = palette.accent if nominal else palette.ruler
-            item.setData(**segments(lines), pen=plain_pen(colour, dotted=not nominal))
+        self.draw_shots(picture.axis, picture.shots, picture.height, palette)
         self.spread.setVisible(bool(picture.shots))
         if picture.shots:
             shot = picture.shots[0]
             self.spread.setRegion([place(shot.low), place(shot.high)])
-        veil = QColor(palette.tint)
-        veil.setAlpha(_VEIL)
-        self.spread.setBrush(veil)
-        for line in self.spread.lines:
-            line.setPen(QPen(Qt.PenStyle.NoPen))
+        lay_veil(self.spread, palette.tint)
 
     def _draw_lanes(self, picture: LanesPicture, palette: Colours) -> None:
         axis, rows, all_rows = picture.axis, picture.lanes, (*picture.lanes, picture.foot)
@@ -122,11 +101,6 @@ class LanesPlot(Board):
         y, states = [row.y for row in rows], [row.state for row in rows]
         self.spots.setData(**spots(x, y, states, palette))
 
-    def view_changed(self) -> None:
-        """Keep the hatch even on the screen."""
-        if self._colours is not None:
-            self.hard.setOpts(brush=hatch(self._colours.accent, self.box.childTransform()))
-
     def place_names(self) -> None:
         """Name each criterion at the left and what it says at the right."""
         if self._picture is None:
@@ -144,7 +118,8 @@ class LanesPlot(Board):
         rows = () if self._picture is None else (*self._picture.lanes, self._picture.foot)
         return next((row for row in rows if abs(row.y - y) <= 0.5), None)
 
-    def _point(self, position: QPointF) -> None:
+    def point_at(self, position: QPointF) -> None:
+        """Tell what is at a point of the scene."""
         row = self._row_at(position)
         key = "" if row is None else row.key
         if key == self._pointed:
@@ -153,10 +128,6 @@ class LanesPlot(Board):
         self.show_tip("" if row is None else row.tip)
         if row is not None:
             self.pointed.emit(row.reference)
-
-    def _click(self, event: Any) -> None:
-        if event.button() == Qt.MouseButton.LeftButton:
-            self.open_at(event.scenePos())
 
     def open_at(self, position: QPointF) -> None:
         """Open the criterion at a point of the scene."""

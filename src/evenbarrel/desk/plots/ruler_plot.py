@@ -7,13 +7,13 @@ from typing import Any
 
 import numpy as np
 import pyqtgraph as pg
-from PySide6.QtCore import QPointF, Qt, Signal
-from PySide6.QtGui import QColor, QPen
+from PySide6.QtCore import QPointF, Signal
+from PySide6.QtGui import QColor
 from PySide6.QtWidgets import QWidget
 
-from evenbarrel.desk.plots.board import Board, plain_pen, segments
+from evenbarrel.desk.plots.board import Board, lay_veil, plain_pen, segments
 from evenbarrel.desk.plots.names import Name
-from evenbarrel.desk.plots.symbols import hatch, spots
+from evenbarrel.desk.plots.symbols import spots
 from evenbarrel.desk.plots.words import Word, Words
 from evenbarrel.desk.theme import Colours
 from evenbarrel.wording.ruler import BarrelTrace, Lane, Mark, RulerPicture
@@ -21,14 +21,11 @@ from evenbarrel.wording.ruler import BarrelTrace, Lane, Mark, RulerPicture
 _LANE = 0.42
 _NEAR = 9.0
 _FOOT = 0.12
-_VEIL = 120
 
 
 class RulerPlot(Board):
     """The picture of the job. `opened` gives what was clicked, `pointed` what is pointed at."""
 
-    opened = Signal(tuple)
-    pointed = Signal(tuple)
     cell_chosen = Signal(str, str)
 
     def __init__(self, parent: QWidget | None = None) -> None:
@@ -39,20 +36,14 @@ class RulerPlot(Board):
         self._at = np.empty((0, 2))
         self._pointed: tuple[str, ...] = ()
         self.tint: Any = pg.LinearRegionItem(movable=False)
-        self.hard: Any = pg.BarGraphItem(x0=[], x1=[], y=[], height=[])
-        self.comfort: Any = pg.BarGraphItem(x0=[], x1=[], y=[], height=[])
         self.guessed: Any = pg.BarGraphItem(x0=[], x1=[], y=[], height=[])
         self.rods: Any = pg.PlotCurveItem()
         self.ends: Any = pg.PlotCurveItem()
-        self.nominal: Any = pg.PlotCurveItem()
-        self.other: Any = pg.PlotCurveItem()
         self.whiskers: Any = pg.ErrorBarItem(x=np.empty(0), y=np.empty(0))
         self.spots: Any = pg.ScatterPlotItem(pxMode=True)
         self.words = Words(self.font())
         self.stack(self.tint, self.hard, self.comfort, self.guessed, self.rods, self.nominal)
         self.stack(self.other, self.ends, self.whiskers, self.spots, self.words)
-        self.plot.scene().sigMouseMoved.connect(self._point)
-        self.plot.scene().sigMouseClicked.connect(self._click)
 
     def show_picture(self, picture: RulerPicture, palette: Colours) -> None:
         """Draw the traces; a zoom stays as long as the ruler does."""
@@ -103,22 +94,11 @@ class RulerPlot(Board):
         x, y, left, right = np.array(whiskers, dtype=np.float64).reshape(-1, 4).T
         pen = plain_pen(palette.text)
         self.whiskers.setData(x=x, y=y, left=left, right=right, beam=0.25, pen=pen)
-        for item, nominal in ((self.nominal, True), (self.other, False)):
-            lines = [
-                (place(s.value), 0.0, place(s.value), picture.height)
-                for s in picture.shots
-                if (s.end == "nominal") is nominal
-            ]
-            colour = palette.accent if nominal else palette.ruler
-            item.setData(**segments(lines), pen=plain_pen(colour, dotted=not nominal))
+        self.draw_shots(picture.axis, picture.shots, picture.height, palette)
         self.tint.setVisible(picture.tint is not None)
         if picture.tint is not None:
             self.tint.setRegion([place(end) for end in picture.tint])
-        veil = QColor(palette.tint)
-        veil.setAlpha(_VEIL)
-        self.tint.setBrush(veil)
-        for line in self.tint.lines:
-            line.setPen(QPen(Qt.PenStyle.NoPen))
+        lay_veil(self.tint, palette.tint)
 
     def _draw_lanes(self, picture: RulerPicture, palette: Colours) -> None:
         lanes = [lane for barrel in picture.barrels for lane in barrel.lanes]
@@ -142,11 +122,6 @@ class RulerPlot(Board):
     def _draw_marks(self, palette: Colours) -> None:
         states = [mark.state for mark in self._marks]
         self.spots.setData(**spots(self._at[:, 0], self._at[:, 1], states, palette))
-
-    def view_changed(self) -> None:
-        """Keep the hatch even on the screen."""
-        if self._colours is not None:
-            self.hard.setOpts(brush=hatch(self._colours.accent, self.box.childTransform()))
 
     def place_names(self) -> None:
         """Name each barrel at the left and each of its lanes at the right."""
@@ -176,7 +151,8 @@ class RulerPlot(Board):
         barrels = () if self._picture is None else self._picture.barrels
         return next((b for b in barrels if b.top <= y <= b.bottom), None)
 
-    def _point(self, position: QPointF) -> None:
+    def point_at(self, position: QPointF) -> None:
+        """Tell what is at a point of the scene."""
         mark, barrel = self.mark_at(position), self._barrel_at(position)
         found = mark or barrel
         reference = () if found is None else found.reference
@@ -191,10 +167,6 @@ class RulerPlot(Board):
         self.show_tip(tip)
         if reference:
             self.pointed.emit(reference)
-
-    def _click(self, event: Any) -> None:
-        if event.button() == Qt.MouseButton.LeftButton:
-            self.open_at(event.scenePos())
 
     def open_at(self, position: QPointF) -> None:
         """Open what stands at a point of the scene: a mark's cell, else the barrel."""

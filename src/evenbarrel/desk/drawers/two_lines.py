@@ -1,0 +1,64 @@
+"""Items of a list that tell in a fainter line below what they are about."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QRect, QSize, Qt
+from PySide6.QtGui import QFont, QFontMetrics, QPainter
+from PySide6.QtWidgets import QStyle, QStyledItemDelegate, QStyleOptionViewItem, QTreeWidget
+
+from evenbarrel.desk.tables import Index
+from evenbarrel.desk.theme import FAINT
+
+_SMALLER = 1.0
+_BESIDE = 4
+_WRAPPED = Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop
+
+
+class TwoLines(QStyledItemDelegate):
+    """Paints the text after an item's first line in the faint colour, broken to the width."""
+
+    def __init__(self, tree: QTreeWidget) -> None:
+        super().__init__(tree)
+        self._tree = tree
+        tree.setItemDelegate(self)
+        # Broken lines are broken anew where the tree gets another width.
+        tree.header().sectionResized.connect(lambda *_: tree.scheduleDelayedItemsLayout())
+
+    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
+        """Draw the item, and below its first line the rest."""
+        self.initStyleOption(option, index)
+        first, _, rest = index.data().partition("\n")
+        if not rest:
+            super().paint(painter, option, index)
+            return
+        option.text, option.decorationAlignment = "", Qt.AlignmentFlag.AlignTop
+        style = option.widget.style()
+        style.drawControl(QStyle.ControlElement.CE_ItemViewItem, option, painter, option.widget)
+        box = option.rect.adjusted(option.decorationSize.width() + _BESIDE, 0, 0, 0)
+        line = option.fontMetrics.height()
+        painter.save()
+        painter.setFont(option.font)
+        painter.setPen(option.palette.text().color())
+        painter.drawText(QRect(box.topLeft(), QSize(box.width(), line)), int(_WRAPPED), first)
+        painter.setFont(_smaller(option.font))
+        painter.setPen(option.palette.color(FAINT))
+        painter.drawText(box.adjusted(0, line, 0, 0), int(_WRAPPED), rest)
+        painter.restore()
+
+    def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
+        """Return the height that the broken text takes."""
+        self.initStyleOption(option, index)
+        _, _, rest = index.data().partition("\n")
+        if not rest:
+            return super().sizeHint(option, index)
+        indent = self._tree.indentation() * 2
+        width = self._tree.columnWidth(0) - indent - option.decorationSize.width() - _BESIDE
+        metrics = QFontMetrics(_smaller(option.font))
+        below = metrics.boundingRect(QRect(0, 0, width, 0), int(_WRAPPED), rest)
+        return QSize(0, option.fontMetrics.height() + below.height() + _BESIDE)
+
+
+def _smaller(font: QFont) -> QFont:
+    small = QFont(font)
+    small.setPointSizeF(font.pointSizeF() - _SMALLER)
+    return small
