@@ -289,6 +289,8 @@ TYPED = st.text(st.sampled_from("0123456789.,' \u202f-–/½eE+Ømincx%°³\"~±
 @example(text="1" * 100_000, kind="length")
 @example(text="1e" + "9" * 70, kind="length")
 @example(text="\ud800", kind="length")
+@example(text="0:\n:", kind="length")
+@example(text="1 furl\u2028ong", kind="length")
 def test_any_text_gives_a_canonical_entry_a_sentence_or_nothing(text: str, kind: str) -> None:
     units = KINDS[kind].units
     found = read_number(text, units, units[-1])

@@ -129,11 +129,11 @@ def settle_dialog(routes: tuple[str, ...], route: str, today: date, parent: QWid
         "date": (DATE, today),
     }
     wanted = {
-        "route": "Choose which number gives the volume.",
+        "route": decision_text.ROUTE_WANTED,
         "reason": decision_text.REASON_WANTED,
         "person": decision_text.PERSON_WANTED,
     }
-    explained = "Which number gives the swept volume? What was printed stays as it is."
+    explained = decision_text.SETTLING
     return AskDialog("Settle volume", explained, fields, wanted, parent)
 
 
@@ -152,8 +152,8 @@ def deviation_dialog(
         "until": (date_shape("until", "Until", "As 2026-03-02; empty: without an end"), None),
     }
     wanted = {
-        "criterion": "Choose the criterion.",
-        "scope": "Choose whether it is accepted for this job or for all.",
+        "criterion": decision_text.CRITERION_WANTED,
+        "scope": decision_text.SCOPE_WANTED,
         "reason": decision_text.REASON_WANTED,
         "person": decision_text.PERSON_WANTED,
     }
@@ -172,5 +172,5 @@ def sign_off_dialog(today: date, parent: QWidget) -> AskDialog:
         "statement": (text_shape("statement", "Statement", "What is agreed to"), ""),
         "conditions": (text_shape("conditions", "Conditions", "Under which it is agreed"), ""),
     }
-    wanted = {"role": "Choose a role.", "person": decision_text.PERSON_WANTED}
+    wanted = {"role": decision_text.ROLE_WANTED, "person": decision_text.PERSON_WANTED}
     return AskDialog("Sign off", decision_text.SIGNING, fields, wanted, parent)

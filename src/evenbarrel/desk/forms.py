@@ -8,15 +8,24 @@ from itertools import groupby
 from pydantic import BaseModel
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QPalette
-from PySide6.QtWidgets import QFrame, QGridLayout, QLabel, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QDialog,
+    QFrame,
+    QGridLayout,
+    QLabel,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
 
-from evenbarrel.desk.fields.base import Field, TypedField
+from evenbarrel.desk.fields.base import Field, TypedField, commit_focused
 from evenbarrel.desk.fields.make import field_for, give_context
 from evenbarrel.desk.fields.reading import Context, Shape, shapes_of
 from evenbarrel.desk.fields.simple import ResinField
+from evenbarrel.desk.session import Session
 from evenbarrel.desk.theme import GRID, heading
 from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.wording import labels
+from evenbarrel.wording import desk_text, labels
 
 _LABEL_WIDTH = 128
 _LABEL, _FIELD = range(2)
@@ -171,3 +180,22 @@ def scrolled(form: QWidget, *above: QWidget) -> QScrollArea:
     area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
     area.setWidget(page)
     return area
+
+
+class FormDialog(QDialog):
+    """A dialog of forms; closing tells what stands typed in them and could not be taken."""
+
+    def __init__(
+        self, session: Session, forms: Sequence[Form], parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._forms = tuple(forms)
+
+    def done(self, result: int) -> None:
+        """Close, and tell what was refused."""
+        commit_focused()
+        refused = tuple(text for form in self._forms for text in form.refused())
+        if refused:
+            self._session.refused.emit(desk_text.left_as_it_was(refused))
+        super().done(result)

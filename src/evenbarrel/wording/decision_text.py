@@ -36,6 +36,11 @@ EXPORTS_EXPLAINED = (
 )
 NOT_ACCEPTABLE = "Nothing here can be accepted: physics and hazards never can."
 PERSON_WANTED = "A name is wanted: who decides this?"
+ROUTE_WANTED = "Choose which number gives the volume."
+CRITERION_WANTED = "Choose the criterion."
+SCOPE_WANTED = "Choose whether it is accepted for this job or for all."
+ROLE_WANTED = "Choose a role."
+SETTLING = "Which number gives the swept volume? What was printed stays as it is."
 REASON_WANTED = "A reason is wanted: why is this taken?"
 NUMBER_WANTED = "a number is wanted; the usual value comes back by its own button."
 POSITIVE_WANTED = "it must be above zero."

@@ -311,6 +311,8 @@ def _unit(typed: str, units: tuple[str, ...]) -> str | Refusal:
         )
     if re.match(r"(?:[^A-Za-z%°]|x )*[0-9]", typed):
         return _TWO_NUMBERS
+    # Line breaks stay out of the one sentence.
+    quoted = " ".join(typed.split())
     return Refusal(
-        "unit", f'"{typed}" is not a unit of this field; it takes {units_in_words(units)}.'
+        "unit", f'"{quoted}" is not a unit of this field; it takes {units_in_words(units)}.'
     )

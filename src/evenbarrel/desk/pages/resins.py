@@ -25,8 +25,8 @@ from PySide6.QtWidgets import (
 )
 
 from evenbarrel.desk.controls import close_button
-from evenbarrel.desk.fields.base import QuietCombo, commit_focused
-from evenbarrel.desk.forms import Form, context_of, scrolled
+from evenbarrel.desk.fields.base import QuietCombo
+from evenbarrel.desk.forms import Form, FormDialog, context_of, scrolled
 from evenbarrel.desk.session import Session
 from evenbarrel.desk.theme import GRID, faint, heading
 from evenbarrel.model import edit as edits
@@ -134,16 +134,15 @@ def ask_for_resin(session: Session, parent: QWidget, then: Callable[[str], objec
     return dialog
 
 
-class ResinDialog(QDialog):
+class ResinDialog(FormDialog):
     """All data of one resin, generated; every change is a step of its own."""
 
     def __init__(self, session: Session, resin: str, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self._session = session
-        self._resin = resin
-        self.resize(760, 640)
         self.factors = Form(OutputFactors)
         self.form = Form(Resin)
+        super().__init__(session, (self.factors, self.form), parent)
+        self._resin = resin
+        self.resize(760, 640)
         both = QWidget()
         # Only as high as its rows: what is left of the height goes below all of them.
         self.factors.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
@@ -161,14 +160,6 @@ class ResinDialog(QDialog):
         )
         session.changed.connect(self._show)
         self._show()
-
-    def done(self, result: int) -> None:
-        """Close, and tell what stands typed and could not be taken."""
-        commit_focused()
-        refused = (*self.factors.refused(), *self.form.refused())
-        if refused:
-            self._session.refused.emit(desk_text.left_as_it_was(refused))
-        super().done(result)
 
     def _put(self, path: tuple[str, ...], name: str, value: object) -> None:
         text = desk_text.changed_datum(labels.datum(name), self._resin)

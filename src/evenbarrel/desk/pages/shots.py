@@ -9,7 +9,6 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QBoxLayout,
-    QDialog,
     QHBoxLayout,
     QLabel,
     QSplitter,
@@ -21,8 +20,7 @@ from PySide6.QtWidgets import (
 from evenbarrel.desk.controls import button_for, close_button, page_action
 from evenbarrel.desk.copies import copy_of_job, new_job, without_job
 from evenbarrel.desk.entry_table import Computed, EntryModel, EntryView
-from evenbarrel.desk.fields.base import commit_focused
-from evenbarrel.desk.forms import Form, context_of, scrolled
+from evenbarrel.desk.forms import Form, FormDialog, context_of, scrolled
 from evenbarrel.desk.pages.resins import ResinPanel, ask_for_resin
 from evenbarrel.desk.session import Session
 from evenbarrel.desk.theme import GRID, Theme, heading
@@ -60,14 +58,14 @@ _NAMES = 2
 _WIDTHS = (132, 148, 68, 60, 56, 90, 96, 88, 72, 88, 74, 90, 58, 128)
 
 
-class ProgrammeDialog(QDialog):
+class ProgrammeDialog(FormDialog):
     """What the evaluation is about: title, buyer, site, and the date offers are judged on."""
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+        self.form = Form(Evaluation)
+        super().__init__(session, (self.form,), parent)
         self.setWindowTitle("Programme")
         self.resize(560, 300)
-        self.form = Form(Evaluation)
         buttons = close_button(self)
         column = QVBoxLayout(self)
         column.addWidget(self.form)
@@ -75,17 +73,8 @@ class ProgrammeDialog(QDialog):
         self.form.edited.connect(
             lambda name, value: session.put((name,), value, labels.datum(name))
         )
-        self._session = session
         session.changed.connect(self._show)
         self._show()
-
-    def done(self, result: int) -> None:
-        """Close, and tell what stands typed and could not be taken."""
-        commit_focused()
-        refused = self.form.refused()
-        if refused:
-            self._session.refused.emit(desk_text.left_as_it_was(refused))
-        super().done(result)
 
     def _show(self) -> None:
         evaluation = self._session.evaluation
