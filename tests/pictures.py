@@ -29,7 +29,7 @@ def main(folder: Path, palette: str) -> None:
     from PySide6.QtWidgets import QApplication
 
     from evenbarrel.app import begin, build
-    from evenbarrel.desk.window import PAGES
+    from evenbarrel.desk.window.main_window import PAGES
 
     application = QApplication([])
     session, theme, window = build(application)

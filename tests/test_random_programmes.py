@@ -15,9 +15,8 @@ from pydantic import BaseModel
 from pypdf import PdfReader
 
 from evenbarrel.appraisal.appraise import Appraisal, appraise
-from evenbarrel.appraisal.published import Results, publish, results_digest, to_json
 from evenbarrel.appraisal.results import CriterionResult
-from evenbarrel.desk.fields.reading import Shape, shapes_of
+from evenbarrel.entry.shapes import Shape, shapes_of
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.datum import Datum, data_of
 from evenbarrel.model.evaluation import Evaluation
@@ -25,13 +24,14 @@ from evenbarrel.model.job import Job
 from evenbarrel.model.limits import CRITERIA
 from evenbarrel.model.resin import OutputFactors, ResidenceLimit, Resin
 from evenbarrel.report.pdf import render_pdf
+from evenbarrel.report.results_file import Results, results_digest, results_of, to_json
 from evenbarrel.report.workbook import render_workbook
 from evenbarrel.storage.files import evaluation_bytes, parse_evaluation
 from evenbarrel.units import from_si
-from evenbarrel.wording.questions import question_texts
-from evenbarrel.wording.sheet import Reference
-from evenbarrel.wording.summary import summary_text
-from evenbarrel.wording.working import working
+from evenbarrel.wording.sentences.questions import question_texts
+from evenbarrel.wording.sentences.summary import summary_text
+from evenbarrel.wording.sheets.sheet import Reference
+from evenbarrel.wording.workings.working import working
 
 SCHEMA = jsonschema.validators.validator_for({})(Results.model_json_schema())
 RESINS = ("ps", "PS", "pp")
@@ -235,7 +235,7 @@ def references(appraisal: Appraisal) -> Iterator[Reference]:
 @given(evaluation=evaluations())
 def test_any_evaluation_is_appraised_and_published(evaluation: Evaluation) -> None:
     appraisal = appraise(evaluation)
-    results = publish(appraisal, question_texts(appraisal))
+    results = results_of(appraisal, question_texts(appraisal))
     published = json.loads(to_json(results))
     SCHEMA.validate(published)
     assert all(isfinite(number) for number in numbers(published))
@@ -278,7 +278,7 @@ def check_criterion(criterion: CriterionResult, unsettled: bool) -> None:
     if criterion.state == "outside":
         assert beyond or criterion.basis == "physical" or not within
     if criterion.state == "near_edge":
-        assert not beyond or criterion.soft
+        assert not beyond or criterion.unconfirmed
 
 
 @several

@@ -262,7 +262,7 @@ def test_one_pressure_is_estimated(evaluation: Evaluation, appraisal: Appraisal)
 
     assert dripper.required_pressure is None
     assert pressure.state == "inside"
-    assert pressure.soft
+    assert pressure.unconfirmed
 
 
 def test_the_barrel_that_suits_the_others_fails_the_dripper_on_its_low_side(
@@ -300,7 +300,7 @@ def test_the_accepted_deviation_keeps_its_cell_outside_without_gating(
     assert fit.state == "outside"
     assert fit.by_rule
     assert fit.accepted == ("utilisation",)
-    assert not fit.gated
+    assert not fit.blocks
 
 
 def test_what_was_asked_and_accepted_shows_at_its_question(

@@ -15,8 +15,8 @@ from evenbarrel import __version__
 from evenbarrel.model.evaluation import BidFile, Evaluation
 from evenbarrel.resources import read_sample
 from evenbarrel.storage.atomic import atomic_write, keep_apart
+from evenbarrel.storage.file_errors import FileRefused, system_words
 from evenbarrel.storage.files import parse_evaluation, read_evaluation
-from evenbarrel.storage.refusal import FileRefused, system_words
 
 SAMPLE = "irrigation-parts.evenbarrel.json"
 
@@ -65,16 +65,16 @@ def _let_go_of_output() -> None:
 
 def _appraise(arguments: argparse.Namespace) -> int:
     from evenbarrel.appraisal.appraise import appraise
-    from evenbarrel.appraisal.published import publish, to_json
-    from evenbarrel.wording.questions import question_texts
-    from evenbarrel.wording.summary import summary_text
+    from evenbarrel.report.results_file import results_of, to_json
+    from evenbarrel.wording.sentences.questions import question_texts
+    from evenbarrel.wording.sentences.summary import summary_text
 
     appraisal = appraise(_evaluation(arguments))
     if arguments.json is None:
         _put(summary_text(appraisal).encode("utf-8"), None)
     else:
         out = None if arguments.json == "-" else Path(arguments.json)
-        _put(to_json(publish(appraisal, question_texts(appraisal))), out, arguments.file)
+        _put(to_json(results_of(appraisal, question_texts(appraisal))), out, arguments.file)
     return DONE
 
 
@@ -95,7 +95,7 @@ def _report(arguments: argparse.Namespace) -> int:
 
 
 def _schema(arguments: argparse.Namespace) -> int:
-    from evenbarrel.appraisal.published import Results
+    from evenbarrel.report.results_file import Results
 
     models: dict[str, type[BaseModel]] = {
         "evaluation": Evaluation,

@@ -13,9 +13,9 @@ if TYPE_CHECKING:
     from PySide6.QtWidgets import QApplication
 
     from evenbarrel.appraisal.appraise import Appraisal
-    from evenbarrel.desk.session import Session
-    from evenbarrel.desk.theme import Theme
-    from evenbarrel.desk.window import MainWindow
+    from evenbarrel.desk.style.theme import Theme
+    from evenbarrel.desk.window.main_window import MainWindow
+    from evenbarrel.desk.window.session import Session
 
 _SCREENS = ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM")
 _NO_SCREEN = "evenbarrel: there is no screen to open a window on; the headless commands need none\n"
@@ -28,7 +28,7 @@ def has_screen(environ: Mapping[str, str] = os.environ, platform: str = sys.plat
 
 def _hints(appraisal: Appraisal, barrel: str) -> Mapping[str, str]:
     # Loaded with the first form that wants it: it brings numpy along.
-    from evenbarrel.wording.hints import barrel_hints
+    from evenbarrel.wording.sentences.hints import barrel_hints
 
     return barrel_hints(appraisal, barrel)
 
@@ -41,7 +41,7 @@ def run(path: Path | None, sample: bool) -> int:
     from PySide6.QtCore import QTimer
     from PySide6.QtWidgets import QApplication
 
-    from evenbarrel.storage.refusal import FileRefused
+    from evenbarrel.storage.file_errors import FileRefused
 
     application = QApplication(sys.argv[:1])
     session, theme, window = build(application)
@@ -66,8 +66,8 @@ def build(application: QApplication) -> tuple[Session, Theme, MainWindow]:
     """Return session, theme and window, tied; nothing is shown or appraised yet."""
     from PySide6.QtGui import QIcon, QPixmap
 
-    from evenbarrel.desk.session import Session
-    from evenbarrel.desk.window import MainWindow
+    from evenbarrel.desk.window.main_window import MainWindow
+    from evenbarrel.desk.window.session import Session
     from evenbarrel.resources import read_bytes
 
     application.setApplicationName("Evenbarrel")
@@ -82,7 +82,7 @@ def begin(session: Session, theme: Theme, window: MainWindow) -> None:
     """Furnish the shown window, appraise for the first time, and load what plots need."""
     from PySide6.QtCore import QTimer
 
-    from evenbarrel.desk.furnish import furnish
+    from evenbarrel.desk.window.navigation import furnish
 
     furnish(window, session, theme)
     session.begin()
@@ -94,8 +94,8 @@ def _liked_theme(application: QApplication) -> Theme:
     """Return the palette chosen last, applied; a choice is remembered."""
     from PySide6.QtCore import QSettings
 
-    from evenbarrel.desk.theme import NAMES, Theme
-    from evenbarrel.storage.folders import config_folder
+    from evenbarrel.desk.style.theme import NAMES, Theme
+    from evenbarrel.storage.user_folders import config_folder
 
     settings = QSettings(str(config_folder() / "desk.ini"), QSettings.Format.IniFormat)
     liked = str(settings.value("palette", NAMES[0]))

@@ -11,7 +11,7 @@ import pytest
 
 from evenbarrel.appraisal.appraise import appraise
 from evenbarrel.appraisal.claims import barrel_claims
-from evenbarrel.appraisal.facts import UnitFacts, facts_of
+from evenbarrel.appraisal.inputs.stated import StatedUnit, stated_units
 from evenbarrel.appraisal.results import Claim, CriterionResult, Fit, ResinResult
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.datum import data_of
@@ -21,7 +21,7 @@ from evenbarrel.model.quantity import Quantity
 from evenbarrel.model.resin import Resin
 
 Fields = Mapping[str, Any]
-MakeUnit = Callable[..., UnitFacts]
+MakeUnit = Callable[..., StatedUnit]
 Judge = Callable[..., tuple[Mapping[str, Claim], ...]]
 
 SCREWS: Mapping[str, Fields] = {
@@ -49,7 +49,7 @@ def _entered(model: type[Barrel] | type[InjectionUnit], fields: Fields) -> dict[
     return entered
 
 
-def _make_unit(*barrels: Fields, **unit: Any) -> UnitFacts:
+def _make_unit(*barrels: Fields, **unit: Any) -> StatedUnit:
     made = tuple(
         Barrel(**{"id": f"b{number}", **_entered(Barrel, fields)})
         for number, fields in enumerate(barrels)
@@ -57,7 +57,7 @@ def _make_unit(*barrels: Fields, **unit: Any) -> UnitFacts:
     injection_unit = InjectionUnit(id="u", barrels=made, **_entered(InjectionUnit, unit))
     resins = (Resin(id="ps"), Resin(id="pp"))
     evaluation = Evaluation(resins=resins, bids=(Bid(id="bid", units=(injection_unit,)),))
-    return next(facts_of(evaluation))
+    return next(stated_units(evaluation))
 
 
 def _resin(name: str, factor: float, melt: float, solid: float, enthalpy: float) -> ResinResult:

@@ -7,17 +7,17 @@ from collections.abc import Callable
 import pytest
 
 from evenbarrel.appraisal.appraise import Appraisal, appraise
-from evenbarrel.appraisal.published import publish, to_json
-from evenbarrel.model.edit import put, remove
+from evenbarrel.model.datum_path import put, remove
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.quantity import Quantity
-from evenbarrel.wording.questions import question_texts
+from evenbarrel.report.results_file import results_of, to_json
+from evenbarrel.wording.sentences.questions import question_texts
 
 BARREL = ("bids", "b4", "units", "b4u1", "barrels", "b4u1b")
 
 
 def said(appraisal: Appraisal) -> bytes:
-    return to_json(publish(appraisal, question_texts(appraisal)))
+    return to_json(results_of(appraisal, question_texts(appraisal)))
 
 
 def corrected_volume(evaluation: Evaluation) -> Evaluation:

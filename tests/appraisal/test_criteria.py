@@ -43,7 +43,7 @@ def test_value(judged, key):
     assert result.value == pytest.approx(VALUES[key], rel=1e-12)
     assert result.low == pytest.approx(result.value, rel=1e-9)
     assert result.high == pytest.approx(result.value, rel=1e-9)
-    assert (result.state, result.missing, result.because) == ("inside", (), ())
+    assert (result.state, result.missing, result.reasons) == ("inside", (), ())
 
 
 def shot(mass: float, **more: str) -> dict[str, dict[str, str]]:
@@ -122,7 +122,7 @@ def test_the_margin_on_the_hard_edge_is_the_factor_that_is_left(judged, key, end
 def test_beyond_comfort_is_near_the_edge_and_touching_is_not(judged, key, changes, easy, uneasy):
     assert judged(key, **changes(easy)).state == "inside"
     result = judged(key, **changes(uneasy))
-    assert (result.state, result.because) == ("near_edge", ("comfort",))
+    assert (result.state, result.reasons) == ("near_edge", ("comfort",))
     assert result.comfort_margin == pytest.approx(0.0, abs=1e-5)
     assert result.margin > 0.05
 

@@ -102,9 +102,9 @@ def test_an_assumed_length_ratio_makes_the_inventory_soft(judged):
     barrel = {"melt_inventory": None}
     result = judged("residence", barrel=barrel, resin=limits)
     assert result.value == pytest.approx((4.4 * 125.0 + 8.0) / 160.0 * 30.0)
-    assert (result.state, result.soft, result.because) == ("near_edge", True, ("soft",))
+    assert (result.state, result.unconfirmed, result.reasons) == ("near_edge", True, ("soft",))
     stated = judged("residence", barrel={**barrel, "length_ratio": "20 1"}, resin=limits)
-    assert (stated.state, stated.soft) == ("outside", False)
+    assert (stated.state, stated.unconfirmed) == ("outside", False)
 
 
 def test_a_hot_runner_adds_to_the_stay_and_a_short_one_is_noted(judged):
@@ -236,9 +236,9 @@ def test_beyond_resin_and_machine_is_physical_even_where_the_resins_limit_is_sof
         "origins": {"peripheral_speed_limit": "from_memory"},
     }
     result = judged("screw_speed", resin=resin, barrel=SLOW)
-    assert (result.state, result.basis, result.soft) == ("outside", "physical", False)
+    assert (result.state, result.basis, result.unconfirmed) == ("outside", "physical", False)
     alone = judged("screw_speed", resin=resin)
-    assert (alone.state, alone.basis, alone.because) == ("near_edge", "resin", ("soft",))
+    assert (alone.state, alone.basis, alone.reasons) == ("near_edge", "resin", ("soft",))
 
 
 def test_without_the_resins_limit_only_the_machines_speaks(judged):
@@ -253,10 +253,10 @@ def test_a_speed_printed_without_saying_which_is_only_assumed(judged):
     limit = {"peripheral_speed_limit": "0.1 m/s"}
     result = judged("screw_speed", barrel=barrel, resin=limit)
     assert result.value == pytest.approx(NEEDED_SPEED)
-    assert (result.state, result.soft) == ("near_edge", True)
+    assert (result.state, result.unconfirmed) == ("near_edge", True)
     nothing = judged("screw_speed", barrel={"plasticising_speed": None})
     assert (nothing.state, nothing.missing) == ("not_stated", ("plasticising_speed",))
-    assert not nothing.soft
+    assert not nothing.unconfirmed
 
 
 # Filling.
@@ -286,11 +286,11 @@ def test_an_estimated_pressure_is_soft_and_50_percent_wide(judged, celsius, shif
     expected = estimate(80e-6, shift) / 160e6
     assert result.value == pytest.approx(expected)
     assert (result.low, result.high) == pytest.approx((0.5 * expected, 1.5 * expected))
-    assert result.soft
+    assert result.unconfirmed
     weak = judged("pressure", job=job, resin=resin, barrel={"injection_pressure": "1 MPa"})
-    assert (weak.state, weak.because) == ("near_edge", ("soft",))
+    assert (weak.state, weak.reasons) == ("near_edge", ("soft",))
     power = judged("power", job=job, resin=resin, unit={"injection_power": "1 kW"})
-    assert (power.state, power.because) == ("near_edge", ("soft",))
+    assert (power.state, power.reasons) == ("near_edge", ("soft",))
 
 
 @pytest.mark.parametrize(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from evenbarrel.appraisal.appraise import Appraisal, appraise
-from evenbarrel.model.edit import put
+from evenbarrel.model.datum_path import put
 from evenbarrel.model.evaluation import Evaluation
 
 OIL = ("b5u1a", "j2")
@@ -19,7 +19,7 @@ def test_an_oil_pressure_puts_nothing_outside_by_physics(sample_appraisal: Appra
     assert pressure.value > 1.0
     assert pressure.low < 1.0
     assert pressure.state == "near_edge"
-    assert "unsettled" in pressure.because
+    assert "unsettled" in pressure.reasons
 
 
 def test_a_pressure_in_psi_is_not_taken_for_enough(sample_appraisal: Appraisal) -> None:
@@ -29,7 +29,7 @@ def test_a_pressure_in_psi_is_not_taken_for_enough(sample_appraisal: Appraisal) 
     assert pressure.value < 0.1
     assert pressure.high > 0.85
     assert pressure.state == "near_edge"
-    assert "unsettled" in pressure.because
+    assert "unsettled" in pressure.reasons
 
 
 def test_only_pressure_and_power_depend_on_it(

@@ -89,7 +89,7 @@ def test_the_grid_holds_every_state_and_end(whole):
     fits = [whole.fit(b.id, j.id) for b in whole.barrels for j in whole.jobs]
     assert {c.state for fit in fits for c in fit.criteria} == set(SEVERITY)
     assert {c.at for fit in fits for c in fit.criteria} == {"nominal", "smallest", "largest"}
-    found = {code for fit in fits for c in fit.criteria for code in c.because}
+    found = {code for fit in fits for c in fit.criteria for code in c.reasons}
     assert found >= {"comfort", "uncertainty", "soft"}
 
 
@@ -99,7 +99,7 @@ def test_arrays_and_cells_say_the_same(whole):
         for column, job in enumerate(whole.jobs):
             fit = whole.fit(barrel.id, job.id)
             assert SEVERITY[grid.state[row, column]] == fit.state
-            assert bool(grid.gated[row, column]) == fit.gated
+            assert bool(grid.blocks[row, column]) == fit.blocks
             assert bool(grid.by_rule[row, column]) == fit.by_rule
 
 
@@ -193,9 +193,9 @@ def test_inches_psi_and_ounces_give_the_same_as_metric(cell):
     metric, us = cell(**METRIC), cell(**INCHES)
     assert metric == us
     for one, other in zip(metric.criteria, us.criteria, strict=True):
-        assert (one.state, one.because, one.at, one.missing) == (
+        assert (one.state, one.reasons, one.at, one.missing) == (
             other.state,
-            other.because,
+            other.reasons,
             other.at,
             other.missing,
         )

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from evenbarrel.appraisal.criteria import ALL
-from evenbarrel.appraisal.spans import Span, bounded, exact
+from evenbarrel.appraisal.inputs.intervals import Interval, bounded, exact
 from evenbarrel.model.limits import CRITERIA
 
 # What each input may be, SI: from a small machine to a large one.
@@ -49,7 +49,7 @@ OPTIONAL = ("cushion", "decompression", "diameter", "stroke")
 EFFECTS = [
     (criterion.key, name)
     for criterion in ALL
-    for name, way in criterion.effects.items()
+    for name, way in criterion.monotonic_in.items()
     if way != "none"
 ]
 BY_KEY = {criterion.key: criterion for criterion in ALL}
@@ -58,7 +58,7 @@ BY_KEY = {criterion.key: criterion for criterion in ALL}
 def drawn(criterion, draw) -> dict[str, float]:
     """Draw one number for each input, without a cushion and the like now and then."""
     inputs = {}
-    for name in criterion.effects:
+    for name in criterion.monotonic_in:
         low, high = RANGES[name]
         inputs[name] = draw(st.floats(low, high))
         absent = name in OPTIONAL[:2] or (criterion.key == "capacity" and name in OPTIONAL)
@@ -89,7 +89,7 @@ def test_a_value_moves_as_declared_in_every_uncertain_input(key, name, data, gro
     before = value(criterion, inputs)
     after = value(criterion, {**inputs, name: inputs[name] * growth})
     slack = 1e-12 * abs(before)
-    if criterion.effects[name] == "up":
+    if criterion.monotonic_in[name] == "up":
         assert not after < before - slack
     else:
         assert not after > before + slack
@@ -126,34 +126,34 @@ def test_the_corners_enclose_ten_thousand_samples(key, seed):
     """Monte Carlo with a seeded generator, every uncertain input even over its interval."""
     criterion = BY_KEY[key]
     rng = np.random.default_rng(seed)
-    spans, samples = {}, {}
-    for name in criterion.effects:
+    intervals, samples = {}, {}
+    for name in criterion.monotonic_in:
         nominal = rng.uniform(*RANGES[name])
         width = WIDTHS.get(name, 0.0)
         low, high = nominal * (1.0 - width), nominal * (1.0 + width)
-        spans[name] = Span(*(np.full((1, 1), number) for number in (nominal, low, high)))
-        samples[name] = rng.uniform(low, high, (SAMPLES, 1)) if width else spans[name].nominal
+        intervals[name] = Interval(*(np.full((1, 1), number) for number in (nominal, low, high)))
+        samples[name] = rng.uniform(low, high, (SAMPLES, 1)) if width else intervals[name].nominal
     for name, other in TOGETHER.items():
-        if name in spans and other in spans:
-            spans[name], samples[name] = spans[other], samples[other]
-        elif name in spans:
-            spans[name] = exact(spans[name].nominal)
-            samples[name] = spans[name].nominal
-    span = bounded(criterion.value, criterion.effects, spans)
+        if name in intervals and other in intervals:
+            intervals[name], samples[name] = intervals[other], samples[other]
+        elif name in intervals:
+            intervals[name] = exact(intervals[name].nominal)
+            samples[name] = intervals[name].nominal
+    interval = bounded(criterion.value, criterion.monotonic_in, intervals)
     found = criterion.value(**samples)
-    assert found.min() >= span.low[0, 0] * (1.0 - 1e-12)
-    assert found.max() <= span.high[0, 0] * (1.0 + 1e-12)
+    assert found.min() >= interval.low[0, 0] * (1.0 - 1e-12)
+    assert found.max() <= interval.high[0, 0] * (1.0 + 1e-12)
     # The bound is not idle: samples come within half of it on either side.
-    width = span.high[0, 0] - span.low[0, 0]
+    width = interval.high[0, 0] - interval.low[0, 0]
     assert found.max() - found.min() >= 0.3 * width > 0.0
 
 
 def test_a_value_without_uncertain_inputs_has_no_width():
     criterion = BY_KEY["utilisation"]
-    spans = {name: exact(np.full((1, 1), RANGES[name][0])) for name in criterion.effects}
-    span = bounded(criterion.value, criterion.effects, spans)
-    assert span.low is span.nominal
-    assert span.high is span.nominal
+    intervals = {name: exact(np.full((1, 1), RANGES[name][0])) for name in criterion.monotonic_in}
+    interval = bounded(criterion.value, criterion.monotonic_in, intervals)
+    assert interval.low is interval.nominal
+    assert interval.high is interval.nominal
 
 
 @settings(max_examples=60, deadline=None)

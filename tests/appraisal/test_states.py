@@ -20,7 +20,7 @@ def strokes(diameters: float, half_width: float) -> dict:
 
 
 @pytest.mark.parametrize(
-    ("diameters", "state", "because"),
+    ("diameters", "state", "reasons"),
     [
         (0.48, "outside", ()),
         (0.495, "near_edge", ("uncertainty",)),
@@ -37,11 +37,11 @@ def strokes(diameters: float, half_width: float) -> dict:
         (4.2, "outside", ()),
     ],
 )
-def test_the_state_of_a_value_with_its_interval(judged, diameters, state, because):
+def test_the_state_of_a_value_with_its_interval(judged, diameters, state, reasons):
     """Stroke, 0.5-4 hard and 1-3 comfort, the shot known within 2 %."""
     result = judged("stroke", **strokes(diameters, 0.02))
     assert (result.low, result.high) == pytest.approx((0.98 * diameters, 1.02 * diameters))
-    assert (result.state, result.because) == (state, because)
+    assert (result.state, result.reasons) == (state, reasons)
 
 
 @pytest.mark.parametrize("diameters", [0.3, 0.6, 1.4, 1.5, 2.5, 3.5, 6.0])
@@ -58,7 +58,7 @@ def test_comfort_beyond_the_hard_edge_does_not_widen_it(judged):
         limits={"pressure_share": 1.2},
         job={"required_pressure": "160 MPa ±0.05"},
     )
-    assert (result.state, result.because) == ("near_edge", ("uncertainty",))
+    assert (result.state, result.reasons) == ("near_edge", ("uncertainty",))
 
 
 MEMORY = "from_memory"
@@ -116,10 +116,10 @@ def confirmed(magnitude: str, unit: str) -> dict[str, str]:
         ),
     ],
 )
-def test_a_limit_from_memory_is_soft_until_a_person_confirms_it(judged, key, resin, soft):
+def test_a_limit_from_memory_is_soft_until_a_person_confirms_it(judged, key, resin, unconfirmed):
     result = judged(key, resin=resin)
-    expected = ("near_edge", ("soft",)) if soft else ("outside", ())
-    assert (result.state, result.because, result.soft) == (*expected, soft)
+    expected = ("near_edge", ("soft",)) if unconfirmed else ("outside", ())
+    assert (result.state, result.reasons, result.unconfirmed) == (*expected, unconfirmed)
 
 
 def test_attack_recalled_from_memory_is_soft(judged):
@@ -128,7 +128,7 @@ def test_attack_recalled_from_memory_is_soft(judged):
     assert judged("corrosion", resin=resin, barrel=barrel).state == "outside"
     remembered = {**resin, "origins": {"corrosive": MEMORY}}
     result = judged("corrosion", resin=remembered, barrel=barrel)
-    assert (result.state, result.because) == ("near_edge", ("soft",))
+    assert (result.state, result.reasons) == ("near_edge", ("soft",))
 
 
 @pytest.mark.parametrize(
@@ -143,12 +143,12 @@ def test_a_limit_of_the_evaluation_may_be_soft_too(judged, key, limits):
     assert judged(key, limits=limits).state == "outside"
     remembered = {name: {"value": value, "origin": MEMORY} for name, value in limits.items()}
     result = judged(key, limits=remembered)
-    assert (result.state, result.because) == ("near_edge", ("soft",))
+    assert (result.state, result.reasons) == ("near_edge", ("soft",))
 
 
 def test_a_soft_limit_that_holds_leaves_the_criterion_inside(judged):
     result = judged("residence", resin={"origins": {"residence_limits": MEMORY}})
-    assert (result.state, result.because, result.soft) == ("inside", (), True)
+    assert (result.state, result.reasons, result.unconfirmed) == ("inside", (), True)
 
 
 # Cells.
@@ -156,8 +156,8 @@ def test_a_soft_limit_that_holds_leaves_the_criterion_inside(judged):
 
 def test_the_exact_barrel_is_inside_and_nothing_is_open(cell):
     fit = cell()
-    assert (fit.state, fit.open, fit.soft, fit.because) == ("inside", (), False, ())
-    assert (fit.by_rule, fit.gated, fit.accepted) == (False, False, ())
+    assert (fit.state, fit.open, fit.unconfirmed, fit.reasons) == ("inside", (), False, ())
+    assert (fit.by_rule, fit.blocks, fit.accepted) == (False, False, ())
 
 
 FAIL_PRACTICE = {"limits": {"general_high": 0.3}}
@@ -182,7 +182,7 @@ NEAR = {"barrel": {"injection_pressure": "110 MPa"}}
 def test_the_state_of_a_cell(cell, changes, state, by_rule):
     """outside if any stated is; else near_edge; else not_stated if a required one; else inside."""
     fit = cell(**changes)
-    assert (fit.state, fit.by_rule, fit.gated) == (state, by_rule, state == "outside")
+    assert (fit.state, fit.by_rule, fit.blocks) == (state, by_rule, state == "outside")
 
 
 def test_a_criterion_that_is_not_required_stays_open_until_it_is(cell):
@@ -201,7 +201,7 @@ def test_why_a_cell_is_near_the_edge_is_gathered(cell):
         barrel={"injection_rate": "250 cm3/s"},
     )
     assert fit.state == "near_edge"
-    assert (set(fit.because), fit.soft) == ({"comfort", "uncertainty", "soft"}, True)
+    assert (set(fit.reasons), fit.unconfirmed) == ({"comfort", "uncertainty", "soft"}, True)
 
 
 NO_ATTACK = {"abrasive": None, "corrosive": None}
@@ -336,11 +336,11 @@ LIMITED = {"resin": {"peripheral_speed_limit": "0.1 m/s"}}
     ],
 )
 def test_an_accepted_deviation_stays_outside_and_does_not_gate(
-    cell, changes, criterion, more, taken, gated
+    cell, changes, criterion, more, taken, blocks
 ):
     """Only practice and resin can be accepted, never physical or a hazard; it may end."""
     fit = cell(as_of="2026-03-02", deviations=[deviation(criterion, **more)], **changes)
-    assert (fit.state, fit.gated) == ("outside", gated)
+    assert (fit.state, fit.blocks) == ("outside", blocks)
     assert fit.accepted == ((criterion,) if taken else ())
 
 
@@ -349,8 +349,8 @@ def test_deviations_for_one_job_and_for_all_add_up(cell):
     both = [deviation("utilisation"), deviation("residence", job="j")]
     for deviations in (both, both[::-1]):
         fit = cell(deviations=deviations, **changes)
-        assert (fit.accepted, fit.gated) == (("utilisation", "residence"), False)
-    assert cell(deviations=both[:1], **changes).gated
+        assert (fit.accepted, fit.blocks) == (("utilisation", "residence"), False)
+    assert cell(deviations=both[:1], **changes).blocks
 
 
 # An unsettled barrel: what the quoted volume makes of diameter or stroke.
@@ -402,9 +402,9 @@ def test_what_depends_on_the_choice_is_near_the_edge_because_unsettled(cell):
     fit = cell(barrel=UNSETTLED, job=job)
     by_key = {c.key: c for c in fit.criteria}
     assert (by_key["utilisation"].state, fit.state) == ("near_edge", "near_edge")
-    assert "unsettled" in by_key["utilisation"].because
-    assert "unsettled" in fit.because
-    assert by_key["pressure"].because == ()
+    assert "unsettled" in by_key["utilisation"].reasons
+    assert "unsettled" in fit.reasons
+    assert by_key["pressure"].reasons == ()
     decided = {"route": "quoted", "reason": "drawing", "person": "N. N.", "date": "2026-03-02"}
     settled = cell(barrel={**UNSETTLED, "settled": decided}, job=job)
     utilisation = next(c for c in settled.criteria if c.key == "utilisation")

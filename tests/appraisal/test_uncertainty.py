@@ -132,7 +132,7 @@ def test_half_widths_beyond_the_whole_value_never_turn_an_interval_over(judged):
     """Twice 50 % of the diameter and 50 % of the stroke: any volume, down to none."""
     barrel = {"screw_diameter": "50 mm ±0.5", "stroke": "200 mm ±0.5"}
     result = judged("utilisation", barrel=barrel)
-    assert (result.state, result.because) == ("near_edge", ("uncertainty",))
+    assert (result.state, result.reasons) == ("near_edge", ("uncertainty",))
     assert result.low == pytest.approx(160.0 / VOLUME / 2.5, rel=0.06)
     assert result.high is None
     oil = {"pressure_kind": "oil", "intensification_ratio": "10.0 1 ±0.7"}
@@ -268,7 +268,7 @@ def test_150_g_of_ps_on_a_barrel_rated_200_g_of_ps(judged):
     assert result.high == pytest.approx(0.87, abs=0.006)
     # By hand 0.75/1.02 and 0.75/0.86, less and more by half a gram in 200 g at most.
     assert (result.low, result.high) == pytest.approx((0.75 / 1.02, 0.75 / 0.86), rel=0.0026)
-    assert (result.state, result.because) == ("near_edge", ("uncertainty",))
+    assert (result.state, result.reasons) == ("near_edge", ("uncertainty",))
 
 
 def test_in_another_resin_both_factors_count(judged):

@@ -71,8 +71,8 @@ def main() -> None:
     from PySide6.QtWidgets import QApplication
 
     from evenbarrel.app import begin, build
-    from evenbarrel.desk.window import PAGES
-    from evenbarrel.model.edit import put
+    from evenbarrel.desk.window.main_window import PAGES
+    from evenbarrel.model.datum_path import put
     from evenbarrel.model.quantity import Quantity
     from evenbarrel.report.pdf import render_pdf
     from evenbarrel.report.workbook import render_workbook

@@ -19,16 +19,16 @@ from PySide6.QtWidgets import (
 )
 
 from evenbarrel.app import begin, build
-from evenbarrel.desk.session import Session
-from evenbarrel.desk.theme import Theme
-from evenbarrel.desk.window import MainWindow
+from evenbarrel.desk.style.theme import Theme
+from evenbarrel.desk.window.main_window import MainWindow
+from evenbarrel.desk.window.session import Session
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.job import Job
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.model.resin import OutputFactors, Resin
+from evenbarrel.storage.autosave import Recovery
 from evenbarrel.storage.recent import RecentFiles
-from evenbarrel.storage.recovery import Recovery
 
 from .person import FileAnswers, Person
 

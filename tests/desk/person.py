@@ -20,10 +20,10 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from evenbarrel.desk.ask_dialog import AskDialog
-from evenbarrel.desk.session import Session
-from evenbarrel.desk.tables import SheetView
-from evenbarrel.desk.window import PAGES, MainWindow
+from evenbarrel.desk.forms.decision_forms import AskDialog
+from evenbarrel.desk.tables.sheet_table import SheetView
+from evenbarrel.desk.window.main_window import PAGES, MainWindow
+from evenbarrel.desk.window.session import Session
 
 CTRL = Qt.KeyboardModifier.ControlModifier
 SHIFT = Qt.KeyboardModifier.ShiftModifier

@@ -10,12 +10,12 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication, QWidget
 
-from evenbarrel.desk.entry_table import EntryModel
-from evenbarrel.desk.pages.bids import BidsPage
-from evenbarrel.desk.pages.resins import TableDialog
-from evenbarrel.desk.session import Session
-from evenbarrel.desk.window import MainWindow
-from evenbarrel.model import edit as edits
+from evenbarrel.desk.forms.entry_table import EntryModel
+from evenbarrel.desk.pages.bids.page import BidsPage
+from evenbarrel.desk.pages.shots.resin_panel import TableDialog
+from evenbarrel.desk.window.main_window import MainWindow
+from evenbarrel.desk.window.session import Session
+from evenbarrel.model import datum_path as edits
 from evenbarrel.model.bid import Barrel
 from evenbarrel.model.decision import Deviation
 from evenbarrel.model.evaluation import BidFile

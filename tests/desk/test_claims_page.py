@@ -10,12 +10,12 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QPushButton, QWidget
 
-from evenbarrel.desk.ask_dialog import AskDialog
-from evenbarrel.desk.pages.claims import ClaimsPage
-from evenbarrel.desk.session import Session
-from evenbarrel.desk.tables import SheetView
-from evenbarrel.desk.theme import Theme
-from evenbarrel.model import edit as edits
+from evenbarrel.desk.forms.decision_forms import AskDialog
+from evenbarrel.desk.pages.claims.page import ClaimsPage
+from evenbarrel.desk.style.theme import Theme
+from evenbarrel.desk.tables.sheet_table import SheetView
+from evenbarrel.desk.window.session import Session
+from evenbarrel.model import datum_path as edits
 from evenbarrel.model.quantity import Quantity
 
 from .conftest import without_name

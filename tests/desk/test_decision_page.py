@@ -13,12 +13,12 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QPushButton
 
-from evenbarrel.desk.ask_dialog import AskDialog
-from evenbarrel.desk.exports import EXPORTS, Export
-from evenbarrel.desk.pages.decision import DecisionPage
-from evenbarrel.desk.session import Session
-from evenbarrel.desk.settings_table import NOTE, ORIGIN, VALUE, SettingsTable
-from evenbarrel.desk.theme import Theme
+from evenbarrel.desk.forms.decision_forms import AskDialog
+from evenbarrel.desk.forms.settings_table import NOTE, ORIGIN, VALUE, SettingsTable
+from evenbarrel.desk.pages.decision.page import DecisionPage
+from evenbarrel.desk.style.theme import Theme
+from evenbarrel.desk.window.exports import EXPORTS, Export
+from evenbarrel.desk.window.session import Session
 from evenbarrel.model.digest import digest
 from evenbarrel.model.limits import LimitEntry, limit_origin, limit_value
 

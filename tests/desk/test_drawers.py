@@ -9,16 +9,16 @@ import pytest
 from PySide6.QtCore import Qt, QUrl
 from PySide6.QtGui import QAction, QGuiApplication
 
-from evenbarrel.desk.ask_dialog import AskDialog
 from evenbarrel.desk.drawers.questions import QuestionsDrawer
 from evenbarrel.desk.drawers.working import WorkingDrawer
-from evenbarrel.desk.furnish import furnish
-from evenbarrel.desk.pages.resins import ResinDialog
-from evenbarrel.desk.session import Session
-from evenbarrel.desk.theme import Theme
-from evenbarrel.desk.window import MainWindow
-from evenbarrel.model import edit as edits
-from evenbarrel.wording.working_text import GONE, NOTHING_OPEN
+from evenbarrel.desk.forms.decision_forms import AskDialog
+from evenbarrel.desk.pages.shots.resin_panel import ResinDialog
+from evenbarrel.desk.style.theme import Theme
+from evenbarrel.desk.window.main_window import MainWindow
+from evenbarrel.desk.window.navigation import furnish
+from evenbarrel.desk.window.session import Session
+from evenbarrel.model import datum_path as edits
+from evenbarrel.wording.workings.shown import GONE, NOTHING_OPEN
 
 from .conftest import without_name
 

@@ -14,8 +14,8 @@ from PySide6.QtWidgets import QApplication, QLineEdit, QWidget
 from evenbarrel.desk.fields.base import Field
 from evenbarrel.desk.fields.make import field_for
 from evenbarrel.desk.fields.quantity import DetailsDialog, MoneyField, QuantityField
-from evenbarrel.desk.fields.reading import Context, read, shapes_of
 from evenbarrel.desk.fields.simple import ChoiceField, ResinField, ShapeField
+from evenbarrel.entry.shapes import Context, read, shapes_of
 from evenbarrel.model.bid import Barrel, Bid, Zones
 from evenbarrel.model.job import Job
 from evenbarrel.model.quantity import Money, Quantity

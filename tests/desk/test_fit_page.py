@@ -9,14 +9,14 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QLabel, QPushButton, QWidget
 
-from evenbarrel.desk.ask_dialog import AskDialog
-from evenbarrel.desk.pages.fit import SCALES, FitPage
-from evenbarrel.desk.session import Session
-from evenbarrel.desk.tables import SheetView
-from evenbarrel.desk.theme import Theme
-from evenbarrel.desk.whatif import WhatIf
+from evenbarrel.desk.forms.decision_forms import AskDialog
+from evenbarrel.desk.forms.what_if import WhatIf
+from evenbarrel.desk.pages.fit.page import SCALES, FitPage
+from evenbarrel.desk.style.theme import Theme
+from evenbarrel.desk.tables.sheet_table import SheetView
+from evenbarrel.desk.window.session import Session
 from evenbarrel.model.limits import limit_value
-from evenbarrel.wording.decision_text import NOTHING_TRIED, WINDOW_EXPLAINED
+from evenbarrel.wording.sentences.decision import NOTHING_TRIED, WINDOW_EXPLAINED
 
 from .conftest import without_name
 

@@ -9,13 +9,13 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QLabel
 
 from evenbarrel.desk.fields.quantity import QuantityField
-from evenbarrel.desk.forms import Form, context_of
+from evenbarrel.desk.forms.form import Form, context_of
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.datum import data_of
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.job import Job
 from evenbarrel.model.resin import OutputFactors, Resin
-from evenbarrel.wording import labels
+from evenbarrel.wording.words import labels
 
 from .conftest import quantity, small_programme, without_name
 

@@ -11,11 +11,11 @@ from PySide6.QtWidgets import QApplication, QToolButton
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.desk.drawers.questions import QuestionsDrawer
 from evenbarrel.desk.drawers.working import WorkingDrawer
-from evenbarrel.desk.pages.resins import TableDialog
+from evenbarrel.desk.pages.shots.resin_panel import TableDialog
 from evenbarrel.model.bid import Barrel
 from evenbarrel.model.job import Job
-from evenbarrel.wording.ruler import ruler
-from evenbarrel.wording.scales import Scale
+from evenbarrel.wording.pictures.ruler import ruler
+from evenbarrel.wording.pictures.scales import Scale
 
 from .conftest import quantity
 from .person import CTRL, SHIFT, Person, cell_of, headings, lines, rows
@@ -225,7 +225,7 @@ def test_a_job_is_added_and_its_resin_route_moves_the_verdicts(qtbot: Any, lid: 
     assert len(before) == 14
 
     lid.go_to("Shots")
-    told = shots.resins.effects["melt_density"]
+    told = shots.resins.monotonic_in["melt_density"]
     lid.wait(lambda: told.isVisible() and told.text().startswith("would change 5 verdicts"))
     route = next(b for b in shots.resins._group.buttons() if b.text().startswith("melt density"))
     lid.click(route, QPoint(8, route.height() // 2))

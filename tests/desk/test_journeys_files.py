@@ -13,8 +13,8 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QPalette
 from PySide6.QtWidgets import QApplication, QRadioButton, QWidget
 
-from evenbarrel.desk import session as sessions
-from evenbarrel.desk.window import PAGES
+from evenbarrel.desk.window import session as sessions
+from evenbarrel.desk.window.main_window import PAGES
 from evenbarrel.storage.files import read_evaluation
 
 from .conftest import quantity, without_name

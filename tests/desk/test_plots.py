@@ -14,11 +14,11 @@ from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.desk.plots.lanes_plot import LanesPlot
 from evenbarrel.desk.plots.ruler_plot import RulerPlot
 from evenbarrel.desk.plots.symbols import mark_paths
-from evenbarrel.desk.theme import load
+from evenbarrel.desk.style.theme import load
 from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.wording.lanes import bars, lanes
-from evenbarrel.wording.ruler import RulerPicture, ruler
-from evenbarrel.wording.scales import Scale
+from evenbarrel.wording.pictures.criterion_lanes import bars, lanes
+from evenbarrel.wording.pictures.ruler import RulerPicture, ruler
+from evenbarrel.wording.pictures.scales import Scale
 
 PAPER, SLATE = load("paper"), load("slate")
 

@@ -7,12 +7,12 @@ from typing import Any
 
 import pytest
 
-from evenbarrel.desk.session import Session
+from evenbarrel.desk.window.session import Session
 from evenbarrel.model.evaluation import BidFile, Evaluation
+from evenbarrel.storage.autosave import Recovery
+from evenbarrel.storage.file_errors import FileRefused
 from evenbarrel.storage.files import read_evaluation, write_bid, write_evaluation
 from evenbarrel.storage.recent import RecentFiles
-from evenbarrel.storage.recovery import Recovery
-from evenbarrel.storage.refusal import FileRefused
 
 from .conftest import TODAY, quantity, small_programme
 

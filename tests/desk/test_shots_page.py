@@ -8,10 +8,10 @@ import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtWidgets import QApplication, QLineEdit, QWidget
 
-from evenbarrel.desk.pages.resins import ResinDialog, TableDialog
-from evenbarrel.desk.pages.shots import COLUMNS, ProgrammeDialog, ShotsPage
-from evenbarrel.desk.session import Session
-from evenbarrel.desk.window import MainWindow
+from evenbarrel.desk.pages.shots.page import COLUMNS, ProgrammeDialog, ShotsPage
+from evenbarrel.desk.pages.shots.resin_panel import ResinDialog, TableDialog
+from evenbarrel.desk.window.main_window import MainWindow
+from evenbarrel.desk.window.session import Session
 from evenbarrel.model.decision import Deviation
 from evenbarrel.model.job import Job
 

@@ -9,10 +9,10 @@ from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QGuiApplication, QImage, QPainter
 
 from evenbarrel.appraisal.results import SEVERITY
-from evenbarrel.desk.marks import draw_mark
-from evenbarrel.desk.tables import ReferenceRole, SheetModel, SheetView, StateRole
-from evenbarrel.desk.theme import NAMES, Theme, load
-from evenbarrel.wording.sheet import Cell, Heading, Sheet
+from evenbarrel.desk.style.state_marks import draw_mark
+from evenbarrel.desk.style.theme import NAMES, Theme, load
+from evenbarrel.desk.tables.sheet_table import ReferenceRole, SheetModel, SheetView, StateRole
+from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 
 SHEET = Sheet(
     "grid",

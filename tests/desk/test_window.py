@@ -16,10 +16,10 @@ from PySide6.QtWidgets import QApplication, QMenu, QRadioButton, QWidget
 
 from evenbarrel import resources
 from evenbarrel.app import has_screen
-from evenbarrel.desk.exports import EXPORTS, Export
-from evenbarrel.desk.session import Session
-from evenbarrel.desk.theme import Theme
-from evenbarrel.desk.window import MainWindow
+from evenbarrel.desk.style.theme import Theme
+from evenbarrel.desk.window.exports import EXPORTS, Export
+from evenbarrel.desk.window.main_window import MainWindow
+from evenbarrel.desk.window.session import Session
 from evenbarrel.storage.files import read_evaluation, write_evaluation
 
 from .conftest import Answers, small_programme, without_name
@@ -321,11 +321,11 @@ import sys
 from pathlib import Path
 from PySide6.QtWidgets import QApplication
 application = QApplication([])
-from evenbarrel.desk.session import Session
-from evenbarrel.desk.theme import Theme
-from evenbarrel.desk.window import MainWindow
+from evenbarrel.desk.window.session import Session
+from evenbarrel.desk.style.theme import Theme
+from evenbarrel.desk.window.main_window import MainWindow
 from evenbarrel.storage.recent import RecentFiles
-from evenbarrel.storage.recovery import Recovery
+from evenbarrel.storage.autosave import Recovery
 folder = Path(sys.argv[1])
 theme = Theme()
 theme.apply(application)

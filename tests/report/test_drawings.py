@@ -16,9 +16,9 @@ from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.report.drawings import lanes_drawing, ruler_drawing, ruler_drawings
 from evenbarrel.report.fonts import MISSING, missing_characters, printable, register
 from evenbarrel.report.strokes import mark
-from evenbarrel.wording.lanes import lanes
-from evenbarrel.wording.ruler import ruler
-from evenbarrel.wording.scales import Scale
+from evenbarrel.wording.pictures.criterion_lanes import lanes
+from evenbarrel.wording.pictures.ruler import ruler
+from evenbarrel.wording.pictures.scales import Scale
 
 WIDTH, HEIGHT = 760.0, 500.0
 

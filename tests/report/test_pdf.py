@@ -16,8 +16,8 @@ from evenbarrel.model.decision import SignOff
 from evenbarrel.model.digest import digest
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.report.pdf import render_pdf
-from evenbarrel.wording.questions import question_texts
-from evenbarrel.wording.sentences import claim_sentence
+from evenbarrel.wording.sentences.cells import claim_sentence
+from evenbarrel.wording.sentences.questions import question_texts
 
 Told = Callable[[bytes], str]
 Grown = Callable[[int, int], Evaluation]

@@ -18,7 +18,7 @@ from evenbarrel.report.workbook import (
     render_workbook,
     workbook_sheets,
 )
-from evenbarrel.wording.questions import barrel_name, question_texts
+from evenbarrel.wording.sentences.questions import barrel_name, question_texts
 
 
 def _read(appraisal: Appraisal) -> Workbook:

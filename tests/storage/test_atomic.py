@@ -9,8 +9,8 @@ import pytest
 
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.storage.atomic import atomic_write, keep_apart
+from evenbarrel.storage.file_errors import FileRefused
 from evenbarrel.storage.files import read_evaluation, write_evaluation
-from evenbarrel.storage.refusal import FileRefused
 
 
 def mode(path: Path) -> int:

@@ -4,8 +4,8 @@ from pathlib import Path
 
 import pytest
 
-from evenbarrel.storage.folders import config_folder, state_folder
 from evenbarrel.storage.recent import LONGEST, RecentFiles
+from evenbarrel.storage.user_folders import config_folder, state_folder
 
 
 def test_the_newest_stands_first_once_and_ten_at_most(tmp_path: Path) -> None:

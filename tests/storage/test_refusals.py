@@ -8,8 +8,8 @@ from typing import Any
 import pytest
 
 from evenbarrel.storage import files
+from evenbarrel.storage.file_errors import FileRefused
 from evenbarrel.storage.files import parse_bid, parse_evaluation, read_bid, read_evaluation
-from evenbarrel.storage.refusal import FileRefused
 
 
 def quantity(magnitude: Any, unit: str) -> dict[str, Any]:

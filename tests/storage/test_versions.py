@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 
-from evenbarrel.storage.refusal import Fault
+from evenbarrel.storage.file_errors import Fault
 from evenbarrel.storage.versions import CURRENT, STEPS, upgrade
 
 

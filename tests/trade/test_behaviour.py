@@ -7,7 +7,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from evenbarrel.trade import attack, cooling, cost, flow, geometry, melt, recovery, residence
+from evenbarrel.trade import (
+    cooling,
+    cost,
+    flow,
+    geometry,
+    melt,
+    recovery,
+    residence,
+    wear_corrosion,
+)
 from evenbarrel.trade.melt import TaitSet
 
 POLYSTYRENE = TaitSet(
@@ -198,8 +207,13 @@ def test_nozzle_and_runner_add_their_share():
 )
 def test_what_a_package_withstands(package, abrasion, corrosion):
     degrees = ("no", "slightly", "yes")
-    assert tuple(attack.withstands_abrasion(package, degree) for degree in degrees) == abrasion
-    assert tuple(attack.withstands_corrosion(package, degree) for degree in degrees) == corrosion
+    assert (
+        tuple(wear_corrosion.withstands_abrasion(package, degree) for degree in degrees) == abrasion
+    )
+    assert (
+        tuple(wear_corrosion.withstands_corrosion(package, degree) for degree in degrees)
+        == corrosion
+    )
 
 
 def test_cost_without_a_rate_is_the_plain_sum():

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from evenbarrel.model.quantity import Money, Quantity
-from evenbarrel.wording import numbers
+from evenbarrel.wording.words import numbers
 
 
 @pytest.mark.parametrize(

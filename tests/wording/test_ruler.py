@@ -16,10 +16,10 @@ from hypothesis import strategies as st
 
 from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.wording.lanes import bars, lanes
-from evenbarrel.wording.placing import fitted, fly_flags, one_line, stand_below
-from evenbarrel.wording.ruler import Mark, ruler
-from evenbarrel.wording.scales import Axis, Scale, ScaleKey, axis_over
+from evenbarrel.wording.pictures.criterion_lanes import bars, lanes
+from evenbarrel.wording.pictures.label_layout import fitted, fly_flags, one_line, stand_below
+from evenbarrel.wording.pictures.ruler import Mark, ruler
+from evenbarrel.wording.pictures.scales import Axis, Scale, ScaleKey, axis_over
 
 SWEPT = pi / 4 * 5.0**2 * 20.0
 ONE_DIAMETER = pi / 4 * 5.0**3
@@ -413,10 +413,13 @@ positive = st.floats(min_value=1e-3, max_value=1e7)
 
 
 @given(
-    value=positive, low=positive, span=st.floats(min_value=1.01, max_value=1e6), log=st.booleans()
+    value=positive,
+    low=positive,
+    interval=st.floats(min_value=1.01, max_value=1e6),
+    log=st.booleans(),
 )
-def test_a_place_on_the_ruler_gives_its_value_back(value, low, span, log):
-    axis = Axis("", log, low, low * span)
+def test_a_place_on_the_ruler_gives_its_value_back(value, low, interval, log):
+    axis = Axis("", log, low, low * interval)
     assert axis.value(axis.position(value)) == pytest.approx(value, rel=1e-9)
     assert axis.fraction(axis.low) == pytest.approx(0.0, abs=1e-9)
     assert axis.fraction(axis.high) == pytest.approx(1.0)
@@ -424,16 +427,18 @@ def test_a_place_on_the_ruler_gives_its_value_back(value, low, span, log):
 
 @given(
     low=positive,
-    span=st.floats(min_value=1.001, max_value=1e7),
+    interval=st.floats(min_value=1.001, max_value=1e7),
     log=st.booleans(),
     most=st.integers(min_value=2, max_value=20),
 )
-def test_divisions_lie_on_the_ruler_in_order_and_leave_room_for_their_numbers(low, span, log, most):
-    axis = Axis("", log, low, low * span)
+def test_divisions_lie_on_the_ruler_in_order_and_leave_room_for_their_numbers(
+    low, interval, log, most
+):
+    axis = Axis("", log, low, low * interval)
     ticks = axis.ticks(most=most)
     values = [tick.value for tick in ticks]
     assert values == sorted(set(values))
-    assert all(low * (1 - 1e-6) <= value <= low * span * (1 + 1e-6) for value in values)
+    assert all(low * (1 - 1e-6) <= value <= low * interval * (1 + 1e-6) for value in values)
     numbered = [tick.text for tick in ticks if tick.text]
     assert len(numbered) <= most + 1
     assert len(set(numbered)) == len(numbered)

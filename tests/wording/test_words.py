@@ -1,4 +1,4 @@
-"""Every code has its word, and what the sample comes to is said in whole sentences."""
+"""Every code has its word, and what the sample comes to is said in whole cells."""
 
 from __future__ import annotations
 
@@ -12,18 +12,18 @@ from evenbarrel.appraisal import results
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.claims import KEYS
 from evenbarrel.model.limits import CRITERIA, USUAL_HALF_WIDTHS
-from evenbarrel.wording import formulas, labels, sentences
-from evenbarrel.wording.assumptions import (
+from evenbarrel.wording.sentences import cells
+from evenbarrel.wording.sentences.hints import barrel_hints
+from evenbarrel.wording.sentences.questions import question_texts
+from evenbarrel.wording.sentences.summary import counts_text, summary_text
+from evenbarrel.wording.sheets.assumptions import (
     CAUTIONS,
     limits_sheet,
     resins_sheet,
     source_lines,
     uncertainty_sheet,
 )
-from evenbarrel.wording.hints import barrel_hints
-from evenbarrel.wording.questions import question_texts
-from evenbarrel.wording.sheet import Sheet
-from evenbarrel.wording.sheets import (
+from evenbarrel.wording.sheets.programme import (
     GATES,
     barrels_sheet,
     claims_sheet,
@@ -34,8 +34,9 @@ from evenbarrel.wording.sheets import (
     offers_sheet,
     shots_sheet,
 )
-from evenbarrel.wording.summary import counts_text, summary_text
-from evenbarrel.wording.working import working
+from evenbarrel.wording.sheets.sheet import Sheet
+from evenbarrel.wording.words import formulas, labels
+from evenbarrel.wording.workings.working import working
 
 SLIPS = [
     "in3_as_cm3",
@@ -83,7 +84,7 @@ def test_every_code_has_its_word() -> None:
     assert set(labels.CLAIM_STATES) == set(get_args(results.ClaimState))
     assert set(labels.CRITERIA) == set(labels.SHORT_CRITERIA) == set(CRITERIA)
     assert set(labels.CRITERION_MEANING) == set(formulas.FORMULAS) == set(CRITERIA)
-    assert set(labels.BECAUSE) == set(get_args(results.Because))
+    assert set(labels.REASONS) == set(get_args(results.Reason))
     assert set(labels.BASES) == set(get_args(results.Basis))
     assert {*KEYS, "completeness", "validity"} == set(labels.CLAIMS)
     assert set(SLIPS) == set(labels.CAUSES)
@@ -95,7 +96,7 @@ def test_every_claim_of_the_sample_is_a_sentence(sample_appraisal: Appraisal) ->
     claims = [c for b in sample_appraisal.barrels for c in b.claims]
     claims += [c for b in sample_appraisal.bids for c in b.claims]
     for claim in claims:
-        text = sentences.claim_sentence(claim, "metric")
+        text = cells.claim_sentence(claim, "metric")
         assert text[-1] in ".?", (claim.key, text)
         assert "{" not in text
         assert "_" not in text
@@ -124,7 +125,7 @@ def test_cells_are_told_in_words(sample_appraisal: Appraisal) -> None:
     for barrel in sample_appraisal.barrels:
         for job in sample_appraisal.jobs:
             fit = sample_appraisal.fit(barrel.id, job.id)
-            told = sentences.fit_sentences(fit, "metric")
+            told = cells.fit_sentences(fit, "metric")
             state = labels.STATES[fit.state].split()[0]
             assert told[0].lower().startswith(state)
             if fit.binding is not None:
@@ -178,7 +179,7 @@ def test_a_working_names_where_its_inputs_were_printed(sample_appraisal: Apprais
     shown = working(sample_appraisal, ("criterion", "b1u1b", "j3", "stroke"))
     diameter = next(line for line in shown.lines if line.label == "Screw diameter")
     assert diameter.value == "45 mm (44.9 mm to 45.1 mm)"
-    assert "offer p. 3" in diameter.given
+    assert "offer p. 3" in diameter.stated
 
 
 def test_a_working_tells_a_converted_rate_and_an_estimated_pressure(
@@ -190,7 +191,7 @@ def test_a_working_tells_a_converted_rate_and_an_estimated_pressure(
     # 370 kJ/kg of PS over 470 kJ/kg of PC.
     assert told["Converted by"] == "0.787"
     pressure = working(sample_appraisal, ("criterion", "b1u1b", "j1", "pressure"))
-    given = {line.label: line.given for line in pressure.lines}
+    given = {line.label: line.stated for line in pressure.lines}
     assert "mould 101" in given["Flow length"]
     assert given["Power law"].endswith("; published")
 
@@ -199,10 +200,10 @@ def test_a_working_calls_a_limit_what_the_page_of_limits_calls_it(
     sample_appraisal: Appraisal,
 ) -> None:
     shown = working(sample_appraisal, ("criterion", "b1u1b", "j3", "stroke"))
-    told = {line.label: line.given for line in shown.lines}
+    told = {line.label: line.stated for line in shown.lines}
     assert told["Shot stroke, largest"] == "4.00 D: common practice, no source"
     shown = working(sample_appraisal, ("criterion", "b1u1b", "j3", "utilisation"))
-    told = {line.label: line.given for line in shown.lines}
+    told = {line.label: line.stated for line in shown.lines}
     assert told["Engineering resins, largest share of volume"].startswith("50 %: ")
 
 
@@ -210,8 +211,8 @@ def test_an_output_factor_opens_to_where_each_route_came_from(
     sample_appraisal: Appraisal,
 ) -> None:
     told = {line.label: line for line in working(sample_appraisal, ("factor", "pc")).lines}
-    assert "output factors of the trade" in told["trade table"].given
-    assert "Tait equation" in told["melt density less leakage"].given
+    assert "output factors of the trade" in told["trade table"].stated
+    assert "Tait equation" in told["melt density less leakage"].stated
     assert told["Melt temperature"].value == "300 °C"
 
 

@@ -10,14 +10,14 @@ from itertools import combinations
 
 import numpy as np
 
-from evenbarrel.appraisal import claims, shots
-from evenbarrel.appraisal.barrels import applies, barrel_inputs, rows_of
-from evenbarrel.appraisal.demand import columns_of, demand_inputs
-from evenbarrel.appraisal.facts import BarrelFacts, UnitFacts, facts_of
-from evenbarrel.appraisal.fit import assess_all, tabulate
-from evenbarrel.appraisal.grid import Grid, accepted_criteria, required_criteria
+from evenbarrel.appraisal import claims
+from evenbarrel.appraisal.inputs import shots
+from evenbarrel.appraisal.inputs.barrel_inputs import applies, barrel_inputs, rows_of
+from evenbarrel.appraisal.inputs.job_inputs import columns_of, job_inputs
+from evenbarrel.appraisal.inputs.resins import appraise_resins
+from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedUnit, stated_units
+from evenbarrel.appraisal.inputs.swept_volume import SettledBarrel, settle, with_other_pressure
 from evenbarrel.appraisal.questions import ask
-from evenbarrel.appraisal.resins import appraise_resins
 from evenbarrel.appraisal.results import (
     SEVERITY,
     BarrelResult,
@@ -29,7 +29,8 @@ from evenbarrel.appraisal.results import (
     ResinResult,
     State,
 )
-from evenbarrel.appraisal.settle import SettledBarrel, settle, with_other_pressure
+from evenbarrel.appraisal.verdicts.grid import Grid, accepted_criteria, required_criteria
+from evenbarrel.appraisal.verdicts.table import assess_all, tabulate
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.trade.filling import shot_mass
 
@@ -119,8 +120,8 @@ def _shot_masses(
 
 
 def _barrel_result(
-    unit: UnitFacts,
-    facts: BarrelFacts,
+    unit: StatedUnit,
+    facts: StatedBarrel,
     settled: SettledBarrel,
     judged: tuple[Claim, ...],
     evaluation: Evaluation,
@@ -145,7 +146,7 @@ def _barrel_result(
     )
 
 
-Settled = tuple[UnitFacts, BarrelFacts, SettledBarrel]
+Settled = tuple[StatedUnit, StatedBarrel, SettledBarrel]
 
 
 UnitClaims = tuple[tuple[Claim, ...], ...]
@@ -170,7 +171,7 @@ def _known_claims(
 
 def _judge_bids(
     evaluation: Evaluation,
-    units: Sequence[UnitFacts],
+    units: Sequence[StatedUnit],
     resins: Mapping[str, ResinResult],
     known: Mapping[int, UnitClaims],
 ) -> tuple[list[Settled], list[BarrelResult]]:
@@ -188,8 +189,8 @@ def _judge_bids(
     return settled, results
 
 
-def _judge_offers(evaluation: Evaluation, units: Sequence[UnitFacts]) -> tuple[BidResult, ...]:
-    of_bid: dict[str, list[UnitFacts]] = {bid.id: [] for bid in evaluation.bids}
+def _judge_offers(evaluation: Evaluation, units: Sequence[StatedUnit]) -> tuple[BidResult, ...]:
+    of_bid: dict[str, list[StatedUnit]] = {bid.id: [] for bid in evaluation.bids}
     required = required_criteria(evaluation.limits.required)
     for unit in units:
         of_bid[unit.bid.id].append(unit)
@@ -210,12 +211,12 @@ def appraise(evaluation: Evaluation, before: Appraisal | None = None) -> Apprais
     """
     resins = appraise_resins(evaluation)
     jobs = shots.appraise_jobs(evaluation, resins)
-    units = tuple(facts_of(evaluation))
+    units = tuple(stated_units(evaluation))
     known = _known_claims(before, evaluation, resins)
     settled, barrels = _judge_bids(evaluation, units, resins, known)
     rows = rows_of(settled)
     columns = columns_of(evaluation, jobs, resins)
-    inputs = barrel_inputs(rows, resins, evaluation.uncertainty) | demand_inputs(
+    inputs = barrel_inputs(rows, resins, evaluation.uncertainty) | job_inputs(
         columns, evaluation.limits, evaluation.uncertainty
     )
     table = tabulate(rows, columns, inputs, resins, evaluation.uncertainty)

@@ -8,10 +8,10 @@ from typing import Literal
 
 import numpy as np
 
-from evenbarrel.appraisal.barrels import Row
 from evenbarrel.appraisal.criteria import ALL
-from evenbarrel.appraisal.fit import Table
+from evenbarrel.appraisal.inputs.barrel_inputs import Row
 from evenbarrel.appraisal.results import BarrelResult, BidResult, Claim, JobResult, Question
+from evenbarrel.appraisal.verdicts.table import Table
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.decision import Answer
 

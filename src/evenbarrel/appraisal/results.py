@@ -12,7 +12,7 @@ SEVERITY: tuple[State, ...] = ("outside", "near_edge", "not_stated", "inside")
 """Which state counts first wherever several meet."""
 
 Basis = Literal["physical", "practice", "resin"]
-Because = Literal["comfort", "uncertainty", "soft", "unsettled"]
+Reason = Literal["comfort", "uncertainty", "soft", "unsettled"]
 ShotEnd = Literal["nominal", "smallest", "largest"]
 
 ClaimState = Literal["agrees", "query", "contradicts", "not_stated"]
@@ -153,9 +153,9 @@ class CriterionResult:
     comfort_volume_high: float | None = None
     shot_volume_empty: bool = False
     at: ShotEnd = "nominal"
-    soft: bool = False
+    unconfirmed: bool = False
     """The limit is recalled or the demand estimated: no worse than near the edge."""
-    because: tuple[Because, ...] = ()
+    reasons: tuple[Reason, ...] = ()
     missing: tuple[str, ...] = ()
     caution: str | None = None
 
@@ -169,13 +169,13 @@ class Fit:
     state: State
     binding: str | None
     open: tuple[str, ...]
-    soft: bool
-    because: tuple[Because, ...]
+    unconfirmed: bool
+    reasons: tuple[Reason, ...]
     by_rule: bool
     """Outside by practice alone."""
     accepted: tuple[str, ...]
     """Criteria that are outside and accepted by a named person."""
-    gated: bool
+    blocks: bool
     """Outside in a criterion nobody accepted: the barrel cannot run the job."""
     read: Callable[[], tuple[CriterionResult, ...]] = field(repr=False, compare=False)
 

@@ -13,8 +13,8 @@ from pydantic_core import PydanticCustomError
 from evenbarrel.model.base import Frozen
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.datum import Datum
+from evenbarrel.model.datum_path import Path
 from evenbarrel.model.decision import Answer, Assignment, Cost, Deviation, SignOff
-from evenbarrel.model.edit import Path
 from evenbarrel.model.job import Job
 from evenbarrel.model.limits import Limits, Uncertainty
 from evenbarrel.model.resin import Resin

@@ -24,10 +24,10 @@ from evenbarrel.report.strokes import (
     solid,
     words,
 )
-from evenbarrel.wording.lanes import CriterionLane, Ends, LanesPicture, bars
-from evenbarrel.wording.placing import Flag, fitted, fly_flags, stand_below
-from evenbarrel.wording.ruler import GAP, BarrelTrace, Lane, Mark, RulerPicture, ShotLine
-from evenbarrel.wording.scales import Axis, Tick
+from evenbarrel.wording.pictures.criterion_lanes import CriterionLane, Ends, LanesPicture, bars
+from evenbarrel.wording.pictures.label_layout import Flag, fitted, fly_flags, stand_below
+from evenbarrel.wording.pictures.ruler import GAP, BarrelTrace, Lane, Mark, RulerPicture, ShotLine
+from evenbarrel.wording.pictures.scales import Axis, Tick
 
 _TEXT, _SMALL = 7.0, 5.8
 _FLAG, _RULER, _TITLE = 9.0, 15.0, 11.0

@@ -11,7 +11,7 @@ from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 
 from evenbarrel.resources import read_bytes
-from evenbarrel.wording.placing import one_line
+from evenbarrel.wording.pictures.label_layout import one_line
 
 REGULAR, BOLD, OBLIQUE = "DejaVuSans", "DejaVuSans-Bold", "DejaVuSans-Oblique"
 

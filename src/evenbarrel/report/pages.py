@@ -19,8 +19,8 @@ from reportlab.platypus import (
 from evenbarrel.report.fonts import REGULAR, width_of
 from evenbarrel.report.palette import colour
 from evenbarrel.report.text import Writer
-from evenbarrel.wording.placing import fitted
-from evenbarrel.wording.report_text import page_text
+from evenbarrel.wording.pictures.label_layout import fitted
+from evenbarrel.wording.sentences.document import page_text
 
 WIDTH, HEIGHT = landscape(A4)
 MARGIN, FOOT, HEAD = 40.0, 40.0, 36.0

@@ -9,7 +9,7 @@ from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.report.pages import Pages
 from evenbarrel.report.story import story
 from evenbarrel.report.text import Writer
-from evenbarrel.wording.report_text import UNTITLED, foot_text
+from evenbarrel.wording.sentences.document import UNTITLED, foot_text
 
 
 def render_pdf(appraisal: Appraisal) -> bytes:

@@ -8,7 +8,7 @@ from reportlab.platypus import Flowable, Table
 
 from evenbarrel.report.palette import colour
 from evenbarrel.report.text import Writer
-from evenbarrel.wording.report_text import SIGNATURE_FIELDS, Signature
+from evenbarrel.wording.sentences.document import SIGNATURE_FIELDS, Signature
 
 _WIDTHS = [250.0, 16.0, 190.0, 16.0, 90.0, 16.0, 184.0]
 

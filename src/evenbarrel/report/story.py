@@ -10,31 +10,35 @@ from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.model.bid import Bid
 from evenbarrel.report.drawings import lanes_drawing, ruler_drawings
 from evenbarrel.report.pages import COLUMN, DEPTH, ONE, ROOM, TWO, Outlined, columns
+from evenbarrel.report.sign_offs import digests
 from evenbarrel.report.signing import signature_block
 from evenbarrel.report.tables import grid_tables, lines_table, sheet_table
 from evenbarrel.report.text import Writer
-from evenbarrel.wording import report_text as words
-from evenbarrel.wording.assumptions import (
+from evenbarrel.wording.pictures.criterion_lanes import lanes
+from evenbarrel.wording.pictures.ruler import ruler
+from evenbarrel.wording.pictures.scales import Scale
+from evenbarrel.wording.sentences import document as words
+from evenbarrel.wording.sentences.decision import (
+    deviations_sheet,
+    incompatible_lines,
+    sign_offs_sheet,
+)
+from evenbarrel.wording.sentences.questions import full_name
+from evenbarrel.wording.sentences.summary import counts_text
+from evenbarrel.wording.sheets.assumptions import (
     CAUTIONS,
     limits_sheet,
     resins_sheet,
     source_lines,
     uncertainty_sheet,
 )
-from evenbarrel.wording.decision_text import deviations_sheet, incompatible_lines
-from evenbarrel.wording.lanes import lanes
-from evenbarrel.wording.questions import full_name
-from evenbarrel.wording.report_sheets import (
+from evenbarrel.wording.sheets.document import (
     cells_sheet,
     failed_claims_sheet,
     printed_fit_sheet,
     questions_sheet,
-    signed_sheet,
 )
-from evenbarrel.wording.ruler import ruler
-from evenbarrel.wording.scales import Scale
-from evenbarrel.wording.sheet import Reference, Sheet
-from evenbarrel.wording.sheets import (
+from evenbarrel.wording.sheets.programme import (
     barrels_sheet,
     claims_sheet,
     gate_sheet,
@@ -42,8 +46,8 @@ from evenbarrel.wording.sheets import (
     offers_sheet,
     shots_sheet,
 )
-from evenbarrel.wording.summary import counts_text
-from evenbarrel.wording.working import working
+from evenbarrel.wording.sheets.sheet import Reference, Sheet
+from evenbarrel.wording.workings.working import working
 
 MOST_WORKINGS = 120
 """Cells whose working is printed; a larger evaluation says what was left out."""
@@ -256,7 +260,7 @@ class Story:
         accepted = deviations_sheet(appraisal)
         yield from self._sheet(accepted, accepted.title)
         if appraisal.evaluation.sign_offs:
-            yield from self._sheet(signed_sheet(appraisal), words.SIGNED)
+            yield from self._sheet(sign_offs_sheet(appraisal, *digests(appraisal)), words.SIGNED)
         yield from self._part(words.SIGN_HERE)
         yield KeepTogether(signature_block(self._writer, words.SIGNATURES))
 

@@ -12,7 +12,7 @@ from reportlab.lib.colors import Color, white
 from evenbarrel.appraisal.results import State
 from evenbarrel.report.fonts import REGULAR, printable, width_of
 from evenbarrel.report.palette import colour as named
-from evenbarrel.wording.placing import fitted
+from evenbarrel.wording.pictures.label_layout import fitted
 
 MARK = 3.4
 """Radius of a mark [pt]."""

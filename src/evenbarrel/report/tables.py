@@ -17,8 +17,8 @@ from evenbarrel.report.fonts import BOLD, REGULAR, width_of
 from evenbarrel.report.palette import colour
 from evenbarrel.report.strokes import MARK, mark
 from evenbarrel.report.text import Writer
-from evenbarrel.wording.placing import fitted
-from evenbarrel.wording.sheet import Cell, Heading, Sheet
+from evenbarrel.wording.pictures.label_layout import fitted
+from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 
 PADDING = 3.0
 SIZE, LEADING = 7.0, 9.0

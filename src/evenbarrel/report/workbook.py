@@ -12,13 +12,11 @@ from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
 
 from evenbarrel import __version__
 from evenbarrel.appraisal.appraise import Appraisal
-from evenbarrel.wording import labels
-from evenbarrel.wording.assumptions import limits_sheet, resins_sheet, uncertainty_sheet
-from evenbarrel.wording.decision_text import deviations_sheet
-from evenbarrel.wording.report_sheets import all_questions_sheet, printed_fit_sheet
-from evenbarrel.wording.report_text import UNTITLED, foot_text
-from evenbarrel.wording.sheet import Cell, Heading, Sheet
-from evenbarrel.wording.sheets import (
+from evenbarrel.wording.sentences.decision import deviations_sheet
+from evenbarrel.wording.sentences.document import UNTITLED, foot_text
+from evenbarrel.wording.sheets.assumptions import limits_sheet, resins_sheet, uncertainty_sheet
+from evenbarrel.wording.sheets.document import all_questions_sheet, printed_fit_sheet
+from evenbarrel.wording.sheets.programme import (
     barrels_sheet,
     claims_sheet,
     gate_sheet,
@@ -26,6 +24,8 @@ from evenbarrel.wording.sheets import (
     offers_sheet,
     shots_sheet,
 )
+from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
+from evenbarrel.wording.words import labels
 
 if TYPE_CHECKING:
     from openpyxl import Workbook

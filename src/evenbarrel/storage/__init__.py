@@ -1,1 +1,1 @@
-"""Files: evaluations and bids on disk, upgrades from older formats, recovery and recent files."""
+"""Files: evaluations and bids on disk, upgrades from older formats, autosave and recent files."""

@@ -8,7 +8,7 @@ import secrets
 import stat
 from pathlib import Path
 
-from evenbarrel.storage.refusal import FileRefused, system_words
+from evenbarrel.storage.file_errors import FileRefused, system_words
 
 
 def atomic_write(path: Path, data: bytes, mode: int | None = None) -> None:

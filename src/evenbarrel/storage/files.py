@@ -12,9 +12,9 @@ from pydantic import ValidationError
 from evenbarrel.model.base import Frozen
 from evenbarrel.model.evaluation import BidFile, Evaluation
 from evenbarrel.storage.atomic import atomic_write
+from evenbarrel.storage.file_errors import Fault, FileRefused, system_words
 from evenbarrel.storage.parsing import first_unreadable, parse_json
-from evenbarrel.storage.refusal import Fault, FileRefused, system_words
-from evenbarrel.storage.telling import field_in_words, told
+from evenbarrel.storage.validation_words import field_in_words, told
 from evenbarrel.storage.versions import CURRENT, upgrade
 
 LARGEST = 64 * 1024 * 1024

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from evenbarrel.storage.refusal import Fault, one_line
+from evenbarrel.storage.file_errors import Fault, one_line
 
 Location = tuple[str | int, ...]
 

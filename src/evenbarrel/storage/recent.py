@@ -7,8 +7,8 @@ import json
 from pathlib import Path
 
 from evenbarrel.storage.atomic import atomic_write
-from evenbarrel.storage.folders import config_folder
-from evenbarrel.storage.refusal import FileRefused
+from evenbarrel.storage.file_errors import FileRefused
+from evenbarrel.storage.user_folders import config_folder
 
 LONGEST = 10
 

@@ -12,7 +12,7 @@ from types import MappingProxyType
 from typing import Any
 
 from evenbarrel.model.evaluation import FORMAT_VERSION
-from evenbarrel.storage.refusal import Fault
+from evenbarrel.storage.file_errors import Fault
 
 CURRENT = FORMAT_VERSION
 

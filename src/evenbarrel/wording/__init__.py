@@ -1,1 +1,1 @@
-"""Codes and SI floats to words, and typed text back to numbers."""
+"""Codes and SI floats to words, display units, sheets and traces."""

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from evenbarrel.appraisal.claims.case import Case, stroke_of
+from evenbarrel.appraisal.claims.context import ClaimContext, stroke_of
 from evenbarrel.appraisal.claims.force import Screw, at_highest
-from evenbarrel.appraisal.claims.judging import (
+from evenbarrel.appraisal.claims.verdict import (
     absent,
     compare,
     judged,
@@ -13,8 +13,8 @@ from evenbarrel.appraisal.claims.judging import (
     tolerance_of,
     within,
 )
-from evenbarrel.appraisal.derived import melt_pressure, missing_melt_pressure
-from evenbarrel.appraisal.facts import BarrelFacts, Given
+from evenbarrel.appraisal.inputs.implied import melt_pressure, missing_melt_pressure
+from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedNumber
 from evenbarrel.appraisal.results import Claim
 from evenbarrel.model.limits import limit_value
 from evenbarrel.trade.geometry import melt_pressure_from_oil, size_number_from_force
@@ -37,7 +37,7 @@ HIGHEST_MELT_PRESSURE = 5000e5
 the last two; common practice, no source."""
 
 
-def drive_force(case: Case) -> tuple[Claim, ...]:
+def drive_force(case: ClaimContext) -> tuple[Claim, ...]:
     """Hold each screw's force p A against the one force its drive has."""
     screws = tuple(screw for screw in case.screws if screw is not None)
     enough = len(screws) + (case.force_by_size is not None) >= 2
@@ -49,12 +49,12 @@ def drive_force(case: Case) -> tuple[Claim, ...]:
     )
 
 
-def _missing(barrel: BarrelFacts) -> tuple[str, ...]:
+def _missing(barrel: StatedBarrel) -> tuple[str, ...]:
     lacking = (*absent(barrel, "screw_diameter"), *missing_melt_pressure(barrel))
     return lacking or ("second_screw",)
 
 
-def _force_claim(screw: Screw, screws: tuple[Screw, ...], case: Case) -> Claim:
+def _force_claim(screw: Screw, screws: tuple[Screw, ...], case: ClaimContext) -> Claim:
     drive, by_size = case.drive, case.force_by_size
     tolerance = tolerance_of(screw.precision, least=limit_value(case.limits.force_agreement))
     if drive.force is None:
@@ -74,9 +74,9 @@ def _force_claim(screw: Screw, screws: tuple[Screw, ...], case: Case) -> Claim:
     return judged(DRIVE_FORCE, "query", screw.force, drive.force, tolerance)
 
 
-def size_number(case: Case) -> tuple[Claim, ...]:
+def size_number(case: ClaimContext) -> tuple[Claim, ...]:
     """Hold the unit's size number against the drive's force times each screw's stroke."""
-    number = case.unit.given.get("size_number")
+    number = case.unit.numbers.get("size_number")
     if number is None:
         return tuple(not_stated(SIZE_NUMBER, ("size_number",)) for _ in case.unit.barrels)
     return tuple(
@@ -85,7 +85,9 @@ def size_number(case: Case) -> tuple[Claim, ...]:
     )
 
 
-def _size_number(number: Given, barrel: BarrelFacts, screw: Screw | None, case: Case) -> Claim:
+def _size_number(
+    number: StatedNumber, barrel: StatedBarrel, screw: Screw | None, case: ClaimContext
+) -> Claim:
     stroke = case.stroke or stroke_of(barrel)
     if screw is None or stroke is None:
         lacking = (*absent(barrel, "screw_diameter"), *missing_melt_pressure(barrel))
@@ -97,13 +99,13 @@ def _size_number(number: Given, barrel: BarrelFacts, screw: Screw | None, case: 
     return compare(SIZE_NUMBER, number.value, derived, tolerance, mild=True)
 
 
-def pressure_kind(case: Case) -> tuple[Claim, ...]:
+def pressure_kind(case: ClaimContext) -> tuple[Claim, ...]:
     """Ask whether a quoted pressure is the melt's or the oil's."""
     return tuple(_pressure_kind(barrel) for barrel in case.unit.barrels)
 
 
-def _pressure_kind(barrel: BarrelFacts) -> Claim:
-    pressure, kind = barrel.given.get("injection_pressure"), barrel.barrel.pressure_kind
+def _pressure_kind(barrel: StatedBarrel) -> Claim:
+    pressure, kind = barrel.numbers.get("injection_pressure"), barrel.barrel.pressure_kind
     melt = melt_pressure(barrel)
     if pressure is None:
         return not_stated(PRESSURE_KIND, ("injection_pressure",))
@@ -112,8 +114,8 @@ def _pressure_kind(barrel: BarrelFacts) -> Claim:
     if melt is None:
         return not_stated(OIL, ("intensification_ratio",))
     claim = OIL if kind == "oil" else PRESSURE_KIND
-    system = barrel.given.get("system_pressure")
-    ratio = barrel.given.get("intensification_ratio")
+    system = barrel.numbers.get("system_pressure")
+    ratio = barrel.numbers.get("intensification_ratio")
     if system is not None and ratio is not None:
         derived = melt_pressure_from_oil(system.value, ratio.value)
         tolerance = tolerance_of(melt.precision, system.relative(), ratio.relative())

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from evenbarrel.appraisal.claims.judging import within
+from evenbarrel.appraisal.claims.verdict import within
 
 SAME_PRESSURE = 0.005
 VOTE_AGREEMENT = 0.05

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from datetime import date
 
-from evenbarrel.appraisal.facts import BarrelFacts, UnitFacts
+from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedUnit
 from evenbarrel.appraisal.results import Claim, ClaimState
 from evenbarrel.model.bid import Bid
 from evenbarrel.model.limits import REQUIRED
@@ -49,7 +49,7 @@ OF_ANY_UNIT = ("utilisation",)
 
 def offer_claims(
     bid: Bid,
-    units: tuple[UnitFacts, ...],
+    units: tuple[StatedUnit, ...],
     as_of: date | None,
     required: Iterable[str] = REQUIRED,
 ) -> tuple[Claim, ...]:
@@ -60,7 +60,7 @@ def offer_claims(
     return _completeness(units, frozenset(required)), _validity(bid, as_of)
 
 
-def missing_by_criterion(units: tuple[UnitFacts, ...]) -> dict[str, tuple[str, ...]]:
+def missing_by_criterion(units: tuple[StatedUnit, ...]) -> dict[str, tuple[str, ...]]:
     """Return the data each criterion lacks on at least one barrel, without complete criteria."""
     found = {}
     for criterion in NEEDED:
@@ -76,7 +76,7 @@ def missing_by_criterion(units: tuple[UnitFacts, ...]) -> dict[str, tuple[str, .
     return found
 
 
-def _missing(criterion: str, unit: UnitFacts, barrel: BarrelFacts) -> Iterable[str]:
+def _missing(criterion: str, unit: StatedUnit, barrel: StatedBarrel) -> Iterable[str]:
     for alternatives in NEEDED[criterion]:
         lacking = [
             [name for name in names if not _stated(name, unit, barrel)] for names in alternatives
@@ -85,13 +85,13 @@ def _missing(criterion: str, unit: UnitFacts, barrel: BarrelFacts) -> Iterable[s
             yield from lacking[0]
 
 
-def _stated(name: str, unit: UnitFacts, barrel: BarrelFacts) -> bool:
-    if name in barrel.given or name in unit.given:
+def _stated(name: str, unit: StatedUnit, barrel: StatedBarrel) -> bool:
+    if name in barrel.numbers or name in unit.numbers:
         return True
     return getattr(barrel.barrel, name, None) not in (None, "", "unknown")
 
 
-def _completeness(units: tuple[UnitFacts, ...], required: frozenset[str]) -> Claim:
+def _completeness(units: tuple[StatedUnit, ...], required: frozenset[str]) -> Claim:
     """Say what is missing: not stated where a required criterion lacks it, else a query."""
     if not any(unit.barrels for unit in units):
         return Claim("completeness", "not_stated", "barrels", missing=("barrels",))

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from evenbarrel.appraisal.claims.case import Case
-from evenbarrel.appraisal.claims.judging import (
+from evenbarrel.appraisal.claims.context import ClaimContext
+from evenbarrel.appraisal.claims.verdict import (
     absent,
     compare,
     judged,
@@ -14,10 +14,10 @@ from evenbarrel.appraisal.claims.judging import (
     tolerance_of,
     within,
 )
-from evenbarrel.appraisal.derived import Derived
-from evenbarrel.appraisal.facts import BarrelFacts
+from evenbarrel.appraisal.inputs.implied import ImpliedNumber
+from evenbarrel.appraisal.inputs.stated import StatedBarrel
+from evenbarrel.appraisal.inputs.swept_volume import RoutedVolume, nominal_volume, volume_by
 from evenbarrel.appraisal.results import Claim, ClaimState, RatedBasis, ResinResult
-from evenbarrel.appraisal.settle import RoutedVolume, nominal_volume, volume_by
 from evenbarrel.model.limits import limit_value
 from evenbarrel.trade.filling import implied_factor
 
@@ -34,12 +34,12 @@ _BASIS_STATES: dict[RatedBasis, ClaimState] = {
 }
 
 
-def volume_geometry(case: Case) -> tuple[Claim, ...]:
+def volume_geometry(case: ClaimContext) -> tuple[Claim, ...]:
     """Hold each quoted swept volume against that of its diameter and stroke."""
     return tuple(_volume_geometry(barrel, case) for barrel in case.unit.barrels)
 
 
-def _volume_geometry(barrel: BarrelFacts, case: Case) -> Claim:
+def _volume_geometry(barrel: StatedBarrel, case: ClaimContext) -> Claim:
     geometry = volume_by("geometry", barrel, case.resins)
     quoted = volume_by("quoted", barrel, case.resins)
     if geometry is None or quoted is None:
@@ -58,7 +58,7 @@ class Rating:
     tolerance: float
 
 
-def rated_basis(barrel: BarrelFacts, case: Case) -> tuple[float | None, RatedBasis]:
+def rated_basis(barrel: StatedBarrel, case: ClaimContext) -> tuple[float | None, RatedBasis]:
     """Return a rated mass's implied factor [kg/m3] and the density it was rated on.
 
     (None, "not_stated") where the swept volume comes from the rated mass alone.
@@ -67,8 +67,8 @@ def rated_basis(barrel: BarrelFacts, case: Case) -> tuple[float | None, RatedBas
     return (None, "not_stated") if rating is None else (rating.factor, rating.basis)
 
 
-def _rating(barrel: BarrelFacts, case: Case) -> Rating | None:
-    mass = barrel.given.get("rated_shot_mass")
+def _rating(barrel: StatedBarrel, case: ClaimContext) -> Rating | None:
+    mass = barrel.numbers.get("rated_shot_mass")
     volume = _volume_beside_mass(barrel, case)
     if mass is None or volume is None:
         return None
@@ -77,12 +77,12 @@ def _rating(barrel: BarrelFacts, case: Case) -> Rating | None:
     return Rating(factor, _basis(factor, barrel, case, tolerance), tolerance)
 
 
-def _volume_beside_mass(barrel: BarrelFacts, case: Case) -> RoutedVolume | None:
+def _volume_beside_mass(barrel: StatedBarrel, case: ClaimContext) -> RoutedVolume | None:
     volume = nominal_volume(barrel, case.resins)
     return None if volume is None or volume.route == "rated_mass" else volume
 
 
-def _basis(factor: float, barrel: BarrelFacts, case: Case, tolerance: float) -> RatedBasis:
+def _basis(factor: float, barrel: StatedBarrel, case: ClaimContext, tolerance: float) -> RatedBasis:
     resin = case.resin(barrel.barrel.reference_resin)
     densities = {} if resin is None else _densities(resin)
     if not densities:
@@ -109,7 +109,7 @@ def _ratio_from(value: float, other: float) -> float:
     return max(value / other, other / value) - 1
 
 
-def rated_mass_basis(case: Case) -> tuple[Claim, ...]:
+def rated_mass_basis(case: ClaimContext) -> tuple[Claim, ...]:
     """Hold each rated mass / volume against the reference resin's factor and densities.
 
     Without a reference resin it is held against the factor the supplier says it rated with. The
@@ -118,7 +118,7 @@ def rated_mass_basis(case: Case) -> tuple[Claim, ...]:
     return tuple(_rated_mass_basis(barrel, case) for barrel in case.unit.barrels)
 
 
-def _rated_mass_basis(barrel: BarrelFacts, case: Case) -> Claim:
+def _rated_mass_basis(barrel: StatedBarrel, case: ClaimContext) -> Claim:
     rating = _rating(barrel, case)
     if rating is None:
         return not_stated(RATED_MASS_BASIS, _missing_for_rating(barrel, case))
@@ -130,7 +130,7 @@ def _rated_mass_basis(barrel: BarrelFacts, case: Case) -> Claim:
             RATED_MASS_BASIS.key, RATED_MASS_BASIS.subject, RATED_MASS_BASIS.kind, note
         )
         return judged(claim, state, rating.factor, fair, rating.tolerance)
-    quoted = barrel.given.get("reference_factor")
+    quoted = barrel.numbers.get("reference_factor")
     if quoted is None:
         named = barrel.barrel.reference_resin is not None
         return not_stated(RATED_MASS_BASIS, ("output_factors" if named else "reference_resin",))
@@ -144,16 +144,16 @@ def _fair_factor(rating: Rating, resin: ResinResult) -> float:
     return min(_densities(resin).values(), key=lambda value: _ratio_from(rating.factor, value))
 
 
-def _missing_for_rating(barrel: BarrelFacts, case: Case) -> tuple[str, ...]:
+def _missing_for_rating(barrel: StatedBarrel, case: ClaimContext) -> tuple[str, ...]:
     lacking = list(absent(barrel, "rated_shot_mass"))
     if _volume_beside_mass(barrel, case) is None:
         lacking.append("swept_volume")
-    if barrel.barrel.reference_resin is None and "reference_factor" not in barrel.given:
+    if barrel.barrel.reference_resin is None and "reference_factor" not in barrel.numbers:
         lacking.append("reference_resin")
     return tuple(lacking)
 
 
-def reference_resin(case: Case) -> tuple[Claim, ...]:
+def reference_resin(case: ClaimContext) -> tuple[Claim, ...]:
     """Hold the factor a supplier says it rated with against the reference resin's.
 
     A mass that is rated in a resin nobody names is not judged, and never taken as polystyrene.
@@ -161,13 +161,13 @@ def reference_resin(case: Case) -> tuple[Claim, ...]:
     return tuple(_reference_resin(barrel, case) for barrel in case.unit.barrels)
 
 
-def _reference_resin(barrel: BarrelFacts, case: Case) -> Claim:
-    if "rated_shot_mass" not in barrel.given:
+def _reference_resin(barrel: StatedBarrel, case: ClaimContext) -> Claim:
+    if "rated_shot_mass" not in barrel.numbers:
         return not_stated(REFERENCE_RESIN, ("rated_shot_mass",))
     resin = case.resin(barrel.barrel.reference_resin)
     if resin is None:
         return not_stated(REFERENCE_RESIN, ("reference_resin",))
-    quoted = barrel.given.get("reference_factor")
+    quoted = barrel.numbers.get("reference_factor")
     if quoted is None or resin.factor is None:
         return Claim(REFERENCE_RESIN.key, "agrees", REFERENCE_RESIN.subject, REFERENCE_RESIN.kind)
     claim = open_claim(REFERENCE_RESIN.key, "reference_factor", "density")
@@ -175,7 +175,7 @@ def _reference_resin(barrel: BarrelFacts, case: Case) -> Claim:
     return compare(claim, quoted.value, resin.factor, tolerance)
 
 
-def common_stroke(case: Case) -> tuple[Claim, ...]:
+def common_stroke(case: ClaimContext) -> tuple[Claim, ...]:
     """Hold each screw's stroke against the one stroke its unit has.
 
     That stroke is the most finely printed of the largest agreeing group, ties to the group, and
@@ -190,7 +190,7 @@ def common_stroke(case: Case) -> tuple[Claim, ...]:
 
 
 def _common_stroke(
-    barrel: BarrelFacts, stroke: Derived | None, common: Derived | None, stated: int
+    barrel: StatedBarrel, stroke: ImpliedNumber | None, common: ImpliedNumber | None, stated: int
 ) -> Claim:
     if stroke is None:
         return not_stated(COMMON_STROKE, absent(barrel, "stroke"))

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from evenbarrel.appraisal.criteria import attack, filling, plasticising, size
-from evenbarrel.appraisal.criterion import Criterion
+from evenbarrel.appraisal.criteria import filling, plasticising, size, wear_corrosion
+from evenbarrel.appraisal.criteria.definition import Criterion
 
 ALL: tuple[Criterion, ...] = (
     size.CAPACITY,
@@ -17,6 +17,6 @@ ALL: tuple[Criterion, ...] = (
     filling.RATE,
     filling.POWER,
     size.REPEATABILITY,
-    attack.WEAR,
-    attack.CORROSION,
+    wear_corrosion.WEAR,
+    wear_corrosion.CORROSION,
 )

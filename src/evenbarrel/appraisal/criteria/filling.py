@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from evenbarrel.appraisal.criterion import Criterion, Edges
-from evenbarrel.appraisal.spans import Inputs
+from evenbarrel.appraisal.criteria.definition import Criterion, Edges
+from evenbarrel.appraisal.inputs.intervals import Inputs
 from evenbarrel.trade import filling
 from evenbarrel.trade.formula import Array
 from evenbarrel.trade.geometry import injection_power
@@ -17,7 +17,7 @@ def _pressure_edges(inputs: Inputs) -> Edges:
     return Edges(
         allowed_high=ONE,
         comfort_high=inputs["pressure_share_limit"].nominal,
-        soft=inputs["required_pressure_estimated"].nominal > 0,
+        unconfirmed=inputs["required_pressure_estimated"].nominal > 0,
     )
 
 
@@ -36,7 +36,7 @@ PRESSURE = Criterion(
     key="pressure",
     basis="physical",
     unit="1",
-    effects={"required_pressure": "up", "melt_pressure": "down"},
+    monotonic_in={"required_pressure": "up", "melt_pressure": "down"},
     value=lambda required_pressure, melt_pressure: required_pressure / melt_pressure,
     edges=_pressure_edges,
     needs={
@@ -60,7 +60,7 @@ RATE = Criterion(
     key="rate",
     basis="physical",
     unit="1",
-    effects={"filling_rate": "up", "injection_rate": "down"},
+    monotonic_in={"filling_rate": "up", "injection_rate": "down"},
     value=lambda filling_rate, injection_rate: filling_rate / injection_rate,
     edges=lambda inputs: Edges(allowed_high=ONE, comfort_high=inputs["rate_share_limit"].nominal),
     needs={"filling_rate": ("fill_time",), "injection_rate": ("injection_rate",)},
@@ -88,10 +88,10 @@ POWER = Criterion(
     key="power",
     basis="physical",
     unit="1",
-    effects={"required_pressure": "up", "filling_rate": "up", "quoted_power": "down"},
+    monotonic_in={"required_pressure": "up", "filling_rate": "up", "quoted_power": "down"},
     value=_power,
     edges=lambda inputs: Edges(
-        allowed_high=ONE, soft=inputs["required_pressure_estimated"].nominal > 0
+        allowed_high=ONE, unconfirmed=inputs["required_pressure_estimated"].nominal > 0
     ),
     needs={
         "required_pressure": ("required_pressure",),

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
+from evenbarrel.appraisal.criteria.definition import Criterion, Edges
 from evenbarrel.appraisal.criteria.size import DIAMETER, MASS, SHOT, cushion_or_default
-from evenbarrel.appraisal.criterion import Criterion, Edges
-from evenbarrel.appraisal.spans import Inputs
+from evenbarrel.appraisal.inputs.intervals import Inputs
 from evenbarrel.trade import filling, recovery, residence
 from evenbarrel.trade.formula import Array
 from evenbarrel.trade.geometry import peripheral_speed, rotational_speed, screw_area
@@ -53,7 +53,7 @@ RESIDENCE = Criterion(
     key="residence",
     basis="resin",
     unit="s",
-    effects={
+    monotonic_in={
         "melt_inventory": "up",
         "cycle_time": "up",
         "shot_mass": "down",
@@ -66,7 +66,8 @@ RESIDENCE = Criterion(
     value=_residence,
     edges=lambda inputs: Edges(
         allowed_high=inputs["residence_limit"].nominal,
-        soft=(inputs["residence_soft"].nominal > 0) | (inputs["inventory_assumed"].nominal > 0),
+        unconfirmed=(inputs["residence_soft"].nominal > 0)
+        | (inputs["inventory_assumed"].nominal > 0),
     ),
     needs=SHOT
     | {
@@ -77,7 +78,7 @@ RESIDENCE = Criterion(
         "residence_limit": ("residence_limits",),
     },
     shot_volume=_residence_volume,
-    rises=False,
+    grows_with_shot=False,
     source="definition",
 )
 
@@ -97,7 +98,7 @@ RECOVERY = Criterion(
     key="recovery",
     basis="practice",
     unit="1",
-    effects={"shot_mass": "up", "rate_in_resin": "down", "cooling_window": "down"},
+    monotonic_in={"shot_mass": "up", "rate_in_resin": "down", "cooling_window": "down"},
     value=_recovery,
     edges=lambda inputs: Edges(
         allowed_high=np.ones((1, 1)), comfort_high=inputs["recovery_share_limit"].nominal
@@ -136,7 +137,7 @@ def _screw_speed_edges(inputs: Inputs) -> Edges:
     return Edges(
         allowed_high=np.fmin(resin_limit, fastest),
         physical_high=np.where(assumed, np.nan, fastest),
-        soft=(inputs["peripheral_speed_soft"].nominal > 0) | assumed,
+        unconfirmed=(inputs["peripheral_speed_soft"].nominal > 0) | assumed,
         only_outside=np.isnan(resin_limit) & ~np.isnan(fastest),
     )
 
@@ -156,7 +157,7 @@ SCREW_SPEED = Criterion(
     key="screw_speed",
     basis="resin",
     unit="m/s",
-    effects={
+    monotonic_in={
         "shot_mass": "up",
         "rate_in_resin": "down",
         "cooling_window": "down",

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from evenbarrel.appraisal.criterion import Criterion, Edges
-from evenbarrel.appraisal.spans import Inputs
+from evenbarrel.appraisal.criteria.definition import Criterion, Edges
+from evenbarrel.appraisal.inputs.intervals import Inputs
 from evenbarrel.trade import filling, repeatability
 from evenbarrel.trade.formula import Array
 from evenbarrel.trade.geometry import screw_area
@@ -77,7 +77,7 @@ CAPACITY = Criterion(
     key="capacity",
     basis="physical",
     unit="1",
-    effects={
+    monotonic_in={
         "shot_mass": "up",
         "output_factor": "down",
         "factor_of_volume": "down",
@@ -103,7 +103,7 @@ def _utilisation_edges(inputs: Inputs) -> Edges:
     return Edges(
         allowed_low=inputs["utilisation_low"].nominal,
         allowed_high=inputs["utilisation_high"].nominal,
-        soft=inputs["utilisation_soft"].nominal > 0,
+        unconfirmed=inputs["utilisation_soft"].nominal > 0,
     )
 
 
@@ -111,7 +111,7 @@ UTILISATION = Criterion(
     key="utilisation",
     basis="practice",
     unit="1",
-    effects={"shot_mass": "up", "factor_of_volume": "down", "swept_volume": "down"},
+    monotonic_in={"shot_mass": "up", "factor_of_volume": "down", "swept_volume": "down"},
     value=_utilisation,
     edges=_utilisation_edges,
     needs=SHOT
@@ -135,7 +135,7 @@ def _stroke_edges(inputs: Inputs) -> Edges:
         allowed_high=inputs["stroke_high"].nominal,
         comfort_low=inputs["stroke_comfort_low"].nominal,
         comfort_high=inputs["stroke_comfort_high"].nominal,
-        soft=inputs["stroke_soft"].nominal > 0,
+        unconfirmed=inputs["stroke_soft"].nominal > 0,
     )
 
 
@@ -143,7 +143,7 @@ STROKE = Criterion(
     key="stroke",
     basis="practice",
     unit="D",
-    effects={"shot_mass": "up", "output_factor": "down", "diameter": "down"},
+    monotonic_in={"shot_mass": "up", "output_factor": "down", "diameter": "down"},
     value=_stroke,
     edges=_stroke_edges,
     needs=SHOT | DIAMETER,
@@ -168,7 +168,7 @@ def _ring_share(
 def _ring_share_edges(inputs: Inputs) -> Edges:
     return Edges(
         allowed_high=inputs["ring_share_limit"].nominal,
-        soft=inputs["ring_share_soft"].nominal > 0,
+        unconfirmed=inputs["ring_share_soft"].nominal > 0,
         value_only=inputs["ring_travel_assumed"].nominal > 0,
     )
 
@@ -177,7 +177,7 @@ RING_SHARE = Criterion(
     key="ring_share",
     basis="practice",
     unit="1",
-    effects={
+    monotonic_in={
         "ring_travel": "up",
         "shot_mass": "down",
         "output_factor": "up",
@@ -189,7 +189,7 @@ RING_SHARE = Criterion(
     shot_volume=lambda share, inputs: repeatability.shot_volume_at_stroke_share(
         inputs["ring_travel"].nominal, share, screw_area(inputs["diameter"].nominal)
     ),
-    rises=False,
+    grows_with_shot=False,
     source="common_practice",
 )
 
@@ -205,7 +205,7 @@ REPEATABILITY = Criterion(
     key="repeatability",
     basis="practice",
     unit="1",
-    effects={
+    monotonic_in={
         "position_scatter": "up",
         "shot_mass": "down",
         "output_factor": "up",
@@ -222,5 +222,5 @@ REPEATABILITY = Criterion(
     shot_volume=lambda share, inputs: repeatability.shot_volume_at_stroke_share(
         inputs["position_scatter"].nominal, share, screw_area(inputs["diameter"].nominal)
     ),
-    rises=False,
+    grows_with_shot=False,
 )

@@ -18,13 +18,14 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from evenbarrel.desk import asking, decisions
+from evenbarrel.desk.drawers import question_actions
 from evenbarrel.desk.drawers.two_lines import TwoLines
-from evenbarrel.desk.marks import mark_icon
-from evenbarrel.desk.session import Session
-from evenbarrel.desk.theme import GRID, Theme, faint, heading
-from evenbarrel.wording import asking_text
-from evenbarrel.wording.questions import question_text
+from evenbarrel.desk.style.state_marks import mark_icon
+from evenbarrel.desk.style.theme import GRID, Theme, faint, heading
+from evenbarrel.desk.window.session import Session
+from evenbarrel.entry import answers
+from evenbarrel.wording.sentences import letters
+from evenbarrel.wording.sentences.questions import question_text
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
@@ -98,9 +99,9 @@ class QuestionsDrawer(QWidget):
         kept = self.question()
         closed = {item.data(0, _ROLE) for item in self._groups() if not item.isExpanded()}
         self._questions = {question.id: question for question in appraisal.questions}
-        self.count.setText(asking_text.open_line(appraisal))
+        self.count.setText(letters.open_line(appraisal))
         self.tree.clear()
-        for group in asking_text.question_groups(appraisal):
+        for group in letters.question_groups(appraisal):
             top = QTreeWidgetItem(self.tree, [group.title])
             top.setData(0, _ROLE, group.bid)
             font = top.font(0)
@@ -114,7 +115,7 @@ class QuestionsDrawer(QWidget):
         self._show_chosen()
 
     def _add(self, top: QTreeWidgetItem, question: Question, appraisal: Appraisal) -> None:
-        item = QTreeWidgetItem(top, [asking_text.question_lines(question, appraisal)])
+        item = QTreeWidgetItem(top, [letters.question_lines(question, appraisal)])
         item.setData(0, _ROLE, question.id)
         item.setIcon(0, mark_icon(_MARKS[question.state], self._theme.colours))
         item.setToolTip(0, question_text(question, appraisal))
@@ -180,7 +181,7 @@ class QuestionsDrawer(QWidget):
             owner = question.barrels[0] if question.barrels else question.bid or ""
             claim = question.key.removeprefix("claim.")
             self._session.show_working.emit(("claim", owner, claim))
-        path = decisions.place_to_go(question, self._session.evaluation)
+        path = answers.place_to_go(question, self._session.evaluation)
         if path is not None:
             self.datum_wanted.emit(path)
 
@@ -201,14 +202,16 @@ class QuestionsDrawer(QWidget):
         session = self._session
         menu.addAction("Go to &datum", self._go)
         menu.addSeparator()
-        menu.addAction("Mark &asked", lambda: asking.mark(session, question, "asked"))
-        menu.addAction("A&nswered…", lambda: asking.answer(session, question, self))
-        menu.addAction("Accept as it &is", lambda: asking.mark(session, question, "accepted_as_is"))
+        menu.addAction("Mark &asked", lambda: question_actions.mark(session, question, "asked"))
+        menu.addAction("A&nswered…", lambda: question_actions.answer(session, question, self))
+        menu.addAction(
+            "Accept as it &is", lambda: question_actions.mark(session, question, "accepted_as_is")
+        )
         if question.state != "open":
-            menu.addAction("&Open again", lambda: asking.mark(session, question, "open"))
+            menu.addAction("&Open again", lambda: question_actions.mark(session, question, "open"))
         return menu
 
     def _copy_letter(self) -> None:
         bid, appraisal = self._bid(), self._session.appraisal
         if bid is not None and appraisal is not None:
-            QGuiApplication.clipboard().setText(asking_text.letter_text(appraisal, bid))
+            QGuiApplication.clipboard().setText(letters.letter_text(appraisal, bid))

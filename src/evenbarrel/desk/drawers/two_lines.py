@@ -6,8 +6,8 @@ from PySide6.QtCore import QRect, QSize, Qt
 from PySide6.QtGui import QFont, QFontMetrics, QPainter
 from PySide6.QtWidgets import QStyle, QStyledItemDelegate, QStyleOptionViewItem, QTreeWidget
 
-from evenbarrel.desk.tables import Index
-from evenbarrel.desk.theme import FAINT
+from evenbarrel.desk.style.theme import FAINT
+from evenbarrel.desk.tables.sheet_table import Index
 
 _SMALLER = 1.0
 _BESIDE = 4

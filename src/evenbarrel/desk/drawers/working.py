@@ -9,15 +9,15 @@ from PySide6.QtCore import Qt, QUrl, Signal
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QTextBrowser, QVBoxLayout, QWidget
 
-from evenbarrel.desk.session import Session
-from evenbarrel.desk.theme import GRID, Theme, heading
-from evenbarrel.model.edit import Path
-from evenbarrel.wording import working_text
-from evenbarrel.wording.sheet import Reference
+from evenbarrel.desk.style.theme import GRID, Theme, heading
+from evenbarrel.desk.window.session import Session
+from evenbarrel.model.datum_path import Path
+from evenbarrel.wording.sheets.sheet import Reference
+from evenbarrel.wording.workings import shown
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
-    from evenbarrel.wording.stated import Line, Working
+    from evenbarrel.wording.workings.line import Line, Working
 
 
 class WorkingDrawer(QWidget):
@@ -95,11 +95,11 @@ class WorkingDrawer(QWidget):
         self._links, self._paths = (), ()
         appraisal = self._session.appraisal
         if self.reference is None or appraisal is None:
-            self.text.setHtml(self._paragraph(working_text.NOTHING_OPEN))
+            self.text.setHtml(self._paragraph(shown.NOTHING_OPEN))
             return
-        found = working_text.working_or_none(appraisal, self.reference)
+        found = shown.working_or_none(appraisal, self.reference)
         if found is None:
-            self.text.setHtml(self._paragraph(working_text.GONE))
+            self.text.setHtml(self._paragraph(shown.GONE))
         else:
             self.text.setHtml(self._html(found))
 
@@ -114,7 +114,7 @@ class WorkingDrawer(QWidget):
             parts.append(f'<table width="100%" cellspacing="0" cellpadding="3">{rows}</table>')
         parts += [self._paragraph(note) for note in found.notes]
         if found.literature:
-            parts.append(self._paragraph(working_text.sources(found.literature)))
+            parts.append(self._paragraph(shown.sources(found.literature)))
         return "".join(parts)
 
     def _row(self, line: Line) -> str:
@@ -123,10 +123,10 @@ class WorkingDrawer(QWidget):
             link = self._links.index(line.reference)
             accent = self._theme.colours.accent
             label = f'<a href="open:{link}" style="color:{accent}">{label}</a>'
-        below = [escape(line.given)] if line.given else []
+        below = [escape(line.stated)] if line.stated else []
         faint = self._theme.colours.faint_text
         if line.path:
-            link, words = self._paths.index(line.path), working_text.way_in(line)
+            link, words = self._paths.index(line.path), shown.way_in(line)
             below.append(f'<a href="datum:{link}" style="color:{faint}">{words}</a>')
         given = f'<br><span style="color:{faint}">{" · ".join(below)}</span>' if below else ""
         if not value:

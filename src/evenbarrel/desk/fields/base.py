@@ -17,8 +17,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from evenbarrel.desk.fields.reading import Reading
-from evenbarrel.desk.theme import ACCENT, FAINT, PROBLEM, WARNING, faint
+from evenbarrel.desk.style.theme import ACCENT, FAINT, PROBLEM, WARNING, faint
+from evenbarrel.entry.shapes import ParsedText
 
 
 class QuietCombo(QComboBox):
@@ -136,7 +136,7 @@ class Field(QWidget):
             self.hint.setText(text)
             self.hint.setVisible(bool(text))
 
-    def say(self, reading: Reading) -> None:
+    def say(self, reading: ParsedText) -> None:
         """Put what was understood, doubted or refused into the line below."""
         understood = f"{reading.echo} ({reading.remark})" if reading.remark else reading.echo
         if reading.problem:
@@ -165,7 +165,7 @@ class TypedField(Field):
         self.setFocusProxy(self.line)
         self._refused = False
 
-    def read(self, text: str) -> Reading:
+    def read(self, text: str) -> ParsedText:
         """Return what `text` means to this field."""
         raise NotImplementedError
 

@@ -6,7 +6,6 @@ from collections.abc import Mapping
 
 from evenbarrel.desk.fields.base import Field
 from evenbarrel.desk.fields.quantity import MoneyField, QuantityField
-from evenbarrel.desk.fields.reading import Context, Shape, ShapeKind
 from evenbarrel.desk.fields.simple import (
     ChoiceField,
     CurrencyField,
@@ -17,6 +16,7 @@ from evenbarrel.desk.fields.simple import (
     ShareField,
     TextField,
 )
+from evenbarrel.entry.shapes import Context, Shape, ShapeKind
 
 _LINES: Mapping[ShapeKind, type[ShapeField]] = {
     "text": TextField,

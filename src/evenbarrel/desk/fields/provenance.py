@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QHBoxLayout
 
 from evenbarrel.desk.fields.base import LineEdit, QuietCombo
 from evenbarrel.model.quantity import Standing
-from evenbarrel.wording import labels
+from evenbarrel.wording.words import labels
 
 _STANDINGS: tuple[Standing, ...] = ("quoted", "confirmed", "measured", "assumed")
 _STANDING_WIDTH = 100

@@ -10,19 +10,19 @@ from PySide6.QtWidgets import QDialog, QDialogButtonBox, QFormLayout, QLabel, QT
 
 from evenbarrel.desk.fields.base import LineEdit, QuietCombo, TypedField
 from evenbarrel.desk.fields.provenance import Provenance
-from evenbarrel.desk.fields.reading import (
+from evenbarrel.desk.style.theme import PROBLEM, faint, plain_tip
+from evenbarrel.entry.shapes import (
     Context,
-    Reading,
+    ParsedText,
     Shape,
     read,
     read_money,
     read_quantity,
 )
-from evenbarrel.desk.theme import PROBLEM, faint, plain_tip
 from evenbarrel.model.datum import Datum
 from evenbarrel.model.quantity import Money, Quantity
-from evenbarrel.wording import desk_text
-from evenbarrel.wording.numbers import rounded, unit_text
+from evenbarrel.wording.sentences import pages
+from evenbarrel.wording.words.numbers import rounded, unit_text
 
 _NUMBER_WIDTH = 88
 _UNIT_WIDTH = 80
@@ -90,7 +90,7 @@ class QuantityField(TypedField):
         self.details.setAccessibleName(f"{self.label}: half-width and note")
         self.details.clicked.connect(self._open_details)
         self._row.addWidget(self.details)
-        self.say(Reading())
+        self.say(ParsedText())
 
     def _add_unit(self) -> None:
         units = self.datum.units
@@ -111,7 +111,7 @@ class QuantityField(TypedField):
         """The model's quantity that the field stands for."""
         return self._shown if isinstance(self._shown, Quantity) else None
 
-    def read(self, text: str) -> Reading:
+    def read(self, text: str) -> ParsedText:
         """Return what `text` means in the unit chosen, with source and standing as set."""
         reading = read_quantity(self.datum, text, self._unit(), self.context, self.quantity)
         if reading.value is None:
@@ -171,7 +171,7 @@ class QuantityField(TypedField):
         has_more = quantity is not None and (quantity.half_width is not None or quantity.note)
         self.details.setText("…*" if has_more else "…")
         if quantity is not None:
-            tip = desk_text.details_tip(quantity.half_width, quantity.note)
+            tip = pages.details_tip(quantity.half_width, quantity.note)
             self.details.setToolTip(plain_tip(tip))
 
     def _open_details(self) -> None:
@@ -210,7 +210,7 @@ class MoneyField(TypedField):
         """The model's amount that the field stands for."""
         return self._shown if isinstance(self._shown, Money) else None
 
-    def read(self, text: str) -> Reading:
+    def read(self, text: str) -> ParsedText:
         """Return what `text` means in the currency beside it."""
         currency = self.currency.text().strip().upper() or self.context.currency
         reading = read_money(text, currency, self.money)

@@ -6,8 +6,9 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QToolButton
 
 from evenbarrel.desk.fields.base import Field, QuietCombo, TypedField
-from evenbarrel.desk.fields.reading import Context, Reading, Shape, read, written
-from evenbarrel.wording import desk_text, labels
+from evenbarrel.entry.shapes import Context, ParsedText, Shape, read, written
+from evenbarrel.wording.sentences import pages
+from evenbarrel.wording.words import labels
 
 _NARROW = 176
 
@@ -20,7 +21,7 @@ class ShapeField(TypedField):
         self.shape = shape
         self.context = context or Context()
 
-    def read(self, text: str) -> Reading:
+    def read(self, text: str) -> ParsedText:
         """Return what `text` means for the datum."""
         return read(self.shape, text, self.context, self.shown)
 
@@ -75,7 +76,7 @@ class ChoiceField(Field):
         """Offer these codes under these words; the value shown stays."""
         self.codes = codes
         self.combo.clear()
-        self.combo.addItems([desk_text.NOT_STATED, *words])
+        self.combo.addItems([pages.NOT_STATED, *words])
         self._display(self.shown)
 
     def commit(self) -> None:

@@ -11,11 +11,11 @@ from PySide6.QtCore import QPointF
 from PySide6.QtGui import QColor
 from PySide6.QtWidgets import QWidget
 
-from evenbarrel.desk.plots.board import Board, lay_veil, plain_pen, segments
-from evenbarrel.desk.plots.names import Name
+from evenbarrel.desk.plots.canvas import Board, lay_veil, plain_pen, segments
+from evenbarrel.desk.plots.row_names import Name
 from evenbarrel.desk.plots.symbols import MARK, arrow_paths, spots
-from evenbarrel.desk.theme import Colours
-from evenbarrel.wording.lanes import Bar, CriterionLane, LanesPicture, bars
+from evenbarrel.desk.style.theme import Colours
+from evenbarrel.wording.pictures.criterion_lanes import Bar, CriterionLane, LanesPicture, bars
 
 _LANE = 0.46
 

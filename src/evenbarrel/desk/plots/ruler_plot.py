@@ -11,12 +11,12 @@ from PySide6.QtCore import QPointF, Signal
 from PySide6.QtGui import QColor
 from PySide6.QtWidgets import QWidget
 
-from evenbarrel.desk.plots.board import Board, lay_veil, plain_pen, segments
-from evenbarrel.desk.plots.names import Name
+from evenbarrel.desk.plots.canvas import Board, lay_veil, plain_pen, segments
+from evenbarrel.desk.plots.mark_labels import Word, Words
+from evenbarrel.desk.plots.row_names import Name
 from evenbarrel.desk.plots.symbols import spots
-from evenbarrel.desk.plots.words import Word, Words
-from evenbarrel.desk.theme import Colours
-from evenbarrel.wording.ruler import BarrelTrace, Lane, Mark, RulerPicture
+from evenbarrel.desk.style.theme import Colours
+from evenbarrel.wording.pictures.ruler import BarrelTrace, Lane, Mark, RulerPicture
 
 _LANE = 0.42
 _NEAR = 9.0

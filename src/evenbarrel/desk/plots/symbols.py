@@ -12,7 +12,7 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QPainterPath, QTransform
 
 from evenbarrel.appraisal.results import State
-from evenbarrel.desk.theme import Colours
+from evenbarrel.desk.style.theme import Colours
 from evenbarrel.trade.formula import Array
 
 MARK = 12.0

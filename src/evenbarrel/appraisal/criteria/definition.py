@@ -1,0 +1,70 @@
+"""What a criterion is: a value, its edges, and the shot volume that an edge stands for."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, fields
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from evenbarrel.appraisal.inputs.intervals import Inputs, Monotonicity
+from evenbarrel.appraisal.results import Basis
+from evenbarrel.trade.formula import Array
+
+Flags = NDArray[np.bool_]
+
+NO = np.zeros((1, 1), dtype=np.bool_)
+
+
+@dataclass(frozen=True, slots=True)
+class Edges:
+    """Hard edges (`allowed`) and comfort edges, SI, over (readings, shots); None: no such edge.
+
+    `soft`: no worse than near the edge. `physical_high`: an edge of physics beside those of the
+    criterion, never soft. `only_outside`: the value is a lower bound, so only being beyond the
+    edge says anything. `value_only`: the value is shown, nothing is said.
+    """
+
+    allowed_low: Array | None = None
+    allowed_high: Array | None = None
+    comfort_low: Array | None = None
+    comfort_high: Array | None = None
+    physical_high: Array | None = None
+    unconfirmed: Flags = field(default_factory=lambda: NO)
+    only_outside: Flags = field(default_factory=lambda: NO)
+    value_only: Flags = field(default_factory=lambda: NO)
+
+    def of_rows(self, rows: slice | NDArray[np.intp]) -> Edges:
+        """Return the edges of some rows; an edge that is one for all stays so."""
+        parts: dict[str, Any] = {f.name: getattr(self, f.name) for f in fields(self)}
+        cut: dict[str, Any] = {
+            name: part if part is None or len(part) == 1 else part[rows]
+            for name, part in parts.items()
+        }
+        return Edges(**cut)
+
+
+@dataclass(frozen=True, slots=True)
+class Criterion:
+    """One criterion, barrel by job.
+
+    `effects` names the inputs of `value` and which way each moves it. `needs` names the inputs
+    that must be stated, with the data to ask for where one is not. `shot_volume` gives the shot
+    volume at which the value stands at an edge (None: the value does not depend on it), `rises`
+    whether the value grows with the shot. Without `numeric` the value is 0 or 1, suited or not,
+    and no number is shown. `source` is the key of the bibliography.
+    """
+
+    key: str
+    basis: Basis
+    unit: str
+    monotonic_in: Mapping[str, Monotonicity]
+    value: Callable[..., Array]
+    edges: Callable[[Inputs], Edges]
+    needs: Mapping[str, tuple[str, ...]]
+    shot_volume: Callable[[Array, Inputs], Array] | None = None
+    grows_with_shot: bool = True
+    numeric: bool = True
+    source: str = "definition"

@@ -1,0 +1,1 @@
+"""What criteria and claims read: numbers, shots and swept volumes, with their intervals."""

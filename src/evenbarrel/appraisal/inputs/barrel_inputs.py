@@ -1,0 +1,274 @@
+"""Every reading of every barrel as columns of inputs."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from evenbarrel.appraisal.inputs.implied import ImpliedNumber, melt_pressure, volume_rate
+from evenbarrel.appraisal.inputs.intervals import (
+    READINGS,
+    SHOTS,
+    Interval,
+    along,
+    carried_along,
+    exact,
+    intervals_along,
+)
+from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedUnit
+from evenbarrel.appraisal.inputs.swept_volume import Reading, SettledBarrel
+from evenbarrel.appraisal.results import Bound, ResinResult
+from evenbarrel.model.bid import Barrel, Zones
+from evenbarrel.model.limits import Uncertainty
+from evenbarrel.model.quantity import Quantity
+from evenbarrel.trade import repeatability, residence
+from evenbarrel.trade.wear_corrosion import DEGREES, WITHSTANDS, Package
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One reading of one barrel: the first reading of each barrel is the printed one."""
+
+    barrel: int
+    facts: StatedBarrel
+    unit: StatedUnit
+    settled: SettledBarrel
+    reading: Reading
+    instead: bool = False
+
+    @property
+    def missing(self) -> Mapping[str, tuple[str, ...]]:
+        """What to ask for where an input is not to be had and part of its data is stated."""
+        barrel = self.facts.barrel
+        packages = tuple(
+            name
+            for name in ("barrel_package", "screw_package")
+            if getattr(barrel, name) in (None, "unknown")
+        )
+        by_oil = barrel.pressure_kind == "oil" and barrel.injection_pressure is not None
+        pressure = "intensification_ratio" if by_oil else "injection_pressure"
+        return {
+            "melt_pressure": (pressure,),
+            "made_for_wear": packages,
+            "made_for_corrosion": packages,
+        }
+
+
+def rows_of(
+    barrels: Sequence[tuple[StatedUnit, StatedBarrel, SettledBarrel]],
+) -> tuple[Row, ...]:
+    """Return a row for each barrel as printed, then one for each other reading of any."""
+    printed, others = [], []
+    for index, (unit, facts, settled) in enumerate(barrels):
+        printed.append(Row(index, facts, unit, settled, settled.readings[0]))
+        if settled.instead is not None:
+            others.append(Row(index, facts, unit, settled, settled.instead, instead=True))
+        others += [Row(index, facts, unit, settled, r) for r in settled.readings[1:]]
+    return (*printed, *others)
+
+
+def _value(number: ImpliedNumber | None) -> float | None:
+    return None if number is None else number.value
+
+
+def _nominal(bound: Bound | None) -> float | None:
+    return None if bound is None else bound.nominal
+
+
+def inventory_route(barrel: Barrel) -> str:
+    """Return which way the melt inventory of a barrel is had: quoted, geometry, diameter_rule."""
+    if barrel.melt_inventory is not None:
+        return "quoted"
+    depths = (barrel.feed_depth, barrel.metering_depth, barrel.length_ratio, barrel.zones)
+    return "geometry" if all(part is not None for part in depths) else "diameter_rule"
+
+
+def _inventory_assumed(barrel: Barrel) -> bool:
+    """Say whether the inventory stands on an assumed L/D."""
+    return inventory_route(barrel) == "diameter_rule" and barrel.length_ratio is None
+
+
+def inventory(facts: StatedBarrel, diameter: float | None, route: str) -> float | None:
+    """Return the melt held in the screw channel by a route [m3], or None."""
+    barrel = facts.barrel
+    if route == "quoted":
+        return facts.value("melt_inventory")
+    if diameter is None:
+        return None
+    ratio = facts.value("length_ratio")
+    if route == "diameter_rule":
+        return residence.inventory_from_diameter(diameter, ratio or residence.USUAL_LENGTH_RATIO)
+    zones, feed, metering = (
+        barrel.zones,
+        facts.value("feed_depth"),
+        facts.value("metering_depth"),
+    )
+    if not isinstance(zones, Zones) or feed is None or metering is None or ratio is None:
+        return None
+    return residence.screw_inventory(
+        diameter,
+        ratio * diameter,
+        zones.feed,
+        zones.compression,
+        zones.metering,
+        feed,
+        metering,
+        facts.value("pitch") or residence.PITCH_DIAMETERS * diameter,
+        facts.value("flight_width") or residence.FLIGHT_WIDTH_DIAMETERS * diameter,
+        residence.FEED_FILL if barrel.feed_fill is None else barrel.feed_fill,
+    )
+
+
+def own_half_width(thing: object, name: str) -> float | None:
+    """Return the half-width that a datum itself carries, or None."""
+    quantity = getattr(thing, name)
+    return quantity.half_width if isinstance(quantity, Quantity) else None
+
+
+def _melt_pressure(row: Row) -> float | None:
+    read_otherwise = row.reading.melt_pressure
+    return _value(melt_pressure(row.facts)) if read_otherwise is None else read_otherwise
+
+
+def _melt_pressures(rows: Sequence[Row]) -> Interval:
+    """Return the melt pressures with what they carry, that of an oil pressure's ratio added."""
+
+    def width(barrel: Barrel) -> float | None:
+        own = own_half_width(barrel, "injection_pressure")
+        ratio = own_half_width(barrel, "intensification_ratio")
+        if barrel.pressure_kind != "oil" or ratio is None:
+            return own
+        return min(1.0, ratio + (own or 0.0))
+
+    pressures = (_melt_pressure(row) for row in rows)
+    return carried_along(READINGS, pressures, (width(row.facts.barrel) for row in rows))
+
+
+def _inventory_bound(row: Row, uncertainty: Uncertainty) -> Bound | None:
+    route = inventory_route(row.facts.barrel)
+    value = inventory(row.facts, _nominal(row.reading.diameter), route)
+    if value is None:
+        return None
+    width = own_half_width(row.facts.barrel, "melt_inventory")
+    if width is None:
+        width = uncertainty.half_width("melt_inventory", route)
+    return Bound(value, value * (1.0 - width), value * (1.0 + width))
+
+
+def _made_for(barrel: Barrel, which: int) -> float | None:
+    """Return the degree of attack that barrel and screw both stand, as an index, or None."""
+    packages: tuple[Package | None, ...] = (barrel.barrel_package, barrel.screw_package)
+    stands = [WITHSTANDS.get(package) if package else None for package in packages]
+    known = [float(DEGREES.index(degrees[which])) for degrees in stands if degrees]
+    return min(known) if len(known) == len(packages) else None
+
+
+def _ring_travel(row: Row) -> float | None:
+    stated, diameter = row.facts.value("ring_travel"), _nominal(row.reading.diameter)
+    if stated is not None or diameter is None:
+        return stated
+    return repeatability.assumed_ring_travel(diameter)
+
+
+def _ring_travels(rows: Sequence[Row]) -> Interval:
+    widths = (own_half_width(row.facts.barrel, "ring_travel") for row in rows)
+    return carried_along(READINGS, map(_ring_travel, rows), widths)
+
+
+def rated_speed(facts: StatedBarrel) -> float | None:
+    """Return the speed at which the plasticising rate holds [rev/s], assumed from screw speed."""
+    stated = facts.value("plasticising_speed")
+    return facts.value("screw_speed") if stated is None else stated
+
+
+def _injection_rates(rows: Sequence[Row], resins: Mapping[str, ResinResult]) -> Interval:
+    rates = (_value(volume_rate(row.facts, resins)) for row in rows)
+    widths = (own_half_width(row.facts.barrel, "injection_rate") for row in rows)
+    return carried_along(READINGS, rates, widths)
+
+
+def _rated_speeds(rows: Sequence[Row]) -> Interval:
+    def width(barrel: Barrel) -> float | None:
+        stated = barrel.plasticising_speed is not None
+        return own_half_width(barrel, "plasticising_speed" if stated else "screw_speed")
+
+    speeds = (rated_speed(row.facts) for row in rows)
+    return carried_along(READINGS, speeds, (width(row.facts.barrel) for row in rows))
+
+
+def barrel_inputs(
+    rows: Sequence[Row], resins: Mapping[str, ResinResult], uncertainty: Uncertainty
+) -> dict[str, Interval]:
+    """Return the inputs that depend on the barrel, each an array of shape (readings, 1)."""
+    diameters = [row.reading.diameter for row in rows]
+
+    def stated(name: str) -> Interval:
+        return exact(along(READINGS, (row.facts.value(name) for row in rows)))
+
+    def of_unit(name: str) -> Interval:
+        widths = (own_half_width(row.unit.unit, name) for row in rows)
+        return carried_along(READINGS, (row.unit.value(name) for row in rows), widths)
+
+    def flag(values: list[bool]) -> Interval:
+        return exact(along(READINGS, map(float, values)))
+
+    return {
+        "diameter": intervals_along(READINGS, diameters),
+        "nominal_diameter": exact(along(READINGS, map(_nominal, diameters))),
+        "stroke": intervals_along(READINGS, (row.reading.stroke for row in rows)),
+        "swept_volume": intervals_along(READINGS, (row.reading.volume for row in rows)),
+        "melt_pressure": _melt_pressures(rows),
+        "injection_rate": _injection_rates(rows, resins),
+        "quoted_power": of_unit("injection_power"),
+        "position_scatter": of_unit("position_scatter"),
+        "melt_inventory": intervals_along(
+            READINGS, (_inventory_bound(r, uncertainty) for r in rows)
+        ),
+        "inventory_assumed": flag([_inventory_assumed(row.facts.barrel) for row in rows]),
+        "ring_travel": _ring_travels(rows),
+        "ring_travel_stated": stated("ring_travel"),
+        "ring_travel_assumed": flag(["ring_travel" not in row.facts.numbers for row in rows]),
+        "rated_speed": _rated_speeds(rows),
+        "rated_speed_assumed": flag(["plasticising_speed" not in r.facts.numbers for r in rows]),
+        "screw_speed_max": stated("screw_speed_max"),
+        "plasticising_rate": stated("plasticising_rate"),
+        "rated_resin": exact(
+            along(READINGS, (None if rated_resin(r.facts.barrel) is None else 1.0 for r in rows))
+        ),
+        "made_for_wear": exact(along(READINGS, (_made_for(r.facts.barrel, 0) for r in rows))),
+        "made_for_corrosion": exact(along(READINGS, (_made_for(r.facts.barrel, 1) for r in rows))),
+    }
+
+
+def rated_resin(barrel: Barrel) -> str | None:
+    """Return the resin that the plasticising rate holds in, the reference resin if not said."""
+    return barrel.plasticising_resin or barrel.reference_resin
+
+
+def applies(unit: StatedUnit) -> bool:
+    """Say whether the method applies: to single-stage reciprocating screws only."""
+    return unit.unit.unit_kind in (None, "reciprocating")
+
+
+def same_resin_volume(
+    rows: Sequence[Row], resin_of_shot: Sequence[str | None], volume: Interval
+) -> tuple[np.ndarray, Interval] | None:
+    """Return where a shot runs in the very resin its barrel's volume was rated in, and the volume.
+
+    There the half-width of the factor cancels between shot and volume. None where no barrel's
+    volume comes from a rated mass alone.
+    """
+    if all(row.settled.volume_same_resin is None for row in rows):
+        return None
+    rated = [
+        None if r.settled.volume_same_resin is None else r.settled.reference_resin for r in rows
+    ]
+    place = {name: float(number) for number, name in enumerate(dict.fromkeys(rated)) if name}
+    # A resin that nothing is rated in has no number, and nan equals nothing.
+    same = along(READINGS, (place.get(name or "") for name in rated)) == along(
+        SHOTS, (place.get(name or "") for name in resin_of_shot)
+    )
+    own = intervals_along(READINGS, (row.settled.volume_same_resin for row in rows))
+    return same, own.where(same, volume)

@@ -1,0 +1,106 @@
+"""Uncertain inputs as arrays, and the two evaluations that bound a value."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from evenbarrel.appraisal.results import Bound
+from evenbarrel.trade.formula import Array
+
+Monotonicity = Literal["up", "down", "none"]
+"""Which way a value goes when an input grows."""
+
+READINGS, SHOTS = 0, 1
+"""Every input is an array over (readings of barrels, shots of jobs), of length 1 where it does
+not depend on one of them."""
+
+
+@dataclass(frozen=True, slots=True)
+class Interval:
+    """An input with its interval: three arrays of one shape in SI, nan where not stated."""
+
+    nominal: Array
+    low: Array
+    high: Array
+
+    def where(self, condition: np.ndarray, other: Interval) -> Interval:
+        """Return this span where `condition` holds and `other` elsewhere."""
+        return Interval(
+            np.where(condition, self.nominal, other.nominal),
+            np.where(condition, self.low, other.low),
+            np.where(condition, self.high, other.high),
+        )
+
+    def of_rows(self, rows: slice | NDArray[np.intp]) -> Interval:
+        """Return some rows; the printed readings come first, one for each barrel."""
+        nominal = self.nominal[rows]
+        if self.low is self.nominal and self.high is self.nominal:
+            return exact(nominal)
+        return Interval(nominal, self.low[rows], self.high[rows])
+
+
+Inputs = Mapping[str, Interval]
+
+
+def exact(values: Array) -> Interval:
+    """Return a span without width."""
+    return Interval(values, values, values)
+
+
+def widened(values: Array, half_width: Array | float) -> Interval:
+    """Return a span of `values` by their half-width as a share."""
+    return Interval(values, values * (1.0 - half_width), values * (1.0 + half_width))
+
+
+def along(axis: int, numbers: Iterable[float | None]) -> Array:
+    """Return numbers as an array along one axis; None becomes nan."""
+    values = np.array([np.nan if x is None else x for x in numbers], dtype=np.float64)
+    return values.reshape(-1, 1) if axis == READINGS else values.reshape(1, -1)
+
+
+def carried_along(
+    axis: int, numbers: Iterable[float | None], half_widths: Iterable[float | None]
+) -> Interval:
+    """Return numbers as a span along one axis, each with the half-width it carries, if any."""
+    values, widths = along(axis, numbers), along(axis, half_widths)
+    return exact(values) if np.isnan(widths).all() else widened(values, np.nan_to_num(widths))
+
+
+def intervals_along(axis: int, bounds: Iterable[Bound | None]) -> Interval:
+    """Return bounds as a span along one axis; None becomes nan."""
+    listed = [(b.nominal, b.low, b.high) if b else (np.nan,) * 3 for b in bounds]
+    table = np.array(listed, dtype=np.float64).reshape(-1, 3)
+    return Interval(*(along(axis, table[:, column]) for column in range(3)))
+
+
+def bounded(
+    value: Callable[..., Array], monotonic_in: Mapping[str, Monotonicity], inputs: Inputs
+) -> Interval:
+    """Return a value with its interval: nominal, all inputs to its low side, all to its high.
+
+    `value` takes the inputs named in `effects` as keywords; it must be monotone in each as
+    declared. The interval is a bound, not a confidence interval.
+    """
+    used = {name: inputs[name] for name in monotonic_in}
+    nominal = value(**{name: interval.nominal for name, interval in used.items()})
+    if all(
+        monotonic_in[name] == "none" or (s.low is s.nominal and s.high is s.nominal)
+        for name, s in used.items()
+    ):
+        return exact(nominal)
+    low, high = {}, {}
+    for name, interval in used.items():
+        ends = {"up": (interval.low, interval.high), "down": (interval.high, interval.low)}
+        low[name], high[name] = ends.get(monotonic_in[name], (interval.nominal, interval.nominal))
+    return Interval(nominal, value(**low), value(**high))
+
+
+def at(values: np.ndarray, reading: int, shot: int) -> float:
+    """Return one number of an array over (readings, shots), whatever it depends on."""
+    rows, columns = values.shape
+    return float(values.item(reading if rows > 1 else 0, shot if columns > 1 else 0))

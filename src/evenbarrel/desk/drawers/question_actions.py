@@ -1,0 +1,117 @@
+"""What can be done with one question: mark it, answer it, take its letter along."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+from typing import TYPE_CHECKING
+
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
+
+from evenbarrel.desk.forms.decision_forms import DATE, AskDialog, Values, text_shape
+from evenbarrel.desk.forms.form import context_of
+from evenbarrel.desk.window.session import Session
+from evenbarrel.entry import answers
+from evenbarrel.entry.shapes import Shape
+from evenbarrel.model import datum_path as edits
+from evenbarrel.wording.sentences import letters
+from evenbarrel.wording.sentences.questions import question_text
+
+if TYPE_CHECKING:
+    from evenbarrel.appraisal.results import Question
+
+
+def mark(session: Session, question: Question, state: answers.AnswerState) -> None:
+    """Mark a question as asked, accepted or open again, as one step."""
+    day = None if state == "open" else date.today()
+    session.try_edit(
+        f"Mark question {letters.QUESTION_STATES[state]}",
+        lambda: answers.with_state(session.evaluation, question, state, day),
+    )
+
+
+def answer(session: Session, question: Question, parent: QWidget) -> AskDialog | None:
+    """Open the dialog that takes an answer: each datum it gives, and what was said."""
+    appraisal = session.appraisal
+    if appraisal is None:
+        return None
+    places = tuple(answers.places_of(question, session.evaluation))
+    fields: dict[str, tuple[Shape, object]] = {
+        f"{number}": (
+            _named(shape, letters.place_name(appraisal, path)),
+            edits.get(session.evaluation, path),
+        )
+        for number, (path, shape) in enumerate(places)
+    }
+    fields |= {
+        "text": (text_shape("text", "Answer", "What was said, and in which letter"), ""),
+        "date": (DATE, date.today()),
+    }
+    dialog = AskDialog(
+        "Answer",
+        question_text(question, appraisal),
+        fields,
+        {},
+        parent,
+        context_of(session.evaluation),
+    )
+    before = {path: edits.get(session.evaluation, path) for path, _ in places}
+
+    def take(values: Values) -> None:
+        given = {path: values[f"{number}"] for number, (path, _) in enumerate(places)}
+        changed = {path: value for path, value in given.items() if value != before[path]}
+        session.try_edit(
+            "Answer question",
+            lambda: answers.answered(
+                session.evaluation, question, changed, values["text"] or "", values["date"]
+            ),
+        )
+
+    dialog.answered.connect(take)
+    dialog.open()
+    return dialog
+
+
+def _named(shape: Shape, of: str) -> Shape:
+    """Return a shape whose label says whose datum it is."""
+    return replace(shape, datum=replace(shape.datum, label=f"{shape.datum.label}, {of}"))
+
+
+class QuestionActions(QWidget):
+    """A row of buttons for one question; hidden where there is none."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._question: Question | None = None
+        self.asked = QPushButton("Mark &asked")
+        self.answered = QPushButton("A&nswered…")
+        self.accepted = QPushButton("Accept as it &is")
+        self.reopened = QPushButton("&Open again")
+        self.asked.clicked.connect(lambda: self._mark("asked"))
+        self.accepted.clicked.connect(lambda: self._mark("accepted_as_is"))
+        self.reopened.clicked.connect(lambda: self._mark("open"))
+        self.answered.clicked.connect(self._answer)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, 0)
+        for button in (self.asked, self.answered, self.accepted, self.reopened):
+            row.addWidget(button)
+        row.addStretch(1)
+        self.show_question(None)
+
+    def show_question(self, question: Question | None) -> None:
+        """Offer what can be done with a question as it stands."""
+        self._question = question
+        self.setVisible(question is not None)
+        if question is not None:
+            self.asked.setEnabled(question.state != "asked")
+            self.accepted.setEnabled(question.state != "accepted_as_is")
+            self.reopened.setEnabled(question.state != "open")
+
+    def _mark(self, state: answers.AnswerState) -> None:
+        if self._question is not None:
+            mark(self._session, self._question, state)
+
+    def _answer(self) -> None:
+        if self._question is not None:
+            answer(self._session, self._question, self)

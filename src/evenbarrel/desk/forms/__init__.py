@@ -1,0 +1,1 @@
+"""Fields put together: forms, tables edited in place, dialogs in which a person decides."""

@@ -1,0 +1,177 @@
+"""Small dialogs in which a person decides: fields that are read by the same typed parser."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from datetime import date
+from typing import Any
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QDialog, QDialogButtonBox, QFormLayout, QLabel, QWidget
+
+from evenbarrel.desk.fields.base import Field
+from evenbarrel.desk.fields.make import field_for
+from evenbarrel.desk.fields.simple import ChoiceField
+from evenbarrel.desk.style.theme import GRID, PROBLEM
+from evenbarrel.entry.shapes import Context, Shape
+from evenbarrel.model.datum import Datum
+from evenbarrel.wording.sentences import decision
+from evenbarrel.wording.words import labels
+
+ROLES = ("purchase", "process_engineering", "maintenance", "safety")
+SCOPES: Mapping[str, str] = {"job": "this job", "all": decision.ALL_JOBS}
+_WIDTH = 720
+
+Values = Mapping[str, Any]
+Problem = Callable[[Values], str]
+"""Returns why values are not taken, or ""."""
+
+
+def text_shape(name: str, label: str, help_text: str = "") -> Shape:
+    """Return the shape of a line of free text."""
+    return Shape(name, "text", Datum(label, help_text))
+
+
+def date_shape(name: str, label: str, help_text: str = "") -> Shape:
+    """Return the shape of a date that may be left empty."""
+    return Shape(name, "date", Datum(label, help_text))
+
+
+def choice_shape(name: str, label: str, choices: tuple[str, ...]) -> Shape:
+    """Return the shape of a choice."""
+    return Shape(name, "choice", Datum(label), choices)
+
+
+PERSON = text_shape("person", "Person", "Who decides")
+DATE = date_shape("date", "Date", "As 2026-03-02; may be empty")
+
+
+def _first_missing(values: Values, wanted: Mapping[str, str]) -> str:
+    return next((words for name, words in wanted.items() if not values.get(name)), "")
+
+
+class AskDialog(QDialog):
+    """Asks for a few values. `answered` carries them by name once all are taken.
+
+    Nothing is taken while a field refuses its text or a value in `wanted` is missing; `wanted`
+    gives for each name the sentence that then asks for it.
+    """
+
+    answered = Signal(object)
+
+    def __init__(
+        self,
+        title: str,
+        explained: str,
+        fields: Mapping[str, tuple[Shape, object]],
+        wanted: Mapping[str, str],
+        parent: QWidget,
+        context: Context | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self.setWindowTitle(title)
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self.setMinimumWidth(_WIDTH)
+        self._wanted = wanted
+        self.fields: dict[str, Field] = {}
+        self.problem = QLabel()
+        self.problem.setForegroundRole(PROBLEM)
+        self.problem.setWordWrap(True)
+        form = QFormLayout(self)
+        form.setContentsMargins(GRID * 2, GRID * 2, GRID * 2, GRID * 2)
+        form.setVerticalSpacing(GRID)
+        form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.ExpandingFieldsGrow)
+        told = QLabel(explained)
+        told.setTextFormat(Qt.TextFormat.PlainText)
+        told.setWordWrap(True)
+        form.addRow(told)
+        for name, (shape, value) in fields.items():
+            field = field_for(shape, context or Context())
+            field.reset(value)
+            self.fields[name] = field
+            form.addRow(shape.datum.label, field)
+        form.addRow(self.problem)
+        buttons = QDialogButtonBox(
+            QDialogButtonBox.StandardButton.Ok | QDialogButtonBox.StandardButton.Cancel
+        )
+        buttons.accepted.connect(self.accept)
+        buttons.rejected.connect(self.reject)
+        form.addRow(buttons)
+
+    def name_choices(self, name: str, words: Mapping[str, str]) -> None:
+        """Offer the codes of one choice under these words."""
+        field = self.fields[name]
+        if isinstance(field, ChoiceField):
+            field.offer(tuple(words), tuple(words.values()))
+
+    def values(self) -> dict[str, Any]:
+        """Return what stands in the fields, by name."""
+        return {name: field.shown for name, field in self.fields.items()}
+
+    def accept(self) -> None:
+        """Take all fields and close, or say what is in the way and stay."""
+        for field in self.fields.values():
+            field.commit()
+        refused = next((f.label for f in self.fields.values() if f.draft() is not None), "")
+        problem = f"{refused}: not taken." if refused else ""
+        problem = problem or _first_missing(self.values(), self._wanted)
+        self.problem.setText(problem)
+        if not problem:
+            self.answered.emit(self.values())
+            super().accept()
+
+
+def settle_dialog(routes: tuple[str, ...], route: str, today: date, parent: QWidget) -> AskDialog:
+    """Return the dialog in which a person decides how a barrel's volume is had."""
+    fields: dict[str, tuple[Shape, object]] = {
+        "route": (choice_shape("route", "Swept volume", routes), route),
+        "reason": (text_shape("reason", "Reason", "Why this one is taken"), ""),
+        "person": (PERSON, ""),
+        "date": (DATE, today),
+    }
+    wanted = {
+        "route": decision.ROUTE_WANTED,
+        "reason": decision.REASON_WANTED,
+        "person": decision.PERSON_WANTED,
+    }
+    explained = decision.SETTLING
+    return AskDialog("Settle volume", explained, fields, wanted, parent)
+
+
+def deviation_dialog(
+    criteria: tuple[str, ...], what: str, today: date, parent: QWidget
+) -> AskDialog:
+    """Return the dialog in which a named person accepts what is outside."""
+    fields: dict[str, tuple[Shape, object]] = {
+        "criterion": (choice_shape("criterion", "Criterion", criteria), criteria[0]),
+        "scope": (choice_shape("scope", "Accepted for", tuple(SCOPES)), "job"),
+        "reason": (text_shape("reason", "Reason", "Why it may run although it is outside"), ""),
+        "person": (PERSON, ""),
+        "role": (choice_shape("role", "Role", ROLES), None),
+        "date": (DATE, today),
+        "condition": (text_shape("condition", "Condition", "Under which it holds"), ""),
+        "until": (date_shape("until", "Until", "As 2026-03-02; empty: without an end"), None),
+    }
+    wanted = {
+        "criterion": decision.CRITERION_WANTED,
+        "scope": decision.SCOPE_WANTED,
+        "reason": decision.REASON_WANTED,
+        "person": decision.PERSON_WANTED,
+    }
+    dialog = AskDialog("Accept deviation", what, fields, wanted, parent)
+    dialog.name_choices("criterion", {key: labels.CRITERIA[key] for key in criteria})
+    dialog.name_choices("scope", SCOPES)
+    return dialog
+
+
+def sign_off_dialog(today: date, parent: QWidget) -> AskDialog:
+    """Return the dialog in which a person signs."""
+    fields: dict[str, tuple[Shape, object]] = {
+        "role": (choice_shape("role", "Role", ROLES), None),
+        "person": (PERSON, ""),
+        "date": (DATE, today),
+        "statement": (text_shape("statement", "Statement", "What is agreed to"), ""),
+        "conditions": (text_shape("conditions", "Conditions", "Under which it is agreed"), ""),
+    }
+    wanted = {"role": decision.ROLE_WANTED, "person": decision.PERSON_WANTED}
+    return AskDialog("Sign off", decision.SIGNING, fields, wanted, parent)

@@ -1,0 +1,202 @@
+"""A form generated from the descriptions of a model's data."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from itertools import groupby
+
+from pydantic import BaseModel
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QPalette
+from PySide6.QtWidgets import (
+    QDialog,
+    QFrame,
+    QGridLayout,
+    QLabel,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
+
+from evenbarrel.desk.fields.base import Field, TypedField, commit_focused
+from evenbarrel.desk.fields.make import field_for, give_context
+from evenbarrel.desk.fields.simple import ResinField
+from evenbarrel.desk.style.theme import GRID, heading
+from evenbarrel.desk.window.session import Session
+from evenbarrel.entry.shapes import Context, Shape, shapes_of
+from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.wording.sentences import pages
+from evenbarrel.wording.words import labels
+
+_LABEL_WIDTH = 128
+_LABEL, _FIELD = range(2)
+
+
+def context_of(evaluation: Evaluation, currency: str | None = None) -> Context:
+    """Return what fields need to know of the evaluation."""
+    return Context(
+        evaluation.display_units,
+        currency or evaluation.currency,
+        {resin.id: resin.name or resin.id for resin in evaluation.resins},
+    )
+
+
+class Form(QWidget):
+    """One row for each datum: label, field, and a hint of what the other numbers imply.
+
+    `show_thing` never emits. What was typed and not taken is kept for each thing and shown again
+    when the form comes back to it.
+    """
+
+    edited = Signal(str, object)
+    """Carries the field's name and its new value."""
+    resin_wanted = Signal(str)
+    """Carries the name of the field for which a resin of the table is wanted."""
+
+    def __init__(
+        self,
+        model: type[BaseModel],
+        names: Sequence[str] | None = None,
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self.fields: dict[str, Field] = {}
+        self._drafts: dict[tuple[str, str], object] = {}
+        self._thing = ""
+        self._context = Context()
+        self._rows = QGridLayout(self)
+        self._rows.setHorizontalSpacing(GRID)
+        self._rows.setVerticalSpacing(4)
+        self._rows.setColumnMinimumWidth(_LABEL, _LABEL_WIDTH)
+        self._rows.setColumnStretch(_FIELD, 1)
+        shapes = shapes_of(model)
+        wanted = [shapes[name] for name in names or shapes]
+        # A group is one block, wherever its data stand in the model.
+        order = {group: place for place, group in reversed(list(enumerate(_groups(wanted))))}
+        wanted.sort(key=lambda shape: order[shape.datum.group])
+        for group, members in groupby(wanted, key=lambda shape: shape.datum.group):
+            self._add_group(group)
+            for shape in members:
+                self._add_row(shape)
+        self._rows.setRowStretch(self._rows.rowCount(), 1)
+
+    def show_thing(self, thing: BaseModel, identity: str, context: Context) -> None:
+        """Show a thing; `identity` tells it from others of its model."""
+        moved = identity != self._thing
+        if moved:
+            self._keep_drafts()
+            self._thing = identity
+        again = context != self._context
+        self._context = context
+        for name, field in self.fields.items():
+            give_context(field, context)
+            value = getattr(thing, name)
+            if moved or (again and field.draft() is None):
+                field.reset(value)
+            else:
+                field.show_value(value)
+        if moved:
+            self._bring_drafts()
+
+    def set_hint(self, name: str, text: str) -> None:
+        """Say beside a row what the other numbers imply."""
+        field = self.fields.get(name)
+        if field is not None:
+            field.show_hint(text)
+
+    def show_hints(self, hints: Mapping[str, str]) -> None:
+        """Say beside each row what the other numbers imply; nothing beside the rest."""
+        for name in self.fields:
+            self.set_hint(name, hints.get(name, ""))
+
+    def refused(self) -> tuple[str, ...]:
+        """Return the labels of fields in which something is typed that was not taken."""
+        return tuple(field.label for field in self.fields.values() if field.draft() is not None)
+
+    def focus_first(self) -> None:
+        """Put the keyboard into the first field."""
+        first = next(iter(self.fields.values()))
+        first.setFocus(Qt.FocusReason.ShortcutFocusReason)
+        if isinstance(first, TypedField):
+            # A stack that turns its page may have put the keyboard there with nothing marked.
+            first.line.selectAll()
+
+    def _add_group(self, group: str) -> None:
+        title = heading(labels.GROUPS.get(group, group.capitalize()))
+        row = self._rows.rowCount()
+        if row > 1:
+            self._rows.setRowMinimumHeight(row, GRID)
+            row += 1
+        self._rows.addWidget(title, row, _LABEL, 1, 2)
+        line = QFrame()
+        line.setFrameShape(QFrame.Shape.HLine)
+        line.setForegroundRole(QPalette.ColorRole.Mid)
+        self._rows.addWidget(line, row + 1, _LABEL, 1, 2)
+
+    def _add_row(self, shape: Shape) -> None:
+        field = field_for(shape, self._context)
+        name = shape.name
+        field.edited.connect(lambda value, name=name: self.edited.emit(name, value))
+        if isinstance(field, ResinField):
+            field.wanted.connect(lambda name=name: self.resin_wanted.emit(name))
+        label = QLabel(shape.datum.label)
+        label.setToolTip(shape.datum.help)
+        label.setBuddy(field)
+        label.setContentsMargins(0, 4, 0, 0)
+        row = self._rows.rowCount()
+        top = Qt.AlignmentFlag.AlignTop
+        self._rows.addWidget(label, row, _LABEL, top)
+        self._rows.addWidget(field, row, _FIELD, top)
+        self.fields[name] = field
+
+    def _keep_drafts(self) -> None:
+        for name, field in self.fields.items():
+            draft = field.draft()
+            if draft is not None:
+                self._drafts[self._thing, name] = draft
+
+    def _bring_drafts(self) -> None:
+        for name, field in self.fields.items():
+            draft = self._drafts.pop((self._thing, name), None)
+            if draft is not None:
+                field.take_draft(draft)
+
+
+def _groups(shapes: Sequence[Shape]) -> list[str]:
+    return [shape.datum.group for shape in shapes]
+
+
+def scrolled(form: QWidget, *above: QWidget) -> QScrollArea:
+    """Return a scroll area that holds a form under what stands `above` it."""
+    page = QWidget()
+    column = QVBoxLayout(page)
+    column.setContentsMargins(GRID * 2, GRID, GRID, GRID)
+    column.setSpacing(GRID)
+    for widget in above:
+        column.addWidget(widget)
+    column.addWidget(form, 1)
+    area = QScrollArea()
+    area.setFrameShape(QFrame.Shape.NoFrame)
+    area.setWidgetResizable(True)
+    area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+    area.setWidget(page)
+    return area
+
+
+class FormDialog(QDialog):
+    """A dialog of forms; closing tells what stands typed in them and could not be taken."""
+
+    def __init__(
+        self, session: Session, forms: Sequence[Form], parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._forms = tuple(forms)
+
+    def done(self, result: int) -> None:
+        """Close, and tell what was refused."""
+        commit_focused()
+        refused = tuple(text for form in self._forms for text in form.refused())
+        if refused:
+            self._session.refused.emit(pages.left_as_it_was(refused))
+        super().done(result)

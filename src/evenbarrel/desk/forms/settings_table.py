@@ -1,0 +1,197 @@
+"""Limits and half-widths as tables that are edited in place, each value with its origin."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, Qt, Signal
+from PySide6.QtGui import QFont
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QHeaderView,
+    QPushButton,
+    QTableView,
+    QVBoxLayout,
+    QWidget,
+)
+
+from evenbarrel.desk.forms import settings
+from evenbarrel.desk.forms.settings import Setting
+from evenbarrel.desk.window.session import Session
+from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.wording.sentences import decision
+from evenbarrel.wording.sentences.pages import changed_datum
+
+Index = QModelIndex | QPersistentModelIndex
+
+LABEL, VALUE, ORIGIN, NOTE = range(4)
+_TITLES = ("", "Value", "Origin", "Note")
+_PADDING = 24
+
+
+class SettingsModel(QAbstractTableModel):
+    """One row for each setting. What cannot be read is told by `refused` and not taken."""
+
+    edited = Signal(object, object)
+    """Carries the Setting and its new value."""
+    noted = Signal(object, str)
+    """Carries the Setting and its new note."""
+    refused = Signal(str)
+
+    def __init__(self, title: str, rows: tuple[Setting, ...], has_notes: bool) -> None:
+        super().__init__()
+        self.rows = rows
+        self._titles = (title, *_TITLES[1:])[: NOTE + 1 if has_notes else NOTE]
+        self._evaluation = Evaluation()
+
+    def show_evaluation(self, evaluation: Evaluation) -> None:
+        """Show the settings of an evaluation."""
+        self._evaluation = evaluation
+        last = self.index(len(self.rows) - 1, self.columnCount() - 1)
+        self.dataChanged.emit(self.index(0, 0), last)
+
+    def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
+        """Return how many settings there are."""
+        return 0 if parent.isValid() else len(self.rows)
+
+    def columnCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
+        """Return how many columns there are."""
+        return 0 if parent.isValid() else len(self._titles)
+
+    def flags(self, index: Index) -> Qt.ItemFlag:
+        """Return that values and notes are editable."""
+        flags = super().flags(index)
+        return flags | Qt.ItemFlag.ItemIsEditable if index.column() in (VALUE, NOTE) else flags
+
+    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
+        """Return a cell's text, its alignment, or a bold font where the value is your own."""
+        if not index.isValid():
+            return None
+        setting = self.rows[index.row()]
+        if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.EditRole):
+            return self._text(setting, index.column())
+        if role == Qt.ItemDataRole.ToolTipRole and index.column() == NOTE:
+            return self._text(setting, NOTE) or None
+        if role == Qt.ItemDataRole.TextAlignmentRole:
+            right = index.column() == VALUE
+            flag = Qt.AlignmentFlag.AlignRight if right else Qt.AlignmentFlag.AlignLeft
+            return flag | Qt.AlignmentFlag.AlignVCenter
+        if role == Qt.ItemDataRole.FontRole and index.column() == VALUE:
+            font = QFont()
+            font.setBold(settings.is_own(self._evaluation, setting.key))
+            return font
+        return None
+
+    def _text(self, setting: Setting, column: int) -> str:
+        key = setting.key
+        if column == LABEL:
+            return setting.label
+        if column == VALUE:
+            return settings.text_of(key, settings.value_of(self._evaluation, key))
+        if column == ORIGIN:
+            return settings.origin_of(self._evaluation, key)
+        return settings.note_of(self._evaluation, key)
+
+    def setData(self, index: Index, value: Any, role: int = Qt.ItemDataRole.EditRole) -> bool:
+        """Read a typed value or note; False, and told, where it cannot be taken."""
+        if not index.isValid() or role != Qt.ItemDataRole.EditRole:
+            return False
+        setting = self.rows[index.row()]
+        if index.column() == NOTE:
+            self.noted.emit(setting, str(value).strip())
+            return True
+        reading = settings.read_setting(setting.key, str(value))
+        if reading.problem:
+            self.refused.emit(f"{setting.label}: {reading.problem}")
+            return False
+        if reading.value != settings.value_of(self._evaluation, setting.key):
+            self.edited.emit(setting, reading.value)
+        return True
+
+    def headerData(
+        self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
+    ) -> Any:
+        """Return a column's title."""
+        if orientation == Qt.Orientation.Horizontal and role == Qt.ItemDataRole.DisplayRole:
+            return self._titles[section]
+        return None
+
+
+class SettingsTable(QWidget):
+    """A table of settings with the way back to the usual value."""
+
+    def __init__(
+        self, session: Session, title: str, rows: Callable[[], tuple[Setting, ...]], notes: bool
+    ) -> None:
+        super().__init__()
+        self._session = session
+        self._fitted = False
+        self.model = SettingsModel(title, rows(), notes)
+        self.view = QTableView()
+        self.view.setAccessibleName(f"{title}: type over a value to make it your own")
+        self.view.setModel(self.model)
+        self.view.setAlternatingRowColors(True)
+        self.view.setTabKeyNavigation(False)
+        # A note that is cut stands whole in its tip; broken lines would make the rows huge.
+        self.view.setWordWrap(False)
+        trigger = QAbstractItemView.EditTrigger
+        self.view.setEditTriggers(
+            trigger.AnyKeyPressed | trigger.EditKeyPressed | trigger.DoubleClicked
+        )
+        self.view.verticalHeader().hide()
+        header = self.view.horizontalHeader()
+        header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
+        font = QFont(header.font())
+        font.setBold(True)
+        header.setFont(font)
+        header.setSectionsClickable(False)
+        header.setHighlightSections(False)
+        header.setStretchLastSection(True)
+        self.view.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+        self.back = QPushButton("Back to the &usual value")
+        self.back.clicked.connect(self._back)
+        column = QVBoxLayout(self)
+        column.addWidget(self.view, 1)
+        column.addWidget(self.back, 0, Qt.AlignmentFlag.AlignLeft)
+        self.model.edited.connect(self._put)
+        self.model.noted.connect(self._note)
+        self.model.refused.connect(session.refused)
+
+    def show_evaluation(self, evaluation: Evaluation) -> None:
+        """Show the settings as they are now."""
+        self.model.show_evaluation(evaluation)
+        if not self._fitted:
+            self._fitted = True
+            self.view.resizeColumnsToContents()
+            for column in range(self.model.columnCount() - 1):
+                self.view.setColumnWidth(column, self.view.columnWidth(column) + _PADDING)
+
+    def commit(self) -> None:
+        """Take what is being typed in a cell."""
+        editor = self.view.viewport().focusWidget()
+        if editor is not None:
+            self.view.commitData(editor)
+
+    def _put(self, setting: Setting, value: Any) -> None:
+        session = self._session
+        session.try_edit(
+            setting.label, lambda: settings.put_value(session.evaluation, setting.key, value)
+        )
+
+    def _note(self, setting: Setting, note: str) -> None:
+        session = self._session
+        if note != settings.note_of(session.evaluation, setting.key):
+            session.try_edit(
+                changed_datum("Note", setting.label),
+                lambda: settings.put_note(session.evaluation, setting.key, note),
+            )
+
+    def _back(self) -> None:
+        index, session = self.view.currentIndex(), self._session
+        if index.isValid():
+            setting = self.model.rows[index.row()]
+            session.try_edit(
+                decision.usual_again(setting.label),
+                lambda: settings.usual(session.evaluation, setting.key),
+            )

@@ -1,0 +1,1 @@
+"""The Bids page: suppliers, injection units and barrels."""

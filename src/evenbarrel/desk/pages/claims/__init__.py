@@ -1,0 +1,1 @@
+"""The Claims page: what each offer says, held against its other numbers."""

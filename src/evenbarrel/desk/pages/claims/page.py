@@ -1,0 +1,230 @@
+"""Claims: what each offer says, held against its other numbers and against physics."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import (
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QSplitter,
+    QVBoxLayout,
+    QWidget,
+)
+
+from evenbarrel.desk.drawers.question_actions import QuestionActions
+from evenbarrel.desk.forms.decision_forms import settle_dialog
+from evenbarrel.desk.style.theme import GRID, Theme, faint, heading
+from evenbarrel.desk.tables.sheet_table import SheetView
+from evenbarrel.desk.tables.wrapped_headings import fit_height, narrow
+from evenbarrel.desk.window.session import Session
+from evenbarrel.model import changes
+from evenbarrel.model.bid import Barrel, Settled
+from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.wording.sentences import claims
+from evenbarrel.wording.sheets.programme import claims_sheet, offers_sheet
+from evenbarrel.wording.sheets.sheet import Reference
+
+if TYPE_CHECKING:
+    from evenbarrel.appraisal.appraise import Appraisal
+    from evenbarrel.appraisal.results import Question
+
+_HEADING_WIDTH = 12
+
+
+class ClaimPanel(QWidget):
+    """One claim in full: its numbers, the probable cause, the question, what was printed."""
+
+    datum_wanted = Signal(tuple)
+    """Carries the Path of the datum to go to."""
+
+    def __init__(self, session: Session, theme: Theme, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._reference: Reference | None = None
+        self.title = heading("", 1.0)
+        # A long title breaks, it never widens the window.
+        self.title.setWordWrap(True)
+        self.sentence, self.cause, self.question, self.decision = (QLabel() for _ in range(4))
+        for label in (self.sentence, self.cause, self.question, self.decision):
+            label.setWordWrap(True)
+            label.setTextFormat(Qt.TextFormat.PlainText)
+            label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        self.printed = SheetView(theme, "Printed numbers of the claim")
+        self.settle = QPushButton("&Settle volume…")
+        self.unsettle = QPushButton("&Undo the decision")
+        self.go = QPushButton("&Go to datum")
+        self.working = QPushButton("Show &working")
+        self.asking = QuestionActions(session)
+        self.settle.clicked.connect(self._settle)
+        self.unsettle.clicked.connect(self._unsettle)
+        self.go.clicked.connect(self._go)
+        self.working.clicked.connect(self._show_working)
+        self._lay_out()
+
+    def _lay_out(self) -> None:
+        buttons = QHBoxLayout()
+        for button in (self.settle, self.unsettle, self.go, self.working):
+            buttons.addWidget(button)
+        buttons.addStretch(1)
+        words = QVBoxLayout()
+        words.setSpacing(GRID)
+        for widget in (self.sentence, self.cause, self.decision, self.question):
+            words.addWidget(widget)
+        words.addWidget(self.asking)
+        words.addStretch(1)
+        halves = QHBoxLayout()
+        halves.setSpacing(GRID * 2)
+        halves.addLayout(words, 1)
+        halves.addWidget(self.printed, 1)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(GRID * 2, GRID, GRID * 2, GRID)
+        column.setSpacing(GRID)
+        column.addWidget(self.title)
+        column.addLayout(halves, 1)
+        column.addLayout(buttons)
+
+    @property
+    def reference(self) -> Reference | None:
+        """The claim shown: ("claim", owner, key), or None."""
+        return self._reference
+
+    def show_claim(self, appraisal: Appraisal, reference: Reference | None) -> None:
+        """Show a claim as it is now; nothing where there is none."""
+        self._reference = reference
+        told = None if reference is None else claims.claim_told(appraisal, *reference[1:])
+        if told is None:
+            self._reference = None
+            self.title.setText(claims.CHOOSE)
+        else:
+            self.title.setText(told.title)
+            self.printed.set_sheet(claims.printed_sheet(told))
+        for label, text in (
+            (self.sentence, "" if told is None else told.sentence),
+            (self.cause, "" if told is None else told.cause),
+            (self.decision, "" if told is None else told.decision),
+        ):
+            label.setText(text)
+            label.setVisible(bool(text))
+        self.printed.setVisible(told is not None)
+        self._show_question(None if told is None else told.question, appraisal)
+        self._show_buttons(appraisal.evaluation)
+
+    def _show_question(self, question: Question | None, appraisal: Appraisal) -> None:
+        text = "" if question is None else claims.question_line(question, appraisal)
+        self.question.setText(text)
+        self.question.setVisible(bool(text))
+        self.asking.show_question(question)
+
+    def _show_buttons(self, evaluation: Evaluation) -> None:
+        barrel = self._barrel(evaluation)
+        of_volume = self._reference is not None and self._reference[2] == "volume_geometry"
+        can_settle = of_volume and barrel is not None and len(claims.routes(barrel)) > 1
+        self.settle.setVisible(can_settle)
+        self.unsettle.setVisible(of_volume and barrel is not None and barrel.settled is not None)
+        for button in (self.go, self.working):
+            button.setVisible(self._reference is not None)
+
+    def _barrel(self, evaluation: Evaluation) -> Barrel | None:
+        owner = None if self._reference is None else self._reference[1]
+        return next((b for _, _, b in evaluation.barrels() if b.id == owner), None)
+
+    def _settle(self) -> None:
+        barrel = self._barrel(self._session.evaluation)
+        if barrel is None:
+            return
+        routes = claims.routes(barrel)
+        route = routes[0] if barrel.settled is None else barrel.settled.route
+        dialog = settle_dialog(routes, route, date.today(), self)
+        dialog.answered.connect(
+            lambda values, name=barrel.id: self._session.try_edit(
+                "Settle volume",
+                lambda: changes.settled(self._session.evaluation, name, Settled(**values)),
+            )
+        )
+        dialog.open()
+
+    def _unsettle(self) -> None:
+        barrel = self._barrel(self._session.evaluation)
+        if barrel is not None:
+            after = changes.settled(self._session.evaluation, barrel.id, None)
+            self._session.edit("Undo the decision on volume", after)
+
+    def _go(self) -> None:
+        appraisal = self._session.appraisal
+        if appraisal is not None and self._reference is not None:
+            told = claims.claim_told(appraisal, *self._reference[1:])
+            if told is not None:
+                path = changes.datum_path(appraisal.evaluation, *told.datum)
+                self.datum_wanted.emit(path)
+
+    def _show_working(self) -> None:
+        if self._reference is not None:
+            self._session.show_working.emit(self._reference)
+
+
+class ClaimsPage(QWidget):
+    """Offers above, barrels against claims in the middle, the chosen claim in full below."""
+
+    datum_wanted = Signal(tuple)
+    """Carries the Path of the datum to go to."""
+
+    def __init__(self, session: Session, theme: Theme, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self.words = QLabel()
+        self.words.setWordWrap(True)
+        self.empty = faint(QLabel(claims.EMPTY))
+        self.empty.setWordWrap(True)
+        self.offers = SheetView(theme, "Offers: validity and completeness")
+        self.grid = SheetView(theme, "Barrels down, claims across")
+        self.grid.keep_in_sight(2)
+        self.panel = ClaimPanel(session, theme)
+        for view in (self.offers, self.grid):
+            view.opened.connect(self.choose)
+        self.panel.datum_wanted.connect(self.datum_wanted)
+        self._lay_out()
+
+    def _lay_out(self) -> None:
+        frame = QFrame()
+        frame.setFrameShape(QFrame.Shape.StyledPanel)
+        inside = QVBoxLayout(frame)
+        inside.setContentsMargins(0, 0, 0, 0)
+        inside.addWidget(self.panel)
+        self.splitter = QSplitter(Qt.Orientation.Vertical)
+        self.splitter.addWidget(self.grid)
+        self.splitter.addWidget(frame)
+        self.splitter.setStretchFactor(0, 3)
+        self.splitter.setStretchFactor(1, 2)
+        self.splitter.setChildrenCollapsible(False)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(GRID, GRID, GRID, GRID)
+        column.setSpacing(GRID)
+        column.addWidget(heading("Claims", 3.0))
+        column.addWidget(self.words)
+        column.addWidget(self.empty)
+        column.addWidget(self.offers)
+        column.addWidget(self.splitter, 1)
+        # Where there is nothing to show, the words stay at the top.
+        column.addStretch()
+
+    def show_appraisal(self, appraisal: Appraisal) -> None:
+        """Show every claim as it is now; the chosen one stays chosen."""
+        has_bids = bool(appraisal.bids)
+        self.words.setText(claims.words_first(appraisal))
+        self.empty.setVisible(not has_bids)
+        for widget in (self.words, self.offers, self.splitter):
+            widget.setVisible(has_bids)
+        self.offers.set_sheet(offers_sheet(appraisal))
+        fit_height(self.offers)
+        self.grid.set_sheet(narrow(claims_sheet(appraisal), _HEADING_WIDTH))
+        self.panel.show_claim(appraisal, self.panel.reference)
+
+    def choose(self, reference: Reference) -> None:
+        """Show one claim in full: ("claim", barrel or bid, key)."""
+        if self._session.appraisal is not None and reference[0] == "claim":
+            self.panel.show_claim(self._session.appraisal, reference)

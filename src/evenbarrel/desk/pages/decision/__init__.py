@@ -1,0 +1,1 @@
+"""The Decision page: the gate, what was accepted, who signed, exports."""

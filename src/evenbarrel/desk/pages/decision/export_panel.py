@@ -1,0 +1,84 @@
+"""The exports as buttons: three kinds of file, and the letter to one supplier."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+
+from evenbarrel.desk.fields.base import QuietCombo
+from evenbarrel.desk.style.theme import GRID, faint
+from evenbarrel.desk.window.exports import AskPath, Export, Exporter
+from evenbarrel.desk.window.file_dialogs import Dialogs
+from evenbarrel.desk.window.notice import Notice
+from evenbarrel.desk.window.session import Session
+from evenbarrel.wording.sentences import decision
+
+if TYPE_CHECKING:
+    from evenbarrel.appraisal.appraise import Appraisal
+
+
+class ExportPanel(QWidget):
+    """Buttons for every export; how it goes is said below them."""
+
+    def __init__(
+        self,
+        session: Session,
+        exports: tuple[Export, ...],
+        ask: AskPath | None = None,
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self._bids: tuple[str, ...] = ()
+        self.notice = Notice()
+        self.exporter = Exporter(session, self.notice, ask or Dialogs(self).file_to_write, self)
+        self.buttons: dict[str, QPushButton] = {}
+        self.supplier = QuietCombo()
+        self.supplier.setAccessibleName("Supplier the letter is to")
+        self.copy_letter = QPushButton("&Copy letter")
+        self.save_letter = QPushButton("Letter as &text…")
+        self.copy_letter.clicked.connect(lambda: self.exporter.copy_letter(self.bid()))
+        self.save_letter.clicked.connect(lambda: self.exporter.save_letter(self.bid()))
+        self._lay_out(exports)
+
+    def _lay_out(self, exports: tuple[Export, ...]) -> None:
+        row = QHBoxLayout()
+        for export in exports:
+            button = QPushButton(export.text)
+            button.clicked.connect(lambda _, export=export: self.exporter.start(export))
+            self.buttons[export.ending] = button
+            row.addWidget(button)
+        row.addStretch(1)
+        letters = QHBoxLayout()
+        title = QLabel("Letter with the open questions t&o")
+        title.setBuddy(self.supplier)
+        for widget in (title, self.supplier, self.copy_letter, self.save_letter):
+            letters.addWidget(widget)
+        letters.addStretch(1)
+        told = faint(QLabel(decision.EXPORTS_EXPLAINED))
+        told.setWordWrap(True)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(GRID, GRID, GRID, GRID)
+        column.setSpacing(GRID)
+        column.addLayout(row)
+        column.addLayout(letters)
+        column.addWidget(told)
+        column.addWidget(self.notice)
+        column.addStretch(1)
+
+    def show_appraisal(self, appraisal: Appraisal) -> None:
+        """Offer the suppliers there are."""
+        bids = appraisal.evaluation.bids
+        chosen = self.bid()
+        self._bids = tuple(bid.id for bid in bids)
+        self.supplier.clear()
+        self.supplier.addItems([bid.supplier or bid.id for bid in bids])
+        if chosen in self._bids:
+            self.supplier.setCurrentIndex(self._bids.index(chosen))
+        for button in (self.copy_letter, self.save_letter):
+            button.setEnabled(bool(bids))
+
+    def bid(self) -> str:
+        """Return the offer whose letter is chosen, "" where there is none."""
+        place = self.supplier.currentIndex()
+        return self._bids[place] if 0 <= place < len(self._bids) else ""

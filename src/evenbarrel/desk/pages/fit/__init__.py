@@ -1,0 +1,1 @@
+"""The Fit page: every barrel against every planned job."""

@@ -1,0 +1,116 @@
+"""One barrel and one job: what each criterion allows, in a picture and in words."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QScrollArea, QVBoxLayout, QWidget
+
+from evenbarrel.appraisal.comparison import acceptable_criteria
+from evenbarrel.desk.forms.decision_forms import Values, deviation_dialog
+from evenbarrel.desk.plots.lanes_plot import LanesPlot
+from evenbarrel.desk.style.theme import GRID, Theme, heading
+from evenbarrel.desk.window.session import Session
+from evenbarrel.model import changes
+from evenbarrel.model.decision import Deviation
+from evenbarrel.wording.pictures.criterion_lanes import lanes
+from evenbarrel.wording.sentences import decision
+from evenbarrel.wording.sentences.cells import fit_sentences, state_word
+from evenbarrel.wording.words import labels
+
+if TYPE_CHECKING:
+    from evenbarrel.appraisal.appraise import Appraisal
+
+_WORDS_WIDTH = 216
+
+
+class CellPanel(QWidget):
+    """The second picture with the cell in words beside it, and what may be accepted."""
+
+    def __init__(self, session: Session, theme: Theme, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._theme = theme
+        self.title = heading(decision.CHOOSE_CELL)
+        # A long title breaks, it never widens the window.
+        self.title.setWordWrap(True)
+        self.plot = LanesPlot()
+        # The keyboard reaches the picture as a whole, not the canvas inside it.
+        self.plot.plot.viewport().setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.plot.opened.connect(session.show_working)
+        self.words = QLabel()
+        self.words.setTextFormat(Qt.TextFormat.PlainText)
+        self.words.setWordWrap(True)
+        self.words.setAlignment(Qt.AlignmentFlag.AlignTop)
+        self.words.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        self.words.setAccessibleName("The cell in words")
+        self.words.setContentsMargins(GRID, GRID, GRID, GRID)
+        self.accept_deviation = QPushButton("&Accept deviation…")
+        self.accept_deviation.clicked.connect(self._accept)
+        self._lay_out()
+
+    def _lay_out(self) -> None:
+        scrolling = QScrollArea()
+        scrolling.setWidget(self.words)
+        scrolling.setWidgetResizable(True)
+        scrolling.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        scrolling.setMinimumWidth(_WORDS_WIDTH)
+        beside = QVBoxLayout()
+        beside.addWidget(scrolling, 1)
+        beside.addWidget(self.accept_deviation)
+        row = QHBoxLayout()
+        row.addWidget(self.plot, 5)
+        row.addLayout(beside, 2)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(GRID, GRID, GRID, GRID)
+        column.setSpacing(GRID)
+        column.addWidget(self.title)
+        column.addLayout(row, 1)
+
+    def show_cell(self, appraisal: Appraisal, barrel: str | None, job: str | None) -> None:
+        """Show one cell as it is now; without both, what to choose."""
+        chosen = barrel is not None and job is not None
+        self.plot.setVisible(chosen)
+        self.words.setVisible(chosen)
+        if barrel is None or job is None:
+            self.title.setText(decision.CHOOSE_CELL)
+            self.accept_deviation.setEnabled(False)
+            return
+        units = appraisal.evaluation.display_units
+        picture, fit = lanes(appraisal, barrel, job, units), appraisal.fit(barrel, job)
+        mark = labels.MARKS[fit.state]
+        self.title.setText(f"{mark} {picture.title}: {state_word(fit.state, fit.by_rule)}")
+        self.plot.show_picture(picture, self._theme.colours)
+        # The verdict stands in the title already.
+        self.plot.notes.hide()
+        self.words.setText("\n\n".join(fit_sentences(fit, units)))
+        can = bool(acceptable_criteria(fit))
+        self.accept_deviation.setEnabled(can)
+        self.accept_deviation.setToolTip("" if can else decision.NOT_ACCEPTABLE)
+
+    def _accept(self) -> None:
+        session = self._session
+        appraisal, barrel, job = session.appraisal, session.chosen_barrel, session.chosen_job
+        if appraisal is None or barrel is None or job is None:
+            return
+        fit = appraisal.fit(barrel, job)
+        criteria = acceptable_criteria(fit)
+        if not criteria:
+            return
+
+        def take(values: Values) -> None:
+            others = {name: value for name, value in values.items() if name != "scope"}
+            of_job = job if values["scope"] == "job" else None
+            session.try_edit(
+                "Accept deviation",
+                lambda: changes.with_deviation(
+                    session.evaluation, Deviation(barrel=barrel, job=of_job, **others)
+                ),
+            )
+
+        told = decision.deviation_told(appraisal, fit)
+        dialog = deviation_dialog(criteria, told, date.today(), self)
+        dialog.answered.connect(take)
+        dialog.open()

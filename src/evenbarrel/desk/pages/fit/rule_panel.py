@@ -1,0 +1,79 @@
+"""Which rule decides: what another published window would change, verdict beside verdict."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
+
+from evenbarrel.appraisal.comparison import alternative_windows, compare_window
+from evenbarrel.desk.fields.base import QuietCombo
+from evenbarrel.desk.style.theme import GRID, Theme
+from evenbarrel.desk.tables.sheet_table import SheetView
+from evenbarrel.wording.sentences import decision
+
+if TYPE_CHECKING:
+    from evenbarrel.appraisal.appraise import Appraisal
+
+_CHOICE_LENGTH = 36
+
+
+class RulePanel(QWidget):
+    """A choice of windows, and in words what the chosen one would change.
+
+    `changed_cells` shows every changed verdict; whoever lays out the page gives it a place.
+    """
+
+    compared = Signal(bool)
+    """Carries whether another window is compared now."""
+
+    def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._appraisal: Appraisal | None = None
+        self.choice = QuietCombo()
+        self.choice.setAccessibleName("Which rule decides?")
+        self.choice.setToolTip(decision.WINDOW_EXPLAINED)
+        self.choice.addItem(decision.WINDOW_AS_IT_STANDS)
+        self.choice.addItems([decision.window_text(w) for w in alternative_windows()])
+        self.choice.activated.connect(lambda _: self._chosen())
+        self.words = QLabel(decision.WINDOW_EXPLAINED)
+        self.words.setWordWrap(True)
+        self.changed_cells = SheetView(theme, "Verdicts that the other window would change")
+        question = QLabel("Which rule &decides?")
+        question.setBuddy(self.choice)
+        row = QHBoxLayout()
+        row.setSpacing(GRID)
+        row.addWidget(question)
+        row.addWidget(self.choice)
+        row.addStretch(1)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(GRID // 2)
+        column.addLayout(row)
+        column.addWidget(self.words)
+        self.choice.setSizeAdjustPolicy(
+            QuietCombo.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
+        )
+        self.choice.setMinimumContentsLength(_CHOICE_LENGTH)
+        self.choice.view().setMinimumWidth(self.choice.view().sizeHintForColumn(0) + GRID * 3)
+
+    def show_appraisal(self, appraisal: Appraisal) -> None:
+        """Compare again with the evaluation as it is now."""
+        self._appraisal = appraisal
+        self._compare()
+
+    def _chosen(self) -> None:
+        self._compare()
+        self.compared.emit(self.choice.currentIndex() > 0)
+
+    def _compare(self) -> None:
+        place = self.choice.currentIndex() - 1
+        if place < 0 or self._appraisal is None:
+            self.words.setText(decision.WINDOW_EXPLAINED)
+            return
+        changed = compare_window(self._appraisal, alternative_windows()[place])
+        total = len(self._appraisal.barrels) * len(self._appraisal.jobs)
+        self.words.setText(decision.changed_line(changed, total))
+        self.changed_cells.set_sheet(decision.changed_sheet(self._appraisal, changed))
+        self.changed_cells.fit_columns()

@@ -1,0 +1,1 @@
+"""The Shots page: the planned jobs and the resins they run in."""

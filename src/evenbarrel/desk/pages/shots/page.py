@@ -1,0 +1,291 @@
+"""Shots: the planned jobs, edited in place, with the resin each is run in."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QItemSelectionModel, Qt
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QBoxLayout,
+    QHBoxLayout,
+    QLabel,
+    QSplitter,
+    QToolButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from evenbarrel.desk.forms.entry_table import Computed, EntryModel, EntryView
+from evenbarrel.desk.forms.form import Form, FormDialog, context_of, scrolled
+from evenbarrel.desk.pages.shots.resin_panel import ResinPanel, ask_for_resin
+from evenbarrel.desk.style.buttons import button_for, close_button, page_action
+from evenbarrel.desk.style.theme import GRID, Theme, heading
+from evenbarrel.desk.window.session import Session
+from evenbarrel.model import datum_path as edits
+from evenbarrel.model.changes import copy_of_job, new_job, without_job
+from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.job import Job
+from evenbarrel.wording.sentences import pages
+from evenbarrel.wording.sheets.sheet import Reference
+from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.numbers import display_unit, shown, unit_text
+
+if TYPE_CHECKING:
+    from evenbarrel.appraisal.appraise import Appraisal
+
+COLUMNS = (
+    "name",
+    "resin",
+    "part_mass",
+    "cavities",
+    "runner_kind",
+    "runner_mass",
+    "smallest_shot_mass",
+    "largest_shot_mass",
+    "cycle_time",
+    "cooling_time",
+    "fill_time",
+    "required_pressure",
+)
+_RESULTS_AT = COLUMNS.index("cycle_time")
+_LEAST_FORM, _LEAST_RESIN = 480, 384
+_SHARE_OF_FORM, _SHARE_OF_RESIN = 3, 2
+"""How the height is shared where the resin stands below."""
+_TABLE_AND_FORM = (248, 560)
+_NAMES = 2
+"""Columns at the left that hold names."""
+_WIDTHS = (132, 148, 68, 60, 56, 90, 96, 88, 72, 88, 74, 90, 58, 128)
+
+
+class ProgrammeDialog(FormDialog):
+    """What the evaluation is about: title, buyer, site, and the date offers are judged on."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        self.form = Form(Evaluation)
+        super().__init__(session, (self.form,), parent)
+        self.setWindowTitle("Programme")
+        self.resize(560, 300)
+        buttons = close_button(self)
+        column = QVBoxLayout(self)
+        column.addWidget(self.form)
+        column.addWidget(buttons)
+        self.form.edited.connect(
+            lambda name, value: session.put((name,), value, labels.datum(name))
+        )
+        session.changed.connect(self._show)
+        self._show()
+
+    def _show(self) -> None:
+        evaluation = self._session.evaluation
+        self.form.show_thing(evaluation, "evaluation", context_of(evaluation))
+
+
+class ShotsPage(QWidget):
+    """The planned jobs as a table, the chosen one in full below, its resin beside."""
+
+    def __init__(self, session: Session, theme: Theme, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self.model = EntryModel(Job, COLUMNS, theme, computed_at=_RESULTS_AT)
+        self.table = EntryView(self.model, "Planned jobs")
+        self.form = Form(Job)
+        self.resins = ResinPanel(session)
+        self.empty = QLabel(pages.SHOTS_EMPTY)
+        self.programme = QToolButton()
+        self._followed: tuple[str, str | None] = ("", None)
+        self._form_title = heading("", 1.0)
+        self._form_area = scrolled(self.form, self._form_title)
+        self._resin_area = scrolled(self.resins)
+        self._make_actions()
+        self._lay_out()
+        self._connect()
+
+    def show_appraisal(self, appraisal: Appraisal) -> None:
+        """Show the planned jobs as they are now."""
+        evaluation = appraisal.evaluation
+        line = pages.programme_line(
+            evaluation.title, evaluation.buyer, evaluation.site, evaluation.as_of
+        )
+        self.programme.setText(line.replace("&", "&&"))
+        fresh = not self.model.columnCount() or not self.model.rowCount()
+        self.model.show_things(
+            evaluation.jobs, context_of(evaluation), (), _shot_columns(appraisal)
+        )
+        if fresh:
+            self.table.share_out(_WIDTHS, _NAMES)
+        has_jobs = bool(evaluation.jobs)
+        self.table.setVisible(has_jobs)
+        self._form_area.setVisible(has_jobs)
+        self.empty.setVisible(not has_jobs)
+        for action in (self.duplicate_job, self.remove_job):
+            action.setEnabled(has_jobs)
+        if has_jobs and self._session.chosen_job is None:
+            self._session.choose(self._session.chosen_barrel, evaluation.jobs[0].id)
+        self.resins.show_appraisal(appraisal)
+        self._show_job(appraisal)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Let the resin stand below the job's form where there is no room beside it."""
+        super().resizeEvent(event)
+        beside = self.width() >= _LEAST_FORM + _LEAST_RESIN
+        direction = QBoxLayout.Direction
+        self._below.setDirection(direction.LeftToRight if beside else direction.TopToBottom)
+        self._below.setStretch(1, 0 if beside else _SHARE_OF_RESIN)
+
+    def commit(self) -> None:
+        """Take what is being typed in the table."""
+        self.table.commit()
+
+    def refused(self) -> tuple[str, ...]:
+        """Return what was typed on this page and not taken."""
+        return (*self.model.refused_texts(), *self.form.refused())
+
+    def _make_actions(self) -> None:
+        self.add_job = page_action(self, pages.ADD_JOB, "Ctrl+Shift+J", self._add)
+        self.duplicate_job = page_action(self, "Duplicate job", "Ctrl+D", self._duplicate)
+        self.remove_job = page_action(self, "Remove job", "Ctrl+Delete", self._remove)
+        self.add_resin = page_action(
+            self, "Add resin from table…", "Ctrl+Shift+R", self._ask_for_resin
+        )
+
+    def _lay_out(self) -> None:
+        top = QHBoxLayout()
+        top.addWidget(heading("Planned shots", 3.0))
+        self.programme.setAutoRaise(True)
+        # Long titles are cut there, never the window widened.
+        self.programme.setMinimumWidth(10 * GRID)
+        self.programme.setToolTip("Title, buyer, site and date of the evaluation")
+        top.addWidget(self.programme)
+        top.addStretch(1)
+        for action in (self.add_job, self.duplicate_job, self.remove_job):
+            top.addWidget(button_for(action))
+        self.empty.setWordWrap(True)
+        self.empty.setMargin(2 * GRID)
+        self.empty.hide()
+        self.table.verticalHeader().hide()
+        self.table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+        self._form_area.setMinimumWidth(_LEAST_FORM)
+        self._resin_area.setMinimumWidth(_LEAST_RESIN)
+        below = QWidget()
+        # Else the layout side by side would keep the page from ever being narrower.
+        below.setMinimumWidth(_LEAST_FORM)
+        self._below = QBoxLayout(QBoxLayout.Direction.LeftToRight, below)
+        self._below.setContentsMargins(0, 0, 0, 0)
+        self._below.addWidget(self._form_area, _SHARE_OF_FORM)
+        self._below.addWidget(self._resin_area)
+        both = QSplitter(Qt.Orientation.Vertical)
+        both.addWidget(self.table)
+        both.addWidget(below)
+        both.setStretchFactor(1, 1)
+        both.setSizes(list(_TABLE_AND_FORM))
+        column = QVBoxLayout(self)
+        column.setContentsMargins(GRID, GRID, GRID, 0)
+        column.addLayout(top)
+        column.addWidget(self.empty)
+        column.addWidget(both, 1)
+
+    def _connect(self) -> None:
+        session = self._session
+        self.model.edited.connect(lambda job, name, value: self._put(job, name, value))
+        self.model.refused.connect(session.refused)
+        self.table.opened.connect(session.show_working)
+        self.table.selectionModel().currentRowChanged.connect(
+            lambda row, _: self._chosen(row.row())
+        )
+        self.form.edited.connect(
+            lambda name, value: self._put(session.chosen_job or "", name, value)
+        )
+        self.form.resin_wanted.connect(self._want_resin)
+        self.programme.clicked.connect(self._open_programme)
+        session.chosen.connect(self._follow)
+
+    def _put(self, job: str, name: str, value: object) -> None:
+        before: Job = edits.get(self._session.evaluation, ("jobs", job))
+        text = pages.changed_datum(labels.datum(name), before.name or job)
+        if not self._session.put(("jobs", job, name), value, text) and self._session.appraisal:
+            self.form.fields[name].reset(getattr(before, name))
+
+    def _chosen(self, row: int) -> None:
+        jobs = self._session.evaluation.jobs
+        if 0 <= row < len(jobs):
+            self._session.choose(self._session.chosen_barrel, jobs[row].id)
+
+    def _follow(self) -> None:
+        if self._session.appraisal is not None and self.isVisible():
+            self._show_job(self._session.appraisal)
+
+    def _show_job(self, appraisal: Appraisal) -> None:
+        name = self._session.chosen_job
+        row = self.model.place_of(name) if name is not None else -1
+        if name is None or row < 0:
+            return
+        job = appraisal.evaluation.jobs[row]
+        self._form_title.setText(job.name or job.id)
+        self.form.show_thing(job, job.id, context_of(appraisal.evaluation))
+        self.form.show_hints(
+            pages.job_hints(appraisal.job(name), appraisal.evaluation.display_units)
+        )
+        if self.table.currentIndex().row() != row:
+            column = max(0, self.table.currentIndex().column())
+            self.table.selectionModel().setCurrentIndex(
+                self.model.index(row, column), QItemSelectionModel.SelectionFlag.ClearAndSelect
+            )
+        # Another resin may be looked at until another job, or another resin for it, is chosen.
+        if (job.id, job.resin) != self._followed:
+            self._followed = (job.id, job.resin)
+            self.resins.show_resin(job.resin or self.resins.resin)
+
+    def _add(self) -> None:
+        self._append(new_job(self._session.evaluation), pages.ADD_JOB)
+
+    def _duplicate(self) -> None:
+        evaluation = self._session.evaluation
+        name = self._session.chosen_job
+        if name is not None:
+            job: Job = edits.get(evaluation, ("jobs", name))
+            self._append(copy_of_job(evaluation, job), "Duplicate job")
+
+    def _append(self, job: Job, text: str) -> None:
+        self._session.edit(text, edits.append(self._session.evaluation, ("jobs",), job))
+        self._session.choose(self._session.chosen_barrel, job.id)
+        self.table.setFocus(Qt.FocusReason.ShortcutFocusReason)
+        self.table.selectionModel().setCurrentIndex(
+            self.model.index(self.model.rowCount() - 1, 0),
+            QItemSelectionModel.SelectionFlag.ClearAndSelect,
+        )
+
+    def _remove(self) -> None:
+        job = self._session.chosen_job
+        if job is not None:
+            self._session.try_edit("Remove job", lambda: without_job(self._session.evaluation, job))
+
+    def _ask_for_resin(self) -> None:
+        ask_for_resin(self._session, self, self.resins.show_resin)
+
+    def _want_resin(self, name: str) -> None:
+        job = self._session.chosen_job or ""
+        ask_for_resin(self._session, self, lambda resin: self._put(job, name, resin))
+
+    def _open_programme(self) -> None:
+        dialog = ProgrammeDialog(self._session, self)
+        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        dialog.open()
+
+
+def _shot_columns(appraisal: Appraisal) -> tuple[Computed, ...]:
+    units = appraisal.evaluation.display_units
+    masses: dict[str, tuple[str, Reference | None]] = {}
+    volumes: dict[str, tuple[str, Reference | None]] = {}
+    for job in appraisal.jobs:
+        shot = job.nominal
+        mass = None if shot is None else shot.mass.nominal
+        volume = None if shot is None or shot.volume is None else shot.volume.nominal
+        reference = ("shot", job.id)
+        masses[job.id] = (shown(mass, "mass", units), reference)
+        volumes[job.id] = (shown(volume, "volume", units), reference)
+    return (
+        Computed("Shot mass", unit_text(display_unit("mass", units)), masses),
+        Computed("Shot volume", unit_text(display_unit("volume", units)), volumes),
+    )

@@ -1,0 +1,375 @@
+"""Resin data: every route of the output factor side by side, and the shipped table."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtGui import QShowEvent
+from PySide6.QtWidgets import (
+    QButtonGroup,
+    QDialog,
+    QDialogButtonBox,
+    QGridLayout,
+    QHBoxLayout,
+    QLabel,
+    QLineEdit,
+    QListWidget,
+    QListWidgetItem,
+    QPushButton,
+    QRadioButton,
+    QSizePolicy,
+    QVBoxLayout,
+    QWidget,
+)
+
+from evenbarrel.desk.fields.base import QuietCombo
+from evenbarrel.desk.forms.form import Form, FormDialog, context_of, scrolled
+from evenbarrel.desk.style.buttons import close_button
+from evenbarrel.desk.style.theme import GRID, faint, heading
+from evenbarrel.desk.window.session import Session
+from evenbarrel.model import datum_path as edits
+from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.resin import OutputFactors, Resin
+from evenbarrel.storage.resin_table import TableEntry, entry_of, table
+from evenbarrel.wording.sentences import pages
+from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.numbers import percent, with_unit
+
+if TYPE_CHECKING:
+    from evenbarrel.appraisal.appraise import Appraisal
+    from evenbarrel.appraisal.results import ResinResult
+
+_ROUTES = ("trade_table", "melt_density", "data_sheet", "air_shot", "own")
+_ROWS_OF_ROUTE = 3
+COMPARE_AFTER_MS = 150
+
+
+def with_resin(evaluation: Evaluation, resin: Resin) -> tuple[Evaluation, str]:
+    """Return the evaluation with a copy of `resin`, and the copy's id, which may be new."""
+    taken = {one.id for one in evaluation.resins}
+    name = resin.id if resin.id not in taken else edits.free_id(taken, f"{resin.id}_")
+    return edits.append(evaluation, ("resins",), resin.replace(id=name)), name
+
+
+class TableDialog(QDialog):
+    """The shipped table: type a few letters, choose, add."""
+
+    picked = Signal(object)
+    """Carries the Resin chosen."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setWindowTitle("Resin table")
+        self.resize(620, 480)
+        self.search = QLineEdit()
+        self.search.setPlaceholderText("Name or family")
+        self.search.setAccessibleName("Search the resin table")
+        self.list = QListWidget()
+        self.list.setAccessibleName("Resins of the table")
+        self._told = faint(QLabel())
+        self._told.setWordWrap(True)
+        self._told.setMinimumHeight(GRID * 8)
+        self._told.setAlignment(Qt.AlignmentFlag.AlignTop)
+        buttons = QDialogButtonBox(
+            QDialogButtonBox.StandardButton.Ok | QDialogButtonBox.StandardButton.Cancel
+        )
+        buttons.button(QDialogButtonBox.StandardButton.Ok).setText("Add resin")
+        column = QVBoxLayout(self)
+        for widget in (self.search, self.list, self._told, buttons):
+            column.addWidget(widget)
+        self.search.textChanged.connect(self._fill)
+        self.list.currentItemChanged.connect(lambda *_: self._tell())
+        self.list.itemActivated.connect(lambda _: self.accept())
+        buttons.accepted.connect(self.accept)
+        buttons.rejected.connect(self.reject)
+        self._fill("")
+
+    def accept(self) -> None:
+        """Hand over the resin chosen."""
+        entry = self._entry()
+        if entry is not None:
+            self.picked.emit(entry.resin)
+            super().accept()
+
+    def _fill(self, text: str) -> None:
+        self.list.clear()
+        for entry in table():
+            resin = entry.resin
+            if text.casefold() in f"{resin.name} {resin.family}".casefold():
+                item = QListWidgetItem(f"{resin.name}  ({resin.family})")
+                item.setData(Qt.ItemDataRole.UserRole, entry)
+                self.list.addItem(item)
+        self.list.setCurrentRow(0)
+
+    def _entry(self) -> TableEntry | None:
+        item = self.list.currentItem()
+        entry: TableEntry | None = None if item is None else item.data(Qt.ItemDataRole.UserRole)
+        return entry
+
+    def _tell(self) -> None:
+        entry = self._entry()
+        self._told.setText("" if entry is None else "\n".join((*_windows(entry), entry.notes)))
+
+
+def _windows(entry: TableEntry) -> tuple[str, ...]:
+    return tuple(
+        pages.window_line(one.low, one.high, one.applies_to, one.origin, one.source)
+        for one in entry.windows
+    )
+
+
+def ask_for_resin(session: Session, parent: QWidget, then: Callable[[str], object]) -> TableDialog:
+    """Open the table; the resin chosen is added in one step and its id handed to `then`."""
+    dialog = TableDialog(parent)
+    dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+
+    def add(resin: Resin) -> None:
+        after, name = with_resin(session.evaluation, resin)
+        session.edit(pages.ADD_RESIN, after)
+        then(name)
+
+    dialog.picked.connect(add)
+    dialog.open()
+    return dialog
+
+
+class ResinDialog(FormDialog):
+    """All data of one resin, generated; every change is a step of its own."""
+
+    def __init__(self, session: Session, resin: str, parent: QWidget | None = None) -> None:
+        self.factors = Form(OutputFactors)
+        self.form = Form(Resin)
+        super().__init__(session, (self.factors, self.form), parent)
+        self._resin = resin
+        self.resize(760, 640)
+        both = QWidget()
+        # Only as high as its rows: what is left of the height goes below all of them.
+        self.factors.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
+        column = QVBoxLayout(both)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(self.factors)
+        column.addWidget(self.form)
+        buttons = close_button(self)
+        outer = QVBoxLayout(self)
+        outer.addWidget(scrolled(both))
+        outer.addWidget(buttons)
+        self.form.edited.connect(lambda name, value: self._put((name,), name, value))
+        self.factors.edited.connect(
+            lambda name, value: self._put(("output_factors", name), name, value)
+        )
+        session.changed.connect(self._show)
+        self._show()
+
+    def _put(self, path: tuple[str, ...], name: str, value: object) -> None:
+        text = pages.changed_datum(labels.datum(name), self._resin)
+        self._session.put(("resins", self._resin, *path), value, text)
+
+    def _show(self) -> None:
+        evaluation = self._session.evaluation
+        resin = evaluation.resin(self._resin)
+        if resin is None:
+            self.close()
+            return
+        self.setWindowTitle(resin.name or resin.id)
+        context = context_of(evaluation)
+        self.form.show_thing(resin, resin.id, context)
+        self.factors.show_thing(resin.output_factors, resin.id, context)
+
+
+class ResinPanel(QWidget):
+    """One resin with every route of its output factor; which one is used is chosen here."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._ids: tuple[str, ...] = ()
+        self.resin: str | None = None
+        self.choice = QuietCombo()
+        self.choice.setAccessibleName("Resin shown")
+        self.choice.activated.connect(lambda place: self.show_resin(self._ids[place]))
+        self.add = QPushButton("Add from table…")
+        self.add.clicked.connect(lambda: ask_for_resin(session, self, self.show_resin))
+        self.edit = QPushButton("All data…")
+        self.edit.clicked.connect(lambda: self.open_data())
+        self.remove = QPushButton("Remove")
+        self.remove.clicked.connect(self._remove)
+        self._empty = faint(QLabel())
+        self._empty.setWordWrap(True)
+        self._windows = faint(QLabel())
+        self._windows.setWordWrap(True)
+        self._table = QWidget()
+        self._routes: dict[str, tuple[QRadioButton, QPushButton, QLabel]] = {}
+        self.monotonic_in: dict[str, QLabel] = {}
+        self._compared: tuple[str, str | None] = ("", None)
+        self._waiting: list[str] = []
+        self._group = QButtonGroup(self)
+        self._pause = QTimer(self)
+        self._pause.setSingleShot(True)
+        self._pause.timeout.connect(self._compare_next)
+        self._lay_out()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Compare the routes shortly after they are looked at."""
+        super().showEvent(event)
+        self._pause.start(COMPARE_AFTER_MS)
+
+    def show_resin(self, resin: str | None) -> None:
+        """Show a resin of the evaluation, or none."""
+        self.resin = resin
+        if self._session.appraisal is not None:
+            self.show_appraisal(self._session.appraisal)
+
+    def show_appraisal(self, appraisal: Appraisal) -> None:
+        """Show the chosen resin as it is now."""
+        resins = appraisal.evaluation.resins
+        names = [resin.name or resin.id for resin in resins]
+        if [self.choice.itemText(i) for i in range(self.choice.count())] != names:
+            self.choice.clear()
+            self.choice.addItems(names)
+        self._ids = tuple(resin.id for resin in resins)
+        if self.resin not in self._ids:
+            self.resin = self._ids[0] if self._ids else None
+        chosen = appraisal.evaluation.resin(self.resin)
+        for widget in (self._table, self.edit, self.remove, self.choice, self._windows):
+            widget.setVisible(chosen is not None)
+        self._empty.setText("" if chosen else pages.RESINS_NONE)
+        self._empty.setVisible(chosen is None)
+        self._waiting = []
+        if chosen is not None:
+            self.choice.setCurrentIndex(self._ids.index(chosen.id))
+            self._show_routes(chosen, appraisal.resins[chosen.id], appraisal)
+            self._compare_soon(appraisal.resins[chosen.id])
+
+    def open_data(self, path: edits.Path = ()) -> None:
+        """Open all data of the resin, the keyboard in the field at `path`."""
+        if self.resin is None:
+            return
+        dialog = ResinDialog(self._session, self.resin, self)
+        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        dialog.show()
+        form = dialog.factors if "output_factors" in path else dialog.form
+        if path and path[-1] in form.fields:
+            form.fields[path[-1]].setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _compare_soon(self, result: ResinResult) -> None:
+        """Compare the routes after a pause; until then what is told of this one in use stays."""
+        known = {one.route for one in result.routes if one.factor is not None}
+        self._waiting = [route for route in _ROUTES if route in known - {result.route}]
+        same = (result.id, result.route) == self._compared
+        self._compared = result.id, result.route
+        for route, effect in self.monotonic_in.items():
+            if not same or route not in self._waiting:
+                effect.hide()
+        self._pause.start(COMPARE_AFTER_MS)
+
+    def _compare_next(self) -> None:
+        """Say beside one route what choosing it would change; the others follow one by one."""
+        appraisal = self._session.appraisal
+        if appraisal is None or not self._waiting or not self.isVisible():
+            return
+        # Loaded with the first comparison: they bring numpy along.
+        from evenbarrel.appraisal.appraise import appraise
+        from evenbarrel.appraisal.comparison import changed_cells
+
+        route = self._waiting.pop(0)
+        path = ("resins", self._compared[0], "output_factor_route")
+        then = appraise(edits.put(appraisal.evaluation, path, route), appraisal)
+        changed = changed_cells(appraisal, then)
+        self.monotonic_in[route].setText(pages.would_change([cell.after for cell in changed]))
+        self.monotonic_in[route].show()
+        self._pause.start(0)
+
+    def _lay_out(self) -> None:
+        buttons = QHBoxLayout()
+        for button in (self.add, self.edit, self.remove):
+            buttons.addWidget(button)
+        buttons.addStretch(1)
+        rows = QGridLayout(self._table)
+        rows.setContentsMargins(0, 0, 0, 0)
+        rows.setVerticalSpacing(1)
+        rows.setColumnStretch(0, 1)
+        rows.addWidget(faint(QLabel(f"Output factor: {pages.RATED_FACTOR_NOTE}")), 0, 0, 1, 2)
+        for place, route in enumerate(_ROUTES):
+            self._routes[route] = self._add_route(rows, _ROWS_OF_ROUTE * place + 1, route)
+        self._solid = QLabel()
+        self._solid.setAlignment(Qt.AlignmentFlag.AlignRight)
+        last = _ROWS_OF_ROUTE * len(_ROUTES) + 1
+        rows.addWidget(_indented(QLabel("Solid density")), last, 0)
+        rows.addWidget(self._solid, last, 1)
+        rows.addWidget(_indented(faint(QLabel(pages.SOLID_DENSITY))), last + 1, 0, 1, 2)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(GRID)
+        column.addWidget(heading("Resin"))
+        column.addWidget(self.choice)
+        column.addLayout(buttons)
+        column.addWidget(self._empty)
+        column.addWidget(self._table)
+        column.addWidget(self._windows)
+        column.addStretch(1)
+
+    def _add_route(
+        self, rows: QGridLayout, row: int, route: str
+    ) -> tuple[QRadioButton, QPushButton, QLabel]:
+        radio = QRadioButton(labels.ROUTES[route])
+        radio.clicked.connect(lambda: self._use(route))
+        self._group.addButton(radio)
+        number = QPushButton()
+        number.setFlat(True)
+        number.setToolTip("Open the working")
+        number.clicked.connect(lambda: self._open(route))
+        note = _indented(faint(QLabel()))
+        rows.addWidget(radio, row, 0)
+        rows.addWidget(number, row, 1, Qt.AlignmentFlag.AlignRight)
+        effect = _indented(faint(QLabel()))
+        effect.setWordWrap(True)
+        effect.hide()
+        self.monotonic_in[route] = effect
+        rows.addWidget(note, row + 1, 0, 1, 2)
+        rows.addWidget(effect, row + 2, 0, 1, 2)
+        return radio, number, note
+
+    def _show_routes(self, resin: Resin, result: ResinResult, appraisal: Appraisal) -> None:
+        units = appraisal.evaluation.display_units
+        known = {one.route: one for one in result.routes}
+        self._group.setExclusive(False)
+        for route, (radio, number, note) in self._routes.items():
+            one = known.get(route)
+            factor = None if one is None else one.factor
+            radio.setEnabled(factor is not None)
+            radio.setChecked(route == result.route)
+            spread = "" if one is None or factor is None else f" ± {percent(one.half_width)}"
+            number.setText(f"{with_unit(factor, 'density', units)}{spread}")
+            number.setAccessibleName(f"{labels.ROUTES[route]}: {number.text()}")
+            number.setEnabled(factor is not None)
+            told = one is not None and factor is not None
+            note.setText(pages.route_note(one.leak_share, one.notes) if told and one else "")
+            note.setVisible(told)
+        self._group.setExclusive(True)
+        self._solid.setText(with_unit(result.solid_density, "density", units))
+        entry = entry_of(resin)
+        lines = () if entry is None else _windows(entry)
+        self._windows.setText("\n".join(("Share-of-volume windows printed for it:", *lines)))
+        self._windows.setVisible(bool(lines))
+
+    def _use(self, route: str) -> None:
+        text = f"Use {labels.ROUTES[route]}"
+        self._session.put(("resins", self.resin or "", "output_factor_route"), route, text)
+
+    def _open(self, route: str) -> None:
+        self._session.show_working.emit(("factor", self.resin or "", route))
+
+    def _remove(self) -> None:
+        resin = self.resin
+        if resin is not None:
+            self._session.try_edit(
+                "Remove resin", lambda: edits.remove(self._session.evaluation, ("resins", resin))
+            )
+
+
+def _indented(label: QLabel) -> QLabel:
+    """Return a label that begins where the words beside a radio button do."""
+    label.setIndent(GRID * 3 - 2)
+    return label

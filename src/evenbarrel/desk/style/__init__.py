@@ -1,0 +1,1 @@
+"""How things look: palette, marks of states, buttons."""

@@ -1,0 +1,242 @@
+"""Read-only tables over one sheet: the same that the PDF and the workbook print."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from PySide6.QtCore import (
+    QAbstractTableModel,
+    QModelIndex,
+    QPersistentModelIndex,
+    QRectF,
+    Qt,
+    Signal,
+)
+from PySide6.QtGui import QFont, QGuiApplication, QKeyEvent, QKeySequence, QPainter
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QHeaderView,
+    QStyle,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
+    QTableView,
+    QWidget,
+)
+
+from evenbarrel.desk.style.state_marks import MARK_SIZE, draw_mark
+from evenbarrel.desk.style.theme import Theme, plain_tip
+from evenbarrel.wording.sheets.sheet import Cell, Sheet
+
+Index = QModelIndex | QPersistentModelIndex
+
+StateRole = Qt.ItemDataRole.UserRole + 1
+"""The State of a cell, or None."""
+ReferenceRole = Qt.ItemDataRole.UserRole + 2
+"""What a cell opens, or None."""
+
+_EMPTY = Sheet("", "", (), ())
+_ALIGNMENTS = {
+    "left": Qt.AlignmentFlag.AlignLeft,
+    "right": Qt.AlignmentFlag.AlignRight,
+    # On paper a mark stands above its word, here before it: both begin at the left.
+    "centre": Qt.AlignmentFlag.AlignLeft,
+}
+_MARK_GAP = 6
+_WIDEST = 320
+_PADDING = 18
+
+
+class SheetModel(QAbstractTableModel):
+    """A sheet as Qt reads it; columns are its headings."""
+
+    def __init__(self, sheet: Sheet = _EMPTY) -> None:
+        super().__init__()
+        self.sheet = sheet
+        self.naming = 0
+        """How many leading cells name their row."""
+
+    def set_sheet(self, sheet: Sheet) -> None:
+        """Show another sheet; one of the same shape keeps selection and scrolling."""
+        same_shape = sheet.headings == self.sheet.headings and len(sheet.rows) == len(
+            self.sheet.rows
+        )
+        if same_shape:
+            self.sheet = sheet
+            if sheet.rows:
+                last = self.index(len(sheet.rows) - 1, len(sheet.headings) - 1)
+                self.dataChanged.emit(self.index(0, 0), last)
+            return
+        self.beginResetModel()
+        self.sheet = sheet
+        self.endResetModel()
+
+    def cell(self, index: Index) -> Cell:
+        """Return the cell at a valid index."""
+        return self.sheet.rows[index.row()][index.column()]
+
+    def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
+        """Return how many rows the sheet has."""
+        return 0 if parent.isValid() else len(self.sheet.rows)
+
+    def columnCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
+        """Return how many headings the sheet has."""
+        return 0 if parent.isValid() else len(self.sheet.headings)
+
+    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
+        """Return text, tip, alignment, state or reference of a cell."""
+        if not index.isValid():
+            return None
+        cell = self.cell(index)
+        if role == Qt.ItemDataRole.DisplayRole:
+            return cell.text
+        if role == Qt.ItemDataRole.ToolTipRole:
+            return plain_tip(cell.told()) or None
+        if role == Qt.ItemDataRole.TextAlignmentRole:
+            align = _ALIGNMENTS[self.sheet.headings[index.column()].align]
+            return align | Qt.AlignmentFlag.AlignVCenter
+        if role == StateRole:
+            return cell.state
+        if role == ReferenceRole:
+            return cell.reference
+        return None
+
+    def headerData(
+        self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
+    ) -> Any:
+        """Return a heading with its unit below, and its tip; a row is called by its first cells."""
+        if orientation == Qt.Orientation.Vertical:
+            return self._row_name(section) if role == Qt.ItemDataRole.DisplayRole else None
+        if section >= len(self.sheet.headings):
+            return None
+        heading = self.sheet.headings[section]
+        if role == Qt.ItemDataRole.DisplayRole:
+            return f"{heading.title}\n{heading.unit}" if heading.unit else heading.title
+        if role == Qt.ItemDataRole.ToolTipRole:
+            return heading.tip or None
+        if role == Qt.ItemDataRole.TextAlignmentRole:
+            return _ALIGNMENTS[heading.align] | Qt.AlignmentFlag.AlignVCenter
+        return None
+
+    def _row_name(self, row: int) -> str | None:
+        if not self.naming or row >= len(self.sheet.rows):
+            return None
+        return ", ".join(cell.text for cell in self.sheet.rows[row][: self.naming])
+
+
+class StateDelegate(QStyledItemDelegate):
+    """Paints a cell's mark before its text."""
+
+    def __init__(self, theme: Theme, parent: QWidget) -> None:
+        super().__init__(parent)
+        self._theme = theme
+
+    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
+        """Draw the cell, and its state's mark at the left of the text."""
+        state = index.data(StateRole)
+        if state is None:
+            super().paint(painter, option, index)
+            return
+        self.initStyleOption(option, index)
+        text, option.text = option.text, ""
+        style = option.widget.style()
+        style.drawControl(QStyle.ControlElement.CE_ItemViewItem, option, painter, option.widget)
+        box = QRectF(option.rect).adjusted(_MARK_GAP, 0, -_MARK_GAP, 0)
+        top = box.center().y() - MARK_SIZE / 2
+        draw_mark(
+            painter, QRectF(box.left(), top, MARK_SIZE, MARK_SIZE), state, self._theme.colours
+        )
+        box.setLeft(box.left() + MARK_SIZE + _MARK_GAP)
+        painter.setPen(option.palette.text().color())
+        painter.setFont(option.font)
+        short = option.fontMetrics.elidedText(text, Qt.TextElideMode.ElideRight, int(box.width()))
+        painter.drawText(box, int(option.displayAlignment), short)
+
+    def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> Any:
+        """Return the usual size, wider by the mark where there is one."""
+        size = super().sizeHint(option, index)
+        if index.data(StateRole) is not None:
+            size.setWidth(size.width() + MARK_SIZE + 2 * _MARK_GAP)
+        return size
+
+
+class SheetView(QTableView):
+    """Shows a sheet; a click or Enter on a number opens it, Ctrl+C copies the selection."""
+
+    opened = Signal(tuple)
+    """Carries the Reference of the cell a person opened."""
+
+    def __init__(self, theme: Theme, name: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setAccessibleName(name)
+        self.sheet_model = SheetModel()
+        self.setModel(self.sheet_model)
+        self.setItemDelegate(StateDelegate(theme, self))
+        theme.changed.connect(self.viewport().update)
+        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+        self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
+        self.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
+        self.setAlternatingRowColors(True)
+        self.setTabKeyNavigation(False)
+        self.setWordWrap(False)
+        self.verticalHeader().hide()
+        self.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+        header = self.horizontalHeader()
+        header.setHighlightSections(False)
+        header.setSectionsClickable(False)
+        font = QFont(header.font())
+        font.setBold(True)
+        header.setFont(font)
+        self.clicked.connect(self._open)
+
+    def keep_in_sight(self, columns: int) -> None:
+        """Let the leading columns name the rows at the left edge, whatever is scrolled."""
+        self.sheet_model.naming = columns
+        header = self.verticalHeader()
+        header.setVisible(columns > 0)
+        header.setSectionsClickable(False)
+        header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
+
+    def set_sheet(self, sheet: Sheet) -> None:
+        """Show a sheet; columns are fitted where its shape is another."""
+        headings = self.sheet_model.sheet.headings
+        self.sheet_model.set_sheet(sheet)
+        if headings != sheet.headings:
+            self.fit_columns()
+
+    def fit_columns(self) -> None:
+        """Make every column as wide as its text, within reason; the last takes what is left."""
+        self.resizeColumnsToContents()
+        for column in range(self.sheet_model.columnCount()):
+            self.setColumnWidth(column, min(self.columnWidth(column) + _PADDING, _WIDEST))
+            self.setColumnHidden(column, column < self.sheet_model.naming)
+        self.horizontalHeader().setStretchLastSection(True)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Open on Enter, copy on Ctrl+C."""
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self._open(self.currentIndex())
+        elif event.matches(QKeySequence.StandardKey.Copy):
+            QGuiApplication.clipboard().setText(self.selected_text())
+        else:
+            super().keyPressEvent(event)
+
+    def selected_text(self) -> str:
+        """Return the selected cells as tab-separated rows."""
+        cells = {(i.row(), i.column()): self.sheet_model.cell(i) for i in self.selectedIndexes()}
+        rows = sorted({row for row, _ in cells})
+        columns = sorted({column for _, column in cells})
+        return "\n".join(
+            "\t".join(
+                _on_one_line(cells[row, c].text) if (row, c) in cells else "" for c in columns
+            )
+            for row in rows
+        )
+
+    def _open(self, index: Index) -> None:
+        reference = index.data(ReferenceRole) if index.isValid() else None
+        if reference is not None:
+            self.opened.emit(reference)
+
+
+def _on_one_line(text: str) -> str:
+    return " ".join(text.split())

@@ -1,0 +1,128 @@
+"""Opening, saving and exporting, with nothing a person typed lost on the way."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+from pathlib import Path
+
+from PySide6.QtCore import QObject
+
+from evenbarrel.desk.window.exports import Export, Exporter
+from evenbarrel.desk.window.file_dialogs import Dialogs
+from evenbarrel.desk.window.notice import Notice
+from evenbarrel.desk.window.session import Session
+from evenbarrel.storage.file_errors import FileRefused
+from evenbarrel.wording.sentences import pages
+
+
+class Documents(QObject):
+    """The steps of the File menu. `commit` takes what stands typed and not yet left."""
+
+    def __init__(
+        self,
+        session: Session,
+        notice: Notice,
+        dialogs: Dialogs,
+        commit: Callable[[], None],
+        refused: Callable[[], tuple[str, ...]],
+        parent: QObject | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._notice = notice
+        self.dialogs = dialogs
+        self._commit = commit
+        self._refused = refused
+        self.exporter = Exporter(session, notice, dialogs.file_to_write, self)
+
+    def new(self) -> None:
+        """Begin an empty evaluation."""
+        if self.may_leave():
+            self._session.new()
+
+    def open(self) -> None:
+        """Ask for a file and open it."""
+        if self.may_leave():
+            path = self.dialogs.file_to_open()
+            if path is not None:
+                self._open(path)
+
+    def open_recent(self, path: Path) -> None:
+        """Open a file of the recent ones; one that is gone leaves the list."""
+        if self.may_leave():
+            self._open(path)
+
+    def open_sample(self) -> None:
+        """Open the sample programme."""
+        if self.may_leave():
+            try:
+                self._session.open_sample()
+            except FileRefused as refusal:
+                self._notice.tell(str(refusal), problem=True)
+
+    def save(self) -> bool:
+        """Save under the present name, or ask for one; say whether it was saved."""
+        self._commit()
+        if self._session.path is None:
+            return self.save_as()
+        return self._save(self._session.path)
+
+    def save_as(self) -> bool:
+        """Ask for a name and save; say whether it was saved."""
+        self._commit()
+        path = self.dialogs.file_to_save(self._session.path)
+        return path is not None and self._save(path)
+
+    def may_leave(self) -> bool:
+        """Say whether the present evaluation may go: saved, given up, or unchanged."""
+        self._commit()
+        session, refused = self._session, self._refused()
+        if not session.is_modified and not refused:
+            return True
+        answer = self.dialogs.unsaved(session.evaluation.title, refused)
+        if answer == "save":
+            return self.save()
+        if answer == "discard":
+            session.discard_unsaved()
+            return True
+        return False
+
+    def offer_unsaved(self) -> None:
+        """Offer work that an earlier session left unsaved; nothing is loaded without a person."""
+        unsaved = self._session.unsaved_work()
+        if unsaved is not None:
+            self._notice.tell(
+                pages.found_unsaved(unsaved.title),
+                ("Restore", partial(self._session.restore, unsaved)),
+                ("Discard", self._session.discard_unsaved),
+            )
+
+    def export(self, export: Export) -> None:
+        """Ask for a name and write one kind of file beside the window."""
+        self._commit()
+        self.exporter.start(export)
+
+    def save_letter(self, bid: str) -> None:
+        """Ask for a name and write the letter to one supplier."""
+        self._commit()
+        self.exporter.save_letter(bid)
+
+    def _open(self, path: Path) -> None:
+        try:
+            self._session.open(path)
+        except FileRefused as refusal:
+            if not path.exists():
+                self._session.recent.forget(path)
+            self._notice.tell(str(refusal), problem=True)
+        else:
+            self._notice.hide()
+            self.offer_unsaved()
+
+    def _save(self, path: Path) -> bool:
+        try:
+            self._session.save(path)
+        except FileRefused as refusal:
+            self._notice.tell(str(refusal), problem=True)
+            return False
+        return True

@@ -1,0 +1,174 @@
+"""Exports: the evaluation as PDF, as workbook and as results, and the letters to suppliers."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QCoreApplication, QObject
+from PySide6.QtGui import QGuiApplication
+
+from evenbarrel.desk.window.background import Job, Report
+from evenbarrel.desk.window.notice import Notice
+from evenbarrel.desk.window.session import Session
+from evenbarrel.storage.atomic import atomic_write, keep_apart
+from evenbarrel.storage.file_errors import FileRefused
+from evenbarrel.wording.sentences import pages
+
+if TYPE_CHECKING:
+    from evenbarrel.appraisal.appraise import Appraisal
+
+Render = Callable[["Appraisal"], bytes]
+AskPath = Callable[[str, str, str], Path | None]
+"""Asks where to write: title, proposed path, filter; None where the person cancels."""
+
+_ENDING = ".evenbarrel.json"
+_MADE, _WRITTEN = 0.9, 1.0
+
+
+@dataclass(frozen=True)
+class Export:
+    """One kind of file: what button and menu entry say, its ending, and what makes its bytes."""
+
+    text: str
+    what: str
+    ending: str
+    render: Render
+
+
+def _pdf(appraisal: Appraisal) -> bytes:
+    # The three are loaded where the work is done: they are slow to load and seldom wanted.
+    from evenbarrel.report.pdf import render_pdf
+
+    return render_pdf(appraisal)
+
+
+def _workbook(appraisal: Appraisal) -> bytes:
+    from evenbarrel.report.workbook import render_workbook
+
+    return render_workbook(appraisal)
+
+
+def _results(appraisal: Appraisal) -> bytes:
+    from evenbarrel.report.results_file import results_of, to_json
+    from evenbarrel.wording.sentences.questions import question_texts
+
+    return to_json(results_of(appraisal, question_texts(appraisal)))
+
+
+EXPORTS: tuple[Export, ...] = (
+    Export("Evaluation as &PDF…", "PDF", ".pdf", _pdf),
+    Export("&Workbook…", "workbook", ".xlsx", _workbook),
+    Export("&Results as JSON…", "results file", ".json", _results),
+)
+
+
+class Exporter(QObject):
+    """Makes and writes files beside the window, and says in a notice how it went.
+
+    The evaluation is never touched; a file is written whole or not at all.
+    """
+
+    def __init__(
+        self, session: Session, notice: Notice, ask: AskPath, parent: QObject | None = None
+    ) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._notice = notice
+        self._ask = ask
+        self._running = ""
+        self.job = Job(self)
+        self.job.done.connect(self._done)
+        self.job.failed.connect(self._failed)
+        self.job.progress.connect(notice.show_progress)
+        application = QCoreApplication.instance()
+        if application is not None:
+            application.aboutToQuit.connect(self.job.wait)
+
+    def start(self, export: Export) -> None:
+        """Ask where to write, then make and write the file beside the window."""
+        appraisal = self._session.appraisal
+        if appraisal is None:
+            return
+        kinds = f"{export.what} (*{export.ending})"
+        path = self._ask(export.text.replace("&", ""), self._proposed(export.ending), kinds)
+        if path is None:
+            return
+        path = path if path.suffix else path.with_name(path.name + export.ending)
+        self._running = export.what
+        own = self._session.path
+
+        def work(report: Report) -> object:
+            report(0.0)
+            keep_apart(path, own)
+            content = export.render(appraisal)
+            # Nothing is written where the person stopped it in the meantime.
+            report(_MADE)
+            atomic_write(path, content)
+            report(_WRITTEN)
+            return path
+
+        told = pages.export_running(export.what)
+        self._notice.tell(told, ("Stop", self.stop), busy=True)
+        self.job.start(work)
+
+    def stop(self) -> None:
+        """Stop what runs; the evaluation and the file that was there stay as they are."""
+        self.job.stop()
+        self._notice.tell(pages.EXPORT_STOPPED)
+
+    def wait(self) -> None:
+        """Stop, and wait for the thread: before the window goes."""
+        self.job.wait()
+
+    def copy_letter(self, bid: str) -> None:
+        """Put the letter with the open questions to one supplier on the clipboard."""
+        letter = self._letter(bid)
+        if letter:
+            QGuiApplication.clipboard().setText(letter)
+            self._notice.tell(pages.LETTER_COPIED)
+
+    def save_letter(self, bid: str) -> None:
+        """Ask where to write the letter to one supplier, and write it."""
+        letter = self._letter(bid)
+        if not letter:
+            return
+        name, own = f"questions-{bid}.txt", self._session.path
+        proposed = name if own is None else str(own.with_name(name))
+        path = self._ask("Letter as text", proposed, "Text (*.txt)")
+        if path is None:
+            return
+        try:
+            keep_apart(path, own)
+            atomic_write(path, letter.encode("utf-8"))
+        except FileRefused as refusal:
+            self._failed(refusal)
+        else:
+            self._done(path)
+
+    def _letter(self, bid: str) -> str:
+        from evenbarrel.wording.sentences.letters import letter_text
+
+        appraisal = self._session.appraisal
+        return "" if appraisal is None or not bid else letter_text(appraisal, bid)
+
+    def _proposed(self, ending: str) -> str:
+        path = self._session.path
+        if path is None:
+            return f"evaluation{ending}"
+        name = path.name.removesuffix(_ENDING).removesuffix(".json")
+        ending = f".results{ending}" if ending == ".json" else ending
+        return str(path.with_name(name + ending))
+
+    def _done(self, path: object) -> None:
+        if isinstance(path, Path):
+            self._notice.tell(pages.export_done(path.name))
+
+    def _failed(self, error: Exception) -> None:
+        if isinstance(error, FileRefused):
+            text = pages.export_failed(str(error))
+        else:
+            text = pages.export_broken(self._running)
+        self._notice.tell(text, problem=True)

@@ -1,0 +1,1 @@
+"""Typed or pasted text to values and back, without Qt."""

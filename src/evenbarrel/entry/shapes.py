@@ -1,0 +1,336 @@
+"""Typed text to values and back, for every shape of datum: forms and tables read alike."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from functools import cache
+from typing import Annotated, Any, Literal, get_args, get_origin
+
+from annotated_types import Ge, Le
+from pydantic import BaseModel
+from pydantic.fields import FieldInfo
+
+from evenbarrel.entry.composite import NESTED, NotRead, read_nested, written_nested
+from evenbarrel.entry.number import Entry, Refusal, echo, read_number
+from evenbarrel.model.datum import Datum, data_of
+from evenbarrel.model.quantity import Money, Quantity
+from evenbarrel.units import to_si
+from evenbarrel.wording.sentences import pages
+from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.numbers import DisplayUnits, display_unit, unit_text, with_unit
+
+ShapeKind = Literal[
+    "quantity",
+    "text",
+    "currency",
+    "choice",
+    "integer",
+    "share",
+    "date",
+    "money",
+    "resin",
+    "marks",
+    "nested",
+]
+
+_RESIN_NAMES = frozenset({"resin", "reference_resin", "plasticising_resin"})
+_CURRENCY_LENGTH = 3
+
+
+@dataclass(frozen=True)
+class Shape:
+    """What can stand in a field: its kind, its choices, and the bounds of a whole number."""
+
+    name: str
+    kind: ShapeKind
+    datum: Datum
+    choices: tuple[str, ...] = ()
+    low: int | None = None
+    high: int | None = None
+
+
+@dataclass(frozen=True)
+class Context:
+    """What a field needs to know of the evaluation: display units, currency, resins by id."""
+
+    units: DisplayUnits = "metric"
+    currency: str = "EUR"
+    resins: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class ParsedText:
+    """What a text means: a value with its echo and warning, or a problem in words.
+
+    `remark` is on how it was typed; it says nothing of a value that stands in the file.
+    """
+
+    value: Any = None
+    echo: str = ""
+    remark: str = ""
+    warning: str = ""
+    problem: str = ""
+
+
+@cache
+def shapes_of(model: type[BaseModel]) -> Mapping[str, Shape]:
+    """Return the shape of every described field of a model, in the order of its data sheet."""
+    shapes = {
+        name: _shape(name, model.model_fields[name], datum)
+        for name, datum in data_of(model).items()
+    }
+    nested = NESTED.get(model, {})
+    return shapes | {name: Shape(name, "nested", datum) for name, datum in nested.items()}
+
+
+def _shape(name: str, info: FieldInfo, datum: Datum) -> Shape:
+    parts = tuple(_parts(info.annotation))
+    if Quantity in parts:
+        return Shape(name, "quantity", datum)
+    if Money in parts:
+        return Shape(name, "money", datum)
+    if date in parts:
+        return Shape(name, "date", datum)
+    choices = tuple(part for part in parts if isinstance(part, str))
+    if choices:
+        return Shape(name, "choice", datum, choices)
+    if int in parts:
+        low = next((part.ge for part in parts if isinstance(part, Ge)), None)
+        high = next((part.le for part in parts if isinstance(part, Le)), None)
+        return Shape(name, "integer", datum, (), low, high)  # type: ignore[arg-type]
+    if float in parts:
+        return Shape(name, "share", datum)
+    if name in _RESIN_NAMES:
+        return Shape(name, "resin", datum)
+    if tuple in parts:
+        return Shape(name, "marks", datum)
+    return Shape(name, "currency" if name == "currency" else "text", datum)
+
+
+def _parts(annotation: Any) -> Iterator[Any]:
+    """Yield the types, choices and bounds that an annotation is made of."""
+    origin = get_origin(annotation)
+    if origin is Literal:
+        yield from get_args(annotation)
+        return
+    if origin is Annotated:
+        inner, *marks = get_args(annotation)
+        yield from _parts(inner)
+        for mark in marks:
+            yield from mark.metadata if isinstance(mark, FieldInfo) else (mark,)
+        return
+    if origin is None:
+        yield annotation
+        return
+    yield origin
+    for part in get_args(annotation):
+        yield from _parts(part)
+
+
+def read(shape: Shape, text: str, context: Context, before: Any = None) -> ParsedText:
+    """Return what `text` means for a datum of that shape.
+
+    `before` is the present value: its unit, source and standing go on to the new number.
+    """
+    # A line may hold half of a character (a lone surrogate), which no file can.
+    text = text.encode("utf-8", "replace").decode("utf-8").strip()
+    reader = _READERS[shape.kind]
+    return reader(shape, text, context, before)
+
+
+def written(shape: Shape, value: Any, context: Context) -> str:
+    """Return a value as text that reads back into itself."""
+    if value is None:
+        return ""
+    if isinstance(value, Quantity):
+        return pages.spoken_quantity(value)
+    if isinstance(value, Money):
+        return f"{value.amount} {value.currency}"
+    if shape.kind == "choice":
+        return labels.choice(value)
+    if shape.kind == "resin":
+        return context.resins.get(value, value)
+    if shape.kind == "nested":
+        return written_nested(value)
+    if shape.kind == "marks":
+        return ", ".join(value)
+    return str(value)
+
+
+def read_quantity(
+    datum: Datum, text: str, unit: str, context: Context, before: Quantity | None = None
+) -> ParsedText:
+    """Return the quantity in `text`; `unit` is meant where none is typed."""
+    entry = read_number(text, datum.units, unit)
+    if entry is None:
+        return ParsedText()
+    if isinstance(entry, Refusal):
+        return ParsedText(problem=pages.objection(entry.text))
+    problem = datum.problem(entry.magnitude, entry.unit)
+    if problem is not None:
+        return ParsedText(problem=pages.objection(problem))
+    value = (
+        Quantity(magnitude=entry.magnitude, unit=entry.unit)
+        if before is None
+        else before.replace(magnitude=entry.magnitude, unit=entry.unit)
+    )
+    return ParsedText(
+        value,
+        _read_back(entry, datum, context.units),
+        _remark(entry),
+        pages.unusual(datum, entry.magnitude, entry.unit),
+    )
+
+
+def read_money(text: str, currency: str, before: Money | None = None) -> ParsedText:
+    """Return the amount in `text`; a currency typed beside the number is taken."""
+    words = text.split()
+    named = [w for w in words if len(w) == _CURRENCY_LENGTH and w.isascii() and w.isalpha()]
+    if named and len(words) > 1:
+        words.remove(named[0])
+        currency = named[0].upper()
+    entry = read_number(" ".join(words), ("1",), "1")
+    if entry is None:
+        return ParsedText()
+    if isinstance(entry, Refusal):
+        problem = pages.AMOUNT_WANTED if entry.code == "unit" else entry.text
+        return ParsedText(problem=pages.objection(problem))
+    if not _is_currency(currency):
+        return ParsedText(problem=pages.objection(pages.CURRENCY_WANTED))
+    value = (
+        Money(amount=entry.magnitude, currency=currency)
+        if before is None
+        else before.replace(amount=entry.magnitude, currency=currency)
+    )
+    return ParsedText(value, f"read as {currency} {entry.magnitude}", _remark(entry))
+
+
+def _read_back(entry: Entry, datum: Datum, units: DisplayUnits) -> str:
+    """Return what was understood, and the same in the display unit; in metric where that is it."""
+    kind = datum.kind_of(entry.unit)
+    text = echo(Entry(entry.magnitude, unit_text(entry.unit) or "1"))
+    systems: tuple[DisplayUnits, ...] = (units, "metric")
+    other = next((one for one in systems if display_unit(kind, one) != entry.unit), None)
+    if other is not None and entry.unit != "1":
+        value = to_si(float(entry.magnitude), entry.unit, kind)
+        text = f"{text} = {with_unit(value, kind, other, 4)}"
+    return text
+
+
+def _remark(entry: Entry) -> str:
+    return "" if entry.note is None else entry.note.text
+
+
+def _is_currency(text: str) -> bool:
+    return len(text) == _CURRENCY_LENGTH and text.isascii() and text.isalpha() and text.isupper()
+
+
+def _quantity(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:
+    unit = shape.datum.units[0] if before is None else before.unit
+    return read_quantity(shape.datum, text, unit, context, before)
+
+
+def _money(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:
+    return read_money(text, context.currency if before is None else before.currency, before)
+
+
+def _text(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:
+    return ParsedText(text)
+
+
+def _currency(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:
+    if not text:
+        return ParsedText()
+    code = text.upper()
+    if _is_currency(code):
+        return ParsedText(code)
+    return ParsedText(problem=pages.objection(pages.CURRENCY_WANTED))
+
+
+def _choice(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:
+    if not text:
+        return ParsedText()
+    for code in shape.choices:
+        if text in (code, labels.choice(code)):
+            return ParsedText(code)
+    return ParsedText(problem=pages.objection(pages.CHOICE_WANTED))
+
+
+def _resin(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:
+    if not text:
+        return ParsedText()
+    for resin, name in context.resins.items():
+        if text in (resin, name):
+            return ParsedText(resin)
+    return ParsedText(problem=pages.objection(pages.CHOICE_WANTED))
+
+
+def _integer(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:
+    entry = read_number(text, ("1",), "1")
+    if entry is None:
+        return ParsedText()
+    wanted = pages.objection(pages.whole_number_wanted(shape.low, shape.high))
+    if isinstance(entry, Refusal) or not entry.magnitude.lstrip("-").isdigit():
+        # 12,000 parts a year is a count; a count has no decimals.
+        grouped = text.replace(",", "").replace(".", "").replace(" ", "")
+        note = None if entry is None or isinstance(entry, Refusal) else entry.note
+        if note is None or note.code != "thousands" or not grouped.isdigit():
+            return ParsedText(problem=wanted)
+        entry = read_number(grouped, ("1",), "1")
+        if entry is None or isinstance(entry, Refusal):
+            return ParsedText(problem=wanted)
+    value = int(entry.magnitude)
+    too_low = shape.low is not None and value < shape.low
+    if too_low or (shape.high is not None and value > shape.high):
+        return ParsedText(problem=wanted)
+    return ParsedText(value)
+
+
+def _share(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:
+    entry = read_number(text, ("1", "%"), "1")
+    if entry is None:
+        return ParsedText()
+    if isinstance(entry, Refusal):
+        return ParsedText(problem=pages.objection(entry.text))
+    value = float(entry.magnitude) / (100.0 if entry.unit == "%" else 1.0)
+    if not 0.0 <= value <= 1.0:
+        return ParsedText(problem=pages.objection(pages.SHARE_WANTED))
+    return ParsedText(value, f"read as {value:g}, which is {value * 100:g} %")
+
+
+def _date(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:
+    if not text:
+        return ParsedText()
+    try:
+        value = date.fromisoformat(text)
+    except ValueError:
+        return ParsedText(problem=pages.objection(pages.DATE_WANTED))
+    return ParsedText(value, f"read as {value.day} {value:%B %Y}")
+
+
+def _marks(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:
+    return ParsedText(tuple(word.strip() for word in text.split(",") if word.strip()))
+
+
+def _nested(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:
+    try:
+        return ParsedText(read_nested(shape.name, text, before))
+    except NotRead as error:
+        return ParsedText(problem=pages.objection(str(error)))
+
+
+_READERS = {
+    "quantity": _quantity,
+    "money": _money,
+    "text": _text,
+    "currency": _currency,
+    "choice": _choice,
+    "resin": _resin,
+    "integer": _integer,
+    "share": _share,
+    "date": _date,
+    "marks": _marks,
+    "nested": _nested,
+}

@@ -1,0 +1,369 @@
+"""The appraisal as it leaves the program: the fixed names and units of the results file."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Mapping
+from math import isfinite
+from typing import Any
+
+from pydantic import ConfigDict
+
+from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.questions import datum_to_ask
+from evenbarrel.appraisal.results import (
+    SEVERITY,
+    BarrelResult,
+    BidResult,
+    Claim,
+    CriterionResult,
+    Fit,
+    JobResult,
+    Question,
+)
+from evenbarrel.model.base import Frozen
+from evenbarrel.model.digest import digest
+from evenbarrel.units import KINDS, from_si, metric_unit
+
+RESULTS_VERSION = 1
+DIGITS = 9
+"""Significant digits of the numbers that enter the results digest."""
+
+
+class Published(Frozen):
+    """Base of the published shapes."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
+
+
+class PublishedEvaluation(Published):
+    """Which evaluation was appraised."""
+
+    title: str
+    digest: str
+
+
+class PublishedJob(Published):
+    """A job brought to volume: the nominal shot."""
+
+    id: str
+    resin: str | None
+    shot_mass_g: float | None
+    shot_volume_cm3: float | None
+    output_factor_g_cm3: float | None
+
+
+class PublishedClaim(Published):
+    """A claim in the unit it names."""
+
+    key: str
+    subject: str
+    state: str
+    stated: float | None
+    derived: float | None
+    difference_percent: float | None
+    tolerance_percent: float | None
+    unit: str
+    cause: str | None
+    causes: tuple[str, ...]
+    note: str | None
+    missing: tuple[str, ...]
+    question: str | None
+
+
+class PublishedBarrel(Published):
+    """A barrel on the common basis."""
+
+    id: str
+    supplier: str
+    unit: str
+    label: str
+    state: str
+    jobs_by_state: Mapping[str, tuple[str, ...]]
+    unsettled: bool
+    swept_volume_cm3: float | None
+    swept_volume_low_cm3: float | None
+    swept_volume_high_cm3: float | None
+    swept_volume_route: str | None
+    implied_factor_g_cm3: float | None
+    rated_basis: str
+    shot_mass_g: Mapping[str, float | None]
+    claims: tuple[PublishedClaim, ...]
+
+
+class PublishedBid(Published):
+    """What is said of an offer as a whole."""
+
+    id: str
+    claims: tuple[PublishedClaim, ...]
+
+
+class PublishedCriterion(Published):
+    """One criterion of one cell; numbers in `unit`, volumes in cm3."""
+
+    key: str
+    state: str
+    basis: str
+    at: str
+    value: float | None
+    value_low: float | None
+    value_high: float | None
+    allowed_low: float | None
+    allowed_high: float | None
+    comfort_low: float | None
+    comfort_high: float | None
+    unit: str
+    margin: float | None
+    comfort_margin: float | None
+    shot_volume_low_cm3: float | None
+    shot_volume_high_cm3: float | None
+    comfort_volume_low_cm3: float | None
+    comfort_volume_high_cm3: float | None
+    shot_volume_empty: bool
+    soft: bool
+    because: tuple[str, ...]
+    missing: tuple[str, ...]
+    caution: str | None
+
+
+class PublishedFit(Published):
+    """One barrel against one job."""
+
+    barrel: str
+    job: str
+    state: str
+    binding: str | None
+    open: tuple[str, ...]
+    soft: bool
+    because: tuple[str, ...]
+    deviation: tuple[str, ...]
+    criteria: tuple[PublishedCriterion, ...]
+
+
+class PublishedQuestion(Published):
+    """A question, with its sentence."""
+
+    id: str
+    to: str
+    bid: str | None
+    barrels: tuple[str, ...]
+    datum: str
+    raised_by: tuple[str, ...]
+    jobs: tuple[str, ...]
+    state: str
+    text: str
+
+
+class PublishedProgramme(Published):
+    """What concerns the jobs together."""
+
+    incompatible_pairs: tuple[tuple[str, str], ...]
+
+
+class Results(Published):
+    """Everything `appraise --json` writes."""
+
+    results_version: int
+    evaluation: PublishedEvaluation
+    jobs: tuple[PublishedJob, ...]
+    planned_range_cm3: tuple[float, float] | None
+    barrels: tuple[PublishedBarrel, ...]
+    bids: tuple[PublishedBid, ...]
+    fits: tuple[PublishedFit, ...]
+    questions: tuple[PublishedQuestion, ...]
+    programme: PublishedProgramme
+
+
+def _finite(value: float | None) -> float | None:
+    return None if value is None or not isfinite(value) else value
+
+
+def _cm3(volume: float | None) -> float | None:
+    return None if volume is None else _finite(volume * 1e6)
+
+
+def _grams(mass: float | None) -> float | None:
+    return None if mass is None else _finite(mass * 1e3)
+
+
+def _g_cm3(density: float | None) -> float | None:
+    return None if density is None else _finite(density * 1e-3)
+
+
+def _percent(share: float | None) -> float | None:
+    return None if share is None else _finite(share * 100.0)
+
+
+def _claim(claim: Claim, question: str | None) -> PublishedClaim:
+    unit = metric_unit(claim.kind) if claim.kind in KINDS else ""
+
+    def out(value: float | None) -> float | None:
+        if value is None or not unit:
+            return _finite(value)
+        return _finite(from_si(value, unit, claim.kind))
+
+    return PublishedClaim(
+        key=claim.key,
+        subject=claim.subject,
+        state=claim.state,
+        stated=out(claim.stated),
+        derived=out(claim.derived),
+        difference_percent=_percent(claim.gap),
+        tolerance_percent=_percent(claim.tolerance),
+        unit=unit,
+        cause=claim.cause,
+        causes=claim.causes,
+        note=claim.note,
+        missing=claim.missing,
+        question=question,
+    )
+
+
+def _questions_of(appraisal: Appraisal) -> Mapping[tuple[str, str], str]:
+    """Return the id of the question by bid and datum."""
+    return {(q.bid or "", q.datum): q.id for q in appraisal.questions}
+
+
+def _asked(claim: Claim, bid: str, question_ids: Mapping[tuple[str, str], str]) -> str | None:
+    return None if claim.state == "agrees" else question_ids.get((bid, datum_to_ask(claim)))
+
+
+def _barrel(
+    barrel: BarrelResult, appraisal: Appraisal, question_ids: Mapping[tuple[str, str], str]
+) -> PublishedBarrel:
+    grid = appraisal.grid
+    codes = grid.state[grid.barrel_ids.index(barrel.id)]
+    by_state: dict[str, tuple[str, ...]] = {
+        state: tuple(job for job, code in zip(grid.job_ids, codes, strict=True) if code == place)
+        for place, state in enumerate(SEVERITY)
+    }
+    bound = barrel.swept.bound
+    return PublishedBarrel(
+        id=barrel.id,
+        supplier=barrel.supplier,
+        unit=barrel.unit,
+        label=barrel.label,
+        state=appraisal.barrel_states[barrel.id],
+        jobs_by_state=by_state,
+        unsettled=barrel.swept.unsettled,
+        swept_volume_cm3=None if bound is None else _cm3(bound.nominal),
+        swept_volume_low_cm3=None if bound is None else _cm3(bound.low),
+        swept_volume_high_cm3=None if bound is None else _cm3(bound.high),
+        swept_volume_route=barrel.swept.route,
+        implied_factor_g_cm3=_g_cm3(barrel.implied_factor),
+        rated_basis=barrel.rated_basis,
+        shot_mass_g={resin: _grams(mass) for resin, mass in barrel.shot_masses},
+        claims=tuple(_claim(c, _asked(c, barrel.bid, question_ids)) for c in barrel.claims),
+    )
+
+
+def _criterion(result: CriterionResult) -> PublishedCriterion:
+    return PublishedCriterion(
+        key=result.key,
+        state=result.state,
+        basis=result.basis,
+        at=result.at,
+        value=result.value,
+        value_low=result.low,
+        value_high=result.high,
+        allowed_low=result.allowed_low,
+        allowed_high=result.allowed_high,
+        comfort_low=result.comfort_low,
+        comfort_high=result.comfort_high,
+        unit=result.unit,
+        margin=result.margin,
+        comfort_margin=result.comfort_margin,
+        shot_volume_low_cm3=_cm3(result.shot_volume_low),
+        shot_volume_high_cm3=_cm3(result.shot_volume_high),
+        comfort_volume_low_cm3=_cm3(result.comfort_volume_low),
+        comfort_volume_high_cm3=_cm3(result.comfort_volume_high),
+        shot_volume_empty=result.shot_volume_empty,
+        soft=result.unconfirmed,
+        because=result.reasons,
+        missing=result.missing,
+        caution=result.caution,
+    )
+
+
+def _fit(fit: Fit) -> PublishedFit:
+    return PublishedFit(
+        barrel=fit.barrel,
+        job=fit.job,
+        state=fit.state,
+        binding=fit.binding,
+        open=fit.open,
+        soft=fit.unconfirmed,
+        because=fit.reasons,
+        deviation=fit.accepted,
+        criteria=tuple(_criterion(criterion) for criterion in fit.criteria),
+    )
+
+
+def _job(job: JobResult) -> PublishedJob:
+    shot = job.nominal
+    volume = None if shot is None or shot.volume is None else shot.volume.nominal
+    return PublishedJob(
+        id=job.id,
+        resin=job.resin,
+        shot_mass_g=None if shot is None else _grams(shot.mass.nominal),
+        shot_volume_cm3=_cm3(volume),
+        output_factor_g_cm3=_g_cm3(job.factor),
+    )
+
+
+def _bid(bid: BidResult, question_ids: Mapping[tuple[str, str], str]) -> PublishedBid:
+    claims = tuple(_claim(c, _asked(c, bid.id, question_ids)) for c in bid.claims)
+    return PublishedBid(id=bid.id, claims=claims)
+
+
+def _question(question: Question, text: str) -> PublishedQuestion:
+    return PublishedQuestion(
+        id=question.id,
+        to=question.to,
+        bid=question.bid,
+        barrels=question.barrels,
+        datum=question.datum,
+        raised_by=question.raised_by,
+        jobs=question.jobs,
+        state=question.state,
+        text=text,
+    )
+
+
+def results_of(appraisal: Appraisal, texts: Mapping[str, str]) -> Results:
+    """Return the results with their fixed names; `texts` gives each question's sentence by id."""
+    question_ids = _questions_of(appraisal)
+    evaluation, span = appraisal.evaluation, appraisal.planned_range
+    cells = ((barrel.id, job.id) for barrel in appraisal.barrels for job in appraisal.jobs)
+    return Results(
+        results_version=RESULTS_VERSION,
+        evaluation=PublishedEvaluation(title=evaluation.title, digest=digest(evaluation)),
+        jobs=tuple(_job(job) for job in appraisal.jobs),
+        planned_range_cm3=None if span is None else (span[0] * 1e6, span[1] * 1e6),
+        barrels=tuple(_barrel(b, appraisal, question_ids) for b in appraisal.barrels),
+        bids=tuple(_bid(bid, question_ids) for bid in appraisal.bids),
+        fits=tuple(_fit(appraisal.fit(*cell)) for cell in cells),
+        questions=tuple(_question(q, texts[q.id]) for q in appraisal.questions),
+        programme=PublishedProgramme(incompatible_pairs=appraisal.incompatible_pairs),
+    )
+
+
+def to_json(results: Results) -> bytes:
+    """Return the results as UTF-8 JSON, one level of indentation a step."""
+    return (results.model_dump_json(indent=1) + "\n").encode("utf-8")
+
+
+def _rounded(value: Any) -> Any:
+    if isinstance(value, float):
+        return float(f"{value:.{DIGITS}g}")
+    if isinstance(value, dict):
+        return {key: _rounded(item) for key, item in value.items() if key != "text"}
+    return [_rounded(item) for item in value] if isinstance(value, list) else value
+
+
+def results_digest(results: Results) -> str:
+    """Return the SHA-256 over states, binding and numbers to 9 significant digits."""
+    data = results.model_dump(mode="json", exclude={"evaluation", "questions"})
+    text = json.dumps(_rounded(data), sort_keys=True, separators=(",", ":"))
+    return hashlib.sha256(text.encode("utf-8")).hexdigest()

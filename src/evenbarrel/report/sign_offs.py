@@ -1,0 +1,36 @@
+"""Signatures under an evaluation: what exactly a person signs, as digests."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from evenbarrel import __version__
+from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.model.decision import SignOff
+from evenbarrel.model.digest import SCHEME, digest
+from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.report.results_file import results_digest, results_of
+from evenbarrel.wording.sentences.questions import question_texts
+
+
+def digests(appraisal: Appraisal) -> tuple[str, str]:
+    """Return the digests of the evaluation and of its results."""
+    results = results_of(appraisal, question_texts(appraisal))
+    return results.evaluation.digest, results_digest(results)
+
+
+def signed(appraisal: Appraisal, values: Mapping[str, Any]) -> Evaluation:
+    """Return the evaluation with a signature under exactly what stands in it now.
+
+    `values` gives role, person, date, statement and conditions.
+    """
+    evaluation = appraisal.evaluation
+    sign_off = SignOff(
+        **values,
+        scheme=SCHEME,
+        digest=digest(evaluation),
+        results_digest=digests(appraisal)[1],
+        program_version=__version__,
+    )
+    return evaluation.replace(sign_offs=(*evaluation.sign_offs, sign_off))

@@ -1,0 +1,1 @@
+"""Pictures as traces that only need drawing, the same on screen and paper."""

@@ -1,0 +1,264 @@
+"""The second picture: what each criterion allows one barrel to shoot of one job."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.results import CriterionResult, Fit, JobResult, State
+from evenbarrel.units import from_si
+from evenbarrel.wording.pictures.ruler import ShotLine
+from evenbarrel.wording.pictures.ruler_tips import barrel_label, shot_tip
+from evenbarrel.wording.pictures.scales import Axis, axis_over
+from evenbarrel.wording.sentences.cells import (
+    criterion_sentence,
+    interval_text,
+    limit_text,
+    missing_words,
+    state_word,
+)
+from evenbarrel.wording.sheets.sheet import Reference
+from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.numbers import DisplayUnits, display_unit, unit_text
+
+Ends = tuple[float | None, float | None]
+"""From and to; None at an end where nothing bounds it."""
+
+OF_THE_SHOT = frozenset({"shot_mass", "part_mass", "cavities", "output_factor", "resin"})
+"""Data that a planned shot lacks; without them a criterion's lane still stands."""
+
+
+@dataclass(frozen=True, slots=True)
+class CriterionLane:
+    """The shot volumes one criterion allows, in display units; the foot has the key "all".
+
+    `hard` and `comfort` are None where no shot at all would do. Not `stated`: drawn dotted, as far
+    as it is known. `value` is where the planned shot that counts stands, None without one.
+    """
+
+    key: str
+    label: str
+    y: float
+    stated: bool
+    hard: Ends | None
+    comfort: Ends | None
+    state: State
+    value: float | None
+    text: str
+    more: str
+    binding: bool
+    tip: str
+    reference: Reference
+
+
+@dataclass(frozen=True, slots=True)
+class LanesPicture:
+    """Everything to draw; `shots` are the planned shot and its ends, the nominal one first."""
+
+    barrel: str
+    job: str
+    title: str
+    verdict: str
+    axis: Axis
+    shots: tuple[ShotLine, ...]
+    lanes: tuple[CriterionLane, ...]
+    foot: CriterionLane
+    height: float
+
+
+def lanes(
+    appraisal: Appraisal,
+    barrel: str,
+    job: str,
+    units: DisplayUnits = "metric",
+    logarithmic: bool = True,
+) -> LanesPicture:
+    """Return the picture of one barrel and one job; raises KeyError for an unknown one."""
+    fit, of_job = appraisal.fit(barrel, job), appraisal.job(job)
+    entered = next(b for _, _, b in appraisal.evaluation.barrels() if b.id == barrel)
+    name = next(j.name for j in appraisal.evaluation.jobs if j.id == job) or job
+    one = from_si(1.0, display_unit("volume", units), "volume")
+    rows = tuple(
+        _lane(fit, criterion, of_job, one, units, place + 0.5)
+        for place, criterion in enumerate(fit.criteria)
+    )
+    foot = _foot(fit, rows, of_job, one)
+    shots = _shots(of_job, name, one, units)
+    swept = appraisal.barrel(barrel).swept.bound
+    ends = [] if swept is None else [swept.nominal * one]
+    title = f"Shot volume, {unit_text(display_unit('volume', units))}"
+    return LanesPicture(
+        barrel=barrel,
+        job=job,
+        title=f"{barrel_label(appraisal, entered)} × {name}",
+        verdict=_verdict(fit),
+        axis=axis_over(
+            f"{title}, logarithmic" if logarithmic else title,
+            logarithmic,
+            [value for shot in shots for value in (shot.low, shot.high)]
+            + [value for row in rows for value in _edges(row)],
+            ends,
+        ),
+        shots=shots,
+        lanes=rows,
+        foot=foot,
+        height=foot.y + 0.5,
+    )
+
+
+def _lane(
+    fit: Fit,
+    criterion: CriterionResult,
+    job: JobResult,
+    one: float,
+    units: DisplayUnits,
+    y: float,
+) -> CriterionLane:
+    stated = criterion.state != "not_stated" or (
+        set(criterion.missing) <= OF_THE_SHOT and _has_edge(criterion)
+    )
+    hard = _ends(criterion.shot_volume_low, criterion.shot_volume_high, one)
+    comfort = _ends(criterion.comfort_volume_low, criterion.comfort_volume_high, one)
+    if criterion.shot_volume_empty or hard is None:
+        hard = comfort = None
+    elif hard == (None, None) and criterion.state == "near_edge":
+        # No shot volume changes it: near the edge whatever is shot.
+        comfort = None
+    text, more = _lane_texts(criterion, stated, hard, units)
+    return CriterionLane(
+        key=criterion.key,
+        label=labels.CRITERIA[criterion.key],
+        y=y,
+        stated=stated,
+        hard=hard,
+        comfort=comfort,
+        state=criterion.state,
+        value=_shot_value(job, criterion.at, one),
+        text=text,
+        more=more,
+        binding=criterion.key == fit.binding,
+        tip=criterion_sentence(criterion, units),
+        reference=("criterion", fit.barrel, fit.job, criterion.key),
+    )
+
+
+def _has_edge(criterion: CriterionResult) -> bool:
+    return criterion.shot_volume_low is not None or criterion.shot_volume_high is not None
+
+
+def _ends(low: float | None, high: float | None, one: float) -> Ends | None:
+    if low is not None and high is not None and low >= high:
+        return None
+    return (None if low is None else low * one, None if high is None else high * one)
+
+
+def _shot_value(job: JobResult, end: str, one: float) -> float | None:
+    for shot in job.shots:
+        if shot.end == end and shot.volume is not None:
+            return shot.volume.nominal * one
+    return None
+
+
+def _lane_texts(
+    criterion: CriterionResult, stated: bool, hard: Ends | None, units: DisplayUnits
+) -> tuple[str, str]:
+    """Return what stands beside a lane: the value, and below it the limit or what is missing."""
+    if criterion.caution == "method_does_not_apply":
+        return "not stated", "the method does not apply to this unit"
+    if not stated or criterion.state == "not_stated":
+        missing = missing_words(criterion.missing)
+        return "not stated", f"missing: {missing}" if missing else ""
+    if not criterion.unit:
+        return "suited" if criterion.state == "inside" else "package not made for it", ""
+    limit = limit_text(criterion, units)
+    return interval_text(criterion, units), f"{limit}: no shot would do" if hard is None else limit
+
+
+def _edges(row: CriterionLane) -> list[float]:
+    found = (*(row.hard or ()), *(row.comfort or ()))
+    return [value for value in found if value is not None]
+
+
+def _foot(fit: Fit, rows: tuple[CriterionLane, ...], job: JobResult, one: float) -> CriterionLane:
+    stated = [row for row in rows if row.stated]
+    hard = _common(row.hard for row in stated)
+    comfort = None if hard is None else _common(row.comfort for row in stated)
+    open_count = len(rows) - len(stated)
+    binding = next((row for row in rows if row.binding), None)
+    return CriterionLane(
+        key="all",
+        label="All stated together",
+        y=len(rows) + 1.0,
+        stated=bool(stated),
+        hard=hard if stated else None,
+        comfort=comfort if stated else None,
+        state=fit.state,
+        value=_shot_value(job, "nominal", one) if binding is None else binding.value,
+        text="no shot volume does" if stated and hard is None else "",
+        more=f"{open_count} not stated, left out" if open_count else "",
+        binding=False,
+        tip=_verdict(fit),
+        reference=("criterion", fit.barrel, fit.job, fit.binding or "capacity"),
+    )
+
+
+def _common(ends: Iterable[Ends | None]) -> Ends | None:
+    """Return what all leave; None where one leaves nothing or none is left between them."""
+    lows, highs = [], []
+    for pair in ends:
+        if pair is None:
+            return None
+        lows += [] if pair[0] is None else [pair[0]]
+        highs += [] if pair[1] is None else [pair[1]]
+    low, high = max(lows, default=None), min(highs, default=None)
+    return None if low is not None and high is not None and low >= high else (low, high)
+
+
+def _shots(job: JobResult, name: str, one: float, units: DisplayUnits) -> tuple[ShotLine, ...]:
+    return tuple(
+        ShotLine(
+            job.id,
+            shot.end,
+            shot.volume.nominal * one,
+            shot.volume.low * one,
+            shot.volume.high * one,
+            labels.ENDS[shot.end],
+            shot_tip(job, shot, name, units),
+            ("shot", job.id),
+        )
+        for shot in job.shots
+        if shot.volume is not None
+    )
+
+
+def _lower(word: str) -> str:
+    return word[:1].lower() + word[1:]
+
+
+def _verdict(fit: Fit) -> str:
+    text = state_word(fit.state, fit.by_rule)
+    return text if fit.binding is None else f"{text}, {_lower(labels.CRITERIA[fit.binding])} binds"
+
+
+@dataclass(frozen=True, slots=True)
+class Bar:
+    """A stretch of one row within the ruler's frame, in display units."""
+
+    low: float
+    high: float
+    y: float
+
+
+def bars(rows: Iterable[CriterionLane], axis: Axis, comfort: bool) -> tuple[Bar, ...]:
+    """Return what the stated rows allow, or find comfortable; open ends reach the frame."""
+    drawn = []
+    for row in rows:
+        ends = row.comfort if comfort else row.hard
+        if not row.stated or ends is None:
+            continue
+        low = axis.low if ends[0] is None else max(ends[0], axis.low)
+        high = axis.high if ends[1] is None else min(ends[1], axis.high)
+        if low < high:
+            drawn.append(Bar(low, high, row.y))
+    return tuple(drawn)

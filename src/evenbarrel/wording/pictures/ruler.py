@@ -1,0 +1,383 @@
+"""The picture of the job: barrels along a ruler of volume, as traces that only need drawing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+
+from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.results import (
+    SEVERITY,
+    BarrelResult,
+    JobResult,
+    ShotEnd,
+    ShotResult,
+    State,
+)
+from evenbarrel.model.bid import Barrel
+from evenbarrel.model.datum import si_of
+from evenbarrel.model.limits import CRITERIA
+from evenbarrel.trade.filling import shot_stroke_in_diameters
+from evenbarrel.units import from_si
+from evenbarrel.wording.pictures.ruler_tips import barrel_label, barrel_tip, mark_tip, shot_tip
+from evenbarrel.wording.pictures.scales import LINED, Axis, Scale, axis_over
+from evenbarrel.wording.pictures.windows import Window, planned_windows
+from evenbarrel.wording.sheets.sheet import Reference
+from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.numbers import DisplayUnits, display_unit, unit_text, with_unit
+
+LANE, GAP = 1.0, 0.8
+"""Height of a lane and the gap between two barrels; the unit of every `y` in the picture."""
+
+
+@dataclass(frozen=True, slots=True)
+class ShotLine:
+    """A planned shot where it stands on the ruler; only the nominal one carries its label."""
+
+    job: str
+    end: ShotEnd
+    value: float
+    low: float
+    high: float
+    label: str
+    tip: str
+    reference: Reference
+
+
+@dataclass(frozen=True, slots=True)
+class Lane:
+    """One planned window laid on one barrel.
+
+    `low` to `high` is allowed, `comfort_low` to `comfort_high` comfortable; None where nothing is
+    left. Not `stated`: a limit of it cannot be had, and what is known of it is drawn as a guess.
+    """
+
+    label: str
+    jobs: tuple[str, ...]
+    y: float
+    low: float | None
+    high: float | None
+    comfort_low: float | None
+    comfort_high: float | None
+    stated: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """A job's state on a barrel, at the shot that counts for it.
+
+    `name` is the criterion that binds, where the lane alone would look better than the mark.
+    """
+
+    barrel: str
+    job: str
+    end: ShotEnd
+    value: float
+    low: float
+    high: float
+    y: float
+    state: State
+    name: str
+    reference: Reference
+
+
+@dataclass(frozen=True, slots=True)
+class BarrelTrace:
+    """A barrel from nothing to `full`, between `top` and `bottom`; None: its volume is not stated.
+
+    `low` and `high` bound its end. `note` says in words what the trace cannot show.
+    """
+
+    id: str
+    label: str
+    supplier: str
+    top: float
+    bottom: float
+    full: float | None
+    low: float | None
+    high: float | None
+    unsettled: bool
+    lanes: tuple[Lane, ...]
+    marks: tuple[Mark, ...]
+    note: str
+    tip: str
+    reference: Reference
+
+    @property
+    def y(self) -> float:
+        """Middle of the barrel."""
+        return (self.top + self.bottom) / 2.0
+
+
+@dataclass(frozen=True, slots=True)
+class RulerPicture:
+    """Everything to draw, in display units along the axis.
+
+    `shots` are lines through all barrels and `tint` the planned range behind; both are empty on a
+    scale that each barrel reads in its own way. `notes` name the jobs that have no place.
+    """
+
+    scale: Scale
+    axis: Axis
+    shots: tuple[ShotLine, ...]
+    tint: tuple[float, float] | None
+    barrels: tuple[BarrelTrace, ...]
+    height: float
+    notes: tuple[str, ...]
+    units: DisplayUnits
+    appraisal: Appraisal = field(repr=False, compare=False)
+
+    def marks(self) -> tuple[Mark, ...]:
+        """Return every mark in the order to draw them: where two meet, the worse lies on top."""
+        found = (mark for barrel in self.barrels for mark in barrel.marks)
+        return tuple(sorted(found, key=lambda mark: -SEVERITY.index(mark.state)))
+
+    def tip(self, mark: Mark) -> str:
+        """Return what pointing at a mark tells; worded only when somebody points."""
+        return mark_tip(self.appraisal, mark.barrel, mark.job, self.units)
+
+
+def ruler(
+    appraisal: Appraisal,
+    scale: Scale,
+    units: DisplayUnits = "metric",
+    barrels: Sequence[str] | None = None,
+    jobs: Sequence[str] | None = None,
+) -> RulerPicture:
+    """Return the picture of `barrels` against `jobs`, each in the order given; None is all.
+
+    Raises KeyError for an unknown barrel, job or resin. Grams need the scale's resin to have an
+    output factor; without one there is nothing along the axis.
+    """
+    shown_jobs = tuple(job.id for job in appraisal.jobs) if jobs is None else tuple(jobs)
+    shown = tuple(b.id for b in appraisal.barrels) if barrels is None else tuple(barrels)
+    windows = planned_windows(appraisal, shown_jobs)
+    entered = {barrel.id: barrel for _, _, barrel in appraisal.evaluation.barrels()}
+    readings = {name: _reading(appraisal, scale, units, entered[name]) for name in shown}
+    traces, top = [], GAP / 2.0
+    for name in shown:
+        trace = _trace(appraisal, entered[name], windows, readings[name], scale, units, top)
+        traces.append(trace)
+        top = trace.bottom + GAP
+    lines = _shot_lines(appraisal, scale, units, shown_jobs)
+    return RulerPicture(
+        scale=scale,
+        axis=_axis(appraisal, scale, units, lines, traces),
+        shots=lines,
+        tint=_tint(lines),
+        barrels=tuple(traces),
+        height=max(top - GAP / 2.0, LANE),
+        notes=_notes(appraisal, scale, shown_jobs),
+        units=units,
+        appraisal=appraisal,
+    )
+
+
+def _reading(
+    appraisal: Appraisal, scale: Scale, units: DisplayUnits, barrel: Barrel
+) -> float | None:
+    """Return what one m3 in this barrel reads on the scale, or None where it cannot be read."""
+    if scale.key == "share":
+        swept = appraisal.barrel(barrel.id).swept.bound
+        return None if swept is None else 100.0 / swept.nominal
+    if scale.key == "diameters":
+        diameter = si_of(barrel, "screw_diameter")
+        return None if diameter is None else float(shot_stroke_in_diameters(1.0, diameter))
+    return _common_reading(appraisal, scale, units)
+
+
+def _common_reading(appraisal: Appraisal, scale: Scale, units: DisplayUnits) -> float | None:
+    """Return what one m3 reads on a scale that is the same for every barrel."""
+    if scale.key != "mass":
+        return from_si(1.0, display_unit("volume", units), "volume")
+    factor = None if scale.resin is None else appraisal.resins[scale.resin].factor
+    return None if factor is None else from_si(factor, display_unit("mass", units), "mass")
+
+
+def _trace(
+    appraisal: Appraisal,
+    entered: Barrel,
+    windows: tuple[Window, ...],
+    reading: float | None,
+    scale: Scale,
+    units: DisplayUnits,
+    top: float,
+) -> BarrelTrace:
+    barrel = appraisal.barrel(entered.id)
+    swept = barrel.swept.bound
+    full, low, high = (
+        (None, None, None)
+        if swept is None or reading is None
+        else (end * reading for end in (swept.nominal, swept.low, swept.high))
+    )
+    lanes = tuple(
+        _lane(window, barrel, None if full is None else reading, top + LANE * (place + 0.5))
+        for place, window in enumerate(windows)
+    )
+    placed = scale.key in LINED or full is not None
+    label = barrel_label(appraisal, entered)
+    return BarrelTrace(
+        id=barrel.id,
+        label=label,
+        supplier=barrel.supplier or barrel.bid,
+        top=top,
+        bottom=top + LANE * max(1, len(lanes)),
+        full=full,
+        low=low,
+        high=high,
+        unsettled=barrel.swept.unsettled,
+        lanes=lanes,
+        marks=tuple(_marks(appraisal, barrel, lanes, reading)) if placed else (),
+        note=_barrel_note(barrel, entered, scale, full),
+        tip=barrel_tip(barrel, label, units),
+        reference=("volume", barrel.id),
+    )
+
+
+def _barrel_note(barrel: BarrelResult, entered: Barrel, scale: Scale, full: float | None) -> str:
+    if not barrel.applies:
+        return "the method does not apply to this unit"
+    if barrel.swept.bound is None:
+        return "swept volume not stated"
+    if scale.key == "diameters" and entered.screw_diameter is None:
+        return "screw diameter not stated"
+    return "no output factor for this resin" if full is None else ""
+
+
+def _lane(window: Window, barrel: BarrelResult, reading: float | None, y: float) -> Lane:
+    allowed, comfort = window.allowed[barrel.id], window.comfort[barrel.id]
+    if reading is None:
+        return Lane(window.label, window.jobs, y, None, None, None, None, stated=False)
+    low, high = (None, None) if allowed is None else (end * reading for end in allowed)
+    easy_low, easy_high = (None, None) if comfort is None else (end * reading for end in comfort)
+    stated = barrel.id not in window.unknown
+    return Lane(window.label, window.jobs, y, low, high, easy_low, easy_high, stated)
+
+
+def _marks(
+    appraisal: Appraisal, barrel: BarrelResult, lanes: tuple[Lane, ...], reading: float | None
+) -> Iterator[Mark]:
+    if reading is None:
+        return
+    grid = appraisal.grid
+    row = grid.barrel_ids.index(barrel.id)
+    columns = {name: column for column, name in enumerate(grid.job_ids)}
+    for lane in lanes:
+        for job in lane.jobs:
+            column = columns[job]
+            shot = _counting_shot(appraisal, row, column)
+            if shot is None or shot.volume is None:
+                continue
+            place = int(grid.binding[row, column])
+            binding = "" if place < 0 else CRITERIA[place]
+            yield Mark(
+                barrel=barrel.id,
+                job=job,
+                end=shot.end,
+                value=shot.volume.nominal * reading,
+                low=shot.volume.low * reading,
+                high=shot.volume.high * reading,
+                y=lane.y,
+                state=SEVERITY[int(grid.state[row, column])],
+                name=labels.SHORT_CRITERIA[binding] if _worse(appraisal, row, column) else "",
+                reference=("criterion", barrel.id, job, binding or "capacity"),
+            )
+
+
+def _counting_shot(appraisal: Appraisal, row: int, column: int) -> ShotResult | None:
+    """Return the end of a job's shots that counts for what binds in a cell."""
+    grid = appraisal.grid
+    place = int(grid.binding[row, column])
+    nominal = appraisal.jobs[column].nominal
+    if place < 0:
+        return nominal
+    return grid.table.columns[int(grid.assessments[place].chosen[row, column])].shot or nominal
+
+
+def _worse(appraisal: Appraisal, row: int, column: int) -> bool:
+    """Say whether a cell is worse than its lane: than what size alone would make it."""
+    grid = appraisal.grid
+    by_size = min(int(grid.assessments[place].state[row, column]) for place in SIZE)
+    return int(grid.binding[row, column]) >= 0 and int(grid.state[row, column]) < by_size
+
+
+SIZE = tuple(CRITERIA.index(key) for key in ("capacity", "utilisation", "stroke"))
+
+
+def _shot_lines(
+    appraisal: Appraisal, scale: Scale, units: DisplayUnits, jobs: tuple[str, ...]
+) -> tuple[ShotLine, ...]:
+    reading = _common_reading(appraisal, scale, units)
+    if scale.key not in LINED or reading is None:
+        return ()
+    names = {job.id: job.name or job.id for job in appraisal.evaluation.jobs}
+    lines = []
+    for name in jobs:
+        job = appraisal.job(name)
+        own = scale.key == "mass" and job.resin != scale.resin
+        for shot in job.shots:
+            if shot.volume is None:
+                continue
+            label = names[name] if shot.end == "nominal" else ""
+            if own and label:
+                # First, so that it stands even where a long name is cut.
+                mass = with_unit(shot.mass.nominal, "mass", units)
+                label = f"{' '.join((mass, _family(appraisal, job))).rstrip()} · {label}"
+            volume = shot.volume
+            lines.append(
+                ShotLine(
+                    name,
+                    shot.end,
+                    volume.nominal * reading,
+                    volume.low * reading,
+                    volume.high * reading,
+                    label,
+                    shot_tip(job, shot, names[name], units),
+                    ("shot", name),
+                )
+            )
+    return tuple(lines)
+
+
+def _family(appraisal: Appraisal, job: JobResult) -> str:
+    resin = appraisal.evaluation.resin(job.resin)
+    return "" if resin is None else resin.family or resin.name
+
+
+def _tint(lines: tuple[ShotLine, ...]) -> tuple[float, float] | None:
+    values = [line.value for line in lines]
+    return (min(values), max(values)) if values else None
+
+
+def _axis(
+    appraisal: Appraisal,
+    scale: Scale,
+    units: DisplayUnits,
+    lines: tuple[ShotLine, ...],
+    traces: Sequence[BarrelTrace],
+) -> Axis:
+    titles = {
+        "volume": f"Shot volume, {unit_text(display_unit('volume', units))}",
+        "share": "Share of swept volume, %",
+        "diameters": "Shot stroke, screw diameters",
+    }
+    titles["volume_log"] = f"{titles['volume']}, logarithmic"
+    if scale.key == "mass":
+        resin = appraisal.evaluation.resin(scale.resin)
+        name = "no resin" if resin is None else resin.name or resin.id
+        titles["mass"] = f"Shot mass in {name}, {unit_text(display_unit('mass', units))}"
+    values = [line.low for line in lines] + [line.high for line in lines]
+    values += [m.value for t in traces for m in t.marks]
+    values += [lane.low for t in traces for lane in t.lanes if lane.low is not None]
+    ends = [end for t in traces for end in (t.full, t.high) if end is not None]
+    return axis_over(titles[scale.key], scale.key == "volume_log", values, ends)
+
+
+def _notes(appraisal: Appraisal, scale: Scale, jobs: tuple[str, ...]) -> tuple[str, ...]:
+    names = {job.id: job.name or job.id for job in appraisal.evaluation.jobs}
+    absent = [
+        names[name] for name in jobs if not any(shot.volume for shot in appraisal.job(name).shots)
+    ]
+    return (
+        (f"Without a place here, shot volume not stated: {', '.join(absent)}.",) if absent else ()
+    )

@@ -1,0 +1,61 @@
+"""What pointing at a part of the picture tells."""
+
+from __future__ import annotations
+
+from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.results import BarrelResult, JobResult, ShotResult
+from evenbarrel.model.bid import Barrel
+from evenbarrel.wording.sentences.cells import fit_sentences
+from evenbarrel.wording.sentences.questions import screw_name, unit_name
+from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.numbers import DisplayUnits, percent, printed, with_unit
+
+
+def barrel_label(appraisal: Appraisal, entered: Barrel) -> str:
+    """Return a barrel as the picture names it: Supplier · unit · letter, 45 mm."""
+    barrel = appraisal.barrel(entered.id)
+    unit, screw = unit_name(appraisal, barrel.id), screw_name(appraisal, barrel.id)
+    name = " · ".join((barrel.supplier or barrel.bid, unit, screw))
+    size = entered.screw_diameter
+    return name if size is None else f"{name}, {printed(size)}"
+
+
+def barrel_tip(barrel: BarrelResult, label: str, units: DisplayUnits) -> str:
+    """Return a barrel's name, its swept volume with its bounds, and the route it came by."""
+    swept = barrel.swept
+    if swept.bound is None or swept.route is None:
+        return f"{label}\nswept volume not stated"
+    low, high = (with_unit(v, "volume", units) for v in (swept.bound.low, swept.bound.high))
+    text = f"{label}\n{with_unit(swept.bound.nominal, 'volume', units)} swept"
+    text += f", {labels.ROUTES[swept.route]}"
+    text += "" if low == high else f"\nbetween {low} and {high}"
+    return f"{text}\nunsettled: two routes contradict" if swept.unsettled else text
+
+
+def shot_tip(job: JobResult, shot: ShotResult, name: str, units: DisplayUnits) -> str:
+    """Return a planned shot by mass and volume with its bounds."""
+    text = f"{name}, {labels.ENDS[shot.end]}\n{with_unit(shot.mass.nominal, 'mass', units)}"
+    text += "" if job.resin is None else f" of {job.resin}"
+    if shot.volume is None:
+        return text
+    low, high = (with_unit(v, "volume", units) for v in (shot.volume.low, shot.volume.high))
+    text += f" = {with_unit(shot.volume.nominal, 'volume', units)} swept"
+    return text if low == high else f"{text}\nbetween {low} and {high}"
+
+
+def mark_tip(appraisal: Appraisal, barrel: str, job: str, units: DisplayUnits) -> str:
+    """Return a cell in words: barrel, job, and what binds with its value and limit."""
+    fit, result = appraisal.fit(barrel, job), appraisal.barrel(barrel)
+    evaluation = appraisal.evaluation
+    entered = next(found for _, _, found in evaluation.barrels() if found.id == barrel)
+    name = next(found.name for found in evaluation.jobs if found.id == job)
+    lines = [barrel_label(appraisal, entered), name or job]
+    nominal = appraisal.job(job).nominal
+    if nominal is not None and nominal.volume is not None:
+        volume = nominal.volume.nominal
+        shown = with_unit(volume, "volume", units)
+        if result.swept.bound is not None:
+            shown += f", {percent(volume / result.swept.bound.nominal)} of the swept volume"
+        lines[1] += f": {shown}"
+    # Two sentences are the verdict and what binds; the rest stands where the cell is opened.
+    return "\n".join((*lines, *fit_sentences(fit, units)[:2]))

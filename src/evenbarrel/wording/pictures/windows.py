@@ -1,0 +1,146 @@
+"""Planned windows: which jobs ask the same of a barrel, and what each barrel then allows."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.inputs.intervals import at
+from evenbarrel.appraisal.verdicts.states import Assessment
+from evenbarrel.model.limits import CRITERIA
+from evenbarrel.wording.words.numbers import percent, with_unit
+
+VolumeRange = tuple[float, float]
+
+SIZE_CRITERIA = ("capacity", "utilisation", "stroke")
+"""What a lane is the intersection of."""
+
+
+@dataclass(frozen=True, slots=True)
+class Window:
+    """The window that `jobs` share, on each barrel by its id: shot volumes [m3].
+
+    None where nothing is allowed, or comfortable. `unknown` are the barrels on which one of its
+    limits cannot be had; their interval is what the others leave.
+    """
+
+    label: str
+    jobs: tuple[str, ...]
+    allowed: Mapping[str, VolumeRange | None]
+    comfort: Mapping[str, VolumeRange | None]
+    unknown: frozenset[str]
+
+
+def planned_windows(appraisal: Appraisal, jobs: Sequence[str]) -> tuple[Window, ...]:
+    """Return the distinct windows that `jobs` ask for, in the order their first job comes."""
+    columns = {name: column for column, name in enumerate(appraisal.grid.job_ids)}
+    together: dict[tuple[float, ...], list[str]] = {}
+    for job in jobs:
+        together.setdefault(_asked(appraisal, columns[job]), []).append(job)
+    # A window without a rule, of jobs that have no place on the ruler either, tells nothing.
+    together = {
+        key: names
+        for key, names in together.items()
+        if min(key[:2]) >= 0 or any(_has_place(appraisal, name) for name in names)
+    }
+    rules = [key[:2] for key in together]
+    return tuple(
+        _window(appraisal, tuple(names), key, columns[names[0]], rules.count(key[:2]) > 1)
+        for key, names in together.items()
+    )
+
+
+def _has_place(appraisal: Appraisal, job: str) -> bool:
+    return any(shot.volume for shot in appraisal.job(job).shots)
+
+
+def _asked(appraisal: Appraisal, column: int) -> tuple[float, ...]:
+    """Return what makes a job's window its own: share of volume, cushion, decompression.
+
+    -1 stands where nothing is given. The stroke limits are the evaluation's, alike for all.
+    """
+    share, capacity = _assessment(appraisal, "utilisation"), _assessment(appraisal, "capacity")
+    asked = (
+        share.inputs["utilisation_low"].nominal,
+        share.inputs["utilisation_high"].nominal,
+        capacity.inputs["cushion"].nominal,
+        capacity.inputs["decompression"].nominal,
+    )
+    return tuple(float(np.nan_to_num(at(values, 0, column), nan=-1.0)) for values in asked)
+
+
+def _assessment(appraisal: Appraisal, key: str) -> Assessment:
+    return appraisal.grid.assessments[CRITERIA.index(key)]
+
+
+def _window(
+    appraisal: Appraisal,
+    jobs: tuple[str, ...],
+    asked: tuple[float, ...],
+    column: int,
+    with_cushion: bool,
+) -> Window:
+    size = [_assessment(appraisal, key) for key in SIZE_CRITERIA]
+    allowed, comfort, unknown = {}, {}, set()
+    for row, barrel in enumerate(appraisal.barrels):
+        hard = [_ends(one.shot_volumes, row, column) for one in size]
+        easy = [_ends(one.comfort_volumes, row, column) for one in size]
+        if not barrel.applies or any(low is None and high is None for low, high in hard):
+            unknown.add(barrel.id)
+        allowed[barrel.id] = intersection(hard) if barrel.applies else None
+        comfort[barrel.id] = intersection(easy) if barrel.applies else None
+    label = _label(appraisal, jobs, asked, with_cushion)
+    return Window(label, jobs, allowed, comfort, frozenset(unknown))
+
+
+def _ends(
+    volumes: tuple[np.ndarray | None, np.ndarray | None], row: int, column: int
+) -> tuple[float | None, float | None]:
+    numbers = (None if ends is None else at(ends, row, column) for ends in volumes)
+    low, high = (None if n is None or not np.isfinite(n) else max(n, 0.0) for n in numbers)
+    return low, high
+
+
+def intersection(ends: Iterable[tuple[float | None, float | None]]) -> VolumeRange | None:
+    """Return the interval that all leave; None where none is left, or no upper end is known."""
+    lows, highs = [0.0], []
+    for low, high in ends:
+        lows += [] if low is None else [low]
+        highs += [] if high is None else [high]
+    if not highs or max(lows) >= min(highs):
+        return None
+    return max(lows), min(highs)
+
+
+def _label(
+    appraisal: Appraisal, jobs: tuple[str, ...], asked: tuple[float, ...], with_cushion: bool
+) -> str:
+    low, high, cushion, decompression = asked
+    if low < 0 or high < 0:
+        label = "share of volume not stated"
+    else:
+        label = f"{_whose(appraisal, jobs)} {percent(low).removesuffix(' %')}–{percent(high)}"
+    if with_cushion and cushion >= 0:
+        label += f", cushion {with_unit(cushion, 'length', 'metric')}"
+    if with_cushion and decompression >= 0:
+        label += f", decompression {with_unit(decompression, 'length', 'metric')}"
+    return label
+
+
+def _whose(appraisal: Appraisal, jobs: tuple[str, ...]) -> str:
+    """Return whose window it is: the class's, or that of the resins that have their own."""
+    evaluation = appraisal.evaluation
+    resins = {job.id: evaluation.resin(job.resin) for job in evaluation.jobs}
+    words: dict[str, None] = {}
+    for name in jobs:
+        resin = resins[name]
+        if resin is None:
+            continue
+        if resin.utilisation_low or resin.utilisation_high or resin.resin_class is None:
+            words[resin.id] = None
+        else:
+            words[resin.resin_class] = None
+    return ", ".join(words)

@@ -1,0 +1,249 @@
+"""Claims, causes and fits in sentences: plain, with their numbers."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date
+
+from evenbarrel.appraisal.results import Claim, CriterionResult, Fit, State
+from evenbarrel.units import KINDS
+from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.numbers import (
+    ABSENT,
+    DisplayUnits,
+    compared,
+    percent,
+    rounded,
+    signed_percent,
+    with_unit,
+)
+
+CLAIM_NUMBERS: Mapping[str, str] = {
+    "volume_geometry": "Quoted {stated}; diameter and stroke give {derived}.",
+    "rated_mass_basis": "Rated mass / swept volume is {stated}; the factor it should have is "
+    "{derived}.",
+    "common_stroke": "Stroke {stated}; the screws of this unit share {derived}.",
+    "drive_force": "Pressure × screw area is {stated}; the drive of this unit gives {derived}.",
+    "size_number": "Size number {stated}; force × stroke gives {derived}.",
+    "injection_speed": "Speed {stated}; rate / screw area gives {derived}.",
+    "injection_power": "Injection power {stated}; the drive has {derived}.",
+    "pressure_kind": "{stated} is printed; the pressure beside it suggests {derived}.",
+    "plasticising_energy": "Melting at the quoted rate takes {stated}; screw drive and heaters "
+    "give {derived}.",
+    "peripheral_speed": "Printed {stated}; diameter and screw speed give {derived}.",
+    "length_ratio": "L/D {stated}; the other screws point at {derived}.",
+    "reference_resin": "The factor quoted is {stated}; the reference resin's is {derived}.",
+}
+"""What two numbers a claim holds against each other."""
+
+CLAIM_ALONE: Mapping[str, str] = {
+    "drive_force": "Pressure × screw area is {stated}; no two screws point at one force.",
+    "pressure_kind": "{stated} is printed.",
+    "common_stroke": "Stroke {stated}; no two screws of this unit agree on one.",
+    "length_ratio": "L/D {stated}.",
+}
+"""A claim that stands without a second number."""
+
+NOTES: Mapping[str, str] = {
+    "pressure_cap": "Its force is lower because the pressure of the unit is capped.",
+    "one_pressure_for_all": "One pressure is printed for all screws; one drive cannot give that.",
+    "method_does_not_apply": "The unit is no single-stage reciprocating screw: the method does "
+    "not apply.",
+    "accumulator": "An accumulator gives more than its drive for the length of a shot.",
+    "pressure_times_rate": "Highest pressure × highest rate; they need not act together.",
+    "assumed": "The mass rate was divided by the reference factor: assumed.",
+    "oil_pressure": "An oil pressure: the melt sees it times the intensification ratio.",
+    "melt_density": "That is the melt density: leakage past the ring is left out.",
+    "solid_density": "That is the solid density: no stroke delivers that much.",
+    "unexplained": "It fits neither output factor, melt density nor solid density.",
+    "ends_first": "The offer ends before it is dated.",
+    "dated_later": "The offer is dated after the day of the evaluation.",
+}
+
+_MISSING_WORDS: Mapping[str, str] = {
+    "second_screw": "a second screw of the unit, or its size number",
+    "as_of": "the evaluation's date",
+    "output_factors": "the reference resin's output factor",
+    "barrels": "any barrel",
+}
+
+
+def _value(value: float | None, kind: str, units: DisplayUnits) -> str:
+    if value is None:
+        return ABSENT
+    if kind not in KINDS:
+        return rounded(value)
+    return compared(value, kind, units)
+
+
+def missing_words(names: tuple[str, ...]) -> str:
+    """Return the labels of missing data as people list them."""
+    words = [_MISSING_WORDS.get(name) or _lower(labels.datum(name)) for name in names]
+    return _listed(words)
+
+
+def _lower(label: str) -> str:
+    """Return a label for the middle of a sentence; L/D and MFR stay as they are."""
+    return label if label[1:2].isupper() or "/" in label[:3] else label[:1].lower() + label[1:]
+
+
+def _listed(words: list[str]) -> str:
+    if len(words) < 2:
+        return "".join(words)
+    return f"{', '.join(words[:-1])} and {words[-1]}"
+
+
+def listed(words: list[str]) -> str:
+    """Return words as people list them: a, b and c."""
+    return _listed(words)
+
+
+def cause_words(claim: Claim) -> str:
+    """Return what would explain a failed claim; empty where nothing found does."""
+    if claim.cause is not None:
+        return f"It would be explained if {labels.CAUSES[claim.cause]}."
+    if claim.causes:
+        options = " or ".join(labels.CAUSES[cause] for cause in claim.causes)
+        return f"Several slips would explain it: {options}."
+    return ""
+
+
+def _validity_words(claim: Claim) -> str:
+    if claim.stated is None:
+        return f"Not stated: {missing_words(claim.missing)}."
+    days = round(claim.stated / 86400.0)
+    if claim.note == "expired":
+        return f"The offer had expired {-days} days before the day of the evaluation."
+    return NOTES.get(claim.note or "") or f"The offer still holds for {days} days."
+
+
+def claim_sentence(claim: Claim, units: DisplayUnits) -> str:
+    """Return a claim with its two numbers, their difference and the probable cause."""
+    if claim.key == "validity":
+        return _validity_words(claim)
+    if claim.key == "completeness":
+        if claim.state == "agrees":
+            return "Everything the criteria need is stated."
+        return f"Not stated for at least one barrel: {missing_words(claim.missing)}."
+    if claim.state == "not_stated":
+        note = NOTES.get(claim.note or "", "")
+        needed = f"Not stated: {missing_words(claim.missing)}." if claim.missing else ""
+        return f"{needed} {note}".strip()
+    numbers = {
+        "stated": _value(claim.stated, claim.kind, units),
+        "derived": _value(claim.derived, claim.kind, units),
+    }
+    if claim.derived is None:
+        parts = [CLAIM_ALONE.get(claim.key, "").format(**numbers)]
+    else:
+        parts = [CLAIM_NUMBERS[claim.key].format(**numbers)]
+    if claim.gap is not None and claim.tolerance is not None:
+        parts.append(
+            f"Difference {signed_percent(claim.gap)}, tolerance {percent(claim.tolerance)}."
+        )
+    parts += [NOTES.get(claim.note or "", ""), cause_words(claim)]
+    return " ".join(part for part in parts if part) or "Nothing stands against it."
+
+
+def value_text(result: CriterionResult, value: float | None, units: DisplayUnits) -> str:
+    """Return a criterion's number as people read it, with its unit."""
+    if value is None:
+        return ABSENT
+    if result.unit == "1":
+        return percent(value)
+    if result.unit == "D":
+        return f"{rounded(value, 2)} D"
+    if result.unit == "s":
+        return f"{rounded(value / 60.0, 2)} min" if value >= 120 else f"{rounded(value, 2)} s"
+    return with_unit(value, "speed", units, 2)
+
+
+def _edge_text(
+    result: CriterionResult, low: float | None, high: float | None, units: DisplayUnits
+) -> str:
+    if low is not None and high is not None:
+        return f"{value_text(result, low, units)} to {value_text(result, high, units)}"
+    if high is not None:
+        return f"up to {value_text(result, high, units)}"
+    return f"from {value_text(result, low, units)}" if low is not None else ""
+
+
+def limit_text(result: CriterionResult, units: DisplayUnits) -> str:
+    """Return a criterion's hard edge, and its comfort where it has one."""
+    allowed = _edge_text(result, result.allowed_low, result.allowed_high, units)
+    comfort = _edge_text(result, result.comfort_low, result.comfort_high, units)
+    return f"{allowed}; comfortable {comfort}" if comfort else allowed
+
+
+def interval_text(result: CriterionResult, units: DisplayUnits) -> str:
+    """Return a criterion's value with the interval its inputs allow."""
+    value = value_text(result, result.value, units)
+    if result.low is None or result.high is None or result.low == result.high:
+        return value
+    low, high = (value_text(result, end, units) for end in (result.low, result.high))
+    return value if low == high else f"{value} ({low} to {high})"
+
+
+CAUTIONS: Mapping[str, str] = {
+    "no_window_left": "No window is left: the mould opens before the screw may turn.",
+    "short_stay": "Under 60 s in the mean: look whether the resin is melted through.",
+    "overheated_acetal": "Overheated POM gives off formaldehyde and may burst out under pressure. "
+    "Keep within the resin maker's limits, never block the nozzle, and leave purging to trained "
+    "people (ISO 20430, the machine's manual, local codes).",
+    "overheated_halogenated": "Overheated PVC gives off hydrogen chloride. Keep within the resin "
+    "maker's limits, ventilate, and leave purging to trained people (ISO 20430, the machine's "
+    "manual, local codes).",
+    "method_does_not_apply": "The method does not apply to this kind of injection unit.",
+}
+
+
+def state_word(state: State, by_rule: bool = False) -> str:
+    """Return a state's word; outside by practice alone is outside by rule."""
+    return "outside by rule" if by_rule and state == "outside" else labels.STATES[state]
+
+
+def criterion_sentence(result: CriterionResult, units: DisplayUnits) -> str:
+    """Return one criterion of one cell in a sentence."""
+    name = labels.CRITERIA[result.key]
+    by_rule = result.basis == "practice"
+    if result.state == "not_stated":
+        shown = f"; {interval_text(result, units)} shown only" if result.value is not None else ""
+        why = missing_words(result.missing)
+        text = f"{name}: not stated{shown}" + (f" (missing: {why})" if why else "") + "."
+    elif result.unit:
+        text = f"{name}: {interval_text(result, units)}; {limit_text(result, units)}: "
+        text += f"{state_word(result.state, by_rule)}."
+    else:
+        made = "made for it" if result.state == "inside" else "not made for it"
+        text = f"{name}: barrel and screw package {made}: {state_word(result.state)}."
+    if result.reasons:
+        text += f" Near the edge because {_listed([labels.REASONS[b] for b in result.reasons])}."
+    if result.at != "nominal":
+        text += f" The {labels.ENDS[result.at]} counts."
+    caution = CAUTIONS.get(result.caution or "")
+    return f"{text} {caution}" if caution else text
+
+
+def fit_sentences(fit: Fit, units: DisplayUnits) -> tuple[str, ...]:
+    """Return a cell in words: the verdict, then what binds, then the others that are not inside."""
+    head = f"{state_word(fit.state, fit.by_rule).capitalize()}"
+    if fit.binding is not None:
+        head += f"; {_lower(labels.CRITERIA[fit.binding])} binds"
+    sentences = [head + "."]
+    by_key = {criterion.key: criterion for criterion in fit.criteria}
+    order = [fit.binding] if fit.binding is not None else []
+    order += [c.key for c in fit.criteria if c.state in ("outside", "near_edge")]
+    for key in dict.fromkeys(order):
+        sentences.append(criterion_sentence(by_key[key], units))
+    if fit.accepted:
+        names = _listed([_lower(labels.CRITERIA[key]) for key in fit.accepted])
+        sentences.append(f"Accepted by a named person: {names}; it stays outside.")
+    if fit.open:
+        names = _listed([_lower(labels.CRITERIA[key]) for key in fit.open])
+        sentences.append(f"Open: {names}.")
+    return tuple(sentences)
+
+
+def date_text(day: date | None) -> str:
+    """Return a date as ISO prints it; – where there is none."""
+    return ABSENT if day is None else day.isoformat()

@@ -1,0 +1,144 @@
+"""One claim told in full, with its question; and what is said above the claims."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.questions import datum_to_ask
+from evenbarrel.appraisal.results import Claim, Question
+from evenbarrel.model.bid import Barrel
+from evenbarrel.wording.sentences import letters
+from evenbarrel.wording.sentences.cells import cause_words, claim_sentence, date_text
+from evenbarrel.wording.sentences.questions import barrel_name, question_text
+from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
+from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.numbers import ABSENT
+from evenbarrel.wording.workings.line import Line
+from evenbarrel.wording.workings.working import working
+
+EMPTY = (
+    "No offer is entered yet. Enter one on the Bids page: each number that is printed twice, or "
+    "that follows from others, is then held against them here."
+)
+CHOOSE = "Choose a cell: its two numbers, the probable cause and the question stand here."
+
+
+@dataclass(frozen=True, slots=True)
+class ClaimTold:
+    """A claim in words. `datum` names what is questioned: the owner's id and the field."""
+
+    title: str
+    sentence: str
+    cause: str
+    decision: str
+    lines: tuple[Line, ...]
+    question: Question | None
+    datum: tuple[str, str]
+
+
+def _claim(appraisal: Appraisal, owner: str, key: str) -> Claim | None:
+    found: Mapping[str, tuple[Claim, ...]] = {b.id: b.claims for b in appraisal.barrels} | {
+        b.id: b.claims for b in appraisal.bids
+    }
+    return next((claim for claim in found.get(owner, ()) if claim.key == key), None)
+
+
+def question_of(appraisal: Appraisal, owner: str, claim: Claim) -> Question | None:
+    """Return the question that a claim raises, or None."""
+    return next(
+        (
+            question
+            for question in appraisal.questions
+            if claim.key in question.raised_by
+            and (owner in question.barrels or (owner == question.bid and not question.barrels))
+        ),
+        None,
+    )
+
+
+def claim_told(appraisal: Appraisal, owner: str, key: str) -> ClaimTold | None:
+    """Return a claim in words; None where it is gone."""
+    claim = _claim(appraisal, owner, key)
+    if claim is None:
+        return None
+    units = appraisal.evaluation.display_units
+    entered = next((b for _, _, b in appraisal.evaluation.barrels() if b.id == owner), None)
+    cause, sentence = cause_words(claim), claim_sentence(claim, units)
+    return ClaimTold(
+        title=f"{labels.CLAIMS[key]}: {_owner(appraisal, owner)}, "
+        f"{labels.CLAIM_STATES[claim.state]}",
+        sentence=sentence.removesuffix(cause).strip(),
+        cause=cause,
+        decision="" if entered is None or key != "volume_geometry" else _decision(entered),
+        lines=working(appraisal, ("claim", owner, key)).lines,
+        question=question_of(appraisal, owner, claim),
+        datum=(owner, datum_to_ask(claim)),
+    )
+
+
+def _owner(appraisal: Appraisal, owner: str) -> str:
+    barrel = next((b for b in appraisal.barrels if b.id == owner), None)
+    if barrel is not None:
+        return f"{barrel.supplier}, {barrel_name(appraisal, owner)}"
+    return next((b.supplier or b.id for b in appraisal.evaluation.bids if b.id == owner), owner)
+
+
+def _decision(barrel: Barrel) -> str:
+    settled = barrel.settled
+    if settled is None:
+        return ""
+    day = "" if settled.date is None else f" on {date_text(settled.date)}"
+    return (
+        f"Settled: the volume is taken {labels.ROUTES[settled.route]}, decided by "
+        f"{settled.person or 'a person'}{day}: {settled.reason}"
+    )
+
+
+def routes(barrel: Barrel) -> tuple[str, ...]:
+    """Return by which numbers a barrel's volume can be had."""
+    has = {
+        "geometry": barrel.screw_diameter is not None and barrel.stroke is not None,
+        "quoted": barrel.swept_volume is not None,
+        "rated_mass": barrel.rated_shot_mass is not None,
+    }
+    return tuple(route for route, known in has.items() if known)
+
+
+def printed_sheet(told: ClaimTold) -> Sheet:
+    """Return the printed numbers of a claim, where and how each was stated."""
+    headings = (Heading("As printed"), Heading("Number", align="right"), Heading("Where, standing"))
+    rows = tuple(
+        (Cell(line.label), Cell(line.value), Cell(_stated_numbers(line), tip=_stated_numbers(line)))
+        for line in told.lines
+    )
+    return Sheet("printed", "Printed numbers", headings, rows)
+
+
+def _stated_numbers(line: Line) -> str:
+    """Return source and standing without the number, which stands beside."""
+    return line.stated.removeprefix(line.value).lstrip(", ") or ABSENT
+
+
+def question_line(question: Question, appraisal: Appraisal) -> str:
+    """Return a question with what became of it."""
+    answer = next((a for a in appraisal.evaluation.answers if a.question == question.id), None)
+    state = letters.QUESTION_STATES[question.state]
+    day = "" if answer is None or answer.date is None else f" on {date_text(answer.date)}"
+    said = "" if answer is None or not answer.text else f" {answer.text}"
+    return f"Question ({state}{day}): {question_text(question, appraisal)}{said}"
+
+
+def words_first(appraisal: Appraisal) -> str:
+    """Return how the claims stand, before the grid: how many agree and how many do not."""
+    counts = Counter(claim.state for barrel in appraisal.barrels for claim in barrel.claims)
+    explained = sum(
+        claim.cause is not None for barrel in appraisal.barrels for claim in barrel.claims
+    )
+    return (
+        f"Of {sum(counts.values())} claims {counts['agrees']} agree, {counts['query']} are "
+        f"queries, {counts['contradicts']} contradict, {counts['not_stated']} are not stated. "
+        f"One slip would explain {explained} of them; nothing is corrected without you."
+    )

@@ -1,0 +1,306 @@
+"""What is said where people decide: other rules, trials, deviations, signatures, exports."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping, Sequence
+
+from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.comparison import AlternativeWindow, ChangedCell, acceptable_criteria
+from evenbarrel.appraisal.results import Fit
+from evenbarrel.model.decision import Deviation, SignOff
+from evenbarrel.wording.sentences.cells import date_text, listed, state_word
+from evenbarrel.wording.sentences.pages import window_line
+from evenbarrel.wording.sentences.questions import barrel_name, full_name, job_name
+from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
+from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.numbers import ABSENT
+
+NOT_JUDGED = (
+    "A screening by calculation, not a guarantee. Not judged here: clamp force, tie bars, mould "
+    "height, opening stroke, nozzle and ejector fit, heating of the mould, drying, automation."
+)
+ALL_JOBS = "all jobs"
+NO_DEVIATIONS = (
+    "No deviation is accepted. Accept one on the Fit page, on a cell that is outside by rule or by "
+    "a resin limit."
+)
+NO_SIGN_OFFS = "Nobody has signed yet. A signature holds for exactly what stands in the evaluation."
+SIGNING = (
+    "Signs exactly what stands in the evaluation now; a later change is shown as stale. It is a "
+    "record of who agreed, not an electronic signature."
+)
+EXPORTS_EXPLAINED = (
+    "PDF: the evaluation as it is handed round, with questions, sources and sign-off block. "
+    "Workbook: the same tables with plain numbers. Results: every number at full precision."
+)
+NOT_ACCEPTABLE = "Nothing here can be accepted: physics and hazards never can."
+PERSON_WANTED = "A name is wanted: who decides this?"
+ROUTE_WANTED = "Choose which number gives the volume."
+CRITERION_WANTED = "Choose the criterion."
+SCOPE_WANTED = "Choose whether it is accepted for this job or for all."
+ROLE_WANTED = "Choose a role."
+SETTLING = "Which number gives the swept volume? What was printed stays as it is."
+REASON_WANTED = "A reason is wanted: why is this taken?"
+NUMBER_WANTED = "a number is wanted; the usual value comes back by its own button."
+POSITIVE_WANTED = "it must be above zero."
+WHAT_IF = (
+    "Try another limit, half-width, route or temperature on a copy: the verdicts that change "
+    "stand below, old beside new. Nothing is kept before you say so."
+)
+NOTHING_TRIED = "Nothing is tried yet."
+CHOOSE_CELL = "Choose a cell of the grid or a mark of the picture: one barrel, one job."
+FIT_EMPTY = (
+    "Enter planned jobs on the Shots page and offers on the Bids page: every barrel is then held "
+    "against every job here."
+)
+WINDOW_AS_IT_STANDS = "the limits as they stand"
+WINDOW_EXPLAINED = (
+    "Shows what another window that is published or circulates would change; nothing is changed."
+)
+CRITERIA_OF_LIMITS: Mapping[str, str] = {
+    "general_low": "General resins, smallest share of volume",
+    "general_high": "General resins, largest share of volume",
+    "engineering_low": "Engineering resins, smallest share of volume",
+    "engineering_high": "Engineering resins, largest share of volume",
+    "stroke_low": "Shot stroke, smallest",
+    "stroke_comfort_low": "Shot stroke, comfortable from",
+    "stroke_comfort_high": "Shot stroke, comfortable up to",
+    "stroke_high": "Shot stroke, largest",
+    "ring_share": "Ring travel, largest share of shot stroke",
+    "recovery_share": "Recovery, comfortable share of the window",
+    "pressure_share": "Pressure, comfortable share of the quoted",
+    "rate_share": "Injection rate, comfortable share of the quoted",
+    "rated_basis": "Rated basis, agreement of an implied factor",
+    "force_agreement": "Force of one drive, agreement of the screws",
+}
+"""A label for each limit of an evaluation."""
+
+HALF_WIDTHS: Mapping[str, str] = {
+    "output_factor": "Output factor",
+    "part_mass": "Part and runner mass",
+    "plasticising_rate": "Plasticising rate",
+    "cooling_window": "Cooling window",
+    "required_pressure": "Required pressure",
+    "melt_inventory": "Melt inventory",
+    "cycle_time": "Cycle time",
+}
+"""A label for each kind of input that has a half-width."""
+
+
+def limit_label(name: str) -> str:
+    """Return the label of a limit."""
+    return CRITERIA_OF_LIMITS.get(name) or name.replace("_", " ").capitalize()
+
+
+def half_width_label(quantity: str, route: str) -> str:
+    """Return the label of a half-width: its quantity and route."""
+    return f"{HALF_WIDTHS[quantity]}, {route_word(route)}"
+
+
+def route_word(route: str) -> str:
+    """Return the word for the route or the standing an input came by."""
+    return labels.ROUTES.get(route) or labels.STANDINGS.get(route, route)
+
+
+def in_diameters(limit: str) -> bool:
+    """Say whether a limit is in screw diameters; the others are shares."""
+    return limit.startswith("stroke_")
+
+
+def window_text(window: AlternativeWindow) -> str:
+    """Return a window in one line: its ends, for which resins, where it comes from."""
+    return window_line(window.low, window.high, window.applies_to, window.origin, window.source)
+
+
+def verdict_text(fit: Fit) -> str:
+    """Return a cell's verdict with what binds: "outside by rule, share"."""
+    word = state_word(fit.state, fit.by_rule)
+    return word if fit.binding is None else f"{word}, {labels.SHORT_CRITERIA[fit.binding]}"
+
+
+def changed_line(changed: Sequence[ChangedCell], total: int) -> str:
+    """Return how many cells change, and from what to what."""
+    if not changed:
+        return f"No verdict of {total} cells would change."
+    moves = Counter(
+        (state_word(c.before.state, c.before.by_rule), state_word(c.after.state, c.after.by_rule))
+        for c in changed
+    )
+    told = "; ".join(f"{n} from {old} to {new}" for (old, new), n in moves.most_common())
+    return f"{len(changed)} of {total} verdicts would change: {told}."
+
+
+def changed_sheet(appraisal: Appraisal, changed: Sequence[ChangedCell]) -> Sheet:
+    """Return every changed cell, old verdict beside new."""
+    headings = (
+        Heading("Supplier"),
+        Heading("Barrel"),
+        Heading("Job"),
+        Heading("Verdict now"),
+        Heading("Verdict then"),
+    )
+    rows = tuple(
+        (
+            Cell(appraisal.barrel(cell.barrel).supplier),
+            Cell(barrel_name(appraisal, cell.barrel)),
+            Cell(job_name(appraisal, cell.job)),
+            Cell(
+                verdict_text(cell.before),
+                state=cell.before.state,
+                reference=(
+                    "criterion",
+                    cell.barrel,
+                    cell.job,
+                    cell.before.binding or "capacity",
+                ),
+            ),
+            Cell(verdict_text(cell.after), state=cell.after.state),
+        )
+        for cell in changed
+    )
+    return Sheet("changed", "Verdicts that would change", headings, rows)
+
+
+def usual_again(label: str) -> str:
+    """Return the name of the step back to the usual value."""
+    return f"{label} as usual"
+
+
+def read_as(text: str) -> str:
+    """Return what was understood."""
+    return f"read as {text}"
+
+
+def tried_line(tried: Sequence[tuple[str, str, str]]) -> str:
+    """Return what is tried: each setting with its value now and then."""
+    if not tried:
+        return NOTHING_TRIED
+    return "Tried: " + "; ".join(f"{label}, {old} → {new}" for label, old, new in tried) + "."
+
+
+def deviation_told(appraisal: Appraisal, fit: Fit) -> str:
+    """Return which cell a deviation is accepted for, what accepting means, and what stays shut."""
+    cell = f"{full_name(appraisal, fit.barrel)}, for {job_name(appraisal, fit.job)}."
+    means = f"{cell} It stays outside and is printed as such"
+    outside = [c.key for c in fit.criteria if c.state == "outside" and c.key not in fit.accepted]
+    may = acceptable_criteria(fit)
+    never = [_criterion_word(key) for key in outside if key not in may]
+    if never:
+        return f"{means}; the gate stays shut: nobody can accept {listed(never)}."
+    if len(may) > 1:
+        each = listed([_criterion_word(key) for key in may])
+        return f"{means}. The gate stays shut until each of these is accepted: {each}."
+    return f"{means}; it no longer shuts the gate."
+
+
+def _criterion_word(key: str) -> str:
+    return labels.CRITERIA.get(key, key).lower()
+
+
+def deviations_sheet(appraisal: Appraisal) -> Sheet:
+    """Return the deviations a named person accepted, in the order they were."""
+    headings = (
+        Heading("Barrel"),
+        Heading("Job"),
+        Heading("Criterion"),
+        Heading("Reason"),
+        Heading("Person"),
+        Heading("Role"),
+        Heading("Date"),
+        Heading("Condition"),
+        Heading("Until"),
+    )
+    rows = tuple(_deviation_row(appraisal, one) for one in appraisal.evaluation.deviations)
+    return Sheet("deviations", "Accepted deviations", headings, rows)
+
+
+def _deviation_row(appraisal: Appraisal, one: Deviation) -> tuple[Cell, ...]:
+    as_of = appraisal.evaluation.as_of
+    ended = one.until is not None and as_of is not None and one.until < as_of
+    return (
+        Cell(full_name(appraisal, one.barrel)),
+        Cell(ALL_JOBS if one.job is None else job_name(appraisal, one.job)),
+        Cell(labels.CRITERIA.get(one.criterion, one.criterion)),
+        Cell(one.reason or ABSENT, tip=one.reason),
+        Cell(one.person or ABSENT),
+        Cell(labels.choice(one.role) if one.role else ABSENT),
+        Cell(date_text(one.date)),
+        Cell(one.condition or ABSENT, tip=one.condition),
+        Cell(f"{date_text(one.until)}{', ended' if ended else ''}"),
+    )
+
+
+def deviation_name(appraisal: Appraisal, one: Deviation) -> str:
+    """Return what a deviation is about: "share of volume of Unit 604 B"."""
+    return f"{_criterion_word(one.criterion)} of {barrel_name(appraisal, one.barrel)}"
+
+
+def sign_off_standing(one: SignOff, digest: str, results_digest: str) -> str:
+    """Return whether a signature still holds, in words."""
+    if one.digest != digest:
+        return "stale: the evaluation changed since"
+    if one.results_digest and one.results_digest != results_digest:
+        return "stale: this version computes otherwise"
+    return "holds"
+
+
+def sign_offs_sheet(appraisal: Appraisal, digest: str, results_digest: str) -> Sheet:
+    """Return the signatures, each with whether it still holds."""
+    headings = (
+        Heading("Standing"),
+        Heading("Role"),
+        Heading("Person"),
+        Heading("Date"),
+        Heading("Statement"),
+        Heading("Conditions"),
+        Heading("Digest"),
+        Heading("Version"),
+    )
+    rows = []
+    for one in appraisal.evaluation.sign_offs:
+        standing = sign_off_standing(one, digest, results_digest)
+        rows.append(
+            (
+                Cell(standing, state="inside" if standing == "holds" else "near_edge"),
+                Cell(labels.choice(one.role)),
+                Cell(one.person or ABSENT),
+                Cell(date_text(one.date)),
+                Cell(one.statement or ABSENT, tip=one.statement),
+                Cell(one.conditions or ABSENT, tip=one.conditions),
+                Cell(one.digest[:12] or ABSENT, tip=one.digest),
+                Cell(one.program_version or ABSENT),
+            )
+        )
+    return Sheet("sign_offs", "Signatures", headings, tuple(rows))
+
+
+def gate_line(appraisal: Appraisal) -> str:
+    """Return the gate in words: how many barrels pass, are shut, are open, and which pass."""
+    counts: Counter[str] = Counter()
+    passing = []
+    for barrel in appraisal.barrels:
+        fits = [appraisal.fit(barrel.id, job.id) for job in appraisal.jobs]
+        if any(fit.blocks for fit in fits):
+            counts["shut"] += 1
+        elif not fits or any(fit.state == "not_stated" for fit in fits):
+            counts["open questions"] += 1
+        else:
+            passing.append(full_name(appraisal, barrel.id))
+    if not appraisal.barrels:
+        return "No barrel is entered yet: enter the offers on the Bids page."
+    line = (
+        f"For every planned job, of {len(appraisal.barrels)} barrels: {len(passing)} pass, "
+        f"{counts['shut']} shut, {counts['open questions']} with open questions."
+    )
+    return f"{line} Pass: {'; '.join(passing)}." if passing else line
+
+
+def incompatible_lines(appraisal: Appraisal) -> tuple[str, ...]:
+    """Return which jobs must never meet on one machine, and who purges."""
+    return tuple(
+        f"Never on one machine: {job_name(appraisal, one)} and {job_name(appraisal, other)}. "
+        "Halogenated resin and acetal react violently; purging does not make it safe. ISO 20430, "
+        "the machine's manual and trained people rule."
+        for one, other in appraisal.incompatible_pairs
+    )

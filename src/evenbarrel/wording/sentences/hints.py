@@ -1,0 +1,78 @@
+"""What the other numbers of a barrel imply for each of its data, said beside the form's rows."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.results import BarrelResult, Claim
+from evenbarrel.model.datum import si_of
+from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.trade import geometry
+from evenbarrel.wording.sentences.cells import cause_words
+from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.numbers import DisplayUnits, compared, rounded, with_unit
+
+_DERIVED: Mapping[str, tuple[str, str]] = {
+    "volume_geometry": ("swept_volume", "diameter and stroke give {}"),
+    "common_stroke": ("stroke", "the unit's screws share {}"),
+    "injection_speed": ("injection_speed", "rate / area gives {}"),
+    "peripheral_speed": ("peripheral_speed", "diameter and speed give {}"),
+}
+
+
+def _claim_hint(claim: Claim, text: str, units: DisplayUnits) -> str:
+    if claim.derived is None:
+        return ""
+    mark = labels.MARKS[labels.STATE_OF_CLAIM[claim.state]]
+    said = f"{mark} {text.format(compared(claim.derived, claim.kind, units))}"
+    return f"{said}. {cause_words(claim)}".rstrip(". ") + "."
+
+
+def _force_hint(claim: Claim, diameter: float | None, units: DisplayUnits) -> str:
+    if claim.derived is None or diameter is None:
+        return ""
+    pressure = geometry.pressure_from_force(claim.derived, geometry.screw_area(diameter))
+    mark = labels.MARKS[labels.STATE_OF_CLAIM[claim.state]]
+    text = f"{mark} the drive gives {compared(pressure, 'melt_pressure', units)} here"
+    return f"{text}. {cause_words(claim)}".rstrip(". ") + "."
+
+
+def _pressure_hint(barrel: BarrelResult, diameter: float | None, units: DisplayUnits) -> str:
+    force, kind = barrel.claim("drive_force"), barrel.claim("pressure_kind")
+    if force.state == "agrees" and kind.state != "agrees" and cause_words(kind):
+        # The screws agree with each other and are all wrong: one slip explains them together.
+        return f"{labels.MARKS[labels.STATE_OF_CLAIM[kind.state]]} {cause_words(kind)}"
+    return _force_hint(force, diameter, units)
+
+
+def _mass_hint(barrel: BarrelResult, units: DisplayUnits) -> str:
+    if barrel.implied_factor is None:
+        return ""
+    factor = with_unit(barrel.implied_factor, "density", units)
+    claim = barrel.claim("rated_mass_basis")
+    mark = labels.MARKS[labels.STATE_OF_CLAIM[claim.state]]
+    return f"{mark} implies {factor}: {labels.RATED_BASES[barrel.rated_basis]}."
+
+
+def barrel_hints(appraisal: Appraisal, barrel: str) -> Mapping[str, str]:
+    """Return a hint for each field of a barrel that other numbers say something about."""
+    evaluation: Evaluation = appraisal.evaluation
+    units = evaluation.display_units
+    result = appraisal.barrel(barrel)
+    entered = next(b for _, _, b in evaluation.barrels() if b.id == barrel)
+    hints = {
+        field: _claim_hint(result.claim(key), text, units)
+        for key, (field, text) in _DERIVED.items()
+    }
+    diameter, stroke = si_of(entered, "screw_diameter"), si_of(entered, "stroke")
+    if diameter and stroke:
+        ratio = rounded(geometry.stroke_in_diameters(stroke, diameter), 2)
+        hints["stroke"] = f"{ratio} diameters. {hints['stroke']}".strip()
+    if entered.swept_volume is None and result.swept.bound is not None:
+        volume = compared(result.swept.bound.nominal, "volume", units)
+        route = labels.ROUTES[result.swept.route or "quoted"]
+        hints["swept_volume"] = f"{volume} {route}."
+    hints["rated_shot_mass"] = _mass_hint(result, units)
+    hints["injection_pressure"] = _pressure_hint(result, diameter, units)
+    return {name: hint for name, hint in hints.items() if hint}

@@ -1,0 +1,257 @@
+"""What the desk says: titles of steps, hints of empty pages, echoes and objections."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from datetime import date
+
+from evenbarrel.appraisal.results import Fit, JobResult, State
+from evenbarrel.model.datum import Datum
+from evenbarrel.model.quantity import Quantity
+from evenbarrel.units import from_si, kind_has, to_si
+from evenbarrel.wording.sentences.cells import state_word
+from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.numbers import (
+    DisplayUnits,
+    percent,
+    rounded,
+    unit_text,
+    with_unit,
+)
+
+NOT_STATED = "not stated"
+UNTITLED = "Untitled programme"
+
+ADD_SUPPLIER = "Add supplier"
+ADD_UNIT = "Add injection unit"
+ADD_BARREL = "Add barrel"
+ADD_JOB = "Add job"
+ADD_RESIN = "Add resin"
+DRAWERS = "&Questions and working beside the page"
+
+SHOTS_EMPTY = (
+    "Begin with the moulds that are planned. Press “Add job”, name the mould, choose its resin and "
+    "enter part mass, cavities and runner mass: the shot volume appears beside it. "
+    "File › Open sample shows a whole programme."
+)
+BIDS_EMPTY = (
+    "Press “Add supplier” and type the offer as it is printed: supplier, injection unit, then each "
+    "barrel. Screw diameter and stroke come first, then swept volume and rated shot mass."
+)
+BIDS_CHOOSE = (
+    "Choose a supplier, an injection unit or a barrel at the left. Choose two or three barrels "
+    "together (Shift or Ctrl) to see and edit them side by side."
+)
+RESIN_EMPTY = "Choose a job that has a resin, or add a resin from the table."
+RESINS_NONE = "No resin yet. Add the resins you run, and those that suppliers rate in."
+EXPORT_STOPPED = "Stopped; nothing was written."
+LETTER_COPIED = "The letter is on the clipboard."
+SOLID_DENSITY = "shown beside; never a basis for a shot"
+RATED_FACTOR_NOTE = "g delivered per cm³ swept"
+
+METHOD = (
+    "Evenbarrel brings every barrel to swept volume, holds each claim against the others and "
+    "against physics, and compares every barrel with every planned shot.",
+    "Each number keeps what was printed, its unit, where it was printed and its standing. It is "
+    "converted once, when it is appraised. What is not stated is a state and a question, never a "
+    "zero.",
+    "Intervals are bounds: all uncertain inputs low, then all high. They are no confidence "
+    "intervals.",
+    "Limits marked “common practice, no source” or “from memory” are starting values, all yours to "
+    "replace.",
+    "Only single-stage reciprocating screws are appraised in full. Clamp force, tie bars, mould "
+    "height and nozzle fit are not assessed.",
+    "The evaluation is a screening by calculation, not a guarantee. Work on hot machines follows "
+    "ISO 20430, the machine's manual and local codes, and belongs to trained people.",
+)
+
+
+def left_as_it_was(fields: Sequence[str]) -> str:
+    """Return what is said of fields whose typed text was not taken when their window closed."""
+    return f"Not taken, left as it was: {', '.join(fields)}."
+
+
+def not_accepted(problem: str) -> str:
+    """Return why a change was not made."""
+    return f"Not changed: {problem}."
+
+
+def not_kept(problem: str) -> str:
+    """Return that unsaved work could not be kept aside."""
+    return f"Unsaved work could not be kept aside: {problem}. Save it under another name."
+
+
+def counted(count: int, one: str, many: str = "") -> str:
+    """Return a count with its noun: "1 barrel", "12 barrels"."""
+    return f"{count} {one if count == 1 else many or one + 's'}"
+
+
+def standing_line(counts: Mapping[State, int]) -> str:
+    """Return how the barrels stand: "12 barrels: 2 inside, 4 near edge ..."."""
+    total = sum(counts.values())
+    if not total:
+        return "No barrel entered yet"
+    told: tuple[State, ...] = ("inside", "near_edge", "outside", "not_stated")
+    parts = [f"{counts[state]} {labels.STATES[state]}" for state in told if counts[state]]
+    return f"{counted(total, 'barrel')}: {', '.join(parts)}"
+
+
+def unusual(datum: Datum, magnitude: str, unit: str) -> str:
+    """Return a warning that a value is not usual, or "" where it is."""
+    kind = datum.kind_of(unit)
+    value = to_si(float(magnitude), unit, kind)
+    # The usual range is given in the SI unit of the first kind only.
+    if not kind_has(datum.kinds[0], unit) or datum.is_usual(value):
+        return ""
+    low, high = (
+        rounded(from_si(edge, unit, kind), 2) if edge is not None else ""
+        for edge in (datum.low, datum.high)
+    )
+    between = f"{low} to {high}" if low and high else (f"from {low}" if low else f"up to {high}")
+    return f"unusual: {between} {unit_text(unit)}".rstrip() + " is usual; check the unit"
+
+
+def objection(problem: str) -> str:
+    """Return why a typed text was not taken."""
+    return f"Not taken: {problem}"
+
+
+def whole_number_wanted(low: int | None, high: int | None) -> str:
+    """Return what a whole-number field takes."""
+    if low is not None and high is not None:
+        return f"a whole number from {low} to {high} is wanted."
+    return "a whole number is wanted." if low is None else f"a whole number from {low} is wanted."
+
+
+SHARE_WANTED = "a share from 0 to 1, or up to 100 %, is wanted."
+DATE_WANTED = "a date such as 2026-03-02 is wanted."
+CURRENCY_WANTED = "three capital letters such as EUR are wanted."
+CHOICE_WANTED = "this is not one of the choices."
+NUMBER_WANTED = "a number is missing."
+ZONES_WANTED = "three shares that add up to 100 % are wanted, such as 50 / 25 / 25 %."
+STAYS_WANTED = "a temperature and a time are wanted, such as 230 °C: 12 min."
+FILLERS_WANTED = "name, share and density are wanted, such as glass 30 % at 2.55 g/cm³."
+FILLERS_TOO_MUCH = "the fillers make up more than the whole compound"
+AMOUNT_WANTED = "an amount has no unit; its currency stands beside it."
+
+
+def details_tip(half_width: float | None, note: str) -> str:
+    """Return what stands behind a number besides its source."""
+    parts = [] if half_width is None else [f"± {rounded(half_width * 100, 2)} %"]
+    return "; ".join([*parts, *([note] if note else [])]) or "Half-width and note: none"
+
+
+def spoken_quantity(quantity: Quantity | None) -> str:
+    """Return a quantity as text that reads back into itself: "41.5 g"."""
+    if quantity is None:
+        return ""
+    return f"{quantity.magnitude} {unit_text(quantity.unit)}".rstrip()
+
+
+def changed_datum(label: str, of: str) -> str:
+    """Return the name of a step that changes one datum."""
+    return f"{label} of {of}" if of else label
+
+
+def route_note(leak_share: float | None, notes: tuple[str, ...]) -> str:
+    """Return what a route of the output factor implies: its leak share, and remarks."""
+    parts = [] if leak_share is None else [f"leak share {percent(leak_share)}"]
+    return ", ".join([*parts, *(ROUTE_NOTES.get(note, note.replace("_", " ")) for note in notes)])
+
+
+ROUTE_NOTES: Mapping[str, str] = {
+    "entered": "as entered",
+    "tait": "Tait equation",
+    "extrapolated": "extrapolated",
+    "filled": "with its fillers",
+    "mfr_mvr": "MFR / MVR",
+    "no_density": "gives no density there",
+}
+
+
+def would_change(then: Sequence[Fit]) -> str:
+    """Return how many verdicts a choice would change, and to what; `then` are the changed ones."""
+    if not then:
+        return "would change no verdict"
+    ways = Counter(state_word(fit.state, fit.by_rule) for fit in then)
+    verdicts = f"would change {counted(len(then), 'verdict')}"
+    if len(ways) == 1:
+        return f"{verdicts} to {next(iter(ways))}"
+    return f"{verdicts}: {', '.join(f'{count} to {word}' for word, count in ways.most_common())}"
+
+
+def window_line(low: float, high: float, applies_to: str, origin: str, source: str) -> str:
+    """Return a published share-of-volume window in one line."""
+    told = labels.ORIGINS[origin]
+    where = told if source in ("", told) or source.startswith("from memory") else source
+    return f"{rounded(low * 100, 2)} to {percent(high)}: {applies_to} ({where})"
+
+
+def job_hints(job: JobResult, units: DisplayUnits) -> Mapping[str, str]:
+    """Return what a planned shot comes to, beside the data it comes from."""
+    shot = job.nominal
+    if shot is None:
+        return {}
+    whole = f"whole shot {with_unit(shot.mass.nominal, 'mass', units)}"
+    factor = with_unit(job.factor, "density", units)
+    of_volume = (
+        "no output factor, so no volume"
+        if shot.volume is None
+        else f"{with_unit(shot.volume.nominal, 'volume', units)} at {factor}"
+    )
+    return {
+        "part_mass": whole,
+        "resin": of_volume,
+        "runner_mass": "computed without" if "runner_not_stated" in job.notes else "",
+        "smallest_shot_mass": _ignored("smallest_ignored" in job.notes, "larger"),
+        "largest_shot_mass": _ignored("largest_ignored" in job.notes, "smaller"),
+    }
+
+
+def _ignored(is_ignored: bool, than: str) -> str:
+    return f"ignored: {than} than the nominal shot" if is_ignored else ""
+
+
+def programme_line(title: str, buyer: str, site: str, as_of: date | None) -> str:
+    """Return what the evaluation is about, in one line."""
+    dated = "" if as_of is None else f"as of {as_of.isoformat()}"
+    return "  ·  ".join(part for part in (title or UNTITLED, buyer, site, dated) if part)
+
+
+def refused_entries(fields: Sequence[str]) -> str:
+    """Return which fields hold something typed that was not taken."""
+    return f"Typed and not taken, so not in the file: {', '.join(fields)}."
+
+
+def found_unsaved(title: str) -> str:
+    """Return that unsaved work was found."""
+    return f"Unsaved work on “{title or UNTITLED}” was found from a session that was cut off."
+
+
+def ask_save(title: str) -> str:
+    """Return the question asked before changes would be lost."""
+    return f"“{title or UNTITLED}” has changes that are not saved. Save them?"
+
+
+def export_running(what: str) -> str:
+    """Return that a file is being made."""
+    return f"Making the {what} …"
+
+
+def export_done(name: str) -> str:
+    """Return that a file was written."""
+    return f"{name} is written."
+
+
+def export_failed(problem: str) -> str:
+    """Return that a file was not written, and that nothing else was touched."""
+    return f"Not exported: {problem}. The evaluation is unchanged."
+
+
+def export_broken(kind: str) -> str:
+    """Return that an export met a fault of the program."""
+    return (
+        f"Not exported: the {kind} could not be made; this is a fault of the program. The "
+        "evaluation is unchanged."
+    )

@@ -1,0 +1,196 @@
+"""The questions in sentences: plain, polite, specific; to a supplier or to us."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.results import Claim, Question
+from evenbarrel.wording.sentences.cells import date_text, listed, missing_words
+from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.names import name_at
+from evenbarrel.wording.words.numbers import DisplayUnits, compared
+
+_PER_BARREL: Mapping[str, str] = {
+    "volume_geometry": "{barrel}: {stated} quoted, {derived} from diameter and stroke",
+    "rated_mass_basis": "{barrel}: {stated} rated, {derived} expected",
+    "common_stroke": "{barrel}: {stated}, against {derived} for the unit",
+    "drive_force": "{barrel}: {stated}, against {derived} for the drive",
+    "size_number": "{barrel}: {stated} printed, {derived} from force and stroke",
+    "injection_speed": "{barrel}: {stated} printed, {derived} from rate and area",
+    "injection_power": "{barrel}: {stated}, against {derived} of drive power",
+    "pressure_kind": "{barrel}: {stated}",
+    "plasticising_energy": "{barrel}: {stated} needed to melt, {derived} installed",
+    "peripheral_speed": "{barrel}: {stated} printed, {derived} from diameter and speed",
+    "length_ratio": "{barrel}: {stated}",
+    "reference_resin": "{barrel}: {stated} quoted, {derived} usual",
+}
+
+_ASKED: Mapping[str, str] = {
+    "volume_geometry": "The quoted swept volume does not follow from diameter and stroke ({each})."
+    " Which of the numbers should we use?",
+    "rated_mass_basis": "The rated shot mass divided by the swept volume does not give the factor "
+    "of the reference resin ({each}). On which density is the mass rated, and what mass do you "
+    "measure in an air shot?",
+    "common_stroke": "The screws of one injection unit should share one stroke ({each}). Please "
+    "confirm the stroke of each.",
+    "drive_force": "Injection pressure × screw area should be the same for all screws of one drive"
+    " ({each}). Please confirm the highest injection pressure in the melt for each screw.",
+    "size_number": "The size number of the unit does not follow from pressure and volume ({each})."
+    " Please confirm it, and the pressure and volume it is made of.",
+    "injection_speed": "The injection speed does not follow from injection rate and screw area "
+    "({each}). Please confirm both.",
+    "injection_power": "The injection power exceeds the power of the drive ({each}). Please "
+    "confirm both, and whether an accumulator serves the forward stroke.",
+    "pressure_kind": "Please say whether the injection pressure is that in the melt or in the oil "
+    "({each}), and the intensification ratio if it is in the oil.",
+    "plasticising_energy": "The plasticising rate needs more heat than screw drive and heaters "
+    "have ({each}). Please confirm the rate, its resin and the installed powers.",
+    "peripheral_speed": "The peripheral speed does not follow from diameter and screw speed "
+    "({each}). Please confirm both.",
+    "length_ratio": "Please confirm the L/D of each screw ({each}).",
+    "reference_resin": "The factor you rated with is not usual for the reference resin ({each}). "
+    "Please confirm the resin and the factor.",
+}
+
+_MISSING_NAMED: Mapping[str, str] = {
+    "reference_resin": "In which resin is the shot mass of {barrels} rated? Without it we cannot "
+    "convert the mass, and we never take it to be polystyrene.",
+    "swept_volume": "Please state the swept volume, or diameter and stroke, of {barrels}.",
+    "valid_until": "Until when is your offer valid?",
+}
+
+_US: Mapping[str, str] = {
+    "runner_not_stated": "What does the cold runner of {jobs} weigh? The shots were computed "
+    "without it.",
+    "smallest_ignored": "The smallest shot of {jobs} is larger than the nominal one and was left "
+    "out. Which is right?",
+    "largest_ignored": "The largest shot of {jobs} is smaller than the nominal one and was left "
+    "out. Which is right?",
+}
+
+
+def barrel_name(appraisal: Appraisal, barrel: str) -> str:
+    """Return a barrel as its supplier calls it: unit and screw letter."""
+    return f"{unit_name(appraisal, barrel)} {screw_name(appraisal, barrel)}"
+
+
+def unit_name(appraisal: Appraisal, barrel: str) -> str:
+    """Return the injection unit of a barrel as its supplier calls it, else by its place."""
+    evaluation, named = appraisal.evaluation, appraisal.barrel(barrel).unit_designation
+    return named or name_at(evaluation, evaluation.barrel_path(barrel)[:4])
+
+
+def screw_name(appraisal: Appraisal, barrel: str) -> str:
+    """Return the screw letter of a barrel, else its place in the unit."""
+    evaluation, named = appraisal.evaluation, appraisal.barrel(barrel).label
+    return named or name_at(evaluation, evaluation.barrel_path(barrel))
+
+
+def full_name(appraisal: Appraisal, barrel: str) -> str:
+    """Return a barrel with its supplier before it."""
+    supplier = appraisal.barrel(barrel).supplier
+    return ", ".join(part for part in (supplier, barrel_name(appraisal, barrel)) if part)
+
+
+def job_name(appraisal: Appraisal, job: str) -> str:
+    """Return what a job is called, its id where it has no name."""
+    return next((j.name for j in appraisal.evaluation.jobs if j.id == job and j.name), job)
+
+
+def _claims_of(question: Question, appraisal: Appraisal) -> list[tuple[str, Claim]]:
+    key = question.key.removeprefix("claim.")
+    found = []
+    for barrel in question.barrels:
+        claim = appraisal.barrel(barrel).claim(key)
+        if claim.state in ("query", "contradicts"):
+            found.append((barrel_name(appraisal, barrel), claim))
+    return found
+
+
+def _each(key: str, found: list[tuple[str, Claim]], units: DisplayUnits) -> str:
+    listed_claims = []
+    for name, claim in found:
+        template = _PER_BARREL[key] if claim.derived is not None else "{barrel}: {stated}"
+        listed_claims.append(
+            template.format(
+                barrel=name,
+                stated=compared(claim.stated, claim.kind, units),
+                derived=compared(claim.derived, claim.kind, units),
+            )
+        )
+    return "; ".join(listed_claims)
+
+
+def _cause(causes: tuple[str, ...]) -> str:
+    if not causes:
+        return ""
+    options = " or ".join(labels.CAUSES[cause] for cause in causes)
+    return f" Could it be that {options}?"
+
+
+def _validity(question: Question, appraisal: Appraisal) -> str:
+    bid = next(b for b in appraisal.evaluation.bids if b.id == question.bid)
+    claim = next(
+        c for b in appraisal.bids if b.id == question.bid for c in b.claims if c.key == "validity"
+    )
+    if claim.note == "expired":
+        return (
+            f"Your offer was valid until {date_text(bid.valid_until)}, which had passed on "
+            f"{date_text(appraisal.evaluation.as_of)}. Does it still hold, prices included?"
+        )
+    return (
+        f"Your offer is dated {date_text(bid.date)} and valid until "
+        f"{date_text(bid.valid_until)}. Please confirm both dates."
+    )
+
+
+def _claim_text(question: Question, appraisal: Appraisal) -> str:
+    key, units = question.key.removeprefix("claim."), appraisal.evaluation.display_units
+    if key == "validity":
+        return _validity(question, appraisal)
+    found = _claims_of(question, appraisal)
+    if key == "drive_force" and any(c.note == "one_pressure_for_all" for _, c in found):
+        names = listed([name for name, _ in found])
+        return (
+            f"One injection pressure is printed for {names}, which one drive cannot give. What "
+            "is the highest injection pressure in the melt for each screw?"
+        )
+    text = _ASKED[key].format(each=_each(key, found, units))
+    return text + _cause(question.causes)
+
+
+def _reasons(question: Question) -> str:
+    criteria = [
+        labels.CRITERIA[key].lower() for key in question.raised_by if key in labels.CRITERIA
+    ]
+    return f" We need it to judge {listed(criteria)}." if criteria else ""
+
+
+def question_text(question: Question, appraisal: Appraisal) -> str:
+    """Return a question as it is sent."""
+    if question.key.startswith("claim."):
+        return _claim_text(question, appraisal)
+    jobs = listed([job_name(appraisal, job) for job in question.jobs])
+    if question.key in _US:
+        return _US[question.key].format(jobs=jobs)
+    if question.to == "us":
+        return f"Not stated for {jobs}: {missing_words((question.datum,))}.{_reasons(question)}"
+    barrels = listed([barrel_name(appraisal, barrel) for barrel in question.barrels])
+    named = _MISSING_NAMED.get(question.datum)
+    if named is not None:
+        return named.format(barrels=barrels)
+    of = f" of {barrels}" if barrels else ""
+    return f"Please state the {missing_words((question.datum,))}{of}.{_reasons(question)}"
+
+
+def question_texts(appraisal: Appraisal) -> Mapping[str, str]:
+    """Return every question's sentence by its id."""
+    return {question.id: question_text(question, appraisal) for question in appraisal.questions}
+
+
+def open_counts(appraisal: Appraisal) -> tuple[int, int]:
+    """Return how many questions are still open for suppliers and for us."""
+    still = [q for q in appraisal.questions if q.state in ("open", "asked")]
+    suppliers = sum(question.to == "supplier" for question in still)
+    return suppliers, len(still) - suppliers

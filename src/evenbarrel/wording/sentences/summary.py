@@ -1,0 +1,77 @@
+"""The appraisal as plain text: what `evenbarrel appraise` prints."""
+
+from __future__ import annotations
+
+from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.wording.sentences.cells import claim_sentence, state_word
+from evenbarrel.wording.sentences.questions import full_name, job_name, open_counts
+from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.numbers import percent, with_unit
+
+
+def counts_text(appraisal: Appraisal) -> str:
+    """Return how many barrels stand where: 12 barrels: 2 inside, 4 near edge, ..."""
+    counts = appraisal.counts()
+    parts = ", ".join(f"{counts[state]} {word}" for state, word in labels.STATES.items())
+    number = len(appraisal.barrels)
+    return f"{number} barrel{'' if number == 1 else 's'}: {parts}"
+
+
+def questions_text(appraisal: Appraisal) -> str:
+    """Return how many questions are open, and for whom."""
+    suppliers, us = open_counts(appraisal)
+    return f"{suppliers} open for suppliers, {us} for us"
+
+
+def summary_text(appraisal: Appraisal) -> str:
+    """Return the summary a person can read: barrels, fits in order, failed claims, questions."""
+    evaluation = appraisal.evaluation
+    lines = [evaluation.title or "Evaluation", counts_text(appraisal), ""]
+    if appraisal.planned_range is not None:
+        low, high = (
+            with_unit(v, "volume", evaluation.display_units) for v in appraisal.planned_range
+        )
+        lines += [f"Planned shots: {low} to {high}", ""]
+    for state in labels.STATES:
+        lines += _barrels_in(appraisal, state)
+    for first, second in appraisal.incompatible_pairs:
+        pair = f"{job_name(appraisal, first)} and {job_name(appraisal, second)}"
+        lines.append(f"Never on one machine: {pair} (halogenated with acetal).")
+    lines += ["", f"Questions: {questions_text(appraisal)}"]
+    lines.append("A screening by calculation, not a guarantee.")
+    return "\n".join(lines) + "\n"
+
+
+def _barrels_in(appraisal: Appraisal, state: str) -> list[str]:
+    lines = []
+    for barrel in appraisal.barrels:
+        if appraisal.barrel_states[barrel.id] != state:
+            continue
+        bound = barrel.swept.bound
+        volume = "volume not stated"
+        if bound is not None:
+            volume = with_unit(bound.nominal, "volume", appraisal.evaluation.display_units)
+        mark, name = labels.MARKS[state], full_name(appraisal, barrel.id)
+        word = labels.STATES[state]
+        lines.append(f"{mark} {name}: {volume}, {word}")
+        lines += _cells(appraisal, barrel.id)
+        lines += [
+            f"    {labels.CLAIMS[claim.key]}: {labels.CLAIM_STATES[claim.state]}. "
+            f"{claim_sentence(claim, appraisal.evaluation.display_units)}"
+            for claim in barrel.claims
+            if claim.state in ("query", "contradicts")
+        ]
+    return lines
+
+
+def _cells(appraisal: Appraisal, barrel: str) -> list[str]:
+    lines = []
+    for job in appraisal.jobs:
+        fit = appraisal.fit(barrel, job.id)
+        binding = "" if fit.binding is None else f", {labels.SHORT_CRITERIA[fit.binding]} binds"
+        share = fit.criterion("utilisation")
+        used = "" if share.value is None else f" at {percent(share.value)} of volume"
+        word = state_word(fit.state, fit.by_rule)
+        mark = labels.MARKS[fit.state]
+        lines.append(f"    {mark} {job_name(appraisal, job.id)}: {word}{used}{binding}")
+    return lines

@@ -1,0 +1,1 @@
+"""What stands side by side: one sheet feeds screen, PDF and workbook."""

@@ -1,0 +1,143 @@
+"""What the appraisal stood on: resins and their factors, limits, half-widths, sources, cautions."""
+
+from __future__ import annotations
+
+from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.model.limits import (
+    USUAL_HALF_WIDTHS,
+    Limits,
+    limit_origin,
+    limit_value,
+)
+from evenbarrel.model.resin import Resin
+from evenbarrel.trade.sources import SOURCES
+from evenbarrel.wording.sentences.decision import HALF_WIDTHS, in_diameters, limit_label, route_word
+from evenbarrel.wording.sheets.sheet import Cell, Heading, Reference, Sheet
+from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.numbers import (
+    display_unit,
+    in_units,
+    rounded,
+    shown,
+    unit_text,
+)
+from evenbarrel.wording.workings.line import literature, stated
+
+CAUTIONS: tuple[str, ...] = (
+    "This evaluation is a screening by calculation, not a guarantee. It judges the injection unit "
+    "only: clamp force, tie bars, mould height and nozzle fit are compared nowhere in it.",
+    "Hot melt stands under pressure. Purging and air shots are for trained people, with face and "
+    "hands protected and nobody in front of the nozzle: ISO 20430, the machine's manual and local "
+    "codes rule.",
+    "PVC, and any halogenated resin, must never meet acetal (POM) in one barrel, hopper, dryer or "
+    "grinder: what they give off together is violent, and no purge makes it safe.",
+    "Overheated POM gives off formaldehyde, overheated PVC hydrogen chloride. Residence times here "
+    "are means; tails are longer. Keep within the resin maker's limits and ventilate.",
+    "Intervals are bounds, all inputs taken to one side at once; they are no confidence intervals.",
+)
+
+
+def resins_sheet(appraisal: Appraisal) -> Sheet:
+    """Return the output factor of each resin by every route, and the one in use."""
+    units = appraisal.evaluation.display_units
+    density = unit_text(display_unit("density", units))
+    first = next(iter(appraisal.resins.values()), None)
+    routes = [] if first is None else [route.route for route in first.routes]
+    headings = (
+        Heading("Resin"),
+        Heading("Class"),
+        Heading("In use"),
+        *(Heading(labels.ROUTES[route], density, "right") for route in routes),
+        Heading("Solid density", density, "right"),
+        Heading("Leak share implied", "%", "right"),
+        Heading("Origin of the factor"),
+    )
+    rows = tuple(_resin_row(appraisal, resin) for resin in appraisal.evaluation.resins)
+    return Sheet("resins", "Resins and their output factors", headings, rows)
+
+
+def _resin_row(appraisal: Appraisal, resin: Resin) -> tuple[Cell, ...]:
+    units, result = appraisal.evaluation.display_units, appraisal.resins[resin.id]
+    used = next((route for route in result.routes if route.route == result.route), None)
+    leak = None if used is None else used.leak_share
+    entered = stated(resin.output_factors, result.route or "")
+    derived = ", ".join(note.replace("_", " ") for note in result.density_notes)
+
+    def density(value: float | None, tip: str = "", reference: Reference | None = None) -> Cell:
+        text, number = shown(value, "density", units), in_units(value, "density", units)
+        return Cell(text, number, tip=tip, reference=reference)
+
+    return (
+        Cell(resin.name or resin.id),
+        Cell(resin.resin_class or "not stated"),
+        Cell(labels.ROUTES.get(result.route or "", "not stated")),
+        *(density(r.factor, reference=("factor", resin.id, r.route)) for r in result.routes),
+        density(result.solid_density, "Shown beside, never a basis"),
+        _percentage(leak),
+        Cell(entered or derived),
+    )
+
+
+def _percentage(share: float | None) -> Cell:
+    """Return a share in per cent, without the unit that stands in the heading."""
+    hundredths = None if share is None else share * 100.0
+    return Cell(rounded(hundredths, 2), hundredths)
+
+
+def limits_sheet(appraisal: Appraisal) -> Sheet:
+    """Return every limit with its origin."""
+    limits = appraisal.evaluation.limits
+    rows = []
+    for name in Limits.model_fields:
+        if name == "required":
+            continue
+        limit = getattr(limits, name)
+        note = getattr(limit, "note", "")
+        rows.append(
+            (
+                Cell(limit_label(name)),
+                Cell(rounded(limit_value(limit)), limit_value(limit)),
+                Cell("diameters" if in_diameters(name) else "share"),
+                Cell(labels.ORIGINS[limit_origin(limit)]),
+                Cell(note),
+            )
+        )
+    headings = (
+        Heading("Limit"),
+        Heading("Value", "", "right"),
+        Heading("In"),
+        Heading("Origin"),
+        Heading("Note"),
+    )
+    return Sheet("limits", "Limits", headings, tuple(rows))
+
+
+def uncertainty_sheet(appraisal: Appraisal) -> Sheet:
+    """Return the half-width of each kind of input by its route."""
+    uncertainty = appraisal.evaluation.uncertainty
+    rows = []
+    for quantity, routes in USUAL_HALF_WIDTHS.items():
+        own = getattr(uncertainty, quantity) is not None
+        for route in routes:
+            width = uncertainty.half_width(quantity, route)
+            origin = labels.ORIGINS[None if own else "common_practice"]
+            rows.append(
+                (
+                    Cell(HALF_WIDTHS[quantity]),
+                    Cell(route_word(route)),
+                    Cell(f"± {rounded(width * 100.0, 2)}", width * 100.0),
+                    Cell(origin),
+                )
+            )
+    headings = (
+        Heading("Input"),
+        Heading("Route"),
+        Heading("Half-width", "%", "right"),
+        Heading("Origin"),
+    )
+    return Sheet("uncertainty", "Half-widths of the inputs", headings, tuple(rows))
+
+
+def source_lines() -> tuple[str, ...]:
+    """Return the bibliography as it is cited."""
+    return tuple(literature(key) for key, source in SOURCES.items() if source.kind != "definition")

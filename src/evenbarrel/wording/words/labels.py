@@ -1,0 +1,239 @@
+"""The word for each code: states, criteria, claims, causes, routes."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from evenbarrel.appraisal.results import State
+from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
+from evenbarrel.model.datum import data_of
+from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.job import Job
+from evenbarrel.model.resin import OutputFactors, Resin
+
+STATES: Mapping[State, str] = {
+    "inside": "inside",
+    "near_edge": "near edge",
+    "outside": "outside",
+    "not_stated": "not stated",
+}
+
+MARKS: Mapping[str, str] = {"inside": "●", "near_edge": "◐", "outside": "⊗", "not_stated": "◌"}
+"""A mark for each state, told apart without colour."""
+
+CLAIM_STATES: Mapping[str, str] = {
+    "agrees": "agrees",
+    "query": "query",
+    "contradicts": "contradicts",
+    "not_stated": "not stated",
+}
+
+STATE_OF_CLAIM: Mapping[str, State] = {
+    "agrees": "inside",
+    "query": "near_edge",
+    "contradicts": "outside",
+    "not_stated": "not_stated",
+}
+"""Which state's colour and mark a claim's state borrows."""
+
+CRITERIA: Mapping[str, str] = {
+    "capacity": "Capacity",
+    "utilisation": "Share of volume",
+    "stroke": "Stroke in diameters",
+    "ring_share": "Ring travel share",
+    "residence": "Residence time",
+    "recovery": "Recovery",
+    "screw_speed": "Screw speed",
+    "pressure": "Pressure",
+    "rate": "Injection rate",
+    "power": "Injection power",
+    "repeatability": "Repeatability",
+    "wear": "Wear",
+    "corrosion": "Corrosion",
+}
+
+SHORT_CRITERIA: Mapping[str, str] = {
+    "capacity": "capacity",
+    "utilisation": "share",
+    "stroke": "stroke",
+    "ring_share": "ring",
+    "residence": "residence",
+    "recovery": "recovery",
+    "screw_speed": "speed",
+    "pressure": "pressure",
+    "rate": "rate",
+    "power": "power",
+    "repeatability": "repeat",
+    "wear": "wear",
+    "corrosion": "corrosion",
+}
+
+CRITERION_MEANING: Mapping[str, str] = {
+    "capacity": "shot stroke, cushion and decompression as a share of the stroke",
+    "utilisation": "shot volume as a share of the swept volume, without cushion",
+    "stroke": "shot stroke in screw diameters, without cushion",
+    "ring_share": "closing travel of the check ring as a share of the shot stroke",
+    "residence": "mean time the melt stays in barrel, cushion and hot runner",
+    "recovery": "time to plasticise the shot as a share of the cooling window",
+    "screw_speed": "peripheral speed needed to recover within the comfortable share of the window",
+    "pressure": "required as a share of the quoted melt pressure",
+    "rate": "required as a share of the quoted injection rate",
+    "power": "required pressure × rate as a share of the quoted injection power",
+    "repeatability": "position scatter as a share of the shot stroke",
+    "wear": "abrasion by the resin against barrel and screw package",
+    "corrosion": "corrosion by the resin against barrel and screw package",
+}
+
+BASES: Mapping[str, str] = {
+    "physical": "physics",
+    "practice": "rule of practice",
+    "resin": "resin limit",
+}
+
+REASONS: Mapping[str, str] = {
+    "comfort": "beyond comfort",
+    "uncertainty": "within uncertainty of the edge",
+    "soft": "limit recalled or demand estimated",
+    "unsettled": "a printed number is in doubt",
+}
+
+ENDS: Mapping[str, str] = {
+    "nominal": "nominal shot",
+    "smallest": "smallest shot",
+    "largest": "largest shot",
+}
+
+CLAIMS: Mapping[str, str] = {
+    "volume_geometry": "Volume against geometry",
+    "rated_mass_basis": "Basis of rated mass",
+    "common_stroke": "Common stroke",
+    "drive_force": "Force of one drive",
+    "size_number": "Size number",
+    "injection_speed": "Injection speed",
+    "injection_power": "Injection power",
+    "pressure_kind": "Melt or oil pressure",
+    "plasticising_energy": "Plasticising energy",
+    "peripheral_speed": "Peripheral speed",
+    "length_ratio": "L/D",
+    "reference_resin": "Reference resin",
+    "completeness": "Completeness",
+    "validity": "Validity",
+}
+
+CAUSES: Mapping[str, str] = {
+    "in3_as_cm3": "in³ was printed as cm³",
+    "cm3_as_in3": "cm³ was printed as in³",
+    "oz_as_g": "oz was printed as g",
+    "g_as_oz": "g was printed as oz",
+    "fl_oz_as_cm3": "fl oz was printed as cm³",
+    "psi_as_bar": "psi was printed as bar",
+    "bar_as_psi": "bar was printed as psi",
+    "MPa_as_bar": "MPa was printed as bar",
+    "bar_as_MPa": "bar was printed as MPa",
+    "kgf_cm2_as_bar": "kgf/cm² was printed as bar",
+    "radius_as_diameter": "the radius was printed as the diameter",
+    "diameter_as_radius": "twice the diameter was printed",
+    "in_as_mm": "in was printed as mm",
+    "mm_as_in": "mm was printed as in",
+    "neighbour_barrel": "the number was taken from the neighbouring screw",
+    "solid_density": "the mass was rated on solid density",
+    "oil_pressure": "the oil pressure was printed as melt pressure",
+    "reference_resin": "the mass was rated in another resin",
+    "decimal_shift": "the decimal mark was shifted",
+    "kg_h_as_g_s": "kg/h was printed as g/s",
+    "g_s_as_kg_h": "g/s was printed as kg/h",
+    "lb_as_kg": "lb was printed as kg",
+    "lb_h_as_kg_h": "lb/h was printed as kg/h",
+}
+"""Each slip as a clause: it would be explained if ..."""
+
+ROUTES: Mapping[str, str] = {
+    "geometry": "from diameter and stroke",
+    "quoted": "as quoted",
+    "rated_mass": "from rated mass",
+    "trade_table": "trade table",
+    "melt_density": "melt density less leakage",
+    "data_sheet": "MFR / MVR less leakage",
+    "air_shot": "air shots",
+    "own": "own factor",
+    "diameter_rule": "4.4 D³ rule",
+    "same_resin": "rated in the same resin",
+    "converted": "converted from the rated resin",
+    "given": "as given",
+    "computed": "computed",
+    "estimated": "estimated",
+}
+
+RATED_BASES: Mapping[str, str] = {
+    "output_factor": "output factor",
+    "melt_density": "melt density",
+    "solid_density": "solid density",
+    "unexplained": "unexplained",
+    "not_stated": "not stated",
+}
+
+STANDINGS: Mapping[str, str] = {
+    "quoted": "quoted",
+    "confirmed": "confirmed",
+    "measured": "measured",
+    "assumed": "assumed",
+}
+
+ORIGINS: Mapping[str | None, str] = {
+    "published": "published",
+    "common_practice": "common practice, no source",
+    "from_memory": "from memory, not looked up",
+    None: "your own",
+}
+
+GROUPS: Mapping[str, str] = {
+    "offer": "Offer",
+    "commercial": "Commercial",
+    "drive": "Drive",
+    "heating": "Heating",
+    "geometry": "Geometry",
+    "capacity": "Capacity as rated",
+    "pressure_rate": "Pressure and rate",
+    "plasticising": "Plasticising",
+    "materials": "Materials",
+    "shot": "Shot",
+    "cycle": "Cycle",
+    "part": "Part and flow",
+    "programme": "Programme",
+    "identity": "Resin",
+    "factor": "Output factor",
+    "window": "Own share-of-volume window",
+    "density": "Density and leakage",
+    "process": "Processing",
+    "evaluation": "Evaluation",
+}
+
+CHOICES: Mapping[str, str] = {
+    "semi_crystalline": "semi-crystalline",
+    "pet": "PET",
+    "bimetallic_iron": "bimetallic, iron-based",
+    "bimetallic_nickel": "bimetallic, nickel-based",
+    "bimetallic_carbide": "bimetallic, with carbides",
+    "process_engineering": "process engineering",
+    "accepted_as_is": "accepted as it is",
+}
+
+_DERIVED = {
+    "residence_limits": "Residence limit at melt temperature",
+    "output_factor": "Output factor",
+    "wall_thickness": "Wall thickness",
+}
+
+
+def choice(code: str) -> str:
+    """Return the word for one value of a closed list."""
+    return CHOICES.get(code) or ROUTES.get(code) or code.replace("_", " ")
+
+
+def datum(name: str) -> str:
+    """Return the label of a datum by its field name, whoever states it."""
+    for model in (Barrel, InjectionUnit, Bid, Job, Resin, Evaluation, OutputFactors):
+        described = data_of(model).get(name)
+        if described is not None:
+            return described.label
+    return _DERIVED.get(name, name.replace("_", " ").capitalize())

@@ -1,0 +1,1 @@
+"""How a number came about: its formula, its inputs, where each was stated."""

@@ -1,0 +1,220 @@
+"""How a criterion's number came about, in one cell of the fit grid."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import isnan
+
+from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.criteria import ALL
+from evenbarrel.appraisal.criteria.definition import Criterion
+from evenbarrel.appraisal.inputs.barrel_inputs import rated_resin
+from evenbarrel.appraisal.inputs.intervals import at
+from evenbarrel.appraisal.results import Bound, CriterionResult
+from evenbarrel.appraisal.verdicts.states import Assessment
+from evenbarrel.model.base import Frozen
+from evenbarrel.model.bid import Barrel, InjectionUnit
+from evenbarrel.model.datum_path import Path
+from evenbarrel.model.job import Job
+from evenbarrel.model.limits import limit_origin, limit_value
+from evenbarrel.model.resin import Resin
+from evenbarrel.wording.sentences.cells import criterion_sentence, interval_text, limit_text
+from evenbarrel.wording.sentences.decision import in_diameters, limit_label
+from evenbarrel.wording.sentences.questions import barrel_name, job_name
+from evenbarrel.wording.sheets.sheet import Reference
+from evenbarrel.wording.words import formulas, labels
+from evenbarrel.wording.words.formulas import Input, Owner
+from evenbarrel.wording.words.numbers import ABSENT, DisplayUnits, percent, rounded, with_unit
+from evenbarrel.wording.workings.alongside import BESIDE, NOTES, Place
+from evenbarrel.wording.workings.line import Line, Working, bound_text, literature, stated
+
+
+@dataclass(frozen=True, slots=True)
+class _Cell:
+    """Everything a criterion's working looks things up in."""
+
+    appraisal: Appraisal
+    unit: InjectionUnit
+    barrel: Barrel
+    job: Job
+    resin: Resin | None
+
+    @property
+    def units(self) -> DisplayUnits:
+        return self.appraisal.evaluation.display_units
+
+
+def _cell(appraisal: Appraisal, barrel: str, job: str) -> _Cell:
+    evaluation = appraisal.evaluation
+    unit, entered = next((u, b) for _, u, b in evaluation.barrels() if b.id == barrel)
+    planned = next(j for j in evaluation.jobs if j.id == job)
+    return _Cell(appraisal, unit, entered, planned, evaluation.resin(planned.resin))
+
+
+def _owner(cell: _Cell, what: Input) -> Frozen | None:
+    owners: dict[str, Frozen | None] = {
+        "barrel": cell.barrel,
+        "unit": cell.unit,
+        "job": cell.job,
+        "resin": cell.resin,
+    }
+    return owners.get(what.owner)
+
+
+def _path(cell: _Cell, owner: Owner, field: str) -> Path:
+    """Return where a person enters a datum; () where nobody does."""
+    barrel = cell.appraisal.evaluation.barrel_path(cell.barrel.id)
+    homes: dict[str, Path] = {"barrel": barrel, "unit": barrel[:4], "job": ("jobs", cell.job.id)}
+    if cell.resin is not None:
+        homes["resin"] = ("resins", cell.resin.id)
+    return (*homes[owner], field) if owner in homes else ()
+
+
+def _entered_at(cell: _Cell, what: Input) -> Path:
+    """Return the path of the field that states an input, else of the first that could."""
+    owner = _owner(cell, what)
+    field = next((f for f in what.fields if stated(owner, f)), next(iter(what.fields), ""))
+    return _path(cell, what.owner, field)
+
+
+def _reference(cell: _Cell, name: str) -> Reference | None:
+    if name == "shot_mass":
+        return ("shot", cell.job.id)
+    if name in ("output_factor", "factor_of_volume") and cell.resin is not None:
+        return ("factor", cell.resin.id, cell.resin.output_factor_route or "")
+    return ("volume", cell.barrel.id) if name == "swept_volume" else None
+
+
+def _stated_numbers(cell: _Cell, what: Input) -> str:
+    if what.owner == "limit":
+        return _limit_given(cell.appraisal, what.fields[0])
+    owner = _owner(cell, what)
+    texts = [stated(owner, field) for field in what.fields]
+    found = next((text for text in texts if text), "")
+    return found or (f"assumed: {what.assumed}" if what.assumed else "")
+
+
+def _input_line(cell: _Cell, assessment: Assessment, name: str, row: int, shot: int) -> Line | None:
+    what = formulas.INPUTS.get(name)
+    if what is None:
+        return None
+    interval = assessment.inputs[name]
+    nominal, low, high = (at(a, row, shot) for a in (interval.nominal, interval.low, interval.high))
+    bound = None if isnan(nominal) else Bound(nominal, low, high)
+    given = _stated_numbers(cell, what)
+    value = bound_text(bound, what.kind, cell.units)
+    if bound is None and given.startswith("assumed"):
+        value = "assumed"
+    return Line(what.label, value, given, _reference(cell, name), _entered_at(cell, what))
+
+
+def _limit_given(appraisal: Appraisal, field: str) -> str:
+    limit = getattr(appraisal.evaluation.limits, field)
+    value = limit_value(limit)
+    shown = f"{rounded(value)} D" if in_diameters(field) else percent(value)
+    return f"{shown}: {labels.ORIGINS[limit_origin(limit)]}"
+
+
+def _edge_lines(cell: _Cell, result: CriterionResult) -> list[Line]:
+    lines = []
+    if result.unit:
+        lines.append(Line("Limit", limit_text(result, cell.units)))
+    limits = list(formulas.LIMIT_FIELDS.get(result.key, ()))
+    resin_field = formulas.RESIN_LIMITS.get(result.key)
+    if result.key == "utilisation" and cell.resin is not None:
+        own = [f for f in ("utilisation_low", "utilisation_high") if getattr(cell.resin, f)]
+        lines += [
+            Line(labels.datum(f), "", stated(cell.resin, f), path=_path(cell, "resin", f))
+            for f in own
+        ]
+        if len(own) < 2 and cell.resin.resin_class is not None:
+            limits += [f"{cell.resin.resin_class}_{end}" for end in ("low", "high")]
+    for field in limits:
+        lines.append(Line(limit_label(field), "", _limit_given(cell.appraisal, field)))
+    if resin_field is not None and cell.resin is not None:
+        origin = labels.ORIGINS[cell.resin.origins.get(resin_field)]
+        own_words = stated(cell.resin, resin_field) or origin
+        path = _path(cell, "resin", resin_field)
+        lines.append(Line(labels.datum(resin_field), "", own_words, path=path))
+    return lines
+
+
+def _criterion_notes(result: CriterionResult, cell: _Cell) -> tuple[str, ...]:
+    units = cell.units
+    notes = [f"What it is: {labels.CRITERION_MEANING[result.key]}."]
+    notes.append(f"Basis: {labels.BASES[result.basis]}.")
+    if result.margin is not None:
+        notes.append(
+            f"Margin to the hard edge: the value may change by a factor of "
+            f"{rounded(1.0 + result.margin)}."
+        )
+    if result.unit and (result.shot_volume_low or result.shot_volume_high):
+        low = with_unit(result.shot_volume_low or 0.0, "volume", units)
+        high = (
+            "without an upper end"
+            if result.shot_volume_high is None
+            else f"to {with_unit(result.shot_volume_high, 'volume', units)}"
+        )
+        notes.append(f"Shot volumes it allows on this barrel: from {low} {high}.")
+    if result.unconfirmed:
+        notes.append(
+            "The limit is recalled from memory, the demand estimated or an input assumed: no "
+            "worse than near the edge until a person confirms it."
+        )
+    notes += NOTES.get(result.key, ())
+    notes.append(
+        "The interval takes all inputs to their unfavourable and favourable ends: a "
+        "bound, not a confidence interval."
+    )
+    return tuple(notes)
+
+
+def criterion_working(appraisal: Appraisal, barrel: str, job: str, key: str) -> Working:
+    """Return how one criterion of one cell came about; raises KeyError or StopIteration."""
+    cell = _cell(appraisal, barrel, job)
+    grid = appraisal.grid
+    row, column = grid.barrel_ids.index(barrel), grid.job_ids.index(job)
+    assessment = next(a for a in grid.assessments if a.criterion.key == key)
+    result = appraisal.fit(barrel, job).criterion(key)
+    shot = int(assessment.chosen[row, column])
+    criterion: Criterion = next(c for c in ALL if c.key == key)
+    names = [name for name in criterion.monotonic_in if name != "nominal_diameter"]
+    if len(names) < len(criterion.monotonic_in) and "diameter" not in names:
+        names.append("diameter")
+    used = [_input_line(cell, assessment, name, row, shot) for name in names]
+    lines = list(dict.fromkeys(line for line in used if line is not None))
+    if not criterion.numeric:
+        lines += _attack_lines(cell, key)
+    if key in BESIDE and grid.table.applies[row, 0]:
+        rated = appraisal.evaluation.resin(rated_resin(cell.barrel))
+        place = Place(
+            assessment,
+            grid.table.rows[row],
+            grid.table.columns[shot],
+            row,
+            shot,
+            cell.units,
+            "" if rated is None else rated.name or rated.id,
+        )
+        lines += BESIDE[key](place)
+    title = f"{labels.CRITERIA[key]}: {barrel_name(appraisal, barrel)}, {job_name(appraisal, job)}"
+    return Working(
+        title=title,
+        result=criterion_sentence(result, cell.units),
+        formula=f"{labels.CRITERIA[key]} = {formulas.FORMULAS[key]}"
+        + (f" = {interval_text(result, cell.units)}" if result.value is not None else ""),
+        lines=(*lines, *_edge_lines(cell, result)),
+        notes=_criterion_notes(result, cell),
+        literature=(literature(criterion.source),),
+    )
+
+
+def _attack_lines(cell: _Cell, key: str) -> list[Line]:
+    attack = formulas.RESIN_LIMITS[key]
+    degree = None if cell.resin is None else getattr(cell.resin, attack)
+    lines = [Line(labels.datum(attack), degree or ABSENT, path=_path(cell, "resin", attack))]
+    for label, field in (("Barrel package", "barrel_package"), ("Screw package", "screw_package")):
+        package = getattr(cell.barrel, field)
+        value = labels.choice(package) if package else ABSENT
+        lines.append(Line(label, value, path=_path(cell, "barrel", field)))
+    return lines

@@ -1,0 +1,35 @@
+"""What stands around a working: where there is none, and what is gone."""
+
+from __future__ import annotations
+
+from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.wording.sheets.sheet import Reference
+from evenbarrel.wording.words.numbers import ABSENT
+from evenbarrel.wording.workings.line import Line, Working
+from evenbarrel.wording.workings.working import working
+
+NOTHING_OPEN = (
+    "Click a number, a mark or a cell, or press Enter on it: its formula, its inputs, where each "
+    "was printed and what is assumed stand here."
+)
+GONE = "What was shown here is no longer part of the evaluation."
+
+
+def working_or_none(appraisal: Appraisal, reference: Reference) -> Working | None:
+    """Return how a number came about, or None where it is no longer there."""
+    try:
+        return working(appraisal, reference)
+    except (KeyError, StopIteration, ValueError):
+        return None
+
+
+def way_in(line: Line) -> str:
+    """Return what the way to the field of a line is called, "" where there is none."""
+    if not line.path:
+        return ""
+    return "enter" if line.value in (ABSENT, "assumed") else "change"
+
+
+def sources(literature: tuple[str, ...]) -> str:
+    """Return the literature a working rests on."""
+    return f"Source: {'; '.join(literature)}."

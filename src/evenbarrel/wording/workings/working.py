@@ -1,0 +1,216 @@
+"""How any number came about: the one way from a reference to its working."""
+
+from __future__ import annotations
+
+from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.claims.misprints import DATA
+from evenbarrel.appraisal.questions import datum_to_ask
+from evenbarrel.appraisal.results import Claim, FactorRouteResult
+from evenbarrel.model.quantity import Quantity
+from evenbarrel.model.resin import Resin
+from evenbarrel.trade.filling import DEFAULT_LEAK_SHARE
+from evenbarrel.wording.sentences.cells import claim_sentence
+from evenbarrel.wording.sentences.pages import route_note
+from evenbarrel.wording.sentences.questions import barrel_name, job_name, question_text
+from evenbarrel.wording.sheets.sheet import Reference
+from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.numbers import ABSENT, DisplayUnits, percent, printed, with_unit
+from evenbarrel.wording.workings.criterion import criterion_working
+from evenbarrel.wording.workings.line import (
+    Line,
+    Working,
+    bound_text,
+    entered_line,
+    literature,
+    stated,
+)
+
+
+def _shot_working(appraisal: Appraisal, job: str) -> Working:
+    evaluation, result = appraisal.evaluation, appraisal.job(job)
+    units = evaluation.display_units
+    entered = next(j for j in evaluation.jobs if j.id == job)
+    lines = [
+        entered_line(entered, ("jobs", job), field)
+        for field in ("part_mass", "runner_mass", "shot_mass")
+        if getattr(entered, field) is not None
+    ]
+    if entered.shot_mass is None:
+        cavities = str(entered.cavities or ABSENT)
+        lines.insert(0, Line("Cavities", cavities, path=("jobs", job, "cavities")))
+    resin = evaluation.resin(entered.resin)
+    if resin is not None:
+        factor = with_unit(result.factor, "density", units)
+        reference = ("factor", resin.id, resin.output_factor_route or "")
+        lines.append(Line("Output factor", factor, resin.name, reference))
+    for shot in result.shots:
+        lines.append(
+            Line(
+                labels.ENDS[shot.end].capitalize(),
+                bound_text(shot.volume, "volume", units),
+                bound_text(shot.mass, "mass", units),
+            )
+        )
+    volume = None if result.nominal is None else result.nominal.volume
+    return Working(
+        title=f"Planned shot: {job_name(appraisal, job)}",
+        result=bound_text(volume, "volume", units),
+        formula="shot volume = shot mass / output factor; "
+        "shot mass = cavities × part mass + runner mass",
+        lines=tuple(lines),
+        literature=(literature("definition"),),
+    )
+
+
+_BEHIND_A_FACTOR = ("melt_temperature", "back_pressure", "leak_share", "mfr", "mvr")
+"""What the routes of an output factor are computed from, besides the Tait equation."""
+
+
+def _route_line(resin: Resin, route: FactorRouteResult, units: DisplayUnits) -> Line:
+    width = f"± {percent(route.half_width)}" if route.factor is not None else ""
+    computed = tuple(note for note in route.notes if note != "entered")
+    source = stated(resin.output_factors, route.route)
+    parts = (width, route_note(route.leak_share, computed), source)
+    given = ", ".join(part for part in parts if part)
+    return Line(
+        labels.ROUTES[route.route],
+        with_unit(route.factor, "density", units),
+        given,
+        path=("resins", resin.id, "output_factors", route.route),
+    )
+
+
+def _printed_or_share(value: Quantity | float) -> str:
+    return printed(value) if isinstance(value, Quantity) else percent(value)
+
+
+def _factor_working(appraisal: Appraisal, name: str) -> Working:
+    units = appraisal.evaluation.display_units
+    resin, result = appraisal.evaluation.resin(name), appraisal.resins[name]
+    if resin is None:
+        raise KeyError(name)
+    lines = [_route_line(resin, route, units) for route in result.routes]
+    density = with_unit(result.melt_density, "density", units)
+    lines.append(Line("Melt density", density, route_note(None, result.density_notes)))
+    lines += [
+        Line(
+            labels.datum(field),
+            _printed_or_share(value),
+            stated(resin, field),
+            path=("resins", name, field),
+        )
+        for field in _BEHIND_A_FACTOR
+        if (value := getattr(resin, field)) is not None
+    ]
+    lines.append(
+        Line(
+            "Solid density",
+            with_unit(result.solid_density, "density", units),
+            "shown beside, never a basis",
+        )
+    )
+    used = labels.ROUTES.get(result.route or "", "no route chosen")
+    return Working(
+        title=f"Output factor: {resin.name or resin.id}",
+        result=f"{with_unit(result.factor, 'density', units)}, {used}",
+        formula="melt density × (1 − leak share), or as the route gives it; "
+        f"leak share {percent(DEFAULT_LEAK_SHARE)} where none is stated",
+        lines=tuple(lines),
+        notes=(
+            "Grams delivered for each cm³ the screw sweeps, leakage past the check ring included.",
+        ),
+        literature=(
+            literature("common_practice"),
+            literature("crc_wohlfarth"),
+            literature("iso_1133"),
+        ),
+    )
+
+
+def _volume_working(appraisal: Appraisal, barrel: str) -> Working:
+    units = appraisal.evaluation.display_units
+    entered = next(b for _, _, b in appraisal.evaluation.barrels() if b.id == barrel)
+    result = appraisal.barrel(barrel)
+    swept = result.swept
+    fields = ("screw_diameter", "stroke", "swept_volume", "rated_shot_mass", "reference_factor")
+    lines = [
+        entered_line(entered, appraisal.evaluation.barrel_path(barrel), field)
+        for field in fields
+        if getattr(entered, field) is not None
+    ]
+    claim = result.claim("volume_geometry")
+    notes = [claim_sentence(claim, units)]
+    if swept.unsettled:
+        read_as = labels.CAUSES.get(swept.read_as or "", "")
+        notes.append(
+            f"Unsettled; read as if {read_as}."
+            if read_as
+            else "Unsettled: the interval spans both readings until a person decides."
+        )
+    settled = entered.settled
+    if settled is not None:
+        route = labels.ROUTES[settled.route]
+        notes.append(f"Decided {route} by {settled.person or 'a person'}: {settled.reason}")
+    route = labels.ROUTES.get(swept.route or "", "not stated")
+    return Working(
+        title=f"Swept volume: {barrel_name(appraisal, barrel)}",
+        result=f"{bound_text(swept.bound, 'volume', units)}, {route}",
+        formula="π / 4 × diameter² × stroke; else as quoted; else rated mass / reference factor",
+        lines=tuple(lines),
+        notes=tuple(notes),
+        literature=(literature("definition"),),
+    )
+
+
+def _claim_working(appraisal: Appraisal, owner: str, key: str) -> Working:
+    units = appraisal.evaluation.display_units
+    found: dict[str, tuple[Claim, ...]] = {b.id: b.claims for b in appraisal.barrels}
+    found |= {b.id: b.claims for b in appraisal.bids}
+    claim = next(c for c in found[owner] if c.key == key)
+    named = next((b for b in appraisal.barrels if b.id == owner), None)
+    lines: list[Line] = []
+    if named is not None:
+        entered = next(b for _, _, b in appraisal.evaluation.barrels() if b.id == owner)
+        home = appraisal.evaluation.barrel_path(owner)
+        lines = [
+            entered_line(entered, home, field)
+            for field, quantity in entered
+            if isinstance(quantity, Quantity) and field in DATA.get(key, ())
+        ]
+    question = next(
+        (
+            q
+            for q in appraisal.questions
+            if q.datum == datum_to_ask(claim) and (owner in q.barrels or owner == q.bid)
+        ),
+        None,
+    )
+    notes = () if question is None else (f"Question: {question_text(question, appraisal)}",)
+    where = barrel_name(appraisal, owner) if named is not None else _supplier(appraisal, owner)
+    return Working(
+        title=f"{labels.CLAIMS[key]}: {where}",
+        result=f"{labels.CLAIM_STATES[claim.state].capitalize()}. {claim_sentence(claim, units)}",
+        lines=tuple(lines),
+        notes=notes,
+        literature=(literature("euromap_1"),) if key == "size_number" else (),
+    )
+
+
+def _supplier(appraisal: Appraisal, bid: str) -> str:
+    return next(b.supplier for b in appraisal.evaluation.bids if b.id == bid) or bid
+
+
+def working(appraisal: Appraisal, reference: Reference) -> Working:
+    """Return how the number behind a reference came about; raises KeyError for an unknown one."""
+    kind, *names = reference
+    if kind == "criterion":
+        return criterion_working(appraisal, *names)
+    if kind == "shot":
+        return _shot_working(appraisal, names[0])
+    if kind == "factor":
+        return _factor_working(appraisal, names[0])
+    if kind == "volume":
+        return _volume_working(appraisal, names[0])
+    if kind == "claim":
+        return _claim_working(appraisal, *names)
+    raise KeyError(kind)

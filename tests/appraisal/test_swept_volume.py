@@ -1,0 +1,171 @@
+"""Which route gives a barrel's swept volume, and how sure it is."""
+
+from __future__ import annotations
+
+from math import pi
+
+import pytest
+
+from evenbarrel.appraisal.claims import barrel_claims
+from evenbarrel.appraisal.inputs.swept_volume import settle
+from evenbarrel.model.limits import Limits
+
+# Swept volume of 50 mm over 200 mm: geometry, own arithmetic.
+VOLUME = pi / 4 * 0.05**2 * 0.2
+GEOMETRY = {"screw_diameter": "50 mm", "stroke": "200 mm"}
+# 0.1 mm of 50 counts twice, half a mm of 200 once.
+PRECISION = 2 * 0.1 / 50 + 0.5 / 200
+
+
+@pytest.fixture(scope="module")
+def settled(make_unit, resins):
+    """Settle the first of a unit's barrels."""
+
+    def first(*barrels, **unit):
+        facts = make_unit(*barrels, **unit)
+        claims = barrel_claims(facts, resins, Limits())
+        return settle(facts.barrels[0], claims[0][0], resins)
+
+    return first
+
+
+def numbers(bound):
+    return bound.nominal, bound.low, bound.high
+
+
+def around(value, precision):
+    return pytest.approx((value, value * (1 - precision), value * (1 + precision)), rel=1e-9)
+
+
+def test_geometry_comes_first(settled):
+    found = settled({**GEOMETRY, "swept_volume": "394 cm3", "rated_shot_mass": "300 g"})
+    assert found.swept.route == "geometry"
+    assert numbers(found.swept.bound) == around(VOLUME, PRECISION)
+    assert found.swept.precision == pytest.approx(PRECISION)
+    assert not found.swept.unsettled
+    assert len(found.readings) == 1
+    assert numbers(found.readings[0].diameter) == around(0.05, 0.1 / 50)
+    assert numbers(found.readings[0].stroke) == around(0.2, 0.5 / 200)
+    assert found.readings[0].volume == found.swept.bound
+
+
+def test_a_nominal_size_in_inches_hides_less(settled):
+    found = settled({"screw_diameter": "2 in", "stroke": "8 in"})
+    assert found.swept.precision == pytest.approx(2 * 0.005 / 2 + 0.02 / 8)
+
+
+def test_the_quoted_volume_comes_next(settled):
+    found = settled({"screw_diameter": "50 mm", "swept_volume": "394 cm3"})
+    assert found.swept.route == "quoted"
+    # No floor of half a per cent: what was rounded away is half a cm3.
+    assert numbers(found.swept.bound) == around(394e-6, 0.5 / 394)
+    assert found.readings[0].stroke is None
+
+
+def test_nothing_stated_settles_nothing(settled):
+    found = settled({"screw_diameter": "50 mm"})
+    assert found.swept.route is None
+    assert found.swept.bound is None
+    assert found.readings[0].diameter is not None
+
+
+def test_a_rated_mass_with_its_factor(settled):
+    found = settled({"rated_shot_mass": "182 g", "reference_factor": "0.91 g/cm3"})
+    assert found.swept.route == "rated_mass"
+    assert numbers(found.swept.bound) == around(200e-6, 0.5 / 182 + 0.005 / 0.91)
+    assert found.reference_resin is None
+    assert found.volume_same_resin is None
+
+
+def test_a_rated_mass_on_an_unknown_basis(settled):
+    found = settled({"rated_shot_mass": "182 g", "reference_resin": "ps"})
+    assert found.reference_resin == "ps"
+    assert numbers(found.volume_same_resin) == pytest.approx((200e-6, 172e-6, 204e-6))
+    # In another resin the 4 % of polystyrene's factor comes on top.
+    assert numbers(found.swept.bound) == pytest.approx((200e-6, 172e-6 / 1.04, 204e-6 / 0.96))
+
+
+def test_150_g_on_200_g_of_one_resin(settled):
+    # 0.75, from 0.73 to 0.87: whatever the factor.
+    found = settled({"rated_shot_mass": "200 g", "reference_resin": "ps"})
+    same, shot = found.volume_same_resin, 0.150 / 910
+    uses = [shot / volume for volume in (same.nominal, same.high, same.low)]
+    assert uses == pytest.approx([0.75, 0.735, 0.872], abs=5e-4)
+
+
+def test_a_mass_in_nobodys_resin_is_not_converted(settled):
+    found = settled({"rated_shot_mass": "182 g"})
+    assert found.swept.bound is None
+    assert found.swept.route is None
+
+
+def test_routes_that_contradict_are_both_spanned(settled):
+    found = settled({**GEOMETRY, "swept_volume": "450 cm3"})
+    assert found.swept.unsettled
+    assert found.swept.read_as is None
+    assert found.swept.route == "geometry"
+    assert numbers(found.swept.bound) == pytest.approx((VOLUME, VOLUME * (1 - PRECISION), 450.5e-6))
+    printed, diameter, stroke = found.readings
+    assert printed.volume.nominal == pytest.approx(VOLUME)
+    assert diameter.diameter.nominal == pytest.approx(0.05 * (450e-6 / VOLUME) ** 0.5)
+    assert diameter.stroke.nominal == pytest.approx(0.2)
+    assert stroke.stroke.nominal == pytest.approx(0.2 * 450e-6 / VOLUME)
+    assert stroke.diameter.nominal == pytest.approx(0.05)
+    for reading in (diameter, stroke):
+        area = pi / 4 * reading.diameter.nominal**2
+        assert area * reading.stroke.nominal == pytest.approx(450e-6)
+        assert numbers(reading.volume) == around(450e-6, 0.5 / 450)
+    assert found.instead is None
+
+
+def test_a_smaller_quoted_volume_spans_downwards(settled):
+    found = settled({**GEOMETRY, "swept_volume": "350 cm3"})
+    assert found.swept.bound.low == pytest.approx(349.5e-6)
+    assert found.swept.bound.high == pytest.approx(VOLUME * (1 + PRECISION))
+
+
+def test_a_query_leaves_the_volume_settled(settled):
+    found = settled({**GEOMETRY, "swept_volume": "400 cm3"})
+    assert not found.swept.unsettled
+    assert numbers(found.swept.bound) == around(VOLUME, PRECISION)
+
+
+@pytest.mark.parametrize(
+    ("route", "volume"), [("quoted", 450e-6), ("geometry", VOLUME), ("rated_mass", 390e-6)]
+)
+def test_a_decision_settles(settled, route, volume):
+    decision = {"route": route, "reason": "seen on the drawing", "person": "A. Person"}
+    rated = {"rated_shot_mass": "354.9 g", "reference_factor": "0.910 g/cm3"}
+    found = settled({**GEOMETRY, **rated, "swept_volume": "450 cm3", "settled": decision})
+    assert found.swept.route == route
+    assert found.swept.bound.nominal == pytest.approx(volume)
+    assert not found.swept.unsettled
+    assert len(found.readings) == 1
+
+
+def test_a_decision_without_its_data_decides_nothing(settled):
+    decision = {"route": "rated_mass", "reason": "", "person": ""}
+    found = settled({**GEOMETRY, "swept_volume": "450 cm3", "settled": decision})
+    assert found.swept.route == "geometry"
+    assert found.swept.unsettled
+
+
+def test_a_slip_in_the_quoted_volume_leaves_geometry(settled):
+    found = settled({**GEOMETRY, "swept_volume": "23.96 cm3"})
+    assert found.swept.read_as == "in3_as_cm3"
+    assert found.swept.unsettled
+    assert found.instead == found.readings[0]
+    assert numbers(found.swept.bound) == around(VOLUME, PRECISION)
+
+
+def test_a_slip_in_the_diameter_gives_a_corrected_reading(settled):
+    found = settled({"screw_diameter": "25 mm", "stroke": "200 mm", "swept_volume": "392.7 cm3"})
+    assert found.swept.read_as == "radius_as_diameter"
+    assert found.instead.diameter.nominal == pytest.approx(0.05)
+    assert found.instead.stroke.nominal == pytest.approx(0.2)
+    assert found.instead.volume.nominal == pytest.approx(VOLUME)
+    # The nominal value stays as printed; its interval is the corrected one's.
+    assert found.swept.bound.nominal == pytest.approx(VOLUME / 4)
+    assert found.swept.bound.low == pytest.approx(found.instead.volume.low)
+    assert found.swept.bound.high == pytest.approx(found.instead.volume.high)
+    assert len(found.readings) == 1
