@@ -71,7 +71,7 @@ def confirmed(magnitude: str, unit: str) -> dict[str, str]:
 
 
 @pytest.mark.parametrize(
-    ("key", "resin", "soft"),
+    ("key", "resin", "unconfirmed"),
     [
         ("residence", {"residence_limits": SHORT}, False),
         ("residence", {"residence_limits": SHORT, "origins": {"residence_limits": MEMORY}}, True),

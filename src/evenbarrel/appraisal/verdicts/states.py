@@ -122,8 +122,8 @@ def states_of(interval: Interval, edges: Edges) -> tuple[States, NDArray[np.uint
 class Assessment:
     """One criterion over (barrels, jobs).
 
-    `interval`, `state`, `reasons`, `physical` (outside by physics) and `margin` are those of the shot
-    that counts in each cell, whose column `chosen` gives: the worst by state, then margin, the
+    `interval`, `state`, `reasons`, `physical` (outside by physics) and `margin` are those of the
+    shot that counts in each cell, whose column `chosen` gives: the worst by state, then margin, the
     nominal one first. `edges` are over (barrels, shots), `inputs` over (readings, shots).
     """
 
