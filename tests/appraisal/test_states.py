@@ -313,7 +313,7 @@ LIMITED = {"resin": {"peripheral_speed_limit": "0.1 m/s"}}
 
 
 @pytest.mark.parametrize(
-    ("changes", "criterion", "more", "taken", "gated"),
+    ("changes", "criterion", "more", "taken", "blocks"),
     [
         (FAIL_PRACTICE, "utilisation", {}, True, False),
         (FAIL_PRACTICE, "utilisation", {"job": "j"}, True, False),
