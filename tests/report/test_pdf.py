@@ -188,7 +188,7 @@ def test_ten_barrels_and_twenty_jobs_split_the_grid_with_names_repeated(
 
 
 def test_many_barrels_say_how_many_workings_were_left_out(grown: Grown, told: Told) -> None:
-    appraised = appraise(grown(20, 8))
+    appraised = appraise(grown(22, 8))
     text = told(render_pdf(appraised))
     cells = sum(
         appraised.fit(b.id, j.id).state != "inside"
