@@ -264,9 +264,9 @@ def test_no_sign_of_a_file_commands_the_terminal(
     content["bids"][0]["supplier"] = f"Mill{sign}[31mrace"
     sample.write_text(json.dumps(content), encoding="utf-8")
     code, printed, line = here(capfd, "appraise", str(sample))
-    assert sign not in printed + line
-    if code == DONE:
-        assert f"Mill\\u{ord(sign):04x}[31mrace" in printed
+    assert (code, line) == (DONE, "")
+    assert sign not in printed
+    assert f"Mill\\u{ord(sign):04x}[31mrace" in printed
     content[f"colour{sign}"] = "red"
     sample.write_text(json.dumps(content), encoding="utf-8")
     code, printed, line = here(capfd, "appraise", str(sample))
