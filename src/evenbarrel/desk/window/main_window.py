@@ -146,6 +146,7 @@ class MainWindow(QMainWindow):
             event.ignore()
             return
         self.documents.exporter.wait()
+        self._session.close()
         super().closeEvent(event)
 
     def _lay_out(self) -> None:
@@ -262,7 +263,8 @@ class MainWindow(QMainWindow):
         session = self._session
         name = session.evaluation.title or pages.UNTITLED
         of_file = "" if session.path is None else f" ({session.path.name})"
-        self.setWindowTitle(f"{name}{of_file}[*] – Evenbarrel")
+        reading = " – to read" if session.read_only else ""
+        self.setWindowTitle(f"{name}{of_file}[*]{reading} – Evenbarrel")
         self.setWindowModified(session.is_modified)
 
 
