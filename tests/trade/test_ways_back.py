@@ -59,6 +59,8 @@ def test_shot_volume_at_a_share_or_a_stroke(share, diameter, stroke):
     swept = geometry.swept_volume(diameter, stroke)
     shot = filling.shot_volume_at_utilisation(share, swept)
     assert filling.utilisation(shot, swept) == same(share)
+    used = filling.capacity_share_by_volume(shot, swept)
+    assert filling.shot_volume_at_capacity_by_volume(used, swept) == same(shot)
     shot = filling.shot_volume_at_stroke(share, diameter)
     assert filling.shot_stroke_in_diameters(shot, diameter) == same(share)
     distance = repeatability.assumed_ring_travel(diameter)
@@ -74,7 +76,7 @@ def test_shot_volume_at_a_capacity_on_both_sides_of_the_cushions_knee(share, dia
     shot = filling.shot_volume_at_capacity_default_cushion(share, stroke, decompression, diameter)
     shot_stroke = filling.shot_stroke(shot, geometry.screw_area(diameter))
     cushion = filling.default_cushion(shot_stroke)
-    used = filling.capacity_share(shot_stroke, cushion, decompression, stroke)
+    used = filling.capacity_share(shot_stroke, cushion, decompression, 0.0, stroke)
     assert used == same(share)
     given_cushion = filling.shot_volume_at_capacity(share, stroke, cushion, decompression, diameter)
     assert given_cushion == pytest.approx(shot, rel=1e-7, abs=1e-15)
@@ -140,8 +142,8 @@ def test_no_shot_is_large_enough_where_the_cushion_alone_stays_too_long():
 def test_shot_mass_at_a_recovery_or_a_screw_speed(share, rate, window, rated):
     mass = recovery.shot_mass_at_recovery(share, rate, window)
     assert recovery.recovery_share(recovery.recovery_time(mass, rate), window) == same(share)
-    mass = recovery.shot_mass_at_screw_speed(1.5 * rated, rated, rate, window, 0.8)
-    assert recovery.needed_screw_speed(rated, mass, rate, window, 0.8) == same(1.5 * rated)
+    mass = recovery.shot_mass_at_screw_speed(1.5 * rated, rated, rate, window)
+    assert recovery.needed_screw_speed(rated, mass, rate, window) == same(1.5 * rated)
 
 
 @given(

@@ -17,6 +17,13 @@ CUSHION_LEAST = 0.003
 DECOMPRESSION_DIAMETERS = 0.05
 """Decompression in screw diameters [-]; common practice, no source."""
 
+HOT_RUNNER_RELIEF_SHARE = 0.04
+"""What a hot runner's melt expands by when it is let off from some 50 MPa [-]; assumed."""
+
+BY_VOLUME_CUSHION, BY_VOLUME_DECOMPRESSION = 1.05, 0.02
+"""What cushion and decompression add where the volume alone is known and the stroke taken as
+4 D [-]; common practice, no source."""
+
 
 @formula
 def output_factor(melt_density: N, leak_share: N) -> N:
@@ -151,7 +158,7 @@ def utilisation(shot_volume: N, swept_volume: N) -> N:
         share of the swept volume in use [-]
 
     Valid range: exact.
-    Source: iso_294_1
+    Source: definition
     """
     return shot_volume / swept_volume
 
@@ -223,13 +230,31 @@ def default_decompression(diameter: N) -> N:
 
 
 @formula
-def capacity_share(shot_stroke: N, cushion: N, decompression: N, stroke: N) -> N:
-    """(s_shot + s_cushion + s_decompression) / s.
+def hot_runner_relief(hot_runner_volume: N, area: N) -> N:
+    """s_relief = 0.04 V_hot / A.
+
+    Parameters
+        hot_runner_volume: volume of melt in the hot runner [m3]
+        area: area of the screw's front [m2]
+
+    Returns
+        stroke that takes up the melt let off from the hot runner [m]
+
+    Valid range: melt let off from some 50 MPa.
+    Source: common_practice
+    """
+    return HOT_RUNNER_RELIEF_SHARE * hot_runner_volume / area
+
+
+@formula
+def capacity_share(shot_stroke: N, cushion: N, decompression: N, relief: N, stroke: N) -> N:
+    """(s_shot + s_cushion + s_decompression + s_relief) / s.
 
     Parameters
         shot_stroke: stroke that sweeps the shot [m]
         cushion: stroke left ahead of the screw [m]
         decompression: stroke drawn back without turning [m]
+        relief: stroke that takes up what a hot runner lets off [m]
         stroke: greatest screw stroke [m]
 
     Returns
@@ -238,7 +263,24 @@ def capacity_share(shot_stroke: N, cushion: N, decompression: N, stroke: N) -> N
     Valid range: exact; above one the shot cannot be metered.
     Source: definition
     """
-    return (shot_stroke + cushion + decompression) / stroke
+    return (shot_stroke + cushion + decompression + relief) / stroke
+
+
+@formula
+def capacity_share_by_volume(shot_volume: N, swept_volume: N) -> N:
+    """1.05 V_shot / V + 0.02.
+
+    Parameters
+        shot_volume: volume swept for one shot, without cushion [m3]
+        swept_volume: swept volume of the barrel [m3]
+
+    Returns
+        share of the stroke in use [-]
+
+    Valid range: where the volume alone is known; takes a stroke of 4 D.
+    Source: common_practice
+    """
+    return BY_VOLUME_CUSHION * shot_volume / swept_volume + BY_VOLUME_DECOMPRESSION
 
 
 @formula
@@ -283,7 +325,7 @@ def shot_volume_at_capacity(share: N, stroke: N, cushion: N, decompression: N, d
         share: share of the stroke in use [-]
         stroke: greatest screw stroke [m]
         cushion: a cushion that is given [m]
-        decompression: stroke drawn back without turning [m]
+        decompression: stroke drawn back without turning, a hot runner's relief with it [m]
         diameter: screw diameter [m]
 
     Returns
@@ -304,7 +346,7 @@ def shot_volume_at_capacity_default_cushion(
     Parameters
         share: share of the stroke in use [-]
         stroke: greatest screw stroke [m]
-        decompression: stroke drawn back without turning [m]
+        decompression: stroke drawn back without turning, a hot runner's relief with it [m]
         diameter: screw diameter [m]
 
     Returns
@@ -317,6 +359,23 @@ def shot_volume_at_capacity_default_cushion(
     left = share * stroke - decompression
     fitting = smaller(left / (1 + CUSHION_SHARE), left - CUSHION_LEAST)
     return screw_area(diameter) * fitting
+
+
+@formula
+def shot_volume_at_capacity_by_volume(share: N, swept_volume: N) -> N:
+    """V_shot = (c - 0.02) V / 1.05.
+
+    Parameters
+        share: share of the stroke in use [-]
+        swept_volume: swept volume of the barrel [m3]
+
+    Returns
+        shot volume that has that share where the volume alone is known [m3]
+
+    Valid range: takes a stroke of 4 D.
+    Source: common_practice
+    """
+    return (share - BY_VOLUME_DECOMPRESSION) * swept_volume / BY_VOLUME_CUSHION
 
 
 @formula

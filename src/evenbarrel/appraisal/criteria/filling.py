@@ -17,7 +17,7 @@ def _pressure_edges(inputs: Inputs) -> Edges:
     return Edges(
         allowed_high=ONE,
         comfort_high=inputs["pressure_share_limit"].nominal,
-        unconfirmed=inputs["required_pressure_estimated"].nominal > 0,
+        estimated=inputs["required_pressure_estimated"].nominal > 0,
     )
 
 
@@ -43,6 +43,7 @@ PRESSURE = Criterion(
         "required_pressure": ("required_pressure",),
         "melt_pressure": ("injection_pressure",),
     },
+    supplier=((("injection_pressure",),),),
     shot_volume=_pressure_volume,
 )
 
@@ -64,6 +65,7 @@ RATE = Criterion(
     value=lambda filling_rate, injection_rate: filling_rate / injection_rate,
     edges=lambda inputs: Edges(allowed_high=ONE, comfort_high=inputs["rate_share_limit"].nominal),
     needs={"filling_rate": ("fill_time",), "injection_rate": ("injection_rate",)},
+    supplier=((("injection_rate",),),),
     shot_volume=_rate_volume,
 )
 
@@ -91,12 +93,13 @@ POWER = Criterion(
     monotonic_in={"required_pressure": "up", "filling_rate": "up", "quoted_power": "down"},
     value=_power,
     edges=lambda inputs: Edges(
-        allowed_high=ONE, unconfirmed=inputs["required_pressure_estimated"].nominal > 0
+        allowed_high=ONE, estimated=inputs["required_pressure_estimated"].nominal > 0
     ),
     needs={
         "required_pressure": ("required_pressure",),
         "filling_rate": ("fill_time",),
         "quoted_power": ("injection_power",),
     },
+    supplier=((("injection_power",),),),
     shot_volume=_power_volume,
 )

@@ -2,28 +2,38 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from math import isnan
 
-from evenbarrel.appraisal.inputs.barrel_inputs import own_half_width
+from evenbarrel.appraisal.inputs.barrel_inputs import RING_BITS
 from evenbarrel.appraisal.inputs.intervals import (
     SHOTS,
     Interval,
     along,
+    around,
     carried_along,
     exact,
     intervals_along,
+    own_half_width,
 )
-from evenbarrel.appraisal.results import Bound, JobResult, ResinResult, ShotResult
+from evenbarrel.appraisal.inputs.shots import hot_runner_open
+from evenbarrel.appraisal.inputs.window import cycle_time, either
+from evenbarrel.appraisal.results import (
+    Bound,
+    JobResult,
+    RecoveryWindow,
+    ResinResult,
+    ShotResult,
+)
 from evenbarrel.model.datum import si_of
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.job import Job
 from evenbarrel.model.limits import Limit, Limits, Uncertainty, limit_origin, limit_value
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.model.resin import Resin
-from evenbarrel.trade import cooling, filling, flow, residence
-from evenbarrel.trade.wear_corrosion import DEGREES, Degree
+from evenbarrel.trade import filling, flow, residence
+from evenbarrel.trade.wear_corrosion import Degree, degree_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,8 +45,9 @@ class Column:
     resin: Resin | None
     result: ResinResult | None
     shot: ShotResult | None
+    window: RecoveryWindow | None
     missing: Mapping[str, tuple[str, ...]]
-    """What to ask for where shot mass or output factor is not to be had."""
+    """What to ask for where an input is not to be had; () where this job does not need it."""
 
 
 def columns_of(
@@ -56,15 +67,29 @@ def columns_of(
             "filling_rate": result.missing + (() if job.fill_time else ("fill_time",)),
             "residence_limit": _unlimited(job, resin),
         }
+        missing |= dict.fromkeys(_not_wanted(resin), ())
         if resin is None:
-            missing |= dict.fromkeys(("utilisation_low", "utilisation_high"), ("resin",))
-        nominal.append(Column(index, job, resin, of_resin, result.nominal, missing))
+            missing |= dict.fromkeys(
+                ("utilisation_low", "utilisation_high", "screw_wishes"), ("resin",)
+            )
+        of_job = (index, job, resin, of_resin)
+        nominal.append(Column(*of_job, result.nominal, result.window, missing))
         others += [
-            Column(index, job, resin, of_resin, shot, missing)
+            Column(*of_job, shot, result.window, missing)
             for shot in result.shots
             if shot.end != "nominal"
         ]
     return (*nominal, *others)
+
+
+def _not_wanted(resin: Resin | None) -> Iterator[str]:
+    """Yield what the resin does not care about of a screw's geometry."""
+    if resin is None or resin.length_ratio_low is None:
+        yield "length_ratio"
+    if resin is None or (resin.compression_low is None and resin.compression_high is None):
+        yield "compression_ratio"
+    if resin is None or not resin.unsuited_rings:
+        yield "ring_kind"
 
 
 def is_soft(resin: Resin | None, name: str, quantity: Quantity | None = None) -> bool:
@@ -74,72 +99,28 @@ def is_soft(resin: Resin | None, name: str, quantity: Quantity | None = None) ->
     return quantity is None or quantity.standing != "confirmed"
 
 
-def _either(job: Job, resin: Resin | None, name: str) -> float | None:
-    """Return a temperature of the job, else of its resin [K]."""
-    own = si_of(job, name)
-    return own if own is not None or resin is None else si_of(resin, name)
-
-
 def _unlimited(job: Job, resin: Resin | None) -> tuple[str, ...]:
     """Return what to ask for where a resin's longest stay is not known."""
     if resin is None:
         return ("resin",)
-    temperature = _either(job, resin, "melt_temperature")
+    temperature = either(job, resin, "melt_temperature")
     limits = ("residence_limits",)
     if temperature is not None:
         return limits
     return ("melt_temperature",) if resin.residence_limits else (*limits, "melt_temperature")
 
 
-def cooling_by_formula(job: Job, resin: Resin | None) -> float | None:
-    """Return the time from end of filling to ejection by the plate or cylinder formula [s].
-
-    None where an input is missing, or outside the formula's range.
-    """
-    if resin is None:
-        return None
-    size, diffusivity = si_of(job, "wall_thickness"), si_of(resin, "diffusivity")
-    melt = si_of(resin, "melt_temperature")
-    mould = _either(job, resin, "mould_temperature")
-    ejection = _either(job, resin, "ejection_temperature")
-    if size is None or diffusivity is None or melt is None or mould is None or ejection is None:
-        return None
-    shape, target = job.cooling_shape or "plate", job.cooling_target or "centre"
-    time = cooling.cooling_time(size, diffusivity, melt, mould, ejection, shape, target)
-    return None if isnan(time) else time
-
-
-def cooling_window(job: Job, resin: Resin | None, uncertainty: Uncertainty) -> Bound | None:
-    """Return the time the screw may turn in [s]: cooling as given, or computed less hold.
-
-    Screw delay shortens it, recovery past mould opening lengthens it; never below zero.
-    """
-    time, hold = si_of(job, "cooling_time"), 0.0
-    route = "given" if time is not None else "computed"
-    if time is None:
-        time = cooling_by_formula(job, resin)
-        stated_hold = si_of(job, "hold_time")
-        if time is None or stated_hold is None:
-            return None
-        hold = stated_hold
-    width = own_half_width(job, "cooling_time")
-    if width is None:
-        width = uncertainty.half_width("cooling_window", route)
-    less = hold + (si_of(job, "screw_delay") or 0.0)
-    less -= si_of(job, "recovery_during_opening") or 0.0
-    nominal, low, high = (
-        cooling.window_after_hold(t, less)
-        for t in (time, time * (1.0 - width), time * (1.0 + width))
-    )
-    return Bound(nominal, low, high)
+def _window_known(column: Column) -> float | None:
+    """Return 1 where a route gives the window, None where the cycle alone bounds it, if that."""
+    taken = None if column.window is None else column.window.taken
+    return None if taken in (None, "cap") else 1.0
 
 
 def filling_rate(column: Column) -> Bound | None:
     """Return the injection rate a shot asks for [m3/s]: as required, else volume / fill time."""
     required = si_of(column.entered, "required_rate")
     if required is not None:
-        width = own_half_width(column.entered, "required_rate") or 0.0
-        return Bound(required, required * (1.0 - width), required * (1.0 + width))
+        return around(required, own_half_width(column.entered, "required_rate") or 0.0)
     time = si_of(column.entered, "fill_time")
     volume = None if column.shot is None else column.shot.volume
     if time is None or volume is None:
@@ -162,7 +143,7 @@ def estimated_pressure(column: Column) -> float | None:
     law = None if resin is None else resin.power_law
     length, width = si_of(job, "flow_length"), si_of(job, "flow_width")
     wall = si_of(job, "flow_wall") or si_of(job, "wall_thickness")
-    temperature = _either(job, resin, "melt_temperature")
+    temperature = either(job, resin, "melt_temperature")
     if law is None or rate is None or length is None or width is None or wall is None:
         return None
     if temperature is None or law.temperature_coefficient is None:
@@ -185,12 +166,12 @@ def required_pressure(column: Column, uncertainty: Uncertainty) -> Bound | None:
     width = own_half_width(column.entered, "required_pressure")
     if width is None:
         width = uncertainty.half_width("required_pressure", route)
-    return Bound(pressure, pressure * (1.0 - width), pressure * (1.0 + width))
+    return around(pressure, width)
 
 
 def residence_limit(job: Job, resin: Resin | None) -> float | None:
     """Return the longest stay at the job's melt temperature [s], or None."""
-    temperature = _either(job, resin, "melt_temperature")
+    temperature = either(job, resin, "melt_temperature")
     if resin is None or temperature is None or not resin.residence_limits:
         return None
     points = resin.residence_limits
@@ -261,27 +242,16 @@ def _peripheral_speed_soft(resin: Resin | None) -> bool:
     return resin is not None and is_soft(resin, name, resin.peripheral_speed_limit)
 
 
-def _degree(resin: Resin | None, name: str) -> float | None:
+def _degree(resin: Resin | None, name: str) -> float:
     degree: Degree | None = None if resin is None else getattr(resin, name)
-    return None if degree is None else float(DEGREES.index(degree))
-
-
-def _cycle(job: Job, uncertainty: Uncertainty) -> Bound | None:
-    time = si_of(job, "cycle_time")
-    if time is None:
-        return None
-    width = own_half_width(job, "cycle_time")
-    if width is None:
-        width = uncertainty.half_width("cycle_time", "given")
-    return Bound(time, time * (1.0 - width), time * (1.0 + width))
+    return degree_of(degree)
 
 
 def _factor(column: Column) -> Bound | None:
     result = column.result
     if result is None or result.factor is None:
         return None
-    low, high = (result.factor * (1.0 + sign * result.half_width) for sign in (-1.0, 1.0))
-    return Bound(result.factor, low, high)
+    return around(result.factor, result.half_width)
 
 
 def _limit_inputs(limits: Limits) -> dict[str, Interval]:
@@ -336,6 +306,7 @@ def _size_inputs(asked: _Asked, limits: Limits) -> dict[str, Interval]:
         "shot_mass": asked.bound(lambda column: column.shot.mass if column.shot else None),
         "output_factor": asked.bound(_factor),
         "cushion": asked.carried("cushion"),
+        "hot_runner_volume": asked.carried("hot_runner_volume", absent=0.0),
         "decompression": asked.carried("decompression"),
         "utilisation_low": asked.number(lambda c: utilisation_window(c.resin, limits)[0]),
         "utilisation_high": asked.number(lambda c: utilisation_window(c.resin, limits)[1]),
@@ -346,12 +317,13 @@ def _size_inputs(asked: _Asked, limits: Limits) -> dict[str, Interval]:
 
 def _plasticising_inputs(asked: _Asked, uncertainty: Uncertainty) -> dict[str, Interval]:
     return {
-        "cycle_time": asked.bound(lambda column: _cycle(column.entered, uncertainty)),
-        "hot_runner_volume": asked.carried("hot_runner_volume", absent=0.0),
+        "cycle_time": asked.bound(lambda column: cycle_time(column.entered, uncertainty)),
+        "hot_runner_known": asked.number(lambda c: None if hot_runner_open(c.entered) else 1.0),
         "melt_density": asked.number(lambda c: c.result.melt_density if c.result else None),
         "residence_limit": asked.number(lambda c: residence_limit(c.entered, c.resin)),
         "residence_soft": asked.flag(lambda column: _residence_soft(column.resin)),
-        "cooling_window": asked.bound(lambda c: cooling_window(c.entered, c.resin, uncertainty)),
+        "cooling_window": asked.bound(lambda c: c.window.bound if c.window else None),
+        "window_route": asked.number(_window_known),
         "peripheral_speed_limit": asked.resin("peripheral_speed_limit"),
         "peripheral_speed_soft": asked.flag(lambda column: _peripheral_speed_soft(column.resin)),
     }
@@ -377,6 +349,32 @@ def _attack_inputs(asked: _Asked) -> dict[str, Interval]:
     }
 
 
+def _unsuited_rings(resin: Resin | None) -> float | None:
+    return None if resin is None else float(sum(RING_BITS[ring] for ring in resin.unsuited_rings))
+
+
+def _wishes(resin: Resin | None) -> float | None:
+    """Return 1 where the resin wants anything of a screw's geometry, else None."""
+    return None if len(tuple(_not_wanted(resin))) == 3 else 1.0
+
+
+def _compression_soft(resin: Resin | None) -> bool:
+    return any(is_soft(resin, f"compression_{end}") for end in ("low", "high"))
+
+
+def _geometry_inputs(asked: _Asked) -> dict[str, Interval]:
+    return {
+        "length_ratio_low": asked.resin("length_ratio_low"),
+        "compression_low": asked.resin("compression_low"),
+        "compression_high": asked.resin("compression_high"),
+        "unsuited_rings": asked.number(lambda column: _unsuited_rings(column.resin)),
+        "screw_wishes": asked.number(lambda column: _wishes(column.resin)),
+        "length_ratio_soft": asked.flag(lambda c: is_soft(c.resin, "length_ratio_low")),
+        "compression_soft": asked.flag(lambda c: _compression_soft(c.resin)),
+        "rings_soft": asked.flag(lambda c: is_soft(c.resin, "unsuited_rings")),
+    }
+
+
 def job_inputs(
     columns: Sequence[Column], limits: Limits, uncertainty: Uncertainty
 ) -> dict[str, Interval]:
@@ -387,5 +385,6 @@ def job_inputs(
         **_plasticising_inputs(asked, uncertainty),
         **_filling_inputs(asked, uncertainty),
         **_attack_inputs(asked),
+        **_geometry_inputs(asked),
         **_limit_inputs(limits),
     }

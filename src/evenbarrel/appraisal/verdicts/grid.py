@@ -193,7 +193,8 @@ class Grid:
             comfort_volume_high=comfort_high,
             shot_volume_empty=_empty(low, high, assessment, row, column),
             at="nominal" if chosen is None else chosen.end,
-            unconfirmed=state in ("inside", "near_edge") and bool(at(edges.unconfirmed, row, shot)),
+            unconfirmed=state in ("inside", "near_edge")
+            and bool(at(edges.unconfirmed | edges.estimated, row, shot)),
             reasons=_reasons(int(assessment.reasons[row, column])),
             missing=self._missing(assessment, row, shot) if state == "not_stated" else (),
             caution=self._caution(assessment, row, column),
@@ -214,7 +215,7 @@ class Grid:
         if not self.table.applies[row, 0]:
             return "method_does_not_apply"
         key, value = assessment.criterion.key, float(assessment.interval.nominal[row, column])
-        if key == "recovery" and np.isinf(value):
+        if key == "recovery" and np.isinf(assessment.interval.low[row, column]):
             return "no_window_left"
         if key == "residence" and value < SHORT_STAY:
             return "short_stay"

@@ -96,7 +96,9 @@ def states_of(interval: Interval, edges: Edges) -> tuple[States, NDArray[np.uint
     lowest, highest = _comfort(edges)
     uneasy = _not_within(interval.low, interval.high, lowest, highest)
     state = np.where(
-        outside & (physical | ~edges.unconfirmed), OUTSIDE, np.where(uneasy, NEAR_EDGE, INSIDE)
+        outside & (physical | ~(edges.unconfirmed | edges.estimated)),
+        OUTSIDE,
+        np.where(uneasy, NEAR_EDGE, INSIDE),
     )
     state = np.where(edges.only_outside & ~outside, NOT_STATED, state)
     state = np.where(_unknown(interval, edges), NOT_STATED, state).astype(np.int8)
@@ -112,7 +114,9 @@ def states_of(interval: Interval, edges: Edges) -> tuple[States, NDArray[np.uint
         )
     )
     reasons = (
-        in_between * COMFORT | crossing * UNCERTAINTY | (outside & edges.unconfirmed) * UNCONFIRMED
+        in_between * COMFORT
+        | crossing * UNCERTAINTY
+        | (outside & (edges.unconfirmed | edges.estimated)) * UNCONFIRMED
     )
     reasons = np.where(state == NEAR_EDGE, reasons, 0).astype(np.uint8)
     return state, reasons

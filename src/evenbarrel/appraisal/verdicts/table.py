@@ -15,7 +15,6 @@ from evenbarrel.appraisal.criteria.definition import Criterion, Flags
 from evenbarrel.appraisal.inputs.barrel_inputs import (
     Row,
     applies,
-    own_half_width,
     rated_resin,
     same_resin_volume,
 )
@@ -26,6 +25,7 @@ from evenbarrel.appraisal.inputs.intervals import (
     along,
     bounded,
     exact,
+    own_half_width,
     widened,
 )
 from evenbarrel.appraisal.inputs.job_inputs import Column

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import isnan
+from typing import Literal
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.criteria import ALL
@@ -17,14 +18,27 @@ from evenbarrel.model.bid import Barrel, InjectionUnit
 from evenbarrel.model.datum_path import Path
 from evenbarrel.model.job import Job
 from evenbarrel.model.limits import limit_origin, limit_value
+from evenbarrel.model.quantity import Quantity
 from evenbarrel.model.resin import Resin
-from evenbarrel.wording.sentences.cells import criterion_sentence, interval_text, limit_text
+from evenbarrel.wording.sentences.cells import (
+    criterion_sentence,
+    interval_text,
+    limit_text,
+    listed,
+)
 from evenbarrel.wording.sentences.decision import in_diameters, limit_label
 from evenbarrel.wording.sentences.questions import barrel_name, job_name
 from evenbarrel.wording.sheets.sheet import Reference
 from evenbarrel.wording.words import formulas, labels
 from evenbarrel.wording.words.formulas import Input, Owner
-from evenbarrel.wording.words.numbers import ABSENT, DisplayUnits, percent, rounded, with_unit
+from evenbarrel.wording.words.numbers import (
+    ABSENT,
+    DisplayUnits,
+    percent,
+    printed,
+    rounded,
+    with_unit,
+)
 from evenbarrel.wording.workings.alongside import BESIDE, NOTES, Place
 from evenbarrel.wording.workings.line import Line, Working, bound_text, literature, stated
 
@@ -120,7 +134,6 @@ def _edge_lines(cell: _Cell, result: CriterionResult) -> list[Line]:
     if result.unit:
         lines.append(Line("Limit", limit_text(result, cell.units)))
     limits = list(formulas.LIMIT_FIELDS.get(result.key, ()))
-    resin_field = formulas.RESIN_LIMITS.get(result.key)
     if result.key == "utilisation" and cell.resin is not None:
         own = [f for f in ("utilisation_low", "utilisation_high") if getattr(cell.resin, f)]
         lines += [
@@ -131,12 +144,17 @@ def _edge_lines(cell: _Cell, result: CriterionResult) -> list[Line]:
             limits += [f"{cell.resin.resin_class}_{end}" for end in ("low", "high")]
     for field in limits:
         lines.append(Line(limit_label(field), "", _limit_given(cell.appraisal, field)))
-    if resin_field is not None and cell.resin is not None:
-        origin = labels.ORIGINS[cell.resin.origins.get(resin_field)]
-        own_words = stated(cell.resin, resin_field) or origin
-        path = _path(cell, "resin", resin_field)
-        lines.append(Line(labels.datum(resin_field), "", own_words, path=path))
+    for resin_field in formulas.RESIN_LIMITS.get(result.key, ()) if cell.resin else ():
+        lines.append(_resin_limit(cell, resin_field))
     return lines
+
+
+def _resin_limit(cell: _Cell, field: str) -> Line:
+    """Return the line of a resin's datum that a criterion is judged by, with its origin."""
+    origins = {} if cell.resin is None else cell.resin.origins
+    entered = None if cell.resin is None else getattr(cell.resin, field)
+    said = stated(cell.resin, field) or (labels.ORIGINS[origins.get(field)] if entered else "")
+    return Line(labels.datum(field), "", said, path=_path(cell, "resin", field))
 
 
 def _criterion_notes(result: CriterionResult, cell: _Cell) -> tuple[str, ...]:
@@ -184,7 +202,7 @@ def criterion_working(appraisal: Appraisal, barrel: str, job: str, key: str) -> 
     used = [_input_line(cell, assessment, name, row, shot) for name in names]
     lines = list(dict.fromkeys(line for line in used if line is not None))
     if not criterion.numeric:
-        lines += _attack_lines(cell, key)
+        lines += _fitting_lines(cell, key)
     if key in BESIDE and grid.table.applies[row, 0]:
         rated = appraisal.evaluation.resin(rated_resin(cell.barrel))
         place = Place(
@@ -209,12 +227,22 @@ def criterion_working(appraisal: Appraisal, barrel: str, job: str, key: str) -> 
     )
 
 
-def _attack_lines(cell: _Cell, key: str) -> list[Line]:
-    attack = formulas.RESIN_LIMITS[key]
-    degree = None if cell.resin is None else getattr(cell.resin, attack)
-    lines = [Line(labels.datum(attack), degree or ABSENT, path=_path(cell, "resin", attack))]
-    for label, field in (("Barrel package", "barrel_package"), ("Screw package", "screw_package")):
-        package = getattr(cell.barrel, field)
-        value = labels.choice(package) if package else ABSENT
-        lines.append(Line(label, value, path=_path(cell, "barrel", field)))
-    return lines
+def _fitting_lines(cell: _Cell, key: str) -> list[Line]:
+    """Return what the resin asks of a part, and what the parts are."""
+    return [
+        *(_entered_word(cell, "resin", field) for field in formulas.RESIN_LIMITS[key]),
+        *(_entered_word(cell, "barrel", field) for field in formulas.OF_BARREL[key]),
+    ]
+
+
+def _entered_word(cell: _Cell, owner: Literal["resin", "barrel"], field: str) -> Line:
+    """Return a line with a datum as entered: a number as printed, a choice in words."""
+    thing: Frozen | None = cell.resin if owner == "resin" else cell.barrel
+    entered = None if thing is None else getattr(thing, field)
+    if isinstance(entered, Quantity):
+        value = printed(entered)
+    elif isinstance(entered, tuple):
+        value = listed([labels.choice(code) for code in entered]) or ABSENT
+    else:
+        value = labels.choice(entered) if entered else ABSENT
+    return Line(labels.datum(field), value, path=_path(cell, owner, field))
