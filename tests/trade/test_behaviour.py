@@ -8,9 +8,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from evenbarrel.trade import (
+    capacity,
     cooling,
     cost,
-    filling,
     flow,
     geometry,
     melt,
@@ -240,18 +240,18 @@ def test_one_part_attacked_is_enough_and_both_are_needed_for_none(barrel, screw,
 def test_a_hot_runner_lets_off_4_percent_of_its_melt():
     """100 cm3 on 50 mm: 4 cm3 over 19.635 cm2."""
     area = geometry.screw_area(0.05)
-    assert filling.hot_runner_relief(100e-6, area) == pytest.approx(2.037e-3, rel=1e-3)
+    assert capacity.hot_runner_relief(100e-6, area) == pytest.approx(2.037e-3, rel=1e-3)
 
 
 def test_a_volume_alone_is_taken_with_a_stroke_of_4_d():
     """Above 3 mm of cushion the assumption is the share of a barrel of 4 D within 1 %."""
-    assert filling.capacity_share_by_volume(160e-6, 400e-6) == pytest.approx(0.44)
+    assert capacity.capacity_share_by_volume(160e-6, 400e-6) == pytest.approx(0.44)
     stroke = 4 * 0.05
     shot = 0.4 * stroke
-    exact = filling.capacity_share(
-        shot, filling.default_cushion(shot), filling.default_decompression(0.05), 0.0, stroke
+    exact = capacity.capacity_share(
+        shot, capacity.default_cushion(shot), capacity.default_decompression(0.05), 0.0, stroke
     )
-    assert filling.capacity_share_by_volume(0.4, 1.0) == pytest.approx(exact, abs=0.01)
+    assert capacity.capacity_share_by_volume(0.4, 1.0) == pytest.approx(exact, abs=0.01)
 
 
 def test_cost_without_a_rate_is_the_plain_sum():

@@ -6,7 +6,7 @@ import numpy as np
 
 from evenbarrel.appraisal.criteria.definition import Criterion, Edges, Flags
 from evenbarrel.appraisal.inputs.intervals import Inputs
-from evenbarrel.trade import filling, repeatability
+from evenbarrel.trade import capacity, filling, repeatability
 from evenbarrel.trade.formula import Array
 from evenbarrel.trade.geometry import screw_area
 
@@ -32,12 +32,12 @@ OF_DIAMETER = (("screw_diameter",), ("swept_volume", "stroke"))
 
 def cushion_or_default(cushion: Array, shot_stroke: Array) -> Array:
     """Return the given cushion, or the assumed one where none is given [m]."""
-    return np.where(np.isnan(cushion), filling.default_cushion(shot_stroke), cushion)
+    return np.where(np.isnan(cushion), capacity.default_cushion(shot_stroke), cushion)
 
 
 def decompression_or_default(decompression: Array, nominal_diameter: Array) -> Array:
     """Return the given decompression, or the assumed one where none is given [m]."""
-    assumed = filling.default_decompression(nominal_diameter)
+    assumed = capacity.default_decompression(nominal_diameter)
     return np.where(np.isnan(decompression), assumed, decompression)
 
 
@@ -55,17 +55,17 @@ def _capacity(
 ) -> Array:
     area = screw_area(diameter)
     shot_stroke = filling.shot_stroke(filling.shot_volume(shot_mass, output_factor), area)
-    share = filling.capacity_share(
+    share = capacity.capacity_share(
         shot_stroke,
         cushion_or_default(cushion, shot_stroke),
         decompression_or_default(decompression, nominal_diameter),
-        filling.hot_runner_relief(hot_runner_volume, area),
+        capacity.hot_runner_relief(hot_runner_volume, area),
         stroke,
     )
     if not np.isnan(share).any():
         return share
     shot_volume = filling.shot_volume(shot_mass, factor_of_volume)
-    by_volume = filling.capacity_share_by_volume(shot_volume, swept_volume)
+    by_volume = capacity.capacity_share_by_volume(shot_volume, swept_volume)
     return np.where(np.isnan(share), by_volume, share)
 
 
@@ -78,12 +78,12 @@ def _capacity_volume(share: Array, inputs: Inputs) -> Array:
     cushion = inputs["cushion"].nominal
     drawn_back = decompression_or_default(
         inputs["decompression"].nominal, inputs["nominal_diameter"].nominal
-    ) + filling.hot_runner_relief(inputs["hot_runner_volume"].nominal, screw_area(diameter))
-    assumed = filling.shot_volume_at_capacity_default_cushion(share, stroke, drawn_back, diameter)
-    given = filling.shot_volume_at_capacity(share, stroke, cushion, drawn_back, diameter)
+    ) + capacity.hot_runner_relief(inputs["hot_runner_volume"].nominal, screw_area(diameter))
+    assumed = capacity.shot_volume_at_capacity_default_cushion(share, stroke, drawn_back, diameter)
+    given = capacity.shot_volume_at_capacity(share, stroke, cushion, drawn_back, diameter)
     volume = np.where(np.isnan(cushion), assumed, given)
     swept = inputs["swept_volume"].nominal
-    by_volume = filling.shot_volume_at_capacity_by_volume(share, swept)
+    by_volume = capacity.shot_volume_at_capacity_by_volume(share, swept)
     return np.where(np.isnan(volume), by_volume, volume)
 
 

@@ -13,7 +13,7 @@ from evenbarrel.appraisal.inputs.shots import hot_runner_open
 from evenbarrel.appraisal.results import WindowRoute
 from evenbarrel.appraisal.verdicts.states import Assessment
 from evenbarrel.model.job import Job
-from evenbarrel.trade import filling, flow, recovery, residence
+from evenbarrel.trade import capacity, filling, flow, recovery, residence
 from evenbarrel.trade.geometry import rotational_speed, screw_area
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.numbers import ABSENT, DisplayUnits, printed, rounded, with_unit
@@ -57,9 +57,9 @@ def _capacity(place: Place) -> tuple[Line, ...]:
     cushion, decompression = place.nominal("cushion"), place.nominal("decompression")
     lines = place.line("Shot stroke", stroke, "length", "shot volume / screw area")
     if not isfinite(cushion):
-        lines += place.line("Cushion taken", filling.default_cushion(stroke), "length", "assumed")
+        lines += place.line("Cushion taken", capacity.default_cushion(stroke), "length", "assumed")
     if not isfinite(decompression):
-        assumed = filling.default_decompression(diameter)
+        assumed = capacity.default_decompression(diameter)
         lines += place.line("Decompression taken", assumed, "length", "assumed")
     return lines + _relief(place, area)
 
@@ -73,7 +73,9 @@ def _relief(place: Place, area: float) -> tuple[Line, ...]:
     if not volume > 0.0:
         return ()
     given = "0.04 of the hot runner's volume / screw area; let off from some 50 MPa, assumed"
-    return place.line("Hot-runner relief", filling.hot_runner_relief(volume, area), "length", given)
+    return place.line(
+        "Hot-runner relief", capacity.hot_runner_relief(volume, area), "length", given
+    )
 
 
 def _residence(place: Place) -> tuple[Line, ...]:
