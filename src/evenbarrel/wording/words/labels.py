@@ -172,6 +172,7 @@ ROUTES: Mapping[str, str] = {
     "same_resin": "rated in the same resin",
     "converted": "converted from the rated resin",
     "given": "as given",
+    "motion": "mould motion time",
     "computed": "computed",
     "estimated": "estimated",
 }
