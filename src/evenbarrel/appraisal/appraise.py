@@ -12,7 +12,7 @@ import numpy as np
 
 from evenbarrel.appraisal import claims
 from evenbarrel.appraisal.inputs import shots
-from evenbarrel.appraisal.inputs.barrel_inputs import applies, barrel_inputs, rows_of
+from evenbarrel.appraisal.inputs.barrel_inputs import barrel_inputs, rows_of
 from evenbarrel.appraisal.inputs.job_inputs import columns_of, job_inputs
 from evenbarrel.appraisal.inputs.resins import appraise_resins
 from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedUnit, stated_units
@@ -137,7 +137,7 @@ def _barrel_result(
         unit=unit.unit.id,
         unit_designation=unit.unit.designation,
         label=facts.barrel.label,
-        applies=applies(unit),
+        applies=unit.is_reciprocating,
         swept=swept,
         implied_factor=implied,
         rated_basis=basis,

@@ -290,11 +290,6 @@ def rated_resin(barrel: Barrel) -> str | None:
     return barrel.plasticising_resin or barrel.reference_resin
 
 
-def applies(unit: StatedUnit) -> bool:
-    """Say whether the method applies: to single-stage reciprocating screws only."""
-    return unit.unit.unit_kind in (None, "reciprocating")
-
-
 def same_resin_volume(
     rows: Sequence[Row], resin_of_shot: Sequence[str | None], volume: Interval
 ) -> tuple[np.ndarray, Interval] | None:

@@ -64,6 +64,11 @@ class StatedUnit:
     numbers: Mapping[str, StatedNumber]
     barrels: tuple[StatedBarrel, ...]
 
+    @property
+    def is_reciprocating(self) -> bool:
+        """Whether the method applies: to single-stage reciprocating screws, taken if not said."""
+        return self.unit.unit_kind in (None, "reciprocating")
+
     def value(self, name: str) -> float | None:
         """Return the unit's stated value in SI, or None."""
         number = self.numbers.get(name)

@@ -14,7 +14,6 @@ from evenbarrel.appraisal.criteria import ALL
 from evenbarrel.appraisal.criteria.definition import Criterion, Flags
 from evenbarrel.appraisal.inputs.barrel_inputs import (
     Row,
-    applies,
     rated_resin,
     same_resin_volume,
 )
@@ -167,7 +166,7 @@ def tabulate(
     if same is not None:
         inputs["factor_of_volume"] = exact(factor.nominal).where(same[0], factor)
         inputs["swept_volume"] = same[1]
-    apply = np.array([applies(row.unit) for row in rows[:barrels]], dtype=np.bool_)
+    apply = np.array([row.unit.is_reciprocating for row in rows[:barrels]], dtype=np.bool_)
     return Table(rows, columns, barrels, jobs, inputs, apply.reshape(-1, 1), resins)
 
 
