@@ -29,6 +29,12 @@ def run(*words: str, cwd: Path | None = None) -> subprocess.CompletedProcess[byt
     )
 
 
+def here(capfd: pytest.CaptureFixture[str], *words: str) -> tuple[int, str, str]:
+    """Run the program in this process; return its exit code and what it printed."""
+    code = main(list(words))
+    return (code, *capfd.readouterr())
+
+
 @pytest.fixture
 def sample(tmp_path: Path) -> Path:
     path = tmp_path / "programme.evenbarrel.json"
@@ -47,11 +53,13 @@ def test_appraise_prints_a_summary_with_every_supplier(sample: Path) -> None:
     assert "not a guarantee" in text
 
 
-def test_appraise_writes_results_that_fit_their_schema(sample: Path, tmp_path: Path) -> None:
+def test_appraise_writes_results_that_fit_their_schema(
+    sample: Path, tmp_path: Path, capfd: pytest.CaptureFixture[str]
+) -> None:
     out = tmp_path / "results.json"
     assert main(["appraise", str(sample), "--json", str(out)]) == DONE
     results = json.loads(out.read_bytes())
-    schema = json.loads(run("schema", "appraisal").stdout)
+    schema = json.loads(here(capfd, "schema", "appraisal")[1])
     jsonschema.validate(results, schema)
     assert len(results["fits"]) == len(results["barrels"]) * len(results["jobs"])
 
@@ -73,13 +81,15 @@ def test_report_is_written_whole(sample: Path, tmp_path: Path, suffix: str) -> N
 
 
 @pytest.mark.parametrize("of", ["evaluation", "bid", "appraisal"])
-def test_schemas_are_schemas(of: str) -> None:
-    schema = json.loads(run("schema", of).stdout)
+def test_schemas_are_schemas(capfd: pytest.CaptureFixture[str], of: str) -> None:
+    schema = json.loads(here(capfd, "schema", of)[1])
     jsonschema.validators.validator_for(schema).check_schema(schema)
 
 
-def test_the_sample_fits_the_published_schema(sample: Path) -> None:
-    schema = json.loads(run("schema", "evaluation").stdout)
+def test_the_sample_fits_the_published_schema(
+    sample: Path, capfd: pytest.CaptureFixture[str]
+) -> None:
+    schema = json.loads(here(capfd, "schema", "evaluation")[1])
     jsonschema.validate(json.loads(sample.read_bytes()), schema)
 
 
@@ -95,15 +105,17 @@ def test_the_sample_fits_the_published_schema(sample: Path) -> None:
     ],
 )
 def test_a_refused_file_is_one_plain_line(
-    sample: Path, tmp_path: Path, content: bytes, named: str
+    sample: Path,
+    tmp_path: Path,
+    capfd: pytest.CaptureFixture[str],
+    content: bytes,
+    named: str,
 ) -> None:
     sample.write_bytes(content)
     out = tmp_path / "evaluation.pdf"
     for words in (["appraise", str(sample)], ["report", str(sample), "-o", str(out)]):
-        refused = run(*words)
-        assert refused.returncode == REFUSED
-        assert refused.stdout == b""
-        line = refused.stderr.decode()
+        code, printed, line = here(capfd, *words)
+        assert (code, printed) == (REFUSED, "")
         assert line.count("\n") == 1
         assert named in line
         assert "Traceback" not in line
@@ -117,10 +129,12 @@ def test_a_missing_file_is_refused() -> None:
     assert b"nowhere.evenbarrel.json" in refused.stderr
 
 
-def test_an_output_that_cannot_be_written_is_refused(sample: Path, tmp_path: Path) -> None:
-    refused = run("report", str(sample), "-o", str(tmp_path / "no" / "folder.pdf"))
-    assert refused.returncode == REFUSED
-    assert refused.stderr.decode().count("\n") == 1
+def test_an_output_that_cannot_be_written_is_refused(
+    sample: Path, tmp_path: Path, capfd: pytest.CaptureFixture[str]
+) -> None:
+    out = str(tmp_path / "no" / "folder.pdf")
+    code, _, line = here(capfd, "report", str(sample), "-o", out)
+    assert (code, line.count("\n")) == (REFUSED, 1)
 
 
 @pytest.mark.parametrize(
@@ -135,7 +149,7 @@ def test_an_output_that_cannot_be_written_is_refused(sample: Path, tmp_path: Pat
     ],
 )
 def test_wrong_use_is_told_from_a_refused_file(words: list[str]) -> None:
-    assert run(*words).returncode == WRONG_USE
+    assert main(words) == WRONG_USE
 
 
 def test_without_a_screen_the_desk_says_so_and_ends() -> None:
@@ -180,16 +194,16 @@ def test_the_self_check_proves_all_parts(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("name", ["programme.evenbarrel.json", "link.pdf"])
-def test_an_output_never_takes_the_place_of_its_evaluation(sample: Path, name: str) -> None:
+def test_an_output_never_takes_the_place_of_its_evaluation(
+    sample: Path, name: str, capfd: pytest.CaptureFixture[str]
+) -> None:
     (sample.parent / "link.pdf").symlink_to(sample)
     before = sample.read_bytes()
     out = str(sample.parent / name)
     words = ["report", "-o", out] if name == "link.pdf" else ["appraise", "--json", out]
-    refused = run(*words, str(sample))
-    assert refused.returncode == REFUSED
-    assert refused.stderr.decode() == (
-        f"evenbarrel: {name}: it holds the evaluation itself: name another file\n"
-    )
+    code, _, line = here(capfd, *words, str(sample))
+    assert code == REFUSED
+    assert line == (f"evenbarrel: {name}: it holds the evaluation itself: name another file\n")
     assert sample.read_bytes() == before
 
 

@@ -229,7 +229,7 @@ def test_tab_reaches_every_control_and_each_has_a_name(sample: Person, page: str
     sample.window.page_list.setFocus()
     wanted, reached = reachable(sample.window), set()
     for _ in range(2 * len(wanted)):
-        sample.key(Qt.Key.Key_Tab)
+        sample.tab()
         reached.add(sample.focus())
     missed = wanted - reached
     assert not {(type(w).__name__, w.accessibleName()) for w in missed}

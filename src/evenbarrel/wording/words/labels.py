@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from pydantic import BaseModel
+
 from evenbarrel.appraisal.results import State
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.datum import data_of
@@ -241,6 +243,11 @@ _DERIVED = {
 def choice(code: str) -> str:
     """Return the word for one value of a closed list."""
     return CHOICES.get(code) or ROUTES.get(code) or code.replace("_", " ")
+
+
+def datum_of(model: type[BaseModel], name: str) -> str:
+    """Return the label of a model's datum: one name may mean different things in two models."""
+    return data_of(model)[name].label if name in data_of(model) else datum(name)
 
 
 def datum(name: str) -> str:
