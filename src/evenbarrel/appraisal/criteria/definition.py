@@ -9,7 +9,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from evenbarrel.appraisal.inputs.intervals import Inputs, Monotonicity
+from evenbarrel.appraisal.inputs.criterion_inputs import CriterionInputs
+from evenbarrel.appraisal.inputs.intervals import Monotonicity
 from evenbarrel.appraisal.results import Basis
 from evenbarrel.trade.formula import Array
 
@@ -70,10 +71,10 @@ class Criterion:
     unit: str
     monotonic_in: Mapping[str, Monotonicity]
     value: Callable[..., Array]
-    edges: Callable[[Inputs], Edges]
+    edges: Callable[[CriterionInputs], Edges]
     needs: Mapping[str, tuple[str, ...]]
     supplier: tuple[Alternatives, ...] = ()
-    shot_volume: Callable[[Array, Inputs], Array] | None = None
+    shot_volume: Callable[[Array, CriterionInputs], Array] | None = None
     grows_with_shot: bool = True
     numeric: bool = True
     any_unit: bool = False

@@ -6,7 +6,7 @@ import numpy as np
 
 from evenbarrel.appraisal.criteria.definition import Criterion, Edges, Flags
 from evenbarrel.appraisal.criteria.size import DIAMETER, MASS, SHOT, cushion_or_default
-from evenbarrel.appraisal.inputs.intervals import Inputs
+from evenbarrel.appraisal.inputs.criterion_inputs import CriterionInputs
 from evenbarrel.trade import filling, recovery, residence
 from evenbarrel.trade.formula import Array
 from evenbarrel.trade.geometry import peripheral_speed, rotational_speed, screw_area
@@ -37,16 +37,16 @@ def _residence(
     )
 
 
-def _residence_volume(time: Array, inputs: Inputs) -> Array:
-    area = screw_area(inputs["nominal_diameter"].nominal)
-    cushion = inputs["cushion"].nominal
+def _residence_volume(time: Array, inputs: CriterionInputs) -> Array:
+    area = screw_area(inputs.nominal_diameter.nominal)
+    cushion = inputs.cushion.nominal
     common = (
-        inputs["hot_runner_volume"].nominal,
-        inputs["melt_density"].nominal,
-        inputs["output_factor"].nominal,
-        inputs["cycle_time"].nominal,
+        inputs.hot_runner_volume.nominal,
+        inputs.melt_density.nominal,
+        inputs.output_factor.nominal,
+        inputs.cycle_time.nominal,
     )
-    inventory = inputs["melt_inventory"].nominal
+    inventory = inputs.melt_inventory.nominal
     given = residence.shot_volume_at_residence(time, inventory, cushion * area, *common)
     assumed = residence.shot_volume_at_residence_default_cushion(time, inventory, area, *common)
     return np.where(np.isnan(cushion), assumed, given)
@@ -68,11 +68,11 @@ RESIDENCE = Criterion(
     },
     value=_residence,
     edges=lambda inputs: Edges(
-        allowed_high=inputs["residence_limit"].nominal,
-        unconfirmed=inputs["residence_soft"].nominal > 0,
-        estimated=inputs["inventory_assumed"].nominal > 0,
+        allowed_high=inputs.residence_limit.nominal,
+        unconfirmed=inputs.residence_soft.nominal > 0,
+        estimated=inputs.inventory_assumed.nominal > 0,
         # Without the hot runner's volume it is a lower bound.
-        only_outside=np.isnan(inputs["hot_runner_known"].nominal),
+        only_outside=np.isnan(inputs.hot_runner_known.nominal),
     ),
     needs=SHOT
     | {
@@ -104,9 +104,9 @@ PLASTICISING = {
 PLASTICISING_RATE = ((("plasticising_rate",),), (("plasticising_resin",), ("reference_resin",)))
 
 
-def _at_most_the_cycle(inputs: Inputs) -> Flags:
+def _at_most_the_cycle(inputs: CriterionInputs) -> Flags:
     """Say where only the most that the window can be is known, so that the value is the least."""
-    return np.isnan(inputs["window_route"].nominal)
+    return np.isnan(inputs.window_route.nominal)
 
 
 RECOVERY = Criterion(
@@ -117,23 +117,23 @@ RECOVERY = Criterion(
     value=_recovery,
     edges=lambda inputs: Edges(
         allowed_high=np.ones((1, 1)),
-        comfort_high=inputs["recovery_share_limit"].nominal,
+        comfort_high=inputs.recovery_share_limit.nominal,
         only_outside=_at_most_the_cycle(inputs),
     ),
     needs=MASS | PLASTICISING,
     supplier=PLASTICISING_RATE,
     shot_volume=lambda share, inputs: filling.shot_volume(
         recovery.shot_mass_at_recovery(
-            share, inputs["rate_in_resin"].nominal, inputs["cooling_window"].nominal
+            share, inputs.rate_in_resin.nominal, inputs.cooling_window.nominal
         ),
-        inputs["output_factor"].nominal,
+        inputs.output_factor.nominal,
     ),
     source="common_practice",
 )
 
 
-def _fastest(inputs: Inputs) -> Array:
-    return peripheral_speed(inputs["nominal_diameter"].nominal, inputs["screw_speed_max"].nominal)
+def _fastest(inputs: CriterionInputs) -> Array:
+    return peripheral_speed(inputs.nominal_diameter.nominal, inputs.screw_speed_max.nominal)
 
 
 def _never_too_fast(fastest: Array, limit: Array) -> Flags:
@@ -161,29 +161,29 @@ def _screw_speed(
     return np.where(unknown, np.nan, np.fmin(needed, fastest))
 
 
-def _screw_speed_edges(inputs: Inputs) -> Edges:
+def _screw_speed_edges(inputs: CriterionInputs) -> Edges:
     limit, comfort = (
-        inputs["peripheral_speed_limit"].nominal,
-        inputs["recovery_share_limit"].nominal,
+        inputs.peripheral_speed_limit.nominal,
+        inputs.recovery_share_limit.nominal,
     )
     always = _never_too_fast(_fastest(inputs), limit)
     return Edges(
         allowed_high=limit,
         comfort_high=np.where(always, limit, limit * comfort),
-        unconfirmed=inputs["peripheral_speed_soft"].nominal > 0,
-        estimated=inputs["rated_speed_assumed"].nominal > 0,
+        unconfirmed=inputs.peripheral_speed_soft.nominal > 0,
+        estimated=inputs.rated_speed_assumed.nominal > 0,
         only_outside=_at_most_the_cycle(inputs) & ~always,
     )
 
 
-def _screw_speed_volume(speed: Array, inputs: Inputs) -> Array:
+def _screw_speed_volume(speed: Array, inputs: CriterionInputs) -> Array:
     mass = recovery.shot_mass_at_screw_speed(
-        rotational_speed(inputs["nominal_diameter"].nominal, speed),
-        inputs["rated_speed"].nominal,
-        inputs["rate_in_resin"].nominal,
-        inputs["cooling_window"].nominal,
+        rotational_speed(inputs.nominal_diameter.nominal, speed),
+        inputs.rated_speed.nominal,
+        inputs.rate_in_resin.nominal,
+        inputs.cooling_window.nominal,
     )
-    volume = filling.shot_volume(mass, inputs["output_factor"].nominal)
+    volume = filling.shot_volume(mass, inputs.output_factor.nominal)
     return np.where(_never_too_fast(_fastest(inputs), speed), np.inf, volume)
 
 

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 import numpy as np
 
 from evenbarrel.appraisal.criteria.definition import Criterion, Edges
-from evenbarrel.appraisal.inputs.intervals import Inputs
+from evenbarrel.appraisal.inputs.criterion_inputs import CriterionInputs
 from evenbarrel.trade.formula import Array
 
 TOUCH = 1e-9
@@ -57,7 +57,7 @@ def _value(**given: Array) -> Array:
     return np.where(missed, 1.0, np.where(open_, np.nan, 0.0))
 
 
-def _edges(inputs: Inputs) -> Edges:
+def _edges(inputs: CriterionInputs) -> Edges:
     """A wish from memory is a caution: it alone never puts a screw outside."""
     misfits = _misfits({name: inputs[name].nominal for name in INPUTS})
     firm = [

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from evenbarrel.appraisal.criteria.definition import Criterion, Edges, Flags
-from evenbarrel.appraisal.inputs.intervals import Inputs
+from evenbarrel.appraisal.inputs.criterion_inputs import CriterionInputs
 from evenbarrel.trade import capacity, filling, repeatability
 from evenbarrel.trade.formula import Array
 from evenbarrel.trade.geometry import screw_area
@@ -69,20 +69,20 @@ def _capacity(
     return np.where(np.isnan(share), by_volume, share)
 
 
-def _volume_alone(inputs: Inputs) -> Flags:
-    return np.isnan(inputs["diameter"].nominal) | np.isnan(inputs["stroke"].nominal)
+def _volume_alone(inputs: CriterionInputs) -> Flags:
+    return np.isnan(inputs.diameter.nominal) | np.isnan(inputs.stroke.nominal)
 
 
-def _capacity_volume(share: Array, inputs: Inputs) -> Array:
-    diameter, stroke = inputs["diameter"].nominal, inputs["stroke"].nominal
-    cushion = inputs["cushion"].nominal
+def _capacity_volume(share: Array, inputs: CriterionInputs) -> Array:
+    diameter, stroke = inputs.diameter.nominal, inputs.stroke.nominal
+    cushion = inputs.cushion.nominal
     drawn_back = decompression_or_default(
-        inputs["decompression"].nominal, inputs["nominal_diameter"].nominal
-    ) + capacity.hot_runner_relief(inputs["hot_runner_volume"].nominal, screw_area(diameter))
+        inputs.decompression.nominal, inputs.nominal_diameter.nominal
+    ) + capacity.hot_runner_relief(inputs.hot_runner_volume.nominal, screw_area(diameter))
     assumed = capacity.shot_volume_at_capacity_default_cushion(share, stroke, drawn_back, diameter)
     given = capacity.shot_volume_at_capacity(share, stroke, cushion, drawn_back, diameter)
     volume = np.where(np.isnan(cushion), assumed, given)
-    swept = inputs["swept_volume"].nominal
+    swept = inputs.swept_volume.nominal
     by_volume = capacity.shot_volume_at_capacity_by_volume(share, swept)
     return np.where(np.isnan(volume), by_volume, volume)
 
@@ -116,11 +116,11 @@ def _utilisation(shot_mass: Array, factor_of_volume: Array, swept_volume: Array)
     return filling.utilisation(filling.shot_volume(shot_mass, factor_of_volume), swept_volume)
 
 
-def _utilisation_edges(inputs: Inputs) -> Edges:
+def _utilisation_edges(inputs: CriterionInputs) -> Edges:
     return Edges(
-        allowed_low=inputs["utilisation_low"].nominal,
-        allowed_high=inputs["utilisation_high"].nominal,
-        unconfirmed=inputs["utilisation_soft"].nominal > 0,
+        allowed_low=inputs.utilisation_low.nominal,
+        allowed_high=inputs.utilisation_high.nominal,
+        unconfirmed=inputs.utilisation_soft.nominal > 0,
     )
 
 
@@ -137,7 +137,7 @@ UTILISATION = Criterion(
     supplier=(OF_VOLUME,),
     any_unit=True,
     shot_volume=lambda share, inputs: filling.shot_volume_at_utilisation(
-        share, inputs["swept_volume"].nominal
+        share, inputs.swept_volume.nominal
     ),
     source="common_practice",
 )
@@ -148,13 +148,13 @@ def _stroke(shot_mass: Array, output_factor: Array, diameter: Array) -> Array:
     return filling.shot_stroke_in_diameters(volume, diameter)
 
 
-def _stroke_edges(inputs: Inputs) -> Edges:
+def _stroke_edges(inputs: CriterionInputs) -> Edges:
     return Edges(
-        allowed_low=inputs["stroke_low"].nominal,
-        allowed_high=inputs["stroke_high"].nominal,
-        comfort_low=inputs["stroke_comfort_low"].nominal,
-        comfort_high=inputs["stroke_comfort_high"].nominal,
-        unconfirmed=inputs["stroke_soft"].nominal > 0,
+        allowed_low=inputs.stroke_low.nominal,
+        allowed_high=inputs.stroke_high.nominal,
+        comfort_low=inputs.stroke_comfort_low.nominal,
+        comfort_high=inputs.stroke_comfort_high.nominal,
+        unconfirmed=inputs.stroke_soft.nominal > 0,
     )
 
 
@@ -168,7 +168,7 @@ STROKE = Criterion(
     needs=SHOT | DIAMETER,
     supplier=(OF_DIAMETER,),
     shot_volume=lambda diameters, inputs: filling.shot_volume_at_stroke(
-        diameters, inputs["diameter"].nominal
+        diameters, inputs.diameter.nominal
     ),
     source="common_practice",
 )
@@ -185,11 +185,11 @@ def _ring_share(
     return repeatability.ring_share(ring_travel, _shot_stroke(shot_mass, output_factor, diameter))
 
 
-def _ring_share_edges(inputs: Inputs) -> Edges:
+def _ring_share_edges(inputs: CriterionInputs) -> Edges:
     return Edges(
-        allowed_high=inputs["ring_share_limit"].nominal,
-        unconfirmed=inputs["ring_share_soft"].nominal > 0,
-        value_only=inputs["ring_travel_assumed"].nominal > 0,
+        allowed_high=inputs.ring_share_limit.nominal,
+        unconfirmed=inputs.ring_share_soft.nominal > 0,
+        value_only=inputs.ring_travel_assumed.nominal > 0,
     )
 
 
@@ -208,7 +208,7 @@ RING_SHARE = Criterion(
     needs=SHOT | DIAMETER | {"ring_travel_stated": ("ring_travel",)},
     supplier=((("ring_travel",),),),
     shot_volume=lambda share, inputs: repeatability.shot_volume_at_stroke_share(
-        inputs["ring_travel"].nominal, share, screw_area(inputs["diameter"].nominal)
+        inputs.ring_travel.nominal, share, screw_area(inputs.diameter.nominal)
     ),
     grows_with_shot=False,
     source="common_practice",
@@ -235,7 +235,7 @@ REPEATABILITY = Criterion(
     value=_repeatability,
     # The closing of the ring is not in it, so it is a lower bound.
     edges=lambda inputs: Edges(
-        allowed_high=inputs["shot_mass_tolerance"].nominal, only_outside=np.ones((1, 1)) > 0
+        allowed_high=inputs.shot_mass_tolerance.nominal, only_outside=np.ones((1, 1)) > 0
     ),
     needs=SHOT
     | DIAMETER
@@ -245,7 +245,7 @@ REPEATABILITY = Criterion(
     },
     supplier=((("position_scatter",),),),
     shot_volume=lambda share, inputs: repeatability.shot_volume_at_stroke_share(
-        inputs["position_scatter"].nominal, share, screw_area(inputs["diameter"].nominal)
+        inputs.position_scatter.nominal, share, screw_area(inputs.diameter.nominal)
     ),
     grows_with_shot=False,
 )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -224,65 +224,95 @@ def _rated_speeds(rows: Sequence[Row]) -> Interval:
     return carried_along(READINGS, speeds, widths)
 
 
+@dataclass(frozen=True, kw_only=True)
+class BarrelInputs:
+    """All that depends on the barrel, each an array of shape (readings, 1)."""
+
+    diameter: Interval
+    nominal_diameter: Interval
+    stroke: Interval
+    swept_volume: Interval
+    melt_pressure: Interval
+    injection_rate: Interval
+    quoted_power: Interval
+    position_scatter: Interval
+    melt_inventory: Interval
+    inventory_assumed: Interval
+    ring_travel: Interval
+    ring_travel_stated: Interval
+    ring_travel_assumed: Interval
+    rated_speed: Interval
+    rated_speed_assumed: Interval
+    screw_speed_max: Interval
+    plasticising_rate: Interval
+    rated_resin: Interval
+    length_ratio: Interval
+    compression_ratio: Interval
+    ring_kind: Interval
+    barrel_wear_proof: Interval
+    barrel_corrosion_proof: Interval
+    screw_wear_proof: Interval
+    screw_corrosion_proof: Interval
+
+
+@dataclass(frozen=True, slots=True)
+class _Given:
+    """Turns what each reading gives into an input of shape (readings, 1)."""
+
+    rows: Sequence[Row]
+
+    def number(self, function: Callable[[Row], float | None]) -> Interval:
+        return exact(along(READINGS, map(function, self.rows)))
+
+    def bound(self, function: Callable[[Row], Bound | None]) -> Interval:
+        return intervals_along(READINGS, map(function, self.rows))
+
+    def flag(self, function: Callable[[Row], bool]) -> Interval:
+        return self.number(lambda row: float(function(row)))
+
+    def stated(self, name: str) -> Interval:
+        return self.number(lambda row: row.facts.value(name))
+
+    def of_unit(self, name: str) -> Interval:
+        widths = (own_half_width(row.unit.unit, name) for row in self.rows)
+        return carried_along(READINGS, (row.unit.value(name) for row in self.rows), widths)
+
+    def proof(self, part: str, attack: Attack) -> Interval:
+        return self.number(lambda row: proof_of(getattr(row.facts.barrel, part), attack))
+
+
 def barrel_inputs(
     rows: Sequence[Row], resins: Mapping[str, ResinResult], uncertainty: Uncertainty
-) -> dict[str, Interval]:
-    """Return the inputs that depend on the barrel, each an array of shape (readings, 1)."""
-    diameters = [row.reading.diameter for row in rows]
-
-    def stated(name: str) -> Interval:
-        return exact(along(READINGS, (row.facts.value(name) for row in rows)))
-
-    def of_unit(name: str) -> Interval:
-        widths = (own_half_width(row.unit.unit, name) for row in rows)
-        return carried_along(READINGS, (row.unit.value(name) for row in rows), widths)
-
-    def flag(values: list[bool]) -> Interval:
-        return exact(along(READINGS, map(float, values)))
-
-    return {
-        "diameter": intervals_along(READINGS, diameters),
-        "nominal_diameter": exact(along(READINGS, map(_nominal, diameters))),
-        "stroke": intervals_along(READINGS, (row.reading.stroke for row in rows)),
-        "swept_volume": intervals_along(READINGS, (row.reading.volume for row in rows)),
-        "melt_pressure": _melt_pressures(rows),
-        "injection_rate": _injection_rates(rows, resins),
-        "quoted_power": of_unit("injection_power"),
-        "position_scatter": of_unit("position_scatter"),
-        "melt_inventory": intervals_along(
-            READINGS, (_inventory_bound(r, uncertainty) for r in rows)
-        ),
-        "inventory_assumed": flag([_inventory_assumed(row.facts.barrel) for row in rows]),
-        "ring_travel": _ring_travels(rows),
-        "ring_travel_stated": stated("ring_travel"),
-        "ring_travel_assumed": flag(["ring_travel" not in row.facts.numbers for row in rows]),
-        "rated_speed": _rated_speeds(rows),
-        "rated_speed_assumed": flag(["plasticising_speed" not in r.facts.numbers for r in rows]),
-        "screw_speed_max": stated("screw_speed_max"),
-        "plasticising_rate": stated("plasticising_rate"),
-        "rated_resin": exact(
-            along(READINGS, (None if rated_resin(r.facts.barrel) is None else 1.0 for r in rows))
-        ),
-        "length_ratio": stated("length_ratio"),
-        "compression_ratio": stated("compression_ratio"),
-        "ring_kind": exact(along(READINGS, (_ring_bit(row.facts.barrel) for row in rows))),
-        **_proofs(rows),
-    }
-
-
-def _proofs(rows: Sequence[Row]) -> dict[str, Interval]:
-    """Return what barrel and screw are each proof against, as degrees of attack."""
-    attacks: tuple[Attack, ...] = ("wear", "corrosion")
-    return {
-        f"{part}_{attack}_proof": exact(
-            along(
-                READINGS,
-                (proof_of(getattr(row.facts.barrel, f"{part}_package"), attack) for row in rows),
-            )
-        )
-        for part in ("barrel", "screw")
-        for attack in attacks
-    }
+) -> BarrelInputs:
+    """Return what every reading of every barrel gives."""
+    given = _Given(rows)
+    return BarrelInputs(
+        diameter=given.bound(lambda row: row.reading.diameter),
+        nominal_diameter=given.number(lambda row: _nominal(row.reading.diameter)),
+        stroke=given.bound(lambda row: row.reading.stroke),
+        swept_volume=given.bound(lambda row: row.reading.volume),
+        melt_pressure=_melt_pressures(rows),
+        injection_rate=_injection_rates(rows, resins),
+        quoted_power=given.of_unit("injection_power"),
+        position_scatter=given.of_unit("position_scatter"),
+        melt_inventory=given.bound(lambda row: _inventory_bound(row, uncertainty)),
+        inventory_assumed=given.flag(lambda row: _inventory_assumed(row.facts.barrel)),
+        ring_travel=_ring_travels(rows),
+        ring_travel_stated=given.stated("ring_travel"),
+        ring_travel_assumed=given.flag(lambda row: "ring_travel" not in row.facts.numbers),
+        rated_speed=_rated_speeds(rows),
+        rated_speed_assumed=given.flag(lambda row: "plasticising_speed" not in row.facts.numbers),
+        screw_speed_max=given.stated("screw_speed_max"),
+        plasticising_rate=given.stated("plasticising_rate"),
+        rated_resin=given.number(lambda row: 1.0 if rated_resin(row.facts.barrel) else None),
+        length_ratio=given.stated("length_ratio"),
+        compression_ratio=given.stated("compression_ratio"),
+        ring_kind=given.number(lambda row: _ring_bit(row.facts.barrel)),
+        barrel_wear_proof=given.proof("barrel_package", "wear"),
+        barrel_corrosion_proof=given.proof("barrel_package", "corrosion"),
+        screw_wear_proof=given.proof("screw_package", "wear"),
+        screw_corrosion_proof=given.proof("screw_package", "corrosion"),
+    )
 
 
 def rated_resin(barrel: Barrel) -> str | None:

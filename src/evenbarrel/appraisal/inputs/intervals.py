@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
-from typing import Literal
+from dataclasses import dataclass, fields
+from typing import TYPE_CHECKING, Literal, Protocol
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,6 +12,9 @@ from numpy.typing import NDArray
 from evenbarrel.appraisal.results import Bound
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.trade.formula import Array
+
+if TYPE_CHECKING:
+    from _typeshed import DataclassInstance
 
 Monotonicity = Literal["up", "down", "none"]
 """Which way a value goes when an input grows."""
@@ -45,7 +48,17 @@ class Interval:
         return Interval(nominal, self.low[rows], self.high[rows])
 
 
-Inputs = Mapping[str, Interval]
+class Named(Protocol):
+    """Inputs that are had by name."""
+
+    def __getitem__(self, name: str, /) -> Interval:
+        """Return the input of that name."""
+        ...
+
+
+def fields_of(part: DataclassInstance) -> dict[str, Interval]:
+    """Return the inputs that a group of them holds, by name."""
+    return {field.name: getattr(part, field.name) for field in fields(part)}
 
 
 def exact(values: Array) -> Interval:
@@ -91,7 +104,7 @@ def intervals_along(axis: int, bounds: Iterable[Bound | None]) -> Interval:
 
 
 def bounded(
-    value: Callable[..., Array], monotonic_in: Mapping[str, Monotonicity], inputs: Inputs
+    value: Callable[..., Array], monotonic_in: Mapping[str, Monotonicity], inputs: Named
 ) -> Interval:
     """Return a value with its interval: nominal, all inputs to its low side, all to its high.
 

@@ -9,7 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from evenbarrel.appraisal.criteria.definition import Criterion, Edges, Flags
-from evenbarrel.appraisal.inputs.intervals import Inputs, Interval
+from evenbarrel.appraisal.inputs.criterion_inputs import CriterionInputs
+from evenbarrel.appraisal.inputs.intervals import Interval
 from evenbarrel.appraisal.results import SEVERITY, Reason
 from evenbarrel.trade.formula import Array
 
@@ -132,7 +133,7 @@ class Assessment:
     """
 
     criterion: Criterion
-    inputs: Inputs
+    inputs: CriterionInputs
     edges: Edges
     interval: Interval
     state: States
@@ -163,7 +164,7 @@ class Assessment:
         if invert is None:
             return None, None
         barrels = self.state.shape[0]
-        printed = {name: interval.of_rows(slice(barrels)) for name, interval in self.inputs.items()}
+        printed = self.inputs.of_rows(slice(barrels))
         with np.errstate(all="ignore"):
             ends = [None if edge is None else invert(edge, printed) for edge in (low, high)]
         return (ends[0], ends[1]) if self.criterion.grows_with_shot else (ends[1], ends[0])

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from math import isfinite
 
 from evenbarrel.appraisal.inputs.barrel_inputs import Row, inventory, inventory_route, rated_resin
+from evenbarrel.appraisal.inputs.columns import Column
 from evenbarrel.appraisal.inputs.intervals import at
-from evenbarrel.appraisal.inputs.job_inputs import Column
 from evenbarrel.appraisal.inputs.shots import hot_runner_open
 from evenbarrel.appraisal.results import WindowRoute
 from evenbarrel.appraisal.verdicts.states import Assessment
