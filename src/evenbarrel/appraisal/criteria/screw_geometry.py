@@ -60,10 +60,12 @@ def _value(**given: Array) -> Array:
 def _edges(inputs: CriterionInputs) -> Edges:
     """A wish from memory is a caution: it alone never puts a screw outside."""
     misfits = _misfits({name: inputs[name].nominal for name in INPUTS})
+    missed = np.broadcast_arrays(*(misfit == 1.0 for misfit in misfits.values()))
     firm = [
-        (misfit == 1.0) & ~(inputs[WISHES[name]].nominal > 0) for name, misfit in misfits.items()
+        miss & ~(inputs[WISHES[name]].nominal > 0)
+        for name, miss in zip(misfits, missed, strict=True)
     ]
-    return Edges(allowed_high=SUITED, estimated=~np.any(np.broadcast_arrays(*firm), axis=0))
+    return Edges(allowed_high=SUITED, estimated=np.any(missed, axis=0) & ~np.any(firm, axis=0))
 
 
 INPUTS = (

@@ -172,16 +172,16 @@ def _window_beyond_cycle(job: str, appraisal: Appraisal) -> str:
     window, units = appraisal.job(job).window, appraisal.evaluation.display_units
     if window is None or window.cap is None:
         return ""
-    left = with_unit(max(0.0, window.cap.nominal), "time", units)
+    left = with_unit(max(0.0, window.cap.nominal), "time", units, 2)
     asked = []
     if "given" in window.beyond_cycle:
-        asked.append(f"{with_unit(window.routes['given'].nominal, 'time', units)} is planned")
+        asked.append(f"{with_unit(window.routes['given'].nominal, 'time', units, 2)} is planned")
     if "formula" in window.beyond_cycle and window.cooling is not None:
         entered = next(j for j in appraisal.evaluation.jobs if j.id == job)
         wall = "the wall" if entered.wall_thickness is None else printed(entered.wall_thickness)
         hold = 0.0 if entered.hold_time is None else entered.hold_time.si("time")
         low, high = (
-            with_unit(max(0.0, t - hold), "time", units)
+            with_unit(max(0.0, t - hold), "time", units, 2)
             for t in (window.cooling.low, window.cooling.high)
         )
         asked.append(f"a wall of {wall} asks for about {low} to {high}")

@@ -107,6 +107,9 @@ FORMULAS: Mapping[str, str] = {
     "screw_geometry": "L/D, compression ratio and kind of check ring against the resin's wishes",
 }
 
+CAPACITY_BY_VOLUME = "1.05 × shot mass / output factor / swept volume + 0.02"
+"""Capacity where the swept volume alone is known, with a stroke of 4 D."""
+
 LIMIT_FIELDS: Mapping[str, tuple[str, ...]] = {
     "stroke": ("stroke_low", "stroke_comfort_low", "stroke_comfort_high", "stroke_high"),
     "ring_share": ("ring_share",),

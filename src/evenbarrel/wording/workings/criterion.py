@@ -11,6 +11,7 @@ from evenbarrel.appraisal.criteria import ALL
 from evenbarrel.appraisal.criteria.definition import Criterion
 from evenbarrel.appraisal.inputs.barrel_inputs import rated_resin
 from evenbarrel.appraisal.inputs.intervals import at
+from evenbarrel.appraisal.inputs.shots import hot_runner_open
 from evenbarrel.appraisal.results import Bound, CriterionResult
 from evenbarrel.appraisal.verdicts.states import Assessment
 from evenbarrel.model.base import Frozen
@@ -116,6 +117,14 @@ def _input_line(cell: _Cell, assessment: Assessment, name: str, row: int, shot: 
     nominal, low, high = (at(a, row, shot) for a in (interval.nominal, interval.low, interval.high))
     bound = None if isnan(nominal) else Bound(nominal, low, high)
     given = _stated_numbers(cell, what)
+    if name == "hot_runner_volume" and not given:
+        if not hot_runner_open(cell.job):
+            return None
+        bound = None
+    if name in ("diameter", "stroke") and bound is not None and not given:
+        given = "from the quoted volume and the other of diameter and stroke"
+    if name == "rated_speed" and bound is not None and cell.barrel.plasticising_speed is None:
+        given = f"assumed: {given}, taken as the speed of the rate"
     value = bound_text(bound, what.kind, cell.units)
     if bound is None and given.startswith("assumed"):
         value = "assumed"
@@ -187,6 +196,24 @@ def _criterion_notes(result: CriterionResult, cell: _Cell) -> tuple[str, ...]:
     return tuple(notes)
 
 
+def _volume_alone(assessment: Assessment, row: int, shot: int) -> bool:
+    """Say whether the swept volume stands alone, so that the stroke is assumed."""
+    sizes = (assessment.inputs.diameter, assessment.inputs.stroke)
+    return any(isnan(at(size.nominal, row, shot)) for size in sizes)
+
+
+def _names(criterion: Criterion, by_volume: bool) -> list[str]:
+    """Return the inputs that a criterion's formula uses, the diameter once."""
+    names = [name for name in criterion.monotonic_in if name != "nominal_diameter"]
+    if len(names) < len(criterion.monotonic_in) and "diameter" not in names:
+        names.append("diameter")
+    if by_volume:
+        return ["shot_mass", "factor_of_volume", "swept_volume"]
+    if criterion.key == "capacity":
+        return [name for name in names if name not in ("factor_of_volume", "swept_volume")]
+    return names
+
+
 def criterion_working(appraisal: Appraisal, barrel: str, job: str, key: str) -> Working:
     """Return how one criterion of one cell came about; raises KeyError or StopIteration."""
     cell = _cell(appraisal, barrel, job)
@@ -196,9 +223,8 @@ def criterion_working(appraisal: Appraisal, barrel: str, job: str, key: str) -> 
     result = appraisal.fit(barrel, job).criterion(key)
     shot = int(assessment.chosen[row, column])
     criterion: Criterion = next(c for c in ALL if c.key == key)
-    names = [name for name in criterion.monotonic_in if name != "nominal_diameter"]
-    if len(names) < len(criterion.monotonic_in) and "diameter" not in names:
-        names.append("diameter")
+    by_volume = key == "capacity" and _volume_alone(assessment, row, shot)
+    names = _names(criterion, by_volume)
     used = [_input_line(cell, assessment, name, row, shot) for name in names]
     lines = list(dict.fromkeys(line for line in used if line is not None))
     if not criterion.numeric:
@@ -219,7 +245,8 @@ def criterion_working(appraisal: Appraisal, barrel: str, job: str, key: str) -> 
     return Working(
         title=title,
         result=criterion_sentence(result, cell.units),
-        formula=f"{labels.CRITERIA[key]} = {formulas.FORMULAS[key]}"
+        formula=f"{labels.CRITERIA[key]} = "
+        + (formulas.CAPACITY_BY_VOLUME if by_volume else formulas.FORMULAS[key])
         + (f" = {interval_text(result, cell.units)}" if result.value is not None else ""),
         lines=(*lines, *_edge_lines(cell, result)),
         notes=_criterion_notes(result, cell),
