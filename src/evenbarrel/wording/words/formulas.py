@@ -96,8 +96,8 @@ FORMULAS: Mapping[str, str] = {
     "ring_share": "ring travel / shot stroke",
     "residence": "(melt inventory + cushion + hot runner) × melt density / shot mass × cycle time",
     "recovery": "shot mass / plasticising rate / window",
-    "screw_speed": "π × diameter × the lesser of the highest screw speed and "
-    "speed at that rate × shot mass / (window × plasticising rate)",
+    "screw_speed": "π × diameter × the lesser of the highest screw speed and rated speed × "
+    "shot mass / (window × plasticising rate)",
     "pressure": "required pressure / quoted pressure",
     "rate": "required rate / quoted rate",
     "power": "required pressure × required rate / quoted power",

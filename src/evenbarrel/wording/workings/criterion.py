@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from math import isnan
 from typing import Literal
@@ -42,6 +43,13 @@ from evenbarrel.wording.words.numbers import (
 )
 from evenbarrel.wording.workings.alongside import BESIDE, NOTES, Place
 from evenbarrel.wording.workings.line import Line, Working, bound_text, literature, stated
+
+DENSITY_REMARKS: Mapping[str, str] = {
+    "extrapolated": "beyond the range the equation was fitted in",
+    "other_pressure": "entered for another pressure than the back pressure",
+    "filled": "mixed with the fillers by the reciprocal mass rule",
+}
+"""What a reader should know of a melt density."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,19 +124,30 @@ def _input_line(cell: _Cell, assessment: Assessment, name: str, row: int, shot: 
     interval = assessment.inputs[name]
     nominal, low, high = (at(a, row, shot) for a in (interval.nominal, interval.low, interval.high))
     bound = None if isnan(nominal) else Bound(nominal, low, high)
-    given = _stated_numbers(cell, what)
-    if name == "hot_runner_volume" and not given:
+    if name == "hot_runner_volume" and cell.job.hot_runner_volume is None:
+        # None is there, or nobody knows how large it is: never nothing.
         if not hot_runner_open(cell.job):
             return None
         bound = None
-    if name in ("diameter", "stroke") and bound is not None and not given:
-        given = "from the quoted volume and the other of diameter and stroke"
-    if name == "rated_speed" and bound is not None and cell.barrel.plasticising_speed is None:
-        given = f"assumed: {given}, taken as the speed of the rate"
+    given = _given(cell, what, name, bound is not None)
     value = bound_text(bound, what.kind, cell.units)
     if bound is None and given.startswith("assumed"):
         value = "assumed"
     return Line(what.label, value, given, _reference(cell, name), _entered_at(cell, what))
+
+
+def _given(cell: _Cell, what: Input, name: str, known: bool) -> str:
+    """Return where an input was stated, or what stood in for it."""
+    given = _stated_numbers(cell, what)
+    if name in ("diameter", "stroke") and known and not given:
+        return "from the quoted volume and the other of diameter and stroke"
+    if name == "rated_speed" and known and cell.barrel.plasticising_speed is None:
+        return f"assumed: {given}, taken as the speed of the rate"
+    if name == "melt_density" and cell.resin is not None:
+        notes = cell.appraisal.resins[cell.resin.id].density_notes
+        remarks = (DENSITY_REMARKS[note] for note in notes if note in DENSITY_REMARKS)
+        return "; ".join([given, *remarks])
+    return given
 
 
 def _limit_given(appraisal: Appraisal, field: str) -> str:
