@@ -164,6 +164,7 @@ ROUTE_NOTES: Mapping[str, str] = {
     "entered": "as entered",
     "tait": "Tait equation",
     "extrapolated": "extrapolated",
+    "other_pressure": "at another pressure than the back pressure",
     "filled": "with its fillers",
     "mfr_mvr": "MFR / MVR",
     "no_density": "gives no density there",
