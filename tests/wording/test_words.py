@@ -48,7 +48,6 @@ SLIPS = [
     "bar_as_psi",
     "MPa_as_bar",
     "bar_as_MPa",
-    "kgf_cm2_as_bar",
     "radius_as_diameter",
     "diameter_as_radius",
     "in_as_mm",

@@ -103,7 +103,7 @@ def cause_words(claim: Claim) -> str:
     if claim.cause is not None:
         return f"It would be explained if {labels.CAUSES[claim.cause]}."
     if claim.causes:
-        options = " or ".join(labels.CAUSES[cause] for cause in claim.causes)
+        options = " or ".join(labels.CAUSES[cause.code] for cause in claim.causes)
         return f"Several slips would explain it: {options}."
     return ""
 

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from evenbarrel.appraisal.appraise import Appraisal
-from evenbarrel.appraisal.questions import datum_to_ask
+from evenbarrel.appraisal.claims.doubt import datum_to_ask
 from evenbarrel.appraisal.results import Claim, Question
 from evenbarrel.model.bid import Barrel
 from evenbarrel.wording.sentences import letters

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from evenbarrel.appraisal.appraise import Appraisal
-from evenbarrel.appraisal.claims.misprints import DATA
-from evenbarrel.appraisal.questions import datum_to_ask
+from evenbarrel.appraisal.claims.doubt import datum_to_ask
+from evenbarrel.appraisal.claims.slips import DATA
 from evenbarrel.appraisal.results import Claim, FactorRouteResult
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.model.resin import Resin
