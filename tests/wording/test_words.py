@@ -12,7 +12,7 @@ from evenbarrel.appraisal import results
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.claims import KEYS
 from evenbarrel.model.limits import CRITERIA, USUAL_HALF_WIDTHS
-from evenbarrel.wording.sentences import cells
+from evenbarrel.wording.sentences import cells, claim_words
 from evenbarrel.wording.sentences.hints import barrel_hints
 from evenbarrel.wording.sentences.questions import question_texts
 from evenbarrel.wording.sentences.summary import counts_text, summary_text
@@ -95,7 +95,7 @@ def test_every_claim_of_the_sample_is_a_sentence(sample_appraisal: Appraisal) ->
     claims = [c for b in sample_appraisal.barrels for c in b.claims]
     claims += [c for b in sample_appraisal.bids for c in b.claims]
     for claim in claims:
-        text = cells.claim_sentence(claim, "metric")
+        text = claim_words.claim_sentence(claim, "metric")
         assert text[-1] in ".?", (claim.key, text)
         assert "{" not in text
         assert "_" not in text

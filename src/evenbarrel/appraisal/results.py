@@ -301,5 +301,5 @@ class Question:
     datum: str
     key: str
     raised_by: tuple[str, ...]
-    causes: tuple[str, ...] = ()
+    causes: tuple[Cause, ...] = ()
     state: Literal["open", "asked", "answered", "accepted_as_is"] = "open"

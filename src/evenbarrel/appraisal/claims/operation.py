@@ -112,11 +112,10 @@ def _power_of_rate(barrel: StatedBarrel, case: ClaimContext, drive: StatedNumber
     pressure, rate = melt_pressure(barrel), volume_rate(barrel, case.resins)
     if pressure is None or rate is None:
         return None
-    tolerance = tolerance_of(pressure.precision, rate.precision, drive.relative())
     power = geometry.injection_power(pressure.value, rate.value)
     claim = _marked(POWER_OF_RATE, rate.assumed)
     state: ClaimState = "agrees" if within(power / drive.value, MOST_OVERLOAD) else "query"
-    return judged(claim, state, power, drive.value, tolerance)
+    return judged(claim, state, power, drive.value)
 
 
 def length_ratio(case: ClaimContext) -> tuple[Claim, ...]:
