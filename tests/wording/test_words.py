@@ -237,7 +237,9 @@ def test_hints_say_what_the_other_numbers_imply(sample_appraisal: Appraisal) -> 
     assert "in³ was printed as cm³" in hints["swept_volume"]
     assert "diameters" in hints["stroke"]
     # Both of its screws print psi as bar, so they agree with each other: that is no comfort.
-    assert hints["injection_pressure"] == "◐ It would be explained if psi was printed as bar."
+    assert hints["injection_pressure"] == (
+        "⊗ It would be explained if psi was printed as bar for every screw."
+    )
 
 
 def test_cautions_name_the_standard_and_defer_to_people() -> None:
