@@ -111,3 +111,34 @@ def stand_below(
             joined = last.text if known else f"{last.text}, {text}"
             words.append(Word(last.left, joined, (*last.marks, index)))
     return tuple(words)
+
+
+def side_by_side(
+    places: Sequence[float], width: float, left: float, right: float
+) -> tuple[float, ...]:
+    """Return middles for labels of one width, each as near its own place as the others let it.
+
+    `places` ascend. Labels stay between `left` and `right` as long as they fit there at all;
+    where they do not, they share the room evenly and overlap.
+    """
+    if not places:
+        return ()
+    width = min(width, (right - left) / len(places))
+    # Groups of labels that touch, each with its first index and the middle it wants.
+    groups: list[tuple[int, int, float]] = []
+    for index, place in enumerate(places):
+        start, count, middle = index, 1, place
+        while groups:
+            first, size, other = groups[-1]
+            if other + size * width / 2.0 <= middle - count * width / 2.0:
+                break
+            groups.pop()
+            middle = (other * size + middle * count) / (size + count)
+            start, count = first, size + count
+        half = count * width / 2.0
+        groups.append((start, count, min(max(middle, left + half), right - half)))
+    return tuple(
+        middle + (n - (count - 1) / 2.0) * width
+        for _, count, middle in groups
+        for n in range(count)
+    )
