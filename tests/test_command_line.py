@@ -254,3 +254,21 @@ def test_a_command_that_is_stopped_ends_without_a_word(
     monkeypatch.setattr("evenbarrel.__main__.read_evaluation", stopped)
     assert main(["appraise", str(sample)]) == STOPPED
     assert capsys.readouterr().err == ""
+
+
+@pytest.mark.parametrize("sign", ["\x1b", "\x07", "\x7f", "\x9b", "\u202e", "\u2066", "\u200b"])
+def test_no_sign_of_a_file_commands_the_terminal(
+    sample: Path, capfd: pytest.CaptureFixture[str], sign: str
+) -> None:
+    content = json.loads(sample.read_bytes())
+    content["bids"][0]["supplier"] = f"Mill{sign}[31mrace"
+    sample.write_text(json.dumps(content), encoding="utf-8")
+    code, printed, line = here(capfd, "appraise", str(sample))
+    assert (code, line) == (DONE, "")
+    assert sign not in printed
+    assert f"Mill\\u{ord(sign):04x}[31mrace" in printed
+    content[f"colour{sign}"] = "red"
+    sample.write_text(json.dumps(content), encoding="utf-8")
+    code, printed, line = here(capfd, "appraise", str(sample))
+    assert (code, printed) == (REFUSED, "")
+    assert sign not in line

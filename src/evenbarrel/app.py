@@ -86,6 +86,7 @@ def begin(session: Session, theme: Theme, window: MainWindow) -> None:
 
     furnish(window, session, theme)
     session.begin()
+    window.documents.hold()
     window.documents.offer_unsaved()
     QTimer.singleShot(0, lambda: import_module("pyqtgraph"))
 

@@ -127,6 +127,8 @@ EXACT: Mapping[str, Fields] = {
         "residence_limits": [{"temperature": "230 degC", "time": "600 s"}],
         "abrasive": "no",
         "corrosive": "no",
+        "compression_low": "2 1",
+        "compression_high": "3 1",
     },
     "job": {
         "id": "j",
@@ -150,12 +152,14 @@ EXACT: Mapping[str, Fields] = {
         "plasticising_speed": "120 rev/min",
         "screw_speed_max": "300 rev/min",
         "melt_inventory": "500 cm3 ±0",
+        "compression_ratio": "2.5 1",
         "ring_travel": "2 mm",
         "barrel_package": "bimetallic_carbide",
         "screw_package": "bimetallic_carbide",
     },
 }
-"""One barrel and one job whose numbers leave nothing open: every criterion is inside."""
+"""One barrel and one job whose numbers leave nothing to ask for: every criterion is inside, but
+repeatability, whose value is a lower bound."""
 
 PRINTED = re.compile(r"(?P<magnitude>-?[0-9.]+) (?P<unit>[^ ]+)( ±(?P<half_width>[0-9.]+))?")
 """A number as a test writes it: "10 g", or "10 g ±0.05" with its half-width as a share."""

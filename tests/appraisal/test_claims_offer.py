@@ -23,6 +23,8 @@ COMPLETE = {
     "injection_rate": "200 cm3/s",
     "barrel_package": "bimetallic_iron",
     "screw_package": "nitrided",
+    "length_ratio": "20 1",
+    "compression_ratio": "2.4 1",
 }
 OF_UNIT = {"injection_power": "40 kW", "position_scatter": "0.05 mm"}
 
@@ -53,6 +55,15 @@ def test_each_datum_of_a_barrel_is_missed(make_unit, name):
 def test_each_datum_of_a_unit_is_missed(make_unit, name):
     claim = completeness(make_unit(COMPLETE, **{**OF_UNIT, name: None}))
     assert (claim.state, claim.missing) == ("query", (name,))
+
+
+def test_any_two_of_diameter_stroke_and_volume_are_enough(make_unit):
+    for left_out in ("screw_diameter", "stroke"):
+        barrel = {**COMPLETE, left_out: None, "swept_volume": "392.7 cm3"}
+        assert completeness(make_unit(barrel, **OF_UNIT)).state == "agrees"
+    alone = {**COMPLETE, "screw_diameter": None, "stroke": None, "swept_volume": "392.7 cm3"}
+    claim = completeness(make_unit(alone, **OF_UNIT))
+    assert (claim.state, claim.missing) == ("not_stated", ("screw_diameter", "stroke"))
 
 
 def test_a_required_criterion_makes_its_data_necessary(make_unit):

@@ -6,8 +6,10 @@ from math import log, pi
 
 import pytest
 
-# The exact barrel of the fixtures: 160 g at 1 g/cm3 in 20 s, 50 mm turning 60 times a minute.
-NEEDED_SPEED = pi * 0.05 * 1.0
+from evenbarrel.appraisal.appraise import appraise
+
+# The exact barrel of the fixtures: 160 g at 1 g/cm3 in 20 s, 50 mm turning 48 times a minute.
+NEEDED_SPEED = pi * 0.05 * 0.8
 
 
 def grams(mass: float) -> str:
@@ -171,19 +173,166 @@ WALL = {
         "mould_temperature": "30 degC",
         "ejection_temperature": "80 degC",
         "hold_time": "4 s",
+        "cycle_time": None,
     },
     "resin": {"diffusivity": "0.1 mm2/s"},
 }
 
 
-def test_a_computed_window_is_the_plates_time_less_hold(judged):
-    """t = h2 / (pi2 a) ln[4/pi (Tm - Tw) / (Te - Tw)]; half-width 40 % of the formula's time."""
+def plate(diffusivity: float = 0.1, lead: float = 4.0 / pi) -> float:
+    """t = h2 / (pi2 a) ln[k (Tm - Tw) / (Te - Tw)] of the 3 mm wall above, in s."""
+    return 9.0 / (pi**2 * diffusivity) * log(lead * 200.0 / 50.0)
 
-    time = 9.0 / (pi**2 * 0.1) * log(4.0 / pi * 200.0 / 50.0)
+
+MEAN = 8.0 / pi**2
+
+
+def test_a_computed_window_is_the_plates_time_less_hold(judged):
+    """Where one diffusivity is known, the half-width is 40 % of the formula's time."""
     result = judged("recovery", **WALL)
-    assert result.value == pytest.approx(8.0 / (time - 4.0))
-    assert result.low == pytest.approx(8.0 / (1.4 * time - 4.0))
-    assert result.high == pytest.approx(8.0 / (0.6 * time - 4.0))
+    assert result.value == pytest.approx(8.0 / (plate() - 4.0))
+    assert result.low == pytest.approx(8.0 / (1.4 * plate() - 4.0))
+    assert result.high == pytest.approx(8.0 / (0.6 * plate() - 4.0))
+
+
+@pytest.mark.parametrize("target", [None, "centre", "mean"])
+def test_two_diffusivities_span_the_formula_with_centre_and_mean(judged, target):
+    """The nominal one is the effective diffusivity's, for the job's target, else the centre."""
+    resin = {"diffusivity": "0.1 mm2/s", "diffusivity_literature": "0.12 mm2/s"}
+    job = {**WALL["job"], "hold_time": "4 s", "cooling_target": target}
+    result = judged("recovery", job=job, resin=resin)
+    nominal = plate(0.1, MEAN if target == "mean" else 4.0 / pi)
+    assert result.value == pytest.approx(8.0 / (nominal - 4.0))
+    assert result.low == pytest.approx(8.0 / (plate() - 4.0))
+    assert result.high == pytest.approx(8.0 / (plate(0.12, MEAN) - 4.0))
+
+
+def test_combinations_beyond_the_one_term_formula_are_left_out(planned):
+    """At Te 160 and Tw 30 degC the mean's Fourier number is below 0.2, the centre's is not."""
+    job = {**WALL["job"], "ejection_temperature": "150 degC"}
+    resin = {"diffusivity": "0.1 mm2/s", "diffusivity_literature": "0.2 mm2/s"}
+
+    def time(diffusivity: float) -> float:
+        return 9.0 / (pi**2 * diffusivity) * log(4.0 / pi * 200.0 / 120.0)
+
+    window = appraise(planned(job=job, resin=resin)).job("j").window
+    assert (window.cooling.low, window.cooling.nominal, window.cooling.high) == pytest.approx(
+        (time(0.2), time(0.1), time(0.1))
+    )
+    failing = {**job, "cooling_target": "mean"}
+    assert appraise(planned(job=failing, resin=resin)).job("j").window.cooling is None
+
+
+CYCLE = {
+    "cycle_time": "30 s ±0.05",
+    "fill_time": "2 s",
+    "hold_time": "5 s",
+    "mould_motion_time": "4 s",
+    "cooling_time": None,
+}
+
+
+def test_the_cycle_gives_the_window_where_all_of_it_is_stated(planned, judged):
+    """cycle - fill - hold - motion: 5 % of the cycle, 10 % of the motion."""
+    result = judged("recovery", job=CYCLE)
+    assert result.value == pytest.approx(8.0 / 19.0)
+    assert (result.low, result.high) == pytest.approx((8.0 / 20.9, 8.0 / 17.1))
+    window = appraise(planned(job=CYCLE)).job("j").window
+    assert (window.taken, tuple(window.routes)) == ("cycle", ("cycle",))
+    carried = {**CYCLE, "mould_motion_time": "4 s ±0.5"}
+    assert judged("recovery", job=carried).high == pytest.approx(8.0 / 15.5)
+    width = {"cooling_window": {"motion": 0.25}}
+    assert judged("recovery", job=CYCLE, uncertainty=width).high == pytest.approx(8.0 / 16.5)
+
+
+@pytest.mark.parametrize("lacking", ["fill_time", "hold_time", "mould_motion_time"])
+def test_of_a_cycle_in_part_only_the_most_it_can_leave_is_known(judged, planned, lacking):
+    """Nothing is assumed for motion; outside at the cap is outside, else nothing is said."""
+    job = {**CYCLE, "cycle_time": "30 s ±0", lacking: None}
+    left = 30.0 - sum({"fill_time": 2, "hold_time": 5, "mould_motion_time": 4}.values())
+    left += {"fill_time": 2, "hold_time": 5, "mould_motion_time": 4}[lacking]
+    result = judged("recovery", job=job)
+    assert (result.state, result.missing) == ("not_stated", ("cooling_time",))
+    assert result.value == pytest.approx(8.0 / left)
+    slow = judged("recovery", job=job, barrel={"plasticising_rate": "5 g/s ±0"})
+    assert slow.state == "outside"
+    assert appraise(planned(job=job)).job("j").window.taken == "cap"
+
+
+def test_a_formula_without_its_hold_leaves_only_the_cap(judged, planned):
+    job = {**WALL["job"], "hold_time": None, "cycle_time": "30 s ±0"}
+    result = judged("recovery", job=job, resin=WALL["resin"])
+    assert (result.state, result.value) == ("not_stated", pytest.approx(8.0 / 28.0))
+    window = appraise(planned(job=job, resin=WALL["resin"])).job("j").window
+    assert (window.taken, window.routes) == ("cap", {})
+    assert window.cooling.nominal == pytest.approx(plate())
+
+
+PS_WALL = {
+    "cycle_time": "8 s ±0",
+    "cooling_time": None,
+    "wall_thickness": "2.5 mm",
+    "hold_time": "2 s",
+    "fill_time": "1 s",
+    "mould_temperature": "35 degC",
+    "ejection_temperature": "80 degC",
+}
+PS_DIFFUSIVITIES = {"diffusivity": "0.06 mm2/s", "diffusivity_literature": "0.117 mm2/s"}
+
+
+def test_polystyrene_of_25_mm_does_not_cool_15_s_in_a_cycle_of_8(judged, planned):
+    """The formula's 15 s are capped by the 5 s that the cycle less fill and hold leave."""
+    result = judged("recovery", job=PS_WALL, resin=PS_DIFFUSIVITIES)
+    assert result.value == pytest.approx(8.0 / 5.0)
+    assert result.state == "outside"
+    appraisal = appraise(planned(job=PS_WALL, resin=PS_DIFFUSIVITIES))
+    window = appraisal.job("j").window
+    assert window.routes["formula"].nominal == pytest.approx(16.03, abs=0.01)
+    assert (window.taken, window.beyond_cycle) == ("formula", ("formula",))
+    question = next(q for q in appraisal.questions if q.id == "us.cycle_time")
+    assert (question.key, question.jobs) == ("window_beyond_cycle", ("j",))
+    unhurried = {**PS_WALL, "cycle_time": "30 s ±0"}
+    appraisal = appraise(planned(job=unhurried, resin=PS_DIFFUSIVITIES))
+    assert "us.cycle_time" not in {question.id for question in appraisal.questions}
+
+
+def test_what_was_measured_stays_in_a_longer_pack(judged, planned):
+    """A measured 1.8 s of cooling in a 4.0 s pack stays 1.8 s: nothing is taken off again."""
+    job = {
+        "cycle_time": "10 s ±0",
+        "fill_time": "1 s",
+        "hold_time": "4.0 s",
+        "cooling_time": "1.8 s ±0",
+    }
+    assert judged("recovery", job=job).value == pytest.approx(8.0 / 1.8)
+    assert appraise(planned(job=job)).job("j").window.beyond_cycle == ()
+
+
+@pytest.mark.parametrize(
+    ("job", "window"),
+    [
+        # Nothing known of the cycle but its length: 20 s of cooling in 18 s are 18.
+        ({"cycle_time": "18 s ±0", "fill_time": None}, 18.0),
+        ({"cycle_time": "18 s ±0"}, 16.0),
+        ({"cycle_time": "18 s ±0", "screw_delay": "1 s"}, 15.0),
+        # Past opening: no longer than the mould moves, nor than cycle - fill - hold - delay.
+        ({"recovery_during_opening": "3 s", "mould_motion_time": "2 s ±0"}, 22.0),
+        ({"recovery_during_opening": "3 s"}, 23.0),
+        ({"cycle_time": "24 s ±0", "recovery_during_opening": "3 s"}, 22.0),
+        ({"cycle_time": "24 s ±0", "recovery_during_opening": "3 s", "screw_delay": "1 s"}, 21.0),
+        ({"cycle_time": None, "recovery_during_opening": "9 s"}, 29.0),
+    ],
+)
+def test_whatever_is_taken_is_held_against_the_cycle(judged, job, window):
+    assert judged("recovery", job=job).value == pytest.approx(8.0 / window)
+
+
+def test_each_end_of_the_window_is_capped_for_itself(judged):
+    job = {"cooling_time": "20 s ±0.1", "cycle_time": "22 s ±0.05"}
+    result = judged("recovery", job=job)
+    assert (result.value, result.low, result.high) == pytest.approx(
+        (8.0 / 20.0, 8.0 / 21.1, 8.0 / 18.0)
+    )
 
 
 @pytest.mark.parametrize("hold", ["40 s", "12 s"])
@@ -191,6 +340,8 @@ def test_no_window_left_is_outside_and_said_so(judged, hold):
     result = judged("recovery", resin=WALL["resin"], job={**WALL["job"], "hold_time": hold})
     assert result.state == ("outside" if hold == "40 s" else "near_edge")
     assert result.caution == ("no_window_left" if hold == "40 s" else None)
+    # A bound where the window is 0 is unbounded.
+    assert result.high is None
 
 
 @pytest.mark.parametrize(
@@ -218,43 +369,92 @@ def test_a_jobs_own_melt_temperature_does_not_change_the_window(judged):
 SLOW = {"screw_speed_max": "50 rev/min"}
 
 
-def test_a_screw_that_turns_too_slowly_is_a_matter_of_physics(judged):
-    result = judged("screw_speed", barrel=SLOW)
-    assert (result.state, result.basis) == ("outside", "physical")
-    assert result.allowed_high == pytest.approx(pi * 0.05 * 50.0 / 60.0)
+LIMITED = {"peripheral_speed_limit": "0.5 m/s"}
 
 
-def test_too_fast_for_the_resin_alone_is_the_resins(judged):
+def test_a_screw_that_turns_too_slowly_is_for_recovery_to_tell(judged):
+    """Beyond its greatest speed nothing turns: the value is capped, recovery decides."""
+    barrel = {**SLOW, "plasticising_rate": "5 g/s ±0"}
+    result = judged("screw_speed", barrel=barrel, resin=LIMITED)
+    assert result.value == pytest.approx(pi * 0.05 * 50.0 / 60.0)
+    assert (result.state, result.basis) == ("inside", "resin")
+    assert judged("recovery", barrel=barrel).state == "outside"
+
+
+def test_a_screw_within_the_limit_at_its_greatest_speed_is_inside_whatever_the_window(judged):
+    """50 mm at 190 rev/min: 0.497 m/s of 0.5, though 80 % of the limit are passed."""
+    barrel = {"screw_speed_max": "190 rev/min", "plasticising_rate": "5 g/s ±0"}
+    result = judged("screw_speed", barrel=barrel, resin=LIMITED)
+    assert (result.state, result.reasons) == ("inside", ())
+    assert result.value == pytest.approx(pi * 0.05 * 190.0 / 60.0)
+    for unknown in (
+        {"job": {"cooling_time": None}},
+        {"barrel": {**barrel, "plasticising_rate": None}},
+        {"barrel": {**barrel, "plasticising_speed": None}},
+    ):
+        changes = {"barrel": barrel, **unknown}
+        assert judged("screw_speed", resin=LIMITED, **changes).state == "inside"
+    faster = judged("screw_speed", resin=LIMITED, job={"cooling_time": None})
+    assert (faster.state, faster.missing) == ("not_stated", ("cooling_time",))
+
+
+def test_screw_speed_has_the_comfort_band_of_recovery(judged):
+    """Within 80 % of the limit inside, to the limit near the edge."""
+    for share, state in ((0.79, "inside"), (0.9, "near_edge"), (1.01, "outside")):
+        limit = {"peripheral_speed_limit": f"{NEEDED_SPEED / share:.12f} m/s"}
+        result = judged("screw_speed", resin=limit)
+        assert result.state == state
+        assert result.comfort_high == pytest.approx(0.8 * result.allowed_high)
+    assert judged("screw_speed", resin=limit, limits={"recovery_share": 0.5}).comfort_high == (
+        pytest.approx(0.5 * result.allowed_high)
+    )
+
+
+def test_too_fast_for_the_resin_is_the_resins(judged):
     result = judged("screw_speed", resin={"peripheral_speed_limit": "0.1 m/s"})
     assert (result.state, result.basis) == ("outside", "resin")
 
 
-def test_beyond_resin_and_machine_is_physical_even_where_the_resins_limit_is_soft(judged):
-    """n_need above screw_speed_max: outside, physical."""
+def test_a_limit_from_memory_leaves_no_worse_than_near_the_edge(judged):
     resin = {
-        "peripheral_speed_limit": "0.05 m/s",
+        "peripheral_speed_limit": "0.1 m/s",
         "origins": {"peripheral_speed_limit": "from_memory"},
     }
-    result = judged("screw_speed", resin=resin, barrel=SLOW)
-    assert (result.state, result.basis, result.unconfirmed) == ("outside", "physical", False)
-    alone = judged("screw_speed", resin=resin)
-    assert (alone.state, alone.basis, alone.reasons) == ("near_edge", "resin", ("soft",))
+    result = judged("screw_speed", resin=resin)
+    assert (result.state, result.basis, result.unconfirmed) == ("near_edge", "resin", True)
 
 
-def test_without_the_resins_limit_only_the_machines_speaks(judged):
+def test_without_the_resins_limit_nothing_is_said(judged):
     resin = {"peripheral_speed_limit": None}
-    unknown = judged("screw_speed", resin=resin)
-    assert (unknown.state, unknown.missing) == ("not_stated", ("peripheral_speed_limit",))
-    assert judged("screw_speed", resin=resin, barrel=SLOW).state == "outside"
+    for barrel in ({}, SLOW):
+        result = judged("screw_speed", resin=resin, barrel=barrel)
+        assert (result.state, result.missing) == ("not_stated", ("peripheral_speed_limit",))
 
 
-def test_a_speed_printed_without_saying_which_is_only_assumed(judged):
-    barrel = {"plasticising_speed": None, "screw_speed": "120 rev/min"}
+@pytest.mark.parametrize(
+    ("stated", "speed"),
+    [
+        ({"screw_speed": "120 rev/min"}, NEEDED_SPEED),
+        ({"screw_speed": "120 rev/min", "screw_speed_max": None}, NEEDED_SPEED),
+        # Nothing but the highest speed: the rate is taken to hold there.
+        ({}, pi * 0.05 * 0.4 * 5.0),
+    ],
+)
+def test_a_speed_printed_without_saying_which_is_only_assumed(judged, planned, stated, speed):
+    barrel = {"plasticising_speed": None, **stated}
     limit = {"peripheral_speed_limit": "0.1 m/s"}
     result = judged("screw_speed", barrel=barrel, resin=limit)
-    assert result.value == pytest.approx(NEEDED_SPEED)
-    assert (result.state, result.unconfirmed) == ("near_edge", True)
-    nothing = judged("screw_speed", barrel={"plasticising_speed": None})
+    assert result.value == pytest.approx(speed)
+    assert (result.state, result.unconfirmed, result.reasons) == ("near_edge", True, ("soft",))
+    question = next(
+        q for q in appraise(planned(barrel=barrel)).questions if q.datum == "plasticising_speed"
+    )
+    assert question.to == "supplier"
+
+
+def test_without_any_speed_the_screw_speed_is_not_stated(judged):
+    barrel = {"plasticising_speed": None, "screw_speed_max": None}
+    nothing = judged("screw_speed", barrel=barrel)
     assert (nothing.state, nothing.missing) == ("not_stated", ("plasticising_speed",))
     assert not nothing.unconfirmed
 

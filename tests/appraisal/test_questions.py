@@ -92,7 +92,7 @@ def test_what_was_left_out_of_a_shot_is_a_question_for_us(asked, job, datum, key
 
 def test_what_is_stated_is_not_asked_for(asked):
     """A shot without cavities has a fill time; a package is stated beside one that is not."""
-    ours = asked(job={"shot_mass": None, "part_mass": "9 g", "runner_kind": "hot"}, **DATED)
+    ours = asked(job={"shot_mass": None, "part_mass": "9 g", "runner_kind": "none"}, **DATED)
     assert set(ours) == {"us.cavities"}
     theirs = asked(barrel={"screw_package": "unknown"}, **DATED)
     assert set(theirs) == {"bid.screw_package"}

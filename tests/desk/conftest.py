@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from datetime import date
@@ -27,7 +28,7 @@ from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.job import Job
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.model.resin import OutputFactors, Resin
-from evenbarrel.storage.autosave import Recovery
+from evenbarrel.storage.autosave import Autosave
 from evenbarrel.storage.recent import RecentFiles
 
 from .person import FileAnswers, Person
@@ -95,6 +96,15 @@ def small_programme() -> Evaluation:
     )
 
 
+def cut_off(session: Session) -> None:
+    """End a session as a power cut does: the system drops its locks, its files stay."""
+    for lock in (session._lock, session._kept._lock):
+        if lock is not None and lock._descriptor is not None:
+            os.close(lock._descriptor)
+            lock._descriptor = None
+    session._kept._lock = session._kept._kept = session._lock = None
+
+
 @dataclass
 class Answers:
     """Stands for the person in front of the dialogs."""
@@ -103,6 +113,8 @@ class Answers:
     to_save: Path | None = None
     to_export: Path | None = None
     about_unsaved: str = "cancel"
+    about_holder: str = "read_only"
+    about_change: str = "cancel"
     asked: list[tuple[str, tuple[str, ...]]] = field(default_factory=list)
 
     def file_to_open(self) -> Path | None:
@@ -111,8 +123,16 @@ class Answers:
     def file_to_save(self, present: Path | None) -> Path | None:
         return self.to_save
 
-    def file_to_write(self, title: str, proposed: str, kinds: str) -> Path | None:
+    def file_to_write(self, title: str, proposed: str, kinds: str, ending: str) -> Path | None:
         return self.to_export
+
+    def held_by(self, name: str, holder: str) -> str:
+        self.asked.append((name, (holder,)))
+        return self.about_holder
+
+    def changed_on_disk(self, name: str, lines: tuple[str, ...]) -> str:
+        self.asked.append((name, lines))
+        return self.about_change
 
     def unsaved(self, title: str, refused: tuple[str, ...]) -> str:
         self.asked.append((title, refused))
@@ -128,7 +148,7 @@ def folder(tmp_path: Path) -> Path:
 @pytest.fixture
 def empty_session(qapp: QApplication, folder: Path) -> Iterator[Session]:
     """A session with an empty evaluation, not yet appraised."""
-    session = Session(Recovery(folder), RecentFiles(folder), lambda: TODAY)
+    session = Session(Autosave(folder), RecentFiles(folder), lambda: TODAY)
     yield session
     session.deleteLater()
     QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
@@ -203,6 +223,12 @@ def window(make_window: Callable[..., MainWindow]) -> MainWindow:
     return make_window()
 
 
+def _answered(box: QMessageBox) -> QMessageBox.StandardButton:
+    """The person replaces files, and gives unsaved changes up."""
+    button = QMessageBox.StandardButton
+    return button.Yes if box.standardButtons() & button.Yes else button.Discard
+
+
 @pytest.fixture
 def open_desk(
     qtbot: Any, qapp: QApplication, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
@@ -213,10 +239,10 @@ def open_desk(
     files = FileAnswers()
     for name, answer in (
         ("getOpenFileName", lambda *_: (str(files.to_open or ""), "")),
-        ("getSaveFileName", lambda *_: (str(files.to_write or ""), "")),
+        ("getSaveFileName", lambda *_, **__: (str(files.to_write or ""), "")),
     ):
         monkeypatch.setattr(QFileDialog, name, staticmethod(answer))
-    monkeypatch.setattr(QMessageBox, "exec", lambda _: QMessageBox.StandardButton.Discard)
+    monkeypatch.setattr(QMessageBox, "exec", _answered)
     opened: list[Person] = []
 
     def open_one() -> Person:

@@ -21,6 +21,7 @@ from PySide6.QtWidgets import (
 )
 
 from evenbarrel.desk.forms.decision_forms import AskDialog
+from evenbarrel.desk.forms.entry_table import EntryView
 from evenbarrel.desk.tables.sheet_table import SheetView
 from evenbarrel.desk.window.main_window import PAGES, MainWindow
 from evenbarrel.desk.window.session import Session
@@ -68,6 +69,13 @@ class Person:
         # No hand is faster than what the program has put off to the next turn of its loop.
         QApplication.processEvents()
 
+    def tab(self) -> None:
+        """Go on to the next control; by Ctrl+Tab out of a grid, where Tab goes to the next cell."""
+        widget: QWidget | None = self.focus()
+        while widget is not None and not isinstance(widget, EntryView):
+            widget = widget.parentWidget()
+        self.key(Qt.Key.Key_Tab, _NONE if widget is None else CTRL)
+
     def type(self, text: str) -> None:
         """Type text, each letter into what has the keyboard by then."""
         for letter in text:
@@ -90,7 +98,7 @@ class Person:
         for _ in range(_MOST_TABS):
             if self.focus().accessibleName() == name:
                 return
-            self.key(Qt.Key.Key_Tab)
+            self.tab()
         raise AssertionError(f"Tab never reaches {name!r}")
 
     def pick(self, combo: QComboBox, text: str) -> None:

@@ -12,6 +12,7 @@ from evenbarrel.desk.fields.quantity import QuantityField
 from evenbarrel.desk.forms.form import Form, context_of
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.datum import data_of
+from evenbarrel.model.datum_path import BarrelPath
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.job import Job
 from evenbarrel.model.resin import OutputFactors, Resin
@@ -30,7 +31,7 @@ def form(qtbot: Any, theme: object) -> Form:
     """The form of a barrel, showing screw A."""
     form = Form(Barrel)
     qtbot.addWidget(form)
-    form.show_thing(A, A.id, CONTEXT)
+    form.show_thing(A, BarrelPath("b", "u", A.id), CONTEXT)
     form.show()
     form.activateWindow()
     return form
@@ -68,28 +69,30 @@ def test_every_label_leads_to_its_field(form: Form) -> None:
 def test_a_change_is_told_by_name(qtbot: Any, form: Form) -> None:
     with qtbot.waitSignal(form.edited) as told:
         type_into(qtbot, form, "stroke", "180")
-    assert told.args == ["stroke", quantity("180", "mm")]
+    assert told.args == [BarrelPath("b", "u", A.id), "stroke", quantity("180", "mm")]
 
 
 def test_showing_things_says_nothing(qtbot: Any, form: Form) -> None:
     with qtbot.assertNotEmitted(form.edited):
-        form.show_thing(B, B.id, CONTEXT)
-        form.show_thing(B.replace(stroke=None), B.id, CONTEXT)
+        form.show_thing(B, BarrelPath("b", "u", B.id), CONTEXT)
+        form.show_thing(B.replace(stroke=None), BarrelPath("b", "u", B.id), CONTEXT)
 
 
 def test_refused_text_outlives_a_change_elsewhere(qtbot: Any, form: Form) -> None:
     type_into(qtbot, form, "stroke", "two hundred")
-    form.show_thing(A.replace(swept_volume=quantity("251", "cm3")), A.id, CONTEXT)
+    form.show_thing(
+        A.replace(swept_volume=quantity("251", "cm3")), BarrelPath("b", "u", A.id), CONTEXT
+    )
     assert form.fields["stroke"].line.text() == "two hundred"
     assert form.refused() == ("Stroke",)
 
 
 def test_refused_text_waits_for_its_own_barrel(qtbot: Any, form: Form) -> None:
     type_into(qtbot, form, "stroke", "two hundred")
-    form.show_thing(B, B.id, CONTEXT)
+    form.show_thing(B, BarrelPath("b", "u", B.id), CONTEXT)
     assert form.fields["stroke"].line.text() == "200"
     assert form.refused() == ()
-    form.show_thing(A, A.id, CONTEXT)
+    form.show_thing(A, BarrelPath("b", "u", A.id), CONTEXT)
     assert form.fields["stroke"].line.text() == "two hundred"
     assert form.refused() == ("Stroke",)
 
@@ -98,19 +101,19 @@ def test_a_source_without_its_number_waits_too(qtbot: Any, form: Form) -> None:
     field = form.fields["swept_volume"]
     assert isinstance(field, QuantityField)
     qtbot.keyClicks(field.provenance.source, "offer p. 3")
-    form.show_thing(B, B.id, CONTEXT)
+    form.show_thing(B, BarrelPath("b", "u", B.id), CONTEXT)
     assert field.provenance.source.text() == ""
-    form.show_thing(A, A.id, CONTEXT)
+    form.show_thing(A, BarrelPath("b", "u", A.id), CONTEXT)
     with qtbot.waitSignal(form.edited) as told:
         type_into(qtbot, form, "swept_volume", "251")
-    assert told.args[1].source == "offer p. 3"
+    assert told.args[2].source == "offer p. 3"
 
 
 def test_another_display_unit_changes_the_echo_and_not_the_value(form: Form) -> None:
     field = form.fields["stroke"]
     assert field.message.text() == "read as 200 mm"
     in_us = context_of(PROGRAMME.replace(display_units="us"))
-    form.show_thing(A, A.id, in_us)
+    form.show_thing(A, BarrelPath("b", "u", A.id), in_us)
     assert field.message.text() == "read as 200 mm = 7.874 in"
     assert field.shown == quantity("200", "mm")
 

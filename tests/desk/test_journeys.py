@@ -225,7 +225,7 @@ def test_a_job_is_added_and_its_resin_route_moves_the_verdicts(qtbot: Any, lid: 
     assert len(before) == 14
 
     lid.go_to("Shots")
-    told = shots.resins.monotonic_in["melt_density"]
+    told = shots.resins.effects["melt_density"]
     lid.wait(lambda: told.isVisible() and told.text().startswith("would change 5 verdicts"))
     route = next(b for b in shots.resins._group.buttons() if b.text().startswith("melt density"))
     lid.click(route, QPoint(8, route.height() // 2))

@@ -17,6 +17,7 @@ from evenbarrel.desk.window import session as sessions
 from evenbarrel.desk.window.main_window import PAGES
 from evenbarrel.storage.files import read_evaluation
 
+from .conftest import cut_off as cut_off_session
 from .conftest import quantity, without_name
 from .person import CTRL, SHIFT, Person, cell_of, seen
 
@@ -108,6 +109,7 @@ def cut_off(person: Person) -> None:
     """End a session without a word, as a power cut does: its unsaved work is on the disk."""
     person.session.blockSignals(True)
     person.window.hide()
+    cut_off_session(person.session)
 
 
 def kept_in(folder: Path) -> list[Path]:
@@ -150,7 +152,7 @@ def test_work_on_a_file_that_was_cut_off_is_offered_with_the_file(
     again.files.to_open = path
     again.key(Qt.Key.Key_O, CTRL)
     assert again.session.evaluation == saved
-    again.click(next(b for b in again.window.notice.buttons if b.text() == "Discard"))
+    again.click(next(b for b in again.window.notice.buttons if b.text() == "Throw away"))
     assert again.session.evaluation == saved
     assert kept_in(tmp_path) == []
 
@@ -229,7 +231,7 @@ def test_tab_reaches_every_control_and_each_has_a_name(sample: Person, page: str
     sample.window.page_list.setFocus()
     wanted, reached = reachable(sample.window), set()
     for _ in range(2 * len(wanted)):
-        sample.key(Qt.Key.Key_Tab)
+        sample.tab()
         reached.add(sample.focus())
     missed = wanted - reached
     assert not {(type(w).__name__, w.accessibleName()) for w in missed}

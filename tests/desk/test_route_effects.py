@@ -34,7 +34,7 @@ def verdicts(session: Session) -> list[tuple[str, bool]]:
 
 
 def test_it_says_what_then_happens(qtbot: Any, panel: ResinPanel, session: Session) -> None:
-    effect = panel.monotonic_in["own"]
+    effect = panel.effects["own"]
     qtbot.waitUntil(effect.isVisible)
     before = verdicts(session)
     told = effect.text()
@@ -44,17 +44,17 @@ def test_it_says_what_then_happens(qtbot: Any, panel: ResinPanel, session: Sessi
     assert changed > 0
     assert told.startswith(f"would change {changed} verdict")
     assert not effect.isVisible()
-    qtbot.waitUntil(panel.monotonic_in["trade_table"].isVisible)
+    qtbot.waitUntil(panel.effects["trade_table"].isVisible)
 
 
 def test_a_route_without_a_factor_says_nothing(qtbot: Any, panel: ResinPanel) -> None:
-    qtbot.waitUntil(panel.monotonic_in["own"].isVisible)
-    shown = {route for route, effect in panel.monotonic_in.items() if effect.isVisible()}
+    qtbot.waitUntil(panel.effects["own"].isVisible)
+    shown = {route for route, effect in panel.effects.items() if effect.isVisible()}
     assert shown == {"own"}
 
 
 def test_it_follows_a_change(qtbot: Any, panel: ResinPanel, session: Session) -> None:
-    effect = panel.monotonic_in["own"]
+    effect = panel.effects["own"]
     qtbot.waitUntil(effect.isVisible)
     assert effect.text() != would_change([])
     trade = edits.get(session.evaluation, ("resins", "pp", "output_factors", "trade_table"))
@@ -65,10 +65,10 @@ def test_it_follows_a_change(qtbot: Any, panel: ResinPanel, session: Session) ->
 def test_another_resin_does_not_show_what_was_told_of_the_last(
     qtbot: Any, panel: ResinPanel
 ) -> None:
-    qtbot.waitUntil(panel.monotonic_in["own"].isVisible)
+    qtbot.waitUntil(panel.effects["own"].isVisible)
     panel.show_resin("ps")
-    assert not panel.monotonic_in["own"].isVisible()
-    qtbot.waitUntil(panel.monotonic_in["own"].isVisible)
+    assert not panel.effects["own"].isVisible()
+    qtbot.waitUntil(panel.effects["own"].isVisible)
 
 
 def test_nothing_is_computed_while_the_page_is_hidden(
@@ -76,7 +76,7 @@ def test_nothing_is_computed_while_the_page_is_hidden(
 ) -> None:
     window.go_to(1)
     panel._compare_next()
-    assert panel.monotonic_in["own"].isHidden()
+    assert panel.effects["own"].isHidden()
 
 
 def test_the_sentence_counts_and_says_which_way(session: Session) -> None:

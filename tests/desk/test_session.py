@@ -9,12 +9,12 @@ import pytest
 
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model.evaluation import BidFile, Evaluation
-from evenbarrel.storage.autosave import Recovery
+from evenbarrel.storage.autosave import Autosave
 from evenbarrel.storage.file_errors import FileRefused
 from evenbarrel.storage.files import read_evaluation, write_bid, write_evaluation
 from evenbarrel.storage.recent import RecentFiles
 
-from .conftest import TODAY, quantity, small_programme
+from .conftest import TODAY, cut_off, quantity, small_programme
 
 STROKE = ("bids", "n", "units", "u1", "barrels", "na", "stroke")
 
@@ -132,16 +132,21 @@ def test_unsaved_work_is_offered_to_the_next_session(
     session.save(path)
     session.put(STROKE, quantity("180", "mm"), "Stroke of A")
     session.autosave()
+    cut_off(session)
 
-    after_a_crash = Session(Recovery(folder), RecentFiles(folder), lambda: TODAY)
+    after_a_crash = Session(Autosave(folder), RecentFiles(folder), lambda: TODAY)
     after_a_crash.open(path)
     assert stroke_of(after_a_crash) == "200"
-    unsaved = after_a_crash.unsaved_work()
-    assert unsaved is not None
+    (unsaved,) = after_a_crash.unsaved_work()
     after_a_crash.restore(unsaved)
     assert stroke_of(after_a_crash) == "180"
     assert after_a_crash.is_modified
     assert after_a_crash.path == path
+    # Taken up, it is kept under the new window's name, and offered to nobody.
+    assert after_a_crash.unsaved_work() == ()
+    (kept,) = folder.glob("*.autosave")
+    assert read_evaluation(kept) == after_a_crash.evaluation
+    after_a_crash.close()
 
 
 def test_nothing_is_offered_after_a_save(session: Session, tmp_path: Path) -> None:
@@ -150,7 +155,7 @@ def test_nothing_is_offered_after_a_save(session: Session, tmp_path: Path) -> No
     session.put(STROKE, quantity("180", "mm"), "Stroke of A")
     session.autosave()
     session.save(path)
-    assert session.unsaved_work() is None
+    assert session.unsaved_work() == ()
     assert read_evaluation(path) == session.evaluation
 
 
@@ -162,8 +167,8 @@ def test_an_unmodified_evaluation_leaves_no_autosave(session: Session, folder: P
 def test_an_untitled_document_is_autosaved_by_its_timer(
     qtbot: Any, session: Session, folder: Path
 ) -> None:
-    session._autosave.setInterval(1)
-    with qtbot.waitSignal(session._autosave.timeout):
+    session._pause.setInterval(1)
+    with qtbot.waitSignal(session._pause.timeout):
         session.put(("title",), "Two presses", "Title")
     (kept,) = folder.glob("untitled-*.autosave")
     assert read_evaluation(kept).title == "Two presses"
@@ -195,3 +200,59 @@ def test_opening_a_file_forgets_the_choice(session: Session, tmp_path: Path) -> 
     session.choose("na", "cap")
     session.open(path)
     assert (session.chosen_barrel, session.chosen_job) == (None, None)
+
+
+def test_a_person_who_keeps_typing_is_kept_at_the_latest_after_a_while(
+    qtbot: Any, session: Session, folder: Path
+) -> None:
+    session._at_latest.setInterval(1)
+    with qtbot.waitSignal(session._at_latest.timeout):
+        for number in range(20):
+            session.put(("title",), f"Press {number}", "Title")
+            assert session._pause.isActive()
+    (kept,) = folder.glob("*.autosave")
+    assert read_evaluation(kept).title == "Press 19"
+    # The next edit begins to count anew.
+    session.put(("title",), "Press 20", "Title")
+    assert session._at_latest.isActive()
+
+
+def test_what_is_undone_to_what_is_saved_is_kept_no_longer(
+    session: Session, folder: Path, tmp_path: Path
+) -> None:
+    session.save(tmp_path / "a.evenbarrel.json")
+    session.put(STROKE, quantity("180", "mm"), "Stroke of A")
+    session.autosave()
+    session.undo_stack.undo()
+    assert not list(folder.glob("*.autosave"))
+    assert not session._pause.isActive()
+    session.close()
+
+
+def test_a_file_held_by_another_window_is_open_to_be_read(
+    session: Session, folder: Path, tmp_path: Path
+) -> None:
+    path = tmp_path / "a.evenbarrel.json"
+    session.save(path)
+    other = Session(Autosave(folder), RecentFiles(folder), lambda: TODAY)
+    other.open(path)
+    holder = other.hold()
+    assert holder is not None
+    assert other.read_only
+    assert other.hold(take_over=True) is None
+    assert not other.read_only
+    for one in (session, other):
+        one.close()
+    assert not list(tmp_path.glob("*.lock"))
+
+
+def test_what_another_wrote_since_is_seen_before_a_save(session: Session, tmp_path: Path) -> None:
+    path = tmp_path / "a.evenbarrel.json"
+    session.save(path)
+    assert session.changed_on_disk() is None
+    theirs = session.evaluation.replace(title="Theirs")
+    write_evaluation(theirs, path)
+    assert session.changed_on_disk() == theirs
+    session.save(path)
+    assert session.changed_on_disk() is None
+    session.close()

@@ -12,6 +12,7 @@ from evenbarrel.desk.pages.shots.page import COLUMNS, ProgrammeDialog, ShotsPage
 from evenbarrel.desk.pages.shots.resin_panel import ResinDialog, TableDialog
 from evenbarrel.desk.window.main_window import MainWindow
 from evenbarrel.desk.window.session import Session
+from evenbarrel.model.datum_path import JobPath
 from evenbarrel.model.decision import Deviation
 from evenbarrel.model.job import Job
 
@@ -60,6 +61,10 @@ def test_a_number_typed_into_a_cell_moves_the_shot(
     assert page.model.index(0, PART_MASS).data() == "0.5 oz"
     # 8 x 0.5 oz = 113.4 g, in polypropylene at 0.73 g/cm3
     assert page.model.index(0, headers(page).index("Shot volume\ncm³")).data() == "155"
+    # Enter led to the cell below, and the form with it.
+    assert page.table.currentIndex().row() == 1
+    assert page.form.subject == JobPath("tray")
+    page.table.setCurrentIndex(page.model.index(0, PART_MASS))
     assert page.form.fields["part_mass"].shown == quantity("0.5", "oz")
 
 

@@ -22,7 +22,7 @@ from evenbarrel.desk.window.main_window import MainWindow
 from evenbarrel.desk.window.session import Session
 from evenbarrel.storage.files import read_evaluation, write_evaluation
 
-from .conftest import Answers, small_programme, without_name
+from .conftest import Answers, cut_off, small_programme, without_name
 
 SOURCE = Path(resources.__file__).parents[1]
 SHOTS, BIDS = 0, 1
@@ -192,6 +192,7 @@ def test_unsaved_work_is_offered_and_restored_by_a_person(
     session.save(path)
     retitle(session, "Two presses")
     session.autosave()
+    cut_off(session)
     session.undo_stack.setClean()
 
     answers.to_open = path
@@ -325,11 +326,11 @@ from evenbarrel.desk.window.session import Session
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.desk.window.main_window import MainWindow
 from evenbarrel.storage.recent import RecentFiles
-from evenbarrel.storage.autosave import Recovery
+from evenbarrel.storage.autosave import Autosave
 folder = Path(sys.argv[1])
 theme = Theme()
 theme.apply(application)
-window = MainWindow(Session(Recovery(folder), RecentFiles(folder)), theme)
+window = MainWindow(Session(Autosave(folder), RecentFiles(folder)), theme)
 window.show()
 application.processEvents()
 heavy = {"numpy", "pint", "pyqtgraph", "reportlab", "openpyxl", "scipy"}

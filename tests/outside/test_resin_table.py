@@ -7,6 +7,7 @@ import math
 import re
 from typing import Any
 
+import numpy as np
 import pytest
 from polykin.properties.pvt import Tait
 
@@ -16,6 +17,7 @@ Entry = dict[str, Any]
 
 TABLE: Entry = json.loads(resources.read_text("resins.json"))
 RESINS: dict[str, Entry] = {row["resin"]["id"]: row["resin"] for row in TABLE["resins"]}
+NOTES: dict[str, str] = {row["resin"]["id"]: row["notes"] for row in TABLE["resins"]}
 ORIGINS = {"published", "common_practice", "from_memory"}
 
 every_resin = pytest.mark.parametrize("resin", RESINS.values(), ids=RESINS.keys())
@@ -189,13 +191,121 @@ def test_filled_resins_are_just_those() -> None:
     assert filled == {"pp_t20", "pp_t40", "pp_gf30", "pa66_gf30", "pbt_gf30", "pps_gf40"}
 
 
-def test_acetal_may_stay_an_hour_at_200_degrees() -> None:
-    # 60, 30 and 10 min at 200, 210 and 230 °C: common practice, no source.
-    stays = [
-        (number(limit["temperature"]), number(limit["time"]))
-        for limit in RESINS["pom"]["residence_limits"]
-    ]
-    assert stays == [(200, 60), (210, 30), (230, 10)]
+def test_acetal_works_well_below_its_ceiling_of_stability() -> None:
+    # 60, 30 and 10 min at 200, 210 and 230 °C: common practice, no source; no working limit.
+    ceiling = np.array([[200.0, 210.0, 230.0], np.log([60.0, 30.0, 10.0])])
+    limits = RESINS["pom"]["residence_limits"]
+    assert len(limits) == 3
+    for limit in limits:
+        most = math.exp(np.interp(number(limit["temperature"]), *ceiling))
+        assert 0.2 * most < number(limit["time"]) < 0.5 * most
+    assert RESINS["pom"]["origins"]["residence_limits"] == "from_memory"
+    assert "60, 30 and 10 min" in NOTES["pom"]
+    assert "ceiling of stability" in NOTES["pom"]
+
+
+def usual_range(resin: Entry) -> tuple[float, float] | None:
+    """The usual range of melt temperatures that the source of the default one prints [°C]."""
+    found = re.search(r"usual range (\d+)–(\d+) °C", resin["melt_temperature"]["source"])
+    return None if found is None else (float(found[1]), float(found[2]))
+
+
+@every_resin
+def test_the_default_melt_temperature_is_usual_and_the_one_the_enthalpy_is_for(
+    resin: Entry,
+) -> None:
+    default, usual = number(resin["melt_temperature"]), usual_range(resin)
+    assert usual is not None or resin["id"] == "pmp"
+    if usual is not None:
+        assert usual[0] <= default <= usual[1]
+    if resin["enthalpy"] is not None:
+        (to,) = re.findall(r"20 °C to (\d+) °C", resin["enthalpy"]["source"])
+        assert float(to) == default
+    if resin["melt_density_temperature"] is not None:
+        assert number(resin["melt_density_temperature"]) == default
+
+
+@every_resin
+def test_longest_stays_reach_the_top_of_the_range_or_say_so(resin: Entry) -> None:
+    """A limit holds to 5 K above its highest point."""
+    reach = [number(point["temperature"]) + 5 for point in resin["residence_limits"]]
+    usual = usual_range(resin)
+    if not reach:
+        assert "No longest stay is known" in NOTES[resin["id"]]
+    elif usual is not None and max(reach) < usual[1]:
+        assert f"above {max(reach):.0f} °C nothing is said" in NOTES[resin["id"]]
+
+
+@every_resin
+def test_what_a_screw_should_be_is_recalled_and_plausible(resin: Entry) -> None:
+    # Most injection screws: L/D 18-24, compression 1.5-4.5; common practice, no source.
+    assert 18 <= number(resin["length_ratio_low"]) <= 24
+    low, high = number(resin["compression_low"]), number(resin["compression_high"])
+    assert 1.5 <= low < high <= 4.5
+    recalled = {"length_ratio_low", "compression_low", "compression_high"}
+    recalled |= {"unsuited_rings"} if resin["unsuited_rings"] else set()
+    assert {resin["origins"][name] for name in recalled} == {"from_memory"}
+
+
+def test_rigid_pvc_wants_a_plain_tip() -> None:
+    assert set(RESINS["pvc_u"]["unsuited_rings"]) == {"sliding", "ball"}
+
+
+def test_talc_wears_less_than_glass() -> None:
+    abrasive = {
+        name: {resin["abrasive"] for resin in RESINS.values() if named(resin, name)}
+        for name in ("talc", "glass fibre")
+    }
+    assert abrasive == {"talc": {"slightly"}, "glass fibre": {"yes"}}
+
+
+def named(resin: Entry, filler: str) -> bool:
+    return any(part["name"] == filler for part in resin["fillers"])
+
+
+# Diffusivities [mm2/s] that print two families of values: Plastics Engineering, 3rd ed. 1998,
+# Table 1.8, beside k/(ρ cp) of a library's table of building materials.
+@pytest.mark.parametrize(
+    ("resin", "effective", "literature"),
+    [
+        ("abs", 0.09, 0.17),
+        ("ps", 0.06, 0.117),
+        ("pp", 0.065, 0.134),
+        ("pc", 0.147, 0.139),
+        ("pom", 0.072, 0.152),
+        ("pe_hd", 0.157, 0.283),
+    ],
+)
+def test_two_diffusivities_stand_side_by_side(
+    resin: str, effective: float, literature: float
+) -> None:
+    entry = RESINS[resin]
+    assert number(entry["diffusivity"]) == pytest.approx(effective)
+    assert number(entry["diffusivity_literature"]) == pytest.approx(literature)
+
+
+def test_what_is_printed_for_abs_is_told_beside_what_is_shipped() -> None:
+    assert "0.17 mm2/s is printed" in NOTES["abs"]
+    assert "0.09 mm2/s is shipped" in NOTES["abs"]
+
+
+def test_a_source_names_only_what_it_says() -> None:
+    for quantity in quantities(TABLE):
+        assert "taken as" not in quantity["source"]
+
+
+@every_resin
+def test_a_density_at_another_pressure_than_the_back_pressure_says_so(resin: Entry) -> None:
+    if resin["melt_density"] is not None:
+        assert number(resin["melt_density_pressure"]) == pytest.approx(0.1)
+        assert "The melt density is that at 0.1 MPa" in NOTES[resin["id"]]
+
+
+@every_resin
+def test_a_tait_set_that_ends_below_the_default_says_so(resin: Entry) -> None:
+    tait = resin["tait"]
+    if tait is not None and number(resin["melt_temperature"]) > number(tait["t_high"]):
+        assert f"Tait set ends at {number(tait['t_high']):.0f} °C" in NOTES[resin["id"]]
 
 
 def test_pvc_and_acetal_are_told_apart() -> None:

@@ -152,9 +152,9 @@ def test_only_a_file_is_written(tmp_path: Path) -> None:
         atomic_write(tmp_path / "a\0b", b"")
     pipe = tmp_path / "pipe"
     os.mkfifo(pipe)
-    with pytest.raises(FileRefused, match="it is a device, not a file"):
+    with pytest.raises(FileRefused, match="it is a pipe, not a file"):
         atomic_write(pipe, b"")
-    with pytest.raises(FileRefused, match="it is a device, not a file"):
+    with pytest.raises(FileRefused, match="it is a pipe, not a file"):
         read_evaluation(pipe)
 
 

@@ -1,3 +1,5 @@
+"""Unsaved work: kept by each window for itself, offered once its window lives no more."""
+
 from __future__ import annotations
 
 import os
@@ -7,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.storage.autosave import Recovery
+from evenbarrel.storage.autosave import Autosave
 from evenbarrel.storage.file_errors import FileRefused
 from evenbarrel.storage.files import write_evaluation
 
@@ -27,120 +29,151 @@ def state(tmp_path: Path) -> Path:
     return tmp_path / "state"
 
 
+def killed(window: Autosave) -> None:
+    """End a window as a power cut does: the system drops its locks, its files stay."""
+    assert window._lock is not None
+    assert window._lock._descriptor is not None
+    os.close(window._lock._descriptor)
+    window._lock._descriptor = None
+    window._lock, window._kept = None, None
+
+
+def cut_off(state: Path, evaluation: Evaluation, document: Path | None = None) -> Path:
+    """Keep an evaluation and end the window; return where it is kept."""
+    window = Autosave(state)
+    window.keep(evaluation, document)
+    assert window._kept is not None
+    place = window._kept
+    killed(window)
+    return place
+
+
+def offered(state: Path, document: Path | None = None) -> list[Evaluation]:
+    return [offer.evaluation for offer in Autosave(state).offers(document)]
+
+
 def age(path: Path, seconds: int) -> None:
     changed = path.stat().st_mtime_ns - seconds * 10**9
     os.utime(path, ns=(changed, changed))
 
 
-def beside(document: Path) -> Path:
-    return document.with_name(f".{document.name}.autosave")
-
-
-def test_unsaved_work_is_offered_after_a_cut_and_gone_after_a_save(
+def test_work_that_was_cut_off_is_offered_until_it_is_thrown_away(
     document: Path, state: Path
 ) -> None:
-    Recovery(state).autosave(NEW, document)
-    assert stat.S_IMODE(beside(document).stat().st_mode) == 0o600
-    later = Recovery(state)
-    assert later.offer(document) == NEW
-    assert later.offer(document) == NEW
-    write_evaluation(NEW, document)
-    later.clear(document)
-    assert later.offer(document) is None
-    assert list(document.parent.iterdir()) == [document]
-    later.clear(document)
+    place = cut_off(state, NEW, document)
+    assert stat.S_IMODE(place.stat().st_mode) == 0o600
+    later = Autosave(state)
+    for _ in range(2):
+        (offer,) = later.offers(document)
+        assert offer.evaluation == NEW
+    later.throw_away(offer)
+    assert later.offers(document) == ()
+    assert list(state.iterdir()) == []
 
 
-def test_nothing_is_offered_where_nothing_was_lost(document: Path, state: Path) -> None:
-    recovery = Recovery(state)
-    assert recovery.offer(document) is None
-    recovery.autosave(OLD, document)
-    assert recovery.offer(document) is None
-    recovery.autosave(NEW, document)
-    age(beside(document), 60)
-    assert recovery.offer(document) is None
-    assert beside(document).exists()
+def test_an_offer_outlives_the_autosaves_and_saves_of_other_windows(
+    document: Path, state: Path
+) -> None:
+    cut_off(state, NEW, document)
+    other = Autosave(state)
+    other.keep(NEWER, document)
+    assert offered(state, document) == [NEW]
+    write_evaluation(NEWER, document)
+    other.clear()
+    assert offered(state, document) == [NEW]
+
+
+def test_what_a_living_window_keeps_is_offered_to_nobody(document: Path, state: Path) -> None:
+    living = Autosave(state)
+    for of in (document, None):
+        living.keep(NEW, of)
+        assert offered(state, of) == []
+        assert living.offers(of) == ()
+
+
+def test_two_windows_on_one_file_never_share_an_autosave(document: Path, state: Path) -> None:
+    first, second = Autosave(state), Autosave(state)
+    first.keep(NEW, document)
+    second.keep(NEWER, document)
+    second.clear()
+    killed(first)
+    assert offered(state, document) == [NEW]
+
+
+@pytest.mark.parametrize("seconds", [-3600, 60, 10**6])
+def test_contents_decide_and_no_time_of_a_file(document: Path, state: Path, seconds: int) -> None:
+    age(cut_off(state, NEW, document), seconds)
+    assert offered(state, document) == [NEW]
+
+
+def test_what_equals_the_saved_file_is_no_loss(document: Path, state: Path) -> None:
+    cut_off(state, OLD, document)
+    assert offered(state, document) == []
+    assert list(state.iterdir()) == []
 
 
 def test_work_is_offered_where_the_file_is_gone_or_damaged(document: Path, state: Path) -> None:
-    recovery = Recovery(state)
-    recovery.autosave(NEW, document)
+    cut_off(state, NEW, document)
     document.write_bytes(b'{"format_version"')
-    assert recovery.offer(document) == NEW
+    assert offered(state, document) == [NEW]
     document.unlink()
-    assert recovery.offer(document) == NEW
+    assert offered(state, document) == [NEW]
 
 
 def test_a_damaged_autosave_is_not_offered_and_not_thrown_away(document: Path, state: Path) -> None:
-    beside(document).write_bytes(b"{")
-    assert Recovery(state).offer(document) is None
-    assert beside(document).read_bytes() == b"{"
+    place = cut_off(state, NEW, document)
+    place.write_bytes(b"{")
+    assert offered(state, document) == []
+    assert place.read_bytes() == b"{"
 
 
-def test_a_link_and_its_file_share_one_autosave(document: Path, state: Path) -> None:
+def test_a_link_and_its_file_are_one_document(document: Path, state: Path) -> None:
     link = document.parent.parent / "link.json"
     link.symlink_to(document)
-    Recovery(state).autosave(NEW, link)
-    assert Recovery(state).offer(document) == NEW
+    cut_off(state, NEW, link)
+    assert offered(state, document) == [NEW]
 
 
-def test_work_on_a_file_in_a_folder_that_cannot_be_written_is_kept_elsewhere(state: Path) -> None:
-    document = state.parent / "gone" / "all.evenbarrel.json"
-    Recovery(state).autosave(NEW, document)
-    later = Recovery(state)
-    assert later.offer(document) == NEW
-    assert later.offer(document.with_name("other.evenbarrel.json")) is None
-    later.clear(document)
-    assert list(state.iterdir()) == []
+def test_work_is_kept_beside_the_document_where_the_persons_folder_takes_none(
+    document: Path, tmp_path: Path
+) -> None:
+    state = tmp_path / "file"
+    state.write_bytes(b"")
+    place = cut_off(state, NEW, document)
+    assert place.parent == document.parent
+    assert offered(state, document) == [NEW]
 
 
-def test_the_newer_of_two_places_is_offered(document: Path, state: Path) -> None:
-    recovery = Recovery(state)
-    folder = document.parent
-    folder.rename(folder.with_name("away"))
-    recovery.autosave(NEW, document)
-    folder.with_name("away").rename(folder)
-    recovery.autosave(NEWER, document)
-    age(next(state.iterdir()), 60)
-    assert recovery.offer(document) == NEWER
-    recovery.clear(document)
-    assert recovery.offer(document) is None
+def test_untitled_work_of_several_windows_is_offered_newest_first(state: Path) -> None:
+    age(cut_off(state, NEW), 60)
+    cut_off(state, NEWER)
+    assert offered(state) == [NEWER, NEW]
+    later = Autosave(state)
+    later.throw_away(later.offers()[0])
+    assert offered(state) == [NEW]
 
 
-def test_untitled_work_of_another_window_is_offered_until_cleared(state: Path) -> None:
-    first, second, later = Recovery(state), Recovery(state), Recovery(state)
-    first.autosave(NEW)
-    age(next(state.iterdir()), 60)
-    second.autosave(NEWER)
-    assert first.offer() == NEWER
-    assert later.offer() == NEWER
-    later.clear()
-    assert later.offer() == NEW
-    later.clear()
-    assert later.offer() is None
-    assert list(state.iterdir()) == []
-
-
-def test_a_damaged_untitled_autosave_does_not_hide_another(state: Path) -> None:
-    Recovery(state).autosave(NEW)
-    damaged = state / "untitled-0000.autosave"
-    damaged.write_bytes(b"")
-    later = Recovery(state)
-    assert later.offer() == NEW
-    later.clear()
-    assert list(state.iterdir()) == [damaged]
+def test_a_window_that_moves_to_another_document_leaves_nothing_of_the_first(
+    document: Path, state: Path
+) -> None:
+    window = Autosave(state)
+    window.keep(NEW)
+    window.keep(NEWER, document)
+    killed(window)
+    assert offered(state) == []
+    assert offered(state, document) == [NEWER]
 
 
 def test_work_that_can_be_kept_nowhere_is_said_to_be(tmp_path: Path) -> None:
     (tmp_path / "file").write_bytes(b"")
     with pytest.raises(FileRefused, match="could not be written"):
-        Recovery(tmp_path / "file").autosave(NEW, tmp_path / "none" / "all.json")
+        Autosave(tmp_path / "file").keep(NEW, tmp_path / "none" / "all.json")
 
 
 def test_without_a_folder_the_persons_own_is_used(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr("evenbarrel.storage.autosave.state_folder", lambda: tmp_path / "own")
-    Recovery().autosave(NEW)
-    assert Recovery().offer() == NEW
-    assert [path.suffix for path in (tmp_path / "own").iterdir()] == [".autosave"]
+    window = Autosave()
+    window.keep(NEW)
+    assert {path.suffix for path in (tmp_path / "own").iterdir()} == {".autosave", ".lock"}

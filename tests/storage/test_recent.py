@@ -1,11 +1,12 @@
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 
 import pytest
 
 from evenbarrel.storage.recent import LONGEST, RecentFiles
-from evenbarrel.storage.user_folders import config_folder, state_folder
+from evenbarrel.storage.user_folders import config_folder, log_folder, state_folder
 
 
 def test_the_newest_stands_first_once_and_ten_at_most(tmp_path: Path) -> None:
@@ -53,28 +54,14 @@ def test_a_list_that_cannot_be_written_stops_nothing(tmp_path: Path) -> None:
     assert recent.paths() == ()
 
 
-def test_the_folders_follow_each_systems_custom(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(Path, "home", lambda: Path("/home/me"))
-    assert config_folder({}, "linux") == Path("/home/me/.config/evenbarrel")
-    assert state_folder({}, "linux") == Path("/home/me/.local/state/evenbarrel")
-    xdg = {"XDG_CONFIG_HOME": "/c", "XDG_STATE_HOME": "/s"}
-    assert config_folder(xdg, "linux") == Path("/c/evenbarrel")
-    assert state_folder(xdg, "linux") == Path("/s/evenbarrel")
-    # The XDG base directory specification, version 0.8: a relative path is to be ignored.
-    assert config_folder({"XDG_CONFIG_HOME": "c"}, "linux") == Path("/home/me/.config/evenbarrel")
-    windows = {"APPDATA": "/roaming", "LOCALAPPDATA": "/local"}
-    assert config_folder(windows, "win32") == Path("/roaming/evenbarrel")
-    assert state_folder(windows, "win32") == Path("/local/evenbarrel")
-    support = Path("/home/me/Library/Application Support/evenbarrel")
-    assert config_folder({}, "darwin") == state_folder({}, "darwin") == support
-
-
-def test_without_a_home_the_folder_for_temporary_files_serves(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
-    def homeless() -> Path:
-        raise RuntimeError("Could not determine home directory.")
-
-    monkeypatch.setattr(Path, "home", homeless)
-    monkeypatch.setattr("tempfile.gettempdir", lambda: "/spare")
-    assert config_folder({}, "linux") == Path("/spare/.config/evenbarrel")
+def test_the_folders_are_the_persons_own_by_kind(monkeypatch: pytest.MonkeyPatch) -> None:
+    for kind in ("CONFIG", "STATE"):
+        monkeypatch.setenv(f"XDG_{kind}_HOME", f"/{kind}")
+    folders = (config_folder(), state_folder(), log_folder())
+    assert all("evenbarrel" in str(folder) for folder in folders)
+    if sys.platform.startswith("linux"):
+        assert [str(f) for f in folders] == [
+            "/CONFIG/evenbarrel",
+            "/STATE/evenbarrel",
+            "/STATE/evenbarrel/log",
+        ]

@@ -294,7 +294,7 @@ TEXTS: dict[str, tuple[bytes, str]] = {
     "newer": (
         b'{"format_version": 7}',
         "format_version: written by a newer version of Evenbarrel; "
-        "format 7, this version reads up to 1",
+        "format 7, this version reads up to 2",
     ),
     "no version": (b'{"title": ""}', "format_version: it is missing"),
     "version as text": (b'{"format_version": "1"}', "format_version: it must be a whole number"),

@@ -185,7 +185,7 @@ def test_a_file_is_readable_and_leaves_out_what_is_not_stated(tmp_path: Path) ->
     write_evaluation(evaluation, path)
     text = path.read_text(encoding="utf-8")
     data = json.loads(text)
-    assert text.startswith('{\n "format_version": 1,\n "title": "Łąka ½",\n "currency": "EUR",\n')
+    assert text.startswith('{\n "format_version": 2,\n "title": "Łąka ½",\n "currency": "EUR",\n')
     assert text.endswith("}\n")
     assert data["bids"] == [
         {
@@ -219,5 +219,5 @@ def test_a_bid_goes_round_with_its_resins(tmp_path: Path) -> None:
     unit = InjectionUnit(id="u1", barrels=(Barrel(id="a", reference_resin="ps"),))
     bid_file = BidFile(id="b1", supplier="Tarnwerk", units=(unit,), resins=(Resin(id="ps"),))
     write_bid(bid_file, path)
-    assert path.read_text(encoding="utf-8").startswith('{\n "format_version": 1,\n "id": "b1",')
+    assert path.read_text(encoding="utf-8").startswith('{\n "format_version": 2,\n "id": "b1",')
     assert read_bid(path) == bid_file

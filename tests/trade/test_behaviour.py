@@ -8,6 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from evenbarrel.trade import (
+    capacity,
     cooling,
     cost,
     flow,
@@ -151,8 +152,12 @@ def test_cooling_time_outside_its_range_is_not_stated(melt_temperature, mould, e
 
 
 def test_window_is_never_below_nothing():
-    assert cooling.window_after_hold(10.0, 4.0) == 6.0
-    assert cooling.window_after_hold(3.0, 4.0) == 0.0
+    assert cooling.recovery_window(10.0, 4.0, 0.0, np.inf) == 6.0
+    assert cooling.recovery_window(3.0, 4.0, 0.0, np.inf) == 0.0
+    assert cooling.recovery_window(10.0, 4.0, 3.0, np.inf) == 9.0
+    assert cooling.recovery_window(10.0, 4.0, 3.0, 8.5) == 8.5
+    assert cooling.time_left_in_cycle(30.0, 2.0, 5.0, 4.0) == 19.0
+    assert cooling.time_left_in_cycle(6.0, 2.0, 5.0, 0.0) == -1.0
     assert recovery.recovery_share(5.0, 0.0) == np.inf
 
 
@@ -202,18 +207,51 @@ def test_nozzle_and_runner_add_their_share():
         ("stainless", (True, False, False), (True, True, True)),
         ("chrome", (True, True, False), (True, True, True)),
         ("coated", (True, True, False), (True, False, False)),
-        ("unknown", (None, None, None), (None, None, None)),
+        # Nothing attacks it, known or not.
+        ("unknown", (True, None, None), (True, None, None)),
     ],
 )
 def test_what_a_package_withstands(package, abrasion, corrosion):
-    degrees = ("no", "slightly", "yes")
-    assert (
-        tuple(wear_corrosion.withstands_abrasion(package, degree) for degree in degrees) == abrasion
+    for attack, expected in (("wear", abrasion), ("corrosion", corrosion)):
+        proof = wear_corrosion.proof_of(package, attack)
+        for degree, suited in zip(("no", "slightly", "yes"), expected, strict=True):
+            attacked = wear_corrosion.degree_of(degree)
+            beyond = wear_corrosion.attack_beyond_proof(attacked, proof)
+            assert np.isnan(beyond) if suited is None else beyond == (0.0 if suited else attacked)
+
+
+@pytest.mark.parametrize(
+    ("barrel", "screw", "worst"),
+    [
+        (0.0, 0.0, 0.0),
+        (1.0, 0.0, 1.0),
+        (1.0, 2.0, 2.0),
+        (np.nan, 2.0, 2.0),
+        (1.0, np.nan, 1.0),
+        (np.nan, 0.0, np.nan),
+        (np.nan, np.nan, np.nan),
+    ],
+)
+def test_one_part_attacked_is_enough_and_both_are_needed_for_none(barrel, screw, worst):
+    found = wear_corrosion.worst_attack(barrel, screw)
+    assert found == worst or (np.isnan(found) and np.isnan(worst))
+
+
+def test_a_hot_runner_lets_off_4_percent_of_its_melt():
+    """100 cm3 on 50 mm: 4 cm3 over 19.635 cm2."""
+    area = geometry.screw_area(0.05)
+    assert capacity.hot_runner_relief(100e-6, area) == pytest.approx(2.037e-3, rel=1e-3)
+
+
+def test_a_volume_alone_is_taken_with_a_stroke_of_4_d():
+    """Above 3 mm of cushion the assumption is the share of a barrel of 4 D within 1 %."""
+    assert capacity.capacity_share_by_volume(160e-6, 400e-6) == pytest.approx(0.44)
+    stroke = 4 * 0.05
+    shot = 0.4 * stroke
+    exact = capacity.capacity_share(
+        shot, capacity.default_cushion(shot), capacity.default_decompression(0.05), 0.0, stroke
     )
-    assert (
-        tuple(wear_corrosion.withstands_corrosion(package, degree) for degree in degrees)
-        == corrosion
-    )
+    assert capacity.capacity_share_by_volume(0.4, 1.0) == pytest.approx(exact, abs=0.01)
 
 
 def test_cost_without_a_rate_is_the_plain_sum():

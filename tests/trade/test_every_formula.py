@@ -78,7 +78,7 @@ def _sections(function) -> dict[str, str]:
 
 def test_the_walk_finds_the_package():
     assert len(FUNCTIONS) > 60
-    assert len(FORMULAS) == len(FUNCTIONS) - 2, "only the two tables of packages give no number"
+    assert len(FORMULAS) == len(FUNCTIONS) - 2, "only the two tables of packages take no number"
 
 
 @pytest.mark.parametrize("function", FUNCTIONS)
@@ -98,7 +98,13 @@ def test_any_float_gives_a_float_without_warning(function, value):
     assert type(result) is float
 
 
-@pytest.mark.parametrize("function", FORMULAS)
+ONE_KNOWN_IS_ENOUGH = {"worst_attack"}
+"""Of two parts one that is known to be unsuited decides, whatever the other is."""
+
+
+@pytest.mark.parametrize(
+    "function", [f for f in FORMULAS if f.values[0].__name__ not in ONE_KNOWN_IS_ENOUGH]
+)
 def test_nan_in_any_place_comes_out_as_nan(function):
     count = _number_of_values(function)
     for place in range(count):

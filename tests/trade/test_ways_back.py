@@ -6,7 +6,15 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from evenbarrel.trade import cooling, filling, geometry, recovery, repeatability, residence
+from evenbarrel.trade import (
+    capacity,
+    cooling,
+    filling,
+    geometry,
+    recovery,
+    repeatability,
+    residence,
+)
 
 diameters = st.floats(0.012, 0.25)
 strokes = st.floats(0.02, 1.5)
@@ -59,6 +67,8 @@ def test_shot_volume_at_a_share_or_a_stroke(share, diameter, stroke):
     swept = geometry.swept_volume(diameter, stroke)
     shot = filling.shot_volume_at_utilisation(share, swept)
     assert filling.utilisation(shot, swept) == same(share)
+    used = capacity.capacity_share_by_volume(shot, swept)
+    assert capacity.shot_volume_at_capacity_by_volume(used, swept) == same(shot)
     shot = filling.shot_volume_at_stroke(share, diameter)
     assert filling.shot_stroke_in_diameters(shot, diameter) == same(share)
     distance = repeatability.assumed_ring_travel(diameter)
@@ -70,28 +80,30 @@ def test_shot_volume_at_a_share_or_a_stroke(share, diameter, stroke):
 
 @given(share=st.floats(0.2, 1.5), diameter=diameters, stroke=strokes)
 def test_shot_volume_at_a_capacity_on_both_sides_of_the_cushions_knee(share, diameter, stroke):
-    decompression = filling.default_decompression(diameter)
-    shot = filling.shot_volume_at_capacity_default_cushion(share, stroke, decompression, diameter)
+    decompression = capacity.default_decompression(diameter)
+    shot = capacity.shot_volume_at_capacity_default_cushion(share, stroke, decompression, diameter)
     shot_stroke = filling.shot_stroke(shot, geometry.screw_area(diameter))
-    cushion = filling.default_cushion(shot_stroke)
-    used = filling.capacity_share(shot_stroke, cushion, decompression, stroke)
+    cushion = capacity.default_cushion(shot_stroke)
+    used = capacity.capacity_share(shot_stroke, cushion, decompression, 0.0, stroke)
     assert used == same(share)
-    given_cushion = filling.shot_volume_at_capacity(share, stroke, cushion, decompression, diameter)
+    given_cushion = capacity.shot_volume_at_capacity(
+        share, stroke, cushion, decompression, diameter
+    )
     assert given_cushion == pytest.approx(shot, rel=1e-7, abs=1e-15)
 
 
 def test_the_cushions_knee_is_at_a_shot_stroke_of_60_mm():
-    assert filling.default_cushion(0.059) == 0.003
-    assert filling.default_cushion(0.060) == pytest.approx(0.003)
-    assert filling.default_cushion(0.100) == pytest.approx(0.005)
+    assert capacity.default_cushion(0.059) == 0.003
+    assert capacity.default_cushion(0.060) == pytest.approx(0.003)
+    assert capacity.default_cushion(0.100) == pytest.approx(0.005)
     area = geometry.screw_area(0.05)
     for total, shot_stroke in ((0.023, 0.020), (0.063, 0.060), (0.105, 0.100)):
-        volume = filling.shot_volume_at_capacity_default_cushion(1.0, total, 0.0, 0.05)
+        volume = capacity.shot_volume_at_capacity_default_cushion(1.0, total, 0.0, 0.05)
         assert volume / area == pytest.approx(shot_stroke)
 
 
 def test_no_shot_fits_where_cushion_and_decompression_take_the_stroke():
-    assert filling.shot_volume_at_capacity_default_cushion(1.0, 0.004, 0.0025, 0.05) < 0
+    assert capacity.shot_volume_at_capacity_default_cushion(1.0, 0.004, 0.0025, 0.05) < 0
 
 
 @given(rate=st.floats(1e-6, 1e-2), time=times, pressure=st.floats(1e7, 3e8))
@@ -123,7 +135,7 @@ def test_shot_volume_at_a_residence_time_with_the_default_cushion(diameter, dens
     shot = residence.shot_volume_at_residence_default_cushion(
         limit, inventory, area, 0.0, density, factor, cycle
     )
-    cushion = area * filling.default_cushion(filling.shot_stroke(shot, area))
+    cushion = area * capacity.default_cushion(filling.shot_stroke(shot, area))
     mass = filling.shot_mass(shot, factor)
     back = residence.mean_residence_time(inventory, cushion, 0.0, density, mass, cycle)
     assert back == same(limit)
@@ -140,8 +152,8 @@ def test_no_shot_is_large_enough_where_the_cushion_alone_stays_too_long():
 def test_shot_mass_at_a_recovery_or_a_screw_speed(share, rate, window, rated):
     mass = recovery.shot_mass_at_recovery(share, rate, window)
     assert recovery.recovery_share(recovery.recovery_time(mass, rate), window) == same(share)
-    mass = recovery.shot_mass_at_screw_speed(1.5 * rated, rated, rate, window, 0.8)
-    assert recovery.needed_screw_speed(rated, mass, rate, window, 0.8) == same(1.5 * rated)
+    mass = recovery.shot_mass_at_screw_speed(1.5 * rated, rated, rate, window)
+    assert recovery.needed_screw_speed(rated, mass, rate, window) == same(1.5 * rated)
 
 
 @given(

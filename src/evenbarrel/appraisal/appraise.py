@@ -12,8 +12,9 @@ import numpy as np
 
 from evenbarrel.appraisal import claims
 from evenbarrel.appraisal.inputs import shots
-from evenbarrel.appraisal.inputs.barrel_inputs import applies, barrel_inputs, rows_of
-from evenbarrel.appraisal.inputs.job_inputs import columns_of, job_inputs
+from evenbarrel.appraisal.inputs.barrel_inputs import barrel_inputs, rows_of
+from evenbarrel.appraisal.inputs.columns import columns_of
+from evenbarrel.appraisal.inputs.job_inputs import job_inputs
 from evenbarrel.appraisal.inputs.resins import appraise_resins
 from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedUnit, stated_units
 from evenbarrel.appraisal.inputs.swept_volume import SettledBarrel, settle, with_other_pressure
@@ -137,7 +138,7 @@ def _barrel_result(
         unit=unit.unit.id,
         unit_designation=unit.unit.designation,
         label=facts.barrel.label,
-        applies=applies(unit),
+        applies=unit.is_reciprocating,
         swept=swept,
         implied_factor=implied,
         rated_basis=basis,
@@ -216,10 +217,9 @@ def appraise(evaluation: Evaluation, before: Appraisal | None = None) -> Apprais
     settled, barrels = _judge_bids(evaluation, units, resins, known)
     rows = rows_of(settled)
     columns = columns_of(evaluation, jobs, resins)
-    inputs = barrel_inputs(rows, resins, evaluation.uncertainty) | job_inputs(
-        columns, evaluation.limits, evaluation.uncertainty
-    )
-    table = tabulate(rows, columns, inputs, resins, evaluation.uncertainty)
+    of_barrels = barrel_inputs(rows, resins, evaluation.uncertainty)
+    of_jobs = job_inputs(columns, evaluation.limits, evaluation.uncertainty)
+    table = tabulate(rows, columns, of_barrels, of_jobs, resins, evaluation.uncertainty)
     grid = Grid(
         table,
         assess_all(table),

@@ -129,7 +129,7 @@ def _needed_of_barrels(table: Table) -> Iterator[tuple[Row, str, str]]:
     """Yield row, datum and criterion for what a supplier has not stated and a criterion needs."""
     for criterion in ALL:
         for name, data in criterion.needs.items():
-            if not set(data) <= SUPPLIERS:
+            if not set(data) <= SUPPLIERS or _needed_by_no_job(table, name):
                 continue
             values = table.inputs[name].nominal[: table.barrels]
             unknown = np.isnan(values).any(axis=1) & table.applies[:, 0]
@@ -140,6 +140,10 @@ def _needed_of_barrels(table: Table) -> Iterator[tuple[Row, str, str]]:
     assumed = table.inputs["rated_speed_assumed"].nominal[: table.barrels, 0] > 0
     for position in np.flatnonzero(assumed & table.applies[:, 0]):
         yield table.rows[int(position)], "plasticising_speed", "screw_speed"
+
+
+def _needed_by_no_job(table: Table, name: str) -> bool:
+    return bool(table.columns) and all(c.missing.get(name) == () for c in table.columns)
 
 
 def _from_barrels(drafts: _Drafts, table: Table) -> None:
@@ -169,10 +173,12 @@ def _from_jobs(drafts: _Drafts, table: Table, jobs: Sequence[JobResult]) -> None
         "runner_not_stated": "runner_mass",
         "smallest_ignored": "smallest_shot_mass",
         "largest_ignored": "largest_shot_mass",
+        "window_beyond_cycle": "cycle_time",
     }
     for result in jobs:
         for note in result.notes:
-            drafts.add(None, noted[note], QUERY, note, note).jobs[result.id] = None
+            if note in noted:
+                drafts.add(None, noted[note], QUERY, note, note).jobs[result.id] = None
 
 
 def _with_answers(

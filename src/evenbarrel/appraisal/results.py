@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Literal
@@ -97,6 +97,29 @@ class ShotResult:
     volume: Bound | None
 
 
+WindowRoute = Literal["given", "cycle", "formula", "cap"]
+
+
+@dataclass(frozen=True, slots=True)
+class RecoveryWindow:
+    """The time a screw may turn in for one job's shots [s], whatever the barrel.
+
+    `routes` holds, by "given", "cycle" and "formula" as far as their data go, the time from end
+    of hold to mould opening, not yet capped; `cooling` is the formula's time from end of filling.
+    `cap` is the most that the cycle leaves, None where no cycle is stated. `bound` is the window
+    by the route `taken`: capped, less the screw's delay, with recovery past opening. `taken` is
+    "cap" where only the most it can be is known, None where nothing is.
+    """
+
+    routes: Mapping[WindowRoute, Bound]
+    cooling: Bound | None
+    cap: Bound | None
+    taken: WindowRoute | None
+    bound: Bound | None
+    beyond_cycle: tuple[WindowRoute, ...] = ()
+    """Routes that ask for more than the cycle leaves."""
+
+
 @dataclass(frozen=True, slots=True)
 class JobResult:
     """A planned job brought to volume."""
@@ -107,7 +130,9 @@ class JobResult:
     shots: tuple[ShotResult, ...]
     missing: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
-    """Codes: runner_not_stated, smallest_ignored, largest_ignored."""
+    """Codes: runner_not_stated, smallest_ignored, largest_ignored, hot_runner_not_stated (its
+    decompression is not counted and the stay is a lower bound), window_beyond_cycle."""
+    window: RecoveryWindow | None = None
 
     @property
     def nominal(self) -> ShotResult | None:

@@ -14,6 +14,7 @@ from evenbarrel.model.resin import Share
 from evenbarrel.trade.wear_corrosion import Package
 
 Decision = Literal["geometry", "quoted", "rated_mass"]
+RingKind = Literal["sliding", "ball", "smear_tip", "other", "unknown"]
 
 
 def _quantity(
@@ -94,7 +95,9 @@ class Barrel(Frozen):
             "geometry",
         ),
     ] = None
-    ring_kind: Annotated[str, Datum("Check ring", "Kind of non-return valve", "geometry")] = ""
+    ring_kind: Annotated[
+        RingKind | None, Datum("Check ring", "Kind of non-return valve", "geometry")
+    ] = None
     ring_travel: Annotated[
         Quantity | None,
         _quantity(

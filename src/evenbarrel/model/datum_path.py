@@ -1,8 +1,9 @@
-"""Changing one thing deep inside an evaluation: a path of field names and ids."""
+"""Where a thing or a datum stands in an evaluation, and pure edits of what stands there."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from typing import Any, TypeVar
 
 from evenbarrel.model.base import Frozen
@@ -11,6 +12,100 @@ Path = tuple[str, ...]
 """As ("bids", "b1", "units", "u1", "barrels", "a", "stroke"): ids stand after tuple fields."""
 
 Model = TypeVar("Model", bound=Frozen)
+
+
+@dataclass(frozen=True, slots=True)
+class ProgrammePath:
+    """The evaluation itself."""
+
+    @property
+    def path(self) -> Path:
+        """Where it stands: nowhere below itself."""
+        return ()
+
+
+@dataclass(frozen=True, slots=True)
+class JobPath:
+    """A planned job."""
+
+    job: str
+
+    @property
+    def path(self) -> Path:
+        """Where it stands in the evaluation."""
+        return ("jobs", self.job)
+
+
+@dataclass(frozen=True, slots=True)
+class ResinPath:
+    """A resin, or with `part` one of its parts, as its output factors."""
+
+    resin: str
+    part: str = ""
+
+    @property
+    def path(self) -> Path:
+        """Where it stands in the evaluation."""
+        return ("resins", self.resin, self.part) if self.part else ("resins", self.resin)
+
+
+@dataclass(frozen=True, slots=True)
+class BidPath:
+    """A supplier's bid."""
+
+    bid: str
+
+    @property
+    def path(self) -> Path:
+        """Where it stands in the evaluation."""
+        return ("bids", self.bid)
+
+
+@dataclass(frozen=True, slots=True)
+class UnitPath:
+    """An injection unit of a bid."""
+
+    bid: str
+    unit: str
+
+    @property
+    def path(self) -> Path:
+        """Where it stands in the evaluation."""
+        return ("bids", self.bid, "units", self.unit)
+
+
+@dataclass(frozen=True, slots=True)
+class BarrelPath:
+    """A barrel of an injection unit."""
+
+    bid: str
+    unit: str
+    barrel: str
+
+    @property
+    def path(self) -> Path:
+        """Where it stands in the evaluation."""
+        return ("bids", self.bid, "units", self.unit, "barrels", self.barrel)
+
+
+ThingPath = ProgrammePath | JobPath | ResinPath | BidPath | UnitPath | BarrelPath
+"""What a form shows, and what every edit made in it changes."""
+
+
+def thing_at(path: Path) -> ThingPath:
+    """Return the typed place of a job, resin, bid, unit or barrel; raises ValueError for others."""
+    match path:
+        case ("jobs", job):
+            return JobPath(job)
+        case ("resins", resin):
+            return ResinPath(resin)
+        case ("bids", bid):
+            return BidPath(bid)
+        case ("bids", bid, "units", unit):
+            return UnitPath(bid, unit)
+        case ("bids", bid, "units", unit, "barrels", barrel):
+            return BarrelPath(bid, unit, barrel)
+    raise ValueError(f"no thing stands at {path}")
 
 
 def _index(items: tuple[Any, ...], name: str) -> int:

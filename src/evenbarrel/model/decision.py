@@ -58,8 +58,19 @@ class Assignment(Frozen):
     copy_number: Annotated[int, Field(ge=1)] = Field(default=1, alias="copy")
 
 
+class Carried(Frozen):
+    """What an older signature stands for since its file was brought to a newer version."""
+
+    scheme: str
+    digest: str
+
+
 class SignOff(Frozen):
-    """A signature under one exact state of the evaluation."""
+    """A signature under one exact state of the evaluation.
+
+    `carried` is set where the file was of an older version and the signature held then: it is
+    judged by that digest from then on.
+    """
 
     role: Role
     person: str = ""
@@ -68,6 +79,7 @@ class SignOff(Frozen):
     conditions: str = ""
     scheme: str = "c1"
     digest: str = ""
+    carried: Carried | None = None
     results_digest: str = ""
     program_version: str = ""
 

@@ -19,7 +19,7 @@ from evenbarrel.model.job import Job
 from evenbarrel.model.limits import Limits, Uncertainty
 from evenbarrel.model.resin import Resin
 
-FORMAT_VERSION = 1
+FORMAT_VERSION = 2
 
 
 def _refuse_duplicates(things: str, ids: Iterator[str]) -> None:

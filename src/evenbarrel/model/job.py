@@ -86,6 +86,18 @@ class Job(Frozen):
     hold_time: Annotated[
         Quantity | None, Datum("Hold time", "", "cycle", ("time",), 0.0, 600.0, "non_negative")
     ] = None
+    mould_motion_time: Annotated[
+        Quantity | None,
+        Datum(
+            "Mould motion time",
+            "open, eject, robot, close",
+            "cycle",
+            ("time",),
+            0.0,
+            600.0,
+            "non_negative",
+        ),
+    ] = None
     screw_delay: Annotated[
         Quantity | None,
         Datum(

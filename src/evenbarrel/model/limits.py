@@ -31,6 +31,7 @@ CRITERIA = (
     "repeatability",
     "wear",
     "corrosion",
+    "screw_geometry",
 )
 """Every criterion, in the order of the rules' table."""
 
@@ -162,7 +163,7 @@ USUAL_HALF_WIDTHS: Mapping[str, Mapping[str, float]] = {
     },
     "part_mass": {"measured": 0.005, "confirmed": 0.02, "quoted": 0.02, "assumed": 0.07},
     "plasticising_rate": {"same_resin": 0.10, "converted": 0.20},
-    "cooling_window": {"given": 0.10, "computed": 0.40},
+    "cooling_window": {"given": 0.10, "motion": 0.10, "computed": 0.40},
     "required_pressure": {"given": 0.10, "estimated": 0.50},
     "melt_inventory": {"quoted": 0.15, "geometry": 0.25, "diameter_rule": 0.35},
     "cycle_time": {"given": 0.05},

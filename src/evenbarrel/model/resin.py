@@ -224,6 +224,20 @@ class Resin(Frozen):
             5e-7,
         ),
     ] = None
+    diffusivity_literature: Annotated[
+        Quantity | None,
+        Datum("Literature diffusivity", "", "process", ("diffusivity",), 1e-8, 5e-7),
+    ] = None
+    length_ratio_low: Annotated[
+        Quantity | None, Datum("Least L/D", "", "process", ("ratio",), 8.0, 40.0)
+    ] = None
+    compression_low: Annotated[
+        Quantity | None, Datum("Least compression ratio", "", "process", ("ratio",), 1.0, 6.0)
+    ] = None
+    compression_high: Annotated[
+        Quantity | None, Datum("Greatest compression ratio", "", "process", ("ratio",), 1.0, 6.0)
+    ] = None
+    unsuited_rings: tuple[str, ...] = ()
     mould_temperature: Annotated[Quantity | None, _temperature("Mould temperature")] = None
     ejection_temperature: Annotated[Quantity | None, _temperature("Ejection temperature")] = None
     power_law: PowerLaw | None = None

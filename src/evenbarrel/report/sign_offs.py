@@ -14,10 +14,9 @@ from evenbarrel.report.results_file import results_digest, results_of
 from evenbarrel.wording.sentences.questions import question_texts
 
 
-def digests(appraisal: Appraisal) -> tuple[str, str]:
-    """Return the digests of the evaluation and of its results."""
-    results = results_of(appraisal, question_texts(appraisal))
-    return results.evaluation.digest, results_digest(results)
+def results_digest_of(appraisal: Appraisal) -> str:
+    """Return the digest of an evaluation's results: what it comes to, not what was entered."""
+    return results_digest(results_of(appraisal, question_texts(appraisal)))
 
 
 def signed(appraisal: Appraisal, values: Mapping[str, Any]) -> Evaluation:
@@ -30,7 +29,7 @@ def signed(appraisal: Appraisal, values: Mapping[str, Any]) -> Evaluation:
         **values,
         scheme=SCHEME,
         digest=digest(evaluation),
-        results_digest=digests(appraisal)[1],
+        results_digest=results_digest_of(appraisal),
         program_version=__version__,
     )
     return evaluation.replace(sign_offs=(*evaluation.sign_offs, sign_off))

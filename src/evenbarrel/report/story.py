@@ -10,7 +10,7 @@ from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.model.bid import Bid
 from evenbarrel.report.drawings import lanes_drawing, ruler_drawings
 from evenbarrel.report.pages import COLUMN, DEPTH, ONE, ROOM, TWO, Outlined, columns
-from evenbarrel.report.sign_offs import digests
+from evenbarrel.report.sign_offs import results_digest_of
 from evenbarrel.report.signing import signature_block
 from evenbarrel.report.tables import grid_tables, lines_table, sheet_table
 from evenbarrel.report.text import Writer
@@ -260,7 +260,9 @@ class Story:
         accepted = deviations_sheet(appraisal)
         yield from self._sheet(accepted, accepted.title)
         if appraisal.evaluation.sign_offs:
-            yield from self._sheet(sign_offs_sheet(appraisal, *digests(appraisal)), words.SIGNED)
+            yield from self._sheet(
+                sign_offs_sheet(appraisal, results_digest_of(appraisal)), words.SIGNED
+            )
         yield from self._part(words.SIGN_HERE)
         yield KeepTogether(signature_block(self._writer, words.SIGNATURES))
 

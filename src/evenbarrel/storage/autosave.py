@@ -1,4 +1,4 @@
-"""Unsaved work kept beside its file, and offered again after the program was cut off."""
+"""Unsaved work kept aside while it is worked on, and offered again after a cut-off."""
 
 from __future__ import annotations
 
@@ -6,107 +6,141 @@ import contextlib
 import hashlib
 import os
 import secrets
+from dataclasses import dataclass
 from pathlib import Path
 
 from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.storage.atomic import atomic_write
+from evenbarrel.storage.atomic import atomic_write, sweep
 from evenbarrel.storage.file_errors import FileRefused
 from evenbarrel.storage.files import evaluation_bytes, read_evaluation
+from evenbarrel.storage.lock import Lock
 from evenbarrel.storage.user_folders import state_folder
 
 _PRIVATE = 0o600
+_ENDING, _LOCK = ".autosave", ".lock"
+_UNTITLED = "untitled"
 
 
-class Recovery:
-    """Autosaves of one window: a document's beside its file, an untitled one's in `folder`.
+@dataclass(frozen=True, slots=True)
+class Recovered:
+    """Work that a window left unsaved when it was cut off, and where it is kept."""
 
-    `folder` is the person's folder for unsaved work if not given. It also takes the autosave of a
-    document whose own folder cannot be written.
+    evaluation: Evaluation
+    place: Path
+
+
+class Autosave:
+    """What one window keeps aside of the documents it works on; no other window writes there.
+
+    Each window has a name of its own, and a lock that ends with it: only what a window left that
+    lives no more is offered. `folder` is the person's folder for unsaved work if not given.
     """
 
     def __init__(self, folder: Path | None = None) -> None:
         self._folder = folder or state_folder()
-        # Every window has its own, so that two untitled documents never overwrite each other.
-        self._untitled = self._folder / f"untitled-{secrets.token_hex(8)}.autosave"
-        self._offered: Path | None = None
+        self._window = secrets.token_hex(8)
+        self._kept: Path | None = None
+        self._lock: Lock | None = None
 
-    def autosave(self, evaluation: Evaluation, path: Path | None = None) -> None:
-        """Keep `evaluation` in case the program is cut off; `path` is its file, if it has one.
+    def keep(self, evaluation: Evaluation, document: Path | None = None) -> None:
+        """Keep `evaluation` in case the program is cut off; `document` is its file, if any.
 
-        Raises `FileRefused` only where neither place can be written.
+        Kept in the person's folder, or beside the document where that cannot be written. Raises
+        `FileRefused` only where neither place can.
         """
-        content = evaluation_bytes(evaluation)
-        if path is not None:
-            with contextlib.suppress(FileRefused):
-                atomic_write(_beside(path), content, _PRIVATE)
-                return
-        place = self._untitled if path is None else self._apart(path)
+        content, name = evaluation_bytes(evaluation), self._name(document)
         # A folder that cannot be made is told by the write that follows.
         with contextlib.suppress(OSError):
             self._folder.mkdir(parents=True, exist_ok=True, mode=0o700)
-        atomic_write(place, content, _PRIVATE)
-
-    def offer(self, path: Path | None = None) -> Evaluation | None:
-        """Return unsaved work to offer, or None.
-
-        Of a file: its autosave, where that is no older than the file and differs from it, or
-        where the file cannot be read. Without a path: the newest untitled document that another
-        window left. Nothing is removed before `clear`.
-        """
-        if path is None:
-            return self._offer_untitled()
-        kept = _newest((_beside(path), self._apart(path)))
-        unsaved = None if kept is None else _readable(kept)
-        if kept is None or unsaved is None:
-            return None
-        saved = _readable(path)
-        if saved is None:
-            return unsaved
-        return unsaved if _changed_at(kept) >= _changed_at(path) and unsaved != saved else None
-
-    def clear(self, path: Path | None = None) -> None:
-        """Remove what is kept for `path`, or for the untitled document and the one last offered.
-
-        Called after a save, or when the person does not want what was offered. An untitled
-        document that was saved under a name is cleared both ways.
-        """
-        places = (
-            (self._untitled, self._offered) if path is None else (_beside(path), self._apart(path))
-        )
-        for place in places:
-            if place is not None:
-                with contextlib.suppress(OSError):
-                    place.unlink()
-
-    def _apart(self, path: Path) -> Path:
-        name = hashlib.sha256(os.fsencode(os.path.realpath(path))).hexdigest()
-        return self._folder / f"{name[:32]}.autosave"
-
-    def _offer_untitled(self) -> Evaluation | None:
         try:
-            left = [p for p in self._folder.glob("untitled-*.autosave") if p != self._untitled]
+            self._write(self._folder / name, content)
+        except FileRefused:
+            if document is None:
+                raise
+            self._write(Path(os.path.realpath(document)).parent / f".{name}", content)
+
+    def clear(self) -> None:
+        """Remove what this window keeps: it was saved, undone, or given up in words."""
+        if self._kept is not None:
+            with contextlib.suppress(OSError):
+                self._kept.unlink()
+        if self._lock is not None:
+            self._lock.release()
+        self._kept = self._lock = None
+
+    def offers(self, document: Path | None = None) -> tuple[Recovered, ...]:
+        """Return what dead windows left of a document, or of untitled ones; the newest first.
+
+        What equals the document as it is saved is no loss: it is removed. What cannot be read is
+        left where it is. An offer stays until it is taken or thrown away.
+        """
+        saved = None if document is None else _readable(document)
+        found = []
+        for place in self._left(document):
+            kept = _readable(place)
+            if kept is not None and kept == saved:
+                self.throw_away(Recovered(kept, place))
+            elif kept is not None:
+                found.append(Recovered(kept, place))
+        return tuple(found)
+
+    def throw_away(self, offer: Recovered) -> None:
+        """Remove an offer: a person took it up, or does not want it."""
+        for place in (offer.place, offer.place.with_suffix(_LOCK)):
+            with contextlib.suppress(OSError):
+                place.unlink()
+
+    def _name(self, document: Path | None) -> str:
+        return f"{_stem(document)}-{self._window}{_ENDING}"
+
+    def _write(self, place: Path, content: bytes) -> None:
+        if self._kept is not None and self._kept != place:
+            self.clear()
+        if self._lock is None:
+            lock = Lock(place.with_suffix(_LOCK))
+            with contextlib.suppress(OSError):
+                lock.acquire()
+                self._lock = lock
+        atomic_write(place, content, _PRIVATE)
+        self._kept = place
+
+    def _left(self, document: Path | None) -> list[Path]:
+        stem = _stem(document)
+        places = [(self._folder, stem)]
+        if document is not None:
+            places.append((Path(os.path.realpath(document)).parent, f".{stem}"))
+        found = []
+        for folder, name in places:
+            with contextlib.suppress(OSError):
+                found += [p for p in folder.glob(f"{name}-*{_ENDING}") if self._is_left(p)]
+                sweep(folder)
+        return sorted(found, key=_changed_at, reverse=True)
+
+    def _is_left(self, place: Path) -> bool:
+        """Say whether the window that kept it lives no more."""
+        if place == self._kept:
+            return False
+        lock = Lock(place.with_suffix(_LOCK))
+        if not lock.path.exists():
+            return True
+        try:
+            if lock.acquire(take_over=False) is not None:
+                return False
         except OSError:
-            return None
-        for place in sorted(left, key=_changed_at, reverse=True):
-            unsaved = _readable(place)
-            if unsaved is not None:
-                self._offered = place
-                return unsaved
-        return None
+            return False
+        lock.release()
+        return True
 
 
-def _beside(path: Path) -> Path:
-    target = Path(os.path.realpath(path))
-    return target.with_name(f".{target.name}.autosave")
-
-
-def _newest(places: tuple[Path, ...]) -> Path | None:
-    there = [place for place in places if place.is_file()]
-    return max(there, key=_changed_at, default=None)
+def _stem(document: Path | None) -> str:
+    """Return what tells a document from others, whatever way or link leads to it."""
+    if document is None:
+        return _UNTITLED
+    return hashlib.sha256(os.fsencode(os.path.realpath(document))).hexdigest()[:32]
 
 
 def _changed_at(path: Path) -> int:
-    """Return when a file was changed last [ns]; 0 where it is gone."""
+    """Return when a file was changed last [ns]; 0 where it is gone. It orders, it never hides."""
     try:
         return path.stat().st_mtime_ns
     except OSError:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import errno
+import stat
 
 _SYSTEM_WORDS = {
     errno.ENOENT: "there is no such file or folder",
@@ -45,6 +46,15 @@ def one_line(text: str, longest: int = 60) -> str:
     printable = "".join(character if character.isprintable() else " " for character in text)
     line = " ".join(printable.split())
     return line if len(line) <= longest else f"{line[: longest - 1]}…"
+
+
+def not_a_file(mode: int) -> str:
+    """Return what stands at a path that is neither file nor folder, by its mode."""
+    if stat.S_ISFIFO(mode):
+        return "it is a pipe, not a file"
+    if stat.S_ISSOCK(mode):
+        return "it is a socket, not a file"
+    return "it is a device, not a file"
 
 
 def system_words(error: OSError) -> str:

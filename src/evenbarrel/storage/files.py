@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 import stat
 from pathlib import Path
@@ -12,7 +13,7 @@ from pydantic import ValidationError
 from evenbarrel.model.base import Frozen
 from evenbarrel.model.evaluation import BidFile, Evaluation
 from evenbarrel.storage.atomic import atomic_write
-from evenbarrel.storage.file_errors import Fault, FileRefused, system_words
+from evenbarrel.storage.file_errors import Fault, FileRefused, not_a_file, system_words
 from evenbarrel.storage.parsing import first_unreadable, parse_json
 from evenbarrel.storage.validation_words import field_in_words, told
 from evenbarrel.storage.versions import CURRENT, upgrade
@@ -33,6 +34,24 @@ def parse_evaluation(data: bytes, name: str) -> Evaluation:
     return _parse(data, name, Evaluation)
 
 
+def open_evaluation(path: Path) -> tuple[Evaluation, str]:
+    """Return the evaluation in a file, and the file's `fingerprint`; raises `FileRefused`."""
+    data = _read(path)
+    return parse_evaluation(data, path.name), _fingerprint(data)
+
+
+def fingerprint(path: Path) -> str | None:
+    """Return what tells a file's content from any other, None where it cannot be read."""
+    try:
+        return _fingerprint(_read(path))
+    except FileRefused:
+        return None
+
+
+def _fingerprint(data: bytes) -> str:
+    return hashlib.sha256(data).hexdigest()
+
+
 def read_bid(path: Path) -> BidFile:
     """Return the bid, with the resins it names, in a file; raises `FileRefused`."""
     return parse_bid(_read(path), path.name)
@@ -43,9 +62,14 @@ def parse_bid(data: bytes, name: str) -> BidFile:
     return _parse(data, name, BidFile)
 
 
-def write_evaluation(evaluation: Evaluation, path: Path) -> None:
-    """Write an evaluation whole or not at all; raises `FileRefused`."""
-    atomic_write(path, evaluation_bytes(evaluation))
+def write_evaluation(evaluation: Evaluation, path: Path) -> str:
+    """Write an evaluation whole or not at all, the version before kept as `.bak`.
+
+    Return the file's `fingerprint`; raises `FileRefused`.
+    """
+    content = evaluation_bytes(evaluation)
+    atomic_write(path, content, keep_before=True)
+    return _fingerprint(content)
 
 
 def write_bid(bid_file: BidFile, path: Path) -> None:
@@ -76,7 +100,7 @@ def _read(path: Path) -> bytes:
         if stat.S_ISDIR(found.st_mode):
             raise FileRefused(path.name or str(path), "", "it is a folder, not a file")
         if not stat.S_ISREG(found.st_mode):
-            raise FileRefused(path.name, "", "it is a device, not a file")
+            raise FileRefused(path.name, "", not_a_file(found.st_mode))
         with path.open("rb") as file:
             data = file.read(LARGEST + 1)
     except FileNotFoundError as error:

@@ -54,6 +54,9 @@ def first_unreadable(data: Any) -> tuple[Location, str] | None:
 def _text(data: bytes) -> str:
     if not data.strip():
         raise Fault("", "it is empty")
+    # Before UTF-16, whose mark begins the same.
+    if data.startswith((codecs.BOM_UTF32_LE, codecs.BOM_UTF32_BE)):
+        raise Fault("", "it is UTF-32 text; save it as UTF-8")
     if data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
         raise Fault("", "it is UTF-16 text; save it as UTF-8")
     if b"\0" in data:

@@ -2,41 +2,23 @@
 
 from __future__ import annotations
 
-import os
-import sys
-import tempfile
-from collections.abc import Mapping
 from pathlib import Path
+
+import platformdirs
 
 _NAME = "evenbarrel"
 
 
-def config_folder(environ: Mapping[str, str] = os.environ, platform: str = sys.platform) -> Path:
+def config_folder() -> Path:
     """Return the folder for settings; it may not exist yet."""
-    if platform == "win32":
-        return _named(environ, "APPDATA", "AppData/Roaming")
-    if platform == "darwin":
-        return _home() / "Library/Application Support" / _NAME
-    return _named(environ, "XDG_CONFIG_HOME", ".config")
+    return Path(platformdirs.user_config_dir(_NAME, appauthor=False))
 
 
-def state_folder(environ: Mapping[str, str] = os.environ, platform: str = sys.platform) -> Path:
+def state_folder() -> Path:
     """Return the folder for unsaved work; it may not exist yet."""
-    if platform == "win32":
-        return _named(environ, "LOCALAPPDATA", "AppData/Local")
-    if platform == "darwin":
-        return _home() / "Library/Application Support" / _NAME
-    return _named(environ, "XDG_STATE_HOME", ".local/state")
+    return Path(platformdirs.user_state_dir(_NAME, appauthor=False))
 
 
-def _named(environ: Mapping[str, str], variable: str, below_home: str) -> Path:
-    named = Path(environ.get(variable, ""))
-    # The XDG specification has a relative folder ignored.
-    return (named if named.is_absolute() else _home() / below_home) / _NAME
-
-
-def _home() -> Path:
-    try:
-        return Path.home()
-    except RuntimeError:
-        return Path(tempfile.gettempdir())
+def log_folder() -> Path:
+    """Return the folder for the log of faults; it may not exist yet."""
+    return Path(platformdirs.user_log_dir(_NAME, appauthor=False))

@@ -10,7 +10,7 @@ from typing import Literal
 
 import numpy as np
 
-from evenbarrel.trade.formula import N, exp, formula, larger, log, only_where
+from evenbarrel.trade.formula import N, exp, formula, larger, log, only_where, smaller
 
 Shape = Literal["plate", "cylinder"]
 Target = Literal["centre", "mean"]
@@ -109,12 +109,34 @@ def cooling_time(
 
 
 @formula
-def window_after_hold(cooling_time: N, hold_time: N) -> N:
-    """t_window = max(0, t_cooling - t_hold).
+def time_left_in_cycle(cycle_time: N, fill_time: N, hold_time: N, motion_time: N) -> N:
+    """t = t_cycle - t_fill - t_hold - t_motion.
 
     Parameters
-        cooling_time: time from the end of filling to mould opening [s]
-        hold_time: time of that under holding pressure [s]
+        cycle_time: time from shot to shot [s]
+        fill_time: time to fill the cavities [s]
+        hold_time: time under holding pressure [s]
+        motion_time: time the mould opens, ejects, waits for a robot and closes [s]
+
+    Returns
+        time from end of hold to mould opening that the cycle leaves [s]
+
+    Valid range: exact; with 0 for what is not known it is the most that can be left, and below
+        zero the cycle is too short for what it holds.
+    Source: definition
+    """
+    return cycle_time - fill_time - hold_time - motion_time
+
+
+@formula
+def recovery_window(time: N, screw_delay: N, past_opening: N, longest: N) -> N:
+    """t_window = max(0, min(t - t_delay + t_past_opening, t_longest)).
+
+    Parameters
+        time: time from end of hold to mould opening [s]
+        screw_delay: time from end of hold to screw start [s]
+        past_opening: time the screw turns on while the mould moves [s]
+        longest: time from screw start to the next shot, infinite where not known [s]
 
     Returns
         time left for recovery [s]
@@ -122,4 +144,4 @@ def window_after_hold(cooling_time: N, hold_time: N) -> N:
     Valid range: zero where no window is left.
     Source: definition
     """
-    return larger(cooling_time - hold_time, 0.0)
+    return larger(smaller(time - screw_delay + past_opening, longest), 0.0)

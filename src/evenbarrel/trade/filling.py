@@ -1,21 +1,12 @@
-"""How much of the swept volume a shot takes: factor, stroke, cushion, and the way back."""
+"""How much of the swept volume a shot takes: factor, stroke, rate, and the way back."""
 
 from __future__ import annotations
 
-from evenbarrel.trade.formula import N, formula, larger, smaller
+from evenbarrel.trade.formula import N, formula
 from evenbarrel.trade.geometry import screw_area, stroke_in_diameters
 
 DEFAULT_LEAK_SHARE = 0.05
 """Share of the swept melt that slips back past the ring [-]; common practice, no source."""
-
-CUSHION_SHARE = 0.05
-"""Cushion as a share of the shot stroke [-]; common practice, no source."""
-
-CUSHION_LEAST = 0.003
-"""Least cushion [m]; common practice, no source."""
-
-DECOMPRESSION_DIAMETERS = 0.05
-"""Decompression in screw diameters [-]; common practice, no source."""
 
 
 @formula
@@ -151,7 +142,7 @@ def utilisation(shot_volume: N, swept_volume: N) -> N:
         share of the swept volume in use [-]
 
     Valid range: exact.
-    Source: iso_294_1
+    Source: definition
     """
     return shot_volume / swept_volume
 
@@ -191,57 +182,6 @@ def shot_stroke_in_diameters(shot_volume: N, diameter: N) -> N:
 
 
 @formula
-def default_cushion(shot_stroke: N) -> N:
-    """s_cushion = max(0.05 s_shot, 3 mm).
-
-    Parameters
-        shot_stroke: stroke that sweeps the shot [m]
-
-    Returns
-        cushion where none is given [m]
-
-    Valid range: an assumption for any stroke.
-    Source: common_practice
-    """
-    return larger(CUSHION_SHARE * shot_stroke, CUSHION_LEAST)
-
-
-@formula
-def default_decompression(diameter: N) -> N:
-    """s_decompression = 0.05 D.
-
-    Parameters
-        diameter: screw diameter [m]
-
-    Returns
-        decompression stroke where none is given [m]
-
-    Valid range: an assumption for any diameter.
-    Source: common_practice
-    """
-    return DECOMPRESSION_DIAMETERS * diameter
-
-
-@formula
-def capacity_share(shot_stroke: N, cushion: N, decompression: N, stroke: N) -> N:
-    """(s_shot + s_cushion + s_decompression) / s.
-
-    Parameters
-        shot_stroke: stroke that sweeps the shot [m]
-        cushion: stroke left ahead of the screw [m]
-        decompression: stroke drawn back without turning [m]
-        stroke: greatest screw stroke [m]
-
-    Returns
-        share of the stroke in use [-]
-
-    Valid range: exact; above one the shot cannot be metered.
-    Source: definition
-    """
-    return (shot_stroke + cushion + decompression) / stroke
-
-
-@formula
 def shot_volume_at_utilisation(share: N, swept_volume: N) -> N:
     """V_shot = u V.
 
@@ -273,50 +213,6 @@ def shot_volume_at_stroke(diameters: N, diameter: N) -> N:
     Source: definition
     """
     return diameters * diameter * screw_area(diameter)
-
-
-@formula
-def shot_volume_at_capacity(share: N, stroke: N, cushion: N, decompression: N, diameter: N) -> N:
-    """V_shot = A (c s - s_cushion - s_decompression).
-
-    Parameters
-        share: share of the stroke in use [-]
-        stroke: greatest screw stroke [m]
-        cushion: a cushion that is given [m]
-        decompression: stroke drawn back without turning [m]
-        diameter: screw diameter [m]
-
-    Returns
-        shot volume that has that share [m3]
-
-    Valid range: exact; negative where cushion and decompression alone exceed the share.
-    Source: definition
-    """
-    return screw_area(diameter) * (share * stroke - cushion - decompression)
-
-
-@formula
-def shot_volume_at_capacity_default_cushion(
-    share: N, stroke: N, decompression: N, diameter: N
-) -> N:
-    """V_shot = A min[(c s - s_d) / 1.05, c s - s_d - 3 mm].
-
-    Parameters
-        share: share of the stroke in use [-]
-        stroke: greatest screw stroke [m]
-        decompression: stroke drawn back without turning [m]
-        diameter: screw diameter [m]
-
-    Returns
-        shot volume that has that share with the default cushion [m3]
-
-    Valid range: exact; the cushion is the larger of two, so the shot is the smaller of two.
-        Negative where cushion and decompression alone exceed the share.
-    Source: common_practice
-    """
-    left = share * stroke - decompression
-    fitting = smaller(left / (1 + CUSHION_SHARE), left - CUSHION_LEAST)
-    return screw_area(diameter) * fitting
 
 
 @formula

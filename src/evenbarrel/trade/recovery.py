@@ -105,35 +105,33 @@ def shot_mass_at_recovery(share: N, rate: N, window: N) -> N:
 
 
 @formula
-def needed_screw_speed(rated_speed: N, shot_mass: N, rate: N, window: N, share: N) -> N:
-    """n = n_rated m / (share x t_window x r).
+def needed_screw_speed(rated_speed: N, shot_mass: N, rate: N, window: N) -> N:
+    """n = n_rated m / (t_window r).
 
     Parameters
         rated_speed: screw speed at which the rate holds [rev/s]
         shot_mass: mass of one shot [kg]
         rate: plasticising rate in the resin run at the rated speed [kg/s]
         window: time the screw may turn in [s]
-        share: share of the window to be used, 0.80 as a rule [-]
 
     Returns
-        screw speed that recovers the shot in that share [rev/s]
+        screw speed that recovers the shot in the whole window [rev/s]
 
     Valid range: rate in proportion to speed.
     Source: common_practice
     """
-    return rated_speed * shot_mass / (share * window * rate)
+    return rated_speed * shot_mass / (window * rate)
 
 
 @formula
-def shot_mass_at_screw_speed(speed: N, rated_speed: N, rate: N, window: N, share: N) -> N:
-    """m = n / n_rated x share x t_window x r.
+def shot_mass_at_screw_speed(speed: N, rated_speed: N, rate: N, window: N) -> N:
+    """m = n / n_rated x t_window x r.
 
     Parameters
         speed: screw speed, usually a limit [rev/s]
         rated_speed: screw speed at which the rate holds [rev/s]
         rate: plasticising rate in the resin run at the rated speed [kg/s]
         window: time the screw may turn in [s]
-        share: share of the window to be used, 0.80 as a rule [-]
 
     Returns
         shot mass that needs that speed [kg]
@@ -141,7 +139,7 @@ def shot_mass_at_screw_speed(speed: N, rated_speed: N, rate: N, window: N, share
     Valid range: rate in proportion to speed.
     Source: common_practice
     """
-    return speed / rated_speed * share * window * rate
+    return speed / rated_speed * window * rate
 
 
 @formula

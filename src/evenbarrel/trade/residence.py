@@ -10,7 +10,7 @@ from typing import Any, cast
 
 import numpy as np
 
-from evenbarrel.trade.filling import CUSHION_LEAST, CUSHION_SHARE
+from evenbarrel.trade.capacity import CUSHION_LEAST, CUSHION_SHARE
 from evenbarrel.trade.formula import N, formula, larger, only_where
 
 FEED_FILL = 0.6

@@ -10,6 +10,10 @@ from __future__ import annotations
 from types import MappingProxyType
 from typing import Literal
 
+import numpy as np
+
+from evenbarrel.trade.formula import N, choose, formula, only_where
+
 Package = Literal[
     "nitrided",
     "bimetallic_iron",
@@ -21,57 +25,102 @@ Package = Literal[
     "unknown",
 ]
 Degree = Literal["no", "slightly", "yes"]
+Attack = Literal["wear", "corrosion"]
 
 DEGREES: tuple[Degree, ...] = ("no", "slightly", "yes")
-"""Degrees of attack, from none upwards."""
+"""Degrees of attack, from none upwards; the formulas take their places here, 0, 1 and 2."""
 
-WITHSTANDS: MappingProxyType[Package, tuple[Degree, Degree]] = MappingProxyType(
+PROOF: MappingProxyType[Attack, MappingProxyType[Package, Degree]] = MappingProxyType(
     {
-        "nitrided": ("slightly", "no"),
-        "bimetallic_iron": ("yes", "no"),
-        "bimetallic_nickel": ("slightly", "yes"),
-        "bimetallic_carbide": ("yes", "yes"),
-        "stainless": ("no", "yes"),
-        "chrome": ("slightly", "yes"),
-        "coated": ("slightly", "no"),
+        "wear": MappingProxyType(
+            {
+                "nitrided": "slightly",
+                "bimetallic_iron": "yes",
+                "bimetallic_nickel": "slightly",
+                "bimetallic_carbide": "yes",
+                "stainless": "no",
+                "chrome": "slightly",
+                "coated": "slightly",
+            }
+        ),
+        "corrosion": MappingProxyType(
+            {
+                "nitrided": "no",
+                "bimetallic_iron": "no",
+                "bimetallic_nickel": "yes",
+                "bimetallic_carbide": "yes",
+                "stainless": "yes",
+                "chrome": "yes",
+                "coated": "no",
+            }
+        ),
     }
 )
-"""Greatest abrasion and greatest corrosion each package is made for."""
+"""The greatest attack each package is proof against; an unknown one is not in it."""
 
 
-def withstands_abrasion(package: Package, abrasive: Degree) -> bool | None:
-    """Whether a package is made for that much wear, None where the package is unknown.
+def degree_of(degree: Degree | None) -> float:
+    """Place of a degree of attack, nan where it is not known.
+
+    Parameters
+        degree: no, slightly or yes [-]
+
+    Returns
+        0, 1 or 2 [-]
+
+    Valid range: the three degrees.
+    Source: definition
+    """
+    return np.nan if degree is None else float(DEGREES.index(degree))
+
+
+def proof_of(package: Package | None, attack: Attack) -> float:
+    """Greatest degree of an attack that a package is proof against, nan where it is unknown.
 
     Parameters
         package: make of barrel or screw [-]
-        abrasive: how much the resin wears [-]
+        attack: wear or corrosion [-]
 
     Returns
-        suited, not suited, or not known [-]
+        0, 1 or 2 [-]
 
     Valid range: the closed list of packages; says nothing of a life in hours.
     Source: common_practice
     """
-    made_for = WITHSTANDS.get(package)
-    return None if made_for is None else _covers(made_for[0], abrasive)
+    return degree_of(None if package is None else PROOF[attack].get(package))
 
 
-def withstands_corrosion(package: Package, corrosive: Degree) -> bool | None:
-    """Whether a package is made for that much corrosion, None where the package is unknown.
+@formula
+def attack_beyond_proof(attack: N, proof: N) -> N:
+    """The attack where it exceeds what the package is proof against, else 0.
 
     Parameters
-        package: make of barrel or screw [-]
-        corrosive: how much the resin corrodes [-]
+        attack: degree by which the resin wears or corrodes, 0 to 2 [-]
+        proof: degree the package is proof against, 0 to 2, nan where it is unknown [-]
 
     Returns
-        suited, not suited, or not known [-]
+        0 suited, 1 attacked slightly, 2 not suited [-]
 
-    Valid range: the closed list of packages; says nothing of a life in hours.
+    Valid range: nothing attacks a package where the degree is 0, known or not.
     Source: common_practice
     """
-    made_for = WITHSTANDS.get(package)
-    return None if made_for is None else _covers(made_for[1], corrosive)
+    beyond = only_where(~np.isnan(attack + proof), choose(attack > proof, attack, 0.0))
+    return choose(attack == 0.0, 0.0 * attack, beyond)
 
 
-def _covers(made_for: Degree, attack: Degree) -> bool:
-    return DEGREES.index(attack) <= DEGREES.index(made_for)
+@formula
+def worst_attack(of_barrel: N, of_screw: N) -> N:
+    """The greater of two; one part attacked is enough, both known for none.
+
+    Parameters
+        of_barrel: attack beyond the barrel's proof, nan where it is unknown [-]
+        of_screw: attack beyond the screw's proof, nan where it is unknown [-]
+
+    Returns
+        0 suited, 1 attacked slightly, 2 not suited [-]
+
+    Valid range: nan where one part is unknown and the other suited.
+    Source: common_practice
+    """
+    known: N = np.fmax(of_barrel, of_screw)
+    return choose(known > 0.0, known, of_barrel + of_screw)

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from datetime import date
 
+from evenbarrel.appraisal.criteria import ALL as CRITERIA
+from evenbarrel.appraisal.criteria.definition import Alternatives
 from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedUnit
 from evenbarrel.appraisal.results import Claim, ClaimState
 from evenbarrel.model.bid import Bid
@@ -12,38 +14,10 @@ from evenbarrel.model.limits import REQUIRED
 
 DAY = 86400.0
 
-Alternatives = tuple[tuple[str, ...], ...]
-
-NEEDED: Mapping[str, tuple[Alternatives, ...]] = {
-    "capacity": ((("screw_diameter",),), (("stroke",),)),
-    "utilisation": (
-        (
-            ("swept_volume",),
-            ("screw_diameter", "stroke"),
-            ("rated_shot_mass", "reference_factor"),
-            ("rated_shot_mass", "reference_resin"),
-        ),
-    ),
-    "stroke": ((("screw_diameter",),),),
-    "ring_share": ((("ring_travel",),),),
-    "residence": (
-        (("melt_inventory",), ("feed_depth", "metering_depth", "length_ratio", "zones")),
-    ),
-    "recovery": (
-        (("plasticising_rate",),),
-        (("plasticising_resin",), ("reference_resin",)),
-    ),
-    "screw_speed": ((("plasticising_speed",),), (("screw_speed_max",),)),
-    "pressure": ((("injection_pressure",),),),
-    "rate": ((("injection_rate",),),),
-    "power": ((("injection_power",),),),
-    "repeatability": ((("position_scatter",),),),
-    "wear": ((("barrel_package",),), (("screw_package",),)),
-    "corrosion": ((("barrel_package",),), (("screw_package",),)),
-}
+NEEDED: Mapping[str, tuple[Alternatives, ...]] = {c.key: c.supplier for c in CRITERIA}
 """What a supplier must state for each criterion: every need by one of its alternatives."""
 
-OF_ANY_UNIT = ("utilisation",)
+OF_ANY_UNIT = frozenset(criterion.key for criterion in CRITERIA if criterion.any_unit)
 """All that is judged of a unit that is no single-stage reciprocating screw."""
 
 
@@ -67,7 +41,7 @@ def missing_by_criterion(units: tuple[StatedUnit, ...]) -> dict[str, tuple[str, 
         lacking = dict.fromkeys(
             name
             for unit in units
-            if criterion in OF_ANY_UNIT or unit.unit.unit_kind in (None, "reciprocating")
+            if criterion in OF_ANY_UNIT or unit.is_reciprocating
             for barrel in unit.barrels
             for name in _missing(criterion, unit, barrel)
         )

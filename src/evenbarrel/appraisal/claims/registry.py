@@ -34,7 +34,7 @@ OF_ANY_UNIT = frozenset(("volume_geometry", "rated_mass_basis", "common_stroke",
 
 def applies(key: str, case: ClaimContext) -> bool:
     """Say whether a claim's method applies to the unit's kind."""
-    return key in OF_ANY_UNIT or case.unit.unit.unit_kind in (None, "reciprocating")
+    return key in OF_ANY_UNIT or case.unit.is_reciprocating
 
 
 def claims_for(key: str, case: ClaimContext) -> tuple[Claim, ...]:

@@ -2,7 +2,13 @@
 
 from __future__ import annotations
 
-from evenbarrel.appraisal.criteria import filling, plasticising, size, wear_corrosion
+from evenbarrel.appraisal.criteria import (
+    filling,
+    plasticising,
+    screw_geometry,
+    size,
+    wear_corrosion,
+)
 from evenbarrel.appraisal.criteria.definition import Criterion
 
 ALL: tuple[Criterion, ...] = (
@@ -19,4 +25,5 @@ ALL: tuple[Criterion, ...] = (
     size.REPEATABILITY,
     wear_corrosion.WEAR,
     wear_corrosion.CORROSION,
+    screw_geometry.SCREW_GEOMETRY,
 )

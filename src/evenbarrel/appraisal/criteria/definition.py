@@ -9,11 +9,15 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from evenbarrel.appraisal.inputs.intervals import Inputs, Monotonicity
+from evenbarrel.appraisal.inputs.criterion_inputs import CriterionInputs
+from evenbarrel.appraisal.inputs.intervals import Monotonicity
 from evenbarrel.appraisal.results import Basis
 from evenbarrel.trade.formula import Array
 
 Flags = NDArray[np.bool_]
+
+Alternatives = tuple[tuple[str, ...], ...]
+"""Sets of a supplier's data, any one of which serves."""
 
 NO = np.zeros((1, 1), dtype=np.bool_)
 
@@ -22,9 +26,12 @@ NO = np.zeros((1, 1), dtype=np.bool_)
 class Edges:
     """Hard edges (`allowed`) and comfort edges, SI, over (readings, shots); None: no such edge.
 
-    `soft`: no worse than near the edge. `physical_high`: an edge of physics beside those of the
-    criterion, never soft. `only_outside`: the value is a lower bound, so only being beyond the
-    edge says anything. `value_only`: the value is shown, nothing is said.
+    `unconfirmed`: the edge is recalled from memory and nobody confirmed it; no worse than near
+    the edge, and beyond it the barrel waits. `estimated`: the value stands on an estimate or an
+    assumption, or the edge on a caution; no worse than near the edge either, but nothing waits.
+    `physical_high`: an edge of physics beside those of the criterion, never soft. `only_outside`:
+    the value is a lower bound, so only being beyond the edge says anything. `value_only`: the
+    value is shown, nothing is said.
     """
 
     allowed_low: Array | None = None
@@ -33,6 +40,7 @@ class Edges:
     comfort_high: Array | None = None
     physical_high: Array | None = None
     unconfirmed: Flags = field(default_factory=lambda: NO)
+    estimated: Flags = field(default_factory=lambda: NO)
     only_outside: Flags = field(default_factory=lambda: NO)
     value_only: Flags = field(default_factory=lambda: NO)
 
@@ -50,11 +58,12 @@ class Edges:
 class Criterion:
     """One criterion, barrel by job.
 
-    `effects` names the inputs of `value` and which way each moves it. `needs` names the inputs
-    that must be stated, with the data to ask for where one is not. `shot_volume` gives the shot
-    volume at which the value stands at an edge (None: the value does not depend on it), `rises`
-    whether the value grows with the shot. Without `numeric` the value is 0 or 1, suited or not,
-    and no number is shown. `source` is the key of the bibliography.
+    `monotonic_in` names the inputs of `value` and which way each moves it. `needs` names the
+    inputs that must be stated, with the data to ask for where one is not. `shot_volume` gives the
+    shot volume at which the value stands at an edge (None: the value does not depend on it).
+    Without `numeric` the value is a degree of unsuitability, 0 suited, and no number is shown.
+    `supplier` lists what a supplier must state, each need by one of its alternatives; of a unit
+    that is no reciprocating screw only where `any_unit`. `source` is the key of the bibliography.
     """
 
     key: str
@@ -62,9 +71,11 @@ class Criterion:
     unit: str
     monotonic_in: Mapping[str, Monotonicity]
     value: Callable[..., Array]
-    edges: Callable[[Inputs], Edges]
+    edges: Callable[[CriterionInputs], Edges]
     needs: Mapping[str, tuple[str, ...]]
-    shot_volume: Callable[[Array, Inputs], Array] | None = None
+    supplier: tuple[Alternatives, ...] = ()
+    shot_volume: Callable[[Array, CriterionInputs], Array] | None = None
     grows_with_shot: bool = True
     numeric: bool = True
+    any_unit: bool = False
     source: str = "definition"

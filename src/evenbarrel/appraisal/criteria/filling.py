@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from evenbarrel.appraisal.criteria.definition import Criterion, Edges
-from evenbarrel.appraisal.inputs.intervals import Inputs
+from evenbarrel.appraisal.inputs.criterion_inputs import CriterionInputs
 from evenbarrel.trade import filling
 from evenbarrel.trade.formula import Array
 from evenbarrel.trade.geometry import injection_power
@@ -13,23 +13,25 @@ from evenbarrel.trade.geometry import injection_power
 ONE = np.ones((1, 1))
 
 
-def _pressure_edges(inputs: Inputs) -> Edges:
+def _pressure_edges(inputs: CriterionInputs) -> Edges:
     return Edges(
         allowed_high=ONE,
-        comfort_high=inputs["pressure_share_limit"].nominal,
-        unconfirmed=inputs["required_pressure_estimated"].nominal > 0,
+        comfort_high=inputs.pressure_share_limit.nominal,
+        estimated=inputs.required_pressure_estimated.nominal > 0,
     )
 
 
-def _volume_of_estimate(share: Array, inputs: Inputs, value: Array, exponent: Array) -> Array:
+def _volume_of_estimate(
+    share: Array, inputs: CriterionInputs, value: Array, exponent: Array
+) -> Array:
     """Return the shot volume at which `value`, a power of it by `exponent`, is `share` [m3]."""
-    volume = filling.shot_volume(inputs["shot_mass"].nominal, inputs["output_factor"].nominal)
+    volume = filling.shot_volume(inputs.shot_mass.nominal, inputs.output_factor.nominal)
     return np.asarray(volume * (share / value) ** (1.0 / exponent), dtype=np.float64)
 
 
-def _pressure_volume(share: Array, inputs: Inputs) -> Array:
-    value = inputs["required_pressure"].nominal / inputs["melt_pressure"].nominal
-    return _volume_of_estimate(share, inputs, value, inputs["estimate_exponent"].nominal)
+def _pressure_volume(share: Array, inputs: CriterionInputs) -> Array:
+    value = inputs.required_pressure.nominal / inputs.melt_pressure.nominal
+    return _volume_of_estimate(share, inputs, value, inputs.estimate_exponent.nominal)
 
 
 PRESSURE = Criterion(
@@ -43,16 +45,17 @@ PRESSURE = Criterion(
         "required_pressure": ("required_pressure",),
         "melt_pressure": ("injection_pressure",),
     },
+    supplier=((("injection_pressure",),),),
     shot_volume=_pressure_volume,
 )
 
 
-def _rate_volume(share: Array, inputs: Inputs) -> Array:
+def _rate_volume(share: Array, inputs: CriterionInputs) -> Array:
     """Return the shot volume that takes `share` of the quoted rate in the job's fill time [m3]."""
     volume = filling.shot_volume_at_rate(
-        share * inputs["injection_rate"].nominal, inputs["fill_time"].nominal
+        share * inputs.injection_rate.nominal, inputs.fill_time.nominal
     )
-    demanded = inputs["rate_demanded"].nominal > 0
+    demanded = inputs.rate_demanded.nominal > 0
     return np.where(demanded, np.nan, volume)
 
 
@@ -62,8 +65,9 @@ RATE = Criterion(
     unit="1",
     monotonic_in={"filling_rate": "up", "injection_rate": "down"},
     value=lambda filling_rate, injection_rate: filling_rate / injection_rate,
-    edges=lambda inputs: Edges(allowed_high=ONE, comfort_high=inputs["rate_share_limit"].nominal),
+    edges=lambda inputs: Edges(allowed_high=ONE, comfort_high=inputs.rate_share_limit.nominal),
     needs={"filling_rate": ("fill_time",), "injection_rate": ("injection_rate",)},
+    supplier=((("injection_rate",),),),
     shot_volume=_rate_volume,
 )
 
@@ -72,15 +76,15 @@ def _power(required_pressure: Array, filling_rate: Array, quoted_power: Array) -
     return injection_power(required_pressure, filling_rate) / quoted_power
 
 
-def _power_volume(share: Array, inputs: Inputs) -> Array:
-    pressure, quoted = inputs["required_pressure"].nominal, inputs["quoted_power"].nominal
-    given = filling.shot_volume_at_power(share * quoted, pressure, inputs["fill_time"].nominal)
-    value = _power(pressure, inputs["filling_rate"].nominal, quoted)
+def _power_volume(share: Array, inputs: CriterionInputs) -> Array:
+    pressure, quoted = inputs.required_pressure.nominal, inputs.quoted_power.nominal
+    given = filling.shot_volume_at_power(share * quoted, pressure, inputs.fill_time.nominal)
+    value = _power(pressure, inputs.filling_rate.nominal, quoted)
     # Rate and estimated pressure both grow with the shot.
-    exponent = inputs["estimate_exponent"].nominal
+    exponent = inputs.estimate_exponent.nominal
     estimated = _volume_of_estimate(share, inputs, value, 1.0 + exponent)
     volume = np.where(np.isnan(exponent), given, estimated)
-    demanded = inputs["rate_demanded"].nominal > 0
+    demanded = inputs.rate_demanded.nominal > 0
     return np.where(demanded, np.nan, volume)
 
 
@@ -91,12 +95,13 @@ POWER = Criterion(
     monotonic_in={"required_pressure": "up", "filling_rate": "up", "quoted_power": "down"},
     value=_power,
     edges=lambda inputs: Edges(
-        allowed_high=ONE, unconfirmed=inputs["required_pressure_estimated"].nominal > 0
+        allowed_high=ONE, estimated=inputs.required_pressure_estimated.nominal > 0
     ),
     needs={
         "required_pressure": ("required_pressure",),
         "filling_rate": ("fill_time",),
         "quoted_power": ("injection_power",),
     },
+    supplier=((("injection_power",),),),
     shot_volume=_power_volume,
 )

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from evenbarrel.appraisal.criteria.definition import Criterion, Edges
-from evenbarrel.appraisal.inputs.intervals import Inputs
-from evenbarrel.trade import filling, repeatability
+from evenbarrel.appraisal.criteria.definition import Criterion, Edges, Flags
+from evenbarrel.appraisal.inputs.criterion_inputs import CriterionInputs
+from evenbarrel.trade import capacity, filling, repeatability
 from evenbarrel.trade.formula import Array
 from evenbarrel.trade.geometry import screw_area
 
@@ -15,15 +15,29 @@ SHOT = MASS | {"output_factor": ("output_factor",)}
 VOLUME = {"swept_volume": ("swept_volume",)}
 DIAMETER = {"diameter": ("screw_diameter",)}
 
+OF_VOLUME = (
+    ("swept_volume",),
+    ("screw_diameter", "stroke"),
+    ("rated_shot_mass", "reference_factor"),
+    ("rated_shot_mass", "reference_resin"),
+)
+TWO_OF_THREE = (
+    ("screw_diameter", "stroke"),
+    ("swept_volume", "stroke"),
+    ("swept_volume", "screw_diameter"),
+)
+OF_DIAMETER = (("screw_diameter",), ("swept_volume", "stroke"))
+"""What a supplier may state for the swept volume, for a whole barrel, and for the diameter."""
+
 
 def cushion_or_default(cushion: Array, shot_stroke: Array) -> Array:
     """Return the given cushion, or the assumed one where none is given [m]."""
-    return np.where(np.isnan(cushion), filling.default_cushion(shot_stroke), cushion)
+    return np.where(np.isnan(cushion), capacity.default_cushion(shot_stroke), cushion)
 
 
 def decompression_or_default(decompression: Array, nominal_diameter: Array) -> Array:
     """Return the given decompression, or the assumed one where none is given [m]."""
-    assumed = filling.default_decompression(nominal_diameter)
+    assumed = capacity.default_decompression(nominal_diameter)
     return np.where(np.isnan(decompression), assumed, decompression)
 
 
@@ -36,41 +50,41 @@ def _capacity(
     swept_volume: Array,
     cushion: Array,
     decompression: Array,
+    hot_runner_volume: Array,
     nominal_diameter: Array,
 ) -> Array:
-    volume = filling.shot_volume(shot_mass, output_factor)
-    shot_stroke = filling.shot_stroke(volume, screw_area(diameter))
-    share = filling.capacity_share(
+    area = screw_area(diameter)
+    shot_stroke = filling.shot_stroke(filling.shot_volume(shot_mass, output_factor), area)
+    share = capacity.capacity_share(
         shot_stroke,
         cushion_or_default(cushion, shot_stroke),
         decompression_or_default(decompression, nominal_diameter),
+        capacity.hot_runner_relief(hot_runner_volume, area),
         stroke,
     )
     if not np.isnan(share).any():
         return share
-    # Without diameter or stroke the plain share of volume is a lower bound of it.
-    return np.where(np.isnan(share), _utilisation(shot_mass, factor_of_volume, swept_volume), share)
+    shot_volume = filling.shot_volume(shot_mass, factor_of_volume)
+    by_volume = capacity.capacity_share_by_volume(shot_volume, swept_volume)
+    return np.where(np.isnan(share), by_volume, share)
 
 
-def _capacity_edges(inputs: Inputs) -> Edges:
-    unknown = np.isnan(inputs["diameter"].nominal) | np.isnan(inputs["stroke"].nominal)
-    return Edges(allowed_high=np.ones((1, 1)), only_outside=unknown)
+def _volume_alone(inputs: CriterionInputs) -> Flags:
+    return np.isnan(inputs.diameter.nominal) | np.isnan(inputs.stroke.nominal)
 
 
-def _capacity_volume(share: Array, inputs: Inputs) -> Array:
-    diameter, stroke = inputs["diameter"].nominal, inputs["stroke"].nominal
-    cushion = inputs["cushion"].nominal
-    decompression = decompression_or_default(
-        inputs["decompression"].nominal, inputs["nominal_diameter"].nominal
-    )
-    assumed = filling.shot_volume_at_capacity_default_cushion(
-        share, stroke, decompression, diameter
-    )
-    given = filling.shot_volume_at_capacity(share, stroke, cushion, decompression, diameter)
-    # The lower bound of an unknown stroke caps the shot at the swept volume.
-    whole = filling.shot_volume_at_utilisation(share, inputs["swept_volume"].nominal)
+def _capacity_volume(share: Array, inputs: CriterionInputs) -> Array:
+    diameter, stroke = inputs.diameter.nominal, inputs.stroke.nominal
+    cushion = inputs.cushion.nominal
+    drawn_back = decompression_or_default(
+        inputs.decompression.nominal, inputs.nominal_diameter.nominal
+    ) + capacity.hot_runner_relief(inputs.hot_runner_volume.nominal, screw_area(diameter))
+    assumed = capacity.shot_volume_at_capacity_default_cushion(share, stroke, drawn_back, diameter)
+    given = capacity.shot_volume_at_capacity(share, stroke, cushion, drawn_back, diameter)
     volume = np.where(np.isnan(cushion), assumed, given)
-    return np.where(np.isnan(volume), whole, volume)
+    swept = inputs.swept_volume.nominal
+    by_volume = capacity.shot_volume_at_capacity_by_volume(share, swept)
+    return np.where(np.isnan(volume), by_volume, volume)
 
 
 CAPACITY = Criterion(
@@ -86,11 +100,14 @@ CAPACITY = Criterion(
         "swept_volume": "down",
         "cushion": "up",
         "decompression": "up",
+        "hot_runner_volume": "up",
         "nominal_diameter": "none",
     },
     value=_capacity,
-    edges=_capacity_edges,
+    edges=lambda inputs: Edges(allowed_high=np.ones((1, 1)), estimated=_volume_alone(inputs)),
+    # Asked for although a volume alone gives it: then the stroke is assumed.
     needs=SHOT | DIAMETER | {"stroke": ("stroke",)},
+    supplier=(TWO_OF_THREE,),
     shot_volume=_capacity_volume,
 )
 
@@ -99,11 +116,11 @@ def _utilisation(shot_mass: Array, factor_of_volume: Array, swept_volume: Array)
     return filling.utilisation(filling.shot_volume(shot_mass, factor_of_volume), swept_volume)
 
 
-def _utilisation_edges(inputs: Inputs) -> Edges:
+def _utilisation_edges(inputs: CriterionInputs) -> Edges:
     return Edges(
-        allowed_low=inputs["utilisation_low"].nominal,
-        allowed_high=inputs["utilisation_high"].nominal,
-        unconfirmed=inputs["utilisation_soft"].nominal > 0,
+        allowed_low=inputs.utilisation_low.nominal,
+        allowed_high=inputs.utilisation_high.nominal,
+        unconfirmed=inputs.utilisation_soft.nominal > 0,
     )
 
 
@@ -117,10 +134,12 @@ UTILISATION = Criterion(
     needs=SHOT
     | VOLUME
     | {"utilisation_low": ("resin_class",), "utilisation_high": ("resin_class",)},
+    supplier=(OF_VOLUME,),
+    any_unit=True,
     shot_volume=lambda share, inputs: filling.shot_volume_at_utilisation(
-        share, inputs["swept_volume"].nominal
+        share, inputs.swept_volume.nominal
     ),
-    source="iso_294_1",
+    source="common_practice",
 )
 
 
@@ -129,13 +148,13 @@ def _stroke(shot_mass: Array, output_factor: Array, diameter: Array) -> Array:
     return filling.shot_stroke_in_diameters(volume, diameter)
 
 
-def _stroke_edges(inputs: Inputs) -> Edges:
+def _stroke_edges(inputs: CriterionInputs) -> Edges:
     return Edges(
-        allowed_low=inputs["stroke_low"].nominal,
-        allowed_high=inputs["stroke_high"].nominal,
-        comfort_low=inputs["stroke_comfort_low"].nominal,
-        comfort_high=inputs["stroke_comfort_high"].nominal,
-        unconfirmed=inputs["stroke_soft"].nominal > 0,
+        allowed_low=inputs.stroke_low.nominal,
+        allowed_high=inputs.stroke_high.nominal,
+        comfort_low=inputs.stroke_comfort_low.nominal,
+        comfort_high=inputs.stroke_comfort_high.nominal,
+        unconfirmed=inputs.stroke_soft.nominal > 0,
     )
 
 
@@ -147,8 +166,9 @@ STROKE = Criterion(
     value=_stroke,
     edges=_stroke_edges,
     needs=SHOT | DIAMETER,
+    supplier=(OF_DIAMETER,),
     shot_volume=lambda diameters, inputs: filling.shot_volume_at_stroke(
-        diameters, inputs["diameter"].nominal
+        diameters, inputs.diameter.nominal
     ),
     source="common_practice",
 )
@@ -165,11 +185,11 @@ def _ring_share(
     return repeatability.ring_share(ring_travel, _shot_stroke(shot_mass, output_factor, diameter))
 
 
-def _ring_share_edges(inputs: Inputs) -> Edges:
+def _ring_share_edges(inputs: CriterionInputs) -> Edges:
     return Edges(
-        allowed_high=inputs["ring_share_limit"].nominal,
-        unconfirmed=inputs["ring_share_soft"].nominal > 0,
-        value_only=inputs["ring_travel_assumed"].nominal > 0,
+        allowed_high=inputs.ring_share_limit.nominal,
+        unconfirmed=inputs.ring_share_soft.nominal > 0,
+        value_only=inputs.ring_travel_assumed.nominal > 0,
     )
 
 
@@ -186,8 +206,9 @@ RING_SHARE = Criterion(
     value=_ring_share,
     edges=_ring_share_edges,
     needs=SHOT | DIAMETER | {"ring_travel_stated": ("ring_travel",)},
+    supplier=((("ring_travel",),),),
     shot_volume=lambda share, inputs: repeatability.shot_volume_at_stroke_share(
-        inputs["ring_travel"].nominal, share, screw_area(inputs["diameter"].nominal)
+        inputs.ring_travel.nominal, share, screw_area(inputs.diameter.nominal)
     ),
     grows_with_shot=False,
     source="common_practice",
@@ -212,15 +233,19 @@ REPEATABILITY = Criterion(
         "diameter": "up",
     },
     value=_repeatability,
-    edges=lambda inputs: Edges(allowed_high=inputs["shot_mass_tolerance"].nominal),
+    # The closing of the ring is not in it, so it is a lower bound.
+    edges=lambda inputs: Edges(
+        allowed_high=inputs.shot_mass_tolerance.nominal, only_outside=np.ones((1, 1)) > 0
+    ),
     needs=SHOT
     | DIAMETER
     | {
         "position_scatter": ("position_scatter",),
         "shot_mass_tolerance": ("shot_mass_tolerance",),
     },
+    supplier=((("position_scatter",),),),
     shot_volume=lambda share, inputs: repeatability.shot_volume_at_stroke_share(
-        inputs["position_scatter"].nominal, share, screw_area(inputs["diameter"].nominal)
+        inputs.position_scatter.nominal, share, screw_area(inputs.diameter.nominal)
     ),
     grows_with_shot=False,
 )

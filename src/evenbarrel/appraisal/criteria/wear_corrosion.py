@@ -6,30 +6,39 @@ import numpy as np
 
 from evenbarrel.appraisal.criteria.definition import Criterion, Edges
 from evenbarrel.trade.formula import Array
+from evenbarrel.trade.wear_corrosion import Attack, attack_beyond_proof, worst_attack
 
-_NEVER_BEYOND = np.zeros((1, 1))
-
-
-def _beyond(attack: Array, made_for: Array) -> Array:
-    """Return 1 where the attack is greater than what the packages are made for, else 0, or nan."""
-    return np.where(np.isnan(attack + made_for), np.nan, np.greater(attack, made_for))
+SUITED, ATTACKED_SLIGHTLY = np.zeros((1, 1)), np.ones((1, 1))
+"""The comfort edge and the hard edge: a slight attack is near the edge, never outside."""
 
 
-def _attack(key: str, attack: str, made_for: str) -> Criterion:
+def _attack(key: Attack, attack: str) -> Criterion:
+    of_barrel, of_screw = f"barrel_{key}_proof", f"screw_{key}_proof"
+
+    def value(**inputs: Array) -> Array:
+        degree = inputs[attack]
+        return worst_attack(
+            attack_beyond_proof(degree, inputs[of_barrel]),
+            attack_beyond_proof(degree, inputs[of_screw]),
+        )
+
     return Criterion(
         key=key,
         basis="resin",
         unit="",
-        monotonic_in={attack: "none", made_for: "none"},
-        value=lambda **inputs: _beyond(inputs[attack], inputs[made_for]),
+        monotonic_in={attack: "none", of_barrel: "none", of_screw: "none"},
+        value=value,
         edges=lambda inputs: Edges(
-            allowed_high=_NEVER_BEYOND, unconfirmed=inputs[f"{attack}_soft"].nominal > 0
+            allowed_high=ATTACKED_SLIGHTLY,
+            comfort_high=SUITED,
+            unconfirmed=inputs[f"{attack}_soft"].nominal > 0,
         ),
-        needs={attack: (attack,), made_for: ("barrel_package", "screw_package")},
+        needs={attack: (attack,), of_barrel: ("barrel_package",), of_screw: ("screw_package",)},
+        supplier=((("barrel_package",),), (("screw_package",),)),
         numeric=False,
         source="common_practice",
     )
 
 
-WEAR = _attack("wear", "abrasive", "made_for_wear")
-CORROSION = _attack("corrosion", "corrosive", "made_for_corrosion")
+WEAR = _attack("wear", "abrasive")
+CORROSION = _attack("corrosion", "corrosive")

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -13,18 +13,26 @@ from evenbarrel.appraisal.inputs.intervals import (
     SHOTS,
     Interval,
     along,
+    around,
     carried_along,
     exact,
     intervals_along,
+    own_half_width,
 )
 from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedUnit
 from evenbarrel.appraisal.inputs.swept_volume import Reading, SettledBarrel
-from evenbarrel.appraisal.results import Bound, ResinResult
+from evenbarrel.appraisal.results import Bound, ResinResult, VolumeRoute
 from evenbarrel.model.bid import Barrel, Zones
 from evenbarrel.model.limits import Uncertainty
-from evenbarrel.model.quantity import Quantity
 from evenbarrel.trade import repeatability, residence
-from evenbarrel.trade.wear_corrosion import DEGREES, WITHSTANDS, Package
+from evenbarrel.trade.geometry import diameter_from_volume, stroke_from_volume
+from evenbarrel.trade.wear_corrosion import Attack, proof_of
+
+RATED_SPEEDS = ("plasticising_speed", "screw_speed", "screw_speed_max")
+"""Where the speed of the plasticising rate is taken from; all but the first are an assumption."""
+
+RING_BITS: Mapping[str, int] = {"sliding": 1, "ball": 2, "smear_tip": 4, "other": 8}
+"""A bit for each kind of ring, so that a resin's unsuited ones are a sum."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,20 +48,15 @@ class Row:
 
     @property
     def missing(self) -> Mapping[str, tuple[str, ...]]:
-        """What to ask for where an input is not to be had and part of its data is stated."""
+        """What to ask for where an input is not to be had, if not what the criterion says."""
         barrel = self.facts.barrel
-        packages = tuple(
-            name
-            for name in ("barrel_package", "screw_package")
-            if getattr(barrel, name) in (None, "unknown")
-        )
         by_oil = barrel.pressure_kind == "oil" and barrel.injection_pressure is not None
-        pressure = "intensification_ratio" if by_oil else "injection_pressure"
-        return {
-            "melt_pressure": (pressure,),
-            "made_for_wear": packages,
-            "made_for_corrosion": packages,
+        missing: dict[str, tuple[str, ...]] = {
+            "melt_pressure": ("intensification_ratio" if by_oil else "injection_pressure",)
         }
+        if barrel.ring_kind == "smear_tip":
+            missing["ring_travel_stated"] = ()
+        return missing
 
 
 def rows_of(
@@ -62,11 +65,34 @@ def rows_of(
     """Return a row for each barrel as printed, then one for each other reading of any."""
     printed, others = [], []
     for index, (unit, facts, settled) in enumerate(barrels):
-        printed.append(Row(index, facts, unit, settled, settled.readings[0]))
+        of_barrel = (index, facts, unit, settled)
+        printed.append(Row(*of_barrel, completed(settled.readings[0], settled.swept.route)))
         if settled.instead is not None:
-            others.append(Row(index, facts, unit, settled, settled.instead, instead=True))
-        others += [Row(index, facts, unit, settled, r) for r in settled.readings[1:]]
+            others.append(Row(*of_barrel, settled.instead, instead=True))
+        others += [Row(*of_barrel, reading) for reading in settled.readings[1:]]
     return (*printed, *others)
+
+
+def completed(reading: Reading, route: VolumeRoute | None) -> Reading:
+    """Return a reading with the diameter or stroke that the other and a quoted volume imply.
+
+    The implied one carries the half-widths of both.
+    """
+    diameter, stroke, volume = reading.diameter, reading.stroke, reading.volume
+    if volume is None or route != "quoted" or (diameter is None) == (stroke is None):
+        return reading
+    if stroke is None and diameter is not None:
+        length = stroke_from_volume(volume.nominal, diameter.nominal)
+        return replace(reading, stroke=around(length, _share(volume) + 2 * _share(diameter)))
+    if diameter is None and stroke is not None:
+        size = diameter_from_volume(volume.nominal, stroke.nominal)
+        return replace(reading, diameter=around(size, (_share(volume) + _share(stroke)) / 2))
+    return reading
+
+
+def _share(bound: Bound) -> float:
+    """Return the half-width of a bound as a share of its value."""
+    return bound.high / bound.nominal - 1.0
 
 
 def _value(number: ImpliedNumber | None) -> float | None:
@@ -121,12 +147,6 @@ def inventory(facts: StatedBarrel, diameter: float | None, route: str) -> float 
     )
 
 
-def own_half_width(thing: object, name: str) -> float | None:
-    """Return the half-width that a datum itself carries, or None."""
-    quantity = getattr(thing, name)
-    return quantity.half_width if isinstance(quantity, Quantity) else None
-
-
 def _melt_pressure(row: Row) -> float | None:
     read_otherwise = row.reading.melt_pressure
     return _value(melt_pressure(row.facts)) if read_otherwise is None else read_otherwise
@@ -154,19 +174,19 @@ def _inventory_bound(row: Row, uncertainty: Uncertainty) -> Bound | None:
     width = own_half_width(row.facts.barrel, "melt_inventory")
     if width is None:
         width = uncertainty.half_width("melt_inventory", route)
-    return Bound(value, value * (1.0 - width), value * (1.0 + width))
+    return around(value, width)
 
 
-def _made_for(barrel: Barrel, which: int) -> float | None:
-    """Return the degree of attack that barrel and screw both stand, as an index, or None."""
-    packages: tuple[Package | None, ...] = (barrel.barrel_package, barrel.screw_package)
-    stands = [WITHSTANDS.get(package) if package else None for package in packages]
-    known = [float(DEGREES.index(degrees[which])) for degrees in stands if degrees]
-    return min(known) if len(known) == len(packages) else None
+def _ring_bit(barrel: Barrel) -> float | None:
+    """Return the bit of a barrel's kind of ring, or None where it is not known."""
+    bit = RING_BITS.get(barrel.ring_kind or "")
+    return None if bit is None else float(bit)
 
 
 def _ring_travel(row: Row) -> float | None:
     stated, diameter = row.facts.value("ring_travel"), _nominal(row.reading.diameter)
+    if row.facts.barrel.ring_kind == "smear_tip":
+        return None
     if stated is not None or diameter is None:
         return stated
     return repeatability.assumed_ring_travel(diameter)
@@ -178,9 +198,18 @@ def _ring_travels(rows: Sequence[Row]) -> Interval:
 
 
 def rated_speed(facts: StatedBarrel) -> float | None:
-    """Return the speed at which the plasticising rate holds [rev/s], assumed from screw speed."""
-    stated = facts.value("plasticising_speed")
-    return facts.value("screw_speed") if stated is None else stated
+    """Return the speed at which the plasticising rate holds [rev/s], or None.
+
+    A rate printed beside one speed was hardly measured at another: where nobody says which, it
+    is taken to hold at the screw speed, else at the highest one.
+    """
+    return facts.value(rated_speed_field(facts))
+
+
+def rated_speed_field(facts: StatedBarrel) -> str:
+    """Return the datum that the speed of the plasticising rate is taken from."""
+    stated = (name for name in RATED_SPEEDS if name in facts.numbers)
+    return next(stated, RATED_SPEEDS[0])
 
 
 def _injection_rates(rows: Sequence[Row], resins: Mapping[str, ResinResult]) -> Interval:
@@ -190,66 +219,105 @@ def _injection_rates(rows: Sequence[Row], resins: Mapping[str, ResinResult]) -> 
 
 
 def _rated_speeds(rows: Sequence[Row]) -> Interval:
-    def width(barrel: Barrel) -> float | None:
-        stated = barrel.plasticising_speed is not None
-        return own_half_width(barrel, "plasticising_speed" if stated else "screw_speed")
-
     speeds = (rated_speed(row.facts) for row in rows)
-    return carried_along(READINGS, speeds, (width(row.facts.barrel) for row in rows))
+    widths = (own_half_width(r.facts.barrel, rated_speed_field(r.facts)) for r in rows)
+    return carried_along(READINGS, speeds, widths)
+
+
+@dataclass(frozen=True, kw_only=True)
+class BarrelInputs:
+    """All that depends on the barrel, each an array of shape (readings, 1)."""
+
+    diameter: Interval
+    nominal_diameter: Interval
+    stroke: Interval
+    swept_volume: Interval
+    melt_pressure: Interval
+    injection_rate: Interval
+    quoted_power: Interval
+    position_scatter: Interval
+    melt_inventory: Interval
+    inventory_assumed: Interval
+    ring_travel: Interval
+    ring_travel_stated: Interval
+    ring_travel_assumed: Interval
+    rated_speed: Interval
+    rated_speed_assumed: Interval
+    screw_speed_max: Interval
+    plasticising_rate: Interval
+    rated_resin: Interval
+    length_ratio: Interval
+    compression_ratio: Interval
+    ring_kind: Interval
+    barrel_wear_proof: Interval
+    barrel_corrosion_proof: Interval
+    screw_wear_proof: Interval
+    screw_corrosion_proof: Interval
+
+
+@dataclass(frozen=True, slots=True)
+class _Given:
+    """Turns what each reading gives into an input of shape (readings, 1)."""
+
+    rows: Sequence[Row]
+
+    def number(self, function: Callable[[Row], float | None]) -> Interval:
+        return exact(along(READINGS, map(function, self.rows)))
+
+    def bound(self, function: Callable[[Row], Bound | None]) -> Interval:
+        return intervals_along(READINGS, map(function, self.rows))
+
+    def flag(self, function: Callable[[Row], bool]) -> Interval:
+        return self.number(lambda row: float(function(row)))
+
+    def stated(self, name: str) -> Interval:
+        return self.number(lambda row: row.facts.value(name))
+
+    def of_unit(self, name: str) -> Interval:
+        widths = (own_half_width(row.unit.unit, name) for row in self.rows)
+        return carried_along(READINGS, (row.unit.value(name) for row in self.rows), widths)
+
+    def proof(self, part: str, attack: Attack) -> Interval:
+        return self.number(lambda row: proof_of(getattr(row.facts.barrel, part), attack))
 
 
 def barrel_inputs(
     rows: Sequence[Row], resins: Mapping[str, ResinResult], uncertainty: Uncertainty
-) -> dict[str, Interval]:
-    """Return the inputs that depend on the barrel, each an array of shape (readings, 1)."""
-    diameters = [row.reading.diameter for row in rows]
-
-    def stated(name: str) -> Interval:
-        return exact(along(READINGS, (row.facts.value(name) for row in rows)))
-
-    def of_unit(name: str) -> Interval:
-        widths = (own_half_width(row.unit.unit, name) for row in rows)
-        return carried_along(READINGS, (row.unit.value(name) for row in rows), widths)
-
-    def flag(values: list[bool]) -> Interval:
-        return exact(along(READINGS, map(float, values)))
-
-    return {
-        "diameter": intervals_along(READINGS, diameters),
-        "nominal_diameter": exact(along(READINGS, map(_nominal, diameters))),
-        "stroke": intervals_along(READINGS, (row.reading.stroke for row in rows)),
-        "swept_volume": intervals_along(READINGS, (row.reading.volume for row in rows)),
-        "melt_pressure": _melt_pressures(rows),
-        "injection_rate": _injection_rates(rows, resins),
-        "quoted_power": of_unit("injection_power"),
-        "position_scatter": of_unit("position_scatter"),
-        "melt_inventory": intervals_along(
-            READINGS, (_inventory_bound(r, uncertainty) for r in rows)
-        ),
-        "inventory_assumed": flag([_inventory_assumed(row.facts.barrel) for row in rows]),
-        "ring_travel": _ring_travels(rows),
-        "ring_travel_stated": stated("ring_travel"),
-        "ring_travel_assumed": flag(["ring_travel" not in row.facts.numbers for row in rows]),
-        "rated_speed": _rated_speeds(rows),
-        "rated_speed_assumed": flag(["plasticising_speed" not in r.facts.numbers for r in rows]),
-        "screw_speed_max": stated("screw_speed_max"),
-        "plasticising_rate": stated("plasticising_rate"),
-        "rated_resin": exact(
-            along(READINGS, (None if rated_resin(r.facts.barrel) is None else 1.0 for r in rows))
-        ),
-        "made_for_wear": exact(along(READINGS, (_made_for(r.facts.barrel, 0) for r in rows))),
-        "made_for_corrosion": exact(along(READINGS, (_made_for(r.facts.barrel, 1) for r in rows))),
-    }
+) -> BarrelInputs:
+    """Return what every reading of every barrel gives."""
+    given = _Given(rows)
+    return BarrelInputs(
+        diameter=given.bound(lambda row: row.reading.diameter),
+        nominal_diameter=given.number(lambda row: _nominal(row.reading.diameter)),
+        stroke=given.bound(lambda row: row.reading.stroke),
+        swept_volume=given.bound(lambda row: row.reading.volume),
+        melt_pressure=_melt_pressures(rows),
+        injection_rate=_injection_rates(rows, resins),
+        quoted_power=given.of_unit("injection_power"),
+        position_scatter=given.of_unit("position_scatter"),
+        melt_inventory=given.bound(lambda row: _inventory_bound(row, uncertainty)),
+        inventory_assumed=given.flag(lambda row: _inventory_assumed(row.facts.barrel)),
+        ring_travel=_ring_travels(rows),
+        ring_travel_stated=given.stated("ring_travel"),
+        ring_travel_assumed=given.flag(lambda row: "ring_travel" not in row.facts.numbers),
+        rated_speed=_rated_speeds(rows),
+        rated_speed_assumed=given.flag(lambda row: "plasticising_speed" not in row.facts.numbers),
+        screw_speed_max=given.stated("screw_speed_max"),
+        plasticising_rate=given.stated("plasticising_rate"),
+        rated_resin=given.number(lambda row: 1.0 if rated_resin(row.facts.barrel) else None),
+        length_ratio=given.stated("length_ratio"),
+        compression_ratio=given.stated("compression_ratio"),
+        ring_kind=given.number(lambda row: _ring_bit(row.facts.barrel)),
+        barrel_wear_proof=given.proof("barrel_package", "wear"),
+        barrel_corrosion_proof=given.proof("barrel_package", "corrosion"),
+        screw_wear_proof=given.proof("screw_package", "wear"),
+        screw_corrosion_proof=given.proof("screw_package", "corrosion"),
+    )
 
 
 def rated_resin(barrel: Barrel) -> str | None:
     """Return the resin that the plasticising rate holds in, the reference resin if not said."""
     return barrel.plasticising_resin or barrel.reference_resin
-
-
-def applies(unit: StatedUnit) -> bool:
-    """Say whether the method applies: to single-stage reciprocating screws only."""
-    return unit.unit.unit_kind in (None, "reciprocating")
 
 
 def same_resin_volume(

@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
-from typing import Literal
+from dataclasses import dataclass, fields
+from typing import TYPE_CHECKING, Literal, Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
 from evenbarrel.appraisal.results import Bound
+from evenbarrel.model.quantity import Quantity
 from evenbarrel.trade.formula import Array
+
+if TYPE_CHECKING:
+    from _typeshed import DataclassInstance
 
 Monotonicity = Literal["up", "down", "none"]
 """Which way a value goes when an input grows."""
@@ -29,7 +33,7 @@ class Interval:
     high: Array
 
     def where(self, condition: np.ndarray, other: Interval) -> Interval:
-        """Return this span where `condition` holds and `other` elsewhere."""
+        """Return this interval where `condition` holds and `other` elsewhere."""
         return Interval(
             np.where(condition, self.nominal, other.nominal),
             np.where(condition, self.low, other.low),
@@ -44,17 +48,38 @@ class Interval:
         return Interval(nominal, self.low[rows], self.high[rows])
 
 
-Inputs = Mapping[str, Interval]
+class Named(Protocol):
+    """Inputs that are had by name."""
+
+    def __getitem__(self, name: str, /) -> Interval:
+        """Return the input of that name."""
+        ...
+
+
+def fields_of(part: DataclassInstance) -> dict[str, Interval]:
+    """Return the inputs that a group of them holds, by name."""
+    return {field.name: getattr(part, field.name) for field in fields(part)}
 
 
 def exact(values: Array) -> Interval:
-    """Return a span without width."""
+    """Return an interval without width."""
     return Interval(values, values, values)
 
 
 def widened(values: Array, half_width: Array | float) -> Interval:
-    """Return a span of `values` by their half-width as a share."""
+    """Return an interval about `values` by their half-width as a share."""
     return Interval(values, values * (1.0 - half_width), values * (1.0 + half_width))
+
+
+def around(value: float, half_width: float) -> Bound:
+    """Return a value with its half-width, a share; more than the whole leaves nothing below."""
+    return Bound(value, value * max(0.0, 1.0 - half_width), value * (1.0 + half_width))
+
+
+def own_half_width(thing: object, name: str) -> float | None:
+    """Return the half-width that a datum itself carries, a share, or None."""
+    quantity = getattr(thing, name)
+    return quantity.half_width if isinstance(quantity, Quantity) else None
 
 
 def along(axis: int, numbers: Iterable[float | None]) -> Array:
@@ -66,24 +91,24 @@ def along(axis: int, numbers: Iterable[float | None]) -> Array:
 def carried_along(
     axis: int, numbers: Iterable[float | None], half_widths: Iterable[float | None]
 ) -> Interval:
-    """Return numbers as a span along one axis, each with the half-width it carries, if any."""
+    """Return numbers as intervals along one axis, each with the half-width it carries, if any."""
     values, widths = along(axis, numbers), along(axis, half_widths)
     return exact(values) if np.isnan(widths).all() else widened(values, np.nan_to_num(widths))
 
 
 def intervals_along(axis: int, bounds: Iterable[Bound | None]) -> Interval:
-    """Return bounds as a span along one axis; None becomes nan."""
+    """Return bounds as intervals along one axis; None becomes nan."""
     listed = [(b.nominal, b.low, b.high) if b else (np.nan,) * 3 for b in bounds]
     table = np.array(listed, dtype=np.float64).reshape(-1, 3)
     return Interval(*(along(axis, table[:, column]) for column in range(3)))
 
 
 def bounded(
-    value: Callable[..., Array], monotonic_in: Mapping[str, Monotonicity], inputs: Inputs
+    value: Callable[..., Array], monotonic_in: Mapping[str, Monotonicity], inputs: Named
 ) -> Interval:
     """Return a value with its interval: nominal, all inputs to its low side, all to its high.
 
-    `value` takes the inputs named in `effects` as keywords; it must be monotone in each as
+    `value` takes the inputs named in `monotonic_in` as keywords; it must be monotone in each as
     declared. The interval is a bound, not a confidence interval.
     """
     used = {name: inputs[name] for name in monotonic_in}

@@ -16,6 +16,9 @@ from evenbarrel.trade.filling import DEFAULT_LEAK_SHARE, implied_leak_share, out
 DEFAULT_BACK_PRESSURE = 10e6
 """Melt pressure while the screw recovers, where a resin states none [Pa]; common practice."""
 
+NEAR_PRESSURE = 2e6
+"""Two melt pressures closer than this differ by less than 0.3 % in density [Pa]."""
+
 ROUTES: tuple[FactorRoute, ...] = ("trade_table", "melt_density", "data_sheet", "air_shot", "own")
 
 Density = tuple[float | None, tuple[str, ...]]
@@ -40,12 +43,13 @@ def melt_density(resin: Resin, temperature: float | None, pressure: float) -> De
     """Return the compound's melt density: as entered, else by Tait at that state [K, Pa].
 
     Fillers are mixed into a Tait matrix by the reciprocal mass rule; an entered density is the
-    compound's own. Notes: entered, tait, extrapolated, filled, no_density where the coefficients
-    give none at that state.
+    compound's own. Notes: entered, other_pressure where it was entered for another than `pressure`,
+    tait, extrapolated, filled, no_density where the coefficients give none at that state.
     """
-    entered = si_of(resin, "melt_density")
+    entered, entered_at = si_of(resin, "melt_density"), si_of(resin, "melt_density_pressure")
     if entered is not None:
-        return entered, ("entered",)
+        elsewhere = entered_at is not None and abs(entered_at - pressure) > NEAR_PRESSURE
+        return entered, ("entered", "other_pressure") if elsewhere else ("entered",)
     coefficients = tait_set(resin)
     if coefficients is None or temperature is None:
         return None, ()

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from evenbarrel.appraisal.inputs.intervals import around
+from evenbarrel.appraisal.inputs.window import recovery_window
 from evenbarrel.appraisal.results import Bound, JobResult, ResinResult, ShotEnd, ShotResult
 from evenbarrel.model.datum import si_of
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.job import Job
 from evenbarrel.model.limits import Uncertainty
 from evenbarrel.model.quantity import Quantity
+from evenbarrel.model.resin import Resin
 from evenbarrel.trade.filling import planned_shot_mass, shot_volume
 
 
@@ -21,7 +24,7 @@ def _mass_bound(job: Job, name: str, uncertainty: Uncertainty) -> Bound | None:
     share = quantity.half_width
     if share is None:
         share = uncertainty.half_width("part_mass", quantity.standing)
-    return Bound(mass, mass * (1.0 - share), mass * (1.0 + share))
+    return around(mass, share)
 
 
 def _nominal_mass(job: Job, uncertainty: Uncertainty) -> Bound | None:
@@ -79,16 +82,29 @@ def _volume(mass: Bound, resin: ResinResult | None) -> Bound | None:
     )
 
 
+def hot_runner_open(job: Job) -> bool:
+    """Say whether a job has a hot runner whose volume nobody stated."""
+    return job.runner_kind in ("hot", "mixed") and job.hot_runner_volume is None
+
+
 def appraise_job(
-    job: Job, resins: Mapping[str, ResinResult], uncertainty: Uncertainty
+    job: Job, entered: Resin | None, resins: Mapping[str, ResinResult], uncertainty: Uncertainty
 ) -> JobResult:
-    """Return a job's shots by mass and volume, and what is missing or was ignored."""
+    """Return a job's shots by mass and volume, its window, and what is missing or was ignored.
+
+    `entered` is the job's resin as the evaluation holds it.
+    """
     resin = None if job.resin is None else resins.get(job.resin)
     nominal = _nominal_mass(job, uncertainty)
     ends, notes = ([], []) if nominal is None else _ends(job, nominal, uncertainty)
     runner_open = job.shot_mass is None and job.runner_mass is None
     if runner_open and job.runner_kind not in ("none", "hot"):
         notes.append("runner_not_stated")
+    if hot_runner_open(job):
+        notes.append("hot_runner_not_stated")
+    window = recovery_window(job, entered, uncertainty)
+    if window.beyond_cycle:
+        notes.append("window_beyond_cycle")
     return JobResult(
         id=job.id,
         resin=job.resin,
@@ -96,6 +112,7 @@ def appraise_job(
         shots=tuple(ShotResult(end, mass, _volume(mass, resin)) for end, mass in ends),
         missing=_missing(job, resin),
         notes=tuple(notes),
+        window=window,
     )
 
 
@@ -103,7 +120,10 @@ def appraise_jobs(
     evaluation: Evaluation, resins: Mapping[str, ResinResult]
 ) -> tuple[JobResult, ...]:
     """Return the result of every planned job, in the order of the file."""
-    return tuple(appraise_job(job, resins, evaluation.uncertainty) for job in evaluation.jobs)
+    return tuple(
+        appraise_job(job, evaluation.resin(job.resin), resins, evaluation.uncertainty)
+        for job in evaluation.jobs
+    )
 
 
 def planned_range(jobs: tuple[JobResult, ...]) -> tuple[float, float] | None:

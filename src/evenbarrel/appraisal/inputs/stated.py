@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
+from types import MappingProxyType
+from weakref import ReferenceType, ref
 
+from evenbarrel.model.base import Frozen
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.datum import quantities
 from evenbarrel.model.evaluation import Evaluation
@@ -64,6 +67,11 @@ class StatedUnit:
     numbers: Mapping[str, StatedNumber]
     barrels: tuple[StatedBarrel, ...]
 
+    @property
+    def is_reciprocating(self) -> bool:
+        """Whether the method applies: to single-stage reciprocating screws, taken if not said."""
+        return self.unit.unit_kind in (None, "reciprocating")
+
     def value(self, name: str) -> float | None:
         """Return the unit's stated value in SI, or None."""
         number = self.numbers.get(name)
@@ -81,6 +89,38 @@ def _precision(name: str, quantity: Quantity, kind: str, value: float) -> float:
     digits = quantity.last_digit(kind)
     nominal = NOMINAL_PRECISION.get((name, quantity.unit == "in"))
     return digits if nominal is None else min(digits, nominal)
+
+
+class KeptNumbers:
+    """Stated numbers of things that are never changed, kept for as long as the thing itself.
+
+    An edit exchanges one barrel of thousands: the others are the same objects as before.
+    """
+
+    def __init__(self) -> None:
+        self._kept: dict[int, tuple[ReferenceType[Frozen], Mapping[str, StatedNumber]]] = {}
+
+    def __len__(self) -> int:
+        """Return how many things are kept."""
+        return len(self._kept)
+
+    def of(self, thing: Barrel | InjectionUnit) -> Mapping[str, StatedNumber]:
+        """Return the numbers of a barrel or unit, read from it when it is first seen."""
+        place = id(thing)
+        kept = self._kept.get(place)
+        if kept is not None and kept[0]() is thing:
+            return kept[1]
+        numbers = MappingProxyType(_stated_numbers(thing))
+        self._kept[place] = (ref(thing, lambda gone: self._forget(place, gone)), numbers)
+        return numbers
+
+    def _forget(self, place: int, gone: ReferenceType[Frozen]) -> None:
+        # Another thing may have come to the same place in the meantime.
+        if place in self._kept and self._kept[place][0] is gone:
+            del self._kept[place]
+
+
+_KEPT = KeptNumbers()
 
 
 def _stated_numbers(thing: Barrel | InjectionUnit) -> dict[str, StatedNumber]:
@@ -101,7 +141,5 @@ def stated_units(evaluation: Evaluation) -> Iterator[StatedUnit]:
     """Yield every unit of every bid in SI, in the order of the file."""
     for bid in evaluation.bids:
         for unit in bid.units:
-            barrels = tuple(
-                StatedBarrel(barrel, _stated_numbers(barrel)) for barrel in unit.barrels
-            )
-            yield StatedUnit(bid, unit, _stated_numbers(unit), barrels)
+            barrels = tuple(StatedBarrel(barrel, _KEPT.of(barrel)) for barrel in unit.barrels)
+            yield StatedUnit(bid, unit, _KEPT.of(unit), barrels)

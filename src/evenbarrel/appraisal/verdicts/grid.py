@@ -164,7 +164,7 @@ class Grid:
             state=state,
             binding=None if binding == NONE_BINDING else CRITERIA[binding],
             open=tuple(
-                a.criterion.key for a in self.assessments if a.state[row, column] == NOT_STATED
+                a.criterion.key for a in self.assessments if self._not_assessed(a, row, column)
             ),
             unconfirmed="soft" in reasons,
             reasons=reasons,
@@ -193,12 +193,25 @@ class Grid:
             comfort_volume_high=comfort_high,
             shot_volume_empty=_empty(low, high, assessment, row, column),
             at="nominal" if chosen is None else chosen.end,
-            unconfirmed=state in ("inside", "near_edge") and bool(at(edges.unconfirmed, row, shot)),
+            unconfirmed=state in ("inside", "near_edge")
+            and bool(at(edges.unconfirmed | edges.estimated, row, shot)),
             reasons=_reasons(int(assessment.reasons[row, column])),
             missing=self._missing(assessment, row, shot) if state == "not_stated" else (),
             caution=self._caution(assessment, row, column),
             **(_numbers(assessment, row, column, shot) if criterion.numeric else {}),
         )
+
+    def _not_assessed(self, assessment: Assessment, row: int, column: int) -> bool:
+        """Say whether a criterion is open: not stated, though no lower bound with all its data."""
+        if assessment.state[row, column] != NOT_STATED:
+            return False
+        shot = int(assessment.chosen[row, column])
+        a_bound = bool(at(assessment.edges.only_outside, row, shot))
+        return not a_bound or not self.table.applies[row, 0] or self._lacks(assessment, row, shot)
+
+    def _lacks(self, assessment: Assessment, row: int, shot: int) -> bool:
+        needed = (assessment.inputs[name].nominal for name in assessment.criterion.needs)
+        return any(np.isnan(at(values, row, shot)) for values in needed)
 
     def _missing(self, assessment: Assessment, row: int, shot: int) -> tuple[str, ...]:
         if not self.table.applies[row, 0]:
@@ -214,7 +227,7 @@ class Grid:
         if not self.table.applies[row, 0]:
             return "method_does_not_apply"
         key, value = assessment.criterion.key, float(assessment.interval.nominal[row, column])
-        if key == "recovery" and np.isinf(value):
+        if key == "recovery" and np.isinf(assessment.interval.low[row, column]):
             return "no_window_left"
         if key == "residence" and value < SHORT_STAY:
             return "short_stay"

@@ -9,7 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from evenbarrel.appraisal.criteria.definition import Criterion, Edges, Flags
-from evenbarrel.appraisal.inputs.intervals import Inputs, Interval
+from evenbarrel.appraisal.inputs.criterion_inputs import CriterionInputs
+from evenbarrel.appraisal.inputs.intervals import Interval
 from evenbarrel.appraisal.results import SEVERITY, Reason
 from evenbarrel.trade.formula import Array
 
@@ -96,7 +97,9 @@ def states_of(interval: Interval, edges: Edges) -> tuple[States, NDArray[np.uint
     lowest, highest = _comfort(edges)
     uneasy = _not_within(interval.low, interval.high, lowest, highest)
     state = np.where(
-        outside & (physical | ~edges.unconfirmed), OUTSIDE, np.where(uneasy, NEAR_EDGE, INSIDE)
+        outside & (physical | ~(edges.unconfirmed | edges.estimated)),
+        OUTSIDE,
+        np.where(uneasy, NEAR_EDGE, INSIDE),
     )
     state = np.where(edges.only_outside & ~outside, NOT_STATED, state)
     state = np.where(_unknown(interval, edges), NOT_STATED, state).astype(np.int8)
@@ -112,7 +115,9 @@ def states_of(interval: Interval, edges: Edges) -> tuple[States, NDArray[np.uint
         )
     )
     reasons = (
-        in_between * COMFORT | crossing * UNCERTAINTY | (outside & edges.unconfirmed) * UNCONFIRMED
+        in_between * COMFORT
+        | crossing * UNCERTAINTY
+        | (outside & (edges.unconfirmed | edges.estimated)) * UNCONFIRMED
     )
     reasons = np.where(state == NEAR_EDGE, reasons, 0).astype(np.uint8)
     return state, reasons
@@ -128,7 +133,7 @@ class Assessment:
     """
 
     criterion: Criterion
-    inputs: Inputs
+    inputs: CriterionInputs
     edges: Edges
     interval: Interval
     state: States
@@ -159,7 +164,7 @@ class Assessment:
         if invert is None:
             return None, None
         barrels = self.state.shape[0]
-        printed = {name: interval.of_rows(slice(barrels)) for name, interval in self.inputs.items()}
+        printed = self.inputs.of_rows(slice(barrels))
         with np.errstate(all="ignore"):
             ends = [None if edge is None else invert(edge, printed) for edge in (low, high)]
         return (ends[0], ends[1]) if self.criterion.grows_with_shot else (ends[1], ends[0])

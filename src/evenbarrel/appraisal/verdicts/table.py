@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TypeVar
 
@@ -13,22 +13,24 @@ from numpy.typing import NDArray
 from evenbarrel.appraisal.criteria import ALL
 from evenbarrel.appraisal.criteria.definition import Criterion, Flags
 from evenbarrel.appraisal.inputs.barrel_inputs import (
+    BarrelInputs,
     Row,
-    applies,
-    own_half_width,
     rated_resin,
     same_resin_volume,
 )
+from evenbarrel.appraisal.inputs.columns import Column
+from evenbarrel.appraisal.inputs.criterion_inputs import CriterionInputs
 from evenbarrel.appraisal.inputs.intervals import (
     READINGS,
-    Inputs,
     Interval,
     along,
     bounded,
     exact,
+    fields_of,
+    own_half_width,
     widened,
 )
-from evenbarrel.appraisal.inputs.job_inputs import Column
+from evenbarrel.appraisal.inputs.job_inputs import JobInputs
 from evenbarrel.appraisal.results import ResinResult
 from evenbarrel.appraisal.verdicts.states import (
     NEAR_EDGE,
@@ -113,7 +115,7 @@ class Table:
     columns: tuple[Column, ...]
     barrels: int
     jobs: int
-    inputs: Inputs
+    inputs: CriterionInputs
     applies: Flags
     """Per barrel, of shape (barrels, 1): whether the method applies to its unit."""
     resins: Mapping[str, ResinResult]
@@ -150,7 +152,8 @@ class Table:
 def tabulate(
     rows: tuple[Row, ...],
     columns: tuple[Column, ...],
-    inputs: dict[str, Interval],
+    of_barrels: BarrelInputs,
+    of_jobs: JobInputs,
     resins: Mapping[str, ResinResult],
     uncertainty: Uncertainty,
 ) -> Table:
@@ -158,16 +161,20 @@ def tabulate(
     barrels = 1 + max((row.barrel for row in rows), default=-1)
     jobs = 1 + max((column.job for column in columns), default=-1)
     share, same_resin = conversion(rows, columns, resins)
-    rate = inputs["plasticising_rate"]
-    inputs["rate_conversion"] = exact(share)
-    inputs["rate_in_resin"] = rate_in_resin(rows, rate, share, same_resin, uncertainty)
+    rate = of_barrels.plasticising_rate
     resin_of_shot = [column.result.id if column.result else None for column in columns]
-    same = same_resin_volume(rows, resin_of_shot, inputs["swept_volume"])
-    inputs["factor_of_volume"] = factor = inputs["output_factor"]
+    factor, volume = of_jobs.output_factor, of_barrels.swept_volume
+    same = same_resin_volume(rows, resin_of_shot, volume)
     if same is not None:
-        inputs["factor_of_volume"] = exact(factor.nominal).where(same[0], factor)
-        inputs["swept_volume"] = same[1]
-    apply = np.array([applies(row.unit) for row in rows[:barrels]], dtype=np.bool_)
+        factor, volume = exact(factor.nominal).where(same[0], factor), same[1]
+    inputs = CriterionInputs(
+        **fields_of(replace(of_barrels, swept_volume=volume)),
+        **fields_of(of_jobs),
+        rate_conversion=exact(share),
+        rate_in_resin=rate_in_resin(rows, rate, share, same_resin, uncertainty),
+        factor_of_volume=factor,
+    )
+    apply = np.array([row.unit.is_reciprocating for row in rows[:barrels]], dtype=np.bool_)
     return Table(rows, columns, barrels, jobs, inputs, apply.reshape(-1, 1), resins)
 
 

@@ -7,9 +7,18 @@ from dataclasses import dataclass
 from typing import Any
 
 from pydantic import BaseModel
-from PySide6.QtCore import QAbstractItemModel, QAbstractTableModel, QModelIndex, Qt, Signal
-from PySide6.QtGui import QColor, QFont, QResizeEvent
+from PySide6.QtCore import (
+    QAbstractItemModel,
+    QAbstractTableModel,
+    QEvent,
+    QModelIndex,
+    QObject,
+    Qt,
+    Signal,
+)
+from PySide6.QtGui import QColor, QFont, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import (
+    QAbstractItemDelegate,
     QAbstractItemView,
     QHeaderView,
     QStyledItemDelegate,
@@ -31,6 +40,7 @@ from evenbarrel.wording.words.numbers import unit_text
 ShapeRole = Qt.ItemDataRole.UserRole + 3
 """The Shape of an entered cell, None for a computed one."""
 
+_TABS = (Qt.Key.Key_Tab, Qt.Key.Key_Backtab)
 _PADDING = 8
 _NUMERIC = frozenset({"quantity", "integer", "share", "money"})
 
@@ -280,6 +290,22 @@ class EntryDelegate(QStyledItemDelegate):
         elif isinstance(editor, LineEdit):
             model.setData(index, editor.text())
 
+    def eventFilter(self, editor: QObject, event: QEvent) -> bool:
+        """Let Ctrl+Tab take what is typed and leave the table."""
+        if (
+            isinstance(event, QKeyEvent)
+            and isinstance(editor, QWidget)
+            and event.type() == QEvent.Type.KeyPress
+            and event.key() in _TABS
+            and event.modifiers() & Qt.KeyboardModifier.ControlModifier
+        ):
+            self._close(editor)
+            view = self.parent()
+            if isinstance(view, EntryView):
+                view.leave(event.key() == Qt.Key.Key_Tab)
+            return True
+        return super().eventFilter(editor, event)
+
     def _close(self, editor: QWidget) -> None:
         self.commitData.emit(editor)
         self.closeEditor.emit(editor)
@@ -303,8 +329,8 @@ class EntryView(QTableView):
         trigger = QAbstractItemView.EditTrigger
         self.setEditTriggers(trigger.AnyKeyPressed | trigger.EditKeyPressed | trigger.DoubleClicked)
         self.setAlternatingRowColors(True)
-        # Arrows go from cell to cell; Tab leads out of the table.
-        self.setTabKeyNavigation(False)
+        # Tab goes to the next cell, Enter to the one below; Ctrl+Tab and F6 lead out.
+        self.setTabKeyNavigation(True)
         self.setWordWrap(False)
         self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         self.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
@@ -313,7 +339,6 @@ class EntryView(QTableView):
         self.verticalHeader().setSectionsClickable(False)
         self.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
         self.clicked.connect(self._open)
-        self.activated.connect(self._open)
 
     def share_out(self, widths: Sequence[int], growing: int) -> None:
         """Give each column its width; the first `growing` ones grow to their text if they can."""
@@ -335,9 +360,45 @@ class EntryView(QTableView):
             self.setColumnWidth(column, width + more)
             free -= more
 
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Enter goes to the cell below, or opens a computed number; Ctrl+Tab leaves the table."""
+        key, held = event.key(), event.modifiers()
+        if self.state() == QAbstractItemView.State.EditingState:
+            # The editor has had the key already, and closes in its own turn.
+            super().keyPressEvent(event)
+        elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            if self.currentIndex().data(ReferenceRole) is None:
+                self._step_down()
+            else:
+                self._open(self.currentIndex())
+        elif held & Qt.KeyboardModifier.ControlModifier and key in _TABS:
+            self.leave(key == Qt.Key.Key_Tab)
+        else:
+            super().keyPressEvent(event)
+
+    def closeEditor(self, editor: QWidget, hint: QAbstractItemDelegate.EndEditHint) -> None:
+        """Keep the keyboard in the table; Enter leads to the cell below."""
+        super().closeEditor(editor, hint)
+        # A pick-list's own window may have had the keyboard, so that Qt would not hand it back.
+        if self.state() != QAbstractItemView.State.EditingState:
+            self.setFocus(Qt.FocusReason.OtherFocusReason)
+        if hint == QAbstractItemDelegate.EndEditHint.SubmitModelCache:
+            self._step_down()
+
+    def leave(self, forward: bool) -> None:
+        """Take the keyboard on to the control after the table, or back to the one before."""
+        self.setTabKeyNavigation(False)
+        self.focusNextPrevChild(forward)
+        self.setTabKeyNavigation(True)
+
+    def _step_down(self) -> None:
+        below = self.currentIndex().siblingAtRow(self.currentIndex().row() + 1)
+        if below.isValid():
+            self.setCurrentIndex(below)
+
     def commit(self) -> None:
         """Take what is being typed in a cell."""
-        editor = self.viewport().focusWidget()
+        editor = self.indexWidget(self.currentIndex())
         if editor is not None and self.state() == QAbstractItemView.State.EditingState:
             self.commitData(editor)
 

@@ -24,6 +24,7 @@ from evenbarrel.desk.fields.simple import ResinField
 from evenbarrel.desk.style.theme import GRID, heading
 from evenbarrel.desk.window.session import Session
 from evenbarrel.entry.shapes import Context, Shape, shapes_of
+from evenbarrel.model.datum_path import ThingPath
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.wording.sentences import pages
 from evenbarrel.wording.words import labels
@@ -44,14 +45,15 @@ def context_of(evaluation: Evaluation, currency: str | None = None) -> Context:
 class Form(QWidget):
     """One row for each datum: label, field, and a hint of what the other numbers imply.
 
-    `show_thing` never emits. What was typed and not taken is kept for each thing and shown again
-    when the form comes back to it.
+    A form has one subject, the thing it shows: every edit says what it is an edit of, whatever is
+    chosen elsewhere. `show_thing` never emits. What was typed and not taken is kept for each thing
+    and shown again when the form comes back to it.
     """
 
-    edited = Signal(str, object)
-    """Carries the field's name and its new value."""
-    resin_wanted = Signal(str)
-    """Carries the name of the field for which a resin of the table is wanted."""
+    edited = Signal(object, str, object)
+    """Carries the ThingPath of the subject, the field's name and its new value."""
+    resin_wanted = Signal(object, str)
+    """Carries the ThingPath of the subject and the field for which a resin is wanted."""
 
     def __init__(
         self,
@@ -61,8 +63,8 @@ class Form(QWidget):
     ) -> None:
         super().__init__(parent)
         self.fields: dict[str, Field] = {}
-        self._drafts: dict[tuple[str, str], object] = {}
-        self._thing = ""
+        self._drafts: dict[tuple[ThingPath | None, str], object] = {}
+        self._subject: ThingPath | None = None
         self._context = Context()
         self._rows = QGridLayout(self)
         self._rows.setHorizontalSpacing(GRID)
@@ -80,12 +82,17 @@ class Form(QWidget):
                 self._add_row(shape)
         self._rows.setRowStretch(self._rows.rowCount(), 1)
 
-    def show_thing(self, thing: BaseModel, identity: str, context: Context) -> None:
-        """Show a thing; `identity` tells it from others of its model."""
-        moved = identity != self._thing
+    @property
+    def subject(self) -> ThingPath | None:
+        """What the form shows, None before anything was shown."""
+        return self._subject
+
+    def show_thing(self, thing: BaseModel, subject: ThingPath, context: Context) -> None:
+        """Show the thing that stands at `subject`."""
+        moved = subject != self._subject
         if moved:
             self._keep_drafts()
-            self._thing = identity
+            self._subject = subject
         again = context != self._context
         self._context = context
         for name, field in self.fields.items():
@@ -136,9 +143,9 @@ class Form(QWidget):
     def _add_row(self, shape: Shape) -> None:
         field = field_for(shape, self._context)
         name = shape.name
-        field.edited.connect(lambda value, name=name: self.edited.emit(name, value))
+        field.edited.connect(lambda value, name=name: self.edited.emit(self._subject, name, value))
         if isinstance(field, ResinField):
-            field.wanted.connect(lambda name=name: self.resin_wanted.emit(name))
+            field.wanted.connect(lambda name=name: self.resin_wanted.emit(self._subject, name))
         label = QLabel(shape.datum.label)
         label.setToolTip(shape.datum.help)
         label.setBuddy(field)
@@ -153,11 +160,11 @@ class Form(QWidget):
         for name, field in self.fields.items():
             draft = field.draft()
             if draft is not None:
-                self._drafts[self._thing, name] = draft
+                self._drafts[self._subject, name] = draft
 
     def _bring_drafts(self) -> None:
         for name, field in self.fields.items():
-            draft = self._drafts.pop((self._thing, name), None)
+            draft = self._drafts.pop((self._subject, name), None)
             if draft is not None:
                 field.take_draft(draft)
 

@@ -12,8 +12,10 @@ from evenbarrel.desk.window.exports import Export, Exporter
 from evenbarrel.desk.window.file_dialogs import Dialogs
 from evenbarrel.desk.window.notice import Notice
 from evenbarrel.desk.window.session import Session
+from evenbarrel.storage.autosave import Recovered
 from evenbarrel.storage.file_errors import FileRefused
 from evenbarrel.wording.sentences import pages
+from evenbarrel.wording.sentences.differences import difference_lines, holder_words
 
 
 class Documents(QObject):
@@ -64,8 +66,16 @@ class Documents(QObject):
     def save(self) -> bool:
         """Save under the present name, or ask for one; say whether it was saved."""
         self._commit()
-        if self._session.path is None:
+        if self._session.path is None or self._session.read_only:
             return self.save_as()
+        other = self._session.changed_on_disk()
+        if other is not None:
+            lines = difference_lines(self._session.evaluation, other)
+            choice = self.dialogs.changed_on_disk(self._session.path.name, lines)
+            if choice == "cancel":
+                return False
+            if choice == "copy":
+                return self.save_as()
         return self._save(self._session.path)
 
     def save_as(self) -> bool:
@@ -84,19 +94,47 @@ class Documents(QObject):
         if answer == "save":
             return self.save()
         if answer == "discard":
-            session.discard_unsaved()
+            session.give_up()
             return True
         return False
 
     def offer_unsaved(self) -> None:
         """Offer work that an earlier session left unsaved; nothing is loaded without a person."""
-        unsaved = self._session.unsaved_work()
-        if unsaved is not None:
+        offers = self._session.unsaved_work()
+        if offers:
+            first = offers[0]
             self._notice.tell(
-                pages.found_unsaved(unsaved.title),
-                ("Restore", partial(self._session.restore, unsaved)),
-                ("Discard", self._session.discard_unsaved),
+                pages.found_unsaved(first.evaluation.title, len(offers)),
+                ("Restore", partial(self._take_up, first)),
+                ("Throw away", partial(self._throw_away, first)),
             )
+
+    def _take_up(self, offer: Recovered) -> None:
+        """Restore an offer; what stands open is not given up without a word."""
+        if self.may_leave():
+            self._session.restore(offer)
+        else:
+            self.offer_unsaved()
+
+    def _throw_away(self, offer: Recovered) -> None:
+        self._session.throw_away(offer)
+        self.offer_unsaved()
+
+    def hold(self) -> None:
+        """Hold the file that was opened; where another window does, ask what to do."""
+        session = self._session
+        holder = session.hold()
+        if holder is None or session.path is None:
+            return
+        choice = self.dialogs.held_by(
+            session.path.name, holder_words(holder.person, holder.machine, holder.since)
+        )
+        if choice == "take_over":
+            session.hold(take_over=True)
+        elif choice == "copy":
+            session.open_copy()
+        else:
+            self._notice.tell(pages.read_only(session.path.name))
 
     def export(self, export: Export) -> None:
         """Ask for a name and write one kind of file beside the window."""
@@ -117,6 +155,7 @@ class Documents(QObject):
             self._notice.tell(str(refusal), problem=True)
         else:
             self._notice.hide()
+            self.hold()
             self.offer_unsaved()
 
     def _save(self, path: Path) -> bool:

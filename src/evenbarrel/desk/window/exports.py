@@ -21,8 +21,8 @@ if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
 
 Render = Callable[["Appraisal"], bytes]
-AskPath = Callable[[str, str, str], Path | None]
-"""Asks where to write: title, proposed path, filter; None where the person cancels."""
+AskPath = Callable[[str, str, str, str], Path | None]
+"""Asks where to write: title, proposed path, filter, ending; None where the person cancels."""
 
 _ENDING = ".evenbarrel.json"
 _MADE, _WRITTEN = 0.9, 1.0
@@ -93,10 +93,10 @@ class Exporter(QObject):
         if appraisal is None:
             return
         kinds = f"{export.what} (*{export.ending})"
-        path = self._ask(export.text.replace("&", ""), self._proposed(export.ending), kinds)
+        title = export.text.replace("&", "")
+        path = self._ask(title, self._proposed(export.ending), kinds, export.ending)
         if path is None:
             return
-        path = path if path.suffix else path.with_name(path.name + export.ending)
         self._running = export.what
         own = self._session.path
 
@@ -137,7 +137,7 @@ class Exporter(QObject):
             return
         name, own = f"questions-{bid}.txt", self._session.path
         proposed = name if own is None else str(own.with_name(name))
-        path = self._ask("Letter as text", proposed, "Text (*.txt)")
+        path = self._ask("Letter as text", proposed, "Text (*.txt)", ".txt")
         if path is None:
             return
         try:

@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Literal
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 
+from evenbarrel.storage.file_errors import FileRefused
+from evenbarrel.storage.file_names import EVALUATION, with_ending
 from evenbarrel.wording.sentences import pages
 
 Unsaved = Literal["save", "discard", "cancel"]
+Held = Literal["read_only", "copy", "take_over"]
+OtherWriter = Literal["overwrite", "copy", "cancel"]
 
 _EVALUATIONS = "Evaluations (*.evenbarrel.json);;All files (*)"
-_ENDING = ".evenbarrel.json"
 
 
 class Dialogs:
@@ -29,25 +33,101 @@ class Dialogs:
 
     def file_to_save(self, present: Path | None) -> Path | None:
         """Return where to save; the usual ending is added where none is typed."""
-        name, _ = QFileDialog.getSaveFileName(
-            self._parent, "Save evaluation", str(present or ""), _EVALUATIONS
+        return self._file_to_write(
+            "Save evaluation", str(present or ""), _EVALUATIONS, EVALUATION, present
         )
-        if not name:
-            return None
-        path = Path(name)
-        return path if path.suffix else path.with_name(path.name + _ENDING)
 
-    def file_to_write(self, title: str, proposed: str, kinds: str) -> Path | None:
-        """Return where to write an export of these kinds."""
-        name, _ = QFileDialog.getSaveFileName(self._parent, title, proposed, kinds)
-        return Path(name) if name else None
+    def file_to_write(self, title: str, proposed: str, kinds: str, ending: str) -> Path | None:
+        """Return where to write an export of these kinds; `ending` is added where it lacks."""
+        return self._file_to_write(title, proposed, kinds, ending, None)
 
-    def unsaved(self, title: str, refused: tuple[str, ...]) -> Unsaved:
-        """Return what becomes of changes; `refused` names what was typed and not taken."""
+    def _file_to_write(
+        self, title: str, proposed: str, kinds: str, ending: str, present: Path | None
+    ) -> Path | None:
+        """Ask until the file that will be written is new, or may be replaced."""
+        while True:
+            # Qt would ask about the name as it was typed, before its ending is added.
+            name, _ = QFileDialog.getSaveFileName(
+                self._parent,
+                title,
+                proposed,
+                kinds,
+                options=QFileDialog.Option.DontConfirmOverwrite,
+            )
+            if not name:
+                return None
+            try:
+                path = with_ending(Path(name), ending)
+            except FileRefused as refusal:
+                self._tell(str(refusal))
+                continue
+            if path == present or not path.exists() or self.may_replace(path.name):
+                return path
+            proposed = str(path)
+
+    def may_replace(self, name: str) -> bool:
+        """Ask whether the file of that name may be replaced."""
+        button = QMessageBox.StandardButton
+        box = self._box(pages.ask_replace(name))
+        box.setStandardButtons(button.Yes | button.No)
+        box.setDefaultButton(button.No)
+        return box.exec() == button.Yes
+
+    def held_by(self, name: str, holder: str) -> Held:
+        """Return how to open a file that another window holds."""
+        return self._choose(
+            pages.held_by(name, holder),
+            (),
+            {
+                "read_only": "Open to &read",
+                "copy": "Open a &copy",
+                "take_over": "&Take over",
+            },
+            "read_only",
+        )  # type: ignore[return-value]
+
+    def changed_on_disk(self, name: str, lines: tuple[str, ...]) -> OtherWriter:
+        """Return what becomes of a file that something else has written since it was opened."""
+        return self._choose(
+            pages.changed_on_disk(name),
+            lines,
+            {
+                "overwrite": "&Overwrite it",
+                "copy": "Save under another &name…",
+                "cancel": "&Cancel",
+            },
+            "cancel",
+        )  # type: ignore[return-value]
+
+    def _choose(
+        self, text: str, lines: tuple[str, ...], choices: Mapping[str, str], usual: str
+    ) -> str:
+        box = self._box(text)
+        if lines:
+            box.setInformativeText("\n".join(lines))
+        buttons = {
+            box.addButton(words, QMessageBox.ButtonRole.AcceptRole): choice
+            for choice, words in choices.items()
+        }
+        usual_button = next(button for button, choice in buttons.items() if choice == usual)
+        box.setDefaultButton(usual_button)
+        box.setEscapeButton(usual_button)
+        box.exec()
+        return buttons.get(box.clickedButton(), usual)  # type: ignore[call-overload, no-any-return]
+
+    def _box(self, text: str) -> QMessageBox:
         box = QMessageBox(self._parent)
         box.setIcon(QMessageBox.Icon.Question)
         box.setTextFormat(Qt.TextFormat.PlainText)
-        box.setText(pages.ask_save(title))
+        box.setText(text)
+        return box
+
+    def _tell(self, text: str) -> None:
+        self._box(text).exec()
+
+    def unsaved(self, title: str, refused: tuple[str, ...]) -> Unsaved:
+        """Return what becomes of changes; `refused` names what was typed and not taken."""
+        box = self._box(pages.ask_save(title))
         if refused:
             box.setInformativeText(pages.refused_entries(refused))
         button = QMessageBox.StandardButton

@@ -89,6 +89,7 @@ class MainWindow(QMainWindow):
         self._factories = page_factories(hints)
         self._pages: dict[str, Any] = {}
         self._stale: set[str] = set()
+        self._shown_choice: dict[str, tuple[str | None, str | None]] = {}
         self._drawers: list[Any] = []
         self.notice = Notice()
         self.page_list = QListWidget()
@@ -145,6 +146,7 @@ class MainWindow(QMainWindow):
             event.ignore()
             return
         self.documents.exporter.wait()
+        self._session.close()
         super().closeEvent(event)
 
     def _lay_out(self) -> None:
@@ -184,6 +186,7 @@ class MainWindow(QMainWindow):
     def _connect(self) -> None:
         self.page_list.currentRowChanged.connect(lambda _: self._show_page())
         self._session.changed.connect(self._show_appraisal)
+        self._session.chosen.connect(lambda *_: self._follow_choice())
         self._session.file_changed.connect(self._show_title)
         self._session.refused.connect(self._show_message)
         drawers = self._menus.drawers
@@ -223,7 +226,10 @@ class MainWindow(QMainWindow):
             self._stale.add(title)
             self.stack.addWidget(page)
         page = self._pages[title]
-        if title in self._stale and self._session.appraisal is not None:
+        # Before it is seen: what was chosen or changed elsewhere must be what it shows.
+        if self._session.appraisal is not None and (
+            title in self._stale or self._shown_choice.get(title) != self._choice()
+        ):
             self._update(title, self._session.appraisal)
         self.stack.setCurrentWidget(page)
         self._menus.show_page_actions(page.actions())
@@ -238,6 +244,16 @@ class MainWindow(QMainWindow):
     def _update(self, title: str, appraisal: Appraisal) -> None:
         self._pages[title].show_appraisal(appraisal)
         self._stale.discard(title)
+        self._shown_choice[title] = self._choice()
+
+    def _choice(self) -> tuple[str | None, str | None]:
+        """Return the barrel and job chosen now."""
+        return self._session.chosen_barrel, self._session.chosen_job
+
+    def _follow_choice(self) -> None:
+        """The visible page follows a choice by itself; the others do when they are shown."""
+        if self._pages:
+            self._shown_choice[self._title()] = self._choice()
 
     def _show_in_drawers(self, appraisal: Appraisal) -> None:
         for drawer in self._drawers:
@@ -247,7 +263,8 @@ class MainWindow(QMainWindow):
         session = self._session
         name = session.evaluation.title or pages.UNTITLED
         of_file = "" if session.path is None else f" ({session.path.name})"
-        self.setWindowTitle(f"{name}{of_file}[*] – Evenbarrel")
+        reading = " – to read" if session.read_only else ""
+        self.setWindowTitle(f"{name}{of_file}[*]{reading} – Evenbarrel")
         self.setWindowModified(session.is_modified)
 
 

@@ -15,9 +15,16 @@ from evenbarrel import resources
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.bid import Bid
 from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.storage.autosave import Recovery
+from evenbarrel.storage.autosave import Autosave, Recovered
 from evenbarrel.storage.file_errors import FileRefused
-from evenbarrel.storage.files import parse_evaluation, read_bid, read_evaluation, write_evaluation
+from evenbarrel.storage.files import (
+    fingerprint,
+    open_evaluation,
+    parse_evaluation,
+    read_bid,
+    write_evaluation,
+)
+from evenbarrel.storage.lock import Holder, Lock, beside
 from evenbarrel.storage.recent import RecentFiles
 from evenbarrel.wording.sentences import pages
 
@@ -25,6 +32,8 @@ if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
 
 AUTOSAVE_AFTER_MS = 3000
+"""After the last edit; a person who keeps typing does not put it off for longer than below."""
+AUTOSAVE_AT_LATEST_MS = 10_000
 _SAMPLE_ENDING = ".evenbarrel.json"
 _MERGEABLE = 1
 
@@ -84,13 +93,16 @@ class Session(QObject):
 
     def __init__(
         self,
-        recovery: Recovery | None = None,
+        autosave: Autosave | None = None,
         recent: RecentFiles | None = None,
         today: Callable[[], date] = date.today,
         parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
-        self._recovery = recovery or Recovery()
+        self._kept = autosave or Autosave()
+        self._lock: Lock | None = None
+        self._fingerprint: str | None = None
+        self.read_only = False
         self.recent = recent or RecentFiles()
         self._today = today
         self._begun = False
@@ -100,11 +112,15 @@ class Session(QObject):
         self.chosen_barrel: str | None = None
         self.chosen_job: str | None = None
         self.undo_stack = QUndoStack(self)
-        self.undo_stack.cleanChanged.connect(self._tell_of_file)
-        self._autosave = QTimer(self)
-        self._autosave.setSingleShot(True)
-        self._autosave.setInterval(AUTOSAVE_AFTER_MS)
-        self._autosave.timeout.connect(self.autosave)
+        self.undo_stack.cleanChanged.connect(self._clean_changed)
+        self._pause, self._at_latest = QTimer(self), QTimer(self)
+        for timer, after in (
+            (self._pause, AUTOSAVE_AFTER_MS),
+            (self._at_latest, AUTOSAVE_AT_LATEST_MS),
+        ):
+            timer.setSingleShot(True)
+            timer.setInterval(after)
+            timer.timeout.connect(self.autosave)
 
     @property
     def is_modified(self) -> bool:
@@ -149,9 +165,55 @@ class Session(QObject):
         self._open(Evaluation(as_of=self._today()), None)
 
     def open(self, path: Path) -> None:
-        """Open a file; raises FileRefused, the present evaluation then stays."""
-        self._open(read_evaluation(path), path)
+        """Open a file; raises FileRefused, the present evaluation then stays.
+
+        Where another window holds it, it is open to be read alone until `take_over`.
+        """
+        evaluation, content = open_evaluation(path)
+        self._open(evaluation, path)
+        self._fingerprint = content
         self.recent.remember(path)
+
+    def hold(self, *, take_over: bool = False) -> Holder | None:
+        """Hold the present file against other windows; return who holds it, None if we do.
+
+        Where nobody can hold it, as in a folder that takes no files, nobody else does either.
+        """
+        self._let_go()
+        if self.path is None:
+            return None
+        lock = Lock(beside(self.path))
+        try:
+            holder = lock.acquire(take_over=take_over)
+        except OSError:
+            holder = None
+        else:
+            self._lock = lock if holder is None else None
+        self.read_only = holder is not None
+        self.file_changed.emit()
+        return holder
+
+    def open_copy(self) -> None:
+        """Go on with what is open as a document without a file; the file stays as it is."""
+        self._let_go()
+        self.path, self._fingerprint, self.read_only = None, None, False
+        self.undo_stack.resetClean()
+        self.file_changed.emit()
+
+    def changed_on_disk(self) -> Evaluation | None:
+        """Return what stands in the present file, if that is not what was opened or saved here.
+
+        None where it is the same, is gone, or cannot be read as an evaluation.
+        """
+        if self.path is None or self._fingerprint is None:
+            return None
+        now = fingerprint(self.path)
+        if now is None or now == self._fingerprint:
+            return None
+        try:
+            return open_evaluation(self.path)[0]
+        except FileRefused:
+            return None
 
     def open_sample(self) -> None:
         """Open the sample as a document without a file; raises FileRefused."""
@@ -162,10 +224,12 @@ class Session(QObject):
 
     def save(self, path: Path) -> None:
         """Write the evaluation to `path`; raises FileRefused, nothing is then changed."""
-        write_evaluation(self.evaluation, path)
+        written = write_evaluation(self.evaluation, path)
         self._forget_autosave()
-        self.path = path
-        self._recovery.clear(path)
+        moved = path != self.path
+        self.path, self._fingerprint = path, written
+        if moved:
+            self.hold()
         self.recent.remember(path)
         self.undo_stack.setClean()
         self.file_changed.emit()
@@ -189,36 +253,66 @@ class Session(QObject):
 
     def autosave(self) -> None:
         """Keep unsaved work in case the program is cut off."""
+        self._stop_timers()
         if self.is_modified:
             try:
-                self._recovery.autosave(self.evaluation, self.path)
+                self._kept.keep(self.evaluation, self.path)
             except FileRefused as refusal:
                 self.refused.emit(pages.not_kept(str(refusal)))
 
-    def unsaved_work(self) -> Evaluation | None:
-        """Return work that an earlier window left unsaved, of this file or untitled, or None."""
-        return self._recovery.offer(self.path)
+    def unsaved_work(self) -> tuple[Recovered, ...]:
+        """Return what windows that were cut off left unsaved, of this file or untitled."""
+        return self._kept.offers(self.path)
 
-    def restore(self, unsaved: Evaluation) -> None:
+    def restore(self, offer: Recovered) -> None:
         """Take up unsaved work again; it counts as modified until it is saved."""
-        self._open(unsaved, self.path)
+        content, read_only = self._fingerprint, self.read_only
+        self._swap_document(offer.evaluation, self.path)
+        self._fingerprint, self.read_only = content, read_only
         self.undo_stack.resetClean()
-        self._autosave.start()
+        # Kept under this window's name before the offer goes: at no time by neither.
+        self.autosave()
+        self._kept.throw_away(offer)
 
-    def discard_unsaved(self) -> None:
-        """Remove what is kept of unsaved work: the person does not want it."""
-        self._autosave.stop()
-        self._recovery.clear(self.path)
+    def throw_away(self, offer: Recovered) -> None:
+        """Remove an offer: the person does not want it."""
+        self._kept.throw_away(offer)
 
-    def _tell_of_file(self) -> None:
+    def give_up(self) -> None:
+        """Forget unsaved changes: the person said so, or the window goes."""
+        self._forget_autosave()
+
+    def close(self) -> None:
+        """Let go of the file and of what is kept aside: the window goes."""
+        self._forget_autosave()
+        self._let_go()
+
+    def _clean_changed(self, clean: bool) -> None:
+        # What was undone to what is saved is nothing that could be lost.
+        if clean:
+            self._forget_autosave()
         self.file_changed.emit()
 
     def _forget_autosave(self) -> None:
-        self._autosave.stop()
-        self._recovery.clear(self.path)
+        self._stop_timers()
+        self._kept.clear()
+
+    def _stop_timers(self) -> None:
+        self._pause.stop()
+        self._at_latest.stop()
+
+    def _let_go(self) -> None:
+        if self._lock is not None:
+            self._lock.release()
+        self._lock = None
 
     def _open(self, evaluation: Evaluation, path: Path | None) -> None:
-        self._autosave.stop()
+        self._forget_autosave()
+        self._let_go()
+        self._fingerprint, self.read_only = None, False
+        self._swap_document(evaluation, path)
+
+    def _swap_document(self, evaluation: Evaluation, path: Path | None) -> None:
         self.undo_stack.clear()
         self.path = path
         self.choose(None, None)
@@ -229,7 +323,9 @@ class Session(QObject):
     def _set(self, evaluation: Evaluation) -> None:
         self.evaluation = evaluation
         self._forget_what_is_gone()
-        self._autosave.start()
+        self._pause.start()
+        if not self._at_latest.isActive():
+            self._at_latest.start()
         self._appraise()
 
     def _forget_what_is_gone(self) -> None:

@@ -58,7 +58,7 @@ def _has_place(appraisal: Appraisal, job: str) -> bool:
 
 
 def _asked(appraisal: Appraisal, column: int) -> tuple[float, ...]:
-    """Return what makes a job's window its own: share of volume, cushion, decompression.
+    """Return what makes a job's window its own: share, cushion, decompression, hot runner.
 
     -1 stands where nothing is given. The stroke limits are the evaluation's, alike for all.
     """
@@ -68,6 +68,7 @@ def _asked(appraisal: Appraisal, column: int) -> tuple[float, ...]:
         share.inputs["utilisation_high"].nominal,
         capacity.inputs["cushion"].nominal,
         capacity.inputs["decompression"].nominal,
+        capacity.inputs["hot_runner_volume"].nominal,
     )
     return tuple(float(np.nan_to_num(at(values, 0, column), nan=-1.0)) for values in asked)
 
@@ -118,7 +119,7 @@ def intersection(ends: Iterable[tuple[float | None, float | None]]) -> VolumeRan
 def _label(
     appraisal: Appraisal, jobs: tuple[str, ...], asked: tuple[float, ...], with_cushion: bool
 ) -> str:
-    low, high, cushion, decompression = asked
+    low, high, cushion, decompression, hot_runner = asked
     if low < 0 or high < 0:
         label = "share of volume not stated"
     else:
@@ -127,6 +128,8 @@ def _label(
         label += f", cushion {with_unit(cushion, 'length', 'metric')}"
     if with_cushion and decompression >= 0:
         label += f", decompression {with_unit(decompression, 'length', 'metric')}"
+    if with_cushion and hot_runner > 0:
+        label += f", hot runner {with_unit(hot_runner, 'volume', 'metric')}"
     return label
 
 

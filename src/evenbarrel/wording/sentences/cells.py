@@ -197,6 +197,23 @@ CAUTIONS: Mapping[str, str] = {
 }
 
 
+_ATTACKED: Mapping[State, str] = {
+    "inside": "barrel and screw package made for it",
+    "near_edge": "barrel or screw package not proof against it",
+    "outside": "barrel or screw package not made for it",
+}
+SUITED: Mapping[str, Mapping[State, str]] = {
+    "wear": _ATTACKED,
+    "corrosion": _ATTACKED,
+    "screw_geometry": {
+        "inside": "L/D, compression ratio and check ring as the resin wants them",
+        "near_edge": "L/D, compression ratio or check ring not as usual for the resin",
+        "outside": "L/D, compression ratio or check ring not as the resin wants them",
+    },
+}
+"""What a criterion without a number says in each state."""
+
+
 def state_word(state: State, by_rule: bool = False) -> str:
     """Return a state's word; outside by practice alone is outside by rule."""
     return "outside by rule" if by_rule and state == "outside" else labels.STATES[state]
@@ -214,8 +231,7 @@ def criterion_sentence(result: CriterionResult, units: DisplayUnits) -> str:
         text = f"{name}: {interval_text(result, units)}; {limit_text(result, units)}: "
         text += f"{state_word(result.state, by_rule)}."
     else:
-        made = "made for it" if result.state == "inside" else "not made for it"
-        text = f"{name}: barrel and screw package {made}: {state_word(result.state)}."
+        text = f"{name}: {SUITED[result.key][result.state]}: {state_word(result.state)}."
     if result.reasons:
         text += f" Near the edge because {_listed([labels.REASONS[b] for b in result.reasons])}."
     if result.at != "nominal":

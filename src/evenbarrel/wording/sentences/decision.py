@@ -9,6 +9,8 @@ from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.comparison import AlternativeWindow, ChangedCell, acceptable_criteria
 from evenbarrel.appraisal.results import Fit
 from evenbarrel.model.decision import Deviation, SignOff
+from evenbarrel.model.digest import SCHEME, signs
+from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.wording.sentences.cells import date_text, listed, state_word
 from evenbarrel.wording.sentences.pages import window_line
 from evenbarrel.wording.sentences.questions import barrel_name, full_name, job_name
@@ -236,16 +238,18 @@ def deviation_name(appraisal: Appraisal, one: Deviation) -> str:
     return f"{_criterion_word(one.criterion)} of {barrel_name(appraisal, one.barrel)}"
 
 
-def sign_off_standing(one: SignOff, digest: str, results_digest: str) -> str:
+def sign_off_standing(one: SignOff, evaluation: Evaluation, results_digest: str) -> str:
     """Return whether a signature still holds, in words."""
-    if one.digest != digest:
+    if not signs(one, evaluation):
         return "stale: the evaluation changed since"
-    if one.results_digest and one.results_digest != results_digest:
+    # Results of an older scheme were computed by other rules: they are not compared.
+    compared = one.scheme == SCHEME and one.results_digest
+    if compared and one.results_digest != results_digest:
         return "stale: this version computes otherwise"
     return "holds"
 
 
-def sign_offs_sheet(appraisal: Appraisal, digest: str, results_digest: str) -> Sheet:
+def sign_offs_sheet(appraisal: Appraisal, results_digest: str) -> Sheet:
     """Return the signatures, each with whether it still holds."""
     headings = (
         Heading("Standing"),
@@ -259,7 +263,7 @@ def sign_offs_sheet(appraisal: Appraisal, digest: str, results_digest: str) -> S
     )
     rows = []
     for one in appraisal.evaluation.sign_offs:
-        standing = sign_off_standing(one, digest, results_digest)
+        standing = sign_off_standing(one, appraisal.evaluation, results_digest)
         rows.append(
             (
                 Cell(standing, state="inside" if standing == "holds" else "near_edge"),

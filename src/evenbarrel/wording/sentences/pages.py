@@ -164,6 +164,7 @@ ROUTE_NOTES: Mapping[str, str] = {
     "entered": "as entered",
     "tait": "Tait equation",
     "extrapolated": "extrapolated",
+    "other_pressure": "at another pressure than the back pressure",
     "filled": "with its fillers",
     "mfr_mvr": "MFR / MVR",
     "no_density": "gives no density there",
@@ -224,9 +225,36 @@ def refused_entries(fields: Sequence[str]) -> str:
     return f"Typed and not taken, so not in the file: {', '.join(fields)}."
 
 
-def found_unsaved(title: str) -> str:
-    """Return that unsaved work was found."""
-    return f"Unsaved work on “{title or UNTITLED}” was found from a session that was cut off."
+def found_unsaved(title: str, count: int = 1) -> str:
+    """Return that unsaved work was found, and that it waits."""
+    more = f" {count - 1} more will be offered after it." if count > 1 else ""
+    return (
+        f"Unsaved work on “{title or UNTITLED}” was found from a session that was cut off. It is "
+        f"kept until you restore it or throw it away.{more}"
+    )
+
+
+def ask_replace(name: str) -> str:
+    """Return the question asked before a file is replaced."""
+    return f"“{name}” is there already. Replace it?"
+
+
+def held_by(name: str, holder: str) -> str:
+    """Return that another window works on a file, and what taking over means."""
+    return (
+        f"“{name}” is open elsewhere: {holder}. Open it to read, open a copy of it, or take it "
+        "over? Whoever has it then sees that the file changed before saving."
+    )
+
+
+def read_only(name: str) -> str:
+    """Return that a file is open to be read."""
+    return f"“{name}” is open to be read: saving asks for another name."
+
+
+def changed_on_disk(name: str) -> str:
+    """Return that something else has written a file since it was opened."""
+    return f"“{name}” was changed by something else since it was opened here. What differs:"
 
 
 def ask_save(title: str) -> str:

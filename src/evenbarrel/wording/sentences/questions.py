@@ -9,7 +9,7 @@ from evenbarrel.appraisal.results import Claim, Question
 from evenbarrel.wording.sentences.cells import date_text, listed, missing_words
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import name_at
-from evenbarrel.wording.words.numbers import DisplayUnits, compared
+from evenbarrel.wording.words.numbers import DisplayUnits, compared, printed, with_unit
 
 _PER_BARREL: Mapping[str, str] = {
     "volume_geometry": "{barrel}: {stated} quoted, {derived} from diameter and stroke",
@@ -167,11 +167,37 @@ def _reasons(question: Question) -> str:
     return f" We need it to judge {listed(criteria)}." if criteria else ""
 
 
+def _window_beyond_cycle(job: str, appraisal: Appraisal) -> str:
+    """Say how much the planned cycle of a job leaves for cooling, and how much is asked for."""
+    window, units = appraisal.job(job).window, appraisal.evaluation.display_units
+    if window is None or window.cap is None:
+        return ""
+    left = with_unit(max(0.0, window.cap.nominal), "time", units, 2)
+    asked = []
+    if "given" in window.beyond_cycle:
+        asked.append(f"{with_unit(window.routes['given'].nominal, 'time', units, 2)} is planned")
+    if "formula" in window.beyond_cycle and window.cooling is not None:
+        entered = next(j for j in appraisal.evaluation.jobs if j.id == job)
+        wall = "the wall" if entered.wall_thickness is None else printed(entered.wall_thickness)
+        hold = 0.0 if entered.hold_time is None else entered.hold_time.si("time")
+        low, high = (
+            with_unit(max(0.0, t - hold), "time", units, 2)
+            for t in (window.cooling.low, window.cooling.high)
+        )
+        asked.append(f"a wall of {wall} asks for about {low} to {high}")
+    return (
+        f"The planned cycle of {job_name(appraisal, job)} leaves {left} for cooling, "
+        f"{listed(asked)}. Which is right?"
+    )
+
+
 def question_text(question: Question, appraisal: Appraisal) -> str:
     """Return a question as it is sent."""
     if question.key.startswith("claim."):
         return _claim_text(question, appraisal)
     jobs = listed([job_name(appraisal, job) for job in question.jobs])
+    if question.key == "window_beyond_cycle":
+        return " ".join(_window_beyond_cycle(job, appraisal) for job in question.jobs)
     if question.key in _US:
         return _US[question.key].format(jobs=jobs)
     if question.to == "us":

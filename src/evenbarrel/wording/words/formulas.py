@@ -49,7 +49,7 @@ INPUTS: Mapping[str, Input] = {
         "from screw depths and zones, else 4.4 D³ × (L/D) / 20 with L/D 20 if not stated",
     ),
     "cycle_time": Input("Cycle time", "time", "job", ("cycle_time",)),
-    "hot_runner_volume": Input("Hot runner volume", "volume", "job", ("hot_runner_volume",), "0"),
+    "hot_runner_volume": Input("Hot runner volume", "volume", "job", ("hot_runner_volume",)),
     "melt_density": Input(
         "Melt density",
         "density",
@@ -63,20 +63,16 @@ INPUTS: Mapping[str, Input] = {
         "barrel",
         ("plasticising_rate",),
     ),
-    "cooling_window": Input(
-        "Cooling window",
-        "time",
-        "job",
-        ("cooling_time",),
-        "plate or cylinder formula from the end of filling, less hold",
-    ),
+    "cooling_window": Input("Window for recovery", "time", "job", ("cooling_time",)),
     "rated_speed": Input(
-        "Speed at that rate",
+        "Screw speed at which the rate was measured",
         "rotational_speed",
         "barrel",
-        ("plasticising_speed", "screw_speed"),
+        ("plasticising_speed", "screw_speed", "screw_speed_max"),
     ),
-    "recovery_share_limit": Input("Share of the window", "share", "limit", ("recovery_share",)),
+    "screw_speed_max": Input(
+        "Highest screw speed", "rotational_speed", "barrel", ("screw_speed_max",)
+    ),
     "required_pressure": Input(
         "Required pressure",
         "melt_pressure",
@@ -93,36 +89,54 @@ INPUTS: Mapping[str, Input] = {
 }
 
 FORMULAS: Mapping[str, str] = {
-    "capacity": "(shot stroke + cushion + decompression) / stroke; "
+    "capacity": "(shot stroke + cushion + decompression + hot-runner relief) / stroke; "
     "shot stroke = shot mass / output factor / screw area",
     "utilisation": "shot mass / output factor / swept volume",
     "stroke": "shot mass / output factor / (screw area × diameter)",
     "ring_share": "ring travel / shot stroke",
     "residence": "(melt inventory + cushion + hot runner) × melt density / shot mass × cycle time",
-    "recovery": "shot mass / plasticising rate / cooling window",
-    "screw_speed": "π × diameter × speed at that rate × shot mass / "
-    "(share of the window × window × plasticising rate)",
+    "recovery": "shot mass / plasticising rate / window",
+    "screw_speed": "π × diameter × the lesser of the highest screw speed and rated speed × "
+    "shot mass / (window × plasticising rate)",
     "pressure": "required pressure / quoted pressure",
     "rate": "required rate / quoted rate",
     "power": "required pressure × required rate / quoted power",
     "repeatability": "position scatter / shot stroke",
-    "wear": "attack by the resin against what both packages are made for",
-    "corrosion": "attack by the resin against what both packages are made for",
+    "wear": "attack by the resin against what each package is proof against",
+    "corrosion": "attack by the resin against what each package is proof against",
+    "screw_geometry": "L/D, compression ratio and kind of check ring against the resin's wishes",
 }
+
+CAPACITY_BY_VOLUME = "1.05 × shot mass / output factor / swept volume + 0.02"
+"""Capacity where the swept volume alone is known, with a stroke of 4 D."""
 
 LIMIT_FIELDS: Mapping[str, tuple[str, ...]] = {
     "stroke": ("stroke_low", "stroke_comfort_low", "stroke_comfort_high", "stroke_high"),
     "ring_share": ("ring_share",),
     "recovery": ("recovery_share",),
+    "screw_speed": ("recovery_share",),
     "pressure": ("pressure_share",),
     "rate": ("rate_share",),
 }
 """Which limits of the evaluation a criterion is judged by; the share of volume by its class."""
 
-RESIN_LIMITS: Mapping[str, str] = {
-    "residence": "residence_limits",
-    "screw_speed": "peripheral_speed_limit",
-    "wear": "abrasive",
-    "corrosion": "corrosive",
+RESIN_LIMITS: Mapping[str, tuple[str, ...]] = {
+    "residence": ("residence_limits",),
+    "screw_speed": ("peripheral_speed_limit",),
+    "wear": ("abrasive",),
+    "corrosion": ("corrosive",),
+    "screw_geometry": (
+        "length_ratio_low",
+        "compression_low",
+        "compression_high",
+        "unsuited_rings",
+    ),
 }
-"""Which datum of the resin a criterion is judged by."""
+"""Which data of the resin a criterion is judged by."""
+
+OF_BARREL: Mapping[str, tuple[str, ...]] = {
+    "wear": ("barrel_package", "screw_package"),
+    "corrosion": ("barrel_package", "screw_package"),
+    "screw_geometry": ("length_ratio", "compression_ratio", "ring_kind"),
+}
+"""Which data of the barrel a criterion without a number holds against them."""

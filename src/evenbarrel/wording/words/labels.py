@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from pydantic import BaseModel
+
 from evenbarrel.appraisal.results import State
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.datum import data_of
@@ -50,6 +52,7 @@ CRITERIA: Mapping[str, str] = {
     "repeatability": "Repeatability",
     "wear": "Wear",
     "corrosion": "Corrosion",
+    "screw_geometry": "Screw geometry",
 }
 
 SHORT_CRITERIA: Mapping[str, str] = {
@@ -66,28 +69,39 @@ SHORT_CRITERIA: Mapping[str, str] = {
     "repeatability": "repeat",
     "wear": "wear",
     "corrosion": "corrosion",
+    "screw_geometry": "screw",
 }
 
 CRITERION_MEANING: Mapping[str, str] = {
-    "capacity": "shot stroke, cushion and decompression as a share of the stroke",
+    "capacity": "shot stroke, cushion, decompression and hot-runner relief as a share of the "
+    "stroke",
     "utilisation": "shot volume as a share of the swept volume, without cushion",
     "stroke": "shot stroke in screw diameters, without cushion",
     "ring_share": "closing travel of the check ring as a share of the shot stroke",
     "residence": "mean time the melt stays in barrel, cushion and hot runner",
     "recovery": "time to plasticise the shot as a share of the cooling window",
-    "screw_speed": "peripheral speed needed to recover within the comfortable share of the window",
+    "screw_speed": "peripheral speed needed to recover within the window, or the screw's greatest",
     "pressure": "required as a share of the quoted melt pressure",
     "rate": "required as a share of the quoted injection rate",
     "power": "required pressure × rate as a share of the quoted injection power",
-    "repeatability": "position scatter as a share of the shot stroke",
+    "repeatability": "scatter of the screw position as a share of the shot stroke, without the "
+    "closing of the check ring",
     "wear": "abrasion by the resin against barrel and screw package",
     "corrosion": "corrosion by the resin against barrel and screw package",
+    "screw_geometry": "L/D, compression ratio and check ring against what the resin wants",
 }
 
 BASES: Mapping[str, str] = {
     "physical": "physics",
     "practice": "rule of practice",
     "resin": "resin limit",
+}
+
+WINDOW_ROUTES: Mapping[str, str] = {
+    "given": "Window: cooling time as given",
+    "cycle": "Window: what the cycle leaves",
+    "formula": "Window: by formula, less hold",
+    "cap": "Window: at most what the cycle leaves",
 }
 
 REASONS: Mapping[str, str] = {
@@ -160,6 +174,7 @@ ROUTES: Mapping[str, str] = {
     "same_resin": "rated in the same resin",
     "converted": "converted from the rated resin",
     "given": "as given",
+    "motion": "mould motion time",
     "computed": "computed",
     "estimated": "estimated",
 }
@@ -228,6 +243,11 @@ _DERIVED = {
 def choice(code: str) -> str:
     """Return the word for one value of a closed list."""
     return CHOICES.get(code) or ROUTES.get(code) or code.replace("_", " ")
+
+
+def datum_of(model: type[BaseModel], name: str) -> str:
+    """Return the label of a model's datum: one name may mean different things in two models."""
+    return data_of(model)[name].label if name in data_of(model) else datum(name)
 
 
 def datum(name: str) -> str:

@@ -7,14 +7,17 @@ from dataclasses import dataclass
 from math import isfinite
 
 from evenbarrel.appraisal.inputs.barrel_inputs import Row, inventory, inventory_route, rated_resin
+from evenbarrel.appraisal.inputs.columns import Column
 from evenbarrel.appraisal.inputs.intervals import at
-from evenbarrel.appraisal.inputs.job_inputs import Column, cooling_by_formula
+from evenbarrel.appraisal.inputs.shots import hot_runner_open
+from evenbarrel.appraisal.results import WindowRoute
 from evenbarrel.appraisal.verdicts.states import Assessment
-from evenbarrel.trade import filling, flow, recovery, residence
+from evenbarrel.model.job import Job
+from evenbarrel.trade import capacity, filling, flow, recovery, residence
 from evenbarrel.trade.geometry import rotational_speed, screw_area
 from evenbarrel.wording.words import labels
-from evenbarrel.wording.words.numbers import DisplayUnits, printed, rounded, with_unit
-from evenbarrel.wording.workings.line import Line, entered_line, stated
+from evenbarrel.wording.words.numbers import ABSENT, DisplayUnits, printed, rounded, with_unit
+from evenbarrel.wording.workings.line import Line, bound_text, entered_line, stated
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,15 +50,32 @@ class Place:
 
 def _capacity(place: Place) -> tuple[Line, ...]:
     diameter = place.nominal("nominal_diameter")
-    stroke = filling.shot_stroke(place.shot_volume(), screw_area(diameter))
+    if not isfinite(diameter + place.nominal("stroke")):
+        return (Line("Stroke taken", "4 D", "assumed: the swept volume alone is stated"),)
+    area = screw_area(diameter)
+    stroke = filling.shot_stroke(place.shot_volume(), area)
     cushion, decompression = place.nominal("cushion"), place.nominal("decompression")
     lines = place.line("Shot stroke", stroke, "length", "shot volume / screw area")
     if not isfinite(cushion):
-        lines += place.line("Cushion taken", filling.default_cushion(stroke), "length", "assumed")
+        lines += place.line("Cushion taken", capacity.default_cushion(stroke), "length", "assumed")
     if not isfinite(decompression):
-        assumed = filling.default_decompression(diameter)
+        assumed = capacity.default_decompression(diameter)
         lines += place.line("Decompression taken", assumed, "length", "assumed")
-    return lines
+    return lines + _relief(place, area)
+
+
+def _relief(place: Place, area: float) -> tuple[Line, ...]:
+    """Say what stroke a hot runner's melt takes when it is let off, or that it is not counted."""
+    if hot_runner_open(place.column.entered):
+        given = "the hot runner's volume is not stated: its decompression is not counted"
+        return (Line("Hot-runner relief", ABSENT, given),)
+    volume = place.nominal("hot_runner_volume")
+    if not volume > 0.0:
+        return ()
+    given = "0.04 of the hot runner's volume / screw area; let off from some 50 MPa, assumed"
+    return place.line(
+        "Hot-runner relief", capacity.hot_runner_relief(volume, area), "length", given
+    )
 
 
 def _residence(place: Place) -> tuple[Line, ...]:
@@ -97,15 +117,20 @@ def _recovery(place: Place) -> tuple[Line, ...]:
     lost = recovery.seconds_lost(time, window)
     lines = _rate(place) + place.line("Recovery time", time, "time")
     lines += place.line("Seconds lost in each cycle", lost, "time")
-    limit, rated = place.nominal("peripheral_speed_limit"), place.nominal("rated_speed")
-    turning = rotational_speed(place.nominal("nominal_diameter"), limit)
-    rate = recovery.rate_at_speed(place.nominal("rate_in_resin"), rated, turning)
+    limit = rotational_speed(
+        place.nominal("nominal_diameter"), place.nominal("peripheral_speed_limit")
+    )
+    turning = min(limit, place.nominal("screw_speed_max"))
+    rate = recovery.rate_at_speed(
+        place.nominal("rate_in_resin"), place.nominal("rated_speed"), turning
+    )
     at_limit = recovery.recovery_time(mass, rate)
+    capped = ", the screw's highest" if turning < limit else ""
     lines += place.line(
         "Recovery at the resin's speed limit",
         at_limit,
         "time",
-        with_unit(turning, "rotational_speed", place.units),
+        with_unit(turning, "rotational_speed", place.units) + capped,
     )
     lines += place.line(
         "Seconds lost at that speed", recovery.seconds_lost(at_limit, window), "time"
@@ -114,15 +139,36 @@ def _recovery(place: Place) -> tuple[Line, ...]:
 
 
 def _window(place: Place) -> tuple[Line, ...]:
-    job = place.column.entered
-    by_formula = cooling_by_formula(job, place.column.resin)
-    if by_formula is None:
+    """Show the routes to the window side by side, and what the cycle leaves at most."""
+    window, job = place.column.window, place.column.entered
+    if window is None:
         return ()
-    shape, target = job.cooling_shape or "plate", job.cooling_target or "centre"
-    used = "used, less hold" if job.cooling_time is None else "beside"
-    diffusivity = stated(place.column.resin, "diffusivity")
-    given = f"from end of filling, diffusivity {diffusivity}; {used}"
-    return place.line(f"Cooling by formula: {shape}, {target}", by_formula, "time", given)
+    lines = []
+    for route in ("given", "cycle", "formula"):
+        if route in window.routes:
+            mark = "used" if route == window.taken else "beside"
+            text = bound_text(window.routes[route], "time", place.units)
+            lines.append(Line(labels.WINDOW_ROUTES[route], text, mark))
+    if window.cap is not None:
+        text = bound_text(window.cap, "time", place.units)
+        lines.append(Line("The cycle leaves at most", text, _cap_given(job, window.taken)))
+    if window.cooling is not None:
+        shape, target = job.cooling_shape or "plate", job.cooling_target or "centre"
+        diffusivities = [
+            stated(place.column.resin, name) for name in ("diffusivity", "diffusivity_literature")
+        ]
+        given = f"from end of filling, diffusivity {' and '.join(filter(None, diffusivities))}"
+        text = bound_text(window.cooling, "time", place.units)
+        lines.append(Line(f"Cooling by formula: {shape}, {target}", text, given))
+    return tuple(lines)
+
+
+def _cap_given(job: Job, taken: WindowRoute | None) -> str:
+    """Say what is taken off the cycle, and that nothing is assumed for the rest."""
+    names = ("fill_time", "hold_time", "mould_motion_time")
+    off = [labels.datum(name).lower() for name in names if getattr(job, name) is not None]
+    text = " less ".join(["cycle", *off])
+    return f"{text}; the most the window can be: a lower bound" if taken == "cap" else text
 
 
 def _screw_speed(place: Place) -> tuple[Line, ...]:
@@ -131,11 +177,10 @@ def _screw_speed(place: Place) -> tuple[Line, ...]:
         place.nominal("shot_mass"),
         place.nominal("rate_in_resin"),
         place.nominal("cooling_window"),
-        place.nominal("recovery_share_limit"),
     )
-    lines = _rate(place) + place.line("Screw speed needed", needed, "rotational_speed")
     highest = place.nominal("screw_speed_max")
-    return lines + place.line("Highest screw speed", highest, "rotational_speed", "as quoted")
+    beyond = "beyond the highest: see recovery" if needed > highest else ""
+    return _rate(place) + place.line("Screw speed needed", needed, "rotational_speed", beyond)
 
 
 def _pressure(place: Place) -> tuple[Line, ...]:
@@ -187,7 +232,14 @@ NOTES: Mapping[str, tuple[str, ...]] = {
         "Plasticising rates are usually taken at half of the stroke: at long strokes expect less.",
         "In another resin the rate is bounded by melt density and enthalpy, never raised.",
     ),
-    "screw_speed": ("The rate is taken to rise and fall with the screw speed.",),
+    "screw_speed": (
+        "The rate is taken to rise and fall with the screw speed.",
+        "A screw that stays within the limit at its highest speed is inside, whatever the window.",
+    ),
+    "repeatability": (
+        "A lower bound: the closing of the check ring is not in it, so it is outside or not "
+        "stated, never inside.",
+    ),
     "pressure": ("Peak melt pressure ahead of the screw tip; the quoted one is the highest.",),
     "ring_share": ("With an assumed ring travel the value is shown and no verdict given.",),
 }

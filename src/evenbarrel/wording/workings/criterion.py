@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from math import isnan
+from typing import Literal
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.criteria import ALL
 from evenbarrel.appraisal.criteria.definition import Criterion
 from evenbarrel.appraisal.inputs.barrel_inputs import rated_resin
 from evenbarrel.appraisal.inputs.intervals import at
+from evenbarrel.appraisal.inputs.shots import hot_runner_open
 from evenbarrel.appraisal.results import Bound, CriterionResult
 from evenbarrel.appraisal.verdicts.states import Assessment
 from evenbarrel.model.base import Frozen
@@ -17,16 +20,36 @@ from evenbarrel.model.bid import Barrel, InjectionUnit
 from evenbarrel.model.datum_path import Path
 from evenbarrel.model.job import Job
 from evenbarrel.model.limits import limit_origin, limit_value
+from evenbarrel.model.quantity import Quantity
 from evenbarrel.model.resin import Resin
-from evenbarrel.wording.sentences.cells import criterion_sentence, interval_text, limit_text
+from evenbarrel.wording.sentences.cells import (
+    criterion_sentence,
+    interval_text,
+    limit_text,
+    listed,
+)
 from evenbarrel.wording.sentences.decision import in_diameters, limit_label
 from evenbarrel.wording.sentences.questions import barrel_name, job_name
 from evenbarrel.wording.sheets.sheet import Reference
 from evenbarrel.wording.words import formulas, labels
 from evenbarrel.wording.words.formulas import Input, Owner
-from evenbarrel.wording.words.numbers import ABSENT, DisplayUnits, percent, rounded, with_unit
+from evenbarrel.wording.words.numbers import (
+    ABSENT,
+    DisplayUnits,
+    percent,
+    printed,
+    rounded,
+    with_unit,
+)
 from evenbarrel.wording.workings.alongside import BESIDE, NOTES, Place
 from evenbarrel.wording.workings.line import Line, Working, bound_text, literature, stated
+
+DENSITY_REMARKS: Mapping[str, str] = {
+    "extrapolated": "beyond the range the equation was fitted in",
+    "other_pressure": "entered for another pressure than the back pressure",
+    "filled": "mixed with the fillers by the reciprocal mass rule",
+}
+"""What a reader should know of a melt density."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,11 +124,30 @@ def _input_line(cell: _Cell, assessment: Assessment, name: str, row: int, shot: 
     interval = assessment.inputs[name]
     nominal, low, high = (at(a, row, shot) for a in (interval.nominal, interval.low, interval.high))
     bound = None if isnan(nominal) else Bound(nominal, low, high)
-    given = _stated_numbers(cell, what)
+    if name == "hot_runner_volume" and cell.job.hot_runner_volume is None:
+        # None is there, or nobody knows how large it is: never nothing.
+        if not hot_runner_open(cell.job):
+            return None
+        bound = None
+    given = _given(cell, what, name, bound is not None)
     value = bound_text(bound, what.kind, cell.units)
     if bound is None and given.startswith("assumed"):
         value = "assumed"
     return Line(what.label, value, given, _reference(cell, name), _entered_at(cell, what))
+
+
+def _given(cell: _Cell, what: Input, name: str, known: bool) -> str:
+    """Return where an input was stated, or what stood in for it."""
+    given = _stated_numbers(cell, what)
+    if name in ("diameter", "stroke") and known and not given:
+        return "from the quoted volume and the other of diameter and stroke"
+    if name == "rated_speed" and known and cell.barrel.plasticising_speed is None:
+        return f"assumed: {given}, taken as the speed of the rate"
+    if name == "melt_density" and cell.resin is not None:
+        notes = cell.appraisal.resins[cell.resin.id].density_notes
+        remarks = (DENSITY_REMARKS[note] for note in notes if note in DENSITY_REMARKS)
+        return "; ".join([given, *remarks])
+    return given
 
 
 def _limit_given(appraisal: Appraisal, field: str) -> str:
@@ -120,7 +162,6 @@ def _edge_lines(cell: _Cell, result: CriterionResult) -> list[Line]:
     if result.unit:
         lines.append(Line("Limit", limit_text(result, cell.units)))
     limits = list(formulas.LIMIT_FIELDS.get(result.key, ()))
-    resin_field = formulas.RESIN_LIMITS.get(result.key)
     if result.key == "utilisation" and cell.resin is not None:
         own = [f for f in ("utilisation_low", "utilisation_high") if getattr(cell.resin, f)]
         lines += [
@@ -131,12 +172,17 @@ def _edge_lines(cell: _Cell, result: CriterionResult) -> list[Line]:
             limits += [f"{cell.resin.resin_class}_{end}" for end in ("low", "high")]
     for field in limits:
         lines.append(Line(limit_label(field), "", _limit_given(cell.appraisal, field)))
-    if resin_field is not None and cell.resin is not None:
-        origin = labels.ORIGINS[cell.resin.origins.get(resin_field)]
-        own_words = stated(cell.resin, resin_field) or origin
-        path = _path(cell, "resin", resin_field)
-        lines.append(Line(labels.datum(resin_field), "", own_words, path=path))
+    for resin_field in formulas.RESIN_LIMITS.get(result.key, ()) if cell.resin else ():
+        lines.append(_resin_limit(cell, resin_field))
     return lines
+
+
+def _resin_limit(cell: _Cell, field: str) -> Line:
+    """Return the line of a resin's datum that a criterion is judged by, with its origin."""
+    origins = {} if cell.resin is None else cell.resin.origins
+    entered = None if cell.resin is None else getattr(cell.resin, field)
+    said = stated(cell.resin, field) or (labels.ORIGINS[origins.get(field)] if entered else "")
+    return Line(labels.datum(field), "", said, path=_path(cell, "resin", field))
 
 
 def _criterion_notes(result: CriterionResult, cell: _Cell) -> tuple[str, ...]:
@@ -169,6 +215,24 @@ def _criterion_notes(result: CriterionResult, cell: _Cell) -> tuple[str, ...]:
     return tuple(notes)
 
 
+def _volume_alone(assessment: Assessment, row: int, shot: int) -> bool:
+    """Say whether the swept volume stands alone, so that the stroke is assumed."""
+    sizes = (assessment.inputs.diameter, assessment.inputs.stroke)
+    return any(isnan(at(size.nominal, row, shot)) for size in sizes)
+
+
+def _names(criterion: Criterion, by_volume: bool) -> list[str]:
+    """Return the inputs that a criterion's formula uses, the diameter once."""
+    names = [name for name in criterion.monotonic_in if name != "nominal_diameter"]
+    if len(names) < len(criterion.monotonic_in) and "diameter" not in names:
+        names.append("diameter")
+    if by_volume:
+        return ["shot_mass", "factor_of_volume", "swept_volume"]
+    if criterion.key == "capacity":
+        return [name for name in names if name not in ("factor_of_volume", "swept_volume")]
+    return names
+
+
 def criterion_working(appraisal: Appraisal, barrel: str, job: str, key: str) -> Working:
     """Return how one criterion of one cell came about; raises KeyError or StopIteration."""
     cell = _cell(appraisal, barrel, job)
@@ -178,13 +242,12 @@ def criterion_working(appraisal: Appraisal, barrel: str, job: str, key: str) -> 
     result = appraisal.fit(barrel, job).criterion(key)
     shot = int(assessment.chosen[row, column])
     criterion: Criterion = next(c for c in ALL if c.key == key)
-    names = [name for name in criterion.monotonic_in if name != "nominal_diameter"]
-    if len(names) < len(criterion.monotonic_in) and "diameter" not in names:
-        names.append("diameter")
+    by_volume = key == "capacity" and _volume_alone(assessment, row, shot)
+    names = _names(criterion, by_volume)
     used = [_input_line(cell, assessment, name, row, shot) for name in names]
     lines = list(dict.fromkeys(line for line in used if line is not None))
     if not criterion.numeric:
-        lines += _attack_lines(cell, key)
+        lines += _fitting_lines(cell, key)
     if key in BESIDE and grid.table.applies[row, 0]:
         rated = appraisal.evaluation.resin(rated_resin(cell.barrel))
         place = Place(
@@ -201,7 +264,8 @@ def criterion_working(appraisal: Appraisal, barrel: str, job: str, key: str) -> 
     return Working(
         title=title,
         result=criterion_sentence(result, cell.units),
-        formula=f"{labels.CRITERIA[key]} = {formulas.FORMULAS[key]}"
+        formula=f"{labels.CRITERIA[key]} = "
+        + (formulas.CAPACITY_BY_VOLUME if by_volume else formulas.FORMULAS[key])
         + (f" = {interval_text(result, cell.units)}" if result.value is not None else ""),
         lines=(*lines, *_edge_lines(cell, result)),
         notes=_criterion_notes(result, cell),
@@ -209,12 +273,22 @@ def criterion_working(appraisal: Appraisal, barrel: str, job: str, key: str) -> 
     )
 
 
-def _attack_lines(cell: _Cell, key: str) -> list[Line]:
-    attack = formulas.RESIN_LIMITS[key]
-    degree = None if cell.resin is None else getattr(cell.resin, attack)
-    lines = [Line(labels.datum(attack), degree or ABSENT, path=_path(cell, "resin", attack))]
-    for label, field in (("Barrel package", "barrel_package"), ("Screw package", "screw_package")):
-        package = getattr(cell.barrel, field)
-        value = labels.choice(package) if package else ABSENT
-        lines.append(Line(label, value, path=_path(cell, "barrel", field)))
-    return lines
+def _fitting_lines(cell: _Cell, key: str) -> list[Line]:
+    """Return what the resin asks of a part, and what the parts are."""
+    return [
+        *(_entered_word(cell, "resin", field) for field in formulas.RESIN_LIMITS[key]),
+        *(_entered_word(cell, "barrel", field) for field in formulas.OF_BARREL[key]),
+    ]
+
+
+def _entered_word(cell: _Cell, owner: Literal["resin", "barrel"], field: str) -> Line:
+    """Return a line with a datum as entered: a number as printed, a choice in words."""
+    thing: Frozen | None = cell.resin if owner == "resin" else cell.barrel
+    entered = None if thing is None else getattr(thing, field)
+    if isinstance(entered, Quantity):
+        value = printed(entered)
+    elif isinstance(entered, tuple):
+        value = listed([labels.choice(code) for code in entered]) or ABSENT
+    else:
+        value = labels.choice(entered) if entered else ABSENT
+    return Line(labels.datum(field), value, path=_path(cell, owner, field))

@@ -173,7 +173,7 @@ class BidsPage(QWidget):
         bid: Bid = edits.get(evaluation, path[:2])
         above = (_called(evaluation, path[:end]) for end in range(2, len(path) + 1, 2))
         self._titles[model].setText("  ›  ".join(above))
-        form.show_thing(thing, thing.id, context_of(evaluation, bid.currency))
+        form.show_thing(thing, edits.thing_at(path), context_of(evaluation, bid.currency))
         if model is Barrel:
             form.show_hints({} if self._hints is None else self._hints(appraisal, thing.id))
         self._stack.setCurrentWidget(self._areas[model])
@@ -181,7 +181,7 @@ class BidsPage(QWidget):
     def _form(self, model: type[BaseModel]) -> Form:
         if model not in self.forms:
             form, title = Form(model), heading("", 1.0)
-            form.edited.connect(lambda name, value: self._put(self._path, name, value))
+            form.edited.connect(lambda subject, *edit: self._put(subject.path, *edit))
             form.resin_wanted.connect(self._want_resin)
             self.forms[model], self._titles[model] = form, title
             self._areas[model] = scrolled(form, title)
@@ -206,7 +206,9 @@ class BidsPage(QWidget):
         text = pages.changed_datum(label, _called(evaluation, path))
         if self._session.put((*path, name), value, text):
             return True
-        self.forms[type(thing)].fields[name].reset(getattr(thing, name))
+        form = self.forms[type(thing)]
+        if form.subject == edits.thing_at(path):
+            form.fields[name].reset(getattr(thing, name))
         return False
 
     def _put_compared(self, barrel: str, name: str, value: object) -> None:
@@ -253,8 +255,8 @@ class BidsPage(QWidget):
             if self._session.try_edit(text, lambda: changes.without_branch(evaluation, path)):
                 self.tree.choose(neighbour)
 
-    def _want_resin(self, name: str) -> None:
-        path = self._path
+    def _want_resin(self, subject: edits.ThingPath, name: str) -> None:
+        path = subject.path
         ask_for_resin(self._session, self, lambda resin: self._put(path, name, resin))
 
     def _ask_bid_file(self) -> None:

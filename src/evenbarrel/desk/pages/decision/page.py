@@ -162,8 +162,8 @@ class DecisionPage(QWidget):
     def _show_sign_offs(self, appraisal: Appraisal) -> None:
         signed = bool(appraisal.evaluation.sign_offs)
         # The digests are costly and only a signature is held against them.
-        now = sign_offs.digests(appraisal) if signed else ("", "")
-        self.sign_offs.show_sheet(decision.sign_offs_sheet(appraisal, *now))
+        now = sign_offs.results_digest_of(appraisal) if signed else ""
+        self.sign_offs.show_sheet(decision.sign_offs_sheet(appraisal, now))
         self.remove_sign_off.setVisible(signed)
 
     def _remove_deviation(self) -> None:

@@ -33,6 +33,7 @@ class CellPanel(QWidget):
         super().__init__(parent)
         self._session = session
         self._theme = theme
+        self._shown: tuple[str, str] | None = None
         self.title = heading(decision.CHOOSE_CELL)
         # A long title breaks, it never widens the window.
         self.title.setWordWrap(True)
@@ -74,10 +75,12 @@ class CellPanel(QWidget):
         chosen = barrel is not None and job is not None
         self.plot.setVisible(chosen)
         self.words.setVisible(chosen)
+        self._shown = None
         if barrel is None or job is None:
             self.title.setText(decision.CHOOSE_CELL)
             self.accept_deviation.setEnabled(False)
             return
+        self._shown = barrel, job
         units = appraisal.evaluation.display_units
         picture, fit = lanes(appraisal, barrel, job, units), appraisal.fit(barrel, job)
         mark = labels.MARKS[fit.state]
@@ -92,9 +95,11 @@ class CellPanel(QWidget):
 
     def _accept(self) -> None:
         session = self._session
-        appraisal, barrel, job = session.appraisal, session.chosen_barrel, session.chosen_job
-        if appraisal is None or barrel is None or job is None:
+        appraisal, shown = session.appraisal, self._shown
+        if appraisal is None or shown is None:
             return
+        # The cell that is seen, whatever was chosen elsewhere since.
+        barrel, job = shown
         fit = appraisal.fit(barrel, job)
         criteria = acceptable_criteria(fit)
         if not criteria:

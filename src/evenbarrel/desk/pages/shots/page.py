@@ -72,14 +72,14 @@ class ProgrammeDialog(FormDialog):
         column.addWidget(self.form)
         column.addWidget(buttons)
         self.form.edited.connect(
-            lambda name, value: session.put((name,), value, labels.datum(name))
+            lambda _, name, value: session.put((name,), value, labels.datum(name))
         )
         session.changed.connect(self._show)
         self._show()
 
     def _show(self) -> None:
         evaluation = self._session.evaluation
-        self.form.show_thing(evaluation, "evaluation", context_of(evaluation))
+        self.form.show_thing(evaluation, edits.ProgrammePath(), context_of(evaluation))
 
 
 class ShotsPage(QWidget):
@@ -188,23 +188,24 @@ class ShotsPage(QWidget):
 
     def _connect(self) -> None:
         session = self._session
-        self.model.edited.connect(lambda job, name, value: self._put(job, name, value))
+        self.model.edited.connect(
+            lambda job, name, value: self._put(edits.JobPath(job), name, value)
+        )
         self.model.refused.connect(session.refused)
         self.table.opened.connect(session.show_working)
         self.table.selectionModel().currentRowChanged.connect(
             lambda row, _: self._chosen(row.row())
         )
-        self.form.edited.connect(
-            lambda name, value: self._put(session.chosen_job or "", name, value)
-        )
+        self.form.edited.connect(self._put)
         self.form.resin_wanted.connect(self._want_resin)
         self.programme.clicked.connect(self._open_programme)
         session.chosen.connect(self._follow)
 
-    def _put(self, job: str, name: str, value: object) -> None:
-        before: Job = edits.get(self._session.evaluation, ("jobs", job))
-        text = pages.changed_datum(labels.datum(name), before.name or job)
-        if not self._session.put(("jobs", job, name), value, text) and self._session.appraisal:
+    def _put(self, subject: edits.JobPath, name: str, value: object) -> None:
+        before: Job = edits.get(self._session.evaluation, subject.path)
+        text = pages.changed_datum(labels.datum_of(Job, name), before.name or subject.job)
+        taken = self._session.put((*subject.path, name), value, text)
+        if not taken and self.form.subject == subject:
             self.form.fields[name].reset(getattr(before, name))
 
     def _chosen(self, row: int) -> None:
@@ -223,7 +224,7 @@ class ShotsPage(QWidget):
             return
         job = appraisal.evaluation.jobs[row]
         self._form_title.setText(job.name or job.id)
-        self.form.show_thing(job, job.id, context_of(appraisal.evaluation))
+        self.form.show_thing(job, edits.JobPath(job.id), context_of(appraisal.evaluation))
         self.form.show_hints(
             pages.job_hints(appraisal.job(name), appraisal.evaluation.display_units)
         )
@@ -237,14 +238,21 @@ class ShotsPage(QWidget):
             self._followed = (job.id, job.resin)
             self.resins.show_resin(job.resin or self.resins.resin)
 
+    def _shown_job(self) -> edits.JobPath | None:
+        """Return the job that the form shows, while the evaluation still has it."""
+        subject = self.form.subject
+        if not isinstance(subject, edits.JobPath):
+            return None
+        return subject if self.model.place_of(subject.job) >= 0 else None
+
     def _add(self) -> None:
         self._append(new_job(self._session.evaluation), pages.ADD_JOB)
 
     def _duplicate(self) -> None:
         evaluation = self._session.evaluation
-        name = self._session.chosen_job
-        if name is not None:
-            job: Job = edits.get(evaluation, ("jobs", name))
+        shown = self._shown_job()
+        if shown is not None:
+            job: Job = edits.get(evaluation, shown.path)
             self._append(copy_of_job(evaluation, job), "Duplicate job")
 
     def _append(self, job: Job, text: str) -> None:
@@ -257,16 +265,17 @@ class ShotsPage(QWidget):
         )
 
     def _remove(self) -> None:
-        job = self._session.chosen_job
-        if job is not None:
-            self._session.try_edit("Remove job", lambda: without_job(self._session.evaluation, job))
+        shown = self._shown_job()
+        if shown is not None:
+            self._session.try_edit(
+                "Remove job", lambda: without_job(self._session.evaluation, shown.job)
+            )
 
     def _ask_for_resin(self) -> None:
         ask_for_resin(self._session, self, self.resins.show_resin)
 
-    def _want_resin(self, name: str) -> None:
-        job = self._session.chosen_job or ""
-        ask_for_resin(self._session, self, lambda resin: self._put(job, name, resin))
+    def _want_resin(self, subject: edits.JobPath, name: str) -> None:
+        ask_for_resin(self._session, self, lambda resin: self._put(subject, name, resin))
 
     def _open_programme(self) -> None:
         dialog = ProgrammeDialog(self._session, self)

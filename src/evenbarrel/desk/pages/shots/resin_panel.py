@@ -155,16 +155,15 @@ class ResinDialog(FormDialog):
         outer = QVBoxLayout(self)
         outer.addWidget(scrolled(both))
         outer.addWidget(buttons)
-        self.form.edited.connect(lambda name, value: self._put((name,), name, value))
-        self.factors.edited.connect(
-            lambda name, value: self._put(("output_factors", name), name, value)
-        )
+        self.form.edited.connect(self._put)
+        self.factors.edited.connect(self._put)
         session.changed.connect(self._show)
         self._show()
 
-    def _put(self, path: tuple[str, ...], name: str, value: object) -> None:
-        text = pages.changed_datum(labels.datum(name), self._resin)
-        self._session.put(("resins", self._resin, *path), value, text)
+    def _put(self, subject: edits.ResinPath, name: str, value: object) -> None:
+        resin: Resin = edits.get(self._session.evaluation, ("resins", subject.resin))
+        text = pages.changed_datum(labels.datum_of(Resin, name), resin.name or resin.id)
+        self._session.put((*subject.path, name), value, text)
 
     def _show(self) -> None:
         evaluation = self._session.evaluation
@@ -174,8 +173,9 @@ class ResinDialog(FormDialog):
             return
         self.setWindowTitle(resin.name or resin.id)
         context = context_of(evaluation)
-        self.form.show_thing(resin, resin.id, context)
-        self.factors.show_thing(resin.output_factors, resin.id, context)
+        self.form.show_thing(resin, edits.ResinPath(resin.id), context)
+        factors = edits.ResinPath(resin.id, "output_factors")
+        self.factors.show_thing(resin.output_factors, factors, context)
 
 
 class ResinPanel(QWidget):
@@ -201,7 +201,7 @@ class ResinPanel(QWidget):
         self._windows.setWordWrap(True)
         self._table = QWidget()
         self._routes: dict[str, tuple[QRadioButton, QPushButton, QLabel]] = {}
-        self.monotonic_in: dict[str, QLabel] = {}
+        self.effects: dict[str, QLabel] = {}
         self._compared: tuple[str, str | None] = ("", None)
         self._waiting: list[str] = []
         self._group = QButtonGroup(self)
@@ -259,7 +259,7 @@ class ResinPanel(QWidget):
         self._waiting = [route for route in _ROUTES if route in known - {result.route}]
         same = (result.id, result.route) == self._compared
         self._compared = result.id, result.route
-        for route, effect in self.monotonic_in.items():
+        for route, effect in self.effects.items():
             if not same or route not in self._waiting:
                 effect.hide()
         self._pause.start(COMPARE_AFTER_MS)
@@ -277,8 +277,8 @@ class ResinPanel(QWidget):
         path = ("resins", self._compared[0], "output_factor_route")
         then = appraise(edits.put(appraisal.evaluation, path, route), appraisal)
         changed = changed_cells(appraisal, then)
-        self.monotonic_in[route].setText(pages.would_change([cell.after for cell in changed]))
-        self.monotonic_in[route].show()
+        self.effects[route].setText(pages.would_change([cell.after for cell in changed]))
+        self.effects[route].show()
         self._pause.start(0)
 
     def _lay_out(self) -> None:
@@ -326,7 +326,7 @@ class ResinPanel(QWidget):
         effect = _indented(faint(QLabel()))
         effect.setWordWrap(True)
         effect.hide()
-        self.monotonic_in[route] = effect
+        self.effects[route] = effect
         rows.addWidget(note, row + 1, 0, 1, 2)
         rows.addWidget(effect, row + 2, 0, 1, 2)
         return radio, number, note

@@ -1,0 +1,34 @@
+"""All inputs of the criteria side by side: of the barrel, of the job, and of both together."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from evenbarrel.appraisal.inputs.barrel_inputs import BarrelInputs
+from evenbarrel.appraisal.inputs.intervals import Interval, fields_of
+from evenbarrel.appraisal.inputs.job_inputs import JobInputs
+
+
+@dataclass(frozen=True, kw_only=True)
+class CriterionInputs(BarrelInputs, JobInputs):
+    """Every input over (readings, shots), of length 1 along what it does not depend on."""
+
+    rate_conversion: Interval
+    rate_in_resin: Interval
+    factor_of_volume: Interval
+
+    def __getitem__(self, name: str) -> Interval:
+        """Return the input of that name; raises AttributeError."""
+        value: Interval = getattr(self, name)
+        return value
+
+    def of_rows(self, rows: slice | NDArray[np.intp]) -> CriterionInputs:
+        """Return some rows; what is one for all rows stays so."""
+        cut = {
+            name: interval if len(interval.nominal) == 1 else interval.of_rows(rows)
+            for name, interval in fields_of(self).items()
+        }
+        return CriterionInputs(**cut)

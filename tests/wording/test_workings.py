@@ -1,0 +1,159 @@
+"""Workings say what stood in where a datum was not stated, and never a false sentence of it."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+import pytest
+
+from evenbarrel.appraisal.appraise import appraise
+from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.wording.sentences.questions import question_texts
+from evenbarrel.wording.workings.criterion import criterion_working
+from evenbarrel.wording.workings.line import Working
+
+RESIN = {
+    "id": "r",
+    "resin_class": "general",
+    "output_factor_route": "own",
+    "output_factors": {"own": "1 g/cm3"},
+    "melt_temperature": "230 degC",
+    "peripheral_speed_limit": "0.5 m/s",
+    "diffusivity": "0.06 mm2/s",
+    "diffusivity_literature": "0.117 mm2/s",
+}
+JOB = {"id": "j", "resin": "r", "shot_mass": "160 g", "cycle_time": "30 s", "cooling_time": "12 s"}
+BARREL = {
+    "id": "b",
+    "screw_diameter": "50 mm",
+    "stroke": "200 mm",
+    "plasticising_rate": "20 g/s",
+    "reference_resin": "r",
+}
+
+
+def filed(value: Any) -> Any:
+    """Return a value as a file holds it: numbers with their unit as quantities."""
+    if isinstance(value, dict):
+        return {name: filed(part) for name, part in value.items() if part is not None}
+    if isinstance(value, list):
+        return [filed(part) for part in value]
+    if isinstance(value, str) and value[0].isdigit() and " " in value:
+        magnitude, unit = value.split()
+        return {"magnitude": magnitude, "unit": unit}
+    return value
+
+
+def appraised(job: dict[str, Any], barrel: dict[str, Any], resin: dict[str, Any]) -> Any:
+    bids = [{"id": "x", "units": [{"id": "u", "barrels": [{**BARREL, **barrel}]}]}]
+    whole = {"resins": [{**RESIN, **resin}], "jobs": [{**JOB, **job}], "bids": bids}
+    return appraise(Evaluation.model_validate_json(json.dumps(filed(whole))))
+
+
+def working(key: str, **changes: dict[str, Any]) -> Working:
+    parts = {part: changes.get(part, {}) for part in ("job", "barrel", "resin")}
+    return criterion_working(appraised(**parts), "b", "j", key)
+
+
+def line(found: Working, label: str) -> tuple[str, str]:
+    return next((one.value, one.stated) for one in found.lines if one.label == label)
+
+
+def labels_of(found: Working) -> set[str]:
+    return {one.label for one in found.lines}
+
+
+def test_a_volume_alone_has_its_own_formula_and_says_that_the_stroke_is_taken() -> None:
+    alone = {"screw_diameter": None, "stroke": None, "swept_volume": "400 cm3"}
+    found = working("capacity", barrel=alone)
+    assert "1.05 × shot mass" in found.formula
+    assert line(found, "Stroke taken") == ("4 D", "assumed: the swept volume alone is stated")
+    assert not labels_of(found) & {"Screw diameter", "Stroke", "Cushion", "Decompression"}
+    assert not labels_of(working("capacity")) & {"Swept volume", "Stroke taken"}
+
+
+@pytest.mark.parametrize(
+    ("datum", "label", "value"),
+    [("screw_diameter", "Screw diameter", "50.0"), ("stroke", "Stroke", "200")],
+)
+def test_an_implied_size_says_what_it_is_from(datum: str, label: str, value: str) -> None:
+    found = working("capacity", barrel={datum: None, "swept_volume": "392.7 cm3"})
+    shown, stated = line(found, label)
+    assert shown.startswith(value.rstrip("0").rstrip("."))
+    assert stated == "from the quoted volume and the other of diameter and stroke"
+
+
+def test_a_hot_runner_is_shown_unknown_or_not_at_all() -> None:
+    hot = working("capacity", job={"runner_kind": "hot"})
+    assert line(hot, "Hot runner volume")[0] == "–"
+    assert "its decompression is not counted" in line(hot, "Hot-runner relief")[1]
+    for kind in ("cold", "none"):
+        found = working("capacity", job={"runner_kind": kind})
+        assert not labels_of(found) & {"Hot runner volume", "Hot-runner relief"}
+    known = working("capacity", job={"runner_kind": "hot", "hot_runner_volume": "100 cm3"})
+    assert line(known, "Hot-runner relief")[0] == "2.04 mm"
+
+
+def test_a_speed_that_is_only_taken_says_so() -> None:
+    found = working("screw_speed", barrel={"screw_speed_max": "150 rev/min"})
+    stated = line(found, "Screw speed at which the rate was measured")[1]
+    assert stated == "assumed: 150 rev/min, quoted, taken as the speed of the rate"
+
+
+def test_recovery_at_the_resins_limit_is_capped_by_the_screw() -> None:
+    barrel = {"plasticising_speed": "120 rev/min", "screw_speed_max": "150 rev/min"}
+    found = working("recovery", barrel=barrel)
+    # 160 g at 20 g/s and 120 rev/min; 0.5 m/s are 191 rev/min, which the screw has not.
+    at_limit = line(found, "Recovery at the resin's speed limit")
+    assert at_limit == ("6.40 s", "150 rev/min, the screw's highest")
+
+
+def test_the_routes_to_the_window_stand_side_by_side_with_what_the_cycle_leaves() -> None:
+    job = {"fill_time": "1 s", "hold_time": "5 s", "mould_motion_time": "4 s"}
+    found = working("recovery", job=job)
+    assert line(found, "Window: cooling time as given")[1] == "used"
+    assert line(found, "Window: what the cycle leaves")[1] == "beside"
+    assert line(found, "The cycle leaves at most")[1] == (
+        "cycle less fill time less hold time less mould motion time"
+    )
+
+
+def test_a_wall_that_cools_longer_than_the_cycle_is_asked_about_in_numbers() -> None:
+    job = {
+        "cycle_time": "8 s",
+        "cooling_time": None,
+        "fill_time": "1 s",
+        "hold_time": "2 s",
+        "wall_thickness": "2.5 mm",
+        "mould_temperature": "35 degC",
+        "ejection_temperature": "80 degC",
+    }
+    appraisal = appraised(job, {}, {"melt_temperature": "220 degC"})
+    assert question_texts(appraisal)["us.cycle_time"] == (
+        "The planned cycle of j leaves 5.0 s for cooling, a wall of 2.5 mm asks for about 4.5 s "
+        "to 15 s. Which is right?"
+    )
+
+
+def test_a_density_out_of_range_or_at_another_pressure_says_so() -> None:
+    entered = {"melt_density": "0.96 g/cm3", "melt_density_pressure": "0.1 MPa"}
+    stated = line(working("residence", resin=entered), "Melt density")[1]
+    assert stated.endswith("entered for another pressure than the back pressure")
+    tait = {
+        "form": "polynomial",
+        # Polystyrene after Danner and High, as polykin 0.8 has it.
+        "coefficients": [9.3805e-4, 3.3086e-7, 6.6910e-10, 2.5001e8, 4.1815e-3],
+        "t_high": "196 degC",
+    }
+    stated = line(working("residence", resin={"tait": tait}), "Melt density")[1]
+    assert stated.endswith("beyond the range the equation was fitted in")
+
+
+def test_a_screw_that_is_not_usual_for_the_resin_is_said_so() -> None:
+    resin = {"compression_low": "2 1", "compression_high": "3 1"}
+    found = working("screw_geometry", resin=resin, barrel={"compression_ratio": "4 1"})
+    assert found.result.endswith("check ring not as the resin wants them: outside.")
+    resin["origins"] = {"compression_high": "from_memory"}
+    found = working("screw_geometry", resin=resin, barrel={"compression_ratio": "4 1"})
+    assert "not as usual for the resin: near edge." in found.result
