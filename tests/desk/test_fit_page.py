@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QLabel, QPushButton, QWidget
+from PySide6.QtWidgets import QApplication, QLabel, QPushButton, QWidget
 
 from evenbarrel.desk.forms.decision_forms import AskDialog
 from evenbarrel.desk.forms.what_if import WhatIf
@@ -44,6 +44,8 @@ def click_cell(qtbot: Any, page: FitPage, barrel: str, job: str) -> None:
     page.board.scrollTo(index)
     where = page.board.visualRect(index).center()
     qtbot.mouseClick(page.board.viewport(), Qt.MouseButton.LeftButton, pos=where)
+    # What opens below is laid out in the next turn of the loop.
+    QApplication.processEvents()
 
 
 def press(qtbot: Any, button: QPushButton) -> None:

@@ -124,21 +124,20 @@ def side_by_side(
     if not places:
         return ()
     width = min(width, (right - left) / len(places))
-    # Groups of labels that touch, each with its first index and the middle it wants.
-    groups: list[tuple[int, int, float]] = []
-    for index, place in enumerate(places):
-        start, count, middle = index, 1, place
-        while groups:
-            first, size, other = groups[-1]
-            if other + size * width / 2.0 <= middle - count * width / 2.0:
-                break
-            groups.pop()
-            middle = (other * size + middle * count) / (size + count)
-            start, count = first, size + count
-        half = count * width / 2.0
-        groups.append((start, count, min(max(middle, left + half), right - half)))
-    return tuple(
-        middle + (n - (count - 1) / 2.0) * width
-        for _, count, middle in groups
-        for n in range(count)
-    )
+    # A label's place is never left of what the labels before it take, nor right of what those
+    # after it need; labels that touch lie round the mean of where they want to be.
+    count = len(places)
+    wanted = [
+        min(max(place, left + (n + 0.5) * width), right - (count - n - 0.5) * width) - n * width
+        for n, place in enumerate(places)
+    ]
+    # The nearest places in order, by pooling neighbours that are out of order.
+    pools: list[tuple[float, int]] = []
+    for place in wanted:
+        mean, size = place, 1
+        while pools and pools[-1][0] > mean:
+            other, more = pools.pop()
+            mean, size = (mean * size + other * more) / (size + more), size + more
+        pools.append((mean, size))
+    flat = [mean for mean, size in pools for _ in range(size)]
+    return tuple(place + n * width for n, place in enumerate(flat))

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
     QPushButton,
+    QSizePolicy,
     QSplitter,
     QTabWidget,
     QVBoxLayout,
@@ -50,6 +51,7 @@ ORDERS: tuple[tuple[Order, str], ...] = (
 _CELL, _RULER, _CHANGED = range(3)
 _SHARES = (520, 300)
 _MOST_PINNED = 2
+_CHOICE_LENGTH = 4
 
 
 class FitPage(QWidget):
@@ -75,6 +77,13 @@ class FitPage(QWidget):
         self.order.setAccessibleName("Order of the barrels")
         self.order.addItems([text for _, text in ORDERS])
         self.shown.setAccessibleName("Which barrels are shown")
+        for combo in (self.scale, self.order, self.shown):
+            combo.setSizeAdjustPolicy(
+                QuietCombo.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
+            )
+            combo.setMinimumContentsLength(_CHOICE_LENGTH)
+            policy = QSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
+            combo.setSizePolicy(policy)
         self.pin = QPushButton("&Pin")
         self.pin.setCheckable(True)
         self.pin.setToolTip("Keep the chosen barrel at the top: up to two, to compare them")

@@ -16,7 +16,7 @@ from evenbarrel.wording.sentences import decision
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
 
-_CHOICE_LENGTH = 36
+_CHOICE_LENGTH = 18
 
 
 class RulePanel(QWidget):
