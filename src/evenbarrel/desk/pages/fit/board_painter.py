@@ -182,6 +182,12 @@ class BoardPainter:
         painter.setPen(QColor(colours.faint_text))
         if trace.full is None:
             words = box.adjusted(MARGIN, 0.0, -MARGIN, 0.0)
+            # On a ground of their own: no shot's line runs through them.
+            ground = QRectF(words.topLeft(), words.bottomRight())
+            ground.setWidth(metrics.horizontalAdvance(trace.note) + 4.0)
+            ground.setTop(box.center().y() - metrics.height() / 2.0)
+            ground.setHeight(metrics.height())
+            painter.fillRect(ground, QColor(colours.page))
             painter.drawText(words, Qt.AlignmentFlag.AlignVCenter, trace.note)
             return
         end = self.x_of(trace.full, box)

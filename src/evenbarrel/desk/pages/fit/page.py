@@ -70,6 +70,7 @@ class FitPage(QWidget):
         self.scale.setAccessibleName("Scale of the ruler")
         self.scale.addItems([text for _, text in SCALES])
         self.resin.setAccessibleName("Resin in which grams are read")
+        self.resin.hide()
         self.what_if = QPushButton("What &if…")
         self.what_if_dialog: WhatIf | None = None
         self.rules = RulePanel(theme)
