@@ -99,7 +99,8 @@ class FitPage(QWidget):
         self._lay_out()
         self._connect()
 
-    def _lay_out(self) -> None:
+    def _bar(self) -> QWidget:
+        """Return the row of choices above the board."""
         choices = QHBoxLayout()
         for text, widgets in (
             ("&Ruler", (self.scale, self.resin)),
@@ -113,6 +114,12 @@ class FitPage(QWidget):
         choices.addWidget(self.pin)
         choices.addStretch(1)
         choices.addWidget(self.what_if)
+        choices.setContentsMargins(0, 0, 0, 0)
+        bar = QWidget()
+        bar.setLayout(choices)
+        return bar
+
+    def _lay_out(self) -> None:
         upper = QWidget()
         inside = QVBoxLayout(upper)
         inside.setContentsMargins(0, 0, 0, 0)
@@ -134,9 +141,7 @@ class FitPage(QWidget):
         self.splitter.addWidget(self.pictures)
         self.splitter.setChildrenCollapsible(False)
         self.splitter.setSizes(list(_SHARES))
-        self._choices = QWidget()
-        self._choices.setLayout(choices)
-        choices.setContentsMargins(0, 0, 0, 0)
+        self._choices = self._bar()
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID, GRID, GRID, GRID)
         column.setSpacing(GRID // 2)
