@@ -12,7 +12,7 @@ from pypdf import PdfReader
 from evenbarrel import __version__
 from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.model.decision import SignOff
-from evenbarrel.model.digest import digest
+from evenbarrel.model.digest import SCHEME, digest
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.report.pdf import render_pdf
 from evenbarrel.wording.sentences.claim_words import claim_sentence
@@ -107,6 +107,7 @@ def test_a_recorded_signature_is_stale_once_the_evaluation_changed(
         person="A. Buyer",
         date=date(2026, 11, 3),
         statement="Compared.",
+        scheme=SCHEME,
         digest=digest(evaluation),
     )
     kept = evaluation.replace(sign_offs=(signed,))

@@ -71,7 +71,7 @@ def test_states_are_written_in_words(book: Workbook) -> None:
     words = {cell.value for row in book["Claims"].iter_rows(min_row=2) for cell in row}
     assert {"● agrees", "◐ query", "⊗ contradicts", "◌ not stated"} <= words
     cells = {cell.value for row in book["Fit"].iter_rows(min_row=2, min_col=3) for cell in row}
-    assert "● inside\nshare 44 %\n1 open" in cells
+    assert "● inside\nshare 45 %\n2 open" in cells
 
 
 def test_every_question_is_there(appraisal: Appraisal, book: Workbook) -> None:

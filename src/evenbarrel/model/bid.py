@@ -11,7 +11,7 @@ from evenbarrel.model.base import Frozen, Identifier
 from evenbarrel.model.datum import Datum, Sign
 from evenbarrel.model.quantity import Money, Quantity
 from evenbarrel.model.resin import Share
-from evenbarrel.trade.wear_corrosion import Package
+from evenbarrel.trade.packages import Package
 
 Decision = Literal["geometry", "quoted", "rated_mass"]
 RingKind = Literal["sliding", "ball", "smear_tip", "other", "unknown"]
