@@ -114,7 +114,9 @@ class _Drive:
         self.kind = random.choice((None, "hydraulic", "hydraulic", "accumulator", "electric"))
         self.resin = random.choice(("ps", "ps", "ps", "ps", "pp", None))
         self.rated = random.choice(("ps", None)) if self.resin == "ps" else "ps"
-        self.length = random.uniform(19, 23) * middle if random.random() < 0.4 else None
+        longest = 29.0 * self.diameters[0]
+        length = min(random.uniform(19, 23) * middle, longest)
+        self.length = length if random.random() < 0.4 else None
         self.ratio = random.choice((20, 20, 21, 22, 23, 24))
         self.output = random.uniform(0.042, 0.072)
         self.rates: list[float] = []

@@ -4,16 +4,6 @@ from __future__ import annotations
 
 from typing import Any
 
-from catalogue import (
-    ENTHALPY,
-    FACTORS,
-    MELT_DENSITY,
-    SOLID_DENSITY,
-    Fields,
-    Offer,
-    Planted,
-)
-
 from evenbarrel.appraisal.claims import barrel_claims
 from evenbarrel.appraisal.claims.doubt import is_asked, is_failed
 from evenbarrel.appraisal.inputs.stated import StatedUnit, stated_units
@@ -24,6 +14,16 @@ from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.limits import Limits
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.model.resin import Resin
+
+from .catalogue import (
+    ENTHALPY,
+    FACTORS,
+    MELT_DENSITY,
+    SOLID_DENSITY,
+    Fields,
+    Offer,
+    Planted,
+)
 
 OUTCOMES = ("alone", "among several", "wrong sole", "not named", "unseen")
 """Named by a claim as its sole cause; named among the causes of one; another change is named as

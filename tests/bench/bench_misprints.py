@@ -14,10 +14,10 @@ from pathlib import Path
 from random import Random
 
 ROOT = Path(__file__).resolve().parents[2]
-sys.path[:0] = [str(ROOT / "src"), str(ROOT / "tests" / "appraisal")]
+sys.path[:0] = [str(ROOT / "src"), str(ROOT / "tests")]
 
-from catalogue import KINDS_OF_SLIP, Offer, planted, sound_offer  # noqa: E402
-from outcomes import OUTCOMES, asked_about, outcome_of  # noqa: E402
+from appraisal.catalogue import KINDS_OF_SLIP, Offer, planted, sound_offer  # noqa: E402
+from appraisal.outcomes import OUTCOMES, asked_about, outcome_of  # noqa: E402
 
 SLIPS, SOUND_OFFERS, SEED = 500, 2000, 1
 
