@@ -8,7 +8,7 @@ from typing import Annotated, Literal
 from pydantic import Field, field_validator
 from pydantic_core import PydanticCustomError
 
-from evenbarrel.model.base import Frozen, Identifier
+from evenbarrel.model.base import Frozen, Identifier, Notes
 from evenbarrel.model.datum import Datum
 from evenbarrel.model.limits import CRITERIA
 from evenbarrel.model.quantity import Money, Quantity
@@ -24,7 +24,7 @@ class Answer(Frozen):
     question: str
     state: Literal["open", "asked", "answered", "accepted_as_is"] = "open"
     date: Date | None = None
-    text: str = ""
+    text: Notes = ""
     datum: str | None = None
     quantity: Quantity | None = None
 
