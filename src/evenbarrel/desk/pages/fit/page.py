@@ -88,6 +88,8 @@ class FitPage(QWidget):
         self.pin = QPushButton("&Pin")
         self.pin.setCheckable(True)
         self.pin.setToolTip("Keep the chosen barrel at the top: up to two, to compare them")
+        self.close_below = QPushButton("&Close")
+        self.close_below.setToolTip("Give the whole height back to the board")
         self._pinned: tuple[str, ...] = ()
         self._filters: tuple[Filter, ...] = (Filter(),)
         self.key, self.legend = JobKey(theme), Legend(theme)
@@ -109,10 +111,10 @@ class FitPage(QWidget):
         ):
             title = QLabel(text)
             title.setBuddy(widgets[0])
-            for widget in (title, *widgets):
-                choices.addWidget(widget)
+            choices.addWidget(title)
+            for widget in widgets:
+                choices.addWidget(widget, 1)
         choices.addWidget(self.pin)
-        choices.addStretch(1)
         choices.addWidget(self.what_if)
         choices.setContentsMargins(0, 0, 0, 0)
         bar = QWidget()
@@ -135,6 +137,7 @@ class FitPage(QWidget):
         self.pictures.addTab(self.plot, "Ruler to zoom")
         self.pictures.addTab(self.rules.changed_cells, "Under another rule")
         self.pictures.setTabVisible(_CHANGED, False)
+        self.pictures.setCornerWidget(self.close_below)
         self.pictures.hide()
         self.splitter = QSplitter(Qt.Orientation.Vertical)
         self.splitter.addWidget(upper)
@@ -158,6 +161,7 @@ class FitPage(QWidget):
         for combo in (self.scale, self.resin, self.order, self.shown):
             combo.activated.connect(lambda _: self._draw())
         self.pin.clicked.connect(self._pin)
+        self.close_below.clicked.connect(self.pictures.hide)
         self.pictures.currentChanged.connect(lambda _: self._draw_below())
         self.what_if.clicked.connect(self._open_what_if)
         self.board.opened.connect(self._session.show_working)
