@@ -140,7 +140,7 @@ def test_a_letter_holds_every_open_question_to_that_supplier(
     letter = QGuiApplication.clipboard().text()
     assert letter.startswith("To Quillomar")
     assert "1. Injection pressure × screw area" in letter
-    assert "2. Please state the ring travel" in letter
+    assert "2. Please state the closing travel of the check ring" in letter
     questions.choose("us.fill_time")
     assert not questions.copy_letter.isEnabled()
 

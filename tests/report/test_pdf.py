@@ -15,7 +15,7 @@ from evenbarrel.model.decision import SignOff
 from evenbarrel.model.digest import SCHEME, digest
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.report.pdf import render_pdf
-from evenbarrel.wording.sentences.cells import claim_sentence
+from evenbarrel.wording.sentences.claim_words import claim_sentence
 from evenbarrel.wording.sentences.questions import question_texts
 
 Told = Callable[[bytes], str]

@@ -8,9 +8,10 @@ from typing import Literal
 
 import numpy as np
 
+from evenbarrel.appraisal.claims.doubt import datum_to_ask, is_asked, question_id
 from evenbarrel.appraisal.criteria import ALL
 from evenbarrel.appraisal.inputs.barrel_inputs import Row
-from evenbarrel.appraisal.results import BarrelResult, BidResult, Claim, JobResult, Question
+from evenbarrel.appraisal.results import BarrelResult, BidResult, Cause, Claim, JobResult, Question
 from evenbarrel.appraisal.verdicts.table import Table
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.decision import Answer
@@ -29,11 +30,6 @@ NOT_STATED: Rank = (_GRAVITY["not_stated"], False)
 QUERY: Rank = (_GRAVITY["query"], False)
 
 
-def datum_to_ask(claim: Claim) -> str:
-    """Return the datum a failed claim asks about: the one whose slip explains it, else its own."""
-    return claim.cause_datum if claim.cause and claim.cause_datum else claim.subject
-
-
 @dataclass(slots=True)
 class _Draft:
     """A question while its reasons are gathered."""
@@ -46,11 +42,11 @@ class _Draft:
     barrels: dict[str, None] = field(default_factory=dict)
     jobs: dict[str, None] = field(default_factory=dict)
     raised_by: dict[str, None] = field(default_factory=dict)
-    causes: dict[str, None] = field(default_factory=dict)
+    causes: dict[Cause, None] = field(default_factory=dict)
 
     def question(self) -> Question:
         return Question(
-            id=f"{self.bid or 'us'}.{self.datum}",
+            id=question_id(self.bid, self.datum),
             to=self.to,
             bid=self.bid,
             barrels=tuple(self.barrels),
@@ -86,10 +82,6 @@ class _Drafts:
         return tuple(draft.question() for draft in sorted(self._drafts.values(), key=place))
 
 
-def _failed(claims: Sequence[Claim]) -> Iterator[Claim]:
-    return (claim for claim in claims if claim.state in ("query", "contradicts"))
-
-
 def _from_claim(drafts: _Drafts, bid: str, claim: Claim) -> _Draft:
     datum = datum_to_ask(claim)
     rank = (_GRAVITY[claim.state], datum != claim.subject)
@@ -100,10 +92,10 @@ def _from_claims(
     drafts: _Drafts, barrels: Sequence[BarrelResult], bids: Sequence[BidResult]
 ) -> None:
     for barrel in barrels:
-        for claim in _failed(barrel.claims):
+        for claim in filter(is_asked, barrel.claims):
             draft = _from_claim(drafts, barrel.bid, claim)
             draft.barrels[barrel.id] = None
-            draft.causes |= dict.fromkeys(claim.causes)
+            draft.causes |= dict.fromkeys(replace(cause, value=None) for cause in claim.causes)
     for bid in bids:
         for claim in bid.claims:
             if claim.key == "validity" and claim.state == "not_stated":

@@ -11,7 +11,7 @@ from typing import Any
 from pydantic import ConfigDict
 
 from evenbarrel.appraisal.appraise import Appraisal
-from evenbarrel.appraisal.questions import datum_to_ask
+from evenbarrel.appraisal.claims.doubt import datum_to_ask
 from evenbarrel.appraisal.results import (
     SEVERITY,
     BarrelResult,
@@ -205,7 +205,7 @@ def _claim(claim: Claim, question: str | None) -> PublishedClaim:
 
     return PublishedClaim(
         key=claim.key,
-        subject=claim.subject,
+        subject=datum_to_ask(claim),
         state=claim.state,
         stated=out(claim.stated),
         derived=out(claim.derived),
@@ -213,7 +213,7 @@ def _claim(claim: Claim, question: str | None) -> PublishedClaim:
         tolerance_percent=_percent(claim.tolerance),
         unit=unit,
         cause=claim.cause,
-        causes=claim.causes,
+        causes=tuple(f"{cause.code}:{cause.datum}" for cause in claim.causes),
         note=claim.note,
         missing=claim.missing,
         question=question,
