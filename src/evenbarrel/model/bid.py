@@ -34,7 +34,7 @@ class Settled(Frozen):
     """A person's decision which route gives a barrel's swept volume."""
 
     route: Decision
-    reason: str = ""
+    reason: Notes = ""
     person: str = ""
     date: Date | None = None
 

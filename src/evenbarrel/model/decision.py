@@ -35,11 +35,11 @@ class Deviation(Frozen):
     barrel: str
     job: str | None = None
     criterion: str
-    reason: str = ""
+    reason: Notes = ""
     person: str = ""
     role: Role | None = None
     date: Date | None = None
-    condition: str = ""
+    condition: Notes = ""
     until: Date | None = None
 
     @field_validator("criterion")
@@ -75,8 +75,8 @@ class SignOff(Frozen):
     role: Role
     person: str = ""
     date: Date | None = None
-    statement: str = ""
-    conditions: str = ""
+    statement: Notes = ""
+    conditions: Notes = ""
     scheme: str = "c1"
     digest: str = ""
     carried: Carried | None = None

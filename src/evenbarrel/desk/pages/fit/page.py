@@ -78,13 +78,6 @@ class FitPage(QWidget):
         self.order.setAccessibleName("Order of the barrels")
         self.order.addItems([text for _, text in ORDERS])
         self.shown.setAccessibleName("Which barrels are shown")
-        for combo in (self.scale, self.order, self.shown):
-            combo.setSizeAdjustPolicy(
-                QuietCombo.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
-            )
-            combo.setMinimumContentsLength(_CHOICE_LENGTH)
-            policy = QSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
-            combo.setSizePolicy(policy)
         self.pin = QPushButton("&Pin")
         self.pin.setCheckable(True)
         self.pin.setToolTip("Keep the chosen barrel at the top: up to two, to compare them")
@@ -103,6 +96,12 @@ class FitPage(QWidget):
 
     def _bar(self) -> QWidget:
         """Return the row of choices above the board."""
+        for combo in (self.scale, self.order, self.shown):
+            combo.setSizeAdjustPolicy(
+                QuietCombo.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
+            )
+            combo.setMinimumContentsLength(_CHOICE_LENGTH)
+            combo.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
         choices = QHBoxLayout()
         for text, widgets in (
             ("&Ruler", (self.scale, self.resin)),
