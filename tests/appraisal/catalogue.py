@@ -281,7 +281,9 @@ def _slips(code: str, offer: Offer, random: Random) -> Iterator[Planted]:
     elif code == "neighbour_barrel":
         yield from _copied(offer)
     elif code == "oil_pressure" and offer.unit["drive_kind"] in (None, "hydraulic", "accumulator"):
-        printed_oil = random.choice(("160 bar", "175 bar", "210 bar"))
+        printed_oil = offer.screws[0].get("system_pressure") or random.choice(
+            ("160 bar", "210 bar")
+        )
         oil: Fields = {"injection_pressure": printed_oil, "pressure_kind": None}
         yield Planted(code, "injection_pressure", _in_every_screw(offer, lambda _: oil))
     elif code in ("solid_density", "reference_resin") and _rated_in_ps(offer):

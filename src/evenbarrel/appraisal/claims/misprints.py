@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from math import log
 
 from evenbarrel.appraisal.claims.context import ClaimContext
-from evenbarrel.appraisal.claims.doubt import is_failed
+from evenbarrel.appraisal.claims.doubt import is_asked
 from evenbarrel.appraisal.claims.drive import ONE_PRESSURE_NOTE
 from evenbarrel.appraisal.claims.operation import MOST_OVERLOAD
 from evenbarrel.appraisal.claims.plasticising import is_usual_output
@@ -37,23 +37,21 @@ no source."""
 UnitClaims = tuple[tuple[Claim, ...], ...]
 """The claims of each barrel of a unit, in the order of KEYS."""
 
-_RANK = {"agrees": 0, "not_stated": 0, "query": 1, "contradicts": 2}
+_RANK = {"query": 1, "contradicts": 2}
 
 
 def find_misprints(case: ClaimContext, claims: UnitClaims) -> UnitClaims:
     """Return the claims of a unit's barrels with the slips that would explain the failed ones."""
-    if not any(is_failed(claim) for own in claims for claim in own):
+    if not any(is_asked(claim) for own in claims for claim in own):
         return claims
     return tuple(
-        tuple(
-            _explained(case, claims, index, claim) if is_failed(claim) else claim for claim in own
-        )
+        tuple(_explained(case, claims, index, claim) if is_asked(claim) else claim for claim in own)
         for index, own in enumerate(claims)
     )
 
 
 def _explained(case: ClaimContext, claims: UnitClaims, index: int, claim: Claim) -> Claim:
-    if not is_failed(claim):
+    if not is_asked(claim):
         return claim
     found: dict[tuple[str, str], Slip] = {}
     for slip in slips(case, index, claim.key):
@@ -94,17 +92,15 @@ class _Trial:
         """Say whether the slip explains the claim, makes none worse and has enough for it."""
         if not self._may_be_tried():
             return False
-        after = claims_for(self.claim.key, self.changed)[self.index]
+        after = self._changed_claim(self.claim.key)
         if not self._meets(after):
             return False
-        enough, mended = self.slip.evident or not self.slip.needs_evidence(), False
+        enough = self.slip.evident or not self.slip.needs_evidence()
         for old, new in self._others():
-            if _worse(old, new) or (old.key in JUDGES and _moved(old, new) and is_failed(new)):
+            if _worse(old, new) or (old.key in JUDGES and _moved(old, new) and is_asked(new)):
                 return False
             enough = enough or _better(old, new)
-            mended = mended or (old.key not in ONE_SIDED and _better(old, new))
-        one_sided = self.claim.key in ONE_SIDED
-        return enough and (not one_sided or mended or self._brings_into_range(after))
+        return enough and (self.claim.key not in ONE_SIDED or self._mends_more(after))
 
     def _may_be_tried(self) -> bool:
         slip, claim = self.slip, self.claim
@@ -117,8 +113,8 @@ class _Trial:
     def _meets(self, after: Claim) -> bool:
         """Say whether the claim would be met, by more than a group the slip itself has made."""
         if self.slip.code == OIL:
-            return not is_failed(after)
-        if after.state != "agrees" or not self._group_stands():
+            return not is_asked(after)
+        if after.state == "not_stated" or is_asked(after) or not self._group_stands():
             return False
         if after.key in RANGES or after.gap is None or self._is_capped():
             return True
@@ -146,24 +142,35 @@ class _Trial:
                 if own[place] is not self.claim:
                     yield own[place], new
 
-    def _brings_into_range(self, after: Claim) -> bool:
-        """Say whether a unit's factor, and nothing that contradicts it, makes the value usual."""
-        own, key = self.claims[self.index], self.claim.key
-        failed = (old.key for old in own if is_failed(old) and old.key not in ONE_SIDED)
-        if not self.slip.is_of_unit() or any(self.slip.datum in DATA[key] for key in failed):
-            return False
-        if key == "injection_power":
-            return after.stated is not None and _ratio(after) >= 1 / MOST_OVERLOAD
-        if key == "peripheral_speed":
+    def _mends_more(self, after: Claim) -> bool:
+        """Say whether more than a one-sided claim speaks for the slip.
+
+        Either it mends every failed two-sided claim about the same data, or there is none and a
+        unit's factor makes the value usual.
+        """
+        own, data = self.claims[self.index], set(DATA[self.claim.key])
+        places = [
+            place
+            for place, old in enumerate(own)
+            if is_asked(old) and old.key not in ONE_SIDED and data & set(DATA[old.key])
+        ]
+        if not places:
+            return self.slip.is_of_unit() and self._is_usual(after)
+        return not any(is_asked(self._changed_claim(KEYS[place])) for place in places)
+
+    def _changed_claim(self, key: str) -> Claim:
+        return claims_for(key, self.changed)[self.index]
+
+    def _is_usual(self, after: Claim) -> bool:
+        if after.key == "injection_power":
+            return _ratio(after) >= 1 / MOST_OVERLOAD
+        if after.key == "peripheral_speed":
             return after.gap is not None and within(abs(after.gap), OTHER_GAP)
-        output = claims_for("output_per_turn", self.changed)[self.index].stated
-        printed = own[KEYS.index("output_per_turn")].stated
-        return (
-            output is not None
-            and is_usual_output(output)
-            and printed is not None
-            and not is_usual_output(printed)
-        )
+        printed = self.claims[self.index][KEYS.index("output_per_turn")].stated
+        output = self._changed_claim("output_per_turn").stated
+        if printed is None or output is None or is_usual_output(printed):
+            return False
+        return is_usual_output(output)
 
 
 def _far_enough(claim: Claim) -> bool:
@@ -181,17 +188,22 @@ def _distance(claim: Claim) -> float | None:
     return abs(log(_ratio(claim))) if _ratio(claim) > 0 else None
 
 
+def _rank(claim: Claim) -> int:
+    """Return how grave a claim is; one that nobody is asked about is not grave."""
+    return _RANK[claim.state] if is_asked(claim) else 0
+
+
 def _worse(old: Claim, new: Claim) -> bool:
-    if _RANK[new.state] != _RANK[old.state]:
-        return _RANK[new.state] > _RANK[old.state]
+    if _rank(new) != _rank(old):
+        return _rank(new) > _rank(old)
     before, after = _distance(old), _distance(new)
-    if not is_failed(new) or before is None or after is None:
+    if not is_asked(new) or before is None or after is None:
         return False
     return after > before + (old.tolerance or 0.0)
 
 
 def _better(old: Claim, new: Claim) -> bool:
-    return new.state != "not_stated" and _RANK[new.state] < _RANK[old.state]
+    return new.state != "not_stated" and _rank(new) < _rank(old)
 
 
 def _moved(old: Claim, new: Claim) -> bool:

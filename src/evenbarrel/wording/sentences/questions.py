@@ -34,8 +34,8 @@ _ASKED: Mapping[str, str] = {
     "volume_geometry": "The quoted swept volume does not follow from diameter and stroke ({each})."
     " Which of the numbers should we use?",
     "rated_mass_basis": "The rated shot mass divided by the swept volume does not give what one "
-    "cm³ of swept volume delivers of the resin it is rated in ({each}). On which density is the mass "
-    "rated, and what mass do you measure in an air shot?",
+    "cm³ of swept volume delivers of the resin it is rated in ({each}). On which density is the "
+    "mass rated, and what mass do you measure in an air shot?",
     "common_stroke": "The screws of one injection unit should share one stroke ({each}). Please "
     "confirm the stroke of each.",
     "drive_force": "Injection pressure × screw area is the force of the drive and should be the "
@@ -57,8 +57,8 @@ _ASKED: Mapping[str, str] = {
     "peripheral_speed": "The peripheral speed does not follow from diameter and screw speed "
     "({each}). Please confirm both.",
     "length_ratio": "Please confirm the L/D of each screw ({each}).",
-    "reference_resin": "The factor you rated with, in g per cm³ of swept volume, is not usual for the "
-    "resin it is rated in ({each}). Please confirm the resin and the factor.",
+    "reference_resin": "The factor you rated with, in g per cm³ of swept volume, is not usual for "
+    "the resin it is rated in ({each}). Please confirm the resin and the factor.",
 }
 
 _POWER_OF_RATE = (
