@@ -249,7 +249,7 @@ def test_a_document_without_lacking_glyphs_has_no_note_of_them(pdf: bytes, told:
 
 
 def test_very_long_names_and_notes_do_not_break_it(evaluation: Evaluation, told: Told) -> None:
-    note = " ".join(f"word{number}" for number in range(4000))
+    note = " ".join(f"word{number}" for number in range(2000))
     name, unbroken = "Very long name " * 40, "x" * 1200
     deviation = evaluation.deviations[0].replace(reason=note, condition=unbroken)
     bid = evaluation.bids[0].replace(supplier=name, notes=note)
@@ -263,7 +263,7 @@ def test_very_long_names_and_notes_do_not_break_it(evaluation: Evaluation, told:
         deviations=(deviation,),
     )
     text = told(render_pdf(appraise(long)))
-    assert text.count("word3999") == 2
+    assert text.count("word1999") == 2
     assert "word0 " in text
 
 

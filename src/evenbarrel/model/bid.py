@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from evenbarrel.model.base import Frozen, Identifier
+from evenbarrel.model.base import Frozen, Identifier, Notes
 from evenbarrel.model.datum import Datum, Sign
 from evenbarrel.model.quantity import Money, Quantity
 from evenbarrel.model.resin import Share
@@ -34,7 +34,7 @@ class Settled(Frozen):
     """A person's decision which route gives a barrel's swept volume."""
 
     route: Decision
-    reason: str = ""
+    reason: Notes = ""
     person: str = ""
     date: Date | None = None
 
@@ -323,5 +323,5 @@ class Bid(Frozen):
     warranty: Annotated[
         str, Datum("Warranty", "And whether screw and barrel wear is excluded", "commercial")
     ] = ""
-    notes: Annotated[str, Datum("Notes", group="commercial")] = ""
+    notes: Annotated[Notes, Datum("Notes", group="commercial")] = ""
     units: tuple[InjectionUnit, ...] = ()

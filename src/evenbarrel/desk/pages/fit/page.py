@@ -78,16 +78,11 @@ class FitPage(QWidget):
         self.order.setAccessibleName("Order of the barrels")
         self.order.addItems([text for _, text in ORDERS])
         self.shown.setAccessibleName("Which barrels are shown")
-        for combo in (self.scale, self.order, self.shown):
-            combo.setSizeAdjustPolicy(
-                QuietCombo.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
-            )
-            combo.setMinimumContentsLength(_CHOICE_LENGTH)
-            policy = QSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
-            combo.setSizePolicy(policy)
         self.pin = QPushButton("&Pin")
         self.pin.setCheckable(True)
         self.pin.setToolTip("Keep the chosen barrel at the top: up to two, to compare them")
+        self.close_below = QPushButton("&Close")
+        self.close_below.setToolTip("Give the whole height back to the board")
         self._pinned: tuple[str, ...] = ()
         self._filters: tuple[Filter, ...] = (Filter(),)
         self.key, self.legend = JobKey(theme), Legend(theme)
@@ -101,6 +96,12 @@ class FitPage(QWidget):
 
     def _bar(self) -> QWidget:
         """Return the row of choices above the board."""
+        for combo in (self.scale, self.order, self.shown):
+            combo.setSizeAdjustPolicy(
+                QuietCombo.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
+            )
+            combo.setMinimumContentsLength(_CHOICE_LENGTH)
+            combo.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
         choices = QHBoxLayout()
         for text, widgets in (
             ("&Ruler", (self.scale, self.resin)),
@@ -109,10 +110,10 @@ class FitPage(QWidget):
         ):
             title = QLabel(text)
             title.setBuddy(widgets[0])
-            for widget in (title, *widgets):
-                choices.addWidget(widget)
+            choices.addWidget(title)
+            for widget in widgets:
+                choices.addWidget(widget, 1)
         choices.addWidget(self.pin)
-        choices.addStretch(1)
         choices.addWidget(self.what_if)
         choices.setContentsMargins(0, 0, 0, 0)
         bar = QWidget()
@@ -135,6 +136,7 @@ class FitPage(QWidget):
         self.pictures.addTab(self.plot, "Ruler to zoom")
         self.pictures.addTab(self.rules.changed_cells, "Under another rule")
         self.pictures.setTabVisible(_CHANGED, False)
+        self.pictures.setCornerWidget(self.close_below)
         self.pictures.hide()
         self.splitter = QSplitter(Qt.Orientation.Vertical)
         self.splitter.addWidget(upper)
@@ -158,6 +160,7 @@ class FitPage(QWidget):
         for combo in (self.scale, self.resin, self.order, self.shown):
             combo.activated.connect(lambda _: self._draw())
         self.pin.clicked.connect(self._pin)
+        self.close_below.clicked.connect(self.pictures.hide)
         self.pictures.currentChanged.connect(lambda _: self._draw_below())
         self.what_if.clicked.connect(self._open_what_if)
         self.board.opened.connect(self._session.show_working)
