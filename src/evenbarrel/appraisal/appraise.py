@@ -39,6 +39,10 @@ NEVER_TOGETHER = ("halogenated", "acetal")
 """Resins of these two groups must never meet on one machine."""
 
 
+HOLDS = Claim("volume_geometry", "agrees", "swept_volume")
+"""Stands for a claim that did not fail and that nobody has judged yet."""
+
+
 @dataclass(frozen=True)
 class Appraisal:
     """What the program computes from an evaluation; never stored as input."""
@@ -124,7 +128,7 @@ def _barrel_result(
     unit: StatedUnit,
     facts: StatedBarrel,
     settled: SettledBarrel,
-    judged: tuple[Claim, ...],
+    judged: Sequence[Claim],
     evaluation: Evaluation,
     resins: Mapping[str, ResinResult],
 ) -> BarrelResult:
@@ -150,12 +154,9 @@ def _barrel_result(
 Settled = tuple[StatedUnit, StatedBarrel, SettledBarrel]
 
 
-UnitClaims = tuple[tuple[Claim, ...], ...]
-
-
 def _known_claims(
     before: Appraisal | None, evaluation: Evaluation, resins: Mapping[str, ResinResult]
-) -> Mapping[int, UnitClaims]:
+) -> Mapping[int, claims.UnitClaims]:
     """Return the claims of an earlier appraisal by the identity of their unit.
 
     Claims depend on the unit, the resins and the limits alone, and a frozen unit that is the very
@@ -174,17 +175,17 @@ def _judge_bids(
     evaluation: Evaluation,
     units: Sequence[StatedUnit],
     resins: Mapping[str, ResinResult],
-    known: Mapping[int, UnitClaims],
+    known: Mapping[int, claims.UnitClaims],
 ) -> tuple[list[Settled], list[BarrelResult]]:
     settled, results = [], []
+    new = [unit for unit in units if id(unit.unit) not in known]
+    judged = iter(claims.claims_of_units(new, resins, evaluation.limits))
     for unit in units:
-        judged = known.get(id(unit.unit))
-        if judged is None:
-            judged = claims.barrel_claims(unit, resins, evaluation.limits)
-        for facts, of_barrel in zip(unit.barrels, judged, strict=True):
-            by_key = {claim.key: claim for claim in of_barrel}
-            one = settle(facts, by_key["volume_geometry"], resins)
-            one = with_other_pressure(one, by_key["pressure_kind"])
+        of_unit = known[id(unit.unit)] if id(unit.unit) in known else next(judged)
+        for facts, of_barrel in zip(unit.barrels, of_unit, strict=True):
+            failed = {claim.key: claim for claim in claims.failed_claims(of_barrel)}
+            one = settle(facts, failed.get("volume_geometry", HOLDS), resins)
+            one = with_other_pressure(one, failed.get("pressure_kind", HOLDS))
             settled.append((unit, facts, one))
             results.append(_barrel_result(unit, facts, one, of_barrel, evaluation, resins))
     return settled, results

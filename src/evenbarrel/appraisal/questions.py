@@ -8,6 +8,7 @@ from typing import Literal
 
 import numpy as np
 
+from evenbarrel.appraisal.claims import failed_claims
 from evenbarrel.appraisal.claims.doubt import datum_to_ask, is_asked, question_id
 from evenbarrel.appraisal.criteria import ALL
 from evenbarrel.appraisal.inputs.barrel_inputs import Row
@@ -92,7 +93,7 @@ def _from_claims(
     drafts: _Drafts, barrels: Sequence[BarrelResult], bids: Sequence[BidResult]
 ) -> None:
     for barrel in barrels:
-        for claim in filter(is_asked, barrel.claims):
+        for claim in filter(is_asked, failed_claims(barrel.claims)):
             draft = _from_claim(drafts, barrel.bid, claim)
             draft.barrels[barrel.id] = None
             draft.causes |= dict.fromkeys(replace(cause, value=None) for cause in claim.causes)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Literal
@@ -267,7 +267,7 @@ class BarrelResult:
     rated_basis: RatedBasis
     shot_masses: tuple[tuple[str, float | None], ...]
     """For each resin of the evaluation, the mass of one full swept volume [kg]."""
-    claims: tuple[Claim, ...]
+    claims: Sequence[Claim]
 
     def claim(self, key: str) -> Claim:
         """Return the claim of that key; raises KeyError."""

@@ -6,25 +6,28 @@ from collections.abc import Mapping
 
 from evenbarrel.appraisal.claims import volume
 from evenbarrel.appraisal.claims.context import ClaimContext
-from evenbarrel.appraisal.claims.misprints import find_misprints
 from evenbarrel.appraisal.claims.offer import missing_by_criterion, offer_claims
-from evenbarrel.appraisal.claims.registry import KEYS, claims_of
+from evenbarrel.appraisal.claims.passed import (
+    UnitClaims,
+    barrel_claims,
+    claims_of_units,
+    failed_claims,
+)
+from evenbarrel.appraisal.claims.registry import KEYS
 from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedUnit
-from evenbarrel.appraisal.results import Claim, RatedBasis, ResinResult
+from evenbarrel.appraisal.results import RatedBasis, ResinResult
 from evenbarrel.model.limits import Limits
 
-__all__ = ["KEYS", "barrel_claims", "missing_by_criterion", "offer_claims", "rated_basis"]
-
-
-def barrel_claims(
-    unit: StatedUnit, resins: Mapping[str, ResinResult], limits: Limits
-) -> tuple[tuple[Claim, ...], ...]:
-    """Return the claims of each barrel of a unit, its own and the unit's, in the order of KEYS.
-
-    A failed claim carries the slips that would explain it.
-    """
-    case = ClaimContext(unit, resins, limits)
-    return find_misprints(case, claims_of(case))
+__all__ = [
+    "KEYS",
+    "UnitClaims",
+    "barrel_claims",
+    "claims_of_units",
+    "failed_claims",
+    "missing_by_criterion",
+    "offer_claims",
+    "rated_basis",
+]
 
 
 def rated_basis(

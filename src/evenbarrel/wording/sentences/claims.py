@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from evenbarrel.appraisal.appraise import Appraisal
@@ -41,7 +41,7 @@ class ClaimTold:
 
 
 def _claim(appraisal: Appraisal, owner: str, key: str) -> Claim | None:
-    found: Mapping[str, tuple[Claim, ...]] = {b.id: b.claims for b in appraisal.barrels} | {
+    found: Mapping[str, Sequence[Claim]] = {b.id: b.claims for b in appraisal.barrels} | {
         b.id: b.claims for b in appraisal.bids
     }
     return next((claim for claim in found.get(owner, ()) if claim.key == key), None)

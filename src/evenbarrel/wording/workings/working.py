@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.claims.doubt import datum_to_ask
 from evenbarrel.appraisal.claims.slips import DATA
@@ -164,7 +166,7 @@ def _volume_working(appraisal: Appraisal, barrel: str) -> Working:
 
 def _claim_working(appraisal: Appraisal, owner: str, key: str) -> Working:
     units = appraisal.evaluation.display_units
-    found: dict[str, tuple[Claim, ...]] = {b.id: b.claims for b in appraisal.barrels}
+    found: dict[str, Sequence[Claim]] = {b.id: b.claims for b in appraisal.barrels}
     found |= {b.id: b.claims for b in appraisal.bids}
     claim = next(c for c in found[owner] if c.key == key)
     named = next((b for b in appraisal.barrels if b.id == owner), None)

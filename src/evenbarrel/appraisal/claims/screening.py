@@ -1,0 +1,283 @@
+"""Units all of whose claims hold, found on arrays over every barrel at once.
+
+The screen is careful: what it passes agrees or is not stated in every claim; what it leaves may
+still hold and is judged claim by claim.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from evenbarrel.appraisal.claims.drive import (
+    HIGHEST_MELT_PRESSURE,
+    LEAST_MELT_PRESSURE,
+    LEAST_UNSTATED_PRESSURE,
+    SIZE_NUMBER_AGREEMENT,
+)
+from evenbarrel.appraisal.claims.force import SAME_PRESSURE
+from evenbarrel.appraisal.claims.operation import (
+    LENGTH_RATIO_HIGH,
+    LENGTH_RATIO_LOW,
+    MOST_OVERLOAD,
+)
+from evenbarrel.appraisal.claims.plasticising import OUTPUT_HIGH, OUTPUT_LOW
+from evenbarrel.appraisal.claims.verdict import FLOOR
+from evenbarrel.appraisal.inputs.barrel_inputs import RATED_SPEEDS, rated_resin
+from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedUnit
+from evenbarrel.appraisal.results import ResinResult
+from evenbarrel.model.limits import Limits, limit_value
+from evenbarrel.trade import geometry, recovery
+from evenbarrel.trade.formula import Array
+
+Flags = NDArray[np.bool_]
+
+SAFE = 1 - 1e-9
+"""The screen keeps this much inside every edge: rounding never passes what would fail."""
+
+
+class _Columns:
+    """The stated numbers of every barrel and of its unit, nan where not stated."""
+
+    def __init__(self, units: Sequence[StatedUnit], resins: Mapping[str, ResinResult]) -> None:
+        self._resins = resins
+        self.units = units
+        self.barrels = [barrel for unit in units for barrel in unit.barrels]
+        self.unit_of = np.repeat(np.arange(len(units)), [len(unit.barrels) for unit in units])
+        self._kept: dict[str, tuple[Array, Array]] = {}
+
+    def _read(self, name: str) -> tuple[Array, Array]:
+        if name not in self._kept:
+            numbers = [barrel.numbers.get(name) for barrel in self.barrels]
+            pairs = ((n.value, n.precision) if n else (np.nan, np.nan) for n in numbers)
+            read = np.array(list(pairs), dtype=np.float64).reshape(-1, 2)
+            self._kept[name] = read[:, 0], read[:, 1] / np.abs(read[:, 0])
+        return self._kept[name]
+
+    def value(self, name: str) -> Array:
+        return self._read(name)[0]
+
+    def precision(self, name: str) -> Array:
+        """The printed precision of a datum as a share of it."""
+        return self._read(name)[1]
+
+    def of_unit(self, name: str) -> Array:
+        values = [np.nan if (n := unit.value(name)) is None else n for unit in self.units]
+        return np.array(values, dtype=np.float64)[self.unit_of]
+
+    def of_resin(
+        self,
+        resin: Callable[[StatedBarrel], str | None],
+        number: Callable[[ResinResult], float | None],
+    ) -> Array:
+        """A number of the resin that each barrel names, nan where there is none."""
+        known = {name: number(result) for name, result in self._resins.items()}
+        known_as = {name: np.nan if value is None else value for name, value in known.items()}
+        names = (resin(barrel) or "" for barrel in self.barrels)
+        return np.array([known_as.get(name, np.nan) for name in names], dtype=np.float64)
+
+    def flag(self, holds: Callable[[StatedBarrel], bool]) -> Flags:
+        return np.array([holds(barrel) for barrel in self.barrels], dtype=np.bool_)
+
+    def most(self, values: Array) -> Array:
+        """The greatest number of each barrel's unit, nan where none is stated."""
+        return self._of_group(np.fmax, values)
+
+    def least(self, values: Array) -> Array:
+        """The least number of each barrel's unit, nan where none is stated."""
+        return self._of_group(np.fmin, values)
+
+    def count(self, counted: Flags) -> Array:
+        """How many barrels of each barrel's unit are counted."""
+        counts = np.bincount(self.unit_of, counted, len(self.units))
+        return counts.astype(np.float64)[self.unit_of]
+
+    def _of_group(self, reduce: np.ufunc, values: Array) -> Array:
+        found = np.full(len(self.units), np.nan)
+        reduce.at(found, self.unit_of, values)
+        return found[self.unit_of]
+
+    @cached_property
+    def area(self) -> Array:
+        return geometry.screw_area(self.value("screw_diameter"))
+
+    @cached_property
+    def by_volume(self) -> Flags:
+        """Where no injection rate is printed by mass."""
+        rates = [barrel.numbers.get("injection_rate") for barrel in self.barrels]
+        kinds = (rate is None or rate.kind == "volume_rate" for rate in rates)
+        return np.array(list(kinds), dtype=np.bool_)
+
+
+def passed(units: Sequence[StatedUnit], resins: Mapping[str, ResinResult], limits: Limits) -> Flags:
+    """Return for each unit whether all its claims surely agree or are not stated."""
+    columns = _Columns(units, resins)
+    reciprocating = np.array([unit.is_reciprocating for unit in units], dtype=np.bool_)
+    if not columns.barrels:
+        return reciprocating
+    with np.errstate(all="ignore"):
+        held = np.logical_and.reduce([check(columns, limits) for check in CHECKS])
+    failed = np.bincount(columns.unit_of, ~held, len(units)) > 0
+    return reciprocating & ~failed
+
+
+def _reference(barrel: StatedBarrel) -> str | None:
+    return barrel.barrel.reference_resin
+
+
+def _rated(barrel: StatedBarrel) -> str | None:
+    return rated_resin(barrel.barrel)
+
+
+def _near(stated: Array, derived: Array, tolerance: Array | float) -> Flags:
+    """Say where two numbers agree, or where one of them is not stated."""
+    gap = np.abs(stated / derived - 1)
+    return np.isnan(gap) | (gap <= tolerance * SAFE)
+
+
+def _most(stated: Array, available: Array | float) -> Flags:
+    return np.isnan(stated) | np.isnan(available) | (stated <= available * SAFE)
+
+
+def _volume(columns: _Columns, limits: Limits) -> Flags:
+    by_size = columns.area * columns.value("stroke")
+    precise = columns.precision("swept_volume") + columns.precision("stroke")
+    precise = np.fmax(FLOOR, precise + 2 * columns.precision("screw_diameter"))
+    return _near(columns.value("swept_volume"), by_size, precise)
+
+
+def _rated_mass(columns: _Columns, limits: Limits) -> Flags:
+    """Rated on the output factor, and no nearer to the solid density."""
+    mass, quoted = columns.value("rated_shot_mass"), columns.value("swept_volume")
+    by_size = columns.area * columns.value("stroke")
+    implied = mass / np.where(np.isnan(by_size), quoted, by_size)
+    factor = columns.of_resin(_reference, lambda resin: resin.factor)
+    solid = columns.of_resin(_reference, lambda resin: resin.solid_density)
+    distance = np.fmax(implied / factor, factor / implied) - 1
+    nearer = np.fmax(implied / solid, solid / implied) - 1 < distance
+    tolerance = limit_value(limits.rated_basis) + columns.precision("rated_shot_mass")
+    rated = (distance <= tolerance * SAFE) & ~nearer
+    plain = columns.flag(lambda b: b.barrel.settled is None and "reference_factor" not in b.numbers)
+    unknown = np.isnan(implied) | columns.flag(lambda b: _reference(b) is None)
+    held: Flags = plain & (unknown | rated)
+    return held
+
+
+def _strokes(columns: _Columns, limits: Limits) -> Flags:
+    """One stroke; where it would have to be implied by a volume nothing is passed."""
+    stroke, quoted = columns.value("stroke"), columns.value("swept_volume")
+    implied = np.isnan(stroke) & ~np.isnan(quoted * columns.area)
+    return ~implied & _near(columns.most(stroke), columns.least(stroke), FLOOR)
+
+
+def _forces(columns: _Columns, limits: Limits) -> Flags:
+    """One force, but for screws whose pressure is capped, and the size number with it."""
+    agreement = limit_value(limits.force_agreement)
+    force = columns.value("injection_pressure") * columns.area
+    pressure = np.where(np.isnan(force), np.nan, columns.value("injection_pressure"))
+    diameter = np.where(np.isnan(force), np.nan, columns.value("screw_diameter"))
+    at_highest = columns.most(pressure) / pressure - 1 <= SAME_PRESSURE
+    capped = at_highest & (force * (1 + agreement) < columns.most(force) * SAFE)
+    free = np.where(capped, np.nan, force)
+    alike = _near(columns.most(free), columns.least(free), agreement)
+    # A cap: the smallest screws, all at one pressure, with two others or more that agree.
+    caps, others = columns.count(capped), columns.count(~np.isnan(free))
+    below = columns.most(np.where(capped, diameter, np.nan)) < columns.least(
+        np.where(capped, np.nan, diameter)
+    )
+    apart = columns.most(np.where(capped, force, np.nan)) * (1 + agreement) < columns.least(free)
+    whole = columns.count(at_highest & ~capped) == 0
+    sound = alike & ((caps == 0) | ((others >= 2) & below & apart & whole))
+    by_size = columns.of_unit("size_number") * 100 / columns.value("stroke")
+    number = _near(by_size, columns.most(free), SIZE_NUMBER_AGREEMENT)
+    number &= _near(by_size, columns.least(free), SIZE_NUMBER_AGREEMENT)
+    held: Flags = sound & number
+    return held
+
+
+def _pressures(columns: _Columns, limits: Limits) -> Flags:
+    pressure = columns.value("injection_pressure")
+    product = columns.value("system_pressure") * columns.value("intensification_ratio")
+    unstated = columns.flag(lambda barrel: barrel.barrel.pressure_kind is None)
+    least = np.where(unstated, LEAST_UNSTATED_PRESSURE, LEAST_MELT_PRESSURE)
+    high = np.isnan(pressure) | ((pressure >= least) & (pressure <= HIGHEST_MELT_PRESSURE))
+    of_melt = columns.flag(lambda barrel: barrel.barrel.pressure_kind != "oil")
+    precise = columns.precision("injection_pressure") + columns.precision("system_pressure")
+    precise = np.fmax(FLOOR, precise + columns.precision("intensification_ratio"))
+    held: Flags = of_melt & high & _near(pressure, product, precise)
+    return held
+
+
+def _speed(columns: _Columns, limits: Limits) -> Flags:
+    speed, rate = columns.value("injection_speed"), columns.value("injection_rate")
+    precise = columns.precision("injection_speed") + columns.precision("injection_rate")
+    precise = np.fmax(FLOOR, precise + 2 * columns.precision("screw_diameter"))
+    held = _near(speed, rate / columns.area, precise)
+    return np.where(columns.by_volume, held, np.isnan(speed))
+
+
+def _power(columns: _Columns, limits: Limits) -> Flags:
+    drive = columns.of_unit("drive_power")
+    quoted = _most(columns.of_unit("injection_power"), drive)
+    power = columns.value("injection_pressure") * columns.value("injection_rate")
+    held = _most(power, MOST_OVERLOAD * drive)
+    return quoted & np.where(columns.by_volume, held, np.isnan(drive))
+
+
+def _plasticising(columns: _Columns, limits: Limits) -> Flags:
+    rate = columns.value("plasticising_rate")
+    enthalpy = columns.of_resin(_rated, lambda resin: resin.enthalpy)
+    density = columns.of_resin(_rated, lambda resin: resin.melt_density)
+    heat = np.fmax(columns.of_unit("plasticising_drive_power"), columns.of_unit("heating_power"))
+    both = columns.of_unit("plasticising_drive_power") + columns.of_unit("heating_power")
+    enough = _most(rate * enthalpy, np.where(np.isnan(both), heat, both))
+    turns = np.full(len(columns.barrels), np.nan)
+    for name in reversed(RATED_SPEEDS):
+        turns = np.where(np.isnan(columns.value(name)), turns, columns.value(name))
+    output = recovery.output_per_turn(rate, density, turns, columns.value("screw_diameter"))
+    possible = (output >= OUTPUT_LOW / SAFE) & (output <= OUTPUT_HIGH * SAFE)
+    return enough & (np.isnan(output) | possible)
+
+
+def _peripheral(columns: _Columns, limits: Limits) -> Flags:
+    printed, diameter = columns.value("peripheral_speed"), columns.value("screw_diameter")
+    gaps = [
+        np.abs(printed / geometry.peripheral_speed(diameter, columns.value(name)) - 1)
+        for name in RATED_SPEEDS
+    ]
+    nearest = np.fmin.reduce(gaps)
+    precise = columns.precision("peripheral_speed") + columns.precision("screw_diameter")
+    held: Flags = np.isnan(nearest) | (nearest <= np.fmax(FLOOR, precise) * SAFE)
+    return held
+
+
+def _lengths(columns: _Columns, limits: Limits) -> Flags:
+    """One L/D or one length; two screws are not held against each other."""
+    ratio = columns.value("length_ratio")
+    length = ratio * columns.value("screw_diameter")
+    usual = (ratio >= LENGTH_RATIO_LOW) & (ratio <= LENGTH_RATIO_HIGH)
+    one_ratio = _near(columns.most(ratio), columns.least(ratio), FLOOR)
+    known = columns.count(~np.isnan(ratio))
+    all_sized = columns.count(~np.isnan(length)) == known
+    one_length = all_sized & _near(columns.most(length), columns.least(length), FLOOR)
+    few = known < 3
+    held: Flags = np.isnan(ratio) | (usual & (few | one_ratio | one_length))
+    return held
+
+
+CHECKS = (
+    _volume,
+    _rated_mass,
+    _strokes,
+    _forces,
+    _pressures,
+    _speed,
+    _power,
+    _plasticising,
+    _peripheral,
+    _lengths,
+)
+"""Each says for every barrel whether its claims of one kind surely hold."""
