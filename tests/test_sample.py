@@ -50,7 +50,10 @@ FOUND = [
     # The oil's pressure quoted as the melt's.
     ("b5u1a", "pressure_kind", "query", "oil_pressure"),
     ("b5u1b", "pressure_kind", "query", "oil_pressure"),
+    ("b5u1a", "drive_force", "query", "oil_pressure"),
     ("b5u1b", "drive_force", "query", "oil_pressure"),
+    ("b5u1a", "size_number", "query", "oil_pressure"),
+    ("b5u1b", "size_number", "query", "oil_pressure"),
     # The larger screw's volume copied to the smaller one.
     ("b5u1a", "volume_geometry", "contradicts", "neighbour_barrel"),
     # A force above what the other two screws say of their common drive: no slip explains it.

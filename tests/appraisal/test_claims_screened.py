@@ -48,7 +48,7 @@ def drawn(random: Random) -> StatedUnit:
     return stated(offer)
 
 
-@settings(deadline=None, max_examples=40)
+@settings(deadline=None, max_examples=15)
 @given(seed=SEEDS)
 def test_screened_claims_are_those_of_each_unit(seed: int) -> None:
     random = Random(seed)
@@ -69,7 +69,7 @@ def test_most_sound_units_are_passed() -> None:
 
 def test_a_wider_agreement_passes_no_more_than_it_forgives() -> None:
     random, limits = Random(7), Limits(force_agreement=0.2, rated_basis=0.1)
-    units = [drawn(random) for _ in range(300)]
+    units = [drawn(random) for _ in range(120)]
     for unit, of_unit in zip(units, claims_of_units(units, RESINS, limits), strict=True):
         assert tuple(map(tuple, of_unit)) == barrel_claims(unit, RESINS, limits)
 

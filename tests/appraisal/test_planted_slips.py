@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from .catalogue import KINDS_OF_SLIP, planted, sound_offer
 from .outcomes import asked_about, claims_of, outcome_of
 
-SLIPS_OF_A_KIND = 10
+SLIPS_OF_A_KIND = 6
 
 
 @settings(deadline=None)

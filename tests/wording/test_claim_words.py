@@ -1,0 +1,139 @@
+"""Claims in words: what they hold against each other, and what would explain them."""
+
+from __future__ import annotations
+
+import pytest
+
+from evenbarrel.appraisal.appraise import Appraisal, appraise
+from evenbarrel.appraisal.results import Cause, Claim, CriterionResult
+from evenbarrel.model.datum_path import put
+from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.quantity import Quantity
+from evenbarrel.wording.sentences.cells import criterion_sentence
+from evenbarrel.wording.sentences.claim_words import claim_sentence
+from evenbarrel.wording.sentences.questions import question_texts
+
+TWO_FORCES = Claim(
+    "drive_force", "query", "injection_pressure", "force", 2778e3, of_each_screw=(2778e3, 191e3)
+)
+
+
+def test_two_screws_imply_two_forces() -> None:
+    text = claim_sentence(TWO_FORCES, "metric")
+    assert text == "The two screws imply 2778 kN and 191 kN; one drive has one force."
+
+
+def test_one_pressure_for_all_is_a_question() -> None:
+    claim = Claim(
+        "drive_force",
+        "query",
+        "injection_pressure",
+        "force",
+        286e3,
+        note="one_pressure_for_all",
+        of_each_screw=(286e3, 353e3),
+    )
+    assert claim_sentence(claim, "metric") == (
+        "One pressure is printed for all screws, which implies 286 kN and 353 kN: is it a common "
+        "cap, and which force does the drive give?"
+    )
+
+
+def test_strokes_that_share_nothing_are_all_told() -> None:
+    claim = Claim("common_stroke", "query", "stroke", "length", 0.15, of_each_screw=(0.15, 0.2))
+    assert "150 mm and 200 mm; one unit has one stroke" in claim_sentence(claim, "metric")
+
+
+def test_an_overloaded_drive_is_told_and_nobody_is_asked() -> None:
+    claim = Claim(
+        "injection_power",
+        "query",
+        "injection_power",
+        "power",
+        85e3,
+        45e3,
+        0.017,
+        0.89,
+        note="overload",
+    )
+    text = claim_sentence(claim, "metric")
+    assert text.startswith("Injection power 85 kW; the drive has 45 kW.")
+    assert text.endswith("nobody is asked.")
+
+
+@pytest.mark.parametrize(
+    ("note", "words"),
+    [
+        (None, "One turn of the screw delivers 0.06 D³ of melt; 0.04 to 0.075 D³ is usual"),
+        ("unusual_output", "a barrier screw may deliver more than usual"),
+        ("above_drag_flow", "more than the metering zone drags forward"),
+    ],
+)
+def test_what_a_turn_delivers(note: str | None, words: str) -> None:
+    claim = Claim("output_per_turn", "agrees", "plasticising_rate", "ratio", 0.06, note=note)
+    assert words in claim_sentence(claim, "metric")
+
+
+@pytest.mark.parametrize(
+    ("causes", "words"),
+    [
+        (
+            (Cause("psi_as_bar", "injection_pressure", 1.75e8, column=True),),
+            "It would be explained if psi was printed as bar for every screw.",
+        ),
+        (
+            (Cause("decimal_shift", "stroke"), Cause("decimal_shift", "swept_volume")),
+            "Several slips would explain it: the decimal mark of the stroke was shifted or the "
+            "decimal mark of the swept volume was shifted.",
+        ),
+    ],
+)
+def test_a_cause_names_its_datum_and_its_column(causes: tuple[Cause, ...], words: str) -> None:
+    claim = Claim(
+        "volume_geometry", "contradicts", "swept_volume", "volume", 1e-4, 1e-3, 0.005, -0.9, causes
+    )
+    assert claim_sentence(claim, "metric").endswith(words)
+
+
+def test_a_time_and_its_limit_are_told_in_one_unit() -> None:
+    stay = CriterionResult(
+        "residence", "inside", "resin", "s", value=100.0, low=80.0, high=120.0, allowed_high=292.0
+    )
+    text = criterion_sentence(stay, "metric")
+    assert "1.7 min" in text
+    assert "4.9 min" in text
+    assert " s;" not in text
+
+
+def test_a_rate_is_asked_about_in_its_own_unit(sample_evaluation: Evaluation) -> None:
+    path = ("bids", "b1", "units", "b1u1", "barrels", "b1u1a", "plasticising_rate")
+    changed = put(sample_evaluation, path, Quantity(magnitude="64.8", unit="g/s"))
+    text = question_texts(appraise(changed))["b1.plasticising_rate"]
+    # 40 mm at 290 rev/min and the melt density of polystyrene at 10 MPa.
+    assert "Unit 604 A: 64.8 g/s printed, 12 to 22 g/s usual for its diameter and speed" in text
+    assert text.endswith("Could it be that kg/h was printed as g/s?")
+
+
+def test_one_pressure_is_asked_about_without_blame(sample_appraisal: Appraisal) -> None:
+    text = question_texts(sample_appraisal)["b2.injection_pressure"]
+    assert text == (
+        "One injection pressure, 1800 bar, is printed for Unit 572 A and Unit 572 B. Is it a "
+        "common cap, and which force does the drive give?"
+    )
+
+
+@pytest.mark.parametrize(
+    "term",
+    ["position scatter", "melt inventory", "speed at that rate", "barrel package", "share of vol"],
+)
+def test_a_letter_holds_none_of_our_own_terms(sample_appraisal: Appraisal, term: str) -> None:
+    texts = question_texts(sample_appraisal)
+    sent = [
+        texts[question.id] for question in sample_appraisal.questions if question.to == "supplier"
+    ]
+    assert not [text for text in sent if term in text.lower()]
+
+
+def test_the_speed_of_a_rate_is_asked_for_plainly(sample_appraisal: Appraisal) -> None:
+    text = question_texts(sample_appraisal)["b2.plasticising_speed"]
+    assert "the screw speed at which the plasticising rate was measured" in text
