@@ -121,7 +121,8 @@ def _pressure_kind(barrel: StatedBarrel) -> Claim:
         return not_stated(PRESSURE_KIND, ("injection_pressure",))
     claim = OIL if kind == "oil" else PRESSURE_KIND
     if kind == "oil" and pressure.value > HIGHEST_OIL_PRESSURE:
-        return judged(claim, "query", pressure.value, HIGHEST_OIL_PRESSURE)
+        high = replace(claim, note="high_for_oil")
+        return judged(high, "query", pressure.value, HIGHEST_OIL_PRESSURE)
     if melt is None:
         return not_stated(claim, ("intensification_ratio",))
     possible = min(max(melt.value, LOWEST_MELT_PRESSURE), HIGHEST_MELT_PRESSURE)

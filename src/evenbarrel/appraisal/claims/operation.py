@@ -30,6 +30,7 @@ INJECTION_SPEED = open_claim("injection_speed", "injection_speed", "speed")
 INJECTION_POWER = open_claim("injection_power", "injection_power", "power")
 POWER_OF_RATE = open_claim("injection_power", "injection_rate", "power", "pressure_times_rate")
 LENGTH_RATIO = open_claim("length_ratio", "length_ratio", "ratio")
+UNUSUAL_LENGTH = open_claim("length_ratio", "length_ratio", "ratio", "unusual_length")
 
 OVERLOAD = open_claim("injection_power", "injection_power", "power", OVERLOAD_NOTE)
 
@@ -134,7 +135,7 @@ def _length_ratio(index: int, case: ClaimContext) -> Claim:
         return not_stated(LENGTH_RATIO, ("length_ratio",))
     usual = min(max(own.value, LENGTH_RATIO_LOW), LENGTH_RATIO_HIGH)
     if usual != own.value:
-        return compare(LENGTH_RATIO, own.value, usual, tolerance_of(own.relative()))
+        return compare(UNUSUAL_LENGTH, own.value, usual, tolerance_of(own.relative()))
     others = [other for place, other in enumerate(case.unit.barrels) if place != index]
     expected = _expected_ratios(case.unit.barrels[index], others)
     if not expected:

@@ -28,12 +28,12 @@ _NUMBERS: Mapping[str, str] = {
     "size_number": "Size number {stated}; force × stroke gives {derived}.",
     "injection_speed": "Speed {stated}; rate / screw area gives {derived}.",
     "injection_power": "Injection power {stated}; the drive has {derived}.",
-    "pressure_kind": "{stated} is printed; system pressure × intensification ratio gives "
-    "{derived}.",
+    "pressure_kind": "The printed pressure would be {stated} in the melt; system pressure × "
+    "intensification ratio gives {derived}.",
     "plasticising_energy": "Melting at the quoted rate takes {stated}; screw drive and heaters "
     "give {derived}.",
     "output_per_turn": "One turn of the screw would deliver {stated} D³ of melt; screws give "
-    "{usual} D³, none beyond {derived} D³ (common practice, no source).",
+    "{usual} D³, none {side} than {derived} D³ (common practice, no source).",
     "peripheral_speed": "Printed {stated}; diameter and screw speed give {derived}.",
     "length_ratio": "L/D {stated}; the other screws point at {derived}.",
     "reference_resin": "The factor quoted is {stated}; the reference resin's is {derived}.",
@@ -43,15 +43,25 @@ _NUMBERS: Mapping[str, str] = {
 _NUMBERS_WHERE: Mapping[tuple[str, str], str] = {
     ("injection_power", "injection_rate"): "Highest pressure × highest rate is {stated}; the "
     "drive has {derived}.",
-    ("pressure_kind", "low_for_melt"): "{stated} is printed; a pressure in the melt is "
-    "seldom below {derived}.",
-    ("pressure_kind", "impossible"): "{stated} is printed; no pressure in the melt lies beyond "
-    "{derived}.",
+    (
+        "pressure_kind",
+        "low_for_melt",
+    ): "The printed pressure would be {stated} in the melt; the highest "
+    "pressure there is seldom less than {derived} (common practice, no source).",
+    (
+        "pressure_kind",
+        "impossible",
+    ): "The printed pressure would be {stated} in the melt; the highest "
+    "pressure there is never {side} than {derived} (common practice, no source).",
+    ("pressure_kind", "high_for_oil"): "An oil pressure of {stated} is printed; no circuit works "
+    "with more than {derived} (common practice, no source).",
+    ("length_ratio", "unusual_length"): "L/D {stated}; the screw of an injection unit has seldom "
+    "{side} than {derived} (common practice, no source).",
 }
 """The same where a claim's subject or note says that it is about something else."""
 
 _ALONE: Mapping[str, str] = {
-    "pressure_kind": "{stated} is printed.",
+    "pressure_kind": "The printed pressure is {stated} in the melt.",
     "output_per_turn": "One turn of the screw delivers {stated} D³ of melt; {usual} D³ is usual "
     "(common practice, no source).",
     "length_ratio": "L/D {stated}.",
@@ -144,6 +154,7 @@ def _numbers_words(claim: Claim, units: DisplayUnits) -> str:
         "stated": claim_value(claim.stated, claim.kind, units),
         "derived": claim_value(claim.derived, claim.kind, units),
         "usual": USUAL_OUTPUT,
+        "side": "less" if (claim.gap or 0.0) < 0 else "more",
     }
     if claim.of_each_screw:
         by_size = f" The size number gives {numbers['derived']}." if claim.derived else ""
