@@ -8,12 +8,14 @@ from typing import Literal
 
 import numpy as np
 
+from evenbarrel.appraisal.claims.doubt import datum_to_ask, is_asked, question_id
 from evenbarrel.appraisal.criteria import ALL
 from evenbarrel.appraisal.inputs.barrel_inputs import Row
 from evenbarrel.appraisal.results import BarrelResult, BidResult, Claim, JobResult, Question
 from evenbarrel.appraisal.verdicts.table import Table
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.decision import Answer
+from evenbarrel.model.evaluation import Evaluation
 
 SUPPLIERS = {*Barrel.model_fields, *InjectionUnit.model_fields, *Bid.model_fields}
 """Data that a supplier states; everything else is ours to find out."""
@@ -27,11 +29,6 @@ Rank = tuple[int, bool]
 _GRAVITY = {"contradicts": 0, "query": 1, "not_stated": 2}
 NOT_STATED: Rank = (_GRAVITY["not_stated"], False)
 QUERY: Rank = (_GRAVITY["query"], False)
-
-
-def datum_to_ask(claim: Claim) -> str:
-    """Return the datum a failed claim asks about: the one whose slip explains it, else its own."""
-    return claim.cause_datum if claim.cause and claim.cause_datum else claim.subject
 
 
 @dataclass(slots=True)
@@ -50,7 +47,7 @@ class _Draft:
 
     def question(self) -> Question:
         return Question(
-            id=f"{self.bid or 'us'}.{self.datum}",
+            id=question_id(self.bid, self.datum),
             to=self.to,
             bid=self.bid,
             barrels=tuple(self.barrels),
@@ -86,10 +83,6 @@ class _Drafts:
         return tuple(draft.question() for draft in sorted(self._drafts.values(), key=place))
 
 
-def _failed(claims: Sequence[Claim]) -> Iterator[Claim]:
-    return (claim for claim in claims if claim.state in ("query", "contradicts"))
-
-
 def _from_claim(drafts: _Drafts, bid: str, claim: Claim) -> _Draft:
     datum = datum_to_ask(claim)
     rank = (_GRAVITY[claim.state], datum != claim.subject)
@@ -100,7 +93,7 @@ def _from_claims(
     drafts: _Drafts, barrels: Sequence[BarrelResult], bids: Sequence[BidResult]
 ) -> None:
     for barrel in barrels:
-        for claim in _failed(barrel.claims):
+        for claim in filter(is_asked, barrel.claims):
             draft = _from_claim(drafts, barrel.bid, claim)
             draft.barrels[barrel.id] = None
             draft.causes |= dict.fromkeys(claim.causes)
@@ -189,12 +182,22 @@ def _with_answers(
         yield question if answer is None else replace(question, state=answer.state)
 
 
+def _from_deviations(drafts: _Drafts, evaluation: Evaluation) -> None:
+    """Ask for the day of the evaluation where a deviation has an end: without it none runs."""
+    if evaluation.as_of is not None:
+        return
+    for deviation in evaluation.deviations:
+        if deviation.until is not None:
+            draft = drafts.add(None, "as_of", NOT_STATED, MISSING, deviation.criterion)
+            draft.barrels[deviation.barrel] = None
+
+
 def ask(
     table: Table,
     barrels: Sequence[BarrelResult],
     bids: Sequence[BidResult],
     jobs: Sequence[JobResult],
-    answers: Sequence[Answer],
+    evaluation: Evaluation,
 ) -> tuple[Question, ...]:
     """Return every question, stable in id and order, with what became of it so far."""
     drafts = _Drafts()
@@ -202,5 +205,6 @@ def ask(
     _from_ratings(drafts, barrels)
     _from_barrels(drafts, table)
     _from_jobs(drafts, table, jobs)
-    by_question = {answer.question: answer for answer in answers}
+    _from_deviations(drafts, evaluation)
+    by_question = {answer.question: answer for answer in evaluation.answers}
     return tuple(_with_answers(drafts.questions([bid.id for bid in bids]), by_question))

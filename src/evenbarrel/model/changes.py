@@ -111,7 +111,7 @@ def without_branch(evaluation: Evaluation, path: edits.Path) -> Evaluation:
 
 
 def datum_path(evaluation: Evaluation, owner: str, datum: str) -> edits.Path:
-    """Return where a datum of a barrel, its unit or an offer stands; raises StopIteration."""
+    """Return where a datum of a barrel, its unit or an offer stands; raises KeyError."""
     if any(bid.id == owner for bid in evaluation.bids):
         return ("bids", owner, datum)
     path = evaluation.barrel_path(owner)

@@ -14,7 +14,14 @@ from evenbarrel.model.base import Frozen
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.datum import Datum
 from evenbarrel.model.datum_path import Path
-from evenbarrel.model.decision import Answer, Assignment, Cost, Deviation, SignOff
+from evenbarrel.model.decision import (
+    Answer,
+    Assignment,
+    ConfirmedLimit,
+    Cost,
+    Deviation,
+    SignOff,
+)
 from evenbarrel.model.job import Job
 from evenbarrel.model.limits import Limits, Uncertainty
 from evenbarrel.model.resin import Resin
@@ -93,6 +100,7 @@ class Evaluation(Frozen):
     cost: Cost = Cost()
     answers: tuple[Answer, ...] = ()
     deviations: tuple[Deviation, ...] = ()
+    confirmed_limits: tuple[ConfirmedLimit, ...] = ()
     assignment: tuple[Assignment, ...] = ()
     sign_offs: tuple[SignOff, ...] = ()
 
@@ -134,12 +142,11 @@ class Evaluation(Frozen):
                     yield bid, unit, barrel
 
     def barrel_path(self, barrel: str) -> Path:
-        """Return the path of a barrel; raises StopIteration."""
-        return next(
-            ("bids", bid.id, "units", unit.id, "barrels", one.id)
-            for bid, unit, one in self.barrels()
-            if one.id == barrel
-        )
+        """Return the path of a barrel; raises KeyError."""
+        for bid, unit, one in self.barrels():
+            if one.id == barrel:
+                return ("bids", bid.id, "units", unit.id, "barrels", one.id)
+        raise KeyError(barrel)
 
     def resin(self, name: str | None) -> Resin | None:
         """Return the resin of that id, or None."""
