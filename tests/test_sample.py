@@ -41,8 +41,8 @@ FOUND = [
     ("b2u1a", "rated_mass_basis", "contradicts", "solid_density"),
     ("b2u1b", "rated_mass_basis", "contradicts", "solid_density"),
     # psi printed under the heading bar.
-    ("b4u1a", "pressure_kind", "query", "psi_as_bar"),
-    ("b4u1b", "pressure_kind", "query", "psi_as_bar"),
+    ("b4u1a", "pressure_kind", "contradicts", "psi_as_bar"),
+    ("b4u1b", "pressure_kind", "contradicts", "psi_as_bar"),
     ("b4u1a", "size_number", "query", "psi_as_bar"),
     ("b4u1b", "injection_power", "query", "psi_as_bar"),
     # One volume left in in3 under the heading cm3.

@@ -41,6 +41,8 @@ def run(path: Path | None, sample: bool) -> int:
     from PySide6.QtCore import QTimer
     from PySide6.QtWidgets import QApplication
 
+    from evenbarrel.desk.window.faults import Faults
+    from evenbarrel.storage.fault_log import begin_log
     from evenbarrel.storage.file_errors import FileRefused
 
     application = QApplication(sys.argv[:1])
@@ -53,6 +55,8 @@ def run(path: Path | None, sample: bool) -> int:
     except FileRefused as refusal:
         sys.stderr.write(f"evenbarrel: {refusal}\n")
         return 1
+    begin_log()
+    sys.excepthook = Faults(session, window.notice)
     window.show()
     # Painted once before anything heavy is loaded.
     application.processEvents()

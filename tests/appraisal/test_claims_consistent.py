@@ -69,7 +69,8 @@ def sound_screw(diameter_mm: int, stroke: float, force: float, speed: float) -> 
         "injection_pressure": force / area,
         "injection_rate": area * speed,
         "injection_speed": speed,
-        "plasticising_rate": 0.02,
+        # 0.055 cubed diameters a turn, at 120 rev/min.
+        "plasticising_rate": 0.055 * 970.0 * 2.0 * diameter**3,
         "peripheral_speed": pi * diameter * 2.0,
     }
 
@@ -95,8 +96,8 @@ def of_unit(force: float, stroke: float, speed: float) -> dict[str, str]:
         "size_number": f"{force * stroke / 100:.6f} 1",
         "drive_power": power,
         "injection_power": power,
-        "plasticising_drive_power": "10.0 kW",
-        "heating_power": "10.0 kW",
+        "plasticising_drive_power": "50.0 kW",
+        "heating_power": "50.0 kW",
     }
 
 
@@ -105,6 +106,7 @@ def usual(screws: list[dict[str, float]]) -> bool:
     return all(400e5 <= screw["injection_pressure"] <= 5000e5 for screw in screws)
 
 
+@settings(deadline=None)
 @given(shared=SHARED)
 def test_a_sound_unit_agrees_in_every_claim(judge, shared):
     diameters, drive = shared["diameters"], {k: v for k, v in shared.items() if k != "diameters"}
@@ -118,7 +120,7 @@ def test_a_sound_unit_agrees_in_every_claim(judge, shared):
 ERRORS = st.sampled_from([-0.4, -0.1, -0.013, 0.0, 0.013, 0.1, 0.5])
 
 
-@settings(max_examples=50)
+@settings(max_examples=50, deadline=None)
 @given(shared=SHARED, name=st.sampled_from(sorted(KINDS)), error=ERRORS)
 def test_states_do_not_depend_on_the_units_printed(judge, shared, name, error):
     diameters, drive = shared["diameters"], {k: v for k, v in shared.items() if k != "diameters"}
@@ -144,6 +146,7 @@ def test_a_gap_has_the_sign_of_what_is_stated_too_high(judge, error):
         assert claims[key].gap == pytest.approx(error, abs=1e-6)
 
 
+@settings(deadline=None)
 @given(
     screws=st.lists(st.sets(st.sampled_from(sorted(KINDS))), min_size=1, max_size=3),
     of_the_unit=st.sets(st.sampled_from(sorted(of_unit(1.0, 1.0, 1.0)))),
@@ -161,4 +164,4 @@ def test_whatever_is_missing_is_named(judge, screws, of_the_unit, factor):
     for own in found:
         for claim in own.values():
             assert bool(claim.missing) is (claim.state == "not_stated")
-            assert (claim.cause is not None) <= (claim.causes == (claim.cause,))
+            assert (claim.cause is not None) is (len(claim.causes) == 1)

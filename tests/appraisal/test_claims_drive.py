@@ -115,11 +115,24 @@ def test_one_pressure_printed_for_all_screws(judge, three_screws):
 
 
 def test_one_pressure_for_all_with_a_size_number(judge, three_screws):
-    # The size number stands for the 50 mm screw: the larger is impossible, the smaller capped.
+    # The size number stands for the 50 mm screw; a capped drive may still print one pressure.
     screws = three_screws(every={"injection_pressure": "2000 bar"})
     found = judge(*screws, size_number="785 1")
-    assert states(found) == ["agrees", "agrees", "contradicts"]
-    assert notes(found) == ["pressure_cap", None, None]
+    assert states(found) == ["query"] * 3
+    assert notes(found) == ["one_pressure_for_all"] * 3
+    assert all(own["drive_force"].causes == () for own in found)
+
+
+def test_one_pressure_for_screws_of_one_size_is_sound(judge):
+    found = judge(screw(50, 2000), screw(50, 2000))
+    assert states(found) == ["agrees"] * 2
+
+
+def test_screws_that_imply_two_forces_carry_both(judge):
+    found = judge(screw(50, 2000), screw(60, 29008))
+    for own in found:
+        assert own["drive_force"].note is None
+        assert own["drive_force"].of_each_screw == pytest.approx((392.7e3, 8201.7e3), rel=1e-4)
 
 
 def test_pressures_no_single_drive_could_give(judge, three_screws):
@@ -185,7 +198,11 @@ def test_drive_force_names_what_it_lacks(judge, absent):
         ("700 bar", None, "agrees"),
         ("699 bar", "melt", "agrees"),
         ("5000 bar", "melt", "agrees"),
-        ("5001 bar", "melt", "query"),
+        ("5001 bar", "melt", "contradicts"),
+        ("5001 bar", None, "contradicts"),
+        ("50 bar", "melt", "query"),
+        ("49.9 bar", "melt", "contradicts"),
+        ("49.9 bar", None, "contradicts"),
         ("501 bar", "oil", "query"),
     ],
 )

@@ -10,7 +10,7 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication, QWidget
 
-from evenbarrel.desk.forms.entry_table import EntryModel
+from evenbarrel.desk.forms.entry_model import EntryModel
 from evenbarrel.desk.pages.bids.page import BidsPage
 from evenbarrel.desk.pages.shots.resin_panel import TableDialog
 from evenbarrel.desk.window.main_window import MainWindow

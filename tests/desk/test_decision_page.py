@@ -130,7 +130,7 @@ def test_a_signature_holds_until_the_evaluation_changes(
     sign(qtbot, page, "A. Buyer")
     (sign_off,) = sample.evaluation.sign_offs
     assert sign_off.person == "A. Buyer"
-    assert sign_off.scheme == "c1"
+    assert sign_off.scheme == "c2"
     assert sign_off.digest == digest(sample.evaluation)
     assert len(sign_off.results_digest) == 64
     assert sign_off.program_version
@@ -261,7 +261,7 @@ def test_the_tables_of_settings_are_models_that_qt_can_read(
 def test_results_are_written_whole(
     qtbot: Any, make_page: MakePage, sample: Session, tmp_path: Path
 ) -> None:
-    page = make_page(tmp_path / "out")
+    page = make_page(tmp_path / "out.json")
     before = sample.evaluation
     with qtbot.waitSignal(page.exports.exporter.job.done):
         press(qtbot, page, page.exports.buttons[".json"])

@@ -73,9 +73,9 @@ def links(drawer: WorkingDrawer) -> list[str]:
 
 
 def test_questions_stand_in_groups_with_their_counts(questions: QuestionsDrawer) -> None:
-    assert questions.count.text() == "26 for suppliers, 5 for us"
-    assert groups(questions)[0] == "Ondrupek: 6 open"
-    assert groups(questions)[-1] == "For us: 5 open"
+    assert questions.count.text() == "35 for suppliers, 4 for us"
+    assert groups(questions)[0] == "Ondrupek: 8 open"
+    assert groups(questions)[-1] == "For us: 4 open"
 
 
 def test_the_chosen_question_stands_in_full(questions: QuestionsDrawer) -> None:
@@ -93,7 +93,7 @@ def test_marking_asked_is_a_step_that_stays_counted_and_chosen(
         "asked"
     ]
     assert questions.tree.currentItem().text(0).startswith("Swept volume (asked)\n")
-    assert questions.count.text() == "26 for suppliers, 5 for us"
+    assert questions.count.text() == "35 for suppliers, 4 for us"
 
 
 def test_accepting_as_it_is_takes_it_off_the_count_and_undo_brings_it_back(
@@ -101,9 +101,9 @@ def test_accepting_as_it_is_takes_it_off_the_count_and_undo_brings_it_back(
 ) -> None:
     questions.choose("b4.swept_volume")
     act(questions, "Accept as it is")
-    assert questions.count.text() == "25 for suppliers, 5 for us"
+    assert questions.count.text() == "34 for suppliers, 4 for us"
     sample.undo_stack.undo()
-    assert questions.count.text() == "26 for suppliers, 5 for us"
+    assert questions.count.text() == "35 for suppliers, 4 for us"
 
 
 def test_our_own_question_is_answered_with_a_number(
@@ -116,7 +116,7 @@ def test_our_own_question_is_answered_with_a_number(
     dialog.accept()
     fill_time = edits.get(sample.evaluation, ("jobs", "j8", "fill_time"))
     assert (fill_time.magnitude, fill_time.unit, fill_time.standing) == ("1.8", "s", "confirmed")
-    assert questions.count.text() == "26 for suppliers, 4 for us"
+    assert questions.count.text() == "35 for suppliers, 3 for us"
 
 
 def test_enter_goes_to_the_claim_and_the_datum(
@@ -140,7 +140,7 @@ def test_a_letter_holds_every_open_question_to_that_supplier(
     letter = QGuiApplication.clipboard().text()
     assert letter.startswith("To Quillomar")
     assert "1. Injection pressure × screw area" in letter
-    assert "2. Please state the ring travel" in letter
+    assert "2. Please state the closing travel of the check ring" in letter
     questions.choose("us.fill_time")
     assert not questions.copy_letter.isEnabled()
 

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from pathlib import Path
 from typing import Any
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QLabel, QPushButton, QWidget
+from PySide6.QtWidgets import QApplication, QLabel, QPushButton, QWidget
 
 from evenbarrel.desk.forms.decision_forms import AskDialog
 from evenbarrel.desk.forms.what_if import WhatIf
@@ -33,19 +34,18 @@ def page(shown: Callable[..., Any], sample: Session, theme: Theme) -> FitPage:
 
 
 def index_of(page: FitPage, barrel: str, job: str) -> Any:
-    model = page.grid.sheet_model
-    for row, cells in enumerate(model.sheet.rows):
-        for column, cell in enumerate(cells):
-            if cell.reference is not None and cell.reference[1:3] == (barrel, job):
-                return model.index(row, column)
-    raise KeyError(barrel, job)
+    index = page.board.board_model.place_of(barrel, job)
+    assert index.isValid()
+    return index
 
 
 def click_cell(qtbot: Any, page: FitPage, barrel: str, job: str) -> None:
     index = index_of(page, barrel, job)
-    page.grid.scrollTo(index)
-    where = page.grid.visualRect(index).center()
-    qtbot.mouseClick(page.grid.viewport(), Qt.MouseButton.LeftButton, pos=where)
+    page.board.scrollTo(index)
+    where = page.board.visualRect(index).center()
+    qtbot.mouseClick(page.board.viewport(), Qt.MouseButton.LeftButton, pos=where)
+    # What opens below is laid out in the next turn of the loop.
+    QApplication.processEvents()
 
 
 def press(qtbot: Any, button: QPushButton) -> None:
@@ -88,8 +88,8 @@ def test_words_come_first_and_tell_physics_from_rules(page: FitPage) -> None:
     assert "open criteria" in page.words.text()
 
 
-def test_the_grid_is_a_model_that_qt_can_read(page: FitPage, qtmodeltester: Any) -> None:
-    qtmodeltester.check(page.grid.sheet_model)
+def test_the_board_is_a_model_that_qt_can_read(page: FitPage, qtmodeltester: Any) -> None:
+    qtmodeltester.check(page.board.board_model)
 
 
 def test_a_cell_opens_the_second_picture_in_words_and_its_working(
@@ -105,9 +105,9 @@ def test_a_cell_opens_the_second_picture_in_words_and_its_working(
 
 
 def test_enter_opens_the_cell_as_a_click_does(qtbot: Any, page: FitPage, sample: Session) -> None:
-    page.grid.setFocus()
-    page.grid.setCurrentIndex(index_of(page, *BY_RULE))
-    qtbot.keyClick(page.grid, Qt.Key.Key_Return)
+    page.board.setFocus()
+    page.board.setCurrentIndex(index_of(page, *BY_RULE))
+    qtbot.keyClick(page.board, Qt.Key.Key_Return)
     assert (sample.chosen_barrel, sample.chosen_job) == BY_RULE
     assert page.cell.isVisible()
 
@@ -119,14 +119,18 @@ def test_a_mark_of_the_picture_opens_the_same_cell(page: FitPage, sample: Sessio
 
 
 @pytest.mark.parametrize("text", [text for _, text in SCALES])
-def test_every_scale_is_drawn(page: FitPage, text: str) -> None:
+def test_every_scale_is_drawn(qtbot: Any, page: FitPage, text: str) -> None:
+    click_cell(qtbot, page, *BY_RULE)
+    page.pictures.setCurrentWidget(page.plot)
     pick(page.scale, text)
     assert page.plot.isVisible()
+    assert page.board.board_model.picture is not None
+    assert page.board.board_model.picture.ruler.scale.key == SCALES[page.scale.currentIndex()][0]
     assert page.resin.isVisible() == text.startswith("Grams")
 
 
 def test_another_window_shows_old_verdicts_beside_new_and_changes_nothing(
-    page: FitPage, sample: Session
+    page: FitPage, sample: Session, tmp_path: Path
 ) -> None:
     before = sample.evaluation
     pick(page.rules.choice, "30 to 65 %: engineering")
@@ -143,7 +147,12 @@ def test_another_window_shows_old_verdicts_beside_new_and_changes_nothing(
     assert sample.undo_stack.count() == 0
     pick(page.rules.choice, "the limits as they stand")
     assert page.rules.words.text() == WINDOW_EXPLAINED
-    assert page.plot.isVisible()
+    assert not page.rules.changed_cells.isVisible()
+    # A preview is of one file: another one begins without it.
+    pick(page.rules.choice, "30 to 65 %: engineering")
+    sample.save(tmp_path / "another.evenbarrel.json")
+    assert page.rules.words.text() == WINDOW_EXPLAINED
+    sample.close()
 
 
 def test_what_if_shows_what_changes_and_drops_it(
@@ -352,9 +361,37 @@ def test_a_change_of_palette_and_of_units_is_followed(
     click_cell(qtbot, page, *BY_RULE)
     theme.switch("slate")
     sample.put(("display_units",), "us", "Show US units")
-    page.pictures.setCurrentIndex(0)
+    page.pictures.setCurrentWidget(page.plot)
     assert page.plot.title.text().startswith("Shot volume, in³")
     theme.switch("paper")
+
+
+def test_barrels_are_ordered_filtered_and_pinned_by_a_person(
+    qtbot: Any, page: FitPage, sample: Session
+) -> None:
+    def shown_barrels() -> list[str]:
+        picture = page.board.board_model.picture
+        assert picture is not None
+        return [row.barrel for row in picture.rows]
+
+    everything = shown_barrels()
+    page.board.choose("b5u1a", None)
+    press(qtbot, page.pin)
+    assert shown_barrels()[0] == "b5u1a"
+    pick(page.shown, "of Brastivel")
+    assert shown_barrels() == ["b5u1a", "b1u1a", "b1u1b", "b1u1c"]
+    page.board.choose("b5u1a", None)
+    press(qtbot, page.pin)
+    assert shown_barrels() == ["b1u1a", "b1u1b", "b1u1c"]
+    pick(page.shown, "all barrels")
+    pick(page.order, "by supplier")
+    assert sorted(shown_barrels()) == sorted(everything)
+    assert shown_barrels() != everything
+
+
+def test_the_board_follows_what_is_chosen_elsewhere(page: FitPage, sample: Session) -> None:
+    sample.choose(*BY_PHYSICS)
+    assert page.board.current_place() == BY_PHYSICS
 
 
 def test_everything_the_keyboard_reaches_has_a_name(page: FitPage) -> None:

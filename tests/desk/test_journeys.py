@@ -11,14 +11,13 @@ from PySide6.QtWidgets import QApplication, QToolButton
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.desk.drawers.questions import QuestionsDrawer
 from evenbarrel.desk.drawers.working import WorkingDrawer
+from evenbarrel.desk.pages.fit.board_model import RULER
 from evenbarrel.desk.pages.shots.resin_panel import TableDialog
 from evenbarrel.model.bid import Barrel
 from evenbarrel.model.job import Job
-from evenbarrel.wording.pictures.ruler import ruler
-from evenbarrel.wording.pictures.scales import Scale
 
 from .conftest import quantity
-from .person import CTRL, SHIFT, Person, cell_of, headings, lines, rows
+from .person import CTRL, SHIFT, Person, cell_of, lines, rows
 
 # What the platform without a screen says when a menu opens.
 pytestmark = pytest.mark.qt_log_ignore("This plugin does not support", extend=True)
@@ -63,23 +62,28 @@ def gate_of(person: Person, barrel: str) -> list[str]:
 
 def grid_row(person: Person, barrel: str) -> list[str | None]:
     """The states in a barrel's row of the fit grid, the fit page being shown."""
-    sheet = person.page.grid.sheet_model.sheet
-    return next([cell.state for cell in row[2:]] for row in sheet.rows if row[1].text == barrel)
+    picture = person.page.board.board_model.picture
+    return next([cell.state for cell in row.cells] for row in picture.rows if row.name == barrel)
 
 
 def states_of(person: Person, job: str) -> list[str | None]:
     """The states in a job's column of the fit grid, the fit page being shown."""
-    sheet = person.page.grid.sheet_model.sheet
-    column = headings(person.page.grid).index(job)
-    return [row[column].state for row in sheet.rows]
+    picture = person.page.board.board_model.picture
+    column = [one.name for one in picture.jobs].index(job)
+    return [row.cells[column].state for row in picture.rows]
 
 
 def named_in_picture(person: Person) -> list[str]:
-    return [f"{name.text} {name.second}" for name in person.page.plot.names.names()]
+    rows = person.page.board.board_model.picture.rows
+    return [f"{row.supplier} {row.name}, {row.size}" for row in rows]
 
 
 def flown_in_picture(person: Person) -> list[str]:
-    return [text for text, _ in person.page.plot.head.flags()]
+    return [job.name for job in person.page.board.board_model.picture.jobs]
+
+
+def unsettled_in_picture(person: Person) -> int:
+    return [row.doubt for row in person.page.board.board_model.picture.rows].count("unsettled")
 
 
 @pytest.fixture
@@ -95,7 +99,7 @@ def test_a_wrong_claim_is_found_corrected_and_everything_follows(sample: Person)
     sample.go_to("Fit")
     assert sample.page.words.text().startswith("Of 112 cells: outside by physics 5")
     printed = grid_row(sample, "Unit 586 B")
-    unsettled = [word.text for word in sample.page.plot.words.words()].count("unsettled")
+    unsettled = unsettled_in_picture(sample)
     sample.go_to("Decision")
     assert sample.page.words.text().startswith("For every planned job, of 14 barrels: 2 pass")
     assert any(line.startswith("Swept volume\nUnit 586 B") for line in questions_of(sample))
@@ -126,8 +130,7 @@ def test_a_wrong_claim_is_found_corrected_and_everything_follows(sample: Person)
     sample.go_to("Claims")
     assert panel.title.text().endswith("Unit 586 B, agrees")
     sample.go_to("Fit")
-    after = [word.text for word in sample.page.plot.words.words()].count("unsettled")
-    assert after == unsettled - 1
+    assert unsettled_in_picture(sample) == unsettled - 1
     assert grid_row(sample, "Unit 586 B") == printed
 
     sample.undo()
@@ -183,11 +186,12 @@ def test_a_supplier_with_three_screws_is_entered_by_keyboard_only(
         "C   393 cm³",
     ]
     person.go_to("Fit")
-    assert [row[1] for row in rows(person.page.grid)][-3:] == [f"Unit 700 {n}" for n in "ABC"]
+    picture = person.page.board.board_model.picture
+    assert [row.name for row in picture.rows][-3:] == [f"Unit 700 {n}" for n in "ABC"]
     assert named_in_picture(person)[-3:] == [
-        "Tesk & Daughters Unit 700 · A, 40 mm",
-        "Tesk & Daughters Unit 700 · B, 1.75 in",
-        "Tesk & Daughters Unit 700 · C, 50 mm",
+        "Tesk & Daughters Unit 700 A, 40 mm",
+        "Tesk & Daughters Unit 700 B, 1.75 in",
+        "Tesk & Daughters Unit 700 C, 50 mm",
     ]
     assert person.window.standing.text().startswith("17 barrels: ")
     assert mouse.pressed == 0
@@ -309,10 +313,12 @@ def test_a_barrel_and_a_job_open_the_second_picture_and_their_working(
     sample.go_to("Fit")
     page = sample.page
     (working,) = sample.window.findChildren(WorkingDrawer)
-    picture = ruler(appraisal_of(sample), Scale(), "metric")
-    mark = next(m for m in picture.barrels[0].marks if m.job == "j2")
-    at = QPointF(picture.axis.position(mark.value), mark.y)
-    sample.click(page.plot.plot.viewport(), page.plot.plot.mapFromScene(_scene(page.plot, at)))
+    index = page.board.board_model.place_of("b1u1a", None).siblingAtColumn(RULER)
+    box = page.board.visualRect(index).toRectF()
+    marks = page.board.painter().marks_in(page.board.board_model.row(index), box)
+    at = next(at for mark, at in marks if mark.job == "j2")
+    # Marks that lie on each other are told apart to the right of the heap.
+    sample.click(page.board.viewport(), at.toPoint())
 
     assert page.cell.isVisible()
     assert not page.plot.isVisible()
@@ -349,7 +355,7 @@ def test_an_accepted_deviation_opens_the_gate_and_a_change_makes_a_signature_sta
     ]
     sample.go_to("Fit")
     fit = sample.page
-    sample.click_cell(fit.grid, cell_of(fit.grid, "criterion", "b1u1c", "j1"))
+    sample.click_cell(fit.board, fit.board.board_model.place_of("b1u1c", "j1"))
     for criterion in ("utilisation", "ring_share"):
         sample.click(fit.cell.accept_deviation)
         sample.answer(reason="A long stay is harmless here", person="P. Engineer", role="process")

@@ -149,3 +149,25 @@ def test_the_last_printed_digit_is_what_was_rounded_away() -> None:
     assert Quantity(magnitude="2", unit="mm").last_digit("length") == pytest.approx(5e-4)
     assert Quantity(magnitude="230", unit="degC").last_digit("temperature") == pytest.approx(0.5)
     assert Money(amount="-12.50", currency="EUR").value() == -12.5
+
+
+@pytest.mark.parametrize("text", ["\ud800", "a\udfffb", "e\u0301\ud83d"])
+def test_half_of_a_character_is_refused_as_a_file_would_refuse_it(text: str) -> None:
+    with pytest.raises(ValidationError, match="unicode string"):
+        Evaluation(title=text)
+    with pytest.raises(ValidationError, match="unicode string"):
+        Evaluation().replace(buyer=text)
+
+
+def test_texts_and_notes_have_their_length() -> None:
+    assert Evaluation(title="x" * 2000).title == "x" * 2000
+    with pytest.raises(ValidationError, match="at most 2000"):
+        Evaluation(title="x" * 2001)
+    assert len(Bid(id="b", notes="x" * 20_000).notes) == 20_000
+    with pytest.raises(ValidationError, match="at most 20000"):
+        Bid(id="b", notes="x" * 20_001)
+
+
+def test_a_barrel_that_is_not_there_is_a_key_error() -> None:
+    with pytest.raises(KeyError):
+        Evaluation().barrel_path("gone")

@@ -12,7 +12,7 @@ from evenbarrel.appraisal import results
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.claims import KEYS
 from evenbarrel.model.limits import CRITERIA, USUAL_HALF_WIDTHS
-from evenbarrel.wording.sentences import cells
+from evenbarrel.wording.sentences import cells, claim_words
 from evenbarrel.wording.sentences.hints import barrel_hints
 from evenbarrel.wording.sentences.questions import question_texts
 from evenbarrel.wording.sentences.summary import counts_text, summary_text
@@ -48,7 +48,6 @@ SLIPS = [
     "bar_as_psi",
     "MPa_as_bar",
     "bar_as_MPa",
-    "kgf_cm2_as_bar",
     "radius_as_diameter",
     "diameter_as_radius",
     "in_as_mm",
@@ -96,7 +95,7 @@ def test_every_claim_of_the_sample_is_a_sentence(sample_appraisal: Appraisal) ->
     claims = [c for b in sample_appraisal.barrels for c in b.claims]
     claims += [c for b in sample_appraisal.bids for c in b.claims]
     for claim in claims:
-        text = cells.claim_sentence(claim, "metric")
+        text = claim_words.claim_sentence(claim, "metric")
         assert text[-1] in ".?", (claim.key, text)
         assert "{" not in text
         assert "_" not in text
@@ -238,7 +237,9 @@ def test_hints_say_what_the_other_numbers_imply(sample_appraisal: Appraisal) -> 
     assert "in³ was printed as cm³" in hints["swept_volume"]
     assert "diameters" in hints["stroke"]
     # Both of its screws print psi as bar, so they agree with each other: that is no comfort.
-    assert hints["injection_pressure"] == "◐ It would be explained if psi was printed as bar."
+    assert hints["injection_pressure"] == (
+        "⊗ It would be explained if psi was printed as bar for every screw."
+    )
 
 
 def test_cautions_name_the_standard_and_defer_to_people() -> None:

@@ -11,7 +11,7 @@ import numpy as np
 from evenbarrel.appraisal.claims.doubt import datum_to_ask, is_asked, question_id
 from evenbarrel.appraisal.criteria import ALL
 from evenbarrel.appraisal.inputs.barrel_inputs import Row
-from evenbarrel.appraisal.results import BarrelResult, BidResult, Claim, JobResult, Question
+from evenbarrel.appraisal.results import BarrelResult, BidResult, Cause, Claim, JobResult, Question
 from evenbarrel.appraisal.verdicts.table import Table
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.decision import Answer
@@ -43,7 +43,7 @@ class _Draft:
     barrels: dict[str, None] = field(default_factory=dict)
     jobs: dict[str, None] = field(default_factory=dict)
     raised_by: dict[str, None] = field(default_factory=dict)
-    causes: dict[str, None] = field(default_factory=dict)
+    causes: dict[Cause, None] = field(default_factory=dict)
 
     def question(self) -> Question:
         return Question(
@@ -96,7 +96,7 @@ def _from_claims(
         for claim in filter(is_asked, barrel.claims):
             draft = _from_claim(drafts, barrel.bid, claim)
             draft.barrels[barrel.id] = None
-            draft.causes |= dict.fromkeys(claim.causes)
+            draft.causes |= dict.fromkeys(replace(cause, value=None) for cause in claim.causes)
     for bid in bids:
         for claim in bid.claims:
             if claim.key == "validity" and claim.state == "not_stated":

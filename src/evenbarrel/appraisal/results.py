@@ -42,15 +42,30 @@ class Bound:
 
 
 @dataclass(frozen=True, slots=True)
+class Cause:
+    """One slip that would explain a failed claim: a single change of one datum.
+
+    `code` is one of the closed list of slips, `datum` the field it changes and `value` what that
+    field would then be [SI], None where the change does not give it. `column`: the slip runs
+    through every screw of the unit.
+    """
+
+    code: str
+    datum: str
+    value: float | None = None
+    column: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Claim:
     """One stated number held against what the others, or physics, give.
 
     `subject` is the datum that is questioned; `stated` and `derived` are SI values of `kind` (a
     kind of units.KINDS, or "force" and the like); `tolerance` and `gap` are shares, gap =
-    stated / derived - 1. `cause` is the one slip that explains a failed claim, `causes` all that
-    do; `cause_datum` is the datum that one slip changes and `cause_value` what it would then be
-    [SI], None where the change does not give it. `note` is a code for what was found without a
-    slip, as "pressure_cap" or "one_pressure_for_all". `missing` names what would be needed.
+    stated / derived - 1. `causes` are all slips that would explain a failed claim. `note` is a
+    code for what was found without a slip, as "pressure_cap" or "one_pressure_for_all". `missing`
+    names what would be needed. `of_each_screw` holds what every screw of the unit says [SI] where
+    they share one number and no two agree on it.
     """
 
     key: str
@@ -61,12 +76,30 @@ class Claim:
     derived: float | None = None
     tolerance: float | None = None
     gap: float | None = None
-    cause: str | None = None
-    cause_datum: str | None = None
-    cause_value: float | None = None
-    causes: tuple[str, ...] = ()
+    causes: tuple[Cause, ...] = ()
     note: str | None = None
     missing: tuple[str, ...] = ()
+    of_each_screw: tuple[float, ...] = ()
+
+    @property
+    def sole_cause(self) -> Cause | None:
+        """The one slip that would explain the claim; None where none or several would."""
+        return self.causes[0] if len(self.causes) == 1 else None
+
+    @property
+    def cause(self) -> str | None:
+        """The code of the sole cause, or None."""
+        return None if self.sole_cause is None else self.sole_cause.code
+
+    @property
+    def cause_datum(self) -> str | None:
+        """The datum that the sole cause changes, or None."""
+        return None if self.sole_cause is None else self.sole_cause.datum
+
+    @property
+    def cause_value(self) -> float | None:
+        """What that datum would then be [SI], or None."""
+        return None if self.sole_cause is None else self.sole_cause.value
 
 
 @dataclass(frozen=True, slots=True)
@@ -472,5 +505,5 @@ class Question:
     datum: str
     key: str
     raised_by: tuple[str, ...]
-    causes: tuple[str, ...] = ()
+    causes: tuple[Cause, ...] = ()
     state: Literal["open", "asked", "answered", "accepted_as_is"] = "open"

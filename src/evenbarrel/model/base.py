@@ -10,10 +10,26 @@ Identifier = Annotated[str, StringConstraints(pattern=r"^[A-Za-z0-9_.\-]{1,64}$"
 """A short name that other parts of the file, and the results, refer to."""
 
 
-class Frozen(BaseModel):
-    """A value that never changes; a changed copy is made by :meth:`replace`."""
+LONGEST_TEXT, LONGEST_NOTES = 2_000, 20_000
+"""Characters; more is no name and no remark, and would stop whoever prints it."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid", strict=True, allow_inf_nan=False)
+Notes = Annotated[str, StringConstraints(max_length=LONGEST_NOTES)]
+
+
+class Frozen(BaseModel):
+    """A value that never changes; a changed copy is made by :meth:`replace`.
+
+    Whatever it takes, a file takes: no NaN, and no half of a character.
+    """
+
+    model_config = ConfigDict(
+        frozen=True,
+        extra="forbid",
+        strict=True,
+        allow_inf_nan=False,
+        # Measuring a text also refuses half of a character, which no file can keep.
+        str_max_length=LONGEST_TEXT,
+    )
 
     def replace(self, **changes: Any) -> Self:
         """Return a copy with `changes`, validated as a whole; untouched parts are shared.

@@ -9,11 +9,11 @@ from typing import Annotated, Literal, Self
 from pydantic import Field, model_validator
 from pydantic_core import PydanticCustomError
 
-from evenbarrel.model.base import Frozen, Identifier
+from evenbarrel.model.base import Frozen, Identifier, Notes
 from evenbarrel.model.datum import Datum, Sign
 from evenbarrel.model.quantity import Money, Quantity
 from evenbarrel.model.resin import Share
-from evenbarrel.trade.wear_corrosion import Package
+from evenbarrel.trade.packages import Package
 
 Decision = Literal["geometry", "quoted", "rated_mass"]
 ReadingKey = Literal[
@@ -77,7 +77,7 @@ class Settled(Frozen):
 
     route: Decision
     reading: ReadingKey | None = None
-    reason: str = ""
+    reason: Notes = ""
     person: str = ""
     date: Date | None = None
 
@@ -376,5 +376,5 @@ class Bid(Frozen):
     warranty: Annotated[
         str, Datum("Warranty", "And whether screw and barrel wear is excluded", "commercial")
     ] = ""
-    notes: Annotated[str, Datum("Notes", group="commercial")] = ""
+    notes: Annotated[Notes, Datum("Notes", group="commercial")] = ""
     units: tuple[InjectionUnit, ...] = ()

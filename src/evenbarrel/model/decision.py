@@ -8,7 +8,7 @@ from typing import Annotated, Literal
 from pydantic import Field, field_validator
 from pydantic_core import PydanticCustomError
 
-from evenbarrel.model.base import Frozen, Identifier
+from evenbarrel.model.base import Frozen, Identifier, Notes
 from evenbarrel.model.datum import Datum
 from evenbarrel.model.limits import CRITERIA
 from evenbarrel.model.quantity import Money, Quantity
@@ -24,7 +24,7 @@ class Answer(Frozen):
     question: str
     state: Literal["open", "asked", "answered", "accepted_as_is"] = "open"
     date: Date | None = None
-    text: str = ""
+    text: Notes = ""
     datum: str | None = None
     quantity: Quantity | None = None
 
@@ -35,11 +35,11 @@ class Deviation(Frozen):
     barrel: str
     job: str | None = None
     criterion: str
-    reason: str = ""
+    reason: Notes = ""
     person: str = ""
     role: Role | None = None
     date: Date | None = None
-    condition: str = ""
+    condition: Notes = ""
     until: Date | None = None
     refused: Literal[True] | None = None
 
@@ -94,8 +94,8 @@ class SignOff(Frozen):
     role: Role
     person: str = ""
     date: Date | None = None
-    statement: str = ""
-    conditions: str = ""
+    statement: Notes = ""
+    conditions: Notes = ""
     scheme: str = "c1"
     digest: str = ""
     carried: Carried | None = None

@@ -27,6 +27,8 @@ from evenbarrel.model.limits import Limits, Uncertainty
 from evenbarrel.model.resin import Resin
 
 FORMAT_VERSION = 2
+MOST_RESINS, MOST_JOBS, MOST_BARRELS = 500, 2_000, 20_000
+"""More than any programme has; within them everything is computed in bearable time."""
 
 
 def _refuse_duplicates(things: str, ids: Iterator[str]) -> None:
@@ -92,9 +94,9 @@ class Evaluation(Frozen):
     ] = None
     currency: Annotated[str, Field(pattern=r"^[A-Z]{3}$")] = "EUR"
     display_units: Literal["metric", "us"] = "metric"
-    resins: tuple[Resin, ...] = ()
-    jobs: tuple[Job, ...] = ()
-    bids: tuple[Bid, ...] = ()
+    resins: Annotated[tuple[Resin, ...], Field(max_length=MOST_RESINS)] = ()
+    jobs: Annotated[tuple[Job, ...], Field(max_length=MOST_JOBS)] = ()
+    bids: Annotated[tuple[Bid, ...], Field(max_length=MOST_BARRELS)] = ()
     limits: Limits = Limits()
     uncertainty: Uncertainty = Uncertainty()
     cost: Cost = Cost()
@@ -110,7 +112,14 @@ class Evaluation(Frozen):
         _refuse_duplicates("jobs", (job.id for job in self.jobs))
         _refuse_duplicates("bids", (bid.id for bid in self.bids))
         _refuse_duplicates("units", (unit.id for bid in self.bids for unit in bid.units))
-        _refuse_duplicates("barrels", (barrel.id for _, _, barrel in self.barrels()))
+        barrels = [barrel.id for _, _, barrel in self.barrels()]
+        if len(barrels) > MOST_BARRELS:
+            raise PydanticCustomError(
+                "too_many",
+                "there are {count} barrels; an evaluation takes {most}",
+                {"count": len(barrels), "most": MOST_BARRELS},
+            )
+        _refuse_duplicates("barrels", iter(barrels))
         _refuse_dangling(self.resins, self.bids)
         known = {resin.id for resin in self.resins}
         for job in self.jobs:

@@ -11,7 +11,7 @@ from pydantic_core import PydanticCustomError
 from evenbarrel.model.base import Frozen, Identifier
 from evenbarrel.model.datum import Datum
 from evenbarrel.model.quantity import Quantity
-from evenbarrel.trade.wear_corrosion import Degree
+from evenbarrel.trade.packages import Degree
 
 ResinClass = Literal["general", "engineering"]
 Structure = Literal["amorphous", "semi_crystalline"]

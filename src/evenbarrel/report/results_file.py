@@ -11,6 +11,7 @@ from typing import Any
 from pydantic import ConfigDict
 
 from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.claims.doubt import datum_to_ask
 from evenbarrel.appraisal.results import (
     SEVERITY,
     BarrelResult,
@@ -229,7 +230,7 @@ def _claim(claim: Claim, question: str | None) -> PublishedClaim:
 
     return PublishedClaim(
         key=claim.key,
-        subject=claim.subject,
+        subject=datum_to_ask(claim),
         state=claim.state,
         stated=out(claim.stated),
         derived=out(claim.derived),
@@ -237,7 +238,7 @@ def _claim(claim: Claim, question: str | None) -> PublishedClaim:
         tolerance_percent=_percent(claim.tolerance),
         unit=unit,
         cause=claim.cause,
-        causes=claim.causes,
+        causes=tuple(f"{cause.code}:{cause.datum}" for cause in claim.causes),
         note=claim.note,
         missing=claim.missing,
         question=question,

@@ -43,6 +43,8 @@ class FileRefused(Exception):
 
 def one_line(text: str, longest: int = 60) -> str:
     """Return `text` on one line of printable characters, cut to `longest` characters."""
+    # Cut first: of a text of megabytes only its beginning is ever seen.
+    text = text[: 4 * longest + 1]
     printable = "".join(character if character.isprintable() else " " for character in text)
     line = " ".join(printable.split())
     return line if len(line) <= longest else f"{line[: longest - 1]}…"

@@ -11,7 +11,13 @@ from typing import Any, TypeVar
 from pydantic import ValidationError
 
 from evenbarrel.model.base import Frozen
-from evenbarrel.model.evaluation import BidFile, Evaluation
+from evenbarrel.model.evaluation import (
+    MOST_BARRELS,
+    MOST_JOBS,
+    MOST_RESINS,
+    BidFile,
+    Evaluation,
+)
 from evenbarrel.storage.atomic import atomic_write
 from evenbarrel.storage.file_errors import Fault, FileRefused, not_a_file, system_words
 from evenbarrel.storage.parsing import first_unreadable, parse_json
@@ -123,6 +129,26 @@ def _parse(data: bytes, name: str, model: type[Document]) -> Document:
         raise FileRefused(name, fault.field, fault.problem) from fault
 
 
+def _refuse_too_many(data: dict[str, Any]) -> None:
+    """Refuse by counting what would take minutes to read."""
+    for name, most in (("resins", MOST_RESINS), ("jobs", MOST_JOBS)):
+        rows = data.get(name)
+        if isinstance(rows, list) and len(rows) > most:
+            raise Fault(name, f"there are {len(rows)}; an evaluation takes {most}")
+    bids = [bid for bid in _rows(data, "bids") if isinstance(bid, dict)]
+    units = [unit for bid in (bids or [data]) for unit in _rows(bid, "units")]
+    count = sum(len(_rows(unit, "barrels")) for unit in units if isinstance(unit, dict))
+    if count > MOST_BARRELS or len(bids) > MOST_BARRELS:
+        raise Fault(
+            "bids", f"there are {max(count, len(bids))} barrels; a file takes {MOST_BARRELS}"
+        )
+
+
+def _rows(data: dict[str, Any], name: str) -> list[Any]:
+    rows = data.get(name)
+    return rows if isinstance(rows, list) else []
+
+
 def _document(data: bytes, model: type[Document]) -> Document:
     parsed = parse_json(data)
     what = "an evaluation" if model is Evaluation else "a bid"
@@ -136,6 +162,7 @@ def _document(data: bytes, model: type[Document]) -> Document:
     if ("bids" if model is BidFile else "units") in current:
         other = "a bid on its own" if model is Evaluation else "an evaluation"
         raise Fault("", f"it holds {other}, not {what}")
+    _refuse_too_many(current)
     try:
         # Strict models take lists and dates only from JSON, hence the text once more.
         return model.model_validate_json(json.dumps(current))

@@ -43,6 +43,7 @@ _SHAPES: Mapping[str, str] = {
 }
 _TYPES: Mapping[str, str] = {
     "string_type": "must be text",
+    "string_unicode": "must be whole characters",
     "int_type": "must be a whole number",
     "int_from_float": "must be a whole number",
     "float_type": "must be a number",
@@ -156,6 +157,10 @@ def _problem(error: ErrorDetails, place: Location) -> str:
         return one_line(error["msg"], 300)
     if kind == "missing":
         return "it is missing"
+    if kind == "string_too_long":
+        return f"it is longer than {context['max_length']} characters"
+    if kind == "too_long":
+        return f"there are more than {context['max_length']}, which no programme has"
     if kind == "literal_error":
         return f"{given} is not one it can have; it takes {context['expected']}"
     if kind in _BOUNDS:

@@ -13,18 +13,8 @@ from typing import Literal
 import numpy as np
 
 from evenbarrel.trade.formula import N, choose, formula, only_where
+from evenbarrel.trade.packages import Degree, Package
 
-Package = Literal[
-    "nitrided",
-    "bimetallic_iron",
-    "bimetallic_nickel",
-    "bimetallic_carbide",
-    "stainless",
-    "chrome",
-    "coated",
-    "unknown",
-]
-Degree = Literal["no", "slightly", "yes"]
 Attack = Literal["wear", "corrosion"]
 
 DEGREES: tuple[Degree, ...] = ("no", "slightly", "yes")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -18,6 +18,19 @@ from evenbarrel.trade.geometry import (
     screw_area,
     stroke_from_volume,
 )
+
+
+@dataclass(frozen=True, slots=True)
+class StrokeGroup:
+    """The stroke that screws share [m], as the most finely printed of them says it."""
+
+    stroke: ImpliedNumber
+    places: frozenset[int]
+    """Places of the barrels that agree on it."""
+
+    def stands_without(self, places: Collection[int]) -> bool:
+        """Say whether two screws would agree on it were nothing known of these."""
+        return len(self.places.difference(places)) >= 2
 
 
 @dataclass(frozen=True)
@@ -38,14 +51,19 @@ class ClaimContext:
         return tuple(stroke_of(barrel) for barrel in self.unit.barrels)
 
     @cached_property
+    def stroke_group(self) -> StrokeGroup | None:
+        """The stroke that the unit's screws share; None where no two of several agree."""
+        return _shared_stroke(self.unit.barrels, self.strokes)
+
+    @property
     def stroke(self) -> ImpliedNumber | None:
         """The stroke the screws share [m]; that of a single screw is its own."""
-        return _shared_stroke(self.unit.barrels, self.strokes)
+        return None if self.stroke_group is None else self.stroke_group.stroke
 
     @cached_property
     def screws(self) -> tuple[Screw | None, ...]:
         """Each screw as it pushes, None where diameter or melt pressure is not stated."""
-        return tuple(_screw(barrel) for barrel in self.unit.barrels)
+        return tuple(_screw(place, barrel) for place, barrel in enumerate(self.unit.barrels))
 
     @cached_property
     def force_by_size(self) -> float | None:
@@ -62,13 +80,13 @@ class ClaimContext:
         return drive_of(screws, self.force_by_size, limit_value(self.limits.force_agreement))
 
 
-def _screw(barrel: StatedBarrel) -> Screw | None:
+def _screw(place: int, barrel: StatedBarrel) -> Screw | None:
     diameter, pressure = barrel.numbers.get("screw_diameter"), melt_pressure(barrel)
     if diameter is None or pressure is None:
         return None
     force = axial_force(pressure.value, screw_area(diameter.value))
     precision = pressure.precision + 2 * diameter.relative()
-    return Screw(diameter.value, pressure.value, force, precision)
+    return Screw(place, diameter.value, pressure.value, force, precision)
 
 
 def stroke_of(barrel: StatedBarrel) -> ImpliedNumber | None:
@@ -85,25 +103,24 @@ def stroke_of(barrel: StatedBarrel) -> ImpliedNumber | None:
 
 def _shared_stroke(
     barrels: tuple[StatedBarrel, ...], strokes: tuple[ImpliedNumber | None, ...]
-) -> ImpliedNumber | None:
+) -> StrokeGroup | None:
     known = sorted(
         (
-            (stroke, barrel.value("screw_diameter") or 0.0)
-            for barrel, stroke in zip(barrels, strokes, strict=True)
+            (place, stroke, barrel.value("screw_diameter") or 0.0)
+            for place, (barrel, stroke) in enumerate(zip(barrels, strokes, strict=True))
             if stroke is not None
         ),
-        key=lambda pair: pair[0].value,
+        key=lambda entry: entry[1].value,
     )
-    if len(known) < 2:
-        return known[0][0] if known else None
     groups = [
-        [pair for pair in known[start:] if _same_stroke(known[start][0], pair[0])]
+        [entry for entry in known[start:] if _same_stroke(known[start][1], entry[1])]
         for start in range(len(known))
     ]
-    best = max(groups, key=lambda group: (len(group), max(size for _, size in group)))
-    if len(best) < 2:
+    best = max(groups, key=lambda group: (len(group), max(e[2] for e in group)), default=[])
+    if not best or (len(known) > 1 and len(best) < 2):
         return None
-    return min(best, key=lambda pair: (pair[0].precision, -pair[1]))[0]
+    finest = min(best, key=lambda entry: (entry[1].precision, -entry[2]))
+    return StrokeGroup(finest[1], frozenset(entry[0] for entry in best))
 
 
 def _same_stroke(shorter: ImpliedNumber, longer: ImpliedNumber) -> bool:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from evenbarrel.appraisal.claims.context import ClaimContext, stroke_of
 from evenbarrel.appraisal.claims.force import Screw, at_highest
 from evenbarrel.appraisal.claims.verdict import (
@@ -13,7 +15,11 @@ from evenbarrel.appraisal.claims.verdict import (
     tolerance_of,
     within,
 )
-from evenbarrel.appraisal.inputs.implied import melt_pressure, missing_melt_pressure
+from evenbarrel.appraisal.inputs.implied import (
+    ImpliedNumber,
+    melt_pressure,
+    missing_melt_pressure,
+)
 from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedNumber
 from evenbarrel.appraisal.results import Claim
 from evenbarrel.model.limits import limit_value
@@ -21,7 +27,8 @@ from evenbarrel.trade.geometry import melt_pressure_from_oil, size_number_from_f
 
 DRIVE_FORCE = open_claim("drive_force", "injection_pressure", "force")
 CAPPED = open_claim("drive_force", "injection_pressure", "force", "pressure_cap")
-ONE_PRESSURE = open_claim("drive_force", "injection_pressure", "force", "one_pressure_for_all")
+ONE_PRESSURE_NOTE = "one_pressure_for_all"
+ONE_PRESSURE = open_claim("drive_force", "injection_pressure", "force", ONE_PRESSURE_NOTE)
 SIZE_NUMBER = open_claim("size_number", "size_number", "ratio")
 PRESSURE_KIND = open_claim("pressure_kind", "injection_pressure", "melt_pressure")
 OIL = open_claim("pressure_kind", "injection_pressure", "melt_pressure", "oil_pressure")
@@ -32,9 +39,12 @@ SIZE_NUMBER_AGREEMENT = 0.03
 LEAST_MELT_PRESSURE = 400e5
 LEAST_UNSTATED_PRESSURE = 700e5
 HIGHEST_OIL_PRESSURE = 500e5
-HIGHEST_MELT_PRESSURE = 5000e5
-"""[Pa]; below the first two a pressure is more likely the oil's, and nobody builds for more than
-the last two; common practice, no source."""
+"""[Pa]; below the first two a pressure is more likely the oil's, and no oil circuit is built for
+more than the last; common practice, no source."""
+
+LOWEST_MELT_PRESSURE, HIGHEST_MELT_PRESSURE = 50e5, 5000e5
+"""[Pa]; beyond these it is no pressure of melt, whatever unit was meant; common practice, no
+source."""
 
 
 def drive_force(case: ClaimContext) -> tuple[Claim, ...]:
@@ -55,20 +65,20 @@ def _missing(barrel: StatedBarrel) -> tuple[str, ...]:
 
 
 def _force_claim(screw: Screw, screws: tuple[Screw, ...], case: ClaimContext) -> Claim:
-    drive, by_size = case.drive, case.force_by_size
+    drive = case.drive
     tolerance = tolerance_of(screw.precision, least=limit_value(case.limits.force_agreement))
     if drive.force is None:
-        one = len(screws) > 1 and len({other.pressure for other in screws}) == 1
-        claim = ONE_PRESSURE if one else DRIVE_FORCE
-        return judged(claim, "query", screw.force, by_size, tolerance)
+        claim = ONE_PRESSURE if drive.one_pressure else DRIVE_FORCE
+        queried = judged(claim, "query", screw.force, case.force_by_size, tolerance)
+        return replace(queried, of_each_screw=tuple(other.force for other in screws))
     gap = screw.force / drive.force - 1
+    smallest = all(screw.diameter < member.diameter for member in drive.members)
     if screw in drive.capped:
         return judged(CAPPED, "agrees", screw.force, drive.force, tolerance)
     if within(abs(gap), tolerance):
         return judged(DRIVE_FORCE, "agrees", screw.force, drive.force, tolerance)
     if gap > 0:
         return judged(DRIVE_FORCE, "contradicts", screw.force, drive.force, tolerance)
-    smallest = all(screw.diameter < member.diameter for member in drive.members)
     if smallest and at_highest(screw, screws):
         return judged(CAPPED, "agrees", screw.force, drive.force, tolerance)
     return judged(DRIVE_FORCE, "query", screw.force, drive.force, tolerance)
@@ -109,20 +119,29 @@ def _pressure_kind(barrel: StatedBarrel) -> Claim:
     melt = melt_pressure(barrel)
     if pressure is None:
         return not_stated(PRESSURE_KIND, ("injection_pressure",))
-    if kind == "oil" and pressure.value > HIGHEST_OIL_PRESSURE:
-        return judged(OIL, "query", pressure.value, HIGHEST_OIL_PRESSURE)
-    if melt is None:
-        return not_stated(OIL, ("intensification_ratio",))
     claim = OIL if kind == "oil" else PRESSURE_KIND
+    if kind == "oil" and pressure.value > HIGHEST_OIL_PRESSURE:
+        return judged(claim, "query", pressure.value, HIGHEST_OIL_PRESSURE)
+    if melt is None:
+        return not_stated(claim, ("intensification_ratio",))
+    possible = min(max(melt.value, LOWEST_MELT_PRESSURE), HIGHEST_MELT_PRESSURE)
+    if melt.value != possible:
+        return judged(replace(claim, note="impossible"), "contradicts", melt.value, possible)
+    return _by_system_pressure(claim, melt, barrel) or _by_height(claim, melt, kind)
+
+
+def _by_system_pressure(claim: Claim, melt: ImpliedNumber, barrel: StatedBarrel) -> Claim | None:
     system = barrel.numbers.get("system_pressure")
     ratio = barrel.numbers.get("intensification_ratio")
-    if system is not None and ratio is not None:
-        derived = melt_pressure_from_oil(system.value, ratio.value)
-        tolerance = tolerance_of(melt.precision, system.relative(), ratio.relative())
-        return compare(claim, melt.value, derived, tolerance, mild=True)
+    if system is None or ratio is None:
+        return None
+    derived = melt_pressure_from_oil(system.value, ratio.value)
+    tolerance = tolerance_of(melt.precision, system.relative(), ratio.relative())
+    return compare(claim, melt.value, derived, tolerance, mild=True)
+
+
+def _by_height(claim: Claim, melt: ImpliedNumber, kind: str | None) -> Claim:
     least = LEAST_UNSTATED_PRESSURE if kind is None else LEAST_MELT_PRESSURE
     if melt.value < least:
-        return judged(claim, "query", melt.value, least)
-    if melt.value > HIGHEST_MELT_PRESSURE:
-        return judged(claim, "query", melt.value, HIGHEST_MELT_PRESSURE)
+        return judged(replace(claim, note="low_for_melt"), "query", melt.value, least)
     return judged(claim, "agrees", melt.value)

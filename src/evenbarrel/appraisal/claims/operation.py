@@ -1,13 +1,14 @@
-"""Claims about speed, power, heat and length: what one screw's own numbers say of each other."""
+"""Claims about speed, power and length: what one screw's own numbers say of each other."""
 
 from __future__ import annotations
 
 from itertools import combinations
 
 from evenbarrel.appraisal.claims.context import ClaimContext
+from evenbarrel.appraisal.claims.doubt import OVERLOAD as OVERLOAD_NOTE
+from evenbarrel.appraisal.claims.doubt import is_asked
 from evenbarrel.appraisal.claims.verdict import (
     absent,
-    at_most,
     compare,
     judged,
     not_stated,
@@ -22,20 +23,24 @@ from evenbarrel.appraisal.inputs.implied import (
     volume_rate,
 )
 from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedNumber
-from evenbarrel.appraisal.results import Claim
+from evenbarrel.appraisal.results import Claim, ClaimState
 from evenbarrel.trade import geometry
 
 INJECTION_SPEED = open_claim("injection_speed", "injection_speed", "speed")
 INJECTION_POWER = open_claim("injection_power", "injection_power", "power")
 POWER_OF_RATE = open_claim("injection_power", "injection_rate", "power", "pressure_times_rate")
-PLASTICISING_ENERGY = open_claim("plasticising_energy", "plasticising_rate", "power")
-PERIPHERAL_SPEED = open_claim("peripheral_speed", "peripheral_speed", "speed")
 LENGTH_RATIO = open_claim("length_ratio", "length_ratio", "ratio")
+
+OVERLOAD = open_claim("injection_power", "injection_power", "power", OVERLOAD_NOTE)
+
+OVERLOADED = frozenset(("accumulator", "electric", "hybrid"))
+"""Kinds of drive that give more than their rated power for the length of a stroke; from memory."""
+
+MOST_OVERLOAD = 3.0
+"""Times the drive's power; common practice, no source."""
 
 LENGTH_RATIO_LOW, LENGTH_RATIO_HIGH = 12.0, 30.0
 """Screws of injection units in diameters; common practice, no source."""
-
-SCREW_SPEEDS = ("screw_speed_max", "screw_speed", "plasticising_speed")
 
 
 def injection_speed(case: ClaimContext) -> tuple[Claim, ...]:
@@ -62,9 +67,10 @@ def _marked(claim: Claim, assumed: bool) -> Claim:
 def injection_power(case: ClaimContext) -> tuple[Claim, ...]:
     """Hold injection power, and pressure times rate, against the forward stroke's drive.
 
-    An accumulator gives more than its drive for as long as a shot lasts: nothing is questioned
-    there. Highest pressure and highest rate need not act at once, so their product alone never
-    contradicts.
+    A quoted power above the drive's is queried up to three times it, and contradicts beyond. Some
+    kinds of drive are overloaded for as long as a shot lasts: there nobody is asked up to then.
+    The highest pressure and the highest rate need not act at once: their product agrees up to
+    three times the drive and is queried beyond.
     """
     return tuple(_injection_power(barrel, case) for barrel in case.unit.barrels)
 
@@ -73,101 +79,43 @@ def _injection_power(barrel: StatedBarrel, case: ClaimContext) -> Claim:
     drive = case.unit.numbers.get("drive_power")
     if drive is None:
         return not_stated(INJECTION_POWER, ("drive_power",))
-    by_quoted = _quoted_power(case.unit.numbers.get("injection_power"), drive)
-    if by_quoted is not None and by_quoted.state == "contradicts":
-        return _with_accumulator(by_quoted, case)
+    overloaded = case.unit.unit.drive_kind in OVERLOADED
+    by_quoted = _quoted_power(case.unit.numbers.get("injection_power"), drive, overloaded)
     by_rate = _power_of_rate(barrel, case, drive)
     claims = [claim for claim in (by_quoted, by_rate) if claim is not None]
     if not claims:
         lacking = (*missing_melt_pressure(barrel), *missing_volume_rate(barrel, case.resins))
         return not_stated(INJECTION_POWER, lacking)
-    failed = [claim for claim in claims if claim.state != "agrees"]
-    return _with_accumulator((failed or claims)[0], case)
+    return max(claims, key=_gravity)
 
 
-def _quoted_power(quoted: StatedNumber | None, drive: StatedNumber) -> Claim | None:
+def _gravity(claim: Claim) -> tuple[int, bool]:
+    return ("agrees", "query", "contradicts").index(claim.state), is_asked(claim)
+
+
+def _quoted_power(
+    quoted: StatedNumber | None, drive: StatedNumber, overloaded: bool
+) -> Claim | None:
     if quoted is None:
         return None
     tolerance = tolerance_of(quoted.relative(), drive.relative())
-    return at_most(INJECTION_POWER, quoted.value, drive.value, tolerance)
+    ratio = quoted.value / drive.value
+    if within(ratio - 1, tolerance):
+        return judged(INJECTION_POWER, "agrees", quoted.value, drive.value, tolerance)
+    if not within(ratio, MOST_OVERLOAD):
+        return judged(INJECTION_POWER, "contradicts", quoted.value, drive.value, tolerance)
+    claim = OVERLOAD if overloaded else INJECTION_POWER
+    return judged(claim, "query", quoted.value, drive.value, tolerance)
 
 
 def _power_of_rate(barrel: StatedBarrel, case: ClaimContext, drive: StatedNumber) -> Claim | None:
     pressure, rate = melt_pressure(barrel), volume_rate(barrel, case.resins)
     if pressure is None or rate is None:
         return None
-    tolerance = tolerance_of(pressure.precision, rate.precision, drive.relative())
     power = geometry.injection_power(pressure.value, rate.value)
-    return at_most(_marked(POWER_OF_RATE, rate.assumed), power, drive.value, tolerance, mild=True)
-
-
-def _with_accumulator(claim: Claim, case: ClaimContext) -> Claim:
-    if claim.state == "agrees" or case.unit.unit.drive_kind != "accumulator":
-        return claim
-    stored = open_claim(claim.key, claim.subject, claim.kind, "accumulator")
-    return judged(stored, "agrees", claim.stated or 0.0, claim.derived, claim.tolerance)
-
-
-def plasticising_energy(case: ClaimContext) -> tuple[Claim, ...]:
-    """Hold the heat that a plasticising rate needs against screw drive and barrel heaters."""
-    return tuple(_plasticising_energy(barrel, case) for barrel in case.unit.barrels)
-
-
-def _plasticising_energy(barrel: StatedBarrel, case: ClaimContext) -> Claim:
-    rate = barrel.numbers.get("plasticising_rate")
-    named = barrel.barrel.plasticising_resin or barrel.barrel.reference_resin
-    resin = case.resin(named)
-    enthalpy = None if resin is None else resin.enthalpy
-    sources = [
-        number
-        for name in ("plasticising_drive_power", "heating_power")
-        if (number := case.unit.numbers.get(name)) is not None
-    ]
-    lacking = absent(case.unit, "plasticising_drive_power", "heating_power")
-    if rate is None or enthalpy is None or not sources:
-        return not_stated(
-            PLASTICISING_ENERGY,
-            (*absent(barrel, "plasticising_rate"), *_missing_enthalpy(named, enthalpy), *lacking),
-        )
-    needed, available = rate.value * enthalpy, sum(number.value for number in sources)
-    precision = sum(number.precision for number in sources) / available
-    tolerance = tolerance_of(rate.relative(), precision)
-    claim = at_most(PLASTICISING_ENERGY, needed, available, tolerance, mild=True)
-    # What one source gives alone suffices to agree, never to question.
-    return claim if claim.state == "agrees" or not lacking else not_stated(claim, lacking)
-
-
-def _missing_enthalpy(named: str | None, enthalpy: float | None) -> tuple[str, ...]:
-    if named is None:
-        return ("plasticising_resin",)
-    return () if enthalpy is not None else ("enthalpy",)
-
-
-def peripheral_speed(case: ClaimContext) -> tuple[Claim, ...]:
-    """Hold each printed peripheral speed against pi D n.
-
-    Offers seldom say at which screw speed they mean it: the nearest of the printed ones counts.
-    """
-    return tuple(_peripheral_speed(barrel) for barrel in case.unit.barrels)
-
-
-def _peripheral_speed(barrel: StatedBarrel) -> Claim:
-    printed, diameter = barrel.numbers.get("peripheral_speed"), barrel.numbers.get("screw_diameter")
-    turns = [barrel.numbers[name] for name in SCREW_SPEEDS if name in barrel.numbers]
-    if printed is None or diameter is None or not turns:
-        lacking = absent(barrel, "peripheral_speed", "screw_diameter")
-        return not_stated(PERIPHERAL_SPEED, (*lacking, *(() if turns else ("screw_speed_max",))))
-    claims = (
-        compare(
-            PERIPHERAL_SPEED,
-            printed.value,
-            geometry.peripheral_speed(diameter.value, turn.value),
-            tolerance_of(printed.relative(), diameter.relative(), turn.relative()),
-            mild=True,
-        )
-        for turn in turns
-    )
-    return min(claims, key=lambda claim: abs(claim.gap or 0.0))
+    claim = _marked(POWER_OF_RATE, rate.assumed)
+    state: ClaimState = "agrees" if within(power / drive.value, MOST_OVERLOAD) else "query"
+    return judged(claim, state, power, drive.value)
 
 
 def length_ratio(case: ClaimContext) -> tuple[Claim, ...]:

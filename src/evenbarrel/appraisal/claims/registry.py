@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
-from evenbarrel.appraisal.claims import drive, operation, volume
+from evenbarrel.appraisal.claims import drive, operation, plasticising, volume
 from evenbarrel.appraisal.claims.context import ClaimContext
 from evenbarrel.appraisal.results import Claim
 
@@ -19,8 +19,9 @@ CLAIMS: Mapping[str, ClaimFunction] = {
     "injection_speed": operation.injection_speed,
     "injection_power": operation.injection_power,
     "pressure_kind": drive.pressure_kind,
-    "plasticising_energy": operation.plasticising_energy,
-    "peripheral_speed": operation.peripheral_speed,
+    "plasticising_energy": plasticising.plasticising_energy,
+    "output_per_turn": plasticising.output_per_turn,
+    "peripheral_speed": plasticising.peripheral_speed,
     "length_ratio": operation.length_ratio,
     "reference_resin": volume.reference_resin,
 }

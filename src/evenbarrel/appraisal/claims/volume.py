@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from evenbarrel.appraisal.claims.context import ClaimContext
 from evenbarrel.appraisal.claims.verdict import (
@@ -182,7 +182,7 @@ def common_stroke(case: ClaimContext) -> tuple[Claim, ...]:
     then to the member, with the largest screw. Where no two agree nobody can say which is wrong:
     all are queried.
     """
-    stated = sum(stroke is not None for stroke in case.strokes)
+    stated = tuple(stroke.value for stroke in case.strokes if stroke is not None)
     return tuple(
         _common_stroke(barrel, stroke, case.stroke, stated)
         for barrel, stroke in zip(case.unit.barrels, case.strokes, strict=True)
@@ -190,13 +190,16 @@ def common_stroke(case: ClaimContext) -> tuple[Claim, ...]:
 
 
 def _common_stroke(
-    barrel: StatedBarrel, stroke: ImpliedNumber | None, common: ImpliedNumber | None, stated: int
+    barrel: StatedBarrel,
+    stroke: ImpliedNumber | None,
+    common: ImpliedNumber | None,
+    stated: tuple[float, ...],
 ) -> Claim:
     if stroke is None:
         return not_stated(COMMON_STROKE, absent(barrel, "stroke"))
-    if stated < 2:
+    if len(stated) < 2:
         return not_stated(COMMON_STROKE, ("second_screw",))
     if common is None:
-        return judged(COMMON_STROKE, "query", stroke.value)
+        return replace(judged(COMMON_STROKE, "query", stroke.value), of_each_screw=stated)
     tolerance = tolerance_of(stroke.precision, common.precision)
     return compare(COMMON_STROKE, stroke.value, common.value, tolerance)

@@ -32,7 +32,8 @@ from evenbarrel.appraisal.results import Bound
 from evenbarrel.model.datum import si_of
 from evenbarrel.model.limits import Limit, Limits, Uncertainty, limit_origin, limit_value
 from evenbarrel.model.resin import Resin
-from evenbarrel.trade.wear_corrosion import Degree, degree_of
+from evenbarrel.trade.packages import Degree
+from evenbarrel.trade.wear_corrosion import degree_of
 
 
 @dataclass(frozen=True, kw_only=True)

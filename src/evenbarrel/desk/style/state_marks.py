@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QIcon, QPainter, QPen, QPixmap
 
@@ -16,18 +18,25 @@ _TOP_DEGREES_16 = 90 * 16
 _HALF_TURN_16 = 180 * 16
 
 
-def draw_mark(painter: QPainter, box: QRectF, state: str, colours: Colours) -> None:
-    """Draw a state's mark in `box`: filled dot, half dot, crossed ring or dotted ring."""
+def draw_mark(
+    painter: QPainter, box: QRectF, state: str, colours: Colours, *, by_rule: bool = False
+) -> None:
+    """Draw a state's mark in `box`: filled dot, half dot, crossed ring or dotted ring.
+
+    Outside by a rule of thumb alone the ring is struck through once, not crossed.
+    """
     colour = colours.of_state(state)
     width = max(1.0, box.width() / 8)
     ring = box.adjusted(width / 2, width / 2, -width / 2, -width / 2)
     painter.save()
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    _draw(painter, ring, state, colour, width)
+    _draw(painter, ring, state, colour, width, by_rule)
     painter.restore()
 
 
-def _draw(painter: QPainter, ring: QRectF, state: str, colour: QColor, width: float) -> None:
+def _draw(
+    painter: QPainter, ring: QRectF, state: str, colour: QColor, width: float, by_rule: bool
+) -> None:
     pen = QPen(colour, width)
     if state == "not_stated":
         pen.setStyle(Qt.PenStyle.CustomDashLine)
@@ -40,8 +49,37 @@ def _draw(painter: QPainter, ring: QRectF, state: str, colour: QColor, width: fl
         painter.drawPie(ring, _TOP_DEGREES_16, _HALF_TURN_16)
     if state == "outside":
         reach = ring.width() / 2 * _DIAGONAL
-        for x, y in ((reach, reach), (reach, -reach)):
+        strokes = ((reach, reach),) if by_rule else ((reach, reach), (reach, -reach))
+        for x, y in strokes:
             painter.drawLine(ring.center() - QPointF(x, y), ring.center() + QPointF(x, y))
+
+
+@lru_cache(maxsize=256)
+def _stamp(state: str, by_rule: bool, colour: int, size: float, ratio: float) -> QPixmap:
+    # Room of a pixel on every side, for the soft edge.
+    pixmap = QPixmap(round((size + 2.0) * ratio), round((size + 2.0) * ratio))
+    pixmap.setDevicePixelRatio(ratio)
+    pixmap.fill(Qt.GlobalColor.transparent)
+    painter = QPainter(pixmap)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    width = max(1.0, size / 8)
+    ring = QRectF(1.0, 1.0, size, size).adjusted(width / 2, width / 2, -width / 2, -width / 2)
+    _draw(painter, ring, state, QColor.fromRgba(colour), width, by_rule)
+    painter.end()
+    return pixmap
+
+
+def stamp_mark(
+    painter: QPainter, middle: QPointF, state: str, colours: Colours, *, by_rule: bool = False
+) -> None:
+    """Draw a mark of the usual size round a point from a picture of it: for many marks at once."""
+    ratio = painter.device().devicePixelRatioF()
+    colour = colours.of_state(state).rgba()
+    pixmap = _stamp(state, by_rule, colour, float(MARK_SIZE), ratio)
+    half = MARK_SIZE / 2.0 + 1.0
+    # On whole pixels, where the picture is sharpest.
+    corner = QPointF(round((middle.x() - half) * ratio), round((middle.y() - half) * ratio))
+    painter.drawPixmap(corner / ratio, pixmap)
 
 
 def mark_icon(state: str, colours: Colours) -> QIcon:

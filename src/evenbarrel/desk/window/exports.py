@@ -14,6 +14,7 @@ from evenbarrel.desk.window.background import Job, Report
 from evenbarrel.desk.window.notice import Notice
 from evenbarrel.desk.window.session import Session
 from evenbarrel.storage.atomic import atomic_write, keep_apart
+from evenbarrel.storage.fault_log import log_fault
 from evenbarrel.storage.file_errors import FileRefused
 from evenbarrel.wording.sentences import pages
 
@@ -170,5 +171,6 @@ class Exporter(QObject):
         if isinstance(error, FileRefused):
             text = pages.export_failed(str(error))
         else:
+            log_fault(f"making the {self._running}", error)
             text = pages.export_broken(self._running)
         self._notice.tell(text, problem=True)

@@ -111,3 +111,33 @@ def stand_below(
             joined = last.text if known else f"{last.text}, {text}"
             words.append(Word(last.left, joined, (*last.marks, index)))
     return tuple(words)
+
+
+def side_by_side(
+    places: Sequence[float], width: float, left: float, right: float
+) -> tuple[float, ...]:
+    """Return middles for labels of one width, each as near its own place as the others let it.
+
+    `places` ascend. Labels stay between `left` and `right` as long as they fit there at all;
+    where they do not, they share the room evenly and overlap.
+    """
+    if not places:
+        return ()
+    width = min(width, (right - left) / len(places))
+    # A label's place is never left of what the labels before it take, nor right of what those
+    # after it need; labels that touch lie round the mean of where they want to be.
+    count = len(places)
+    wanted = [
+        min(max(place, left + (n + 0.5) * width), right - (count - n - 0.5) * width) - n * width
+        for n, place in enumerate(places)
+    ]
+    # The nearest places in order, by pooling neighbours that are out of order.
+    pools: list[tuple[float, int]] = []
+    for place in wanted:
+        mean, size = place, 1
+        while pools and pools[-1][0] > mean:
+            other, more = pools.pop()
+            mean, size = (mean * size + other * more) / (size + more), size + more
+        pools.append((mean, size))
+    flat = [mean for mean, size in pools for _ in range(size)]
+    return tuple(place + n * width for n, place in enumerate(flat))

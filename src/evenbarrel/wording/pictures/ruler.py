@@ -143,15 +143,19 @@ def ruler(
     units: DisplayUnits = "metric",
     barrels: Sequence[str] | None = None,
     jobs: Sequence[str] | None = None,
+    *,
+    by_rule: bool = False,
 ) -> RulerPicture:
     """Return the picture of `barrels` against `jobs`, each in the order given; None is all.
+
+    With `by_rule` there is one lane for each rule of share.
 
     Raises KeyError for an unknown barrel, job or resin. Grams need the scale's resin to have an
     output factor; without one there is nothing along the axis.
     """
     shown_jobs = tuple(job.id for job in appraisal.jobs) if jobs is None else tuple(jobs)
     shown = tuple(b.id for b in appraisal.barrels) if barrels is None else tuple(barrels)
-    windows = planned_windows(appraisal, shown_jobs)
+    windows = planned_windows(appraisal, shown_jobs, by_rule=by_rule)
     entered = {barrel.id: barrel for _, _, barrel in appraisal.evaluation.barrels()}
     readings = {name: _reading(appraisal, scale, units, entered[name]) for name in shown}
     traces, top = [], GAP / 2.0

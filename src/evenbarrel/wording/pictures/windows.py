@@ -34,12 +34,19 @@ class Window:
     unknown: frozenset[str]
 
 
-def planned_windows(appraisal: Appraisal, jobs: Sequence[str]) -> tuple[Window, ...]:
-    """Return the distinct windows that `jobs` ask for, in the order their first job comes."""
+def planned_windows(
+    appraisal: Appraisal, jobs: Sequence[str], *, by_rule: bool = False
+) -> tuple[Window, ...]:
+    """Return the distinct windows that `jobs` ask for, in the order their first job comes.
+
+    With `by_rule` jobs under one rule of share share a window, whatever cushion, decompression
+    and hot runner each of them takes besides: what all of them leave.
+    """
     columns = {name: column for column, name in enumerate(appraisal.grid.job_ids)}
     together: dict[tuple[float, ...], list[str]] = {}
     for job in jobs:
-        together.setdefault(_asked(appraisal, columns[job]), []).append(job)
+        asked = _asked(appraisal, columns[job])
+        together.setdefault(asked[:2] if by_rule else asked, []).append(job)
     # A window without a rule, of jobs that have no place on the ruler either, tells nothing.
     together = {
         key: names
@@ -48,7 +55,13 @@ def planned_windows(appraisal: Appraisal, jobs: Sequence[str]) -> tuple[Window, 
     }
     rules = [key[:2] for key in together]
     return tuple(
-        _window(appraisal, tuple(names), key, columns[names[0]], rules.count(key[:2]) > 1)
+        _window(
+            appraisal,
+            tuple(names),
+            key,
+            tuple({_asked(appraisal, columns[n]): columns[n] for n in names}.values()),
+            rules.count(key[:2]) > 1,
+        )
         for key, names in together.items()
     )
 
@@ -81,14 +94,15 @@ def _window(
     appraisal: Appraisal,
     jobs: tuple[str, ...],
     asked: tuple[float, ...],
-    column: int,
+    columns: tuple[int, ...],
     with_cushion: bool,
 ) -> Window:
+    """Return one window, from one column of each kind of job that shares it."""
     size = [_assessment(appraisal, key) for key in SIZE_CRITERIA]
     allowed, comfort, unknown = {}, {}, set()
     for row, barrel in enumerate(appraisal.barrels):
-        hard = [_ends(one.shot_volumes, row, column) for one in size]
-        easy = [_ends(one.comfort_volumes, row, column) for one in size]
+        hard = [_ends(one.shot_volumes, row, column) for one in size for column in columns]
+        easy = [_ends(one.comfort_volumes, row, column) for one in size for column in columns]
         if not barrel.applies or any(low is None and high is None for low, high in hard):
             unknown.add(barrel.id)
         allowed[barrel.id] = intersection(hard) if barrel.applies else None
@@ -119,7 +133,8 @@ def intersection(ends: Iterable[tuple[float | None, float | None]]) -> VolumeRan
 def _label(
     appraisal: Appraisal, jobs: tuple[str, ...], asked: tuple[float, ...], with_cushion: bool
 ) -> str:
-    low, high, cushion, decompression, hot_runner = asked
+    low, high, *besides = asked
+    cushion, decompression, hot_runner = besides or (-1.0, -1.0, -1.0)
     if low < 0 or high < 0:
         label = "share of volume not stated"
     else:

@@ -1,64 +1,22 @@
-"""Claims, causes and fits in sentences: plain, with their numbers."""
+"""Fits and their criteria in sentences: plain, with their numbers."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import date
 
-from evenbarrel.appraisal.results import Claim, CriterionResult, Fit, State
-from evenbarrel.units import KINDS
+from evenbarrel.appraisal.results import CriterionResult, Fit, State
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.numbers import (
     ABSENT,
     DisplayUnits,
-    compared,
     percent,
     rounded,
-    signed_percent,
     with_unit,
 )
 
-CLAIM_NUMBERS: Mapping[str, str] = {
-    "volume_geometry": "Quoted {stated}; diameter and stroke give {derived}.",
-    "rated_mass_basis": "Rated mass / swept volume is {stated}; the factor it should have is "
-    "{derived}.",
-    "common_stroke": "Stroke {stated}; the screws of this unit share {derived}.",
-    "drive_force": "Pressure × screw area is {stated}; the drive of this unit gives {derived}.",
-    "size_number": "Size number {stated}; force × stroke gives {derived}.",
-    "injection_speed": "Speed {stated}; rate / screw area gives {derived}.",
-    "injection_power": "Injection power {stated}; the drive has {derived}.",
-    "pressure_kind": "{stated} is printed; the pressure beside it suggests {derived}.",
-    "plasticising_energy": "Melting at the quoted rate takes {stated}; screw drive and heaters "
-    "give {derived}.",
-    "peripheral_speed": "Printed {stated}; diameter and screw speed give {derived}.",
-    "length_ratio": "L/D {stated}; the other screws point at {derived}.",
-    "reference_resin": "The factor quoted is {stated}; the reference resin's is {derived}.",
-}
-"""What two numbers a claim holds against each other."""
-
-CLAIM_ALONE: Mapping[str, str] = {
-    "drive_force": "Pressure × screw area is {stated}; no two screws point at one force.",
-    "pressure_kind": "{stated} is printed.",
-    "common_stroke": "Stroke {stated}; no two screws of this unit agree on one.",
-    "length_ratio": "L/D {stated}.",
-}
-"""A claim that stands without a second number."""
-
-NOTES: Mapping[str, str] = {
-    "pressure_cap": "Its force is lower because the pressure of the unit is capped.",
-    "one_pressure_for_all": "One pressure is printed for all screws; one drive cannot give that.",
-    "method_does_not_apply": "The unit is no single-stage reciprocating screw: the method does "
-    "not apply.",
-    "accumulator": "An accumulator gives more than its drive for the length of a shot.",
-    "pressure_times_rate": "Highest pressure × highest rate; they need not act together.",
-    "assumed": "The mass rate was divided by the reference factor: assumed.",
-    "oil_pressure": "An oil pressure: the melt sees it times the intensification ratio.",
-    "melt_density": "That is the melt density: leakage past the ring is left out.",
-    "solid_density": "That is the solid density: no stroke delivers that much.",
-    "unexplained": "It fits neither output factor, melt density nor solid density.",
-    "ends_first": "The offer ends before it is dated.",
-    "dated_later": "The offer is dated after the day of the evaluation.",
-}
+LEAST_MINUTES = 120.0
+"""From so many seconds on, times are told in minutes."""
 
 _MISSING_WORDS: Mapping[str, str] = {
     "second_screw": "a second screw of the unit, or its size number",
@@ -66,14 +24,6 @@ _MISSING_WORDS: Mapping[str, str] = {
     "output_factors": "the reference resin's output factor",
     "barrels": "any barrel",
 }
-
-
-def _value(value: float | None, kind: str, units: DisplayUnits) -> str:
-    if value is None:
-        return ABSENT
-    if kind not in KINDS:
-        return rounded(value)
-    return compared(value, kind, units)
 
 
 def missing_words(names: tuple[str, ...]) -> str:
@@ -98,53 +48,6 @@ def listed(words: list[str]) -> str:
     return _listed(words)
 
 
-def cause_words(claim: Claim) -> str:
-    """Return what would explain a failed claim; empty where nothing found does."""
-    if claim.cause is not None:
-        return f"It would be explained if {labels.CAUSES[claim.cause]}."
-    if claim.causes:
-        options = " or ".join(labels.CAUSES[cause] for cause in claim.causes)
-        return f"Several slips would explain it: {options}."
-    return ""
-
-
-def _validity_words(claim: Claim) -> str:
-    if claim.stated is None:
-        return f"Not stated: {missing_words(claim.missing)}."
-    days = round(claim.stated / 86400.0)
-    if claim.note == "expired":
-        return f"The offer had expired {-days} days before the day of the evaluation."
-    return NOTES.get(claim.note or "") or f"The offer still holds for {days} days."
-
-
-def claim_sentence(claim: Claim, units: DisplayUnits) -> str:
-    """Return a claim with its two numbers, their difference and the probable cause."""
-    if claim.key == "validity":
-        return _validity_words(claim)
-    if claim.key == "completeness":
-        if claim.state == "agrees":
-            return "Everything the criteria need is stated."
-        return f"Not stated for at least one barrel: {missing_words(claim.missing)}."
-    if claim.state == "not_stated":
-        note = NOTES.get(claim.note or "", "")
-        needed = f"Not stated: {missing_words(claim.missing)}." if claim.missing else ""
-        return f"{needed} {note}".strip()
-    numbers = {
-        "stated": _value(claim.stated, claim.kind, units),
-        "derived": _value(claim.derived, claim.kind, units),
-    }
-    if claim.derived is None:
-        parts = [CLAIM_ALONE.get(claim.key, "").format(**numbers)]
-    else:
-        parts = [CLAIM_NUMBERS[claim.key].format(**numbers)]
-    if claim.gap is not None and claim.tolerance is not None:
-        parts.append(
-            f"Difference {signed_percent(claim.gap)}, tolerance {percent(claim.tolerance)}."
-        )
-    parts += [NOTES.get(claim.note or "", ""), cause_words(claim)]
-    return " ".join(part for part in parts if part) or "Nothing stands against it."
-
-
 def value_text(result: CriterionResult, value: float | None, units: DisplayUnits) -> str:
     """Return a criterion's number as people read it, with its unit."""
     if value is None:
@@ -154,8 +57,14 @@ def value_text(result: CriterionResult, value: float | None, units: DisplayUnits
     if result.unit == "D":
         return f"{rounded(value, 2)} D"
     if result.unit == "s":
-        return f"{rounded(value / 60.0, 2)} min" if value >= 120 else f"{rounded(value, 2)} s"
+        return f"{rounded(value / 60.0, 2)} min" if _minutes(result) else f"{rounded(value, 2)} s"
     return with_unit(value, "speed", units, 2)
+
+
+def _minutes(result: CriterionResult) -> bool:
+    """Say whether a time and its limit are told in minutes: both in one unit."""
+    times = (result.value, result.allowed_low, result.allowed_high)
+    return max((time for time in times if time is not None), default=0.0) >= LEAST_MINUTES
 
 
 def _edge_text(

@@ -10,7 +10,8 @@ from evenbarrel.appraisal.claims.doubt import datum_to_ask
 from evenbarrel.appraisal.results import ClaimRef, Question
 from evenbarrel.model.bid import Barrel
 from evenbarrel.wording.sentences import letters
-from evenbarrel.wording.sentences.cells import cause_words, claim_sentence, date_text
+from evenbarrel.wording.sentences.cells import date_text
+from evenbarrel.wording.sentences.claim_words import cause_words, claim_sentence
 from evenbarrel.wording.sentences.questions import barrel_name, question_text
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels

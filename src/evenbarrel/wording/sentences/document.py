@@ -9,7 +9,8 @@ from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.results import SEVERITY, Fit
 from evenbarrel.model.bid import Bid
 from evenbarrel.model.digest import SCHEME, digest
-from evenbarrel.wording.sentences.cells import CAUTIONS, claim_sentence, date_text, listed
+from evenbarrel.wording.sentences.cells import CAUTIONS, date_text, listed
+from evenbarrel.wording.sentences.claim_words import claim_sentence
 from evenbarrel.wording.sentences.gate import BEST_FIRST
 from evenbarrel.wording.sentences.questions import full_name
 from evenbarrel.wording.sentences.summary import questions_text

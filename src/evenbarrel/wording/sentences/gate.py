@@ -48,7 +48,7 @@ def sole_stop_line(stop: SoleStop) -> str:
     """Return which criterion alone stops every barrel, with what would remain without it."""
     counts = Counter(stop.remain.values())
     remain = ", ".join(
-        f"{labels.GATES[gate]} {counts[gate]}" for gate in BEST_FIRST if counts[gate]
+        f"{labels.GATES[gate]} {counts[gate]}" for gate in GATES[::-1] if counts[gate]
     )
     name = labels.CRITERIA[stop.criterion]
     return f"{name} alone stops every barrel; without it: {remain}."

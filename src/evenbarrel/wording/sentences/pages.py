@@ -234,6 +234,14 @@ def found_unsaved(title: str, count: int = 1) -> str:
     )
 
 
+def fault(kind: str) -> str:
+    """Return that the program met a fault of its own, and what was kept."""
+    return (
+        f"A fault of the program ({kind}) stopped the last step. What you typed is kept aside and "
+        "the fault is in the log; please send its details to whoever maintains the program."
+    )
+
+
 def ask_replace(name: str) -> str:
     """Return the question asked before a file is replaced."""
     return f"“{name}” is there already. Replace it?"

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from evenbarrel.appraisal.appraise import Appraisal
-from evenbarrel.wording.sentences.cells import claim_sentence, state_word
+from evenbarrel.wording.sentences.cells import state_word
+from evenbarrel.wording.sentences.claim_words import claim_sentence
 from evenbarrel.wording.sentences.questions import full_name, job_name, open_counts
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.numbers import percent, with_unit

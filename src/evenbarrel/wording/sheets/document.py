@@ -7,12 +7,12 @@ from evenbarrel.appraisal.results import Claim, Fit, Question
 from evenbarrel.model.bid import Bid
 from evenbarrel.model.decision import Answer
 from evenbarrel.wording.sentences.cells import (
-    claim_sentence,
     date_text,
     fit_sentences,
     state_word,
     value_text,
 )
+from evenbarrel.wording.sentences.claim_words import claim_sentence
 from evenbarrel.wording.sentences.document import supplier_name
 from evenbarrel.wording.sentences.questions import (
     barrel_name,

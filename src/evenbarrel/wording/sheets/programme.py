@@ -18,12 +18,8 @@ from evenbarrel.appraisal.results import (
 from evenbarrel.model.bid import Barrel
 from evenbarrel.model.job import Job
 from evenbarrel.model.resin import Resin
-from evenbarrel.wording.sentences.cells import (
-    claim_sentence,
-    fit_sentences,
-    missing_words,
-    state_word,
-)
+from evenbarrel.wording.sentences.cells import fit_sentences, missing_words, state_word
+from evenbarrel.wording.sentences.claim_words import claim_sentence
 from evenbarrel.wording.sentences.gate import BEST_FIRST, gate_words, reason_lines
 from evenbarrel.wording.sentences.questions import (
     barrel_name,

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from evenbarrel.appraisal.appraise import Appraisal
-from evenbarrel.appraisal.claims.misprints import DATA
+from evenbarrel.appraisal.claims.slips import DATA
 from evenbarrel.appraisal.results import ClaimRef, FactorRouteResult
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.model.resin import Resin
 from evenbarrel.trade.filling import DEFAULT_LEAK_SHARE
-from evenbarrel.wording.sentences.cells import claim_sentence
+from evenbarrel.wording.sentences.claim_words import claim_sentence
 from evenbarrel.wording.sentences.pages import route_note
 from evenbarrel.wording.sentences.questions import barrel_name, job_name, question_text
 from evenbarrel.wording.sheets.sheet import Reference

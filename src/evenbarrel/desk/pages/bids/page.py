@@ -19,7 +19,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from evenbarrel.desk.forms.entry_table import EntryModel, EntryView
+from evenbarrel.desk.forms.entry_model import EntryModel
+from evenbarrel.desk.forms.entry_table import EntryView
 from evenbarrel.desk.forms.form import Form, context_of, scrolled
 from evenbarrel.desk.pages.bids.bid_tree import BidTree
 from evenbarrel.desk.pages.shots.resin_panel import ask_for_resin

@@ -1,4 +1,4 @@
-"""Fit: the picture of the job, every barrel against every planned job, and which rule decides."""
+"""Fit: the board of barrels against planned jobs, and below it why one cell is as it is."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
     QPushButton,
+    QSizePolicy,
     QSplitter,
     QTabWidget,
     QVBoxLayout,
@@ -17,17 +18,18 @@ from PySide6.QtWidgets import (
 
 from evenbarrel.desk.fields.base import QuietCombo
 from evenbarrel.desk.forms.what_if import WhatIf
+from evenbarrel.desk.pages.fit.board_key import JobKey, Legend
+from evenbarrel.desk.pages.fit.board_view import BoardView
 from evenbarrel.desk.pages.fit.cell_panel import CellPanel
 from evenbarrel.desk.pages.fit.rule_panel import RulePanel
 from evenbarrel.desk.plots.ruler_plot import RulerPlot
 from evenbarrel.desk.style.theme import GRID, Theme, faint, heading
-from evenbarrel.desk.tables.sheet_table import SheetView
-from evenbarrel.desk.tables.wrapped_headings import narrow
 from evenbarrel.desk.window.session import Session
+from evenbarrel.wording.pictures.board import Filter, Order, arranged, board
 from evenbarrel.wording.pictures.ruler import ruler
 from evenbarrel.wording.pictures.scales import Scale, ScaleKey
 from evenbarrel.wording.sentences import decision
-from evenbarrel.wording.sheets.programme import fit_sheet
+from evenbarrel.wording.sheets.programme import fit_notes
 from evenbarrel.wording.sheets.sheet import Reference
 
 if TYPE_CHECKING:
@@ -40,13 +42,20 @@ SCALES: tuple[tuple[ScaleKey, str], ...] = (
     ("diameters", "Screw diameters"),
     ("mass", "Grams in a resin"),
 )
-_HEADING_WIDTH = 15
-_RULER, _CELL, _CHANGED = range(3)
-_SHARES = (500, 300)
+ORDERS: tuple[tuple[Order, str], ...] = (
+    ("programme", "as entered"),
+    ("gate", "best verdict first"),
+    ("margin", "most room first"),
+    ("supplier", "by supplier"),
+)
+_CELL, _RULER, _CHANGED = range(3)
+_SHARES = (520, 300)
+_MOST_PINNED = 2
+_CHOICE_LENGTH = 4
 
 
 class FitPage(QWidget):
-    """Words first, then the picture, then the grid."""
+    """Words first, then the board; below it one cell in full, once one is opened."""
 
     def __init__(self, session: Session, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -61,81 +70,142 @@ class FitPage(QWidget):
         self.scale.setAccessibleName("Scale of the ruler")
         self.scale.addItems([text for _, text in SCALES])
         self.resin.setAccessibleName("Resin in which grams are read")
+        self.resin.hide()
         self.what_if = QPushButton("What &if…")
         self.what_if_dialog: WhatIf | None = None
         self.rules = RulePanel(theme)
+        self.order, self.shown = QuietCombo(), QuietCombo()
+        self.order.setAccessibleName("Order of the barrels")
+        self.order.addItems([text for _, text in ORDERS])
+        self.shown.setAccessibleName("Which barrels are shown")
+        self.pin = QPushButton("&Pin")
+        self.pin.setCheckable(True)
+        self.pin.setToolTip("Keep the chosen barrel at the top: up to two, to compare them")
+        self.close_below = QPushButton("&Close")
+        self.close_below.setToolTip("Give the whole height back to the board")
+        self._pinned: tuple[str, ...] = ()
+        self._filters: tuple[Filter, ...] = (Filter(),)
+        self.key, self.legend = JobKey(theme), Legend(theme)
+        self.board = BoardView(theme)
         self.plot = RulerPlot()
         # The keyboard reaches the picture as a whole, not the canvas inside it.
         self.plot.plot.viewport().setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.cell = CellPanel(session, theme)
-        self.grid = SheetView(theme, "Fit: barrels down, jobs across")
-        self.grid.keep_in_sight(2)
         self._lay_out()
         self._connect()
 
-    def _lay_out(self) -> None:
-        ruler_page = QWidget()
-        inside = QVBoxLayout(ruler_page)
-        inside.setContentsMargins(GRID, GRID, GRID, 0)
+    def _bar(self) -> QWidget:
+        """Return the row of choices above the board."""
+        for combo in (self.scale, self.order, self.shown):
+            combo.setSizeAdjustPolicy(
+                QuietCombo.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
+            )
+            combo.setMinimumContentsLength(_CHOICE_LENGTH)
+            combo.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
         choices = QHBoxLayout()
-        title = QLabel("&Ruler")
-        title.setBuddy(self.scale)
-        for widget in (title, self.scale, self.resin):
-            choices.addWidget(widget)
-        choices.addStretch(1)
+        for text, widgets in (
+            ("&Ruler", (self.scale, self.resin)),
+            ("&Order", (self.order,)),
+            ("&Show", (self.shown,)),
+        ):
+            title = QLabel(text)
+            title.setBuddy(widgets[0])
+            choices.addWidget(title)
+            for widget in widgets:
+                choices.addWidget(widget, 1)
+        choices.addWidget(self.pin)
         choices.addWidget(self.what_if)
-        inside.addLayout(choices)
-        inside.addWidget(self.plot, 1)
+        choices.setContentsMargins(0, 0, 0, 0)
+        bar = QWidget()
+        bar.setLayout(choices)
+        return bar
+
+    def _lay_out(self) -> None:
+        upper = QWidget()
+        inside = QVBoxLayout(upper)
+        inside.setContentsMargins(0, 0, 0, 0)
+        inside.setSpacing(GRID // 2)
+        inside.addWidget(self.key)
+        inside.addWidget(self.board, 1)
+        inside.addWidget(self.legend)
         self.pictures = QTabWidget()
         self.pictures.setDocumentMode(True)
-        self.pictures.setAccessibleName("Pictures")
-        self.pictures.tabBar().setAccessibleName("Pictures")
-        self.pictures.addTab(ruler_page, "Barrels along the ruler")
+        self.pictures.setAccessibleName("Below the board")
+        self.pictures.tabBar().setAccessibleName("Below the board")
         self.pictures.addTab(self.cell, "One barrel, one job")
+        self.pictures.addTab(self.plot, "Ruler to zoom")
         self.pictures.addTab(self.rules.changed_cells, "Under another rule")
         self.pictures.setTabVisible(_CHANGED, False)
+        self.pictures.setCornerWidget(self.close_below)
+        self.pictures.hide()
         self.splitter = QSplitter(Qt.Orientation.Vertical)
+        self.splitter.addWidget(upper)
         self.splitter.addWidget(self.pictures)
-        self.splitter.addWidget(self.grid)
         self.splitter.setChildrenCollapsible(False)
         self.splitter.setSizes(list(_SHARES))
+        self._choices = self._bar()
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID, GRID, GRID, GRID)
-        column.setSpacing(GRID)
+        column.setSpacing(GRID // 2)
         column.addWidget(heading("Fit", 3.0))
         column.addWidget(self.words)
         column.addWidget(self.empty)
         column.addWidget(self.rules)
+        column.addWidget(self._choices)
         column.addWidget(self.splitter, 1)
         # Where there is nothing to show, the words stay at the top.
         column.addStretch()
 
     def _connect(self) -> None:
-        self.scale.activated.connect(lambda _: self._draw())
-        self.resin.activated.connect(lambda _: self._draw())
-        self.pictures.currentChanged.connect(lambda _: self._draw())
+        for combo in (self.scale, self.resin, self.order, self.shown):
+            combo.activated.connect(lambda _: self._draw())
+        self.pin.clicked.connect(self._pin)
+        self.close_below.clicked.connect(self.pictures.hide)
+        self.pictures.currentChanged.connect(lambda _: self._draw_below())
         self.what_if.clicked.connect(self._open_what_if)
+        self.board.opened.connect(self._session.show_working)
+        self.board.cell_chosen.connect(self._choose)
+        self.board.selectionModel().currentChanged.connect(lambda *_: self._show_pin())
         self.plot.opened.connect(self._session.show_working)
         self.plot.cell_chosen.connect(self._choose)
-        self.grid.opened.connect(self._open)
         self.rules.changed_cells.opened.connect(self._open)
         self.rules.compared.connect(self._show_changed)
-        self._session.chosen.connect(lambda *_: self._draw())
+        self._session.chosen.connect(lambda *_: self._follow())
+        self._session.file_changed.connect(self._forget_another_file)
         self._theme.changed.connect(self._draw)
+        self._path = self._session.path
 
     def show_appraisal(self, appraisal: Appraisal) -> None:
-        """Show words, picture and grid as they are now."""
+        """Show words and board as they are now, and what is open below."""
         has_cells = bool(appraisal.barrels and appraisal.jobs)
         self.empty.setVisible(not has_cells)
-        for widget in (self.words, self.rules, self.splitter):
+        for widget in (self.words, self.rules, self._choices, self.splitter):
             widget.setVisible(has_cells)
         self._offer_resins(appraisal)
+        self._offer_filters(appraisal)
         if has_cells:
-            sheet = fit_sheet(appraisal)
-            self.words.setText(" ".join(sheet.notes))
+            self.words.setText(" ".join(fit_notes(appraisal)))
             self.rules.show_appraisal(appraisal)
-            self.grid.set_sheet(narrow(sheet, _HEADING_WIDTH))
             self._draw()
+
+    def _offer_filters(self, appraisal: Appraisal) -> None:
+        """Offer all barrels, those not shut, those of one supplier, those one job can run on."""
+        evaluation = appraisal.evaluation
+        filters = [("all barrels", Filter()), ("not outside for any job", Filter(not_shut=True))]
+        filters += [(f"of {bid.supplier or bid.id}", Filter(bid=bid.id)) for bid in evaluation.bids]
+        filters += [
+            (f"not outside for {number} {job.name or job.id}", Filter(job=job.id))
+            for number, job in enumerate(evaluation.jobs, start=1)
+        ]
+        texts = [text for text, _ in filters]
+        if [self.shown.itemText(n) for n in range(self.shown.count())] != texts:
+            place = self.shown.currentIndex()
+            before = self._filters[place] if 0 <= place < len(self._filters) else Filter()
+            self.shown.clear()
+            self.shown.addItems(texts)
+            kept = [n for n, (_, one) in enumerate(filters) if one == before]
+            self.shown.setCurrentIndex(kept[0] if kept else 0)
+        self._filters = tuple(one for _, one in filters)
 
     def _offer_resins(self, appraisal: Appraisal) -> None:
         run = {job.resin for job in appraisal.evaluation.jobs}
@@ -158,10 +228,23 @@ class FitPage(QWidget):
         return Scale(key)
 
     def _draw(self) -> None:
-        """Draw the picture that is looked at; the other one waits until it is."""
-        appraisal, session = self._session.appraisal, self._session
+        """Draw the board, and what is open below it."""
+        appraisal = self._session.appraisal
         self.resin.setVisible(SCALES[self.scale.currentIndex()][0] == "mass")
         if appraisal is None or not (appraisal.barrels and appraisal.jobs):
+            return
+        only = self._filters[max(0, self.shown.currentIndex())]
+        order = ORDERS[self.order.currentIndex()][0]
+        barrels = arranged(appraisal, order, only, self._pinned)
+        picture = board(appraisal, self._scale(), appraisal.evaluation.display_units, barrels)
+        self.key.show_jobs(picture.jobs)
+        self.board.show_picture(picture)
+        self._draw_below()
+
+    def _draw_below(self) -> None:
+        """Draw the picture below that is looked at; the others wait until they are."""
+        appraisal, session = self._session.appraisal, self._session
+        if appraisal is None or not self.pictures.isVisibleTo(self):
             return
         if self.pictures.currentIndex() == _CELL:
             self.cell.show_cell(appraisal, session.chosen_barrel, session.chosen_job)
@@ -169,6 +252,34 @@ class FitPage(QWidget):
             units = appraisal.evaluation.display_units
             picture = ruler(appraisal, self._scale(), units)
             self.plot.show_picture(picture, self._theme.colours)
+
+    def _follow(self) -> None:
+        """Let the board's current cell be what is chosen elsewhere."""
+        session = self._session
+        if session.chosen_barrel is not None and session.chosen_job is not None:
+            self.board.choose(session.chosen_barrel, session.chosen_job)
+        self._draw_below()
+
+    def _pin(self) -> None:
+        place = self.board.current_place()
+        if place is not None:
+            others = tuple(name for name in self._pinned if name != place[0])
+            added = (place[0],) if self.pin.isChecked() else ()
+            self._pinned = (*others, *added)[-_MOST_PINNED:]
+            self._draw()
+        self._show_pin()
+
+    def _show_pin(self) -> None:
+        place = self.board.current_place()
+        self.pin.setEnabled(place is not None)
+        self.pin.setChecked(place is not None and place[0] in self._pinned)
+
+    def _forget_another_file(self) -> None:
+        """What was tried, pinned or filtered was of the file before."""
+        if self._session.path != self._path:
+            self._path, self._pinned = self._session.path, ()
+            self.shown.setCurrentIndex(0)
+            self.rules.reset()
 
     def _open(self, reference: Reference) -> None:
         kind, *names = reference
@@ -179,12 +290,15 @@ class FitPage(QWidget):
     def _choose(self, barrel: str, job: str) -> None:
         """Choose a barrel and a job together: the second picture opens."""
         self._session.choose(barrel, job)
+        self.pictures.show()
         self.pictures.setCurrentIndex(_CELL)
+        self._draw_below()
 
     def _show_changed(self, compared: bool) -> None:
         """Give the changed verdicts a tab as long as another rule is compared."""
         self.pictures.setTabVisible(_CHANGED, compared)
-        self.pictures.setCurrentIndex(_CHANGED if compared else _RULER)
+        self.pictures.setVisible(compared or self._session.chosen_job is not None)
+        self.pictures.setCurrentIndex(_CHANGED if compared else _CELL)
 
     def _open_what_if(self) -> None:
         if self.what_if_dialog is None:

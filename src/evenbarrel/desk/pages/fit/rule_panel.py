@@ -1,4 +1,4 @@
-"""Which rule decides: what another published window would change, verdict beside verdict."""
+"""A preview: what another published window would change, verdict beside verdict."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ from evenbarrel.wording.sentences import decision
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
 
-_CHOICE_LENGTH = 36
+_CHOICE_LENGTH = 18
 
 
 class RulePanel(QWidget):
@@ -32,7 +32,7 @@ class RulePanel(QWidget):
         super().__init__(parent)
         self._appraisal: Appraisal | None = None
         self.choice = QuietCombo()
-        self.choice.setAccessibleName("Which rule decides?")
+        self.choice.setAccessibleName("Preview under another rule")
         self.choice.setToolTip(decision.WINDOW_EXPLAINED)
         self.choice.addItem(decision.WINDOW_AS_IT_STANDS)
         self.choice.addItems([decision.window_text(w) for w in alternative_windows()])
@@ -40,18 +40,17 @@ class RulePanel(QWidget):
         self.words = QLabel(decision.WINDOW_EXPLAINED)
         self.words.setWordWrap(True)
         self.changed_cells = SheetView(theme, "Verdicts that the other window would change")
-        question = QLabel("Which rule &decides?")
+        question = QLabel("Preview under another &rule")
         question.setBuddy(self.choice)
         row = QHBoxLayout()
         row.setSpacing(GRID)
         row.addWidget(question)
         row.addWidget(self.choice)
-        row.addStretch(1)
+        row.addWidget(self.words, 1)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(GRID // 2)
         column.addLayout(row)
-        column.addWidget(self.words)
         self.choice.setSizeAdjustPolicy(
             QuietCombo.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
         )
@@ -62,6 +61,12 @@ class RulePanel(QWidget):
         """Compare again with the evaluation as it is now."""
         self._appraisal = appraisal
         self._compare()
+
+    def reset(self) -> None:
+        """Go back to the limits as they stand: a preview is of one file."""
+        if self.choice.currentIndex() > 0:
+            self.choice.setCurrentIndex(0)
+            self._chosen()
 
     def _chosen(self) -> None:
         self._compare()

@@ -17,7 +17,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from evenbarrel.desk.forms.entry_table import Computed, EntryModel, EntryView
+from evenbarrel.desk.forms.entry_model import Computed, EntryModel
+from evenbarrel.desk.forms.entry_table import EntryView
 from evenbarrel.desk.forms.form import Form, FormDialog, context_of, scrolled
 from evenbarrel.desk.pages.shots.resin_panel import ResinPanel, ask_for_resin
 from evenbarrel.desk.style.buttons import button_for, close_button, page_action

@@ -1,0 +1,135 @@
+"""Claims about plasticising: the heat of a rate, what one turn delivers, peripheral speed."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from evenbarrel.appraisal.claims.context import ClaimContext
+from evenbarrel.appraisal.claims.verdict import (
+    absent,
+    at_most,
+    compare,
+    judged,
+    not_stated,
+    open_claim,
+    tolerance_of,
+)
+from evenbarrel.appraisal.inputs.barrel_inputs import RATED_SPEEDS, rated_resin, rated_speed
+from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedNumber
+from evenbarrel.appraisal.results import Claim, ResinResult
+from evenbarrel.trade import geometry, recovery
+
+PLASTICISING_ENERGY = open_claim("plasticising_energy", "plasticising_rate", "power")
+OUTPUT_PER_TURN = open_claim("output_per_turn", "plasticising_rate", "ratio")
+PERIPHERAL_SPEED = open_claim("peripheral_speed", "peripheral_speed", "speed")
+
+USUAL_OUTPUT_LOW, USUAL_OUTPUT_HIGH = 0.04, 0.075
+OUTPUT_LOW, OUTPUT_HIGH = 0.027, 0.11
+"""Volume of melt a turn delivers, in cubed diameters: usual, and what any screw reaches; a sound
+barrier screw may reach 0.1. Common practice, no source."""
+
+
+def _resin(barrel: StatedBarrel, case: ClaimContext) -> tuple[str | None, ResinResult | None]:
+    """Return the resin a rate holds in, the reference resin if not said: its id and its result."""
+    named = rated_resin(barrel.barrel)
+    return named, case.resin(named)
+
+
+def _lacking(named: str | None, datum: str, value: float | None) -> tuple[str, ...]:
+    if named is None:
+        return ("plasticising_resin",)
+    return () if value is not None else (datum,)
+
+
+def plasticising_energy(case: ClaimContext) -> tuple[Claim, ...]:
+    """Hold the heat that a plasticising rate needs against screw drive and barrel heaters."""
+    return tuple(_plasticising_energy(barrel, case) for barrel in case.unit.barrels)
+
+
+def _plasticising_energy(barrel: StatedBarrel, case: ClaimContext) -> Claim:
+    rate = barrel.numbers.get("plasticising_rate")
+    named, resin = _resin(barrel, case)
+    enthalpy = None if resin is None else resin.enthalpy
+    sources = [
+        number
+        for name in ("plasticising_drive_power", "heating_power")
+        if (number := case.unit.numbers.get(name)) is not None
+    ]
+    lacking = absent(case.unit, "plasticising_drive_power", "heating_power")
+    if rate is None or enthalpy is None or not sources:
+        unknown = _lacking(named, "enthalpy", enthalpy)
+        return not_stated(
+            PLASTICISING_ENERGY, (*absent(barrel, "plasticising_rate"), *unknown, *lacking)
+        )
+    needed, available = rate.value * enthalpy, sum(number.value for number in sources)
+    precision = sum(number.precision for number in sources) / available
+    tolerance = tolerance_of(rate.relative(), precision)
+    claim = at_most(PLASTICISING_ENERGY, needed, available, tolerance, mild=True)
+    # What one source gives alone suffices to agree, never to question.
+    return claim if claim.state == "agrees" or not lacking else not_stated(claim, lacking)
+
+
+def output_per_turn(case: ClaimContext) -> tuple[Claim, ...]:
+    """Hold the melt that one turn of each screw delivers against what screws can deliver."""
+    return tuple(_output_per_turn(barrel, case) for barrel in case.unit.barrels)
+
+
+def _output_per_turn(barrel: StatedBarrel, case: ClaimContext) -> Claim:
+    rate, diameter = barrel.value("plasticising_rate"), barrel.value("screw_diameter")
+    turns = rated_speed(barrel)
+    named, resin = _resin(barrel, case)
+    density = None if resin is None else resin.melt_density
+    if rate is None or diameter is None or turns is None or density is None:
+        lacking = (
+            *absent(barrel, "plasticising_rate", "screw_diameter"),
+            *(() if turns is not None else ("plasticising_speed",)),
+            *_lacking(named, "melt_density", density),
+        )
+        return not_stated(OUTPUT_PER_TURN, lacking)
+    output = recovery.output_per_turn(rate, density, turns, diameter)
+    possible = min(max(output, OUTPUT_LOW), OUTPUT_HIGH)
+    if output != possible:
+        return judged(OUTPUT_PER_TURN, "query", output, possible)
+    dragged = _dragged(barrel, diameter, turns)
+    note = "above_drag_flow" if dragged is not None and rate / density > dragged else None
+    if note is None and not is_usual_output(output):
+        note = "unusual_output"
+    return judged(replace(OUTPUT_PER_TURN, note=note), "agrees", output)
+
+
+def is_usual_output(output: float) -> bool:
+    """Say whether a screw usually delivers so much in a turn, in cubed diameters."""
+    return USUAL_OUTPUT_LOW <= output <= USUAL_OUTPUT_HIGH
+
+
+def _dragged(barrel: StatedBarrel, diameter: float, turns: float) -> float | None:
+    """Return what the metering zone drags forward [m3/s]; None where its depth is not stated."""
+    depth = barrel.value("metering_depth")
+    if depth is None:
+        return None
+    angle = recovery.helix_angle(barrel.value("pitch") or diameter, diameter)
+    return recovery.drag_flow(diameter, turns, depth, angle)
+
+
+def peripheral_speed(case: ClaimContext) -> tuple[Claim, ...]:
+    """Hold each printed peripheral speed against pi D n.
+
+    Offers seldom say at which screw speed they mean it: the nearest of the printed ones counts.
+    """
+    return tuple(_peripheral_speed(barrel) for barrel in case.unit.barrels)
+
+
+def _peripheral_speed(barrel: StatedBarrel) -> Claim:
+    printed, diameter = barrel.numbers.get("peripheral_speed"), barrel.numbers.get("screw_diameter")
+    turns = [barrel.numbers[name] for name in RATED_SPEEDS if name in barrel.numbers]
+    if printed is None or diameter is None or not turns:
+        lacking = absent(barrel, "peripheral_speed", "screw_diameter")
+        return not_stated(PERIPHERAL_SPEED, (*lacking, *(() if turns else ("screw_speed_max",))))
+    claims = (_against_turns(printed, diameter, turn) for turn in turns)
+    return min(claims, key=lambda claim: abs(claim.gap or 0.0))
+
+
+def _against_turns(printed: StatedNumber, diameter: StatedNumber, turn: StatedNumber) -> Claim:
+    derived = geometry.peripheral_speed(diameter.value, turn.value)
+    tolerance = tolerance_of(printed.relative(), diameter.relative(), turn.relative())
+    return compare(PERIPHERAL_SPEED, printed.value, derived, tolerance, mild=True)

@@ -1,0 +1,146 @@
+"""The names of the numbered shots above the board, and the legend of its marks below."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QSizePolicy, QWidget
+
+from evenbarrel.desk.pages.fit.board_header import paint_badge
+from evenbarrel.desk.style.state_marks import draw_mark
+from evenbarrel.desk.style.theme import Theme
+from evenbarrel.wording.pictures.board import NumberedJob
+from evenbarrel.wording.words import labels
+
+_LINE = 22.0
+_SYMBOL = 26.0
+_BETWEEN = 20.0
+_MOST_LINES = 3
+
+_MARKS = (
+    ("inside", False, labels.STATES["inside"]),
+    ("near_edge", False, labels.STATES["near_edge"]),
+    ("outside", False, "outside by physics or resin"),
+    ("outside", True, "outside by rule"),
+    ("not_stated", False, labels.STATES["not_stated"]),
+)
+
+Entry = tuple[str, Callable[[QPainter, QPointF], None]]
+"""A text, and what paints its symbol round a point."""
+
+
+class _Flowing(QWidget):
+    """Entries one after another, broken over as many lines as they need."""
+
+    def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._theme = theme
+        theme.changed.connect(self.update)
+        policy = QSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
+        policy.setHeightForWidth(True)
+        self.setSizePolicy(policy)
+
+    def entries(self) -> tuple[Entry, ...]:
+        """Return what is shown, in order."""
+        raise AssertionError("each row of entries brings its own")
+
+    def places(self, width: int) -> tuple[QPointF, ...]:
+        """Return the left middle of each entry where the row is so wide."""
+        metrics, x, y, found = QFontMetricsF(self.font()), 0.0, _LINE / 2.0, []
+        for text, _ in self.entries():
+            wide = _SYMBOL + metrics.horizontalAdvance(text)
+            if x > 0 and x + wide > width:
+                x, y = 0.0, y + _LINE
+            found.append(QPointF(x, y))
+            x += wide + _BETWEEN
+        return tuple(found)
+
+    def heightForWidth(self, width: int) -> int:
+        """Return the height of the lines, at most three of them."""
+        places = self.places(width)
+        most = max((place.y() for place in places), default=0.0) + _LINE / 2.0
+        return round(min(most, _MOST_LINES * _LINE))
+
+    def hasHeightForWidth(self) -> bool:
+        """The height follows the width."""
+        return True
+
+    def sizeHint(self) -> QSize:
+        """Return the size at the present width."""
+        return QSize(240, self.heightForWidth(max(self.width(), 240)))
+
+    def minimumSizeHint(self) -> QSize:
+        """Return one line's height."""
+        return QSize(120, round(_LINE))
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Paint symbols and texts."""
+        painter, colours = QPainter(self), self._theme.colours
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        for (text, symbol), at in zip(self.entries(), self.places(self.width()), strict=True):
+            symbol(painter, at + QPointF(_SYMBOL / 2.0 - 2.0, 0.0))
+            painter.setPen(QColor(colours.text))
+            box = QRectF(at.x() + _SYMBOL, at.y() - _LINE / 2.0, self.width(), _LINE)
+            painter.drawText(box, Qt.AlignmentFlag.AlignVCenter, text)
+        painter.end()
+
+
+class JobKey(_Flowing):
+    """Which number stands for which job, with its shot."""
+
+    def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
+        super().__init__(theme, parent)
+        self._jobs: tuple[NumberedJob, ...] = ()
+
+    def show_jobs(self, jobs: tuple[NumberedJob, ...]) -> None:
+        """Show these jobs."""
+        self._jobs = jobs
+        self.setAccessibleName("; ".join(f"{job.number} {job.name}" for job in jobs))
+        self.updateGeometry()
+        self.update()
+
+    def entries(self) -> tuple[Entry, ...]:
+        """Return a badge, name and shot for each job."""
+        return tuple((f"{job.name}  {job.shot}", self._badge(job.number)) for job in self._jobs)
+
+    def _badge(self, number: int) -> Callable[[QPainter, QPointF], None]:
+        return lambda painter, at: (paint_badge(painter, at, number, self._theme.colours), None)[1]
+
+
+class Legend(_Flowing):
+    """What the marks and bars of the board stand for."""
+
+    def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
+        super().__init__(theme, parent)
+        self.setAccessibleName("Legend of the board")
+
+    def entries(self) -> tuple[Entry, ...]:
+        """Return every mark, and the bars of a lane."""
+        marks = tuple((text, self._mark(state, by_rule)) for state, by_rule, text in _MARKS)
+        bars = (("comfortable", self._bar(True)), ("allowed", self._bar(False)))
+        return (*marks, *bars, ("something not assessed", self._ring))
+
+    def _mark(self, state: str, by_rule: bool) -> Callable[[QPainter, QPointF], None]:
+        def paint(painter: QPainter, at: QPointF) -> None:
+            box = QRectF(at.x() - 6.0, at.y() - 6.0, 12.0, 12.0)
+            draw_mark(painter, box, state, self._theme.colours, by_rule=by_rule)
+
+        return paint
+
+    def _bar(self, comfortable: bool) -> Callable[[QPainter, QPointF], None]:
+        def paint(painter: QPainter, at: QPointF) -> None:
+            accent = QColor(self._theme.colours.accent)
+            painter.setPen(QPen(accent, 1.0))
+            filled = QBrush(QColor(self._theme.colours.selection))
+            hatched = QBrush(accent, Qt.BrushStyle.BDiagPattern)
+            painter.setBrush(filled if comfortable else hatched)
+            painter.drawRect(QRectF(at.x() - 10.0, at.y() - 4.5, 20.0, 9.0))
+
+        return paint
+
+    def _ring(self, painter: QPainter, at: QPointF) -> None:
+        painter.setPen(QPen(QColor(self._theme.colours.not_stated), 1.0))
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.drawEllipse(at, 2.0, 2.0)

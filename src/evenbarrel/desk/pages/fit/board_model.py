@@ -1,0 +1,105 @@
+"""The board as Qt reads it: barrels down; a name, a ruler and one column for each job across."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, Qt
+
+from evenbarrel.desk.style.theme import plain_tip
+from evenbarrel.desk.tables.sheet_table import ReferenceRole
+from evenbarrel.wording.pictures.board import BoardCell, BoardPicture, BoardRow
+
+Index = QModelIndex | QPersistentModelIndex
+
+NAME, RULER, FIRST_JOB = range(3)
+
+
+class BoardModel(QAbstractTableModel):
+    """A read-only projection of one board picture."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.picture: BoardPicture | None = None
+
+    def set_picture(self, picture: BoardPicture) -> None:
+        """Show another picture; the same rows and jobs keep selection and scrolling."""
+        same = self.picture is not None and (
+            [row.barrel for row in self.picture.rows] == [row.barrel for row in picture.rows]
+            and [job.id for job in self.picture.jobs] == [job.id for job in picture.jobs]
+        )
+        if same:
+            self.picture = picture
+            if picture.rows:
+                last = self.index(self.rowCount() - 1, self.columnCount() - 1)
+                self.dataChanged.emit(self.index(0, 0), last)
+                self.headerDataChanged.emit(Qt.Orientation.Horizontal, 0, self.columnCount() - 1)
+            return
+        self.beginResetModel()
+        self.picture = picture
+        self.endResetModel()
+
+    def row(self, index: Index) -> BoardRow:
+        """Return the row at a valid index."""
+        assert self.picture is not None
+        return self.picture.rows[index.row()]
+
+    def cell(self, index: Index) -> BoardCell | None:
+        """Return the cell at a valid index; None in the columns of names and rulers."""
+        return None if index.column() < FIRST_JOB else self.row(index).cells[index.column() - 2]
+
+    def place_of(self, barrel: str, job: str | None) -> QModelIndex:
+        """Return the index of a barrel's cell, of its name without a job; invalid where gone."""
+        if self.picture is None:
+            return QModelIndex()
+        rows = [row.barrel for row in self.picture.rows]
+        jobs = [one.id for one in self.picture.jobs]
+        if barrel not in rows or (job is not None and job not in jobs):
+            return QModelIndex()
+        column = NAME if job is None else FIRST_JOB + jobs.index(job)
+        return self.index(rows.index(barrel), column)
+
+    def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
+        """Return how many barrels are shown."""
+        return 0 if parent.isValid() or self.picture is None else len(self.picture.rows)
+
+    def columnCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
+        """Return two columns and one for each job."""
+        empty = parent.isValid() or self.picture is None
+        return 0 if empty else FIRST_JOB + len(self.picture.jobs)  # type: ignore[union-attr]
+
+    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
+        """Return a cell in words, its tip, and what it opens."""
+        if not index.isValid() or self.picture is None:
+            return None
+        row, cell = self.row(index), self.cell(index)
+        if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole):
+            if cell is not None:
+                return self.picture.cell_text(cell)
+            return row.full_name if index.column() == NAME else row.ruler_words
+        if role == Qt.ItemDataRole.ToolTipRole:
+            tip = row.trace.tip if cell is None else self.picture.cell_tip(row, cell.job)
+            return plain_tip(tip)
+        if role == ReferenceRole:
+            return row.trace.reference if cell is None else cell.reference
+        return None
+
+    def headerData(
+        self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
+    ) -> Any:
+        """Return what a column shows; a job by its name, whatever number it carries."""
+        if orientation == Qt.Orientation.Vertical or self.picture is None:
+            return None
+        if section >= self.columnCount():
+            return None
+        if section < FIRST_JOB:
+            titles = ("Barrel", self.picture.ruler.axis.title)
+            return titles[section] if role == Qt.ItemDataRole.DisplayRole else None
+        job = self.picture.jobs[section - FIRST_JOB]
+        if role == Qt.ItemDataRole.DisplayRole:
+            return job.name
+        if role == Qt.ItemDataRole.ToolTipRole:
+            return plain_tip(f"{job.number}  {job.name}\n{job.shot}")
+        if role == ReferenceRole:
+            return job.reference
+        return None

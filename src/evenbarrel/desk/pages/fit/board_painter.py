@@ -1,0 +1,234 @@
+"""How the board is drawn: a barrel's ruler row, a job's cell, a barrel's name."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QBrush, QColor, QFont, QFontMetricsF, QPainter, QPen
+
+from evenbarrel.appraisal.results import SEVERITY
+from evenbarrel.desk.style.state_marks import MARK_SIZE, stamp_mark
+from evenbarrel.desk.style.theme import Colours
+from evenbarrel.wording.pictures.board import BoardCell, BoardPicture, BoardRow
+from evenbarrel.wording.pictures.label_layout import fitted
+from evenbarrel.wording.pictures.ruler import Lane, Mark
+
+LANE = 15.0
+"""Height of one lane [px]."""
+AIR = 3.0
+"""Above and below the lanes of one barrel [px]."""
+MARK = float(MARK_SIZE)
+MARGIN = 10.0
+"""Between the ruler's ends and the edges of its column [px]."""
+_LANE_BAR = 9.0
+_GAP = 6.0
+
+
+def row_height(row: BoardRow) -> int:
+    """Return the height of a barrel's row [px]."""
+    return round(max(2.0 * LANE, LANE * len(row.trace.lanes)) + 2.0 * AIR)
+
+
+class BoardPainter:
+    """Draws parts of one board picture in given boxes, in the colours of a palette."""
+
+    def __init__(self, picture: BoardPicture, colours: Colours, font: QFont) -> None:
+        self._picture = picture
+        self._colours = colours
+        self._font = font
+        self._small = QFont(font)
+        self._small.setPointSizeF(font.pointSizeF() - 1.5)
+        self._metrics = QFontMetricsF(self._small)
+        self._short: dict[tuple[str, float], str] = {}
+
+    def is_of(self, picture: BoardPicture, colours: Colours, font: QFont) -> bool:
+        """Say whether this still draws that picture in those colours and that font."""
+        return self._picture is picture and self._colours is colours and self._font == font
+
+    def x_of(self, value: float, box: QRectF) -> float:
+        """Return where a value of the ruler lies in a box of its column [px]."""
+        inner = box.width() - 2.0 * MARGIN
+        return box.left() + MARGIN + self._picture.ruler.axis.fraction(value) * inner
+
+    def marks_in(self, row: BoardRow, box: QRectF) -> tuple[tuple[Mark, QPointF], ...]:
+        """Return each mark of a row with its middle, in the order they are drawn."""
+        if row.trace.full is None:
+            # Without a volume a mark on the ruler would say where nobody knows.
+            return ()
+        heights = {lane.y: y for lane, y in self._lanes(row, box)}
+        found = sorted(row.trace.marks, key=lambda mark: -SEVERITY.index(mark.state))
+        return tuple((m, QPointF(self.x_of(m.value, box), heights[m.y])) for m in found)
+
+    def paint_ruler(self, painter: QPainter, box: QRectF, row: BoardRow) -> None:
+        """Draw the planned range, the shots' lines, the barrel with its lanes, and the marks."""
+        painter.save()
+        painter.setClipRect(box)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        self._paint_ground(painter, box)
+        for lane, y in self._lanes(row, box):
+            self._paint_rod(painter, box, row, y)
+            self._paint_lane(painter, box, lane, y)
+        if not row.trace.lanes:
+            self._paint_rod(painter, box, row, box.center().y())
+        self._paint_end(painter, box, row)
+        cells = {cell.job: cell for cell in row.cells}
+        for mark, at in self.marks_in(row, box):
+            self._paint_mark(painter, at, cells[mark.job])
+        painter.restore()
+
+    def paint_cell(self, painter: QPainter, box: QRectF, cell: BoardCell) -> None:
+        """Draw a job's mark, and below it what binds where there is room for the word."""
+        metrics = self._metrics
+        roomy = box.width() >= 4.0 * MARK and box.height() >= MARK + metrics.height() + 4.0
+        top = box.center().y() - MARK / 2.0
+        if roomy:
+            top = box.center().y() - (MARK + metrics.height()) / 2.0
+        place = QRectF(box.center().x() - MARK / 2.0, top, MARK, MARK)
+        stamp_mark(painter, place.center(), cell.state, self._colours, by_rule=cell.by_rule)
+        if cell.open:
+            self._paint_open(painter, place)
+        if roomy:
+            painter.save()
+            painter.setFont(self._small)
+            painter.setPen(QColor(self._colours.faint_text))
+            words = QRectF(box.left(), place.bottom() + 1.0, box.width(), metrics.height())
+            text = self._fitted(cell.word, box.width() - 2.0)
+            painter.drawText(words, Qt.AlignmentFlag.AlignCenter, text)
+            painter.restore()
+
+    def paint_name(self, painter: QPainter, box: QRectF, row: BoardRow) -> None:
+        """Draw the supplier above its first barrel, then mark, barrel and screw diameter."""
+        painter.save()
+        bold = QFont(self._font)
+        bold.setBold(True)
+        metrics = QFontMetricsF(self._font)
+        line = metrics.height()
+        two = box.height() >= 2.0 * line
+        below = QRectF(box.left(), box.center().y(), box.width(), box.height() / 2.0 - 1.0)
+        if not (row.first and two):
+            below = box
+        if row.first and two:
+            painter.setFont(bold)
+            painter.setPen(QColor(self._colours.text))
+            above = QRectF(box.left() + _GAP, box.top(), box.width() - _GAP, box.height() / 2.0)
+            text = fitted(row.supplier, above.width(), QFontMetricsF(bold).horizontalAdvance)
+            painter.drawText(above, Qt.AlignmentFlag.AlignVCenter, text)
+        mark = QRectF(below.left() + _GAP, below.center().y() - MARK / 2.0, MARK, MARK)
+        stamp_mark(painter, mark.center(), row.state, self._colours)
+        inner = below.adjusted(MARK + 2.0 * _GAP, 0.0, -_GAP, 0.0)
+        name, size = (metrics.horizontalAdvance(text) for text in (row.name, row.size))
+        painter.setFont(self._font)
+        if name + _GAP + size <= inner.width():
+            # Where both do not fit, the name counts more.
+            painter.setPen(QColor(self._colours.faint_text))
+            right = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
+            painter.drawText(inner, right, row.size)
+        painter.setPen(QColor(self._colours.text))
+        text = fitted(row.name, inner.width(), metrics.horizontalAdvance)
+        painter.drawText(inner, Qt.AlignmentFlag.AlignVCenter, text)
+        painter.restore()
+
+    def _fitted(self, word: str, room: float) -> str:
+        """Return a short word cut to its room; the same few words stand in every row."""
+        if (word, room) not in self._short:
+            self._short[word, room] = fitted(word, room, self._metrics.horizontalAdvance)
+        return self._short[word, room]
+
+    def _lanes(self, row: BoardRow, box: QRectF) -> list[tuple[Lane, float]]:
+        """Return each lane with its height in the box; the lanes lie in the middle of the row."""
+        top = box.center().y() - LANE * len(row.trace.lanes) / 2.0
+        return [(lane, top + LANE * (n + 0.5)) for n, lane in enumerate(row.trace.lanes)]
+
+    def _paint_ground(self, painter: QPainter, box: QRectF) -> None:
+        ruler, colours = self._picture.ruler, self._colours
+        if ruler.tint is not None:
+            left, right = (self.x_of(end, box) for end in ruler.tint)
+            painter.fillRect(QRectF(left, box.top(), right - left, box.height()), colours.tint)
+        for shot in ruler.shots:
+            nominal = shot.end == "nominal"
+            pen = QPen(QColor(colours.accent if nominal else colours.ruler), 1.0)
+            pen.setStyle(Qt.PenStyle.SolidLine if nominal else Qt.PenStyle.DotLine)
+            painter.setPen(pen)
+            x = round(self.x_of(shot.value, box)) + 0.5
+            painter.drawLine(QPointF(x, box.top()), QPointF(x, box.bottom() + 1.0))
+
+    def _paint_rod(self, painter: QPainter, box: QRectF, row: BoardRow, y: float) -> None:
+        if row.trace.full is not None:
+            painter.setPen(QPen(QColor(self._colours.ruler), 1.0))
+            end = self.x_of(row.trace.full, box)
+            painter.drawLine(QPointF(box.left() + MARGIN, y), QPointF(end, y))
+
+    def _paint_lane(self, painter: QPainter, box: QRectF, lane: Lane, y: float) -> None:
+        accent = QColor(self._colours.accent)
+        ends = ((lane.low, lane.high), (lane.comfort_low, lane.comfort_high))
+        for (low, high), comfortable in zip(ends, (False, True), strict=True):
+            if low is None or high is None:
+                continue
+            left, right = self.x_of(low, box), self.x_of(high, box)
+            bar = QRectF(left, y - _LANE_BAR / 2.0, right - left, _LANE_BAR)
+            painter.setPen(
+                QPen(accent, 1.0, Qt.PenStyle.SolidLine if lane.stated else Qt.PenStyle.DotLine)
+            )
+            painter.fillRect(bar, QColor(self._colours.page))
+            if comfortable and lane.stated:
+                painter.setBrush(QColor(self._colours.selection))
+            else:
+                painter.setBrush(QBrush(accent, Qt.BrushStyle.BDiagPattern))
+            painter.drawRect(bar)
+
+    def _paint_end(self, painter: QPainter, box: QRectF, row: BoardRow) -> None:
+        trace, colours = row.trace, self._colours
+        metrics = self._metrics
+        painter.setFont(self._small)
+        painter.setPen(QColor(colours.faint_text))
+        if trace.full is None:
+            words = box.adjusted(MARGIN, 0.0, -MARGIN, 0.0)
+            # On a ground of their own: no shot's line runs through them.
+            ground = QRectF(words.topLeft(), words.bottomRight())
+            ground.setWidth(metrics.horizontalAdvance(trace.note) + 4.0)
+            ground.setTop(box.center().y() - metrics.height() / 2.0)
+            ground.setHeight(metrics.height())
+            painter.fillRect(ground, QColor(colours.page))
+            painter.drawText(words, Qt.AlignmentFlag.AlignVCenter, trace.note)
+            return
+        end = self.x_of(trace.full, box)
+        if trace.low is not None and trace.high is not None and trace.high > trace.low:
+            self._paint_whisker(painter, box, trace.low, trace.high)
+        reach = box.height() / 2.0 - 4.0
+        painter.setPen(QPen(QColor(colours.text), 2.0))
+        middle = box.center().y()
+        painter.drawLine(QPointF(end, middle - reach), QPointF(end, middle + reach))
+        text = " ".join(part for part in (row.full_text, row.doubt) if part)
+        colour = colours.near_edge if trace.unsettled else colours.faint_text
+        painter.setPen(QColor(colour))
+        width = metrics.horizontalAdvance(text)
+        beside = max([end, *(at.x() + MARK / 2.0 for _, at in self.marks_in(row, box))]) + _GAP
+        left = beside if beside + width <= box.right() else box.right() - width - 1.0
+        place = QRectF(left, middle - metrics.height(), width + 1.0, metrics.height())
+        if left < beside:
+            # No room beyond the end: the words stand on the barrel, on a ground of their own.
+            place.moveTop(box.top() + 1.0)
+            painter.fillRect(place.adjusted(-2.0, 0.0, 0.0, 0.0), QColor(colours.page))
+        painter.drawText(place, Qt.AlignmentFlag.AlignVCenter, text)
+
+    def _paint_whisker(self, painter: QPainter, box: QRectF, low: float, high: float) -> None:
+        left, right, y = self.x_of(low, box), self.x_of(high, box), box.bottom() - 4.0
+        if right - left >= 3.0:
+            painter.setPen(QPen(QColor(self._colours.text), 1.0))
+            painter.drawLine(QPointF(left, y), QPointF(right, y))
+            for x in (left, right):
+                painter.drawLine(QPointF(x, y - 2.0), QPointF(x, y + 2.0))
+
+    def _paint_mark(self, painter: QPainter, at: QPointF, cell: BoardCell) -> None:
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(QColor(self._colours.page))
+        painter.drawEllipse(at, MARK / 2.0 + 1.0, MARK / 2.0 + 1.0)
+        stamp_mark(painter, at, cell.state, self._colours, by_rule=cell.by_rule)
+
+    def _paint_open(self, painter: QPainter, mark: QRectF) -> None:
+        """Draw a small ring beside a mark: something of this cell is not assessed."""
+        painter.save()
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.setPen(QPen(QColor(self._colours.not_stated), 1.0))
+        painter.drawEllipse(QPointF(mark.right() + 4.0, mark.top() + 2.0), 2.0, 2.0)
+        painter.restore()

@@ -1,0 +1,245 @@
+"""The board: barrels as rows that scroll with their rulers and their cells."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QModelIndex, QPoint, QPointF, QRectF, Qt, Signal
+from PySide6.QtGui import (
+    QColor,
+    QGuiApplication,
+    QHelpEvent,
+    QKeyEvent,
+    QKeySequence,
+    QMouseEvent,
+    QPainter,
+    QPen,
+    QResizeEvent,
+)
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QHeaderView,
+    QStyle,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
+    QTableView,
+    QToolTip,
+    QWidget,
+)
+
+from evenbarrel.desk.pages.fit.board_header import BoardHeader
+from evenbarrel.desk.pages.fit.board_model import FIRST_JOB, NAME, RULER, BoardModel, Index
+from evenbarrel.desk.pages.fit.board_painter import MARK, BoardPainter, row_height
+from evenbarrel.desk.style.theme import Theme, plain_tip
+from evenbarrel.desk.tables.sheet_table import ReferenceRole
+from evenbarrel.wording.pictures.board import BoardPicture
+from evenbarrel.wording.pictures.ruler import Mark
+
+_NAME_WIDTH, _LEAST_NAME = 184, 120
+_LEAST_RULER = 220
+_CELL, _LEAST_CELL = 60, 24
+_NEAR = MARK * 0.8
+
+
+class _BoardDelegate(QStyledItemDelegate):
+    """Paints names, rulers and cells of the board."""
+
+    def __init__(self, theme: Theme, view: BoardView) -> None:
+        super().__init__(view)
+        self._theme = theme
+        self._view = view
+
+    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
+        """Paint one cell of the table, and a frame where it is the current one."""
+        model, colours = self._view.board_model, self._theme.colours
+        drawn = self._view.painter()
+        if drawn is None:
+            return
+        box, row = QRectF(option.rect), model.row(index)
+        chosen = bool(option.state & QStyle.StateFlag.State_Selected)
+        painter.fillRect(box, QColor(colours.selection if chosen else colours.page))
+        cell = model.cell(index)
+        if cell is not None:
+            drawn.paint_cell(painter, box, cell)
+        elif index.column() == RULER:
+            drawn.paint_ruler(painter, box, row)
+        else:
+            drawn.paint_name(painter, box, row)
+        if row.first:
+            painter.setPen(QPen(QColor(colours.line), 1.0))
+            painter.drawLine(box.topLeft() + QPointF(0, 0.5), box.topRight() + QPointF(0, 0.5))
+        if index == self._view.currentIndex() and self._view.hasFocus():
+            painter.setPen(QPen(QColor(colours.focus), 2.0))
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.drawRect(box.adjusted(1.0, 1.0, -1.0, -1.0))
+
+
+class BoardView(QTableView):
+    """Shows a board picture; a click or Enter opens a cell, a mark or a barrel."""
+
+    opened = Signal(tuple)
+    """Carries the Reference of what a person opened."""
+    cell_chosen = Signal(str, str)
+    """Carries barrel and job of a cell or mark a person opened."""
+
+    def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._theme = theme
+        self.board_model = BoardModel()
+        self._drawn: BoardPainter | None = None
+        self.setModel(self.board_model)
+        self._heading = BoardHeader(theme, self)
+        self.setHorizontalHeader(self._heading)
+        self.setItemDelegate(_BoardDelegate(theme, self))
+        self.setAccessibleName("Board: barrels down, their rulers, one column for each job")
+        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+        self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
+        self.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
+        self.setTabKeyNavigation(False)
+        self.setShowGrid(False)
+        self.setMouseTracking(True)
+        self.verticalHeader().hide()
+        self.verticalHeader().setMinimumSectionSize(8)
+        self.clicked.connect(self._clicked_cell)
+        theme.changed.connect(self._repaint)
+
+    def show_picture(self, picture: BoardPicture) -> None:
+        """Show a board; the current cell stays where its barrel and job do."""
+        kept = self.current_place()
+        rows = self.board_model.rowCount()
+        self.board_model.set_picture(picture)
+        if kept is not None:
+            self.choose(*kept)
+        heights = {row_height(row) for row in picture.rows}
+        if len(heights) == 1:
+            self.verticalHeader().setDefaultSectionSize(heights.pop())
+        else:
+            for place, row in enumerate(picture.rows):
+                self.setRowHeight(place, row_height(row))
+        if rows != len(picture.rows) or self.columnWidth(RULER) < _LEAST_RULER:
+            self._share_out()
+        barrels, jobs = len(picture.rows), len(picture.jobs)
+        self.setAccessibleDescription(f"{barrels} barrels against {jobs} planned jobs")
+        self._repaint()
+
+    def painter(self) -> BoardPainter | None:
+        """Return what draws the present picture in the present palette; None without one."""
+        picture, colours = self.board_model.picture, self._theme.colours
+        drawn = self._drawn
+        if picture is not None and (
+            drawn is None or not drawn.is_of(picture, colours, self.font())
+        ):
+            self._drawn = BoardPainter(picture, colours, self.font())
+        return self._drawn
+
+    def current_place(self) -> tuple[str, str | None] | None:
+        """Return barrel and job of the current cell; the job None on a name or ruler."""
+        index = self.currentIndex()
+        if not index.isValid():
+            return None
+        cell = self.board_model.cell(index)
+        return self.board_model.row(index).barrel, None if cell is None else cell.job
+
+    def choose(self, barrel: str, job: str | None) -> None:
+        """Make a barrel's cell current and bring it into sight; nothing where it is not shown."""
+        index = self.board_model.place_of(barrel, job)
+        if index.isValid() and index != self.currentIndex():
+            self.setCurrentIndex(index)
+
+    def selected_text(self) -> str:
+        """Return the selected cells in words, each with supplier, screw and mould."""
+        model, lines = self.board_model, ["Barrel\tMould\tVerdict"]
+        if model.picture is None:
+            return ""
+        names = {job.id: job.name for job in model.picture.jobs}
+        for index in sorted(self.selectedIndexes(), key=lambda i: (i.row(), i.column())):
+            row, cell = model.row(index), model.cell(index)
+            if cell is not None:
+                lines.append(f"{row.full_name}\t{names[cell.job]}\t{model.picture.cell_text(cell)}")
+            elif index.column() == NAME:
+                lines.append(f"{row.full_name}\t\t{row.ruler_words}")
+        return "\n".join(lines)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Share the width out again."""
+        super().resizeEvent(event)
+        self._share_out()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Open on Enter, copy in words on Ctrl+C."""
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self._open(self.currentIndex())
+        elif event.matches(QKeySequence.StandardKey.Copy):
+            QGuiApplication.clipboard().setText(self.selected_text())
+        else:
+            super().keyPressEvent(event)
+
+    def mark_at(self, point: QPoint) -> Mark | None:
+        """Return the mark nearest to a point of the viewport, within reach of it."""
+        index, drawn = self.indexAt(point), self.painter()
+        if drawn is None or not index.isValid() or index.column() != RULER:
+            return None
+        box = QRectF(self.visualRect(index))
+        marks = drawn.marks_in(self.board_model.row(index), box)
+        near = [
+            (abs(at.x() - point.x()) + abs(at.y() - point.y()), place, mark)
+            for place, (mark, at) in enumerate(marks)
+        ]
+        # Of two that lie on each other the one drawn last is seen.
+        distance, _, mark = min(near, key=lambda one: (one[0], -one[1]), default=(1e9, 0, None))
+        return mark if distance <= _NEAR else None
+
+    def viewportEvent(self, event: object) -> bool:
+        """Say what is under the pointer: a mark before the barrel it lies on."""
+        if isinstance(event, QHelpEvent):
+            mark, picture = self.mark_at(event.pos()), self.board_model.picture
+            if mark is not None and picture is not None:
+                row = self.board_model.row(self.indexAt(event.pos()))
+                QToolTip.showText(
+                    event.globalPos(), plain_tip(picture.cell_tip(row, mark.job)), self
+                )
+                return True
+        return super().viewportEvent(event)  # type: ignore[arg-type]
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        """Open a mark that was clicked on a ruler; everything else is the table's."""
+        mark = self.mark_at(event.position().toPoint())
+        if mark is not None and event.button() == Qt.MouseButton.LeftButton:
+            self.opened.emit(mark.reference)
+            self.cell_chosen.emit(mark.barrel, mark.job)
+            return
+        super().mouseReleaseEvent(event)
+
+    def _clicked_cell(self, index: QModelIndex) -> None:
+        self._open(index)
+
+    def _open(self, index: Index) -> None:
+        if not index.isValid():
+            return
+        cell = self.board_model.cell(index)
+        self.opened.emit(index.data(ReferenceRole))
+        if cell is not None:
+            self.cell_chosen.emit(self.board_model.row(index).barrel, cell.job)
+
+    def _repaint(self) -> None:
+        self.viewport().update()
+        self.horizontalHeader().viewport().update()
+
+    def _share_out(self) -> None:
+        """Give names and cells what they need and the ruler the rest, cells shrinking first."""
+        jobs = self.board_model.columnCount() - FIRST_JOB
+        if jobs < 0:
+            return
+        room = self.viewport().width()
+        least_names = max(_LEAST_NAME, min(_NAME_WIDTH, room // 6))
+        names = _NAME_WIDTH if room > 900 else least_names
+        cell = _CELL
+        if jobs:
+            free = room - names - max(_LEAST_RULER, room * 9 // 25)
+            cell = max(_LEAST_CELL, min(_CELL, free // jobs))
+        ruler = max(_LEAST_RULER, room - names - jobs * cell)
+        header = self.horizontalHeader()
+        header.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
+        self.setColumnWidth(NAME, names)
+        self.setColumnWidth(RULER, ruler)
+        for column in range(FIRST_JOB, FIRST_JOB + jobs):
+            self.setColumnWidth(column, cell)
+        self._heading.fit_flags()

@@ -1,0 +1,205 @@
+"""The board: one row a barrel, with its ruler and one cell for each job; and how rows are arranged.
+
+Screen and paper draw the same rows. Jobs carry their number, their names stand once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from math import inf
+from typing import Literal
+
+from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.results import SEVERITY, Fit, State
+from evenbarrel.model.bid import Barrel
+from evenbarrel.wording.pictures.ruler import BarrelTrace, RulerPicture, ruler
+from evenbarrel.wording.pictures.ruler_tips import mark_tip
+from evenbarrel.wording.pictures.scales import Scale
+from evenbarrel.wording.sentences.cells import state_word
+from evenbarrel.wording.sentences.questions import barrel_name, full_name, job_name
+from evenbarrel.wording.sheets.sheet import Reference
+from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.numbers import DisplayUnits, printed, shown, with_unit
+
+Order = Literal["programme", "gate", "margin", "supplier"]
+"""As the offers were entered, by gate, by least margin, by supplier's name."""
+
+
+@dataclass(frozen=True, slots=True)
+class Filter:
+    """Which barrels are shown: those not shut, of one bid, or not outside on one job."""
+
+    not_shut: bool = False
+    bid: str | None = None
+    job: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class NumberedJob:
+    """A job with the number it carries on the board, its name, and its shot in words."""
+
+    number: int
+    id: str
+    name: str
+    shot: str
+    reference: Reference
+
+
+@dataclass(frozen=True, slots=True)
+class BoardCell:
+    """A barrel's verdict on a job: `word` is what binds, `by_rule` outside by practice alone."""
+
+    job: str
+    state: State
+    by_rule: bool
+    word: str
+    open: int
+    reference: Reference
+
+
+@dataclass(frozen=True, slots=True)
+class BoardRow:
+    """A barrel on the board. `first` where its supplier's name stands above it."""
+
+    barrel: str
+    supplier: str
+    name: str
+    size: str
+    state: State
+    first: bool
+    trace: BarrelTrace
+    cells: tuple[BoardCell, ...]
+    full_name: str
+    ruler_words: str
+    """The ruler in words: the swept volume, or why there is none."""
+    full_text: str
+    """What stands at the barrel's end: its swept volume, without the unit the ruler names."""
+    doubt: str
+    """A word where that volume is in doubt."""
+
+
+@dataclass(frozen=True)
+class BoardPicture:
+    """Everything to draw: the numbered jobs, the ruler they stand on, and the rows."""
+
+    appraisal: Appraisal
+    units: DisplayUnits
+    jobs: tuple[NumberedJob, ...]
+    ruler: RulerPicture
+    rows: tuple[BoardRow, ...]
+
+    @cached_property
+    def numbers(self) -> Mapping[str, int]:
+        """The number of each job by its id."""
+        return {job.id: job.number for job in self.jobs}
+
+    def cell_tip(self, row: BoardRow, job: str) -> str:
+        """Return what pointing at a cell says; worded only when somebody points."""
+        return mark_tip(self.appraisal, row.barrel, job, self.units)
+
+    def cell_text(self, cell: BoardCell) -> str:
+        """Return a cell in words, to be copied or read aloud: verdict, what binds, what is open."""
+        words = state_word(cell.state, cell.by_rule)
+        bound = f": {cell.word}" if cell.word else ""
+        still_open = f", {cell.open} not assessed" if cell.open else ""
+        return f"{words}{bound}{still_open}"
+
+
+def board(
+    appraisal: Appraisal,
+    scale: Scale,
+    units: DisplayUnits = "metric",
+    barrels: Sequence[str] | None = None,
+) -> BoardPicture:
+    """Return the board of `barrels` in the order given; None is all. Raises KeyError for others."""
+    names = tuple(b.id for b in appraisal.barrels) if barrels is None else tuple(barrels)
+    picture = ruler(appraisal, scale, units, names, by_rule=True)
+    entered = {barrel.id: barrel for _, _, barrel in appraisal.evaluation.barrels()}
+    rows: list[BoardRow] = []
+    for trace in picture.barrels:
+        above = rows[-1].supplier if rows else None
+        rows.append(_row(appraisal, entered[trace.id], trace, above, units))
+    return BoardPicture(appraisal, units, _numbered(appraisal, units), picture, tuple(rows))
+
+
+def _numbered(appraisal: Appraisal, units: DisplayUnits) -> tuple[NumberedJob, ...]:
+    jobs = []
+    for number, job in enumerate(appraisal.jobs, start=1):
+        volume = None if job.nominal is None else job.nominal.volume
+        shot = "shot not stated" if volume is None else with_unit(volume.nominal, "volume", units)
+        jobs.append(
+            NumberedJob(number, job.id, job_name(appraisal, job.id), shot, ("shot", job.id))
+        )
+    return tuple(jobs)
+
+
+def _row(
+    appraisal: Appraisal,
+    entered: Barrel,
+    trace: BarrelTrace,
+    above: str | None,
+    units: DisplayUnits,
+) -> BoardRow:
+    barrel = appraisal.barrel(trace.id)
+    diameter, swept = entered.screw_diameter, barrel.swept.bound
+    volume = "" if swept is None else f"{with_unit(swept.nominal, 'volume', units)} swept"
+    return BoardRow(
+        barrel=barrel.id,
+        supplier=trace.supplier,
+        name=barrel_name(appraisal, barrel.id),
+        size="" if diameter is None else printed(diameter),
+        state=appraisal.barrel_states[barrel.id],
+        first=trace.supplier != above,
+        trace=trace,
+        cells=tuple(_cell(appraisal.fit(barrel.id, job.id)) for job in appraisal.jobs),
+        full_name=full_name(appraisal, barrel.id),
+        ruler_words=", ".join(part for part in (volume, trace.note) if part),
+        full_text="" if swept is None else shown(swept.nominal, "volume", units),
+        doubt="unsettled" if trace.unsettled else "",
+    )
+
+
+def _cell(fit: Fit) -> BoardCell:
+    key = fit.binding or (fit.open[0] if fit.open else "capacity")
+    word = "accepted" if fit.accepted and not fit.unaccepted else ""
+    if not word and fit.binding is not None:
+        word = labels.SHORT_CRITERIA[fit.binding]
+    reference = ("criterion", fit.barrel, fit.job, key)
+    return BoardCell(fit.job, fit.state, fit.by_rule, word, len(fit.open), reference)
+
+
+def arranged(
+    appraisal: Appraisal, order: Order, only: Filter, pinned: Sequence[str] = ()
+) -> tuple[str, ...]:
+    """Return the ids of the barrels to show: the pinned ones first, each group in its order."""
+    names = [barrel.id for barrel in appraisal.barrels if _is_shown(appraisal, barrel.id, only)]
+    if order == "gate":
+        names.sort(key=lambda name: -SEVERITY.index(appraisal.barrel_states[name]))
+    elif order == "margin":
+        names.sort(key=lambda name: -_least_margin(appraisal, name))
+    elif order == "supplier":
+        names.sort(key=lambda name: appraisal.barrel(name).supplier.casefold())
+    kept = [name for name in pinned if any(b.id == name for b in appraisal.barrels)]
+    return (*kept, *(name for name in names if name not in kept))
+
+
+def _is_shown(appraisal: Appraisal, name: str, only: Filter) -> bool:
+    barrel = appraisal.barrel(name)
+    if only.bid is not None and barrel.bid != only.bid:
+        return False
+    if only.not_shut and appraisal.barrel_states[name] == "outside":
+        return False
+    return only.job is None or appraisal.fit(name, only.job).state != "outside"
+
+
+def _least_margin(appraisal: Appraisal, name: str) -> float:
+    """Return the least margin over every stated criterion; minus infinity where none is."""
+    margins = [
+        criterion.margin
+        for job in appraisal.jobs
+        for criterion in appraisal.fit(name, job.id).criteria
+        if criterion.margin is not None
+    ]
+    return min(margins, default=-inf)

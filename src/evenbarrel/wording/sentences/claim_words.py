@@ -1,0 +1,175 @@
+"""Claims and what would explain them in sentences: plain, with their numbers."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from evenbarrel.appraisal.claims.plasticising import USUAL_OUTPUT_HIGH, USUAL_OUTPUT_LOW
+from evenbarrel.appraisal.claims.slips import DECIMAL
+from evenbarrel.appraisal.results import Cause, Claim
+from evenbarrel.units import KINDS
+from evenbarrel.wording.sentences.cells import listed, missing_words
+from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.numbers import (
+    ABSENT,
+    DisplayUnits,
+    compared,
+    percent,
+    rounded,
+    signed_percent,
+)
+
+_NUMBERS: Mapping[str, str] = {
+    "volume_geometry": "Quoted {stated}; diameter and stroke give {derived}.",
+    "rated_mass_basis": "Rated mass / swept volume is {stated}; the factor it should have is "
+    "{derived}.",
+    "common_stroke": "Stroke {stated}; the screws of this unit share {derived}.",
+    "drive_force": "Pressure × screw area is {stated}; the drive of this unit gives {derived}.",
+    "size_number": "Size number {stated}; force × stroke gives {derived}.",
+    "injection_speed": "Speed {stated}; rate / screw area gives {derived}.",
+    "injection_power": "Injection power {stated}; the drive has {derived}.",
+    "pressure_kind": "{stated} is printed; system pressure × intensification ratio gives "
+    "{derived}.",
+    "plasticising_energy": "Melting at the quoted rate takes {stated}; screw drive and heaters "
+    "give {derived}.",
+    "output_per_turn": "One turn of the screw would deliver {stated} D³ of melt; screws give "
+    "{usual} D³, none beyond {derived} D³ (common practice, no source).",
+    "peripheral_speed": "Printed {stated}; diameter and screw speed give {derived}.",
+    "length_ratio": "L/D {stated}; the other screws point at {derived}.",
+    "reference_resin": "The factor quoted is {stated}; the reference resin's is {derived}.",
+}
+"""What two numbers a claim holds against each other."""
+
+_NUMBERS_WHERE: Mapping[tuple[str, str], str] = {
+    ("injection_power", "injection_rate"): "Highest pressure × highest rate is {stated}; the "
+    "drive has {derived}.",
+    ("pressure_kind", "low_for_melt"): "{stated} is printed; a pressure in the melt is "
+    "seldom below {derived}.",
+    ("pressure_kind", "impossible"): "{stated} is printed; no pressure in the melt lies beyond "
+    "{derived}.",
+}
+"""The same where a claim's subject or note says that it is about something else."""
+
+_ALONE: Mapping[str, str] = {
+    "pressure_kind": "{stated} is printed.",
+    "output_per_turn": "One turn of the screw delivers {stated} D³ of melt; {usual} D³ is usual "
+    "(common practice, no source).",
+    "length_ratio": "L/D {stated}.",
+}
+"""A claim that stands without a second number."""
+
+_NOTES: Mapping[str, str] = {
+    "pressure_cap": "Its force is lower because the pressure of the unit is capped.",
+    "method_does_not_apply": "The unit is no single-stage reciprocating screw: the method does "
+    "not apply.",
+    "overload": "A drive of this kind gives more than its rated power for the length of a stroke "
+    "(from memory): nobody is asked.",
+    "pressure_times_rate": "The two need not act together: up to three times the drive agrees.",
+    "assumed": "The mass rate was divided by the reference factor: assumed.",
+    "oil_pressure": "An oil pressure: the melt sees it times the intensification ratio.",
+    "unusual_output": "Look at the rate, its unit and the screw speed it holds at; a barrier "
+    "screw may deliver more than usual.",
+    "above_drag_flow": "That is more than the metering zone drags forward by itself.",
+    "melt_density": "That is the melt density: leakage past the ring is left out.",
+    "solid_density": "That is the solid density: no stroke delivers that much.",
+    "unexplained": "It fits neither output factor, melt density nor solid density.",
+    "ends_first": "The offer ends before it is dated.",
+    "dated_later": "The offer is dated after the day of the evaluation.",
+}
+
+_COUNTS = {2: "two", 3: "three", 4: "four", 5: "five", 6: "six"}
+
+USUAL_OUTPUT = f"{rounded(USUAL_OUTPUT_LOW, 1)} to {rounded(USUAL_OUTPUT_HIGH, 2)}"
+
+
+def claim_value(value: float | None, kind: str, units: DisplayUnits) -> str:
+    """Return a claim's number as text in the display unit of its kind; – for None."""
+    if value is None:
+        return ABSENT
+    return compared(value, kind, units) if kind in KINDS else rounded(value)
+
+
+def cause_clause(cause: Cause) -> str:
+    """Return one slip as a clause: ... if psi was printed as bar for every screw."""
+    text = labels.CAUSES[cause.code]
+    if cause.code == DECIMAL:
+        text = f"the decimal mark of the {missing_words((cause.datum,))} was shifted"
+    return f"{text} for every screw" if cause.column else text
+
+
+def cause_words(claim: Claim) -> str:
+    """Return what would explain a failed claim; empty where nothing found does."""
+    if claim.sole_cause is not None:
+        return f"It would be explained if {cause_clause(claim.sole_cause)}."
+    if claim.causes:
+        options = " or ".join(cause_clause(cause) for cause in claim.causes)
+        return f"Several slips would explain it: {options}."
+    return ""
+
+
+def _validity_words(claim: Claim) -> str:
+    if claim.stated is None:
+        return f"Not stated: {missing_words(claim.missing)}."
+    days = round(claim.stated / 86400.0)
+    if claim.note == "expired":
+        return f"The offer had expired {-days} days before the day of the evaluation."
+    return _NOTES.get(claim.note or "") or f"The offer still holds for {days} days."
+
+
+def _completeness_words(claim: Claim) -> str:
+    if claim.state == "agrees":
+        return "Everything the criteria need is stated."
+    return f"Not stated for at least one barrel: {missing_words(claim.missing)}."
+
+
+def of_each_screw(claim: Claim, units: DisplayUnits) -> str:
+    """Return what the screws of a unit say where no two agree; empty elsewhere."""
+    if not claim.of_each_screw:
+        return ""
+    values = listed([claim_value(value, claim.kind, units) for value in claim.of_each_screw])
+    if claim.note == "one_pressure_for_all":
+        return (
+            f"One pressure is printed for all screws, which implies {values}: is it a common cap, "
+            "and which force does the drive give?"
+        )
+    if claim.key == "common_stroke":
+        return f"The screws of this unit have {values}; one unit has one stroke."
+    count = len(claim.of_each_screw)
+    screws = "The screw implies" if count == 1 else f"The {_COUNTS.get(count, count)} screws imply"
+    return f"{screws} {values}; one drive has one force."
+
+
+def _numbers_words(claim: Claim, units: DisplayUnits) -> str:
+    numbers = {
+        "stated": claim_value(claim.stated, claim.kind, units),
+        "derived": claim_value(claim.derived, claim.kind, units),
+        "usual": USUAL_OUTPUT,
+    }
+    if claim.of_each_screw:
+        by_size = f" The size number gives {numbers['derived']}." if claim.derived else ""
+        return of_each_screw(claim, units) + by_size
+    if claim.derived is None:
+        return _ALONE.get(claim.key, "").format(**numbers)
+    special = (_NUMBERS_WHERE.get((claim.key, of or "")) for of in (claim.subject, claim.note))
+    text = next((text for text in special if text is not None), _NUMBERS[claim.key])
+    return text.format(**numbers)
+
+
+def claim_sentence(claim: Claim, units: DisplayUnits) -> str:
+    """Return a claim with its two numbers, their difference and the probable cause."""
+    if claim.key == "validity":
+        return _validity_words(claim)
+    if claim.key == "completeness":
+        return _completeness_words(claim)
+    note = _NOTES.get(claim.note or "", "")
+    if claim.state == "not_stated":
+        needed = f"Not stated: {missing_words(claim.missing)}." if claim.missing else ""
+        return f"{needed} {note}".strip()
+    parts = [_numbers_words(claim, units)]
+    if claim.gap is not None and claim.tolerance is not None and not claim.of_each_screw:
+        parts.append(
+            f"Difference {signed_percent(round(claim.gap, 9))}, "
+            f"tolerance {percent(claim.tolerance)}."
+        )
+    parts += [note, cause_words(claim)]
+    return " ".join(part for part in parts if part) or "Nothing stands against it."

@@ -1,0 +1,53 @@
+"""What the search for slips finds: planted slips by kind, and false alarms on sound offers.
+
+Run as `python tests/bench/bench_misprints.py [slips] [seed]`; it reports, never asserts. A slip is
+found where a failed claim of its unit names it, alone or among several; a sole cause is wrong
+where it names another change. A false alarm is a sound offer that a supplier would be asked about.
+"""
+
+from __future__ import annotations
+
+import sys
+from collections import Counter
+from collections.abc import Iterator
+from pathlib import Path
+from random import Random
+
+ROOT = Path(__file__).resolve().parents[2]
+sys.path[:0] = [str(ROOT / "src"), str(ROOT / "tests" / "appraisal")]
+
+from catalogue import KINDS_OF_SLIP, Offer, planted, sound_offer  # noqa: E402
+from outcomes import OUTCOMES, asked_about, outcome_of  # noqa: E402
+
+SLIPS, SOUND_OFFERS, SEED = 500, 2000, 1
+
+
+def table(slips: int, seed: int) -> Iterator[str]:
+    """Yield the lines of the report."""
+    random = Random(seed)
+    counted: dict[str, Counter[str]] = {code: Counter() for code in KINDS_OF_SLIP}
+    for number in range(slips):
+        code = KINDS_OF_SLIP[number % len(KINDS_OF_SLIP)]
+        counted[code][outcome_of(planted(code, random))] += 1
+    yield f"{'planted slip':22}" + "".join(f"{outcome:>16}" for outcome in OUTCOMES)
+    for code, found in counted.items():
+        yield f"{code:22}" + "".join(f"{found[outcome]:16}" for outcome in OUTCOMES)
+    total = sum(counted.values(), Counter())
+    yield f"{'all':22}" + "".join(f"{total[outcome]:16}" for outcome in OUTCOMES)
+    shares = {outcome: total[outcome] / slips for outcome in OUTCOMES}
+    yield f"found alone or among several: {shares['alone'] + shares['among several']:.1%}"
+    yield f"wrong sole cause: {shares['wrong sole']:.2%}"
+    alarms: list[tuple[Offer, tuple[str, ...]]] = []
+    for _ in range(SOUND_OFFERS):
+        offer = sound_offer(random)
+        asked = asked_about(offer)
+        alarms += [(offer, asked)] if asked else []
+    yield f"false alarms: {len(alarms) / SOUND_OFFERS:.2%} of {SOUND_OFFERS} sound offers"
+    for key, count in Counter(key for _, asked in alarms for key in asked).most_common():
+        yield f"    {key}: {count}"
+
+
+if __name__ == "__main__":
+    numbers = [int(text) for text in sys.argv[1:]]
+    for line in table(*(numbers + [SLIPS, SEED][len(numbers) :])):
+        sys.stdout.write(line + "\n")

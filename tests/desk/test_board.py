@@ -1,0 +1,121 @@
+"""The board on the desk: walked by keys, opened by a click, copied in words."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtGui import QGuiApplication
+from PySide6.QtTest import QAbstractItemModelTester
+
+from evenbarrel.appraisal.appraise import Appraisal, appraise
+from evenbarrel.desk.pages.fit.board_key import JobKey, Legend
+from evenbarrel.desk.pages.fit.board_model import FIRST_JOB, RULER, BoardModel
+from evenbarrel.desk.pages.fit.board_view import BoardView
+from evenbarrel.desk.style.theme import Theme
+from evenbarrel.resources import read_sample
+from evenbarrel.storage.files import parse_evaluation
+from evenbarrel.wording.pictures.board import board
+from evenbarrel.wording.pictures.scales import Scale
+
+SAMPLE = "irrigation-parts.evenbarrel.json"
+
+
+@pytest.fixture(scope="module")
+def appraisal() -> Appraisal:
+    return appraise(parse_evaluation(read_sample(SAMPLE), SAMPLE))
+
+
+@pytest.fixture
+def view(qtbot: Any, appraisal: Appraisal) -> BoardView:
+    made = BoardView(Theme())
+    qtbot.addWidget(made)
+    made.resize(1000, 760)
+    made.show_picture(board(appraisal, Scale()))
+    made.show()
+    return made
+
+
+def test_the_model_keeps_qts_rules(appraisal: Appraisal) -> None:
+    model = BoardModel()
+    tester = QAbstractItemModelTester(model, QAbstractItemModelTester.FailureReportingMode.Warning)
+    model.set_picture(board(appraisal, Scale()))
+    model.set_picture(board(appraisal, Scale(), barrels=("b1u1b",)))
+    assert tester.model() is model
+    assert model.rowCount() == 1
+
+
+def test_all_barrels_of_the_sample_are_seen_at_once(view: BoardView) -> None:
+    assert view.verticalScrollBar().maximum() == 0
+    assert view.horizontalScrollBar().maximum() == 0
+
+
+def test_arrows_walk_the_cells_and_enter_opens_one(qtbot: Any, view: BoardView) -> None:
+    view.choose("b1u1b", "j5")
+    view.setFocus()
+    qtbot.keyClick(view, Qt.Key.Key_Right)
+    assert view.current_place() == ("b1u1b", "j6")
+    opened: list[Any] = []
+    chosen: list[tuple[str, str]] = []
+    view.opened.connect(opened.append)
+    view.cell_chosen.connect(lambda barrel, job: chosen.append((barrel, job)))
+    qtbot.keyClick(view, Qt.Key.Key_Return)
+    assert chosen == [("b1u1b", "j6")]
+    assert len(opened) == 1
+
+
+def test_a_mark_on_the_ruler_opens_its_cell(qtbot: Any, view: BoardView) -> None:
+    index = view.board_model.place_of("b1u1a", None).siblingAtColumn(RULER)
+    drawn = view.painter()
+    assert drawn is not None
+    box = view.visualRect(index)
+    mark, at = drawn.marks_in(view.board_model.row(index), box.toRectF())[-1]
+    chosen: list[tuple[str, str]] = []
+    view.cell_chosen.connect(lambda barrel, job: chosen.append((barrel, job)))
+    point = QPoint(round(at.x()), round(at.y()))
+    qtbot.mouseClick(view.viewport(), Qt.MouseButton.LeftButton, pos=point)
+    assert chosen == [(mark.barrel, mark.job)]
+
+
+def test_copying_gives_supplier_screw_mould_verdict_and_binding_in_words(
+    qtbot: Any, view: BoardView, appraisal: Appraisal
+) -> None:
+    view.choose("b1u1a", "j2")
+    qtbot.keyClick(view, Qt.Key.Key_C, Qt.KeyboardModifier.ControlModifier)
+    heading, line = QGuiApplication.clipboard().text().splitlines()
+    assert heading == "Barrel\tMould\tVerdict"
+    assert line == "Brastivel, Unit 604 A\tValve body, two cavities\toutside by rule: share"
+
+
+def test_the_current_cell_stays_where_its_barrel_and_job_are(
+    view: BoardView, appraisal: Appraisal
+) -> None:
+    view.choose("b1u1b", "j6")
+    others = tuple(b.id for b in reversed(appraisal.barrels))
+    view.show_picture(board(appraisal, Scale(), barrels=others))
+    assert view.current_place() == ("b1u1b", "j6")
+
+
+def test_many_jobs_become_marks_alone(qtbot: Any, view: BoardView) -> None:
+    view.resize(560, 520)
+    assert view.columnWidth(FIRST_JOB) < 48
+    assert view.columnWidth(RULER) >= 200
+    assert not view.grab().isNull()
+
+
+def test_key_and_legend_take_the_lines_they_need(qtbot: Any, appraisal: Appraisal) -> None:
+    theme = Theme()
+    key, legend = JobKey(theme), Legend(theme)
+    for widget in (key, legend):
+        qtbot.addWidget(widget)
+    key.show_jobs(board(appraisal, Scale()).jobs)
+    assert key.heightForWidth(2000) < key.heightForWidth(500)
+    assert "1 Dripper, 32 cavities" in key.accessibleName()
+    assert [text for text, _ in legend.entries()][:5] == [
+        "inside",
+        "near edge",
+        "outside by physics or resin",
+        "outside by rule",
+        "not stated",
+    ]

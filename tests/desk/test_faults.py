@@ -1,0 +1,46 @@
+"""A fault of the program: the work is kept first, the fault is logged, its details can be had."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QGuiApplication
+
+from evenbarrel.desk.window.faults import Faults
+from evenbarrel.desk.window.main_window import MainWindow
+from evenbarrel.desk.window.session import Session
+from evenbarrel.storage.fault_log import begin_log
+from evenbarrel.storage.files import read_evaluation
+
+
+def fault() -> ZeroDivisionError:
+    """Return an error that was really raised."""
+    try:
+        1 / 0  # noqa: B018
+    except ZeroDivisionError as error:
+        return error
+    raise AssertionError
+
+
+def test_the_work_is_kept_the_fault_logged_and_its_details_can_be_copied(
+    qtbot: Any, window: MainWindow, session: Session, folder: Path, tmp_path: Path
+) -> None:
+    log = begin_log(tmp_path / "log")
+    assert log is not None
+    session.put(("title",), "Two presses", "Title")
+    error = fault()
+    Faults(session, window.notice)(type(error), error, error.__traceback__)
+    (kept,) = folder.glob("*.autosave")
+    assert read_evaluation(kept).title == "Two presses"
+    assert "ZeroDivisionError" in log.read_text("utf-8")
+    assert "ZeroDivisionError" in window.notice.text.text()
+    copy = next(b for b in window.notice.buttons if b.text() == "Copy details")
+    qtbot.mouseClick(copy, Qt.MouseButton.LeftButton)
+    assert "in fault" in QGuiApplication.clipboard().text()
+
+
+def test_without_a_place_for_a_log_the_program_runs_without_one(tmp_path: Path) -> None:
+    (tmp_path / "file").write_bytes(b"")
+    assert begin_log(tmp_path / "file") is None
