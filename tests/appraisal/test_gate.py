@@ -186,3 +186,15 @@ def test_a_proposal_is_shut_where_a_job_is_given_to_none(planned):
     assert gates.programme({"b": ("j",)}).state == "shut"
     assert gates.programme({"b": ("j",)}).uncovered == ("small",)
     assert gates.programme({}).state == "shut"
+
+
+def test_a_barrel_that_is_given_no_job_says_nothing_of_a_proposal(planned):
+    gates = appraise(planned(barrels=[{}, {"id": "idle"}])).gates
+    assert gates.programme({"b": ("j",), "idle": ()}).state == "no_objection"
+
+
+def test_an_uncovered_job_shuts_a_proposal_whatever_its_machines_are(planned):
+    changes = {"unit": {"unit_kind": "plunger"}, "jobs": [{}, {"id": "k"}, {"id": "m"}]}
+    gates = appraise(planned(barrels=[{}, {"id": "other"}], **changes)).gates
+    assert gates.programme({"b": ("j",), "other": ("k",)}).state == "shut"
+    assert gates.programme({"b": ("j", "m"), "other": ("k",)}).state is None
