@@ -58,17 +58,18 @@ class Gates:
     def programme(self, jobs_of: Mapping[str, Sequence[str]]) -> ProgrammeGate:
         """Return the gate of a proposal, which gives each of its barrels some jobs.
 
-        The worst of its barrels over their jobs; shut where a job is given to none. Raises
-        KeyError for an unknown barrel or job.
+        The worst of its barrels over their jobs; shut where a job is given to none. None without
+        jobs, or where one of them is given to a kind of unit that the method does not know and
+        nothing else shuts it. Raises KeyError for an unknown barrel or job.
         """
         gates = tuple(self.over(barrel, jobs) for barrel, jobs in jobs_of.items())
         given = {job for jobs in jobs_of.values() for job in jobs}
         uncovered = tuple(job for job in self.grid.job_ids if job not in given)
-        states = [gate.state for gate in gates if gate.state is not None]
-        if uncovered:
-            states.append("shut")
-        known = bool(self.grid.job_ids) and len(states) >= len(gates)
-        worst = min(states, key=GATES.index, default=None) if known else None
+        states = {gate.state for gate in gates if gate.jobs}
+        if uncovered or "shut" in states:
+            return ProgrammeGate("shut", gates, uncovered)
+        known = [state for state in states if state is not None]
+        worst = min(known, key=GATES.index, default=None) if len(known) == len(states) else None
         return ProgrammeGate(worst, gates, uncovered)
 
     def cell(self, barrel: str, job: str) -> GateState | None:

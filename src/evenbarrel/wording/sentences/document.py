@@ -84,6 +84,7 @@ EMPTY: Mapping[str, str] = {
     "offers": "No offers are entered yet.",
     "questions": "No question is open.",
     "deviations": "No deviation has been accepted.",
+    "waiting_limits": "No barrel waits for a limit to be confirmed.",
     "gate": "No barrels are entered yet.",
     "resins": "No resins are entered yet.",
 }
