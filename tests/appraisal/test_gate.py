@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from evenbarrel.appraisal.appraise import appraise
-from evenbarrel.appraisal.results import ClaimRef, LimitRef
+from evenbarrel.appraisal.references import ClaimRef, LimitRef
 from evenbarrel.model.decision import ConfirmedLimit
 
 SMALL_SHARE = {"id": "small", "shot_mass": "60 g ±0"}

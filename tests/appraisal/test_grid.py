@@ -6,7 +6,8 @@ import numpy as np
 import pytest
 
 from evenbarrel.appraisal.appraise import appraise
-from evenbarrel.appraisal.results import GATES, SEVERITY
+from evenbarrel.appraisal.gate_results import GATES
+from evenbarrel.appraisal.results import SEVERITY
 
 OTHERS = [
     {

@@ -10,7 +10,8 @@ import pytest
 from evenbarrel.appraisal.appraise import appraise
 from evenbarrel.model.digest import digest
 from evenbarrel.model.limits import CRITERIA
-from evenbarrel.report.results_file import Results, results_digest, results_of, to_json
+from evenbarrel.report.results_file import results_digest, results_of, to_json
+from evenbarrel.report.results_shapes import Results
 
 
 def publication(evaluation) -> Results:

@@ -14,6 +14,7 @@ from evenbarrel.appraisal import claims
 from evenbarrel.appraisal.claims.doubt import datum_to_ask, is_failed, question_id
 from evenbarrel.appraisal.criteria import ALL
 from evenbarrel.appraisal.criteria.definition import Flags
+from evenbarrel.appraisal.gate_results import Gate, WaitingLimit
 from evenbarrel.appraisal.inputs import shots
 from evenbarrel.appraisal.inputs.barrel_inputs import barrel_inputs, rows_of
 from evenbarrel.appraisal.inputs.columns import columns_of
@@ -23,19 +24,17 @@ from evenbarrel.appraisal.inputs.resins import appraise_resins
 from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedUnit, stated_units
 from evenbarrel.appraisal.inputs.swept_volume import SettledBarrel, settle
 from evenbarrel.appraisal.questions import ask
+from evenbarrel.appraisal.references import ClaimRef
 from evenbarrel.appraisal.results import (
     SEVERITY,
     BarrelResult,
     BidResult,
     Claim,
-    ClaimRef,
     Fit,
-    Gate,
     JobResult,
     Question,
     ResinResult,
     State,
-    WaitingLimit,
 )
 from evenbarrel.appraisal.verdicts.assessment import assess
 from evenbarrel.appraisal.verdicts.deviations import Deviations

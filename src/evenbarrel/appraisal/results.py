@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, fields
 from functools import cached_property
 from typing import Literal
 
-from evenbarrel.model.decision import LimitValue
+from evenbarrel.appraisal.gate_results import GateState
 
 State = Literal["inside", "near_edge", "outside", "not_stated"]
 SEVERITY: tuple[State, ...] = ("outside", "near_edge", "not_stated", "inside")
@@ -19,12 +19,6 @@ Reason = Literal[
 ]
 """Why a criterion or a cell is near the edge, in the order in which it is said."""
 
-GateState = Literal["shut", "waits", "no_objection"]
-GATES: tuple[GateState, ...] = ("shut", "waits", "no_objection")
-"""The gravest first."""
-GateKind = Literal[
-    "outside", "rule", "open", "beyond_unconfirmed", "unsettled", "disputed", "incompatible"
-]
 ShotEnd = Literal["nominal", "smallest", "largest"]
 
 ClaimState = Literal["agrees", "query", "contradicts", "not_stated"]
@@ -226,31 +220,6 @@ class SweptVolume:
 
 
 @dataclass(frozen=True, slots=True)
-class CriterionRef:
-    """Which criterion of which cell."""
-
-    barrel: str
-    job: str
-    criterion: str
-
-
-@dataclass(frozen=True, slots=True)
-class ClaimRef:
-    """Which claim of which barrel, or of which bid."""
-
-    owner: str
-    key: str
-
-
-@dataclass(frozen=True, slots=True)
-class LimitRef:
-    """Which limit: a resin's datum, or with `resin` None the evaluation's own."""
-
-    resin: str | None
-    field: str
-
-
-@dataclass(frozen=True, slots=True)
 class ReadingResult:
     """What one reading of a barrel's size makes of a criterion: its state and value, SI."""
 
@@ -364,86 +333,6 @@ class Fit:
             if criterion.key == key:
                 return criterion
         raise KeyError(key)
-
-
-@dataclass(frozen=True, slots=True)
-class GateReason:
-    """One thing that shuts a barrel's gate or keeps it waiting.
-
-    "outside" by physics or a resin's limit; "rule": outside a rule of thumb, which shuts only
-    where a person has refused to waive it; "open": a required criterion is not assessed;
-    "beyond_unconfirmed": beyond a limit that nobody confirmed; "unsettled": nobody decided how
-    large the barrel is; "disputed": the criterion hangs on what `claim` puts in doubt;
-    "incompatible": `job` and `other_job` must never meet and are pinned to one machine.
-    """
-
-    kind: GateKind
-    criterion: str | None = None
-    job: str | None = None
-    claim: str | None = None
-    other_job: str | None = None
-    shuts: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Gate:
-    """The gate of one barrel over `jobs`, with the reasons of the state given, job by job.
-
-    `state` is None without jobs, or for a kind of unit that the method does not know. Of the same
-    cells: `open_criteria` are those not assessed in at least one of `open_cells` cells,
-    `not_assessed` counts every one; `doubts` are the barrel's claims that failed and still hold.
-    """
-
-    barrel: str
-    state: GateState | None
-    jobs: tuple[str, ...]
-    reasons: tuple[GateReason, ...]
-    open_criteria: tuple[str, ...]
-    open_cells: int
-    not_assessed: int
-    doubts: tuple[str, ...]
-
-    @property
-    def stopped_jobs(self) -> tuple[str, ...]:
-        """The jobs that the reasons name, in the order of the programme."""
-        named = {job for reason in self.reasons for job in (reason.job, reason.other_job)}
-        return tuple(job for job in self.jobs if job in named)
-
-
-@dataclass(frozen=True, slots=True)
-class ProgrammeGate:
-    """The gate of a proposal: the worst of its barrels, shut where a job is `uncovered`."""
-
-    state: GateState | None
-    gates: tuple[Gate, ...]
-    uncovered: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class SoleStop:
-    """A criterion that stops every barrel; `remain` holds their gates were it not there.
-
-    `limits` are the limits that are its edges there: where it is but one, it alone stops all.
-    """
-
-    criterion: str
-    limits: tuple[LimitRef, ...]
-    remain: Mapping[str, GateState]
-
-
-@dataclass(frozen=True, slots=True)
-class WaitingLimit:
-    """A limit from memory that `cells` are beyond and that nobody confirmed.
-
-    Confirmed as it stands, at `value`, it shuts the barrels `shuts`; `frees` are those against
-    which nothing would be left to say if it were another limit that they keep.
-    """
-
-    limit: LimitRef
-    value: LimitValue
-    cells: tuple[CriterionRef, ...]
-    shuts: tuple[str, ...]
-    frees: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)

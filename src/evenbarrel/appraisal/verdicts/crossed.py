@@ -8,7 +8,7 @@ from typing import Literal
 import numpy as np
 
 from evenbarrel.appraisal.criteria.definition import Flags
-from evenbarrel.appraisal.results import LimitRef
+from evenbarrel.appraisal.references import LimitRef
 from evenbarrel.appraisal.verdicts.assessment import Assessment
 from evenbarrel.model.resin import Resin
 

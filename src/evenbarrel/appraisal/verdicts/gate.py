@@ -11,7 +11,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from evenbarrel.appraisal.criteria.definition import Flags
-from evenbarrel.appraisal.results import GATES, Gate, GateReason, GateState, ProgrammeGate, SoleStop
+from evenbarrel.appraisal.gate_results import (
+    GATES,
+    Gate,
+    GateReason,
+    GateState,
+    ProgrammeGate,
+    SoleStop,
+)
 from evenbarrel.appraisal.verdicts.crossed import limits_crossed
 from evenbarrel.appraisal.verdicts.disputes import Disputes
 from evenbarrel.appraisal.verdicts.grid import Grid

@@ -9,7 +9,8 @@ from functools import cached_property
 import numpy as np
 
 from evenbarrel.appraisal.criteria.definition import Flags
-from evenbarrel.appraisal.results import SEVERITY, Fit, GateState, ReadingVerdict
+from evenbarrel.appraisal.gate_results import GateState
+from evenbarrel.appraisal.results import SEVERITY, Fit, ReadingVerdict
 from evenbarrel.appraisal.verdicts.assessment import Assessment, worst_reading
 from evenbarrel.appraisal.verdicts.cell import criterion_result, hazard_of
 from evenbarrel.appraisal.verdicts.combine import (

@@ -8,7 +8,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from evenbarrel.appraisal.results import GateKind
+from evenbarrel.appraisal.gate_results import GateKind
 from evenbarrel.appraisal.verdicts.grid import Grid
 from evenbarrel.appraisal.verdicts.states import BIT, OUTSIDE
 

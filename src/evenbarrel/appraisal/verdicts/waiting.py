@@ -7,7 +7,8 @@ from collections.abc import Iterator
 import numpy as np
 
 from evenbarrel.appraisal.criteria.definition import Flags
-from evenbarrel.appraisal.results import CriterionRef, LimitRef, WaitingLimit
+from evenbarrel.appraisal.gate_results import WaitingLimit
+from evenbarrel.appraisal.references import CriterionRef, LimitRef
 from evenbarrel.appraisal.verdicts.crossed import limits_crossed
 from evenbarrel.appraisal.verdicts.gate import FREE, SHUT, Gates
 from evenbarrel.appraisal.verdicts.stops import STOP, Stops

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.claims.doubt import datum_to_ask
-from evenbarrel.appraisal.results import ClaimRef, Question
+from evenbarrel.appraisal.references import ClaimRef
+from evenbarrel.appraisal.results import Question
 from evenbarrel.model.bid import Barrel
 from evenbarrel.wording.sentences import letters
 from evenbarrel.wording.sentences.cells import date_text

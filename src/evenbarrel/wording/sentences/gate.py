@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterator, Mapping
 
 from evenbarrel.appraisal.appraise import Appraisal
-from evenbarrel.appraisal.results import GATES, Gate, GateKind, GateReason, GateState, SoleStop
+from evenbarrel.appraisal.gate_results import GATES, Gate, GateKind, GateReason, GateState, SoleStop
 from evenbarrel.wording.sentences.questions import full_name, job_name
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.numbers import ABSENT

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from evenbarrel.appraisal.appraise import Appraisal
-from evenbarrel.appraisal.results import CriterionRef, WaitingLimit
+from evenbarrel.appraisal.gate_results import WaitingLimit
+from evenbarrel.appraisal.references import CriterionRef
 from evenbarrel.model.decision import LimitValue
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.model.resin import ResidenceLimit, Resin

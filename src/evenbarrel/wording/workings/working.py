@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.claims.slips import DATA
-from evenbarrel.appraisal.results import ClaimRef, FactorRouteResult
+from evenbarrel.appraisal.references import ClaimRef
+from evenbarrel.appraisal.results import FactorRouteResult
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.model.resin import Resin
 from evenbarrel.trade.filling import DEFAULT_LEAK_SHARE
