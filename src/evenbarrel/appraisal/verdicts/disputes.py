@@ -25,6 +25,9 @@ DECIDES: Mapping[str, tuple[str, ...]] = {
 }
 """The criteria that the datum of each claim decides."""
 
+WRONG: Mapping[str, str] = {"diameter": "screw_diameter", "stroke": "stroke"}
+"""The datum that a decision for the quoted volume takes to be wrong."""
+
 Disputes = Mapping[str, tuple[str, ...]]
 """The claims that dispute each criterion of one barrel."""
 
@@ -40,14 +43,22 @@ def standing_claims(result: BarrelResult, barrel: Barrel, ended: frozenset[str])
     A volume is settled or not: leaving it as it is ends nothing.
     """
     for claim in result.claims:
-        if not is_failed(claim):
+        if not is_failed(claim) or _is_settled(claim, result, barrel):
             continue
-        if claim.key == "volume_geometry":
-            holds = barrel.settled is None or result.swept.unsettled
-        else:
-            holds = question_id(result.bid, datum_to_ask(claim)) not in ended
-        if holds:
+        asked = question_id(result.bid, datum_to_ask(claim))
+        if claim.key == "volume_geometry" or asked not in ended:
             yield claim
+
+
+def _is_settled(claim: Claim, result: BarrelResult, barrel: Barrel) -> bool:
+    """Say whether a decision on the barrel's size ends a claim, or mends what explains it."""
+    settled = barrel.settled
+    if settled is None or result.swept.unsettled:
+        return False
+    if claim.key == "volume_geometry" or (claim.cause and claim.cause == settled.reading):
+        return True
+    wrong = "swept_volume" if settled.route == "geometry" else WRONG.get(settled.reading or "")
+    return wrong is not None and claim.cause_datum == wrong
 
 
 def disputes_of(result: BarrelResult, barrel: Barrel, ended: frozenset[str]) -> Disputes:
