@@ -67,7 +67,7 @@ def test_appraise_writes_results_that_fit_their_schema(
 def test_results_go_to_standard_output_alone() -> None:
     done = run("appraise", "--sample", "--json", "-")
     assert done.returncode == DONE
-    assert json.loads(done.stdout)["results_version"] == 1
+    assert json.loads(done.stdout)["results_version"] == 2
 
 
 @pytest.mark.parametrize("suffix", ["pdf", "xlsx"])

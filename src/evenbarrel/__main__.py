@@ -106,7 +106,7 @@ def _report(arguments: argparse.Namespace) -> int:
 
 
 def _schema(arguments: argparse.Namespace) -> int:
-    from evenbarrel.report.results_file import Results
+    from evenbarrel.report.results_shapes import Results
 
     models: dict[str, type[BaseModel]] = {
         "evaluation": Evaluation,

@@ -487,8 +487,9 @@ def test_an_estimated_pressure_is_soft_and_50_percent_wide(judged, celsius, shif
     assert result.value == pytest.approx(expected)
     assert (result.low, result.high) == pytest.approx((0.5 * expected, 1.5 * expected))
     assert result.unconfirmed
+    # So little is no melt pressure, which puts it in doubt as well.
     weak = judged("pressure", job=job, resin=resin, barrel={"injection_pressure": "1 MPa"})
-    assert (weak.state, weak.reasons) == ("near_edge", ("soft",))
+    assert (weak.state, weak.reasons) == ("near_edge", ("soft", "disputed"))
     power = judged("power", job=job, resin=resin, unit={"injection_power": "1 kW"})
     assert (power.state, power.reasons) == ("near_edge", ("soft",))
 

@@ -10,7 +10,8 @@ import pytest
 from evenbarrel.appraisal.appraise import appraise
 from evenbarrel.model.digest import digest
 from evenbarrel.model.limits import CRITERIA
-from evenbarrel.report.results_file import Results, results_digest, results_of, to_json
+from evenbarrel.report.results_file import results_digest, results_of, to_json
+from evenbarrel.report.results_shapes import Results
 
 
 def publication(evaluation) -> Results:
@@ -30,7 +31,7 @@ CHANGES = {
         {"id": "k", "shot_mass": "350 g ±0", "smallest_shot_mass": "50 g"},
         {"id": "l", "resin": None, "cooling_time": None},
     ],
-    "deviations": [{"barrel": "c", "criterion": "utilisation", "person": "N. N."}],
+    "deviations": [{"barrel": "b", "criterion": "utilisation", "person": "N. N."}],
 }
 
 
@@ -78,6 +79,9 @@ NAMES = {
         "state",
         "jobs_by_state",
         "unsettled",
+        "gate",
+        "gate_because",
+        "gate_jobs",
     },
     "barrels.claims": {
         "key",
@@ -92,6 +96,7 @@ NAMES = {
         "subject",
         "tolerance_percent",
     },
+    "barrels.gate_because": {"kind", "criterion", "job", "claim"},
     "bids": {"claims"},
     "fits": {"barrel", "job", "state", "binding", "criteria", "open", "soft", "deviation"},
     "fits.criteria": {
@@ -118,6 +123,7 @@ NAMES = {
         "comfort_volume_high_cm3",
         "caution",
         "shot_volume_empty",
+        "window",
     },
     "questions": {"id", "to", "bid", "barrels", "datum", "raised_by", "jobs", "text"},
     "programme": {"incompatible_pairs"},
@@ -126,6 +132,7 @@ NAMES = {
 ADDED = {
     "barrels": {"swept_volume_low_cm3", "swept_volume_high_cm3"},
     "barrels.claims": {"note", "missing"},
+    "barrels.gate_because": {"other_job"},
     "bids": {"id"},
     "fits": {"because"},
     "questions": {"state"},
@@ -184,7 +191,7 @@ def test_claims_name_their_question_and_deviations_their_criterion(results):
     named = {claim["question"] for claim in claims} - {None}
     assert named
     assert named <= asked
-    fit = next(f for f in results["fits"] if (f["barrel"], f["job"]) == ("c", "k"))
+    fit = next(f for f in results["fits"] if (f["barrel"], f["job"]) == ("b", "k"))
     assert (fit["state"], fit["deviation"]) == ("outside", ["utilisation"])
 
 

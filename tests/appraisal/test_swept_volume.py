@@ -5,9 +5,11 @@ from __future__ import annotations
 from math import pi
 
 import pytest
+from pydantic import ValidationError
 
 from evenbarrel.appraisal.claims import barrel_claims
 from evenbarrel.appraisal.inputs.swept_volume import settle
+from evenbarrel.model.bid import Settled
 from evenbarrel.model.limits import Limits
 
 # Swept volume of 50 mm over 200 mm: geometry, own arithmetic.
@@ -43,10 +45,10 @@ def test_geometry_comes_first(settled):
     assert numbers(found.swept.bound) == around(VOLUME, PRECISION)
     assert found.swept.precision == pytest.approx(PRECISION)
     assert not found.swept.unsettled
-    assert len(found.readings) == 1
-    assert numbers(found.readings[0].diameter) == around(0.05, 0.1 / 50)
-    assert numbers(found.readings[0].stroke) == around(0.2, 0.5 / 200)
-    assert found.readings[0].volume == found.swept.bound
+    assert len(found.swept.readings) == 1
+    assert numbers(found.swept.readings[0].diameter) == around(0.05, 0.1 / 50)
+    assert numbers(found.swept.readings[0].stroke) == around(0.2, 0.5 / 200)
+    assert found.swept.readings[0].volume == found.swept.bound
 
 
 def test_a_nominal_size_in_inches_hides_less(settled):
@@ -59,14 +61,14 @@ def test_the_quoted_volume_comes_next(settled):
     assert found.swept.route == "quoted"
     # No floor of half a per cent: what was rounded away is half a cm3.
     assert numbers(found.swept.bound) == around(394e-6, 0.5 / 394)
-    assert found.readings[0].stroke is None
+    assert found.swept.readings[0].stroke is None
 
 
 def test_nothing_stated_settles_nothing(settled):
     found = settled({"screw_diameter": "50 mm"})
     assert found.swept.route is None
     assert found.swept.bound is None
-    assert found.readings[0].diameter is not None
+    assert found.swept.readings[0].diameter is not None
 
 
 def test_a_rated_mass_with_its_factor(settled):
@@ -99,23 +101,33 @@ def test_a_mass_in_nobodys_resin_is_not_converted(settled):
     assert found.swept.route is None
 
 
+def reading(found, key):
+    return next(one for one in found.swept.readings if one.key == key)
+
+
 def test_routes_that_contradict_are_both_spanned(settled):
     found = settled({**GEOMETRY, "swept_volume": "450 cm3"})
+    assert found.swept.doubt == "unsettled"
     assert found.swept.unsettled
-    assert found.swept.read_as is None
     assert found.swept.route == "geometry"
     assert numbers(found.swept.bound) == pytest.approx((VOLUME, VOLUME * (1 - PRECISION), 450.5e-6))
-    printed, diameter, stroke = found.readings
-    assert printed.volume.nominal == pytest.approx(VOLUME)
-    assert diameter.diameter.nominal == pytest.approx(0.05 * (450e-6 / VOLUME) ** 0.5)
-    assert diameter.stroke.nominal == pytest.approx(0.2)
-    assert stroke.stroke.nominal == pytest.approx(0.2 * 450e-6 / VOLUME)
-    assert stroke.diameter.nominal == pytest.approx(0.05)
-    for reading in (diameter, stroke):
-        area = pi / 4 * reading.diameter.nominal**2
-        assert area * reading.stroke.nominal == pytest.approx(450e-6)
-        assert numbers(reading.volume) == around(450e-6, 0.5 / 450)
-    assert found.instead is None
+    assert [one.key for one in found.swept.readings] == ["as_printed", "diameter", "stroke"]
+    printed, diameter, stroke = found.swept.readings
+    assert numbers(printed.volume) == around(VOLUME, PRECISION)
+    # Half-widths: of an implied diameter half those of volume and stroke, of an implied stroke
+    # that of the volume and twice the diameter's.
+    volume_width, diameter_width, stroke_width = 0.5 / 450, 0.1 / 50, 0.5 / 200
+    implied = 0.05 * (450e-6 / VOLUME) ** 0.5
+    assert numbers(diameter.diameter) == around(implied, (volume_width + stroke_width) / 2)
+    assert numbers(diameter.stroke) == around(0.2, stroke_width)
+    implied = 0.2 * 450e-6 / VOLUME
+    assert numbers(stroke.stroke) == around(implied, volume_width + 2 * diameter_width)
+    assert numbers(stroke.diameter) == around(0.05, diameter_width)
+    for one in (diameter, stroke):
+        area = pi / 4 * one.diameter.nominal**2
+        assert area * one.stroke.nominal == pytest.approx(450e-6)
+        assert numbers(one.volume) == around(450e-6, volume_width)
+        assert (one.route, one.plausible) == ("quoted", True)
 
 
 def test_a_smaller_quoted_volume_spans_downwards(settled):
@@ -130,42 +142,86 @@ def test_a_query_leaves_the_volume_settled(settled):
     assert numbers(found.swept.bound) == around(VOLUME, PRECISION)
 
 
+DECISION = {"reason": "seen on the drawing", "person": "A. Person"}
+TWICE = {**GEOMETRY, "swept_volume": "450 cm3"}
+
+
 @pytest.mark.parametrize(
-    ("route", "volume"), [("quoted", 450e-6), ("geometry", VOLUME), ("rated_mass", 390e-6)]
+    ("route", "key", "volume"),
+    [
+        ("geometry", None, VOLUME),
+        ("geometry", "as_printed", VOLUME),
+        ("geometry", "in3_as_cm3", VOLUME),
+        ("quoted", "diameter", 450e-6),
+        ("quoted", "stroke", 450e-6),
+        ("quoted", "decimal_shift", 450e-6),
+    ],
 )
-def test_a_decision_settles(settled, route, volume):
-    decision = {"route": route, "reason": "seen on the drawing", "person": "A. Person"}
-    rated = {"rated_shot_mass": "354.9 g", "reference_factor": "0.910 g/cm3"}
-    found = settled({**GEOMETRY, **rated, "swept_volume": "450 cm3", "settled": decision})
+def test_a_decision_leaves_one_barrel(settled, route, key, volume):
+    found = settled({**TWICE, "settled": {**DECISION, "route": route, "reading": key}})
     assert found.swept.route == route
     assert found.swept.bound.nominal == pytest.approx(volume)
-    assert not found.swept.unsettled
-    assert len(found.readings) == 1
+    assert (found.swept.doubt, len(found.swept.readings)) == (None, 1)
+    assert found.swept.readings[0].volume == found.swept.bound
+
+
+@pytest.mark.parametrize("key", [None, "unknown"])
+def test_a_quoted_volume_without_knowing_what_is_wrong_keeps_both_readings(settled, key):
+    found = settled({**TWICE, "settled": {**DECISION, "route": "quoted", "reading": key}})
+    assert [one.key for one in found.swept.readings] == ["diameter", "stroke"]
+    assert (found.swept.doubt, found.swept.unsettled) == ("readings", False)
+    assert numbers(found.swept.bound) == around(450e-6, 0.5 / 450)
+
+
+@pytest.mark.parametrize(
+    ("route", "key"), [("geometry", "diameter"), ("quoted", "as_printed"), ("quoted", "in3_as_cm3")]
+)
+def test_a_reading_that_does_not_go_with_its_route_is_refused(route, key):
+    with pytest.raises(ValidationError):
+        Settled(route=route, reading=key)
 
 
 def test_a_decision_without_its_data_decides_nothing(settled):
-    decision = {"route": "rated_mass", "reason": "", "person": ""}
-    found = settled({**GEOMETRY, "swept_volume": "450 cm3", "settled": decision})
-    assert found.swept.route == "geometry"
-    assert found.swept.unsettled
+    barrel = {"screw_diameter": "50 mm", "swept_volume": "450 cm3"}
+    found = settled({**barrel, "settled": {**DECISION, "route": "geometry"}})
+    assert found.swept.route == "quoted"
+    assert not found.swept.unsettled
 
 
-def test_a_slip_in_the_quoted_volume_leaves_geometry(settled):
+def test_a_slip_in_the_quoted_volume_leaves_diameter_and_stroke(settled):
     found = settled({**GEOMETRY, "swept_volume": "23.96 cm3"})
-    assert found.swept.read_as == "in3_as_cm3"
     assert found.swept.unsettled
-    assert found.instead == found.readings[0]
-    assert numbers(found.swept.bound) == around(VOLUME, PRECISION)
+    mended, printed = reading(found, "in3_as_cm3"), reading(found, "as_printed")
+    assert (mended.diameter, mended.stroke, mended.volume) == (
+        printed.diameter,
+        printed.stroke,
+        printed.volume,
+    )
+    assert mended.route == "geometry"
 
 
 def test_a_slip_in_the_diameter_gives_a_corrected_reading(settled):
     found = settled({"screw_diameter": "25 mm", "stroke": "200 mm", "swept_volume": "392.7 cm3"})
-    assert found.swept.read_as == "radius_as_diameter"
-    assert found.instead.diameter.nominal == pytest.approx(0.05)
-    assert found.instead.stroke.nominal == pytest.approx(0.2)
-    assert found.instead.volume.nominal == pytest.approx(VOLUME)
-    # The nominal value stays as printed; its interval is the corrected one's.
-    assert found.swept.bound.nominal == pytest.approx(VOLUME / 4)
-    assert found.swept.bound.low == pytest.approx(found.instead.volume.low)
-    assert found.swept.bound.high == pytest.approx(found.instead.volume.high)
-    assert len(found.readings) == 1
+    mended = reading(found, "radius_as_diameter")
+    assert mended.diameter.nominal == pytest.approx(0.05)
+    assert mended.stroke.nominal == pytest.approx(0.2)
+    assert mended.volume.nominal == pytest.approx(392.7e-6)
+    assert mended.route == "quoted"
+    # The nominal value stays as printed, and lies in the interval of all readings.
+    bound = found.swept.bound
+    assert bound.nominal == pytest.approx(VOLUME / 4)
+    assert bound.low <= bound.nominal <= mended.volume.high == bound.high
+
+
+def test_a_slip_that_fits_two_lengths_mends_the_one_that_leaves_less(settled):
+    shifted = {"screw_diameter": "50 mm", "stroke": "20 mm", "swept_volume": "392.7 cm3"}
+    decision = {**DECISION, "route": "quoted", "reading": "decimal_shift"}
+    (only,) = settled({**shifted, "settled": decision}).swept.readings
+    assert (only.diameter.nominal, only.stroke.nominal) == pytest.approx((0.05, 0.2))
+
+
+def test_what_is_no_size_of_a_machine_is_shown_and_not_spanned(settled):
+    # 60 times the geometry: the stroke would be 240 D, the diameter 387 mm.
+    found = settled({**GEOMETRY, "swept_volume": "23562 cm3"})
+    assert [one.plausible for one in found.swept.readings] == [True, False, False]
+    assert numbers(found.swept.bound) == around(VOLUME, PRECISION)

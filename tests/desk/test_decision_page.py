@@ -87,13 +87,17 @@ def shown(table: SettingsTable, label: str, column: int) -> str:
     return str(table.model.index(row, column).data())
 
 
-def test_the_gate_says_who_passes_and_what_is_not_judged(
+def test_the_gate_says_whom_nothing_stands_against_and_what_is_not_judged(
     page: DecisionPage, qtmodeltester: Any
 ) -> None:
-    assert page.words.text().startswith("For every planned job, of 14 barrels: 2 pass, 11 shut")
-    assert page.words.text().endswith("Pass: Brastivel, Unit 604 B; Quillomar, Model 18 1.75.")
+    assert page.words.text().startswith(
+        "For every planned job, of 14 barrels: no objection to 2, 3 wait, 9 shut."
+    )
+    assert page.words.text().endswith(
+        "No objection: Brastivel, Unit 604 B; Quillomar, Model 18 1.75."
+    )
     gates = [row[7].text for row in page.gate.sheet_model.sheet.rows]
-    assert gates.count("passes") == 2
+    assert sum(gate.startswith("no objection") for gate in gates) == 2
     texts = " ".join(label.text() for label in page.findChildren(type(page.words)))
     assert "clamp force" in texts
     assert "tie bars" in texts

@@ -315,7 +315,7 @@ def test_physics_is_never_offered_for_accepting(qtbot: Any, page: FitPage, sampl
 @pytest.mark.parametrize(
     ("cell", "words"),
     [
-        (BY_RULE, "it no longer shuts the gate."),
+        (BY_RULE, "it no longer stands in the gate's way."),
         (BY_TWO, "until each of these is accepted: share of volume and stroke in diameters."),
     ],
 )

@@ -43,6 +43,7 @@ def test_every_sheet_is_a_worksheet_with_all_its_rows(appraisal: Appraisal, book
         "offers",
         "questions",
         "deviations",
+        "waiting_limits",
         "resins",
         "limits",
         "uncertainty",

@@ -81,7 +81,7 @@ def digest_as_version_1_computed_it(data: dict[str, Any]) -> str:
     )
     (barrel,) = whole["bids"][0]["units"][0]["barrels"]
     barrel["ring_kind"], whole["bids"][0]["notes"] = "three-piece ring", ""
-    for name in ("format_version", "display_units", "sign_offs"):
+    for name in ("format_version", "display_units", "sign_offs", "confirmed_limits"):
         del whole[name]
     text = json.dumps(whole, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
     return hashlib.sha256(text.encode()).hexdigest()

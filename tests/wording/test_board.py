@@ -9,12 +9,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from evenbarrel.appraisal.appraise import Appraisal, appraise
-from evenbarrel.appraisal.results import SEVERITY
 from evenbarrel.resources import read_sample
 from evenbarrel.storage.files import parse_evaluation
 from evenbarrel.wording.pictures.board import BoardPicture, Filter, arranged, board
 from evenbarrel.wording.pictures.label_layout import side_by_side
 from evenbarrel.wording.pictures.scales import Scale
+from evenbarrel.wording.sentences.gate import BEST_FIRST
 
 SAMPLE = "irrigation-parts.evenbarrel.json"
 
@@ -62,16 +62,16 @@ def test_a_barrel_without_a_volume_says_so(picture: BoardPicture) -> None:
 
 
 def test_rows_are_sorted_filtered_and_pinned(appraisal: Appraisal) -> None:
-    states, everything = appraisal.barrel_states, tuple(b.id for b in appraisal.barrels)
+    gates, everything = appraisal.gates.states, tuple(b.id for b in appraisal.barrels)
     assert arranged(appraisal, "programme", Filter()) == everything
-    by_gate = [SEVERITY.index(states[name]) for name in arranged(appraisal, "gate", Filter())]
-    assert by_gate == sorted(by_gate, reverse=True)
+    by_gate = [BEST_FIRST.index(gates[name]) for name in arranged(appraisal, "gate", Filter())]
+    assert by_gate == sorted(by_gate)
     named = [appraisal.barrel(n).supplier for n in arranged(appraisal, "supplier", Filter())]
     assert named == sorted(named, key=str.casefold)
     assert sorted(arranged(appraisal, "margin", Filter())) == sorted(everything)
     free = arranged(appraisal, "programme", Filter(not_shut=True))
     assert free
-    assert all(states[name] != "outside" for name in free)
+    assert all(gates[name] != "shut" for name in free)
     one = arranged(appraisal, "programme", Filter(bid="b4"))
     assert {appraisal.barrel(name).bid for name in one} == {"b4"}
     fitting = arranged(appraisal, "programme", Filter(job="j1"))

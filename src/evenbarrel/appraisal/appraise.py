@@ -11,14 +11,20 @@ from itertools import combinations
 import numpy as np
 
 from evenbarrel.appraisal import claims
+from evenbarrel.appraisal.claims.doubt import datum_to_ask, is_failed, question_id
+from evenbarrel.appraisal.criteria import ALL
+from evenbarrel.appraisal.criteria.definition import Flags
+from evenbarrel.appraisal.gate_results import Gate, WaitingLimit
 from evenbarrel.appraisal.inputs import shots
 from evenbarrel.appraisal.inputs.barrel_inputs import barrel_inputs, rows_of
 from evenbarrel.appraisal.inputs.columns import columns_of
+from evenbarrel.appraisal.inputs.confirmed import with_confirmed
 from evenbarrel.appraisal.inputs.job_inputs import job_inputs
 from evenbarrel.appraisal.inputs.resins import appraise_resins
 from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedUnit, stated_units
-from evenbarrel.appraisal.inputs.swept_volume import SettledBarrel, settle, with_other_pressure
+from evenbarrel.appraisal.inputs.swept_volume import SettledBarrel, settle
 from evenbarrel.appraisal.questions import ask
+from evenbarrel.appraisal.references import ClaimRef
 from evenbarrel.appraisal.results import (
     SEVERITY,
     BarrelResult,
@@ -30,8 +36,19 @@ from evenbarrel.appraisal.results import (
     ResinResult,
     State,
 )
-from evenbarrel.appraisal.verdicts.grid import Grid, accepted_criteria, required_criteria
-from evenbarrel.appraisal.verdicts.table import assess_all, tabulate
+from evenbarrel.appraisal.verdicts.assessment import assess
+from evenbarrel.appraisal.verdicts.deviations import Deviations
+from evenbarrel.appraisal.verdicts.disputes import (
+    Disputes,
+    disputed_flags,
+    disputes_of,
+    ended_questions,
+    standing_claims,
+)
+from evenbarrel.appraisal.verdicts.gate import Gates
+from evenbarrel.appraisal.verdicts.grid import Grid, required_criteria
+from evenbarrel.appraisal.verdicts.table import tabulate
+from evenbarrel.appraisal.verdicts.waiting import waiting_limits
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.trade.filling import shot_mass
 
@@ -53,6 +70,7 @@ class Appraisal:
     barrels: tuple[BarrelResult, ...]
     bids: tuple[BidResult, ...]
     grid: Grid
+    gates: Gates
     planned_range: tuple[float, float] | None
     incompatible_pairs: tuple[tuple[str, str], ...]
     """Jobs that must never run on one machine."""
@@ -60,7 +78,12 @@ class Appraisal:
     @cached_property
     def questions(self) -> tuple[Question, ...]:
         """Every question, to suppliers and to us, with what became of it."""
-        return ask(self.grid.table, self.barrels, self.bids, self.jobs, self.evaluation.answers)
+        return ask(self.grid.table, self.barrels, self.bids, self.jobs, self.evaluation)
+
+    @cached_property
+    def waiting_limits(self) -> tuple[WaitingLimit, ...]:
+        """Limits that wait for confirmation, with what each would shut or free."""
+        return waiting_limits(self.evaluation, self.gates)
 
     @cached_property
     def _barrel_at(self) -> Mapping[str, BarrelResult]:
@@ -70,6 +93,14 @@ class Appraisal:
     def _job_at(self) -> Mapping[str, JobResult]:
         return {job.id: job for job in self.jobs}
 
+    @cached_property
+    def _bid_at(self) -> Mapping[str, BidResult]:
+        return {bid.id: bid for bid in self.bids}
+
+    @cached_property
+    def _question_at(self) -> Mapping[str, Question]:
+        return {question.id: question for question in self.questions}
+
     def barrel(self, name: str) -> BarrelResult:
         """Return the barrel of that id; raises KeyError."""
         return self._barrel_at[name]
@@ -78,10 +109,38 @@ class Appraisal:
         """Return the job of that id; raises KeyError."""
         return self._job_at[name]
 
+    def claim(self, reference: ClaimRef) -> Claim:
+        """Return a claim of a barrel or of a bid; raises KeyError."""
+        return self._owner(reference.owner).claim(reference.key)
+
+    def question_of(self, reference: ClaimRef) -> Question | None:
+        """Return the question whose answer would decide a claim, or None; raises KeyError.
+
+        It is about the datum that a failed claim puts in doubt, or about the first that a claim
+        which is not stated lacks, and it concerns the claim's own barrel or bid.
+        """
+        owner, claim = self._owner(reference.owner), self.claim(reference)
+        if claim.state == "agrees":
+            return None
+        datum = datum_to_ask(claim) if is_failed(claim) else next(iter(claim.missing), "")
+        bid = owner.bid if isinstance(owner, BarrelResult) else owner.id
+        question = self._question_at.get(question_id(bid, datum))
+        if question is None or isinstance(owner, BidResult):
+            return question
+        return question if owner.id in question.barrels else None
+
+    def _owner(self, name: str) -> BarrelResult | BidResult:
+        return self._barrel_at.get(name) or self._bid_at[name]
+
+    def gate(self, barrel: str) -> Gate:
+        """Return a barrel's gate over every job not pinned to another; raises KeyError."""
+        return self.gates.of(barrel)
+
     def fit(self, barrel: str, job: str) -> Fit:
         """Return one cell of the grid in full; raises KeyError."""
         if (barrel, job) not in self._fits:
-            self._fits[barrel, job] = self.grid.fit(barrel, job)
+            gate = self.gates.cell(barrel, job)
+            self._fits[barrel, job] = self.grid.fit(barrel, job, gate)
         return self._fits[barrel, job]
 
     @cached_property
@@ -185,7 +244,6 @@ def _judge_bids(
         for facts, of_barrel in zip(unit.barrels, of_unit, strict=True):
             failed = {claim.key: claim for claim in claims.failed_claims(of_barrel)}
             one = settle(facts, failed.get("volume_geometry", HOLDS), resins)
-            one = with_other_pressure(one, failed.get("pressure_kind", HOLDS))
             settled.append((unit, facts, one))
             results.append(_barrel_result(unit, facts, one, of_barrel, evaluation, resins))
     return settled, results
@@ -216,19 +274,9 @@ def appraise(evaluation: Evaluation, before: Appraisal | None = None) -> Apprais
     units = tuple(stated_units(evaluation))
     known = _known_claims(before, evaluation, resins)
     settled, barrels = _judge_bids(evaluation, units, resins, known)
-    rows = rows_of(settled)
-    columns = columns_of(evaluation, jobs, resins)
-    of_barrels = barrel_inputs(rows, resins, evaluation.uncertainty)
-    of_jobs = job_inputs(columns, evaluation.limits, evaluation.uncertainty)
-    table = tabulate(rows, columns, of_barrels, of_jobs, resins, evaluation.uncertainty)
-    grid = Grid(
-        table,
-        assess_all(table),
-        tuple(barrel.id for barrel in barrels),
-        tuple(job.id for job in jobs),
-        required_criteria(evaluation.limits.required),
-        accepted_criteria(evaluation.deviations, evaluation.as_of),
-    )
+    disputes, doubts = _in_doubt(evaluation, barrels)
+    grid = _grid(evaluation, settled, jobs, resins, disputed_flags(disputes))
+    incompatible = _incompatible(evaluation)
     return Appraisal(
         evaluation=evaluation,
         resins=resins,
@@ -236,6 +284,41 @@ def appraise(evaluation: Evaluation, before: Appraisal | None = None) -> Apprais
         barrels=tuple(barrels),
         bids=_judge_offers(evaluation, units),
         grid=grid,
+        gates=Gates(grid, disputes, doubts, evaluation.assignment, incompatible),
         planned_range=shots.planned_range(jobs),
-        incompatible_pairs=_incompatible(evaluation),
+        incompatible_pairs=incompatible,
+    )
+
+
+def _in_doubt(
+    evaluation: Evaluation, results: Sequence[BarrelResult]
+) -> tuple[list[Disputes], list[tuple[str, ...]]]:
+    """Return for each barrel what its claims dispute, and its claims that failed and hold."""
+    ended = ended_questions(evaluation.answers)
+    entered = [barrel for _, _, barrel in evaluation.barrels()]
+    pairs = list(zip(results, entered, strict=True))
+    disputes = [disputes_of(result, barrel, ended) for result, barrel in pairs]
+    standing = (standing_claims(result, barrel, ended) for result, barrel in pairs)
+    return disputes, [tuple(claim.key for claim in claims) for claims in standing]
+
+
+def _grid(
+    evaluation: Evaluation,
+    settled: Sequence[Settled],
+    jobs: Sequence[JobResult],
+    resins: Mapping[str, ResinResult],
+    disputed: Mapping[str, Flags],
+) -> Grid:
+    confirmed, uncertainty = with_confirmed(evaluation), evaluation.uncertainty
+    rows, columns = rows_of(settled), columns_of(confirmed, jobs, resins)
+    of_barrels = barrel_inputs(rows, resins, uncertainty)
+    of_jobs = job_inputs(columns, confirmed.limits, uncertainty)
+    table = tabulate(rows, columns, of_barrels, of_jobs, resins, uncertainty, disputed)
+    return Grid(
+        table,
+        tuple(assess(criterion, table) for criterion in ALL),
+        tuple(facts.barrel.id for _, facts, _ in settled),
+        tuple(job.id for job in jobs),
+        required_criteria(evaluation.limits.required),
+        Deviations(evaluation.deviations, evaluation.as_of),
     )

@@ -10,7 +10,6 @@ from functools import cache
 
 from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.appraisal.results import Fit
-from evenbarrel.appraisal.verdicts.grid import is_hazard
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.model.resin import Origin, Resin
@@ -96,9 +95,10 @@ def changed_cells(before: Appraisal, after: Appraisal) -> tuple[ChangedCell, ...
     Only barrels and jobs that both appraisals have are compared.
     """
     changed = []
+    barrels, jobs = set(after.grid.barrel_ids), set(after.grid.job_ids)
     for barrel in before.grid.barrel_ids:
         for job in before.grid.job_ids:
-            if barrel not in after.grid.barrel_ids or job not in after.grid.job_ids:
+            if barrel not in barrels or job not in jobs:
                 continue
             if _verdict(before, barrel, job) != _verdict(after, barrel, job):
                 changed.append(
@@ -109,25 +109,10 @@ def changed_cells(before: Appraisal, after: Appraisal) -> tuple[ChangedCell, ...
 
 def _verdict(appraisal: Appraisal, barrel: str, job: str) -> tuple[int, bool]:
     grid = appraisal.grid
-    row, column = grid.barrel_ids.index(barrel), grid.job_ids.index(job)
+    row, column = grid.row(barrel), grid.column(job)
     return int(grid.state[row, column]), bool(grid.by_rule[row, column])
 
 
 def compare_window(appraisal: Appraisal, window: AlternativeWindow) -> tuple[ChangedCell, ...]:
     """Return the cells whose verdict another window would change; nothing itself is changed."""
     return changed_cells(appraisal, appraise(under_window(appraisal.evaluation, window)))
-
-
-def acceptable_criteria(fit: Fit) -> tuple[str, ...]:
-    """Return the criteria of a cell that a named person may accept although they are outside.
-
-    Practice and resin limits only, never physics or a hazard, and none that is accepted already.
-    """
-    return tuple(
-        criterion.key
-        for criterion in fit.criteria
-        if criterion.state == "outside"
-        and criterion.basis != "physical"
-        and not is_hazard(criterion.caution)
-        and criterion.key not in fit.accepted
-    )

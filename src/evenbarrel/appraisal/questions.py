@@ -16,6 +16,7 @@ from evenbarrel.appraisal.results import BarrelResult, BidResult, Cause, Claim, 
 from evenbarrel.appraisal.verdicts.table import Table
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.decision import Answer
+from evenbarrel.model.evaluation import Evaluation
 
 SUPPLIERS = {*Barrel.model_fields, *InjectionUnit.model_fields, *Bid.model_fields}
 """Data that a supplier states; everything else is ours to find out."""
@@ -182,12 +183,22 @@ def _with_answers(
         yield question if answer is None else replace(question, state=answer.state)
 
 
+def _from_deviations(drafts: _Drafts, evaluation: Evaluation) -> None:
+    """Ask for the day of the evaluation where a deviation has an end: without it none runs."""
+    if evaluation.as_of is not None:
+        return
+    for deviation in evaluation.deviations:
+        if deviation.until is not None:
+            draft = drafts.add(None, "as_of", NOT_STATED, MISSING, deviation.criterion)
+            draft.barrels[deviation.barrel] = None
+
+
 def ask(
     table: Table,
     barrels: Sequence[BarrelResult],
     bids: Sequence[BidResult],
     jobs: Sequence[JobResult],
-    answers: Sequence[Answer],
+    evaluation: Evaluation,
 ) -> tuple[Question, ...]:
     """Return every question, stable in id and order, with what became of it so far."""
     drafts = _Drafts()
@@ -195,5 +206,6 @@ def ask(
     _from_ratings(drafts, barrels)
     _from_barrels(drafts, table)
     _from_jobs(drafts, table, jobs)
-    by_question = {answer.question: answer for answer in answers}
+    _from_deviations(drafts, evaluation)
+    by_question = {answer.question: answer for answer in evaluation.answers}
     return tuple(_with_answers(drafts.questions([bid.id for bid in bids]), by_question))

@@ -3,16 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 from functools import cached_property
 from typing import Literal
+
+from evenbarrel.appraisal.gate_results import GateState
 
 State = Literal["inside", "near_edge", "outside", "not_stated"]
 SEVERITY: tuple[State, ...] = ("outside", "near_edge", "not_stated", "inside")
 """Which state counts first wherever several meet."""
 
 Basis = Literal["physical", "practice", "resin"]
-Reason = Literal["comfort", "uncertainty", "soft", "unsettled"]
+Reason = Literal[
+    "comfort", "uncertainty", "soft", "beyond_unconfirmed", "unsettled", "readings", "disputed"
+]
+"""Why a criterion or a cell is near the edge, in the order in which it is said."""
+
 ShotEnd = Literal["nominal", "smallest", "largest"]
 
 ClaimState = Literal["agrees", "query", "contradicts", "not_stated"]
@@ -174,23 +180,75 @@ class JobResult:
 
 
 @dataclass(frozen=True, slots=True)
-class SweptVolume:
-    """A barrel's swept volume, settled.
+class Reading:
+    """One consistent set of diameter [m], stroke [m] and swept volume [m3] of a barrel.
 
-    `bound` is [m3]; `route` which way it came; `precision` a share; `unsettled` where two routes
-    contradict and nobody decided; `read_as` the one slip that explains the gap.
+    `key` says which printed number it takes to be wrong: "as_printed" for none, "diameter" or
+    "stroke" for one that the quoted volume implies, else the code of a slip. `route` is the number
+    that gives its volume; a person who decides for it settles by that route and that key. Where
+    it is no size of a machine it is not `plausible`: shown, but not spanned.
+    """
+
+    key: str
+    route: VolumeRoute | None
+    diameter: Bound | None
+    stroke: Bound | None
+    volume: Bound | None
+    plausible: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class SweptVolume:
+    """A barrel's swept volume, with every way its size may be read.
+
+    `bound` is [m3], `route` which way it came, `precision` a share. The first of `readings` gives
+    the nominal value. There are several while geometry and quoted volume contradict and nobody
+    has decided (`doubt` "unsettled"), or where a person took the quoted volume without knowing
+    whether diameter or stroke is wrong ("readings").
     """
 
     route: VolumeRoute | None
     bound: Bound | None
+    readings: tuple[Reading, ...]
     precision: float | None = None
-    unsettled: bool = False
-    read_as: str | None = None
+    doubt: Literal["unsettled", "readings"] | None = None
+
+    @property
+    def unsettled(self) -> bool:
+        """Whether two routes contradict and nobody has decided."""
+        return self.doubt == "unsettled"
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingResult:
+    """What one reading of a barrel's size makes of a criterion: its state and value, SI."""
+
+    key: str
+    plausible: bool
+    state: State
+    value: float | None
+    low: float | None
+    high: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingVerdict:
+    """What one reading of a barrel's size makes of a whole cell."""
+
+    key: str
+    plausible: bool
+    state: State
+    binding: str | None
 
 
 @dataclass(frozen=True, slots=True)
 class CriterionResult:
-    """One criterion of one cell. Numbers are SI; shot volumes [m3]; None where not to be had."""
+    """One criterion of one cell. Numbers are SI; shot volumes [m3]; None where not to be had.
+
+    Of a barrel that may be read in several ways `readings` holds what each makes of it; `value`
+    is that of the first, `low` to `high` spans the plausible ones, `margin` and `at` are those of
+    the worst.
+    """
 
     key: str
     state: State
@@ -216,9 +274,10 @@ class CriterionResult:
     reasons: tuple[Reason, ...] = ()
     missing: tuple[str, ...] = ()
     caution: str | None = None
+    readings: tuple[ReadingResult, ...] = ()
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Fit:
     """One barrel against one job; its criteria are read when first asked for."""
 
@@ -233,9 +292,35 @@ class Fit:
     """Outside by practice alone."""
     accepted: tuple[str, ...]
     """Criteria that are outside and accepted by a named person."""
-    blocks: bool
-    """Outside in a criterion nobody accepted: the barrel cannot run the job."""
-    read: Callable[[], tuple[CriterionResult, ...]] = field(repr=False, compare=False)
+    refused: tuple[str, ...]
+    """Rules that are outside and that a named person will not waive."""
+    acceptable: tuple[str, ...]
+    """Criteria that are outside and that a named person may still accept."""
+    gate: GateState | None
+    """The gate of this job alone; None where the method does not apply."""
+    readings: tuple[ReadingVerdict, ...]
+    """What each reading of the barrel's size makes of the cell; empty where there is but one."""
+    read: Callable[[], tuple[CriterionResult, ...]] = field(repr=False)
+
+    def __eq__(self, other: object) -> bool:
+        """Compare everything that is said of the cell, its criteria included."""
+        if not isinstance(other, Fit):
+            return NotImplemented
+        return self._said() == other._said()
+
+    def __hash__(self) -> int:
+        """Return the hash of which cell it is."""
+        return hash((self.barrel, self.job))
+
+    def _said(self) -> tuple[object, ...]:
+        own = (getattr(self, part.name) for part in fields(self) if part.name != "read")
+        return (*own, self.criteria)
+
+    @property
+    def unaccepted(self) -> tuple[str, ...]:
+        """Criteria that are outside and that nobody accepted."""
+        outside = (c.key for c in self.criteria if c.state == "outside")
+        return tuple(key for key in outside if key not in self.accepted)
 
     @cached_property
     def criteria(self) -> tuple[CriterionResult, ...]:
@@ -271,10 +356,14 @@ class BarrelResult:
 
     def claim(self, key: str) -> Claim:
         """Return the claim of that key; raises KeyError."""
-        for claim in self.claims:
-            if claim.key == key:
-                return claim
-        raise KeyError(key)
+        return _claim_in(self.claims, key)
+
+
+def _claim_in(claims: Sequence[Claim], key: str) -> Claim:
+    for claim in claims:
+        if claim.key == key:
+            return claim
+    raise KeyError(key)
 
 
 @dataclass(frozen=True, slots=True)
@@ -283,6 +372,10 @@ class BidResult:
 
     id: str
     claims: tuple[Claim, ...]
+
+    def claim(self, key: str) -> Claim:
+        """Return the claim of that key; raises KeyError."""
+        return _claim_in(self.claims, key)
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date as Date
-from typing import Annotated, Literal
+from typing import Annotated, Literal, Self
 
-from pydantic import Field
+from pydantic import Field, model_validator
+from pydantic_core import PydanticCustomError
 
 from evenbarrel.model.base import Frozen, Identifier, Notes
 from evenbarrel.model.datum import Datum, Sign
@@ -14,6 +16,46 @@ from evenbarrel.model.resin import Share
 from evenbarrel.trade.packages import Package
 
 Decision = Literal["geometry", "quoted", "rated_mass"]
+ReadingKey = Literal[
+    "as_printed",
+    "diameter",
+    "stroke",
+    "unknown",
+    "in3_as_cm3",
+    "cm3_as_in3",
+    "fl_oz_as_cm3",
+    "neighbour_barrel",
+    "radius_as_diameter",
+    "diameter_as_radius",
+    "in_as_mm",
+    "mm_as_in",
+    "decimal_shift",
+]
+"""Which printed number of a barrel's size is wrong: none, one, nobody knows which, or by a slip."""
+
+READINGS_BY_ROUTE: Mapping[Decision, tuple[ReadingKey, ...]] = {
+    "geometry": (
+        "as_printed",
+        "in3_as_cm3",
+        "cm3_as_in3",
+        "fl_oz_as_cm3",
+        "neighbour_barrel",
+        "decimal_shift",
+    ),
+    "quoted": (
+        "diameter",
+        "stroke",
+        "unknown",
+        "radius_as_diameter",
+        "diameter_as_radius",
+        "in_as_mm",
+        "mm_as_in",
+        "decimal_shift",
+    ),
+    "rated_mass": (),
+}
+"""A wrong volume, or none, goes with the geometry; a wrong diameter or stroke with the volume."""
+
 RingKind = Literal["sliding", "ball", "smear_tip", "other", "unknown"]
 
 
@@ -31,12 +73,23 @@ def _quantity(
 
 
 class Settled(Frozen):
-    """A person's decision which route gives a barrel's swept volume."""
+    """A person's decision which route gives a barrel's swept volume, and which number is wrong."""
 
     route: Decision
+    reading: ReadingKey | None = None
     reason: Notes = ""
     person: str = ""
     date: Date | None = None
+
+    @model_validator(mode="after")
+    def _together(self) -> Self:
+        if self.reading is not None and self.reading not in READINGS_BY_ROUTE[self.route]:
+            raise PydanticCustomError(
+                "reading",
+                "a volume by {route} does not go with the reading '{reading}'",
+                {"route": self.route.replace("_", " "), "reading": self.reading},
+            )
+        return self
 
 
 class Zones(Frozen):

@@ -12,7 +12,7 @@ from evenbarrel.model.base import Frozen, Identifier, Notes
 from evenbarrel.model.datum import Datum
 from evenbarrel.model.limits import CRITERIA
 from evenbarrel.model.quantity import Money, Quantity
-from evenbarrel.model.resin import Share
+from evenbarrel.model.resin import ResidenceLimit, Share
 
 Role = Literal["purchase", "process_engineering", "maintenance", "safety"]
 Currency = Annotated[str, Field(pattern=r"^[A-Z]{3}$")]
@@ -30,7 +30,7 @@ class Answer(Frozen):
 
 
 class Deviation(Frozen):
-    """A criterion that is outside and that a named person accepts."""
+    """A criterion that is outside and that a named person accepts, or `refused` to waive."""
 
     barrel: str
     job: str | None = None
@@ -41,6 +41,7 @@ class Deviation(Frozen):
     date: Date | None = None
     condition: Notes = ""
     until: Date | None = None
+    refused: Literal[True] | None = None
 
     @field_validator("criterion")
     @classmethod
@@ -48,6 +49,24 @@ class Deviation(Frozen):
         if key not in CRITERIA:
             raise PydanticCustomError("criterion", "'{key}' is no criterion", {"key": key})
         return key
+
+
+LimitValue = float | str | Quantity | tuple[ResidenceLimit, ...] | tuple[str, ...]
+"""What a limit may be: a number of the evaluation, or a datum of a resin."""
+
+
+class ConfirmedLimit(Frozen):
+    """A limit from memory that a named person stands by, for as long as it is `value`.
+
+    `resin` is None for a limit of the evaluation itself; `field` is its name there.
+    """
+
+    resin: Identifier | None = None
+    field: str
+    value: LimitValue
+    person: str = ""
+    date: Date | None = None
+    reason: str = ""
 
 
 class Assignment(Frozen):

@@ -19,9 +19,12 @@ _SINCE_VERSION_1 = frozenset(
         "carried",
         "compression_high",
         "compression_low",
+        "confirmed_limits",
         "diffusivity_literature",
         "length_ratio_low",
         "mould_motion_time",
+        "reading",
+        "refused",
         "unsuited_rings",
     }
 )

@@ -14,7 +14,14 @@ from evenbarrel.model.base import Frozen
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.datum import Datum
 from evenbarrel.model.datum_path import Path
-from evenbarrel.model.decision import Answer, Assignment, Cost, Deviation, SignOff
+from evenbarrel.model.decision import (
+    Answer,
+    Assignment,
+    ConfirmedLimit,
+    Cost,
+    Deviation,
+    SignOff,
+)
 from evenbarrel.model.job import Job
 from evenbarrel.model.limits import Limits, Uncertainty
 from evenbarrel.model.resin import Resin
@@ -95,6 +102,7 @@ class Evaluation(Frozen):
     cost: Cost = Cost()
     answers: tuple[Answer, ...] = ()
     deviations: tuple[Deviation, ...] = ()
+    confirmed_limits: tuple[ConfirmedLimit, ...] = ()
     assignment: tuple[Assignment, ...] = ()
     sign_offs: tuple[SignOff, ...] = ()
 

@@ -8,10 +8,10 @@ from collections.abc import Mapping
 from math import isfinite
 from typing import Any
 
-from pydantic import ConfigDict
-
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.claims.doubt import datum_to_ask
+from evenbarrel.appraisal.gate_results import GateReason
+from evenbarrel.appraisal.references import ClaimRef
 from evenbarrel.appraisal.results import (
     SEVERITY,
     BarrelResult,
@@ -22,157 +22,26 @@ from evenbarrel.appraisal.results import (
     JobResult,
     Question,
 )
-from evenbarrel.model.base import Frozen
 from evenbarrel.model.digest import digest
+from evenbarrel.report.results_shapes import (
+    PublishedBarrel,
+    PublishedBid,
+    PublishedClaim,
+    PublishedCriterion,
+    PublishedEvaluation,
+    PublishedFit,
+    PublishedGateReason,
+    PublishedJob,
+    PublishedProgramme,
+    PublishedQuestion,
+    PublishedWindow,
+    Results,
+)
 from evenbarrel.units import KINDS, from_si, metric_unit
 
-RESULTS_VERSION = 1
+RESULTS_VERSION = 2
 DIGITS = 9
 """Significant digits of the numbers that enter the results digest."""
-
-
-class Published(Frozen):
-    """Base of the published shapes."""
-
-    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
-
-
-class PublishedEvaluation(Published):
-    """Which evaluation was appraised."""
-
-    title: str
-    digest: str
-
-
-class PublishedJob(Published):
-    """A job brought to volume: the nominal shot."""
-
-    id: str
-    resin: str | None
-    shot_mass_g: float | None
-    shot_volume_cm3: float | None
-    output_factor_g_cm3: float | None
-
-
-class PublishedClaim(Published):
-    """A claim in the unit it names."""
-
-    key: str
-    subject: str
-    state: str
-    stated: float | None
-    derived: float | None
-    difference_percent: float | None
-    tolerance_percent: float | None
-    unit: str
-    cause: str | None
-    causes: tuple[str, ...]
-    note: str | None
-    missing: tuple[str, ...]
-    question: str | None
-
-
-class PublishedBarrel(Published):
-    """A barrel on the common basis."""
-
-    id: str
-    supplier: str
-    unit: str
-    label: str
-    state: str
-    jobs_by_state: Mapping[str, tuple[str, ...]]
-    unsettled: bool
-    swept_volume_cm3: float | None
-    swept_volume_low_cm3: float | None
-    swept_volume_high_cm3: float | None
-    swept_volume_route: str | None
-    implied_factor_g_cm3: float | None
-    rated_basis: str
-    shot_mass_g: Mapping[str, float | None]
-    claims: tuple[PublishedClaim, ...]
-
-
-class PublishedBid(Published):
-    """What is said of an offer as a whole."""
-
-    id: str
-    claims: tuple[PublishedClaim, ...]
-
-
-class PublishedCriterion(Published):
-    """One criterion of one cell; numbers in `unit`, volumes in cm3."""
-
-    key: str
-    state: str
-    basis: str
-    at: str
-    value: float | None
-    value_low: float | None
-    value_high: float | None
-    allowed_low: float | None
-    allowed_high: float | None
-    comfort_low: float | None
-    comfort_high: float | None
-    unit: str
-    margin: float | None
-    comfort_margin: float | None
-    shot_volume_low_cm3: float | None
-    shot_volume_high_cm3: float | None
-    comfort_volume_low_cm3: float | None
-    comfort_volume_high_cm3: float | None
-    shot_volume_empty: bool
-    soft: bool
-    because: tuple[str, ...]
-    missing: tuple[str, ...]
-    caution: str | None
-
-
-class PublishedFit(Published):
-    """One barrel against one job."""
-
-    barrel: str
-    job: str
-    state: str
-    binding: str | None
-    open: tuple[str, ...]
-    soft: bool
-    because: tuple[str, ...]
-    deviation: tuple[str, ...]
-    criteria: tuple[PublishedCriterion, ...]
-
-
-class PublishedQuestion(Published):
-    """A question, with its sentence."""
-
-    id: str
-    to: str
-    bid: str | None
-    barrels: tuple[str, ...]
-    datum: str
-    raised_by: tuple[str, ...]
-    jobs: tuple[str, ...]
-    state: str
-    text: str
-
-
-class PublishedProgramme(Published):
-    """What concerns the jobs together."""
-
-    incompatible_pairs: tuple[tuple[str, str], ...]
-
-
-class Results(Published):
-    """Everything `appraise --json` writes."""
-
-    results_version: int
-    evaluation: PublishedEvaluation
-    jobs: tuple[PublishedJob, ...]
-    planned_range_cm3: tuple[float, float] | None
-    barrels: tuple[PublishedBarrel, ...]
-    bids: tuple[PublishedBid, ...]
-    fits: tuple[PublishedFit, ...]
-    questions: tuple[PublishedQuestion, ...]
-    programme: PublishedProgramme
 
 
 def _finite(value: float | None) -> float | None:
@@ -220,20 +89,27 @@ def _claim(claim: Claim, question: str | None) -> PublishedClaim:
     )
 
 
-def _questions_of(appraisal: Appraisal) -> Mapping[tuple[str, str], str]:
-    """Return the id of the question by bid and datum."""
-    return {(q.bid or "", q.datum): q.id for q in appraisal.questions}
+def _claims(appraisal: Appraisal, owner: BarrelResult | BidResult) -> tuple[PublishedClaim, ...]:
+    published = []
+    for claim in owner.claims:
+        question = appraisal.question_of(ClaimRef(owner.id, claim.key))
+        published.append(_claim(claim, None if question is None else question.id))
+    return tuple(published)
 
 
-def _asked(claim: Claim, bid: str, question_ids: Mapping[tuple[str, str], str]) -> str | None:
-    return None if claim.state == "agrees" else question_ids.get((bid, datum_to_ask(claim)))
+def _reason(reason: GateReason) -> PublishedGateReason:
+    return PublishedGateReason(
+        kind=reason.kind,
+        criterion=reason.criterion,
+        job=reason.job,
+        other_job=reason.other_job,
+        claim=reason.claim,
+    )
 
 
-def _barrel(
-    barrel: BarrelResult, appraisal: Appraisal, question_ids: Mapping[tuple[str, str], str]
-) -> PublishedBarrel:
-    grid = appraisal.grid
-    codes = grid.state[grid.barrel_ids.index(barrel.id)]
+def _barrel(barrel: BarrelResult, appraisal: Appraisal) -> PublishedBarrel:
+    grid, gate = appraisal.grid, appraisal.gate(barrel.id)
+    codes = grid.state[grid.row(barrel.id)]
     by_state: dict[str, tuple[str, ...]] = {
         state: tuple(job for job, code in zip(grid.job_ids, codes, strict=True) if code == place)
         for place, state in enumerate(SEVERITY)
@@ -246,6 +122,9 @@ def _barrel(
         label=barrel.label,
         state=appraisal.barrel_states[barrel.id],
         jobs_by_state=by_state,
+        gate=gate.state,
+        gate_because=tuple(map(_reason, gate.reasons)),
+        gate_jobs=gate.jobs,
         unsettled=barrel.swept.unsettled,
         swept_volume_cm3=None if bound is None else _cm3(bound.nominal),
         swept_volume_low_cm3=None if bound is None else _cm3(bound.low),
@@ -254,11 +133,21 @@ def _barrel(
         implied_factor_g_cm3=_g_cm3(barrel.implied_factor),
         rated_basis=barrel.rated_basis,
         shot_mass_g={resin: _grams(mass) for resin, mass in barrel.shot_masses},
-        claims=tuple(_claim(c, _asked(c, barrel.bid, question_ids)) for c in barrel.claims),
+        claims=_claims(appraisal, barrel),
     )
 
 
-def _criterion(result: CriterionResult) -> PublishedCriterion:
+def _window(job: JobResult) -> PublishedWindow | None:
+    window = job.window
+    if window is None or window.taken is None or window.bound is None:
+        return None
+    bound = window.bound
+    if not all(map(isfinite, (bound.nominal, bound.low, bound.high))):
+        return None
+    return PublishedWindow(route=window.taken, value=bound.nominal, low=bound.low, high=bound.high)
+
+
+def _criterion(result: CriterionResult, job: JobResult) -> PublishedCriterion:
     return PublishedCriterion(
         key=result.key,
         state=result.state,
@@ -283,10 +172,11 @@ def _criterion(result: CriterionResult) -> PublishedCriterion:
         because=result.reasons,
         missing=result.missing,
         caution=result.caution,
+        window=_window(job) if result.key == "recovery" else None,
     )
 
 
-def _fit(fit: Fit) -> PublishedFit:
+def _fit(fit: Fit, job: JobResult) -> PublishedFit:
     return PublishedFit(
         barrel=fit.barrel,
         job=fit.job,
@@ -296,7 +186,7 @@ def _fit(fit: Fit) -> PublishedFit:
         soft=fit.unconfirmed,
         because=fit.reasons,
         deviation=fit.accepted,
-        criteria=tuple(_criterion(criterion) for criterion in fit.criteria),
+        criteria=tuple(_criterion(criterion, job) for criterion in fit.criteria),
     )
 
 
@@ -312,9 +202,8 @@ def _job(job: JobResult) -> PublishedJob:
     )
 
 
-def _bid(bid: BidResult, question_ids: Mapping[tuple[str, str], str]) -> PublishedBid:
-    claims = tuple(_claim(c, _asked(c, bid.id, question_ids)) for c in bid.claims)
-    return PublishedBid(id=bid.id, claims=claims)
+def _bid(bid: BidResult, appraisal: Appraisal) -> PublishedBid:
+    return PublishedBid(id=bid.id, claims=_claims(appraisal, bid))
 
 
 def _question(question: Question, text: str) -> PublishedQuestion:
@@ -333,17 +222,16 @@ def _question(question: Question, text: str) -> PublishedQuestion:
 
 def results_of(appraisal: Appraisal, texts: Mapping[str, str]) -> Results:
     """Return the results with their fixed names; `texts` gives each question's sentence by id."""
-    question_ids = _questions_of(appraisal)
     evaluation, span = appraisal.evaluation, appraisal.planned_range
-    cells = ((barrel.id, job.id) for barrel in appraisal.barrels for job in appraisal.jobs)
+    cells = ((barrel.id, job) for barrel in appraisal.barrels for job in appraisal.jobs)
     return Results(
         results_version=RESULTS_VERSION,
         evaluation=PublishedEvaluation(title=evaluation.title, digest=digest(evaluation)),
         jobs=tuple(_job(job) for job in appraisal.jobs),
         planned_range_cm3=None if span is None else (span[0] * 1e6, span[1] * 1e6),
-        barrels=tuple(_barrel(b, appraisal, question_ids) for b in appraisal.barrels),
-        bids=tuple(_bid(bid, question_ids) for bid in appraisal.bids),
-        fits=tuple(_fit(appraisal.fit(*cell)) for cell in cells),
+        barrels=tuple(_barrel(barrel, appraisal) for barrel in appraisal.barrels),
+        bids=tuple(_bid(bid, appraisal) for bid in appraisal.bids),
+        fits=tuple(_fit(appraisal.fit(barrel, job.id), job) for barrel, job in cells),
         questions=tuple(_question(q, texts[q.id]) for q in appraisal.questions),
         programme=PublishedProgramme(incompatible_pairs=appraisal.incompatible_pairs),
     )

@@ -47,6 +47,7 @@ from evenbarrel.wording.sheets.programme import (
     shots_sheet,
 )
 from evenbarrel.wording.sheets.sheet import Reference, Sheet
+from evenbarrel.wording.sheets.waiting import waiting_limits_sheet
 from evenbarrel.wording.workings.working import working
 
 MOST_WORKINGS = 120
@@ -259,6 +260,8 @@ class Story:
         yield from self._section("sign_off", DEPTH)
         accepted = deviations_sheet(appraisal)
         yield from self._sheet(accepted, accepted.title)
+        waiting = waiting_limits_sheet(appraisal)
+        yield from self._sheet(waiting, waiting.title)
         if appraisal.evaluation.sign_offs:
             yield from self._sheet(
                 sign_offs_sheet(appraisal, results_digest_of(appraisal)), words.SIGNED

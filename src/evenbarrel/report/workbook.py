@@ -25,6 +25,7 @@ from evenbarrel.wording.sheets.programme import (
     shots_sheet,
 )
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
+from evenbarrel.wording.sheets.waiting import waiting_limits_sheet
 from evenbarrel.wording.words import labels
 
 if TYPE_CHECKING:
@@ -47,6 +48,7 @@ _TITLES: Mapping[str, str] = {
     "offers": "Offers",
     "questions": "Questions",
     "deviations": "Accepted deviations",
+    "waiting_limits": "Limits to confirm",
     "resins": "Resins and output factors",
     "limits": "Limits",
     "uncertainty": "Half-widths of inputs",
@@ -70,6 +72,7 @@ def workbook_sheets(appraisal: Appraisal) -> tuple[Sheet, ...]:
         offers_sheet(appraisal),
         all_questions_sheet(appraisal),
         deviations_sheet(appraisal),
+        waiting_limits_sheet(appraisal),
         resins_sheet(appraisal),
         limits_sheet(appraisal),
         uncertainty_sheet(appraisal),

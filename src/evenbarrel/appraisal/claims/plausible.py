@@ -3,35 +3,16 @@
 from __future__ import annotations
 
 from evenbarrel.appraisal.inputs.implied import melt_pressure
+from evenbarrel.appraisal.inputs.plausible import is_plausible_size
 from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedNumber
 from evenbarrel.model.bid import Barrel
 from evenbarrel.model.datum import data_of
 
-DIAMETER_LOW, DIAMETER_HIGH = 0.012, 0.25
-"""[m]"""
-STROKE_LOW, STROKE_HIGH = 1.0, 8.0
-"""In diameters."""
-VOLUME_LOW, VOLUME_HIGH = 2e-6, 0.1
-"""[m3]"""
 PRESSURE_LOW, PRESSURE_HIGH = 400e5, 4000e5
-"""Of the melt [Pa]. All of these are common practice, no source."""
+"""Of the melt [Pa]; common practice, no source."""
 
 WATER = 1000.0
 """[kg/m3]"""
-
-
-def is_plausible_size(diameter: float | None, stroke: float | None, volume: float | None) -> bool:
-    """Say whether diameter [m], stroke [m] and swept volume [m3] are those of a barrel.
-
-    What is None is not looked at; a stroke is held against its diameter.
-    """
-    if diameter is not None and not DIAMETER_LOW <= diameter <= DIAMETER_HIGH:
-        return False
-    if volume is not None and not VOLUME_LOW <= volume <= VOLUME_HIGH:
-        return False
-    if diameter is None or stroke is None:
-        return True
-    return STROKE_LOW <= stroke / diameter <= STROKE_HIGH
 
 
 def is_plausible(barrel: StatedBarrel, datum: str) -> bool:

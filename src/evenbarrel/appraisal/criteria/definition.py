@@ -26,23 +26,27 @@ NO = np.zeros((1, 1), dtype=np.bool_)
 class Edges:
     """Hard edges (`allowed`) and comfort edges, SI, over (readings, shots); None: no such edge.
 
-    `unconfirmed`: the edge is recalled from memory and nobody confirmed it; no worse than near
-    the edge, and beyond it the barrel waits. `estimated`: the value stands on an estimate or an
-    assumption, or the edge on a caution; no worse than near the edge either, but nothing waits.
-    `physical_high`: an edge of physics beside those of the criterion, never soft. `only_outside`:
-    the value is a lower bound, so only being beyond the edge says anything. `value_only`: the
-    value is shown, nothing is said.
+    `unconfirmed_low` and `unconfirmed_high`: that hard edge is recalled from memory and nobody
+    confirmed it; no worse than near the edge, and beyond it the barrel waits. `estimated`: the
+    value stands on an estimate or an assumption, or the edge on a caution; no worse than near the
+    edge either, but nothing waits. `only_outside`: the value is a lower bound, so only being
+    beyond the edge says anything. `value_only`: the value is shown, nothing is said.
     """
 
     allowed_low: Array | None = None
     allowed_high: Array | None = None
     comfort_low: Array | None = None
     comfort_high: Array | None = None
-    physical_high: Array | None = None
-    unconfirmed: Flags = field(default_factory=lambda: NO)
+    unconfirmed_low: Flags = field(default_factory=lambda: NO)
+    unconfirmed_high: Flags = field(default_factory=lambda: NO)
     estimated: Flags = field(default_factory=lambda: NO)
     only_outside: Flags = field(default_factory=lambda: NO)
     value_only: Flags = field(default_factory=lambda: NO)
+
+    @property
+    def soft(self) -> Flags:
+        """Where an edge is unconfirmed or the value estimated."""
+        return self.unconfirmed_low | self.unconfirmed_high | self.estimated
 
     def of_rows(self, rows: slice | NDArray[np.intp]) -> Edges:
         """Return the edges of some rows; an edge that is one for all stays so."""

@@ -69,7 +69,7 @@ RESIDENCE = Criterion(
     value=_residence,
     edges=lambda inputs: Edges(
         allowed_high=inputs.residence_limit.nominal,
-        unconfirmed=inputs.residence_soft.nominal > 0,
+        unconfirmed_high=inputs.residence_soft.nominal > 0,
         estimated=inputs.inventory_assumed.nominal > 0,
         # Without the hot runner's volume it is a lower bound.
         only_outside=np.isnan(inputs.hot_runner_known.nominal),
@@ -170,7 +170,7 @@ def _screw_speed_edges(inputs: CriterionInputs) -> Edges:
     return Edges(
         allowed_high=limit,
         comfort_high=np.where(always, limit, limit * comfort),
-        unconfirmed=inputs.peripheral_speed_soft.nominal > 0,
+        unconfirmed_high=inputs.peripheral_speed_soft.nominal > 0,
         estimated=inputs.rated_speed_assumed.nominal > 0,
         only_outside=_at_most_the_cycle(inputs) & ~always,
     )

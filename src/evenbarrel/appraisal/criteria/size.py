@@ -120,7 +120,8 @@ def _utilisation_edges(inputs: CriterionInputs) -> Edges:
     return Edges(
         allowed_low=inputs.utilisation_low.nominal,
         allowed_high=inputs.utilisation_high.nominal,
-        unconfirmed=inputs.utilisation_soft.nominal > 0,
+        unconfirmed_low=inputs.utilisation_low_soft.nominal > 0,
+        unconfirmed_high=inputs.utilisation_high_soft.nominal > 0,
     )
 
 
@@ -154,7 +155,8 @@ def _stroke_edges(inputs: CriterionInputs) -> Edges:
         allowed_high=inputs.stroke_high.nominal,
         comfort_low=inputs.stroke_comfort_low.nominal,
         comfort_high=inputs.stroke_comfort_high.nominal,
-        unconfirmed=inputs.stroke_soft.nominal > 0,
+        unconfirmed_low=inputs.stroke_low_soft.nominal > 0,
+        unconfirmed_high=inputs.stroke_high_soft.nominal > 0,
     )
 
 
@@ -188,7 +190,7 @@ def _ring_share(
 def _ring_share_edges(inputs: CriterionInputs) -> Edges:
     return Edges(
         allowed_high=inputs.ring_share_limit.nominal,
-        unconfirmed=inputs.ring_share_soft.nominal > 0,
+        unconfirmed_high=inputs.ring_share_soft.nominal > 0,
         value_only=inputs.ring_travel_assumed.nominal > 0,
     )
 

@@ -31,7 +31,7 @@ def _attack(key: Attack, attack: str) -> Criterion:
         edges=lambda inputs: Edges(
             allowed_high=ATTACKED_SLIGHTLY,
             comfort_high=SUITED,
-            unconfirmed=inputs[f"{attack}_soft"].nominal > 0,
+            unconfirmed_high=inputs[f"{attack}_soft"].nominal > 0,
         ),
         needs={attack: (attack,), of_barrel: ("barrel_package",), of_screw: ("screw_package",)},
         supplier=((("barrel_package",),), (("screw_package",),)),

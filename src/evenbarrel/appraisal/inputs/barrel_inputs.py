@@ -20,8 +20,8 @@ from evenbarrel.appraisal.inputs.intervals import (
     own_half_width,
 )
 from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedUnit
-from evenbarrel.appraisal.inputs.swept_volume import Reading, SettledBarrel
-from evenbarrel.appraisal.results import Bound, ResinResult, VolumeRoute
+from evenbarrel.appraisal.inputs.swept_volume import SettledBarrel
+from evenbarrel.appraisal.results import Bound, Reading, ResinResult
 from evenbarrel.model.bid import Barrel, Zones
 from evenbarrel.model.limits import Uncertainty
 from evenbarrel.trade import repeatability, residence
@@ -37,14 +37,13 @@ RING_BITS: Mapping[str, int] = {"sliding": 1, "ball": 2, "smear_tip": 4, "other"
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One reading of one barrel: the first reading of each barrel is the printed one."""
+    """One reading of one barrel; the first of each barrel gives its nominal values."""
 
     barrel: int
     facts: StatedBarrel
     unit: StatedUnit
     settled: SettledBarrel
     reading: Reading
-    instead: bool = False
 
     @property
     def missing(self) -> Mapping[str, tuple[str, ...]]:
@@ -62,24 +61,23 @@ class Row:
 def rows_of(
     barrels: Sequence[tuple[StatedUnit, StatedBarrel, SettledBarrel]],
 ) -> tuple[Row, ...]:
-    """Return a row for each barrel as printed, then one for each other reading of any."""
-    printed, others = [], []
+    """Return a row for the first reading of each barrel, then one for each other reading of any."""
+    first, others = [], []
     for index, (unit, facts, settled) in enumerate(barrels):
         of_barrel = (index, facts, unit, settled)
-        printed.append(Row(*of_barrel, completed(settled.readings[0], settled.swept.route)))
-        if settled.instead is not None:
-            others.append(Row(*of_barrel, settled.instead, instead=True))
-        others += [Row(*of_barrel, reading) for reading in settled.readings[1:]]
-    return (*printed, *others)
+        reading, *more = settled.swept.readings
+        first.append(Row(*of_barrel, completed(reading)))
+        others += [Row(*of_barrel, other) for other in more]
+    return (*first, *others)
 
 
-def completed(reading: Reading, route: VolumeRoute | None) -> Reading:
+def completed(reading: Reading) -> Reading:
     """Return a reading with the diameter or stroke that the other and a quoted volume imply.
 
     The implied one carries the half-widths of both.
     """
     diameter, stroke, volume = reading.diameter, reading.stroke, reading.volume
-    if volume is None or route != "quoted" or (diameter is None) == (stroke is None):
+    if volume is None or reading.route != "quoted" or (diameter is None) == (stroke is None):
         return reading
     if stroke is None and diameter is not None:
         length = stroke_from_volume(volume.nominal, diameter.nominal)
@@ -147,11 +145,6 @@ def inventory(facts: StatedBarrel, diameter: float | None, route: str) -> float 
     )
 
 
-def _melt_pressure(row: Row) -> float | None:
-    read_otherwise = row.reading.melt_pressure
-    return _value(melt_pressure(row.facts)) if read_otherwise is None else read_otherwise
-
-
 def _melt_pressures(rows: Sequence[Row]) -> Interval:
     """Return the melt pressures with what they carry, that of an oil pressure's ratio added."""
 
@@ -162,7 +155,7 @@ def _melt_pressures(rows: Sequence[Row]) -> Interval:
             return own
         return min(1.0, ratio + (own or 0.0))
 
-    pressures = (_melt_pressure(row) for row in rows)
+    pressures = (_value(melt_pressure(row.facts)) for row in rows)
     return carried_along(READINGS, pressures, (width(row.facts.barrel) for row in rows))
 
 

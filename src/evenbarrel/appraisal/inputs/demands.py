@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from math import isnan
+from typing import Literal
 
 from evenbarrel.appraisal.inputs.columns import Column
 from evenbarrel.appraisal.inputs.intervals import around, own_half_width
@@ -11,7 +12,6 @@ from evenbarrel.appraisal.results import Bound
 from evenbarrel.model.datum import si_of
 from evenbarrel.model.job import Job
 from evenbarrel.model.limits import Limits, Uncertainty, limit_origin, limit_value
-from evenbarrel.model.quantity import Quantity
 from evenbarrel.model.resin import Resin
 from evenbarrel.trade import filling, flow, residence
 
@@ -101,33 +101,17 @@ def utilisation_window(resin: Resin | None, limits: Limits) -> tuple[float | Non
     )
 
 
-def is_soft(resin: Resin | None, name: str, quantity: Quantity | None = None) -> bool:
-    """Say whether a resin's limit was recalled from memory and no person confirmed it."""
-    if resin is None or resin.origins.get(name) != "from_memory":
-        return False
-    return quantity is None or quantity.standing != "confirmed"
+def is_soft(resin: Resin | None, name: str) -> bool:
+    """Say whether a resin's limit was recalled from memory; a confirmed one has no origin."""
+    return resin is not None and resin.origins.get(name) == "from_memory"
 
 
-def residence_soft(resin: Resin | None) -> bool:
-    """Say whether a resin's longest stays were recalled and not all of them confirmed."""
-    confirmed = resin is not None and all(
-        point.time.standing == "confirmed" for point in resin.residence_limits
-    )
-    return is_soft(resin, "residence_limits") and not confirmed
-
-
-def window_soft(resin: Resin | None, limits: Limits) -> bool:
-    """Say whether an end of a resin's share of volume was recalled and not confirmed."""
+def share_soft(resin: Resin | None, limits: Limits, end: Literal["low", "high"]) -> bool:
+    """Say whether an end of a resin's share of volume was recalled from memory."""
     if resin is None:
         return False
-    own = (resin.utilisation_low, resin.utilisation_high)
-    if any(
-        is_soft(resin, f"utilisation_{n}", q)
-        for n, q in zip(("low", "high"), own, strict=True)
-        if q
-    ):
-        return True
-    if all(own) or resin.resin_class is None:
+    if getattr(resin, f"utilisation_{end}") is not None:
+        return is_soft(resin, f"utilisation_{end}")
+    if resin.resin_class is None:
         return False
-    edges = (getattr(limits, f"{resin.resin_class}_{end}") for end in ("low", "high"))
-    return any(limit_origin(edge) == "from_memory" for edge in edges)
+    return limit_origin(getattr(limits, f"{resin.resin_class}_{end}")) == "from_memory"

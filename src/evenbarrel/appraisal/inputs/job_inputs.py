@@ -12,9 +12,8 @@ from evenbarrel.appraisal.inputs.demands import (
     is_soft,
     required_pressure,
     residence_limit,
-    residence_soft,
+    share_soft,
     utilisation_window,
-    window_soft,
 )
 from evenbarrel.appraisal.inputs.intervals import (
     SHOTS,
@@ -48,7 +47,8 @@ class SizeInputs:
     decompression: Interval
     utilisation_low: Interval
     utilisation_high: Interval
-    utilisation_soft: Interval
+    utilisation_low_soft: Interval
+    utilisation_high_soft: Interval
     shot_mass_tolerance: Interval
 
 
@@ -115,7 +115,8 @@ class LimitInputs:
     recovery_share_limit: Interval
     pressure_share_limit: Interval
     rate_share_limit: Interval
-    stroke_soft: Interval
+    stroke_low_soft: Interval
+    stroke_high_soft: Interval
     ring_share_soft: Interval
 
 
@@ -178,7 +179,8 @@ def _size_inputs(asked: _Asked, limits: Limits) -> SizeInputs:
         decompression=asked.carried("decompression"),
         utilisation_low=asked.number(lambda c: utilisation_window(c.resin, limits)[0]),
         utilisation_high=asked.number(lambda c: utilisation_window(c.resin, limits)[1]),
-        utilisation_soft=asked.flag(lambda column: window_soft(column.resin, limits)),
+        utilisation_low_soft=asked.flag(lambda c: share_soft(c.resin, limits, "low")),
+        utilisation_high_soft=asked.flag(lambda c: share_soft(c.resin, limits, "high")),
         shot_mass_tolerance=asked.job("shot_mass_tolerance"),
     )
 
@@ -189,11 +191,11 @@ def _plasticising_inputs(asked: _Asked, uncertainty: Uncertainty) -> Plasticisin
         hot_runner_known=asked.number(lambda c: None if hot_runner_open(c.entered) else 1.0),
         melt_density=asked.number(lambda c: c.result.melt_density if c.result else None),
         residence_limit=asked.number(lambda c: residence_limit(c.entered, c.resin)),
-        residence_soft=asked.flag(lambda column: residence_soft(column.resin)),
+        residence_soft=asked.flag(lambda column: is_soft(column.resin, "residence_limits")),
         cooling_window=asked.bound(lambda c: c.window.bound if c.window else None),
         window_route=asked.number(_window_known),
         peripheral_speed_limit=asked.resin("peripheral_speed_limit"),
-        peripheral_speed_soft=asked.flag(lambda column: _peripheral_speed_soft(column.resin)),
+        peripheral_speed_soft=asked.flag(lambda c: is_soft(c.resin, "peripheral_speed_limit")),
     )
 
 
@@ -243,7 +245,8 @@ def _limit_inputs(limits: Limits) -> LimitInputs:
         recovery_share_limit=value(limits.recovery_share),
         pressure_share_limit=value(limits.pressure_share),
         rate_share_limit=value(limits.rate_share),
-        stroke_soft=_remembered(limits.stroke_low, limits.stroke_high),
+        stroke_low_soft=_remembered(limits.stroke_low),
+        stroke_high_soft=_remembered(limits.stroke_high),
         ring_share_soft=_remembered(limits.ring_share),
     )
 
@@ -254,9 +257,9 @@ def _window_known(column: Column) -> float | None:
     return None if taken in (None, "cap") else 1.0
 
 
-def _remembered(*limits: Limit) -> Interval:
-    """Return a flag: whether any of these limits was recalled from memory."""
-    return exact(along(SHOTS, [float(any(limit_origin(e) == "from_memory" for e in limits))]))
+def _remembered(limit: Limit) -> Interval:
+    """Return a flag: whether a limit was recalled from memory."""
+    return exact(along(SHOTS, [float(limit_origin(limit) == "from_memory")]))
 
 
 def _estimate_exponent(column: Column) -> float | None:
@@ -265,11 +268,6 @@ def _estimate_exponent(column: Column) -> float | None:
     if law is None or job.required_pressure is not None or job.required_rate is not None:
         return None
     return law.n
-
-
-def _peripheral_speed_soft(resin: Resin | None) -> bool:
-    name = "peripheral_speed_limit"
-    return resin is not None and is_soft(resin, name, resin.peripheral_speed_limit)
 
 
 def _degree(resin: Resin | None, name: str) -> float:

@@ -4,47 +4,57 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from math import log
 
+from evenbarrel.appraisal.inputs.intervals import around
+from evenbarrel.appraisal.inputs.plausible import is_plausible_size
 from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedNumber
-from evenbarrel.appraisal.results import Bound, Claim, ResinResult, SweptVolume, VolumeRoute
+from evenbarrel.appraisal.results import (
+    Bound,
+    Claim,
+    Reading,
+    ResinResult,
+    SweptVolume,
+    VolumeRoute,
+)
 from evenbarrel.trade.filling import shot_volume
 from evenbarrel.trade.geometry import diameter_from_volume, stroke_from_volume, swept_volume
 
 ROUTES: tuple[VolumeRoute, ...] = ("geometry", "quoted", "rated_mass")
 """In the order in which they give the nominal volume."""
 
+DECIDED: tuple[VolumeRoute, ...] = ("geometry", "quoted")
+"""The routes that are held against each other, and that a person may decide for."""
+
 BASIS_LOW, BASIS_HIGH = 0.86, 1.02
 """Swept volume as a share of rated mass / output factor where nobody says what a mass was rated
 on: from solid density to a little below the output factor; common practice, no source."""
 
-
-@dataclass(frozen=True, slots=True)
-class Reading:
-    """One consistent set of diameter [m], stroke [m] and swept volume [m3] of a barrel.
-
-    `melt_pressure` [Pa] is set where the printed injection pressure is read otherwise.
-    """
-
-    diameter: Bound | None
-    stroke: Bound | None
-    volume: Bound | None
-    melt_pressure: float | None = None
+LENGTH_SLIPS: Mapping[str, tuple[tuple[str, float], ...]] = {
+    "radius_as_diameter": (("screw_diameter", 2.0),),
+    "diameter_as_radius": (("screw_diameter", 0.5),),
+    "in_as_mm": (("screw_diameter", 25.4), ("stroke", 25.4)),
+    "mm_as_in": (("screw_diameter", 1 / 25.4), ("stroke", 1 / 25.4)),
+    "decimal_shift": (
+        ("screw_diameter", 10.0),
+        ("screw_diameter", 0.1),
+        ("stroke", 10.0),
+        ("stroke", 0.1),
+    ),
+}
+"""What a slip of a length may have changed, each with the factor that mends it."""
 
 
 @dataclass(frozen=True, slots=True)
 class SettledBarrel:
-    """A barrel's volume and its readings.
+    """A barrel's volume with its readings.
 
-    `readings[0]` is as printed. In an unsettled barrel the intervals of all readings are spanned;
-    with `instead` set, its interval counts instead of the printed one (one slip explains the
-    gap). Where the volume comes from a rated mass without a quoted factor, `reference_resin` is
-    the resin it was rated in and `volume_same_resin` the volume for jobs in that very resin, in
-    which the factor's own half-width cancels.
+    Where the volume comes from a rated mass without a quoted factor, `reference_resin` is the
+    resin it was rated in and `volume_same_resin` the volume for jobs in that very resin, in which
+    the factor's own half-width cancels.
     """
 
     swept: SweptVolume
-    readings: tuple[Reading, ...]
-    instead: Reading | None = None
     reference_resin: str | None = None
     volume_same_resin: Bound | None = None
 
@@ -60,18 +70,48 @@ class RoutedVolume:
     same_resin: Bound | None = None
 
 
-def with_other_pressure(settled: SettledBarrel, pressure_claim: Claim) -> SettledBarrel:
-    """Return the barrel with one more reading where one slip explains its `pressure_kind`.
+@dataclass(frozen=True, slots=True)
+class Sizes:
+    """The three stated numbers of a barrel's size, any two of which give the third."""
 
-    As with a volume that two routes contradict, what depends on the choice then shows near the
-    edge until a person decides; the printed pressure stays the nominal one.
-    """
-    claim = pressure_claim
-    if claim.cause is None or claim.cause_datum != "injection_pressure":
-        return settled
-    base = settled.instead or settled.readings[0]
-    other = replace(base, melt_pressure=claim.cause_value)
-    return replace(settled, readings=(*settled.readings, other))
+    diameter: StatedNumber
+    stroke: StatedNumber
+    volume: StatedNumber
+
+    def as_printed(self, key: str = "as_printed") -> Reading:
+        """Return diameter and stroke as printed, and the volume from them."""
+        geometry = _by_geometry(self.diameter, self.stroke)
+        return _reading(key, "geometry", _size(self.diameter), _size(self.stroke), geometry.bound)
+
+    def implied_diameter(self) -> Reading:
+        """Return the diameter that the quoted volume implies, the stroke kept."""
+        value = diameter_from_volume(self.volume.value, self.stroke.value)
+        width = (self.volume.relative() + self.stroke.relative()) / 2
+        return self._quoted("diameter", around(value, width), _size(self.stroke))
+
+    def implied_stroke(self) -> Reading:
+        """Return the stroke that the quoted volume implies, the diameter kept."""
+        value = stroke_from_volume(self.volume.value, self.diameter.value)
+        width = self.volume.relative() + 2 * self.diameter.relative()
+        return self._quoted("stroke", _size(self.diameter), around(value, width))
+
+    def mended(self, slip: str) -> Reading:
+        """Return the sizes with a length mended; of several it may be, that with the least gap."""
+        tried = (self._with(name, factor) for name, factor in LENGTH_SLIPS[slip])
+        best = min(tried, key=Sizes._gap)
+        return self._quoted(slip, _size(best.diameter), _size(best.stroke))
+
+    def _with(self, name: str, factor: float) -> Sizes:
+        if name == "stroke":
+            return replace(self, stroke=self.stroke.times(factor))
+        return replace(self, diameter=self.diameter.times(factor))
+
+    def _gap(self) -> float:
+        derived = swept_volume(self.diameter.value, self.stroke.value)
+        return abs(log(self.volume.value / derived))
+
+    def _quoted(self, key: str, diameter: Bound, stroke: Bound) -> Reading:
+        return _reading(key, "quoted", diameter, stroke, _size(self.volume))
 
 
 def settle(
@@ -79,53 +119,52 @@ def settle(
 ) -> SettledBarrel:
     """Settle a barrel's swept volume; `volume_claim` is its volume_geometry with its cause.
 
-    While geometry and quoted volume contradict and nobody decided, the nominal volume stays and
-    its interval spans both routes, or is the agreeing route's where one slip explains the gap.
+    While geometry and quoted volume contradict and nobody decided, the printed geometry stays the
+    nominal size and every plausible reading is spanned.
     """
-    chosen = nominal_volume(barrel, resins)
+    chosen, sizes = nominal_volume(barrel, resins), _sizes(barrel)
     if chosen is None:
-        return SettledBarrel(SweptVolume(None, None), (_as_printed(barrel, None),))
-    printed = _as_printed(barrel, chosen.bound)
-    if volume_claim.state == "contradicts" and _decided(barrel, resins) is None:
-        return _unsettled(barrel, volume_claim, chosen, printed)
-    swept = SweptVolume(chosen.route, chosen.bound, chosen.precision)
-    return SettledBarrel(
-        swept,
-        (printed,),
-        reference_resin=chosen.reference_resin,
-        volume_same_resin=chosen.same_resin,
-    )
+        return SettledBarrel(SweptVolume(None, None, (_as_stated(barrel, None),)))
+    decided = decided_route(barrel)
+    if sizes is not None and decided == "quoted":
+        return SettledBarrel(_by_decision(sizes, barrel, chosen))
+    if sizes is not None and decided is None and volume_claim.state == "contradicts":
+        return SettledBarrel(_unsettled(sizes, volume_claim, chosen))
+    swept = SweptVolume(chosen.route, chosen.bound, (_as_stated(barrel, chosen),), chosen.precision)
+    return SettledBarrel(swept, chosen.reference_resin, chosen.same_resin)
 
 
 def nominal_volume(barrel: StatedBarrel, resins: Mapping[str, ResinResult]) -> RoutedVolume | None:
     """Return the volume by the decided route, else by the first route that has its data."""
-    decided = _decided(barrel, resins)
-    if decided is not None:
-        return decided
-    routed = (volume_by(route, barrel, resins) for route in ROUTES)
+    decided = decided_route(barrel)
+    routes = ROUTES if decided is None else (decided,)
+    routed = (volume_by(route, barrel, resins) for route in routes)
     return next((volume for volume in routed if volume is not None), None)
+
+
+def decided_route(barrel: StatedBarrel) -> VolumeRoute | None:
+    """Return the route that a person decided for, None where nobody did or its data are gone."""
+    settled = barrel.barrel.settled
+    if settled is None or settled.route not in DECIDED:
+        return None
+    return None if volume_by(settled.route, barrel, {}) is None else settled.route
 
 
 def volume_by(
     route: VolumeRoute, barrel: StatedBarrel, resins: Mapping[str, ResinResult]
 ) -> RoutedVolume | None:
     """Return the swept volume by one route, or None where its data are not stated."""
+    numbers = barrel.numbers
     if route == "geometry":
-        return _by_geometry(barrel.numbers.get("screw_diameter"), barrel.numbers.get("stroke"))
+        diameter, stroke = numbers.get("screw_diameter"), numbers.get("stroke")
+        return None if diameter is None or stroke is None else _by_geometry(diameter, stroke)
     if route == "quoted":
-        volume = barrel.numbers.get("swept_volume")
+        volume = numbers.get("swept_volume")
         return None if volume is None else _routed("quoted", volume.value, volume.relative())
     return _by_rated_mass(barrel, resins)
 
 
-def _decided(barrel: StatedBarrel, resins: Mapping[str, ResinResult]) -> RoutedVolume | None:
-    settled = barrel.barrel.settled
-    return None if settled is None else volume_by(settled.route, barrel, resins)
-
-
-def _by_geometry(diameter: StatedNumber | None, stroke: StatedNumber | None) -> RoutedVolume | None:
-    if diameter is None or stroke is None:
-        return None
+def _by_geometry(diameter: StatedNumber, stroke: StatedNumber) -> RoutedVolume:
     precision = 2 * diameter.relative() + stroke.relative()
     return _routed("geometry", swept_volume(diameter.value, stroke.value), precision)
 
@@ -150,73 +189,70 @@ def _by_rated_mass(barrel: StatedBarrel, resins: Mapping[str, ResinResult]) -> R
 
 
 def _routed(route: VolumeRoute, value: float, precision: float) -> RoutedVolume:
-    return RoutedVolume(route, _bound(value, precision), precision)
+    return RoutedVolume(route, around(value, precision), precision)
 
 
-def _bound(value: float, relative: float) -> Bound:
-    # Half-widths that add up to more than the value leave nothing below it, never less.
-    return Bound(value, value * max(0.0, 1 - relative), value * (1 + relative))
+def _size(number: StatedNumber) -> Bound:
+    return around(number.value, number.relative())
 
 
-def _size(number: StatedNumber | None) -> Bound | None:
-    return None if number is None else _bound(number.value, number.relative())
+def _sizes(barrel: StatedBarrel) -> Sizes | None:
+    """Return the three numbers of a barrel's size, None unless all are stated."""
+    diameter, stroke, volume = (
+        barrel.numbers.get(name) for name in ("screw_diameter", "stroke", "swept_volume")
+    )
+    if diameter is None or stroke is None or volume is None:
+        return None
+    return Sizes(diameter, stroke, volume)
 
 
-def _as_printed(barrel: StatedBarrel, volume: Bound | None) -> Reading:
-    given = barrel.numbers
-    return Reading(_size(given.get("screw_diameter")), _size(given.get("stroke")), volume)
+def _reading(
+    key: str, route: VolumeRoute, diameter: Bound, stroke: Bound, volume: Bound
+) -> Reading:
+    plausible = is_plausible_size(diameter.nominal, stroke.nominal, volume.nominal)
+    return Reading(key, route, diameter, stroke, volume, plausible)
 
 
-def _unsettled(
-    barrel: StatedBarrel, claim: Claim, chosen: RoutedVolume, printed: Reading
-) -> SettledBarrel:
-    given = barrel.numbers
-    diameter, stroke, volume = given["screw_diameter"], given["stroke"], given["swept_volume"]
-    implied = _implied_readings(diameter, stroke, volume)
-    instead = _instead(barrel, claim, printed)
-    readings = (printed, *implied) if instead is None else (printed,)
-    volumes = [printed.volume, implied[0].volume] if instead is None else [instead.volume]
-    bounds = [bound for bound in volumes if bound is not None]
+def _as_stated(barrel: StatedBarrel, chosen: RoutedVolume | None) -> Reading:
+    """Return what is stated of a barrel's size, with the volume by the route that gives it."""
+    diameter, stroke = barrel.numbers.get("screw_diameter"), barrel.numbers.get("stroke")
+    return Reading(
+        "as_printed",
+        None if chosen is None else chosen.route,
+        None if diameter is None else _size(diameter),
+        None if stroke is None else _size(stroke),
+        None if chosen is None else chosen.bound,
+    )
+
+
+def _by_decision(sizes: Sizes, barrel: StatedBarrel, chosen: RoutedVolume) -> SweptVolume:
+    """Return the quoted volume with the size a person decided for, both where nobody knows."""
+    settled = barrel.barrel.settled
+    key = None if settled is None else settled.reading
+    if key is None or key == "unknown":
+        both = (sizes.implied_diameter(), sizes.implied_stroke())
+        return SweptVolume("quoted", chosen.bound, both, chosen.precision, "readings")
+    implied = {"diameter": sizes.implied_diameter, "stroke": sizes.implied_stroke}
+    reading = implied[key]() if key in implied else sizes.mended(key)
+    return SweptVolume("quoted", chosen.bound, (reading,), chosen.precision)
+
+
+def _unsettled(sizes: Sizes, claim: Claim, chosen: RoutedVolume) -> SweptVolume:
+    slip: tuple[Reading, ...] = ()
+    if claim.cause is not None:
+        of_volume = claim.cause_datum == "swept_volume"
+        mended = sizes.as_printed if of_volume else sizes.mended
+        slip = (mended(claim.cause),)
+    readings = (sizes.as_printed(), *slip, sizes.implied_diameter(), sizes.implied_stroke())
+    volumes = [r.volume for r in spanned(readings) if r.volume is not None]
     bound = Bound(
         chosen.bound.nominal,
-        min(bound.low for bound in bounds),
-        max(bound.high for bound in bounds),
+        min(volume.low for volume in volumes),
+        max(volume.high for volume in volumes),
     )
-    read_as = None if instead is None else claim.cause
-    swept = SweptVolume(chosen.route, bound, chosen.precision, unsettled=True, read_as=read_as)
-    return SettledBarrel(swept, readings, instead)
+    return SweptVolume(chosen.route, bound, readings, chosen.precision, "unsettled")
 
 
-def _implied_readings(
-    diameter: StatedNumber, stroke: StatedNumber, volume: StatedNumber
-) -> tuple[Reading, Reading]:
-    """Return what the quoted volume makes of the diameter, stroke kept, and of the stroke."""
-    quoted = _size(volume)
-    other_diameter = _bound(
-        diameter_from_volume(volume.value, stroke.value),
-        (volume.relative() + stroke.relative()) / 2,
-    )
-    other_stroke = _bound(
-        stroke_from_volume(volume.value, diameter.value),
-        volume.relative() + 2 * diameter.relative(),
-    )
-    return (
-        Reading(other_diameter, _size(stroke), quoted),
-        Reading(_size(diameter), other_stroke, quoted),
-    )
-
-
-def _instead(barrel: StatedBarrel, claim: Claim, printed: Reading) -> Reading | None:
-    """Return the reading that the one slip which explains the gap leads to."""
-    datum, value = claim.cause_datum, claim.cause_value
-    if claim.cause is None or datum is None:
-        return None
-    if datum == "swept_volume":
-        return printed
-    if value is None:
-        return None
-    number = barrel.numbers[datum]
-    corrected = barrel.with_number(datum, number.times(value / number.value))
-    diameter, stroke = corrected.numbers["screw_diameter"], corrected.numbers["stroke"]
-    volume = _by_geometry(diameter, stroke)
-    return Reading(_size(diameter), _size(stroke), None if volume is None else volume.bound)
+def spanned(readings: tuple[Reading, ...]) -> tuple[Reading, ...]:
+    """Return the readings that count: the first, which gives the nominal, and the plausible."""
+    return (readings[0], *(reading for reading in readings[1:] if reading.plausible))

@@ -1,17 +1,17 @@
-"""Every barrel against every job: the criteria judged on arrays, cells read out of them."""
+"""Every barrel against every job: rows, columns and what the criteria read over them."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from itertools import pairwise
 from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
-from evenbarrel.appraisal.criteria import ALL
-from evenbarrel.appraisal.criteria.definition import Criterion, Flags
+from evenbarrel.appraisal.criteria.definition import Flags
 from evenbarrel.appraisal.inputs.barrel_inputs import (
     BarrelInputs,
     Row,
@@ -24,7 +24,6 @@ from evenbarrel.appraisal.inputs.intervals import (
     READINGS,
     Interval,
     along,
-    bounded,
     exact,
     fields_of,
     own_half_width,
@@ -32,17 +31,7 @@ from evenbarrel.appraisal.inputs.intervals import (
 )
 from evenbarrel.appraisal.inputs.job_inputs import JobInputs
 from evenbarrel.appraisal.results import ResinResult
-from evenbarrel.appraisal.verdicts.states import (
-    NEAR_EDGE,
-    NOT_STATED,
-    OUTSIDE,
-    UNSETTLED,
-    Assessment,
-    States,
-    beyond_physics,
-    margin_to,
-    states_of,
-)
+from evenbarrel.appraisal.verdicts.states import BIT
 from evenbarrel.model.limits import Uncertainty
 from evenbarrel.trade import recovery
 from evenbarrel.trade.formula import Array
@@ -108,6 +97,62 @@ def unconverted(
 
 
 @dataclass(frozen=True)
+class Several:
+    """The barrels that are read in several ways.
+
+    `rows` are the table's rows of all their readings, a barrel's own beside each other and its
+    first one first. `barrels` are these barrels; `joined` gives for each of them the places in
+    `rows` of the readings that count, filled up with the first; `doubt` the reason, a bit, that
+    is said where they differ, of shape (barrels, 1).
+    """
+
+    rows: NDArray[np.intp]
+    barrels: NDArray[np.intp]
+    joined: NDArray[np.intp]
+    doubt: NDArray[np.uint8]
+
+    def __bool__(self) -> bool:
+        """Whether there is any such barrel."""
+        return bool(len(self.barrels))
+
+    def of(self, barrel: int) -> range:
+        """Return the places in `rows` of a barrel's readings; empty where it has but one."""
+        return self._of_barrel.get(barrel, range(0))
+
+    @cached_property
+    def _of_barrel(self) -> Mapping[int, range]:
+        starts = [*self.joined[:, 0].tolist(), len(self.rows)]
+        own = (range(first, end) for first, end in pairwise(starts))
+        return dict(zip(self.barrels.tolist(), own, strict=True))
+
+
+def several_of(rows: Sequence[Row], barrels: int) -> Several:
+    """Return the barrels that are read in several ways; the first rows are one for each barrel."""
+    of_barrel: dict[int, list[int]] = {}
+    for place, row in enumerate(rows[barrels:], start=barrels):
+        of_barrel.setdefault(row.barrel, [row.barrel]).append(place)
+    places = [place for own in of_barrel.values() for place in own]
+    most = max((len(own) for own in of_barrel.values()), default=1)
+    joined, start = [], 0
+    for own in of_barrel.values():
+        counts = [start + number for number, place in enumerate(own) if _counts(rows, place)]
+        joined.append(counts + [start] * (most - len(counts)))
+        start += len(own)
+    doubts = (BIT[rows[barrel].settled.swept.doubt or "unsettled"] for barrel in of_barrel)
+    return Several(
+        np.array(places, dtype=np.intp),
+        np.array(list(of_barrel), dtype=np.intp),
+        np.array(joined, dtype=np.intp).reshape(len(of_barrel), most),
+        np.array(list(doubts), dtype=np.uint8).reshape(-1, 1),
+    )
+
+
+def _counts(rows: Sequence[Row], place: int) -> bool:
+    """Say whether a reading counts: the first of its barrel, or one that is plausible."""
+    return place == rows[place].barrel or rows[place].reading.plausible
+
+
+@dataclass(frozen=True)
 class Table:
     """Rows, columns and all inputs over them."""
 
@@ -116,15 +161,28 @@ class Table:
     barrels: int
     jobs: int
     inputs: CriterionInputs
-    applies: Flags
-    """Per barrel, of shape (barrels, 1): whether the method applies to its unit."""
     resins: Mapping[str, ResinResult]
+    disputed: Mapping[str, Flags]
+    """Criteria that a claim disputes, each with where, over (barrels, 1)."""
 
     @cached_property
-    def unsettled(self) -> NDArray[np.intp]:
-        """The barrels that may be read in more ways than as printed."""
-        found = dict.fromkeys(row.barrel for row in self.rows[self.barrels :])
-        return np.array(list(found), dtype=np.intp)
+    def applies(self) -> Flags:
+        """Whether the method applies to each barrel's unit, of shape (barrels, 1)."""
+        apply = [row.unit.is_reciprocating for row in self.rows[: self.barrels]]
+        return np.array(apply, dtype=np.bool_).reshape(-1, 1)
+
+    @cached_property
+    def several(self) -> Several:
+        """The barrels that are read in several ways."""
+        return several_of(self.rows, self.barrels)
+
+    def of_rows(self, of_barrels: NDArray[Scalar]) -> NDArray[Scalar]:
+        """Return for each row what stands for its barrel."""
+        return of_barrels[self._barrel_of_row]
+
+    @cached_property
+    def _barrel_of_row(self) -> NDArray[np.intp]:
+        return np.array([row.barrel for row in self.rows], dtype=np.intp)
 
     def lacking(
         self, name: str, data: tuple[str, ...], row: Row, column: Column
@@ -156,6 +214,7 @@ def tabulate(
     of_jobs: JobInputs,
     resins: Mapping[str, ResinResult],
     uncertainty: Uncertainty,
+    disputed: Mapping[str, Flags],
 ) -> Table:
     """Return the table, with the inputs that depend on barrel and job together added."""
     barrels = 1 + max((row.barrel for row in rows), default=-1)
@@ -174,108 +233,4 @@ def tabulate(
         rate_in_resin=rate_in_resin(rows, rate, share, same_resin, uncertainty),
         factor_of_volume=factor,
     )
-    apply = np.array([row.unit.is_reciprocating for row in rows[:barrels]], dtype=np.bool_)
-    return Table(rows, columns, barrels, jobs, inputs, apply.reshape(-1, 1), resins)
-
-
-def _full(table: Table, interval: Interval) -> Interval:
-    shape = (len(table.rows), len(table.columns))
-    nominal = np.broadcast_to(interval.nominal, shape)
-    if interval.low is interval.nominal and interval.high is interval.nominal:
-        return exact(nominal)
-    return Interval(
-        nominal, np.broadcast_to(interval.low, shape), np.broadcast_to(interval.high, shape)
-    )
-
-
-def _spanned(table: Table, interval: Interval) -> Interval:
-    """Return a value over (barrels, shots), the intervals of a barrel's readings spanned."""
-    printed = interval.of_rows(slice(table.barrels))
-    others = table.rows[table.barrels :]
-    if not others:
-        return printed
-    low, high = printed.low.copy(), printed.high.copy()
-    for position, row in enumerate(others, start=table.barrels):
-        if row.instead:
-            low[row.barrel], high[row.barrel] = interval.low[position], interval.high[position]
-        else:
-            low[row.barrel] = np.fmin(low[row.barrel], interval.low[position])
-            high[row.barrel] = np.fmax(high[row.barrel], interval.high[position])
-    return Interval(printed.nominal, low, high)
-
-
-def assess(criterion: Criterion, table: Table) -> Assessment:
-    """Return one criterion over (barrels, jobs), the worst of each job's shots counting."""
-    with np.errstate(all="ignore"):
-        raw = _full(table, bounded(criterion.value, criterion.monotonic_in, table.inputs))
-        edges = criterion.edges(table.inputs).of_rows(slice(table.barrels))
-        interval = _spanned(table, raw)
-        state, reasons = states_of(interval, edges)
-        if table.unsettled.size:
-            as_printed, _ = states_of(raw.of_rows(table.unsettled), edges.of_rows(table.unsettled))
-            changed = (state[table.unsettled] == NEAR_EDGE) & (as_printed != NEAR_EDGE)
-            reasons[table.unsettled] |= (changed * UNSETTLED).astype(np.uint8)
-        state = np.where(table.applies, state, NOT_STATED).astype(np.int8)
-        physical = beyond_physics(interval, edges)
-        if criterion.basis == "physical":
-            physical = state == OUTSIDE
-        margin = margin_to(interval.nominal, edges.allowed_low, edges.allowed_high)
-    if not criterion.numeric:
-        margin = np.full(margin.shape, np.nan)
-    chosen = _worst_shot(table, state, margin)
-    return Assessment(
-        criterion,
-        table.inputs,
-        edges,
-        _taken(table, interval, chosen),
-        _take(table, state, chosen),
-        _take(table, reasons, chosen),
-        _take(table, physical, chosen),
-        _take(table, margin, chosen),
-        chosen,
-    )
-
-
-def _take(table: Table, values: NDArray[Scalar], chosen: NDArray[np.int32]) -> NDArray[Scalar]:
-    """Return the values of the chosen shots, over (barrels, jobs)."""
-    others = table.columns[table.jobs :]
-    if not others:
-        return values
-    taken = values[:, : table.jobs].copy()
-    for position, column in enumerate(others, start=table.jobs):
-        here = chosen[:, column.job] == position
-        np.copyto(taken[:, column.job], values[:, position], where=here)
-    return taken
-
-
-def _taken(table: Table, interval: Interval, chosen: NDArray[np.int32]) -> Interval:
-    nominal = _take(table, interval.nominal, chosen)
-    if interval.low is interval.nominal and interval.high is interval.nominal:
-        return exact(nominal)
-    return Interval(
-        nominal, _take(table, interval.low, chosen), _take(table, interval.high, chosen)
-    )
-
-
-def _worst_shot(table: Table, state: States, margin: Array) -> NDArray[np.int32]:
-    """Return the shot column that counts for each barrel and job."""
-    chosen = np.broadcast_to(np.arange(table.jobs, dtype=np.int32), (table.barrels, table.jobs))
-    others = table.columns[table.jobs :]
-    if not others:
-        return chosen
-    chosen = chosen.copy()
-    worst, least = state[:, : table.jobs].copy(), margin[:, : table.jobs].copy()
-    for position, column in enumerate(others, start=table.jobs):
-        held, closest = worst[:, column.job], least[:, column.job]
-        worse = (state[:, position] < held) | (
-            (state[:, position] == held) & (margin[:, position] < closest)
-        )
-        chosen[worse, column.job] = position
-        np.copyto(held, state[:, position], where=worse)
-        np.copyto(closest, margin[:, position], where=worse)
-    return chosen
-
-
-def assess_all(table: Table) -> tuple[Assessment, ...]:
-    """Return every criterion over (barrels, jobs)."""
-    return tuple(assess(criterion, table) for criterion in ALL)
+    return Table(rows, columns, barrels, jobs, inputs, resins, disputed)

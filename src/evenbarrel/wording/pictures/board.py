@@ -18,6 +18,7 @@ from evenbarrel.wording.pictures.ruler import BarrelTrace, RulerPicture, ruler
 from evenbarrel.wording.pictures.ruler_tips import mark_tip
 from evenbarrel.wording.pictures.scales import Scale
 from evenbarrel.wording.sentences.cells import state_word
+from evenbarrel.wording.sentences.gate import BEST_FIRST
 from evenbarrel.wording.sentences.questions import barrel_name, full_name, job_name
 from evenbarrel.wording.sheets.sheet import Reference
 from evenbarrel.wording.words import labels
@@ -163,7 +164,7 @@ def _row(
 
 def _cell(fit: Fit) -> BoardCell:
     key = fit.binding or (fit.open[0] if fit.open else "capacity")
-    word = "accepted" if fit.accepted and not fit.blocks else ""
+    word = "accepted" if fit.accepted and not fit.unaccepted else ""
     if not word and fit.binding is not None:
         word = labels.SHORT_CRITERIA[fit.binding]
     reference = ("criterion", fit.barrel, fit.job, key)
@@ -176,7 +177,7 @@ def arranged(
     """Return the ids of the barrels to show: the pinned ones first, each group in its order."""
     names = [barrel.id for barrel in appraisal.barrels if _is_shown(appraisal, barrel.id, only)]
     if order == "gate":
-        names.sort(key=lambda name: -SEVERITY.index(appraisal.barrel_states[name]))
+        names.sort(key=lambda name: _standing(appraisal, name))
     elif order == "margin":
         names.sort(key=lambda name: -_least_margin(appraisal, name))
     elif order == "supplier":
@@ -189,9 +190,15 @@ def _is_shown(appraisal: Appraisal, name: str, only: Filter) -> bool:
     barrel = appraisal.barrel(name)
     if only.bid is not None and barrel.bid != only.bid:
         return False
-    if only.not_shut and appraisal.barrel_states[name] == "outside":
+    if only.not_shut and appraisal.gates.states[name] == "shut":
         return False
     return only.job is None or appraisal.fit(name, only.job).state != "outside"
+
+
+def _standing(appraisal: Appraisal, name: str) -> tuple[int, int]:
+    """Return where a barrel stands in the order by gate, the best first, then by state."""
+    gate, state = appraisal.gates.states[name], appraisal.barrel_states[name]
+    return BEST_FIRST.index(gate), -SEVERITY.index(state)
 
 
 def _least_margin(appraisal: Appraisal, name: str) -> float:

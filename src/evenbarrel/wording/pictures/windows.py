@@ -9,7 +9,7 @@ import numpy as np
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.inputs.intervals import at
-from evenbarrel.appraisal.verdicts.states import Assessment
+from evenbarrel.appraisal.verdicts.assessment import Assessment
 from evenbarrel.model.limits import CRITERIA
 from evenbarrel.wording.words.numbers import percent, with_unit
 

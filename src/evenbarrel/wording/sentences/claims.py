@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.claims.doubt import datum_to_ask
-from evenbarrel.appraisal.results import Claim, Question
+from evenbarrel.appraisal.references import ClaimRef
+from evenbarrel.appraisal.results import Question
 from evenbarrel.model.bid import Barrel
 from evenbarrel.wording.sentences import letters
 from evenbarrel.wording.sentences.cells import date_text
@@ -40,30 +40,12 @@ class ClaimTold:
     datum: tuple[str, str]
 
 
-def _claim(appraisal: Appraisal, owner: str, key: str) -> Claim | None:
-    found: Mapping[str, Sequence[Claim]] = {b.id: b.claims for b in appraisal.barrels} | {
-        b.id: b.claims for b in appraisal.bids
-    }
-    return next((claim for claim in found.get(owner, ()) if claim.key == key), None)
-
-
-def question_of(appraisal: Appraisal, owner: str, claim: Claim) -> Question | None:
-    """Return the question that a claim raises, or None."""
-    return next(
-        (
-            question
-            for question in appraisal.questions
-            if claim.key in question.raised_by
-            and (owner in question.barrels or (owner == question.bid and not question.barrels))
-        ),
-        None,
-    )
-
-
 def claim_told(appraisal: Appraisal, owner: str, key: str) -> ClaimTold | None:
     """Return a claim in words; None where it is gone."""
-    claim = _claim(appraisal, owner, key)
-    if claim is None:
+    reference = ClaimRef(owner, key)
+    try:
+        claim = appraisal.claim(reference)
+    except KeyError:
         return None
     units = appraisal.evaluation.display_units
     entered = next((b for _, _, b in appraisal.evaluation.barrels() if b.id == owner), None)
@@ -75,7 +57,7 @@ def claim_told(appraisal: Appraisal, owner: str, key: str) -> ClaimTold | None:
         cause=cause,
         decision="" if entered is None or key != "volume_geometry" else _decision(entered),
         lines=working(appraisal, ("claim", owner, key)).lines,
-        question=question_of(appraisal, owner, claim),
+        question=appraisal.question_of(reference),
         datum=(owner, datum_to_ask(claim)),
     )
 
@@ -103,7 +85,6 @@ def routes(barrel: Barrel) -> tuple[str, ...]:
     has = {
         "geometry": barrel.screw_diameter is not None and barrel.stroke is not None,
         "quoted": barrel.swept_volume is not None,
-        "rated_mass": barrel.rated_shot_mass is not None,
     }
     return tuple(route for route, known in has.items() if known)
 

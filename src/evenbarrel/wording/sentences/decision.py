@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 
 from evenbarrel.appraisal.appraise import Appraisal
-from evenbarrel.appraisal.comparison import AlternativeWindow, ChangedCell, acceptable_criteria
+from evenbarrel.appraisal.comparison import AlternativeWindow, ChangedCell
 from evenbarrel.appraisal.results import Fit
 from evenbarrel.model.decision import Deviation, SignOff
 from evenbarrel.model.digest import SCHEME, signs
@@ -182,18 +182,16 @@ def tried_line(tried: Sequence[tuple[str, str, str]]) -> str:
 
 
 def deviation_told(appraisal: Appraisal, fit: Fit) -> str:
-    """Return which cell a deviation is accepted for, what accepting means, and what stays shut."""
+    """Return which cell a deviation is accepted for, what accepting means, and what stays."""
     cell = f"{full_name(appraisal, fit.barrel)}, for {job_name(appraisal, fit.job)}."
     means = f"{cell} It stays outside and is printed as such"
-    outside = [c.key for c in fit.criteria if c.state == "outside" and c.key not in fit.accepted]
-    may = acceptable_criteria(fit)
-    never = [_criterion_word(key) for key in outside if key not in may]
+    never = [_criterion_word(key) for key in fit.unaccepted if key not in fit.acceptable]
     if never:
         return f"{means}; the gate stays shut: nobody can accept {listed(never)}."
-    if len(may) > 1:
-        each = listed([_criterion_word(key) for key in may])
-        return f"{means}. The gate stays shut until each of these is accepted: {each}."
-    return f"{means}; it no longer shuts the gate."
+    if len(fit.acceptable) > 1:
+        each = listed([_criterion_word(key) for key in fit.acceptable])
+        return f"{means}. The gate stays as it is until each of these is accepted: {each}."
+    return f"{means}; it no longer stands in the gate's way."
 
 
 def _criterion_word(key: str) -> str:
@@ -277,27 +275,6 @@ def sign_offs_sheet(appraisal: Appraisal, results_digest: str) -> Sheet:
             )
         )
     return Sheet("sign_offs", "Signatures", headings, tuple(rows))
-
-
-def gate_line(appraisal: Appraisal) -> str:
-    """Return the gate in words: how many barrels pass, are shut, are open, and which pass."""
-    counts: Counter[str] = Counter()
-    passing = []
-    for barrel in appraisal.barrels:
-        fits = [appraisal.fit(barrel.id, job.id) for job in appraisal.jobs]
-        if any(fit.blocks for fit in fits):
-            counts["shut"] += 1
-        elif not fits or any(fit.state == "not_stated" for fit in fits):
-            counts["open questions"] += 1
-        else:
-            passing.append(full_name(appraisal, barrel.id))
-    if not appraisal.barrels:
-        return "No barrel is entered yet: enter the offers on the Bids page."
-    line = (
-        f"For every planned job, of {len(appraisal.barrels)} barrels: {len(passing)} pass, "
-        f"{counts['shut']} shut, {counts['open questions']} with open questions."
-    )
-    return f"{line} Pass: {'; '.join(passing)}." if passing else line
 
 
 def incompatible_lines(appraisal: Appraisal) -> tuple[str, ...]:

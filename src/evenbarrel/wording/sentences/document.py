@@ -11,6 +11,7 @@ from evenbarrel.model.bid import Bid
 from evenbarrel.model.digest import SCHEME, digest
 from evenbarrel.wording.sentences.cells import CAUTIONS, date_text, listed
 from evenbarrel.wording.sentences.claim_words import claim_sentence
+from evenbarrel.wording.sentences.gate import BEST_FIRST
 from evenbarrel.wording.sentences.questions import full_name
 from evenbarrel.wording.sentences.summary import questions_text
 from evenbarrel.wording.sheets.sheet import Reference
@@ -83,6 +84,7 @@ EMPTY: Mapping[str, str] = {
     "offers": "No offers are entered yet.",
     "questions": "No question is open.",
     "deviations": "No deviation has been accepted.",
+    "waiting_limits": "No barrel waits for a limit to be confirmed.",
     "gate": "No barrels are entered yet.",
     "resins": "No resins are entered yet.",
 }
@@ -141,7 +143,7 @@ def tightest_cells(appraisal: Appraisal, most: int) -> tuple[tuple[str, str], ..
     for barrel in appraisal.barrels:
         fits = [appraisal.fit(barrel.id, job.id) for job in appraisal.jobs]
         stated = [fit for fit in fits if fit.binding is not None]
-        if stated and not any(fit.blocks for fit in fits):
+        if stated and appraisal.gates.states[barrel.id] != "shut":
             found.append((barrel.id, min(stated, key=_room_left).job))
     return tuple(found[:most])
 
@@ -193,32 +195,15 @@ def cell_cautions(appraisal: Appraisal) -> tuple[str, ...]:
 
 
 def verdicts(appraisal: Appraisal) -> tuple[tuple[str, tuple[str, ...]], ...]:
-    """Return the verdict of the gate with the barrels it falls on, best first."""
-    found: dict[str, list[str]] = {word: [] for word in _VERDICTS}
-    for barrel in appraisal.barrels:
-        fits = [appraisal.fit(barrel.id, job.id) for job in appraisal.jobs]
-        found[_verdict(fits)].append(full_name(appraisal, barrel.id))
-    return tuple((word, tuple(names)) for word, names in found.items())
-
-
-_VERDICTS = (
-    "Inside for every job",
-    "Pass, near the edge for at least one job",
-    "Pass with accepted deviations",
-    "Wait for open questions",
-    "Shut: outside for at least one job",
-)
-
-
-def _verdict(fits: list[Fit]) -> str:
-    states = {fit.state for fit in fits}
-    if any(fit.blocks for fit in fits):
-        return _VERDICTS[4]
-    if not fits or "not_stated" in states:
-        return _VERDICTS[3]
-    if "outside" in states:
-        return _VERDICTS[2]
-    return _VERDICTS[1] if "near_edge" in states else _VERDICTS[0]
+    """Return each gate with the barrels it is that of, best first."""
+    found: dict[str | None, list[str]] = {gate: [] for gate in BEST_FIRST}
+    for barrel, gate in appraisal.gates.states.items():
+        found[gate].append(full_name(appraisal, barrel))
+    return tuple(
+        (labels.GATES[gate].capitalize(), tuple(names))
+        for gate, names in found.items()
+        if names or gate is not None
+    )
 
 
 def names_text(names: tuple[str, ...]) -> str:
@@ -226,19 +211,18 @@ def names_text(names: tuple[str, ...]) -> str:
     return "; ".join(names) or ABSENT
 
 
+UNDECIDED = "The interval spans every plausible reading until a person decides."
+
+
 def unsettled_texts(appraisal: Appraisal) -> tuple[str, ...]:
-    """Return, for each barrel whose volume two routes contradict, both and what was done."""
+    """Return, for each barrel whose volume two routes contradict, both and what is done."""
     units = appraisal.evaluation.display_units
     texts = []
     for barrel in appraisal.barrels:
         if not barrel.swept.unsettled:
             continue
-        if barrel.swept.read_as is None:
-            taken = "The interval spans both until a person decides."
-        else:
-            taken = f"Read as if {labels.CAUSES[barrel.swept.read_as]}, until a person decides."
         sentence = claim_sentence(barrel.claim("volume_geometry"), units)
-        texts.append(f"{full_name(appraisal, barrel.id)}: {sentence} {taken}")
+        texts.append(f"{full_name(appraisal, barrel.id)}: {sentence} {UNDECIDED}")
     return tuple(texts)
 
 

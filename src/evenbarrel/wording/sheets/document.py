@@ -35,7 +35,7 @@ def _binding_line(fit: Fit, units: DisplayUnits) -> str:
 
 
 def _open_line(fit: Fit) -> str:
-    parts = ["accepted"] if fit.accepted and not fit.blocks else []
+    parts = ["accepted"] if fit.accepted and not fit.unaccepted else []
     if fit.open:
         parts.append(f"{len(fit.open)} open")
     return ", ".join(parts)

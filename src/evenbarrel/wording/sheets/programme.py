@@ -6,12 +6,21 @@ from dataclasses import replace
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.claims import KEYS
-from evenbarrel.appraisal.results import BarrelResult, Claim, Fit, JobResult, ShotEnd
+from evenbarrel.appraisal.results import (
+    SEVERITY,
+    BarrelResult,
+    Claim,
+    Fit,
+    JobResult,
+    ShotEnd,
+    State,
+)
 from evenbarrel.model.bid import Barrel
 from evenbarrel.model.job import Job
 from evenbarrel.model.resin import Resin
 from evenbarrel.wording.sentences.cells import fit_sentences, missing_words, state_word
 from evenbarrel.wording.sentences.claim_words import claim_sentence
+from evenbarrel.wording.sentences.gate import BEST_FIRST, gate_words, reason_lines
 from evenbarrel.wording.sentences.questions import (
     barrel_name,
     full_name,
@@ -26,7 +35,6 @@ from evenbarrel.wording.words.numbers import (
     DisplayUnits,
     display_unit,
     in_units,
-    percent,
     printed,
     shown,
     unit_text,
@@ -273,7 +281,7 @@ def _fit_cell(fit: Fit, units: DisplayUnits) -> Cell:
     parts = []
     if fit.binding is not None:
         parts.append(labels.SHORT_CRITERIA[fit.binding])
-    if fit.accepted and not fit.blocks:
+    if fit.accepted and not fit.unaccepted:
         parts.append("accepted")
     if fit.open:
         parts.append(f"{len(fit.open)} open")
@@ -329,7 +337,7 @@ def _by_physics(fit: Fit) -> bool:
 
 
 def gate_sheet(appraisal: Appraisal) -> Sheet:
-    """Return the gate: which barrel passes for the programme, and what stands in its way."""
+    """Return the gate of each barrel, and what stands in its way."""
     headings = (
         Heading("Supplier"),
         Heading("Barrel"),
@@ -341,50 +349,32 @@ def gate_sheet(appraisal: Appraisal) -> Sheet:
         Heading("Gate"),
         Heading("What stands in the way"),
     )
-    rows = [_gate_row(appraisal, barrel) for barrel in appraisal.barrels]
-    # What a buyer looks for first comes first; within a verdict the order of the file stays.
-    rows.sort(key=lambda row: GATES.index(row[-2].text))
+    states = appraisal.gates.states
+    # Within a gate the order of the file stays.
+    barrels = sorted(appraisal.barrels, key=lambda one: BEST_FIRST.index(states[one.id]))
     return Sheet(
         "gate",
         "Gate on fit",
         headings,
-        tuple(rows),
+        tuple(_gate_row(appraisal, barrel) for barrel in barrels),
         notes=(
-            "Shut: outside for at least one job, and nobody has accepted the deviation. "
-            "Clamp force, tie bars, mould height and nozzle fit are not judged here.",
+            "Shut: outside by physics or a resin's limit for at least one job. Waits: for a person "
+            "or a supplier. No objection: nothing that was assessed stands against it. Clamp "
+            "force, tie bars, mould height and nozzle fit are not judged here.",
         ),
     )
 
 
-GATES = ("passes", "open questions", "shut")
-"""The verdicts of the gate, in the order in which the barrels are listed."""
-
-
 def _gate_row(appraisal: Appraisal, barrel: BarrelResult) -> tuple[Cell, ...]:
-    fits = [appraisal.fit(barrel.id, job.id) for job in appraisal.jobs]
-    state = appraisal.barrel_states[barrel.id]
-    counts = [sum(fit.state == s for fit in fits) for s in labels.STATES]
-    blocks = [fit for fit in fits if fit.blocks]
-    unknown = [fit for fit in fits if fit.state == "not_stated"]
-    passes, waits, shut = GATES
-    why = "; ".join(_in_the_way(appraisal, fit) for fit in blocks or unknown)
+    gate = appraisal.gate(barrel.id)
+    states = [appraisal.fit(barrel.id, job).state for job in gate.jobs]
+    worst: State = min(states, key=SEVERITY.index, default="not_stated")
+    counts = [states.count(state) for state in labels.STATES]
     return (
         Cell(barrel.supplier),
         Cell(barrel_name(appraisal, barrel.id), reference=("volume", barrel.id)),
-        Cell(labels.STATES[state], state=state),
+        Cell(labels.STATES[worst], state=worst),
         *(Cell(str(count), float(count)) for count in counts),
-        Cell(shut if blocks else (waits if unknown or not fits else passes)),
-        Cell(why or ABSENT),
+        Cell(gate_words(gate, appraisal)),
+        Cell(reason_lines(gate, appraisal)),
     )
-
-
-def _in_the_way(appraisal: Appraisal, fit: Fit) -> str:
-    name = job_name(appraisal, fit.job)
-    if fit.state == "not_stated":
-        return f"{name}: not stated"
-    found = next((c for c in fit.criteria if c.key == fit.binding), None)
-    if found is None:
-        return name
-    value = "" if found.value is None or found.unit != "1" else f" {percent(found.value)}"
-    word = "by rule" if fit.by_rule else ""
-    return f"{name}: {labels.SHORT_CRITERIA[found.key]}{value} {word}".rstrip()

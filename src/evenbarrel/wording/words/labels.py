@@ -108,8 +108,36 @@ REASONS: Mapping[str, str] = {
     "comfort": "beyond comfort",
     "uncertainty": "within uncertainty of the edge",
     "soft": "limit recalled or demand estimated",
-    "unsettled": "a printed number is in doubt",
+    "beyond_unconfirmed": "beyond a limit that nobody confirmed",
+    "unsettled": "its readings differ and nobody has decided",
+    "readings": "nobody knows which printed size is wrong",
+    "disputed": "a printed number is in doubt",
 }
+
+GATES: Mapping[str | None, str] = {
+    "no_objection": "no objection",
+    "waits": "waits",
+    "shut": "shut",
+    None: "not judged",
+}
+
+GATE_KINDS: Mapping[str, str] = {
+    "outside": "",
+    "rule": "by rule",
+    "open": "not assessed",
+    "beyond_unconfirmed": "beyond a limit that nobody confirmed",
+    "unsettled": "swept volume not settled",
+    "disputed": "hangs on a number in doubt",
+    "incompatible": "must never meet",
+}
+"""What stands in a job's way, said after the criterion."""
+
+READINGS: Mapping[str, str] = {
+    "as_printed": "as printed",
+    "diameter": "with the diameter that the volume implies",
+    "stroke": "with the stroke that the volume implies",
+}
+"""How a barrel's size is read; the others are slips."""
 
 ENDS: Mapping[str, str] = {
     "nominal": "nominal shot",

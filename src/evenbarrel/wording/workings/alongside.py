@@ -11,7 +11,7 @@ from evenbarrel.appraisal.inputs.columns import Column
 from evenbarrel.appraisal.inputs.intervals import at
 from evenbarrel.appraisal.inputs.shots import hot_runner_open
 from evenbarrel.appraisal.results import WindowRoute
-from evenbarrel.appraisal.verdicts.states import Assessment
+from evenbarrel.appraisal.verdicts.assessment import Assessment
 from evenbarrel.model.job import Job
 from evenbarrel.trade import capacity, filling, flow, recovery, residence
 from evenbarrel.trade.geometry import rotational_speed, screw_area

@@ -14,7 +14,7 @@ from evenbarrel.appraisal.inputs.barrel_inputs import rated_resin
 from evenbarrel.appraisal.inputs.intervals import at
 from evenbarrel.appraisal.inputs.shots import hot_runner_open
 from evenbarrel.appraisal.results import Bound, CriterionResult
-from evenbarrel.appraisal.verdicts.states import Assessment
+from evenbarrel.appraisal.verdicts.assessment import Assessment
 from evenbarrel.model.base import Frozen
 from evenbarrel.model.bid import Barrel, InjectionUnit
 from evenbarrel.model.datum_path import Path

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from evenbarrel.appraisal.appraise import Appraisal
-from evenbarrel.appraisal.claims.doubt import datum_to_ask
 from evenbarrel.appraisal.claims.slips import DATA
-from evenbarrel.appraisal.results import Claim, FactorRouteResult
+from evenbarrel.appraisal.references import ClaimRef
+from evenbarrel.appraisal.results import FactorRouteResult
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.model.resin import Resin
 from evenbarrel.trade.filling import DEFAULT_LEAK_SHARE
@@ -143,11 +141,8 @@ def _volume_working(appraisal: Appraisal, barrel: str) -> Working:
     claim = result.claim("volume_geometry")
     notes = [claim_sentence(claim, units)]
     if swept.unsettled:
-        read_as = labels.CAUSES.get(swept.read_as or "", "")
         notes.append(
-            f"Unsettled; read as if {read_as}."
-            if read_as
-            else "Unsettled: the interval spans both readings until a person decides."
+            "Unsettled: the interval spans every plausible reading until a person decides."
         )
     settled = entered.settled
     if settled is not None:
@@ -166,9 +161,7 @@ def _volume_working(appraisal: Appraisal, barrel: str) -> Working:
 
 def _claim_working(appraisal: Appraisal, owner: str, key: str) -> Working:
     units = appraisal.evaluation.display_units
-    found: dict[str, Sequence[Claim]] = {b.id: b.claims for b in appraisal.barrels}
-    found |= {b.id: b.claims for b in appraisal.bids}
-    claim = next(c for c in found[owner] if c.key == key)
+    claim = appraisal.claim(ClaimRef(owner, key))
     named = next((b for b in appraisal.barrels if b.id == owner), None)
     lines: list[Line] = []
     if named is not None:
@@ -179,14 +172,7 @@ def _claim_working(appraisal: Appraisal, owner: str, key: str) -> Working:
             for field, quantity in entered
             if isinstance(quantity, Quantity) and field in DATA.get(key, ())
         ]
-    question = next(
-        (
-            q
-            for q in appraisal.questions
-            if q.datum == datum_to_ask(claim) and (owner in q.barrels or owner == q.bid)
-        ),
-        None,
-    )
+    question = appraisal.question_of(ClaimRef(owner, key))
     notes = () if question is None else (f"Question: {question_text(question, appraisal)}",)
     where = barrel_name(appraisal, owner) if named is not None else _supplier(appraisal, owner)
     return Working(

@@ -28,6 +28,7 @@ from evenbarrel.desk.window.session import Session
 from evenbarrel.model import changes
 from evenbarrel.report import sign_offs
 from evenbarrel.wording.sentences import decision
+from evenbarrel.wording.sentences.gate import gate_line
 from evenbarrel.wording.sheets.assumptions import CAUTIONS
 from evenbarrel.wording.sheets.programme import gate_sheet
 from evenbarrel.wording.sheets.sheet import Sheet
@@ -148,7 +149,7 @@ class DecisionPage(QWidget):
 
     def show_appraisal(self, appraisal: Appraisal) -> None:
         """Show gate, decisions and settings as they are now."""
-        self.words.setText(decision.gate_line(appraisal))
+        self.words.setText(gate_line(appraisal))
         self.gate.set_sheet(with_tips(gate_sheet(appraisal)))
         self.gate.setVisible(bool(appraisal.barrels))
         self.deviations.show_sheet(decision.deviations_sheet(appraisal))

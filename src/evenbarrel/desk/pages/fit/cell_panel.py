@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
-from evenbarrel.appraisal.comparison import acceptable_criteria
 from evenbarrel.desk.forms.decision_forms import Values, deviation_dialog
 from evenbarrel.desk.plots.lanes_plot import LanesPlot
 from evenbarrel.desk.style.theme import GRID, Theme, heading
@@ -89,7 +88,7 @@ class CellPanel(QWidget):
         # The verdict stands in the title already.
         self.plot.notes.hide()
         self.words.setText("\n\n".join(fit_sentences(fit, units)))
-        can = bool(acceptable_criteria(fit))
+        can = bool(fit.acceptable)
         self.accept_deviation.setEnabled(can)
         self.accept_deviation.setToolTip("" if can else decision.NOT_ACCEPTABLE)
 
@@ -101,7 +100,7 @@ class CellPanel(QWidget):
         # The cell that is seen, whatever was chosen elsewhere since.
         barrel, job = shown
         fit = appraisal.fit(barrel, job)
-        criteria = acceptable_criteria(fit)
+        criteria = fit.acceptable
         if not criteria:
             return
 

@@ -1,0 +1,57 @@
+"""Limits from memory that a named person stands by: from then on they are the user's own."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from evenbarrel.model.decision import ConfirmedLimit, LimitValue
+from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.limits import LimitEntry, Limits, limit_value
+from evenbarrel.model.quantity import Quantity
+from evenbarrel.model.resin import ResidenceLimit, Resin
+
+
+def with_confirmed(evaluation: Evaluation) -> Evaluation:
+    """Return the evaluation in which a confirmed limit has no origin, as one entered by the user.
+
+    A confirmation holds only while the limit is the number that was confirmed.
+    """
+    if not evaluation.confirmed_limits:
+        return evaluation
+    return evaluation.replace(
+        resins=tuple(_resin(resin, evaluation.confirmed_limits) for resin in evaluation.resins),
+        limits=_limits(evaluation.limits, evaluation.confirmed_limits),
+    )
+
+
+def _resin(resin: Resin, confirmed: Iterable[ConfirmedLimit]) -> Resin:
+    named = {
+        one.field
+        for one in confirmed
+        if one.resin == resin.id and _same(getattr(resin, one.field, None), one.value)
+    }
+    if named.isdisjoint(resin.origins):
+        return resin
+    return resin.replace(origins={k: v for k, v in resin.origins.items() if k not in named})
+
+
+def _limits(limits: Limits, confirmed: Iterable[ConfirmedLimit]) -> Limits:
+    changed = {}
+    for one in confirmed:
+        limit = getattr(limits, one.field, None) if one.resin is None else None
+        if isinstance(limit, LimitEntry) and limit_value(limit) == one.value:
+            changed[one.field] = limit.replace(origin=None)
+    return limits.replace(**changed) if changed else limits
+
+
+def _same(limit: object, value: LimitValue) -> bool:
+    return _number(limit) == _number(value)
+
+
+def _number(value: object) -> object:
+    """Return a limit without what was said about it: a quantity as its digits and its unit."""
+    if isinstance(value, Quantity):
+        return value.magnitude, value.unit
+    if isinstance(value, ResidenceLimit):
+        return _number(value.temperature), _number(value.time)
+    return tuple(map(_number, value)) if isinstance(value, tuple) else value

@@ -1,0 +1,308 @@
+"""One criterion over every barrel and job: the shot that counts, the readings joined."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TypeVar
+
+import numpy as np
+from numpy.typing import NDArray
+
+from evenbarrel.appraisal.criteria.definition import Criterion, Edges, Flags
+from evenbarrel.appraisal.inputs.criterion_inputs import CriterionInputs
+from evenbarrel.appraisal.inputs.intervals import Interval, bounded, exact
+from evenbarrel.appraisal.verdicts.states import (
+    BIT,
+    NEAR_EDGE,
+    NOT_STATED,
+    Reasons,
+    States,
+    comfort_edges,
+    margin_to,
+    states_of,
+)
+from evenbarrel.appraisal.verdicts.table import Several, Table
+from evenbarrel.trade.formula import Array
+
+Scalar = TypeVar("Scalar", bound=np.generic)
+Places = NDArray[np.int32]
+
+
+@dataclass(frozen=True, slots=True)
+class Cells:
+    """One criterion over (rows, jobs), each cell by the shot that counts in it.
+
+    That is the worst by state, then margin, the nominal one first; `chosen` gives its column.
+    """
+
+    state: States
+    reasons: Reasons
+    margin: Array
+    chosen: Places
+    interval: Interval
+
+    def of_rows(self, rows: slice | NDArray[np.intp]) -> Cells:
+        """Return some rows."""
+        return Cells(
+            self.state[rows],
+            self.reasons[rows],
+            self.margin[rows],
+            self.chosen[rows],
+            self.interval.of_rows(rows),
+        )
+
+
+@dataclass(frozen=True)
+class Assessment:
+    """One criterion over (barrels, jobs).
+
+    `cells` are joined over the readings of a barrel that has several: the common state, else near
+    the edge; margin and shot those of the worst reading; the interval spans all at that shot.
+    `readings` are the cells of such barrels' readings, each by itself, in the order of
+    `Several.rows`, and `worst` which of them counts, over (barrels with several, jobs). `edges`
+    are over (readings, shots).
+    """
+
+    criterion: Criterion
+    table: Table
+    edges: Edges
+    cells: Cells
+    readings: Cells
+    worst: NDArray[np.intp]
+
+    @property
+    def inputs(self) -> CriterionInputs:
+        """What the criterion reads, over (readings, shots)."""
+        return self.table.inputs
+
+    @property
+    def state(self) -> States:
+        """State codes: places in SEVERITY."""
+        return self.cells.state
+
+    @property
+    def reasons(self) -> Reasons:
+        """Why a cell is near the edge, in bits."""
+        return self.cells.reasons
+
+    @property
+    def margin(self) -> Array:
+        """Margin to the hard edges; nan where there is no number."""
+        return self.cells.margin
+
+    @property
+    def chosen(self) -> Places:
+        """The column of the shot that counts."""
+        return self.cells.chosen
+
+    @property
+    def interval(self) -> Interval:
+        """Value and interval."""
+        return self.cells.interval
+
+    @cached_property
+    def comfort_margin(self) -> Array:
+        """Margin to the comfort edges."""
+        margin = self._comfort_margin(self.interval, slice(len(self.state)))
+        several = self.table.several
+        if several:
+            of_readings = self._comfort_margin(self.readings.interval, several.rows)
+            margin[several.barrels] = _at_places(of_readings, self.worst)
+        return margin
+
+    def _comfort_margin(self, interval: Interval, rows: slice | NDArray[np.intp]) -> Array:
+        jobs = self.state.shape[1]
+        ends = comfort_edges(self.edges.of_rows(rows))
+        lowest, highest = (None if end is None else end[:, :jobs] for end in ends)
+        return margin_to(interval.nominal, lowest, highest)
+
+    @cached_property
+    def shot_volumes(self) -> tuple[Array | None, Array | None]:
+        """Lowest and highest shot volume that the hard edges allow [m3]; None: unbounded."""
+        return self._volumes(self._edges.allowed_low, self._edges.allowed_high)
+
+    @cached_property
+    def comfort_volumes(self) -> tuple[Array | None, Array | None]:
+        """Lowest and highest shot volume within comfort [m3]; None: unbounded."""
+        return self._volumes(*comfort_edges(self._edges))
+
+    @cached_property
+    def _edges(self) -> Edges:
+        return self.edges.of_rows(slice(len(self.state)))
+
+    def _volumes(self, low: Array | None, high: Array | None) -> tuple[Array | None, Array | None]:
+        invert = self.criterion.shot_volume
+        if invert is None:
+            return None, None
+        first = self.inputs.of_rows(slice(len(self.state)))
+        with np.errstate(all="ignore"):
+            ends = [None if edge is None else invert(edge, first) for edge in (low, high)]
+        return (ends[0], ends[1]) if self.criterion.grows_with_shot else (ends[1], ends[0])
+
+    @cached_property
+    def open(self) -> Flags:
+        """Where the criterion could not be assessed: not stated, and data are missing for it.
+
+        A lower bound within its edge says nothing, but with all its data it leaves nothing open.
+        """
+        not_stated = np.asarray(self.state == NOT_STATED)
+        bound = self._edges.only_outside
+        if not bound.any():
+            return not_stated
+        complete = np.asarray(bound & self.table.applies & ~self._lacking())
+        return np.asarray(not_stated & ~np.take_along_axis(complete, self.chosen, axis=1))
+
+    def _lacking(self) -> Flags:
+        """Return where an input that the criterion needs is not stated, over (barrels, shots)."""
+        barrels = len(self.state)
+        lacking = np.zeros((barrels, len(self.table.columns)), dtype=np.bool_)
+        for name in self.criterion.needs:
+            values = self.inputs[name].nominal
+            lacking |= np.isnan(values if len(values) == 1 else values[:barrels])
+        return lacking
+
+
+def assess(criterion: Criterion, table: Table) -> Assessment:
+    """Return one criterion over (barrels, jobs)."""
+    with np.errstate(all="ignore"):
+        raw = _full(table, bounded(criterion.value, criterion.monotonic_in, table.inputs))
+        edges = criterion.edges(table.inputs)
+        state, reasons = states_of(raw, edges)
+        state = np.where(table.of_rows(table.applies), state, NOT_STATED).astype(np.int8)
+        _dispute(table, criterion.key, state, reasons)
+        margin = margin_to(raw.nominal, edges.allowed_low, edges.allowed_high)
+    if not criterion.numeric:
+        margin = np.full(margin.shape, np.nan)
+    chosen = _worst_shot(table, state, margin)
+    cells = Cells(
+        _take(table, state, chosen),
+        _take(table, reasons, chosen),
+        _take(table, margin, chosen),
+        chosen,
+        _taken(table, raw, chosen),
+    )
+    several = table.several
+    readings = cells.of_rows(several.rows)
+    joined, worst = _joined(cells.of_rows(slice(table.barrels)), readings, raw, several)
+    return Assessment(criterion, table, edges, joined, readings, worst)
+
+
+def _full(table: Table, interval: Interval) -> Interval:
+    shape = (len(table.rows), len(table.columns))
+    nominal = np.broadcast_to(interval.nominal, shape)
+    if interval.low is interval.nominal and interval.high is interval.nominal:
+        return exact(nominal)
+    return Interval(
+        nominal, np.broadcast_to(interval.low, shape), np.broadcast_to(interval.high, shape)
+    )
+
+
+def _dispute(table: Table, key: str, state: States, reasons: Reasons) -> None:
+    """Bring what a claim in doubt decides near the edge, in place; not stated stays so."""
+    if key not in table.disputed:
+        return
+    rows = np.flatnonzero(table.of_rows(table.disputed[key]))
+    stated = state[rows] != NOT_STATED
+    state[rows] = np.where(stated, NEAR_EDGE, state[rows])
+    reasons[rows] |= (stated * BIT["disputed"]).astype(np.uint8)
+
+
+def _joined(
+    first: Cells, readings: Cells, raw: Interval, several: Several
+) -> tuple[Cells, NDArray[np.intp]]:
+    """Return the cells of the barrels over their readings, and which reading is the worst.
+
+    `first` are those of each barrel's first reading, `raw` the values over (readings, shots).
+    """
+    jobs = first.state.shape[1]
+    if not several:
+        return first, np.zeros((0, jobs), dtype=np.intp)
+    states = readings.state[several.joined]
+    worst = worst_reading(states, readings.margin[several.joined], several.joined)
+    common = (states == states[:, :1]).all(axis=1)
+    state, reasons, margin = first.state.copy(), first.reasons.copy(), first.margin.copy()
+    chosen, at = first.chosen.copy(), several.barrels
+    state[at] = np.where(common, states[:, 0], NEAR_EDGE)
+    why = np.bitwise_or.reduce(readings.reasons[several.joined], axis=1)
+    why |= np.where(common, 0, several.doubt).astype(np.uint8)
+    reasons[at] = np.where(state[at] == NEAR_EDGE, why, 0)
+    margin[at] = _at_places(readings.margin, worst)
+    chosen[at] = _at_places(readings.chosen, worst)
+    interval = _spanned(first.interval, raw, several, chosen[at])
+    return Cells(state, reasons, margin, chosen, interval), worst
+
+
+def worst_reading(states: States, margins: Array, joined: NDArray[np.intp]) -> NDArray[np.intp]:
+    """Return the place of each barrel's worst reading by state, then margin, the first one first.
+
+    `states` and `margins` are over (barrels, readings that count, jobs), `joined` the places of
+    these readings.
+    """
+    place = np.zeros(states[:, 0].shape, dtype=np.intp)
+    state, margin = states[:, 0].copy(), margins[:, 0].copy()
+    for number in range(1, states.shape[1]):
+        worse = (states[:, number] < state) | (
+            (states[:, number] == state) & (margins[:, number] < margin)
+        )
+        place[worse] = number
+        np.copyto(state, states[:, number], where=worse)
+        np.copyto(margin, margins[:, number], where=worse)
+    return np.take_along_axis(joined, place, axis=1)
+
+
+def _spanned(first: Interval, raw: Interval, several: Several, chosen: Places) -> Interval:
+    """Return value and interval, those of the readings spanned at the shot that counts."""
+    ends = np.broadcast_to(chosen[:, None, :], (*several.joined.shape, chosen.shape[1]))
+    rows = several.rows[several.joined][:, :, None]
+    nominal, low, high = first.nominal.copy(), first.low.copy(), first.high.copy()
+    nominal[several.barrels] = raw.nominal[several.barrels[:, None], chosen]
+    low[several.barrels] = np.fmin.reduce(raw.low[rows, ends], axis=1)
+    high[several.barrels] = np.fmax.reduce(raw.high[rows, ends], axis=1)
+    return Interval(nominal, low, high)
+
+
+def _at_places(values: NDArray[Scalar], places: NDArray[np.intp]) -> NDArray[Scalar]:
+    """Return for each place in a column the value there."""
+    return np.take_along_axis(values, places, axis=0)
+
+
+def _take(table: Table, values: NDArray[Scalar], chosen: Places) -> NDArray[Scalar]:
+    """Return the values of the chosen shots, over (rows, jobs)."""
+    others = table.columns[table.jobs :]
+    if not others:
+        return values
+    taken = values[:, : table.jobs].copy()
+    for position, column in enumerate(others, start=table.jobs):
+        here = chosen[:, column.job] == position
+        np.copyto(taken[:, column.job], values[:, position], where=here)
+    return taken
+
+
+def _taken(table: Table, interval: Interval, chosen: Places) -> Interval:
+    nominal = _take(table, interval.nominal, chosen)
+    if interval.low is interval.nominal and interval.high is interval.nominal:
+        return exact(nominal)
+    return Interval(
+        nominal, _take(table, interval.low, chosen), _take(table, interval.high, chosen)
+    )
+
+
+def _worst_shot(table: Table, state: States, margin: Array) -> Places:
+    """Return the shot column that counts for each row and job."""
+    shape = (len(table.rows), table.jobs)
+    chosen = np.broadcast_to(np.arange(table.jobs, dtype=np.int32), shape)
+    others = table.columns[table.jobs :]
+    if not others:
+        return chosen
+    chosen = chosen.copy()
+    worst, least = state[:, : table.jobs].copy(), margin[:, : table.jobs].copy()
+    for position, column in enumerate(others, start=table.jobs):
+        held, closest = worst[:, column.job], least[:, column.job]
+        worse = (state[:, position] < held) | (
+            (state[:, position] == held) & (margin[:, position] < closest)
+        )
+        chosen[worse, column.job] = position
+        np.copyto(held, state[:, position], where=worse)
+        np.copyto(closest, margin[:, position], where=worse)
+    return chosen

@@ -1,0 +1,67 @@
+"""From the criteria of a cell to the cell: its state and what binds it, over whole arrays."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from evenbarrel.appraisal.criteria.definition import Criterion, Flags
+from evenbarrel.appraisal.results import Basis
+from evenbarrel.appraisal.verdicts.assessment import Cells
+from evenbarrel.appraisal.verdicts.states import INSIDE, NOT_STATED, OUTSIDE, TOUCH, States
+from evenbarrel.trade.formula import Array
+
+NONE_BINDING = -1
+
+Binding = NDArray[np.int8]
+"""Places in the table of criteria; -1 where nothing binds."""
+
+Judged = Sequence[tuple[Criterion, Cells]]
+"""Every criterion in the order of the table, with its cells."""
+
+BASES: tuple[Basis, ...] = ("physical", "resin", "practice")
+"""What binds first in a cell that is outside."""
+
+
+def combined_state(judged: Judged, required: Sequence[str]) -> States:
+    """Return outside if any criterion is, else near the edge, else not stated, else inside."""
+    state = np.full(judged[0][1].state.shape, INSIDE, dtype=np.int8)
+    for criterion, cells in judged:
+        of_one = cells.state
+        if criterion.key not in required:
+            of_one = np.where(of_one == NOT_STATED, INSIDE, of_one)
+        state = np.minimum(state, of_one)
+    return state
+
+
+def binding_of(
+    judged: Judged, state: States, opens: Sequence[Flags], required: Sequence[str]
+) -> tuple[Binding, Array]:
+    """Return what binds in cells of these states, with its margin.
+
+    In an outside cell physics before resin before practice, then the least margin; elsewhere the
+    least margin among the criteria with the cell's state, in a cell that is not stated the first
+    required one that is open. What has no number comes last in inside cells, first elsewhere.
+    """
+    held_rank = np.full(state.shape, len(BASES), dtype=np.int8)
+    least = np.full(state.shape, np.inf)
+    binding = np.full(state.shape, NONE_BINDING, dtype=np.int8)
+    stated = np.zeros(state.shape, dtype=np.bool_)
+    unnumbered = np.where(state == INSIDE, np.inf, -np.inf)
+    for place, ((criterion, cells), open_) in enumerate(zip(judged, opens, strict=True)):
+        stated |= cells.state != NOT_STATED
+        here = (cells.state == state) & (criterion.key in required or state != NOT_STATED)
+        margin = np.where(np.isnan(cells.margin), unnumbered, cells.margin)
+        margin = np.where(state == NOT_STATED, np.where(open_, -np.inf, 0.0), margin)
+        rank = np.where(state == OUTSIDE, BASES.index(criterion.basis), 0).astype(np.int8)
+        # Two edges may be one by arithmetic, as 80 % of 5 D and 4 D: rounding decides nothing.
+        less = 1.0 + margin < (1.0 + least) * (1.0 - TOUCH)
+        closer = here & (
+            (binding == NONE_BINDING) | (rank < held_rank) | ((rank == held_rank) & less)
+        )
+        binding = np.where(closer, np.int8(place), binding)
+        least = np.where(closer, margin, least)
+        held_rank = np.where(closer, rank, held_rank)
+    return np.where(stated, binding, np.int8(NONE_BINDING)), least

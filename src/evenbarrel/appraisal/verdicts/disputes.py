@@ -1,0 +1,89 @@
+"""Which criteria hang on a datum that a claim puts in doubt, until somebody answers for it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+
+import numpy as np
+
+from evenbarrel.appraisal.claims.doubt import datum_to_ask, is_disputing, question_id
+from evenbarrel.appraisal.claims.passed import failed_claims
+from evenbarrel.appraisal.criteria.definition import Flags
+from evenbarrel.appraisal.inputs.barrel_inputs import inventory_route
+from evenbarrel.appraisal.results import BarrelResult, Claim
+from evenbarrel.model.bid import Barrel
+from evenbarrel.model.decision import Answer
+
+DECIDES: Mapping[str, tuple[str, ...]] = {
+    "drive_force": ("pressure",),
+    "pressure_kind": ("pressure",),
+    "injection_speed": ("rate",),
+    "injection_power": ("power",),
+    "output_per_turn": ("recovery", "screw_speed"),
+    "plasticising_energy": ("recovery", "screw_speed"),
+    "length_ratio": ("screw_geometry", "residence"),
+    "rated_mass_basis": ("capacity", "utilisation"),
+}
+"""The criteria that the datum of each claim decides."""
+
+WRONG: Mapping[str, str] = {"diameter": "screw_diameter", "stroke": "stroke"}
+"""The datum that a decision for the quoted volume takes to be wrong."""
+
+Disputes = Mapping[str, tuple[str, ...]]
+"""The claims that dispute each criterion of one barrel."""
+
+
+def ended_questions(answers: Sequence[Answer]) -> frozenset[str]:
+    """Return the ids of the questions that were answered, or left as they are, by a person."""
+    return frozenset(a.question for a in answers if a.state in ("answered", "accepted_as_is"))
+
+
+def standing_claims(result: BarrelResult, barrel: Barrel, ended: frozenset[str]) -> Iterator[Claim]:
+    """Yield the claims of a barrel that failed and still hold.
+
+    A volume is settled or not: leaving it as it is ends nothing.
+    """
+    for claim in failed_claims(result.claims):
+        if _is_settled(claim, result, barrel):
+            continue
+        asked = question_id(result.bid, datum_to_ask(claim))
+        if claim.key == "volume_geometry" or asked not in ended:
+            yield claim
+
+
+def _is_settled(claim: Claim, result: BarrelResult, barrel: Barrel) -> bool:
+    """Say whether a decision on the barrel's size ends a claim, or mends what explains it."""
+    settled = barrel.settled
+    if settled is None or result.swept.unsettled:
+        return False
+    if claim.key == "volume_geometry" or (claim.cause and claim.cause == settled.reading):
+        return True
+    wrong = "swept_volume" if settled.route == "geometry" else WRONG.get(settled.reading or "")
+    return wrong is not None and claim.cause_datum == wrong
+
+
+def disputes_of(result: BarrelResult, barrel: Barrel, ended: frozenset[str]) -> Disputes:
+    """Return the claims that dispute each criterion of a barrel."""
+    found: dict[str, tuple[str, ...]] = {}
+    for claim in standing_claims(result, barrel, ended):
+        if is_disputing(claim):
+            for criterion in _decided(claim.key, result, barrel):
+                found[criterion] = (*found.get(criterion, ()), claim.key)
+    return found
+
+
+def _decided(claim: str, result: BarrelResult, barrel: Barrel) -> Iterator[str]:
+    if claim == "rated_mass_basis" and result.swept.route != "rated_mass":
+        return
+    for criterion in DECIDES.get(claim, ()):
+        if criterion != "residence" or inventory_route(barrel) != "quoted":
+            yield criterion
+
+
+def disputed_flags(disputes: Sequence[Disputes]) -> Mapping[str, Flags]:
+    """Return for each disputed criterion where it is, over (barrels, 1)."""
+    criteria = {criterion for of_barrel in disputes for criterion in of_barrel}
+    return {
+        criterion: np.array([criterion in one for one in disputes], dtype=np.bool_)[:, None]
+        for criterion in sorted(criteria)
+    }

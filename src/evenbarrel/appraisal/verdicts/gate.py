@@ -1,0 +1,232 @@
+"""The gate of a barrel over a set of jobs: shut, waiting, or no objection, and why."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property, reduce
+from itertools import combinations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from evenbarrel.appraisal.criteria.definition import Flags
+from evenbarrel.appraisal.gate_results import (
+    GATES,
+    Gate,
+    GateReason,
+    GateState,
+    ProgrammeGate,
+    SoleStop,
+)
+from evenbarrel.appraisal.verdicts.crossed import limits_crossed
+from evenbarrel.appraisal.verdicts.disputes import Disputes
+from evenbarrel.appraisal.verdicts.grid import Grid
+from evenbarrel.appraisal.verdicts.stops import KINDS, SHUTS, STOP, WAITS, Stops, stops_of
+from evenbarrel.model.decision import Assignment
+from evenbarrel.model.limits import CRITERIA
+
+SHUT, WAIT, FREE = (np.int8(GATES.index(state)) for state in GATES)
+
+Pair = tuple[str, str]
+
+
+@dataclass(frozen=True)
+class Gates:
+    """The gates of all barrels; arrays are over (barrels, jobs).
+
+    `disputes` gives for each barrel the claims that dispute a criterion, `doubts` its claims that
+    failed and still hold; `incompatible` are the pairs of jobs that must never share a machine.
+    """
+
+    grid: Grid
+    disputes: Sequence[Disputes]
+    doubts: Sequence[tuple[str, ...]]
+    assignment: Sequence[Assignment]
+    incompatible: Sequence[Pair]
+
+    def of(self, barrel: str) -> Gate:
+        """Return a barrel's gate over every job not pinned to another; raises KeyError."""
+        row = self.grid.row(barrel)
+        if row not in self._known:
+            self._known[row] = self._gate(row, np.flatnonzero(self.in_set[row]))
+        return self._known[row]
+
+    @cached_property
+    def _known(self) -> dict[int, Gate]:
+        """Gates read so far: several views read each of them."""
+        return {}
+
+    def over(self, barrel: str, jobs: Sequence[str]) -> Gate:
+        """Return a barrel's gate over these jobs, whatever is pinned where; raises KeyError."""
+        columns = sorted(self.grid.column(job) for job in jobs)
+        return self._gate(self.grid.row(barrel), np.array(columns, dtype=np.intp))
+
+    def programme(self, jobs_of: Mapping[str, Sequence[str]]) -> ProgrammeGate:
+        """Return the gate of a proposal, which gives each of its barrels some jobs.
+
+        The worst of its barrels over their jobs; shut where a job is given to none. None without
+        jobs, or where one of them is given to a kind of unit that the method does not know and
+        nothing else shuts it. Raises KeyError for an unknown barrel or job.
+        """
+        gates = tuple(self.over(barrel, jobs) for barrel, jobs in jobs_of.items())
+        given = {job for jobs in jobs_of.values() for job in jobs}
+        uncovered = tuple(job for job in self.grid.job_ids if job not in given)
+        states = {gate.state for gate in gates if gate.jobs}
+        if uncovered or "shut" in states:
+            return ProgrammeGate("shut", gates, uncovered)
+        known = [state for state in states if state is not None]
+        worst = min(known, key=GATES.index, default=None) if len(known) == len(states) else None
+        return ProgrammeGate(worst, gates, uncovered)
+
+    def cell(self, barrel: str, job: str) -> GateState | None:
+        """Return the gate of one job alone; raises KeyError."""
+        row, column = self.grid.row(barrel), self.grid.column(job)
+        if not self._applies[row]:
+            return None
+        return _gate_of(self.cells[row, column])
+
+    @cached_property
+    def states(self) -> Mapping[str, GateState | None]:
+        """The gate of each barrel, without its reasons."""
+        known = self._named(self.codes(self.stops))
+        return {barrel: known.get(barrel) for barrel in self.grid.barrel_ids}
+
+    @cached_property
+    def cells(self) -> NDArray[np.int8]:
+        """The gate of each job alone: places in GATES, whatever the kind of unit."""
+        bits = _either(self.stops)
+        waits = ((bits & WAITS) > 0) | self.grid.unsettled
+        return np.where((bits & SHUTS) > 0, SHUT, np.where(waits, WAIT, FREE)).astype(np.int8)
+
+    @cached_property
+    def in_set(self) -> Flags:
+        """The jobs that each barrel is judged over: all that no pin gives to others alone."""
+        flags = np.ones((len(self.grid.barrel_ids), len(self.grid.job_ids)), dtype=np.bool_)
+        pinned = {pin.job for pin in self.assignment}
+        for job in pinned:
+            flags[:, self.grid.column(job)] = False
+        for pin in self.assignment:
+            flags[self.grid.row(pin.barrel), self.grid.column(pin.job)] = True
+        return flags
+
+    @cached_property
+    def sole_stops(self) -> tuple[SoleStop, ...]:
+        """The criteria each of which stops every barrel, with what would remain without it.
+
+        Only those without which a barrel would stand better than the best does now.
+        """
+        if not self.judged.any():
+            return ()
+        now, found = self.codes(self.stops), []
+        for place, (assessment, bits) in enumerate(
+            zip(self.grid.assessments, self.stops, strict=True)
+        ):
+            stopped = np.asarray((bits > 0) & self.in_set)
+            if not stopped[self.judged].any(axis=1).all():
+                continue
+            without = self.codes(self.stops[:place] + self.stops[place + 1 :])
+            if without[self.judged].max() > now[self.judged].max():
+                limits = tuple(limits_crossed(assessment, stopped))
+                found.append(SoleStop(assessment.criterion.key, limits, self._named(without)))
+        return tuple(found)
+
+    @cached_property
+    def stops(self) -> tuple[Stops, ...]:
+        """For each criterion what stops each cell (bits)."""
+        return stops_of(self.grid)
+
+    @cached_property
+    def judged(self) -> Flags:
+        """Barrels that have a gate: of a kind the method knows, with a job, over (barrels)."""
+        return np.asarray(self._applies & self.in_set.any(axis=1))
+
+    def codes(self, stops: Sequence[Stops]) -> NDArray[np.int8]:
+        """Return the gate of each barrel if these were the stops: places in GATES."""
+        bits = np.where(self.in_set, _either(stops), 0)
+        shut = ((bits & SHUTS) > 0).any(axis=1)
+        waits = ((bits & WAITS) > 0).any(axis=1) | self.grid.unsettled[:, 0] | self._together
+        return np.where(shut, SHUT, np.where(waits, WAIT, FREE)).astype(np.int8)
+
+    def _named(self, codes: NDArray[np.int8]) -> Mapping[str, GateState]:
+        """Return these gates by barrel, those that have one."""
+        gates = zip(self.grid.barrel_ids, codes, self.judged, strict=True)
+        return {barrel: _gate_of(code) for barrel, code, judged in gates if judged}
+
+    @cached_property
+    def _applies(self) -> Flags:
+        return np.asarray(self.grid.table.applies[:, 0])
+
+    @cached_property
+    def _together(self) -> Flags:
+        """Barrels on one copy of which two jobs are pinned that must never meet."""
+        flags = np.zeros(len(self.grid.barrel_ids), dtype=np.bool_)
+        for barrel in {pin.barrel for pin in self.assignment}:
+            jobs = {pin.job for pin in self.assignment if pin.barrel == barrel}
+            flags[self.grid.row(barrel)] = any(self._meeting(barrel, jobs))
+        return flags
+
+    def _meeting(self, barrel: str, jobs: set[str]) -> Iterator[Pair]:
+        """Yield the pairs among these jobs that are pinned to one copy and must never meet."""
+        copies = [(p.job, p.copy_number) for p in self.assignment if p.barrel == barrel]
+        together = {
+            frozenset((one, other))
+            for (one, copy), (other, its) in combinations(copies, 2)
+            if copy == its and one in jobs and other in jobs
+        }
+        return (pair for pair in self.incompatible if frozenset(pair) in together)
+
+    @cached_property
+    def _stacked(self) -> Stops:
+        """What stops each cell, over (criteria, barrels, jobs)."""
+        return np.stack(self.stops)
+
+    def _gate(self, row: int, columns: NDArray[np.intp]) -> Gate:
+        grid, barrel = self.grid, self.grid.barrel_ids[row]
+        jobs = tuple(grid.job_ids[column] for column in columns)
+        reasons = tuple(self._reasons(row, columns, barrel, set(jobs)))
+        shut = tuple(reason for reason in reasons if reason.shuts)
+        state: GateState | None = "shut" if shut else "waits" if reasons else "no_objection"
+        if not jobs or not self._applies[row]:
+            state, reasons = None, ()
+        opens = [a.open[row, columns] for a in grid.assessments]
+        return Gate(
+            barrel=barrel,
+            state=state,
+            jobs=jobs,
+            reasons=shut or reasons,
+            open_criteria=tuple(key for key, o in zip(CRITERIA, opens, strict=True) if o.any()),
+            open_cells=int(np.any(opens, axis=0).sum()),
+            not_assessed=int(np.sum(opens)),
+            doubts=self.doubts[row],
+        )
+
+    def _reasons(
+        self, row: int, columns: NDArray[np.intp], barrel: str, jobs: set[str]
+    ) -> Iterator[GateReason]:
+        """Yield everything that shuts the gate or keeps it waiting, job by job."""
+        stopped = self._stacked[:, row, columns].T
+        for at, place in np.argwhere(stopped):
+            yield from self._stopped(row, int(columns[at]), CRITERIA[place], stopped[at, place])
+        if self.grid.unsettled[row, 0]:
+            yield GateReason("unsettled", claim="volume_geometry")
+        for one, other in self._meeting(barrel, jobs):
+            yield GateReason("incompatible", job=one, other_job=other)
+
+    def _stopped(self, row: int, column: int, key: str, bits: np.uint8) -> Iterator[GateReason]:
+        job = self.grid.job_ids[column]
+        for stop, bit in STOP.items():
+            if not bits & bit:
+                continue
+            shuts = bool(bit & SHUTS)
+            claims = self.disputes[row].get(key, ()) if stop == "disputed" else (None,)
+            for claim in claims:
+                yield GateReason(KINDS[stop], key, job, claim, shuts=shuts)
+
+
+def _gate_of(code: np.int8) -> GateState:
+    return GATES[int(code)]
+
+
+def _either(stops: Sequence[Stops]) -> Stops:
+    return reduce(np.bitwise_or, stops)

@@ -1,0 +1,74 @@
+"""Limits that wait for confirmation: what each would shut, or free were it another."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from evenbarrel.appraisal.criteria.definition import Flags
+from evenbarrel.appraisal.gate_results import WaitingLimit
+from evenbarrel.appraisal.references import CriterionRef, LimitRef
+from evenbarrel.appraisal.verdicts.crossed import limits_crossed
+from evenbarrel.appraisal.verdicts.gate import FREE, SHUT, Gates
+from evenbarrel.appraisal.verdicts.stops import STOP, Stops
+from evenbarrel.model.decision import LimitValue
+from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.limits import limit_value
+
+BEYOND = STOP["beyond_unconfirmed"]
+
+
+def waiting_limits(evaluation: Evaluation, gates: Gates) -> tuple[WaitingLimit, ...]:
+    """Return every limit from memory that a cell is beyond and that nobody confirmed."""
+    found: dict[LimitRef, dict[int, Flags]] = {}
+    for place, (assessment, bits) in enumerate(
+        zip(gates.grid.assessments, gates.stops, strict=True)
+    ):
+        for limit, cells in limits_crossed(assessment, (bits & BEYOND) > 0).items():
+            found.setdefault(limit, {})[place] = cells
+    return tuple(_waiting(limit, cells, evaluation, gates) for limit, cells in found.items())
+
+
+def _waiting(
+    limit: LimitRef, cells: dict[int, Flags], evaluation: Evaluation, gates: Gates
+) -> WaitingLimit:
+    now = gates.codes(gates.stops)
+    confirmed = gates.codes(tuple(_with(gates, cells, confirmed=True)))
+    removed = gates.codes(tuple(_with(gates, cells, confirmed=False)))
+    barrels = np.array(gates.grid.barrel_ids, dtype=object)
+    return WaitingLimit(
+        limit=limit,
+        value=value_of(limit, evaluation),
+        cells=tuple(_references(gates, cells)),
+        shuts=tuple(barrels[gates.judged & (confirmed == SHUT) & (now != SHUT)]),
+        frees=tuple(barrels[gates.judged & (removed == FREE) & (now != FREE)]),
+    )
+
+
+def _with(gates: Gates, cells: dict[int, Flags], *, confirmed: bool) -> Iterator[Stops]:
+    """Yield what stops each criterion's cells were a limit confirmed, or were it not there."""
+    for place, bits in enumerate(gates.stops):
+        if place not in cells:
+            yield bits
+            continue
+        basis = gates.grid.assessments[place].criterion.basis
+        beyond = STOP["rule" if basis == "practice" else "outside"] if confirmed else np.uint8(0)
+        yield np.where(cells[place], bits & ~BEYOND | beyond, bits)
+
+
+def _references(gates: Gates, cells: dict[int, Flags]) -> Iterator[CriterionRef]:
+    grid = gates.grid
+    for place, flags in cells.items():
+        key = grid.assessments[place].criterion.key
+        for row, column in np.argwhere(flags):
+            yield CriterionRef(grid.barrel_ids[row], grid.job_ids[column], key)
+
+
+def value_of(limit: LimitRef, evaluation: Evaluation) -> LimitValue:
+    """Return what a limit stands at, as it would be confirmed."""
+    resin = evaluation.resin(limit.resin)
+    if resin is None:
+        return limit_value(getattr(evaluation.limits, limit.field))
+    value: LimitValue = getattr(resin, limit.field)
+    return value

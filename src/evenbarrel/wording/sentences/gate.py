@@ -1,0 +1,118 @@
+"""The gate in words: what shuts it, what it waits for, what is not known."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Mapping
+
+from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.gate_results import GATES, Gate, GateKind, GateReason, GateState, SoleStop
+from evenbarrel.wording.sentences.questions import full_name, job_name
+from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.numbers import ABSENT
+
+BEST_FIRST: tuple[GateState | None, ...] = (*GATES[::-1], None)
+"""What a buyer looks for first comes first."""
+
+NO_BARRELS = "No barrel is entered yet: enter the offers on the Bids page."
+
+_KINDS: Mapping[GateKind, str] = {
+    "outside": "outside by physics or a resin's limit in {of_jobs}",
+    "rule": "outside by rule in {of_jobs}",
+    "open": "a required criterion is not assessed in {of_jobs}",
+    "beyond_unconfirmed": "beyond a limit that nobody confirmed in {of_jobs}",
+    "unsettled": "its swept volume is not settled",
+    "disputed": "a printed number is in doubt in {of_jobs}",
+    "incompatible": "two jobs that must never meet are put on one machine",
+}
+
+
+def gate_line(appraisal: Appraisal) -> str:
+    """Return the gates in words: how many barrels stand where, and what stops all of them."""
+    if not appraisal.barrels:
+        return NO_BARRELS
+    states = appraisal.gates.states
+    counts = Counter(states.values())
+    line = (
+        f"For every planned job, of {len(appraisal.barrels)} barrels: no objection to "
+        f"{counts['no_objection']}, {counts['waits']} wait, {counts['shut']} shut."
+    )
+    if counts[None]:
+        line += f" Not judged: {counts[None]}."
+    free = [full_name(appraisal, b) for b, state in states.items() if state == "no_objection"]
+    stops = [sole_stop_line(stop) for stop in appraisal.gates.sole_stops]
+    return " ".join([line, *stops, *([f"No objection: {'; '.join(free)}."] if free else [])])
+
+
+def sole_stop_line(stop: SoleStop) -> str:
+    """Return which criterion alone stops every barrel, with what would remain without it."""
+    counts = Counter(stop.remain.values())
+    remain = ", ".join(
+        f"{labels.GATES[gate]} {counts[gate]}" for gate in GATES[::-1] if counts[gate]
+    )
+    name = labels.CRITERIA[stop.criterion]
+    return f"{name} alone stops every barrel; without it: {remain}."
+
+
+def gate_words(gate: Gate, appraisal: Appraisal) -> str:
+    """Return a gate with its counts: "shut as the only machine: 2 of 8 jobs"."""
+    if gate.state is None:
+        return labels.GATES[None]
+    of_all = len(gate.jobs) == len(appraisal.jobs)
+    words = labels.GATES[gate.state]
+    if gate.state == "shut":
+        only = " as the only machine" if of_all else ""
+        words += f"{only}: {_of_jobs(gate, gate.reasons)}"
+    elif gate.state == "waits":
+        words += f": {', '.join(_waits_for(gate))}"
+    unknown = ", ".join(_not_known(gate))
+    return f"{words}; {unknown}" if unknown else words
+
+
+def _waits_for(gate: Gate) -> Iterator[str]:
+    for kind, words in _KINDS.items():
+        reasons = tuple(reason for reason in gate.reasons if reason.kind == kind)
+        if reasons:
+            yield words.format(of_jobs=_of_jobs(gate, reasons))
+
+
+def _of_jobs(gate: Gate, reasons: tuple[GateReason, ...]) -> str:
+    return f"{len({reason.job for reason in reasons})} of {_count(len(gate.jobs), 'job')}"
+
+
+def _not_known(gate: Gate) -> Iterator[str]:
+    if gate.open_criteria:
+        criteria = (
+            "1 criterion"
+            if len(gate.open_criteria) == 1
+            else (f"{len(gate.open_criteria)} criteria")
+        )
+        yield f"{criteria} not assessed in {_count(gate.open_cells, 'cell')}"
+    if gate.doubts:
+        yield (
+            "1 claim is a query"
+            if len(gate.doubts) == 1
+            else (f"{len(gate.doubts)} claims are queries")
+        )
+
+
+def _count(number: int, thing: str) -> str:
+    return f"{number} {thing}{'' if number == 1 else 's'}"
+
+
+def reason_lines(gate: Gate, appraisal: Appraisal) -> str:
+    """Return the reasons of a gate, each job with what stands in its way; – for none."""
+    by_job: dict[str, dict[str, None]] = {}
+    for reason in gate.reasons:
+        name = "" if reason.job is None else job_name(appraisal, reason.job)
+        by_job.setdefault(name, {})[_in_the_way(reason, appraisal)] = None
+    parts = (f"{job}: {', '.join(why)}" if job else ", ".join(why) for job, why in by_job.items())
+    return "; ".join(parts) or ABSENT
+
+
+def _in_the_way(reason: GateReason, appraisal: Appraisal) -> str:
+    if reason.criterion is None:
+        other = "" if reason.other_job is None else f" with {job_name(appraisal, reason.other_job)}"
+        return f"{labels.GATE_KINDS[reason.kind]}{other}"
+    name = labels.SHORT_CRITERIA[reason.criterion]
+    return f"{name} {labels.GATE_KINDS[reason.kind]}".rstrip()
