@@ -151,7 +151,7 @@ POWER_LAW = st.fixed_dictionaries(
     }
 )
 SETTLED = st.fixed_dictionaries(
-    {"route": st.sampled_from(("geometry", "quoted", "rated_mass")), "reason": TEXTS}
+    {"route": st.sampled_from(("geometry", "quoted")), "reason": TEXTS}
 )
 
 

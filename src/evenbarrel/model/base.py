@@ -2,18 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Annotated, Any, Self
 
-from pydantic import BaseModel, ConfigDict, StringConstraints
+from pydantic import BaseModel, ConfigDict, JsonValue, StringConstraints
 
 Identifier = Annotated[str, StringConstraints(pattern=r"^[A-Za-z0-9_.\-]{1,64}$")]
 """A short name that other parts of the file, and the results, refer to."""
 
+Currency = Annotated[str, StringConstraints(pattern=r"^[A-Z]{3}$")]
+"""As EUR."""
 
 LONGEST_TEXT, LONGEST_NOTES = 2_000, 20_000
 """Characters; more is no name and no remark, and would stop whoever prints it."""
 
 Notes = Annotated[str, StringConstraints(max_length=LONGEST_NOTES)]
+
+PlainData = Mapping[str, JsonValue]
+"""Data of any shape, as a file may hold them."""
 
 
 class Frozen(BaseModel):

@@ -98,6 +98,20 @@ class Datum:
         return published
 
 
+def quantity_datum(
+    label: str,
+    help_text: str,
+    group: str,
+    kinds: tuple[str, ...] | str,
+    low: float,
+    high: float,
+    sign: Sign = "positive",
+) -> Datum:
+    """Return the description of a quantity of one kind, or of several."""
+    all_kinds = (kinds,) if isinstance(kinds, str) else kinds
+    return Datum(label, help_text, group, all_kinds, low, high, sign)
+
+
 def _of_field(info: FieldInfo) -> Datum | None:
     return next((mark for mark in info.metadata if isinstance(mark, Datum)), None)
 

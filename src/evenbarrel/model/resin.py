@@ -10,7 +10,7 @@ from pydantic_core import PydanticCustomError
 
 from evenbarrel.model.base import Frozen, Identifier
 from evenbarrel.model.datum import Datum
-from evenbarrel.model.quantity import Quantity
+from evenbarrel.model.quantity import Money, Quantity
 from evenbarrel.trade.packages import Degree
 
 ResinClass = Literal["general", "engineering"]
@@ -240,6 +240,10 @@ class Resin(Frozen):
     unsuited_rings: tuple[str, ...] = ()
     mould_temperature: Annotated[Quantity | None, _temperature("Mould temperature")] = None
     ejection_temperature: Annotated[Quantity | None, _temperature("Ejection temperature")] = None
+    price_per_kg: Annotated[
+        Money | None,
+        Datum("Price per kg", "For what a change of resin wastes; read by nothing yet", "process"),
+    ] = None
     power_law: PowerLaw | None = None
     origins: Mapping[str, Origin] = Field(default_factory=dict)
 

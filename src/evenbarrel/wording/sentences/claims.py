@@ -99,11 +99,10 @@ def _decision(barrel: Barrel) -> str:
 
 
 def routes(barrel: Barrel) -> tuple[str, ...]:
-    """Return by which numbers a barrel's volume can be had."""
+    """Return by which numbers a person may settle a barrel's volume."""
     has = {
         "geometry": barrel.screw_diameter is not None and barrel.stroke is not None,
         "quoted": barrel.swept_volume is not None,
-        "rated_mass": barrel.rated_shot_mass is not None,
     }
     return tuple(route for route, known in has.items() if known)
 
