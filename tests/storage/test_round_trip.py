@@ -7,7 +7,7 @@ from typing import Any, Literal, get_args, get_origin
 
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from pydantic import BaseModel
+from pydantic import BaseModel, ValidationError
 
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit, Settled, Zones
 from evenbarrel.model.cost import Cost, CostLine
@@ -190,6 +190,20 @@ def test_what_is_written_reads_back_equal(evaluation: Evaluation) -> None:
     assert back == evaluation
     assert digest(back) == digest(evaluation)
     assert evaluation_bytes(back) == content
+
+
+anything = st.text(st.characters(codec=None) | st.sampled_from("\ud800\udfff\0\ufeff\u202e"))
+
+
+@given(anything)
+def test_whatever_text_the_model_takes_a_file_takes(text: str) -> None:
+    """Halves of a character among them: what is refused is refused by the model, not by a save."""
+    try:
+        evaluation = Evaluation(title=text, resins=(Resin(id="r", origins={text: "published"}),))
+    except ValidationError:
+        assert any("\ud800" <= character <= "\udfff" for character in text)
+        return
+    assert parse_evaluation(evaluation_bytes(evaluation), "all.json") == evaluation
 
 
 def test_a_file_is_readable_and_leaves_out_what_is_not_stated(tmp_path: Path) -> None:

@@ -9,7 +9,7 @@ from pydantic import field_validator
 from pydantic_core import PydanticCustomError
 
 from evenbarrel.model.barrel import Barrel
-from evenbarrel.model.base import Frozen, Identifier
+from evenbarrel.model.base import Frozen, Identifier, Rows
 from evenbarrel.model.datum import Datum, data_of
 from evenbarrel.model.quantity import Quantity
 
@@ -43,7 +43,7 @@ class AcceptanceTest(Frozen):
             3600.0,
         ),
     ] = None
-    masses: tuple[Annotated[Quantity, _MASS], ...] = ()
+    masses: Rows[Annotated[Quantity, _MASS]] = ()
     claim: str | None = None
     """The barrel's datum that is tested."""
 
@@ -96,4 +96,4 @@ class Acceptance(Frozen):
             "non_negative",
         ),
     ] = None
-    tests: tuple[AcceptanceTest, ...] = ()
+    tests: Rows[AcceptanceTest] = ()

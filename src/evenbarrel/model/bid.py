@@ -9,7 +9,7 @@ from pydantic import Field, model_validator
 from pydantic_core import PydanticCustomError
 
 from evenbarrel.model.barrel import Barrel, Settled, Zones
-from evenbarrel.model.base import Currency, Frozen, Identifier, Notes
+from evenbarrel.model.base import Currency, Frozen, Identifier, Notes, Rows
 from evenbarrel.model.consistency import refuse_duplicates, refuse_unknown
 from evenbarrel.model.datum import Datum, quantity_datum
 from evenbarrel.model.quantity import Money, Quantity
@@ -142,7 +142,7 @@ class InjectionUnit(Frozen):
     ] = None
     standard_barrel: Identifier | None = None
     """The barrel that the machine's price includes; none: it is found by the price differences."""
-    barrels: tuple[Barrel, ...] = ()
+    barrels: Rows[Barrel] = ()
 
 
 class Bid(Frozen):
@@ -170,14 +170,14 @@ class Bid(Frozen):
         str, Datum("Warranty", "And whether screw and barrel wear is excluded", "commercial")
     ] = ""
     notes: Annotated[Notes, Datum("Notes", group="commercial")] = ""
-    scope: tuple[ScopeLine, ...] = ()
-    payment_terms: tuple[PaymentTerm, ...] = ()
-    guarantees: tuple[Guarantee, ...] = ()
-    documents: tuple[Document, ...] = ()
+    scope: Rows[ScopeLine] = ()
+    payment_terms: Rows[PaymentTerm] = ()
+    guarantees: Rows[Guarantee] = ()
+    documents: Rows[Document] = ()
     revises: Identifier | None = None
     """The bid that this one stands in for; only the newest counts."""
     withdrawn: Literal[True] | None = None
-    units: tuple[InjectionUnit, ...] = ()
+    units: Rows[InjectionUnit] = ()
 
     @model_validator(mode="after")
     def _consistent(self) -> Self:

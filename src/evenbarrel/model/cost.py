@@ -7,7 +7,7 @@ from typing import Annotated
 
 from pydantic import Field
 
-from evenbarrel.model.base import Currency, Frozen, Identifier, Notes
+from evenbarrel.model.base import Currency, Frozen, Identifier, Notes, Rows
 from evenbarrel.model.datum import Datum
 from evenbarrel.model.quantity import Money, Quantity
 from evenbarrel.model.resin import Share
@@ -67,8 +67,8 @@ class Cost(Frozen):
             "Energy per mass", "Of the whole machine", "cost", ("specific_energy",), 3.6e4, 3.6e7
         ),
     ] = None
-    exchange_rates: tuple[ExchangeRate, ...] = ()
-    lines: tuple[CostLine, ...] = ()
+    exchange_rates: Rows[ExchangeRate] = ()
+    lines: Rows[CostLine] = ()
     residual: None = None
     """Of version 1, always null: what is left at the end is `residual_share`."""
     residual_share: Annotated[

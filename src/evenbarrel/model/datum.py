@@ -44,8 +44,11 @@ class Datum:
         return tuple(unit for kind in self.kinds for unit in KINDS[kind].units)
 
     def kind_of(self, unit: str) -> str:
-        """Return the kind among this datum's kinds that `unit` measures."""
-        return next(kind for kind in self.kinds if kind_has(kind, unit))
+        """Return the kind among this datum's kinds that `unit` measures; raises KeyError."""
+        for kind in self.kinds:
+            if kind_has(kind, unit):
+                return kind
+        raise KeyError(unit)
 
     def is_usual(self, si_value: float) -> bool:
         """Say whether a value in SI lies in the usual range."""

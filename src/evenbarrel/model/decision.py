@@ -8,7 +8,7 @@ from typing import Annotated, Literal
 from pydantic import ConfigDict, Field, field_validator
 from pydantic_core import PydanticCustomError
 
-from evenbarrel.model.base import LONGEST_NOTES, Frozen, Identifier, Notes, PlainData
+from evenbarrel.model.base import LONGEST_NOTES, Frozen, Identifier, Notes, PlainData, Rows
 from evenbarrel.model.limits import CRITERIA
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.model.resin import ResidenceLimit
@@ -86,8 +86,8 @@ class JobOnBarrel(Frozen):
 class Proposal(Frozen):
     """Which barrels a person proposes to buy, and which jobs each of them runs."""
 
-    barrels: tuple[Identifier, ...] = ()
-    jobs: tuple[JobOnBarrel, ...] = ()
+    barrels: Rows[Identifier] = ()
+    jobs: Rows[JobOnBarrel] = ()
     reason: Notes = ""
     person: str = ""
     date: Date | None = None
@@ -96,7 +96,7 @@ class Proposal(Frozen):
 class CoverOptions(Frozen):
     """What a cover may not do, and whether it may use cells that wait for somebody."""
 
-    forbidden: tuple[JobOnBarrel, ...] = ()
+    forbidden: Rows[JobOnBarrel] = ()
     waiting_fits: Literal[True] | None = None
 
 
@@ -154,4 +154,4 @@ class SignedState(Frozen):
 
     digest: str
     evaluation: PlainData
-    cells: tuple[SignedCell, ...] = ()
+    cells: Rows[SignedCell] = ()

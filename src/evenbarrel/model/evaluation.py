@@ -10,7 +10,7 @@ from pydantic import Field, model_validator
 from pydantic_core import PydanticCustomError
 
 from evenbarrel.model.acceptance import Acceptance
-from evenbarrel.model.base import Currency, Frozen
+from evenbarrel.model.base import Currency, Frozen, Rows
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.consistency import refuse_broken_chains, refuse_duplicates, refuse_unknown
 from evenbarrel.model.cost import Cost
@@ -62,7 +62,7 @@ class BidFile(Bid):
     """A bid as it travels on its own, with the resins it names."""
 
     format_version: Annotated[int, Field(ge=1, le=FORMAT_VERSION)] = FORMAT_VERSION
-    resins: tuple[Resin, ...] = ()
+    resins: Rows[Resin] = ()
 
     @model_validator(mode="after")
     def _consistent(self) -> Self:
@@ -95,32 +95,34 @@ class Evaluation(Frozen):
     limits: Limits = Limits()
     uncertainty: Uncertainty = Uncertainty()
     cost: Cost = Cost()
-    answers: tuple[Answer, ...] = ()
-    deviations: tuple[Deviation, ...] = ()
-    confirmed_limits: tuple[ConfirmedLimit, ...] = ()
-    assignment: tuple[Assignment, ...] = ()
+    answers: Rows[Answer] = ()
+    deviations: Rows[Deviation] = ()
+    confirmed_limits: Rows[ConfirmedLimit] = ()
+    assignment: Rows[Assignment] = ()
     cover_options: CoverOptions = CoverOptions()
-    scope_items: tuple[str, ...] = ()
-    measures: tuple[Measure, ...] = ()
+    scope_items: Rows[str] = ()
+    measures: Rows[Measure] = ()
     proposal: Proposal | None = None
-    acceptance: tuple[Acceptance, ...] = ()
-    sign_offs: tuple[SignOff, ...] = ()
-    signed_states: tuple[SignedState, ...] = ()
+    acceptance: Rows[Acceptance] = ()
+    sign_offs: Rows[SignOff] = ()
+    signed_states: Rows[SignedState] = ()
 
     @model_validator(mode="after")
     def _consistent(self) -> Self:
         refuse_duplicates("resins", (resin.id for resin in self.resins))
         refuse_duplicates("jobs", (job.id for job in self.jobs))
         refuse_duplicates("bids", (bid.id for bid in self.bids))
-        refuse_duplicates("units", (unit.id for bid in self.bids for unit in bid.units))
-        barrels = [barrel.id for _, _, barrel in self.barrels()]
-        if len(barrels) > MOST_BARRELS:
-            raise PydanticCustomError(
-                "too_many",
-                "there are {count} barrels; an evaluation takes {most}",
-                {"count": len(barrels), "most": MOST_BARRELS},
-            )
-        refuse_duplicates("barrels", iter(barrels))
+        units = [unit for bid in self.bids for unit in bid.units]
+        barrels = [barrel.id for unit in units for barrel in unit.barrels]
+        for things, count in (("units", len(units)), ("barrels", len(barrels))):
+            if count > MOST_BARRELS:
+                raise PydanticCustomError(
+                    "too_many",
+                    "there are {count} {things}; an evaluation takes {most}",
+                    {"count": count, "things": things, "most": MOST_BARRELS},
+                )
+        refuse_duplicates("units", (unit.id for unit in units))
+        refuse_duplicates("barrels", barrels)
         _refuse_dangling(self.resins, self.bids)
         known = {resin.id for resin in self.resins}
         for job in self.jobs:
