@@ -19,7 +19,8 @@ from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.appraisal.gate_results import GATES
 from evenbarrel.appraisal.results import CriterionResult
 from evenbarrel.entry.shapes import Shape, shapes_of
-from evenbarrel.model.bid import READINGS_BY_ROUTE, Barrel, Bid, InjectionUnit
+from evenbarrel.model.barrel import READINGS_BY_ROUTE
+from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.datum import Datum, data_of
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.job import Job

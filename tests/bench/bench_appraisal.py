@@ -20,8 +20,8 @@ sys.path.insert(0, str(ROOT / "src"))
 
 from evenbarrel.appraisal import appraise as whole  # noqa: E402
 from evenbarrel.appraisal.criteria import ALL  # noqa: E402
+from evenbarrel.appraisal.verdicts.assessment import assess  # noqa: E402
 from evenbarrel.appraisal.verdicts.grid import Grid  # noqa: E402
-from evenbarrel.appraisal.verdicts.table import assess  # noqa: E402
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit  # noqa: E402
 from evenbarrel.model.evaluation import Evaluation  # noqa: E402
 from evenbarrel.model.job import Job  # noqa: E402
@@ -137,7 +137,8 @@ def timed(work: Callable[[], object]) -> float:
 def states(given: Evaluation) -> Grid:
     """Appraise everything and combine the cells, as the grid's picture needs it."""
     appraisal = whole.appraise(given)
-    _ = appraisal.grid.state, appraisal.grid.binding, appraisal.grid.by_rule, appraisal.grid.blocks
+    _ = appraisal.grid.state, appraisal.grid.binding, appraisal.grid.by_rule
+    _ = appraisal.gates.states
     return appraisal.grid
 
 

@@ -50,8 +50,13 @@ def test_every_quantity_of_the_evaluation_knows_its_kind() -> None:
         if Quantity in (info.annotation, *get_args(info.annotation))
         if name not in data_of(model) or not data_of(model)[name].kinds
     }
-    # An answer's quantity has the kind of whatever was asked for, a confirmed one its limit's.
-    assert without == {("Answer", "quantity"), ("ConfirmedLimit", "value")}
+    # Of these the kind is that of whatever datum was asked for, confirmed or guaranteed.
+    assert without == {
+        ("Answer", "quantity"),
+        ("ConfirmedLimit", "value"),
+        ("Guarantee", "tolerance"),
+        ("Guarantee", "value"),
+    }
 
 
 @pytest.mark.parametrize(

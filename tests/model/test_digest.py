@@ -10,13 +10,17 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from evenbarrel.model.acceptance import Acceptance
+from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
+from evenbarrel.model.datum_path import put
 from evenbarrel.model.decision import Answer, SignOff
-from evenbarrel.model.digest import SCHEME, canonical, digest
+from evenbarrel.model.digest import SCHEME, canonical, digest, signed_state
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.job import Job
 from evenbarrel.model.limits import Limits
-from evenbarrel.model.quantity import Quantity
+from evenbarrel.model.quantity import Place, Quantity
 from evenbarrel.model.resin import Resin
+from evenbarrel.model.terms import Document
 
 texts = st.text(st.characters(exclude_categories=["Cs"]))
 
@@ -101,6 +105,39 @@ def test_an_answer_that_nobody_gave_does_not_count() -> None:
     given = evaluation.replace(answers=(Answer(question="q", state="answered"),))
     assert digest(asked) == digest(evaluation)
     assert digest(given) != digest(evaluation)
+
+
+def test_what_is_measured_and_where_it_was_read_changes_no_signature() -> None:
+    stroke = Quantity(magnitude="180", unit="mm")
+    document = Document(id="quote", path="a/quote.pdf", sha256="ab" * 32)
+    unit = InjectionUnit(id="u", barrels=(Barrel(id="a", stroke=stroke),))
+    evaluation = Evaluation(bids=(Bid(id="b", documents=(document,), units=(unit,)),))
+    placed = stroke.replace(place=Place(document="quote", page=2))
+    same = (
+        put(evaluation, ("bids", "b", "units", "u", "barrels", "a", "stroke"), placed),
+        put(evaluation, ("bids", "b", "documents", "quote", "path"), "b/quote.pdf"),
+        evaluation.replace(acceptance=(Acceptance(barrel="a"),)),
+        evaluation.replace(signed_states=(signed_state(evaluation),)),
+    )
+    assert {digest(one) for one in same} == {digest(evaluation)}
+    other = put(evaluation, ("bids", "b", "documents", "quote", "sha256"), "cd" * 32)
+    assert digest(other) != digest(evaluation)
+
+
+def test_what_a_digest_signs_is_kept_with_it() -> None:
+    evaluation = job("2").replace(title="e\u0301")
+    state = signed_state(evaluation)
+    assert state.digest == digest(evaluation)
+    assert state.evaluation["title"] == "\u00e9"
+    text = json.dumps(state.evaluation, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
+    assert text.encode() == canonical(evaluation)
+
+
+@pytest.mark.parametrize("sign", ["x", "\u0958", "\ufb2c"])
+def test_the_longest_notes_can_be_signed(sign: str) -> None:
+    """U+FB2C is three characters in NFC; none is more."""
+    evaluation = Evaluation(bids=(Bid(id="b", notes=sign * 20_000),))
+    assert signed_state(evaluation).digest == digest(evaluation)
 
 
 def test_a_place_in_a_list_counts_even_where_nothing_stands_in_it() -> None:

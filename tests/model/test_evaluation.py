@@ -5,15 +5,26 @@ from typing import Any
 import pytest
 from pydantic import ValidationError
 
+from evenbarrel.model.acceptance import Acceptance
+from evenbarrel.model.barrel import Decision, Settled
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
-from evenbarrel.model.decision import Assignment, Deviation
+from evenbarrel.model.cost import Cost
+from evenbarrel.model.decision import (
+    Assignment,
+    CoverOptions,
+    Deviation,
+    JobOnBarrel,
+    Proposal,
+    SignedState,
+)
 from evenbarrel.model.evaluation import BidFile, Evaluation
 from evenbarrel.model.job import Job
 from evenbarrel.model.limits import LimitEntry, Limits, Uncertainty
 from evenbarrel.model.limits import limit_origin as origin_of
 from evenbarrel.model.limits import limit_value as value_of
-from evenbarrel.model.quantity import Money, Quantity
+from evenbarrel.model.quantity import Money, Place, Quantity
 from evenbarrel.model.resin import Resin
+from evenbarrel.model.terms import Document, Guarantee, PaymentTerm, ScopeLine
 
 
 def unit(name: str, *barrels: str) -> InjectionUnit:
@@ -61,6 +72,174 @@ def test_a_resin_is_found_by_its_id() -> None:
 def test_what_does_not_hang_together_is_refused(fields: dict[str, Any], words: str) -> None:
     with pytest.raises(ValidationError, match=words):
         Evaluation(**fields)
+
+
+CHAIN = (ONE, Bid(id="b2", revises="b1"), Bid(id="b3", revises="b2"))
+
+
+def revising(name: str, earlier: str) -> Bid:
+    return Bid(id=f"o-{name}", units=(unit_of(Barrel(id=name, revises=earlier)),))
+
+
+def unit_of(*barrels: Barrel, standard: str | None = None) -> InjectionUnit:
+    return InjectionUnit(id=f"u-{barrels[0].id}", barrels=barrels, standard_barrel=standard)
+
+
+EUR = Money(amount="1", currency="EUR")
+MASS = Quantity(magnitude="300", unit="g")
+
+
+@pytest.mark.parametrize(
+    ("fields", "words"),
+    [
+        ({"bids": (Bid(id="b1", revises="b0"),)}, "bid 'b1', revises names the bid 'b0'"),
+        ({"bids": (*CHAIN, Bid(id="b4", revises="b1"))}, "'b2' and 'b4' both revise 'b1'"),
+        ({"bids": (Bid(id="b1", revises="b1"),)}, "bid 'b1' comes to revise itself"),
+        (
+            {"bids": (Bid(id="b1", revises="b2"), Bid(id="b2", revises="b1"), Bid(id="b3"))},
+            "bid 'b1' comes to revise itself",
+        ),
+        ({"bids": (ONE, revising("z", "q"))}, "barrel 'z', revises names the barrel 'q'"),
+        (
+            {"bids": (ONE, revising("y", "a"), revising("z", "a"))},
+            "'y' and 'z' both revise 'a'",
+        ),
+        ({"bids": (ONE,), "proposal": Proposal(barrels=("z",))}, "names the barrel 'z'"),
+        (
+            {
+                "bids": (ONE,),
+                "jobs": (Job(id="j1"),),
+                "proposal": Proposal(barrels=("a",), jobs=(JobOnBarrel(job="j1", barrel="b"),)),
+            },
+            "'b', which is not among those it proposes",
+        ),
+        (
+            {"cover_options": CoverOptions(forbidden=(JobOnBarrel(job="j1", barrel="a"),))},
+            "cover options names the barrel 'a'",
+        ),
+        ({"acceptance": (Acceptance(barrel="a"),)}, "acceptance names the barrel 'a'"),
+        ({"cost": Cost(common_resin="ps")}, "common resin names the resin 'ps'"),
+        (
+            {"signed_states": (SignedState(digest="d", evaluation={}),) * 2},
+            "two signed states have the digest 'd'",
+        ),
+    ],
+)
+def test_references_of_revisions_and_decisions_lead_somewhere(
+    fields: dict[str, Any], words: str
+) -> None:
+    with pytest.raises(ValidationError, match=words):
+        Evaluation(**fields)
+
+
+def test_a_chain_of_revisions_may_stand_in_any_order() -> None:
+    bids = (CHAIN[2], CHAIN[0], CHAIN[1], revising("z", "a"))
+    assert Evaluation(bids=bids).bids == bids
+
+
+def test_a_long_chain_is_walked_once() -> None:
+    bids = tuple(Bid(id=f"b{n}", revises=f"b{n + 1}" if n < 4999 else None) for n in range(5000))
+    assert len(Evaluation(bids=bids).bids) == 5000
+
+
+@pytest.mark.parametrize(
+    ("fields", "words"),
+    [
+        ({"freight": EUR, "scope": (ScopeLine(item="freight", amount=EUR),)}, "freight has an"),
+        ({"scope": (ScopeLine(item="spares"),) * 2}, "two lines of the scope are for 'spares'"),
+        ({"payment_terms": (PaymentTerm(share=0.6),) * 2}, "more than the price"),
+        ({"documents": (Document(id="q"),) * 2}, "two documents have the id 'q'"),
+        (
+            {"guarantees": (Guarantee(barrel="a", datum="rated_shot_mass", value=MASS),)},
+            "guarantees names the barrel 'a', which is not in the bid",
+        ),
+        (
+            {"units": (unit_of(Barrel(id="a"), standard="b"), unit_of(Barrel(id="b")))},
+            "'b', which is not in the unit",
+        ),
+    ],
+)
+def test_the_terms_of_a_bid_do_not_contradict_each_other(
+    fields: dict[str, Any], words: str
+) -> None:
+    with pytest.raises(ValidationError, match=words):
+        Bid(id="b1", **fields)
+
+
+def test_an_amount_stands_in_the_scope_or_in_the_field_of_its_own() -> None:
+    state = ScopeLine(item="freight", state="extra")
+    assert Bid(id="b1", freight=EUR, scope=(state,)).freight == EUR
+    assert Bid(id="b1", scope=(state.replace(amount=EUR),)).scope[0].amount == EUR
+
+
+@pytest.mark.parametrize(
+    ("datum", "value", "tolerance", "words"),
+    [
+        ("label", "300 g", None, "'label' is no number of a barrel"),
+        ("price", "300 g", None, "'price' is no number of a barrel"),
+        ("rated_shot_mass", "300 mm", None, "'mm' is not a unit it can have"),
+        ("rated_shot_mass", "300 g", "2 mm", "'mm' is not a unit it can have"),
+        ("rated_shot_mass", "300 g", "-2 %", "cannot be negative"),
+    ],
+)
+def test_what_is_guaranteed_is_a_number_of_its_kind(
+    datum: str, value: str, tolerance: str | None, words: str
+) -> None:
+    with pytest.raises(ValidationError, match=words):
+        guarantee(datum, value, tolerance)
+
+
+@pytest.mark.parametrize("tolerance", [None, "2 %", "5 g", "0 %"])
+def test_a_guarantee_has_its_tolerance_as_a_share_or_in_its_own_unit(tolerance: str | None) -> None:
+    assert guarantee("rated_shot_mass", "300 g", tolerance).value == MASS
+
+
+def guarantee(datum: str, value: str, tolerance: str | None) -> Guarantee:
+    return Guarantee(barrel="a", datum=datum, value=quantity(value), tolerance=quantity(tolerance))
+
+
+def quantity(text: str | None) -> Any:
+    if text is None:
+        return None
+    magnitude, unit = text.split()
+    return Quantity(magnitude=magnitude, unit=unit)
+
+
+@pytest.mark.parametrize("route", ["geometry", "quoted"])
+def test_what_was_wrong_goes_with_the_route_that_was_right(route: Decision) -> None:
+    own = {
+        "geometry": {"as_printed", "in3_as_cm3", "cm3_as_in3", "fl_oz_as_cm3", "neighbour_barrel"},
+        "quoted": {
+            "diameter",
+            "stroke",
+            "unknown",
+            "radius_as_diameter",
+            "diameter_as_radius",
+            "in_as_mm",
+            "mm_as_in",
+        },
+    }
+    for reading in own[route] | {None, "decimal_shift"}:
+        assert Settled(route=route, reading=reading).reading == reading
+    for reading in own["quoted" if route == "geometry" else "geometry"]:
+        with pytest.raises(ValidationError, match="does not go with the reading"):
+            Settled(route=route, reading=reading)
+
+
+def test_a_place_is_on_a_page_or_in_a_cell() -> None:
+    box = (1.0, 2.0, 3.0, 4.0)
+    assert Place(document="q", page=1, box=box).box == box
+    assert Place(document="q", cell="C7").cell == "C7"
+    with pytest.raises(ValidationError, match="not both"):
+        Place(document="q", page=1, cell="C7")
+    with pytest.raises(ValidationError, match="needs the page"):
+        Place(document="q", box=box)
+
+
+@pytest.mark.parametrize("held", ["\ud800", float("nan")])
+def test_what_was_signed_is_kept_as_a_file_can_keep_it(held: Any) -> None:
+    with pytest.raises(ValidationError, match=r"unicode string|finite number"):
+        SignedState(digest="d", evaluation={"title": [held]})
 
 
 def test_ids_of_different_things_may_be_the_same() -> None:

@@ -9,8 +9,15 @@ import pytest
 from jsonschema import Draft202012Validator
 from pydantic import BaseModel
 
+from evenbarrel.model.digest import canonical, signs
 from evenbarrel.model.evaluation import BidFile, Evaluation
-from evenbarrel.storage.files import evaluation_bytes, parse_evaluation, read_bid, read_evaluation
+from evenbarrel.storage.files import (
+    evaluation_bytes,
+    parse_evaluation,
+    read_bid,
+    read_evaluation,
+    write_evaluation,
+)
 from evenbarrel.storage.versions import CURRENT
 
 OLD_FILES = Path(__file__).resolve().parents[1] / "old_files"
@@ -64,6 +71,40 @@ def test_the_old_files_use_every_field_of_the_contract() -> None:
     used = set(entered(evaluation))
     models = {model for model, _ in used}
     assert {(model, name) for model in models for name in model.model_fields} == used
+
+
+def test_a_file_signed_by_version_1_stays_signed_when_it_is_saved(tmp_path: Path) -> None:
+    opened = read_evaluation(OLD_FILES / "v1" / "signed.evenbarrel.json")
+    write_evaluation(opened, tmp_path / "signed.evenbarrel.json")
+    again = read_evaluation(tmp_path / "signed.evenbarrel.json")
+    assert again == opened
+    assert [signs(one, again) for one in again.sign_offs] == [True, False]
+
+
+def members(value: Any, path: str = "") -> Iterator[str]:
+    if isinstance(value, dict):
+        for key, part in value.items():
+            yield f"{path}.{key}"
+            yield from members(part, f"{path}.{key}")
+    elif isinstance(value, list):
+        for part in value:
+            yield from members(part, path)
+
+
+def test_the_scheme_of_version_1_knows_no_later_field() -> None:
+    """The kept file of version 1 uses all its fields: no other is in what that version signed."""
+    path = OLD_FILES / "v1" / "every_field.evenbarrel.json"
+    signed = members(json.loads(canonical(read_evaluation(path), "c1")))
+    known = set(members(json.loads(path.read_bytes())))
+    of_a_number = {"source", "standing", "half_width", "note"}
+    of_limits = (".limits.", ".uncertainty.")
+    unknown = {
+        name
+        for name in signed
+        if name not in known and name.rsplit(".", 1)[-1] not in of_a_number
+        if not name.startswith(of_limits)
+    }
+    assert unknown == set()
 
 
 @pytest.mark.parametrize(

@@ -27,7 +27,7 @@ from evenbarrel.storage.files import (
 )
 from evenbarrel.storage.lock import Lock, beside
 
-KILLS = int(os.environ.get("EVENBARREL_KILLS", "12"))
+KILLS = int(os.environ.get("EVENBARREL_KILLS", "20"))
 """EVENBARREL_KILLS=400 before the command kills more often than the suite does."""
 
 SOURCE = str(Path(__file__).parents[2] / "src")
@@ -133,6 +133,56 @@ def test_a_kill_at_any_moment_leaves_a_whole_file_and_whole_unsaved_work(tmp_pat
         assert all(number >= 0 for number in (saved, *kept))
         newest = max(newest, saved, *kept)
     assert newest > 0
+
+
+def test_where_the_disk_knows_no_locks_nobody_holds_one(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def unknown(*_: object) -> None:
+        raise OSError(errno.ENOLCK, os.strerror(errno.ENOLCK))
+
+    monkeypatch.setattr("fcntl.flock", unknown)
+    lock = Lock(tmp_path / "l")
+    with pytest.raises(OSError, match=os.strerror(errno.ENOLCK)):
+        lock.acquire()
+    assert not lock.is_held
+    assert list(tmp_path.iterdir()) == []
+
+
+@pytest.fixture
+def read_only_disk(tmp_path: Path) -> Iterator[Path]:
+    """A folder with one evaluation on a disk mounted read-only, where this machine lets us mount.
+
+    Elsewhere a folder without the right to write stands for it.
+    """
+    disk = tmp_path / "disk"
+    disk.mkdir()
+    mount = ["mount", "-t", "tmpfs", "-o", "size=256k", "tmpfs", str(disk)]
+    mounted = subprocess.run(mount, check=False, capture_output=True).returncode == 0
+    write_evaluation(evaluation(1), disk / "a.evenbarrel.json")
+    if mounted:
+        subprocess.run(["mount", "-o", "remount,ro", str(disk)], check=True)
+    else:
+        disk.chmod(0o555)
+    yield disk
+    if mounted:
+        subprocess.run(["umount", str(disk)], check=True)
+    else:
+        disk.chmod(0o755)
+
+
+def test_on_a_read_only_disk_work_is_kept_elsewhere_and_nobody_holds_a_lock(
+    read_only_disk: Path, tmp_path: Path
+) -> None:
+    path, window = read_only_disk / "a.evenbarrel.json", Autosave(tmp_path / "state")
+    with pytest.raises(FileRefused, match="it is read-only"):
+        write_evaluation(evaluation(2), path)
+    assert read_evaluation(path) == evaluation(1)
+    with pytest.raises(OSError, match=r"Read-only|Permission"):
+        Lock(beside(path)).acquire()
+    window.keep(evaluation(2), path)
+    assert len(list((tmp_path / "state").glob("*.autosave"))) == 1
+    window.clear()
 
 
 @pytest.fixture

@@ -7,9 +7,18 @@ from typing import Any
 
 import pytest
 
+from evenbarrel.model.evaluation import BidFile, Evaluation
+from evenbarrel.model.resin import Resin
 from evenbarrel.storage import files
 from evenbarrel.storage.file_errors import FileRefused
-from evenbarrel.storage.files import parse_bid, parse_evaluation, read_bid, read_evaluation
+from evenbarrel.storage.files import (
+    parse_bid,
+    parse_evaluation,
+    read_bid,
+    read_evaluation,
+    write_bid,
+    write_evaluation,
+)
 
 
 def quantity(magnitude: Any, unit: str) -> dict[str, Any]:
@@ -382,6 +391,10 @@ def test_a_file_name_of_two_lines_is_told_on_one() -> None:
     assert str(refused.value) == "two lines.json: it is empty"
 
 
+def rows(name: str, count: int) -> bytes:
+    return b'{"format_version": 2, "%s": [' % name.encode() + b",".join([b"{}"] * count) + b"]}"
+
+
 MANY = {
     "resins": b'{"format_version": 2, "resins": ['
     + b",".join(b'{"id": "r%d"}' % n for n in range(501))
@@ -394,6 +407,11 @@ MANY = {
     + b"]}]}]}",
     "title": b'{"format_version": 2, "title": "' + b"x" * 2001 + b'"}',
     "key": b'{"format_version": 2, "' + b"x" * 10**6 + b'": 1}',
+    "answers": rows("answers", 20_001),
+    "units": b'{"format_version": 2, "bids": [{"units": [' + b"{}," * 20_000 + b"{}]}]}",
+    "fields": b'{"format_version": 2' + b"".join(b', "k%d": 1' % n for n in range(1000)) + b"}",
+    "text": b'{"format_version": 2, "title": "' + b"x" * 60_001 + b'"}',
+    "values": b'{"format_version": 2, "scope_items": [' + b"1," * 3 * 10**6 + b"1]}",
 }
 
 
@@ -403,3 +421,32 @@ def test_more_than_any_programme_has_is_refused_in_one_line(what: str) -> None:
         parse_evaluation(MANY[what], "all.json")
     assert "\n" not in str(refused.value)
     assert len(str(refused.value)) < 400
+
+
+@pytest.mark.parametrize(
+    ("what", "words"),
+    [
+        ("answers", "answers: there are 20001; a list takes 20000"),
+        ("units", "bids: there are 20001 units; a file takes 20000"),
+        ("fields", "it has 1001 fields"),
+        ("text", "title: it is a text of 60001 characters"),
+        ("key", "a field whose name has 1000000 characters"),
+        ("values", "it holds more than 3000000 values"),
+    ],
+)
+def test_what_is_too_much_is_said_with_its_number(what: str, words: str) -> None:
+    with pytest.raises(FileRefused, match=words):
+        parse_evaluation(MANY[what], "all.json")
+
+
+def test_what_could_not_be_opened_again_is_not_written(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "all.evenbarrel.json"
+    monkeypatch.setattr(files, "LARGEST", 10**6)
+    resins = tuple(Resin(id=f"r{n}", name="x" * 2000) for n in range(500))
+    with pytest.raises(FileRefused, match="larger than"):
+        write_evaluation(Evaluation(resins=resins), path)
+    with pytest.raises(FileRefused, match="larger than"):
+        write_bid(BidFile(id="b", resins=resins), path)
+    assert not path.exists()

@@ -1,15 +1,18 @@
 from __future__ import annotations
 
-import hashlib
 import json
+from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 import pytest
 
-from evenbarrel.model.digest import signs
+from evenbarrel.model.digest import digest, signs
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.storage.file_errors import Fault
 from evenbarrel.storage.versions import CURRENT, STEPS, upgrade
+
+OLD_FILES = Path(__file__).resolve().parents[1] / "old_files"
 
 
 def rename_site(data: dict[str, Any]) -> dict[str, Any]:
@@ -65,41 +68,63 @@ def test_a_version_is_a_whole_number(version: object) -> None:
         upgrade({"format_version": version})
 
 
-def signed_version_1(scheme_digest: str) -> dict[str, Any]:
-    """A file of version 1 with a ring told in words, under a signature of that digest."""
-    barrel = {"id": "a", "label": "A", "ring_kind": "three-piece ring"}
-    bid = {"id": "b", "supplier": "Tarnwerk", "units": [{"id": "u", "barrels": [barrel]}]}
-    signature = {"role": "purchase", "scheme": "c1", "digest": scheme_digest}
-    return {"format_version": 1, "title": "Two", "bids": [bid], "sign_offs": [signature]}
+def signed_by_version_1() -> dict[str, Any]:
+    """A file that version 1 of the program wrote: its first signature held, not its second."""
+    data: dict[str, Any] = json.loads((OLD_FILES / "v1" / "signed.evenbarrel.json").read_bytes())
+    return data
 
 
-def digest_as_version_1_computed_it(data: dict[str, Any]) -> str:
-    """Scheme c1 by the contract, written anew: every field of version 1, nulls and defaults in."""
-    stepped = upgrade({**data, "sign_offs": []})
-    whole = Evaluation.model_validate_json(json.dumps(stepped)).model_dump(
-        mode="json", by_alias=True
-    )
-    (barrel,) = whole["bids"][0]["units"][0]["barrels"]
-    barrel["ring_kind"], whole["bids"][0]["notes"] = "three-piece ring", ""
-    for name in ("format_version", "display_units", "sign_offs", "confirmed_limits"):
-        del whole[name]
-    text = json.dumps(whole, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
-    return hashlib.sha256(text.encode()).hexdigest()
+def stepped(data: dict[str, Any]) -> Evaluation:
+    return Evaluation.model_validate_json(json.dumps(upgrade(data)))
 
 
-def test_a_ring_in_words_goes_to_the_notes() -> None:
-    stepped = upgrade(signed_version_1(""))
-    evaluation = Evaluation.model_validate_json(json.dumps(stepped))
-    assert evaluation.bids[0].notes == "Check ring of A: three-piece ring"
-    assert evaluation.bids[0].units[0].barrels[0].ring_kind is None
+def test_what_has_no_field_any_more_goes_to_the_notes() -> None:
+    evaluation = stepped(signed_by_version_1())
+    (bid,) = evaluation.bids
+    one, other = bid.units[0].barrels
+    assert bid.notes.splitlines() == [
+        "Discount on two",
+        "Check ring of A: three-piece ring",
+        "Volume of B was taken from its rated mass: nothing else is printed, I. Vostrel",
+    ]
+    assert (one.ring_kind, other.ring_kind) == (None, "ball")
+    assert one.settled is not None
+    assert (one.settled.route, one.settled.reading, other.settled) == ("geometry", None, None)
+    assert (evaluation.cost.residual, evaluation.cost.notes) == (None, "Residual value: 20000 EUR")
 
 
 def test_a_valid_signature_of_version_1_stays_valid_and_an_invalid_one_does_not() -> None:
-    valid = digest_as_version_1_computed_it(signed_version_1(""))
-    for scheme_digest, holds in ((valid, True), ("0" * 64, False)):
-        stepped = upgrade(signed_version_1(scheme_digest))
-        evaluation = Evaluation.model_validate_json(json.dumps(stepped))
-        (signature,) = evaluation.sign_offs
-        assert (signature.carried is not None) == holds
-        assert signs(signature, evaluation) == holds
-        assert not signs(signature, evaluation.replace(title="Three"))
+    evaluation = stepped(signed_by_version_1())
+    valid, invalid = evaluation.sign_offs
+    assert valid.carried is not None
+    assert invalid.carried is None
+    assert [signs(one, evaluation) for one in (valid, invalid)] == [True, False]
+    assert not signs(valid, evaluation.replace(title="Three"))
+    (state,) = evaluation.signed_states
+    assert state.digest == valid.carried.digest == digest(evaluation)
+    assert state.evaluation["title"] == "Signed by version 1"
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        lambda data: data["bids"][0].update(notes="another"),
+        lambda data: data["bids"][0]["units"][0]["barrels"][0].update(ring_kind="two-piece"),
+        lambda data: data["bids"][0]["units"][0]["barrels"][1]["settled"].update(reason="other"),
+        lambda data: data["cost"]["residual"].update(amount="20001"),
+    ],
+)
+def test_whatever_changed_before_the_step_is_seen_by_the_signature(
+    change: Callable[[dict[str, Any]], None],
+) -> None:
+    """What the step moves is held against the signature as it stood, not as it became."""
+    data = signed_by_version_1()
+    change(data)
+    evaluation = stepped(data)
+    assert [signs(one, evaluation) for one in evaluation.sign_offs] == [False, False]
+    assert evaluation.signed_states == ()
+
+
+def test_a_residual_value_that_is_no_amount_is_refused() -> None:
+    with pytest.raises(Fault, match="format 1 cannot be brought to format 2"):
+        upgrade({"format_version": 1, "cost": {"residual": {"amount": "much"}}})

@@ -35,7 +35,7 @@ ShapeKind = Literal[
     "nested",
 ]
 
-_RESIN_NAMES = frozenset({"resin", "reference_resin", "plasticising_resin"})
+_RESIN_NAMES = frozenset({"common_resin", "resin", "reference_resin", "plasticising_resin"})
 _CURRENCY_LENGTH = 3
 
 

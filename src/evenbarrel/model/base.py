@@ -2,18 +2,30 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Self
+from collections.abc import Mapping
+from typing import Annotated, Any, Self, TypeVar
 
-from pydantic import BaseModel, ConfigDict, StringConstraints
+from pydantic import BaseModel, ConfigDict, Field, JsonValue, StringConstraints
 
 Identifier = Annotated[str, StringConstraints(pattern=r"^[A-Za-z0-9_.\-]{1,64}$")]
 """A short name that other parts of the file, and the results, refer to."""
 
+Currency = Annotated[str, Field(pattern=r"^[A-Z]{3}$")]
+"""As EUR."""
 
 LONGEST_TEXT, LONGEST_NOTES = 2_000, 20_000
 """Characters; more is no name and no remark, and would stop whoever prints it."""
 
 Notes = Annotated[str, StringConstraints(max_length=LONGEST_NOTES)]
+
+MOST_ROWS = 20_000
+"""Of one list; more than any programme has of anything."""
+
+Row = TypeVar("Row")
+Rows = Annotated[tuple[Row, ...], Field(max_length=MOST_ROWS)]
+
+PlainData = Mapping[str, JsonValue]
+"""Data of any shape, as a file may hold them."""
 
 
 class Frozen(BaseModel):

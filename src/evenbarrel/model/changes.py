@@ -6,13 +6,17 @@ from string import ascii_uppercase
 
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit, Settled
-from evenbarrel.model.decision import Answer, Deviation
+from evenbarrel.model.decision import Answer, Deviation, SignedState, SignOff
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.job import Job
 
 
 def with_new_ids(bid: Bid, evaluation: Evaluation) -> Bid:
-    """Return `bid` in which every id that the evaluation has already is given anew."""
+    """Return `bid` in which every id that the evaluation has already is given anew.
+
+    What names a barrel of the bid follows. What it revised elsewhere is for a person to say: an id
+    of another file may be anybody's here.
+    """
     taken = all_ids(evaluation)
 
     def free(name: str, stem: str) -> str:
@@ -20,14 +24,21 @@ def with_new_ids(bid: Bid, evaluation: Evaluation) -> Bid:
         taken.add(fresh)
         return fresh
 
+    fresh_units = {unit.id: free(unit.id, "unit") for unit in bid.units}
+    barrels = {b.id: free(b.id, "barrel") for unit in bid.units for b in unit.barrels}
     units = tuple(
         unit.replace(
-            id=free(unit.id, "unit"),
-            barrels=tuple(b.replace(id=free(b.id, "barrel")) for b in unit.barrels),
+            id=fresh_units[unit.id],
+            barrels=tuple(
+                b.replace(id=barrels[b.id], revises=barrels.get(b.revises or ""))
+                for b in unit.barrels
+            ),
+            standard_barrel=barrels.get(unit.standard_barrel or ""),
         )
         for unit in bid.units
     )
-    return bid.replace(id=free(bid.id, "bid"), units=units)
+    guarantees = tuple(one.replace(barrel=barrels[one.barrel]) for one in bid.guarantees)
+    return bid.replace(id=free(bid.id, "bid"), revises=None, units=units, guarantees=guarantees)
 
 
 def all_ids(evaluation: Evaluation) -> set[str]:
@@ -62,7 +73,10 @@ def new_barrel(evaluation: Evaluation, unit: InjectionUnit) -> Barrel:
 def copy_of_barrel(evaluation: Evaluation, unit: InjectionUnit, barrel: Barrel) -> Barrel:
     """Return a copy of `barrel` with the unit's next screw letter; no decision is copied."""
     return barrel.replace(
-        id=edits.free_id(all_ids(evaluation), "barrel"), label=_next_letter(unit), settled=None
+        id=edits.free_id(all_ids(evaluation), "barrel"),
+        label=_next_letter(unit),
+        settled=None,
+        revises=None,
     )
 
 
@@ -82,18 +96,72 @@ def _next_letter(unit: InjectionUnit) -> str:
 
 
 def without_barrels(evaluation: Evaluation, gone: set[str]) -> Evaluation:
-    """Return the evaluation without what refers to barrels that are `gone`."""
+    """Return the evaluation without what refers to barrels that are `gone`.
+
+    A barrel that revised one of them stands in for the one before it.
+    """
+    revised = {barrel.id: barrel.revises for _, _, barrel in evaluation.barrels()}
+    bids = tuple(_without_references(bid, gone, revised) for bid in evaluation.bids)
+    proposal = evaluation.proposal
+    if proposal is not None:
+        left = tuple(barrel for barrel in proposal.barrels if barrel not in gone)
+        jobs = tuple(one for one in proposal.jobs if one.barrel not in gone)
+        proposal = proposal.replace(barrels=left, jobs=jobs) if left else None
+    options = evaluation.cover_options
     return evaluation.replace(
+        bids=bids,
         deviations=tuple(d for d in evaluation.deviations if d.barrel not in gone),
         assignment=tuple(a for a in evaluation.assignment if a.barrel not in gone),
+        proposal=proposal,
+        cover_options=options.replace(
+            forbidden=tuple(one for one in options.forbidden if one.barrel not in gone)
+        ),
+        acceptance=tuple(one for one in evaluation.acceptance if one.barrel not in gone),
     )
+
+
+def _without_references(bid: Bid, gone: set[str], revised: dict[str, str | None]) -> Bid:
+    """Return the bid in which nothing names a barrel that is `gone`."""
+    units = tuple(
+        unit.replace(
+            barrels=tuple(
+                barrel.replace(revises=_left_of_chain(barrel.id, gone, revised))
+                for barrel in unit.barrels
+            ),
+            standard_barrel=None if unit.standard_barrel in gone else unit.standard_barrel,
+        )
+        if unit.standard_barrel in gone or any(b.id in gone or b.revises for b in unit.barrels)
+        else unit
+        for unit in bid.units
+    )
+    guarantees = tuple(one for one in bid.guarantees if one.barrel not in gone)
+    if units == bid.units and guarantees == bid.guarantees:
+        return bid
+    return bid.replace(units=units, guarantees=guarantees)
+
+
+def _left_of_chain(name: str, gone: set[str], revised: dict[str, str | None]) -> str | None:
+    """Return what a thing revises once others are gone; what is gone revises nothing."""
+    if name in gone:
+        return None
+    earlier = revised[name]
+    while earlier is not None and earlier in gone:
+        earlier = revised[earlier]
+    return earlier
 
 
 def without_job(evaluation: Evaluation, job: str) -> Evaluation:
     """Return the evaluation without a job and what refers to it."""
+    proposal, options = evaluation.proposal, evaluation.cover_options
     trimmed = evaluation.replace(
         deviations=tuple(d for d in evaluation.deviations if d.job != job),
         assignment=tuple(a for a in evaluation.assignment if a.job != job),
+        proposal=None
+        if proposal is None
+        else proposal.replace(jobs=tuple(one for one in proposal.jobs if one.job != job)),
+        cover_options=options.replace(
+            forbidden=tuple(one for one in options.forbidden if one.job != job)
+        ),
     )
     return edits.remove(trimmed, ("jobs", job))
 
@@ -107,7 +175,17 @@ def without_branch(evaluation: Evaluation, path: edits.Path) -> Evaluation:
         if isinstance(thing, Barrel)
         else {barrel.id for unit in units for barrel in unit.barrels}
     )
-    return edits.remove(without_barrels(evaluation, gone), path)
+    trimmed = without_barrels(evaluation, gone)
+    if isinstance(thing, Bid):
+        revised = {bid.id: bid.revises for bid in evaluation.bids}
+        left = {name: _left_of_chain(name, {thing.id}, revised) for name in revised}
+        trimmed = trimmed.replace(
+            bids=tuple(
+                bid if bid.revises == left[bid.id] else bid.replace(revises=left[bid.id])
+                for bid in trimmed.bids
+            )
+        )
+    return edits.remove(trimmed, path)
 
 
 def datum_path(evaluation: Evaluation, owner: str, datum: str) -> edits.Path:
@@ -136,10 +214,22 @@ def without_deviation(evaluation: Evaluation, place: int) -> Evaluation:
     return evaluation.replace(deviations=tuple(kept))
 
 
+def with_sign_off(evaluation: Evaluation, sign_off: SignOff, state: SignedState) -> Evaluation:
+    """Return the evaluation with one more signature, and once what its digest signs."""
+    states = evaluation.signed_states
+    if all(one.digest != state.digest for one in states):
+        states = (*states, state)
+    return evaluation.replace(sign_offs=(*evaluation.sign_offs, sign_off), signed_states=states)
+
+
 def without_sign_off(evaluation: Evaluation, place: int) -> Evaluation:
-    """Return the evaluation without the signature at that place."""
-    kept = (one for index, one in enumerate(evaluation.sign_offs) if index != place)
-    return evaluation.replace(sign_offs=tuple(kept))
+    """Return the evaluation without the signature at that place, and what it alone signed."""
+    kept = tuple(one for index, one in enumerate(evaluation.sign_offs) if index != place)
+    signed = {(one.carried or one).digest for one in kept}
+    return evaluation.replace(
+        sign_offs=kept,
+        signed_states=tuple(one for one in evaluation.signed_states if one.digest in signed),
+    )
 
 
 def with_answer(evaluation: Evaluation, answer: Answer) -> Evaluation:

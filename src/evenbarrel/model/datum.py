@@ -44,8 +44,11 @@ class Datum:
         return tuple(unit for kind in self.kinds for unit in KINDS[kind].units)
 
     def kind_of(self, unit: str) -> str:
-        """Return the kind among this datum's kinds that `unit` measures."""
-        return next(kind for kind in self.kinds if kind_has(kind, unit))
+        """Return the kind among this datum's kinds that `unit` measures; raises KeyError."""
+        for kind in self.kinds:
+            if kind_has(kind, unit):
+                return kind
+        raise KeyError(unit)
 
     def is_usual(self, si_value: float) -> bool:
         """Say whether a value in SI lies in the usual range."""
@@ -96,6 +99,20 @@ class Datum:
         if self.units:
             published["x-units"] = list(self.units)
         return published
+
+
+def quantity_datum(
+    label: str,
+    help_text: str,
+    group: str,
+    kinds: tuple[str, ...] | str,
+    low: float,
+    high: float,
+    sign: Sign = "positive",
+) -> Datum:
+    """Return the description of a quantity of one kind, or of several."""
+    all_kinds = (kinds,) if isinstance(kinds, str) else kinds
+    return Datum(label, help_text, group, all_kinds, low, high, sign)
 
 
 def _of_field(info: FieldInfo) -> Datum | None:

@@ -1,21 +1,19 @@
-"""What people decided: answers, accepted deviations, assignment, cost basis, sign-offs."""
+"""What people decided: answers, deviations, limits, who runs what, proposal, sign-offs."""
 
 from __future__ import annotations
 
 from datetime import date as Date
 from typing import Annotated, Literal
 
-from pydantic import Field, field_validator
+from pydantic import ConfigDict, Field, field_validator
 from pydantic_core import PydanticCustomError
 
-from evenbarrel.model.base import Frozen, Identifier, Notes
-from evenbarrel.model.datum import Datum
+from evenbarrel.model.base import LONGEST_NOTES, Frozen, Identifier, Notes, PlainData, Rows
 from evenbarrel.model.limits import CRITERIA
-from evenbarrel.model.quantity import Money, Quantity
-from evenbarrel.model.resin import ResidenceLimit, Share
+from evenbarrel.model.quantity import Quantity
+from evenbarrel.model.resin import ResidenceLimit
 
 Role = Literal["purchase", "process_engineering", "maintenance", "safety"]
-Currency = Annotated[str, Field(pattern=r"^[A-Z]{3}$")]
 
 
 class Answer(Frozen):
@@ -23,6 +21,7 @@ class Answer(Frozen):
 
     question: str
     state: Literal["open", "asked", "answered", "accepted_as_is"] = "open"
+    person: str = ""
     date: Date | None = None
     text: Notes = ""
     datum: str | None = None
@@ -66,7 +65,7 @@ class ConfirmedLimit(Frozen):
     value: LimitValue
     person: str = ""
     date: Date | None = None
-    reason: str = ""
+    reason: Notes = ""
 
 
 class Assignment(Frozen):
@@ -75,6 +74,37 @@ class Assignment(Frozen):
     job: str
     barrel: str
     copy_number: Annotated[int, Field(ge=1)] = Field(default=1, alias="copy")
+
+
+class JobOnBarrel(Frozen):
+    """A job and a barrel that is to run it, or must not."""
+
+    job: Identifier
+    barrel: Identifier
+
+
+class Proposal(Frozen):
+    """Which barrels a person proposes to buy, and which jobs each of them runs."""
+
+    barrels: Rows[Identifier] = ()
+    jobs: Rows[JobOnBarrel] = ()
+    reason: Notes = ""
+    person: str = ""
+    date: Date | None = None
+
+
+class CoverOptions(Frozen):
+    """What a cover may not do, and whether it may use cells that wait for somebody."""
+
+    forbidden: Rows[JobOnBarrel] = ()
+    waiting_fits: Literal[True] | None = None
+
+
+class Measure(Frozen):
+    """A measure by which offers are weighed; its weight marks one point among all weightings."""
+
+    key: Literal["present_cost", "price", "delivery", "least_margin", "warranty"]
+    weight: Annotated[float, Field(ge=0.0)] | None = None
 
 
 class Carried(Frozen):
@@ -103,46 +133,25 @@ class SignOff(Frozen):
     program_version: str = ""
 
 
-class ExchangeRate(Frozen):
-    """Units of the evaluation's currency for one unit of another, on a day."""
+class SignedCell(Frozen):
+    """What one cell came to when it was signed."""
 
-    currency: Currency
-    rate: Annotated[float, Field(gt=0.0)]
-    date: Date | None = None
-
-
-class CostLine(Frozen):
-    """One cost, once or every year, of a bid, a unit or a barrel."""
-
-    bid: Identifier | None = None
-    unit: Identifier | None = None
-    barrel: Identifier | None = None
-    kind: str
-    amount: Money
-    year: Annotated[int, Field(ge=0, le=60)] | None = None
-    per_year: bool = False
-    growth: float | None = None
+    barrel: str
+    job: str
+    state: str
+    binding: str | None = None
+    margin: float | None = None
 
 
-class Cost(Frozen):
-    """The basis for cost over life."""
+class SignedState(Frozen):
+    """What a digest signed, kept once, so that what changed since can be listed.
 
-    horizon_years: Annotated[int, Field(ge=1, le=60)] | None = None
-    discount_rate: Annotated[float, Field(gt=-1.0, lt=1.0)] | None = None
-    real: bool = False
-    machine_hour_rate: Money | None = None
-    tariff: Money | None = None
-    hours_available: Annotated[
-        Quantity | None,
-        Datum("Hours available", "Machine hours per year", "cost", ("time",), 3600.0, 3.2e7),
-    ] = None
-    oee: Share | None = None
-    energy_per_mass: Annotated[
-        Quantity | None,
-        Datum(
-            "Energy per mass", "Of the whole machine", "cost", ("specific_energy",), 3.6e4, 3.6e7
-        ),
-    ] = None
-    exchange_rates: tuple[ExchangeRate, ...] = ()
-    lines: tuple[CostLine, ...] = ()
-    residual: Money | None = None
+    `evaluation` is the canonical form that the digest is of, `cells` what it came to.
+    """
+
+    # The longest notes have their place in it, and NFC makes a text three times as long at most.
+    model_config = ConfigDict(str_max_length=3 * LONGEST_NOTES)
+
+    digest: str
+    evaluation: PlainData
+    cells: Rows[SignedCell] = ()

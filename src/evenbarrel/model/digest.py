@@ -7,25 +7,59 @@ import json
 import unicodedata
 from typing import Any
 
-from evenbarrel.model.decision import SignOff
+from evenbarrel.model.decision import SignedState, SignOff
 from evenbarrel.model.evaluation import Evaluation
 
 SCHEME = "c2"
 """What new signatures use; c1 is kept for files of version 1."""
 
-_LEFT_OUT = {"format_version", "display_units", "sign_offs"}
+_LEFT_OUT = frozenset({"format_version", "display_units", "sign_offs"})
+_BESIDE = frozenset({"acceptance", "signed_states"})
+"""What is measured and kept after a signature: by c2 it changes none."""
 _SINCE_VERSION_1 = frozenset(
     {
-        "carried",
-        "compression_high",
-        "compression_low",
+        "acceptance",
+        "answers.person",
+        "bids.documents",
+        "bids.guarantees",
+        "bids.payment_terms",
+        "bids.revises",
+        "bids.scope",
+        "bids.units.barrels.revises",
+        "bids.units.barrels.settled.reading",
+        "bids.units.dry_cycle_time",
+        "bids.units.energy_method",
+        "bids.units.energy_per_mass",
+        "bids.units.hours_available",
+        "bids.units.owned_copies",
+        "bids.units.resale_value",
+        "bids.units.standard_barrel",
+        "bids.withdrawn",
         "confirmed_limits",
-        "diffusivity_literature",
-        "length_ratio_low",
-        "mould_motion_time",
-        "reading",
-        "refused",
-        "unsuited_rings",
+        "cost.change_time",
+        "cost.common_resin",
+        "cost.lines.per_hours",
+        "cost.notes",
+        "cost.rate_growth",
+        "cost.residual_share",
+        "cost.resolution",
+        "cost.tariff_growth",
+        "cost.turnovers",
+        "cover_options",
+        "deviations.refused",
+        "jobs.batches_per_year",
+        "jobs.mould_motion_time",
+        "jobs.moulds",
+        "measures",
+        "proposal",
+        "resins.compression_high",
+        "resins.compression_low",
+        "resins.diffusivity_literature",
+        "resins.length_ratio_low",
+        "resins.price_per_kg",
+        "resins.unsuited_rings",
+        "scope_items",
+        "signed_states",
     }
 )
 """Fields that version 1 did not have, and so its scheme knows nothing of."""
@@ -39,41 +73,74 @@ def canonical(evaluation: Evaluation, scheme: str = SCHEME) -> bytes:
     Magnitudes stay as entered (2.0 is not 2); format_version, display_units and sign_offs are
     left out, so that a signature does not change what it signs. By `c2` a member whose value is
     null or empty is left out at every depth, from the inside out, so that a field added later
-    changes no digest; answers that are still open or asked count as not given. By `c1`, the scheme
-    of version 1, every field of that version is in. Raises ValueError for another scheme.
+    changes no digest; so are answers still open or asked, acceptance, kept states, places and the
+    paths of documents. By `c1`, the scheme of version 1, every field of that version is in.
+    Raises ValueError for another scheme.
     """
     return canonical_data(evaluation.model_dump(mode="json", by_alias=True), scheme)
 
 
 def canonical_data(dumped: dict[str, Any], scheme: str) -> bytes:
     """Return the canonical form of an evaluation that is given as plain data, every field in it."""
+    return _written(_signed_data(dumped, scheme))
+
+
+def _written(data: Any) -> bytes:
+    text = json.dumps(data, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
+    return text.encode("utf-8")
+
+
+def _signed_data(dumped: dict[str, Any], scheme: str) -> dict[str, Any]:
+    """Return what a scheme signs of an evaluation."""
     data = {name: value for name, value in dumped.items() if name not in _LEFT_OUT}
     if scheme == "c1":
-        data = _of_version_1(data)
+        data = _of_version_1(data, "")
     elif scheme == "c2":
+        data = {name: value for name, value in data.items() if name not in _BESIDE}
         data["answers"] = [one for one in data["answers"] if one["state"] not in _NEVER_SAID]
+        data["bids"] = [_without_paths(bid) for bid in data["bids"]]
         data = _without_empty(data)
     else:
         raise ValueError(f"no scheme {scheme}")
-    text = json.dumps(_normalised(data), sort_keys=True, separators=(",", ":"), ensure_ascii=False)
-    return text.encode("utf-8")
+    signed: dict[str, Any] = _normalised(data)
+    return signed
+
+
+def _without_paths(bid: dict[str, Any]) -> dict[str, Any]:
+    """A document is what it holds, wherever it lies."""
+    documents = [
+        {name: value for name, value in document.items() if name != "path"}
+        for document in bid["documents"]
+    ]
+    return bid | {"documents": documents}
 
 
 def _without_empty(value: Any) -> Any:
     if isinstance(value, dict):
-        kept = {key: _without_empty(part) for key, part in value.items()}
+        kept = {
+            key: _without_empty(part) for key, part in value.items() if not _is_place(key, part)
+        }
         return {key: part for key, part in kept.items() if part not in _EMPTY}
-    # Elements of a list stay, whatever is left of them: their place counts.
+    # Elements of a list stay, whatever is left of them: their order counts.
     return [_without_empty(part) for part in value] if isinstance(value, list) else value
 
 
-def _of_version_1(value: Any) -> Any:
+def _is_place(key: str, value: Any) -> bool:
+    """Say whether a member is where a number was printed; version 1 had no such member either."""
+    return key == "place" and not isinstance(value, str)
+
+
+def _of_version_1(value: Any, path: str) -> Any:
     if isinstance(value, dict):
-        kept = {key: _of_version_1(v) for key, v in value.items() if key not in _SINCE_VERSION_1}
+        kept = {}
+        for key, part in value.items():
+            inside = f"{path}.{key}" if path else key
+            if inside not in _SINCE_VERSION_1 and not _is_place(key, part):
+                kept[key] = _of_version_1(part, inside)
         if "ring_kind" in kept and kept["ring_kind"] is None:
             kept["ring_kind"] = ""
         return kept
-    return [_of_version_1(part) for part in value] if isinstance(value, list) else value
+    return [_of_version_1(part, path) for part in value] if isinstance(value, list) else value
 
 
 def _normalised(value: Any) -> Any:
@@ -88,6 +155,12 @@ def _normalised(value: Any) -> Any:
 def digest(evaluation: Evaluation, scheme: str = SCHEME) -> str:
     """Return the SHA-256 of the canonical form by a scheme, in hexadecimal."""
     return hashlib.sha256(canonical(evaluation, scheme)).hexdigest()
+
+
+def signed_state(evaluation: Evaluation) -> SignedState:
+    """Return what a signature under this evaluation signs, to be kept with it."""
+    data = _signed_data(evaluation.model_dump(mode="json", by_alias=True), SCHEME)
+    return SignedState(digest=hashlib.sha256(_written(data)).hexdigest(), evaluation=data)
 
 
 def signs(sign_off: SignOff, evaluation: Evaluation) -> bool:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterator
 from datetime import date as Date
 from typing import Annotated, Literal, Self
@@ -10,16 +9,22 @@ from typing import Annotated, Literal, Self
 from pydantic import Field, model_validator
 from pydantic_core import PydanticCustomError
 
-from evenbarrel.model.base import Frozen
+from evenbarrel.model.acceptance import Acceptance
+from evenbarrel.model.base import Currency, Frozen, Rows
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
+from evenbarrel.model.consistency import refuse_broken_chains, refuse_duplicates, refuse_unknown
+from evenbarrel.model.cost import Cost
 from evenbarrel.model.datum import Datum
 from evenbarrel.model.datum_path import Path
 from evenbarrel.model.decision import (
     Answer,
     Assignment,
     ConfirmedLimit,
-    Cost,
+    CoverOptions,
     Deviation,
+    Measure,
+    Proposal,
+    SignedState,
     SignOff,
 )
 from evenbarrel.model.job import Job
@@ -29,16 +34,6 @@ from evenbarrel.model.resin import Resin
 FORMAT_VERSION = 2
 MOST_RESINS, MOST_JOBS, MOST_BARRELS = 500, 2_000, 20_000
 """More than any programme has; within them everything is computed in bearable time."""
-
-
-def _refuse_duplicates(things: str, ids: Iterator[str]) -> None:
-    for name, count in Counter(ids).items():
-        if count > 1:
-            raise PydanticCustomError(
-                "duplicate_id",
-                "two {things} have the id '{name}'",
-                {"things": things, "name": name},
-            )
 
 
 def _refuse_dangling(resins: tuple[Resin, ...], bids: tuple[Bid, ...]) -> None:
@@ -67,13 +62,13 @@ class BidFile(Bid):
     """A bid as it travels on its own, with the resins it names."""
 
     format_version: Annotated[int, Field(ge=1, le=FORMAT_VERSION)] = FORMAT_VERSION
-    resins: tuple[Resin, ...] = ()
+    resins: Rows[Resin] = ()
 
     @model_validator(mode="after")
     def _consistent(self) -> Self:
-        _refuse_duplicates("resins", (resin.id for resin in self.resins))
-        _refuse_duplicates("units", (unit.id for unit in self.units))
-        _refuse_duplicates("barrels", (b.id for unit in self.units for b in unit.barrels))
+        refuse_duplicates("resins", (resin.id for resin in self.resins))
+        refuse_duplicates("units", (unit.id for unit in self.units))
+        refuse_duplicates("barrels", (b.id for unit in self.units for b in unit.barrels))
         _refuse_dangling(self.resins, (self,))
         return self
 
@@ -92,7 +87,7 @@ class Evaluation(Frozen):
     as_of: Annotated[
         Date | None, Datum("As of", "The date the offers are judged on", "evaluation")
     ] = None
-    currency: Annotated[str, Field(pattern=r"^[A-Z]{3}$")] = "EUR"
+    currency: Currency = "EUR"
     display_units: Literal["metric", "us"] = "metric"
     resins: Annotated[tuple[Resin, ...], Field(max_length=MOST_RESINS)] = ()
     jobs: Annotated[tuple[Job, ...], Field(max_length=MOST_JOBS)] = ()
@@ -100,48 +95,69 @@ class Evaluation(Frozen):
     limits: Limits = Limits()
     uncertainty: Uncertainty = Uncertainty()
     cost: Cost = Cost()
-    answers: tuple[Answer, ...] = ()
-    deviations: tuple[Deviation, ...] = ()
-    confirmed_limits: tuple[ConfirmedLimit, ...] = ()
-    assignment: tuple[Assignment, ...] = ()
-    sign_offs: tuple[SignOff, ...] = ()
+    answers: Rows[Answer] = ()
+    deviations: Rows[Deviation] = ()
+    confirmed_limits: Rows[ConfirmedLimit] = ()
+    assignment: Rows[Assignment] = ()
+    cover_options: CoverOptions = CoverOptions()
+    scope_items: Rows[str] = ()
+    measures: Rows[Measure] = ()
+    proposal: Proposal | None = None
+    acceptance: Rows[Acceptance] = ()
+    sign_offs: Rows[SignOff] = ()
+    signed_states: Rows[SignedState] = ()
 
     @model_validator(mode="after")
     def _consistent(self) -> Self:
-        _refuse_duplicates("resins", (resin.id for resin in self.resins))
-        _refuse_duplicates("jobs", (job.id for job in self.jobs))
-        _refuse_duplicates("bids", (bid.id for bid in self.bids))
-        _refuse_duplicates("units", (unit.id for bid in self.bids for unit in bid.units))
-        barrels = [barrel.id for _, _, barrel in self.barrels()]
-        if len(barrels) > MOST_BARRELS:
-            raise PydanticCustomError(
-                "too_many",
-                "there are {count} barrels; an evaluation takes {most}",
-                {"count": len(barrels), "most": MOST_BARRELS},
-            )
-        _refuse_duplicates("barrels", iter(barrels))
+        refuse_duplicates("resins", (resin.id for resin in self.resins))
+        refuse_duplicates("jobs", (job.id for job in self.jobs))
+        refuse_duplicates("bids", (bid.id for bid in self.bids))
+        units = [unit for bid in self.bids for unit in bid.units]
+        barrels = [barrel.id for unit in units for barrel in unit.barrels]
+        for things, count in (("units", len(units)), ("barrels", len(barrels))):
+            if count > MOST_BARRELS:
+                raise PydanticCustomError(
+                    "too_many",
+                    "there are {count} {things}; an evaluation takes {most}",
+                    {"count": count, "things": things, "most": MOST_BARRELS},
+                )
+        refuse_duplicates("units", (unit.id for unit in units))
+        refuse_duplicates("barrels", barrels)
         _refuse_dangling(self.resins, self.bids)
         known = {resin.id for resin in self.resins}
         for job in self.jobs:
             _refuse_unknown_resin(known, f"job '{job.id}', resin", job.resin)
+        refuse_broken_chains("bids", "bid", {bid.id: bid.revises for bid in self.bids})
+        refuse_broken_chains("barrels", "barrel", {b.id: b.revises for _, _, b in self.barrels()})
         self._refuse_unknown_references()
         return self
 
     def _refuse_unknown_references(self) -> None:
         jobs, barrels = {job.id for job in self.jobs}, {b.id for _, _, b in self.barrels()}
-        for where, references in (("deviations", self.deviations), ("assignment", self.assignment)):
+        proposal = self.proposal or Proposal()
+        for where, references in (
+            ("deviations", self.deviations),
+            ("assignment", self.assignment),
+            ("cover options", self.cover_options.forbidden),
+            ("proposal", proposal.jobs),
+        ):
             for reference in references:
-                named: tuple[tuple[str, str | None, set[str]], ...] = (
-                    ("barrel", reference.barrel, barrels),
-                    ("job", reference.job, jobs),
-                )
-                for thing, name, known in named:
-                    if name is not None and name not in known:
-                        raise PydanticCustomError(
-                            "dangling",
-                            "{where} names the {thing} '{name}', which is not in the evaluation",
-                            {"where": where, "thing": thing, "name": name},
-                        )
+                refuse_unknown(where, "barrel", reference.barrel, barrels)
+                refuse_unknown(where, "job", reference.job, jobs)
+        for barrel in proposal.barrels:
+            refuse_unknown("proposal", "barrel", barrel, barrels)
+        proposed = set(proposal.barrels)
+        for one in proposal.jobs:
+            refuse_unknown("proposal", "barrel", one.barrel, proposed, "among those it proposes")
+        resins = {resin.id for resin in self.resins}
+        refuse_unknown("cost, common resin", "resin", self.cost.common_resin, resins)
+        for measured in self.acceptance:
+            refuse_unknown("acceptance", "barrel", measured.barrel, barrels)
+            for test in measured.tests:
+                refuse_unknown("acceptance", "resin", test.resin, resins)
+        refuse_duplicates(
+            "signed states", (state.digest for state in self.signed_states), "have the digest"
+        )
 
     def barrels(self) -> Iterator[tuple[Bid, InjectionUnit, Barrel]]:
         """Yield every barrel with its unit and bid, in the order of the file."""

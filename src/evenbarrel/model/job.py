@@ -202,6 +202,16 @@ class Job(Frozen):
     annual_quantity: Annotated[
         Annotated[int, Field(ge=0)] | None, Datum("Parts per year", group="programme")
     ] = None
+    batches_per_year: Annotated[
+        Annotated[int, Field(ge=0, le=10**6)] | None,
+        Datum(
+            "Batches per year", "How often it is set up in a year; read by nothing yet", "programme"
+        ),
+    ] = None
+    moulds: Annotated[
+        Annotated[int, Field(ge=1, le=1000)] | None,
+        Datum("Moulds", "Of this kind; one if empty; read by nothing yet", "programme"),
+    ] = None
     hours_per_year: Annotated[
         Quantity | None,
         Datum(

@@ -9,7 +9,7 @@ from typing import Annotated, Self
 from pydantic import Field, model_validator
 from pydantic_core import PydanticCustomError
 
-from evenbarrel.model.base import Frozen
+from evenbarrel.model.base import Frozen, Rows
 from evenbarrel.model.resin import Origin
 
 Positive = Annotated[float, Field(gt=0.0)]
@@ -82,7 +82,7 @@ class Limits(Frozen):
     rate_share: Limit = _usual(0.90, "required as share of quoted rate")
     rated_basis: Limit = _usual(0.02, "agreement of an implied factor with a density")
     force_agreement: Limit = _usual(0.02, "agreement of screw forces on one drive")
-    required: tuple[str, ...] = ()
+    required: Rows[str] = ()
 
     @model_validator(mode="after")
     def _in_order(self) -> Self:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from decimal import Decimal
-from typing import Annotated, Literal
+from typing import Annotated, Literal, Self
 
-from pydantic import Field, StringConstraints
+from pydantic import Field, StringConstraints, model_validator
+from pydantic_core import PydanticCustomError
 
-from evenbarrel.model.base import Frozen
+from evenbarrel.model.base import Currency, Frozen, Identifier
 from evenbarrel.units import scale, to_si
 
 Standing = Literal["quoted", "confirmed", "measured", "assumed"]
@@ -19,6 +20,26 @@ HalfWidth = Annotated[float, Field(ge=0.0, le=1.0)]
 """Half-width of the uncertainty as a share of the value."""
 
 
+class Place(Frozen):
+    """Where in one of the bid's documents a number stands: on a page, or in a cell of a sheet.
+
+    `box` is left, bottom, right and top in points from the page's lower left corner.
+    """
+
+    document: Identifier
+    page: Annotated[int, Field(ge=1)] | None = None
+    box: tuple[float, float, float, float] | None = None
+    cell: str | None = None
+
+    @model_validator(mode="after")
+    def _one_way(self) -> Self:
+        if self.page is not None and self.cell is not None:
+            raise PydanticCustomError("place", "a place is on a page or in a cell, not both")
+        if self.box is not None and self.page is None:
+            raise PydanticCustomError("place", "a box needs the page it is drawn on")
+        return self
+
+
 class Quantity(Frozen):
     """A number exactly as it was printed; converted to SI only when it is appraised."""
 
@@ -28,6 +49,7 @@ class Quantity(Frozen):
     standing: Standing = "quoted"
     half_width: HalfWidth | None = None
     note: str = ""
+    place: Place | None = None
 
     def si(self, kind: str) -> float:
         """Return the value in the SI unit of `kind`; raises UnitError for another kind's unit."""
@@ -43,9 +65,10 @@ class Money(Frozen):
     """An amount in one currency, as printed."""
 
     amount: MagnitudeText
-    currency: Annotated[str, StringConstraints(pattern=r"^[A-Z]{3}$")]
+    currency: Currency
     source: str = ""
     standing: Standing = "quoted"
+    place: Place | None = None
 
     def value(self) -> float:
         """Return the amount in its own currency."""

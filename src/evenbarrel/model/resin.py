@@ -8,9 +8,9 @@ from typing import Annotated, Literal, Self
 from pydantic import Field, model_validator
 from pydantic_core import PydanticCustomError
 
-from evenbarrel.model.base import Frozen, Identifier
+from evenbarrel.model.base import Frozen, Identifier, Rows
 from evenbarrel.model.datum import Datum
-from evenbarrel.model.quantity import Quantity
+from evenbarrel.model.quantity import Money, Quantity
 from evenbarrel.trade.packages import Degree
 
 ResinClass = Literal["general", "engineering"]
@@ -120,7 +120,7 @@ class Resin(Frozen):
         Degree | None, Datum("Corrosive", "Chemical attack on barrel and screw", "identity")
     ] = None
     hazard_groups: Annotated[
-        tuple[str, ...],
+        Rows[str],
         Datum("Hazard groups", "halogenated and acetal must never meet on one machine", "identity"),
     ] = ()
     output_factor_route: Annotated[
@@ -186,7 +186,7 @@ class Resin(Frozen):
             "non_negative",
         ),
     ] = None
-    fillers: tuple[Filler, ...] = ()
+    fillers: Rows[Filler] = ()
     mfr: Annotated[
         Quantity | None,
         Datum("Melt mass-flow rate", "MFR, ISO 1133", "density", ("melt_mass_flow",)),
@@ -212,7 +212,7 @@ class Resin(Frozen):
         Quantity | None,
         Datum("Peripheral speed limit", "Of the screw", "process", ("speed",), 0.02, 3.0),
     ] = None
-    residence_limits: tuple[ResidenceLimit, ...] = ()
+    residence_limits: Rows[ResidenceLimit] = ()
     diffusivity: Annotated[
         Quantity | None,
         Datum(
@@ -237,11 +237,15 @@ class Resin(Frozen):
     compression_high: Annotated[
         Quantity | None, Datum("Greatest compression ratio", "", "process", ("ratio",), 1.0, 6.0)
     ] = None
-    unsuited_rings: tuple[str, ...] = ()
+    unsuited_rings: Rows[str] = ()
     mould_temperature: Annotated[Quantity | None, _temperature("Mould temperature")] = None
     ejection_temperature: Annotated[Quantity | None, _temperature("Ejection temperature")] = None
+    price_per_kg: Annotated[
+        Money | None,
+        Datum("Price per kg", "For what a change of resin wastes; read by nothing yet", "process"),
+    ] = None
     power_law: PowerLaw | None = None
-    origins: Mapping[str, Origin] = Field(default_factory=dict)
+    origins: Mapping[str, Origin] = Field(default_factory=dict, max_length=1000)
 
     @model_validator(mode="after")
     def _no_more_filler_than_compound(self) -> Self:

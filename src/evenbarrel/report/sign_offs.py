@@ -7,8 +7,9 @@ from typing import Any
 
 from evenbarrel import __version__
 from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.model.changes import with_sign_off
 from evenbarrel.model.decision import SignOff
-from evenbarrel.model.digest import SCHEME, digest
+from evenbarrel.model.digest import SCHEME, signed_state
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.report.results_file import results_digest, results_of
 from evenbarrel.wording.sentences.questions import question_texts
@@ -25,11 +26,12 @@ def signed(appraisal: Appraisal, values: Mapping[str, Any]) -> Evaluation:
     `values` gives role, person, date, statement and conditions.
     """
     evaluation = appraisal.evaluation
+    state = signed_state(evaluation)
     sign_off = SignOff(
         **values,
         scheme=SCHEME,
-        digest=digest(evaluation),
+        digest=state.digest,
         results_digest=results_digest_of(appraisal),
         program_version=__version__,
     )
-    return evaluation.replace(sign_offs=(*evaluation.sign_offs, sign_off))
+    return with_sign_off(evaluation, sign_off, state)

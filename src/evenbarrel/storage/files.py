@@ -74,13 +74,16 @@ def write_evaluation(evaluation: Evaluation, path: Path) -> str:
     Return the file's `fingerprint`; raises `FileRefused`.
     """
     content = evaluation_bytes(evaluation)
+    _refuse_too_large(content, path)
     atomic_write(path, content, keep_before=True)
     return _fingerprint(content)
 
 
 def write_bid(bid_file: BidFile, path: Path) -> None:
     """Write a bid on its own whole or not at all; raises `FileRefused`."""
-    atomic_write(path, _content(bid_file, {}))
+    content = _content(bid_file, {})
+    _refuse_too_large(content, path)
+    atomic_write(path, content)
 
 
 def evaluation_bytes(evaluation: Evaluation) -> bytes:
@@ -117,9 +120,14 @@ def _read(path: Path) -> bytes:
     except ValueError as error:
         problem = "its name holds a character no file name can have"
         raise FileRefused(path.name, "", problem) from error
+    _refuse_too_large(data, path)
+    return data
+
+
+def _refuse_too_large(data: bytes, path: Path) -> None:
+    """What could not be opened again is not written either."""
     if len(data) > LARGEST:
         raise FileRefused(path.name, "", f"it is larger than {LARGEST // 1024**2} MB")
-    return data
 
 
 def _parse(data: bytes, name: str, model: type[Document]) -> Document:
@@ -137,11 +145,10 @@ def _refuse_too_many(data: dict[str, Any]) -> None:
             raise Fault(name, f"there are {len(rows)}; an evaluation takes {most}")
     bids = [bid for bid in _rows(data, "bids") if isinstance(bid, dict)]
     units = [unit for bid in (bids or [data]) for unit in _rows(bid, "units")]
-    count = sum(len(_rows(unit, "barrels")) for unit in units if isinstance(unit, dict))
-    if count > MOST_BARRELS or len(bids) > MOST_BARRELS:
-        raise Fault(
-            "bids", f"there are {max(count, len(bids))} barrels; a file takes {MOST_BARRELS}"
-        )
+    barrels = sum(len(_rows(unit, "barrels")) for unit in units if isinstance(unit, dict))
+    for things, count in (("bids", len(bids)), ("units", len(units)), ("barrels", barrels)):
+        if count > MOST_BARRELS:
+            raise Fault("bids", f"there are {count} {things}; a file takes {MOST_BARRELS}")
 
 
 def _rows(data: dict[str, Any], name: str) -> list[Any]:
@@ -154,6 +161,7 @@ def _document(data: bytes, model: type[Document]) -> Document:
     what = "an evaluation" if model is Evaluation else "a bid"
     if not isinstance(parsed, dict):
         raise Fault("", f"it does not hold {what}: it must be a set of named fields in braces")
+    _refuse_too_many(parsed)
     unreadable = first_unreadable(parsed)
     if unreadable is not None:
         location, problem = unreadable
@@ -162,7 +170,6 @@ def _document(data: bytes, model: type[Document]) -> Document:
     if ("bids" if model is BidFile else "units") in current:
         other = "a bid on its own" if model is Evaluation else "an evaluation"
         raise Fault("", f"it holds {other}, not {what}")
-    _refuse_too_many(current)
     try:
         # Strict models take lists and dates only from JSON, hence the text once more.
         return model.model_validate_json(json.dumps(current))

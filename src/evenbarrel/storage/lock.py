@@ -7,6 +7,7 @@ system's own lock on that file, so that what a crash leaves is known to be nobod
 from __future__ import annotations
 
 import contextlib
+import errno
 import getpass
 import json
 import os
@@ -17,6 +18,8 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 _LARGEST = 4096
+_HELD = frozenset({errno.EACCES, errno.EAGAIN, errno.EDEADLK})
+"""What the systems say of a lock that another program holds."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +81,12 @@ class Lock:
         """Open the lock's file and ask for its lock; say whether it was given."""
         while True:
             descriptor = os.open(self.path, os.O_RDWR | os.O_CREAT, 0o644)
-            locked = _lock(descriptor)
+            try:
+                locked = _lock(descriptor)
+            except OSError:
+                os.close(descriptor)
+                self.path.unlink(missing_ok=True)
+                raise
             with contextlib.suppress(OSError):
                 # Its holder may have removed it between the two steps: then it locks nothing.
                 if os.path.samestat(os.fstat(descriptor), self.path.stat()):
@@ -112,7 +120,10 @@ def beside(document: Path) -> Path:
 
 
 def _lock(descriptor: int) -> bool:
-    """Ask the system for the file's lock; say whether it was given. It ends with the process."""
+    """Ask the system for the file's lock; say whether it was given. It ends with the process.
+
+    Raises OSError where the disk knows no locks: nobody can hold one there.
+    """
     try:
         if sys.platform == "win32":
             import msvcrt
@@ -124,7 +135,9 @@ def _lock(descriptor: int) -> bool:
             import fcntl
 
             fcntl.flock(descriptor, fcntl.LOCK_EX | fcntl.LOCK_NB)
-    except OSError:
+    except OSError as error:
+        if error.errno not in _HELD:
+            raise
         return False
     return True
 

@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
+from evenbarrel.model.base import LONGEST_NOTES, LONGEST_TEXT, MOST_ROWS
 from evenbarrel.storage.file_errors import Fault, one_line
 
 Location = tuple[str | int, ...]
@@ -17,6 +18,11 @@ DEEPEST = 32
 """An evaluation nests nine deep; far more is no evaluation, and would exhaust the stack."""
 
 _LONGEST_WHOLE_NUMBER = 30
+_LONGEST_STRING = 3 * LONGEST_NOTES
+"""What was signed is kept in NFC, which makes a text three times as long at most."""
+_MOST_FIELDS = 1000
+_MOST_VALUES = 3_000_000
+"""So many would 20,000 barrels with every datum stated and sourced not have."""
 
 
 @dataclass(frozen=True)
@@ -32,6 +38,9 @@ def parse_json(data: bytes) -> Any:
     Raises `Fault` where there is no JSON to speak of.
     """
     text = _text(data)
+    # Counted before anything is made of them: what is refused is refused at once.
+    if data.count(b",") > _MOST_VALUES:
+        raise Fault("", f"it holds more than {_MOST_VALUES} values, which no evaluation has")
     try:
         return json.loads(
             text,
@@ -102,17 +111,34 @@ def _unreadable(data: Any, at: Location) -> Iterator[tuple[Location, str]]:
         yield at[:1], "it is nested far deeper than any evaluation"
     elif isinstance(data, Unreadable):
         yield at, data.problem
-    elif isinstance(data, str) and _is_broken(data):
-        yield at, "it holds half of a character (a lone surrogate)"
+    elif isinstance(data, str):
+        if len(data) > _LONGEST_STRING:
+            yield at, f"it is a text of {len(data)} characters, which nobody reads"
+        elif _is_broken(data):
+            yield at, "it holds half of a character (a lone surrogate)"
     elif isinstance(data, dict):
-        for key, value in data.items():
-            if _is_broken(key):
-                yield at, "it holds a field whose name has half of a character (a lone surrogate)"
-            yield from _unreadable(value, (*at, key))
+        yield from _unreadable_fields(data, at)
     elif isinstance(data, list):
+        if len(data) > MOST_ROWS:
+            yield at, f"there are {len(data)}; a list takes {MOST_ROWS}"
         for index, value in enumerate(data):
             yield from _unreadable(value, (*at, index))
 
 
+def _unreadable_fields(data: dict[str, Any], at: Location) -> Iterator[tuple[Location, str]]:
+    if len(data) > _MOST_FIELDS:
+        yield at, f"it has {len(data)} fields, which nothing in an evaluation has"
+    for key, value in data.items():
+        if len(key) > LONGEST_TEXT:
+            yield at, f"it holds a field whose name has {len(key)} characters"
+        elif _is_broken(key):
+            yield at, "it holds a field whose name has half of a character (a lone surrogate)"
+        yield from _unreadable(value, (*at, key))
+
+
 def _is_broken(text: str) -> bool:
-    return any("\ud800" <= character <= "\udfff" for character in text)
+    try:
+        text.encode("utf-8")
+    except UnicodeEncodeError:
+        return True
+    return False

@@ -27,6 +27,17 @@ _ITEM_WORDS: Mapping[str, str] = {
     "sign_offs": "sign-off",
     "exchange_rates": "exchange rate",
     "lines": "line",
+    "confirmed_limits": "confirmed limit",
+    "measures": "measure",
+    "acceptance": "acceptance",
+    "tests": "test",
+    "masses": "mass",
+    "signed_states": "signed state",
+    "scope": "line of the scope",
+    "scope_items": "item of the scope",
+    "payment_terms": "payment",
+    "guarantees": "guarantee",
+    "documents": "document",
 }
 _NAME_FIELDS = ("supplier", "designation", "name")
 

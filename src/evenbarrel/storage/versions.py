@@ -15,8 +15,11 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from evenbarrel.model.digest import canonical_data, digest
+from evenbarrel.model.barrel import Settled
+from evenbarrel.model.base import Frozen
+from evenbarrel.model.digest import SCHEME, canonical_data, signed_state
 from evenbarrel.model.evaluation import FORMAT_VERSION, Evaluation
+from evenbarrel.model.quantity import Money
 from evenbarrel.storage.file_errors import Fault
 
 CURRENT = FORMAT_VERSION
@@ -27,57 +30,106 @@ _RINGS = ("sliding", "ball", "smear_tip", "other", "unknown")
 
 
 def _to_version_2(data: dict[str, Any]) -> dict[str, Any]:
-    """Kinds of check ring become a closed list, and valid signatures are carried over.
+    """Kinds of check ring and routes of a decision become closed lists, a residual value a share.
 
-    What was written of a ring in other words goes to the bid's notes.
+    What no longer has a field goes to the notes of the bid or of the cost. Signatures that held
+    are carried over.
     """
     if "units" in data:
-        return _with_ring_kinds(data)
-    stepped = data | {"bids": [_with_ring_kinds(bid) for bid in data.get("bids", [])]}
+        return _bid_to_2(data)
+    stepped = data | {"bids": [_bid_to_2(bid) for bid in data.get("bids", [])]}
+    residual = _residual(data)
+    if residual is not None:
+        words = f"Residual value: {_full(Money, residual)['amount']} {residual['currency']}"
+        stepped |= {"cost": data["cost"] | {"residual": None, "notes": words}}
     if data.get("sign_offs"):
-        stepped |= {"sign_offs": _carried(data, stepped)}
+        stepped |= _carried(data, stepped)
     return stepped
 
 
-def _with_ring_kinds(bid: dict[str, Any]) -> dict[str, Any]:
+def _residual(data: dict[str, Any]) -> dict[str, Any] | None:
+    cost = data.get("cost")
+    return cost.get("residual") if isinstance(cost, dict) else None
+
+
+def _bid_to_2(bid: dict[str, Any]) -> dict[str, Any]:
     notes, units = [bid.get("notes", "")], []
     for unit in bid.get("units", []):
         barrels = []
         for barrel in unit.get("barrels", []):
-            words = barrel.get("ring_kind", "")
-            kept = {name: value for name, value in barrel.items() if name != "ring_kind"}
-            if words in _RINGS:
-                kept["ring_kind"] = words
-            elif words:
-                notes.append(f"Check ring of {barrel.get('label') or barrel['id']}: {words}")
-            barrels.append(kept)
+            stepped, words = _barrel_to_2(barrel)
+            barrels.append(stepped)
+            notes += words
         units.append(unit | ({"barrels": barrels} if "barrels" in unit else {}))
     changed = {"units": units} if "units" in bid else {}
     said = "\n".join(note for note in notes if note)
     return bid | changed | ({"notes": said} if said else {})
 
 
-def _carried(before: dict[str, Any], after: dict[str, Any]) -> list[dict[str, Any]]:
-    """Return the signatures, those that hold by scheme c1 with what they stand for by c2."""
-    signatures: list[dict[str, Any]] = after["sign_offs"]
+def _barrel_to_2(barrel: dict[str, Any]) -> tuple[dict[str, Any], list[str]]:
+    """Return the barrel without what has no field any more, and that in words."""
+    stepped, said = dict(barrel), []
+    name = barrel.get("label") or barrel["id"]
+    ring = stepped.pop("ring_kind", "")
+    if ring in _RINGS:
+        stepped["ring_kind"] = ring
+    elif ring:
+        said.append(f"Check ring of {name}: {ring}")
+    settled = barrel.get("settled")
+    if settled is not None and settled.get("route") == "rated_mass":
+        del stepped["settled"]
+        by = [settled.get(part) for part in ("reason", "person", "date")]
+        words = ", ".join(str(part) for part in by if part)
+        said.append(f"Volume of {name} was taken from its rated mass" + (words and f": {words}"))
+    return stepped, said
+
+
+def _carried(before: dict[str, Any], after: dict[str, Any]) -> dict[str, Any]:
+    """Return the signatures and what they signed.
+
+    Those that hold by scheme c1, for the file as it stood, gain what they stand for by c2.
+    """
     try:
         stepped = Evaluation.model_validate_json(json.dumps(after | {"format_version": CURRENT}))
     except ValidationError:
         # Why a file is refused is said by whoever validates it in the end.
-        return signatures
-    as_it_stood = stepped.model_dump(mode="json", by_alias=True)
-    for bid, kept in zip(before.get("bids", []), as_it_stood["bids"], strict=True):
+        return {}
+    was = hashlib.sha256(canonical_data(_as_it_stood(before, stepped), "c1")).hexdigest()
+    held = [
+        one.get("scheme", "c1") == "c1" and one.get("digest") == was for one in after["sign_offs"]
+    ]
+    if not any(held):
+        return {}
+    state = signed_state(stepped)
+    carried = {"carried": {"scheme": SCHEME, "digest": state.digest}}
+    signatures = [
+        one | carried if holds else one for one, holds in zip(after["sign_offs"], held, strict=True)
+    ]
+    return {"sign_offs": signatures, "signed_states": [state.model_dump(mode="json")]}
+
+
+def _as_it_stood(before: dict[str, Any], stepped: Evaluation) -> dict[str, Any]:
+    """Return the file of version 1 with every field in it: `stepped`, the step's changes undone."""
+    whole = stepped.model_dump(mode="json", by_alias=True)
+    for bid, kept in zip(before.get("bids", []), whole["bids"], strict=True):
         kept["notes"] = bid.get("notes", "")
         for unit, kept_unit in zip(bid.get("units", []), kept["units"], strict=True):
-            for barrel, ring in zip(unit.get("barrels", []), kept_unit["barrels"], strict=True):
-                ring["ring_kind"] = barrel.get("ring_kind", "")
-    was = hashlib.sha256(canonical_data(as_it_stood, "c1")).hexdigest()
-    carried = {"carried": {"scheme": "c2", "digest": digest(stepped, "c2")}}
-    held = ("c1", was)
-    return [
-        one | (carried if (one.get("scheme", "c1"), one.get("digest")) == held else {})
-        for one in signatures
-    ]
+            for barrel, one in zip(unit.get("barrels", []), kept_unit["barrels"], strict=True):
+                one["ring_kind"] = barrel.get("ring_kind", "")
+                settled = barrel.get("settled")
+                if settled is not None and one["settled"] is None:
+                    # Any route will do to have the other fields as they were validated.
+                    full = _full(Settled, settled | {"route": "geometry"})
+                    one["settled"] = full | {"route": settled["route"]}
+    residual = _residual(before)
+    if residual is not None:
+        whole["cost"]["residual"] = _full(Money, residual)
+    return whole
+
+
+def _full(model: type[Frozen], data: dict[str, Any]) -> dict[str, Any]:
+    """Return data with every field of the model in it; raises ValueError where they do not fit."""
+    return model.model_validate_json(json.dumps(data)).model_dump(mode="json")
 
 
 STEPS: Mapping[int, Step] = MappingProxyType({1: _to_version_2})

@@ -23,9 +23,6 @@ from evenbarrel.trade.geometry import diameter_from_volume, stroke_from_volume, 
 ROUTES: tuple[VolumeRoute, ...] = ("geometry", "quoted", "rated_mass")
 """In the order in which they give the nominal volume."""
 
-DECIDED: tuple[VolumeRoute, ...] = ("geometry", "quoted")
-"""The routes that are held against each other, and that a person may decide for."""
-
 BASIS_LOW, BASIS_HIGH = 0.86, 1.02
 """Swept volume as a share of rated mass / output factor where nobody says what a mass was rated
 on: from solid density to a little below the output factor; common practice, no source."""
@@ -145,9 +142,9 @@ def nominal_volume(barrel: StatedBarrel, resins: Mapping[str, ResinResult]) -> R
 def decided_route(barrel: StatedBarrel) -> VolumeRoute | None:
     """Return the route that a person decided for, None where nobody did or its data are gone."""
     settled = barrel.barrel.settled
-    if settled is None or settled.route not in DECIDED:
+    if settled is None or volume_by(settled.route, barrel, {}) is None:
         return None
-    return None if volume_by(settled.route, barrel, {}) is None else settled.route
+    return settled.route
 
 
 def volume_by(

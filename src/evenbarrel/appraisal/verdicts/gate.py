@@ -22,7 +22,15 @@ from evenbarrel.appraisal.gate_results import (
 from evenbarrel.appraisal.verdicts.crossed import limits_crossed
 from evenbarrel.appraisal.verdicts.disputes import Disputes
 from evenbarrel.appraisal.verdicts.grid import Grid
-from evenbarrel.appraisal.verdicts.stops import KINDS, SHUTS, STOP, WAITS, Stops, stops_of
+from evenbarrel.appraisal.verdicts.stops import (
+    KINDS,
+    SHUTS,
+    STOP,
+    WAITS,
+    Stops,
+    stops_in,
+    stops_of,
+)
 from evenbarrel.model.decision import Assignment
 from evenbarrel.model.limits import CRITERIA
 
@@ -182,46 +190,53 @@ class Gates:
         return np.stack(self.stops)
 
     def _gate(self, row: int, columns: NDArray[np.intp]) -> Gate:
-        grid, barrel = self.grid, self.grid.barrel_ids[row]
+        grid = self.grid
         jobs = tuple(grid.job_ids[column] for column in columns)
-        reasons = tuple(self._reasons(row, columns, barrel, set(jobs)))
-        shut = tuple(reason for reason in reasons if reason.shuts)
-        state: GateState | None = "shut" if shut else "waits" if reasons else "no_objection"
-        if not jobs or not self._applies[row]:
-            state, reasons = None, ()
+        judged = bool(jobs) and bool(self._applies[row])
+        reasons = tuple(self._reasons(row, columns, set(jobs))) if judged else ()
         opens = [a.open[row, columns] for a in grid.assessments]
         return Gate(
-            barrel=barrel,
-            state=state,
+            barrel=grid.barrel_ids[row],
+            state=_state(reasons) if judged else None,
             jobs=jobs,
-            reasons=shut or reasons,
+            reasons=reasons,
             open_criteria=tuple(key for key, o in zip(CRITERIA, opens, strict=True) if o.any()),
             open_cells=int(np.any(opens, axis=0).sum()),
             not_assessed=int(np.sum(opens)),
             doubts=self.doubts[row],
         )
 
-    def _reasons(
-        self, row: int, columns: NDArray[np.intp], barrel: str, jobs: set[str]
-    ) -> Iterator[GateReason]:
-        """Yield everything that shuts the gate or keeps it waiting, job by job."""
+    def _reasons(self, row: int, columns: NDArray[np.intp], jobs: set[str]) -> Iterator[GateReason]:
+        """Yield what shuts the gate, job by job; where nothing does, what keeps it waiting."""
         stopped = self._stacked[:, row, columns].T
-        for at, place in np.argwhere(stopped):
-            yield from self._stopped(row, int(columns[at]), CRITERIA[place], stopped[at, place])
+        shut = stopped & SHUTS
+        if shut.any():
+            yield from self._stopped(row, columns, shut)
+            return
+        yield from self._stopped(row, columns, stopped)
         if self.grid.unsettled[row, 0]:
             yield GateReason("unsettled", claim="volume_geometry")
-        for one, other in self._meeting(barrel, jobs):
+        for one, other in self._meeting(self.grid.barrel_ids[row], jobs):
             yield GateReason("incompatible", job=one, other_job=other)
 
-    def _stopped(self, row: int, column: int, key: str, bits: np.uint8) -> Iterator[GateReason]:
-        job = self.grid.job_ids[column]
-        for stop, bit in STOP.items():
-            if not bits & bit:
-                continue
-            shuts = bool(bit & SHUTS)
-            claims = self.disputes[row].get(key, ()) if stop == "disputed" else (None,)
-            for claim in claims:
-                yield GateReason(KINDS[stop], key, job, claim, shuts=shuts)
+    def _stopped(self, row: int, columns: NDArray[np.intp], stopped: Stops) -> Iterator[GateReason]:
+        """Yield the reasons that bits over (jobs, criteria) stand for."""
+        at, places = np.nonzero(stopped)
+        jobs = (self.grid.job_ids[column] for column in columns[at].tolist())
+        keys = (CRITERIA[place] for place in places.tolist())
+        for job, key, bits in zip(jobs, keys, stopped[at, places].tolist(), strict=True):
+            for stop in stops_in(bits):
+                shuts = bool(STOP[stop] & SHUTS)
+                claims = self.disputes[row][key] if stop == "disputed" else (None,)
+                for claim in claims:
+                    yield GateReason(KINDS[stop], key, job, claim, shuts=shuts)
+
+
+def _state(reasons: Sequence[GateReason]) -> GateState:
+    """Return the state that a gate's reasons make."""
+    if not reasons:
+        return "no_objection"
+    return "shut" if reasons[0].shuts else "waits"
 
 
 def _gate_of(code: np.int8) -> GateState:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import cache
 from typing import Literal
 
 import numpy as np
@@ -40,6 +41,12 @@ KINDS: Mapping[Stop, GateKind] = {
 """How each is called among the reasons of a gate."""
 
 Stops = NDArray[np.uint8]
+
+
+@cache
+def stops_in(bits: int) -> tuple[Stop, ...]:
+    """Return what bits stand for."""
+    return tuple(stop for stop, bit in STOP.items() if bits & int(bit))
 
 
 def stops_of(grid: Grid) -> tuple[Stops, ...]:

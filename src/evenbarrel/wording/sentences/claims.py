@@ -81,7 +81,7 @@ def _decision(barrel: Barrel) -> str:
 
 
 def routes(barrel: Barrel) -> tuple[str, ...]:
-    """Return by which numbers a barrel's volume can be had."""
+    """Return by which numbers a person may settle a barrel's volume."""
     has = {
         "geometry": barrel.screw_diameter is not None and barrel.stroke is not None,
         "quoted": barrel.swept_volume is not None,
