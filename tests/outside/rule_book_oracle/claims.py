@@ -20,6 +20,7 @@ SUBJECTS = {
     "pressure_kind": P,
     "output_per_turn": "plasticising_rate",
 }
+VOLUME_CLAIMS = ("volume_geometry", "rated_mass_basis")
 
 
 @dataclass(frozen=True)
@@ -299,4 +300,8 @@ def claims_of(evaluation: Filed, unit: Filed) -> dict[str, dict[str, Claim]]:
             "pressure_kind": pressure_kind(barrel),
             "output_per_turn": output_per_turn(evaluation, barrel),
         }
+    if unit.get("unit_kind") not in (None, "reciprocating"):
+        # "volume claims yes, the rest `not_stated`"
+        for claims in found.values():
+            claims.update({key: NOT_STATED for key in claims if key not in VOLUME_CLAIMS})
     return found

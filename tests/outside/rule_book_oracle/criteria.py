@@ -269,7 +269,7 @@ def screw_speed(pair: Pair) -> Measured:
         if slow <= edge:
             shown = Span.exact(slow) if span is None else span
             return Measured(
-                key, basis, shown, (), edges, comfort, memory, assumed=soft, state="inside"
+                key, basis, shown, (), edges, edges, memory, assumed=soft, state="inside"
             )
     return Measured(
         key, basis, span, missing, edges, comfort, memory, assumed=soft, lower_bound=cap
@@ -277,7 +277,7 @@ def screw_speed(pair: Pair) -> Measured:
 
 
 # "inventory: quoted 15, geometry 25, D3 35"
-INVENTORY_HALF_WIDTHS = {"quoted": 0.15, "geometry": 0.25, "d3": 0.35}
+INVENTORY_HALF_WIDTHS = {"quoted": 0.15, "geometry": 0.25, "diameter_rule": 0.35}
 
 
 def inventory(pair: Pair) -> tuple[Span | None, bool]:
@@ -299,7 +299,7 @@ def inventory(pair: Pair) -> tuple[Span | None, bool]:
     channel = None if ratio is None else channel_volume(pair.barrel, d.value, ratio)
     if channel is not None:
         return around(channel, "geometry"), False
-    return around(4.4 * d.value**3 * (20.0 if ratio is None else ratio) / 20, "d3"), ratio is None
+    return around(4.4 * d.value**3 * (20.0 if ratio is None else ratio) / 20, "diameter_rule"), ratio is None
 
 
 def channel_volume(barrel: Filed, d: float, ratio: float) -> float | None:

@@ -6,7 +6,7 @@ from math import exp
 
 from .criteria import Pair, missing_of_volume, quoted_rate
 from .quantities import Span, corners, si
-from .resins import from_memory, half_width, own_half_width, unconfirmed
+from .resins import half_width, own_half_width, unconfirmed
 from .states import Measured
 
 
@@ -189,6 +189,4 @@ def screw_geometry(pair: Pair) -> Measured:
     )
     if not wanted:
         missing = ("length_ratio_low",)
-    memory = any(from_memory(resin, field) for field in wanted)
-    state = "not_stated" if missing else "inside"
-    return Measured(key, "resin", missing=missing, state=state, unconfirmed=(False, memory))
+    return Measured(key, "resin", missing=missing, state="not_stated" if missing else "inside")

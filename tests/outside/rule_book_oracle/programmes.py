@@ -77,7 +77,10 @@ class Maker:
         if self.chance(0.05):
             resin["resin_class"] = None
         if self.chance(0.3):
-            for field in ("residence_limits", "peripheral_speed_limit", "compression_low"):
+            for field in (
+                *("residence_limits", "peripheral_speed_limit"),
+                *("compression_low", "compression_high"),
+            ):
                 resin["origins"].pop(field, None)
         return resin
 
@@ -109,7 +112,8 @@ class Maker:
         return [self.job(f"j{place + 1}", self.pick(*names)) for place in range(count)]
 
     def job(self, name: str, resin: str) -> Filed:
-        cavities, part = self.pick(1, 2, 4, 8), self.random.uniform(0.004, 0.060)
+        cavities = self.pick(1, 2, 4, 8)
+        part = self.random.uniform(0.012, 0.110) / cavities
         runner = self.pick("none", "cold", "cold", "hot", "mixed", None)
         mass_unit = self.pick("oz", "g") if self.us else "g"
         wall = self.pick("1.2", "1.8", "2.5", "3.0")
@@ -334,7 +338,7 @@ class Maker:
         if self.chance(0.1):
             found["cycle_time"] = 0.02
         if self.chance(0.1):
-            found["melt_inventory"] = {"d3": 0.4, "quoted": 0.1}
+            found["melt_inventory"] = {"diameter_rule": 0.4, "quoted": 0.1}
         return found
 
 

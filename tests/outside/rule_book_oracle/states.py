@@ -85,7 +85,7 @@ def verdict(measured: Measured, at: str) -> Verdict:
         state,
         measured,
         because,
-        soft=measured.assumed or any(measured.unconfirmed),
+        soft=state in ("inside", "near_edge") and (measured.assumed or any(measured.unconfirmed)),
         at=at,
         span=measured.span,
         margin=margin(measured.span, measured.allowed),
