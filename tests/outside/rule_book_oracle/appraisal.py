@@ -74,7 +74,7 @@ def holds(evaluation: Filed, bid: Filed, claim: Claim) -> bool:
 
 
 def disputes(
-    evaluation: Filed, bid: Filed, barrel: Filed, route: str, claims: dict[str, Claim]
+    evaluation: Filed, bid: Filed, barrel: Filed, route: str | None, claims: dict[str, Claim]
 ) -> dict[str, list[str]]:
     """Return which claims dispute which criterion of a barrel."""
     found: dict[str, list[str]] = {}
@@ -199,13 +199,14 @@ def _criterion(found: Verdict) -> Filed:
     }
 
 
-def _volume(size: Size) -> Filed:
-    volume = size.volume_at_nominal_factor or size.volume
+def _volume(sizes: list[Size]) -> Filed:
+    """The nominal volume and the hull of all readings."""
+    spans = [size.volume for size in sizes if size.volume is not None]
     return {
-        "swept_volume_route": size.route,
-        "swept_volume_cm3": None if volume is None else volume.value * 1e6,
-        "swept_volume_low_cm3": None if volume is None else volume.low * 1e6,
-        "swept_volume_high_cm3": None if volume is None else volume.high * 1e6,
+        "swept_volume_route": sizes[0].route,
+        "swept_volume_cm3": spans[0].value * 1e6 if spans else None,
+        "swept_volume_low_cm3": min(span.low for span in spans) * 1e6 if spans else None,
+        "swept_volume_high_cm3": max(span.high for span in spans) * 1e6 if spans else None,
     }
 
 
@@ -251,7 +252,7 @@ def results_of(evaluation: Filed) -> dict[str, Any]:
                         "state": barrel_state(cells),
                         "unsettled": why == "unsettled",
                         "rated_basis": claims["rated_mass_basis"].basis or "not_stated",
-                        **_volume(sizes[0]),
+                        **_volume(sizes),
                         **gate,
                         "claims": [_claim(key, claim) for key, claim in claims.items()],
                         "readings": [_reading(size) for size in sizes],

@@ -76,13 +76,25 @@ def swept(barrel: Filed) -> tuple[float | None, float]:
     return volume, digits(barrel, V)
 
 
+def bases(evaluation: Filed, resin: Filed) -> dict[str, float]:
+    """The reference resin's output factor, melt density and solid density, where known."""
+    factor = output_factor(evaluation, resin)
+    found = {
+        "output_factor": None if factor is None else factor.value,
+        "melt_density": melt_density(resin),
+        "solid_density": si(resin.get("solid_density")),
+    }
+    return {key: value for key, value in found.items() if value is not None}
+
+
 def rated_mass_basis(evaluation: Filed, barrel: Filed) -> Claim:
     """Implied factor against output factor, melt and solid density: the nearest within 2 %."""
     mass, (volume, fuzz) = si(barrel.get("rated_shot_mass")), swept(barrel)
     resin = next(
         (each for each in evaluation["resins"] if each["id"] == barrel.get("reference_resin")), None
     )
-    if mass is None or volume is None or resin is None:
+    quoted = si(barrel.get("reference_factor"))
+    if mass is None or volume is None or (resin is None and quoted is None):
         return NOT_STATED
     implied = mass / volume
     allowed = limit(evaluation, "rated_basis")[0] + digits(barrel, "rated_shot_mass") + fuzz
@@ -90,27 +102,19 @@ def rated_mass_basis(evaluation: Filed, barrel: Filed) -> Claim:
     def apart(other: float) -> float:
         return max(implied, other) / min(implied, other) - 1
 
-    quoted = si(barrel.get("reference_factor"))
     if quoted is not None and apart(quoted) <= allowed:
-        return Claim("agrees", implied / quoted - 1, allowed, basis="output_factor")
-    factor = output_factor(evaluation, resin)
-    found = {
-        "output_factor": None if factor is None else factor.value,
-        "melt_density": melt_density(resin),
-        "solid_density": si(resin.get("solid_density")),
-    }
-    near = {key: apart(value) for key, value in found.items() if value is not None}
-    if not near:
+        return Claim("agrees", None, allowed, basis="output_factor" if resin else None)
+    near = {key: apart(value) for key, value in bases(evaluation, resin or {}).items()}
+    if not near and quoted is None:
         return NOT_STATED
-    gap = None if factor is None else implied / factor.value - 1
+    if min(near.values(), default=1.0) > allowed:
+        return Claim("query", None, allowed, basis="unexplained" if resin else None)
     best = min(near, key=lambda key: near[key])
-    if near[best] > allowed:
-        return Claim("query", gap, allowed, basis="unexplained")
     # "`output_factor` if it cannot be told from `melt_density`"
     if best == "melt_density" and near.get("output_factor", 1.0) <= allowed:
         best = "output_factor"
     states = {"output_factor": "agrees", "melt_density": "query", "solid_density": "contradicts"}
-    return Claim(states[best], gap, allowed, basis=best)
+    return Claim(states[best], None, allowed, basis=best)
 
 
 def melt_pressure(barrel: Filed) -> float | None:
@@ -203,9 +207,16 @@ def largest_group(
     return chosen
 
 
+def common_stroke(unit: Filed, barrel: Filed) -> float | None:
+    """The barrel's stroke, else the one all the others share: one unit has one stroke."""
+    own = si(barrel.get(S))
+    others = {si(each.get(S)) for each in unit["barrels"] if each.get(S) is not None}
+    return others.pop() if own is None and len(others) == 1 else own
+
+
 def size_number(unit: Filed, barrel: Filed, common: float | None) -> Claim:
     """N against F* s / 100, within 3 %; never beyond query."""
-    number, stroke = si(unit.get("size_number")), si(barrel.get(S))
+    number, stroke = si(unit.get("size_number")), common_stroke(unit, barrel)
     own = force(barrel) if common is None else common
     if number is None or stroke is None or own is None:
         return NOT_STATED
@@ -229,17 +240,17 @@ def injection_power(unit: Filed, barrel: Filed) -> Claim:
     drive_power, quoted = si(unit.get("drive_power")), si(unit.get("injection_power"))
     if drive_power is None:
         return NOT_STATED
+    found = []
     if quoted is not None:
         gap = quoted / drive_power - 1
         fuzz = precision(unit["injection_power"]) + precision(unit["drive_power"])
-        if gap <= max(fuzz, 0.005):
-            return Claim("agrees", gap)
-        return Claim("query" if gap + 1 <= 3 else "contradicts", gap)
+        state = "agrees" if gap <= max(fuzz, 0.005) else "query" if gap + 1 <= 3 else "contradicts"
+        found.append(Claim(state, gap))
     pressure, rate = melt_pressure(barrel), si(barrel.get("injection_rate"))
-    if pressure is None or rate is None or barrel["injection_rate"]["unit"] in MASS_RATES:
-        return NOT_STATED
-    gap = pressure * rate / drive_power - 1
-    return Claim("agrees" if gap + 1 <= 3 else "query", gap)
+    if pressure and rate and barrel["injection_rate"]["unit"] not in MASS_RATES:
+        gap = pressure * rate / drive_power - 1
+        found.append(Claim("agrees" if gap + 1 <= 3 else "query", gap))
+    return max(found, key=lambda claim: WORSE.index(claim.state), default=NOT_STATED)
 
 
 def pressure_kind(barrel: Filed) -> Claim:

@@ -88,21 +88,20 @@ def capacity(pair: Pair) -> Measured:
             return drawn / stroke
 
         return Measured(key, basis, corners(share, mass, factor, d, s), allowed=edges)
-    volume = pair.size.volume_for(pair.job.get("resin") or "")
-    if volume is None:
+    if pair.size.volume is None:
         missing += pair.lacking(screw_diameter=d, stroke=s)
-        return Measured(key, basis, missing=missing, allowed=edges, assumed=False)
-    if mass is None or factor is None:
-        return Measured(key, basis, missing=missing, allowed=edges, assumed=True)
-    span = corners(lambda m, f, v: 1.05 * m / f / v + 0.02, mass, factor, volume)
+    if mass is None or factor is None or pair.size.volume is None:
+        return Measured(key, basis, missing=missing, allowed=edges)
+    shared = pair.size.share(pair.job.get("resin"), factor)
+    assert shared is not None
+    span = corners(lambda m, f, v: 1.05 * m / f / v + 0.02, mass, *shared)
     return Measured(key, basis, span, allowed=edges, assumed=True)
 
 
 def utilisation(pair: Pair) -> Measured:
     """V_shot / V, without cushion; a resin's window only if a person entered it."""
     key, basis = "utilisation", "practice"
-    volume = pair.size.volume_for(pair.job.get("resin") or "")
-    missing = missing_of_volume(pair) + pair.lacking(swept_volume=volume)
+    missing = missing_of_volume(pair) + pair.lacking(swept_volume=pair.size.volume)
     edges: list[float | None] = [None, None]
     memory = [False, False]
     resin = pair.resin or {}
@@ -117,8 +116,9 @@ def utilisation(pair: Pair) -> Measured:
     if pair.resin is not None and None in edges:
         missing += ("resin_class",)
     span = None
-    if pair.mass is not None and pair.factor is not None and volume is not None:
-        span = corners(lambda m, f, v: m / f / v, pair.mass, pair.factor, volume)
+    shared = None if pair.factor is None else pair.size.share(pair.job.get("resin"), pair.factor)
+    if pair.mass is not None and shared is not None:
+        span = corners(lambda m, f, v: m / f / v, pair.mass, *shared)
     return Measured(
         key, basis, span, missing, (edges[0], edges[1]), unconfirmed=(memory[0], memory[1])
     )
@@ -184,9 +184,9 @@ def rated_rate(pair: Pair) -> tuple[Span | None, tuple[str, ...]]:
     rated_in = pair.barrel.get("plasticising_resin") or pair.barrel.get("reference_resin")
     rate, rated = si(pair.barrel.get("plasticising_rate")), named(pair.evaluation, rated_in)
     missing = pair.lacking(plasticising_rate=rate, plasticising_resin=rated)
-    if rate is None or rated is None or pair.resin is None:
+    if rated is None or pair.resin is None:
         return None, missing
-    own = pair.barrel["plasticising_rate"].get("half_width")
+    own = (pair.barrel.get("plasticising_rate") or {}).get("half_width")
     given = (pair.evaluation.get("uncertainty") or {}).get("plasticising_rate")
 
     def half(route: str, usual: float) -> float:
@@ -196,12 +196,16 @@ def rated_rate(pair: Pair) -> tuple[Span | None, tuple[str, ...]]:
         return usual if asked is None else float(asked)
 
     if rated["id"] == pair.resin["id"]:
+        if rate is None:
+            return None, missing
         return Span.around(rate, half("same_resin", 0.10)), ()
     here, there = melt_density(pair.resin), melt_density(rated)
     heat_here, heat_there = si(pair.resin.get("enthalpy")), si(rated.get("enthalpy"))
-    if here is None or there is None or heat_here is None or heat_there is None:
-        lacks = ("melt_density",) if here is None or there is None else ()
-        return None, lacks + (("enthalpy",) if heat_here is None or heat_there is None else ())
+    missing += ("melt_density",) if here is None or there is None else ()
+    missing += ("enthalpy",) if heat_here is None or heat_there is None else ()
+    if missing:
+        return None, missing
+    assert rate is not None and here and there and heat_here and heat_there
     ratio = min(1.0, here / there, heat_there / heat_here)
     return Span.around(rate * ratio, half("converted", 0.20)), ()
 
@@ -222,7 +226,8 @@ def recovery(pair: Pair) -> Measured:
     cap = pair.window is not None and pair.window.only_cap
     if cap:
         missing += ("cooling_time",)
-    return Measured(key, basis, span, missing, (None, 1.0), (None, share), lower_bound=cap)
+    bound = cap and span is not None
+    return Measured(key, basis, span, missing, (None, 1.0), (None, share), lower_bound=bound)
 
 
 def rated_speed(pair: Pair) -> tuple[float | None, bool]:
@@ -260,7 +265,7 @@ def screw_speed(pair: Pair) -> Measured:
             return turn * at * (full if highest is None else min(full, highest))
 
         span = corners(peripheral, pair.mass, rate, pair.window.span)
-    cap = pair.window is not None and pair.window.only_cap and span is not None
+    cap = pair.window is not None and pair.window.only_cap
     if cap:
         missing += ("cooling_time",)
     edges, soft = (None, edge), assumed
@@ -272,7 +277,7 @@ def screw_speed(pair: Pair) -> Measured:
                 key, basis, shown, (), edges, edges, memory, assumed=soft, state="inside"
             )
     return Measured(
-        key, basis, span, missing, edges, comfort, memory, assumed=soft, lower_bound=cap
+        key, basis, span, missing, edges, comfort, memory, soft, cap and span is not None
     )
 
 
@@ -328,7 +333,9 @@ def residence(pair: Pair) -> Measured:
     edge = residence_limit(resin, melt) if resin and melt is not None else None
     volume, assumed = inventory(pair)
     datum = pair.job.get("cycle_time")
-    missing = missing_of_volume(pair) + pair.lacking(cycle_time=datum, screw_diameter=d)
+    missing = missing_of_volume(pair) + pair.lacking(
+        cycle_time=datum, screw_diameter=d, melt_inventory=volume
+    )
     if resin:
         missing += pair.lacking(melt_density=rho, residence_limits=edge)
     runner = hot_runner_volume(pair.job)

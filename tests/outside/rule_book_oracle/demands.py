@@ -16,18 +16,17 @@ def estimated_pressure(pair: Pair) -> float | None:
     wall, length, width = (
         si(pair.job.get(key)) for key in ("flow_wall", "flow_length", "flow_width")
     )
-    fill, cavities = si(pair.job.get("fill_time")), pair.job.get("cavities")
+    (required, _), cavities = required_rate(pair), pair.job.get("cavities")
     melt = si(pair.job.get("melt_temperature") or (pair.resin or {}).get("melt_temperature"))
-    if None in (law, wall, length, width, fill, cavities, melt, pair.mass, pair.factor):
+    if None in (law, wall, length, width, required, cavities, melt):
         return None
-    assert law and wall and length and width and fill and cavities and melt
-    assert pair.mass is not None and pair.factor is not None
+    assert law and wall and length and width and required and cavities and melt
     above = melt - (si(law["temperature"]) or 0.0)
     # "without a coefficient or > 15 K away: not stated"
     if law.get("temperature_coefficient") is None or abs(above) > 15 + 1e-9:
         return None
     k, n = law["k"] * exp(-law["temperature_coefficient"] * above), law["n"]
-    flow = pair.mass.value / pair.factor.value / cavities / fill
+    flow = required.value / cavities
     shear = (2 * n + 1) / (3 * n) * 6 * flow / (width * wall**2)
     return float(1.35 * 2 * k * shear**n * length / wall)
 

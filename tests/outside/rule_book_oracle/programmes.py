@@ -190,10 +190,14 @@ class Maker:
             "injection_power": self.maybe(0.6, quantity(drive * self.pick(0.9, 0.95), "kW", 2)),
             "position_scatter": self.maybe(0.6, printed(self.pick("0.05", "0.1"), "mm")),
         }
+        turns = self.pick(18, 20, 22, 24)
         reference = self.pick("ps", "ps", "ps", None, resins[1]["id"])
         count = self.random.randint(1, 3)
         unit["barrels"] = [
-            self.barrel(f"{name}u1{'abc'[at]}", diameter + 0.005 * at, stroke, force, speed, reference)
+            self.barrel(
+                *(f"{name}u1{'abc'[at]}", diameter + 0.005 * at, stroke),
+                *(force, speed, reference, turns),
+            )
             for at in range(count)
         ]
         if self.chance(0.3):
@@ -201,7 +205,14 @@ class Maker:
         return {"id": name, "units": [unit]}
 
     def barrel(
-        self, name: str, d: float, s: float, force: float, speed: float, reference: str | None
+        self,
+        name: str,
+        d: float,
+        s: float,
+        force: float,
+        speed: float,
+        reference: str | None,
+        length_ratio: int,
     ) -> Filed:
         area = pi * d**2 / 4
         turns = 0.25 / d
@@ -228,7 +239,7 @@ class Maker:
             "plasticising_speed": self.maybe(0.6, quantity(turns, "rev/min", 3)),
             "screw_speed": self.maybe(0.3, quantity(turns, "rev/min", 3)),
             "screw_speed_max": self.maybe(0.7, quantity(turns * 1.4, "rev/min", 3)),
-            "length_ratio": self.maybe(0.8, printed(self.pick("18", "20", "22", "24"), "1")),
+            "length_ratio": self.maybe(0.8, printed(length_ratio, "1")),
             "compression_ratio": self.maybe(0.6, printed(self.pick("1.8", "2.3", "3.1"), "1")),
             "ring_kind": self.pick("sliding", "ball", "other", "unknown", "smear_tip", None),
             "ring_travel": self.maybe(0.6, printed(f"{70 * d:.1f}", "mm")),
@@ -289,13 +300,15 @@ class Maker:
                 )
                 barrel["settled"] = {"route": route, "reading": reading, **signed}
             if self.chance(0.3):
+                refused = self.pick(None, None, True)
+                until = self.pick(None, None, "2027-06-30", "2026-01-31")
                 filed["deviations"].append(
                     {
                         "barrel": barrel["id"],
                         "job": self.pick(*jobs, None),
                         "criterion": self.pick("utilisation", "stroke", "wear", "recovery"),
-                        "until": self.pick(None, None, "2027-06-30", "2026-01-31"),
-                        "refused": self.pick(None, None, True),
+                        "until": None if refused else until,
+                        "refused": refused,
                         "role": "process_engineering",
                         **signed,
                     }

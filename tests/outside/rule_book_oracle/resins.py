@@ -82,12 +82,10 @@ def output_factor(evaluation: Filed, resin: Filed) -> Span | None:
             digits = precision(resin.get("mfr")) + precision(resin.get("mvr"))
     if value is None:
         return None
-    usual = FACTOR_HALF_WIDTHS[route]
-    if route == "data_sheet":
-        usual = max(usual, digits)
     half = own_half_width(entered)
     if half is None:
-        half = half_width(evaluation, "output_factor", route, usual)
+        half = half_width(evaluation, "output_factor", route, FACTOR_HALF_WIDTHS[route])
+        half = max(half, digits) if route == "data_sheet" else half
     return Span.around(value, half)
 
 

@@ -16,16 +16,24 @@ class Size:
     """One reading. A rated mass alone gives a volume that depends on the resin it is asked in."""
 
     name: str
-    route: str
+    route: str | None
     diameter: Span | None = None
     stroke: Span | None = None
     volume: Span | None = None
     rated_in: str | None = None
     volume_at_nominal_factor: Span | None = None
 
-    def volume_for(self, resin: str) -> Span | None:
-        """"If the job's resin is the reference resin the factor's half-width is not counted twice"."""
-        return self.volume_at_nominal_factor if resin == self.rated_in else self.volume
+    def share(self, resin: str | None, factor: Span) -> tuple[Span, Span] | None:
+        """Output factor and volume for a share of volume.
+
+        "If the job's resin is the reference resin the factor's half-width is not counted twice":
+        the factor cancels, so 150 g PS on 200 g PS is 0.75 with 0.73-0.87.
+        """
+        if self.volume is None:
+            return None
+        if self.volume_at_nominal_factor is not None and resin == self.rated_in:
+            return Span.exact(factor.value), self.volume_at_nominal_factor
+        return factor, self.volume
 
 
 def disc(diameter: float) -> float:
@@ -81,7 +89,7 @@ def rated_volume(evaluation: Filed, barrel: Filed) -> Size:
         return Size("as_printed", "rated_mass", volume=volume)
     factor = None if resin is None else output_factor(evaluation, resin)
     if mass is None or resin is None or factor is None:
-        return Size("as_printed", "not_stated")
+        return Size("as_printed", None)
     nominal = mass / factor.value
     return Size(
         "as_printed",

@@ -111,17 +111,16 @@ def explains(
         # "never against a group that the slip itself has made"
         found = drive(evaluation, changed)
         others = [member for member in found.members if member not in ids]
-        number = unit.get("size_number") is not None
-        return len(others) + number >= 2
+        return len(others) >= 2 or unit.get("size_number") is not None
     return True
 
 
 def causes(evaluation: Filed, unit: Filed, barrel: str, key: str) -> list[tuple[str, str]]:
     """Every slip and datum that explains a failed claim; a column's before one screw's."""
-    if key in ("drive_force", "pressure_kind", "size_number") and oil_for_melt(unit):
-        return [("oil_pressure", P)]
+    pressed = key in ("drive_force", "pressure_kind", "size_number")
+    oil = [("oil_pressure", P)] if pressed and oil_for_melt(unit) else []
     if key == "drive_force" and one_pressure(unit):
-        return []
+        return oil
     everyone = tuple(each["id"] for each in unit["barrels"])
     columns = [everyone, (barrel,)] if len(everyone) > 1 else [(barrel,)]
     for ids in columns:
@@ -132,11 +131,20 @@ def causes(evaluation: Filed, unit: Filed, barrel: str, key: str) -> list[tuple[
             for changed in corrections(unit, ids, subject, slip)
             if explains(evaluation, unit, changed, ids, subject, barrel, key)
         ]
-        if found:
-            return list(dict.fromkeys(found))
+        found = alike_once(found)
+        if found or oil:
+            return list(dict.fromkeys(oil + found))
+    if oil:
+        return oil
     if key == "volume_geometry" and neighbours_volume(unit, barrel):
         return [("neighbour_barrel", V)]
     return []
+
+
+def alike_once(found: list[tuple[str, str]]) -> list[tuple[str, str]]:
+    """A shift of the decimal mark that is a unit's factor too is that unit's slip."""
+    units = {subject for slip, subject in found if slip in ("MPa_as_bar", "bar_as_MPa")}
+    return [pair for pair in found if pair[0] != "decimal_shift" or pair[1] not in units]
 
 
 def one_pressure(unit: Filed) -> bool:
@@ -165,10 +173,11 @@ def neighbours_volume(unit: Filed, barrel: str) -> bool:
 
 
 RATE_SLIPS = ("kg_h_as_g_s", "g_s_as_kg_h", "lb_h_as_kg_h")
+TWO_SIDED = ("volume_geometry", "drive_force", "injection_speed", "size_number")
 
 
-def rate_causes(evaluation: Filed, unit: Filed, barrel: str) -> list[tuple[str, str]]:
-    """"A slip (lb/h, kg/h, g/s) is named if the corrected value lies in 0.04-0.075"."""
+def turn_causes(evaluation: Filed, unit: Filed, barrel: str) -> list[tuple[str, str]]:
+    """A slip of the rate "if the corrected value lies in 0.04-0.075"; one of D that mends more."""
     found = []
     for slip in RATE_SLIPS:
         for changed in corrections(unit, (barrel,), "plasticising_rate", slip):
@@ -176,7 +185,14 @@ def rate_causes(evaluation: Filed, unit: Filed, barrel: str) -> list[tuple[str, 
             value = output_per_turn_value(evaluation, fixed)
             if value is not None and 0.04 <= value <= 0.075:
                 found.append((slip, "plasticising_rate"))
-    return found
+    for key in TWO_SIDED:
+        if claims_of(evaluation, unit)[barrel][key].state in ("query", "contradicts"):
+            for slip, subject in causes(evaluation, unit, barrel, key):
+                for changed in corrections(unit, (barrel,), subject, slip) if subject == D else ():
+                    now = claims_of(evaluation, changed)[barrel]["output_per_turn"]
+                    if now.state == "agrees":
+                        found.append((slip, subject))
+    return list(dict.fromkeys(found))
 
 
 def with_causes(evaluation: Filed, unit: Filed) -> dict[str, dict[str, Claim]]:
@@ -189,7 +205,7 @@ def with_causes(evaluation: Filed, unit: Filed) -> dict[str, dict[str, Claim]]:
             subject, named = SUBJECTS[key], []
             if claim.state in ("query", "contradicts"):
                 if key == "output_per_turn":
-                    named = rate_causes(evaluation, unit, barrel)
+                    named = turn_causes(evaluation, unit, barrel)
                 elif key == "rated_mass_basis" and claim.basis == "solid_density":
                     named = [("solid_density", "rated_shot_mass")]
                 else:

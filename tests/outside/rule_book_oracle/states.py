@@ -50,8 +50,10 @@ class Verdict:
 
 def margin(span: Span | None, edges: tuple[float | None, float | None]) -> float | None:
     """min(high/value, value/low) - 1 over the limits that exist."""
-    if span is None or span.value in (0.0, inf):
+    if span is None or span.value == 0.0:
         return None
+    if span.value == inf:
+        return -1.0
     low, high = edges
     found = [] if high is None else [high / span.value - 1]
     found += [] if low is None else [span.value / low - 1]
@@ -196,7 +198,8 @@ def binding(state: str, verdicts: list[Verdict], required: tuple[str, ...]) -> s
         rank = order.index(each.basis) if state == "outside" else 0
         numberless = each.margin is None
         first = numberless if state == "inside" else not numberless
-        return rank, first, each.margin if each.margin is not None else 0.0
+        # Margins equal but for rounding are ties: table order.
+        return rank, first, round(each.margin, 9) if each.margin is not None else 0.0
 
     return min(found, key=place).key
 
