@@ -87,6 +87,14 @@ def bases(evaluation: Filed, resin: Filed) -> dict[str, float]:
     return {key: value for key, value in found.items() if value is not None}
 
 
+def stroke_of(barrel: Filed) -> float | None:
+    """"Any two of D, s and V give the third"."""
+    stroke, disc, volume = si(barrel.get(S)), area(barrel), si(barrel.get(V))
+    if stroke is None and disc is not None and volume is not None:
+        return volume / disc
+    return stroke
+
+
 def rated_mass_basis(evaluation: Filed, barrel: Filed) -> Claim:
     """Implied factor against output factor, melt and solid density: the nearest within 2 %."""
     mass, (volume, fuzz) = si(barrel.get("rated_shot_mass")), swept(barrel)
@@ -197,7 +205,7 @@ def largest_group(
         mean = sum(forces[k] for k in group) / len(group)
         votes = len(group) + any(
             number is not None
-            and (stroke := si(screws[k].get(S))) is not None
+            and (stroke := stroke_of(screws[k])) is not None
             and abs(100 * number / stroke / mean - 1) <= 0.05
             for k in group
         )
@@ -207,16 +215,9 @@ def largest_group(
     return chosen
 
 
-def common_stroke(unit: Filed, barrel: Filed) -> float | None:
-    """The barrel's stroke, else the one all the others share: one unit has one stroke."""
-    own = si(barrel.get(S))
-    others = {si(each.get(S)) for each in unit["barrels"] if each.get(S) is not None}
-    return others.pop() if own is None and len(others) == 1 else own
-
-
 def size_number(unit: Filed, barrel: Filed, common: float | None) -> Claim:
     """N against F* s / 100, within 3 %; never beyond query."""
-    number, stroke = si(unit.get("size_number")), common_stroke(unit, barrel)
+    number, stroke = si(unit.get("size_number")), stroke_of(barrel)
     own = force(barrel) if common is None else common
     if number is None or stroke is None or own is None:
         return NOT_STATED

@@ -107,6 +107,12 @@ def explains(
         return False
     if any(rank > worst(before)[place] for place, rank in worst(after).items()):
         return False
+    if subject == P:
+        # "judged against the size number, the drive power"
+        for each in ids:
+            held = (after[each][judge].state for judge in ("size_number", "injection_power"))
+            if any(state in ("query", "contradicts") for state in held):
+                return False
     if key == "drive_force":
         # "never against a group that the slip itself has made"
         found = drive(evaluation, changed)
@@ -195,6 +201,16 @@ def turn_causes(evaluation: Filed, unit: Filed, barrel: str) -> list[tuple[str, 
     return list(dict.fromkeys(found))
 
 
+def power_causes(evaluation: Filed, unit: Filed, barrel: str) -> list[tuple[str, str]]:
+    """A slip of the pressure that mends a two-sided claim too; never the decimal mark."""
+    found = []
+    for key in ("drive_force", "size_number", "pressure_kind"):
+        if claims_of(evaluation, unit)[barrel][key].state in ("query", "contradicts"):
+            found += causes(evaluation, unit, barrel, key)
+    kept = [pair for pair in found if pair[0] not in ("decimal_shift", "oil_pressure")]
+    return list(dict.fromkeys(kept))
+
+
 def with_causes(evaluation: Filed, unit: Filed) -> dict[str, dict[str, Claim]]:
     """Return the claims of each barrel, failed ones with what would explain them."""
     plain = claims_of(evaluation, unit)
@@ -206,6 +222,8 @@ def with_causes(evaluation: Filed, unit: Filed) -> dict[str, dict[str, Claim]]:
             if claim.state in ("query", "contradicts"):
                 if key == "output_per_turn":
                     named = turn_causes(evaluation, unit, barrel)
+                elif key == "injection_power":
+                    named = power_causes(evaluation, unit, barrel)
                 elif key == "rated_mass_basis" and claim.basis == "solid_density":
                     named = [("solid_density", "rated_shot_mass")]
                 else:

@@ -60,14 +60,26 @@ def margin(span: Span | None, edges: tuple[float | None, float | None]) -> float
     return min(found, default=None)
 
 
+def above(value: float, edge: float) -> bool:
+    """Beyond an edge by more than rounding: "touching counts as in"."""
+    return value > edge * (1 + 1e-12)
+
+
+def below(value: float, edge: float) -> bool:
+    return value < edge * (1 - 1e-12)
+
+
 def within(value: float, edges: tuple[float | None, float | None]) -> bool:
-    """Touching counts as in."""
     low, high = edges
-    return (low is None or value >= low) and (high is None or value <= high)
+    return not (low is not None and below(value, low)) and not (
+        high is not None and above(value, high)
+    )
 
 
 def crosses(span: Span, edges: tuple[float | None, float | None]) -> bool:
-    return any(edge is not None and span.low < edge < span.high for edge in edges)
+    return any(
+        edge is not None and below(span.low, edge) and above(span.high, edge) for edge in edges
+    )
 
 
 def verdict(measured: Measured, at: str) -> Verdict:
@@ -108,9 +120,9 @@ def _beyond(measured: Measured) -> int | None:
     if measured.span is None:
         return None
     low, high = measured.allowed
-    if high is not None and measured.span.low > high:
+    if high is not None and above(measured.span.low, high):
         return 1
-    if low is not None and measured.span.high < low:
+    if low is not None and below(measured.span.high, low):
         return 0
     return None
 
