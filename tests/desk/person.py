@@ -21,7 +21,7 @@ from PySide6.QtWidgets import (
 )
 
 from evenbarrel.desk.forms.decision_forms import AskDialog
-from evenbarrel.desk.forms.entry_table import EntryView
+from evenbarrel.desk.forms.grid_view import GridView
 from evenbarrel.desk.tables.sheet_table import SheetView
 from evenbarrel.desk.window.main_window import PAGES, MainWindow
 from evenbarrel.desk.window.session import Session
@@ -72,7 +72,7 @@ class Person:
     def tab(self) -> None:
         """Go on to the next control; by Ctrl+Tab out of a grid, where Tab goes to the next cell."""
         widget: QWidget | None = self.focus()
-        while widget is not None and not isinstance(widget, EntryView):
+        while widget is not None and not isinstance(widget, GridView):
             widget = widget.parentWidget()
         self.key(Qt.Key.Key_Tab, _NONE if widget is None else CTRL)
 

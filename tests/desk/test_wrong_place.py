@@ -282,3 +282,25 @@ def test_after_a_resin_of_the_table_the_keyboard_is_back_in_its_cell(
     dialog.accept()
     assert page.table.hasFocus()
     assert page.table.currentIndex() == page.model.index(1, 2)
+
+
+def test_the_table_of_limits_keeps_the_keyboard_and_what_it_could_not_take(
+    qtbot: Any, desk: MainWindow, session: Session
+) -> None:
+    desk.go_to(DECISION)
+    limits = desk.page.limits
+    desk.page.tabs.setCurrentWidget(limits)
+    limits.view.setFocus()
+    limits.view.setCurrentIndex(limits.model.index(0, 1))
+    before = session.evaluation
+    assert not limits.model.setData(limits.model.index(0, 1), "a lot")
+    assert limits.model.index(0, 1).data() == "a lot ⊗"
+    assert "Not taken" in limits.model.index(0, 1).data(Qt.ItemDataRole.ToolTipRole)
+    assert len(desk.page.refused()) == 1
+    assert session.evaluation == before
+    qtbot.keyClick(limits.view, Qt.Key.Key_Return)
+    assert limits.view.currentIndex() == limits.model.index(1, 1)
+    qtbot.keyClick(limits.view, Qt.Key.Key_Tab)
+    assert limits.view.hasFocus()
+    assert limits.model.setData(limits.model.index(0, 1), "25 %")
+    assert desk.page.refused() == ()

@@ -6,33 +6,28 @@ from collections.abc import Sequence
 
 from PySide6.QtCore import (
     QAbstractItemModel,
-    QEvent,
-    QObject,
     Qt,
     Signal,
 )
-from PySide6.QtGui import QKeyEvent, QResizeEvent
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
-    QAbstractItemDelegate,
     QAbstractItemView,
     QHeaderView,
-    QStyledItemDelegate,
     QStyleOptionViewItem,
-    QTableView,
     QWidget,
 )
 
 from evenbarrel.desk.fields.base import LineEdit, QuietCombo
 from evenbarrel.desk.forms.entry_model import EntryModel, ShapeRole
+from evenbarrel.desk.forms.grid_view import GridDelegate, GridView
 from evenbarrel.desk.tables.sheet_table import Index, ReferenceRole
 from evenbarrel.entry.shapes import Shape
 from evenbarrel.wording.sentences import pages
 
-_TABS = (Qt.Key.Key_Tab, Qt.Key.Key_Backtab)
 _PADDING = 8
 
 
-class EntryDelegate(QStyledItemDelegate):
+class EntryDelegate(GridDelegate):
     """Edits a cell in a line, or in a choice where the list is closed."""
 
     def createEditor(self, parent: QWidget, option: QStyleOptionViewItem, index: Index) -> QWidget:
@@ -48,7 +43,7 @@ class EntryDelegate(QStyledItemDelegate):
         model = index.model()
         if isinstance(model, EntryModel):
             combo.addItems(model.choices(shape))
-        combo.activated.connect(lambda _: self._close(combo))
+        combo.activated.connect(lambda _: self.close_editor(combo))
         return combo
 
     def setEditorData(self, editor: QWidget, index: Index) -> None:
@@ -67,28 +62,8 @@ class EntryDelegate(QStyledItemDelegate):
         elif isinstance(editor, LineEdit):
             model.setData(index, editor.text())
 
-    def eventFilter(self, editor: QObject, event: QEvent) -> bool:
-        """Let Ctrl+Tab take what is typed and leave the table."""
-        if (
-            isinstance(event, QKeyEvent)
-            and isinstance(editor, QWidget)
-            and event.type() == QEvent.Type.KeyPress
-            and event.key() in _TABS
-            and event.modifiers() & Qt.KeyboardModifier.ControlModifier
-        ):
-            self._close(editor)
-            view = self.parent()
-            if isinstance(view, EntryView):
-                view.leave(event.key() == Qt.Key.Key_Tab)
-            return True
-        return super().eventFilter(editor, event)
 
-    def _close(self, editor: QWidget) -> None:
-        self.commitData.emit(editor)
-        self.closeEditor.emit(editor)
-
-
-class EntryView(QTableView):
+class EntryView(GridView):
     """Shows an EntryModel; typing edits, Enter on a computed number opens it."""
 
     opened = Signal(tuple)
@@ -106,8 +81,6 @@ class EntryView(QTableView):
         trigger = QAbstractItemView.EditTrigger
         self.setEditTriggers(trigger.AnyKeyPressed | trigger.EditKeyPressed | trigger.DoubleClicked)
         self.setAlternatingRowColors(True)
-        # Tab goes to the next cell, Enter to the one below; Ctrl+Tab and F6 lead out.
-        self.setTabKeyNavigation(True)
         self.setWordWrap(False)
         self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         self.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
@@ -137,47 +110,12 @@ class EntryView(QTableView):
             self.setColumnWidth(column, width + more)
             free -= more
 
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Enter goes to the cell below, or opens a computed number; Ctrl+Tab leaves the table."""
-        key, held = event.key(), event.modifiers()
-        if self.state() == QAbstractItemView.State.EditingState:
-            # The editor has had the key already, and closes in its own turn.
-            super().keyPressEvent(event)
-        elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            if self.currentIndex().data(ReferenceRole) is None:
-                self._step_down()
-            else:
-                self._open(self.currentIndex())
-        elif held & Qt.KeyboardModifier.ControlModifier and key in _TABS:
-            self.leave(key == Qt.Key.Key_Tab)
+    def enter(self, index: Index) -> None:
+        """Open a computed number; go on to the cell below from an entered one."""
+        if index.data(ReferenceRole) is None:
+            super().enter(index)
         else:
-            super().keyPressEvent(event)
-
-    def closeEditor(self, editor: QWidget, hint: QAbstractItemDelegate.EndEditHint) -> None:
-        """Keep the keyboard in the table; Enter leads to the cell below."""
-        super().closeEditor(editor, hint)
-        # A pick-list's own window may have had the keyboard, so that Qt would not hand it back.
-        if self.state() != QAbstractItemView.State.EditingState:
-            self.setFocus(Qt.FocusReason.OtherFocusReason)
-        if hint == QAbstractItemDelegate.EndEditHint.SubmitModelCache:
-            self._step_down()
-
-    def leave(self, forward: bool) -> None:
-        """Take the keyboard on to the control after the table, or back to the one before."""
-        self.setTabKeyNavigation(False)
-        self.focusNextPrevChild(forward)
-        self.setTabKeyNavigation(True)
-
-    def _step_down(self) -> None:
-        below = self.currentIndex().siblingAtRow(self.currentIndex().row() + 1)
-        if below.isValid():
-            self.setCurrentIndex(below)
-
-    def commit(self) -> None:
-        """Take what is being typed in a cell."""
-        editor = self.indexWidget(self.currentIndex())
-        if editor is not None and self.state() == QAbstractItemView.State.EditingState:
-            self.commitData(editor)
+            self._open(index)
 
     def _open(self, index: Index) -> None:
         reference = index.data(ReferenceRole) if index.isValid() else None

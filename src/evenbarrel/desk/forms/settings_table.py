@@ -11,12 +11,12 @@ from PySide6.QtWidgets import (
     QAbstractItemView,
     QHeaderView,
     QPushButton,
-    QTableView,
     QVBoxLayout,
     QWidget,
 )
 
 from evenbarrel.desk.forms import settings
+from evenbarrel.desk.forms.grid_view import GridView
 from evenbarrel.desk.forms.settings import Setting
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model.evaluation import Evaluation
@@ -44,6 +44,17 @@ class SettingsModel(QAbstractTableModel):
         self.rows = rows
         self._titles = (title, *_TITLES[1:])[: NOTE + 1 if has_notes else NOTE]
         self._evaluation = Evaluation()
+        self._drafts: dict[settings.Key, tuple[str, str, Any]] = {}
+
+    def refused_texts(self) -> tuple[str, ...]:
+        """Return the settings in which something is typed that was not taken."""
+        return tuple(row.label for row in self.rows if self._draft(row.key) is not None)
+
+    def _draft(self, key: settings.Key) -> tuple[str, str, Any] | None:
+        """Return text and problem of what was typed over the present value, or None."""
+        draft = self._drafts.get(key)
+        kept = draft is not None and draft[2] == settings.value_of(self._evaluation, key)
+        return draft if kept else None
 
     def show_evaluation(self, evaluation: Evaluation) -> None:
         """Show the settings of an evaluation."""
@@ -69,6 +80,13 @@ class SettingsModel(QAbstractTableModel):
         if not index.isValid():
             return None
         setting = self.rows[index.row()]
+        draft = self._draft(setting.key) if index.column() == VALUE else None
+        if draft is not None and role == Qt.ItemDataRole.ToolTipRole:
+            return draft[1]
+        if draft is not None and role == Qt.ItemDataRole.EditRole:
+            return draft[0]
+        if draft is not None and role == Qt.ItemDataRole.DisplayRole:
+            return f"{draft[0]} ⊗"
         if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.EditRole):
             return self._text(setting, index.column())
         if role == Qt.ItemDataRole.ToolTipRole and index.column() == NOTE:
@@ -103,8 +121,13 @@ class SettingsModel(QAbstractTableModel):
             return True
         reading = settings.read_setting(setting.key, str(value))
         if reading.problem:
+            # It stays in its cell with the reason, until another value is taken.
+            before = settings.value_of(self._evaluation, setting.key)
+            self._drafts[setting.key] = (str(value), reading.problem, before)
+            self.dataChanged.emit(index, index)
             self.refused.emit(f"{setting.label}: {reading.problem}")
             return False
+        self._drafts.pop(setting.key, None)
         if reading.value != settings.value_of(self._evaluation, setting.key):
             self.edited.emit(setting, reading.value)
         return True
@@ -128,11 +151,10 @@ class SettingsTable(QWidget):
         self._session = session
         self._fitted = False
         self.model = SettingsModel(title, rows(), notes)
-        self.view = QTableView()
+        self.view = GridView()
         self.view.setAccessibleName(f"{title}: type over a value to make it your own")
         self.view.setModel(self.model)
         self.view.setAlternatingRowColors(True)
-        self.view.setTabKeyNavigation(False)
         # A note that is cut stands whole in its tip; broken lines would make the rows huge.
         self.view.setWordWrap(False)
         trigger = QAbstractItemView.EditTrigger

@@ -84,7 +84,7 @@ def lanes(
         for place, criterion in enumerate(fit.criteria)
     )
     foot = _foot(fit, rows, of_job, one)
-    shots = _shots(of_job, name, one, units)
+    shots = _shots(appraisal, of_job, name, one, units)
     swept = appraisal.barrel(barrel).swept.bound
     ends = [] if swept is None else [swept.nominal * one]
     title = f"Shot volume, {unit_text(display_unit('volume', units))}"
@@ -215,7 +215,9 @@ def _common(ends: Iterable[Ends | None]) -> Ends | None:
     return None if low is not None and high is not None and low >= high else (low, high)
 
 
-def _shots(job: JobResult, name: str, one: float, units: DisplayUnits) -> tuple[ShotLine, ...]:
+def _shots(
+    appraisal: Appraisal, job: JobResult, name: str, one: float, units: DisplayUnits
+) -> tuple[ShotLine, ...]:
     return tuple(
         ShotLine(
             job.id,
@@ -224,7 +226,7 @@ def _shots(job: JobResult, name: str, one: float, units: DisplayUnits) -> tuple[
             shot.volume.low * one,
             shot.volume.high * one,
             labels.ENDS[shot.end],
-            shot_tip(job, shot, name, units),
+            shot_tip(appraisal, job, shot, name, units),
             ("shot", job.id),
         )
         for shot in job.shots

@@ -336,7 +336,7 @@ def _shot_lines(
                     volume.low * reading,
                     volume.high * reading,
                     label,
-                    shot_tip(job, shot, names[name], units),
+                    shot_tip(appraisal, job, shot, names[name], units),
                     ("shot", name),
                 )
             )

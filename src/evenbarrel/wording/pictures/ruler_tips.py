@@ -32,10 +32,13 @@ def barrel_tip(barrel: BarrelResult, label: str, units: DisplayUnits) -> str:
     return f"{text}\nunsettled: two routes contradict" if swept.unsettled else text
 
 
-def shot_tip(job: JobResult, shot: ShotResult, name: str, units: DisplayUnits) -> str:
-    """Return a planned shot by mass and volume with its bounds."""
+def shot_tip(
+    appraisal: Appraisal, job: JobResult, shot: ShotResult, name: str, units: DisplayUnits
+) -> str:
+    """Return a planned shot by mass and volume with its bounds, its resin by name."""
+    resin = appraisal.evaluation.resin(job.resin)
     text = f"{name}, {labels.ENDS[shot.end]}\n{with_unit(shot.mass.nominal, 'mass', units)}"
-    text += "" if job.resin is None else f" of {job.resin}"
+    text += "" if resin is None else f" of {resin.name or resin.family or 'its resin'}"
     if shot.volume is None:
         return text
     low, high = (with_unit(v, "volume", units) for v in (shot.volume.low, shot.volume.high))

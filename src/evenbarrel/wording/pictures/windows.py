@@ -139,12 +139,13 @@ def _label(
         label = "share of volume not stated"
     else:
         label = f"{_whose(appraisal, jobs)} {percent(low).removesuffix(' %')}–{percent(high)}"
+    units = appraisal.evaluation.display_units
     if with_cushion and cushion >= 0:
-        label += f", cushion {with_unit(cushion, 'length', 'metric')}"
+        label += f", cushion {with_unit(cushion, 'length', units)}"
     if with_cushion and decompression >= 0:
-        label += f", decompression {with_unit(decompression, 'length', 'metric')}"
+        label += f", decompression {with_unit(decompression, 'length', units)}"
     if with_cushion and hot_runner > 0:
-        label += f", hot runner {with_unit(hot_runner, 'volume', 'metric')}"
+        label += f", hot runner {with_unit(hot_runner, 'volume', units)}"
     return label
 
 

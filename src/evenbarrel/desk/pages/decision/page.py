@@ -141,6 +141,11 @@ class DecisionPage(QWidget):
         column.addWidget(not_judged)
         column.addWidget(self.splitter, 1)
 
+    def refused(self) -> tuple[str, ...]:
+        """Return the settings in which something is typed that was not taken."""
+        tables = (self.limits, self.half_widths)
+        return tuple(text for table in tables for text in table.model.refused_texts())
+
     def show_appraisal(self, appraisal: Appraisal) -> None:
         """Show gate, decisions and settings as they are now."""
         self.words.setText(decision.gate_line(appraisal))
