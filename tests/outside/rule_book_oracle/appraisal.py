@@ -65,7 +65,7 @@ DISPUTES = {
 
 
 def holds(evaluation: Filed, bid: Filed, claim: Claim) -> bool:
-    """"A claim that is settled, answered or accepted as is (person, date) no longer holds"."""
+    """ "A claim that is settled, answered or accepted as is (person, date) no longer holds"."""
     question = f"{bid['id']}.{claim.subject}"
     return not any(
         answer["question"] == question and answer.get("state") in ("answered", "accepted_as_is")
@@ -114,9 +114,7 @@ def one_size(
     for key, criterion in CRITERIA.items():
         found[key] = {}
         for at, mass in ends.items():
-            pair = Pair(
-                evaluation, unit, barrel, size, job, resin, mass, factor, missing, window
-            )
+            pair = Pair(evaluation, unit, barrel, size, job, resin, mass, factor, missing, window)
             found[key][at] = verdict(criterion(pair), at)
     return found
 

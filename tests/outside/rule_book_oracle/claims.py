@@ -88,7 +88,7 @@ def bases(evaluation: Filed, resin: Filed) -> dict[str, float]:
 
 
 def stroke_of(barrel: Filed) -> float | None:
-    """"Any two of D, s and V give the third"."""
+    """ "Any two of D, s and V give the third"."""
     stroke, disc, volume = si(barrel.get(S)), area(barrel), si(barrel.get(V))
     if stroke is None and disc is not None and volume is not None:
         return volume / disc
@@ -226,14 +226,18 @@ def size_number(unit: Filed, barrel: Filed, common: float | None) -> Claim:
 
 
 def injection_speed(barrel: Filed) -> Claim:
-    speed, disc, rate = si(barrel.get("injection_speed")), area(barrel), si(
-        barrel.get("injection_rate")
+    speed, disc, rate = (
+        si(barrel.get("injection_speed")),
+        area(barrel),
+        si(barrel.get("injection_rate")),
     )
     if speed is None or disc is None or rate is None:
         return NOT_STATED
     if barrel["injection_rate"]["unit"] in MASS_RATES:
         return NOT_STATED
-    return graded(speed / (rate / disc) - 1, digits(barrel, "injection_speed", "injection_rate", D, D))
+    return graded(
+        speed / (rate / disc) - 1, digits(barrel, "injection_speed", "injection_rate", D, D)
+    )
 
 
 def injection_power(unit: Filed, barrel: Filed) -> Claim:
@@ -282,7 +286,11 @@ def output_per_turn_value(evaluation: Filed, barrel: Filed) -> float | None:
     """rate / (melt density x n x D^3)."""
     rated_in = barrel.get("plasticising_resin") or barrel.get("reference_resin")
     resin = next((each for each in evaluation["resins"] if each["id"] == rated_in), None)
-    rate, speed, diameter = si(barrel.get("plasticising_rate")), rated_turn(barrel), si(barrel.get(D))
+    rate, speed, diameter = (
+        si(barrel.get("plasticising_rate")),
+        rated_turn(barrel),
+        si(barrel.get(D)),
+    )
     density = None if resin is None else melt_density(resin)
     if rate is None or speed is None or diameter is None or density is None:
         return None

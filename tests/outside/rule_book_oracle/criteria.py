@@ -108,8 +108,9 @@ def utilisation(pair: Pair) -> Measured:
     for place, end in enumerate(("low", "high")):
         own = si(resin.get(f"utilisation_{end}"))
         if own is not None:
-            edges[place], memory[place] = own, unconfirmed(
-                pair.evaluation, resin, f"utilisation_{end}"
+            edges[place], memory[place] = (
+                own,
+                unconfirmed(pair.evaluation, resin, f"utilisation_{end}"),
             )
         elif resin.get("resin_class") is not None:
             edges[place], memory[place] = pair.limit(f"{resin['resin_class']}_{end}")
@@ -203,9 +204,8 @@ def rated_rate(pair: Pair) -> tuple[Span | None, tuple[str, ...]]:
     heat_here, heat_there = si(pair.resin.get("enthalpy")), si(rated.get("enthalpy"))
     missing += ("melt_density",) if here is None or there is None else ()
     missing += ("enthalpy",) if heat_here is None or heat_there is None else ()
-    if missing:
+    if missing or rate is None or not (here and there and heat_here and heat_there):
         return None, missing
-    assert rate is not None and here and there and heat_here and heat_there
     ratio = min(1.0, here / there, heat_there / heat_here)
     return Span.around(rate * ratio, half("converted", 0.20)), ()
 
@@ -255,9 +255,7 @@ def screw_speed(pair: Pair) -> Measured:
         cooling_time=pair.window, screw_diameter=d, plasticising_speed=rated
     ) + (("peripheral_speed_limit",) if resin and edge is None else ())
     span = None
-    if None not in (pair.mass, rate, pair.window, d, rated):
-        assert d is not None and rate is not None and pair.mass is not None
-        assert pair.window is not None and rated is not None
+    if pair.mass and rate and pair.window and d and rated:
         at, speed = d.value, rated
 
         def peripheral(m: float, r: float, w: float) -> float:
@@ -304,7 +302,9 @@ def inventory(pair: Pair) -> tuple[Span | None, bool]:
     channel = None if ratio is None else channel_volume(pair.barrel, d.value, ratio)
     if channel is not None:
         return around(channel, "geometry"), False
-    return around(4.4 * d.value**3 * (20.0 if ratio is None else ratio) / 20, "diameter_rule"), ratio is None
+    return around(
+        4.4 * d.value**3 * (20.0 if ratio is None else ratio) / 20, "diameter_rule"
+    ), ratio is None
 
 
 def channel_volume(barrel: Filed, d: float, ratio: float) -> float | None:
@@ -340,9 +340,7 @@ def residence(pair: Pair) -> Measured:
         missing += pair.lacking(melt_density=rho, residence_limits=edge)
     runner = hot_runner_volume(pair.job)
     span = None
-    if None not in (pair.mass, pair.factor, volume, datum, rho, d):
-        assert pair.mass is not None and pair.factor is not None and volume is not None
-        assert rho is not None and d is not None
+    if pair.mass and pair.factor and volume and datum and rho and d:
         area, density, hot = disc(d.value), rho, runner or 0.0
         cycle = around_cycle(pair)
 

@@ -18,9 +18,8 @@ def estimated_pressure(pair: Pair) -> float | None:
     )
     (required, _), cavities = required_rate(pair), pair.job.get("cavities")
     melt = si(pair.job.get("melt_temperature") or (pair.resin or {}).get("melt_temperature"))
-    if None in (law, wall, length, width, required, cavities, melt):
+    if not (law and wall and length and width and required and cavities and melt):
         return None
-    assert law and wall and length and width and required and cavities and melt
     above = melt - (si(law["temperature"]) or 0.0)
     # "without a coefficient or > 15 K away: not stated"
     if law.get("temperature_coefficient") is None or abs(above) > 15 + 1e-9:
@@ -66,9 +65,7 @@ def pressure(pair: Pair) -> Measured:
         span = corners(lambda p: p / quoted, required)
     share, _ = pair.limit("pressure_share")
     edges, comfort = (None, 1.0), (None, share)
-    return Measured(
-        "pressure", "physical", span, missing + more, edges, comfort, assumed=estimated
-    )
+    return Measured("pressure", "physical", span, missing + more, edges, comfort, assumed=estimated)
 
 
 def required_rate(pair: Pair) -> tuple[Span | None, tuple[str, ...]]:

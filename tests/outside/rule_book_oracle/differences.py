@@ -98,9 +98,7 @@ def _fit(place: str, ours: Filed, theirs: Filed) -> Iterator[Difference]:
         yield place, "cell open", sorted(ways[0] - ways[1]), sorted(ways[1] - ways[0])
     program = {each["key"]: each for each in theirs["criteria"]}
     for criterion in ours["criteria"]:
-        yield from _criterion(
-            f"{place} {criterion['key']}", criterion, program[criterion["key"]]
-        )
+        yield from _criterion(f"{place} {criterion['key']}", criterion, program[criterion["key"]])
 
 
 def _criterion(place: str, ours: Filed, theirs: Filed) -> Iterator[Difference]:

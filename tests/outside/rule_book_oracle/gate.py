@@ -8,7 +8,7 @@ from .quantities import Filed
 
 
 def gate_jobs(evaluation: Filed, barrel: Filed) -> list[str]:
-    """"Every job that `assignment` does not pin to another barrel"."""
+    """ "Every job that `assignment` does not pin to another barrel"."""
     pins: dict[str, set[str]] = {}
     for pin in evaluation.get("assignment") or []:
         pins.setdefault(pin["job"], set()).add(pin["barrel"])
@@ -20,7 +20,7 @@ def gate_jobs(evaluation: Filed, barrel: Filed) -> list[str]:
 
 
 def runs(evaluation: Filed, deviation: Filed) -> bool:
-    """"`until` not before `as_of`; without `as_of` one with `until` does not run"."""
+    """ "`until` not before `as_of`; without `as_of` one with `until` does not run"."""
     until, today = deviation.get("until"), evaluation.get("as_of")
     return until is None or (today is not None and until >= today)
 
@@ -100,7 +100,9 @@ def gate_of(
         waits.add(("unsettled", None, None))
     if must_share(evaluation, unit, barrel, jobs):
         waits.add(("incompatible", None, None))
-    gate, reasons = ("shut", shut) if shut else ("waits", waits) if waits else ("no_objection", set())
+    gate, reasons = (
+        ("shut", shut) if shut else ("waits", waits) if waits else ("no_objection", set())
+    )
     return {
         "gate": gate,
         "gate_jobs": jobs,

@@ -1,4 +1,4 @@
-"""Random but ordinary evaluations: catalogue numbers with gaps, mixed units, a slip now and then."""
+"""Random but ordinary evaluations: catalogue numbers, gaps, mixed units, a slip now and then."""
 
 from __future__ import annotations
 
@@ -51,7 +51,9 @@ class Maker:
     # Resins ------------------------------------------------------------------------------------
 
     def resins(self) -> list[Filed]:
-        table = {row["resin"]["id"]: row["resin"] for row in json.loads(TABLE.read_text())["resins"]}
+        table = {
+            row["resin"]["id"]: row["resin"] for row in json.loads(TABLE.read_text())["resins"]
+        }
         names = ["ps", *self.random.sample(RESINS[1:], self.random.randint(2, 4))]
         return [self.resin(deepcopy(table[name])) for name in names]
 
@@ -108,7 +110,7 @@ class Maker:
 
     def jobs(self, resins: list[Filed]) -> list[Filed]:
         names = [resin["id"] for resin in resins]
-        count = self.random.randint(2, 5)
+        count = self.pick(2, 2, 2, 3, 3, 4, 5)
         return [self.job(f"j{place + 1}", self.pick(*names)) for place in range(count)]
 
     def job(self, name: str, resin: str) -> Filed:
@@ -172,7 +174,7 @@ class Maker:
     # Bids --------------------------------------------------------------------------------------
 
     def bids(self, resins: list[Filed]) -> list[Filed]:
-        return [self.bid(f"b{place + 1}", resins) for place in range(self.random.randint(2, 4))]
+        return [self.bid(f"b{place + 1}", resins) for place in range(self.pick(2, 2, 2, 3, 4))]
 
     def bid(self, name: str, resins: list[Filed]) -> Filed:
         diameter = self.pick(0.025, 0.030, 0.035, 0.040, 0.050)
@@ -192,7 +194,7 @@ class Maker:
         }
         turns = self.pick(18, 20, 22, 24)
         reference = self.pick("ps", "ps", "ps", None, resins[1]["id"])
-        count = self.random.randint(1, 3)
+        count = self.pick(1, 2, 2, 3)
         unit["barrels"] = [
             self.barrel(
                 *(f"{name}u1{'abc'[at]}", diameter + 0.005 * at, stroke),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from math import exp, log
 from typing import Any
 
@@ -129,7 +130,7 @@ def residence_limit(resin: Filed, kelvin: float) -> float | None:
         return None
     if kelvin <= points[0][0]:
         return points[0][1]
-    for (cold, long), (hot, short) in zip(points, points[1:], strict=False):
+    for (cold, long), (hot, short) in pairwise(points):
         if kelvin <= hot:
             return float(exp(log(long) + (log(short) - log(long)) * (kelvin - cold) / (hot - cold)))
     return points[-1][1] if kelvin <= points[-1][0] + 5 + 1e-9 else None

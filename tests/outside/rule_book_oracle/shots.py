@@ -127,7 +127,9 @@ def formula_times(evaluation: Filed, job: Filed, resin: Filed) -> Span | None:
     if len(known) == 1:
         half = half_width(evaluation, "cooling_window", "formula", 0.40)
         return Span.around(nominal[0], half)
-    found = [cooling_time(job, resin, each, way) for each, way in product(known, ("centre", "mean"))]
+    found = [
+        cooling_time(job, resin, each, way) for each, way in product(known, ("centre", "mean"))
+    ]
     times = [pair[0] for pair in found if pair is not None and pair[1] >= WORST_FOURIER]
     return Span(nominal[0], min(times), max(times))
 

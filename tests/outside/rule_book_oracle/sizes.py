@@ -101,7 +101,7 @@ def rated_volume(evaluation: Filed, barrel: Filed) -> Size:
 
 
 def as_printed(evaluation: Filed, barrel: Filed) -> Size:
-    """Nominal: geometry if known, else quoted, else rated mass. Any two of D, s, V give the third."""
+    """Nominal: geometry if known, else quoted, else rated mass; any two of D, s, V give the third."""
     d, s, v = _spans(barrel)
     if d is not None and s is not None:
         return Size("as_printed", "geometry", d, s, by_geometry(d, s))
@@ -172,10 +172,9 @@ def sizes_of(
     if barrel.get("settled") is not None:
         return settled_sizes(evaluation, barrel, unit)
     printed = as_printed(evaluation, barrel)
-    if claim.state != "contradicts":
-        return [printed], None
     d, s, v = _spans(barrel)
-    assert d is not None and s is not None and v is not None
+    if claim.state != "contradicts" or d is None or s is None or v is None:
+        return [printed], None
     others = [
         Size("diameter", "quoted", implied_diameter(s, v), s, v),
         Size("stroke", "quoted", d, implied_stroke(d, v), v),

@@ -154,13 +154,11 @@ def worse(verdict: Verdict) -> tuple[int, float]:
 
 
 def worst_end(verdicts: list[Verdict]) -> Verdict:
-    """"All ends are appraised; the worst counts (state, then margin, then nominal first)"."""
+    """ "All ends are appraised; the worst counts (state, then margin, then nominal first)"."""
     return min(verdicts, key=lambda each: (*worse(each), ENDS.index(each.at)))
 
 
-def joined(
-    worst: list[Verdict], by_size: list[dict[str, Verdict]], why: str | None
-) -> Verdict:
+def joined(worst: list[Verdict], by_size: list[dict[str, Verdict]], why: str | None) -> Verdict:
     """Join one criterion over the readings: the worst end of each, and all ends of each.
 
     "The common state, else near edge; margin and `at` are the worst reading's, value and interval
@@ -189,7 +187,7 @@ def joined(
 
 
 def disputed(verdict: Verdict) -> Verdict:
-    """"No better and no worse than near edge"; "what is not stated stays so"."""
+    """ "No better and no worse than near edge"; "what is not stated stays so"."""
     if verdict.state == "not_stated":
         return verdict
     return replace(verdict, state="near_edge", because=(*verdict.because, "disputed"))
