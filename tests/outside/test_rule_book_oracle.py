@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import ast
+from pathlib import Path
 from typing import Any
 
 import pytest
 
+from . import rule_book_oracle
 from .rule_book_oracle import results_of
 from .rule_book_oracle.claims import claims_of
 from .rule_book_oracle.criteria import channel_volume
@@ -45,6 +48,15 @@ def appraised(barrel: Filed, job: Filed, *resins: Filed, **more: Any) -> tuple[F
 
 
 PS = resin("ps", "0.91")
+
+
+def test_the_oracle_imports_nothing_of_the_program() -> None:
+    sources = Path(rule_book_oracle.__file__).parent.glob("*.py")
+    for source in sources:
+        for node in ast.walk(ast.parse(source.read_text("utf-8"))):
+            names = [each.name for each in node.names] if isinstance(node, ast.Import) else []
+            names += [node.module or ""] if isinstance(node, ast.ImportFrom) else []
+            assert not any(name.startswith("evenbarrel") for name in names), source.name
 
 
 def test_150_g_ps_on_200_g_ps() -> None:

@@ -45,8 +45,8 @@ States
 - Disputed is laid on the worst end of each reading, before the readings are joined; edges and
   margins of a joined criterion are the worst reading's.
 - Margins that differ by rounding are ties; an edge is touched within 1e-12.
-- A unit whose kind the method does not know: no numbers, no reasons, and claims of volume and
-  rated mass alone.
+- A unit whose kind the method does not know: not stated, no reasons, and claims of volume and
+  rated mass alone; its numbers are not compared.
 
 Readings
 - A slip of V is the reading as printed; a neighbour's number gives no reading of its own.
@@ -56,7 +56,8 @@ Readings
 Claims
 - The slips of `rated_mass_basis` but solid density, and the claims `common_stroke`, `length_ratio`,
   `peripheral_speed`, `plasticising_energy` are not made here: the rules name them, no more.
-- A size number joins a group of screws whose mean it meets within 5 %; F* is the screws' mean.
+- A size number takes the barrel's own stroke, printed or given by D and V; its gap is not compared.
+- It joins a group of screws whose mean it meets within 5 %; F* is the screws' mean.
 - A quoted `reference_factor` that the rated mass meets ends `rated_mass_basis`: agrees.
 - Quoted injection power and p Q are both held against the drive; the worse counts.
 - `injection_speed` compares the speed with rate / A. A corrected pressure must leave size number

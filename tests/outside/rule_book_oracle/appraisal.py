@@ -131,7 +131,7 @@ def cell(
     required = required_of(evaluation)
     if not appraised(unit):
         blank = [verdict(Measured(k, BASIS[k], state="not_stated"), "nominal") for k in CRITERIA]
-        return _cell(barrel, job, blank, "not_stated", None)
+        return {**_cell(barrel, job, blank, "not_stated", None), "applies": False}
     by_size = [one_size(evaluation, unit, barrel, size, job) for size in sizes]
     worst = []
     for found in by_size:
@@ -164,6 +164,7 @@ def _cell(
     return {
         "barrel": barrel["id"],
         "job": job["id"],
+        "applies": True,
         "state": state,
         "binding": binds,
         "open": [each.key for each in verdicts if each.open],

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import inf
+from math import inf, pi
 
 from .quantities import MASS_RATES, Filed, Span, corners, si
 from .resins import (
@@ -241,7 +241,7 @@ def rated_speed(pair: Pair) -> tuple[float | None, bool]:
 
 def screw_speed(pair: Pair) -> Measured:
     """pi D min(n_full, n_max); inside whatever the window if pi D n_max is within the limit."""
-    key, basis, turn = "screw_speed", "resin", 3.141592653589793
+    key, basis = "screw_speed", "resin"
     d, highest = pair.size.diameter, si(pair.barrel.get("screw_speed_max"))
     resin = pair.resin or {}
     edge = si(resin.get("peripheral_speed_limit"))
@@ -260,7 +260,7 @@ def screw_speed(pair: Pair) -> Measured:
 
         def peripheral(m: float, r: float, w: float) -> float:
             full = speed * m / (w * r) if w > 0 else inf
-            return turn * at * (full if highest is None else min(full, highest))
+            return pi * at * (full if highest is None else min(full, highest))
 
         span = corners(peripheral, pair.mass, rate, pair.window.span)
     cap = pair.window is not None and pair.window.only_cap
@@ -268,7 +268,7 @@ def screw_speed(pair: Pair) -> Measured:
         missing += ("cooling_time",)
     edges, soft = (None, edge), assumed
     if d is not None and highest is not None and edge is not None:
-        slow = turn * d.value * highest
+        slow = pi * d.value * highest
         if slow <= edge:
             shown = Span.exact(slow) if span is None else span
             return Measured(
@@ -321,7 +321,7 @@ def channel_volume(barrel: Filed, d: float, ratio: float) -> float | None:
     area = zones["feed"] * (0.6 if fill is None else fill) * feed * (d - feed)
     area += zones["compression"] * (d * mean - square)
     area += zones["metering"] * metering * (d - metering)
-    return 3.141592653589793 * area * open_share * ratio * d
+    return float(pi * area * open_share * ratio * d)
 
 
 def residence(pair: Pair) -> Measured:

@@ -77,6 +77,9 @@ def _claim(place: str, ours: Filed, theirs: Filed) -> Iterator[Difference]:
     if ours["state"] != theirs["state"]:
         yield place, "claim state", ours["state"], theirs["state"]
     gap = ours["difference_percent"]
+    # Which stroke of the unit a size number takes is not said.
+    if ours["key"] == "size_number":
+        gap = None
     if gap is not None and not same_number(gap / 100 + 1, _gap(theirs)):
         yield place, "claim gap", gap, theirs["difference_percent"]
     # The slips of a rated mass enter no criterion, and the rules say little of them.
@@ -98,16 +101,18 @@ def _fit(place: str, ours: Filed, theirs: Filed) -> Iterator[Difference]:
         yield place, "cell open", sorted(ways[0] - ways[1]), sorted(ways[1] - ways[0])
     program = {each["key"]: each for each in theirs["criteria"]}
     for criterion in ours["criteria"]:
-        yield from _criterion(f"{place} {criterion['key']}", criterion, program[criterion["key"]])
+        found = program[criterion["key"]]
+        yield from _criterion(f"{place} {criterion['key']}", criterion, found, ours["applies"])
 
 
-def _criterion(place: str, ours: Filed, theirs: Filed) -> Iterator[Difference]:
-    for name in CODES:
+def _criterion(place: str, ours: Filed, theirs: Filed, applies: bool) -> Iterator[Difference]:
+    """What a method that does not apply would give is nobody's business; its state is."""
+    for name in CODES if applies else ("state", "basis", "soft"):
         if ours[name] != theirs[name]:
             yield place, name, ours[name], theirs[name]
-    for name in SETS:
+    for name in SETS if applies else ("because",):
         if set(ours[name]) != set(theirs[name]):
             yield place, name, sorted(ours[name]), sorted(theirs[name])
-    for name in NUMBERS:
+    for name in NUMBERS if applies else ():
         if not same_number(ours[name], theirs[name]):
             yield place, name, ours[name], theirs[name]

@@ -37,6 +37,7 @@ class Maker:
     def __init__(self, seed: int) -> None:
         self.random = Random(seed)
         self.us = self.random.random() < 0.25
+        self.doubted: set[str] = set()
 
     def chance(self, share: float) -> bool:
         return self.random.random() < share
@@ -260,7 +261,10 @@ class Maker:
     def plant(self, unit: Filed) -> None:
         """Print one number wrongly."""
         barrel = self.pick(*unit["barrels"])
-        kind = self.pick("radius", "in3", "volume", "oil", "psi", "rate", "solid", "speed")
+        self.doubted.add(barrel["id"])
+        kind = self.pick(
+            "radius", "in3", "volume", "volume", "oil", "psi", "rate", "solid", "speed"
+        )
 
         def multiply(field: str, factor: float, digits: int = 3) -> None:
             datum = barrel.get(field)
@@ -273,7 +277,7 @@ class Maker:
         elif kind == "in3":
             multiply("swept_volume", 1 / 16.387064)
         elif kind == "volume":
-            multiply("swept_volume", self.pick(1.02, 1.12, 0.8))
+            multiply("swept_volume", self.pick(1.02, 1.12, 1.45, 0.8, 0.6))
         elif kind == "oil":
             for barrel in unit["barrels"]:
                 barrel["injection_pressure"] = printed(self.pick(175, 210), "bar")
@@ -293,11 +297,12 @@ class Maker:
         jobs = [job["id"] for job in filed["jobs"]]
         signed = {"reason": "tried", "person": "A. Nowak", "date": "2026-10-01"}
         for barrel in barrels:
-            if self.chance(0.1):
+            if self.chance(0.4 if barrel["id"] in self.doubted else 0.05):
                 route, reading = self.pick(
                     ("geometry", "as_printed"),
                     ("quoted", "diameter"),
                     ("quoted", "stroke"),
+                    ("quoted", "unknown"),
                     ("quoted", "unknown"),
                 )
                 barrel["settled"] = {"route": route, "reading": reading, **signed}

@@ -33,7 +33,8 @@ def si(quantity: Filed | None) -> float | None:
     if quantity is None:
         return None
     # `times`: what a slip would make of the number; never in a file.
-    unit, printed = quantity["unit"], float(quantity["magnitude"]) * quantity.get("times", 1.0)
+    unit = quantity["unit"]
+    printed = float(quantity["magnitude"]) * float(quantity.get("times", 1.0))
     if unit in ZEROS:
         scale, zero = ZEROS[unit]
         return printed * scale + zero

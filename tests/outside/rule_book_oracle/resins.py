@@ -43,7 +43,7 @@ def tait_density(tait: Filed, kelvin: float, pressure: float) -> float:
         bulk = c[2] * exp(-c[3] * celsius)
     else:
         raise ValueError(f"the rule book does not say the form {tait['form']}")
-    return 1 / (volume * (1 - 0.0894 * log(1 + pressure / bulk)))
+    return 1 / float(volume * (1 - 0.0894 * log(1 + pressure / bulk)))
 
 
 def melt_density(resin: Filed) -> float | None:
@@ -59,7 +59,7 @@ def melt_density(resin: Filed) -> float | None:
     # "Filled: 1/rho = sum(w/rho), matrix at melt density."
     fillers = resin.get("fillers") or []
     filled = sum(filler["mass_share"] for filler in fillers)
-    volume = (1 - filled) / matrix
+    volume: float = (1 - filled) / matrix
     volume += sum(filler["mass_share"] / (si(filler["density"]) or 0) for filler in fillers)
     return 1 / volume
 
@@ -75,7 +75,7 @@ def output_factor(evaluation: Filed, resin: Filed) -> Span | None:
     value, digits = si(entered), precision(entered)
     if value is None and route == "melt_density":
         density = melt_density(resin)
-        value = None if density is None else density * kept
+        value = None if density is None else density * float(kept)
     if value is None and route == "data_sheet":
         mass, volume = si(resin.get("mfr")), si(resin.get("mvr"))
         if mass is not None and volume is not None:

@@ -101,7 +101,7 @@ def rated_volume(evaluation: Filed, barrel: Filed) -> Size:
 
 
 def as_printed(evaluation: Filed, barrel: Filed) -> Size:
-    """Nominal: geometry if known, else quoted, else rated mass; any two of D, s, V give the third."""
+    """Geometry if known, else quoted, else rated mass; any two of D, s, V give the third."""
     d, s, v = _spans(barrel)
     if d is not None and s is not None:
         return Size("as_printed", "geometry", d, s, by_geometry(d, s))

@@ -202,13 +202,14 @@ def turn_causes(evaluation: Filed, unit: Filed, barrel: str) -> list[tuple[str, 
 
 
 def power_causes(evaluation: Filed, unit: Filed, barrel: str) -> list[tuple[str, str]]:
-    """A slip of the pressure that mends a two-sided claim too; never the decimal mark."""
+    """A slip of the pressure that mends its other claims too; never the decimal mark."""
     found = []
     for key in ("drive_force", "size_number", "pressure_kind"):
         if claims_of(evaluation, unit)[barrel][key].state in ("query", "contradicts"):
             found += causes(evaluation, unit, barrel, key)
-    kept = [pair for pair in found if pair[0] not in ("decimal_shift", "oil_pressure")]
-    return list(dict.fromkeys(kept))
+    # "Exactly as a unit's factor would": ten and a tenth are the decimal mark's too.
+    tens = ("decimal_shift", "oil_pressure", "MPa_as_bar", "bar_as_MPa")
+    return list(dict.fromkeys(pair for pair in found if pair[0] not in tens))
 
 
 def with_causes(evaluation: Filed, unit: Filed) -> dict[str, dict[str, Claim]]:
