@@ -1,0 +1,327 @@
+"""The claims of a unit's barrels, each number held against the others; slips come after."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import pi
+
+from .quantities import MASS_RATES, Filed, precision, si
+from .resins import limit, melt_density, output_factor
+
+WORSE = ("not_stated", "agrees", "query", "contradicts")
+D, S, V, P = "screw_diameter", "stroke", "swept_volume", "injection_pressure"
+SUBJECTS = {
+    "volume_geometry": V,
+    "rated_mass_basis": "rated_shot_mass",
+    "drive_force": P,
+    "size_number": "size_number",
+    "injection_speed": "injection_speed",
+    "injection_power": "injection_power",
+    "pressure_kind": P,
+    "output_per_turn": "plasticising_rate",
+}
+VOLUME_CLAIMS = ("volume_geometry", "rated_mass_basis")
+
+
+@dataclass(frozen=True)
+class Claim:
+    """gap = stated/derived - 1, a share; None where the claim is held against a range."""
+
+    state: str
+    gap: float | None = None
+    tolerance: float | None = None
+    subject: str = ""
+    cause: str | None = None
+    causes: tuple[str, ...] = ()
+    basis: str | None = None
+
+
+NOT_STATED = Claim("not_stated")
+
+
+def graded(gap: float, tolerance: float, worst: str = "contradicts") -> Claim:
+    """Within tolerance agrees; within max(3 x tolerance, 3 %) query; beyond contradicts.
+
+    "Tolerance never tighter than 0.5 %."
+    """
+    tolerance = max(tolerance, 0.005)
+    if abs(gap) <= tolerance:
+        return Claim("agrees", gap, tolerance)
+    query = abs(gap) <= max(3 * tolerance, 0.03) or worst == "query"
+    return Claim("query" if query else "contradicts", gap, tolerance)
+
+
+def area(barrel: Filed) -> float | None:
+    diameter = si(barrel.get(D))
+    return None if diameter is None else pi * diameter**2 / 4
+
+
+def digits(barrel: Filed, *fields: str) -> float:
+    """Printed precision, combined linearly; the diameter counts twice where its area does."""
+    return sum(precision(barrel.get(field), field) for field in fields)
+
+
+def volume_geometry(barrel: Filed) -> Claim:
+    disc, stroke, volume = area(barrel), si(barrel.get(S)), si(barrel.get(V))
+    if disc is None or stroke is None or volume is None:
+        return NOT_STATED
+    return graded(volume / (disc * stroke) - 1, digits(barrel, V, D, D, S))
+
+
+def swept(barrel: Filed) -> tuple[float | None, float]:
+    """Nominal volume by geometry, else quoted, with its precision."""
+    disc, stroke, volume = area(barrel), si(barrel.get(S)), si(barrel.get(V))
+    if disc is not None and stroke is not None:
+        return disc * stroke, digits(barrel, D, D, S)
+    return volume, digits(barrel, V)
+
+
+def bases(evaluation: Filed, resin: Filed) -> dict[str, float]:
+    """The reference resin's output factor, melt density and solid density, where known."""
+    factor = output_factor(evaluation, resin)
+    found = {
+        "output_factor": None if factor is None else factor.value,
+        "melt_density": melt_density(resin),
+        "solid_density": si(resin.get("solid_density")),
+    }
+    return {key: value for key, value in found.items() if value is not None}
+
+
+def stroke_of(barrel: Filed) -> float | None:
+    """ "Any two of D, s and V give the third"."""
+    stroke, disc, volume = si(barrel.get(S)), area(barrel), si(barrel.get(V))
+    if stroke is None and disc is not None and volume is not None:
+        return volume / disc
+    return stroke
+
+
+def rated_mass_basis(evaluation: Filed, barrel: Filed) -> Claim:
+    """Implied factor against output factor, melt and solid density: the nearest within 2 %."""
+    mass, (volume, fuzz) = si(barrel.get("rated_shot_mass")), swept(barrel)
+    resin = next(
+        (each for each in evaluation["resins"] if each["id"] == barrel.get("reference_resin")), None
+    )
+    quoted = si(barrel.get("reference_factor"))
+    if mass is None or volume is None or (resin is None and quoted is None):
+        return NOT_STATED
+    implied = mass / volume
+    allowed = limit(evaluation, "rated_basis")[0] + digits(barrel, "rated_shot_mass") + fuzz
+
+    def apart(other: float) -> float:
+        return max(implied, other) / min(implied, other) - 1
+
+    if quoted is not None and apart(quoted) <= allowed:
+        return Claim("agrees", None, allowed, basis="output_factor" if resin else None)
+    near = {key: apart(value) for key, value in bases(evaluation, resin or {}).items()}
+    if not near and quoted is None:
+        return NOT_STATED
+    if min(near.values(), default=1.0) > allowed:
+        return Claim("query", None, allowed, basis="unexplained" if resin else None)
+    best = min(near, key=lambda key: near[key])
+    # "`output_factor` if it cannot be told from `melt_density`"
+    if best == "melt_density" and near.get("output_factor", 1.0) <= allowed:
+        best = "output_factor"
+    states = {"output_factor": "agrees", "melt_density": "query", "solid_density": "contradicts"}
+    return Claim(states[best], None, allowed, basis=best)
+
+
+def melt_pressure(barrel: Filed) -> float | None:
+    pressure = si(barrel.get(P))
+    if pressure is None or barrel.get("pressure_kind") != "oil":
+        return pressure
+    ratio = si(barrel.get("intensification_ratio"))
+    return None if ratio is None else pressure * ratio
+
+
+def force(barrel: Filed) -> float | None:
+    """F = p A."""
+    pressure, disc = melt_pressure(barrel), area(barrel)
+    return None if pressure is None or disc is None else pressure * disc
+
+
+@dataclass(frozen=True)
+class Drive:
+    """What the screws say of their one drive: F* [N], its members, the claim of each."""
+
+    common: float | None
+    votes: int
+    claims: dict[str, Claim]
+    members: tuple[str, ...] = ()
+
+
+def drive(evaluation: Filed, unit: Filed) -> Drive:
+    agreement = limit(evaluation, "force_agreement")[0]
+    screws = {b["id"]: b for b in unit["barrels"] if force(b) is not None}
+    forces = {key: force(b) or 0.0 for key, b in screws.items()}
+    pressures = {key: melt_pressure(b) or 0.0 for key, b in screws.items()}
+    blank = {b["id"]: NOT_STATED for b in unit["barrels"]}
+    if not screws:
+        return Drive(None, 0, blank)
+    highest = max(pressures.values())
+    capped = [key for key in screws if pressures[key] >= highest * (1 - 0.005)]
+    rest = [key for key in screws if key not in capped]
+    # "First try a pressure cap."
+    if len(capped) >= 2 and rest:
+        least, most = min(forces[k] for k in rest), max(forces[k] for k in rest)
+        mean = sum(forces[k] for k in rest) / len(rest)
+        low_enough = all(forces[k] <= mean * (1 + agreement) for k in capped)
+        if most <= least * (1 + agreement) and low_enough:
+            found = {k: Claim("agrees", forces[k] / mean - 1, agreement) for k in screws}
+            return Drive(mean, len(rest), {**blank, **found}, tuple(rest))
+    number = si(unit.get("size_number"))
+    if len(screws) == 1 and number is None:
+        return Drive(None, 0, blank)
+    printed = {(b[P]["magnitude"], b[P]["unit"]) for b in screws.values()}
+    if len(screws) > 1 and len(printed) == 1 and len({si(b[D]) for b in screws.values()}) > 1:
+        found = {k: Claim("query", None, agreement) for k in screws}
+        return Drive(None, 0, {**blank, **found})
+    members = largest_group(screws, forces, number, agreement)
+    if not members:
+        found = {k: Claim("query", None, agreement) for k in screws}
+        return Drive(None, 0, {**blank, **found})
+    mean = sum(forces[key] for key in members) / len(members)
+    found = {}
+    for key, barrel in screws.items():
+        gap = forces[key] / mean - 1
+        if key in members or abs(gap) <= agreement:
+            state = "agrees"
+        elif gap > 0:
+            state = "contradicts"
+        else:
+            smaller = all((si(barrel[D]) or 0) < (si(screws[m][D]) or 0) for m in members)
+            state = "agrees" if smaller and key in capped else "query"
+        found[key] = Claim(state, gap, agreement)
+    return Drive(mean, len(members), {**blank, **found}, tuple(members))
+
+
+def largest_group(
+    screws: dict[str, Filed], forces: dict[str, float], number: float | None, agreement: float
+) -> list[str]:
+    """The largest group with at least two votes, a size number's F = 100 N/s within 5 %."""
+    best: tuple[int, float] = (1, 0.0)
+    chosen: list[str] = []
+    for smallest in forces.values():
+        group = [k for k in forces if smallest <= forces[k] <= smallest * (1 + agreement)]
+        mean = sum(forces[k] for k in group) / len(group)
+        votes = len(group) + any(
+            number is not None
+            and (stroke := stroke_of(screws[k])) is not None
+            and abs(100 * number / stroke / mean - 1) <= 0.05
+            for k in group
+        )
+        rank = (votes, max(si(screws[k][D]) or 0.0 for k in group))
+        if votes >= 2 and rank > best:
+            best, chosen = rank, group
+    return chosen
+
+
+def size_number(unit: Filed, barrel: Filed, common: float | None) -> Claim:
+    """N against F* s / 100, within 3 %; never beyond query."""
+    number, stroke = si(unit.get("size_number")), stroke_of(barrel)
+    own = force(barrel) if common is None else common
+    if number is None or stroke is None or own is None:
+        return NOT_STATED
+    gap = number / (own * stroke / 100) - 1
+    return Claim("agrees" if abs(gap) <= 0.03 else "query", gap, 0.03)
+
+
+def injection_speed(barrel: Filed) -> Claim:
+    speed, disc, rate = (
+        si(barrel.get("injection_speed")),
+        area(barrel),
+        si(barrel.get("injection_rate")),
+    )
+    if speed is None or disc is None or rate is None:
+        return NOT_STATED
+    if barrel["injection_rate"]["unit"] in MASS_RATES:
+        return NOT_STATED
+    return graded(
+        speed / (rate / disc) - 1, digits(barrel, "injection_speed", "injection_rate", D, D)
+    )
+
+
+def injection_power(unit: Filed, barrel: Filed) -> Claim:
+    """A quoted power above the drive: query up to 3 x. p Q of two maxima: agrees up to 3 x."""
+    drive_power, quoted = si(unit.get("drive_power")), si(unit.get("injection_power"))
+    if drive_power is None:
+        return NOT_STATED
+    found = []
+    if quoted is not None:
+        gap = quoted / drive_power - 1
+        fuzz = precision(unit["injection_power"]) + precision(unit["drive_power"])
+        state = "agrees" if gap <= max(fuzz, 0.005) else "query" if gap + 1 <= 3 else "contradicts"
+        found.append(Claim(state, gap))
+    pressure, rate = melt_pressure(barrel), si(barrel.get("injection_rate"))
+    if pressure and rate and barrel["injection_rate"]["unit"] not in MASS_RATES:
+        gap = pressure * rate / drive_power - 1
+        found.append(Claim("agrees" if gap + 1 <= 3 else "query", gap))
+    return max(found, key=lambda claim: WORSE.index(claim.state), default=NOT_STATED)
+
+
+def pressure_kind(barrel: Filed) -> Claim:
+    """Query under 400 bar, or 700 with the kind unstated; beyond 50-5000 bar contradicts."""
+    pressure, kind = si(barrel.get(P)), barrel.get("pressure_kind")
+    if pressure is None:
+        return NOT_STATED
+    system, ratio = si(barrel.get("system_pressure")), si(barrel.get("intensification_ratio"))
+    if kind != "oil":
+        if system is not None and ratio is not None:
+            fuzz = digits(barrel, P, "system_pressure", "intensification_ratio")
+            return graded(pressure / (system * ratio) - 1, fuzz)
+        if not 50e5 <= pressure <= 5000e5:
+            return Claim("contradicts")
+        return Claim("query" if pressure < (400e5 if kind == "melt" else 700e5) else "agrees")
+    return Claim("agrees")
+
+
+def rated_turn(barrel: Filed) -> float | None:
+    """The speed at the rate, or the highest one."""
+    for field in ("plasticising_speed", "screw_speed", "screw_speed_max"):
+        if barrel.get(field) is not None:
+            return si(barrel[field])
+    return None
+
+
+def output_per_turn_value(evaluation: Filed, barrel: Filed) -> float | None:
+    """rate / (melt density x n x D^3)."""
+    rated_in = barrel.get("plasticising_resin") or barrel.get("reference_resin")
+    resin = next((each for each in evaluation["resins"] if each["id"] == rated_in), None)
+    rate, speed, diameter = (
+        si(barrel.get("plasticising_rate")),
+        rated_turn(barrel),
+        si(barrel.get(D)),
+    )
+    density = None if resin is None else melt_density(resin)
+    if rate is None or speed is None or diameter is None or density is None:
+        return None
+    return rate / (density * speed * diameter**3)
+
+
+def output_per_turn(evaluation: Filed, barrel: Filed) -> Claim:
+    """0.027-0.11 agrees; beyond: query."""
+    value = output_per_turn_value(evaluation, barrel)
+    if value is None:
+        return NOT_STATED
+    return Claim("agrees" if 0.027 <= value <= 0.11 else "query")
+
+
+def claims_of(evaluation: Filed, unit: Filed) -> dict[str, dict[str, Claim]]:
+    """Return the claims of each barrel by key, before any slip is looked for."""
+    driven = drive(evaluation, unit)
+    found = {}
+    for barrel in unit["barrels"]:
+        found[barrel["id"]] = {
+            "volume_geometry": volume_geometry(barrel),
+            "rated_mass_basis": rated_mass_basis(evaluation, barrel),
+            "drive_force": driven.claims[barrel["id"]],
+            "size_number": size_number(unit, barrel, driven.common),
+            "injection_speed": injection_speed(barrel),
+            "injection_power": injection_power(unit, barrel),
+            "pressure_kind": pressure_kind(barrel),
+            "output_per_turn": output_per_turn(evaluation, barrel),
+        }
+    if unit.get("unit_kind") not in (None, "reciprocating"):
+        # "volume claims yes, the rest `not_stated`"
+        for claims in found.values():
+            claims.update({key: NOT_STATED for key in claims if key not in VOLUME_CLAIMS})
+    return found
