@@ -169,7 +169,9 @@ def assess(criterion: Criterion, table: Table) -> Assessment:
         raw = _full(table, bounded(criterion.value, criterion.monotonic_in, table.inputs))
         edges = criterion.edges(table.inputs)
         state, reasons = states_of(raw, edges)
-        state = np.where(table.of_rows(table.applies), state, NOT_STATED).astype(np.int8)
+        applies = table.of_rows(table.applies)
+        state = np.where(applies, state, NOT_STATED).astype(np.int8)
+        reasons = np.where(applies, reasons, 0).astype(np.uint8)
         _dispute(table, criterion.key, state, reasons)
         margin = margin_to(raw.nominal, edges.allowed_low, edges.allowed_high)
     if not criterion.numeric:
