@@ -99,16 +99,12 @@ def _size_number(
     number: StatedNumber, barrel: StatedBarrel, screw: Screw | None, case: ClaimContext
 ) -> Claim:
     stroke = case.stroke or stroke_of(barrel)
-    # One drive has one force: where it is known, a screw's own pressure is not needed.
-    force = case.drive.force
-    if force is None and screw is not None:
-        force = screw.force
-    if force is None or stroke is None:
-        own = (*absent(barrel, "screw_diameter"), *missing_melt_pressure(barrel))
-        lacking = own if force is None else ()
+    if screw is None or stroke is None:
+        lacking = (*absent(barrel, "screw_diameter"), *missing_melt_pressure(barrel))
         return not_stated(SIZE_NUMBER, (*lacking, *(() if stroke else ("stroke",))))
+    force = screw.force if case.drive.force is None else case.drive.force
     derived = size_number_from_force(force, stroke.value)
-    precision = (number.relative(), 0.0 if screw is None else screw.precision, stroke.precision)
+    precision = (number.relative(), screw.precision, stroke.precision)
     tolerance = tolerance_of(*precision, least=SIZE_NUMBER_AGREEMENT)
     return compare(SIZE_NUMBER, number.value, derived, tolerance, mild=True)
 

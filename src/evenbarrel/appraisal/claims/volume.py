@@ -87,8 +87,6 @@ def _basis(factor: float, barrel: StatedBarrel, case: ClaimContext, tolerance: f
     densities = {} if resin is None else _densities(resin)
     if not densities:
         return "not_stated"
-    if _meets_quoted(factor, barrel, tolerance):
-        return "output_factor"
     distances = {basis: _ratio_from(factor, value) for basis, value in densities.items()}
     near = [basis for basis in distances if within(distances[basis], tolerance)]
     if not near:
@@ -96,17 +94,6 @@ def _basis(factor: float, barrel: StatedBarrel, case: ClaimContext, tolerance: f
     nearest = min(near, key=lambda basis: distances[basis])
     # One that cannot be told from the output factor is taken as it was meant to be.
     return "output_factor" if nearest == "melt_density" and "output_factor" in near else nearest
-
-
-def _meets_quoted(factor: float, barrel: StatedBarrel, tolerance: float) -> bool:
-    """Say whether an implied factor is the one the supplier says it rated with: held first.
-
-    Whether that factor is the reference resin's is a claim of its own.
-    """
-    quoted = barrel.numbers.get("reference_factor")
-    return quoted is not None and within(
-        _ratio_from(factor, quoted.value), tolerance + quoted.relative()
-    )
 
 
 def _densities(resin: ResinResult) -> dict[RatedBasis, float]:
@@ -137,11 +124,7 @@ def _rated_mass_basis(barrel: StatedBarrel, case: ClaimContext) -> Claim:
         return not_stated(RATED_MASS_BASIS, _missing_for_rating(barrel, case))
     if rating.basis != "not_stated":
         state = _BASIS_STATES[rating.basis]
-        quoted = barrel.numbers.get("reference_factor")
-        if quoted is not None and _meets_quoted(rating.factor, barrel, rating.tolerance):
-            fair = quoted.value
-        else:
-            fair = _fair_factor(rating, case.resins[barrel.barrel.reference_resin or ""])
+        fair = _fair_factor(rating, case.resins[barrel.barrel.reference_resin or ""])
         note = None if rating.basis == "output_factor" else rating.basis
         claim = open_claim(
             RATED_MASS_BASIS.key, RATED_MASS_BASIS.subject, RATED_MASS_BASIS.kind, note
