@@ -12,13 +12,14 @@ from math import inf
 from typing import Literal
 
 from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.gate_results import GateState
 from evenbarrel.appraisal.results import SEVERITY, Fit, State
 from evenbarrel.model.bid import Barrel
 from evenbarrel.wording.pictures.ruler import BarrelTrace, RulerPicture, ruler
 from evenbarrel.wording.pictures.ruler_tips import mark_tip
 from evenbarrel.wording.pictures.scales import Scale
 from evenbarrel.wording.sentences.cells import state_word
-from evenbarrel.wording.sentences.gate import BEST_FIRST
+from evenbarrel.wording.sentences.gate import BEST_FIRST, gate_words
 from evenbarrel.wording.sentences.questions import barrel_name, full_name, job_name
 from evenbarrel.wording.sheets.sheet import Reference
 from evenbarrel.wording.words import labels
@@ -26,6 +27,15 @@ from evenbarrel.wording.words.numbers import DisplayUnits, printed, shown, with_
 
 Order = Literal["programme", "gate", "margin", "supplier"]
 """As the offers were entered, by gate, by least margin, by supplier's name."""
+
+
+GATE_MARKS: Mapping[GateState | None, State] = {
+    "no_objection": "inside",
+    "waits": "near_edge",
+    "shut": "outside",
+    None: "not_stated",
+}
+"""The mark of each gate: the same shapes as of states, before a barrel's name."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +78,9 @@ class BoardRow:
     supplier: str
     name: str
     size: str
-    state: State
+    gate: State
+    """The gate's mark: as inside where there is no objection, near edge where it waits."""
+    gate_text: str
     first: bool
     trace: BarrelTrace
     cells: tuple[BoardCell, ...]
@@ -151,7 +163,8 @@ def _row(
         supplier=trace.supplier,
         name=barrel_name(appraisal, barrel.id),
         size="" if diameter is None else printed(diameter),
-        state=appraisal.barrel_states[barrel.id],
+        gate=GATE_MARKS[appraisal.gates.states[barrel.id]],
+        gate_text=gate_words(appraisal.gate(barrel.id), appraisal),
         first=trace.supplier != above,
         trace=trace,
         cells=tuple(_cell(appraisal.fit(barrel.id, job.id)) for job in appraisal.jobs),

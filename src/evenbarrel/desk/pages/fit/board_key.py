@@ -120,7 +120,8 @@ class Legend(_Flowing):
         """Return every mark, and the bars of a lane."""
         marks = tuple((text, self._mark(state, by_rule)) for state, by_rule, text in _MARKS)
         bars = (("comfortable", self._bar(True)), ("allowed", self._bar(False)))
-        return (*marks, *bars, ("something not assessed", self._ring))
+        gates = "before a barrel: no objection, waits, shut, not judged"
+        return (*marks, *bars, ("something not assessed", self._ring), (gates, self._gates))
 
     def _mark(self, state: str, by_rule: bool) -> Callable[[QPainter, QPointF], None]:
         def paint(painter: QPainter, at: QPointF) -> None:
@@ -139,6 +140,11 @@ class Legend(_Flowing):
             painter.drawRect(QRectF(at.x() - 10.0, at.y() - 4.5, 20.0, 9.0))
 
         return paint
+
+    def _gates(self, painter: QPainter, at: QPointF) -> None:
+        for shift, state in ((-7.0, "inside"), (0.0, "near_edge"), (7.0, "outside")):
+            box = QRectF(at.x() + shift - 3.5, at.y() - 3.5, 7.0, 7.0)
+            draw_mark(painter, box, state, self._theme.colours)
 
     def _ring(self, painter: QPainter, at: QPointF) -> None:
         painter.setPen(QPen(QColor(self._theme.colours.not_stated), 1.0))

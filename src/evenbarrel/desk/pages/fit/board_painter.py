@@ -113,7 +113,7 @@ class BoardPainter:
             text = fitted(row.supplier, above.width(), QFontMetricsF(bold).horizontalAdvance)
             painter.drawText(above, Qt.AlignmentFlag.AlignVCenter, text)
         mark = QRectF(below.left() + _GAP, below.center().y() - MARK / 2.0, MARK, MARK)
-        stamp_mark(painter, mark.center(), row.state, self._colours)
+        stamp_mark(painter, mark.center(), row.gate, self._colours)
         inner = below.adjusted(MARK + 2.0 * _GAP, 0.0, -_GAP, 0.0)
         name, size = (metrics.horizontalAdvance(text) for text in (row.name, row.size))
         painter.setFont(self._font)

@@ -155,7 +155,7 @@ class BoardView(QTableView):
             if cell is not None:
                 lines.append(f"{row.full_name}\t{names[cell.job]}\t{model.picture.cell_text(cell)}")
             elif index.column() == NAME:
-                lines.append(f"{row.full_name}\t\t{row.ruler_words}")
+                lines.append(f"{row.full_name}\t\t{row.gate_text}")
         return "\n".join(lines)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
