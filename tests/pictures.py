@@ -29,7 +29,7 @@ def main(folder: Path, palette: str) -> None:
     from PySide6.QtWidgets import QApplication
 
     from evenbarrel.app import begin, build
-    from evenbarrel.desk.window.main_window import PAGES
+    from evenbarrel.desk.pages.page import PAGES
 
     application = QApplication([])
     session, theme, window = build(application)
@@ -40,16 +40,16 @@ def main(folder: Path, palette: str) -> None:
     begin(session, theme, window)
     folder.mkdir(parents=True, exist_ok=True)
     barrel, job = CELL
-    for place, title in enumerate(PAGES):
+    for place, entry in enumerate(PAGES):
         window.go_to(place)
         application.processEvents()
-        session.choose(barrel, job)
+        session.selection.choose(barrel, job)
         session.show_working.emit(("criterion", barrel, job, "utilisation"))
-        if title == "Bids":
+        if entry.title == "Bids":
             window.page.choose(PRINTED)
         # Long enough for what a page works out after it is shown.
         QTest.qWait(SETTLED_MS)
-        path = folder / f"{title.lower()}.png"
+        path = folder / f"{entry.title.lower()}.png"
         window.grab().save(str(path))
         sys.stdout.write(f"{path}\n")
 

@@ -12,7 +12,6 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from PySide6.QtWidgets import QApplication
 
-    from evenbarrel.appraisal.appraise import Appraisal
     from evenbarrel.desk.style.theme import Theme
     from evenbarrel.desk.window.main_window import MainWindow
     from evenbarrel.desk.window.session import Session
@@ -24,13 +23,6 @@ _NO_SCREEN = "evenbarrel: there is no screen to open a window on; the headless c
 def has_screen(environ: Mapping[str, str] = os.environ, platform: str = sys.platform) -> bool:
     """Say whether a window can be opened: without a screen Qt ends the process with a riddle."""
     return not platform.startswith("linux") or any(environ.get(name) for name in _SCREENS)
-
-
-def _hints(appraisal: Appraisal, barrel: str) -> Mapping[str, str]:
-    # Loaded with the first form that wants it: it brings numpy along.
-    from evenbarrel.wording.sentences.hints import barrel_hints
-
-    return barrel_hints(appraisal, barrel)
 
 
 def run(path: Path | None, sample: bool) -> int:
@@ -79,16 +71,16 @@ def build(application: QApplication) -> tuple[Session, Theme, MainWindow]:
     if pixmap.loadFromData(read_bytes("icons/evenbarrel.svg"), "svg"):
         application.setWindowIcon(QIcon(pixmap))
     session, theme = Session(), _liked_theme(application)
-    return session, theme, MainWindow(session, theme, _hints)
+    return session, theme, MainWindow(session, theme)
 
 
 def begin(session: Session, theme: Theme, window: MainWindow) -> None:
-    """Furnish the shown window, appraise for the first time, and load what plots need."""
+    """Give the shown window its drawers, appraise for the first time, and load what plots need."""
     from PySide6.QtCore import QTimer
 
-    from evenbarrel.desk.window.navigation import furnish
+    from evenbarrel.desk.window.navigation import add_drawers
 
-    furnish(window, session, theme)
+    add_drawers(window, session, theme)
     session.begin()
     window.documents.hold()
     window.documents.offer_unsaved()

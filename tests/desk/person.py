@@ -22,8 +22,9 @@ from PySide6.QtWidgets import (
 
 from evenbarrel.desk.forms.decision_forms import AskDialog
 from evenbarrel.desk.forms.grid_view import GridView
+from evenbarrel.desk.pages.page import PAGES
 from evenbarrel.desk.tables.sheet_table import SheetView
-from evenbarrel.desk.window.main_window import PAGES, MainWindow
+from evenbarrel.desk.window.main_window import MainWindow
 from evenbarrel.desk.window.session import Session
 
 CTRL = Qt.KeyboardModifier.ControlModifier
@@ -91,7 +92,7 @@ class Person:
 
     def go_to(self, page: str) -> None:
         """Go to a page by its keys."""
-        self.key(Qt.Key(Qt.Key.Key_1 + PAGES.index(page)), ALT)
+        self.key(Qt.Key(Qt.Key.Key_1 + [entry.title for entry in PAGES].index(page)), ALT)
 
     def tab_to(self, name: str) -> None:
         """Press Tab until the keyboard is in what has that accessible name."""

@@ -20,6 +20,7 @@ from evenbarrel.model.bid import Barrel
 from evenbarrel.model.decision import Deviation
 from evenbarrel.model.evaluation import BidFile
 from evenbarrel.storage.files import write_bid
+from evenbarrel.wording.sentences.hints import barrel_hints
 
 from .conftest import quantity, small_programme
 
@@ -180,9 +181,9 @@ def test_steps_that_need_something_chosen_wait_for_it(page: BidsPage) -> None:
 def test_choosing_a_barrel_is_told_to_the_other_pages(
     qtbot: Any, page: BidsPage, session: Session
 ) -> None:
-    with qtbot.waitSignal(session.chosen):
+    with qtbot.waitSignal(session.selection.changed):
         page.choose((*UNIT, "barrels", "nb"))
-    assert session.chosen_barrel == "nb"
+    assert session.selection.barrel == "nb"
 
 
 def side_by_side(page: BidsPage) -> EntryModel:
@@ -268,10 +269,12 @@ def test_an_empty_page_teaches_how_to_begin(window: MainWindow, session: Session
 def test_hints_stand_beside_the_rows_they_belong_to(
     make_window: Callable[..., MainWindow],
 ) -> None:
-    window = make_window(hints=lambda appraisal, barrel: {"stroke": f"implied for {barrel}"})
+    window = make_window()
     window.go_to(1)
     window.page.choose((*UNIT, "barrels", "nb"))
     fields = window.page.forms[Barrel].fields
-    assert fields["stroke"].hint.text() == "implied for nb"
-    assert fields["stroke"].hint.isVisible()
-    assert not fields["screw_diameter"].hint.isVisible()
+    hints = barrel_hints(window._session.appraisal, "nb")
+    assert hints
+    for name, field in fields.items():
+        assert field.hint.text() == hints.get(name, "")
+        assert field.hint.isVisible() == (name in hints)

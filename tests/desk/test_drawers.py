@@ -15,7 +15,7 @@ from evenbarrel.desk.forms.decision_forms import AskDialog
 from evenbarrel.desk.pages.shots.resin_panel import ResinDialog
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.desk.window.main_window import MainWindow
-from evenbarrel.desk.window.navigation import furnish
+from evenbarrel.desk.window.navigation import add_drawers
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model import datum_path as edits
 from evenbarrel.wording.workings.shown import GONE, NOTHING_OPEN
@@ -228,7 +228,7 @@ def test_the_window_takes_a_person_from_a_question_to_the_field(
     qtbot: Any, make_window: Callable[..., MainWindow], session: Session, theme: Theme
 ) -> None:
     window = make_window()
-    furnish(window, session, theme)
+    add_drawers(window, session, theme)
     session.open_sample()
     (drawer,) = window.findChildren(QuestionsDrawer)
     drawer.choose("b4.swept_volume")
@@ -242,14 +242,14 @@ def test_the_window_takes_a_person_from_a_question_to_the_field(
     drawer.choose("us.fill_time")
     qtbot.keyClick(drawer.tree, Qt.Key.Key_Return)
     assert window.page_list.currentItem().text() == "Shots"
-    assert session.chosen_job == "j8"
+    assert session.selection.job == "j8"
 
 
 def test_a_page_made_later_is_tied_as_well(
     qtbot: Any, make_window: Callable[..., MainWindow], session: Session, theme: Theme
 ) -> None:
     window = make_window()
-    furnish(window, session, theme)
+    add_drawers(window, session, theme)
     session.open_sample()
     window.go_to(2)
     window.page.choose(("claim", "b4u1b", "volume_geometry"))
@@ -268,7 +268,7 @@ def test_an_input_of_a_working_leads_to_the_field_it_is_entered_in(
     qtbot: Any, make_window: Callable[..., MainWindow], session: Session, theme: Theme
 ) -> None:
     window = make_window()
-    furnish(window, session, theme)
+    add_drawers(window, session, theme)
     session.open_sample()
     (drawer,) = window.findChildren(WorkingDrawer)
     session.show_working.emit(("volume", "b4u1b"))
@@ -290,7 +290,7 @@ def test_a_datum_of_a_resin_is_found_among_all_its_data(
     qtbot: Any, make_window: Callable[..., MainWindow], session: Session, theme: Theme
 ) -> None:
     window = make_window()
-    furnish(window, session, theme)
+    add_drawers(window, session, theme)
     session.open_sample()
     (drawer,) = window.findChildren(WorkingDrawer)
     drawer.datum_wanted.emit(("resins", "pc", "output_factors", "own"))

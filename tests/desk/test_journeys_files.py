@@ -13,13 +13,15 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QPalette
 from PySide6.QtWidgets import QApplication, QRadioButton, QWidget
 
+from evenbarrel.desk.pages.page import PAGES as ENTRIES
 from evenbarrel.desk.window import session as sessions
-from evenbarrel.desk.window.main_window import PAGES
 from evenbarrel.storage.files import read_evaluation
 
 from .conftest import cut_off as cut_off_session
 from .conftest import quantity, without_name
 from .person import CTRL, SHIFT, Person, cell_of, seen
+
+PAGES = tuple(entry.title for entry in ENTRIES)
 
 # What the platform without a screen says when a menu opens.
 pytestmark = pytest.mark.qt_log_ignore("This plugin does not support", extend=True)

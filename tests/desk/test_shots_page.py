@@ -120,11 +120,11 @@ def test_a_job_is_added_by_key_and_named_at_once(
     with qtbot.waitSignal(page.model.edited):
         qtbot.keyClick(editor, Qt.Key.Key_Return)
     assert [one.name for one in session.evaluation.jobs] == ["Cap", "Tray", "Lid"]
-    assert session.chosen_job == session.evaluation.jobs[-1].id
+    assert session.selection.job == session.evaluation.jobs[-1].id
 
 
 def test_a_job_is_duplicated(page: ShotsPage, session: Session) -> None:
-    session.choose(None, "tray")
+    session.selection.choose(None, "tray")
     page.duplicate_job.trigger()
     _, tray, copy = session.evaluation.jobs
     assert copy.replace(id="tray") == tray
@@ -135,7 +135,7 @@ def test_removing_a_job_takes_what_refers_to_it_along(page: ShotsPage, session: 
     accepted = Deviation(barrel="na", job="cap", criterion="utilisation")
     session.put(("deviations",), (accepted,), "Accept")
     before = session.evaluation
-    session.choose(None, "cap")
+    session.selection.choose(None, "cap")
     page.remove_job.trigger()
     assert [one.id for one in session.evaluation.jobs] == ["tray"]
     assert session.evaluation.deviations == ()
@@ -145,7 +145,7 @@ def test_removing_a_job_takes_what_refers_to_it_along(page: ShotsPage, session: 
 
 def test_the_form_shows_the_job_that_is_chosen(page: ShotsPage, session: Session) -> None:
     page.table.setCurrentIndex(page.model.index(1, 0))
-    assert session.chosen_job == "tray"
+    assert session.selection.job == "tray"
     assert page.form.fields["shot_mass"].shown == quantity("120", "g")
     assert page.resins.resin == "ps"
     # 120 g / 0.91 g/cm3

@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QApplication, QComboBox, QLineEdit
 from evenbarrel.desk.fields.base import Field
 from evenbarrel.desk.forms.form import Form
 from evenbarrel.desk.window.main_window import MainWindow
-from evenbarrel.desk.window.navigation import furnish, go_to_datum
+from evenbarrel.desk.window.navigation import add_drawers
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model.base import Frozen
 from evenbarrel.model.evaluation import Evaluation
@@ -79,14 +79,14 @@ def choose_row(window: MainWindow, row: int) -> None:
 def by_grid(window: MainWindow, session: Session) -> None:
     """The first job was shown; a cell of the last is chosen on Fit; back to the page."""
     window.go_to(FIT)
-    session.choose("nb", "tray")
+    session.selection.choose("nb", "tray")
     window.go_to(SHOTS)
 
 
 def by_question(window: MainWindow, session: Session) -> None:
     """A question of the drawer leads to the datum."""
     window.go_to(DECISION)
-    go_to_datum(window, session, ("jobs", "tray", "cycle_time"))
+    window.open_datum(("jobs", "tray", "cycle_time"))
 
 
 def by_undo(window: MainWindow, session: Session) -> None:
@@ -94,7 +94,7 @@ def by_undo(window: MainWindow, session: Session) -> None:
     session.put(("jobs", "tray", "cavities"), 3, "Cavities")
     choose_row(window, 0)
     window.go_to(CLAIMS)
-    session.choose("na", "tray")
+    session.selection.choose("na", "tray")
     session.undo_stack.undo()
     window.go_to(SHOTS)
 
@@ -102,7 +102,7 @@ def by_undo(window: MainWindow, session: Session) -> None:
 def by_key(window: MainWindow, session: Session) -> None:
     """Pages are turned by keys, and a job is chosen while another page is seen."""
     window._turn(1)
-    session.choose(None, "tray")
+    session.selection.choose(None, "tray")
     window._turn(-1)
 
 
@@ -128,7 +128,7 @@ ARRIVALS: tuple[Callable[[MainWindow, Session], None], ...] = (
 
 @pytest.fixture
 def desk(window: MainWindow, session: Session, theme: Any) -> MainWindow:
-    furnish(window, session, theme)
+    add_drawers(window, session, theme)
     return window
 
 
@@ -143,7 +143,7 @@ def test_every_field_of_a_job_writes_to_the_job_it_shows(
     row = page.table.currentIndex().row()
     shown = session.evaluation.jobs[row]
     assert page._form_title.text() == shown.name
-    assert session.chosen_job == shown.id
+    assert session.selection.job == shown.id
     found = dict(edits_of(page.form, session, qtbot))
     assert len(found) > 20
     assert set().union(*found.values()) == {f"jobs/{shown.id}"}
@@ -169,14 +169,14 @@ def test_remove_and_duplicate_take_the_job_that_is_shown(
 def through_claims(window: MainWindow, session: Session) -> None:
     """A claim leads to the datum of the second screw."""
     window.go_to(CLAIMS)
-    go_to_datum(window, session, ("bids", "n", "units", "u1", "barrels", "nb", "stroke"))
+    window.open_datum(("bids", "n", "units", "u1", "barrels", "nb", "stroke"))
 
 
 def through_unit(window: MainWindow, session: Session) -> None:
     """The unit was looked at, then the second screw was chosen on Fit."""
     window.page.choose(("bids", "n", "units", "u1"))
     window.go_to(FIT)
-    session.choose("nb", "cap")
+    session.selection.choose("nb", "cap")
     window.go_to(BIDS)
 
 

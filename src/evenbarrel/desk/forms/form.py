@@ -128,6 +128,12 @@ class Form(QWidget):
             # A stack that turns its page may have put the keyboard there with nothing marked.
             first.line.selectAll()
 
+    def focus_field(self, name: str) -> None:
+        """Put the keyboard into the field of that name, where the form has one."""
+        field = self.fields.get(name)
+        if field is not None:
+            field.setFocus(Qt.FocusReason.OtherFocusReason)
+
     def _add_group(self, group: str) -> None:
         title = heading(labels.GROUPS.get(group, group.capitalize()))
         row = self._rows.rowCount()

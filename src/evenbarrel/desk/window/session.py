@@ -12,8 +12,10 @@ from PySide6.QtCore import QObject, QTimer, Signal
 from PySide6.QtGui import QUndoCommand, QUndoStack
 
 from evenbarrel import resources
+from evenbarrel.desk.window.selection import Selection
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.bid import Bid
+from evenbarrel.model.difference import EVERYTHING, Difference, difference
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.storage.autosave import Autosave, Recovered
 from evenbarrel.storage.file_errors import FileRefused
@@ -80,12 +82,10 @@ class Session(QObject):
     evaluation. The first appraisal waits for `begin`, so that a window can be painted before.
     """
 
-    changed = Signal(object)
-    """Carries the Appraisal of the new evaluation."""
+    changed = Signal(object, object)
+    """Carries the Appraisal of the new evaluation, and the Difference to what was shown before."""
     show_working = Signal(tuple)
     """Carries the Reference of a number a person clicked."""
-    chosen = Signal(object, object)
-    """Carries the ids of the barrel and the job chosen, each None where none is."""
     file_changed = Signal()
     """The path, the title or the modified state is another."""
     refused = Signal(str)
@@ -109,8 +109,7 @@ class Session(QObject):
         self.evaluation = Evaluation(as_of=today())
         self.appraisal: Appraisal | None = None
         self.path: Path | None = None
-        self.chosen_barrel: str | None = None
-        self.chosen_job: str | None = None
+        self.selection = Selection(self)
         self.undo_stack = QUndoStack(self)
         self.undo_stack.cleanChanged.connect(self._clean_changed)
         self._pause, self._at_latest = QTimer(self), QTimer(self)
@@ -130,7 +129,7 @@ class Session(QObject):
     def begin(self) -> None:
         """Appraise for the first time; from here on every change is appraised at once."""
         self._begun = True
-        self._appraise()
+        self._appraise(EVERYTHING)
 
     def edit(self, text: str, after: Evaluation, merge_key: str = "") -> None:
         """Make `after` the evaluation as one undoable step called `text`.
@@ -153,12 +152,6 @@ class Session(QObject):
             return False
         self.edit(text, after, merge_key)
         return True
-
-    def choose(self, barrel: str | None, job: str | None) -> None:
-        """Choose a barrel and a job together, or one, or neither."""
-        if (barrel, job) != (self.chosen_barrel, self.chosen_job):
-            self.chosen_barrel, self.chosen_job = barrel, job
-            self.chosen.emit(barrel, job)
 
     def new(self) -> None:
         """Begin an empty evaluation as of today."""
@@ -315,32 +308,25 @@ class Session(QObject):
     def _swap_document(self, evaluation: Evaluation, path: Path | None) -> None:
         self.undo_stack.clear()
         self.path = path
-        self.choose(None, None)
+        self.selection.choose(None, None)
         self.evaluation = evaluation
-        self._appraise()
+        self._appraise(EVERYTHING)
         self.file_changed.emit()
 
     def _set(self, evaluation: Evaluation) -> None:
+        differs = difference(self.evaluation, evaluation)
         self.evaluation = evaluation
-        self._forget_what_is_gone()
+        self.selection.forget_what_is_gone(evaluation)
         self._pause.start()
         if not self._at_latest.isActive():
             self._at_latest.start()
-        self._appraise()
+        self._appraise(differs)
 
-    def _forget_what_is_gone(self) -> None:
-        barrels = {barrel.id for _, _, barrel in self.evaluation.barrels()}
-        jobs = {job.id for job in self.evaluation.jobs}
-        self.choose(
-            self.chosen_barrel if self.chosen_barrel in barrels else None,
-            self.chosen_job if self.chosen_job in jobs else None,
-        )
-
-    def _appraise(self) -> None:
+    def _appraise(self, differs: Difference) -> None:
         if not self._begun:
             return
         # Imported here because numpy and pint are slow to load and the first paint does without.
         from evenbarrel.appraisal.appraise import appraise
 
         self.appraisal = appraise(self.evaluation, self.appraisal)
-        self.changed.emit(self.appraisal)
+        self.changed.emit(self.appraisal, differs)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from pathlib import Path as FilePath
 from typing import TYPE_CHECKING, Any
 
@@ -23,6 +23,7 @@ from evenbarrel.desk.forms.entry_model import EntryModel
 from evenbarrel.desk.forms.entry_table import EntryView
 from evenbarrel.desk.forms.form import Form, context_of, scrolled
 from evenbarrel.desk.pages.bids.bid_tree import BidTree
+from evenbarrel.desk.pages.page import Page
 from evenbarrel.desk.pages.shots.resin_panel import ask_for_resin
 from evenbarrel.desk.style.buttons import button_for, page_action
 from evenbarrel.desk.style.theme import GRID, Theme, heading
@@ -32,6 +33,7 @@ from evenbarrel.model import changes
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.datum_path import Path
+from evenbarrel.model.difference import EVERYTHING, Difference
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.storage.file_errors import FileRefused
 from evenbarrel.wording.sentences import pages
@@ -40,28 +42,18 @@ from evenbarrel.wording.words.names import name_at
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
 
-Hints = Callable[["Appraisal", str], Mapping[str, str]]
-"""What the other numbers of a barrel imply, by field name."""
-
 MOST_COMPARED = 3
 _MODELS: Mapping[int, type[BaseModel]] = {2: Bid, 4: InjectionUnit, 6: Barrel}
 """The model by the length of a path."""
 _TREE_WIDTH = 264
 
 
-class BidsPage(QWidget):
+class BidsPage(Page):
     """What suppliers offer, typed as printed."""
 
-    def __init__(
-        self,
-        session: Session,
-        theme: Theme,
-        hints: Hints | None = None,
-        parent: QWidget | None = None,
-    ) -> None:
+    def __init__(self, session: Session, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
-        self._hints = hints
         self.tree = BidTree(theme)
         self.compared = EntryModel(Barrel, tuple(shapes_of(Barrel)), theme, across=True)
         self.comparison = EntryView(self.compared, "Barrels side by side")
@@ -77,7 +69,7 @@ class BidsPage(QWidget):
         self.compared.edited.connect(self._put_compared)
         self.compared.refused.connect(session.refused)
 
-    def show_appraisal(self, appraisal: Appraisal) -> None:
+    def show_appraisal(self, appraisal: Appraisal, difference: Difference = EVERYTHING) -> None:
         """Show every bid as it is now, and the form of the chosen one."""
         self.tree.show_appraisal(appraisal)
         if not self.tree.chosen_paths() and appraisal.evaluation.bids:
@@ -96,6 +88,15 @@ class BidsPage(QWidget):
     def choose(self, path: Path) -> None:
         """Choose a supplier, unit or barrel."""
         self.tree.choose(path)
+
+    def open_datum(self, path: Path) -> None:
+        """Show the supplier, unit or barrel and the field of the datum at `path`."""
+        *thing, name = path
+        self.tree.choose(tuple(thing))
+        shown = self._stack.currentWidget()
+        for model, area in self._areas.items():
+            if area is shown:
+                self.forms[model].focus_field(name)
 
     def _make_actions(self) -> None:
         self.add_bid = page_action(self, pages.ADD_SUPPLIER, "Ctrl+Shift+A", self._add_bid)
@@ -140,7 +141,7 @@ class BidsPage(QWidget):
     def _moved(self) -> None:
         path = self.tree.current_path()
         if len(path) == 6:
-            self._session.choose(path[-1], self._session.chosen_job)
+            self._session.selection.choose_barrel(path[-1])
         if self._session.appraisal is not None:
             self._show_chosen(self._session.appraisal)
 
@@ -176,7 +177,10 @@ class BidsPage(QWidget):
         self._titles[model].setText("  ›  ".join(above))
         form.show_thing(thing, edits.thing_at(path), context_of(evaluation, bid.currency))
         if model is Barrel:
-            form.show_hints({} if self._hints is None else self._hints(appraisal, thing.id))
+            # Loaded with the first form that wants it: it brings numpy along.
+            from evenbarrel.wording.sentences.hints import barrel_hints
+
+            form.show_hints(barrel_hints(appraisal, thing.id))
         self._stack.setCurrentWidget(self._areas[model])
 
     def _form(self, model: type[BaseModel]) -> Form:

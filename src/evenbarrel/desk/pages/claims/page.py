@@ -18,12 +18,14 @@ from PySide6.QtWidgets import (
 
 from evenbarrel.desk.drawers.question_actions import QuestionActions
 from evenbarrel.desk.forms.decision_forms import settle_dialog
+from evenbarrel.desk.pages.page import Page
 from evenbarrel.desk.style.theme import GRID, Theme, faint, heading
 from evenbarrel.desk.tables.sheet_table import SheetView
 from evenbarrel.desk.tables.wrapped_headings import fit_height, narrow
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model import changes
 from evenbarrel.model.bid import Barrel, Settled
+from evenbarrel.model.difference import EVERYTHING, Difference
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.wording.sentences import claims
 from evenbarrel.wording.sheets.programme import claims_sheet, offers_sheet
@@ -167,11 +169,8 @@ class ClaimPanel(QWidget):
             self._session.show_working.emit(self._reference)
 
 
-class ClaimsPage(QWidget):
+class ClaimsPage(Page):
     """Offers above, barrels against claims in the middle, the chosen claim in full below."""
-
-    datum_wanted = Signal(tuple)
-    """Carries the Path of the datum to go to."""
 
     def __init__(self, session: Session, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -212,8 +211,13 @@ class ClaimsPage(QWidget):
         # Where there is nothing to show, the words stay at the top.
         column.addStretch()
 
-    def show_appraisal(self, appraisal: Appraisal) -> None:
+    def show_appraisal(self, appraisal: Appraisal, difference: Difference = EVERYTHING) -> None:
         """Show every claim as it is now; the chosen one stays chosen."""
+        if difference.touches_claims:
+            self._show_claims(appraisal)
+        self.panel.show_claim(appraisal, self.panel.reference)
+
+    def _show_claims(self, appraisal: Appraisal) -> None:
         has_bids = bool(appraisal.bids)
         self.words.setText(claims.words_first(appraisal))
         self.empty.setVisible(not has_bids)
@@ -222,7 +226,6 @@ class ClaimsPage(QWidget):
         self.offers.set_sheet(offers_sheet(appraisal))
         fit_height(self.offers)
         self.grid.set_sheet(narrow(claims_sheet(appraisal), _HEADING_WIDTH))
-        self.panel.show_claim(appraisal, self.panel.reference)
 
     def choose(self, reference: Reference) -> None:
         """Show one claim in full: ("claim", barrel or bid, key)."""

@@ -20,12 +20,14 @@ from evenbarrel.desk.forms import settings
 from evenbarrel.desk.forms.decision_forms import sign_off_dialog
 from evenbarrel.desk.forms.settings_table import SettingsTable
 from evenbarrel.desk.pages.decision.export_panel import ExportPanel
+from evenbarrel.desk.pages.page import Page
 from evenbarrel.desk.style.theme import GRID, Theme, faint, heading
 from evenbarrel.desk.tables.sheet_table import SheetView
 from evenbarrel.desk.tables.wrapped_headings import with_tips
 from evenbarrel.desk.window.exports import EXPORTS, AskPath, Export
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model import changes
+from evenbarrel.model.difference import EVERYTHING, Difference
 from evenbarrel.report import sign_offs
 from evenbarrel.wording.sentences import decision
 from evenbarrel.wording.sentences.gate import gate_line
@@ -73,7 +75,7 @@ class ListPanel(QWidget):
         return index.row() if index.isValid() else None
 
 
-class DecisionPage(QWidget):
+class DecisionPage(Page):
     """The gate above; below it, in tabs, what a decision stands on."""
 
     def __init__(
@@ -147,7 +149,7 @@ class DecisionPage(QWidget):
         tables = (self.limits, self.half_widths)
         return tuple(text for table in tables for text in table.model.refused_texts())
 
-    def show_appraisal(self, appraisal: Appraisal) -> None:
+    def show_appraisal(self, appraisal: Appraisal, difference: Difference = EVERYTHING) -> None:
         """Show gate, decisions and settings as they are now."""
         self.words.setText(gate_line(appraisal))
         self.gate.set_sheet(with_tips(gate_sheet(appraisal)))
@@ -155,8 +157,9 @@ class DecisionPage(QWidget):
         self.deviations.show_sheet(decision.deviations_sheet(appraisal))
         self.remove_deviation.setEnabled(bool(appraisal.evaluation.deviations))
         self._show_sign_offs(appraisal)
-        self.limits.show_evaluation(appraisal.evaluation)
-        self.half_widths.show_evaluation(appraisal.evaluation)
+        if difference.touches_settings:
+            self.limits.show_evaluation(appraisal.evaluation)
+            self.half_widths.show_evaluation(appraisal.evaluation)
         self.exports.show_appraisal(appraisal)
         self.cautions.setText("\n\n".join((*decision.incompatible_lines(appraisal), *CAUTIONS)))
 

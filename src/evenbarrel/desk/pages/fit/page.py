@@ -22,9 +22,11 @@ from evenbarrel.desk.pages.fit.board_key import JobKey, Legend
 from evenbarrel.desk.pages.fit.board_view import BoardView
 from evenbarrel.desk.pages.fit.cell_panel import CellPanel
 from evenbarrel.desk.pages.fit.rule_panel import RulePanel
+from evenbarrel.desk.pages.page import Page
 from evenbarrel.desk.plots.ruler_plot import RulerPlot
 from evenbarrel.desk.style.theme import GRID, Theme, faint, heading
 from evenbarrel.desk.window.session import Session
+from evenbarrel.model.difference import EVERYTHING, Difference
 from evenbarrel.wording.pictures.board import Filter, Order, arranged, board
 from evenbarrel.wording.pictures.ruler import ruler
 from evenbarrel.wording.pictures.scales import Scale, ScaleKey
@@ -54,7 +56,7 @@ _MOST_PINNED = 2
 _CHOICE_LENGTH = 4
 
 
-class FitPage(QWidget):
+class FitPage(Page):
     """Words first, then the board; below it one cell in full, once one is opened."""
 
     def __init__(self, session: Session, theme: Theme, parent: QWidget | None = None) -> None:
@@ -170,12 +172,12 @@ class FitPage(QWidget):
         self.plot.cell_chosen.connect(self._choose)
         self.rules.changed_cells.opened.connect(self._open)
         self.rules.compared.connect(self._show_changed)
-        self._session.chosen.connect(lambda *_: self._follow())
+        self._session.selection.changed.connect(self._follow)
         self._session.file_changed.connect(self._forget_another_file)
         self._theme.changed.connect(self._draw)
         self._path = self._session.path
 
-    def show_appraisal(self, appraisal: Appraisal) -> None:
+    def show_appraisal(self, appraisal: Appraisal, difference: Difference = EVERYTHING) -> None:
         """Show words and board as they are now, and what is open below."""
         has_cells = bool(appraisal.barrels and appraisal.jobs)
         self.empty.setVisible(not has_cells)
@@ -247,7 +249,7 @@ class FitPage(QWidget):
         if appraisal is None or not self.pictures.isVisibleTo(self):
             return
         if self.pictures.currentIndex() == _CELL:
-            self.cell.show_cell(appraisal, session.chosen_barrel, session.chosen_job)
+            self.cell.show_cell(appraisal, session.selection.barrel, session.selection.job)
         elif self.pictures.currentIndex() == _RULER:
             units = appraisal.evaluation.display_units
             picture = ruler(appraisal, self._scale(), units)
@@ -256,8 +258,8 @@ class FitPage(QWidget):
     def _follow(self) -> None:
         """Let the board's current cell be what is chosen elsewhere."""
         session = self._session
-        if session.chosen_barrel is not None and session.chosen_job is not None:
-            self.board.choose(session.chosen_barrel, session.chosen_job)
+        if session.selection.barrel is not None and session.selection.job is not None:
+            self.board.choose(session.selection.barrel, session.selection.job)
         self._draw_below()
 
     def _pin(self) -> None:
@@ -289,7 +291,7 @@ class FitPage(QWidget):
 
     def _choose(self, barrel: str, job: str) -> None:
         """Choose a barrel and a job together: the second picture opens."""
-        self._session.choose(barrel, job)
+        self._session.selection.choose(barrel, job)
         self.pictures.show()
         self.pictures.setCurrentIndex(_CELL)
         self._draw_below()
@@ -297,7 +299,7 @@ class FitPage(QWidget):
     def _show_changed(self, compared: bool) -> None:
         """Give the changed verdicts a tab as long as another rule is compared."""
         self.pictures.setTabVisible(_CHANGED, compared)
-        self.pictures.setVisible(compared or self._session.chosen_job is not None)
+        self.pictures.setVisible(compared or self._session.selection.job is not None)
         self.pictures.setCurrentIndex(_CHANGED if compared else _CELL)
 
     def _open_what_if(self) -> None:

@@ -20,12 +20,14 @@ from PySide6.QtWidgets import (
 from evenbarrel.desk.forms.entry_model import Computed, EntryModel
 from evenbarrel.desk.forms.entry_table import EntryView
 from evenbarrel.desk.forms.form import Form, FormDialog, context_of, scrolled
+from evenbarrel.desk.pages.page import Page
 from evenbarrel.desk.pages.shots.resin_panel import ResinPanel, ask_for_resin
 from evenbarrel.desk.style.buttons import button_for, close_button, page_action
 from evenbarrel.desk.style.theme import GRID, Theme, heading
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.changes import copy_of_job, new_job, without_job
+from evenbarrel.model.difference import EVERYTHING, Difference
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.job import Job
 from evenbarrel.wording.sentences import pages
@@ -83,7 +85,7 @@ class ProgrammeDialog(FormDialog):
         self.form.show_thing(evaluation, edits.ProgrammePath(), context_of(evaluation))
 
 
-class ShotsPage(QWidget):
+class ShotsPage(Page):
     """The planned jobs as a table, the chosen one in full below, its resin beside."""
 
     def __init__(self, session: Session, theme: Theme, parent: QWidget | None = None) -> None:
@@ -103,7 +105,7 @@ class ShotsPage(QWidget):
         self._lay_out()
         self._connect()
 
-    def show_appraisal(self, appraisal: Appraisal) -> None:
+    def show_appraisal(self, appraisal: Appraisal, difference: Difference = EVERYTHING) -> None:
         """Show the planned jobs as they are now."""
         evaluation = appraisal.evaluation
         line = pages.programme_line(
@@ -122,10 +124,20 @@ class ShotsPage(QWidget):
         self.empty.setVisible(not has_jobs)
         for action in (self.duplicate_job, self.remove_job):
             action.setEnabled(has_jobs)
-        if has_jobs and self._session.chosen_job is None:
-            self._session.choose(self._session.chosen_barrel, evaluation.jobs[0].id)
+        if has_jobs and self._session.selection.job is None:
+            self._session.selection.choose_job(evaluation.jobs[0].id)
         self.resins.show_appraisal(appraisal)
         self._show_job(appraisal)
+
+    def open_datum(self, path: edits.Path) -> None:
+        """Show a job's field, or a resin's data with the keyboard in the field at `path`."""
+        match path:
+            case ("resins", resin, *_):
+                self.resins.show_resin(resin)
+                self.resins.open_data(path)
+            case ("jobs", job, name):
+                self._session.selection.choose_job(job)
+                self.form.focus_field(name)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Let the resin stand below the job's form where there is no room beside it."""
@@ -200,7 +212,7 @@ class ShotsPage(QWidget):
         self.form.edited.connect(self._put)
         self.form.resin_wanted.connect(self._want_resin)
         self.programme.clicked.connect(self._open_programme)
-        session.chosen.connect(self._follow)
+        session.selection.changed.connect(self._follow)
 
     def _put(self, subject: edits.JobPath, name: str, value: object) -> None:
         before: Job = edits.get(self._session.evaluation, subject.path)
@@ -212,14 +224,14 @@ class ShotsPage(QWidget):
     def _chosen(self, row: int) -> None:
         jobs = self._session.evaluation.jobs
         if 0 <= row < len(jobs):
-            self._session.choose(self._session.chosen_barrel, jobs[row].id)
+            self._session.selection.choose_job(jobs[row].id)
 
     def _follow(self) -> None:
         if self._session.appraisal is not None and self.isVisible():
             self._show_job(self._session.appraisal)
 
     def _show_job(self, appraisal: Appraisal) -> None:
-        name = self._session.chosen_job
+        name = self._session.selection.job
         row = self.model.place_of(name) if name is not None else -1
         if name is None or row < 0:
             return
@@ -258,7 +270,7 @@ class ShotsPage(QWidget):
 
     def _append(self, job: Job, text: str) -> None:
         self._session.edit(text, edits.append(self._session.evaluation, ("jobs",), job))
-        self._session.choose(self._session.chosen_barrel, job.id)
+        self._session.selection.choose_job(job.id)
         self.table.setFocus(Qt.FocusReason.ShortcutFocusReason)
         self.table.selectionModel().setCurrentIndex(
             self.model.index(self.model.rowCount() - 1, 0),
