@@ -12,6 +12,8 @@ import sys
 import tempfile
 from pathlib import Path
 
+from evenbarrel.appraisal.references import CriterionRef
+
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
 SHIPPED = Path(__file__).parents[1] / "resources" / "pictures"
@@ -44,7 +46,7 @@ def main(folder: Path, palette: str) -> None:
         window.go_to(place)
         application.processEvents()
         session.selection.choose(barrel, job)
-        session.show_working.emit(("criterion", barrel, job, "utilisation"))
+        session.show_working.emit(CriterionRef(barrel, job, "utilisation"))
         if entry.title == "Bids":
             window.page.choose(PRINTED)
         # Long enough for what a page works out after it is shown.

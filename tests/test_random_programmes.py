@@ -17,6 +17,7 @@ from pypdf import PdfReader
 
 from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.appraisal.gate_results import GATES
+from evenbarrel.appraisal.references import ClaimRef, CriterionRef, ShotRef
 from evenbarrel.appraisal.results import CriterionResult
 from evenbarrel.entry.shapes import Shape, shapes_of
 from evenbarrel.model.barrel import READINGS_BY_ROUTE
@@ -234,11 +235,11 @@ def references(appraisal: Appraisal) -> Iterator[Reference]:
     """Yield every reference there is."""
     for barrel in appraisal.barrels:
         yield "volume", barrel.id
-        yield from (("claim", barrel.id, claim.key) for claim in barrel.claims)
+        yield from (ClaimRef(barrel.id, claim.key) for claim in barrel.claims)
         for job in appraisal.jobs:
-            yield from (("criterion", barrel.id, job.id, key) for key in CRITERIA)
-    yield from (("claim", bid.id, claim.key) for bid in appraisal.bids for claim in bid.claims)
-    yield from (("shot", job.id) for job in appraisal.jobs)
+            yield from (CriterionRef(barrel.id, job.id, key) for key in CRITERIA)
+    yield from (ClaimRef(bid.id, claim.key) for bid in appraisal.bids for claim in bid.claims)
+    yield from (ShotRef(job.id) for job in appraisal.jobs)
     yield from (
         ("factor", resin.id, route.route)
         for resin in appraisal.resins.values()

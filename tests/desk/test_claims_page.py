@@ -10,6 +10,7 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QPushButton, QWidget
 
+from evenbarrel.appraisal.references import ClaimRef
 from evenbarrel.desk.forms.decision_forms import AskDialog
 from evenbarrel.desk.pages.claims.page import ClaimsPage
 from evenbarrel.desk.style.theme import Theme
@@ -166,7 +167,7 @@ def test_an_answered_number_becomes_the_datum_and_the_printed_one_stays(
 def test_several_answered_numbers_leave_all_printed_ones_in_the_text(
     qtbot: Any, page: ClaimsPage, sample: Session
 ) -> None:
-    page.choose(("claim", "b2u1a", "drive_force"))
+    page.choose(ClaimRef("b2u1a", "drive_force"))
     press(qtbot, page.panel.asking.answered)
     dialog = dialog_of(page)
     type_into(dialog, "0", "2100")
@@ -220,14 +221,14 @@ def test_a_datum_of_the_unit_is_found_there(qtbot: Any, page: ClaimsPage, sample
     unit = ("bids", "b1", "units", "b1u1")
     number = Quantity(magnitude="650", unit="1")
     sample.edit("Size", edits.put(sample.evaluation, (*unit, "size_number"), number))
-    page.choose(("claim", "b1u1a", "size_number"))
+    page.choose(ClaimRef("b1u1a", "size_number"))
     with qtbot.waitSignal(page.datum_wanted) as wanted:
         press(qtbot, page.panel.go)
     assert wanted.args == [(*unit, "size_number")]
 
 
 def test_the_datum_that_would_explain_a_claim_is_gone_to(qtbot: Any, page: ClaimsPage) -> None:
-    page.choose(("claim", "b4u1a", "size_number"))
+    page.choose(ClaimRef("b4u1a", "size_number"))
     with qtbot.waitSignal(page.datum_wanted) as wanted:
         press(qtbot, page.panel.go)
     assert wanted.args == [(*B[:5], "b4u1a", "injection_pressure")]

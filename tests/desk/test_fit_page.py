@@ -10,6 +10,7 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication, QLabel, QPushButton, QWidget
 
+from evenbarrel.appraisal.references import CriterionRef
 from evenbarrel.desk.forms.decision_forms import AskDialog
 from evenbarrel.desk.forms.what_if import WhatIf
 from evenbarrel.desk.pages.fit.page import SCALES, FitPage
@@ -97,7 +98,7 @@ def test_a_cell_opens_the_second_picture_in_words_and_its_working(
 ) -> None:
     with qtbot.waitSignal(sample.show_working) as opened:
         click_cell(qtbot, page, *BY_RULE)
-    assert opened.args == [("criterion", *BY_RULE, "utilisation")]
+    assert opened.args == [CriterionRef(*BY_RULE, "utilisation")]
     assert (sample.selection.barrel, sample.selection.job) == BY_RULE
     assert page.cell.isVisible()
     assert "outside by rule" in page.cell.title.text()

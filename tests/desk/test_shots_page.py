@@ -8,6 +8,7 @@ import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtWidgets import QApplication, QLineEdit, QWidget
 
+from evenbarrel.appraisal.references import FactorRef, ShotRef
 from evenbarrel.desk.pages.shots.page import COLUMNS, ProgrammeDialog, ShotsPage
 from evenbarrel.desk.pages.shots.resin_panel import ResinDialog, TableDialog
 from evenbarrel.desk.window.main_window import MainWindow
@@ -105,7 +106,7 @@ def test_a_computed_number_is_opened(qtbot: Any, page: ShotsPage, session: Sessi
     cell = page.model.index(0, headers(page).index("Shot volume\ncm³"))
     with qtbot.waitSignal(session.show_working) as told:
         page.table.clicked.emit(cell)
-    assert told.args == [("shot", "cap")]
+    assert told.args == [ShotRef("cap")]
 
 
 def test_a_job_is_added_by_key_and_named_at_once(
@@ -173,7 +174,7 @@ def test_every_route_stands_with_its_spread_and_another_is_one_step(
 def test_a_factor_is_opened(qtbot: Any, page: ShotsPage, session: Session) -> None:
     with qtbot.waitSignal(session.show_working) as told:
         qtbot.mouseClick(page.resins._routes["own"][1], Qt.MouseButton.LeftButton)
-    assert told.args == [("factor", "pp", "own")]
+    assert told.args == [FactorRef("pp")]
 
 
 def test_a_resin_of_the_table_is_added_without_a_window_of_its_own(

@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 from evenbarrel.appraisal.appraise import appraise
+from evenbarrel.appraisal.references import CriterionRef
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.wording.sentences.questions import question_texts
 from evenbarrel.wording.workings.criterion import criterion_working
@@ -53,7 +54,7 @@ def appraised(job: dict[str, Any], barrel: dict[str, Any], resin: dict[str, Any]
 
 def working(key: str, **changes: dict[str, Any]) -> Working:
     parts = {part: changes.get(part, {}) for part in ("job", "barrel", "resin")}
-    return criterion_working(appraised(**parts), "b", "j", key)
+    return criterion_working(appraised(**parts), CriterionRef("b", "j", key))
 
 
 def line(found: Working, label: str) -> tuple[str, str]:

@@ -41,6 +41,7 @@ class _Draft:
     datum: str
     rank: Rank
     key: str
+    claim: str | None = None
     barrels: dict[str, None] = field(default_factory=dict)
     jobs: dict[str, None] = field(default_factory=dict)
     raised_by: dict[str, None] = field(default_factory=dict)
@@ -57,6 +58,7 @@ class _Draft:
             key=self.key,
             raised_by=tuple(self.raised_by),
             causes=tuple(self.causes),
+            claim=self.claim,
         )
 
 
@@ -66,11 +68,19 @@ class _Drafts:
     def __init__(self) -> None:
         self._drafts: dict[tuple[str | None, str], _Draft] = {}
 
-    def add(self, bid: str | None, datum: str, rank: Rank, key: str, raised_by: str) -> _Draft:
+    def add(
+        self,
+        bid: str | None,
+        datum: str,
+        rank: Rank,
+        key: str,
+        raised_by: str,
+        claim: str | None = None,
+    ) -> _Draft:
         to: Literal["supplier", "us"] = "us" if bid is None else "supplier"
-        draft = self._drafts.setdefault((bid, datum), _Draft(to, bid, datum, rank, key))
+        draft = self._drafts.setdefault((bid, datum), _Draft(to, bid, datum, rank, key, claim))
         if rank < draft.rank:
-            draft.rank, draft.key = rank, key
+            draft.rank, draft.key, draft.claim = rank, key, claim
         draft.raised_by[raised_by] = None
         return draft
 
@@ -87,7 +97,7 @@ class _Drafts:
 def _from_claim(drafts: _Drafts, bid: str, claim: Claim) -> _Draft:
     datum = datum_to_ask(claim)
     rank = (_GRAVITY[claim.state], datum != claim.subject)
-    return drafts.add(bid, datum, rank, f"claim.{claim.key}", claim.key)
+    return drafts.add(bid, datum, rank, f"claim.{claim.key}", claim.key, claim.key)
 
 
 def _from_claims(

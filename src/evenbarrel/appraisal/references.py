@@ -1,4 +1,4 @@
-"""Which criterion, which claim, which limit: small identities."""
+"""Which criterion, claim, shot, factor, volume or limit: small identities of what is computed."""
 
 from __future__ import annotations
 
@@ -20,6 +20,31 @@ class ClaimRef:
 
     owner: str
     key: str
+
+
+@dataclass(frozen=True, slots=True)
+class ShotRef:
+    """The planned shot of which job."""
+
+    job: str
+
+
+@dataclass(frozen=True, slots=True)
+class FactorRef:
+    """The output factor of which resin."""
+
+    resin: str
+
+
+@dataclass(frozen=True, slots=True)
+class VolumeRef:
+    """The swept volume of which barrel."""
+
+    barrel: str
+
+
+Reference = CriterionRef | ClaimRef | ShotRef | FactorRef | VolumeRef
+"""What a number on screen or paper opens to: how it came about."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -382,8 +382,8 @@ class BidResult:
 class Question:
     """One thing to ask: of the supplier, or of us.
 
-    `key` is the code of its sentence; `raised_by` the claims and criteria that need it; `values`
-    the SI numbers or codes the sentence shows.
+    `key` is the code of its sentence, `claim` the key of the claim it is about, if it is about
+    one; `raised_by` names the claims and criteria that need the answer.
     """
 
     id: str
@@ -396,3 +396,4 @@ class Question:
     raised_by: tuple[str, ...]
     causes: tuple[Cause, ...] = ()
     state: Literal["open", "asked", "answered", "accepted_as_is"] = "open"
+    claim: str | None = None

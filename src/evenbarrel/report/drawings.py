@@ -173,8 +173,7 @@ def _ticks(frame: _Frame) -> tuple[Tick, ...]:
 
 
 def _draw_title(frame: _Frame) -> None:
-    first, _, rest = frame.axis.title.partition(", ")
-    for text, y in ((first, 8.5), (rest, 1.0)):
+    for text, y in ((frame.axis.quantity, 8.5), (frame.axis.remark, 1.0)):
         frame.drawing.add(
             words(frame.left - 5.0, frame.top + y, text, _LEFT - 5.0, "faint_text", anchor="end")
         )
@@ -190,8 +189,7 @@ def _on_page(frame: _Frame, x: float, y: float, text: str, under: str, colour: s
 
 def _draw_barrel(frame: _Frame, barrel: BarrelTrace) -> None:
     drawing, y = frame.drawing, frame.y(barrel.y)
-    supplier, _, rest = barrel.label.partition(" · ")
-    for text, over, font in ((supplier, 1.2, BOLD), (rest, -6.8, REGULAR)):
+    for text, over, font in ((barrel.supplier, 1.2, BOLD), (barrel.name, -6.8, REGULAR)):
         colour = "text" if font == BOLD else "faint_text"
         drawing.add(
             words(frame.left - 5.0, y + over, text, _LEFT - 7.0, colour, font, _TEXT, "end")

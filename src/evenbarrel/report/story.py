@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator
 from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, Spacer
 
 from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.references import Reference
 from evenbarrel.model.bid import Bid
 from evenbarrel.report.drawings import lanes_drawing, ruler_drawings
 from evenbarrel.report.pages import COLUMN, DEPTH, ONE, ROOM, TWO, Outlined, columns
@@ -46,7 +47,7 @@ from evenbarrel.wording.sheets.programme import (
     offers_sheet,
     shots_sheet,
 )
-from evenbarrel.wording.sheets.sheet import Reference, Sheet
+from evenbarrel.wording.sheets.sheet import Sheet
 from evenbarrel.wording.sheets.waiting import waiting_limits_sheet
 from evenbarrel.wording.workings.working import working
 
@@ -281,8 +282,8 @@ class Story:
         barrel = ""
         for reference in references:
             head = []
-            if reference[1] != barrel:
-                barrel = reference[1]
+            if reference.barrel != barrel:
+                barrel = reference.barrel
                 head.append(writer.paragraph(full_name(appraisal, barrel), "part"))
             yield KeepTogether([*head, *self._working(reference)])
 

@@ -18,8 +18,9 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from evenbarrel.appraisal.references import ClaimRef
 from evenbarrel.desk.drawers import question_actions
-from evenbarrel.desk.drawers.two_lines import TwoLines
+from evenbarrel.desk.drawers.two_lines import BelowRole, TwoLines
 from evenbarrel.desk.style.state_marks import mark_icon
 from evenbarrel.desk.style.theme import GRID, Theme, faint, heading
 from evenbarrel.desk.window.session import Session
@@ -115,7 +116,10 @@ class QuestionsDrawer(QWidget):
         self._show_chosen()
 
     def _add(self, top: QTreeWidgetItem, question: Question, appraisal: Appraisal) -> None:
-        item = QTreeWidgetItem(top, [letters.question_lines(question, appraisal)])
+        what, whose = letters.question_lines(question, appraisal)
+        item = QTreeWidgetItem(top, [what])
+        item.setData(0, BelowRole, whose)
+        item.setData(0, Qt.ItemDataRole.AccessibleTextRole, f"{what}, {whose}")
         item.setData(0, _ROLE, question.id)
         item.setIcon(0, mark_icon(_MARKS[question.state], self._theme.colours))
         item.setToolTip(0, question_text(question, appraisal))
@@ -177,10 +181,9 @@ class QuestionsDrawer(QWidget):
         question = self.question()
         if question is None:
             return
-        if question.key.startswith("claim."):
+        if question.claim is not None:
             owner = question.barrels[0] if question.barrels else question.bid or ""
-            claim = question.key.removeprefix("claim.")
-            self._session.show_working.emit(("claim", owner, claim))
+            self._session.show_working.emit(ClaimRef(owner, question.claim))
         path = answers.place_to_go(question, self._session.evaluation)
         if path is not None:
             self.datum_wanted.emit(path)

@@ -9,10 +9,10 @@ from PySide6.QtCore import Qt, QUrl, Signal
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QTextBrowser, QVBoxLayout, QWidget
 
+from evenbarrel.appraisal.references import Reference
 from evenbarrel.desk.style.theme import GRID, Theme, heading
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model.datum_path import Path
-from evenbarrel.wording.sheets.sheet import Reference
 from evenbarrel.wording.workings import shown
 
 if TYPE_CHECKING:

@@ -15,12 +15,12 @@ from PySide6.QtCore import (
 )
 from PySide6.QtGui import QColor, QFont
 
+from evenbarrel.appraisal.references import Reference
 from evenbarrel.desk.style.theme import Theme, plain_tip
 from evenbarrel.desk.tables.sheet_table import Index, ReferenceRole
 from evenbarrel.entry.shapes import Context, Shape, read, shapes_of, written
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.wording.sentences import pages
-from evenbarrel.wording.sheets.sheet import Reference
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.numbers import unit_text
 

@@ -66,7 +66,7 @@ class EntryDelegate(GridDelegate):
 class EntryView(GridView):
     """Shows an EntryModel; typing edits, Enter on a computed number opens it."""
 
-    opened = Signal(tuple)
+    opened = Signal(object)
     """Carries the Reference of the computed number a person opened."""
 
     def __init__(self, model: EntryModel, name: str, parent: QWidget | None = None) -> None:

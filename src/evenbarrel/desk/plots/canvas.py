@@ -57,8 +57,8 @@ class Board(QWidget):
     along. `opened` gives what was clicked, `pointed` what is pointed at.
     """
 
-    opened = Signal(tuple)
-    pointed = Signal(tuple)
+    opened = Signal(object)
+    pointed = Signal(object)
 
     LEAST_ROW = 24.0
     """Height of one row below which they scroll instead [px]."""

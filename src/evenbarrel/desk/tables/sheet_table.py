@@ -162,7 +162,7 @@ class StateDelegate(QStyledItemDelegate):
 class SheetView(QTableView):
     """Shows a sheet; a click or Enter on a number opens it, Ctrl+C copies the selection."""
 
-    opened = Signal(tuple)
+    opened = Signal(object)
     """Carries the Reference of the cell a person opened."""
 
     def __init__(self, theme: Theme, name: str, parent: QWidget | None = None) -> None:

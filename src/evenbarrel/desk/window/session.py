@@ -84,7 +84,7 @@ class Session(QObject):
 
     changed = Signal(object, object)
     """Carries the Appraisal of the new evaluation, and the Difference to what was shown before."""
-    show_working = Signal(tuple)
+    show_working = Signal(object)
     """Carries the Reference of a number a person clicked."""
     file_changed = Signal()
     """The path, the title or the modified state is another."""

@@ -13,6 +13,7 @@ from typing import Literal
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.gate_results import GateState
+from evenbarrel.appraisal.references import CriterionRef, Reference, ShotRef
 from evenbarrel.appraisal.results import SEVERITY, Fit, State
 from evenbarrel.model.bid import Barrel
 from evenbarrel.wording.pictures.ruler import BarrelTrace, RulerPicture, ruler
@@ -21,7 +22,6 @@ from evenbarrel.wording.pictures.scales import Scale
 from evenbarrel.wording.sentences.cells import state_word
 from evenbarrel.wording.sentences.gate import BEST_FIRST, gate_words
 from evenbarrel.wording.sentences.questions import barrel_name, full_name, job_name
-from evenbarrel.wording.sheets.sheet import Reference
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.numbers import DisplayUnits, printed, shown, with_unit
 
@@ -142,9 +142,7 @@ def _numbered(appraisal: Appraisal, units: DisplayUnits) -> tuple[NumberedJob, .
     for number, job in enumerate(appraisal.jobs, start=1):
         volume = None if job.nominal is None else job.nominal.volume
         shot = "shot not stated" if volume is None else with_unit(volume.nominal, "volume", units)
-        jobs.append(
-            NumberedJob(number, job.id, job_name(appraisal, job.id), shot, ("shot", job.id))
-        )
+        jobs.append(NumberedJob(number, job.id, job_name(appraisal, job.id), shot, ShotRef(job.id)))
     return tuple(jobs)
 
 
@@ -180,7 +178,7 @@ def _cell(fit: Fit) -> BoardCell:
     word = "accepted" if fit.accepted and not fit.unaccepted else ""
     if not word and fit.binding is not None:
         word = labels.SHORT_CRITERIA[fit.binding]
-    reference = ("criterion", fit.barrel, fit.job, key)
+    reference = CriterionRef(fit.barrel, fit.job, key)
     return BoardCell(fit.job, fit.state, fit.by_rule, word, len(fit.open), reference)
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
 from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.references import CriterionRef, Reference, ShotRef, VolumeRef
 from evenbarrel.appraisal.results import (
     SEVERITY,
     BarrelResult,
@@ -19,10 +20,15 @@ from evenbarrel.model.datum import si_of
 from evenbarrel.model.limits import CRITERIA
 from evenbarrel.trade.filling import shot_stroke_in_diameters
 from evenbarrel.units import from_si
-from evenbarrel.wording.pictures.ruler_tips import barrel_label, barrel_tip, mark_tip, shot_tip
+from evenbarrel.wording.pictures.ruler_tips import (
+    barrel_label,
+    barrel_size_name,
+    barrel_tip,
+    mark_tip,
+    shot_tip,
+)
 from evenbarrel.wording.pictures.scales import LINED, Axis, Scale, axis_over
 from evenbarrel.wording.pictures.windows import Window, planned_windows
-from evenbarrel.wording.sheets.sheet import Reference
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.numbers import DisplayUnits, display_unit, unit_text, with_unit
 
@@ -89,8 +95,8 @@ class BarrelTrace:
     """
 
     id: str
-    label: str
     supplier: str
+    name: str
     top: float
     bottom: float
     full: float | None
@@ -102,6 +108,11 @@ class BarrelTrace:
     note: str
     tip: str
     reference: Reference
+
+    @property
+    def label(self) -> str:
+        """The barrel with its supplier, in one line."""
+        return f"{self.supplier} · {self.name}"
 
     @property
     def y(self) -> float:
@@ -222,8 +233,8 @@ def _trace(
     label = barrel_label(appraisal, entered)
     return BarrelTrace(
         id=barrel.id,
-        label=label,
         supplier=barrel.supplier or barrel.bid,
+        name=barrel_size_name(appraisal, entered),
         top=top,
         bottom=top + LANE * max(1, len(lanes)),
         full=full,
@@ -234,7 +245,7 @@ def _trace(
         marks=tuple(_marks(appraisal, barrel, lanes, reading)) if placed else (),
         note=_barrel_note(barrel, entered, scale, full),
         tip=barrel_tip(barrel, label, units),
-        reference=("volume", barrel.id),
+        reference=VolumeRef(barrel.id),
     )
 
 
@@ -284,7 +295,7 @@ def _marks(
                 y=lane.y,
                 state=SEVERITY[int(grid.state[row, column])],
                 name=labels.SHORT_CRITERIA[binding] if _worse(appraisal, row, column) else "",
-                reference=("criterion", barrel.id, job, binding or "capacity"),
+                reference=CriterionRef(barrel.id, job, binding or "capacity"),
             )
 
 
@@ -337,7 +348,7 @@ def _shot_lines(
                     volume.high * reading,
                     label,
                     shot_tip(appraisal, job, shot, names[name], units),
-                    ("shot", name),
+                    ShotRef(name),
                 )
             )
     return tuple(lines)
@@ -360,21 +371,21 @@ def _axis(
     lines: tuple[ShotLine, ...],
     traces: Sequence[BarrelTrace],
 ) -> Axis:
-    titles = {
-        "volume": f"Shot volume, {unit_text(display_unit('volume', units))}",
-        "share": "Share of swept volume, %",
-        "diameters": "Shot stroke, screw diameters",
-    }
-    titles["volume_log"] = f"{titles['volume']}, logarithmic"
-    if scale.key == "mass":
-        resin = appraisal.evaluation.resin(scale.resin)
-        name = "no resin" if resin is None else resin.name or resin.id
-        titles["mass"] = f"Shot mass in {name}, {unit_text(display_unit('mass', units))}"
+    resin = appraisal.evaluation.resin(scale.resin)
+    of_resin = "no resin" if resin is None else resin.name or resin.id
+    volume, mass = (unit_text(display_unit(kind, units)) for kind in ("volume", "mass"))
+    title, unit = {
+        "volume": ("Shot volume", volume),
+        "volume_log": ("Shot volume", volume),
+        "share": ("Share of swept volume", "%"),
+        "diameters": ("Shot stroke", "screw diameters"),
+        "mass": (f"Shot mass in {of_resin}", mass),
+    }[scale.key]
     values = [line.low for line in lines] + [line.high for line in lines]
     values += [m.value for t in traces for m in t.marks]
     values += [lane.low for t in traces for lane in t.lanes if lane.low is not None]
     ends = [end for t in traces for end in (t.full, t.high) if end is not None]
-    return axis_over(titles[scale.key], scale.key == "volume_log", values, ends)
+    return axis_over(title, unit, scale.key == "volume_log", values, ends)
 
 
 def _notes(appraisal: Appraisal, scale: Scale, jobs: tuple[str, ...]) -> tuple[str, ...]:

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.comparison import AlternativeWindow, ChangedCell
+from evenbarrel.appraisal.references import CriterionRef
 from evenbarrel.appraisal.results import Fit
 from evenbarrel.model.decision import Deviation, SignOff
 from evenbarrel.model.digest import SCHEME, signs
@@ -150,12 +151,7 @@ def changed_sheet(appraisal: Appraisal, changed: Sequence[ChangedCell]) -> Sheet
             Cell(
                 verdict_text(cell.before),
                 state=cell.before.state,
-                reference=(
-                    "criterion",
-                    cell.barrel,
-                    cell.job,
-                    cell.before.binding or "capacity",
-                ),
+                reference=CriterionRef(cell.barrel, cell.job, cell.before.binding or "capacity"),
             ),
             Cell(verdict_text(cell.after), state=cell.after.state),
         )

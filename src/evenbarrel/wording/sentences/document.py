@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.references import CriterionRef
 from evenbarrel.appraisal.results import SEVERITY, Fit
 from evenbarrel.model.bid import Bid
 from evenbarrel.model.digest import SCHEME, digest
@@ -14,7 +15,6 @@ from evenbarrel.wording.sentences.claim_words import claim_sentence
 from evenbarrel.wording.sentences.gate import BEST_FIRST
 from evenbarrel.wording.sentences.questions import full_name
 from evenbarrel.wording.sentences.summary import questions_text
-from evenbarrel.wording.sheets.sheet import Reference
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import name_at
 from evenbarrel.wording.words.numbers import ABSENT, money, with_unit
@@ -283,7 +283,7 @@ def _not_inside(appraisal: Appraisal) -> Iterator[Fit]:
                 yield fit
 
 
-def binding_references(appraisal: Appraisal, most: int) -> tuple[tuple[Reference, ...], int]:
+def binding_references(appraisal: Appraisal, most: int) -> tuple[tuple[CriterionRef, ...], int]:
     """Return the binding criterion of up to `most` cells that are not inside, and how many are.
 
     Where there are more, the worst states stay; they come in the order of the grid.
@@ -291,7 +291,7 @@ def binding_references(appraisal: Appraisal, most: int) -> tuple[tuple[Reference
     cells = [fit for fit in _not_inside(appraisal) if fit.binding is not None]
     worst = sorted(range(len(cells)), key=lambda place: SEVERITY.index(cells[place].state))
     kept = [cells[place] for place in sorted(worst[:most])]
-    references = (("criterion", fit.barrel, fit.job, fit.binding or "") for fit in kept)
+    references = (CriterionRef(fit.barrel, fit.job, fit.binding or "") for fit in kept)
     return tuple(references), len(cells)
 
 

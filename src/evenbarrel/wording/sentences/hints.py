@@ -60,7 +60,7 @@ def barrel_hints(appraisal: Appraisal, barrel: str) -> Mapping[str, str]:
     evaluation: Evaluation = appraisal.evaluation
     units = evaluation.display_units
     result = appraisal.barrel(barrel)
-    entered = next(b for _, _, b in evaluation.barrels() if b.id == barrel)
+    entered = evaluation.barrel(barrel)
     hints = {
         field: _claim_hint(result.claim(key), text, units)
         for key, (field, text) in _DERIVED.items()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.references import FactorRef, Reference
 from evenbarrel.model.limits import (
     USUAL_HALF_WIDTHS,
     Limits,
@@ -12,7 +13,7 @@ from evenbarrel.model.limits import (
 from evenbarrel.model.resin import Resin
 from evenbarrel.trade.sources import SOURCES
 from evenbarrel.wording.sentences.decision import HALF_WIDTHS, in_diameters, limit_label, route_word
-from evenbarrel.wording.sheets.sheet import Cell, Heading, Reference, Sheet
+from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.numbers import (
     display_unit,
@@ -71,7 +72,7 @@ def _resin_row(appraisal: Appraisal, resin: Resin) -> tuple[Cell, ...]:
         Cell(resin.name or resin.id),
         Cell(resin.resin_class or "not stated"),
         Cell(labels.ROUTES.get(result.route or "", "not stated")),
-        *(density(r.factor, reference=("factor", resin.id, r.route)) for r in result.routes),
+        *(density(r.factor, reference=FactorRef(resin.id)) for r in result.routes),
         density(result.solid_density, "Shown beside, never a basis"),
         _percentage(leak),
         Cell(entered or derived),

@@ -120,7 +120,7 @@ def _answer_text(answer: Answer) -> str:
 def _asker(appraisal: Appraisal, bid: str | None) -> str:
     if bid is None:
         return "Ourselves"
-    return next(supplier_name(b) for b in appraisal.evaluation.bids if b.id == bid)
+    return supplier_name(appraisal.evaluation.bid(bid))
 
 
 def _answered(appraisal: Appraisal, bid: str | None) -> list[Answer]:

@@ -6,6 +6,14 @@ from dataclasses import replace
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.claims import KEYS
+from evenbarrel.appraisal.references import (
+    ClaimRef,
+    CriterionRef,
+    FactorRef,
+    Reference,
+    ShotRef,
+    VolumeRef,
+)
 from evenbarrel.appraisal.results import (
     SEVERITY,
     BarrelResult,
@@ -28,7 +36,7 @@ from evenbarrel.wording.sentences.questions import (
     screw_name,
     unit_name,
 )
-from evenbarrel.wording.sheets.sheet import Cell, Heading, Reference, Sheet
+from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.numbers import (
     ABSENT,
@@ -71,7 +79,7 @@ def _si(barrel: Barrel, field: str, kind: str) -> float | None:
 
 def _barrel_row(appraisal: Appraisal, result: BarrelResult, barrel: Barrel) -> tuple[Cell, ...]:
     units = appraisal.evaluation.display_units
-    volume = ("volume", result.id)
+    volume = VolumeRef(result.id)
     bound = result.swept.bound
     state = appraisal.barrel_states[result.id]
     resin = appraisal.evaluation.resin(barrel.reference_resin)
@@ -100,7 +108,7 @@ def _barrel_row(appraisal: Appraisal, result: BarrelResult, barrel: Barrel) -> t
             "density",
             units,
             3,
-            ("claim", result.id, "rated_mass_basis"),
+            ClaimRef(result.id, "rated_mass_basis"),
             f"Points at: {basis}",
         ),
         Cell(basis),
@@ -140,7 +148,7 @@ def barrels_sheet(appraisal: Appraisal) -> Sheet:
         headings,
         rows,
         notes=("? after a volume: two routes contradict and nobody has decided yet.",),
-        row_references=tuple(("volume", barrel.id) for barrel in appraisal.barrels),
+        row_references=tuple(VolumeRef(barrel.id) for barrel in appraisal.barrels),
     )
 
 
@@ -163,7 +171,7 @@ def masses_sheet(appraisal: Appraisal) -> Sheet:
             _number(masses[resin.id], "mass", units, reference=_factor(resin)) for resin in resins
         )
         name = full_name(appraisal, barrel.id)
-        volume = _number(nominal, "volume", units, reference=("volume", barrel.id))
+        volume = _number(nominal, "volume", units, reference=VolumeRef(barrel.id))
         rows.append((Cell(name), volume, *in_resins))
     return Sheet(
         "masses",
@@ -175,7 +183,7 @@ def masses_sheet(appraisal: Appraisal) -> Sheet:
 
 
 def _factor(resin: Resin | None) -> Reference | None:
-    return None if resin is None else ("factor", resin.id, resin.output_factor_route or "")
+    return None if resin is None else FactorRef(resin.id)
 
 
 def shots_sheet(appraisal: Appraisal) -> Sheet:
@@ -204,7 +212,7 @@ def _shot_row(appraisal: Appraisal, job: Job, result: JobResult) -> tuple[Cell, 
     units, resin = appraisal.evaluation.display_units, appraisal.evaluation.resin(job.resin)
     volumes = {shot.end: shot.volume.nominal for shot in result.shots if shot.volume}
     mass = None if result.nominal is None else result.nominal.mass.nominal
-    shot = ("shot", job.id)
+    shot = ShotRef(job.id)
     cavities = None if job.cavities is None else float(job.cavities)
     return (
         Cell(job.name or job.id),
@@ -224,7 +232,7 @@ def _claim_cell(claim: Claim, owner: str, units: DisplayUnits) -> Cell:
         None if claim.gap is None else claim.gap * 100.0,
         labels.STATE_OF_CLAIM[claim.state],
         lambda: claim_sentence(claim, units),
-        ("claim", owner, claim.key),
+        ClaimRef(owner, claim.key),
     )
 
 
@@ -290,7 +298,7 @@ def _fit_cell(fit: Fit, units: DisplayUnits) -> Cell:
         ", ".join(parts) or state_word(fit.state),
         state=fit.state,
         tip=lambda: "\n".join(fit_sentences(fit, units)),
-        reference=("criterion", fit.barrel, fit.job, key),
+        reference=CriterionRef(fit.barrel, fit.job, key),
     )
 
 
@@ -372,7 +380,7 @@ def _gate_row(appraisal: Appraisal, barrel: BarrelResult) -> tuple[Cell, ...]:
     counts = [states.count(state) for state in labels.STATES]
     return (
         Cell(barrel.supplier),
-        Cell(barrel_name(appraisal, barrel.id), reference=("volume", barrel.id)),
+        Cell(barrel_name(appraisal, barrel.id), reference=VolumeRef(barrel.id)),
         Cell(labels.STATES[worst], state=worst),
         *(Cell(str(count), float(count)) for count in counts),
         Cell(gate_words(gate, appraisal)),

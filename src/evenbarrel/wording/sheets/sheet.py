@@ -6,11 +6,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal
 
+from evenbarrel.appraisal.references import Reference
 from evenbarrel.appraisal.results import State
-
-Reference = tuple[str, ...]
-"""What a number can be opened to: ("criterion", barrel, job, key), ("claim", barrel or bid, key),
-("volume", barrel), ("shot", job), ("factor", resin, route), ("question", id)."""
 
 Align = Literal["left", "right", "centre"]
 

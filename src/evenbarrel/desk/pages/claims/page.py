@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from evenbarrel.appraisal.references import ClaimRef, Reference
 from evenbarrel.desk.drawers.question_actions import QuestionActions
 from evenbarrel.desk.forms.decision_forms import settle_dialog
 from evenbarrel.desk.pages.page import Page
@@ -29,7 +30,6 @@ from evenbarrel.model.difference import EVERYTHING, Difference
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.wording.sentences import claims
 from evenbarrel.wording.sheets.programme import claims_sheet, offers_sheet
-from evenbarrel.wording.sheets.sheet import Reference
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
@@ -47,7 +47,7 @@ class ClaimPanel(QWidget):
     def __init__(self, session: Session, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
-        self._reference: Reference | None = None
+        self._reference: ClaimRef | None = None
         self.title = heading("", 1.0)
         # A long title breaks, it never widens the window.
         self.title.setWordWrap(True)
@@ -91,14 +91,14 @@ class ClaimPanel(QWidget):
         column.addLayout(buttons)
 
     @property
-    def reference(self) -> Reference | None:
-        """The claim shown: ("claim", owner, key), or None."""
+    def reference(self) -> ClaimRef | None:
+        """The claim shown, or None."""
         return self._reference
 
-    def show_claim(self, appraisal: Appraisal, reference: Reference | None) -> None:
+    def show_claim(self, appraisal: Appraisal, reference: ClaimRef | None) -> None:
         """Show a claim as it is now; nothing where there is none."""
         self._reference = reference
-        told = None if reference is None else claims.claim_told(appraisal, *reference[1:])
+        told = None if reference is None else claims.claim_told(appraisal, reference)
         if told is None:
             self._reference = None
             self.title.setText(claims.CHOOSE)
@@ -124,7 +124,7 @@ class ClaimPanel(QWidget):
 
     def _show_buttons(self, evaluation: Evaluation) -> None:
         barrel = self._barrel(evaluation)
-        of_volume = self._reference is not None and self._reference[2] == "volume_geometry"
+        of_volume = self._reference is not None and self._reference.key == "volume_geometry"
         can_settle = of_volume and barrel is not None and len(claims.routes(barrel)) > 1
         self.settle.setVisible(can_settle)
         self.unsettle.setVisible(of_volume and barrel is not None and barrel.settled is not None)
@@ -132,7 +132,7 @@ class ClaimPanel(QWidget):
             button.setVisible(self._reference is not None)
 
     def _barrel(self, evaluation: Evaluation) -> Barrel | None:
-        owner = None if self._reference is None else self._reference[1]
+        owner = None if self._reference is None else self._reference.owner
         return next((b for _, _, b in evaluation.barrels() if b.id == owner), None)
 
     def _settle(self) -> None:
@@ -159,7 +159,7 @@ class ClaimPanel(QWidget):
     def _go(self) -> None:
         appraisal = self._session.appraisal
         if appraisal is not None and self._reference is not None:
-            told = claims.claim_told(appraisal, *self._reference[1:])
+            told = claims.claim_told(appraisal, self._reference)
             if told is not None:
                 path = changes.datum_path(appraisal.evaluation, *told.datum)
                 self.datum_wanted.emit(path)
@@ -228,6 +228,6 @@ class ClaimsPage(Page):
         self.grid.set_sheet(narrow(claims_sheet(appraisal), _HEADING_WIDTH))
 
     def choose(self, reference: Reference) -> None:
-        """Show one claim in full: ("claim", barrel or bid, key)."""
-        if self._session.appraisal is not None and reference[0] == "claim":
+        """Show one claim in full."""
+        if self._session.appraisal is not None and isinstance(reference, ClaimRef):
             self.panel.show_claim(self._session.appraisal, reference)

@@ -75,7 +75,7 @@ class _BoardDelegate(QStyledItemDelegate):
 class BoardView(QTableView):
     """Shows a board picture; a click or Enter opens a cell, a mark or a barrel."""
 
-    opened = Signal(tuple)
+    opened = Signal(object)
     """Carries the Reference of what a person opened."""
     cell_chosen = Signal(str, str)
     """Carries barrel and job of a cell or mark a person opened."""

@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from evenbarrel.appraisal.references import CriterionRef, Reference
 from evenbarrel.desk.fields.base import QuietCombo
 from evenbarrel.desk.forms.what_if import WhatIf
 from evenbarrel.desk.pages.fit.board_key import JobKey, Legend
@@ -32,7 +33,6 @@ from evenbarrel.wording.pictures.ruler import ruler
 from evenbarrel.wording.pictures.scales import Scale, ScaleKey
 from evenbarrel.wording.sentences import decision
 from evenbarrel.wording.sheets.programme import fit_notes
-from evenbarrel.wording.sheets.sheet import Reference
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
@@ -284,9 +284,8 @@ class FitPage(Page):
             self.rules.reset()
 
     def _open(self, reference: Reference) -> None:
-        kind, *names = reference
-        if kind == "criterion":
-            self._choose(names[0], names[1])
+        if isinstance(reference, CriterionRef):
+            self._choose(reference.barrel, reference.job)
         self._session.show_working.emit(reference)
 
     def _choose(self, barrel: str, job: str) -> None:

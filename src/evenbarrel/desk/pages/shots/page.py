@@ -17,6 +17,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from evenbarrel.appraisal.references import Reference, ShotRef
 from evenbarrel.desk.forms.entry_model import Computed, EntryModel
 from evenbarrel.desk.forms.entry_table import EntryView
 from evenbarrel.desk.forms.form import Form, FormDialog, context_of, scrolled
@@ -31,7 +32,6 @@ from evenbarrel.model.difference import EVERYTHING, Difference
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.job import Job
 from evenbarrel.wording.sentences import pages
-from evenbarrel.wording.sheets.sheet import Reference
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.numbers import display_unit, shown, unit_text
 
@@ -304,7 +304,7 @@ def _shot_columns(appraisal: Appraisal) -> tuple[Computed, ...]:
         shot = job.nominal
         mass = None if shot is None else shot.mass.nominal
         volume = None if shot is None or shot.volume is None else shot.volume.nominal
-        reference = ("shot", job.id)
+        reference = ShotRef(job.id)
         masses[job.id] = (shown(mass, "mass", units), reference)
         volumes[job.id] = (shown(volume, "volume", units), reference)
     return (

@@ -24,6 +24,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from evenbarrel.appraisal.references import FactorRef
 from evenbarrel.desk.fields.base import QuietCombo
 from evenbarrel.desk.forms.form import Form, FormDialog, context_of, scrolled
 from evenbarrel.desk.style.buttons import close_button
@@ -359,7 +360,7 @@ class ResinPanel(QWidget):
         self._session.put(("resins", self.resin or "", "output_factor_route"), route, text)
 
     def _open(self, route: str) -> None:
-        self._session.show_working.emit(("factor", self.resin or "", route))
+        self._session.show_working.emit(FactorRef(self.resin or ""))
 
     def _remove(self) -> None:
         resin = self.resin
