@@ -23,7 +23,7 @@ SHEET = Sheet(
         (
             Cell("Nordquell A"),
             Cell("251", 251.3, reference=VolumeRef("na")),
-            Cell("share 41 %", state="inside", tip="<b>rule</b>", reference=CriterionRef("na")),
+            Cell("share 41 %", state="inside", tip="<b>rule</b>", reference=CriterionRef("na", "cap", "stroke")),
         ),
         (
             Cell("Nordquell B"),
@@ -61,7 +61,7 @@ def test_a_cell_tells_its_text_state_and_reference() -> None:
     cell = model.index(0, 2)
     assert cell.data() == "share 41 %"
     assert cell.data(StateRole) == "inside"
-    assert cell.data(ReferenceRole) == CriterionRef("na")
+    assert cell.data(ReferenceRole) == CriterionRef("na", "cap", "stroke")
     number = model.index(0, 1).data(Qt.ItemDataRole.TextAlignmentRole)
     assert number & Qt.AlignmentFlag.AlignRight
 

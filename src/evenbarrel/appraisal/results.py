@@ -290,6 +290,8 @@ class Fit:
     reasons: tuple[Reason, ...]
     by_rule: bool
     """Outside by practice alone."""
+    outside: tuple[str, ...]
+    """Criteria that are outside, accepted or not."""
     accepted: tuple[str, ...]
     """Criteria that are outside and accepted by a named person."""
     refused: tuple[str, ...]
@@ -319,8 +321,7 @@ class Fit:
     @property
     def unaccepted(self) -> tuple[str, ...]:
         """Criteria that are outside and that nobody accepted."""
-        outside = (c.key for c in self.criteria if c.state == "outside")
-        return tuple(key for key in outside if key not in self.accepted)
+        return tuple(key for key in self.outside if key not in self.accepted)
 
     @cached_property
     def criteria(self) -> tuple[CriterionResult, ...]:

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import hashlib
-import json
 import stat
 from pathlib import Path
 from typing import Any, TypeVar
 
 from pydantic import ValidationError
+from pydantic_core import to_json
 
 from evenbarrel.model.base import Frozen
 from evenbarrel.model.evaluation import (
@@ -100,7 +100,7 @@ def _content(document: Frozen, always: dict[str, Any]) -> bytes:
     ordered = {name: stated[name] for name in type(document).model_fields if name in stated}
     # First in the file, so that a reader knows at once how to take the rest.
     versioned = {"format_version": CURRENT} | ordered
-    return (json.dumps(versioned, indent=1, ensure_ascii=False) + "\n").encode("utf-8")
+    return to_json(versioned, indent=1) + b"\n"
 
 
 def _read(path: Path) -> bytes:
@@ -172,6 +172,6 @@ def _document(data: bytes, model: type[Document]) -> Document:
         raise Fault("", f"it holds {other}, not {what}")
     try:
         # Strict models take lists and dates only from JSON, hence the text once more.
-        return model.model_validate_json(json.dumps(current))
+        return model.model_validate_json(to_json(current))
     except ValidationError as error:
         raise told(error, model, current) from error

@@ -44,6 +44,9 @@ _ALIGNMENTS = {
 _MARK_GAP = 6
 _WIDEST = 320
 _PADDING = 18
+_ROW_AIR = 6
+_ROWS_MEASURED = 60
+"""How many rows decide how wide a column is."""
 
 
 class SheetModel(QAbstractTableModel):
@@ -179,9 +182,14 @@ class SheetView(QTableView):
         self.setTabKeyNavigation(False)
         self.setWordWrap(False)
         self.verticalHeader().hide()
-        self.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+        # No text is broken over lines, so every row is as high as one line and its mark.
+        self.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
+        self.verticalHeader().setDefaultSectionSize(
+            max(MARK_SIZE, self.fontMetrics().height()) + _ROW_AIR
+        )
         header = self.horizontalHeader()
         header.setHighlightSections(False)
+        header.setResizeContentsPrecision(_ROWS_MEASURED)
         header.setSectionsClickable(False)
         font = QFont(header.font())
         font.setBold(True)

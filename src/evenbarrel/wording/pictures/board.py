@@ -8,7 +8,6 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from math import inf
 from typing import Literal
 
 from evenbarrel.appraisal.appraise import Appraisal
@@ -16,6 +15,7 @@ from evenbarrel.appraisal.gate_results import GateState
 from evenbarrel.appraisal.references import CriterionRef, Reference, ShotRef
 from evenbarrel.appraisal.results import SEVERITY, Fit, State
 from evenbarrel.model.bid import Barrel
+from evenbarrel.wording.on_demand import OnDemand
 from evenbarrel.wording.pictures.ruler import BarrelTrace, RulerPicture, ruler
 from evenbarrel.wording.pictures.ruler_tips import mark_tip
 from evenbarrel.wording.pictures.scales import Scale
@@ -101,7 +101,8 @@ class BoardPicture:
     units: DisplayUnits
     jobs: tuple[NumberedJob, ...]
     ruler: RulerPicture
-    rows: tuple[BoardRow, ...]
+    barrels: tuple[str, ...]
+    rows: Sequence[BoardRow]
 
     @cached_property
     def numbers(self) -> Mapping[str, int]:
@@ -130,11 +131,15 @@ def board(
     names = tuple(b.id for b in appraisal.barrels) if barrels is None else tuple(barrels)
     picture = ruler(appraisal, scale, units, names, by_rule=True)
     entered = {barrel.id: barrel for _, _, barrel in appraisal.evaluation.barrels()}
-    rows: list[BoardRow] = []
-    for trace in picture.barrels:
-        above = rows[-1].supplier if rows else None
-        rows.append(_row(appraisal, entered[trace.id], trace, above, units))
-    return BoardPicture(appraisal, units, _numbered(appraisal, units), picture, tuple(rows))
+    traces = picture.barrels
+
+    def row(place: int) -> BoardRow:
+        trace = traces[place]
+        above = traces[place - 1].supplier if place else None
+        return _row(appraisal, entered[trace.id], trace, above, units)
+
+    rows = OnDemand(len(traces), row)
+    return BoardPicture(appraisal, units, _numbered(appraisal, units), picture, names, rows)
 
 
 def _numbered(appraisal: Appraisal, units: DisplayUnits) -> tuple[NumberedJob, ...]:
@@ -203,7 +208,7 @@ def _is_shown(appraisal: Appraisal, name: str, only: Filter) -> bool:
         return False
     if only.not_shut and appraisal.gates.states[name] == "shut":
         return False
-    return only.job is None or appraisal.fit(name, only.job).state != "outside"
+    return only.job is None or "outside" not in appraisal.grid.states_of(name, (only.job,))
 
 
 def _standing(appraisal: Appraisal, name: str) -> tuple[int, int]:
@@ -214,10 +219,4 @@ def _standing(appraisal: Appraisal, name: str) -> tuple[int, int]:
 
 def _least_margin(appraisal: Appraisal, name: str) -> float:
     """Return the least margin over every stated criterion; minus infinity where none is."""
-    margins = [
-        criterion.margin
-        for job in appraisal.jobs
-        for criterion in appraisal.fit(name, job.id).criteria
-        if criterion.margin is not None
-    ]
-    return min(margins, default=-inf)
+    return float(appraisal.grid.least_margin[appraisal.grid.row(name)])

@@ -20,6 +20,7 @@ from evenbarrel.model.datum import si_of
 from evenbarrel.model.limits import CRITERIA
 from evenbarrel.trade.filling import shot_stroke_in_diameters
 from evenbarrel.units import from_si
+from evenbarrel.wording.on_demand import Deferred
 from evenbarrel.wording.pictures.ruler_tips import (
     barrel_label,
     barrel_size_name,
@@ -104,7 +105,7 @@ class BarrelTrace:
     high: float | None
     unsettled: bool
     lanes: tuple[Lane, ...]
-    marks: tuple[Mark, ...]
+    marks: Sequence[Mark]
     note: str
     tip: str
     reference: Reference
@@ -242,7 +243,10 @@ def _trace(
         high=high,
         unsettled=barrel.swept.unsettled,
         lanes=lanes,
-        marks=tuple(_marks(appraisal, barrel, lanes, reading)) if placed else (),
+        # Made when the barrel is drawn: of many barrels few are in sight.
+        marks=Deferred(lambda: _marks(appraisal, barrel, lanes, reading))
+        if placed and reading is not None
+        else (),
         note=_barrel_note(barrel, entered, scale, full),
         tip=barrel_tip(barrel, label, units),
         reference=VolumeRef(barrel.id),
@@ -270,33 +274,42 @@ def _lane(window: Window, barrel: BarrelResult, reading: float | None, y: float)
 
 
 def _marks(
-    appraisal: Appraisal, barrel: BarrelResult, lanes: tuple[Lane, ...], reading: float | None
+    appraisal: Appraisal, barrel: BarrelResult, lanes: tuple[Lane, ...], reading: float
 ) -> Iterator[Mark]:
-    if reading is None:
-        return
-    grid = appraisal.grid
-    row = grid.barrel_ids.index(barrel.id)
-    columns = {name: column for column, name in enumerate(grid.job_ids)}
+    row = appraisal.grid.row(barrel.id)
     for lane in lanes:
         for job in lane.jobs:
-            column = columns[job]
-            shot = _counting_shot(appraisal, row, column)
-            if shot is None or shot.volume is None:
-                continue
-            place = int(grid.binding[row, column])
-            binding = "" if place < 0 else CRITERIA[place]
-            yield Mark(
-                barrel=barrel.id,
-                job=job,
-                end=shot.end,
-                value=shot.volume.nominal * reading,
-                low=shot.volume.low * reading,
-                high=shot.volume.high * reading,
-                y=lane.y,
-                state=SEVERITY[int(grid.state[row, column])],
-                name=labels.SHORT_CRITERIA[binding] if _worse(appraisal, row, column) else "",
-                reference=CriterionRef(barrel.id, job, binding or "capacity"),
-            )
+            shot = _counting_shot(appraisal, row, appraisal.grid.column(job))
+            if shot is not None and shot.volume is not None:
+                yield _mark(appraisal, barrel.id, row, reading, lane, job, shot)
+
+
+def _mark(
+    appraisal: Appraisal,
+    barrel: str,
+    row: int,
+    reading: float,
+    lane: Lane,
+    job: str,
+    shot: ShotResult,
+) -> Mark:
+    grid, volume = appraisal.grid, shot.volume
+    assert volume is not None
+    column = grid.column(job)
+    place = int(grid.binding[row, column])
+    binding = "" if place < 0 else CRITERIA[place]
+    return Mark(
+        barrel=barrel,
+        job=job,
+        end=shot.end,
+        value=volume.nominal * reading,
+        low=volume.low * reading,
+        high=volume.high * reading,
+        y=lane.y,
+        state=SEVERITY[int(grid.state[row, column])],
+        name=labels.SHORT_CRITERIA[binding] if _worse(appraisal, row, column) else "",
+        reference=CriterionRef(barrel, job, binding or "capacity"),
+    )
 
 
 def _counting_shot(appraisal: Appraisal, row: int, column: int) -> ShotResult | None:
@@ -382,7 +395,8 @@ def _axis(
         "mass": (f"Shot mass in {of_resin}", mass),
     }[scale.key]
     values = [line.low for line in lines] + [line.high for line in lines]
-    values += [m.value for t in traces for m in t.marks]
+    if scale.key not in LINED:
+        values += [m.value for t in traces for m in t.marks]
     values += [lane.low for t in traces for lane in t.lanes if lane.low is not None]
     ends = [end for t in traces for end in (t.full, t.high) if end is not None]
     return axis_over(title, unit, scale.key == "volume_log", values, ends)

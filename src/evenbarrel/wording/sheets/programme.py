@@ -26,6 +26,7 @@ from evenbarrel.appraisal.results import (
 from evenbarrel.model.bid import Barrel
 from evenbarrel.model.job import Job
 from evenbarrel.model.resin import Resin
+from evenbarrel.wording.on_demand import OnDemand
 from evenbarrel.wording.sentences.cells import fit_sentences, missing_words, state_word
 from evenbarrel.wording.sentences.claim_words import claim_sentence
 from evenbarrel.wording.sentences.gate import BEST_FIRST, gate_words, reason_lines
@@ -244,12 +245,14 @@ def claims_sheet(appraisal: Appraisal) -> Sheet:
         Heading("Barrel"),
         *(Heading(labels.CLAIMS[key], align="centre") for key in KEYS),
     )
-    rows = []
-    for barrel in appraisal.barrels:
+
+    def row(place: int) -> tuple[Cell, ...]:
+        barrel = appraisal.barrels[place]
         by_key = {claim.key: claim for claim in barrel.claims}
         cells = (_claim_cell(by_key[key], barrel.id, units) for key in KEYS)
-        rows.append((Cell(barrel.supplier), Cell(barrel_name(appraisal, barrel.id)), *cells))
-    return Sheet("claims", "Claims", headings, tuple(rows))
+        return (Cell(barrel.supplier), Cell(barrel_name(appraisal, barrel.id)), *cells)
+
+    return Sheet("claims", "Claims", headings, OnDemand(len(appraisal.barrels), row))
 
 
 def _completeness_cell(claim: Claim, owner: str, units: DisplayUnits) -> Cell:
@@ -310,38 +313,33 @@ def fit_sheet(appraisal: Appraisal) -> Sheet:
         Heading("Barrel"),
         *(Heading(job_name(appraisal, job.id), align="left") for job in appraisal.jobs),
     )
-    rows = []
-    for barrel in appraisal.barrels:
+
+    def row(place: int) -> tuple[Cell, ...]:
+        barrel = appraisal.barrels[place]
         cells = (_fit_cell(appraisal.fit(barrel.id, job.id), units) for job in appraisal.jobs)
-        rows.append((Cell(barrel.supplier), Cell(barrel_name(appraisal, barrel.id)), *cells))
-    return Sheet("fit", "Fit", headings, tuple(rows), notes=fit_notes(appraisal))
+        return (Cell(barrel.supplier), Cell(barrel_name(appraisal, barrel.id)), *cells)
+
+    rows = OnDemand(len(appraisal.barrels), row)
+    return Sheet("fit", "Fit", headings, rows, notes=fit_notes(appraisal))
 
 
 def fit_notes(appraisal: Appraisal) -> tuple[str, ...]:
     """Return the grid in words first: outside by physics, by rule, near edge, inside, open."""
-    fits = [appraisal.fit(b.id, j.id) for b in appraisal.barrels for j in appraisal.jobs]
-    outside = [fit for fit in fits if fit.state == "outside"]
-    rule = sum(fit.by_rule for fit in outside)
-    physical = sum(_by_physics(fit) for fit in outside)
-    near, inside = (sum(fit.state == s for fit in fits) for s in ("near_edge", "inside"))
-    unknown = sum(fit.state == "not_stated" for fit in fits)
+    grid = appraisal.grid
+    of_state = {state: int((grid.state == code).sum()) for code, state in enumerate(SEVERITY)}
+    rule, physical = int(grid.by_rule.sum()), int(grid.by_physics.sum())
     words = [
         f"outside by physics {physical}",
-        f"by resin limit {len(outside) - rule - physical}",
+        f"by resin limit {of_state['outside'] - rule - physical}",
         f"by rule {rule}",
-        f"near edge {near}",
-        f"inside {inside}",
-        f"not stated {unknown}",
+        f"near edge {of_state['near_edge']}",
+        f"inside {of_state['inside']}",
+        f"not stated {of_state['not_stated']}",
     ]
-    open_cells = sum(bool(fit.open) for fit in fits)
     return (
-        f"Of {len(fits)} cells: {', '.join(words)}.",
-        f"{open_cells} of them still have open criteria.",
+        f"Of {grid.state.size} cells: {', '.join(words)}.",
+        f"{int(grid.open.sum())} of them still have open criteria.",
     )
-
-
-def _by_physics(fit: Fit) -> bool:
-    return any(c.state == "outside" and c.basis == "physical" for c in fit.criteria)
 
 
 def gate_sheet(appraisal: Appraisal) -> Sheet:
@@ -364,7 +362,7 @@ def gate_sheet(appraisal: Appraisal) -> Sheet:
         "gate",
         "Gate on fit",
         headings,
-        tuple(_gate_row(appraisal, barrel) for barrel in barrels),
+        OnDemand(len(barrels), lambda place: _gate_row(appraisal, barrels[place])),
         notes=(
             "Shut: outside by physics or a resin's limit for at least one job. Waits: for a person "
             "or a supplier. No objection: nothing that was assessed stands against it. Clamp "
@@ -375,7 +373,7 @@ def gate_sheet(appraisal: Appraisal) -> Sheet:
 
 def _gate_row(appraisal: Appraisal, barrel: BarrelResult) -> tuple[Cell, ...]:
     gate = appraisal.gate(barrel.id)
-    states = [appraisal.fit(barrel.id, job).state for job in gate.jobs]
+    states = appraisal.grid.states_of(barrel.id, gate.jobs)
     worst: State = min(states, key=SEVERITY.index, default="not_stated")
     counts = [states.count(state) for state in labels.STATES]
     return (

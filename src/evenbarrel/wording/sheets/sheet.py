@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -48,6 +48,6 @@ class Sheet:
     key: str
     title: str
     headings: tuple[Heading, ...]
-    rows: tuple[tuple[Cell, ...], ...]
+    rows: Sequence[tuple[Cell, ...]]
     notes: tuple[str, ...] = ()
     row_references: tuple[Reference, ...] = ()

@@ -25,7 +25,7 @@ class BoardModel(QAbstractTableModel):
     def set_picture(self, picture: BoardPicture) -> None:
         """Show another picture; the same rows and jobs keep selection and scrolling."""
         same = self.picture is not None and (
-            [row.barrel for row in self.picture.rows] == [row.barrel for row in picture.rows]
+            self.picture.barrels == picture.barrels
             and [job.id for job in self.picture.jobs] == [job.id for job in picture.jobs]
         )
         if same:
@@ -52,7 +52,7 @@ class BoardModel(QAbstractTableModel):
         """Return the index of a barrel's cell, of its name without a job; invalid where gone."""
         if self.picture is None:
             return QModelIndex()
-        rows = [row.barrel for row in self.picture.rows]
+        rows = self.picture.barrels
         jobs = [one.id for one in self.picture.jobs]
         if barrel not in rows or (job is not None and job not in jobs):
             return QModelIndex()

@@ -10,7 +10,7 @@ from evenbarrel.desk.style.state_marks import MARK_SIZE, stamp_mark
 from evenbarrel.desk.style.theme import Colours
 from evenbarrel.wording.pictures.board import BoardCell, BoardPicture, BoardRow
 from evenbarrel.wording.pictures.label_layout import fitted
-from evenbarrel.wording.pictures.ruler import Lane, Mark
+from evenbarrel.wording.pictures.ruler import BarrelTrace, Lane, Mark
 
 LANE = 15.0
 """Height of one lane [px]."""
@@ -23,9 +23,9 @@ _LANE_BAR = 9.0
 _GAP = 6.0
 
 
-def row_height(row: BoardRow) -> int:
+def row_height(trace: BarrelTrace) -> int:
     """Return the height of a barrel's row [px]."""
-    return round(max(2.0 * LANE, LANE * len(row.trace.lanes)) + 2.0 * AIR)
+    return round(max(2.0 * LANE, LANE * len(trace.lanes)) + 2.0 * AIR)
 
 
 class BoardPainter:

@@ -108,12 +108,13 @@ class BoardView(QTableView):
         self.board_model.set_picture(picture)
         if kept is not None:
             self.choose(*kept)
-        heights = {row_height(row) for row in picture.rows}
+        traces = picture.ruler.barrels
+        heights = {row_height(trace) for trace in traces}
         if len(heights) == 1:
             self.verticalHeader().setDefaultSectionSize(heights.pop())
         else:
-            for place, row in enumerate(picture.rows):
-                self.setRowHeight(place, row_height(row))
+            for place, trace in enumerate(traces):
+                self.setRowHeight(place, row_height(trace))
         if rows != len(picture.rows) or self.columnWidth(RULER) < _LEAST_RULER:
             self._share_out()
         barrels, jobs = len(picture.rows), len(picture.jobs)
