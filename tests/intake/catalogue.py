@@ -1,8 +1,8 @@
-"""Thirty-two tables of invented suppliers, each laid out in another way, and what a reader takes there.
+"""Thirty-two tables of invented suppliers, each in another layout, and what a reader takes there.
 
-Expected values are written as `field` of a screw, a unit or the bid: the number as printed, with its
-unit; None where the table states that nothing is stated or two numbers. What is right is decided by
-an engineer's reading of the table, not by the program.
+Expected values are written as `field` of a screw, a unit or the bid: the number as printed with its
+unit; None where the table states that nothing is stated, or two numbers. What is right was decided
+by reading the table, not by the program.
 """
 
 from __future__ import annotations
@@ -85,10 +85,10 @@ L/D-Verhältnis;23,3;20""",
     ),
     Table(
         "screws down, data across, units in the heads",
-        """Screw\tD [mm] \tScrew diameter [mm]\tStroke [mm]\tShot volume [cm³]\tInjection pressure [bar]
-A\t\t25\t125\t61\t2750
-B\t\t30\t125\t88\t1910
-C\t\t35\t125\t120\t1403""",
+        """Screw\tScrew diameter [mm]\tStroke [mm]\tShot volume [cm³]\tInjection pressure [bar]
+A\t25\t125\t61\t2750
+B\t30\t125\t88\t1910
+C\t35\t125\t120\t1403""",
         screws(
             "A B C",
             screw_diameter="25|30|35 mm",
@@ -624,7 +624,8 @@ Compression ratio\t\t2.3:1\t2.3:1\t2.2:1""",
     ),
     Table(
         "Italian, screws down, semicolons, a resin in the head",
-        """Vite;Diametro vite (mm);Corsa (mm);Volume teorico (cm³);Peso iniettabile PS (g);Velocità di iniezione (mm/s)
+        """Vite;Diametro vite (mm);Corsa (mm);Volume teorico (cm³);Peso iniettabile PS (g);\
+Velocità di iniezione (mm/s)
 A;35;175;168;153;110
 B;40;175;220;200;110
 C;45;175;278;253,5;110""",

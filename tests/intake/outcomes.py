@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from typing import Any, Literal
 
-from intake.catalogue import Table
+from .catalogue import Table
 
 from evenbarrel.intake.files import propose_text
 from evenbarrel.intake.proposal import Line, Proposal
