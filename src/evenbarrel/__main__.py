@@ -136,7 +136,7 @@ def _take(arguments: argparse.Namespace) -> int:
         return DONE
     out = Path(arguments.output)
     taken = take_sure(evaluation, proposal, path.name)
-    keep_apart(out, path)
+    keep_apart(out, path, "it holds what is being taken: name another file")
     _put(evaluation_bytes(taken), out, arguments.file)
     _put(_visible(f"{text}{written_line(out.name)}\n").encode("utf-8"), None)
     return DONE

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections import Counter
 from typing import Any, Literal
 
-from .catalogue import Table
-
 from evenbarrel.intake.files import propose_text
 from evenbarrel.intake.proposal import Line, Proposal
 from evenbarrel.model.datum_path import BarrelPath, BidPath, UnitPath
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.quantity import Money, Quantity
+
+from .catalogue import Table
 
 Outcome = Literal["sure", "marked", "said", "missed", "wrong, marked", "wrong, unmarked"]
 OUTCOMES: tuple[Outcome, ...] = (

@@ -26,7 +26,9 @@ def test_there_are_thirty_layouts_at_least() -> None:
 
 @pytest.mark.parametrize("table", TABLES, ids=lambda table: table.name)
 def test_nothing_wrong_is_without_a_mark(table: Table, no_bids: Evaluation) -> None:
-    assert [name for name, outcome in cells_of(table, no_bids) if outcome == "wrong, unmarked"] == []
+    assert [
+        name for name, outcome in cells_of(table, no_bids) if outcome == "wrong, unmarked"
+    ] == []
 
 
 def test_of_all_cells_ninety_five_in_a_hundred_are_right(no_bids: Evaluation) -> None:

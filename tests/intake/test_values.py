@@ -14,11 +14,7 @@ from evenbarrel.intake.tables.values import LONGEST_NUMBER, CellReading, read_va
 from .outcomes import text_of
 
 CONTEXT = Context(resins={"ps": "Polystyrene, general purpose", "pp": "Polypropylene"})
-KEYS = [
-    DatumKey(owner, name)
-    for owner, model in MODELS.items()
-    for name in shapes_of(model)
-]
+KEYS = [DatumKey(owner, name) for owner, model in MODELS.items() for name in shapes_of(model)]
 
 
 def read(key: str, text: str, unit: str = "") -> CellReading:

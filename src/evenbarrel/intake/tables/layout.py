@@ -142,13 +142,12 @@ class _Columns:
 
     def labelled(self, row: Row, reading: LabelReading) -> LabelledRow:
         """Return a row with its cells told apart."""
-        known = {self._labels, *self.values}
-        known |= {c for c in self.units if reading.keys or _says_unit(row[c].text)}
+        known = {self._labels, *self.values, *self.units}
         others = tuple(cell for c, cell in enumerate(row) if c not in known and cell.text)
         values = [row[column] for column in self.values]
         reading = _as_head(reading, [cell.text for cell in values if cell.text])
         beside = [reading.unit or self._unit(row, column) for column in self.values]
-        odd = [row[c] for c in self.units if row[c].text and not _says_unit(row[c].text)]
+        odd = [row[c] for c in self.units if row[c].text and not says_unit(row[c].text)]
         if values and odd and reading.keys and not any(cell.text for cell in values):
             # What has no unit, as a name, is often written where the others have theirs.
             values[0], beside[0] = odd[0], reading.unit
@@ -196,7 +195,8 @@ def _holds_values(column: Sequence[Cell], below: Sequence[Cell]) -> bool:
     return 3 * sum(begins_a_value(text) for text in texts) >= len(texts)
 
 
-def _says_unit(text: str) -> bool:
+def says_unit(text: str) -> bool:
+    """Say whether a text is a unit, or the head of a column of units."""
     return is_unit(text) or squeezed(text) in synonyms().columns["unit"]
 
 

@@ -13,7 +13,7 @@ from evenbarrel.intake.settling import settled_among
 from evenbarrel.intake.sources import Source, context_of
 from evenbarrel.intake.tables.cells import Cell, Grid
 from evenbarrel.intake.tables.labels import bare_name, names_a_screw
-from evenbarrel.intake.tables.layout import Block, LabelledRow, read_layout
+from evenbarrel.intake.tables.layout import Block, LabelledRow, read_layout, says_unit
 from evenbarrel.intake.tables.synonyms import squeezed, synonyms
 from evenbarrel.intake.tables.values import CellReading, read_value
 from evenbarrel.model.changes import new_bid
@@ -41,9 +41,17 @@ def propose_table(evaluation: Evaluation, grid: Grid, bid: str, source: Source) 
     blocks = read_layout(grid)
     path = BidPath(bid or _bid_named(evaluation, blocks) or new_bid(evaluation).id)
     lines = _Reader(evaluation, path, source, _thousands(grid)).lines(blocks)
-    if not blocks:
-        lines = [_unread(cell, "label_unknown") for row in grid for cell in row if cell.text]
+    lines += _left_over(grid, blocks, lines)
     return Proposal(path, settled_among(lines), source.document)
+
+
+def _left_over(grid: Grid, blocks: Sequence[Block], lines: Sequence[Line]) -> Iterator[Line]:
+    """Yield a line for each cell that is in none yet, and no label and no unit of one."""
+    told = {line.place for line in lines} | {row.label.place for b in blocks for row in b}
+    for row in grid:
+        for cell in row:
+            if cell.text and cell.place not in told and not says_unit(cell.text):
+                yield _unread(cell, "label_unknown")
 
 
 def _thousands(grid: Grid) -> str:
@@ -157,12 +165,10 @@ class _Reader:
     def _row(
         self, row: LabelledRow, screws: list[tuple[_Screw, ScrewMatch]], head: LabelledRow | None
     ) -> Iterator[Line]:
-        used = {screw.index for screw, _ in screws}
         if row is head:
             yield from (self._name(screw, match) for screw, match in screws if screw.label)
-            left = [c for i, c in enumerate(row.values) if i not in used and c.text]
-            left += [row.label] if row.key is None and row.label.text else []
-            yield from (_unread(cell, "label_unknown") for cell in left)
+            if row.key is None and row.label.text:
+                yield _unread(row.label, "label_unknown")
         elif row.key is None:
             cells = (row.label, *row.values)
             yield from (_unread(cell, "label_unknown") for cell in cells if cell.text)
