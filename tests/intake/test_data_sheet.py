@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from datetime import date
+from io import BytesIO
 from typing import Any
+from zipfile import ZipFile
 
 import pytest
 from openpyxl import Workbook
@@ -12,13 +15,14 @@ from openpyxl import Workbook
 from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.intake.data_sheet.layout import DATA, TERMS
 from evenbarrel.intake.data_sheet.writer import render_sheet
+from evenbarrel.intake.files import propose_file
 from evenbarrel.intake.proposal import Proposal, take
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.terms import ScopeLine
 from evenbarrel.storage.file_errors import FileRefused
 
-from .conftest import codes, lines_of, opened, proposed
+from .conftest import codes, lines_of, opened, proposed, saved
 
 OPEN = ("open", "asked")
 
@@ -195,14 +199,24 @@ def test_added_columns_and_rows_are_listed(sample_evaluation: Evaluation, filled
     assert texts["grey"] == ["label_unknown"]
 
 
+@pytest.mark.parametrize(
+    ("result", "value", "code"), [("217.5", "217.5", "formula"), ("", None, "formula_unknown")]
+)
 def test_a_formula_gives_its_last_result_and_says_so(
-    sample_evaluation: Evaluation, filled: Sheet
+    sample_evaluation: Evaluation, filled: Sheet, result: str, value: str | None, code: str
 ) -> None:
-    # The writer of this file computes nothing: a formula of its has no result.
-    filled.put("barrel.swept_volume", "screw", "=200+17")
-    line = lines_of(read(sample_evaluation, filled), "swept_volume")[0]
-    assert line.value is None
-    assert "formula_unknown" in codes(line)
+    filled.put("barrel.swept_volume", "screw", "=200+17.5")
+    out = BytesIO()
+    # The writer of these files computes nothing; what a spreadsheet computed is put in here.
+    with ZipFile(BytesIO(saved(filled.book))) as old, ZipFile(out, "w") as new:
+        for name in old.namelist():
+            part = old.read(name)
+            done = f"</f><v>{result}</v>".encode() if result else b"</f>"
+            new.writestr(name, re.sub(rb"</f><v ?/>|</f><v></v>", done, part))
+    proposal = propose_file(sample_evaluation, "offer.xlsx", out.getvalue())
+    line = lines_of(proposal, "swept_volume")[0]
+    assert (line.value and line.value.magnitude, line.sure) == (value, value is not None)
+    assert code in codes(line)
 
 
 def test_a_merged_cell_counts_for_the_screws_it_covers(

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import sys
 from io import BytesIO
+from types import FrameType
 from zipfile import ZIP_DEFLATED, ZipFile
 
 import pytest
@@ -132,3 +134,24 @@ def test_old_encodings_are_read(no_bids: Evaluation) -> None:
     for encoding in ("utf-8", "utf-8-sig", "utf-16", "cp1252"):
         lines = propose_file(no_bids, "offer.txt", text.encode(encoding)).lines
         assert [line.value for line in lines if line.field == "ring_kind"] == ["sliding"]
+
+
+def test_the_largest_table_takes_work_in_step_with_its_rows(no_bids: Evaluation) -> None:
+    def steps(rows: int) -> int:
+        text = "Stroke [mm]\t200\n" + "".join(f"label {n}\tmm\t{n}\n" for n in range(rows))
+        counted = 0
+
+        def count(frame: FrameType, event: str, argument: object) -> None:
+            nonlocal counted
+            counted += 1
+
+        sys.setprofile(count)
+        try:
+            propose_text(no_bids, text)
+        finally:
+            sys.setprofile(None)
+        return counted
+
+    steps(100)
+    # Counted, not timed: four times the rows are about four times the calls.
+    assert steps(2000) < 6 * steps(500)

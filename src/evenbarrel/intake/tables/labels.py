@@ -43,7 +43,7 @@ _WORD_FOR_SCREW = re.compile(
 _BRACKETS = re.compile(r"[(\[{](?P<inside>[^()\[\]{}]*)[)\]}]")
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=16384)
 def read_label(text: str) -> LabelReading:
     """Return what a label may name; no keys where nobody knows. Never raises."""
     text = " ".join(text.split())
@@ -85,6 +85,7 @@ def bare_name(text: str) -> str:
     return _WORD_FOR_SCREW.sub("", text) or text
 
 
+@lru_cache(maxsize=16384)
 def is_unit(text: str) -> bool:
     """Say whether a text without digits in front spells a unit of any kind."""
     return bool(text) and read_unit(text.strip("[]() "), ALL_UNITS) is not None

@@ -88,6 +88,8 @@ class Synonyms:
 
     def without_approximation(self, text: str) -> tuple[str, str]:
         """Return a text without `approx.` or `max.`, and "approximate", "limit" or ""."""
+        if text[:1].isdigit() and text[-1:].isdigit():
+            return text, ""
         for code, words in self.approximate.items():
             for word in words:
                 lower = text.casefold()

@@ -114,8 +114,9 @@ class _Reader:
         lines: list[Line] = []
         for block, of_block in zip(blocks, screws, strict=True):
             matched = [(screw, next(matches)) for screw in of_block]
+            head = _head_of(block)
             for row in block:
-                lines += self._row(row, matched, _head_of(block))
+                lines += self._row(row, matched, head)
         return lines
 
     def _screws(self, block: Block) -> list[_Screw]:

@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
+from functools import lru_cache
 from typing import Any
 
 from evenbarrel.entry.number import Entry, Refusal, read_number, read_unit
@@ -62,6 +63,7 @@ def is_absent(text: str) -> bool:
     return synonyms().is_absent(text)
 
 
+@lru_cache(maxsize=16384)
 def begins_a_value(text: str) -> bool:
     """Say whether a text looks like a number or like a word for none."""
     bare = synonyms().without_approximation(text)[0].lstrip("+-±Øø⌀ ≤≥<>~")
