@@ -11,14 +11,13 @@ from openpyxl.workbook import Workbook
 
 from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.report import workbook
 from evenbarrel.report.workbook import (
-    LONGEST,
     heading_text,
-    plain,
     render_workbook,
     workbook_sheets,
 )
+from evenbarrel.storage import workbooks
+from evenbarrel.storage.workbooks import LONGEST, plain
 from evenbarrel.wording.sentences.questions import barrel_name, question_texts
 
 
@@ -117,13 +116,13 @@ def test_hostile_and_long_texts_do_not_break_it(
     evaluation: Evaluation, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     # A cell's own limit is far beyond a supplier's name: brought within its reach.
-    monkeypatch.setattr(workbook, "LONGEST", 1000)
+    monkeypatch.setattr(workbooks, "LONGEST", 1000)
     words = "=\x00<b>&\ud7ff 中 " + "long " * 390
     bid = evaluation.bids[0].replace(supplier=words)
     book = _read(appraise(evaluation.replace(bids=(bid, *evaluation.bids[1:]))))
     read = book["Offers"]["A2"].value
     assert read.startswith("=<b>&")
-    assert len(read) == workbook.LONGEST
+    assert len(read) == workbooks.LONGEST
 
 
 def test_an_empty_evaluation_gives_headings_only() -> None:

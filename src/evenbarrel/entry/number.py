@@ -133,7 +133,7 @@ _SPELLINGS: Mapping[str, str] = MappingProxyType(
     {
         "mm": "MM millimetre millimetres millimeter millimeters",
         "cm": "CM centimetre centimetres centimeter centimeters",
-        "in": 'IN In inch inches " ” ″',
+        "in": 'IN In inch inches " ” ″ Zoll pouce pouces pollice pollici pulgada pulgadas',
         "cm3": "ccm cc ml mL",
         "in3": "cuin cuinch cubicinch cubicinches",
         "l": "L ℓ litre litres liter liters dm3",
@@ -148,13 +148,13 @@ _SPELLINGS: Mapping[str, str] = MappingProxyType(
         "MPa": "mpa Mpa MPA N/mm2",
         "psi": "PSI Psi lb/in2 lbf/in2",
         "kgf/cm2": "kg/cm2 kp/cm2",
-        "cm3/s": "ccm/s cc/s ml/s mL/s cm3/sec ccm/sec cc/sec",
+        "cm3/s": "ccm/s cc/s ml/s mL/s cm3/sec ccm/sec cc/sec cm3/sek cm3/seg",
         "in3/s": "cuin/s in3/sec cuin/sec",
         "g/s": "g/sec",
-        "kg/h": "kg/hr",
+        "kg/h": "kg/hr Kg/h KG/H",
         "lb/h": "lb/hr lbs/h lbs/hr",
         "oz/s": "oz/sec",
-        "rev/min": "rpm RPM U/min 1/min /min min-1 r/min",
+        "rev/min": "rpm RPM U/min 1/min /min min-1 r/min rev/mn tr/min tr/mn giri/min Upm Umin-1",
         "m/s": "m/sec",
         "mm/s": "mm/sec",
         "in/s": "in/sec",
@@ -228,6 +228,12 @@ def echo(entry: Entry, decimal_mark: str = ".") -> str:
     """Return the reading shown below the field: "read as 1.5 in"."""
     unit = "" if entry.unit == "1" else f" {entry.unit}"
     return f"read as {entry.magnitude.replace('.', decimal_mark)}{unit}"
+
+
+def read_unit(text: str, units: tuple[str, ...]) -> str | None:
+    """Return which of `units` a text without a number spells, None where it spells none."""
+    found = _unit(text.strip(), units) if 0 < len(text.strip()) <= MOST_CHARACTERS else None
+    return found if isinstance(found, str) else None
 
 
 def _plainly(text: str) -> str:

@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
-from datetime import datetime
-from io import BytesIO
 from math import isfinite
 from typing import TYPE_CHECKING, Any
-from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
 
 from evenbarrel import __version__
 from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.storage.workbooks import plain, workbook_bytes, write_text
 from evenbarrel.wording.sentences.decision import deviations_sheet
 from evenbarrel.wording.sentences.document import UNTITLED, foot_text
 from evenbarrel.wording.sheets.assumptions import limits_sheet, resins_sheet, uncertainty_sheet
@@ -32,11 +29,7 @@ if TYPE_CHECKING:
     from openpyxl import Workbook
     from openpyxl.cell.cell import Cell as Field
 
-LONGEST = 32_767
-"""Characters a cell of a workbook can hold; a longer text is cut where all can see it."""
-
 _NARROWEST, _WIDEST = 8, 60
-_UNPRINTABLE = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ufffe\uffff]|[\ud800-\udfff]")
 
 _TITLES: Mapping[str, str] = {
     "gate": "Gate on fit",
@@ -54,10 +47,6 @@ _TITLES: Mapping[str, str] = {
     "uncertainty": "Half-widths of inputs",
 }
 """A worksheet's title by its sheet's key: a workbook takes 31 characters, and no []:*?/\\'."""
-
-# A workbook carries two dates and an archive one for each part: none may tell when it was written.
-_NO_DAY = datetime(2000, 1, 1)
-_NO_ARCHIVE_DAY = (2000, 1, 1, 0, 0, 0)
 
 
 def workbook_sheets(appraisal: Appraisal) -> tuple[Sheet, ...]:
@@ -92,13 +81,7 @@ def render_workbook(appraisal: Appraisal) -> bytes:
     book.properties.title = plain(evaluation.title) or UNTITLED
     book.properties.creator = plain(evaluation.buyer)
     book.properties.description = foot_text(appraisal, __version__)
-    return _bytes(book)
-
-
-def plain(words: str) -> str:
-    """Return words a workbook can hold: no control characters, not too long."""
-    kept = _UNPRINTABLE.sub("", words)
-    return kept if len(kept) <= LONGEST else kept[: LONGEST - 1] + "…"
+    return workbook_bytes(book)
 
 
 def _write_sheet(book: Workbook, sheet: Sheet, foot: str) -> None:
@@ -107,13 +90,13 @@ def _write_sheet(book: Workbook, sheet: Sheet, foot: str) -> None:
     page: Any = book.create_sheet(_TITLES[sheet.key])
     top, bold = Alignment(vertical="top", wrap_text=True), Font(bold=True)
     for column, heading in enumerate(sheet.headings, 1):
-        head = _text(page.cell(1, column), heading_text(heading))
+        head = write_text(page.cell(1, column), heading_text(heading))
         head.font, head.alignment = bold, top
     for row, cells in enumerate(sheet.rows, 2):
         for column, cell in enumerate(cells, 1):
             _write(page.cell(row, column), cell).alignment = top
     for place, note in enumerate(sheet.notes, len(sheet.rows) + 3):
-        _text(page.cell(place, 1), note)
+        write_text(page.cell(place, 1), note)
     page.freeze_panes = page.cell(2, 1 + _names(sheet))
     page.print_title_rows = "1:1"
     page.page_setup.orientation, page.page_setup.fitToHeight = "landscape", 0
@@ -146,7 +129,7 @@ def _write(field: Field, cell: Cell) -> Field:
     words = cell.text
     if cell.state is not None:
         words = f"{labels.MARKS[cell.state]} {words}"
-    return _text(field, words)
+    return write_text(field, words)
 
 
 def _format(cell: Cell) -> str:
@@ -154,14 +137,6 @@ def _format(cell: Cell) -> str:
     _, point, places = cell.text.partition(".")
     digits = sum(character.isdigit() for character in places)
     return "0." + "0" * digits if point and digits else "0"
-
-
-def _text(field: Field, words: str) -> Field:
-    """Write words that stay words, even those that begin like a formula."""
-    field.value = plain(words)
-    field.data_type = "s"
-    field.quotePrefix = True
-    return field
 
 
 def _widths(sheet: Sheet) -> Mapping[str, float]:
@@ -174,28 +149,3 @@ def _widths(sheet: Sheet) -> Mapping[str, float]:
         letter = get_column_letter(column + 1)
         widths[letter] = float(min(_WIDEST, max(_NARROWEST, longest + 2)))
     return widths
-
-
-def _bytes(book: Workbook) -> bytes:
-    """Return the workbook's archive with every date in it set to one day."""
-    book.properties.created = _NO_DAY
-    first = BytesIO()
-    book.save(first)
-    out = BytesIO()
-    with ZipFile(first) as read, ZipFile(out, "w", ZIP_DEFLATED) as written:
-        for name in read.namelist():
-            written.writestr(_part(name), _undated(name, read.read(name)), ZIP_DEFLATED)
-    return out.getvalue()
-
-
-def _part(name: str) -> ZipInfo:
-    part = ZipInfo(name, _NO_ARCHIVE_DAY)
-    part.create_system = 0
-    return part
-
-
-def _undated(name: str, content: bytes) -> bytes:
-    if name != "docProps/core.xml":
-        return content
-    day: Any = _NO_DAY.isoformat().encode() + b"Z"
-    return re.sub(rb"(<dcterms:modified[^>]*>)[^<]*", lambda found: found[1] + day, content)

@@ -32,7 +32,7 @@ Document = TypeVar("Document", Evaluation, BidFile)
 
 def read_evaluation(path: Path) -> Evaluation:
     """Return the evaluation in a file; raises `FileRefused`."""
-    return parse_evaluation(_read(path), path.name)
+    return parse_evaluation(read_content(path), path.name)
 
 
 def parse_evaluation(data: bytes, name: str) -> Evaluation:
@@ -42,14 +42,14 @@ def parse_evaluation(data: bytes, name: str) -> Evaluation:
 
 def open_evaluation(path: Path) -> tuple[Evaluation, str]:
     """Return the evaluation in a file, and the file's `fingerprint`; raises `FileRefused`."""
-    data = _read(path)
+    data = read_content(path)
     return parse_evaluation(data, path.name), _fingerprint(data)
 
 
 def fingerprint(path: Path) -> str | None:
     """Return what tells a file's content from any other, None where it cannot be read."""
     try:
-        return _fingerprint(_read(path))
+        return _fingerprint(read_content(path))
     except FileRefused:
         return None
 
@@ -60,7 +60,7 @@ def _fingerprint(data: bytes) -> str:
 
 def read_bid(path: Path) -> BidFile:
     """Return the bid, with the resins it names, in a file; raises `FileRefused`."""
-    return parse_bid(_read(path), path.name)
+    return parse_bid(read_content(path), path.name)
 
 
 def parse_bid(data: bytes, name: str) -> BidFile:
@@ -103,7 +103,8 @@ def _content(document: Frozen, always: dict[str, Any]) -> bytes:
     return to_json(versioned, indent=1) + b"\n"
 
 
-def _read(path: Path) -> bytes:
+def read_content(path: Path) -> bytes:
+    """Return what is in a file of bearable size; raises `FileRefused`."""
     try:
         found = path.stat()
         if stat.S_ISDIR(found.st_mode):
