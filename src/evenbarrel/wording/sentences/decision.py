@@ -18,9 +18,14 @@ from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.numbers import ABSENT
 
-NOT_JUDGED = (
-    "A screening by calculation, not a guarantee. Not judged here: clamp force, tie bars, mould "
-    "height, opening stroke, nozzle and ejector fit, heating of the mould, drying, automation."
+NOT_JUDGED_HERE = (
+    "Not judged here: clamp force, tie bars, mould height, opening stroke, nozzle and ejector fit, "
+    "heating of the mould, drying, automation."
+)
+NOT_JUDGED = f"A screening by calculation, not a guarantee. {NOT_JUDGED_HERE}"
+APART_BECAUSE = (
+    "Halogenated resin and acetal react violently; purging does not make it safe. ISO 20430, the "
+    "machine's manual and trained people rule."
 )
 ALL_JOBS = "all jobs"
 NO_DEVIATIONS = (
@@ -281,7 +286,6 @@ def incompatible_lines(appraisal: Appraisal) -> tuple[str, ...]:
     """Return which jobs must never meet on one machine, and who purges."""
     return tuple(
         f"Never on one machine: {job_name(appraisal, one)} and {job_name(appraisal, other)}. "
-        "Halogenated resin and acetal react violently; purging does not make it safe. ISO 20430, "
-        "the machine's manual and trained people rule."
+        f"{APART_BECAUSE}"
         for one, other in appraisal.incompatible_pairs
     )

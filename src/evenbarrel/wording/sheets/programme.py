@@ -327,7 +327,7 @@ def fit_notes(appraisal: Appraisal) -> tuple[str, ...]:
     ]
     open_cells = sum(bool(fit.open) for fit in fits)
     return (
-        f"Of {len(fits)} cells: {', '.join(words)}.",
+        f"Of {len(fits)} cell{'' if len(fits) == 1 else 's'}: {', '.join(words)}.",
         f"{open_cells} of them still have open criteria.",
     )
 
