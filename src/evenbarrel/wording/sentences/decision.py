@@ -38,9 +38,11 @@ SIGNING = (
     "record of who agreed, not an electronic signature."
 )
 EXPORTS_EXPLAINED = (
-    "PDF: the evaluation as it is handed round, with questions, sources and sign-off block. "
-    "Workbook: the same tables with plain numbers. Results: every number at full precision."
+    "PDF: two pages for who decides, with lines to sign on, then the evidence. Workbook: barrels, "
+    "jobs, claims, fit, questions and offers as numbers to filter. Results: every number at full "
+    "precision."
 )
+WITH_WORKINGS = "with an appendix: how the &numbers came about"
 NOT_ACCEPTABLE = "Nothing here can be accepted: physics and hazards never can."
 PERSON_WANTED = "A name is wanted: who decides this?"
 ROUTE_WANTED = "Choose which number gives the volume."

@@ -75,8 +75,7 @@ def _gate_row(appraisal: Appraisal, barrel: BarrelResult) -> tuple[Cell, ...]:
         Cell(labels.GATES[gate.state], state=GATE_MARKS[gate.state]),
         *(Cell(str(states.count(state)), float(states.count(state))) for state in labels.STATES),
         Cell(why_text(appraisal, gate)),
-        Cell(range_text([len(gate.open_criteria)])),
-        Cell(range_text([len(gate.doubts)])),
+        *(Cell(str(count), float(count)) for count in (len(gate.open_criteria), len(gate.doubts))),
     )
 
 
