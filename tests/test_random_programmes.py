@@ -17,7 +17,7 @@ from pypdf import PdfReader
 
 from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.appraisal.gate_results import GATES
-from evenbarrel.appraisal.references import ClaimRef, CriterionRef, ShotRef
+from evenbarrel.appraisal.references import ClaimRef, CriterionRef, FactorRef, Reference, ShotRef
 from evenbarrel.appraisal.results import CriterionResult
 from evenbarrel.entry.shapes import Shape, shapes_of
 from evenbarrel.model.barrel import READINGS_BY_ROUTE
@@ -35,7 +35,6 @@ from evenbarrel.storage.files import evaluation_bytes, parse_evaluation
 from evenbarrel.units import from_si
 from evenbarrel.wording.sentences.questions import question_texts
 from evenbarrel.wording.sentences.summary import summary_text
-from evenbarrel.wording.sheets.sheet import Reference
 from evenbarrel.wording.workings.working import working
 
 SCHEMA = jsonschema.validators.validator_for({})(Results.model_json_schema())
@@ -241,9 +240,7 @@ def references(appraisal: Appraisal) -> Iterator[Reference]:
     yield from (ClaimRef(bid.id, claim.key) for bid in appraisal.bids for claim in bid.claims)
     yield from (ShotRef(job.id) for job in appraisal.jobs)
     yield from (
-        ("factor", resin.id, route.route)
-        for resin in appraisal.resins.values()
-        for route in resin.routes
+        FactorRef(resin.id) for resin in appraisal.resins.values() for route in resin.routes
     )
 
 

@@ -106,7 +106,7 @@ def _report(arguments: argparse.Namespace) -> int:
     else:
         from evenbarrel.report.pdf import render_pdf
 
-        _put(render_pdf(appraisal), out, arguments.file)
+        _put(render_pdf(appraisal, workings=arguments.appendix), out, arguments.file)
     return DONE
 
 
@@ -228,6 +228,9 @@ def _command_parser() -> argparse.ArgumentParser:
     report = commands.add_parser("report", help="write the side-by-side evaluation")
     _source(report)
     report.add_argument("-o", "--output", required=True, type=_output_name, metavar="OUT.pdf|.xlsx")
+    report.add_argument(
+        "--appendix", action="store_true", help="add how each number of the PDF came about"
+    )
     report.set_defaults(run=_report)
     schema = commands.add_parser("schema", help="print a JSON Schema")
     schema.add_argument("of", choices=("evaluation", "bid", "appraisal"))

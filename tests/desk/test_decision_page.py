@@ -316,6 +316,25 @@ def test_a_fault_of_the_program_is_told_in_words(
     assert not (tmp_path / "out.pdf").exists()
 
 
+def test_the_appendix_is_chosen_beside_the_pdf(
+    qtbot: Any, make_page: MakePage, tmp_path: Path
+) -> None:
+    exports = (
+        Export("PDF", "PDF", ".pdf", lambda _: b"plain", lambda _: b"with workings"),
+        Export("Results", "results file", ".json", lambda _: b"results"),
+    )
+    out = tmp_path / "out.pdf"
+    page = make_page(out, exports)
+    for chosen, made in ((False, b"plain"), (True, b"with workings")):
+        page.exports.workings.setChecked(chosen)
+        with qtbot.waitSignal(page.exports.exporter.job.done):
+            press(qtbot, page, page.exports.buttons[".pdf"])
+        assert out.read_bytes() == made
+    with qtbot.waitSignal(page.exports.exporter.job.done):
+        press(qtbot, page, page.exports.buttons[".json"])
+    assert out.read_bytes() == b"results"
+
+
 def test_an_export_can_be_stopped_and_writes_nothing(
     qtbot: Any, make_page: MakePage, tmp_path: Path
 ) -> None:

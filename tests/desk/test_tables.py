@@ -15,6 +15,7 @@ from evenbarrel.desk.style.theme import NAMES, Theme, load
 from evenbarrel.desk.tables.sheet_table import ReferenceRole, SheetModel, SheetView, StateRole
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 
+STROKE = CriterionRef("na", "cap", "stroke")
 SHEET = Sheet(
     "grid",
     "Fit",
@@ -23,7 +24,7 @@ SHEET = Sheet(
         (
             Cell("Nordquell A"),
             Cell("251", 251.3, reference=VolumeRef("na")),
-            Cell("share 41 %", state="inside", tip="<b>rule</b>", reference=CriterionRef("na", "cap", "stroke")),
+            Cell("share 41 %", state="inside", tip="<b>rule</b>", reference=STROKE),
         ),
         (
             Cell("Nordquell B"),
@@ -61,7 +62,7 @@ def test_a_cell_tells_its_text_state_and_reference() -> None:
     cell = model.index(0, 2)
     assert cell.data() == "share 41 %"
     assert cell.data(StateRole) == "inside"
-    assert cell.data(ReferenceRole) == CriterionRef("na", "cap", "stroke")
+    assert cell.data(ReferenceRole) == STROKE
     number = model.index(0, 1).data(Qt.ItemDataRole.TextAlignmentRole)
     assert number & Qt.AlignmentFlag.AlignRight
 

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from reportlab.platypus import Paragraph
 
 import evenbarrel.report
-from evenbarrel.report.text import Writer
+from evenbarrel.report.paper.text import Writer
 
 
 def _names(tree: ast.AST) -> set[str]:
@@ -25,7 +25,7 @@ def test_paragraphs_are_made_in_one_place() -> None:
     folder = Path(evenbarrel.report.__file__).parent
     makers = {
         path.name
-        for path in folder.glob("*.py")
+        for path in folder.rglob("*.py")
         if {"Paragraph", "XPreformatted"} & _names(ast.parse(path.read_text(encoding="utf-8")))
     }
     assert makers == {"text.py"}

@@ -157,4 +157,4 @@ def test_a_screw_that_is_not_usual_for_the_resin_is_said_so() -> None:
     assert found.result.endswith("check ring not as the resin wants them: outside.")
     resin["origins"] = {"compression_high": "from_memory"}
     found = working("screw_geometry", resin=resin, barrel={"compression_ratio": "4 1"})
-    assert "not as usual for the resin: near edge." in found.result
+    assert "not as usual for the resin: near edge, limit recalled" in found.result

@@ -6,13 +6,17 @@ from collections.abc import Mapping
 
 from pydantic import ConfigDict
 
-from evenbarrel.model.base import Frozen
+from evenbarrel.model.base import LONGEST_NOTES, Frozen
+
+_LONGEST_SENTENCE = 100 * LONGEST_NOTES
 
 
 class Published(Frozen):
-    """Base of the published shapes."""
+    """Base of the published shapes: a sentence may be longer than any name or remark in it."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
+    model_config = ConfigDict(
+        frozen=True, extra="forbid", allow_inf_nan=False, str_max_length=_LONGEST_SENTENCE
+    )
 
 
 class PublishedEvaluation(Published):

@@ -6,22 +6,26 @@ from collections.abc import Mapping
 from math import isfinite
 from typing import TYPE_CHECKING, Any
 
+from reportlab.lib.colors import Whiter
+
 from evenbarrel import __version__
 from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.results import State
+from evenbarrel.report.paper.palette import colour
 from evenbarrel.storage.workbooks import plain, workbook_bytes, write_text
 from evenbarrel.wording.sentences.decision import deviations_sheet
 from evenbarrel.wording.sentences.document import UNTITLED, foot_text
 from evenbarrel.wording.sheets.assumptions import limits_sheet, resins_sheet, uncertainty_sheet
-from evenbarrel.wording.sheets.document import all_questions_sheet, printed_fit_sheet
-from evenbarrel.wording.sheets.programme import (
-    barrels_sheet,
-    claims_sheet,
-    gate_sheet,
-    masses_sheet,
-    offers_sheet,
-    shots_sheet,
+from evenbarrel.wording.sheets.calculating import (
+    calculating_barrels_sheet,
+    calculating_claims_sheet,
+    calculating_fit_sheet,
+    calculating_offers_sheet,
 )
+from evenbarrel.wording.sheets.document import all_questions_sheet, printed_shots_sheet
+from evenbarrel.wording.sheets.programme import masses_sheet
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
+from evenbarrel.wording.sheets.summary import printed_gate_sheet
 from evenbarrel.wording.sheets.waiting import waiting_limits_sheet
 from evenbarrel.wording.words import labels
 
@@ -31,15 +35,18 @@ if TYPE_CHECKING:
 
 _NARROWEST, _WIDEST = 8, 60
 
+_TINT = 0.86
+"""How far a state's colour is mixed with white under its word."""
+
 _TITLES: Mapping[str, str] = {
-    "gate": "Gate on fit",
-    "shots": "Planned shots",
-    "barrels": "Barrels on one volume basis",
-    "masses": "Full strokes in resins run",
-    "fit": "Fit",
+    "gate": "Gate",
+    "barrels": "Barrels",
+    "shots": "Jobs",
     "claims": "Claims",
-    "offers": "Offers",
+    "fit": "Fit",
     "questions": "Questions",
+    "offers": "Offers",
+    "masses": "Full strokes in resins run",
     "deviations": "Accepted deviations",
     "waiting_limits": "Limits to confirm",
     "resins": "Resins and output factors",
@@ -52,14 +59,14 @@ _TITLES: Mapping[str, str] = {
 def workbook_sheets(appraisal: Appraisal) -> tuple[Sheet, ...]:
     """Return the sheets in the order of their worksheets."""
     return (
-        gate_sheet(appraisal),
-        shots_sheet(appraisal),
-        barrels_sheet(appraisal),
-        masses_sheet(appraisal),
-        printed_fit_sheet(appraisal),
-        claims_sheet(appraisal),
-        offers_sheet(appraisal),
+        printed_gate_sheet(appraisal),
+        calculating_barrels_sheet(appraisal),
+        printed_shots_sheet(appraisal),
+        calculating_claims_sheet(appraisal),
+        calculating_fit_sheet(appraisal),
         all_questions_sheet(appraisal),
+        calculating_offers_sheet(appraisal),
+        masses_sheet(appraisal),
         deviations_sheet(appraisal),
         waiting_limits_sheet(appraisal),
         resins_sheet(appraisal),
@@ -98,6 +105,10 @@ def _write_sheet(book: Workbook, sheet: Sheet, foot: str) -> None:
     for place, note in enumerate(sheet.notes, len(sheet.rows) + 3):
         write_text(page.cell(place, 1), note)
     page.freeze_panes = page.cell(2, 1 + _names(sheet))
+    if sheet.rows:
+        # The notes below stay out of what is filtered and sorted.
+        last = page.cell(1 + len(sheet.rows), len(sheet.headings)).coordinate
+        page.auto_filter.ref = f"A1:{last}"
     page.print_title_rows = "1:1"
     page.page_setup.orientation, page.page_setup.fitToHeight = "landscape", 0
     page.sheet_properties.pageSetUpPr.fitToPage = True
@@ -113,7 +124,7 @@ def heading_text(heading: Heading) -> str:
 
 def _names(sheet: Sheet) -> int:
     """Return how many columns at the left tell what a row is about."""
-    named = ("Supplier", "Barrel", "Injection unit", "Screw")
+    named = ("No.", "Supplier", "Barrel", "Injection unit", "Screw", "Mould")
     lead = 0
     while lead < len(sheet.headings) and sheet.headings[lead].title in named:
         lead += 1
@@ -126,10 +137,21 @@ def _write(field: Field, cell: Cell) -> Field:
         field.value = cell.value
         field.number_format = _format(cell)
         return field
-    words = cell.text
-    if cell.state is not None:
-        words = f"{labels.MARKS[cell.state]} {words}"
-    return write_text(field, words)
+    if cell.state is None:
+        return write_text(field, cell.text)
+    write_text(field, f"{labels.MARKS[cell.state]} {cell.text}")
+    return _coloured(field, cell.state)
+
+
+def _coloured(field: Field, state: State) -> Field:
+    """Give a state's word its colour on a tint of it; the word and its mark tell it without."""
+    from openpyxl.styles import Font, PatternFill
+
+    full = colour(state)
+    field.font = Font(color=full.hexval()[2:].upper())
+    tint = Whiter(full, 1.0 - _TINT).hexval()[2:].upper()
+    field.fill = PatternFill("solid", start_color=tint, end_color=tint)
+    return field
 
 
 def _format(cell: Cell) -> str:

@@ -31,19 +31,29 @@ _MADE, _WRITTEN = 0.9, 1.0
 
 @dataclass(frozen=True)
 class Export:
-    """One kind of file: what button and menu entry say, its ending, and what makes its bytes."""
+    """One kind of file: what button and menu entry say, its ending, and what makes its bytes.
+
+    `with_workings` makes them with an appendix of how the numbers came about; None: has none.
+    """
 
     text: str
     what: str
     ending: str
     render: Render
+    with_workings: Render | None = None
 
 
 def _pdf(appraisal: Appraisal) -> bytes:
-    # The three are loaded where the work is done: they are slow to load and seldom wanted.
+    # All are loaded where the work is done: they are slow to load and seldom wanted.
     from evenbarrel.report.pdf import render_pdf
 
     return render_pdf(appraisal)
+
+
+def _pdf_with_workings(appraisal: Appraisal) -> bytes:
+    from evenbarrel.report.pdf import render_pdf
+
+    return render_pdf(appraisal, workings=True)
 
 
 def _workbook(appraisal: Appraisal) -> bytes:
@@ -60,7 +70,7 @@ def _results(appraisal: Appraisal) -> bytes:
 
 
 EXPORTS: tuple[Export, ...] = (
-    Export("Evaluation as &PDF…", "PDF", ".pdf", _pdf),
+    Export("Evaluation as &PDF…", "PDF", ".pdf", _pdf, _pdf_with_workings),
     Export("&Workbook…", "workbook", ".xlsx", _workbook),
     Export("&Results as JSON…", "results file", ".json", _results),
 )

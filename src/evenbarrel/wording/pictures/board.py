@@ -38,6 +38,24 @@ GATE_MARKS: Mapping[GateState | None, State] = {
 """The mark of each gate: the same shapes as of states, before a barrel's name."""
 
 
+LEGEND_MARKS: tuple[tuple[State, bool, str], ...] = (
+    ("inside", False, labels.STATES["inside"]),
+    ("near_edge", False, labels.STATES["near_edge"]),
+    ("outside", False, "outside by physics or resin"),
+    ("outside", True, "outside by rule"),
+    ("not_stated", False, labels.STATES["not_stated"]),
+)
+"""Every mark of a cell: its state, whether by rule alone, and what it stands for."""
+
+LEGEND: Mapping[str, str] = {
+    "comfortable": "comfortable",
+    "allowed": "allowed",
+    "open": "something not assessed",
+    "gates": "before a barrel: no objection, waits, shut, not judged",
+}
+"""What the bars, the small ring and the marks before the names stand for."""
+
+
 @dataclass(frozen=True, slots=True)
 class Filter:
     """Which barrels are shown: those not shut, of one bid, or not outside on one job."""

@@ -19,9 +19,14 @@ from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.numbers import ABSENT
 
-NOT_JUDGED = (
-    "A screening by calculation, not a guarantee. Not judged here: clamp force, tie bars, mould "
-    "height, opening stroke, nozzle and ejector fit, heating of the mould, drying, automation."
+NOT_JUDGED_HERE = (
+    "Not judged here: clamp force, tie bars, mould height, opening stroke, nozzle and ejector fit, "
+    "heating of the mould, drying, automation."
+)
+NOT_JUDGED = f"A screening by calculation, not a guarantee. {NOT_JUDGED_HERE}"
+APART_BECAUSE = (
+    "Halogenated resin and acetal react violently; purging does not make it safe. ISO 20430, the "
+    "machine's manual and trained people rule."
 )
 ALL_JOBS = "all jobs"
 NO_DEVIATIONS = (
@@ -34,9 +39,11 @@ SIGNING = (
     "record of who agreed, not an electronic signature."
 )
 EXPORTS_EXPLAINED = (
-    "PDF: the evaluation as it is handed round, with questions, sources and sign-off block. "
-    "Workbook: the same tables with plain numbers. Results: every number at full precision."
+    "PDF: two pages for who decides, with lines to sign on, then the evidence. Workbook: barrels, "
+    "jobs, claims, fit, questions and offers as numbers to filter. Results: every number at full "
+    "precision."
 )
+WITH_WORKINGS = "with an appendix: how the &numbers came about"
 NOT_ACCEPTABLE = "Nothing here can be accepted: physics and hazards never can."
 PERSON_WANTED = "A name is wanted: who decides this?"
 ROUTE_WANTED = "Choose which number gives the volume."
@@ -277,7 +284,6 @@ def incompatible_lines(appraisal: Appraisal) -> tuple[str, ...]:
     """Return which jobs must never meet on one machine, and who purges."""
     return tuple(
         f"Never on one machine: {job_name(appraisal, one)} and {job_name(appraisal, other)}. "
-        "Halogenated resin and acetal react violently; purging does not make it safe. ISO 20430, "
-        "the machine's manual and trained people rule."
+        f"{APART_BECAUSE}"
         for one, other in appraisal.incompatible_pairs
     )

@@ -94,11 +94,13 @@ def limits_sheet(appraisal: Appraisal) -> Sheet:
             continue
         limit = getattr(limits, name)
         note = getattr(limit, "note", "")
+        shares = not in_diameters(name)
+        value = round(limit_value(limit) * (100.0 if shares else 1.0), 9)
         rows.append(
             (
                 Cell(limit_label(name)),
-                Cell(rounded(limit_value(limit)), limit_value(limit)),
-                Cell("diameters" if in_diameters(name) else "share"),
+                Cell(f"{value:.4g}", value),
+                Cell("%" if shares else "diameters"),
                 Cell(labels.ORIGINS[limit_origin(limit)]),
                 Cell(note),
             )

@@ -30,6 +30,7 @@ from evenbarrel.wording.on_demand import OnDemand
 from evenbarrel.wording.sentences.cells import fit_sentences, missing_words, state_word
 from evenbarrel.wording.sentences.claim_words import claim_sentence
 from evenbarrel.wording.sentences.gate import BEST_FIRST, gate_words, reason_lines
+from evenbarrel.wording.sentences.pages import counted
 from evenbarrel.wording.sentences.questions import (
     barrel_name,
     full_name,
@@ -337,7 +338,7 @@ def fit_notes(appraisal: Appraisal) -> tuple[str, ...]:
         f"not stated {of_state['not_stated']}",
     ]
     return (
-        f"Of {grid.state.size} cells: {', '.join(words)}.",
+        f"Of {counted(grid.state.size, 'cell')}: {', '.join(words)}.",
         f"{int(grid.open.sum())} of them still have open criteria.",
     )
 

@@ -11,21 +11,12 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from evenbarrel.desk.pages.fit.board_header import paint_badge
 from evenbarrel.desk.style.state_marks import draw_mark
 from evenbarrel.desk.style.theme import Theme
-from evenbarrel.wording.pictures.board import NumberedJob
-from evenbarrel.wording.words import labels
+from evenbarrel.wording.pictures.board import LEGEND, LEGEND_MARKS, NumberedJob
 
 _LINE = 22.0
 _SYMBOL = 26.0
 _BETWEEN = 20.0
 _MOST_LINES = 3
-
-_MARKS = (
-    ("inside", False, labels.STATES["inside"]),
-    ("near_edge", False, labels.STATES["near_edge"]),
-    ("outside", False, "outside by physics or resin"),
-    ("outside", True, "outside by rule"),
-    ("not_stated", False, labels.STATES["not_stated"]),
-)
 
 Entry = tuple[str, Callable[[QPainter, QPointF], None]]
 """A text, and what paints its symbol round a point."""
@@ -118,10 +109,9 @@ class Legend(_Flowing):
 
     def entries(self) -> tuple[Entry, ...]:
         """Return every mark, and the bars of a lane."""
-        marks = tuple((text, self._mark(state, by_rule)) for state, by_rule, text in _MARKS)
-        bars = (("comfortable", self._bar(True)), ("allowed", self._bar(False)))
-        gates = "before a barrel: no objection, waits, shut, not judged"
-        return (*marks, *bars, ("something not assessed", self._ring), (gates, self._gates))
+        marks = tuple((text, self._mark(state, by_rule)) for state, by_rule, text in LEGEND_MARKS)
+        bars = ((LEGEND["comfortable"], self._bar(True)), (LEGEND["allowed"], self._bar(False)))
+        return (*marks, *bars, (LEGEND["open"], self._ring), (LEGEND["gates"], self._gates))
 
     def _mark(self, state: str, by_rule: bool) -> Callable[[QPainter, QPointF], None]:
         def paint(painter: QPainter, at: QPointF) -> None:

@@ -4,19 +4,26 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, Spacer
+from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, PageBreak, Spacer
 
 from evenbarrel.appraisal.appraise import Appraisal
-from evenbarrel.appraisal.references import Reference
 from evenbarrel.model.bid import Bid
-from evenbarrel.report.drawings import lanes_drawing, ruler_drawings
-from evenbarrel.report.pages import COLUMN, DEPTH, ONE, ROOM, TWO, Outlined, columns
+from evenbarrel.report.paper.appendix import appendix
+from evenbarrel.report.paper.board import board_drawing, rows_that_fit
+from evenbarrel.report.paper.drawings import lanes_drawing
+from evenbarrel.report.paper.front import Front
+from evenbarrel.report.paper.pages import DEPTH, ONE, ROOM, TWO, Outlined, columns
+from evenbarrel.report.paper.tables import (
+    banded_table,
+    grid_tables,
+    pairs_table,
+    sheet_table,
+    side_by_side,
+)
+from evenbarrel.report.paper.text import Writer
 from evenbarrel.report.sign_offs import results_digest_of
-from evenbarrel.report.signing import signature_block
-from evenbarrel.report.tables import grid_tables, lines_table, sheet_table
-from evenbarrel.report.text import Writer
+from evenbarrel.wording.pictures.board import board
 from evenbarrel.wording.pictures.criterion_lanes import lanes
-from evenbarrel.wording.pictures.ruler import ruler
 from evenbarrel.wording.pictures.scales import Scale
 from evenbarrel.wording.sentences import document as words
 from evenbarrel.wording.sentences.decision import (
@@ -24,71 +31,70 @@ from evenbarrel.wording.sentences.decision import (
     incompatible_lines,
     sign_offs_sheet,
 )
-from evenbarrel.wording.sentences.questions import full_name
-from evenbarrel.wording.sentences.summary import counts_text
 from evenbarrel.wording.sheets.assumptions import (
     CAUTIONS,
     limits_sheet,
-    resins_sheet,
     source_lines,
     uncertainty_sheet,
 )
 from evenbarrel.wording.sheets.document import (
     cells_sheet,
     failed_claims_sheet,
+    printed_barrels_sheet,
     printed_fit_sheet,
+    printed_offers_sheet,
+    printed_resins_sheet,
+    printed_shots_sheet,
     questions_sheet,
+    with_short_names,
 )
 from evenbarrel.wording.sheets.programme import (
-    barrels_sheet,
     claims_sheet,
-    gate_sheet,
     masses_sheet,
-    offers_sheet,
-    shots_sheet,
 )
 from evenbarrel.wording.sheets.sheet import Sheet
+from evenbarrel.wording.sheets.summary import printed_gate_sheet
 from evenbarrel.wording.sheets.waiting import waiting_limits_sheet
-from evenbarrel.wording.workings.working import working
-
-MOST_WORKINGS = 120
-"""Cells whose working is printed; a larger evaluation says what was left out."""
 
 MOST_TIGHTEST = 6
 """Barrels whose tightest job is drawn."""
 
-_JOB_COLUMN, _CLAIM_COLUMN = (76.0, 92.0), (48.0, 62.0)
-_LABEL, _INPUT = 190.0, 120.0
-_PICTURE_HEAD = 60.0
+_JOB_COLUMN, _CLAIM_COLUMN, _MASS_COLUMN = (76.0, 92.0), (46.0, 62.0), (56.0, 76.0)
 _START = 80.0
 """What must be left on a page for a table to begin there [pt]."""
+_SECTION = DEPTH / 3
+"""What must be left on a page for a section to begin there [pt]."""
+_HALF = DEPTH / 2 - 14.0
+_HALF_WIDTHS = 372.0
+"""Width of the table of half-widths [pt]."""
 
 
 class Story:
     """Lays the sections out one after the other."""
 
-    def __init__(self, appraisal: Appraisal, writer: Writer, version: str) -> None:
-        self._appraisal, self._writer, self._version = appraisal, writer, version
+    def __init__(self, appraisal: Appraisal, writer: Writer, version: str, workings: bool) -> None:
+        self._appraisal, self._writer = appraisal, writer
+        self._version, self._workings = version, workings
         self._sections = 0
 
     def tell(self) -> list[Flowable]:
-        """Return all the sections."""
+        """Return the first two pages, the evidence, and the appendix where it is wanted."""
         sections = (
-            self._summary(),
+            self._front(),
+            self._gate(),
             self._shots(),
             self._barrels(),
-            self._picture(),
             self._fit(),
             self._claims(),
-            self._assumptions(),
             self._cautions(),
+            self._assumptions(),
             self._sign_off(),
-            self._workings(),
+            self._appendix(),
             self._glyphs(),
         )
         return [flowable for section in sections for flowable in section]
 
-    def _section(self, key: str, room: float = DEPTH / 2) -> Iterator[Flowable]:
+    def _section(self, key: str, room: float = _SECTION) -> Iterator[Flowable]:
         """Begin a section: on a new page, unless `room` [pt] is left on this one."""
         self._sections += 1
         title = f"{self._sections} {words.SECTIONS[key]}"
@@ -104,8 +110,9 @@ class Story:
         if not sheet.rows:
             yield self._writer.paragraph(words.EMPTY.get(sheet.key, words.NOTHING))
             return
-        yield sheet_table(self._writer, sheet, ROOM)
+        # Above the table: below it a note could stand alone on a page.
         yield from self._notes(sheet.notes)
+        yield sheet_table(self._writer, with_short_names(sheet), ROOM)
 
     def _notes(self, notes: Iterable[str]) -> Iterator[Flowable]:
         for note in notes:
@@ -120,31 +127,23 @@ class Story:
         for text in texts:
             yield self._writer.bulleted(text)
 
-    def _summary(self) -> Iterator[Flowable]:
-        appraisal, writer = self._appraisal, self._writer
-        yield writer.paragraph(appraisal.evaluation.title or words.UNTITLED, "title")
-        yield writer.paragraph(words.KIND, "subtitle")
-        yield lines_table(writer, words.facts(appraisal, self._version), _LABEL, ROOM)
-        yield Spacer(0, 10)
-        yield from self._section("summary")
-        yield writer.paragraph(words.SCREENING)
-        yield writer.paragraph(words.sentence(counts_text(appraisal)))
-        yield writer.paragraph(words.planned_range_text(appraisal))
-        yield writer.paragraph(words.open_questions_text(appraisal))
-        yield from self._bullets(incompatible_lines(appraisal))
-        yield Spacer(0, 4)
-        verdicts = [(word, words.names_text(names)) for word, names in words.verdicts(appraisal)]
-        yield lines_table(writer, verdicts, _LABEL, ROOM)
-        yield from self._sheet(gate_sheet(appraisal), words.GATE)
+    def _front(self) -> Iterator[Flowable]:
+        self._first = Front(self._appraisal, self._writer, self._version)
+        yield from self._first.tell()
+        yield PageBreak()
+
+    def _gate(self) -> Iterator[Flowable]:
+        yield from self._section("gate")
+        yield from self._sheet(printed_gate_sheet(self._appraisal))
 
     def _shots(self) -> Iterator[Flowable]:
         yield from self._section("shots")
-        yield from self._sheet(shots_sheet(self._appraisal))
+        yield from self._sheet(printed_shots_sheet(self._appraisal))
 
     def _barrels(self) -> Iterator[Flowable]:
         appraisal = self._appraisal
         yield from self._section("barrels")
-        yield from self._sheet(barrels_sheet(appraisal))
+        yield from self._sheet(printed_barrels_sheet(appraisal))
         unsettled = words.unsettled_texts(appraisal)
         if unsettled:
             yield from self._part(words.UNSETTLED)
@@ -154,32 +153,45 @@ class Story:
             yield from self._part(words.SETTLED)
             yield from self._bullets(settled)
         if appraisal.barrels:
-            masses = masses_sheet(appraisal)
-            yield from self._sheet(masses, masses.title)
-
-    def _picture(self) -> Iterator[Flowable]:
-        yield from self._section("picture", DEPTH)
-        if not self._appraisal.barrels:
-            yield self._writer.paragraph(words.EMPTY["barrels"])
-            return
-        picture = ruler(self._appraisal, Scale(), self._appraisal.evaluation.display_units)
-        yield from ruler_drawings(picture, ROOM, DEPTH - _PICTURE_HEAD)
+            masses = with_short_names(masses_sheet(appraisal))
+            yield from self._part(masses.title)
+            yield from self._notes(masses.notes)
+            for _, _, table in grid_tables(self._writer, masses, 2, ROOM, *_MASS_COLUMN):
+                yield table
 
     def _fit(self) -> Iterator[Flowable]:
         appraisal, writer = self._appraisal, self._writer
-        yield from self._section("fit")
-        sheet = printed_fit_sheet(appraisal)
+        yield from self._section("fit", DEPTH)
+        sheet = with_short_names(printed_fit_sheet(appraisal))
         if not appraisal.barrels or not appraisal.jobs:
             yield writer.paragraph(words.EMPTY["fit"])
             return
-        yield from self._notes(sheet.notes)
+        yield writer.paragraph(" ".join(sheet.notes), "note")
         tables = grid_tables(writer, sheet, 2, ROOM, *_JOB_COLUMN)
         for first, last, table in tables:
             if len(tables) > 1:
                 yield from self._part(words.part_of_jobs(first, last, len(appraisal.jobs)))
             yield table
+        if not self._first.whole:
+            yield from self._boards()
         yield from self._tightest()
         yield from self._not_inside()
+
+    def _boards(self) -> Iterator[Flowable]:
+        """Draw every barrel, where the second page had no room for all."""
+        appraisal, left = self._appraisal, [barrel.id for barrel in self._appraisal.barrels]
+        yield PageBreak()
+        yield Outlined("whole_board", words.WHOLE_BOARD, 1)
+        yield from self._part(words.WHOLE_BOARD)
+        room = DEPTH - 40.0
+        while left:
+            units = appraisal.evaluation.display_units
+            rest = board(appraisal, Scale(), units, left)
+            fit = max(1, rows_that_fit(rest, ROOM, room))
+            part = board(appraisal, Scale(), units, left[:fit])
+            yield board_drawing(part, ROOM, room)
+            yield Spacer(0, 12)
+            left = left[fit:]
 
     def _tightest(self) -> Iterator[Flowable]:
         appraisal = self._appraisal
@@ -191,30 +203,31 @@ class Story:
         yield from self._part(words.TIGHTEST)
         for barrel, job in cells:
             picture = lanes(appraisal, barrel, job, appraisal.evaluation.display_units)
-            yield KeepTogether([lanes_drawing(picture, ROOM, DEPTH - _PICTURE_HEAD), Spacer(0, 12)])
+            yield KeepTogether([lanes_drawing(picture, ROOM, _HALF - 12.0), Spacer(0, 10)])
 
     def _not_inside(self) -> Iterator[Flowable]:
         cells = [cells_sheet(self._appraisal, barrel.id) for barrel in self._appraisal.barrels]
         yield CondPageBreak(DEPTH / 2)
         yield Outlined("not_inside", words.NOT_INSIDE, 1)
         yield from self._part(words.NOT_INSIDE)
-        if not any(sheet.rows for sheet in cells):
+        yield from self._bullets(words.cell_cautions(self._appraisal))
+        told = [with_short_names(sheet) for sheet in cells if sheet.rows]
+        if told:
+            yield banded_table(self._writer, told, ROOM)
+        else:
             yield self._writer.paragraph(words.ALL_INSIDE)
-        for sheet in cells:
-            if sheet.rows:
-                yield from self._sheet(sheet, sheet.title)
 
     def _claims(self) -> Iterator[Flowable]:
         appraisal, writer = self._appraisal, self._writer
         yield from self._section("claims")
-        claims = claims_sheet(appraisal)
+        yield from self._sheet(printed_offers_sheet(appraisal))
+        claims = with_short_names(claims_sheet(appraisal))
+        yield from self._part(words.CLAIMS)
         if claims.rows:
             for _, _, table in grid_tables(writer, claims, 2, ROOM, *_CLAIM_COLUMN):
                 yield table
         else:
             yield writer.paragraph(words.EMPTY["claims"])
-        offers = offers_sheet(appraisal)
-        yield from self._sheet(offers, offers.title)
         for bid in appraisal.evaluation.bids:
             yield from self._supplier(bid)
         yield Outlined("to_us", words.TO_US, 1)
@@ -222,17 +235,16 @@ class Story:
 
     def _supplier(self, bid: Bid) -> Iterator[Flowable]:
         name, writer = words.supplier_name(bid), self._writer
-        yield CondPageBreak(DEPTH / 3)
+        yield CondPageBreak(DEPTH / 5)
         yield Outlined(f"offer {bid.id}", writer.line(name), 1)
         yield writer.paragraph(name, "supplier")
         terms = words.offer_lines(bid)
         if terms:
-            yield lines_table(writer, terms, _LABEL, ROOM)
+            yield pairs_table(writer, terms, ROOM)
         failed = failed_claims_sheet(self._appraisal, bid)
         if failed.rows:
             yield from self._sheet(failed, words.FAILED_CLAIMS)
         else:
-            yield from self._part(words.FAILED_CLAIMS)
             yield writer.paragraph(words.STANDING_CLAIMS)
         yield from self._questions(questions_sheet(self._appraisal, (bid.id,)), words.QUESTIONS)
 
@@ -243,13 +255,21 @@ class Story:
         yield from self._sheet(asked, title)
 
     def _assumptions(self) -> Iterator[Flowable]:
+        writer, appraisal = self._writer, self._appraisal
         yield from self._section("assumptions")
-        for make in (resins_sheet, limits_sheet, uncertainty_sheet):
-            sheet = make(self._appraisal)
-            yield from self._sheet(sheet, sheet.title)
-        yield from self._part(words.LITERATURE)
-        for line in source_lines():
-            yield self._writer.paragraph(line, "source")
+        resins = printed_resins_sheet(appraisal)
+        yield from self._sheet(resins, resins.title)
+        lines = [writer.paragraph(line, "source") for line in source_lines()]
+        half = len(lines) - len(lines) // 2
+        beside = side_by_side((lines[:half], lines[half:]), (ROOM / 2, ROOM / 2))
+        yield KeepTogether([writer.paragraph(words.LITERATURE, "part"), beside])
+        made, widths = [], (ROOM - _HALF_WIDTHS, _HALF_WIDTHS)
+        for sheet, width in zip(
+            (limits_sheet(appraisal), uncertainty_sheet(appraisal)), widths, strict=True
+        ):
+            title = writer.paragraph(sheet.title, "part")
+            made.append([title, sheet_table(writer, sheet, width - 12.0)])
+        yield side_by_side(made, widths)
 
     def _cautions(self) -> Iterator[Flowable]:
         yield from self._section("cautions")
@@ -258,51 +278,33 @@ class Story:
 
     def _sign_off(self) -> Iterator[Flowable]:
         appraisal = self._appraisal
-        yield from self._section("sign_off", DEPTH)
-        accepted = deviations_sheet(appraisal)
-        yield from self._sheet(accepted, accepted.title)
-        waiting = waiting_limits_sheet(appraisal)
-        yield from self._sheet(waiting, waiting.title)
-        if appraisal.evaluation.sign_offs:
-            yield from self._sheet(
-                sign_offs_sheet(appraisal, results_digest_of(appraisal)), words.SIGNED
-            )
-        yield from self._part(words.SIGN_HERE)
-        yield KeepTogether(signature_block(self._writer, words.SIGNATURES))
+        yield from self._section("sign_off", _SECTION / 2)
+        # Only a signature needs the digest of the results, which takes a while to make.
+        results = results_digest_of(appraisal) if appraisal.evaluation.sign_offs else ""
+        sheets = (
+            deviations_sheet(appraisal),
+            waiting_limits_sheet(appraisal),
+            sign_offs_sheet(appraisal, results),
+        )
+        for sheet in sheets:
+            # Where there is nothing, one sentence says so without a heading of its own.
+            yield from self._sheet(sheet, sheet.title if sheet.rows else "")
 
-    def _workings(self) -> Iterator[Flowable]:
-        appraisal, writer = self._appraisal, self._writer
-        yield from columns(TWO)
-        yield from self._section("workings", 0)
-        references, cells = words.binding_references(appraisal, MOST_WORKINGS)
-        if not cells:
-            yield writer.paragraph(words.NO_WORKINGS)
-            return
-        yield writer.paragraph(words.workings_text(len(references), cells))
-        barrel = ""
-        for reference in references:
-            head = []
-            if reference.barrel != barrel:
-                barrel = reference.barrel
-                head.append(writer.paragraph(full_name(appraisal, barrel), "part"))
-            yield KeepTogether([*head, *self._working(reference)])
-
-    def _working(self, reference: Reference) -> Iterator[Flowable]:
-        shown, writer = working(self._appraisal, reference), self._writer
-        yield writer.paragraph(shown.title, "minor")
-        yield writer.paragraph(shown.result, "working")
-        yield writer.paragraph(shown.formula, "formula")
-        yield lines_table(writer, words.working_lines(shown), _INPUT, COLUMN, small=True)
-        yield writer.paragraph(words.working_foot(shown), "working")
+    def _appendix(self) -> Iterator[Flowable]:
+        if self._workings:
+            yield from columns(TWO)
+            yield from self._section("workings", 0)
+            yield from appendix(self._appraisal, self._writer)
 
     def _glyphs(self) -> Iterator[Flowable]:
         # Told last, when every word of the document has passed the writer.
         if self._writer.lacking:
-            yield from columns(ONE)
-            yield from self._section("glyphs", 0)
+            if self._workings:
+                yield from columns(ONE)
+            yield from self._section("glyphs", _START)
             yield self._writer.paragraph(words.glyphs_text(self._writer.lacking))
 
 
-def story(appraisal: Appraisal, writer: Writer, version: str) -> list[Flowable]:
-    """Return everything the evaluation tells, in order."""
-    return Story(appraisal, writer, version).tell()
+def story(appraisal: Appraisal, writer: Writer, version: str, workings: bool) -> list[Flowable]:
+    """Return everything the evaluation tells, in order; with `workings` an appendix of them."""
+    return Story(appraisal, writer, version, workings).tell()
