@@ -6,7 +6,6 @@ import argparse
 import contextlib
 import json
 import sys
-import unicodedata
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -17,7 +16,9 @@ from evenbarrel.model.evaluation import BidFile, Evaluation
 from evenbarrel.resources import read_sample
 from evenbarrel.storage.atomic import atomic_write, keep_apart
 from evenbarrel.storage.file_errors import FileRefused, system_words
+from evenbarrel.storage.file_names import refuse_hidden
 from evenbarrel.storage.files import parse_evaluation, read_evaluation
+from evenbarrel.wording.words.visible import visible_line
 
 SAMPLE = "irrigation-parts.evenbarrel.json"
 
@@ -38,6 +39,7 @@ def _put(data: bytes, out: Path | None, source: str | None = None) -> None:
     if out is None:
         _print(data)
     else:
+        refuse_hidden(out)
         keep_apart(out, None if source is None else Path(source))
         atomic_write(out, data)
 
@@ -64,16 +66,6 @@ def _let_go_of_output() -> None:
             sys.stdout.close()
 
 
-def _visible(text: str) -> str:
-    """Return the text with what a terminal would obey, or hide, written out; lines are kept."""
-    return "".join(
-        f"\\u{ord(sign):04x}"
-        if sign != "\n" and unicodedata.category(sign) in ("Cc", "Cf", "Cs", "Zl", "Zp")
-        else sign
-        for sign in text
-    )
-
-
 def _appraise(arguments: argparse.Namespace) -> int:
     from evenbarrel.appraisal.appraise import appraise
     from evenbarrel.report.results_file import results_of, to_json
@@ -82,7 +74,7 @@ def _appraise(arguments: argparse.Namespace) -> int:
 
     appraisal = appraise(_evaluation(arguments))
     if arguments.json is None:
-        _put(_visible(summary_text(appraisal)).encode("utf-8"), None)
+        _put(summary_text(appraisal).encode("utf-8"), None)
     else:
         out = None if arguments.json == "-" else Path(arguments.json)
         _put(to_json(results_of(appraisal, question_texts(appraisal))), out, arguments.file)
@@ -199,7 +191,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
             return int(parsed.run(parsed))
         return _self_check(parsed) if parsed.self_check else _desk(parsed)
     except FileRefused as refused:
-        sys.stderr.write(_visible(f"evenbarrel: {refused}") + "\n")
+        sys.stderr.write(visible_line(f"evenbarrel: {refused}") + "\n")
         return REFUSED
     except BrokenPipeError:
         # The reader of our output went away; nothing is left to say.

@@ -16,9 +16,8 @@ from reportlab.platypus import Paragraph
 
 from evenbarrel.report.fonts import BOLD, MISSING, OBLIQUE, REGULAR, register
 from evenbarrel.report.palette import colour
+from evenbarrel.wording.words.visible import visible
 
-_BREAKS = re.compile("\r\n?|[\u0085\u2028\u2029\v\f]")
-_UNPRINTABLE = re.compile("[\x00-\x08\x0e-\x1f\x7f-\x9f\u200b-\u200f\u202a-\u202e\u2060-\u2069]")
 _SPACES = re.compile("[ \t\n]+")
 
 
@@ -82,9 +81,8 @@ class Writer:
         return tuple(sorted(self._lacking))
 
     def literal(self, words: str) -> str:
-        """Return words that can be printed: no control characters, every glyph in the fonts."""
-        words = unicodedata.normalize("NFC", _BREAKS.sub("\n", words))
-        words = _UNPRINTABLE.sub("", words)
+        """Return words that can be printed: nothing hidden in them, every glyph in the fonts."""
+        words = unicodedata.normalize("NFC", visible(words))
         if words.isascii():
             return words
         have = _printable()

@@ -27,6 +27,7 @@ from evenbarrel.wording.sheets.programme import (
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.sheets.waiting import waiting_limits_sheet
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.visible import visible
 
 if TYPE_CHECKING:
     from openpyxl import Workbook
@@ -36,7 +37,6 @@ LONGEST = 32_767
 """Characters a cell of a workbook can hold; a longer text is cut where all can see it."""
 
 _NARROWEST, _WIDEST = 8, 60
-_UNPRINTABLE = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ufffe\uffff]|[\ud800-\udfff]")
 
 _TITLES: Mapping[str, str] = {
     "gate": "Gate on fit",
@@ -96,8 +96,8 @@ def render_workbook(appraisal: Appraisal) -> bytes:
 
 
 def plain(words: str) -> str:
-    """Return words a workbook can hold: no control characters, not too long."""
-    kept = _UNPRINTABLE.sub("", words)
+    """Return words a workbook can hold: nothing hidden in them, not too long."""
+    kept = visible(words)
     return kept if len(kept) <= LONGEST else kept[: LONGEST - 1] + "…"
 
 
