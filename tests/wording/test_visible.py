@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from evenbarrel.wording.words.visible import hides_something, visible, visible_line
+from evenbarrel.wording.words.visible import marks_of, visible, visible_line
 
 HIDING = (
     "\x00\x07\x1b\x7f\x85\x9b\u00ad\u061c\u200b\u200e\u202e\u2028\u2066\u2060\ufeff\ufff9\ufffc"
@@ -20,7 +20,7 @@ ANY = st.text(st.characters(codec=None) | st.sampled_from(HIDING + "\U000e0041\u
 def test_a_sign_that_cannot_be_seen_is_shown_by_its_code(sign: str) -> None:
     shown = f"Mill⟨U+{ord(sign):04X}⟩race"
     assert visible(f"Mill{sign}race") == visible_line(f"Mill{sign}race") == shown
-    assert hides_something(sign)
+    assert marks_of(f"{sign}Mill{sign}") == (f"⟨U+{ord(sign):04X}⟩",)
 
 
 @pytest.mark.parametrize(
@@ -28,12 +28,12 @@ def test_a_sign_that_cannot_be_seen_is_shown_by_its_code(sign: str) -> None:
 )
 def test_what_can_be_seen_stays(text: str) -> None:
     assert visible(text) == visible_line(text) == text
-    assert not hides_something(text)
+    assert not marks_of(text)
 
 
 def test_lines_stay_lines_where_there_may_be_several() -> None:
     assert visible("a\r\nb\n\tc") == "a\nb\n\tc"
-    assert not hides_something("a\r\nb")
+    assert not marks_of("a\r\nb")
     assert visible("a\rb") == "a⟨U+000D⟩b"
     assert visible_line("a\r\nb\tc") == "a⟨U+000D U+000A⟩b⟨U+0009⟩c"
 

@@ -237,7 +237,7 @@ def _money(shape: Shape, text: str, context: Context, before: Any) -> ParsedText
 
 
 def _text(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:
-    return ParsedText(text)
+    return ParsedText(text, warning=pages.hidden(text))
 
 
 def _currency(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:
@@ -311,12 +311,13 @@ def _date(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:
 
 
 def _marks(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:
-    return ParsedText(tuple(word.strip() for word in text.split(",") if word.strip()))
+    words = tuple(word.strip() for word in text.split(",") if word.strip())
+    return ParsedText(words, warning=pages.hidden(text))
 
 
 def _nested(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:
     try:
-        return ParsedText(read_nested(shape.name, text, before))
+        return ParsedText(read_nested(shape.name, text, before), warning=pages.hidden(text))
     except NotRead as error:
         return ParsedText(problem=pages.objection(str(error)))
 

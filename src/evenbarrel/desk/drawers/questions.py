@@ -5,11 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QPoint, Qt, Signal
-from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QHBoxLayout,
-    QLabel,
     QMenu,
     QPushButton,
     QTreeWidget,
@@ -20,6 +18,7 @@ from PySide6.QtWidgets import (
 
 from evenbarrel.desk.drawers import question_actions
 from evenbarrel.desk.drawers.two_lines import TwoLines
+from evenbarrel.desk.style.plain import Label, set_tip, to_clipboard, tree_item
 from evenbarrel.desk.style.state_marks import mark_icon
 from evenbarrel.desk.style.theme import GRID, Theme, faint, heading
 from evenbarrel.desk.window.session import Session
@@ -51,7 +50,7 @@ class QuestionsDrawer(QWidget):
         self._session = session
         self._theme = theme
         self._questions: dict[str, Question] = {}
-        self.count = faint(QLabel())
+        self.count = faint(Label())
         self.tree = QTreeWidget()
         self.tree.setAccessibleName("Open questions")
         self.tree.setHeaderHidden(True)
@@ -61,12 +60,11 @@ class QuestionsDrawer(QWidget):
         self.tree.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.tree.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
         self.tree.setContextMenuPolicy(Qt.ContextMenuPolicy.CustomContextMenu)
-        self.sentence = QLabel()
+        self.sentence = Label()
         self.sentence.setWordWrap(True)
-        self.sentence.setTextFormat(Qt.TextFormat.PlainText)
         self.sentence.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self.copy_letter = QPushButton("Copy &letter")
-        self.copy_letter.setToolTip("All open questions to this supplier as a letter")
+        set_tip(self.copy_letter, "All open questions to this supplier as a letter")
         self.more = QPushButton("&Mark…")
         self.more.setAccessibleName("Mark the question asked, answered or accepted")
         self._lay_out()
@@ -102,7 +100,7 @@ class QuestionsDrawer(QWidget):
         self.count.setText(letters.open_line(appraisal))
         self.tree.clear()
         for group in letters.question_groups(appraisal):
-            top = QTreeWidgetItem(self.tree, [group.title])
+            top = tree_item(self.tree, group.title)
             top.setData(0, _ROLE, group.bid)
             font = top.font(0)
             font.setBold(True)
@@ -115,10 +113,10 @@ class QuestionsDrawer(QWidget):
         self._show_chosen()
 
     def _add(self, top: QTreeWidgetItem, question: Question, appraisal: Appraisal) -> None:
-        item = QTreeWidgetItem(top, [letters.question_lines(question, appraisal)])
+        item = tree_item(top, letters.question_lines(question, appraisal))
         item.setData(0, _ROLE, question.id)
         item.setIcon(0, mark_icon(_MARKS[question.state], self._theme.colours))
-        item.setToolTip(0, question_text(question, appraisal))
+        set_tip(item, question_text(question, appraisal))
 
     def choose(self, question: str) -> None:
         """Choose the question of that id."""
@@ -214,4 +212,4 @@ class QuestionsDrawer(QWidget):
     def _copy_letter(self) -> None:
         bid, appraisal = self._bid(), self._session.appraisal
         if bid is not None and appraisal is not None:
-            QGuiApplication.clipboard().setText(letters.letter_text(appraisal, bid))
+            to_clipboard(letters.letter_text(appraisal, bid))

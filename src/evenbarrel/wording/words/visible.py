@@ -27,8 +27,8 @@ _BLANK = (
 _IN_LINES = re.compile(f"[{_BLANK}{_CONTROLS}]+")
 _IN_TEXT = re.compile(f"[{_BLANK}\x00-\x08\x0b-\x1f\x7f-\x9f]+")
 _CARRIED = re.compile("\r\n")
-_MOST = 4
-"""Marks of one run that are written out; the rest is counted, so that no run floods a page."""
+MOST = 4
+"""Marks of one run, or of a list, that are written out; the rest is counted: none floods a page."""
 
 HIDDEN = "holds marks that cannot be seen"
 
@@ -51,13 +51,14 @@ def visible_line(text: str) -> str:
     return _IN_LINES.sub(_mark, text)
 
 
-def hides_something(text: str) -> bool:
-    """Say whether a text of any number of lines holds what cannot be seen."""
-    return visible(text) != _CARRIED.sub("\n", text)
+def marks_of(text: str) -> tuple[str, ...]:
+    """Return the marks that `visible` makes of the characters hidden in a text, each once."""
+    hidden = "".join(_IN_TEXT.findall(_CARRIED.sub("\n", text)))
+    return tuple(visible_line(sign) for sign in dict.fromkeys(hidden))
 
 
 def _mark(found: re.Match[str]) -> str:
     run = found[0]
-    codes = " ".join(f"U+{ord(sign):04X}" for sign in run[:_MOST])
-    more = f" and {len(run) - _MOST} more" if len(run) > _MOST else ""
+    codes = " ".join(f"U+{ord(sign):04X}" for sign in run[:MOST])
+    more = f" and {len(run) - MOST} more" if len(run) > MOST else ""
     return f"⟨{codes}{more}⟩"

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QHBoxLayout,
-    QLabel,
     QPushButton,
     QSplitter,
     QTabWidget,
@@ -20,6 +19,7 @@ from evenbarrel.desk.forms import settings
 from evenbarrel.desk.forms.decision_forms import sign_off_dialog
 from evenbarrel.desk.forms.settings_table import SettingsTable
 from evenbarrel.desk.pages.decision.export_panel import ExportPanel
+from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, Theme, faint, heading
 from evenbarrel.desk.tables.sheet_table import SheetView
 from evenbarrel.desk.tables.wrapped_headings import with_tips
@@ -46,7 +46,7 @@ class ListPanel(QWidget):
         super().__init__()
         self.table = SheetView(theme, name)
         self.table.setSelectionBehavior(SheetView.SelectionBehavior.SelectRows)
-        self.empty = faint(QLabel(empty))
+        self.empty = faint(Label(empty))
         self.empty.setWordWrap(True)
         column = QVBoxLayout(self)
         column.setSpacing(GRID)
@@ -86,7 +86,7 @@ class DecisionPage(QWidget):
     ) -> None:
         super().__init__(parent)
         self._session = session
-        self.words = QLabel()
+        self.words = Label()
         self.words.setWordWrap(True)
         self.gate = SheetView(theme, "Gate on fit")
         self.gate.opened.connect(session.show_working)
@@ -105,8 +105,7 @@ class DecisionPage(QWidget):
         self.limits = SettingsTable(session, "Limit", settings.limits, notes=True)
         self.half_widths = SettingsTable(session, "Half-width", settings.half_widths, notes=False)
         self.exports = ExportPanel(session, exports, ask)
-        self.cautions = QLabel()
-        self.cautions.setTextFormat(Qt.TextFormat.PlainText)
+        self.cautions = Label()
         self.cautions.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self.cautions.setWordWrap(True)
         self.cautions.setAlignment(Qt.AlignmentFlag.AlignTop)
@@ -132,7 +131,7 @@ class DecisionPage(QWidget):
         self.splitter.addWidget(self.tabs)
         self.splitter.setChildrenCollapsible(False)
         self.splitter.setSizes(list(_SHARES))
-        not_judged = faint(QLabel(decision.NOT_JUDGED))
+        not_judged = faint(Label(decision.NOT_JUDGED))
         not_judged.setWordWrap(True)
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID, GRID, GRID, GRID)

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QHBoxLayout,
-    QLabel,
     QPushButton,
     QSizePolicy,
     QSplitter,
@@ -23,6 +22,7 @@ from evenbarrel.desk.pages.fit.board_view import BoardView
 from evenbarrel.desk.pages.fit.cell_panel import CellPanel
 from evenbarrel.desk.pages.fit.rule_panel import RulePanel
 from evenbarrel.desk.plots.ruler_plot import RulerPlot
+from evenbarrel.desk.style.plain import Label, set_tip
 from evenbarrel.desk.style.theme import GRID, Theme, faint, heading
 from evenbarrel.desk.window.session import Session
 from evenbarrel.wording.pictures.board import Filter, Order, arranged, board
@@ -62,9 +62,9 @@ class FitPage(QWidget):
         self._session = session
         self._theme = theme
         self._resins: tuple[str, ...] = ()
-        self.words = QLabel()
+        self.words = Label()
         self.words.setWordWrap(True)
-        self.empty = faint(QLabel(decision.FIT_EMPTY))
+        self.empty = faint(Label(decision.FIT_EMPTY))
         self.empty.setWordWrap(True)
         self.scale, self.resin = QuietCombo(), QuietCombo()
         self.scale.setAccessibleName("Scale of the ruler")
@@ -80,9 +80,9 @@ class FitPage(QWidget):
         self.shown.setAccessibleName("Which barrels are shown")
         self.pin = QPushButton("&Pin")
         self.pin.setCheckable(True)
-        self.pin.setToolTip("Keep the chosen barrel at the top: up to two, to compare them")
+        set_tip(self.pin, "Keep the chosen barrel at the top: up to two, to compare them")
         self.close_below = QPushButton("&Close")
-        self.close_below.setToolTip("Give the whole height back to the board")
+        set_tip(self.close_below, "Give the whole height back to the board")
         self._pinned: tuple[str, ...] = ()
         self._filters: tuple[Filter, ...] = (Filter(),)
         self.key, self.legend = JobKey(theme), Legend(theme)
@@ -108,7 +108,7 @@ class FitPage(QWidget):
             ("&Order", (self.order,)),
             ("&Show", (self.shown,)),
         ):
-            title = QLabel(text)
+            title = Label(text)
             title.setBuddy(widgets[0])
             choices.addWidget(title)
             for widget in widgets:
@@ -198,7 +198,7 @@ class FitPage(QWidget):
             for number, job in enumerate(evaluation.jobs, start=1)
         ]
         texts = [text for text, _ in filters]
-        if [self.shown.itemText(n) for n in range(self.shown.count())] != texts:
+        if self.shown.offered() != texts:
             place = self.shown.currentIndex()
             before = self._filters[place] if 0 <= place < len(self._filters) else Filter()
             self.shown.clear()
