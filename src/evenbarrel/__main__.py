@@ -34,12 +34,18 @@ def _evaluation(arguments: argparse.Namespace) -> Evaluation:
     return read_evaluation(Path(arguments.file))
 
 
+def _named(text: str) -> Path:
+    """Return the file to write; refused before any work where its name hides a character."""
+    path = Path(text)
+    refuse_hidden(path)
+    return path
+
+
 def _put(data: bytes, out: Path | None, source: str | None = None) -> None:
     """Write to a file whole or not at all, never to the one that was read; None is the output."""
     if out is None:
         _print(data)
     else:
-        refuse_hidden(out)
         keep_apart(out, None if source is None else Path(source))
         atomic_write(out, data)
 
@@ -72,11 +78,11 @@ def _appraise(arguments: argparse.Namespace) -> int:
     from evenbarrel.wording.sentences.questions import question_texts
     from evenbarrel.wording.sentences.summary import summary_text
 
+    out = None if arguments.json in (None, "-") else _named(arguments.json)
     appraisal = appraise(_evaluation(arguments))
     if arguments.json is None:
         _put(summary_text(appraisal).encode("utf-8"), None)
     else:
-        out = None if arguments.json == "-" else Path(arguments.json)
         _put(to_json(results_of(appraisal, question_texts(appraisal))), out, arguments.file)
     return DONE
 
@@ -84,7 +90,7 @@ def _appraise(arguments: argparse.Namespace) -> int:
 def _report(arguments: argparse.Namespace) -> int:
     from evenbarrel.appraisal.appraise import appraise
 
-    out = Path(arguments.output)
+    out = _named(arguments.output)
     appraisal = appraise(_evaluation(arguments))
     if out.suffix.lower() == ".xlsx":
         from evenbarrel.report.workbook import render_workbook

@@ -262,7 +262,8 @@ def _resin(shape: Shape, text: str, context: Context, before: Any) -> ParsedText
     if not text:
         return ParsedText()
     for resin, name in context.resins.items():
-        if text in (resin, name):
+        # A name may end in spaces, which no typed text does.
+        if text in (resin, name.strip()):
             return ParsedText(resin)
     return ParsedText(problem=pages.objection(pages.CHOICE_WANTED))
 

@@ -12,7 +12,8 @@ from evenbarrel.model.base import Frozen
 class Published(Frozen):
     """Base of the published shapes."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
+    # A question names every barrel it is about: its text is as long as that takes.
+    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False, str_max_length=None)
 
 
 class PublishedEvaluation(Published):

@@ -89,7 +89,8 @@ class Field(QWidget):
 
     def __init__(self, label: str, help_text: str = "", parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.label = label
+        # It may name a person's thing, as what a resin is called.
+        self.label = label = visible_line(label)
         self._help = help_text
         self._shown: object = None
         self.setAccessibleName(label)
@@ -176,7 +177,7 @@ class TypedField(Field):
     def __init__(self, label: str, help_text: str = "", parent: QWidget | None = None) -> None:
         super().__init__(label, help_text, parent)
         self.line = LineEdit()
-        self.line.setAccessibleName(label)
+        self.line.setAccessibleName(self.label)
         self.line.setAccessibleDescription(help_text)
         self.line.editingFinished.connect(self.commit)
         self._row.addWidget(self.line)
