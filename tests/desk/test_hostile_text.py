@@ -17,6 +17,7 @@ from PySide6.QtWidgets import (
     QAbstractItemView,
     QApplication,
     QComboBox,
+    QDialog,
     QGroupBox,
     QHeaderView,
     QLabel,
@@ -31,6 +32,7 @@ from PySide6.QtWidgets import (
 )
 
 from evenbarrel.desk.fields.quantity import QuantityField
+from evenbarrel.desk.style.plain import tip
 from evenbarrel.desk.window.file_dialogs import Dialogs
 from evenbarrel.desk.window.main_window import MainWindow
 from evenbarrel.desk.window.navigation import PAGES, furnish
@@ -57,8 +59,8 @@ def told(top: QWidget) -> Iterator[Told]:
         yield f"{name}: title", widget.windowTitle(), False
         yield f"{name}: name", widget.accessibleName(), False
         yield f"{name}: description", widget.accessibleDescription(), False
-        for tip in (widget.toolTip(), widget.statusTip(), widget.whatsThis()):
-            yield f"{name}: tip", tip, True
+        for told_of in (widget.toolTip(), widget.statusTip(), widget.whatsThis()):
+            yield f"{name}: tip", told_of, True
         yield from _own_words(name, widget)
     for action in top.findChildren(QAction):
         yield "step", action.text(), False
@@ -154,8 +156,9 @@ def desk(make_window: Callable[..., MainWindow], session: Session, theme: Any) -
     return window
 
 
-def dialogs() -> list[QWidget]:
-    return [one for one in QApplication.topLevelWidgets() if one.isVisible() and one.isModal()]
+def dialogs() -> list[QDialog]:
+    tops = QApplication.topLevelWidgets()
+    return [one for one in tops if isinstance(one, QDialog) and one.isVisible()]
 
 
 @pytest.mark.parametrize("page", range(len(PAGES)), ids=PAGES)
@@ -235,6 +238,7 @@ def test_every_dialog_is_plain(desk: MainWindow, session: Session) -> None:
     desk.go_to(PAGES.index("Fit"))
     deviation = session.evaluation.deviations[-1]
     session.edit("Take it back", session.evaluation.replace(deviations=()))
+    desk.page.pictures.show()
     session.choose(deviation.barrel, deviation.job)
     desk.page.cell._accept()
     look()
@@ -249,6 +253,24 @@ def test_every_dialog_is_plain(desk: MainWindow, session: Session) -> None:
         "AskDialog",
         "AskDialog",
     ]
+
+
+def test_the_pictures_below_the_board_are_plain(desk: MainWindow, session: Session) -> None:
+    assert session.appraisal is not None
+    desk.go_to(PAGES.index("Fit"))
+    page = desk.page
+    page.pictures.show()
+    session.choose(session.appraisal.barrels[0].id, session.appraisal.jobs[0].id)
+    for tab in range(page.pictures.count()):
+        page.pictures.setCurrentIndex(tab)
+        QApplication.processEvents()
+        assert look_at(page) > 20
+        assert not page.pictures.grab().isNull()
+        assert desk.minimumSizeHint().width() < WIDEST
+    picture = page.cell.plot
+    picture.show_tip(HOSTILE)
+    assert_plain("what is pointed at", picture.plot.toolTip(), True)
+    assert picture.plot.toolTip() == tip(HOSTILE)
 
 
 def test_what_is_tried_and_claimed_is_plain(desk: MainWindow, session: Session) -> None:
