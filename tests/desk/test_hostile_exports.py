@@ -18,6 +18,7 @@ from evenbarrel.report.workbook import render_workbook
 from evenbarrel.storage.files import write_evaluation
 from evenbarrel.wording.sentences.letters import letter_text
 from evenbarrel.wording.sentences.questions import question_texts
+from evenbarrel.wording.words.visible import EXPLAINED
 
 from .hostile import HOSTILE, MARKUP, hidden_in, hostile_evaluation
 
@@ -37,6 +38,7 @@ def test_paper_shows_it(appraisal: Appraisal) -> None:
     squeezed = "".join("".join(texts).split())
     assert squeezed.count(MARK) > 20
     assert "".join(MARKUP.split()) in squeezed
+    assert "".join(EXPLAINED.split()) in squeezed
     assert not any(page.images for page in reader.pages)
 
 

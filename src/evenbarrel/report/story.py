@@ -48,6 +48,7 @@ from evenbarrel.wording.sheets.programme import (
 )
 from evenbarrel.wording.sheets.sheet import Reference, Sheet
 from evenbarrel.wording.sheets.waiting import waiting_limits_sheet
+from evenbarrel.wording.words.visible import EXPLAINED
 from evenbarrel.wording.workings.working import working
 
 MOST_WORKINGS = 120
@@ -296,10 +297,15 @@ class Story:
 
     def _glyphs(self) -> Iterator[Flowable]:
         # Told last, when every word of the document has passed the writer.
-        if self._writer.lacking:
-            yield from columns(ONE)
-            yield from self._section("glyphs", 0)
-            yield self._writer.paragraph(words.glyphs_text(self._writer.lacking))
+        writer = self._writer
+        if not writer.lacking and not writer.hidden:
+            return
+        yield from columns(ONE)
+        yield from self._section("glyphs", 0)
+        if writer.lacking:
+            yield writer.paragraph(words.glyphs_text(writer.lacking))
+        if writer.hidden:
+            yield writer.paragraph(EXPLAINED)
 
 
 def story(appraisal: Appraisal, writer: Writer, version: str) -> list[Flowable]:

@@ -16,7 +16,7 @@ from reportlab.platypus import Paragraph
 
 from evenbarrel.report.fonts import BOLD, MISSING, OBLIQUE, REGULAR, register
 from evenbarrel.report.palette import colour
-from evenbarrel.wording.words.visible import visible
+from evenbarrel.wording.words.visible import marks_of, visible
 
 _SPACES = re.compile("[ \t\n]+")
 
@@ -73,6 +73,8 @@ class Writer:
 
     def __init__(self) -> None:
         self._lacking: dict[str, None] = {}
+        self.hidden = False
+        """Whether a character was met that cannot be seen."""
         self._styles = styles()
 
     @property
@@ -82,7 +84,9 @@ class Writer:
 
     def literal(self, words: str) -> str:
         """Return words that can be printed: nothing hidden in them, every glyph in the fonts."""
-        words = unicodedata.normalize("NFC", visible(words))
+        shown = visible(words)
+        self.hidden = self.hidden or (shown != words and bool(marks_of(words)))
+        words = unicodedata.normalize("NFC", shown)
         if words.isascii():
             return words
         have = _printable()

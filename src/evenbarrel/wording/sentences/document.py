@@ -38,7 +38,7 @@ SECTIONS: Mapping[str, str] = {
     "cautions": "Cautions",
     "sign_off": "Deviations and signatures",
     "workings": "Appendix: how the binding criteria came about",
-    "glyphs": "Characters that could not be printed",
+    "glyphs": "Characters not printed as they are",
 }
 
 INTRODUCTIONS: Mapping[str, str] = {
