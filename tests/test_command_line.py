@@ -276,7 +276,7 @@ def test_no_sign_of_a_file_commands_the_terminal(
     code, printed, line = here(capfd, "appraise", str(sample))
     assert (code, line) == (DONE, "")
     assert sign not in printed
-    assert f"Mill\\u{ord(sign):04x}[31mrace" in printed
+    assert f"Mill⟨U+{ord(sign):04X}⟩[31mrace" in printed
     content[f"colour{sign}"] = "red"
     sample.write_text(json.dumps(content), encoding="utf-8")
     code, printed, line = here(capfd, "appraise", str(sample))

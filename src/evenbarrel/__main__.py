@@ -6,7 +6,6 @@ import argparse
 import contextlib
 import json
 import sys
-import unicodedata
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -17,12 +16,14 @@ from evenbarrel.model.evaluation import BidFile, Evaluation
 from evenbarrel.resources import read_sample
 from evenbarrel.storage.atomic import atomic_write, keep_apart
 from evenbarrel.storage.file_errors import FileRefused, system_words
+from evenbarrel.storage.file_names import refuse_hidden
 from evenbarrel.storage.files import (
     evaluation_bytes,
     parse_evaluation,
     read_content,
     read_evaluation,
 )
+from evenbarrel.wording.words.visible import visible, visible_line
 
 SAMPLE = "irrigation-parts.evenbarrel.json"
 
@@ -36,6 +37,13 @@ def _evaluation(arguments: argparse.Namespace) -> Evaluation:
     if arguments.sample:
         return parse_evaluation(read_sample(SAMPLE), SAMPLE)
     return read_evaluation(Path(arguments.file))
+
+
+def _named(text: str) -> Path:
+    """Return the file to write; refused before any work where its name hides a character."""
+    path = Path(text)
+    refuse_hidden(path)
+    return path
 
 
 def _put(data: bytes, out: Path | None, source: str | None = None) -> None:
@@ -69,27 +77,17 @@ def _let_go_of_output() -> None:
             sys.stdout.close()
 
 
-def _visible(text: str) -> str:
-    """Return the text with what a terminal would obey, or hide, written out; lines are kept."""
-    return "".join(
-        f"\\u{ord(sign):04x}"
-        if sign != "\n" and unicodedata.category(sign) in ("Cc", "Cf", "Cs", "Zl", "Zp")
-        else sign
-        for sign in text
-    )
-
-
 def _appraise(arguments: argparse.Namespace) -> int:
     from evenbarrel.appraisal.appraise import appraise
     from evenbarrel.report.results_file import results_of, to_json
     from evenbarrel.wording.sentences.questions import question_texts
     from evenbarrel.wording.sentences.summary import summary_text
 
+    out = None if arguments.json in (None, "-") else _named(arguments.json)
     appraisal = appraise(_evaluation(arguments))
     if arguments.json is None:
-        _put(_visible(summary_text(appraisal)).encode("utf-8"), None)
+        _put(summary_text(appraisal).encode("utf-8"), None)
     else:
-        out = None if arguments.json == "-" else Path(arguments.json)
         _put(to_json(results_of(appraisal, question_texts(appraisal))), out, arguments.file)
     return DONE
 
@@ -97,7 +95,7 @@ def _appraise(arguments: argparse.Namespace) -> int:
 def _report(arguments: argparse.Namespace) -> int:
     from evenbarrel.appraisal.appraise import appraise
 
-    out = Path(arguments.output)
+    out = _named(arguments.output)
     appraisal = appraise(_evaluation(arguments))
     if out.suffix.lower() == ".xlsx":
         from evenbarrel.report.workbook import render_workbook
@@ -132,13 +130,13 @@ def _take(arguments: argparse.Namespace) -> int:
     proposal = propose_file(evaluation, path.name, read_content(path), arguments.bid or "")
     text = proposal_text(evaluation, proposal, path.name)
     if not arguments.yes:
-        _put(_visible(f"{text}{NOTHING_WRITTEN}\n").encode("utf-8"), None)
+        _put(visible(f"{text}{NOTHING_WRITTEN}\n").encode("utf-8"), None)
         return DONE
     out = Path(arguments.output)
     taken = take_sure(evaluation, proposal, path.name)
     keep_apart(out, path, "it holds what is being taken: name another file")
     _put(evaluation_bytes(taken), out, arguments.file)
-    _put(_visible(f"{text}{written_line(out.name)}\n").encode("utf-8"), None)
+    _put(visible(f"{text}{written_line(out.name)}\n").encode("utf-8"), None)
     return DONE
 
 
@@ -272,7 +270,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
             return int(parsed.run(parsed))
         return _self_check(parsed) if parsed.self_check else _desk(parsed)
     except FileRefused as refused:
-        sys.stderr.write(_visible(f"evenbarrel: {refused}") + "\n")
+        sys.stderr.write(visible_line(f"evenbarrel: {refused}") + "\n")
         return REFUSED
     except BrokenPipeError:
         # The reader of our output went away; nothing is left to say.

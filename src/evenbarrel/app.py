@@ -36,6 +36,7 @@ def run(path: Path | None, sample: bool) -> int:
     from evenbarrel.desk.window.faults import Faults
     from evenbarrel.storage.fault_log import begin_log
     from evenbarrel.storage.file_errors import FileRefused
+    from evenbarrel.wording.words.visible import visible_line
 
     application = QApplication(sys.argv[:1])
     session, theme, window = build(application)
@@ -45,7 +46,7 @@ def run(path: Path | None, sample: bool) -> int:
         elif path is not None:
             session.open(path)
     except FileRefused as refusal:
-        sys.stderr.write(f"evenbarrel: {refusal}\n")
+        sys.stderr.write(visible_line(f"evenbarrel: {refusal}") + "\n")
         return 1
     begin_log()
     sys.excepthook = Faults(session, window.notice)

@@ -168,8 +168,8 @@ def test_text_that_looks_like_a_formula_or_number_stays_text(
     assert field.quotePrefix
 
 
-def test_control_characters_and_lone_surrogates_are_left_out() -> None:
-    assert plain("a\x00b\x1fc\ud800d\te\nf") == "abcd\te\nf"
+def test_what_hides_in_a_text_is_written_as_a_mark() -> None:
+    assert plain("a\x00b\x1fc\ud800d\te\nf") == "a⟨U+0000⟩b⟨U+001F⟩c⟨U+D800⟩d\te\nf"
 
 
 def test_a_text_no_cell_can_hold_is_cut_where_all_can_see_it() -> None:
@@ -194,7 +194,7 @@ def test_hostile_and_long_texts_do_not_break_it(
     bid = evaluation.bids[0].replace(supplier=words)
     book = _read(appraise(evaluation.replace(bids=(bid, *evaluation.bids[1:]))))
     read = book["Offers"]["A2"].value
-    assert read.startswith("=<b>&")
+    assert read.startswith("=⟨U+0000⟩<b>&")
     assert len(read) == workbooks.LONGEST
 
 

@@ -237,7 +237,7 @@ def _money(shape: Shape, text: str, context: Context, before: Any) -> ParsedText
 
 
 def _text(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:
-    return ParsedText(text)
+    return ParsedText(text, warning=pages.hidden(text))
 
 
 def _currency(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:
@@ -262,7 +262,8 @@ def _resin(shape: Shape, text: str, context: Context, before: Any) -> ParsedText
     if not text:
         return ParsedText()
     for resin, name in context.resins.items():
-        if text in (resin, name):
+        # A name may end in spaces, which no typed text does.
+        if text in (resin, name.strip()):
             return ParsedText(resin)
     return ParsedText(problem=pages.objection(pages.CHOICE_WANTED))
 
@@ -311,12 +312,13 @@ def _date(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:
 
 
 def _marks(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:
-    return ParsedText(tuple(word.strip() for word in text.split(",") if word.strip()))
+    words = tuple(word.strip() for word in text.split(",") if word.strip())
+    return ParsedText(words, warning=pages.hidden(text))
 
 
 def _nested(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:
     try:
-        return ParsedText(read_nested(shape.name, text, before))
+        return ParsedText(read_nested(shape.name, text, before), warning=pages.hidden(text))
     except NotRead as error:
         return ParsedText(problem=pages.objection(str(error)))
 

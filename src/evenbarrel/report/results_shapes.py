@@ -6,17 +6,14 @@ from collections.abc import Mapping
 
 from pydantic import ConfigDict
 
-from evenbarrel.model.base import LONGEST_NOTES, Frozen
-
-_LONGEST_SENTENCE = 100 * LONGEST_NOTES
+from evenbarrel.model.base import Frozen
 
 
 class Published(Frozen):
     """Base of the published shapes: a sentence may be longer than any name or remark in it."""
 
-    model_config = ConfigDict(
-        frozen=True, extra="forbid", allow_inf_nan=False, str_max_length=_LONGEST_SENTENCE
-    )
+    # A question names every barrel it is about: its text is as long as that takes.
+    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False, str_max_length=None)
 
 
 class PublishedEvaluation(Published):

@@ -8,6 +8,8 @@ from io import BytesIO
 from typing import TYPE_CHECKING, Any
 from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
 
+from evenbarrel.wording.words.visible import visible
+
 if TYPE_CHECKING:
     from openpyxl import Workbook
     from openpyxl.cell.cell import Cell as Field
@@ -15,16 +17,14 @@ if TYPE_CHECKING:
 LONGEST = 32_767
 """Characters a cell of a workbook can hold; a longer text is cut where all can see it."""
 
-_UNPRINTABLE = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ufffe\uffff]|[\ud800-\udfff]")
-
 # A workbook carries two dates and an archive one for each part: none may tell when it was written.
 _NO_DAY = datetime(2000, 1, 1)
 _NO_ARCHIVE_DAY = (2000, 1, 1, 0, 0, 0)
 
 
 def plain(words: str) -> str:
-    """Return words a workbook can hold: no control characters, not too long."""
-    kept = _UNPRINTABLE.sub("", words)
+    """Return words a workbook can hold: nothing hidden in them, not too long."""
+    kept = visible(words)
     return kept if len(kept) <= LONGEST else kept[: LONGEST - 1] + "…"
 
 

@@ -6,6 +6,7 @@ from PySide6.QtCore import QRect, QSize, Qt
 from PySide6.QtGui import QFont, QFontMetrics, QPainter
 from PySide6.QtWidgets import QStyle, QStyledItemDelegate, QStyleOptionViewItem, QTreeWidget
 
+from evenbarrel.desk.style.plain import draw_words
 from evenbarrel.desk.style.theme import FAINT
 from evenbarrel.desk.tables.sheet_table import Index
 
@@ -42,12 +43,12 @@ class TwoLines(QStyledItemDelegate):
         painter.save()
         painter.setFont(option.font)
         painter.setPen(option.palette.text().color())
-        painter.drawText(
-            QRect(box.topLeft(), QSize(box.width(), line)), int(_WRAPPED), index.data()
+        draw_words(
+            painter, QRect(box.topLeft(), QSize(box.width(), line)), int(_WRAPPED), index.data()
         )
         painter.setFont(_smaller(option.font))
         painter.setPen(option.palette.color(FAINT))
-        painter.drawText(box.adjusted(0, line, 0, 0), int(_WRAPPED), rest)
+        draw_words(painter, box.adjusted(0, line, 0, 0), int(_WRAPPED), rest)
         painter.restore()
 
     def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:

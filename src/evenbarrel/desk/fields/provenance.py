@@ -7,6 +7,7 @@ from collections.abc import Callable
 from PySide6.QtWidgets import QHBoxLayout
 
 from evenbarrel.desk.fields.base import LineEdit, QuietCombo
+from evenbarrel.desk.style.plain import set_tip
 from evenbarrel.model.quantity import Standing
 from evenbarrel.wording.words import labels
 
@@ -24,7 +25,7 @@ class Provenance:
         self.source.editingFinished.connect(acted)
         self.standing = QuietCombo()
         self.standing.setAccessibleName(f"{label}: standing")
-        self.standing.setToolTip("Standing: how far the number may be trusted")
+        set_tip(self.standing, "Standing: how far the number may be trusted")
         self.standing.addItems([labels.STANDINGS[code] for code in _STANDINGS])
         self.standing.setFixedWidth(_STANDING_WIDTH)
         self.standing.activated.connect(lambda _: acted())

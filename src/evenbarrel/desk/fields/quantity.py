@@ -6,11 +6,12 @@ from dataclasses import replace
 from typing import Any, cast
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QDialog, QDialogButtonBox, QFormLayout, QLabel, QToolButton, QWidget
+from PySide6.QtWidgets import QDialog, QDialogButtonBox, QFormLayout, QToolButton, QWidget
 
 from evenbarrel.desk.fields.base import LineEdit, QuietCombo, TypedField
 from evenbarrel.desk.fields.provenance import Provenance
-from evenbarrel.desk.style.theme import PROBLEM, faint, plain_tip
+from evenbarrel.desk.style.plain import Label, name_window, set_tip
+from evenbarrel.desk.style.theme import PROBLEM, faint
 from evenbarrel.entry.shapes import (
     Context,
     ParsedText,
@@ -34,16 +35,15 @@ class DetailsDialog(QDialog):
 
     def __init__(self, label: str, quantity: Quantity, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setWindowTitle(label)
+        name_window(self, label)
         self.half_width: float | None = quantity.half_width
         text = "" if quantity.half_width is None else f"{rounded(quantity.half_width * 100, 2)} %"
         self.half_line = LineEdit(text)
         self.half_line.setAccessibleName("Half-width, share of the value")
         self.note_line = LineEdit(quantity.note)
         self.note_line.setAccessibleName("Note")
-        self._problem = QLabel()
+        self._problem = Label()
         self._problem.setForegroundRole(PROBLEM)
-        self._problem.setTextFormat(Qt.TextFormat.PlainText)
         self._problem.setWordWrap(True)
         buttons = QDialogButtonBox(
             QDialogButtonBox.StandardButton.Ok | QDialogButtonBox.StandardButton.Cancel
@@ -53,9 +53,7 @@ class DetailsDialog(QDialog):
         form = QFormLayout(self)
         form.addRow("&Half-width ±", self.half_line)
         form.addRow("&Note", self.note_line)
-        form.addRow(
-            faint(QLabel("The half-width bounds the value; empty takes that of its route."))
-        )
+        form.addRow(faint(Label("The half-width bounds the value; empty takes that of its route.")))
         form.addRow(self._problem)
         form.addRow(buttons)
 
@@ -95,7 +93,7 @@ class QuantityField(TypedField):
     def _add_unit(self) -> None:
         units = self.datum.units
         if len(units) == 1:
-            only = QLabel(unit_text(units[0]))
+            only = Label(unit_text(units[0]))
             only.setFixedWidth(_UNIT_WIDTH)
             self._row.addWidget(only)
             return
@@ -171,8 +169,7 @@ class QuantityField(TypedField):
         has_more = quantity is not None and (quantity.half_width is not None or quantity.note)
         self.details.setText("…*" if has_more else "…")
         if quantity is not None:
-            tip = pages.details_tip(quantity.half_width, quantity.note)
-            self.details.setToolTip(plain_tip(tip))
+            set_tip(self.details, pages.details_tip(quantity.half_width, quantity.note))
 
     def _open_details(self) -> None:
         self.commit()

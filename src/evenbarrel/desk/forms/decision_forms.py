@@ -7,11 +7,12 @@ from datetime import date
 from typing import Any
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QDialog, QDialogButtonBox, QFormLayout, QLabel, QWidget
+from PySide6.QtWidgets import QDialog, QDialogButtonBox, QFormLayout, QWidget
 
 from evenbarrel.desk.fields.base import Field
 from evenbarrel.desk.fields.make import field_for
 from evenbarrel.desk.fields.simple import ChoiceField
+from evenbarrel.desk.style.plain import Label, name_window
 from evenbarrel.desk.style.theme import GRID, PROBLEM
 from evenbarrel.entry.shapes import Context, Shape
 from evenbarrel.model.datum import Datum
@@ -69,20 +70,19 @@ class AskDialog(QDialog):
         context: Context | None = None,
     ) -> None:
         super().__init__(parent)
-        self.setWindowTitle(title)
+        name_window(self, title)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setMinimumWidth(_WIDTH)
         self._wanted = wanted
         self.fields: dict[str, Field] = {}
-        self.problem = QLabel()
+        self.problem = Label()
         self.problem.setForegroundRole(PROBLEM)
         self.problem.setWordWrap(True)
         form = QFormLayout(self)
         form.setContentsMargins(GRID * 2, GRID * 2, GRID * 2, GRID * 2)
         form.setVerticalSpacing(GRID)
         form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.ExpandingFieldsGrow)
-        told = QLabel(explained)
-        told.setTextFormat(Qt.TextFormat.PlainText)
+        told = Label(explained)
         told.setWordWrap(True)
         form.addRow(told)
         for name, (shape, value) in fields.items():

@@ -16,7 +16,8 @@ from PySide6.QtCore import (
 from PySide6.QtGui import QColor, QFont
 
 from evenbarrel.appraisal.references import Reference
-from evenbarrel.desk.style.theme import Theme, plain_tip
+from evenbarrel.desk.style.plain import for_people
+from evenbarrel.desk.style.theme import Theme
 from evenbarrel.desk.tables.sheet_table import Index, ReferenceRole
 from evenbarrel.entry.shapes import Context, Shape, read, shapes_of, written
 from evenbarrel.model.quantity import Quantity
@@ -131,6 +132,7 @@ class EntryModel(QAbstractTableModel):
             return flags | Qt.ItemFlag.ItemIsEditable
         return flags
 
+    @for_people
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
         """Return text, alignment, tip, colour, shape or reference of a cell."""
         if not index.isValid():
@@ -150,7 +152,7 @@ class EntryModel(QAbstractTableModel):
                 return draft[0]
             return self._text(index, shape, role == Qt.ItemDataRole.DisplayRole)
         if role == Qt.ItemDataRole.ToolTipRole:
-            return plain_tip(draft[1] if draft is not None else self._tip(index, shape))
+            return draft[1] if draft is not None else self._tip(index, shape)
         if role == Qt.ItemDataRole.ForegroundRole and draft is not None:
             return QColor(self._theme.colours.outside)
         return None
@@ -173,6 +175,7 @@ class EntryModel(QAbstractTableModel):
         self.dataChanged.emit(index, index)
         return not reading.problem
 
+    @for_people
     def headerData(
         self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
     ) -> Any:

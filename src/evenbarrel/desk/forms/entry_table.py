@@ -34,12 +34,12 @@ class EntryDelegate(GridDelegate):
         """Return the editor for a cell."""
         shape: Shape = index.data(ShapeRole)
         if shape.kind not in ("choice", "resin"):
-            line = LineEdit(parent)
+            line = LineEdit(parent=parent)
             line.setAccessibleName(shape.datum.label)
             return line
         combo = QuietCombo(parent)
         combo.setAccessibleName(shape.datum.label)
-        combo.addItem(pages.NOT_STATED)
+        combo.addItems([pages.NOT_STATED])
         model = index.model()
         if isinstance(model, EntryModel):
             combo.addItems(model.choices(shape))
@@ -50,7 +50,9 @@ class EntryDelegate(GridDelegate):
         """Show the cell's text in its editor."""
         text = index.data(Qt.ItemDataRole.EditRole)
         if isinstance(editor, QuietCombo):
-            editor.setCurrentIndex(max(0, editor.findText(text)))
+            editor.setCurrentIndex(
+                max(0, editor.offered().index(text) if text in editor.offered() else 0)
+            )
         elif isinstance(editor, LineEdit):
             editor.setText(text)
             editor.selectAll()
@@ -58,7 +60,9 @@ class EntryDelegate(GridDelegate):
     def setModelData(self, editor: QWidget, model: QAbstractItemModel, index: Index) -> None:
         """Hand the typed text over."""
         if isinstance(editor, QuietCombo):
-            model.setData(index, editor.currentText() if editor.currentIndex() else "")
+            model.setData(
+                index, editor.offered()[editor.currentIndex()] if editor.currentIndex() else ""
+            )
         elif isinstance(editor, LineEdit):
             model.setData(index, editor.text())
 

@@ -12,7 +12,6 @@ from PySide6.QtWidgets import (
     QDialog,
     QFrame,
     QGridLayout,
-    QLabel,
     QScrollArea,
     QVBoxLayout,
     QWidget,
@@ -21,6 +20,7 @@ from PySide6.QtWidgets import (
 from evenbarrel.desk.fields.base import Field, TypedField, commit_focused
 from evenbarrel.desk.fields.make import field_for, give_context
 from evenbarrel.desk.fields.simple import ResinField
+from evenbarrel.desk.style.plain import Label, set_tip
 from evenbarrel.desk.style.theme import GRID, heading
 from evenbarrel.desk.window.session import Session
 from evenbarrel.entry.shapes import Context, Shape, shapes_of
@@ -152,8 +152,8 @@ class Form(QWidget):
         field.edited.connect(lambda value, name=name: self.edited.emit(self._subject, name, value))
         if isinstance(field, ResinField):
             field.wanted.connect(lambda name=name: self.resin_wanted.emit(self._subject, name))
-        label = QLabel(shape.datum.label)
-        label.setToolTip(shape.datum.help)
+        label = Label(shape.datum.label)
+        set_tip(label, shape.datum.help)
         label.setBuddy(field)
         label.setContentsMargins(0, 4, 0, 0)
         row = self._rows.rowCount()

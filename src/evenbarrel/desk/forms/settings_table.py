@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
 from evenbarrel.desk.forms import settings
 from evenbarrel.desk.forms.grid_view import GridView
 from evenbarrel.desk.forms.settings import Setting
+from evenbarrel.desk.style.plain import for_people
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.wording.sentences import decision
@@ -75,6 +76,7 @@ class SettingsModel(QAbstractTableModel):
         flags = super().flags(index)
         return flags | Qt.ItemFlag.ItemIsEditable if index.column() in (VALUE, NOTE) else flags
 
+    @for_people
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
         """Return a cell's text, its alignment, or a bold font where the value is your own."""
         if not index.isValid():
@@ -132,6 +134,7 @@ class SettingsModel(QAbstractTableModel):
             self.edited.emit(setting, reading.value)
         return True
 
+    @for_people
     def headerData(
         self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
     ) -> Any:

@@ -8,8 +8,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QCoreApplication, QObject
-from PySide6.QtGui import QGuiApplication
 
+from evenbarrel.desk.style.plain import to_clipboard
 from evenbarrel.desk.window.background import Job, Report
 from evenbarrel.desk.window.notice import Notice
 from evenbarrel.desk.window.session import Session
@@ -138,7 +138,7 @@ class Exporter(QObject):
         """Put the letter with the open questions to one supplier on the clipboard."""
         letter = self._letter(bid)
         if letter:
-            QGuiApplication.clipboard().setText(letter)
+            to_clipboard(letter)
             self._notice.tell(pages.LETTER_COPIED)
 
     def save_letter(self, bid: str) -> None:

@@ -9,9 +9,7 @@ from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QCloseEvent, QFont, QKeySequence, QPalette, QShortcut
 from PySide6.QtWidgets import (
     QHBoxLayout,
-    QLabel,
     QListWidget,
-    QListWidgetItem,
     QMainWindow,
     QSplitter,
     QStackedWidget,
@@ -21,6 +19,7 @@ from PySide6.QtWidgets import (
 
 from evenbarrel.desk.fields.base import commit_focused
 from evenbarrel.desk.pages.page import PAGES, Page, PageKey, page_with
+from evenbarrel.desk.style.plain import Label, list_item, name_window, tell_below
 from evenbarrel.desk.style.theme import GRID, Theme
 from evenbarrel.desk.window.documents import Documents
 from evenbarrel.desk.window.exports import EXPORTS, Export
@@ -62,7 +61,7 @@ class MainWindow(QMainWindow):
         self.notice = Notice()
         self.page_list = QListWidget()
         self.stack = QStackedWidget()
-        self.standing = QLabel()
+        self.standing = Label()
         self.documents = Documents(
             session, self.notice, dialogs or Dialogs(self), self.commit, self.refused, self
         )
@@ -140,8 +139,9 @@ class MainWindow(QMainWindow):
         # On the window's own ground: a list of places, not a table of data.
         self.page_list.viewport().setBackgroundRole(QPalette.ColorRole.Window)
         for entry in PAGES:
-            item = QListWidgetItem(entry.title, self.page_list)
+            item = list_item(entry.title)
             item.setSizeHint(QSize(0, _ITEM_HEIGHT))
+            self.page_list.addItem(item)
         self._drawer_area = QSplitter(Qt.Orientation.Vertical)
         self._drawer_area.hide()
         self._body = QSplitter(Qt.Orientation.Horizontal)
@@ -178,7 +178,7 @@ class MainWindow(QMainWindow):
         QShortcut(QKeySequence("F6"), self).activated.connect(self._next_area)
 
     def _show_message(self, text: str) -> None:
-        self.statusBar().showMessage(text, _MESSAGE_MS)
+        tell_below(self.statusBar(), text, _MESSAGE_MS)
 
     def _turn(self, step: int) -> None:
         self.go_to((self.page_list.currentRow() + step) % self.page_list.count())
@@ -243,7 +243,7 @@ class MainWindow(QMainWindow):
         name = session.evaluation.title or pages.UNTITLED
         of_file = "" if session.path is None else f" ({session.path.name})"
         reading = " – to read" if session.read_only else ""
-        self.setWindowTitle(f"{name}{of_file}[*]{reading} – Evenbarrel")
+        name_window(self, f"{name}{of_file}", f"{reading} – Evenbarrel")
         self.setWindowModified(session.is_modified)
 
 

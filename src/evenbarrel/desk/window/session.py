@@ -12,6 +12,7 @@ from PySide6.QtCore import QObject, QTimer, Signal
 from PySide6.QtGui import QUndoCommand, QUndoStack
 
 from evenbarrel import resources
+from evenbarrel.desk.style.plain import on_button
 from evenbarrel.desk.window.selection import Selection
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.bid import Bid
@@ -47,7 +48,7 @@ class _Swap(QUndoCommand):
         self, session: Session, before: Evaluation, after: Evaluation, text: str, merge_key: str
     ) -> None:
         # Shown in a menu, where a single & would be a mnemonic.
-        super().__init__(text.replace("&", "&&"))
+        super().__init__(on_button(text))
         self._session = session
         self._before = before
         self._after = after

@@ -55,6 +55,7 @@ from evenbarrel.wording.sheets.programme import (
 from evenbarrel.wording.sheets.sheet import Sheet
 from evenbarrel.wording.sheets.summary import printed_gate_sheet
 from evenbarrel.wording.sheets.waiting import waiting_limits_sheet
+from evenbarrel.wording.words.visible import EXPLAINED
 
 MOST_TIGHTEST = 6
 """Barrels whose tightest job is drawn."""
@@ -298,11 +299,16 @@ class Story:
 
     def _glyphs(self) -> Iterator[Flowable]:
         # Told last, when every word of the document has passed the writer.
-        if self._writer.lacking:
-            if self._workings:
-                yield from columns(ONE)
-            yield from self._section("glyphs", _START)
-            yield self._writer.paragraph(words.glyphs_text(self._writer.lacking))
+        writer = self._writer
+        if not writer.lacking and not writer.hidden:
+            return
+        if self._workings:
+            yield from columns(ONE)
+        yield from self._section("glyphs", _START)
+        if writer.lacking:
+            yield writer.paragraph(words.glyphs_text(writer.lacking))
+        if writer.hidden:
+            yield writer.paragraph(EXPLAINED)
 
 
 def story(appraisal: Appraisal, writer: Writer, version: str, workings: bool) -> list[Flowable]:

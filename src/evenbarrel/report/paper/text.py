@@ -16,9 +16,8 @@ from reportlab.platypus import Paragraph
 
 from evenbarrel.report.paper.fonts import BOLD, MISSING, OBLIQUE, REGULAR, register
 from evenbarrel.report.paper.palette import colour
+from evenbarrel.wording.words.visible import marks_of, visible
 
-_BREAKS = re.compile("\r\n?|[\u0085\u2028\u2029\v\f]")
-_UNPRINTABLE = re.compile("[\x00-\x08\x0e-\x1f\x7f-\x9f\u200b-\u200f\u202a-\u202e\u2060-\u2069]")
 _SPACES = re.compile("[ \t\n]+")
 
 
@@ -83,6 +82,8 @@ class Writer:
 
     def __init__(self) -> None:
         self._lacking: dict[str, None] = {}
+        self.hidden = False
+        """Whether a character was met that cannot be seen."""
         self._styles = styles()
 
     @property
@@ -91,9 +92,10 @@ class Writer:
         return tuple(sorted(self._lacking))
 
     def literal(self, words: str) -> str:
-        """Return words that can be printed: no control characters, every glyph in the fonts."""
-        words = unicodedata.normalize("NFC", _BREAKS.sub("\n", words))
-        words = _UNPRINTABLE.sub("", words)
+        """Return words that can be printed: nothing hidden in them, every glyph in the fonts."""
+        shown = visible(words)
+        self.hidden = self.hidden or (shown != words and bool(marks_of(words)))
+        words = unicodedata.normalize("NFC", shown)
         if words.isascii():
             return words
         have = _printable()

@@ -33,7 +33,7 @@ SECTIONS: Mapping[str, str] = {
     "assumptions": "Assumptions and sources",
     "sign_off": "Deviations, limits to confirm and signatures",
     "workings": "Appendix: how the numbers came about",
-    "glyphs": "Characters that could not be printed",
+    "glyphs": "Characters not printed as they are",
 }
 """The sections after the first two pages, in order; the last two only where they are needed."""
 

@@ -11,6 +11,7 @@ from evenbarrel.wording.sentences.cells import listed
 from evenbarrel.wording.sentences.questions import barrel_name, job_name, open_counts, question_text
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import name_at
+from evenbarrel.wording.words.visible import visible_line
 
 
 def question_lines(question: Question, appraisal: Appraisal) -> tuple[str, str]:
@@ -96,4 +97,4 @@ def letter_text(appraisal: Appraisal, bid: str) -> str:
     else:
         lines.append("Thank you for your offer. We have no open question about it.")
     lines += ["", "Kind regards", *(one for one in (evaluation.buyer, evaluation.site) if one)]
-    return "\n".join(lines) + "\n"
+    return "\n".join(map(visible_line, lines)) + "\n"

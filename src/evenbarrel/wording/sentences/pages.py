@@ -19,6 +19,7 @@ from evenbarrel.wording.words.numbers import (
     unit_text,
     with_unit,
 )
+from evenbarrel.wording.words.visible import EXPLAINED, HIDDEN, MOST, marks_of
 
 NOT_STATED = "not stated"
 UNTITLED = "Untitled programme"
@@ -60,6 +61,7 @@ METHOD = (
     "intervals.",
     "Limits marked “common practice, no source” or “from memory” are starting values, all yours to "
     "replace.",
+    EXPLAINED,
     "Only single-stage reciprocating screws are appraised in full. Clamp force, tie bars, mould "
     "height and nozzle fit are not assessed.",
     "The evaluation is a screening by calculation, not a guarantee. Work on hot machines follows "
@@ -95,6 +97,15 @@ def standing_line(counts: Mapping[State, int]) -> str:
     told: tuple[State, ...] = ("inside", "near_edge", "outside", "not_stated")
     parts = [f"{counts[state]} {labels.STATES[state]}" for state in told if counts[state]]
     return f"{counted(total, 'barrel')}: {', '.join(parts)}"
+
+
+def hidden(text: str) -> str:
+    """Return that a text which a person may edit holds what cannot be seen, or ""."""
+    marks = marks_of(text)
+    if not marks:
+        return ""
+    more = f" and {len(marks) - MOST} more" if len(marks) > MOST else ""
+    return f"{HIDDEN}: {', '.join(marks[:MOST])}{more}; elsewhere each is shown by its code"
 
 
 def unusual(datum: Datum, magnitude: str, unit: str) -> str:

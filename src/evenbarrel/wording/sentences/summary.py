@@ -8,6 +8,7 @@ from evenbarrel.wording.sentences.claim_words import claim_sentence
 from evenbarrel.wording.sentences.questions import full_name, job_name, open_counts
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.numbers import percent, with_unit
+from evenbarrel.wording.words.visible import visible_line
 
 
 def counts_text(appraisal: Appraisal) -> str:
@@ -40,7 +41,7 @@ def summary_text(appraisal: Appraisal) -> str:
         lines.append(f"Never on one machine: {pair} (halogenated with acetal).")
     lines += ["", f"Questions: {questions_text(appraisal)}"]
     lines.append("A screening by calculation, not a guarantee.")
-    return "\n".join(lines) + "\n"
+    return "\n".join(map(visible_line, lines)) + "\n"
 
 
 def _barrels_in(appraisal: Appraisal, state: str) -> list[str]:

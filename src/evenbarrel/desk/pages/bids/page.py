@@ -12,7 +12,6 @@ from PySide6.QtWidgets import (
     QFileDialog,
     QGridLayout,
     QHBoxLayout,
-    QLabel,
     QSplitter,
     QStackedWidget,
     QVBoxLayout,
@@ -26,6 +25,7 @@ from evenbarrel.desk.pages.bids.bid_tree import BidTree
 from evenbarrel.desk.pages.page import Page
 from evenbarrel.desk.pages.shots.resin_panel import ask_for_resin
 from evenbarrel.desk.style.buttons import button_for, page_action
+from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, Theme, heading
 from evenbarrel.desk.window.session import Session
 from evenbarrel.entry.shapes import shapes_of
@@ -57,10 +57,10 @@ class BidsPage(Page):
         self.tree = BidTree(theme)
         self.compared = EntryModel(Barrel, tuple(shapes_of(Barrel)), theme, across=True)
         self.comparison = EntryView(self.compared, "Barrels side by side")
-        self.empty = QLabel(pages.BIDS_EMPTY)
+        self.empty = Label(pages.BIDS_EMPTY)
         self.forms: dict[type[BaseModel], Form] = {}
         self._areas: dict[type[BaseModel], QWidget] = {}
-        self._titles: dict[type[BaseModel], QLabel] = {}
+        self._titles: dict[type[BaseModel], Label] = {}
         self._stack = QStackedWidget()
         self._path: Path = ()
         self._make_actions()
@@ -119,7 +119,7 @@ class BidsPage(Page):
         column.setContentsMargins(0, 0, 0, GRID)
         column.addWidget(self.tree, 1)
         column.addLayout(buttons)
-        hint = QLabel(pages.BIDS_CHOOSE)
+        hint = Label(pages.BIDS_CHOOSE)
         for label in (self.empty, hint):
             label.setWordWrap(True)
             label.setAlignment(Qt.AlignmentFlag.AlignTop)

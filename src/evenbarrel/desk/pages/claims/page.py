@@ -9,7 +9,6 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
     QFrame,
     QHBoxLayout,
-    QLabel,
     QPushButton,
     QSplitter,
     QVBoxLayout,
@@ -20,6 +19,7 @@ from evenbarrel.appraisal.references import ClaimRef, Reference
 from evenbarrel.desk.drawers.question_actions import QuestionActions
 from evenbarrel.desk.forms.decision_forms import settle_dialog
 from evenbarrel.desk.pages.page import Page
+from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, Theme, faint, heading
 from evenbarrel.desk.tables.sheet_table import SheetView
 from evenbarrel.desk.tables.wrapped_headings import fit_height, narrow
@@ -51,10 +51,9 @@ class ClaimPanel(QWidget):
         self.title = heading("", 1.0)
         # A long title breaks, it never widens the window.
         self.title.setWordWrap(True)
-        self.sentence, self.cause, self.question, self.decision = (QLabel() for _ in range(4))
+        self.sentence, self.cause, self.question, self.decision = (Label() for _ in range(4))
         for label in (self.sentence, self.cause, self.question, self.decision):
             label.setWordWrap(True)
-            label.setTextFormat(Qt.TextFormat.PlainText)
             label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self.printed = SheetView(theme, "Printed numbers of the claim")
         self.settle = QPushButton("&Settle volume…")
@@ -175,9 +174,9 @@ class ClaimsPage(Page):
     def __init__(self, session: Session, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
-        self.words = QLabel()
+        self.words = Label()
         self.words.setWordWrap(True)
-        self.empty = faint(QLabel(claims.EMPTY))
+        self.empty = faint(Label(claims.EMPTY))
         self.empty.setWordWrap(True)
         self.offers = SheetView(theme, "Offers: validity and completeness")
         self.grid = SheetView(theme, "Barrels down, claims across")

@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from evenbarrel.desk.fields.base import QuietCombo
+from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, faint
 from evenbarrel.desk.window.exports import AskPath, Export, Exporter
 from evenbarrel.desk.window.file_dialogs import Dialogs
@@ -54,12 +55,12 @@ class ExportPanel(QWidget):
                 row.addWidget(self.workings)
         row.addStretch(1)
         letters = QHBoxLayout()
-        title = QLabel("Letter with the open questions t&o")
+        title = Label("Letter with the open questions t&o")
         title.setBuddy(self.supplier)
         for widget in (title, self.supplier, self.copy_letter, self.save_letter):
             letters.addWidget(widget)
         letters.addStretch(1)
-        told = faint(QLabel(decision.EXPORTS_EXPLAINED))
+        told = faint(Label(decision.EXPORTS_EXPLAINED))
         told.setWordWrap(True)
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID, GRID, GRID, GRID)

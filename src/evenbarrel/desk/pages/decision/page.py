@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QHBoxLayout,
-    QLabel,
     QPushButton,
     QSplitter,
     QTabWidget,
@@ -21,6 +20,7 @@ from evenbarrel.desk.forms.decision_forms import sign_off_dialog
 from evenbarrel.desk.forms.settings_table import SettingsTable
 from evenbarrel.desk.pages.decision.export_panel import ExportPanel
 from evenbarrel.desk.pages.page import Page
+from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, Theme, faint, heading
 from evenbarrel.desk.tables.sheet_table import SheetView
 from evenbarrel.desk.tables.wrapped_headings import with_tips
@@ -48,7 +48,7 @@ class ListPanel(QWidget):
         super().__init__()
         self.table = SheetView(theme, name)
         self.table.setSelectionBehavior(SheetView.SelectionBehavior.SelectRows)
-        self.empty = faint(QLabel(empty))
+        self.empty = faint(Label(empty))
         self.empty.setWordWrap(True)
         column = QVBoxLayout(self)
         column.setSpacing(GRID)
@@ -88,7 +88,7 @@ class DecisionPage(Page):
     ) -> None:
         super().__init__(parent)
         self._session = session
-        self.words = QLabel()
+        self.words = Label()
         self.words.setWordWrap(True)
         self.gate = SheetView(theme, "Gate on fit")
         self.gate.opened.connect(session.show_working)
@@ -107,8 +107,7 @@ class DecisionPage(Page):
         self.limits = SettingsTable(session, "Limit", settings.limits, notes=True)
         self.half_widths = SettingsTable(session, "Half-width", settings.half_widths, notes=False)
         self.exports = ExportPanel(session, exports, ask)
-        self.cautions = QLabel()
-        self.cautions.setTextFormat(Qt.TextFormat.PlainText)
+        self.cautions = Label()
         self.cautions.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self.cautions.setWordWrap(True)
         self.cautions.setAlignment(Qt.AlignmentFlag.AlignTop)
@@ -134,7 +133,7 @@ class DecisionPage(Page):
         self.splitter.addWidget(self.tabs)
         self.splitter.setChildrenCollapsible(False)
         self.splitter.setSizes(list(_SHARES))
-        not_judged = faint(QLabel(decision.NOT_JUDGED))
+        not_judged = faint(Label(decision.NOT_JUDGED))
         not_judged.setWordWrap(True)
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID, GRID, GRID, GRID)

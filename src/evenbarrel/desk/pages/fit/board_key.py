@@ -9,9 +9,11 @@ from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPaintEvent, 
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from evenbarrel.desk.pages.fit.board_header import paint_badge
+from evenbarrel.desk.style.plain import draw_words
 from evenbarrel.desk.style.state_marks import draw_mark
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.wording.pictures.board import LEGEND, LEGEND_MARKS, NumberedJob
+from evenbarrel.wording.words.visible import visible_line
 
 _LINE = 22.0
 _SYMBOL = 26.0
@@ -74,7 +76,7 @@ class _Flowing(QWidget):
             symbol(painter, at + QPointF(_SYMBOL / 2.0 - 2.0, 0.0))
             painter.setPen(QColor(colours.text))
             box = QRectF(at.x() + _SYMBOL, at.y() - _LINE / 2.0, self.width(), _LINE)
-            painter.drawText(box, Qt.AlignmentFlag.AlignVCenter, text)
+            draw_words(painter, box, Qt.AlignmentFlag.AlignVCenter, text)
         painter.end()
 
 
@@ -88,13 +90,15 @@ class JobKey(_Flowing):
     def show_jobs(self, jobs: tuple[NumberedJob, ...]) -> None:
         """Show these jobs."""
         self._jobs = jobs
-        self.setAccessibleName("; ".join(f"{job.number} {job.name}" for job in jobs))
+        self.setAccessibleName(visible_line("; ".join(f"{job.number} {job.name}" for job in jobs)))
         self.updateGeometry()
         self.update()
 
     def entries(self) -> tuple[Entry, ...]:
         """Return a badge, name and shot for each job."""
-        return tuple((f"{job.name}  {job.shot}", self._badge(job.number)) for job in self._jobs)
+        return tuple(
+            (visible_line(f"{job.name}  {job.shot}"), self._badge(job.number)) for job in self._jobs
+        )
 
     def _badge(self, number: int) -> Callable[[QPainter, QPointF], None]:
         return lambda painter, at: (paint_badge(painter, at, number, self._theme.colours), None)[1]

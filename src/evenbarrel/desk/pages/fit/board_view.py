@@ -5,7 +5,6 @@ from __future__ import annotations
 from PySide6.QtCore import QModelIndex, QPoint, QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import (
     QColor,
-    QGuiApplication,
     QHelpEvent,
     QKeyEvent,
     QKeySequence,
@@ -21,14 +20,14 @@ from PySide6.QtWidgets import (
     QStyledItemDelegate,
     QStyleOptionViewItem,
     QTableView,
-    QToolTip,
     QWidget,
 )
 
 from evenbarrel.desk.pages.fit.board_header import BoardHeader
 from evenbarrel.desk.pages.fit.board_model import FIRST_JOB, NAME, RULER, BoardModel, Index
 from evenbarrel.desk.pages.fit.board_painter import MARK, BoardPainter, row_height
-from evenbarrel.desk.style.theme import Theme, plain_tip
+from evenbarrel.desk.style.plain import point_out, to_clipboard
+from evenbarrel.desk.style.theme import Theme
 from evenbarrel.desk.tables.sheet_table import ReferenceRole
 from evenbarrel.wording.pictures.board import BoardPicture
 from evenbarrel.wording.pictures.ruler import Mark
@@ -169,7 +168,7 @@ class BoardView(QTableView):
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             self._open(self.currentIndex())
         elif event.matches(QKeySequence.StandardKey.Copy):
-            QGuiApplication.clipboard().setText(self.selected_text())
+            to_clipboard(self.selected_text())
         else:
             super().keyPressEvent(event)
 
@@ -194,9 +193,7 @@ class BoardView(QTableView):
             mark, picture = self.mark_at(event.pos()), self.board_model.picture
             if mark is not None and picture is not None:
                 row = self.board_model.row(self.indexAt(event.pos()))
-                QToolTip.showText(
-                    event.globalPos(), plain_tip(picture.cell_tip(row, mark.job)), self
-                )
+                point_out(event.globalPos(), picture.cell_tip(row, mark.job), self)
                 return True
         return super().viewportEvent(event)  # type: ignore[arg-type]
 

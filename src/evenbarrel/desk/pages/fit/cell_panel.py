@@ -6,10 +6,11 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
 from evenbarrel.desk.forms.decision_forms import Values, deviation_dialog
 from evenbarrel.desk.plots.lanes_plot import LanesPlot
+from evenbarrel.desk.style.plain import Label, set_tip
 from evenbarrel.desk.style.theme import GRID, Theme, heading
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model import changes
@@ -40,8 +41,7 @@ class CellPanel(QWidget):
         # The keyboard reaches the picture as a whole, not the canvas inside it.
         self.plot.plot.viewport().setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.plot.opened.connect(session.show_working)
-        self.words = QLabel()
-        self.words.setTextFormat(Qt.TextFormat.PlainText)
+        self.words = Label()
         self.words.setWordWrap(True)
         self.words.setAlignment(Qt.AlignmentFlag.AlignTop)
         self.words.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
@@ -90,7 +90,7 @@ class CellPanel(QWidget):
         self.words.setText("\n\n".join(fit_sentences(fit, units)))
         can = bool(fit.acceptable)
         self.accept_deviation.setEnabled(can)
-        self.accept_deviation.setToolTip("" if can else decision.NOT_ACCEPTABLE)
+        set_tip(self.accept_deviation, "" if can else decision.NOT_ACCEPTABLE)
 
     def _accept(self) -> None:
         session = self._session

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QHBoxLayout,
-    QLabel,
     QPushButton,
     QSizePolicy,
     QSplitter,
@@ -25,6 +24,7 @@ from evenbarrel.desk.pages.fit.cell_panel import CellPanel
 from evenbarrel.desk.pages.fit.rule_panel import RulePanel
 from evenbarrel.desk.pages.page import Page
 from evenbarrel.desk.plots.ruler_plot import RulerPlot
+from evenbarrel.desk.style.plain import Label, set_tip
 from evenbarrel.desk.style.theme import GRID, Theme, faint, heading
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model.difference import EVERYTHING, Difference
@@ -64,9 +64,9 @@ class FitPage(Page):
         self._session = session
         self._theme = theme
         self._resins: tuple[str, ...] = ()
-        self.words = QLabel()
+        self.words = Label()
         self.words.setWordWrap(True)
-        self.empty = faint(QLabel(decision.FIT_EMPTY))
+        self.empty = faint(Label(decision.FIT_EMPTY))
         self.empty.setWordWrap(True)
         self.scale, self.resin = QuietCombo(), QuietCombo()
         self.scale.setAccessibleName("Scale of the ruler")
@@ -82,9 +82,9 @@ class FitPage(Page):
         self.shown.setAccessibleName("Which barrels are shown")
         self.pin = QPushButton("&Pin")
         self.pin.setCheckable(True)
-        self.pin.setToolTip("Keep the chosen barrel at the top: up to two, to compare them")
+        set_tip(self.pin, "Keep the chosen barrel at the top: up to two, to compare them")
         self.close_below = QPushButton("&Close")
-        self.close_below.setToolTip("Give the whole height back to the board")
+        set_tip(self.close_below, "Give the whole height back to the board")
         self._pinned: tuple[str, ...] = ()
         self._filters: tuple[Filter, ...] = (Filter(),)
         self.key, self.legend = JobKey(theme), Legend(theme)
@@ -110,7 +110,7 @@ class FitPage(Page):
             ("&Order", (self.order,)),
             ("&Show", (self.shown,)),
         ):
-            title = QLabel(text)
+            title = Label(text)
             title.setBuddy(widgets[0])
             choices.addWidget(title)
             for widget in widgets:
@@ -200,7 +200,7 @@ class FitPage(Page):
             for number, job in enumerate(evaluation.jobs, start=1)
         ]
         texts = [text for text, _ in filters]
-        if [self.shown.itemText(n) for n in range(self.shown.count())] != texts:
+        if self.shown.offered() != texts:
             place = self.shown.currentIndex()
             before = self._filters[place] if 0 <= place < len(self._filters) else Filter()
             self.shown.clear()

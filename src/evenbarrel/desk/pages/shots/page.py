@@ -10,7 +10,6 @@ from PySide6.QtWidgets import (
     QAbstractItemView,
     QBoxLayout,
     QHBoxLayout,
-    QLabel,
     QSplitter,
     QToolButton,
     QVBoxLayout,
@@ -24,6 +23,7 @@ from evenbarrel.desk.forms.form import Form, FormDialog, context_of, scrolled
 from evenbarrel.desk.pages.page import Page
 from evenbarrel.desk.pages.shots.resin_panel import ResinPanel, ask_for_resin
 from evenbarrel.desk.style.buttons import button_for, close_button, page_action
+from evenbarrel.desk.style.plain import Label, name_window, on_button, set_tip
 from evenbarrel.desk.style.theme import GRID, Theme, heading
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model import datum_path as edits
@@ -68,7 +68,7 @@ class ProgrammeDialog(FormDialog):
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         self.form = Form(Evaluation)
         super().__init__(session, (self.form,), parent)
-        self.setWindowTitle("Programme")
+        name_window(self, "Programme")
         self.resize(560, 300)
         buttons = close_button(self)
         column = QVBoxLayout(self)
@@ -95,7 +95,7 @@ class ShotsPage(Page):
         self.table = EntryView(self.model, "Planned jobs")
         self.form = Form(Job)
         self.resins = ResinPanel(session)
-        self.empty = QLabel(pages.SHOTS_EMPTY)
+        self.empty = Label(pages.SHOTS_EMPTY)
         self.programme = QToolButton()
         self._followed: tuple[str, str | None] = ("", None)
         self._form_title = heading("", 1.0)
@@ -111,7 +111,7 @@ class ShotsPage(Page):
         line = pages.programme_line(
             evaluation.title, evaluation.buyer, evaluation.site, evaluation.as_of
         )
-        self.programme.setText(line.replace("&", "&&"))
+        self.programme.setText(on_button(line))
         fresh = not self.model.columnCount() or not self.model.rowCount()
         self.model.show_things(
             evaluation.jobs, context_of(evaluation), (), _shot_columns(appraisal)
@@ -169,7 +169,7 @@ class ShotsPage(Page):
         self.programme.setAutoRaise(True)
         # Long titles are cut there, never the window widened.
         self.programme.setMinimumWidth(10 * GRID)
-        self.programme.setToolTip("Title, buyer, site and date of the evaluation")
+        set_tip(self.programme, "Title, buyer, site and date of the evaluation")
         top.addWidget(self.programme)
         top.addStretch(1)
         for action in (self.add_job, self.duplicate_job, self.remove_job):

@@ -13,10 +13,8 @@ from PySide6.QtWidgets import (
     QDialogButtonBox,
     QGridLayout,
     QHBoxLayout,
-    QLabel,
     QLineEdit,
     QListWidget,
-    QListWidgetItem,
     QPushButton,
     QRadioButton,
     QSizePolicy,
@@ -28,6 +26,7 @@ from evenbarrel.appraisal.references import FactorRef
 from evenbarrel.desk.fields.base import QuietCombo
 from evenbarrel.desk.forms.form import Form, FormDialog, context_of, scrolled
 from evenbarrel.desk.style.buttons import close_button
+from evenbarrel.desk.style.plain import Label, list_item, name_window, set_tip
 from evenbarrel.desk.style.theme import GRID, faint, heading
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model import datum_path as edits
@@ -62,14 +61,14 @@ class TableDialog(QDialog):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setWindowTitle("Resin table")
+        name_window(self, "Resin table")
         self.resize(620, 480)
         self.search = QLineEdit()
         self.search.setPlaceholderText("Name or family")
         self.search.setAccessibleName("Search the resin table")
         self.list = QListWidget()
         self.list.setAccessibleName("Resins of the table")
-        self._told = faint(QLabel())
+        self._told = faint(Label())
         self._told.setWordWrap(True)
         self._told.setMinimumHeight(GRID * 8)
         self._told.setAlignment(Qt.AlignmentFlag.AlignTop)
@@ -99,7 +98,7 @@ class TableDialog(QDialog):
         for entry in table():
             resin = entry.resin
             if text.casefold() in f"{resin.name} {resin.family}".casefold():
-                item = QListWidgetItem(f"{resin.name}  ({resin.family})")
+                item = list_item(f"{resin.name}  ({resin.family})")
                 item.setData(Qt.ItemDataRole.UserRole, entry)
                 self.list.addItem(item)
         self.list.setCurrentRow(0)
@@ -172,7 +171,7 @@ class ResinDialog(FormDialog):
         if resin is None:
             self.close()
             return
-        self.setWindowTitle(resin.name or resin.id)
+        name_window(self, resin.name or resin.id)
         context = context_of(evaluation)
         self.form.show_thing(resin, edits.ResinPath(resin.id), context)
         factors = edits.ResinPath(resin.id, "output_factors")
@@ -196,13 +195,13 @@ class ResinPanel(QWidget):
         self.edit.clicked.connect(lambda: self.open_data())
         self.remove = QPushButton("Remove")
         self.remove.clicked.connect(self._remove)
-        self._empty = faint(QLabel())
+        self._empty = faint(Label())
         self._empty.setWordWrap(True)
-        self._windows = faint(QLabel())
+        self._windows = faint(Label())
         self._windows.setWordWrap(True)
         self._table = QWidget()
-        self._routes: dict[str, tuple[QRadioButton, QPushButton, QLabel]] = {}
-        self.effects: dict[str, QLabel] = {}
+        self._routes: dict[str, tuple[QRadioButton, QPushButton, Label]] = {}
+        self.effects: dict[str, Label] = {}
         self._compared: tuple[str, str | None] = ("", None)
         self._waiting: list[str] = []
         self._group = QButtonGroup(self)
@@ -226,7 +225,7 @@ class ResinPanel(QWidget):
         """Show the chosen resin as it is now."""
         resins = appraisal.evaluation.resins
         names = [resin.name or resin.id for resin in resins]
-        if [self.choice.itemText(i) for i in range(self.choice.count())] != names:
+        if self.choice.offered() != names:
             self.choice.clear()
             self.choice.addItems(names)
         self._ids = tuple(resin.id for resin in resins)
@@ -291,15 +290,15 @@ class ResinPanel(QWidget):
         rows.setContentsMargins(0, 0, 0, 0)
         rows.setVerticalSpacing(1)
         rows.setColumnStretch(0, 1)
-        rows.addWidget(faint(QLabel(f"Output factor: {pages.RATED_FACTOR_NOTE}")), 0, 0, 1, 2)
+        rows.addWidget(faint(Label(f"Output factor: {pages.RATED_FACTOR_NOTE}")), 0, 0, 1, 2)
         for place, route in enumerate(_ROUTES):
             self._routes[route] = self._add_route(rows, _ROWS_OF_ROUTE * place + 1, route)
-        self._solid = QLabel()
+        self._solid = Label()
         self._solid.setAlignment(Qt.AlignmentFlag.AlignRight)
         last = _ROWS_OF_ROUTE * len(_ROUTES) + 1
-        rows.addWidget(_indented(QLabel("Solid density")), last, 0)
+        rows.addWidget(_indented(Label("Solid density")), last, 0)
         rows.addWidget(self._solid, last, 1)
-        rows.addWidget(_indented(faint(QLabel(pages.SOLID_DENSITY))), last + 1, 0, 1, 2)
+        rows.addWidget(_indented(faint(Label(pages.SOLID_DENSITY))), last + 1, 0, 1, 2)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(GRID)
@@ -313,18 +312,18 @@ class ResinPanel(QWidget):
 
     def _add_route(
         self, rows: QGridLayout, row: int, route: str
-    ) -> tuple[QRadioButton, QPushButton, QLabel]:
+    ) -> tuple[QRadioButton, QPushButton, Label]:
         radio = QRadioButton(labels.ROUTES[route])
         radio.clicked.connect(lambda: self._use(route))
         self._group.addButton(radio)
         number = QPushButton()
         number.setFlat(True)
-        number.setToolTip("Open the working")
+        set_tip(number, "Open the working")
         number.clicked.connect(lambda: self._open(route))
-        note = _indented(faint(QLabel()))
+        note = _indented(faint(Label()))
         rows.addWidget(radio, row, 0)
         rows.addWidget(number, row, 1, Qt.AlignmentFlag.AlignRight)
-        effect = _indented(faint(QLabel()))
+        effect = _indented(faint(Label()))
         effect.setWordWrap(True)
         effect.hide()
         self.effects[route] = effect
@@ -370,7 +369,7 @@ class ResinPanel(QWidget):
             )
 
 
-def _indented(label: QLabel) -> QLabel:
+def _indented(label: Label) -> Label:
     """Return a label that begins where the words beside a radio button do."""
     label.setIndent(GRID * 3 - 2)
     return label
