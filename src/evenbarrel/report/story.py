@@ -18,11 +18,7 @@ from evenbarrel.wording.pictures.criterion_lanes import lanes
 from evenbarrel.wording.pictures.ruler import ruler
 from evenbarrel.wording.pictures.scales import Scale
 from evenbarrel.wording.sentences import document as words
-from evenbarrel.wording.sentences.decision import (
-    deviations_sheet,
-    incompatible_lines,
-    sign_offs_sheet,
-)
+from evenbarrel.wording.sentences.decision import incompatible_lines, sign_offs_sheet
 from evenbarrel.wording.sentences.questions import full_name
 from evenbarrel.wording.sentences.summary import counts_text
 from evenbarrel.wording.sheets.assumptions import (
@@ -32,12 +28,14 @@ from evenbarrel.wording.sheets.assumptions import (
     source_lines,
     uncertainty_sheet,
 )
+from evenbarrel.wording.sheets.deviations import deviations_sheet
 from evenbarrel.wording.sheets.document import (
     cells_sheet,
     failed_claims_sheet,
     printed_fit_sheet,
     questions_sheet,
 )
+from evenbarrel.wording.sheets.pins import pins_sheet
 from evenbarrel.wording.sheets.programme import (
     barrels_sheet,
     claims_sheet,
@@ -47,7 +45,7 @@ from evenbarrel.wording.sheets.programme import (
     shots_sheet,
 )
 from evenbarrel.wording.sheets.sheet import Reference, Sheet
-from evenbarrel.wording.sheets.waiting import waiting_limits_sheet
+from evenbarrel.wording.sheets.waiting import confirmed_limits_sheet, waiting_limits_sheet
 from evenbarrel.wording.workings.working import working
 
 MOST_WORKINGS = 120
@@ -258,10 +256,9 @@ class Story:
     def _sign_off(self) -> Iterator[Flowable]:
         appraisal = self._appraisal
         yield from self._section("sign_off", DEPTH)
-        accepted = deviations_sheet(appraisal)
-        yield from self._sheet(accepted, accepted.title)
-        waiting = waiting_limits_sheet(appraisal)
-        yield from self._sheet(waiting, waiting.title)
+        for make in (deviations_sheet, waiting_limits_sheet, confirmed_limits_sheet, pins_sheet):
+            sheet = make(appraisal)
+            yield from self._sheet(sheet, sheet.title)
         if appraisal.evaluation.sign_offs:
             yield from self._sheet(
                 sign_offs_sheet(appraisal, results_digest_of(appraisal)), words.SIGNED

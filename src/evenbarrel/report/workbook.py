@@ -12,10 +12,11 @@ from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
 
 from evenbarrel import __version__
 from evenbarrel.appraisal.appraise import Appraisal
-from evenbarrel.wording.sentences.decision import deviations_sheet
 from evenbarrel.wording.sentences.document import UNTITLED, foot_text
 from evenbarrel.wording.sheets.assumptions import limits_sheet, resins_sheet, uncertainty_sheet
+from evenbarrel.wording.sheets.deviations import deviations_sheet
 from evenbarrel.wording.sheets.document import all_questions_sheet, printed_fit_sheet
+from evenbarrel.wording.sheets.pins import pins_sheet
 from evenbarrel.wording.sheets.programme import (
     barrels_sheet,
     claims_sheet,
@@ -25,7 +26,7 @@ from evenbarrel.wording.sheets.programme import (
     shots_sheet,
 )
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
-from evenbarrel.wording.sheets.waiting import waiting_limits_sheet
+from evenbarrel.wording.sheets.waiting import confirmed_limits_sheet, waiting_limits_sheet
 from evenbarrel.wording.words import labels
 
 if TYPE_CHECKING:
@@ -47,8 +48,10 @@ _TITLES: Mapping[str, str] = {
     "claims": "Claims",
     "offers": "Offers",
     "questions": "Questions",
-    "deviations": "Accepted deviations",
+    "deviations": "Deviations",
+    "pins": "Jobs pinned to barrels",
     "waiting_limits": "Limits to confirm",
+    "confirmed_limits": "Limits confirmed",
     "resins": "Resins and output factors",
     "limits": "Limits",
     "uncertainty": "Half-widths of inputs",
@@ -72,7 +75,9 @@ def workbook_sheets(appraisal: Appraisal) -> tuple[Sheet, ...]:
         offers_sheet(appraisal),
         all_questions_sheet(appraisal),
         deviations_sheet(appraisal),
+        pins_sheet(appraisal),
         waiting_limits_sheet(appraisal),
+        confirmed_limits_sheet(appraisal),
         resins_sheet(appraisal),
         limits_sheet(appraisal),
         uncertainty_sheet(appraisal),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
@@ -12,6 +13,7 @@ from evenbarrel.desk.style.theme import Theme
 from evenbarrel.desk.window.main_window import PAGES
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model.datum_path import Path
+from evenbarrel.wording.sheets.sheet import Reference
 
 if TYPE_CHECKING:
     from evenbarrel.desk.window.main_window import MainWindow
@@ -29,6 +31,9 @@ def furnish(window: MainWindow, session: Session, theme: Theme) -> None:
         wanted = getattr(window.stack.widget(place), "datum_wanted", None)
         if wanted is not None:
             wanted.connect(go)
+        claim_wanted = getattr(window.stack.widget(place), "claim_wanted", None)
+        if claim_wanted is not None:
+            claim_wanted.connect(partial(go_to_claim, window))
 
     for drawer in (questions, working):
         drawer.datum_wanted.connect(go)
@@ -36,6 +41,13 @@ def furnish(window: MainWindow, session: Session, theme: Theme) -> None:
         tie(place)
     # A page is made when it is first shown.
     window.stack.widgetAdded.connect(tie)
+
+
+def go_to_claim(window: MainWindow, reference: Reference) -> None:
+    """Show the Claims page with a claim in full."""
+    window.go_to(PAGES.index("Claims"))
+    window.page.choose(reference)
+    window.page.panel.setFocus(Qt.FocusReason.OtherFocusReason)
 
 
 def go_to_datum(window: MainWindow, session: Session, path: Path) -> None:

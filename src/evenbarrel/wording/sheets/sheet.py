@@ -10,7 +10,10 @@ from evenbarrel.appraisal.results import State
 
 Reference = tuple[str, ...]
 """What a number can be opened to: ("criterion", barrel, job, key), ("claim", barrel or bid, key),
-("volume", barrel), ("shot", job), ("factor", resin, route), ("question", id)."""
+("volume", barrel), ("shot", job), ("factor", resin, route), ("question", id).
+
+What a row waits for leads to a place instead: ("ways", barrel), ("rule", criterion, barrel),
+("limit", resin, field), ("pin", job), ("claim", barrel, key), ("datum", *path)."""
 
 Align = Literal["left", "right", "centre"]
 
