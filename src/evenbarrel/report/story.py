@@ -256,9 +256,12 @@ class Story:
     def _sign_off(self) -> Iterator[Flowable]:
         appraisal = self._appraisal
         yield from self._section("sign_off", DEPTH)
-        for make in (deviations_sheet, waiting_limits_sheet, confirmed_limits_sheet, pins_sheet):
+        for make in (deviations_sheet, waiting_limits_sheet, confirmed_limits_sheet):
             sheet = make(appraisal)
             yield from self._sheet(sheet, sheet.title)
+        if appraisal.evaluation.assignment:
+            pins = pins_sheet(appraisal)
+            yield from self._sheet(pins, pins.title)
         if appraisal.evaluation.sign_offs:
             yield from self._sheet(
                 sign_offs_sheet(appraisal, results_digest_of(appraisal)), words.SIGNED

@@ -57,7 +57,7 @@ class ClaimPanel(QWidget):
             label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self.printed = SheetView(theme, "Printed numbers of the claim")
         self.readings = ReadingsPanel(session)
-        self.name = QPushButton("&Name and reason…")
+        self.name = QPushButton("Na&me and reason…")
         self.unsettle = QPushButton("&Take the decision back")
         self.go = QPushButton("&Go to datum")
         self.working = QPushButton("Show &working")

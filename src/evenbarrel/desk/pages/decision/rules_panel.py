@@ -47,7 +47,7 @@ class RulesPanel(QWidget):
         self.consequence = QLabel()
         self.consequence.setWordWrap(True)
         self.accept = QPushButton("&Accept…")
-        self.refuse = QPushButton("Re&fuse…")
+        self.refuse = QPushButton("&Refuse…")
         self.take_back = QPushButton("&Take back")
         self.accept.clicked.connect(lambda: self._ask(refused=False))
         self.refuse.clicked.connect(lambda: self._ask(refused=True))
@@ -60,7 +60,7 @@ class RulesPanel(QWidget):
     def _lay_out(self) -> None:
         filters = QHBoxLayout()
         for text, name, combo in (
-            ("Cri&terion", "Criterion to decide on", self.criterion),
+            ("&Criterion", "Criterion to decide on", self.criterion),
             ("&Barrel", "Barrels to decide on", self.barrel),
             ("&Job", "Jobs to decide on", self.job),
         ):

@@ -60,7 +60,7 @@ class CellPanel(QWidget):
         self.words.setContentsMargins(GRID, GRID, GRID, GRID)
         self.accept_deviation = QPushButton("&Accept deviation…")
         self.accept_deviation.clicked.connect(self._accept)
-        self.choose_reading = QPushButton("Choose a &reading")
+        self.choose_reading = QPushButton("Choose a readi&ng")
         self.readings = QMenu(self.choose_reading)
         self.readings.aboutToShow.connect(self._offer_readings)
         self.choose_reading.setMenu(self.readings)
