@@ -68,7 +68,7 @@ def leads_somewhere(appraisal: Appraisal, barrel: str, way: tuple[str, ...]) -> 
 def test_one_row_gathers_the_jobs_that_wait_for_the_same(sample_appraisal: Appraisal) -> None:
     found = ways(sample_appraisal, "b1u1a")
     why, jobs, action = found["rule", "utilisation", "b1u1a"]
-    assert why == "Share of volume outside by rule"
+    assert why == "Share of volume: outside by rule"
     assert jobs.startswith("6: ")
     assert action == "Accept or refuse it ›"
 
@@ -77,7 +77,7 @@ def test_a_refusal_leads_back_to_the_rule(sample_appraisal: Appraisal) -> None:
     refused = Deviation(barrel="b1u1a", job="j2", criterion="utilisation", refused=True)
     then = appraise(changes.with_deviations(sample_appraisal.evaluation, (refused,)))
     why = ways(then, "b1u1a")["rule", "utilisation", "b1u1a"][0]
-    assert why == "Share of volume outside a rule that a person will not waive"
+    assert why == "Share of volume: outside a rule that a person will not waive"
 
 
 def test_an_unsettled_barrel_leads_to_its_claim(sample_evaluation: Evaluation) -> None:

@@ -21,13 +21,14 @@ from evenbarrel.wording.sheets.sheet import Cell, Heading, Reference, Sheet
 from evenbarrel.wording.sheets.waiting import limit_name, value_text
 from evenbarrel.wording.words import labels
 
+Way = tuple[Reference, str, str]
+"""Where a reason can be answered, why it stands in the way, and what to do there."""
+
 
 @dataclass
-class _Way:
-    """One place to go to, and what waits for it there."""
+class _Gathered:
+    """The criteria and jobs that wait for one and the same."""
 
-    why: str
-    action: str
     criteria: dict[str, None] = field(default_factory=dict)
     jobs: dict[str, None] = field(default_factory=dict)
 
@@ -38,43 +39,40 @@ def ways_out_sheet(appraisal: Appraisal, gate: Gate) -> Sheet:
     Each cell of a row opens that place: ("rule", criterion, barrel), ("limit", resin, field),
     ("claim", barrel, key), ("pin", job), ("datum", *path), or the working of a criterion.
     """
-    found: dict[Reference, _Way] = {}
+    found: dict[Way, _Gathered] = {}
     for reason in gate.reasons:
-        reference, why, action = _way(appraisal, gate.barrel, reason)
-        way = found.setdefault(reference, _Way(why, action))
+        way = found.setdefault(_way(appraisal, gate.barrel, reason), _Gathered())
         for criterion in filter(None, (reason.criterion,)):
             way.criteria[criterion] = None
         for job in filter(None, (reason.job, reason.other_job)):
             way.jobs[job] = None
     headings = (Heading("What stands in the way"), Heading("Jobs"), Heading("Way out"))
-    rows = tuple(_row(appraisal, reference, way) for reference, way in found.items())
+    rows = tuple(_row(appraisal, way, gathered) for way, gathered in found.items())
     return Sheet(
         "ways_out",
         "Ways out",
         headings,
         rows,
         notes=() if rows else (NOTHING_STANDS,),
-        row_references=tuple(found),
+        row_references=tuple(reference for reference, _, _ in found),
     )
 
 
-def _row(appraisal: Appraisal, reference: Reference, way: _Way) -> tuple[Cell, ...]:
-    criteria = listed([labels.CRITERIA[key].lower() for key in way.criteria])
-    why = f"{criteria} {way.why}" if criteria else way.why
-    names = [job_name(appraisal, job) for job in way.jobs]
+def _row(appraisal: Appraisal, way: Way, gathered: _Gathered) -> tuple[Cell, ...]:
+    reference, why, action = way
+    criteria = listed([labels.CRITERIA[key].lower() for key in gathered.criteria])
+    text = f"{criteria}: {why}" if criteria else why
+    names = [job_name(appraisal, job) for job in gathered.jobs]
     jobs = f"{len(names)}: {'; '.join(names)}" if names else "all"
     return (
-        Cell(f"{why[:1].upper()}{why[1:]}", reference=reference),
+        Cell(f"{text[:1].upper()}{text[1:]}", reference=reference),
         Cell(jobs, tip="\n".join(names), reference=reference),
-        Cell(f"{way.action} ›", reference=reference),
+        Cell(f"{action} ›", reference=reference),
     )
-
-
-Way = tuple[Reference, str, str]
 
 
 def _way(appraisal: Appraisal, barrel: str, reason: GateReason) -> Way:
-    """Return where a reason can be answered, why it stands in the way, and what to do there."""
+    """Return the way out of one reason of a barrel's gate."""
     if reason.kind in ("rule", "outside"):
         return _of_outside(appraisal, barrel, reason)
     if reason.kind == "open":
@@ -84,7 +82,7 @@ def _way(appraisal: Appraisal, barrel: str, reason: GateReason) -> Way:
     if reason.kind == "disputed":
         claim = reason.claim or ""
         words = labels.CLAIMS.get(claim, claim).lower()
-        why = f"hang on a printed number in doubt: {words}"
+        why = f"a printed number is in doubt, see {words}"
         return ("claim", barrel, claim), why, "Settle, answer or accept the claim"
     if reason.kind == "unsettled":
         why = "the printed sizes contradict each other and nobody has decided"
@@ -120,7 +118,7 @@ def _of_open(appraisal: Appraisal, barrel: str, reason: GateReason) -> Way:
     if not missing:
         return ("criterion", barrel, job, criterion), "not assessed", "Open the working"
     path = _place(appraisal, barrel, job, missing[0])
-    why = f"not assessed: {missing_words(missing)} missing"
+    why = f"not assessed, {missing_words(missing)} missing"
     return ("datum", *path), why, f"Enter {missing_words(missing[:1])}, or ask for it"
 
 

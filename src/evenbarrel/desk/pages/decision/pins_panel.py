@@ -61,7 +61,8 @@ class PinDialog(QDialog):
             item.setCheckState(state)
         self.barrels.setCurrentRow(0)
         self.copy = QSpinBox()
-        self.copy.setAccessibleName("Copy of the machine")
+        for widget in (self.copy, self.copy.lineEdit()):
+            widget.setAccessibleName("Copy of the machine")
         self.copy.setRange(1, 99)
         self.copy.setValue(min((one.copy_number for one in pinned), default=1))
         self.consequence = QLabel()
