@@ -148,7 +148,8 @@ def test_a_density_out_of_range_or_at_another_pressure_says_so() -> None:
         "t_high": "196 degC",
     }
     stated = line(working("residence", resin={"tait": tait}), "Melt density")[1]
-    assert stated.endswith("beyond the range the equation was fitted in")
+    assert stated.endswith("fitted to 196 °C")
+    assert "Tait equation extrapolated: asked for " in stated
 
 
 def test_a_screw_that_is_not_usual_for_the_resin_is_said_so() -> None:

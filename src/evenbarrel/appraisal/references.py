@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from evenbarrel.model.datum_path import Path
+
 
 @dataclass(frozen=True, slots=True)
 class CriterionRef:
@@ -48,8 +50,41 @@ Reference = CriterionRef | ClaimRef | ShotRef | FactorRef | VolumeRef
 
 
 @dataclass(frozen=True, slots=True)
+class RuleRef:
+    """The decision on which criterion's rule for which barrel."""
+
+    criterion: str
+    barrel: str
+
+
+@dataclass(frozen=True, slots=True)
+class PinRef:
+    """Which barrels which job is pinned to."""
+
+    job: str
+
+
+@dataclass(frozen=True, slots=True)
+class GateRef:
+    """The gate of which barrel, with what it waits for."""
+
+    barrel: str
+
+
+@dataclass(frozen=True, slots=True)
+class DatumRef:
+    """Where which datum is entered."""
+
+    path: Path
+
+
+@dataclass(frozen=True, slots=True)
 class LimitRef:
     """Which limit: a resin's datum, or with `resin` None the evaluation's own."""
 
     resin: str | None
     field: str
+
+
+Place = RuleRef | LimitRef | PinRef | GateRef | DatumRef
+"""Where a person can answer what stands in a barrel's way."""

@@ -10,7 +10,8 @@ from typing import Any
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.claims.doubt import datum_to_ask
-from evenbarrel.appraisal.gate_results import GateReason
+from evenbarrel.appraisal.gate_results import GateReason, WaitingLimit
+from evenbarrel.appraisal.inputs.confirmed import holds
 from evenbarrel.appraisal.references import ClaimRef
 from evenbarrel.appraisal.results import (
     SEVERITY,
@@ -22,11 +23,14 @@ from evenbarrel.appraisal.results import (
     JobResult,
     Question,
 )
+from evenbarrel.model.decision import ConfirmedLimit
 from evenbarrel.model.digest import digest
+from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.report.results_shapes import (
     PublishedBarrel,
     PublishedBid,
     PublishedClaim,
+    PublishedConfirmedLimit,
     PublishedCriterion,
     PublishedEvaluation,
     PublishedFit,
@@ -34,6 +38,7 @@ from evenbarrel.report.results_shapes import (
     PublishedJob,
     PublishedProgramme,
     PublishedQuestion,
+    PublishedWaitingLimit,
     PublishedWindow,
     Results,
 )
@@ -42,6 +47,9 @@ from evenbarrel.units import KINDS, from_si, metric_unit
 RESULTS_VERSION = 2
 DIGITS = 9
 """Significant digits of the numbers that enter the results digest."""
+
+_NOT_COMPUTED = {"evaluation", "questions", "confirmed_limits", "waiting_limits"}
+"""What the results digest leaves out: what was entered, or follows from what is in it."""
 
 
 def _finite(value: float | None) -> float | None:
@@ -220,6 +228,29 @@ def _question(question: Question, text: str) -> PublishedQuestion:
     )
 
 
+def _confirmed(one: ConfirmedLimit, evaluation: Evaluation) -> PublishedConfirmedLimit:
+    return PublishedConfirmedLimit(
+        resin=one.resin,
+        field=one.field,
+        value=one.value,
+        person=one.person,
+        date=one.date,
+        reason=one.reason,
+        holds=holds(evaluation, one),
+    )
+
+
+def _waiting(one: WaitingLimit) -> PublishedWaitingLimit:
+    return PublishedWaitingLimit(
+        resin=one.limit.resin,
+        field=one.limit.field,
+        value=one.value,
+        cells=len(one.cells),
+        shuts=one.shuts,
+        frees=one.frees,
+    )
+
+
 def results_of(appraisal: Appraisal, texts: Mapping[str, str]) -> Results:
     """Return the results with their fixed names; `texts` gives each question's sentence by id."""
     evaluation, span = appraisal.evaluation, appraisal.planned_range
@@ -234,6 +265,8 @@ def results_of(appraisal: Appraisal, texts: Mapping[str, str]) -> Results:
         fits=tuple(_fit(appraisal.fit(barrel, job.id), job) for barrel, job in cells),
         questions=tuple(_question(q, texts[q.id]) for q in appraisal.questions),
         programme=PublishedProgramme(incompatible_pairs=appraisal.incompatible_pairs),
+        confirmed_limits=tuple(_confirmed(one, evaluation) for one in evaluation.confirmed_limits),
+        waiting_limits=tuple(map(_waiting, appraisal.waiting_limits)),
     )
 
 
@@ -252,6 +285,6 @@ def _rounded(value: Any) -> Any:
 
 def results_digest(results: Results) -> str:
     """Return the SHA-256 over states, binding and numbers to 9 significant digits."""
-    data = results.model_dump(mode="json", exclude={"evaluation", "questions"})
+    data = results.model_dump(mode="json", exclude=_NOT_COMPUTED)
     text = json.dumps(_rounded(data), sort_keys=True, separators=(",", ":"))
     return hashlib.sha256(text.encode("utf-8")).hexdigest()

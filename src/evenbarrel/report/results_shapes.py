@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import date as Date
 
 from pydantic import ConfigDict
 
 from evenbarrel.model.base import Frozen
+from evenbarrel.model.decision import LimitValue
 
 
 class Published(Frozen):
@@ -163,6 +165,29 @@ class PublishedProgramme(Published):
     incompatible_pairs: tuple[tuple[str, str], ...]
 
 
+class PublishedConfirmedLimit(Published):
+    """A limit that a named person confirmed; it `holds` while the limit is what was confirmed."""
+
+    resin: str | None
+    field: str
+    value: LimitValue
+    person: str
+    date: Date | None
+    reason: str
+    holds: bool
+
+
+class PublishedWaitingLimit(Published):
+    """A limit from memory that nobody confirmed, how many cells are beyond it, and what it does."""
+
+    resin: str | None
+    field: str
+    value: LimitValue
+    cells: int
+    shuts: tuple[str, ...]
+    frees: tuple[str, ...]
+
+
 class Results(Published):
     """Everything `appraise --json` writes."""
 
@@ -175,3 +200,5 @@ class Results(Published):
     fits: tuple[PublishedFit, ...]
     questions: tuple[PublishedQuestion, ...]
     programme: PublishedProgramme
+    confirmed_limits: tuple[PublishedConfirmedLimit, ...]
+    waiting_limits: tuple[PublishedWaitingLimit, ...]

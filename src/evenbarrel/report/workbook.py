@@ -13,7 +13,6 @@ from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.results import State
 from evenbarrel.report.paper.palette import colour
 from evenbarrel.storage.workbooks import plain, workbook_bytes, write_text
-from evenbarrel.wording.sentences.decision import deviations_sheet
 from evenbarrel.wording.sentences.document import UNTITLED, foot_text
 from evenbarrel.wording.sheets.assumptions import limits_sheet, resins_sheet, uncertainty_sheet
 from evenbarrel.wording.sheets.calculating import (
@@ -22,11 +21,13 @@ from evenbarrel.wording.sheets.calculating import (
     calculating_fit_sheet,
     calculating_offers_sheet,
 )
+from evenbarrel.wording.sheets.deviations import deviations_sheet
 from evenbarrel.wording.sheets.document import all_questions_sheet, printed_shots_sheet
+from evenbarrel.wording.sheets.pins import pins_sheet
 from evenbarrel.wording.sheets.programme import masses_sheet
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.sheets.summary import printed_gate_sheet
-from evenbarrel.wording.sheets.waiting import waiting_limits_sheet
+from evenbarrel.wording.sheets.waiting import confirmed_limits_sheet, waiting_limits_sheet
 from evenbarrel.wording.words import labels
 
 if TYPE_CHECKING:
@@ -47,8 +48,10 @@ _TITLES: Mapping[str, str] = {
     "questions": "Questions",
     "offers": "Offers",
     "masses": "Full strokes in resins run",
-    "deviations": "Accepted deviations",
+    "deviations": "Deviations",
+    "pins": "Jobs pinned to barrels",
     "waiting_limits": "Limits to confirm",
+    "confirmed_limits": "Limits confirmed",
     "resins": "Resins and output factors",
     "limits": "Limits",
     "uncertainty": "Half-widths of inputs",
@@ -68,7 +71,9 @@ def workbook_sheets(appraisal: Appraisal) -> tuple[Sheet, ...]:
         calculating_offers_sheet(appraisal),
         masses_sheet(appraisal),
         deviations_sheet(appraisal),
+        pins_sheet(appraisal),
         waiting_limits_sheet(appraisal),
+        confirmed_limits_sheet(appraisal),
         resins_sheet(appraisal),
         limits_sheet(appraisal),
         uncertainty_sheet(appraisal),

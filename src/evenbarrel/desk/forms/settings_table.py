@@ -192,6 +192,13 @@ class SettingsTable(QWidget):
             for column in range(self.model.columnCount() - 1):
                 self.view.setColumnWidth(column, self.view.columnWidth(column) + _PADDING)
 
+    def choose(self, name: str) -> None:
+        """Take the keyboard to the value of the setting of that name, where there is one."""
+        for row, setting in enumerate(self.model.rows):
+            if name in setting.key:
+                self.view.setCurrentIndex(self.model.index(row, VALUE))
+        self.view.setFocus()
+
     def commit(self) -> None:
         """Take what is being typed in a cell."""
         editor = self.view.viewport().focusWidget()

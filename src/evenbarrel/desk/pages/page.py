@@ -16,6 +16,7 @@ from evenbarrel.model.difference import EVERYTHING, Difference
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
+    from evenbarrel.appraisal.references import ClaimRef
 
 PageKey = Literal["shots", "bids", "claims", "fit", "decision"]
 
@@ -25,6 +26,8 @@ class Page(QWidget):
 
     datum_wanted = Signal(tuple)
     """Carries the Path of a datum to go to, on whatever page that is."""
+    claim_wanted = Signal(object)
+    """Carries the ClaimRef of a claim to be shown in full."""
 
     def show_appraisal(self, appraisal: Appraisal, difference: Difference = EVERYTHING) -> None:
         """Show the appraisal; `difference` says what is other than when it was last shown."""
@@ -39,6 +42,9 @@ class Page(QWidget):
 
     def open_datum(self, path: Path) -> None:
         """Show the thing and the field of the datum at `path`, where this page has it."""
+
+    def open_claim(self, reference: ClaimRef) -> None:
+        """Show a claim in full, where this page shows claims."""
 
 
 @dataclass(frozen=True, slots=True)

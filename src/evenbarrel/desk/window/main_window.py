@@ -33,6 +33,7 @@ from evenbarrel.wording.sentences import pages
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
+    from evenbarrel.appraisal.references import ClaimRef
 
 WIDTH, HEIGHT = 1400, 900
 _LIST_WIDTH = 112
@@ -108,6 +109,11 @@ class MainWindow(QMainWindow):
         """Show the page, the thing and the field of the datum at `path`."""
         self.open_page(page_with(path))
         self.page.open_datum(path)
+
+    def open_claim(self, reference: ClaimRef) -> None:
+        """Show the Claims page with a claim in full."""
+        self.open_page("claims")
+        self.page.open_claim(reference)
 
     def commit(self) -> None:
         """Take what stands typed and not yet left."""
@@ -202,6 +208,7 @@ class MainWindow(QMainWindow):
         if entry.key not in self._pages:
             page = entry.make(self._session, self._theme)
             page.datum_wanted.connect(self.open_datum)
+            page.claim_wanted.connect(self.open_claim)
             self._pages[entry.key] = page
             self._stale[entry.key] = EVERYTHING
             self.stack.addWidget(page)

@@ -26,17 +26,14 @@ from evenbarrel.wording.pictures.board import board
 from evenbarrel.wording.pictures.criterion_lanes import lanes
 from evenbarrel.wording.pictures.scales import Scale
 from evenbarrel.wording.sentences import document as words
-from evenbarrel.wording.sentences.decision import (
-    deviations_sheet,
-    incompatible_lines,
-    sign_offs_sheet,
-)
+from evenbarrel.wording.sentences.decision import incompatible_lines, sign_offs_sheet
 from evenbarrel.wording.sheets.assumptions import (
     CAUTIONS,
     limits_sheet,
     source_lines,
     uncertainty_sheet,
 )
+from evenbarrel.wording.sheets.deviations import deviations_sheet
 from evenbarrel.wording.sheets.document import (
     cells_sheet,
     failed_claims_sheet,
@@ -48,13 +45,14 @@ from evenbarrel.wording.sheets.document import (
     questions_sheet,
     with_short_names,
 )
+from evenbarrel.wording.sheets.pins import pins_sheet
 from evenbarrel.wording.sheets.programme import (
     claims_sheet,
     masses_sheet,
 )
 from evenbarrel.wording.sheets.sheet import Sheet
 from evenbarrel.wording.sheets.summary import printed_gate_sheet
-from evenbarrel.wording.sheets.waiting import waiting_limits_sheet
+from evenbarrel.wording.sheets.waiting import confirmed_limits_sheet, waiting_limits_sheet
 from evenbarrel.wording.words.visible import EXPLAINED
 
 MOST_TIGHTEST = 6
@@ -282,9 +280,12 @@ class Story:
         yield from self._section("sign_off", _SECTION / 2)
         # Only a signature needs the digest of the results, which takes a while to make.
         results = results_digest_of(appraisal) if appraisal.evaluation.sign_offs else ""
+        pins = (pins_sheet(appraisal),) if appraisal.evaluation.assignment else ()
         sheets = (
             deviations_sheet(appraisal),
             waiting_limits_sheet(appraisal),
+            confirmed_limits_sheet(appraisal),
+            *pins,
             sign_offs_sheet(appraisal, results),
         )
         for sheet in sheets:

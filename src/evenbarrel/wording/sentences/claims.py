@@ -14,6 +14,7 @@ from evenbarrel.wording.sentences import letters
 from evenbarrel.wording.sentences.cells import date_text
 from evenbarrel.wording.sentences.claim_words import cause_words, claim_numbers
 from evenbarrel.wording.sentences.questions import barrel_name, question_text
+from evenbarrel.wording.sentences.trials import decided_by, way_word
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.numbers import ABSENT
@@ -70,22 +71,7 @@ def _owner(appraisal: Appraisal, owner: str) -> str:
 
 def _decision(barrel: Barrel) -> str:
     settled = barrel.settled
-    if settled is None:
-        return ""
-    day = "" if settled.date is None else f" on {date_text(settled.date)}"
-    return (
-        f"Settled: the volume is taken {labels.ROUTES[settled.route]}, decided by "
-        f"{settled.person or 'a person'}{day}: {settled.reason}"
-    )
-
-
-def routes(barrel: Barrel) -> tuple[str, ...]:
-    """Return by which numbers a person may settle a barrel's volume."""
-    has = {
-        "geometry": barrel.screw_diameter is not None and barrel.stroke is not None,
-        "quoted": barrel.swept_volume is not None,
-    }
-    return tuple(route for route, known in has.items() if known)
+    return "" if settled is None else f"{way_word(settled)}; {decided_by(settled)}."
 
 
 def printed_sheet(told: ClaimTold) -> Sheet:

@@ -12,7 +12,7 @@ from evenbarrel.wording.pictures.label_layout import fitted
 from evenbarrel.wording.sentences.cells import CAUTIONS, date_text
 from evenbarrel.wording.sentences.claim_words import claim_sentence
 from evenbarrel.wording.sentences.questions import full_name
-from evenbarrel.wording.words import labels
+from evenbarrel.wording.sentences.trials import decided_by, way_word
 from evenbarrel.wording.words.names import name_at
 from evenbarrel.wording.words.numbers import ABSENT, money
 
@@ -73,7 +73,9 @@ EMPTY: Mapping[str, str] = {
     "claims": "No barrels are entered yet.",
     "offers": "No offers are entered yet.",
     "questions": "No question is open.",
-    "deviations": "No deviation has been accepted.",
+    "deviations": "No deviation has been accepted or refused.",
+    "confirmed_limits": "No limit has been confirmed by a named person.",
+    "pins": "No jobs are planned yet.",
     "waiting_limits": "No barrel waits for a limit to be confirmed.",
     "sign_offs": "No signature is recorded in the evaluation.",
     "gate": "No barrels are entered yet.",
@@ -167,11 +169,10 @@ def unsettled_texts(appraisal: Appraisal) -> tuple[str, ...]:
 
 
 def settled_texts(appraisal: Appraisal) -> tuple[str, ...]:
-    """Return the decisions people took on a barrel's volume, with their reasons."""
+    """Return the decisions people took on a barrel's size, with their reasons."""
     return tuple(
-        f"{full_name(appraisal, barrel.id)}: decided {labels.ROUTES[barrel.settled.route]} "
-        f"by {barrel.settled.person or 'a person not named'}, {date_text(barrel.settled.date)}. "
-        f"{barrel.settled.reason}".rstrip()
+        f"{full_name(appraisal, barrel.id)}: {way_word(barrel.settled)}; "
+        f"{decided_by(barrel.settled)}."
         for _, _, barrel in appraisal.evaluation.barrels()
         if barrel.settled is not None
     )

@@ -13,9 +13,10 @@ from evenbarrel.appraisal.results import SEVERITY, CriterionResult, Fit, State
 from evenbarrel.wording.pictures.board import GATE_MARKS
 from evenbarrel.wording.pictures.label_layout import fitted
 from evenbarrel.wording.sentences.cells import CAUTIONS, listed, value_text
-from evenbarrel.wording.sentences.decision import APART_BECAUSE, deviation_name
+from evenbarrel.wording.sentences.decision import APART_BECAUSE
 from evenbarrel.wording.sentences.gate import BEST_FIRST, sole_stop_line
 from evenbarrel.wording.sentences.questions import barrel_name, job_name, open_counts
+from evenbarrel.wording.sheets.deviations import deviation_name
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.numbers import ABSENT, with_unit
 
@@ -198,7 +199,7 @@ def accepted_lines(appraisal: Appraisal) -> tuple[str, ...]:
     taken = [one for one in appraisal.evaluation.deviations if not one.refused]
     if not taken:
         return ()
-    told = "; ".join(short(deviation_name(appraisal, one)) for one in taken[:3])
+    told = "; ".join(short(deviation_name(appraisal, (one,))) for one in taken[:3])
     more = f"; and {len(taken) - 3} more" if len(taken) > 3 else ""
     return (
         f"Accepted by a named person, so that it stays outside but stops nothing: {told}{more}.",

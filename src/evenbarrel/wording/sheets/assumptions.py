@@ -13,6 +13,8 @@ from evenbarrel.model.limits import (
 from evenbarrel.model.resin import Resin
 from evenbarrel.trade.sources import SOURCES
 from evenbarrel.wording.sentences.decision import HALF_WIDTHS, in_diameters, limit_label, route_word
+from evenbarrel.wording.sentences.pages import route_note
+from evenbarrel.wording.sentences.resins import tait_line
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.numbers import (
@@ -54,7 +56,19 @@ def resins_sheet(appraisal: Appraisal) -> Sheet:
         Heading("Origin of the factor"),
     )
     rows = tuple(_resin_row(appraisal, resin) for resin in appraisal.evaluation.resins)
-    return Sheet("resins", "Resins and their output factors", headings, rows)
+    return Sheet(
+        "resins", "Resins and their output factors", headings, rows, notes=_extrapolated(appraisal)
+    )
+
+
+def _extrapolated(appraisal: Appraisal) -> tuple[str, ...]:
+    """Return a line for each resin whose melt density lies beyond the range of its equation."""
+    evaluation = appraisal.evaluation
+    lines = (
+        (resin, tait_line(resin, appraisal.resins[resin.id], evaluation.display_units))
+        for resin in evaluation.resins
+    )
+    return tuple(f"{resin.name or resin.id}: {line}." for resin, line in lines if line)
 
 
 def _resin_row(appraisal: Appraisal, resin: Resin) -> tuple[Cell, ...]:
@@ -62,7 +76,7 @@ def _resin_row(appraisal: Appraisal, resin: Resin) -> tuple[Cell, ...]:
     used = next((route for route in result.routes if route.route == result.route), None)
     leak = None if used is None else used.leak_share
     entered = stated(resin.output_factors, result.route or "")
-    derived = ", ".join(note.replace("_", " ") for note in result.density_notes)
+    derived = route_note(None, result.density_notes)
 
     def density(value: float | None, tip: str = "", reference: Reference | None = None) -> Cell:
         text, number = shown(value, "density", units), in_units(value, "density", units)

@@ -10,6 +10,7 @@ from evenbarrel.appraisal.references import (
     ClaimRef,
     CriterionRef,
     FactorRef,
+    GateRef,
     Reference,
     ShotRef,
     VolumeRef,
@@ -348,12 +349,12 @@ def gate_sheet(appraisal: Appraisal) -> Sheet:
     headings = (
         Heading("Supplier"),
         Heading("Barrel"),
+        Heading("Gate"),
         Heading("Programme"),
         Heading("Inside", "jobs", "right"),
         Heading("Near edge", "jobs", "right"),
         Heading("Outside", "jobs", "right"),
         Heading("Not stated", "jobs", "right"),
-        Heading("Gate"),
         Heading("What stands in the way"),
     )
     states = appraisal.gates.states
@@ -369,6 +370,7 @@ def gate_sheet(appraisal: Appraisal) -> Sheet:
             "or a supplier. No objection: nothing that was assessed stands against it. Clamp "
             "force, tie bars, mould height and nozzle fit are not judged here.",
         ),
+        row_references=tuple(GateRef(barrel.id) for barrel in barrels),
     )
 
 
@@ -380,8 +382,8 @@ def _gate_row(appraisal: Appraisal, barrel: BarrelResult) -> tuple[Cell, ...]:
     return (
         Cell(barrel.supplier),
         Cell(barrel_name(appraisal, barrel.id), reference=VolumeRef(barrel.id)),
+        Cell(gate_words(gate, appraisal)),
         Cell(labels.STATES[worst], state=worst),
         *(Cell(str(count), float(count)) for count in counts),
-        Cell(gate_words(gate, appraisal)),
         Cell(reason_lines(gate, appraisal)),
     )

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from evenbarrel.appraisal.references import Reference
+from evenbarrel.appraisal.references import Place, Reference
 from evenbarrel.appraisal.results import State
 
 Align = Literal["left", "right", "centre"]
@@ -20,7 +20,7 @@ class Heading:
     unit: str = ""
     align: Align = "left"
     tip: str = ""
-    reference: Reference | None = None
+    reference: Reference | Place | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +34,7 @@ class Cell:
     value: float | None = None
     state: State | None = None
     tip: str | Callable[[], str] = ""
-    reference: Reference | None = None
+    reference: Reference | Place | None = None
 
     def told(self) -> str:
         """Return the tip in words."""
@@ -50,4 +50,4 @@ class Sheet:
     headings: tuple[Heading, ...]
     rows: Sequence[tuple[Cell, ...]]
     notes: tuple[str, ...] = ()
-    row_references: tuple[Reference, ...] = ()
+    row_references: tuple[Reference | Place, ...] = ()

@@ -30,6 +30,7 @@ from evenbarrel.wording.sentences.cells import (
 )
 from evenbarrel.wording.sentences.decision import in_diameters, limit_label
 from evenbarrel.wording.sentences.questions import barrel_name, job_name
+from evenbarrel.wording.sentences.resins import tait_line
 from evenbarrel.wording.words import formulas, labels
 from evenbarrel.wording.words.formulas import Input, Owner
 from evenbarrel.wording.words.numbers import (
@@ -44,7 +45,6 @@ from evenbarrel.wording.workings.alongside import BESIDE, NOTES, Place
 from evenbarrel.wording.workings.line import Line, Working, bound_text, literature, stated
 
 DENSITY_REMARKS: Mapping[str, str] = {
-    "extrapolated": "beyond the range the equation was fitted in",
     "other_pressure": "entered for another pressure than the back pressure",
     "filled": "mixed with the fillers by the reciprocal mass rule",
 }
@@ -148,9 +148,10 @@ def _given(cell: _Cell, what: Input, name: str, known: bool) -> str:
     if name == "rated_speed" and known and cell.barrel.plasticising_speed is None:
         return f"assumed: {given}, taken as the speed of the rate"
     if name == "melt_density" and cell.resin is not None:
-        notes = cell.appraisal.resins[cell.resin.id].density_notes
-        remarks = (DENSITY_REMARKS[note] for note in notes if note in DENSITY_REMARKS)
-        return "; ".join([given, *remarks])
+        result = cell.appraisal.resins[cell.resin.id]
+        remarks = [DENSITY_REMARKS[n] for n in result.density_notes if n in DENSITY_REMARKS]
+        beyond = tait_line(cell.resin, result, cell.units)
+        return "; ".join(filter(None, (given, *remarks, beyond)))
     return given
 
 

@@ -12,13 +12,14 @@ from evenbarrel.appraisal.references import (
     ShotRef,
     VolumeRef,
 )
-from evenbarrel.appraisal.results import FactorRouteResult
+from evenbarrel.appraisal.results import FactorRouteResult, ResinResult
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.model.resin import Resin
 from evenbarrel.trade.filling import DEFAULT_LEAK_SHARE
 from evenbarrel.wording.sentences.claim_words import claim_sentence
 from evenbarrel.wording.sentences.pages import route_note
 from evenbarrel.wording.sentences.questions import barrel_name, job_name, question_text
+from evenbarrel.wording.sentences.resins import tait_line
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.numbers import ABSENT, DisplayUnits, percent, printed, with_unit
 from evenbarrel.wording.workings.criterion import criterion_working
@@ -87,6 +88,12 @@ def _route_line(resin: Resin, route: FactorRouteResult, units: DisplayUnits) -> 
     )
 
 
+def _density_line(resin: Resin, result: ResinResult, units: DisplayUnits) -> Line:
+    density = with_unit(result.melt_density, "density", units)
+    remarks = (route_note(None, result.density_notes), tait_line(resin, result, units))
+    return Line("Melt density", density, "; ".join(filter(None, remarks)))
+
+
 def _printed_or_share(value: Quantity | float) -> str:
     return printed(value) if isinstance(value, Quantity) else percent(value)
 
@@ -97,8 +104,7 @@ def _factor_working(appraisal: Appraisal, name: str) -> Working:
     if resin is None:
         raise KeyError(name)
     lines = [_route_line(resin, route, units) for route in result.routes]
-    density = with_unit(result.melt_density, "density", units)
-    lines.append(Line("Melt density", density, route_note(None, result.density_notes)))
+    lines.append(_density_line(resin, result, units))
     lines += [
         Line(
             labels.datum(field),

@@ -2,22 +2,22 @@
 
 from __future__ import annotations
 
-from datetime import date
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
-    QFrame,
     QHBoxLayout,
     QPushButton,
+    QScrollArea,
     QSplitter,
     QVBoxLayout,
     QWidget,
 )
 
-from evenbarrel.appraisal.references import ClaimRef, Reference
+from evenbarrel.appraisal.references import ClaimRef, Place, Reference
 from evenbarrel.desk.drawers.question_actions import QuestionActions
-from evenbarrel.desk.forms.decision_forms import settle_dialog
+from evenbarrel.desk.forms.decision_forms import Values, naming_dialog
+from evenbarrel.desk.pages.claims.readings_panel import ReadingsPanel
 from evenbarrel.desk.pages.page import Page
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, Theme, faint, heading
@@ -25,7 +25,7 @@ from evenbarrel.desk.tables.sheet_table import SheetView
 from evenbarrel.desk.tables.wrapped_headings import fit_height, narrow
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model import changes
-from evenbarrel.model.bid import Barrel, Settled
+from evenbarrel.model.bid import Barrel
 from evenbarrel.model.difference import EVERYTHING, Difference
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.wording.sentences import claims
@@ -36,6 +36,7 @@ if TYPE_CHECKING:
     from evenbarrel.appraisal.results import Question
 
 _HEADING_WIDTH = 12
+_SHARES = (240, 320)
 
 
 class ClaimPanel(QWidget):
@@ -56,12 +57,13 @@ class ClaimPanel(QWidget):
             label.setWordWrap(True)
             label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self.printed = SheetView(theme, "Printed numbers of the claim")
-        self.settle = QPushButton("&Settle volume…")
-        self.unsettle = QPushButton("&Undo the decision")
+        self.readings = ReadingsPanel(session)
+        self.name = QPushButton("Na&me and reason…")
+        self.unsettle = QPushButton("&Take the decision back")
         self.go = QPushButton("&Go to datum")
         self.working = QPushButton("Show &working")
         self.asking = QuestionActions(session)
-        self.settle.clicked.connect(self._settle)
+        self.name.clicked.connect(self._name)
         self.unsettle.clicked.connect(self._unsettle)
         self.go.clicked.connect(self._go)
         self.working.clicked.connect(self._show_working)
@@ -69,14 +71,13 @@ class ClaimPanel(QWidget):
 
     def _lay_out(self) -> None:
         buttons = QHBoxLayout()
-        for button in (self.settle, self.unsettle, self.go, self.working):
+        for button in (self.name, self.unsettle, self.go, self.working):
             buttons.addWidget(button)
         buttons.addStretch(1)
         words = QVBoxLayout()
         words.setSpacing(GRID)
-        for widget in (self.sentence, self.cause, self.decision, self.question):
+        for widget in (self.sentence, self.cause, self.decision):
             words.addWidget(widget)
-        words.addWidget(self.asking)
         words.addStretch(1)
         halves = QHBoxLayout()
         halves.setSpacing(GRID * 2)
@@ -86,8 +87,13 @@ class ClaimPanel(QWidget):
         column.setContentsMargins(GRID * 2, GRID, GRID * 2, GRID)
         column.setSpacing(GRID)
         column.addWidget(self.title)
-        column.addLayout(halves, 1)
+        column.addLayout(halves)
+        column.addWidget(self.readings)
         column.addLayout(buttons)
+        column.addWidget(self.question)
+        column.addWidget(self.asking)
+        column.addStretch(1)
+        self.setFocusProxy(self.go)
 
     @property
     def reference(self) -> ClaimRef | None:
@@ -104,6 +110,7 @@ class ClaimPanel(QWidget):
         else:
             self.title.setText(told.title)
             self.printed.set_sheet(claims.printed_sheet(told))
+            fit_height(self.printed)
         for label, text in (
             (self.sentence, "" if told is None else told.sentence),
             (self.cause, "" if told is None else told.cause),
@@ -113,7 +120,7 @@ class ClaimPanel(QWidget):
             label.setVisible(bool(text))
         self.printed.setVisible(told is not None)
         self._show_question(None if told is None else told.question, appraisal)
-        self._show_buttons(appraisal.evaluation)
+        self._show_buttons(appraisal)
 
     def _show_question(self, question: Question | None, appraisal: Appraisal) -> None:
         text = "" if question is None else claims.question_line(question, appraisal)
@@ -121,12 +128,14 @@ class ClaimPanel(QWidget):
         self.question.setVisible(bool(text))
         self.asking.show_question(question)
 
-    def _show_buttons(self, evaluation: Evaluation) -> None:
-        barrel = self._barrel(evaluation)
+    def _show_buttons(self, appraisal: Appraisal) -> None:
+        barrel = self._barrel(appraisal.evaluation)
         of_volume = self._reference is not None and self._reference.key == "volume_geometry"
-        can_settle = of_volume and barrel is not None and len(claims.routes(barrel)) > 1
-        self.settle.setVisible(can_settle)
-        self.unsettle.setVisible(of_volume and barrel is not None and barrel.settled is not None)
+        owner = barrel.id if of_volume and barrel is not None else None
+        self.readings.show_barrel(appraisal, owner)
+        settled = of_volume and barrel is not None and barrel.settled is not None
+        for button in (self.name, self.unsettle):
+            button.setVisible(settled)
         for button in (self.go, self.working):
             button.setVisible(self._reference is not None)
 
@@ -134,26 +143,27 @@ class ClaimPanel(QWidget):
         owner = None if self._reference is None else self._reference.owner
         return next((b for _, _, b in evaluation.barrels() if b.id == owner), None)
 
-    def _settle(self) -> None:
-        barrel = self._barrel(self._session.evaluation)
-        if barrel is None:
+    def _name(self) -> None:
+        session, barrel = self._session, self._barrel(self._session.evaluation)
+        if barrel is None or barrel.settled is None:
             return
-        routes = claims.routes(barrel)
-        route = routes[0] if barrel.settled is None else barrel.settled.route
-        dialog = settle_dialog(routes, route, date.today(), self)
-        dialog.answered.connect(
-            lambda values, name=barrel.id: self._session.try_edit(
-                "Settle volume",
-                lambda: changes.settled(self._session.evaluation, name, Settled(**values)),
+        settled, name = barrel.settled, barrel.id
+
+        def take(values: Values) -> None:
+            session.try_edit(
+                "Name and reason of the decision on volume",
+                lambda: changes.settled(session.evaluation, name, settled.replace(**values)),
             )
-        )
+
+        dialog = naming_dialog(settled.person, settled.reason, settled.date, self)
+        dialog.answered.connect(take)
         dialog.open()
 
     def _unsettle(self) -> None:
         barrel = self._barrel(self._session.evaluation)
         if barrel is not None:
             after = changes.settled(self._session.evaluation, barrel.id, None)
-            self._session.edit("Undo the decision on volume", after)
+            self._session.edit("Take back the decision on volume", after)
 
     def _go(self) -> None:
         appraisal = self._session.appraisal
@@ -188,16 +198,16 @@ class ClaimsPage(Page):
         self._lay_out()
 
     def _lay_out(self) -> None:
-        frame = QFrame()
-        frame.setFrameShape(QFrame.Shape.StyledPanel)
-        inside = QVBoxLayout(frame)
-        inside.setContentsMargins(0, 0, 0, 0)
-        inside.addWidget(self.panel)
+        # In a low window the claim scrolls, nothing of it is cut off.
+        frame = QScrollArea()
+        frame.setWidget(self.panel)
+        frame.setWidgetResizable(True)
+        frame.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        frame.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.splitter = QSplitter(Qt.Orientation.Vertical)
         self.splitter.addWidget(self.grid)
         self.splitter.addWidget(frame)
-        self.splitter.setStretchFactor(0, 3)
-        self.splitter.setStretchFactor(1, 2)
+        self.splitter.setSizes(list(_SHARES))
         self.splitter.setChildrenCollapsible(False)
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID, GRID, GRID, GRID)
@@ -226,7 +236,12 @@ class ClaimsPage(Page):
         fit_height(self.offers)
         self.grid.set_sheet(narrow(claims_sheet(appraisal), _HEADING_WIDTH))
 
-    def choose(self, reference: Reference) -> None:
+    def open_claim(self, reference: ClaimRef) -> None:
+        """Show a claim in full, the keyboard on what can be done about it."""
+        self.choose(reference)
+        self.panel.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def choose(self, reference: Reference | Place) -> None:
         """Show one claim in full."""
         if self._session.appraisal is not None and isinstance(reference, ClaimRef):
             self.panel.show_claim(self._session.appraisal, reference)

@@ -34,6 +34,7 @@ from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.resin import OutputFactors, Resin
 from evenbarrel.storage.resin_table import TableEntry, entry_of, table
 from evenbarrel.wording.sentences import pages
+from evenbarrel.wording.sentences.resins import tait_line
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.numbers import percent, with_unit
 
@@ -174,6 +175,10 @@ class ResinDialog(FormDialog):
         name_window(self, resin.name or resin.id)
         context = context_of(evaluation)
         self.form.show_thing(resin, edits.ResinPath(resin.id), context)
+        appraisal = self._session.appraisal
+        if appraisal is not None:
+            line = tait_line(resin, appraisal.resins[resin.id], evaluation.display_units)
+            self.form.show_hints({"melt_temperature": line})
         factors = edits.ResinPath(resin.id, "output_factors")
         self.factors.show_thing(resin.output_factors, factors, context)
 
