@@ -285,7 +285,7 @@ def test_everything_is_undone_to_the_opened_evaluation_and_done_again(sample: Pe
     sample.page.tree.setFocus()
     sample.key(Qt.Key.Key_Down)
     sample.key(Qt.Key.Key_Down)
-    sample.key(Qt.Key.Key_D, CTRL)
+    sample.key(Qt.Key.Key_D, CTRL | SHIFT)
     sample.tab_to("Screw diameter")
     sample.type_over("1 1/2 in")
     sample.page.tree.setFocus()

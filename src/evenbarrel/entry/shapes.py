@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from functools import cache
@@ -14,6 +14,7 @@ from pydantic.fields import FieldInfo
 
 from evenbarrel.entry.composite import NESTED, NotRead, read_nested, written_nested
 from evenbarrel.entry.number import Entry, Refusal, echo, read_number
+from evenbarrel.model.base import LONGEST_NOTES, LONGEST_TEXT
 from evenbarrel.model.datum import Datum, data_of
 from evenbarrel.model.quantity import Money, Quantity
 from evenbarrel.units import to_si
@@ -35,7 +36,7 @@ ShapeKind = Literal[
     "nested",
 ]
 
-_RESIN_NAMES = frozenset({"common_resin", "resin", "reference_resin", "plasticising_resin"})
+RESIN_NAMES = frozenset({"common_resin", "resin", "reference_resin", "plasticising_resin"})
 _CURRENCY_LENGTH = 3
 
 
@@ -53,11 +54,15 @@ class Shape:
 
 @dataclass(frozen=True)
 class Context:
-    """What a field needs to know of the evaluation: display units, currency, resins by id."""
+    """What a field needs to know of the evaluation: display units, currency, resins by id.
+
+    `table` are the shipped resins that the evaluation does not have yet: choosing one adds it.
+    """
 
     units: DisplayUnits = "metric"
     currency: str = "EUR"
     resins: Mapping[str, str] = field(default_factory=dict)
+    table: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -102,7 +107,7 @@ def _shape(name: str, info: FieldInfo, datum: Datum) -> Shape:
         return Shape(name, "integer", datum, (), low, high)  # type: ignore[arg-type]
     if float in parts:
         return Shape(name, "share", datum)
-    if name in _RESIN_NAMES:
+    if name in RESIN_NAMES:
         return Shape(name, "resin", datum)
     if tuple in parts:
         return Shape(name, "marks", datum)
@@ -237,6 +242,9 @@ def _money(shape: Shape, text: str, context: Context, before: Any) -> ParsedText
 
 
 def _text(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:
+    most = LONGEST_NOTES if shape.name == "notes" else LONGEST_TEXT
+    if len(text) > most:
+        return ParsedText(problem=pages.objection(pages.text_too_long(most)))
     return ParsedText(text)
 
 
@@ -252,18 +260,25 @@ def _currency(shape: Shape, text: str, context: Context, before: Any) -> ParsedT
 def _choice(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:
     if not text:
         return ParsedText()
-    for code in shape.choices:
-        if text in (code, labels.choice(code)):
-            return ParsedText(code)
-    return ParsedText(problem=pages.objection(pages.CHOICE_WANTED))
+    return _one_of(text, [(code, labels.choice(code)) for code in shape.choices])
 
 
 def _resin(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:
     if not text:
         return ParsedText()
-    for resin, name in context.resins.items():
-        if text in (resin, name):
-            return ParsedText(resin)
+    # What the evaluation has goes before what the shipped table would add to it.
+    return _one_of(text, [*context.resins.items(), *context.table.items()])
+
+
+def _one_of(text: str, offered: Sequence[tuple[str, str]]) -> ParsedText:
+    """Return the key that is meant by a key or a word, in any case where that is not exact."""
+    said = text.casefold()
+    for code, word in offered:
+        if text in (code, word):
+            return ParsedText(code)
+    for code, word in offered:
+        if said in (code.casefold(), word.casefold()):
+            return ParsedText(code)
     return ParsedText(problem=pages.objection(pages.CHOICE_WANTED))
 
 

@@ -90,7 +90,7 @@ class Barrel(Frozen):
     """One barrel and screw: the thing that is compared."""
 
     id: Identifier
-    label: Annotated[str, Datum("Screw letter", "As the supplier calls it", "geometry")] = ""
+    label: Annotated[str, Datum("Screw designation", "As the supplier calls it", "geometry")] = ""
     screw_diameter: Annotated[
         Quantity | None,
         quantity_datum("Screw diameter", "Nominal", "geometry", "length", 0.008, 0.4),

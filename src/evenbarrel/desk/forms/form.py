@@ -28,6 +28,7 @@ from evenbarrel.model.datum_path import ThingPath
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.wording.sentences import pages
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.names import names_of_resins
 
 _LABEL_WIDTH = 128
 _LABEL, _FIELD = range(2)
@@ -36,9 +37,7 @@ _LABEL, _FIELD = range(2)
 def context_of(evaluation: Evaluation, currency: str | None = None) -> Context:
     """Return what fields need to know of the evaluation."""
     return Context(
-        evaluation.display_units,
-        currency or evaluation.currency,
-        {resin.id: resin.name or resin.id for resin in evaluation.resins},
+        evaluation.display_units, currency or evaluation.currency, names_of_resins(evaluation)
     )
 
 

@@ -124,6 +124,11 @@ def whole_number_wanted(low: int | None, high: int | None) -> str:
     return "a whole number is wanted." if low is None else f"a whole number from {low} is wanted."
 
 
+def text_too_long(most: int) -> str:
+    """Return how long a text may be."""
+    return f"a text has at most {most} characters here."
+
+
 SHARE_WANTED = "a share from 0 to 1, or up to 100 %, is wanted."
 DATE_WANTED = "a date such as 2026-03-02 is wanted."
 CURRENCY_WANTED = "three capital letters such as EUR are wanted."
@@ -212,6 +217,11 @@ def job_hints(job: JobResult, units: DisplayUnits) -> Mapping[str, str]:
 
 def _ignored(is_ignored: bool, than: str) -> str:
     return f"ignored: {than} than the nominal shot" if is_ignored else ""
+
+
+def resin_offer(key: str, is_known: bool) -> str:
+    """Return what stands behind a resin's name where it is offered: its key, and if it is new."""
+    return f"  ·  {key}" if is_known else f"  ·  {key}  (from the table)"
 
 
 def programme_line(title: str, buyer: str, site: str, as_of: date | None) -> str:

@@ -120,7 +120,7 @@ _US: Mapping[str, str] = {
 
 
 def barrel_name(appraisal: Appraisal, barrel: str) -> str:
-    """Return a barrel as its supplier calls it: unit and screw letter."""
+    """Return a barrel as its supplier calls it: unit and screw designation."""
     return f"{unit_name(appraisal, barrel)} {screw_name(appraisal, barrel)}"
 
 
@@ -131,7 +131,7 @@ def unit_name(appraisal: Appraisal, barrel: str) -> str:
 
 
 def screw_name(appraisal: Appraisal, barrel: str) -> str:
-    """Return the screw letter of a barrel, else its place in the unit."""
+    """Return the screw designation of a barrel, else its place in the unit."""
     evaluation, named = appraisal.evaluation, appraisal.barrel(barrel).label
     return named or name_at(evaluation, evaluation.barrel_path(barrel))
 
@@ -144,7 +144,7 @@ def full_name(appraisal: Appraisal, barrel: str) -> str:
 
 def job_name(appraisal: Appraisal, job: str) -> str:
     """Return what a job is called, its id where it has no name."""
-    return next((j.name for j in appraisal.evaluation.jobs if j.id == job and j.name), job)
+    return appraisal.job_names.get(job, job)
 
 
 def _claims_of(question: Question, key: str, appraisal: Appraisal) -> list[tuple[str, Claim]]:

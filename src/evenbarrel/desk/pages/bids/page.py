@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from evenbarrel.desk.forms.cell_edits import CellEdits, grid_context, with_datum
 from evenbarrel.desk.forms.entry_model import EntryModel
 from evenbarrel.desk.forms.entry_table import EntryView
 from evenbarrel.desk.forms.form import Form, context_of, scrolled
@@ -63,7 +64,9 @@ class BidsPage(QWidget):
         self._session = session
         self._hints = hints
         self.tree = BidTree(theme)
-        self.compared = EntryModel(Barrel, tuple(shapes_of(Barrel)), theme, across=True)
+        self.compared = EntryModel(
+            tuple(shapes_of(Barrel).values()), theme, self._put_cells, across=True
+        )
         self.comparison = EntryView(self.compared, "Barrels side by side")
         self.empty = QLabel(pages.BIDS_EMPTY)
         self.forms: dict[type[BaseModel], Form] = {}
@@ -101,7 +104,7 @@ class BidsPage(QWidget):
         self.add_bid = page_action(self, pages.ADD_SUPPLIER, "Ctrl+Shift+A", self._add_bid)
         self.add_unit = page_action(self, pages.ADD_UNIT, "Ctrl+Shift+U", self._add_unit)
         self.add_barrel = page_action(self, pages.ADD_BARREL, "Ctrl+Shift+B", self._add_barrel)
-        self.duplicate = page_action(self, "Duplicate barrel", "Ctrl+D", self._duplicate)
+        self.duplicate = page_action(self, "Duplicate barrel", "Ctrl+Shift+D", self._duplicate)
         self.remove = page_action(self, "Remove", "Ctrl+Delete", self._remove)
         self.add_file = page_action(self, "Add a bid file…", "Ctrl+Shift+I", self._ask_bid_file)
 
@@ -194,7 +197,7 @@ class BidsPage(QWidget):
         barrels = [edits.get(evaluation, path) for path in paths]
         titles = [f"{_called(evaluation, path[:2])}\n{_called(evaluation, path)}" for path in paths]
         before = self.compared.columnCount()
-        self.compared.show_things(barrels, context_of(evaluation), titles)
+        self.compared.show_things(barrels, grid_context(evaluation), titles)
         if before != len(barrels):
             for column in range(len(barrels)):
                 self.comparison.setColumnWidth(column, _TREE_WIDTH - 64)
@@ -217,7 +220,19 @@ class BidsPage(QWidget):
         path = evaluation.barrel_path(barrel)
         label = shapes_of(Barrel)[name].datum.label
         text = pages.changed_datum(label, _called(evaluation, path))
-        self._session.put((*path, name), value, text)
+        self._session.try_edit(
+            text, lambda: with_datum(self._session.evaluation, (*path, name), value)
+        )
+
+    def _put_cells(self, cells: CellEdits) -> bool:
+        def make() -> Evaluation:
+            evaluation = cells.with_their_resins(self._session.evaluation)
+            rows = {evaluation.barrel_path(barrel)[:-1] for barrel in cells.values}
+            for path in rows:
+                evaluation = changes.with_data(evaluation, path, cells.values)
+            return evaluation
+
+        return self._session.try_edit(cells.title, make)
 
     def _add_bid(self) -> None:
         bid = changes.new_bid(self._session.evaluation)

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QItemSelectionModel, Qt
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
-    QAbstractItemView,
     QBoxLayout,
     QHBoxLayout,
     QLabel,
@@ -17,16 +16,19 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from evenbarrel.desk.forms.cell_edits import CellEdits, grid_context, with_datum
 from evenbarrel.desk.forms.entry_model import Computed, EntryModel
 from evenbarrel.desk.forms.entry_table import EntryView
 from evenbarrel.desk.forms.form import Form, FormDialog, context_of, scrolled
+from evenbarrel.desk.forms.grid_note import GridNote
 from evenbarrel.desk.pages.shots.resin_panel import ResinPanel, ask_for_resin
 from evenbarrel.desk.style.buttons import button_for, close_button, page_action
 from evenbarrel.desk.style.theme import GRID, Theme, heading
 from evenbarrel.desk.window.session import Session
+from evenbarrel.entry.shapes import shapes_of
 from evenbarrel.model import datum_path as edits
-from evenbarrel.model.changes import copy_of_job, new_job, without_job
-from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.changes import copy_of_job, new_job, new_jobs, with_data, without_job
+from evenbarrel.model.evaluation import MOST_JOBS, Evaluation
 from evenbarrel.model.job import Job
 from evenbarrel.wording.sentences import pages
 from evenbarrel.wording.sheets.sheet import Reference
@@ -89,8 +91,10 @@ class ShotsPage(QWidget):
     def __init__(self, session: Session, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
-        self.model = EntryModel(Job, COLUMNS, theme, computed_at=_RESULTS_AT)
+        shapes = [shapes_of(Job)[name] for name in COLUMNS]
+        self.model = EntryModel(shapes, theme, self._put_cells, computed_at=_RESULTS_AT)
         self.table = EntryView(self.model, "Planned jobs")
+        self.note = GridNote(self.table)
         self.form = Form(Job)
         self.resins = ResinPanel(session)
         self.empty = QLabel(pages.SHOTS_EMPTY)
@@ -111,8 +115,9 @@ class ShotsPage(QWidget):
         )
         self.programme.setText(line.replace("&", "&&"))
         fresh = not self.model.columnCount() or not self.model.rowCount()
+        self.note.hide()
         self.model.show_things(
-            evaluation.jobs, context_of(evaluation), (), _shot_columns(appraisal)
+            evaluation.jobs, grid_context(evaluation), (), _shot_columns(appraisal), MOST_JOBS
         )
         if fresh:
             self.table.share_out(_WIDTHS, _NAMES)
@@ -145,7 +150,7 @@ class ShotsPage(QWidget):
 
     def _make_actions(self) -> None:
         self.add_job = page_action(self, pages.ADD_JOB, "Ctrl+Shift+J", self._add)
-        self.duplicate_job = page_action(self, "Duplicate job", "Ctrl+D", self._duplicate)
+        self.duplicate_job = page_action(self, "Duplicate job", "Ctrl+Shift+D", self._duplicate)
         self.remove_job = page_action(self, "Remove job", "Ctrl+Delete", self._remove)
         self.add_resin = page_action(
             self, "Add resin from table…", "Ctrl+Shift+R", self._ask_for_resin
@@ -166,7 +171,6 @@ class ShotsPage(QWidget):
         self.empty.setMargin(2 * GRID)
         self.empty.hide()
         self.table.verticalHeader().hide()
-        self.table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
         self._form_area.setMinimumWidth(_LEAST_FORM)
         self._resin_area.setMinimumWidth(_LEAST_RESIN)
         below = QWidget()
@@ -185,6 +189,7 @@ class ShotsPage(QWidget):
         column.setContentsMargins(GRID, GRID, GRID, 0)
         column.addLayout(top)
         column.addWidget(self.empty)
+        column.addWidget(self.note)
         column.addWidget(both, 1)
 
     def _connect(self) -> None:
@@ -205,9 +210,20 @@ class ShotsPage(QWidget):
     def _put(self, subject: edits.JobPath, name: str, value: object) -> None:
         before: Job = edits.get(self._session.evaluation, subject.path)
         text = pages.changed_datum(labels.datum_of(Job, name), before.name or subject.job)
-        taken = self._session.put((*subject.path, name), value, text)
+        taken = self._session.try_edit(
+            text, lambda: with_datum(self._session.evaluation, (*subject.path, name), value)
+        )
         if not taken and self.form.subject == subject:
             self.form.fields[name].reset(getattr(before, name))
+
+    def _put_cells(self, cells: CellEdits) -> bool:
+        def make() -> Evaluation:
+            evaluation = cells.with_their_resins(self._session.evaluation)
+            fresh = new_jobs(evaluation, len(cells.added))
+            added = [job.replace(**data) for job, data in zip(fresh, cells.added, strict=True)]
+            return with_data(evaluation, ("jobs",), cells.values, added)
+
+        return self._session.try_edit(cells.title, make)
 
     def _chosen(self, row: int) -> None:
         jobs = self._session.evaluation.jobs
