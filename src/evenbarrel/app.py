@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from evenbarrel.desk.style.theme import Theme
     from evenbarrel.desk.window.main_window import MainWindow
     from evenbarrel.desk.window.session import Session
+    from evenbarrel.wording.words.hint import Hint
 
 _SCREENS = ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM")
 _NO_SCREEN = "evenbarrel: there is no screen to open a window on; the headless commands need none\n"
@@ -26,7 +27,7 @@ def has_screen(environ: Mapping[str, str] = os.environ, platform: str = sys.plat
     return not platform.startswith("linux") or any(environ.get(name) for name in _SCREENS)
 
 
-def _hints(appraisal: Appraisal, barrel: str) -> Mapping[str, str]:
+def _hints(appraisal: Appraisal, barrel: str) -> Mapping[str, Hint]:
     # Loaded with the first form that wants it: it brings numpy along.
     from evenbarrel.wording.sentences.hints import barrel_hints
 

@@ -226,7 +226,7 @@ def test_a_resin_in_use_is_not_removed(qtbot: Any, page: ShotsPage, session: Ses
 def test_title_buyer_and_date_are_entered_from_the_head_of_the_page(
     qtbot: Any, page: ShotsPage, session: Session
 ) -> None:
-    assert page.programme.text() == "Small programme  ·  as of 2026-04-15"
+    assert page.programme.text() == "Small programme  ·  as of 2026-04-15  ·  enter buyer, site …"
     page.programme.click()
     (dialog,) = page.findChildren(ProgrammeDialog)
     line = dialog.form.fields["buyer"].line
@@ -234,7 +234,9 @@ def test_title_buyer_and_date_are_entered_from_the_head_of_the_page(
     qtbot.keyClick(line, Qt.Key.Key_Return)
     assert dialog.isVisible()
     assert session.evaluation.buyer == "Purchasing"
-    assert page.programme.text() == "Small programme  ·  Purchasing  ·  as of 2026-04-15"
+    assert page.programme.text() == (
+        "Small programme  ·  Purchasing  ·  as of 2026-04-15  ·  enter site …"
+    )
     dialog.close()
 
 

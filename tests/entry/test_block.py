@@ -25,7 +25,8 @@ CONTEXT = Context(resins={"pp": "Polypropylene"}, table={"pom": "Polyoxymethylen
 
 
 def quantity(magnitude: str, unit: str) -> Quantity:
-    return Quantity(magnitude=magnitude, unit=unit)
+    """A number of our own mould: assumed until somebody measured it."""
+    return Quantity(magnitude=magnitude, unit=unit, standing="assumed")
 
 
 def read(text: str, things: tuple[Job, ...] = (), **where: Any) -> ReadBlock:

@@ -37,10 +37,14 @@ _UNIT_IN_HEADING = re.compile(r"[\s,;:/]*[(\[]?\s*(?:in )?(?P<unit>[^()\[\]]*?)\
 
 @dataclass(frozen=True)
 class Column:
-    """What stands in a line of the grid's data: its label, and its shape or None if computed."""
+    """What stands in a line of the grid's data: its label, and its shape or None if computed.
+
+    A `shared` datum is one for all things: what the first says holds.
+    """
 
     label: str
     shape: Shape | None
+    shared: bool = False
 
 
 @dataclass(frozen=True)
@@ -132,8 +136,9 @@ def read_block(
         thing = things[cell.thing] if cell.thing < len(things) else None
         before = None if thing is None else getattr(thing, shape.name)
         reading = read_cell(shape, cell.text, context, before, cell.unit)
-        if reading.problem:
-            left_out.append(_told(cell, reading.problem, table))
+        problem = reading.problem or _not_shared(cell, reading.value, things, values)
+        if problem:
+            left_out.append(_told(cell, problem, table))
             continue
         values.setdefault(cell.thing, {})[shape.name] = reading.value
         if reading.remark:
@@ -150,13 +155,26 @@ def read_cell(
     """
     reading: ParsedText
     if shape.kind == "quantity":
-        reading = read_quantity(shape.datum, text, unit or shape.datum.units[0], context)
+        unit = unit or shape.datum.units[0]
+        reading = read_quantity(shape.datum, text, unit, context, standing=shape.standing)
     elif shape.kind == "money":
         reading = read_money(text, context.currency)
     else:
         return read(shape, text, context, before)
     same = _same_number(reading.value, before)
     return ParsedText(before) if same else reading
+
+
+def _not_shared(
+    cell: _Placed, value: Any, things: Sequence[Any], values: Mapping[int, Mapping[str, Any]]
+) -> str:
+    """Return why a value cannot stand beside that of the first thing, "" where it can."""
+    shape = cell.column.shape
+    if not cell.column.shared or not cell.thing or shape is None:
+        return ""
+    stands = getattr(things[0], shape.name) if things else None
+    first = values.get(0, {}).get(shape.name, stands)
+    return "" if value == first or _same_number(value, first) else blocks.ONE_FOR_ALL
 
 
 def _same_number(one: object, other: object) -> bool:

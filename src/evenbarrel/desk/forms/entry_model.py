@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import Any
 
 from PySide6.QtCore import QModelIndex, Qt, Signal
@@ -11,6 +12,7 @@ from PySide6.QtGui import QColor, QFont
 
 from evenbarrel.desk.forms.cell_edits import CellEdits
 from evenbarrel.desk.forms.grid_view import Area, GridModel
+from evenbarrel.desk.style.state_marks import mark_icon
 from evenbarrel.desk.style.theme import Theme, plain_tip
 from evenbarrel.desk.tables.sheet_table import Index, ReferenceRole
 from evenbarrel.entry.block import Column, Place, Rows, read_block
@@ -61,6 +63,8 @@ class EntryModel(GridModel):
         self.fills = blocks.FILL_RIGHT if across else blocks.FILL_DOWN
         self._put_cells = put_cells
         self._most = 0
+        self._shared: frozenset[str] = frozenset()
+        self._marks: Mapping[tuple[str, str], str] = {}
         self._computed_at = len(shapes) if computed_at is None else computed_at
         self._columns: tuple[Shape | Computed, ...] = self.shapes
         self._across = across
@@ -77,10 +81,13 @@ class EntryModel(GridModel):
         titles: Sequence[str] = (),
         computed: Sequence[Computed] = (),
         most: int = 0,
+        shared: frozenset[str] = frozenset(),
+        marks: Mapping[tuple[str, str], str] = MappingProxyType({}),
     ) -> None:
         """Show these things; where they are the same ones, selection and scrolling stay.
 
         A block that is put in may add things up to `most`, none where that is fewer than there are.
+        `shared` data are one for all things; `marks` are states by the thing's id and the field.
         """
         at = self._computed_at
         columns: tuple[Shape | Computed, ...] = (
@@ -93,6 +100,7 @@ class EntryModel(GridModel):
         if before != after:
             self.beginResetModel()
         self._things, self._titles = tuple(things), tuple(titles)
+        self._shared, self._marks = shared, marks
         self._columns, self._context, self._most = columns, context, max(most, len(things))
         # An id may be given again: what was typed into a thing that is gone is gone with it.
         here = {thing.id for thing in things}
@@ -157,6 +165,9 @@ class EntryModel(GridModel):
             return self._text(index, shape, role == Qt.ItemDataRole.DisplayRole)
         if role == Qt.ItemDataRole.ToolTipRole:
             return plain_tip(draft[1] if draft is not None else self._tip(index, shape))
+        if role == Qt.ItemDataRole.DecorationRole:
+            state = self._marks.get((self.thing_at(index).id, shape.name))
+            return None if state is None else mark_icon(state, self._theme.colours)
         if role == Qt.ItemDataRole.ForegroundRole and draft is not None:
             return QColor(self._theme.colours.outside)
         return None
@@ -224,11 +235,13 @@ class EntryModel(GridModel):
             return (("", *titles), *rows), alone
         return (tuple(self._label(self._columns[at]) for at in area.columns), *alone), alone
 
-    def put_rows(self, rows: Rows, at: Index, named: bool) -> str:
-        """Put a block in from a cell on; return what was taken and what was not, in words."""
-        thing, datum = (at.column(), at.row()) if self._across else (at.row(), at.column())
+    def put_rows(self, rows: Rows, top: int, left: int, named: bool) -> str:
+        """Put a block in from that cell on; return what was taken and what was not, in words."""
+        thing, datum = (left, top) if self._across else (top, left)
         columns = [
-            Column(self._label(one), one if isinstance(one, Shape) else None)
+            Column(one.datum.label, one, one.name in self._shared)
+            if isinstance(one, Shape)
+            else Column(one.title, None)
             for one in self._columns
         ]
         place = Place(thing, datum, len(self._things), self._most, self._across, named)

@@ -36,5 +36,5 @@ class GridNote(QFrame):
         self.text.setPlainText(text)
         lines = min(max(text.count("\n") + 1, self._LEAST_LINES), self._MOST_LINES)
         height = lines * self.text.fontMetrics().lineSpacing()
-        self.setFixedHeight(height + 2 * int(self.text.document().documentMargin()) + 2)
+        self.setFixedHeight(height + 4 * int(self.text.document().documentMargin()))
         self.show()

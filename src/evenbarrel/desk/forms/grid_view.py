@@ -63,8 +63,8 @@ class GridModel(QAbstractTableModel):
         """Return the cells of a block as they read back: with headings, and alone."""
         raise NotImplementedError
 
-    def put_rows(self, rows: Rows, at: Index, named: bool) -> str:
-        """Put a block in from a cell on; return what was taken and what was not, in words.
+    def put_rows(self, rows: Rows, top: int, left: int, named: bool) -> str:
+        """Put a block in from that cell on; return what was taken and what was not, in words.
 
         `named` blocks may bring headings that say which column is which datum.
         """
@@ -166,9 +166,9 @@ class GridView(QTableView):
 
     def paste(self) -> None:
         """Put in what is on the clipboard, from the cell in focus on, or say why not."""
-        area, data = self.area(), QGuiApplication.clipboard().mimeData()
-        if area is None:
-            return
+        # A grid without any cell yet takes a block too.
+        area = self.area() or Area(0, 0, 0, 0)
+        data = QGuiApplication.clipboard().mimeData()
         own = data.hasFormat(_CELLS)
         text = bytes(data.data(_CELLS).data()).decode() if own else data.text()
         if not own and not (data.hasText() and text.strip()):
@@ -177,8 +177,7 @@ class GridView(QTableView):
             self.told.emit(blocks.TOO_LONG)
         else:
             rows = split(text)
-            at = self.model().index(area.top, area.left)
-            self.told.emit(self.grid.put_rows(rows, at, named=not own))
+            self.told.emit(self.grid.put_rows(rows, area.top, area.left, named=not own))
             self._mark(area.top, area.left, len(rows), max(len(row) for row in rows))
 
     def fill(self) -> None:
@@ -237,9 +236,11 @@ class GridView(QTableView):
 
     def step_down(self) -> None:
         """Go to the cell below, if there is one."""
-        below = self.currentIndex().siblingAtRow(self.currentIndex().row() + 1)
-        if below.isValid():
-            self.setCurrentIndex(below)
+        here = self.currentIndex()
+        rows = range(here.row() + 1, self.model().rowCount())
+        below = next((row for row in rows if not self.isRowHidden(row)), None)
+        if below is not None:
+            self.setCurrentIndex(here.siblingAtRow(below))
 
     def commit(self) -> None:
         """Take what is being typed in a cell."""

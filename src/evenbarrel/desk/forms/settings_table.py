@@ -148,8 +148,8 @@ class SettingsModel(GridModel):
         )
         return (tuple(self._titles[column] for column in area.columns), *alone), alone
 
-    def put_rows(self, rows: Rows, at: Index, named: bool) -> str:
-        """Put a block in from a cell on; return what was taken and what was not, in words."""
+    def put_rows(self, rows: Rows, top: int, left: int, named: bool) -> str:
+        """Put a block in from that cell on; return what was taken and what was not, in words."""
         if named and set(rows[0]) <= set(self._titles):
             rows = rows[1:]
         values: dict[settings.Key, float | None] = {}
@@ -158,7 +158,7 @@ class SettingsModel(GridModel):
         doubted: list[blocks.Told] = []
         for line, cells in enumerate(rows):
             for number, text in enumerate(cells):
-                row, column = at.row() + line, at.column() + number
+                row, column = top + line, left + number
                 if not text.strip():
                     continue
                 if row >= len(self.rows) or column >= len(self._titles):

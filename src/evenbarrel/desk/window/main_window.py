@@ -23,7 +23,7 @@ from PySide6.QtWidgets import (
 )
 
 from evenbarrel.desk.fields.base import commit_focused
-from evenbarrel.desk.pages.bids.page import Hints
+from evenbarrel.desk.pages.bids.screw_sheet import Hints
 from evenbarrel.desk.style.theme import GRID, Theme
 from evenbarrel.desk.window.documents import Documents
 from evenbarrel.desk.window.exports import EXPORTS, Export

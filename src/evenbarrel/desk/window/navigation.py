@@ -52,6 +52,7 @@ def go_to_datum(window: MainWindow, session: Session, path: Path) -> None:
         forms = (page.form,)
     else:
         page.choose(tuple(thing))
+        page.show_form()
         forms = tuple(page.forms.values())
     for form in forms:
         field = form.fields.get(name)

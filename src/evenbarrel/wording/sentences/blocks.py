@@ -12,6 +12,7 @@ FILL_DOWN, FILL_RIGHT = "Fill down", "Fill right"
 
 COMPUTED = "is worked out from the others, not entered."
 NOT_TYPED = "is not entered here."
+ONE_FOR_ALL = "is one for the whole unit; it is entered in the first column."
 NO_COLUMN = "there is no place for it here."
 PICTURE = "The clipboard holds a picture and no text: nothing was taken. Copy the cells themselves."
 WEB_PAGE = (

@@ -57,6 +57,7 @@ _LEAST_FORM, _LEAST_RESIN = 480, 384
 _SHARE_OF_FORM, _SHARE_OF_RESIN = 3, 2
 """How the height is shared where the resin stands below."""
 _TABLE_AND_FORM = (248, 560)
+_WIDEST_ABOUT = 640
 _NAMES = 2
 """Columns at the left that hold names."""
 _WIDTHS = (132, 148, 68, 60, 56, 90, 96, 88, 72, 88, 74, 90, 58, 128)
@@ -98,6 +99,7 @@ class ShotsPage(QWidget):
         self.form = Form(Job)
         self.resins = ResinPanel(session)
         self.empty = QLabel(pages.SHOTS_EMPTY)
+        self.about = Form(Evaluation)
         self.programme = QToolButton()
         self._followed: tuple[str, str | None] = ("", None)
         self._form_title = heading("", 1.0)
@@ -124,7 +126,9 @@ class ShotsPage(QWidget):
         has_jobs = bool(evaluation.jobs)
         self.table.setVisible(has_jobs)
         self._form_area.setVisible(has_jobs)
-        self.empty.setVisible(not has_jobs)
+        for widget in (self.empty, self.about):
+            widget.setVisible(not has_jobs)
+        self.about.show_thing(evaluation, edits.ProgrammePath(), context_of(evaluation))
         for action in (self.duplicate_job, self.remove_job):
             action.setEnabled(has_jobs)
         if has_jobs and self._session.chosen_job is None:
@@ -146,7 +150,8 @@ class ShotsPage(QWidget):
 
     def refused(self) -> tuple[str, ...]:
         """Return what was typed on this page and not taken."""
-        return (*self.model.refused_texts(), *self.form.refused())
+        forms = (*self.about.refused(), *self.form.refused())
+        return (*self.model.refused_texts(), *forms)
 
     def _make_actions(self) -> None:
         self.add_job = page_action(self, pages.ADD_JOB, "Ctrl+Shift+J", self._add)
@@ -170,6 +175,8 @@ class ShotsPage(QWidget):
         self.empty.setWordWrap(True)
         self.empty.setMargin(2 * GRID)
         self.empty.hide()
+        self.about.hide()
+        self.about.setMaximumWidth(_WIDEST_ABOUT)
         self.table.verticalHeader().hide()
         self._form_area.setMinimumWidth(_LEAST_FORM)
         self._resin_area.setMinimumWidth(_LEAST_RESIN)
@@ -188,6 +195,7 @@ class ShotsPage(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID, GRID, GRID, 0)
         column.addLayout(top)
+        column.addWidget(self.about)
         column.addWidget(self.empty)
         column.addWidget(self.note)
         column.addWidget(both, 1)
@@ -203,6 +211,9 @@ class ShotsPage(QWidget):
             lambda row, _: self._chosen(row.row())
         )
         self.form.edited.connect(self._put)
+        self.about.edited.connect(
+            lambda _, name, value: session.put((name,), value, labels.datum(name))
+        )
         self.form.resin_wanted.connect(self._want_resin)
         self.programme.clicked.connect(self._open_programme)
         session.chosen.connect(self._follow)
