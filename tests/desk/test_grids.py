@@ -295,8 +295,17 @@ def test_limits_take_a_block_that_fits_only_as_a_whole(person: Person) -> None:
     person.go_to("Decision")
     person.click_tab(person.page.tabs, "Limits")
     limits = person.page.limits
+    said: list[str] = []
+    person.session.refused.connect(said.append)
     before: Evaluation = person.session.evaluation
     first = next(i for i, row in enumerate(limits.model.rows) if row.key[1].endswith("_low"))
+    person.click_cell(limits.view, limits.model.index(first, 1))
+    person.type("0.15")
+    person.key(Qt.Key.Key_Return)
+    # A number below 1 is a share of one, and that it was read so is told.
+    assert limits.model.index(first, 1).data() == "15 %"
+    assert said[-1].endswith("write 0.15 % if meant)")
+    person.undo()
     person.click_cell(limits.view, limits.model.index(first, 1))
     put_on_clipboard("0.30\n31 %\n32 %\n33 %\nfast")
     person.key(Qt.Key.Key_V, CTRL)

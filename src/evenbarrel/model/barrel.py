@@ -132,7 +132,7 @@ class Barrel(Frozen):
         Share | None,
         Datum(
             "Feed zone fill",
-            "Share of the feed channel that holds material; 0.6 if empty",
+            "Share of the feed channel that holds material; 60 % if empty",
             "geometry",
         ),
     ] = None

@@ -49,6 +49,8 @@ class EntryModel(GridModel):
     edited = Signal(str, str, object)
     """Carries the thing's id, the field's name and its new value."""
     refused = Signal(str)
+    remarked = Signal(str)
+    """Carries how a typed text was read where it could have been read in another way."""
 
     def __init__(
         self,
@@ -185,6 +187,8 @@ class EntryModel(GridModel):
             self.refused.emit(f"{shape.datum.label}: {reading.problem}")
         else:
             self._drafts.pop(key, None)
+            if reading.remark:
+                self.remarked.emit(f"{shape.datum.label}: {reading.echo} ({reading.remark})")
             if reading.value != before:
                 self.edited.emit(*key, reading.value)
         self.dataChanged.emit(index, index)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from evenbarrel.desk.fields.base import TypedField
@@ -131,7 +131,7 @@ def read_setting(key: Key, text: str) -> ParsedText:
         return reading
     if reading.value is None:
         return ParsedText(problem=pages.objection(decision.NUMBER_WANTED))
-    return _taken(key, reading.value)
+    return replace(_taken(key, reading.value), remark=reading.remark)
 
 
 def _taken(key: Key, value: float) -> ParsedText:

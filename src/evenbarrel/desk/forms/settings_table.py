@@ -43,6 +43,8 @@ class SettingsModel(GridModel):
     noted = Signal(object, str)
     """Carries the Setting and its new note."""
     refused = Signal(str)
+    remarked = Signal(str)
+    """Carries how a typed text was read where it could have been read in another way."""
 
     def __init__(
         self, title: str, rows: tuple[Setting, ...], has_notes: bool, put_cells: PutSettings
@@ -136,6 +138,8 @@ class SettingsModel(GridModel):
             self.refused.emit(f"{setting.label}: {reading.problem}")
             return False
         self._drafts.pop(setting.key, None)
+        if reading.remark:
+            self.remarked.emit(f"{setting.label}: {reading.echo} ({reading.remark})")
         if reading.value != settings.value_of(self._evaluation, setting.key):
             self.edited.emit(setting, reading.value)
         return True
@@ -263,6 +267,7 @@ class SettingsTable(QWidget):
         self.model.edited.connect(self._put)
         self.model.noted.connect(self._note)
         self.model.refused.connect(session.refused)
+        self.model.remarked.connect(session.refused)
 
     def show_evaluation(self, evaluation: Evaluation) -> None:
         """Show the settings as they are now."""

@@ -252,7 +252,7 @@ class BidsPage(QWidget):
         self._session.edit(text, edits.append(self._session.evaluation, parent, thing))
         if on_sheet:
             self.unit_tabs.setCurrentIndex(_SCREWS)
-            self.sheet.focus_column(thing.id)
+            self.sheet.focus_cell(thing.id, "label")
             return
         self.tree.choose((*parent, thing.id))
         self.show_form()

@@ -96,6 +96,7 @@ class ScrewSheet(QWidget):
         self._lay_out()
         self.model.edited.connect(self._put)
         self.model.refused.connect(session.refused)
+        self.model.remarked.connect(session.refused)
         self.view.selectionModel().currentChanged.connect(lambda *_: self._show_cell())
         self.model.dataChanged.connect(lambda *_: self._show_cell())
         self.strip.changed.connect(self._put_behind)
@@ -117,10 +118,11 @@ class ScrewSheet(QWidget):
         self._show(chosen, appraisal)
         self.title.setText(pages.side_by_side(len(paths)))
 
-    def focus_column(self, barrel: str) -> None:
-        """Put the keyboard into the column of a barrel."""
+    def focus_cell(self, barrel: str, name: str) -> None:
+        """Put the keyboard into the cell of a barrel's datum."""
+        row = [shape.name for shape in self.model.shapes].index(name)
         self.view.setFocus(Qt.FocusReason.OtherFocusReason)
-        self.view.setCurrentIndex(self.model.index(0, max(0, self.model.place_of(barrel))))
+        self.view.setCurrentIndex(self.model.index(row, max(0, self.model.place_of(barrel))))
 
     def _show(
         self, chosen: Sequence[tuple[Path, InjectionUnit, Barrel]], appraisal: Appraisal

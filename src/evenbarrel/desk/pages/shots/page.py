@@ -206,6 +206,7 @@ class ShotsPage(QWidget):
             lambda job, name, value: self._put(edits.JobPath(job), name, value)
         )
         self.model.refused.connect(session.refused)
+        self.model.remarked.connect(session.refused)
         self.table.opened.connect(session.show_working)
         self.table.selectionModel().currentRowChanged.connect(
             lambda row, _: self._chosen(row.row())
