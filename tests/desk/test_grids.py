@@ -89,6 +89,31 @@ def test_a_block_of_a_spreadsheet_adds_jobs_in_one_step(
     assert not page.note.isVisible()
 
 
+def test_a_list_of_moulds_is_put_into_an_empty_programme(
+    qtbot: Any, page: ShotsPage, session: Session
+) -> None:
+    session.new()
+    put_on_clipboard("Cap; pp; 9,5 g; 8\nLid; PE_HD; 11 g; 4")
+    page.table.setFocus()
+    press(qtbot, page.table, Qt.Key.Key_V)
+    assert [(job.name, job.resin, job.cavities) for job in session.evaluation.jobs] == [
+        ("Cap", "pp", 8),
+        ("Lid", "pe_hd", 4),
+    ]
+    session.undo_stack.undo()
+    assert session.evaluation.jobs == ()
+    assert session.evaluation.resins == ()
+
+
+def test_an_empty_job_asks_for_resin_and_mass_first(page: ShotsPage, session: Session) -> None:
+    session.new()
+    page.add_job.trigger()
+    assert session.appraisal is not None
+    assert [one.datum for one in session.appraisal.questions] == ["resin", "part_mass", "cavities"]
+    hints = page.form.fields["resin"].hint, page.form.fields["part_mass"].hint
+    assert all(hint.isVisible() and "needed first" in hint.text() for hint in hints)
+
+
 def test_what_is_copied_has_headings_units_and_words(
     qtbot: Any, page: ShotsPage, session: Session
 ) -> None:

@@ -21,6 +21,7 @@ from evenbarrel.wording.words.numbers import (
     with_unit,
 )
 
+OF_UNIT = "Screws and data of the injection unit"
 SHEET, OWN_DATA = "Screws side by side", "The unit's own data"
 SHEET_EMPTY = (
     "No screw yet. Press “Add barrel”, or copy the supplier's table and put it in here (Ctrl+V): "
@@ -33,7 +34,7 @@ BEHIND: Mapping[str, str] = {
     "note": "Note",
 }
 """What stands behind a number, as a step is called that changes it."""
-NEEDED_FIRST = "needed first: resin, mass and cavities make the shot"
+NEEDED_FIRST = "needed first, for the shot"
 NOTHING_IMPLIED = "The other numbers imply nothing here."
 NOT_STATED = "not stated"
 UNTITLED = "Untitled programme"
@@ -47,7 +48,8 @@ DRAWERS = "&Questions and working beside the page"
 
 SHOTS_EMPTY = (
     "Begin with the moulds that are planned. Press “Add job”, name the mould, choose its resin and "
-    "enter part mass, cavities and runner mass: the shot volume appears beside it. "
+    "enter part mass, cavities and runner mass: the shot volume appears beside it. Or copy a list "
+    "of moulds from a spreadsheet or a mail, click the table and put it in (Ctrl+V). "
     "File › Open sample shows a whole programme."
 )
 BIDS_EMPTY = (

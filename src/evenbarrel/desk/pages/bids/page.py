@@ -128,6 +128,8 @@ class BidsPage(QWidget):
             label.setMargin(GRID * 2)
         self._stack.addWidget(self.empty)
         self._stack.addWidget(hint)
+        for tabs in (self.unit_tabs, self.unit_tabs.tabBar()):
+            tabs.setAccessibleName(pages.OF_UNIT)
         self.unit_tabs.setDocumentMode(True)
         self.unit_tabs.addTab(self.sheet, pages.SHEET)
         self._stack.addWidget(self.unit_tabs)

@@ -93,6 +93,7 @@ class ScrewSheet(QWidget):
         self.empty = QLabel(pages.SHEET_EMPTY)
         self.fold = QPushButton()
         self.fold.setCheckable(True)
+        self.fold.setAccessibleName("Show or fold the data that are rarely printed")
         self._lay_out()
         self.model.edited.connect(self._put)
         self.model.refused.connect(session.refused)

@@ -124,7 +124,6 @@ class ShotsPage(QWidget):
         if fresh:
             self.table.share_out(_WIDTHS, _NAMES)
         has_jobs = bool(evaluation.jobs)
-        self.table.setVisible(has_jobs)
         self._form_area.setVisible(has_jobs)
         for widget in (self.empty, self.about):
             widget.setVisible(not has_jobs)
