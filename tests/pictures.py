@@ -20,8 +20,9 @@ SHIPPED = Path(__file__).parents[1] / "resources" / "pictures"
 WIDTH, HEIGHT = 1400, 900
 CELL = ("b1u1b", "j6")
 """The barrel and the job that the pictures look into."""
-PRINTED = ("bids", "b4", "units", "b4u1", "barrels", "b4u1b")
-"""The barrel whose form is shown: one of its numbers is in another unit than it says."""
+PRINTED = ("bids", "b4", "units", "b4u1")
+"""The unit whose data sheet is shown: a number of its screw is in another unit than it says."""
+SCREW, DATUM = "b4u1b", "swept_volume"
 SETTLED_MS = 800
 
 
@@ -49,6 +50,7 @@ def main(folder: Path, palette: str) -> None:
         session.show_working.emit(CriterionRef(barrel, job, "utilisation"))
         if entry.title == "Bids":
             window.page.choose(PRINTED)
+            window.page.sheet.focus_cell(SCREW, DATUM)
         # Long enough for what a page works out after it is shown.
         QTest.qWait(SETTLED_MS)
         path = folder / f"{entry.title.lower()}.png"

@@ -227,7 +227,7 @@ def test_a_resin_in_use_is_not_removed(qtbot: Any, page: ShotsPage, session: Ses
 def test_title_buyer_and_date_are_entered_from_the_head_of_the_page(
     qtbot: Any, page: ShotsPage, session: Session
 ) -> None:
-    assert page.programme.text() == "Small programme  ·  as of 2026-04-15"
+    assert page.programme.text() == "Small programme  ·  as of 2026-04-15  ·  enter buyer, site …"
     page.programme.click()
     (dialog,) = page.findChildren(ProgrammeDialog)
     line = dialog.form.fields["buyer"].line
@@ -235,7 +235,9 @@ def test_title_buyer_and_date_are_entered_from_the_head_of_the_page(
     qtbot.keyClick(line, Qt.Key.Key_Return)
     assert dialog.isVisible()
     assert session.evaluation.buyer == "Purchasing"
-    assert page.programme.text() == "Small programme  ·  Purchasing  ·  as of 2026-04-15"
+    assert page.programme.text() == (
+        "Small programme  ·  Purchasing  ·  as of 2026-04-15  ·  enter site …"
+    )
     dialog.close()
 
 
@@ -292,7 +294,8 @@ def test_an_empty_page_teaches_how_to_begin(page: ShotsPage, session: Session) -
     session.new()
     assert page.empty.isVisible()
     assert "Add job" in page.empty.text()
-    assert not page.table.isVisible()
+    assert page.about.fields["title"].isVisible()
     page.add_job.trigger()
+    assert not page.about.isVisible()
     assert not page.empty.isVisible()
     assert page.table.isVisible()

@@ -253,11 +253,12 @@ def test_the_grid_tells_physics_from_rule_first(sample_appraisal: Appraisal) -> 
 
 def test_hints_say_what_the_other_numbers_imply(sample_appraisal: Appraisal) -> None:
     hints = barrel_hints(sample_appraisal, "b4u1b")
-    assert "334.8 cm³" in hints["swept_volume"]
-    assert "in³ was printed as cm³" in hints["swept_volume"]
-    assert "diameters" in hints["stroke"]
+    assert "334.8 cm³" in hints["swept_volume"].text
+    assert "in³ was printed as cm³" in hints["swept_volume"].text
+    assert hints["swept_volume"].state == "outside"
+    assert "diameters" in hints["stroke"].text
     # Both of its screws print psi as bar, so they agree with each other: that is no comfort.
-    assert hints["injection_pressure"] == (
+    assert hints["injection_pressure"].text == (
         "⊗ It would be explained if psi was printed as bar for every screw."
     )
 

@@ -94,6 +94,11 @@ class Appraisal:
         return {job.id: job for job in self.jobs}
 
     @cached_property
+    def job_names(self) -> Mapping[str, str]:
+        """What each job is called, by its id; its id where it has no name."""
+        return {job.id: job.name or job.id for job in self.evaluation.jobs}
+
+    @cached_property
     def _bid_at(self) -> Mapping[str, BidResult]:
         return {bid.id: bid for bid in self.bids}
 
@@ -163,7 +168,11 @@ class Appraisal:
 def _incompatible(evaluation: Evaluation) -> tuple[tuple[str, str], ...]:
     groups = {resin.id: set(resin.hazard_groups) for resin in evaluation.resins}
     pairs = []
-    for first, second in combinations(evaluation.jobs, 2):
+    # Few jobs are of either group; of thousands that are of none, no pair is looked at.
+    risky = [
+        job for job in evaluation.jobs if groups.get(job.resin or "", set()) & {*NEVER_TOGETHER}
+    ]
+    for first, second in combinations(risky, 2):
         of_first, of_second = (groups.get(job.resin or "", set()) for job in (first, second))
         one, other = NEVER_TOGETHER
         if (one in of_first and other in of_second) or (other in of_first and one in of_second):

@@ -171,6 +171,11 @@ def _needed_of_jobs(table: Table) -> Iterator[tuple[str, str, str]]:
 
 
 def _from_jobs(drafts: _Drafts, table: Table, jobs: Sequence[JobResult]) -> None:
+    # Without resin and mass nothing can be said of a job: these come first.
+    for datum in ("resin", "part_mass", "cavities"):
+        for result in jobs:
+            if datum in result.missing:
+                drafts.add(None, datum, NOT_STATED, MISSING, "capacity").jobs[result.id] = None
     for job, datum, criterion in _needed_of_jobs(table):
         drafts.add(None, datum, NOT_STATED, MISSING, criterion).jobs[job] = None
     noted = {
@@ -181,7 +186,8 @@ def _from_jobs(drafts: _Drafts, table: Table, jobs: Sequence[JobResult]) -> None
     }
     for result in jobs:
         for note in result.notes:
-            if note in noted:
+            # What a shot was computed without is no question where there is no shot.
+            if note in noted and result.nominal is not None:
                 drafts.add(None, noted[note], QUERY, note, note).jobs[result.id] = None
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Context, Decimal, Inexact
 from types import MappingProxyType
 from unicodedata import normalize
@@ -35,6 +35,8 @@ class Entry:
     magnitude: str
     unit: str
     note: Note | None = None
+    has_unit: bool = field(default=True, compare=False)
+    """Whether a unit was typed behind the number."""
 
 
 @dataclass(frozen=True)
@@ -221,7 +223,23 @@ def read_number(
     if isinstance(typed, Refusal):
         return typed
     magnitude, note = number
-    return Entry(magnitude, typed, note)
+    return Entry(magnitude, typed, note, bool(parts["unit"].strip()))
+
+
+def as_share(entry: Entry) -> Entry:
+    """Return a number of a field in % by the rule for shares: `15` and `0.15` are both 15 %.
+
+    What brings its unit is what it says. A bare number below 1 is a share of one, any other is in
+    per cent; what was below 1 says so in its note.
+    """
+    value = Decimal(entry.magnitude)
+    if entry.has_unit or entry.unit != "%" or not 0 < value < 1:
+        return entry
+    per_cent = format(value.scaleb(2), "f")
+    note = Note(
+        "share", f"a number below 1 is a share: {per_cent} %; write {entry.magnitude} % if meant"
+    )
+    return Entry(per_cent, "%", note, has_unit=False)
 
 
 def echo(entry: Entry, decimal_mark: str = ".") -> str:

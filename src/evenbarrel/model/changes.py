@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Sequence
+import itertools
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from string import ascii_uppercase
+from typing import Any
 
 from evenbarrel.model import datum_path as edits
+from evenbarrel.model.base import Frozen
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit, Settled
 from evenbarrel.model.decision import (
     Answer,
@@ -67,7 +70,7 @@ def new_unit(evaluation: Evaluation) -> InjectionUnit:
 
 
 def new_barrel(evaluation: Evaluation, unit: InjectionUnit) -> Barrel:
-    """Return an empty barrel of `unit` with the next screw letter.
+    """Return an empty barrel of `unit` with the next letter as its designation.
 
     The stroke is the unit's: where every other barrel states the same one, it is taken over.
     """
@@ -79,7 +82,7 @@ def new_barrel(evaluation: Evaluation, unit: InjectionUnit) -> Barrel:
 
 
 def copy_of_barrel(evaluation: Evaluation, unit: InjectionUnit, barrel: Barrel) -> Barrel:
-    """Return a copy of `barrel` with the unit's next screw letter; no decision is copied."""
+    """Return a copy of `barrel`, designated by the unit's next letter; no decision is copied."""
     return barrel.replace(
         id=edits.free_id(all_ids(evaluation), "barrel"),
         label=_next_letter(unit),
@@ -90,12 +93,50 @@ def copy_of_barrel(evaluation: Evaluation, unit: InjectionUnit, barrel: Barrel) 
 
 def new_job(evaluation: Evaluation) -> Job:
     """Return an empty planned job."""
-    return Job(id=edits.free_id({job.id for job in evaluation.jobs}, "job"))
+    return new_jobs(evaluation, 1)[0]
+
+
+def new_jobs(evaluation: Evaluation, count: int) -> tuple[Job, ...]:
+    """Return so many empty planned jobs."""
+    taken = {job.id for job in evaluation.jobs}
+    free = (name for number in itertools.count(1) if (name := f"job{number}") not in taken)
+    return tuple(Job(id=name) for name in itertools.islice(free, count))
+
+
+def new_barrels(evaluation: Evaluation, unit: InjectionUnit, count: int) -> tuple[Barrel, ...]:
+    """Return so many empty barrels of `unit`, each as `new_barrel` makes one."""
+    made: list[Barrel] = []
+    taken = all_ids(evaluation)
+    for _ in range(count):
+        barrel = new_barrel(evaluation, unit).replace(id=edits.free_id(taken, "barrel"))
+        taken.add(barrel.id)
+        unit = unit.replace(barrels=(*unit.barrels, barrel))
+        made.append(barrel)
+    return tuple(made)
 
 
 def copy_of_job(evaluation: Evaluation, job: Job) -> Job:
     """Return a copy of `job`."""
     return job.replace(id=new_job(evaluation).id)
+
+
+def with_data(
+    evaluation: Evaluation,
+    rows: edits.Path,
+    values: Mapping[str, Mapping[str, Any]],
+    added: Sequence[Frozen] = (),
+) -> Evaluation:
+    """Return the evaluation with many data changed at once, and things added.
+
+    `values` are by id and field, of things in the tuple at `rows`; `added` go to its end. Raises
+    pydantic.ValidationError where one does not fit: then none is changed.
+    """
+
+    def changed(items: tuple[Any, ...]) -> tuple[Any, ...]:
+        kept = (one.replace(**values[one.id]) if one.id in values else one for one in items)
+        return (*kept, *added)
+
+    return edits.change(evaluation, rows, changed)
 
 
 def _next_letter(unit: InjectionUnit) -> str:

@@ -171,7 +171,7 @@ class Resin(Frozen):
     leak_share: Annotated[
         Share | None,
         Datum(
-            "Leak share", "Share of the stroke lost past the check ring; 0.05 if empty", "density"
+            "Leak share", "Share of the stroke lost past the check ring; 5 % if empty", "density"
         ),
     ] = None
     back_pressure: Annotated[

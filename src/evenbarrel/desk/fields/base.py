@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QKeySequence, QPalette, QWheelEvent
@@ -21,7 +22,16 @@ from evenbarrel.desk.style.plain import Label, set_tip
 from evenbarrel.desk.style.theme import ACCENT, FAINT, PROBLEM, WARNING, faint
 from evenbarrel.entry.shapes import ParsedText
 from evenbarrel.wording.sentences import pages
+from evenbarrel.wording.words.hint import Hint
 from evenbarrel.wording.words.visible import visible_line
+
+if TYPE_CHECKING:
+    from evenbarrel.appraisal.results import State
+
+
+def role_of(state: State | None) -> QPalette.ColorRole:
+    """Return the colour of a hint: what fails stands out from what agrees or only tells."""
+    return {"outside": PROBLEM, "near_edge": WARNING}.get(state or "", ACCENT)
 
 
 class QuietCombo(QComboBox):
@@ -148,11 +158,12 @@ class Field(QWidget):
             self._shown = value
             self.edited.emit(value)
 
-    def show_hint(self, text: str) -> None:
+    def show_hint(self, hint: Hint) -> None:
         """Say what the other numbers imply; nothing stands there without words."""
-        if text != self.hint.text():
-            self.hint.setText(text)
-            self.hint.setVisible(bool(text))
+        self.hint.setForegroundRole(role_of(hint.state))
+        if hint.text != self.hint.text():
+            self.hint.setText(hint.text)
+            self.hint.setVisible(bool(hint.text))
 
     def say(self, reading: ParsedText) -> None:
         """Put what was understood, doubted or refused into the line below."""

@@ -28,6 +28,8 @@ from evenbarrel.model.datum_path import ThingPath
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.wording.sentences import pages
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.hint import NO_HINT, Hint
+from evenbarrel.wording.words.names import names_of_resins
 
 _LABEL_WIDTH = 128
 _LABEL, _FIELD = range(2)
@@ -36,9 +38,7 @@ _LABEL, _FIELD = range(2)
 def context_of(evaluation: Evaluation, currency: str | None = None) -> Context:
     """Return what fields need to know of the evaluation."""
     return Context(
-        evaluation.display_units,
-        currency or evaluation.currency,
-        {resin.id: resin.name or resin.id for resin in evaluation.resins},
+        evaluation.display_units, currency or evaluation.currency, names_of_resins(evaluation)
     )
 
 
@@ -105,16 +105,10 @@ class Form(QWidget):
         if moved:
             self._bring_drafts()
 
-    def set_hint(self, name: str, text: str) -> None:
-        """Say beside a row what the other numbers imply."""
-        field = self.fields.get(name)
-        if field is not None:
-            field.show_hint(text)
-
-    def show_hints(self, hints: Mapping[str, str]) -> None:
+    def show_hints(self, hints: Mapping[str, Hint]) -> None:
         """Say beside each row what the other numbers imply; nothing beside the rest."""
-        for name in self.fields:
-            self.set_hint(name, hints.get(name, ""))
+        for name, field in self.fields.items():
+            field.show_hint(hints.get(name, NO_HINT))
 
     def refused(self) -> tuple[str, ...]:
         """Return the labels of fields in which something is typed that was not taken."""

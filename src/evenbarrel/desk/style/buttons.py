@@ -19,6 +19,9 @@ def page_action(page: QWidget, text: str, keys: str, act: Callable[[], object]) 
     def step() -> None:
         # What is being typed belongs to the thing that is still shown.
         commit_focused()
+        commit = getattr(page, "commit", None)
+        if commit is not None:
+            commit()
         act()
 
     action.triggered.connect(step)

@@ -121,7 +121,7 @@ _US: Mapping[str, str] = {
 
 
 def barrel_name(appraisal: Appraisal, barrel: str) -> str:
-    """Return a barrel as its supplier calls it: unit and screw letter."""
+    """Return a barrel as its supplier calls it: unit and screw designation."""
     return f"{unit_name(appraisal, barrel)} {screw_name(appraisal, barrel)}"
 
 
@@ -132,7 +132,7 @@ def unit_name(appraisal: Appraisal, barrel: str) -> str:
 
 
 def screw_name(appraisal: Appraisal, barrel: str) -> str:
-    """Return the screw letter of a barrel, else its place in the unit."""
+    """Return the screw designation of a barrel, else its place in the unit."""
     evaluation, named = appraisal.evaluation, appraisal.barrel(barrel).label
     return named or name_at(evaluation, evaluation.barrel_path(barrel))
 

@@ -14,14 +14,14 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QSplitter,
     QStackedWidget,
+    QTabWidget,
     QVBoxLayout,
     QWidget,
 )
 
-from evenbarrel.desk.forms.entry_model import EntryModel
-from evenbarrel.desk.forms.entry_table import EntryView
 from evenbarrel.desk.forms.form import Form, context_of, scrolled
 from evenbarrel.desk.pages.bids.bid_tree import BidTree
+from evenbarrel.desk.pages.bids.screw_sheet import ScrewSheet
 from evenbarrel.desk.pages.page import Page
 from evenbarrel.desk.pages.shots.resin_panel import ask_for_resin
 from evenbarrel.desk.style.buttons import button_for, page_action
@@ -42,7 +42,9 @@ from evenbarrel.wording.words.names import name_at
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
 
-MOST_COMPARED = 3
+_UNIT = 4
+"""Parts in the path of a unit."""
+_SCREWS, _OWN_DATA = range(2)
 _MODELS: Mapping[int, type[BaseModel]] = {2: Bid, 4: InjectionUnit, 6: Barrel}
 """The model by the length of a path."""
 _TREE_WIDTH = 264
@@ -55,19 +57,18 @@ class BidsPage(Page):
         super().__init__(parent)
         self._session = session
         self.tree = BidTree(theme)
-        self.compared = EntryModel(Barrel, tuple(shapes_of(Barrel)), theme, across=True)
-        self.comparison = EntryView(self.compared, "Barrels side by side")
+        self.sheet = ScrewSheet(session, theme)
+        self.unit_tabs = QTabWidget()
         self.empty = Label(pages.BIDS_EMPTY)
         self.forms: dict[type[BaseModel], Form] = {}
         self._areas: dict[type[BaseModel], QWidget] = {}
         self._titles: dict[type[BaseModel], Label] = {}
         self._stack = QStackedWidget()
         self._path: Path = ()
+        self._sheet_of: Path | None = None
         self._make_actions()
         self._lay_out()
         self.tree.moved.connect(self._moved)
-        self.compared.edited.connect(self._put_compared)
-        self.compared.refused.connect(session.refused)
 
     def show_appraisal(self, appraisal: Appraisal, difference: Difference = EVERYTHING) -> None:
         """Show every bid as it is now, and the form of the chosen one."""
@@ -77,13 +78,13 @@ class BidsPage(Page):
         self._show_chosen(appraisal)
 
     def commit(self) -> None:
-        """Take what is being typed in the comparison."""
-        self.comparison.commit()
+        """Take what is being typed in the data sheet."""
+        self.sheet.view.commit()
 
     def refused(self) -> tuple[str, ...]:
         """Return what was typed on this page and not taken."""
         of_forms = (text for form in self.forms.values() for text in form.refused())
-        return (*self.compared.refused_texts(), *of_forms)
+        return (*self.sheet.model.refused_texts(), *of_forms)
 
     def choose(self, path: Path) -> None:
         """Choose a supplier, unit or barrel."""
@@ -93,16 +94,22 @@ class BidsPage(Page):
         """Show the supplier, unit or barrel and the field of the datum at `path`."""
         *thing, name = path
         self.tree.choose(tuple(thing))
+        self.show_form()
         shown = self._stack.currentWidget()
         for model, area in self._areas.items():
             if area is shown:
                 self.forms[model].focus_field(name)
 
+    def show_form(self) -> None:
+        """Turn from a unit's data sheet to the form of its own data."""
+        if len(self._path) == _UNIT:
+            self.unit_tabs.setCurrentIndex(_OWN_DATA)
+
     def _make_actions(self) -> None:
         self.add_bid = page_action(self, pages.ADD_SUPPLIER, "Ctrl+Shift+A", self._add_bid)
         self.add_unit = page_action(self, pages.ADD_UNIT, "Ctrl+Shift+U", self._add_unit)
         self.add_barrel = page_action(self, pages.ADD_BARREL, "Ctrl+Shift+B", self._add_barrel)
-        self.duplicate = page_action(self, "Duplicate barrel", "Ctrl+D", self._duplicate)
+        self.duplicate = page_action(self, "Duplicate barrel", "Ctrl+Shift+D", self._duplicate)
         self.remove = page_action(self, "Remove", "Ctrl+Delete", self._remove)
         self.add_file = page_action(self, "Add a bid file…", "Ctrl+Shift+I", self._ask_bid_file)
 
@@ -126,7 +133,11 @@ class BidsPage(Page):
             label.setMargin(GRID * 2)
         self._stack.addWidget(self.empty)
         self._stack.addWidget(hint)
-        self._stack.addWidget(self.comparison)
+        for tabs in (self.unit_tabs, self.unit_tabs.tabBar()):
+            tabs.setAccessibleName(pages.OF_UNIT)
+        self.unit_tabs.setDocumentMode(True)
+        self.unit_tabs.addTab(self.sheet, pages.SHEET)
+        self._stack.addWidget(self.unit_tabs)
         self._choose_hint = hint
         both = QSplitter(Qt.Orientation.Horizontal)
         both.addWidget(left)
@@ -152,11 +163,27 @@ class BidsPage(Page):
         if not appraisal.evaluation.bids:
             self._stack.setCurrentWidget(self.empty)
         elif len(barrels) > 1:
-            self._show_comparison(barrels[:MOST_COMPARED], appraisal)
+            self._show_sheet(None)
+            self.sheet.show_barrels(barrels, appraisal)
         elif not path:
             self._stack.setCurrentWidget(self._choose_hint)
+        elif len(path) == _UNIT:
+            self._show_form(path, appraisal)
+            self._show_sheet(path)
+            self.sheet.show_unit(path, appraisal)
         else:
             self._show_form(path, appraisal)
+            self._stack.setCurrentWidget(self._areas[_MODELS[len(path)]])
+
+    def _show_sheet(self, unit: Path | None) -> None:
+        """Show the data sheet, of a unit with the tab of its own data."""
+        has_form = self.unit_tabs.count() > _OWN_DATA
+        if has_form:
+            self.unit_tabs.setTabVisible(_OWN_DATA, unit is not None)
+        if unit != self._sheet_of:
+            self._sheet_of = unit
+            self.unit_tabs.setCurrentIndex(_SCREWS)
+        self._stack.setCurrentWidget(self.unit_tabs)
 
     def _enable(self, path: Path) -> None:
         for action, least in (
@@ -190,19 +217,11 @@ class BidsPage(Page):
             form.resin_wanted.connect(self._want_resin)
             self.forms[model], self._titles[model] = form, title
             self._areas[model] = scrolled(form, title)
-            self._stack.addWidget(self._areas[model])
+            if model is InjectionUnit:
+                self.unit_tabs.addTab(self._areas[model], pages.OWN_DATA)
+            else:
+                self._stack.addWidget(self._areas[model])
         return self.forms[model]
-
-    def _show_comparison(self, paths: tuple[Path, ...], appraisal: Appraisal) -> None:
-        evaluation = appraisal.evaluation
-        barrels = [edits.get(evaluation, path) for path in paths]
-        titles = [f"{_called(evaluation, path[:2])}\n{_called(evaluation, path)}" for path in paths]
-        before = self.compared.columnCount()
-        self.compared.show_things(barrels, context_of(evaluation), titles)
-        if before != len(barrels):
-            for column in range(len(barrels)):
-                self.comparison.setColumnWidth(column, _TREE_WIDTH - 64)
-        self._stack.setCurrentWidget(self.comparison)
 
     def _put(self, path: Path, name: str, value: object) -> bool:
         evaluation = self._session.evaluation
@@ -215,13 +234,6 @@ class BidsPage(Page):
         if form.subject == edits.thing_at(path):
             form.fields[name].reset(getattr(thing, name))
         return False
-
-    def _put_compared(self, barrel: str, name: str, value: object) -> None:
-        evaluation = self._session.evaluation
-        path = evaluation.barrel_path(barrel)
-        label = shapes_of(Barrel)[name].datum.label
-        text = pages.changed_datum(label, _called(evaluation, path))
-        self._session.put((*path, name), value, text)
 
     def _add_bid(self) -> None:
         bid = changes.new_bid(self._session.evaluation)
@@ -236,7 +248,8 @@ class BidsPage(Page):
         if len(self._path) >= 4:
             unit: InjectionUnit = edits.get(self._session.evaluation, self._path[:4])
             barrel = changes.new_barrel(self._session.evaluation, unit)
-            self._append((*self._path[:4], "barrels"), barrel, pages.ADD_BARREL)
+            on_sheet = len(self._path) == _UNIT
+            self._append((*self._path[:4], "barrels"), barrel, pages.ADD_BARREL, on_sheet)
 
     def _duplicate(self) -> None:
         if len(self._path) == 6:
@@ -246,9 +259,14 @@ class BidsPage(Page):
             copy = changes.copy_of_barrel(evaluation, unit, barrel)
             self._append(self._path[:5], copy, "Duplicate barrel")
 
-    def _append(self, parent: Path, thing: Any, text: str) -> None:
+    def _append(self, parent: Path, thing: Any, text: str, on_sheet: bool = False) -> None:
         self._session.edit(text, edits.append(self._session.evaluation, parent, thing))
+        if on_sheet:
+            self.unit_tabs.setCurrentIndex(_SCREWS)
+            self.sheet.focus_cell(thing.id, "label")
+            return
         self.tree.choose((*parent, thing.id))
+        self.show_form()
         self._form(type(thing)).focus_first()
 
     def _remove(self) -> None:

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QItemSelectionModel, Qt
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
-    QAbstractItemView,
     QBoxLayout,
     QHBoxLayout,
     QSplitter,
@@ -17,19 +16,22 @@ from PySide6.QtWidgets import (
 )
 
 from evenbarrel.appraisal.references import Reference, ShotRef
+from evenbarrel.desk.forms.cell_edits import CellEdits, grid_context, with_datum
 from evenbarrel.desk.forms.entry_model import Computed, EntryModel
 from evenbarrel.desk.forms.entry_table import EntryView
 from evenbarrel.desk.forms.form import Form, FormDialog, context_of, scrolled
+from evenbarrel.desk.forms.grid_note import GridNote
 from evenbarrel.desk.pages.page import Page
 from evenbarrel.desk.pages.shots.resin_panel import ResinPanel, ask_for_resin
 from evenbarrel.desk.style.buttons import button_for, close_button, page_action
 from evenbarrel.desk.style.plain import Label, name_window, on_button, set_tip
 from evenbarrel.desk.style.theme import GRID, Theme, heading
 from evenbarrel.desk.window.session import Session
+from evenbarrel.entry.shapes import shapes_of
 from evenbarrel.model import datum_path as edits
-from evenbarrel.model.changes import copy_of_job, new_job, without_job
+from evenbarrel.model.changes import copy_of_job, new_job, new_jobs, with_data, without_job
 from evenbarrel.model.difference import EVERYTHING, Difference
-from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.evaluation import MOST_JOBS, Evaluation
 from evenbarrel.model.job import Job
 from evenbarrel.wording.sentences import pages
 from evenbarrel.wording.words import labels
@@ -57,6 +59,7 @@ _LEAST_FORM, _LEAST_RESIN = 480, 384
 _SHARE_OF_FORM, _SHARE_OF_RESIN = 3, 2
 """How the height is shared where the resin stands below."""
 _TABLE_AND_FORM = (248, 560)
+_WIDEST_ABOUT = 640
 _NAMES = 2
 """Columns at the left that hold names."""
 _WIDTHS = (132, 148, 68, 60, 56, 90, 96, 88, 72, 88, 74, 90, 58, 128)
@@ -91,11 +94,14 @@ class ShotsPage(Page):
     def __init__(self, session: Session, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
-        self.model = EntryModel(Job, COLUMNS, theme, computed_at=_RESULTS_AT)
+        shapes = [shapes_of(Job)[name] for name in COLUMNS]
+        self.model = EntryModel(shapes, theme, self._put_cells, computed_at=_RESULTS_AT)
         self.table = EntryView(self.model, "Planned jobs")
+        self.note = GridNote(self.table)
         self.form = Form(Job)
         self.resins = ResinPanel(session)
         self.empty = Label(pages.SHOTS_EMPTY)
+        self.about = Form(Evaluation)
         self.programme = QToolButton()
         self._followed: tuple[str, str | None] = ("", None)
         self._form_title = heading("", 1.0)
@@ -113,15 +119,17 @@ class ShotsPage(Page):
         )
         self.programme.setText(on_button(line))
         fresh = not self.model.columnCount() or not self.model.rowCount()
+        self.note.hide()
         self.model.show_things(
-            evaluation.jobs, context_of(evaluation), (), _shot_columns(appraisal)
+            evaluation.jobs, grid_context(evaluation), (), _shot_columns(appraisal), MOST_JOBS
         )
         if fresh:
             self.table.share_out(_WIDTHS, _NAMES)
         has_jobs = bool(evaluation.jobs)
-        self.table.setVisible(has_jobs)
         self._form_area.setVisible(has_jobs)
-        self.empty.setVisible(not has_jobs)
+        for widget in (self.empty, self.about):
+            widget.setVisible(not has_jobs)
+        self.about.show_thing(evaluation, edits.ProgrammePath(), context_of(evaluation))
         for action in (self.duplicate_job, self.remove_job):
             action.setEnabled(has_jobs)
         if has_jobs and self._session.selection.job is None:
@@ -153,11 +161,12 @@ class ShotsPage(Page):
 
     def refused(self) -> tuple[str, ...]:
         """Return what was typed on this page and not taken."""
-        return (*self.model.refused_texts(), *self.form.refused())
+        forms = (*self.about.refused(), *self.form.refused())
+        return (*self.model.refused_texts(), *forms)
 
     def _make_actions(self) -> None:
         self.add_job = page_action(self, pages.ADD_JOB, "Ctrl+Shift+J", self._add)
-        self.duplicate_job = page_action(self, "Duplicate job", "Ctrl+D", self._duplicate)
+        self.duplicate_job = page_action(self, "Duplicate job", "Ctrl+Shift+D", self._duplicate)
         self.remove_job = page_action(self, "Remove job", "Ctrl+Delete", self._remove)
         self.add_resin = page_action(
             self, "Add resin from table…", "Ctrl+Shift+R", self._ask_for_resin
@@ -177,8 +186,9 @@ class ShotsPage(Page):
         self.empty.setWordWrap(True)
         self.empty.setMargin(2 * GRID)
         self.empty.hide()
+        self.about.hide()
+        self.about.setMaximumWidth(_WIDEST_ABOUT)
         self.table.verticalHeader().hide()
-        self.table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
         self._form_area.setMinimumWidth(_LEAST_FORM)
         self._resin_area.setMinimumWidth(_LEAST_RESIN)
         below = QWidget()
@@ -196,7 +206,9 @@ class ShotsPage(Page):
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID, GRID, GRID, 0)
         column.addLayout(top)
+        column.addWidget(self.about)
         column.addWidget(self.empty)
+        column.addWidget(self.note)
         column.addWidget(both, 1)
 
     def _connect(self) -> None:
@@ -205,11 +217,15 @@ class ShotsPage(Page):
             lambda job, name, value: self._put(edits.JobPath(job), name, value)
         )
         self.model.refused.connect(session.refused)
+        self.model.remarked.connect(session.refused)
         self.table.opened.connect(session.show_working)
         self.table.selectionModel().currentRowChanged.connect(
             lambda row, _: self._chosen(row.row())
         )
         self.form.edited.connect(self._put)
+        self.about.edited.connect(
+            lambda _, name, value: session.put((name,), value, labels.datum(name))
+        )
         self.form.resin_wanted.connect(self._want_resin)
         self.programme.clicked.connect(self._open_programme)
         session.selection.changed.connect(self._follow)
@@ -217,9 +233,20 @@ class ShotsPage(Page):
     def _put(self, subject: edits.JobPath, name: str, value: object) -> None:
         before: Job = edits.get(self._session.evaluation, subject.path)
         text = pages.changed_datum(labels.datum_of(Job, name), before.name or subject.job)
-        taken = self._session.put((*subject.path, name), value, text)
+        taken = self._session.try_edit(
+            text, lambda: with_datum(self._session.evaluation, (*subject.path, name), value)
+        )
         if not taken and self.form.subject == subject:
             self.form.fields[name].reset(getattr(before, name))
+
+    def _put_cells(self, cells: CellEdits) -> bool:
+        def make() -> Evaluation:
+            evaluation = cells.with_their_resins(self._session.evaluation)
+            fresh = new_jobs(evaluation, len(cells.added))
+            added = [job.replace(**data) for job, data in zip(fresh, cells.added, strict=True)]
+            return with_data(evaluation, ("jobs",), cells.values, added)
+
+        return self._session.try_edit(cells.title, make)
 
     def _chosen(self, row: int) -> None:
         jobs = self._session.evaluation.jobs

@@ -36,6 +36,7 @@ from evenbarrel.storage.resin_table import TableEntry, entry_of, table
 from evenbarrel.wording.sentences import pages
 from evenbarrel.wording.sentences.resins import tait_line
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.hint import Hint
 from evenbarrel.wording.words.numbers import percent, with_unit
 
 if TYPE_CHECKING:
@@ -178,7 +179,8 @@ class ResinDialog(FormDialog):
         appraisal = self._session.appraisal
         if appraisal is not None:
             line = tait_line(resin, appraisal.resins[resin.id], evaluation.display_units)
-            self.form.show_hints({"melt_temperature": line})
+            hint = Hint(line, "near_edge" if line else None)
+            self.form.show_hints({"melt_temperature": hint})
         factors = edits.ResinPath(resin.id, "output_factors")
         self.factors.show_thing(resin.output_factors, factors, context)
 
@@ -339,6 +341,7 @@ class ResinPanel(QWidget):
     def _show_routes(self, resin: Resin, result: ResinResult, appraisal: Appraisal) -> None:
         units = appraisal.evaluation.display_units
         known = {one.route: one for one in result.routes}
+        entry = entry_of(resin)
         self._group.setExclusive(False)
         for route, (radio, number, note) in self._routes.items():
             one = known.get(route)
@@ -350,11 +353,15 @@ class ResinPanel(QWidget):
             number.setAccessibleName(f"{labels.ROUTES[route]}: {number.text()}")
             number.setEnabled(factor is not None)
             told = one is not None and factor is not None
-            note.setText(pages.route_note(one.leak_share, one.notes) if told and one else "")
+            shipped = entry is not None and _same_factor(entry.resin, resin, route)
+            note.setText(
+                pages.route_note(one.leak_share, one.notes, is_shipped=shipped)
+                if told and one
+                else ""
+            )
             note.setVisible(told)
         self._group.setExclusive(True)
         self._solid.setText(with_unit(result.solid_density, "density", units))
-        entry = entry_of(resin)
         lines = () if entry is None else _windows(entry)
         self._windows.setText("\n".join(("Share-of-volume windows printed for it:", *lines)))
         self._windows.setVisible(bool(lines))
@@ -372,6 +379,13 @@ class ResinPanel(QWidget):
             self._session.try_edit(
                 "Remove resin", lambda: edits.remove(self._session.evaluation, ("resins", resin))
             )
+
+
+def _same_factor(shipped: Resin, resin: Resin, route: str) -> bool:
+    """Say whether a factor is still the shipped one."""
+    factors = (getattr(one.output_factors, route, None) for one in (shipped, resin))
+    first, second = factors
+    return first is not None and first == second
 
 
 def _indented(label: Label) -> Label:
