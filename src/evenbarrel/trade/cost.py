@@ -160,9 +160,7 @@ def seconds_lost(recovery_time: N, window: N) -> N:
 
 
 @formula
-def hours_a_year(
-    shots: N, cycle_time: N, seconds_lost: N, oee: N, batches: N, change_time: N
-) -> N:
+def hours_a_year(shots: N, cycle_time: N, seconds_lost: N, oee: N, batches: N, change_time: N) -> N:
     """h = n (t_cycle + t_lost) / (3600 oee) + batches x t_change / 3600.
 
     Parameters
