@@ -120,6 +120,8 @@ class LifeCosts:
             ),
         )
         missing = [*present.missing, *self.kinds_lacking(candidate), *self._said(row, jobs)]
+        if candidate.owned and number > (candidate.unit.owned_copies or 0):
+            missing.append("owned_copies")
         return LifeCost(
             barrel,
             number,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from math import inf
@@ -25,10 +25,10 @@ class OrderLine:
 
     `rank` is 1 more than the number of barrels that are better by what the order goes by; None for
     the plant's own machines, which are kept and not bought. `levelled` is the present cost with
-    `filled` added: what the barrel is silent on, at the highest amount that a barrel it is compared
-    with states. `unfilled` names what no such barrel states, and `may_grow` by how much that may
-    cost before the order changes, None where nothing follows. Costs are compared only among
-    barrels of one gate that run the same jobs.
+    `filled` added: what the barrel is silent on, at the highest amount that a barrel it is
+    compared with states, one that can still lead before any other. `unfilled` names what no such
+    barrel states, and `may_grow` by how much that may cost before the order changes, None where
+    nothing follows. Costs are compared only among barrels of one gate that run the same jobs.
     """
 
     barrel: str
@@ -62,6 +62,8 @@ class _Row:
     stated: Mapping[str, float]
     silent: tuple[str, ...]
     once: frozenset[str]
+    assumed: Mapping[str, float]
+    """What is counted of a part that it is silent on."""
 
     @property
     def worth(self) -> tuple[int, int]:
@@ -109,7 +111,7 @@ class Ranking:
         by_worth = sorted(row.worth for row in offered)
         for like in self._alike(offered):
             rivals = self._rivals(like)
-            levels |= {id(row): self._level(row, rivals) for row in like}
+            levels |= {id(row): self._level(row, like) | self._level(row, rivals) for row in like}
             steps = self._steps(like, levels)
             place = bisect_left(by_worth, like[0].worth)
             for step in steps:
@@ -135,17 +137,13 @@ class Ranking:
         }
         stated: dict[str, float] = {f"price.{name}": value for name, value in price.items()}
         silent = [f"price.{part.of}" for part in offer.items if part.value is None]
-        for part in RUNNING:
-            amount = cost.parts[part]
-            if amount.value is None or amount.missing:
+        for part, of_job in self._running(cost):
+            for_all = part.startswith("energy.") and self._energy_is_assumed(candidate)
+            unknown = of_job.value is None or (of_job.standing == "ours" and of_job.missing)
+            if unknown or for_all:
                 silent.append(part)
-            if amount.value is not None and amount.standing not in ("missing", "ours"):
-                stated[part] = amount.value
-        _, standing = self.costs.running.energy_per_mass(candidate)
-        if standing != "stated" and "energy" in stated:
-            # What is assumed for all is no statement of this one.
-            silent.append("energy")
-            del stated["energy"]
+            elif of_job.standing != "ours" and of_job.value is not None:
+                stated[part] = of_job.value
         lines: dict[str, float] = {}
         for line in cost.parts["lines"].parts:
             kind = f"lines.{line.of}"
@@ -154,16 +152,32 @@ class Ranking:
                 silent.append(kind)
         silent += [f"lines.{kind}" for kind in self.costs.kinds_lacking(candidate)]
         once = frozenset(f"price.{item}" for item in ONCE)
+        assumed = {
+            part: of_job.value
+            for part, of_job in self._running(cost)
+            if of_job.value is not None and of_job.standing != "ours" and part in silent
+        }
         gate = self.basis.appraisal.gate(candidate.id).state
-        return _Row(candidate, cost, gate, stated | lines, tuple(dict.fromkeys(silent)), once)
+        every = tuple(dict.fromkeys(silent))
+        return _Row(candidate, cost, gate, stated | lines, every, once, assumed)
+
+    def _running(self, cost: LifeCost) -> Iterator[tuple[str, Amount]]:
+        """Yield what running each job costs, part by part, as "energy.j1"."""
+        for part in RUNNING:
+            for of_job in cost.parts[part].parts:
+                yield f"{part}.{of_job.of}", of_job
+
+    def _energy_is_assumed(self, candidate: Candidate) -> bool:
+        """Say whether the energy is what is assumed for all: no statement of this offer."""
+        return self.costs.running.energy_per_mass(candidate)[1] != "stated"
 
     # Levelling ---------------------------------------------------------------------------------
 
     def _rivals(self, like: Sequence[_Row]) -> list[_Row]:
-        """Return those of some barrels of like work that their silence is levelled by.
+        """Return those of some barrels of like work that can still lead.
 
-        One that is dearer at the least it can cost than another at the most is no rival: what it
-        states says nothing of what the others leave out, so that it never changes who leads.
+        One that is dearer at the least it can cost than another at the most is no rival: what
+        rivals state goes before what it states, so that it does not change who leads.
         """
         pool = list(like)
         while True:
@@ -181,11 +195,9 @@ class Ranking:
             if not amounts:
                 continue
             highest = max(amounts)
-            if part == "energy":
-                # Its assumed amount is in its cost already.
-                highest = max(0.0, highest - row.cost.parts["energy"].counted)
-            elif part in RUNNING:
-                highest = max(0.0, highest - row.cost.parts[part].counted)
+            if part in row.assumed:
+                # What is assumed is in its cost already.
+                highest = max(0.0, highest - row.assumed[part])
             elif part.startswith("price.") and part not in row.once:
                 highest *= row.cost.copies
             filled[part] = highest
@@ -204,8 +216,7 @@ class Ranking:
         return row.known + sum(filled.values())
 
     def _unfilled(self, row: _Row, filled: Mapping[str, float]) -> tuple[str, ...]:
-        assumed = {"energy"} if row.cost.parts["energy"].value is not None else set()
-        return tuple(part for part in row.silent if part not in filled and part not in assumed)
+        return tuple(part for part in row.silent if part not in filled and part not in row.assumed)
 
     # Ranks -------------------------------------------------------------------------------------
 

@@ -22,7 +22,9 @@ from evenbarrel.appraisal.results import (
     JobResult,
     Question,
 )
+from evenbarrel.decision.decide import Decision
 from evenbarrel.model.digest import digest
+from evenbarrel.report.decision.file import published
 from evenbarrel.report.results_shapes import (
     PublishedBarrel,
     PublishedBid,
@@ -220,8 +222,13 @@ def _question(question: Question, text: str) -> PublishedQuestion:
     )
 
 
-def results_of(appraisal: Appraisal, texts: Mapping[str, str]) -> Results:
-    """Return the results with their fixed names; `texts` gives each question's sentence by id."""
+def results_of(
+    appraisal: Appraisal, texts: Mapping[str, str], decision: Decision | None = None
+) -> Results:
+    """Return the results with their fixed names; `texts` gives each question's sentence by id.
+
+    What a choice needs stands in them where the `decision` is given.
+    """
     evaluation, span = appraisal.evaluation, appraisal.planned_range
     cells = ((barrel.id, job) for barrel in appraisal.barrels for job in appraisal.jobs)
     return Results(
@@ -234,12 +241,13 @@ def results_of(appraisal: Appraisal, texts: Mapping[str, str]) -> Results:
         fits=tuple(_fit(appraisal.fit(barrel, job.id), job) for barrel, job in cells),
         questions=tuple(_question(q, texts[q.id]) for q in appraisal.questions),
         programme=PublishedProgramme(incompatible_pairs=appraisal.incompatible_pairs),
+        decision=None if decision is None else published(decision),
     )
 
 
 def to_json(results: Results) -> bytes:
     """Return the results as UTF-8 JSON, one level of indentation a step."""
-    return (results.model_dump_json(indent=1) + "\n").encode("utf-8")
+    return (results.model_dump_json(indent=1, by_alias=True) + "\n").encode("utf-8")
 
 
 def _rounded(value: Any) -> Any:
@@ -251,7 +259,10 @@ def _rounded(value: Any) -> Any:
 
 
 def results_digest(results: Results) -> str:
-    """Return the SHA-256 over states, binding and numbers to 9 significant digits."""
-    data = results.model_dump(mode="json", exclude={"evaluation", "questions"})
+    """Return the SHA-256 over states, binding and numbers to 9 significant digits.
+
+    The decision is not in it: a cover that ran out of time may differ from one run to the next.
+    """
+    data = results.model_dump(mode="json", exclude={"evaluation", "questions", "decision"})
     text = json.dumps(_rounded(data), sort_keys=True, separators=(",", ":"))
     return hashlib.sha256(text.encode("utf-8")).hexdigest()

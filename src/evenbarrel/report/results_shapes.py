@@ -4,15 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from pydantic import ConfigDict
-
-from evenbarrel.model.base import Frozen
-
-
-class Published(Frozen):
-    """Base of the published shapes."""
-
-    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
+from evenbarrel.report.decision.shapes import PublishedDecision
+from evenbarrel.report.results_base import Published
 
 
 class PublishedEvaluation(Published):
@@ -174,3 +167,4 @@ class Results(Published):
     fits: tuple[PublishedFit, ...]
     questions: tuple[PublishedQuestion, ...]
     programme: PublishedProgramme
+    decision: PublishedDecision | None = None
