@@ -79,16 +79,19 @@ def _let_go_of_output() -> None:
 
 def _appraise(arguments: argparse.Namespace) -> int:
     from evenbarrel.appraisal.appraise import appraise
+    from evenbarrel.decision.decide import decide
     from evenbarrel.report.results_file import results_of, to_json
     from evenbarrel.wording.sentences.questions import question_texts
     from evenbarrel.wording.sentences.summary import summary_text
 
     out = None if arguments.json in (None, "-") else _named(arguments.json)
     appraisal = appraise(_evaluation(arguments))
+    decision = decide(appraisal)
     if arguments.json is None:
-        _put(summary_text(appraisal).encode("utf-8"), None)
+        _put(summary_text(appraisal, decision).encode("utf-8"), None)
     else:
-        _put(to_json(results_of(appraisal, question_texts(appraisal))), out, arguments.file)
+        results = results_of(appraisal, question_texts(appraisal), decision)
+        _put(to_json(results), out, arguments.file)
     return DONE
 
 

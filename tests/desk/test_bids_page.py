@@ -22,6 +22,7 @@ from evenbarrel.model.bid import Barrel
 from evenbarrel.model.decision import Deviation
 from evenbarrel.model.evaluation import BidFile
 from evenbarrel.storage.files import write_bid
+from evenbarrel.wording.sentences import hints
 from evenbarrel.wording.words.hint import Hint
 
 from .conftest import quantity, small_programme

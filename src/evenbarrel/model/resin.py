@@ -242,7 +242,7 @@ class Resin(Frozen):
     ejection_temperature: Annotated[Quantity | None, _temperature("Ejection temperature")] = None
     price_per_kg: Annotated[
         Money | None,
-        Datum("Price per kg", "For what a change of resin wastes; read by nothing yet", "process"),
+        Datum("Price per kg", "For what a change of resin wastes", "process"),
     ] = None
     power_law: PowerLaw | None = None
     origins: Mapping[str, Origin] = Field(default_factory=dict, max_length=1000)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Mapping
 from math import isfinite
 from typing import Any
 
@@ -26,6 +25,7 @@ from evenbarrel.appraisal.results import (
 from evenbarrel.model.decision import ConfirmedLimit
 from evenbarrel.model.digest import digest
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.report.decision.file import published
 from evenbarrel.report.results_shapes import (
     PublishedBarrel,
     PublishedBid,
@@ -48,8 +48,11 @@ RESULTS_VERSION = 2
 DIGITS = 9
 """Significant digits of the numbers that enter the results digest."""
 
-_NOT_COMPUTED = {"evaluation", "questions", "confirmed_limits", "waiting_limits"}
-"""What the results digest leaves out: what was entered, or follows from what is in it."""
+_NOT_COMPUTED = {"evaluation", "questions", "confirmed_limits", "waiting_limits", "decision"}
+"""What the results digest leaves out: what was entered, or follows from what is in it.
+
+A cover that ran out of time may differ from one run to the next.
+"""
 
 
 def _finite(value: float | None) -> float | None:
@@ -251,8 +254,13 @@ def _waiting(one: WaitingLimit) -> PublishedWaitingLimit:
     )
 
 
-def results_of(appraisal: Appraisal, texts: Mapping[str, str]) -> Results:
-    """Return the results with their fixed names; `texts` gives each question's sentence by id."""
+def results_of(
+    appraisal: Appraisal, texts: Mapping[str, str], decision: Decision | None = None
+) -> Results:
+    """Return the results with their fixed names; `texts` gives each question's sentence by id.
+
+    What a choice needs stands in them where the `decision` is given.
+    """
     evaluation, span = appraisal.evaluation, appraisal.planned_range
     cells = ((barrel.id, job) for barrel in appraisal.barrels for job in appraisal.jobs)
     return Results(
@@ -267,12 +275,13 @@ def results_of(appraisal: Appraisal, texts: Mapping[str, str]) -> Results:
         programme=PublishedProgramme(incompatible_pairs=appraisal.incompatible_pairs),
         confirmed_limits=tuple(_confirmed(one, evaluation) for one in evaluation.confirmed_limits),
         waiting_limits=tuple(map(_waiting, appraisal.waiting_limits)),
+        decision=None if decision is None else published(decision),
     )
 
 
 def to_json(results: Results) -> bytes:
     """Return the results as UTF-8 JSON, one level of indentation a step."""
-    return (results.model_dump_json(indent=1) + "\n").encode("utf-8")
+    return (results.model_dump_json(indent=1, by_alias=True) + "\n").encode("utf-8")
 
 
 def _rounded(value: Any) -> Any:

@@ -5,17 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import date as Date
 
-from pydantic import ConfigDict
-
-from evenbarrel.model.base import Frozen
 from evenbarrel.model.decision import LimitValue
-
-
-class Published(Frozen):
-    """Base of the published shapes: a sentence may be longer than any name or remark in it."""
-
-    # A question names every barrel it is about: its text is as long as that takes.
-    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False, str_max_length=None)
+from evenbarrel.report.decision.shapes import PublishedDecision
+from evenbarrel.report.results_base import Published
 
 
 class PublishedEvaluation(Published):
@@ -202,3 +194,4 @@ class Results(Published):
     programme: PublishedProgramme
     confirmed_limits: tuple[PublishedConfirmedLimit, ...]
     waiting_limits: tuple[PublishedWaitingLimit, ...]
+    decision: PublishedDecision | None = None

@@ -63,10 +63,11 @@ def _workbook(appraisal: Appraisal) -> bytes:
 
 
 def _results(appraisal: Appraisal) -> bytes:
+    from evenbarrel.decision.decide import decide
     from evenbarrel.report.results_file import results_of, to_json
     from evenbarrel.wording.sentences.questions import question_texts
 
-    return to_json(results_of(appraisal, question_texts(appraisal)))
+    return to_json(results_of(appraisal, question_texts(appraisal), decide(appraisal)))
 
 
 EXPORTS: tuple[Export, ...] = (
