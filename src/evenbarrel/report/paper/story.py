@@ -29,7 +29,6 @@ from evenbarrel.wording.sentences import document as words
 from evenbarrel.wording.sentences.decision import incompatible_lines, sign_offs_sheet
 from evenbarrel.wording.sheets.assumptions import (
     CAUTIONS,
-    limits_sheet,
     source_lines,
     uncertainty_sheet,
 )
@@ -39,6 +38,7 @@ from evenbarrel.wording.sheets.document import (
     failed_claims_sheet,
     printed_barrels_sheet,
     printed_fit_sheet,
+    printed_limits_sheet,
     printed_offers_sheet,
     printed_resins_sheet,
     printed_shots_sheet,
@@ -264,7 +264,7 @@ class Story:
         yield KeepTogether([writer.paragraph(words.LITERATURE, "part"), beside])
         made, widths = [], (ROOM - _HALF_WIDTHS, _HALF_WIDTHS)
         for sheet, width in zip(
-            (limits_sheet(appraisal), uncertainty_sheet(appraisal)), widths, strict=True
+            (printed_limits_sheet(appraisal), uncertainty_sheet(appraisal)), widths, strict=True
         ):
             title = writer.paragraph(sheet.title, "part")
             made.append([title, sheet_table(writer, sheet, width - 12.0)])
@@ -289,8 +289,12 @@ class Story:
             sign_offs_sheet(appraisal, results),
         )
         for sheet in sheets:
-            # Where there is nothing, one sentence says so without a heading of its own.
-            yield from self._sheet(sheet, sheet.title if sheet.rows else "")
+            if sheet.rows:
+                yield from self._sheet(sheet, sheet.title)
+        nothing = " ".join(words.EMPTY[sheet.key] for sheet in sheets if not sheet.rows)
+        if nothing:
+            yield Spacer(0, 4)
+            yield self._writer.paragraph(nothing)
 
     def _appendix(self) -> Iterator[Flowable]:
         if self._workings:

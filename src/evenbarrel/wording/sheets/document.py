@@ -26,7 +26,7 @@ from evenbarrel.wording.sentences.questions import (
     job_name,
     question_text,
 )
-from evenbarrel.wording.sheets.assumptions import resins_sheet
+from evenbarrel.wording.sheets.assumptions import limits_sheet, resins_sheet
 from evenbarrel.wording.sheets.programme import barrels_sheet, fit_notes, shots_sheet
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
@@ -163,6 +163,15 @@ def printed_resins_sheet(appraisal: Appraisal) -> Sheet:
     ]
     rows = tuple(tuple(row[place] for place in kept) for row in sheet.rows)
     return replace(sheet, headings=tuple(sheet.headings[place] for place in kept), rows=rows)
+
+
+def printed_limits_sheet(appraisal: Appraisal) -> Sheet:
+    """Return every limit with its unit behind its value: no column for that on paper."""
+    sheet = limits_sheet(appraisal)
+    rows = tuple(
+        (name, Cell(f"{value.text} {unit.text}"), *rest) for name, value, unit, *rest in sheet.rows
+    )
+    return replace(sheet, headings=(*sheet.headings[:2], *sheet.headings[3:]), rows=rows)
 
 
 def printed_shots_sheet(appraisal: Appraisal) -> Sheet:
