@@ -125,6 +125,8 @@ class ResinResult:
     """At melt temperature and back pressure, compound [kg/m3]."""
     enthalpy: float | None = None
     density_notes: tuple[str, ...] = ()
+    back_pressure: float | None = None
+    """What the melt density is taken at [Pa]."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from evenbarrel.appraisal.inputs.resins import DEFAULT_BACK_PRESSURE
 from evenbarrel.appraisal.results import ResinResult
 from evenbarrel.model.resin import Resin, TaitSet
 from evenbarrel.wording.words.numbers import DisplayUnits, printed, with_unit
@@ -14,12 +13,9 @@ def tait_line(resin: Resin, result: ResinResult, units: DisplayUnits) -> str:
     """Return where a melt density lies beyond the range of its Tait equation, else ""."""
     if EXTRAPOLATED not in result.density_notes or resin.tait is None:
         return ""
-    pressure = DEFAULT_BACK_PRESSURE
-    if resin.back_pressure is not None:
-        pressure = resin.back_pressure.si("melt_pressure")
     return (
         f"Tait equation extrapolated: asked for {printed(resin.melt_temperature)} and "
-        f"{with_unit(pressure, 'melt_pressure', units)}, fitted {_range(resin.tait)}"
+        f"{with_unit(result.back_pressure, 'melt_pressure', units)}, fitted {_range(resin.tait)}"
     )
 
 

@@ -74,7 +74,8 @@ def reading_line(tried: TriedReading, units: DisplayUnits) -> str:
     gate, jobs = labels.GATES[tried.gate.state], len(tried.gate.stopped_jobs)
     if jobs:
         gate += f" for {jobs} of {_count(len(tried.gate.jobs), 'job')}"
-    return f"{sizes}: {_verdicts(tried)}; {gate}"
+    taken = "taken: " if tried.taken else ""
+    return f"{taken}{sizes}: {_verdicts(tried)}; {gate}"
 
 
 def _sizes(reading: Reading, units: DisplayUnits) -> str:

@@ -85,7 +85,8 @@ def _origin(appraisal: Appraisal, limit: LimitRef) -> str:
     else:
         origin = labels.ORIGINS[resin.origins.get(limit.field)]
         note = getattr(getattr(resin, limit.field), "source", "")
-    return f"{origin}: {note}" if note and note != origin else origin
+    # A source that only says so too is not said twice.
+    return origin if note in ("", origin) or note.startswith("from memory") else f"{origin}: {note}"
 
 
 def _cell_text(appraisal: Appraisal, cell: CriterionRef) -> str:
