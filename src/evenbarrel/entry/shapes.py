@@ -9,11 +9,12 @@ from functools import cache
 from typing import Annotated, Any, Literal, get_args, get_origin
 
 from annotated_types import Ge, Le
-from pydantic import BaseModel
+from pydantic import BaseModel, StringConstraints
 from pydantic.fields import FieldInfo
 
 from evenbarrel.entry.composite import NESTED, NotRead, read_nested, written_nested
 from evenbarrel.entry.number import Entry, Refusal, echo, read_number
+from evenbarrel.model.base import LONGEST_TEXT
 from evenbarrel.model.datum import Datum, data_of
 from evenbarrel.model.quantity import Money, Quantity
 from evenbarrel.units import to_si
@@ -41,7 +42,10 @@ _CURRENCY_LENGTH = 3
 
 @dataclass(frozen=True)
 class Shape:
-    """What can stand in a field: its kind, its choices, and the bounds of a whole number."""
+    """What can stand in a field: its kind, its choices, and its bounds.
+
+    Bounds are of a whole number, or how many characters a text may have.
+    """
 
     name: str
     kind: ShapeKind
@@ -106,7 +110,10 @@ def _shape(name: str, info: FieldInfo, datum: Datum) -> Shape:
         return Shape(name, "resin", datum)
     if tuple in parts:
         return Shape(name, "marks", datum)
-    return Shape(name, "currency" if name == "currency" else "text", datum)
+    if name == "currency":
+        return Shape(name, "currency", datum)
+    longest = (m.max_length for m in info.metadata if isinstance(m, StringConstraints))
+    return Shape(name, "text", datum, (), None, next(longest, None))
 
 
 def _parts(annotation: Any) -> Iterator[Any]:
@@ -134,10 +141,21 @@ def read(shape: Shape, text: str, context: Context, before: Any = None) -> Parse
 
     `before` is the present value: its unit, source and standing go on to the new number.
     """
-    # A line may hold half of a character (a lone surrogate), which no file can.
-    text = text.encode("utf-8", "replace").decode("utf-8").strip()
     reader = _READERS[shape.kind]
-    return reader(shape, text, context, before)
+    return reader(shape, _whole(text), context, before)
+
+
+def read_text(text: str, longest: int = LONGEST_TEXT) -> ParsedText:
+    """Return a free text as a file can keep it, or that it is too long."""
+    text = _whole(text)
+    if len(text) > longest:
+        return ParsedText(problem=pages.objection(pages.shorter_wanted(longest)))
+    return ParsedText(text)
+
+
+def _whole(text: str) -> str:
+    # A line may hold half of a character (a lone surrogate), which no file can.
+    return text.encode("utf-8", "replace").decode("utf-8").strip()
 
 
 def written(shape: Shape, value: Any, context: Context) -> str:
@@ -237,7 +255,7 @@ def _money(shape: Shape, text: str, context: Context, before: Any) -> ParsedText
 
 
 def _text(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:
-    return ParsedText(text)
+    return read_text(text, LONGEST_TEXT if shape.high is None else shape.high)
 
 
 def _currency(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:
@@ -311,7 +329,9 @@ def _date(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:
 
 
 def _marks(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:
-    return ParsedText(tuple(word.strip() for word in text.split(",") if word.strip()))
+    words = [read_text(word) for word in text.split(",") if word.strip()]
+    refused = next((word for word in words if word.problem), None)
+    return refused or ParsedText(tuple(word.value for word in words))
 
 
 def _nested(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Any, cast
 
 from PySide6.QtCore import Qt
@@ -18,6 +17,7 @@ from evenbarrel.entry.shapes import (
     read,
     read_money,
     read_quantity,
+    read_text,
 )
 from evenbarrel.model.datum import Datum
 from evenbarrel.model.quantity import Money, Quantity
@@ -36,6 +36,7 @@ class DetailsDialog(QDialog):
         super().__init__(parent)
         self.setWindowTitle(label)
         self.half_width: float | None = quantity.half_width
+        self.note = quantity.note
         text = "" if quantity.half_width is None else f"{rounded(quantity.half_width * 100, 2)} %"
         self.half_line = LineEdit(text)
         self.half_line.setAccessibleName("Half-width, share of the value")
@@ -60,12 +61,15 @@ class DetailsDialog(QDialog):
         form.addRow(buttons)
 
     def accept(self) -> None:
-        """Close where the half-width can be read, else say why not."""
+        """Close where half-width and note can be taken, else say why not."""
         shape = Shape("half_width", "share", _HALF_WIDTH)
-        reading = read(shape, self.half_line.text(), Context())
-        self._problem.setText(reading.problem)
-        if not reading.problem:
-            self.half_width = reading.value
+        reading, note = (
+            read(shape, self.half_line.text(), Context()),
+            read_text(self.note_line.text()),
+        )
+        self._problem.setText(reading.problem or note.problem)
+        if not self._problem.text():
+            self.half_width, self.note = reading.value, note.value
             super().accept()
 
 
@@ -114,10 +118,7 @@ class QuantityField(TypedField):
     def read(self, text: str) -> ParsedText:
         """Return what `text` means in the unit chosen, with source and standing as set."""
         reading = read_quantity(self.datum, text, self._unit(), self.context, self.quantity)
-        if reading.value is None:
-            return reading
-        value = reading.value.replace(**self.provenance.changes())
-        return replace(reading, value=value)
+        return self.provenance.given_to(reading)
 
     def written(self, value: object) -> str:
         """Return the number alone; its unit stands beside it."""
@@ -182,9 +183,7 @@ class QuantityField(TypedField):
         dialog = DetailsDialog(self.label, quantity, self)
         dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         dialog.accepted.connect(
-            lambda: self._emit(
-                quantity.replace(half_width=dialog.half_width, note=dialog.note_line.text().strip())
-            )
+            lambda: self._emit(quantity.replace(half_width=dialog.half_width, note=dialog.note))
         )
         dialog.open()
 
@@ -214,9 +213,7 @@ class MoneyField(TypedField):
         """Return what `text` means in the currency beside it."""
         currency = self.currency.text().strip().upper() or self.context.currency
         reading = read_money(text, currency, self.money)
-        if reading.value is None:
-            return reading
-        return replace(reading, value=reading.value.replace(**self.provenance.changes()))
+        return self.provenance.given_to(reading)
 
     def written(self, value: object) -> str:
         """Return the amount alone; its currency stands beside it."""

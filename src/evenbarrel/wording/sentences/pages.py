@@ -124,6 +124,11 @@ def whole_number_wanted(low: int | None, high: int | None) -> str:
     return "a whole number is wanted." if low is None else f"a whole number from {low} is wanted."
 
 
+def shorter_wanted(longest: int) -> str:
+    """Return what a text that is too long should be."""
+    return f"a text of at most {longest:,} characters is wanted."
+
+
 SHARE_WANTED = "a share from 0 to 1, or up to 100 %, is wanted."
 DATE_WANTED = "a date such as 2026-03-02 is wanted."
 CURRENCY_WANTED = "three capital letters such as EUR are wanted."
