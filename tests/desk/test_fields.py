@@ -377,3 +377,50 @@ def test_more_filler_than_compound_is_refused() -> None:
     assert (
         "more than the whole compound" in read(shapes_of(Resin)["fillers"], text, Context()).problem
     )
+
+
+TOO_LONG = "x" * 2_001
+
+
+def test_a_source_that_no_file_can_keep_is_refused_in_its_field(
+    qtbot: Any, stroke: QuantityField
+) -> None:
+    stroke.reset(quantity("200", "mm"))
+    got: list[object] = []
+    stroke.edited.connect(got.append)
+    stroke.provenance.source.setText(TOO_LONG)
+    qtbot.keyClick(stroke.provenance.source, Qt.Key.Key_Return)
+    assert "at most 2,000 characters" in stroke.message.text()
+    assert stroke.draft() is not None
+    assert got == []
+    stroke.provenance.source.setText("page 4")
+    qtbot.keyClick(stroke.provenance.source, Qt.Key.Key_Return)
+    assert got == [quantity("200", "mm").replace(source="page 4")]
+
+
+def test_a_note_that_is_too_long_keeps_its_dialog_open(qtbot: Any, stroke: QuantityField) -> None:
+    stroke.reset(quantity("200", "mm"))
+    stroke.details.click()
+    dialog = stroke.findChild(DetailsDialog)
+    dialog.note_line.setText(TOO_LONG)
+    dialog.accept()
+    assert dialog.isVisible()
+    dialog.note_line.setText("as drawn")
+    dialog.accept()
+    assert stroke.quantity == quantity("200", "mm").replace(note="as drawn")
+
+
+@pytest.mark.parametrize(
+    ("model", "name", "longest"), [(Bid, "delivery", 2_000), (Bid, "notes", 20_000)]
+)
+def test_a_text_that_is_too_long_stays_in_its_line(
+    make: Make, model: type, name: str, longest: int
+) -> None:
+    field = make(model, name)
+    field.line.setText("x" * longest)
+    field.commit()
+    assert field.draft() is None
+    field.line.setText("x" * (longest + 1))
+    field.commit()
+    assert field.draft() == "x" * (longest + 1)
+    assert f"at most {longest:,} characters" in field.message.text()

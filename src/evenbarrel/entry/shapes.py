@@ -10,12 +10,12 @@ from functools import cache
 from typing import Annotated, Any, Literal, get_args, get_origin
 
 from annotated_types import Ge, Le
-from pydantic import BaseModel
+from pydantic import BaseModel, StringConstraints
 from pydantic.fields import FieldInfo
 
 from evenbarrel.entry.composite import NESTED, NotRead, read_nested, written_nested
 from evenbarrel.entry.number import Entry, Refusal, as_share, echo, read_number
-from evenbarrel.model.base import LONGEST_NOTES, LONGEST_TEXT
+from evenbarrel.model.base import LONGEST_TEXT
 from evenbarrel.model.datum import Datum, data_of
 from evenbarrel.model.job import Job
 from evenbarrel.model.quantity import Money, Quantity, Standing
@@ -47,7 +47,10 @@ _BEGINS: Mapping[type[BaseModel], Standing] = {Job: "assumed"}
 
 @dataclass(frozen=True)
 class Shape:
-    """What can stand in a field: its kind, its choices, and the bounds of a whole number."""
+    """What can stand in a field: its kind, its choices, and its bounds.
+
+    Bounds are of a whole number, or how many characters a text may have.
+    """
 
     name: str
     kind: ShapeKind
@@ -123,7 +126,10 @@ def _shape(name: str, info: FieldInfo, datum: Datum) -> Shape:
         return Shape(name, "resin", datum)
     if tuple in parts:
         return Shape(name, "marks", datum)
-    return Shape(name, "currency" if name == "currency" else "text", datum)
+    if name == "currency":
+        return Shape(name, "currency", datum)
+    longest = (m.max_length for m in info.metadata if isinstance(m, StringConstraints))
+    return Shape(name, "text", datum, (), None, next(longest, None))
 
 
 def _parts(annotation: Any) -> Iterator[Any]:
@@ -151,10 +157,21 @@ def read(shape: Shape, text: str, context: Context, before: Any = None) -> Parse
 
     `before` is the present value: its unit, source and standing go on to the new number.
     """
-    # A line may hold half of a character (a lone surrogate), which no file can.
-    text = text.encode("utf-8", "replace").decode("utf-8").strip()
     reader = _READERS[shape.kind]
-    return reader(shape, text, context, before)
+    return reader(shape, _whole(text), context, before)
+
+
+def read_text(text: str, longest: int = LONGEST_TEXT) -> ParsedText:
+    """Return a free text as a file can keep it, or that it is too long."""
+    text = _whole(text)
+    if len(text) > longest:
+        return ParsedText(problem=pages.objection(pages.shorter_wanted(longest)))
+    return ParsedText(text, warning=pages.hidden(text))
+
+
+def _whole(text: str) -> str:
+    # A line may hold half of a character (a lone surrogate), which no file can.
+    return text.encode("utf-8", "replace").decode("utf-8").strip()
 
 
 def written(shape: Shape, value: Any, context: Context) -> str:
@@ -267,10 +284,7 @@ def _money(shape: Shape, text: str, context: Context, before: Any) -> ParsedText
 
 
 def _text(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:
-    most = LONGEST_NOTES if shape.name == "notes" else LONGEST_TEXT
-    if len(text) > most:
-        return ParsedText(problem=pages.objection(pages.text_too_long(most)))
-    return ParsedText(text, warning=pages.hidden(text))
+    return read_text(text, LONGEST_TEXT if shape.high is None else shape.high)
 
 
 def _currency(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:
@@ -354,8 +368,10 @@ def _date(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:
 
 
 def _marks(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:
-    words = tuple(word.strip() for word in text.split(",") if word.strip())
-    return ParsedText(words, warning=pages.hidden(text))
+    words = [read_text(word) for word in text.split(",") if word.strip()]
+    refused = next((word for word in words if word.problem), None)
+    values = tuple(word.value for word in words)
+    return refused or ParsedText(values, warning=pages.hidden(text))
 
 
 def _nested(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:

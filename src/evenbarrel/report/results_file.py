@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+from collections.abc import Mapping
 from math import isfinite
 from typing import Any
 
@@ -22,6 +23,7 @@ from evenbarrel.appraisal.results import (
     JobResult,
     Question,
 )
+from evenbarrel.decision.decide import Decision
 from evenbarrel.model.decision import ConfirmedLimit
 from evenbarrel.model.digest import digest
 from evenbarrel.model.evaluation import Evaluation

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
+from typing import Any
 
 from PySide6.QtWidgets import QHBoxLayout
 
 from evenbarrel.desk.fields.base import LineEdit, QuietCombo
 from evenbarrel.desk.style.plain import set_tip
+from evenbarrel.entry.shapes import ParsedText, read_text
 from evenbarrel.model.quantity import Standing
 from evenbarrel.wording.words import labels
 
@@ -38,12 +41,23 @@ class Provenance:
         """Whether a source was typed: without a number it has nothing to belong to yet."""
         return bool(self.source.text().strip())
 
-    def changes(self) -> dict[str, str]:
+    def changes(self) -> dict[str, Any]:
         """Return source and standing as the person set them."""
         return {
             "source": self.source.text().strip(),
             "standing": STANDINGS[self.standing.currentIndex()],
         }
+
+    def given_to(self, reading: ParsedText) -> ParsedText:
+        """Return what was read, with source and standing as the person set them.
+
+        A source that cannot be kept is a problem of the whole.
+        """
+        source = read_text(self.source.text())
+        if reading.value is None or source.problem:
+            return replace(reading, problem=reading.problem or source.problem)
+        changes = self.changes() | {"source": source.value}
+        return replace(reading, value=reading.value.replace(**changes))
 
 
 def choice_of_standing(name: str) -> QuietCombo:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Any, cast
 
 from PySide6.QtCore import Qt
@@ -20,6 +19,7 @@ from evenbarrel.entry.shapes import (
     read,
     read_money,
     read_quantity,
+    read_text,
 )
 from evenbarrel.model.datum import Datum
 from evenbarrel.model.quantity import Money, Quantity, Standing
@@ -37,6 +37,7 @@ class DetailsDialog(QDialog):
         super().__init__(parent)
         name_window(self, label)
         self.half_width: float | None = quantity.half_width
+        self.note = quantity.note
         text = "" if quantity.half_width is None else f"{rounded(quantity.half_width * 100, 2)} %"
         self.half_line = LineEdit(text)
         self.half_line.setAccessibleName("Half-width, share of the value")
@@ -61,11 +62,12 @@ class DetailsDialog(QDialog):
         form.addRow(buttons)
 
     def accept(self) -> None:
-        """Close where the half-width can be read, else say why not."""
+        """Close where half-width and note can be taken, else say why not."""
         reading = read(HALF_WIDTH, self.half_line.text(), Context())
-        self._problem.setText(reading.problem)
-        if not reading.problem:
-            self.half_width = reading.value
+        note = read_text(self.note_line.text())
+        self._problem.setText(reading.problem or note.problem)
+        if not self._problem.text():
+            self.half_width, self.note = reading.value, note.value
             super().accept()
 
 
@@ -128,10 +130,7 @@ class QuantityField(TypedField):
     def read(self, text: str) -> ParsedText:
         """Return what `text` means in the unit chosen, with source and standing as set."""
         reading = read_quantity(self.datum, text, self._unit(), self.context, self.quantity)
-        if reading.value is None:
-            return reading
-        value = reading.value.replace(**self.provenance.changes())
-        return replace(reading, value=value)
+        return self.provenance.given_to(reading)
 
     def written(self, value: object) -> str:
         """Return the number alone; its unit stands beside it."""
@@ -199,7 +198,7 @@ class QuantityField(TypedField):
                 quantity.replace(
                     standing=STANDINGS[dialog.standing.currentIndex()],
                     half_width=dialog.half_width,
-                    note=dialog.note_line.text().strip(),
+                    note=dialog.note,
                 )
             )
         )
@@ -234,9 +233,7 @@ class MoneyField(TypedField):
         """Return what `text` means in the currency beside it."""
         currency = self.currency.text().strip().upper() or self.context.currency
         reading = read_money(text, currency, self.money)
-        if reading.value is None:
-            return reading
-        return replace(reading, value=reading.value.replace(**self.provenance.changes()))
+        return self.provenance.given_to(reading)
 
     def written(self, value: object) -> str:
         """Return the amount alone; its currency stands beside it."""

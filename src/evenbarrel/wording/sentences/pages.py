@@ -152,9 +152,9 @@ def whole_number_wanted(low: int | None, high: int | None) -> str:
     return "a whole number is wanted." if low is None else f"a whole number from {low} is wanted."
 
 
-def text_too_long(most: int) -> str:
-    """Return how long a text may be."""
-    return f"a text has at most {most} characters here."
+def shorter_wanted(longest: int) -> str:
+    """Return what a text that is too long should be."""
+    return f"a text of at most {longest:,} characters is wanted."
 
 
 SHARE_WANTED = "a share from 0 to 1, or up to 100 %, is wanted."
