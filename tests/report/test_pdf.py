@@ -163,6 +163,13 @@ def test_the_first_pages_are_two_whatever_is_compared(grown: Grown, many: tuple[
     assert ("all of them: section 4" in pages[1]) == (many[0] == 60)
 
 
+def test_barrels_without_a_mould_or_a_resin_are_printed(evaluation: Evaluation, told: Told) -> None:
+    alone = evaluation.replace(jobs=(), deviations=(), answers=(), assignment=())
+    text = told(render_pdf(appraise(alone)))
+    assert "No jobs are planned yet." in text
+    assert "Mass of one full stroke" in text
+
+
 def test_names_of_any_length_leave_the_first_pages_two(evaluation: Evaluation) -> None:
     name, unbroken = "Very long name " * 130, "x" * 1990
     bids = tuple(

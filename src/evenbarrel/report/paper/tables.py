@@ -313,6 +313,8 @@ def grid_tables(
     counted from 1.
     """
     names = column_widths(writer, _columns(sheet, range(fixed)), room * _NAMES_SHARE)
+    if len(sheet.headings) == fixed:
+        return [(0, 0, _table(writer, sheet, names, grid=True))]
     titles = (word for heading in sheet.headings[fixed:] for word in heading.title.split())
     longest = max((writer.width(writer.line(word), _GRID_HEAD) for word in titles), default=0.0)
     # A heading's word is not broken, unless it is longer than any column may be.
