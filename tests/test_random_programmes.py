@@ -19,6 +19,7 @@ from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.appraisal.gate_results import GATES
 from evenbarrel.appraisal.references import ClaimRef, CriterionRef, FactorRef, Reference, ShotRef
 from evenbarrel.appraisal.results import CriterionResult
+from evenbarrel.decision.decide import decide
 from evenbarrel.entry.shapes import Shape, shapes_of
 from evenbarrel.model.barrel import READINGS_BY_ROUTE
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
@@ -258,12 +259,13 @@ def test_any_evaluation_is_appraised_told_and_kept(evaluation: Evaluation) -> No
 
 def check_results(appraisal: Appraisal) -> None:
     """Hold the results file against its schema; every number in it is finite."""
-    results = results_of(appraisal, question_texts(appraisal))
+    decision = decide(appraisal)
+    results = results_of(appraisal, question_texts(appraisal), decision)
     published = json.loads(to_json(results))
     SCHEMA.validate(published)
     assert all(isfinite(number) for number in numbers(published))
     assert len(results_digest(results)) == 64
-    assert summary_text(appraisal)
+    assert summary_text(appraisal, decision)
 
 
 def check_intervals(appraisal: Appraisal) -> None:

@@ -70,7 +70,7 @@ def test_two_rates_of_one_day_are_no_rate_and_an_older_one_gives_way(
         .price
     )
 
-    assert price.value == (None if second["date"] else 109_900.0 + 4000.0)
+    assert price.value == (None if second["date"] else 109_900.0)
 
 
 def test_a_fill_in_is_ours_and_does_not_complete_an_offer(decided, make_bid, as_money):

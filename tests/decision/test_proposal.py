@@ -59,13 +59,13 @@ def test_a_barrel_whose_bid_was_revised_is_named_and_not_costed(decided, make_bi
 @pytest.mark.parametrize(
     ("spoil", "words"),
     [
-        (lambda e: e["cost"].update(discount_rate=-1.0), "discount_rate"),
-        (lambda e: e["cost"].update(horizon_years=0), "horizon_years"),
+        (lambda e: e["cost"].update(discount_rate=-1.0), "discount rate: .* must be above -1"),
+        (lambda e: e["cost"].update(horizon_years=0), "horizon years: .* must be at least 1"),
         (
             lambda e: e["cost"].update(exchange_rates=[{"currency": "USD", "rate": 0.0}]),
-            "exchange_rates",
+            "exchange rate 1, rate: .* must be above 0",
         ),
-        (lambda e: e.update(proposal=[{}, {}]), "proposal"),
+        (lambda e: e.update(proposal=[{}, {}]), "proposal: must be a set of named fields"),
         (
             lambda e: e.update(assignment=[{"job": "j1", "barrel": "gone", "copy": 1}]),
             "'gone', which is not in the evaluation",

@@ -31,12 +31,10 @@ def test_a_bid_that_states_all_never_loses_to_one_that_states_less(
     """The same offer with some or all amounts left out is never before it."""
     stated = {name: as_money(amount) for name, amount in zip(PARTS, parts, strict=True)}
     left_out = data.draw(st.sets(st.sampled_from(("price", *PARTS)), min_size=1))
-    unit = {} if "price" not in left_out else {"unit": {"price": None}}
-    silent = dict.fromkeys(left_out - {"price"})
-    open_ = make_bid("b", unit={"price": as_money(price)}, **stated)
-    decision = decided(
-        make_bid("a", **(stated | silent), **({"unit": {"price": as_money(price)}} | unit)), open_
-    )
+    silent = stated | dict.fromkeys(left_out - {"price"})
+    unit = {"price": None if "price" in left_out else as_money(price)}
+    complete = make_bid("b", unit={"price": as_money(price)}, **stated)
+    decision = decided(make_bid("a", unit=unit, **silent), complete)
 
     assert ranks(decision)["ba"] == 1
     assert ranks(decision)["aa"] == 1
@@ -107,20 +105,23 @@ def test_the_gate_goes_before_the_cost(decided, make_bid, as_money):
 
 def test_costs_of_unlike_work_are_not_compared(decided, make_bid, as_money):
     """Each runs one of the two jobs: neither is before the other, whatever they cost."""
-    small = {"screw_diameter": {"magnitude": "30", "unit": "mm"}}
+    small = {
+        "screw_diameter": {"magnitude": "30", "unit": "mm"},
+        "injection_pressure": {"magnitude": "2500", "unit": "bar"},
+    }
     jobs = [
-        {"shot_mass": {"magnitude": "70", "unit": "g"}},
+        {
+            "shot_mass": {"magnitude": "70", "unit": "g"},
+            "required_pressure": {"magnitude": "2000", "unit": "bar"},
+        },
         {"shot_mass": {"magnitude": "280", "unit": "g"}},
     ]
     cheap = make_bid("a", unit={"price": as_money(10_000)}, barrel=small)
     decision = decided(cheap, make_bid("b"), jobs=jobs)
 
-    work = {one.barrel: one.jobs_run for one in decision.order}
-    assert work["aa"] != work["ba"]
-    if len(work["aa"]) == len(work["ba"]):
-        assert set(ranks(decision).values()) == {1}
-    else:
-        assert ranks(decision)[max(work, key=lambda b: len(work[b]))] == 1
+    work = {one.barrel: (one.gate, one.jobs_run) for one in decision.order}
+    assert work == {"aa": ("shut", ("j0",)), "ba": ("shut", ("j1",))}
+    assert ranks(decision) == {"aa": 1, "ba": 1}
 
 
 @pytest.mark.parametrize(("dearer", "expected"), [(101_000, 1), (110_000, 2)])

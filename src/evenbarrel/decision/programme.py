@@ -14,7 +14,7 @@ from evenbarrel.decision.basis import HOUR, Basis
 from evenbarrel.model.datum import si_of
 from evenbarrel.model.job import Job
 from evenbarrel.model.limits import CRITERIA
-from evenbarrel.trade import cost, recovery
+from evenbarrel.trade import hours, recovery
 from evenbarrel.trade.formula import Array
 
 Flags = NDArray[np.bool_]
@@ -70,7 +70,7 @@ class Programme:
     def by_quantity(self) -> Flags:
         """Jobs whose shots and hours follow from parts a year."""
         quantity = _numbers(job.annual_quantity for job in self.jobs)
-        return np.asarray(~np.isnan(cost.shots_a_year(quantity, self.cavities)))
+        return np.asarray(~np.isnan(hours.shots_a_year(quantity, self.cavities)))
 
     @cached_property
     def hours_stated(self) -> Array:
@@ -81,8 +81,8 @@ class Programme:
     def shots(self) -> Array:
         """Shots in a year."""
         quantity = _numbers(job.annual_quantity for job in self.jobs)
-        by_quantity = cost.shots_a_year(quantity, self.cavities)
-        by_hours = cost.shots_in_hours(
+        by_quantity = hours.shots_a_year(quantity, self.cavities)
+        by_hours = hours.shots_in_hours(
             self.hours_stated, np.full(len(self.jobs), self.basis.oee), self.cycle
         )
         return np.where(self.by_quantity, by_quantity, by_hours)
@@ -103,7 +103,7 @@ class Programme:
         window = inputs.cooling_window.nominal[:, :jobs]
         time = recovery.recovery_time(self.shot_mass[None, :], rate)
         stated = grid.assessments[_RECOVERY].state[self.rows] != NOT_STATED
-        lost = cost.seconds_lost(time, np.broadcast_to(window, time.shape))
+        lost = hours.seconds_lost(time, np.broadcast_to(window, time.shape))
         return np.where(stated & np.isfinite(lost), lost, np.nan)
 
     @cached_property
@@ -139,11 +139,11 @@ class Programme:
     def _hours(self, lost: Array) -> Array:
         oee = np.full_like(lost, self.basis.oee)
         changes = np.nan_to_num(self.batches * self.change_time)
-        by_quantity = cost.hours_a_year(
+        by_quantity = hours.hours_a_year(
             self.shots, self.cycle, lost, oee, changes, np.ones_like(changes)
         )
         cycle = np.where(np.isnan(self.cycle), np.inf, self.cycle)
-        stretched = cost.stretched_hours(self.hours_stated, cycle, lost)
+        stretched = hours.stretched_hours(self.hours_stated, cycle, lost)
         by_hours = np.where(np.isinf(cycle), self.hours_stated, stretched)
         from_quantity = self.by_quantity & ~np.isnan(self.cycle)
         return np.where(from_quantity, by_quantity, by_hours)

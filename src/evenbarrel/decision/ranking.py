@@ -26,8 +26,9 @@ class OrderLine:
     `rank` is 1 more than the number of barrels that are better by what the order goes by; None for
     the plant's own machines, which are kept and not bought. `levelled` is the present cost with
     `filled` added: what the barrel is silent on, at the highest amount that a barrel it is
-    compared with states, one that can still lead before any other. `unfilled` names what no such
-    barrel states, and `may_grow` by how much that may cost before the order changes, None where
+    compared with states, one that can still lead before any other. The rank goes by what those
+    that can still lead state, so that a hopeless one changes nothing. `unfilled` names what none
+    states, and `may_grow` by how much that may cost before the order changes, None where
     nothing follows. Costs are compared only among barrels of one gate that run the same jobs.
     """
 
@@ -73,7 +74,13 @@ class _Row:
     @property
     def known(self) -> float:
         """What is known of its cost: the least that it can be."""
-        return sum(part.counted for part in self.cost.parts.values())
+        others = (part.counted for name, part in self.cost.parts.items() if name != "price")
+        return self.price + sum(others)
+
+    @property
+    def price(self) -> float:
+        """What is known of its price, the machine's own or not."""
+        return sum(part.counted for part in self.cost.parts["price"].parts)
 
 
 def _gate_place(gate: GateState | None) -> int:
@@ -106,19 +113,26 @@ class Ranking:
     def _lines(self) -> list[OrderLine]:
         offered = [row for row in self.rows if not row.candidate.owned]
         levels: dict[int, dict[str, float]] = {}
+        shown: dict[int, dict[str, float]] = {}
         before: dict[int, int] = {}
         steps_of: dict[int, list[list[_Row]]] = {}
         by_worth = sorted(row.worth for row in offered)
         for like in self._alike(offered):
             rivals = self._rivals(like)
-            levels |= {id(row): self._level(row, like) | self._level(row, rivals) for row in like}
+            levels |= {id(row): self._level(row, rivals) for row in like}
+            shown |= {id(row): self._level(row, like) | levels[id(row)] for row in like}
             steps = self._steps(like, levels)
             place = bisect_left(by_worth, like[0].worth)
             for step in steps:
                 before |= {id(row): place for row in step}
                 steps_of |= {id(row): steps for row in step}
                 place += len(step)
-        return [self._line(row, levels, before, steps_of.get(id(row), [])) for row in self.rows]
+        return [
+            self._line(
+                row, shown.get(id(row), {}), before.get(id(row)), self._room(row, steps_of, levels)
+            )
+            for row in self.rows
+        ]
 
     def _alike(self, offered: Sequence[_Row]) -> list[list[_Row]]:
         """Return the barrels by the gate they have and the jobs they run."""
@@ -230,30 +244,24 @@ class Ranking:
         return self._levelled(row, filled) if self.basis.dated and priced else None
 
     def _line(
-        self,
-        row: _Row,
-        levels: Mapping[int, Mapping[str, float]],
-        before: Mapping[int, int],
-        steps: Sequence[Sequence[_Row]],
+        self, row: _Row, filled: Mapping[str, float], before: int | None, room: float | None
     ) -> OrderLine:
         gate = self.basis.appraisal.gate(row.candidate.id)
-        filled = levels.get(id(row), {})
-        owned = row.candidate.owned
-        levelled = None if owned else self._comparable(row, filled)
-        unfilled = () if owned else self._unfilled(row, filled)
+        offered = before is not None
+        unfilled = self._unfilled(row, filled) if offered else ()
         named = set(row.cost.jobs)
         return OrderLine(
             row.candidate.id,
-            None if owned else 1 + before[id(row)],
+            None if before is None else 1 + before,
             row.gate,
             row.cost.jobs,
             tuple(job for job in gate.jobs if job not in named),
             row.cost.present.value,
-            levelled,
-            None if owned else self._levelled_price(row, filled),
+            self._comparable(row, filled) if offered else None,
+            self._levelled_price(row, filled) if offered else None,
             filled,
             unfilled,
-            self._room(steps, levelled, levels) if unfilled else None,
+            room if unfilled else None,
             self._least_margin(row.candidate),
             gate.not_assessed,
             len(gate.doubts),
@@ -262,10 +270,9 @@ class Ranking:
         )
 
     def _levelled_price(self, row: _Row, filled: Mapping[str, float]) -> float | None:
-        price = row.cost.parts["price"]
         if "price.machine" not in row.stated and "price.machine" not in filled:
             return None
-        return price.counted + sum(v for part, v in filled.items() if part.startswith("price."))
+        return row.price + sum(v for part, v in filled.items() if part.startswith("price."))
 
     def _steps(
         self, like: Sequence[_Row], levels: Mapping[int, Mapping[str, float]]
@@ -284,16 +291,18 @@ class Ranking:
 
     def _room(
         self,
-        steps: Sequence[Sequence[_Row]],
-        levelled: float | None,
+        row: _Row,
+        steps_of: Mapping[int, Sequence[Sequence[_Row]]],
         levels: Mapping[int, Mapping[str, float]],
     ) -> float | None:
         """Return by how much a cost may grow before it is dearer than the next one's."""
-        if levelled is None:
+        own = self._comparable(row, levels[id(row)]) if id(row) in levels else None
+        if own is None:
             return None
-        costs = (self._comparable(r, levels[id(r)]) for step in steps for r in step)
-        dearer = [cost for cost in costs if cost is not None and cost > levelled]
-        return min(dearer) * (1.0 + self.basis.resolution) - levelled if dearer else None
+        like = (r for step in steps_of[id(row)] for r in step)
+        costs = (self._comparable(r, levels[id(r)]) for r in like)
+        dearer = [cost for cost in costs if cost is not None and cost > own]
+        return min(dearer) * (1.0 + self.basis.resolution) - own if dearer else None
 
     def _least_margin(self, candidate: Candidate) -> float | None:
         """Return the least margin over every stated criterion of the jobs it is judged over."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import combinations
 from math import ceil, inf, isinf
 from time import monotonic
@@ -56,8 +57,31 @@ def packed(load: Load) -> tuple[int, tuple[Part, ...]] | None:
     A job that one copy can run whole is never split; one that is too long for it is shared out
     over no more copies than it has moulds.
     """
-    if load.jobs == 0:
+    return _kept(
+        load.hours.tobytes(),
+        load.running.tobytes(),
+        load.limit,
+        load.moulds.tobytes(),
+        tuple(load.pairs),
+        tuple(load.pinned),
+    )
+
+
+@lru_cache(maxsize=10_000)
+def _kept(
+    hours: bytes,
+    running: bytes,
+    limit: float,
+    moulds: bytes,
+    pairs: tuple[tuple[int, int], ...],
+    pinned: tuple[int, ...],
+) -> tuple[int, tuple[Part, ...]] | None:
+    """Return a packing; the same jobs come up on many barrels and in many sets."""
+    jobs = np.frombuffer(hours)
+    if len(jobs) == 0:
         return 0, ()
+    years = np.frombuffer(running, dtype=np.bool_).reshape(-1, len(jobs))
+    load = Load(jobs, years, limit, np.frombuffer(moulds), pairs, pinned)
     least, most = _least(load), _most(load)
     for copies in range(least, most + 1):
         parts = _first_fit(load, copies)
@@ -66,6 +90,14 @@ def packed(load: Load) -> tuple[int, tuple[Part, ...]] | None:
         if parts is not None:
             return copies, tuple(sorted(parts))
     return None
+
+
+def fits_at_once(load: Load, copies: int) -> bool:
+    """Say whether the longest first, each where there is room, puts the jobs on so many copies.
+
+    Where it does not, another way may.
+    """
+    return load.jobs == 0 or (_least(load) <= copies and _first_fit(load, copies) is not None)
 
 
 def _least(load: Load) -> int:

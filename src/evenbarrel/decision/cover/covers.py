@@ -137,12 +137,17 @@ class Covers:
         return np.asarray(allowed)
 
     @cached_property
-    def _fitting(self) -> Flags:
+    def _not_shut(self) -> Flags:
         rows = self.programme.rows
-        cells = self.basis.appraisal.gates.cells[rows]
         applies = self.basis.appraisal.grid.table.applies[rows]
-        least = SHUT + 1 if self.basis.evaluation.cover_options.waiting_fits else FREE
-        return np.asarray((cells >= least) & applies)
+        return np.asarray((self.basis.appraisal.gates.cells[rows] > SHUT) & applies)
+
+    @cached_property
+    def _fitting(self) -> Flags:
+        if self.basis.evaluation.cover_options.waiting_fits:
+            return self._not_shut
+        cells = self.basis.appraisal.gates.cells[self.programme.rows]
+        return np.asarray(self._not_shut & (cells >= FREE))
 
     @cached_property
     def _clamped(self) -> Flags:
@@ -295,7 +300,7 @@ class Covers:
     def _why(self, column: int, used: Flags) -> Why:
         """Return what keeps a job from running: the last of the checks that leaves no barrel."""
         checks: tuple[tuple[Why, Flags], ...] = (
-            ("outside", self.programme.not_outside[:, column]),
+            ("outside", self._not_shut[:, column]),
             ("waits", self._fitting[:, column]),
             ("clamp_force", self._clamped[:, column]),
             ("forbidden", self._permitted[:, column]),

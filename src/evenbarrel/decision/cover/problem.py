@@ -9,7 +9,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from evenbarrel.decision.cover.copies import Load, Part, packed, pairs_among
+from evenbarrel.decision.cover.copies import Load, Part, fits_at_once, packed, pairs_among
 from evenbarrel.decision.programme import Flags
 from evenbarrel.trade.formula import Array
 
@@ -65,19 +65,26 @@ class CoverProblem:
         """What covering each job counts: its planned hours; the same for all where none has any."""
         return self.planned if self.planned.sum() > 0 else np.ones(self.jobs)
 
-    @cached_property
-    def _packings(self) -> dict[tuple[int, frozenset[int]], tuple[int, tuple[Part, ...]] | None]:
-        return {}
-
     def packing(self, barrel: int, jobs: Sequence[int]) -> tuple[int, tuple[Part, ...]] | None:
         """Return the fewest copies of a barrel that run some jobs, and which runs what.
 
         Jobs are named by their places among `jobs`. None where no number of copies does.
         """
-        key = (barrel, frozenset(jobs))
-        if key not in self._packings:
-            self._packings[key] = packed(self._load(barrel, sorted(jobs)))
-        return self._packings[key]
+        return packed(self._load(barrel, sorted(jobs)))
+
+    def fits_at_once(self, barrel: int, jobs: Sequence[int], copies: int) -> bool:
+        """Say whether so many copies of a barrel take some jobs without any search."""
+        return fits_at_once(self._load(barrel, sorted(jobs)), copies)
+
+    @cached_property
+    def years_apart(self) -> int:
+        """Of how many years each job runs in one: so many times the hours there are, at most."""
+        left, years = np.ones(self.jobs, dtype=np.bool_), 0
+        while left.any() and years < len(self.running):
+            counts = (self.running & left).sum(axis=1)
+            left = left & ~self.running[int(counts.argmax())]
+            years += 1
+        return max(years, 1)
 
     def _load(self, barrel: int, jobs: list[int]) -> Load:
         return Load(

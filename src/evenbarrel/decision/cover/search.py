@@ -21,6 +21,8 @@ MOST_SETS = 60_000
 """More sets are not listed one by one; the solver then chooses among all of them at once."""
 MOST_TRIED = 40
 """So many sets are tried before the solver is asked how full any can be."""
+FEW = 8
+"""So many jobs of one barrel are packed by search where they do not fit at once."""
 ALIKE = 1e-9
 """Costs this near, as a share, are the same."""
 
@@ -82,14 +84,14 @@ class CoverSearch:
         sets = self._sets(barrels, most)
         if sets is None:
             return Best(self._at_once(barrels, most), None)
-        weight, jobs, gap = self._fullest(sets, barrels, most)
+        fullest, gap = self._fullest(sets, barrels, most)
+        weight, jobs = fullest.weight, fullest.covered
         full = sets.some(
             (sets.weight >= weight * (1.0 - BAND) - ALIKE * max(weight, 1.0)) & (sets.jobs >= jobs)
         )
         one = self._cheapest(full, weight, jobs)
         if one is None:
-            filled = self._filled(sets)
-            return Best(replace(filled, gap=_emptier(filled, float(sets.weight.max()))), None)
+            return Best(replace(fullest, gap=gap if gap > 0.0 else inf), None)
         other = self._cheapest(full.some(self._unlike(full, one)), weight, jobs)
         best = Found(one.copies, one.barrel_of, one.weight, one.cost, max(one.gap, gap))
         return Best(best, other)
@@ -208,27 +210,37 @@ class CoverSearch:
         silent = (copies * (problem.unpriced & problem.bought)).sum(axis=1)
         return _Sets(
             copies,
-            may @ problem.weight,
+            np.minimum(may @ problem.weight, self._hours_there(copies)),
             may.sum(axis=1),
             silent,
             self._prices(copies) + running,
             cheapest,
         )
 
-    def _fullest(self, sets: _Sets, barrels: Sequence[int], most: int) -> tuple[float, int, float]:
-        """Return the hours and the jobs that some set covers and none exceeds, and the gap."""
+    def _hours_there(self, copies: Whole) -> Array:
+        """Return for each set the hours that it can cover at most, whatever it runs.
+
+        Unlimited where the jobs' planned hours are not what covering them counts.
+        """
+        if self.problem.weight is not self.problem.planned or np.isinf(self.problem.limit).any():
+            return np.full(len(copies), inf)
+        hours: Array = copies @ self.problem.limit * self.problem.years_apart * (1.0 + 1e-9)
+        return hours
+
+    def _fullest(self, sets: _Sets, barrels: Sequence[int], most: int) -> tuple[Found, float]:
+        """Return a set that covers as much as any, and how much fuller one may be."""
         top = float(sets.weight.max(initial=0.0))
         full = sets.weight >= top * (1.0 - BAND)
         jobs = int(sets.jobs[full].max(initial=0))
         fullest = sets.some(full & (sets.jobs == jobs))
         for place in self._in_order(fullest)[:MOST_TRIED]:
             if self._fits(fullest, place):
-                return float(fullest.weight[place]), jobs, 0.0
+                return self._put(fullest, place), 0.0
         filled = self._filled(fullest)
         one, gap = CoverModel(self.problem, barrels, most).fullest(self.until)
         if one is None or one.weight < filled.weight:
             one, gap = filled, _emptier(filled, top)
-        return one.weight, one.covered, gap
+        return one, gap
 
     def _filled(self, sets: _Sets) -> Found:
         """Return a set that is filled job by job, the longest first, as far as there is room."""
@@ -239,9 +251,9 @@ class CoverSearch:
             for job in longest:
                 for barrel in np.flatnonzero(sets.copies[place]).tolist():
                     jobs = [job, *(j for j, b in enumerate(barrel_of) if b == barrel)]
-                    room = self.problem.packing(barrel, jobs)
-                    fits = room is not None and room[0] <= sets.copies[place, barrel]
-                    if self.problem.allowed[barrel, job] and fits:
+                    copies = int(sets.copies[place, barrel])
+                    may = self.problem.allowed[barrel, job]
+                    if may and self.problem.fits_at_once(barrel, jobs, copies):
                         barrel_of[job] = barrel
                         break
             one = found(self.problem, sets.copies[place].tolist(), barrel_of)
@@ -261,8 +273,11 @@ class CoverSearch:
         barrel_of = sets.cheapest[place]
         for barrel in np.unique(barrel_of[barrel_of >= 0]).tolist():
             jobs = np.flatnonzero(barrel_of == barrel).tolist()
-            packing = self.problem.packing(barrel, jobs)
-            if packing is None or packing[0] > sets.copies[place, barrel]:
+            copies = int(sets.copies[place, barrel])
+            if self.problem.fits_at_once(barrel, jobs, copies):
+                continue
+            packing = self.problem.packing(barrel, jobs) if len(jobs) <= FEW else None
+            if packing is None or packing[0] > copies:
                 return False
         return True
 
@@ -301,7 +316,7 @@ class CoverSearch:
     def _solved(self, sets: _Sets, place: int, weight: float, jobs: int) -> Found | None:
         """Return one set with its jobs put on it for least; None where it covers less."""
         if sets.jobs[place] == jobs and self._fits(sets, place):
-            return found(self.problem, sets.copies[place].tolist(), sets.cheapest[place].tolist())
+            return self._put(sets, place)
         barrels = np.flatnonzero(sets.copies[place]).tolist()
         fixed = sets.copies[place, barrels].tolist()
         bought = int(sets.copies[place, self.problem.bought].sum())
@@ -310,6 +325,10 @@ class CoverSearch:
         one = model.cheapest(self.until)
         # What is paid once for a bid is no column of a set that is fixed.
         return None if one is None else found(self.problem, one.copies, one.barrel_of, one.gap)
+
+    def _put(self, sets: _Sets, place: int) -> Found:
+        """Return a set with every job where it costs least."""
+        return found(self.problem, sets.copies[place].tolist(), sets.cheapest[place].tolist())
 
     def _unlike(self, sets: _Sets, one: Found) -> Flags:
         """Return the sets that buy other machines than one, and not merely more."""
