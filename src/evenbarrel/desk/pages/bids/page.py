@@ -70,7 +70,6 @@ class BidsPage(QWidget):
         self._areas: dict[type[BaseModel], QWidget] = {}
         self._titles: dict[type[BaseModel], QLabel] = {}
         self._stack = QStackedWidget()
-        self._path: Path = ()
         self._make_actions()
         self._lay_out()
         self.tree.moved.connect(self._moved)
@@ -145,9 +144,7 @@ class BidsPage(QWidget):
             self._show_chosen(self._session.appraisal)
 
     def _show_chosen(self, appraisal: Appraisal) -> None:
-        barrels = self.tree.chosen_barrels()
-        self._path = path = self.tree.current_path()
-        self._enable(path)
+        barrels, path = self.tree.chosen_barrels(), self.tree.current_path()
         if not appraisal.evaluation.bids:
             self._stack.setCurrentWidget(self.empty)
         elif len(barrels) > 1:
@@ -156,6 +153,17 @@ class BidsPage(QWidget):
             self._stack.setCurrentWidget(self._choose_hint)
         else:
             self._show_form(path, appraisal)
+        self._enable(self._shown_path())
+
+    def _shown_path(self) -> Path:
+        """Return what the form in sight shows, () where none is: every step acts on that.
+
+        Of barrels side by side none is the one that a step would be meant for.
+        """
+        area = self._stack.currentWidget()
+        shown = (self.forms[model].subject for model, one in self._areas.items() if one is area)
+        subject = next(shown, None)
+        return () if subject is None else subject.path
 
     def _enable(self, path: Path) -> None:
         for action, least in (
@@ -224,23 +232,26 @@ class BidsPage(QWidget):
         self._append(("bids",), bid, pages.ADD_SUPPLIER)
 
     def _add_unit(self) -> None:
-        if len(self._path) >= 2:
+        path = self._shown_path()
+        if len(path) >= 2:
             unit = changes.new_unit(self._session.evaluation)
-            self._append((*self._path[:2], "units"), unit, pages.ADD_UNIT)
+            self._append((*path[:2], "units"), unit, pages.ADD_UNIT)
 
     def _add_barrel(self) -> None:
-        if len(self._path) >= 4:
-            unit: InjectionUnit = edits.get(self._session.evaluation, self._path[:4])
+        path = self._shown_path()
+        if len(path) >= 4:
+            unit: InjectionUnit = edits.get(self._session.evaluation, path[:4])
             barrel = changes.new_barrel(self._session.evaluation, unit)
-            self._append((*self._path[:4], "barrels"), barrel, pages.ADD_BARREL)
+            self._append((*path[:4], "barrels"), barrel, pages.ADD_BARREL)
 
     def _duplicate(self) -> None:
-        if len(self._path) == 6:
+        path = self._shown_path()
+        if len(path) == 6:
             evaluation = self._session.evaluation
-            unit: InjectionUnit = edits.get(evaluation, self._path[:4])
-            barrel: Barrel = edits.get(evaluation, self._path)
+            unit: InjectionUnit = edits.get(evaluation, path[:4])
+            barrel: Barrel = edits.get(evaluation, path)
             copy = changes.copy_of_barrel(evaluation, unit, barrel)
-            self._append(self._path[:5], copy, "Duplicate barrel")
+            self._append(path[:5], copy, "Duplicate barrel")
 
     def _append(self, parent: Path, thing: Any, text: str) -> None:
         self._session.edit(text, edits.append(self._session.evaluation, parent, thing))
@@ -248,7 +259,7 @@ class BidsPage(QWidget):
         self._form(type(thing)).focus_first()
 
     def _remove(self) -> None:
-        path = self._path
+        path = self._shown_path()
         if path:
             neighbour = path[:-2]
             evaluation = self._session.evaluation
