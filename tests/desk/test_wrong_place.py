@@ -2,72 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from typing import Any
 
 import pytest
-from PySide6.QtCore import QItemSelectionModel, Qt
-from PySide6.QtWidgets import QApplication, QComboBox, QLineEdit
+from PySide6.QtCore import QItemSelectionModel, QPoint, Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
 
-from evenbarrel.desk.fields.base import Field
-from evenbarrel.desk.forms.form import Form
+from evenbarrel.appraisal.references import ShotRef
+from evenbarrel.desk.drawers.working import WorkingDrawer
 from evenbarrel.desk.forms.pick_line import PickLine
 from evenbarrel.desk.window.main_window import MainWindow
 from evenbarrel.desk.window.navigation import add_drawers
 from evenbarrel.desk.window.session import Session
-from evenbarrel.model.base import Frozen
+from evenbarrel.model import datum_path as edits
 from evenbarrel.model.evaluation import Evaluation
 
-TYPED = ("12", "0.5", "2026-03-02", "EUR", "words")
-"""One of these is taken by any field of one line."""
+from .edits_made import OF_KIND, changed, edits_of, type_into_cell
+from .person import CTRL
+
 SHOTS, BIDS, CLAIMS, FIT, DECISION = range(5)
-
-
-def changed(before: Any, after: Any, place: tuple[str, ...] = ()) -> Iterator[tuple[str, ...]]:
-    """Yield where two evaluations differ, as paths of field names and ids."""
-    if before == after:
-        return
-    if isinstance(before, Frozen) and type(before) is type(after):
-        for name in type(before).model_fields:
-            yield from changed(getattr(before, name), getattr(after, name), (*place, name))
-    elif isinstance(before, tuple) and isinstance(after, tuple) and len(before) == len(after):
-        for one, other in zip(before, after, strict=True):
-            yield from changed(one, other, (*place, getattr(one, "id", "")))
-    else:
-        yield place
-
-
-def edits_of(form: Form, session: Session, qtbot: Any) -> Iterator[tuple[str, set[str]]]:
-    """Edit every field of a form once; yield its name and the ids of what was changed."""
-    for name, field in form.fields.items():
-        for text in TYPED:
-            before = session.evaluation
-            if not edit(field, text, qtbot):
-                break
-            if session.evaluation is not before:
-                paths = tuple(changed(before, session.evaluation))
-                assert {path[-1] if len(path) < 3 else name for path in paths} == {name} or all(
-                    name in path for path in paths
-                )
-                yield name, {"/".join(path[: path.index(name)]) for path in paths}
-                session.undo_stack.undo()
-                break
-
-
-def edit(field: Field, text: str, qtbot: Any) -> bool:
-    """Type into a field, or choose its second choice; say whether another text may be tried."""
-    line: QLineEdit | None = getattr(field, "line", None)
-    if line is not None:
-        line.setFocus()
-        line.selectAll()
-        qtbot.keyClicks(line, text)
-        qtbot.keyClick(line, Qt.Key.Key_Return)
-        return True
-    combo: QComboBox | None = getattr(field, "combo", None)
-    if combo is not None and combo.count() > 1:
-        combo.setCurrentIndex(1 if combo.currentIndex() != 1 else combo.count() - 1)
-        combo.activated.emit(combo.currentIndex())
-    return False
 
 
 def choose_row(window: MainWindow, row: int) -> None:
@@ -118,12 +73,38 @@ def by_removal(window: MainWindow, session: Session) -> None:
     window.go_to(SHOTS)
 
 
+def by_cell_link(window: MainWindow, session: Session) -> None:
+    """The working of a shot leads to the number it came from."""
+    window.go_to(FIT)
+    session.show_working.emit(ShotRef("tray"))
+    text = window.findChild(WorkingDrawer).text
+    area = text.viewport().rect()
+    spots = (QPoint(x, y) for y in range(area.height()) for x in range(0, area.width(), 9))
+    datum = next(spot for spot in spots if text.anchorAt(spot).startswith("datum:"))
+    QTest.mouseClick(text.viewport(), Qt.MouseButton.LeftButton, pos=datum)
+
+
+def by_real_keys(window: MainWindow, session: Session) -> None:
+    """Alt+4 to the board, its keys to a cell, Enter, and Alt+1 back."""
+    alt = Qt.KeyboardModifier.AltModifier
+    QTest.keyClick(window, Qt.Key.Key_4, alt)
+    board = window.page.board
+    board.setFocus()
+    board.choose("nb", "cap")
+    QTest.keyClick(board, Qt.Key.Key_Right)
+    QTest.keyClick(board, Qt.Key.Key_Return)
+    assert session.selection.job == "tray"
+    QTest.keyClick(board, Qt.Key.Key_1, alt)
+
+
 ARRIVALS: tuple[Callable[[MainWindow, Session], None], ...] = (
     by_grid,
     by_question,
     by_undo,
     by_key,
     by_removal,
+    by_cell_link,
+    by_real_keys,
 )
 
 
@@ -145,7 +126,7 @@ def test_every_field_of_a_job_writes_to_the_job_it_shows(
     shown = session.evaluation.jobs[row]
     assert page._form_title.text() == shown.name
     assert session.selection.job == shown.id
-    found = dict(edits_of(page.form, session, qtbot))
+    found = dict(edits_of(page.form, session, qtbot, whole=arrive is by_grid))
     assert len(found) > 20
     assert set().union(*found.values()) == {f"jobs/{shown.id}"}
 
@@ -192,6 +173,16 @@ def through_comparison(window: MainWindow, session: Session) -> None:
     tree.choose(("bids", "n"))
 
 
+def side_by_side(window: MainWindow, session: Session) -> None:
+    """Both screws are compared, the second is the tree's current one."""
+    tree = window.page.tree
+    tree.choose(("bids", "n", "units", "u1", "barrels", "na"))
+    item = tree._items["bids", "n", "units", "u1", "barrels", "nb"]
+    at = tree.visualItemRect(item).center()
+    QTest.mouseClick(tree.viewport(), Qt.MouseButton.LeftButton, CTRL, at)
+    assert window.page.comparison.isVisible()
+
+
 @pytest.mark.parametrize(
     "arrive", [through_claims, through_unit, through_comparison], ids=lambda way: way.__name__
 )
@@ -207,9 +198,68 @@ def test_every_field_of_an_offer_writes_to_the_thing_its_title_names(
     (form,) = (form for form in page.forms.values() if form.isVisible())
     assert form.subject is not None
     assert form.subject.path == path
-    found = dict(edits_of(form, session, qtbot))
+    found = dict(edits_of(form, session, qtbot, whole=True))
     assert len(found) > 8
     assert set().union(*found.values()) == {"/".join(path)}
+
+
+def test_a_cell_side_by_side_writes_to_the_barrel_its_column_names(
+    qtbot: Any, desk: MainWindow, session: Session
+) -> None:
+    desk.go_to(BIDS)
+    side_by_side(desk, session)
+    model, view = desk.page.compared, desk.page.comparison
+    # The first column is but tried, the second walked over all its rows.
+    for column, barrel, rows in ((0, "na", 4), (1, "nb", len(model.shapes))):
+        title = model.headerData(column, Qt.Orientation.Horizontal)
+        assert title.splitlines()[-1] == barrel[-1].upper()
+        for row, shape in enumerate(model.shapes[:rows]):
+            before = session.evaluation
+            text = OF_KIND.get(shape.kind, "12")
+            type_into_cell(qtbot, view, model.index(row, column), text)
+            paths = set(changed(before, session.evaluation))
+            if paths:
+                place = ("bids", "n", "units", "u1", "barrels", barrel, shape.name)
+                assert {path[:7] for path in paths} == {place}
+                session.undo_stack.undo()
+
+
+def test_no_step_takes_one_of_several_barrels_side_by_side(
+    desk: MainWindow, session: Session
+) -> None:
+    desk.go_to(BIDS)
+    side_by_side(desk, session)
+    page, before = desk.page, session.evaluation
+    for step in (page.remove, page.duplicate, page.add_barrel, page.add_unit):
+        assert not step.isEnabled()
+        step.trigger()
+    assert session.evaluation == before
+
+
+@pytest.mark.parametrize(
+    "arrive", [through_claims, through_unit, through_comparison], ids=lambda way: way.__name__
+)
+def test_every_step_takes_the_thing_that_the_title_names(
+    desk: MainWindow, session: Session, arrive: Callable[..., None]
+) -> None:
+    desk.go_to(BIDS)
+    arrive(desk, session)
+    page = desk.page
+    (form,) = (form for form in page.forms.values() if form.isVisible())
+    path = form.subject.path
+    steps = {page.add_unit: path[:2], page.add_barrel: path[:4], page.duplicate: path[:4]}
+    for step, parent in steps.items():
+        if step.isEnabled():
+            before = session.evaluation
+            step.trigger()
+            (place,) = changed(before, session.evaluation)
+            assert place == (*parent, "units" if step is page.add_unit else "barrels")
+            session.undo_stack.undo()
+            page.choose(path)
+    page.remove.trigger()
+    with pytest.raises(KeyError):
+        edits.get(session.evaluation, path)
+    assert len(tuple(session.evaluation.barrels())) == {2: 0, 4: 0, 6: 1}[len(path)]
 
 
 def test_a_cell_of_the_table_of_jobs_writes_to_its_row(
@@ -219,14 +269,12 @@ def test_a_cell_of_the_table_of_jobs_writes_to_its_row(
     page = desk.page
     for row in (1, 0):
         for column, shape in enumerate(page.model.shapes):
-            if shape.kind not in ("quantity", "integer", "text"):
-                continue
             place = column if column < page.model._computed_at else column + 2
             before: Evaluation = session.evaluation
-            index = page.model.index(row, place)
-            assert page.model.setData(index, "17" if shape.kind != "text" else "Lid")
-            ids = {path[1] for path in changed(before, session.evaluation)}
-            assert ids == {before.jobs[row].id}
+            text = "17" if shape.kind != "text" else "Lid"
+            type_into_cell(qtbot, page.table, page.model.index(row, place), text)
+            paths = set(changed(before, session.evaluation))
+            assert {path[:3] for path in paths} == {("jobs", before.jobs[row].id, shape.name)}
             session.undo_stack.undo()
 
 

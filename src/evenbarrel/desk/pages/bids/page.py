@@ -64,7 +64,6 @@ class BidsPage(Page):
         self._areas: dict[type[BaseModel], QWidget] = {}
         self._titles: dict[type[BaseModel], Label] = {}
         self._stack = QStackedWidget()
-        self._path: Path = ()
         self._sheet_of: Path | None = None
         self._make_actions()
         self._lay_out()
@@ -95,14 +94,11 @@ class BidsPage(Page):
         *thing, name = path
         self.tree.choose(tuple(thing))
         self.show_form()
-        shown = self._stack.currentWidget()
-        for model, area in self._areas.items():
-            if area is shown:
-                self.forms[model].focus_field(name)
+        self._form(_MODELS[len(thing)]).focus_field(name)
 
     def show_form(self) -> None:
         """Turn from a unit's data sheet to the form of its own data."""
-        if len(self._path) == _UNIT:
+        if self._stack.currentWidget() is self.unit_tabs:
             self.unit_tabs.setCurrentIndex(_OWN_DATA)
 
     def _make_actions(self) -> None:
@@ -157,9 +153,7 @@ class BidsPage(Page):
             self._show_chosen(self._session.appraisal)
 
     def _show_chosen(self, appraisal: Appraisal) -> None:
-        barrels = self.tree.chosen_barrels()
-        self._path = path = self.tree.current_path()
-        self._enable(path)
+        barrels, path = self.tree.chosen_barrels(), self.tree.current_path()
         if not appraisal.evaluation.bids:
             self._stack.setCurrentWidget(self.empty)
         elif len(barrels) > 1:
@@ -174,6 +168,7 @@ class BidsPage(Page):
         else:
             self._show_form(path, appraisal)
             self._stack.setCurrentWidget(self._areas[_MODELS[len(path)]])
+        self._enable(self._shown_path())
 
     def _show_sheet(self, unit: Path | None) -> None:
         """Show the data sheet, of a unit with the tab of its own data."""
@@ -184,6 +179,19 @@ class BidsPage(Page):
             self._sheet_of = unit
             self.unit_tabs.setCurrentIndex(_SCREWS)
         self._stack.setCurrentWidget(self.unit_tabs)
+
+    def _shown_path(self) -> Path:
+        """Return what the form or data sheet in sight shows, () where none is.
+
+        Every step acts on that. Of barrels side by side none is the one that a step would be
+        meant for.
+        """
+        area = self._stack.currentWidget()
+        if area is self.unit_tabs:
+            return self._sheet_of or ()
+        shown = (self.forms[model].subject for model, one in self._areas.items() if one is area)
+        subject = next(shown, None)
+        return () if subject is None else subject.path
 
     def _enable(self, path: Path) -> None:
         for action, least in (
@@ -208,7 +216,6 @@ class BidsPage(Page):
             from evenbarrel.wording.sentences.hints import barrel_hints
 
             form.show_hints(barrel_hints(appraisal, thing.id))
-        self._stack.setCurrentWidget(self._areas[model])
 
     def _form(self, model: type[BaseModel]) -> Form:
         if model not in self.forms:
@@ -240,24 +247,27 @@ class BidsPage(Page):
         self._append(("bids",), bid, pages.ADD_SUPPLIER)
 
     def _add_unit(self) -> None:
-        if len(self._path) >= 2:
+        path = self._shown_path()
+        if len(path) >= 2:
             unit = changes.new_unit(self._session.evaluation)
-            self._append((*self._path[:2], "units"), unit, pages.ADD_UNIT)
+            self._append((*path[:2], "units"), unit, pages.ADD_UNIT)
 
     def _add_barrel(self) -> None:
-        if len(self._path) >= 4:
-            unit: InjectionUnit = edits.get(self._session.evaluation, self._path[:4])
+        path = self._shown_path()
+        if len(path) >= 4:
+            unit: InjectionUnit = edits.get(self._session.evaluation, path[:4])
             barrel = changes.new_barrel(self._session.evaluation, unit)
-            on_sheet = len(self._path) == _UNIT
-            self._append((*self._path[:4], "barrels"), barrel, pages.ADD_BARREL, on_sheet)
+            on_sheet = len(path) == _UNIT
+            self._append((*path[:4], "barrels"), barrel, pages.ADD_BARREL, on_sheet)
 
     def _duplicate(self) -> None:
-        if len(self._path) == 6:
+        path = self._shown_path()
+        if len(path) == 6:
             evaluation = self._session.evaluation
-            unit: InjectionUnit = edits.get(evaluation, self._path[:4])
-            barrel: Barrel = edits.get(evaluation, self._path)
+            unit: InjectionUnit = edits.get(evaluation, path[:4])
+            barrel: Barrel = edits.get(evaluation, path)
             copy = changes.copy_of_barrel(evaluation, unit, barrel)
-            self._append(self._path[:5], copy, "Duplicate barrel")
+            self._append(path[:5], copy, "Duplicate barrel")
 
     def _append(self, parent: Path, thing: Any, text: str, on_sheet: bool = False) -> None:
         self._session.edit(text, edits.append(self._session.evaluation, parent, thing))
@@ -270,7 +280,7 @@ class BidsPage(Page):
         self._form(type(thing)).focus_first()
 
     def _remove(self) -> None:
-        path = self._path
+        path = self._shown_path()
         if path:
             neighbour = path[:-2]
             evaluation = self._session.evaluation

@@ -1,0 +1,66 @@
+"""A person at random over the whole desk: nothing breaks, nothing is lost, nothing grows."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from evenbarrel.resources import read_sample
+from evenbarrel.storage.files import write_evaluation
+
+from .conftest import small_programme
+from .person import Person
+from .random_person import Found, RandomPerson
+
+STEPS, A_DOCUMENT = 400, 100
+MOST_GROWTH = 20e6
+
+
+def lay_out(folder: Path) -> Path:
+    """Write what a person may open: the small programme, a bid, a broken file of each kind."""
+    folder.mkdir()
+    write_evaluation(small_programme(), folder / "small.evenbarrel.json")
+    (folder / "offer.bid.json").write_bytes(read_sample("brastivel.bid.json"))
+    for name in ("broken.evenbarrel.json", "broken.bid.json"):
+        (folder / name).write_text("{", encoding="utf-8")
+    return folder
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    return lay_out(tmp_path / "files")
+
+
+@pytest.mark.parametrize("seed", range(1, 6))
+def test_nothing_a_person_does_breaks_loses_or_grows(
+    person: Person, folder: Path, seed: int
+) -> None:
+    anyone = RandomPerson(person.session, person.window, folder, seed)
+    with anyone.present():
+        anyone.live(STEPS, A_DOCUMENT)
+    assert anyone.edits > 40
+    assert anyone.memory[-1] - anyone.memory[1] < MOST_GROWTH
+
+
+def test_the_same_seed_does_the_same_steps(open_desk: Callable[[], Person], tmp_path: Path) -> None:
+    told = []
+    for time in ("once", "again"):
+        person = open_desk()
+        anyone = RandomPerson(person.session, person.window, lay_out(tmp_path / time), 7)
+        with anyone.present():
+            anyone.live(60)
+        person.window.close()
+        told.append(anyone.steps)
+    assert told[0] == told[1]
+
+
+def test_what_goes_wrong_is_found_with_the_steps_before_it(person: Person, folder: Path) -> None:
+    def fail() -> None:
+        raise ZeroDivisionError("planted")
+
+    anyone = RandomPerson(person.session, person.window, folder, 3)
+    person.window.page_list.currentRowChanged.connect(fail)
+    with anyone.present(), pytest.raises(Found, match=r"seed 3, step(?s:.*)planted"):
+        anyone.live(400)
