@@ -19,8 +19,9 @@ from evenbarrel.appraisal.references import CriterionRef
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.wording.pictures.criterion_lanes import bars, lanes
 from evenbarrel.wording.pictures.label_layout import fitted, fly_flags, one_line, stand_below
-from evenbarrel.wording.pictures.ruler import Mark, ruler
+from evenbarrel.wording.pictures.ruler import ruler
 from evenbarrel.wording.pictures.scales import Axis, Scale, ScaleKey, axis_over
+from evenbarrel.wording.pictures.traces import Mark
 
 SWEPT = pi / 4 * 5.0**2 * 20.0
 ONE_DIAMETER = pi / 4 * 5.0**3

@@ -332,10 +332,7 @@ class Fit:
 
     def criterion(self, key: str) -> CriterionResult:
         """Return the criterion of that key; raises KeyError."""
-        for criterion in self.criteria:
-            if criterion.key == key:
-                return criterion
-        raise KeyError(key)
+        return {criterion.key: criterion for criterion in self.criteria}[key]
 
 
 @dataclass(frozen=True, slots=True)
@@ -385,8 +382,8 @@ class BidResult:
 class Question:
     """One thing to ask: of the supplier, or of us.
 
-    `key` is the code of its sentence, `claim` the key of the claim it is about, if it is about
-    one; `raised_by` names the claims and criteria that need the answer.
+    `key` is the code of its sentence, `claim` the claim it is about, if any; `raised_by` names
+    the claims and criteria that need the answer.
     """
 
     id: str

@@ -15,7 +15,7 @@ from PySide6.QtCore import (
     Signal,
 )
 from PySide6.QtCore import QItemSelectionModel as Selection
-from PySide6.QtGui import QAction, QGuiApplication, QKeyEvent, QKeySequence
+from PySide6.QtGui import QAction, QKeyEvent, QKeySequence
 from PySide6.QtWidgets import (
     QAbstractItemDelegate,
     QAbstractItemView,
@@ -24,6 +24,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from evenbarrel.desk.style.plain import on_clipboard, to_clipboard
 from evenbarrel.desk.tables.sheet_table import Index
 from evenbarrel.entry.block import MOST_CHARACTERS, Rows, joined, split
 from evenbarrel.wording.sentences import blocks
@@ -157,18 +158,15 @@ class GridView(QTableView):
         if area is None:
             return
         headed, alone = self.grid.copied(area)
-        data = QMimeData()
         # One value is wanted for itself, without its heading.
         is_one = len(area.rows) == len(area.columns) == 1
-        data.setText(alone[0][0] if is_one else joined(headed))
-        data.setData(_CELLS, joined(alone).encode())
-        QGuiApplication.clipboard().setMimeData(data)
+        to_clipboard(alone[0][0] if is_one else joined(headed), _CELLS, joined(alone).encode())
 
     def paste(self) -> None:
         """Put in what is on the clipboard, from the cell in focus on, or say why not."""
         # A grid without any cell yet takes a block too.
         area = self.area() or Area(0, 0, 0, 0)
-        data = QGuiApplication.clipboard().mimeData()
+        data = on_clipboard()
         own = data.hasFormat(_CELLS)
         text = bytes(data.data(_CELLS).data()).decode() if own else data.text()
         if not own and not (data.hasText() and text.strip()):

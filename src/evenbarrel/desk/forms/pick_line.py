@@ -6,9 +6,10 @@ from collections.abc import Sequence
 
 from PySide6.QtCore import QPoint, Qt, Signal
 from PySide6.QtGui import QHideEvent, QKeyEvent, QShowEvent
-from PySide6.QtWidgets import QFrame, QListWidget, QListWidgetItem, QWidget
+from PySide6.QtWidgets import QFrame, QListWidget, QWidget
 
 from evenbarrel.desk.fields.base import LineEdit
+from evenbarrel.desk.style.plain import list_item
 from evenbarrel.entry.pick import Offer, ranked
 
 _MOST_LINES = 9
@@ -85,8 +86,9 @@ class PickLine(LineEdit):
     def _fill(self, offers: Sequence[Offer]) -> None:
         self.list.clear()
         for key, word in offers:
-            item = QListWidgetItem(f"{word}{self._remarks.get(key, '')}", self.list)
+            item = list_item(f"{word}{self._remarks.get(key, '')}")
             item.setData(Qt.ItemDataRole.UserRole, key)
+            self.list.addItem(item)
 
     def _place(self) -> None:
         if not self.list.count() or not self.isVisible():

@@ -15,8 +15,8 @@ from evenbarrel.desk.plots.shot_flags import Head, View
 from evenbarrel.desk.plots.symbols import hatch
 from evenbarrel.desk.style.plain import Label, set_tip
 from evenbarrel.desk.style.theme import Colours
-from evenbarrel.wording.pictures.ruler import ShotLine
 from evenbarrel.wording.pictures.scales import Axis
+from evenbarrel.wording.pictures.traces import ShotLine
 
 _MOST_ROW = 40.0
 _CLOSEST = 40.0

@@ -17,7 +17,8 @@ from evenbarrel.desk.plots.mark_labels import Word, Words
 from evenbarrel.desk.plots.row_names import Name
 from evenbarrel.desk.plots.symbols import spots
 from evenbarrel.desk.style.theme import Colours
-from evenbarrel.wording.pictures.ruler import BarrelTrace, Lane, Mark, RulerPicture
+from evenbarrel.wording.pictures.ruler import RulerPicture
+from evenbarrel.wording.pictures.traces import BarrelTrace, Lane, Mark
 
 _LANE = 0.42
 _NEAR = 9.0

@@ -11,8 +11,8 @@ from PySide6.QtWidgets import QWidget
 from evenbarrel.desk.style.plain import draw_words
 from evenbarrel.desk.style.theme import Colours
 from evenbarrel.wording.pictures.label_layout import Flag, fitted, fly_flags
-from evenbarrel.wording.pictures.ruler import ShotLine
 from evenbarrel.wording.pictures.scales import Tick
+from evenbarrel.wording.pictures.traces import ShotLine
 
 RULER = 26
 """Height of the ruler itself [px]."""

@@ -11,7 +11,7 @@ from functools import wraps
 from html import escape
 from typing import Any
 
-from PySide6.QtCore import QPoint, QRect, QRectF, QSize, Qt
+from PySide6.QtCore import QMimeData, QPoint, QRect, QRectF, QSize, Qt
 from PySide6.QtGui import QAction, QGuiApplication, QPainter
 from PySide6.QtWidgets import (
     QLabel,
@@ -124,9 +124,18 @@ def message_box(parent: QWidget, text: str, more: str = "") -> QMessageBox:
     return box
 
 
-def to_clipboard(text: str) -> None:
-    """Put words on the clipboard as they are shown."""
-    QGuiApplication.clipboard().setText(visible(text))
+def to_clipboard(text: str, kind: str = "", own: bytes = b"") -> None:
+    """Put words on the clipboard as they are shown; `own` of a `kind` is for this program alone."""
+    data = QMimeData()
+    data.setText(visible(text))
+    if kind:
+        data.setData(kind, own)
+    QGuiApplication.clipboard().setMimeData(data)
+
+
+def on_clipboard() -> QMimeData:
+    """Return what stands on the clipboard, as it was copied."""
+    return QGuiApplication.clipboard().mimeData()
 
 
 def draw_words(painter: QPainter, box: QRect | QRectF, flags: Any, text: str) -> None:

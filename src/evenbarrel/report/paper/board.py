@@ -26,7 +26,7 @@ from evenbarrel.report.paper.strokes import (
 )
 from evenbarrel.wording.pictures.board import BoardCell, BoardPicture, BoardRow
 from evenbarrel.wording.pictures.label_layout import side_by_side
-from evenbarrel.wording.pictures.ruler import Lane
+from evenbarrel.wording.pictures.traces import Lane
 
 _TEXT, _SMALL = 7.0, 5.6
 _NAME, _GAP = 150.0, 5.0

@@ -24,8 +24,8 @@ from evenbarrel.report.paper.strokes import (
 )
 from evenbarrel.wording.pictures.criterion_lanes import CriterionLane, Ends, LanesPicture, bars
 from evenbarrel.wording.pictures.label_layout import Flag, fitted, fly_flags
-from evenbarrel.wording.pictures.ruler import ShotLine
 from evenbarrel.wording.pictures.scales import Axis, Tick
+from evenbarrel.wording.pictures.traces import ShotLine
 
 _TEXT, _SMALL = 7.0, 5.8
 _FLAG, _RULER, _TITLE = 9.0, 15.0, 11.0

@@ -16,9 +16,10 @@ from evenbarrel.appraisal.references import CriterionRef, Reference, ShotRef
 from evenbarrel.appraisal.results import SEVERITY, Fit, State
 from evenbarrel.model.bid import Barrel
 from evenbarrel.wording.on_demand import OnDemand
-from evenbarrel.wording.pictures.ruler import BarrelTrace, RulerPicture, ruler
+from evenbarrel.wording.pictures.ruler import RulerPicture, ruler
 from evenbarrel.wording.pictures.ruler_tips import mark_tip
 from evenbarrel.wording.pictures.scales import Scale
+from evenbarrel.wording.pictures.traces import BarrelTrace
 from evenbarrel.wording.sentences.cells import state_word
 from evenbarrel.wording.sentences.gate import BEST_FIRST, gate_words
 from evenbarrel.wording.sentences.questions import barrel_name, full_name, job_name

@@ -9,9 +9,9 @@ from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.references import CriterionRef, Reference, ShotRef
 from evenbarrel.appraisal.results import CriterionResult, Fit, JobResult, State
 from evenbarrel.units import from_si
-from evenbarrel.wording.pictures.ruler import ShotLine
 from evenbarrel.wording.pictures.ruler_tips import barrel_label, shot_tip
 from evenbarrel.wording.pictures.scales import Axis, axis_over
+from evenbarrel.wording.pictures.traces import ShotLine
 from evenbarrel.wording.sentences.cells import (
     criterion_sentence,
     interval_text,

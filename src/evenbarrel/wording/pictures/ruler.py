@@ -6,14 +6,12 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
 from evenbarrel.appraisal.appraise import Appraisal
-from evenbarrel.appraisal.references import CriterionRef, Reference, ShotRef, VolumeRef
+from evenbarrel.appraisal.references import CriterionRef, ShotRef, VolumeRef
 from evenbarrel.appraisal.results import (
     SEVERITY,
     BarrelResult,
     JobResult,
-    ShotEnd,
     ShotResult,
-    State,
 )
 from evenbarrel.model.bid import Barrel
 from evenbarrel.model.datum import si_of
@@ -29,96 +27,13 @@ from evenbarrel.wording.pictures.ruler_tips import (
     shot_tip,
 )
 from evenbarrel.wording.pictures.scales import LINED, Axis, Scale, axis_over
+from evenbarrel.wording.pictures.traces import BarrelTrace, Lane, Mark, ShotLine
 from evenbarrel.wording.pictures.windows import Window, planned_windows
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.numbers import DisplayUnits, display_unit, unit_text, with_unit
 
 LANE, GAP = 1.0, 0.8
 """Height of a lane and the gap between two barrels; the unit of every `y` in the picture."""
-
-
-@dataclass(frozen=True, slots=True)
-class ShotLine:
-    """A planned shot where it stands on the ruler; only the nominal one carries its label."""
-
-    job: str
-    end: ShotEnd
-    value: float
-    low: float
-    high: float
-    label: str
-    tip: str
-    reference: Reference
-
-
-@dataclass(frozen=True, slots=True)
-class Lane:
-    """One planned window laid on one barrel.
-
-    `low` to `high` is allowed, `comfort_low` to `comfort_high` comfortable; None where nothing is
-    left. Not `stated`: a limit of it cannot be had, and what is known of it is drawn as a guess.
-    """
-
-    label: str
-    jobs: tuple[str, ...]
-    y: float
-    low: float | None
-    high: float | None
-    comfort_low: float | None
-    comfort_high: float | None
-    stated: bool
-
-
-@dataclass(frozen=True, slots=True)
-class Mark:
-    """A job's state on a barrel, at the shot that counts for it.
-
-    `name` is the criterion that binds, where the lane alone would look better than the mark.
-    """
-
-    barrel: str
-    job: str
-    end: ShotEnd
-    value: float
-    low: float
-    high: float
-    y: float
-    state: State
-    name: str
-    reference: Reference
-
-
-@dataclass(frozen=True, slots=True)
-class BarrelTrace:
-    """A barrel from nothing to `full`, between `top` and `bottom`; None: its volume is not stated.
-
-    `low` and `high` bound its end. `note` says in words what the trace cannot show.
-    """
-
-    id: str
-    supplier: str
-    name: str
-    top: float
-    bottom: float
-    full: float | None
-    low: float | None
-    high: float | None
-    unsettled: bool
-    lanes: tuple[Lane, ...]
-    marks: Sequence[Mark]
-    note: str
-    tip: str
-    reference: Reference
-
-    @property
-    def label(self) -> str:
-        """The barrel with its supplier, in one line."""
-        return f"{self.supplier} · {self.name}"
-
-    @property
-    def y(self) -> float:
-        """Middle of the barrel."""
-        return (self.top + self.bottom) / 2.0
 
 
 @dataclass(frozen=True, slots=True)

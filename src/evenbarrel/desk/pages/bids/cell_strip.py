@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QLineEdit, QVBoxLayout
 
 from evenbarrel.desk.fields.base import LineEdit, role_of
@@ -30,7 +30,6 @@ class CellStrip(QFrame):
         self.title = heading("", 1.0)
         self.help = faint(Label())
         self.hint = Label()
-        self.hint.setTextFormat(Qt.TextFormat.PlainText)
         self.hint.setWordWrap(True)
         self.hint.setAccessibleName("What the other numbers imply")
         self.source = _line("Where printed")

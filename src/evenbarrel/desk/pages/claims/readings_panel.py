@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QGridLayout, QLabel, QPushButton, QSizePolicy, QWidget
 
 from evenbarrel.appraisal.trials import TriedReading, tried_readings
@@ -61,7 +60,6 @@ class ReadingsPanel(QWidget):
         button.clicked.connect(lambda: self._decide(place))
         label.setWordWrap(True)
         label.setMinimumHeight(button.sizeHint().height())
-        label.setTextFormat(Qt.TextFormat.PlainText)
         self.buttons.append(button)
         self._told.append(label)
         self._grid.addWidget(button, place + 1, 0)

@@ -10,7 +10,6 @@ from PySide6.QtWidgets import (
     QDialogButtonBox,
     QFormLayout,
     QListWidget,
-    QListWidgetItem,
     QPushButton,
     QSpinBox,
     QVBoxLayout,
@@ -19,7 +18,7 @@ from PySide6.QtWidgets import (
 
 from evenbarrel.appraisal.trials import gates_decided
 from evenbarrel.desk.pages.decision.list_panel import ListPanel, told
-from evenbarrel.desk.style.plain import Label
+from evenbarrel.desk.style.plain import Label, list_item, name_window
 from evenbarrel.desk.style.theme import GRID, Theme
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model import changes
@@ -46,7 +45,7 @@ class PinDialog(QDialog):
     ) -> None:
         super().__init__(parent)
         self._session, self._appraisal, self._jobs = session, appraisal, jobs
-        self.setWindowTitle(f"Run {jobs_name(appraisal, jobs)} only on")
+        name_window(self, f"Run {jobs_name(appraisal, jobs)} only on")
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.resize(*_SIZE)
         self.barrels = QListWidget()
@@ -54,7 +53,8 @@ class PinDialog(QDialog):
         pinned = [one for job in jobs for one in pins_of(appraisal, job)]
         ticked = {one.barrel for one in pinned}
         for barrel in appraisal.barrels:
-            item = QListWidgetItem(barrel_line(appraisal, barrel.id, jobs), self.barrels)
+            item = list_item(barrel_line(appraisal, barrel.id, jobs))
+            self.barrels.addItem(item)
             item.setData(_ID, barrel.id)
             item.setFlags(item.flags() | Qt.ItemFlag.ItemIsUserCheckable)
             state = Qt.CheckState.Checked if barrel.id in ticked else Qt.CheckState.Unchecked

@@ -11,7 +11,7 @@ from evenbarrel.desk.style.state_marks import MARK_SIZE, stamp_mark
 from evenbarrel.desk.style.theme import Colours
 from evenbarrel.wording.pictures.board import BoardCell, BoardPicture, BoardRow
 from evenbarrel.wording.pictures.label_layout import fitted
-from evenbarrel.wording.pictures.ruler import BarrelTrace, Lane, Mark
+from evenbarrel.wording.pictures.traces import BarrelTrace, Lane, Mark
 
 LANE = 15.0
 """Height of one lane [px]."""

@@ -30,7 +30,7 @@ from evenbarrel.desk.style.plain import point_out, to_clipboard
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.desk.tables.sheet_table import ReferenceRole
 from evenbarrel.wording.pictures.board import BoardPicture
-from evenbarrel.wording.pictures.ruler import Mark
+from evenbarrel.wording.pictures.traces import Mark
 
 _NAME_WIDTH, _LEAST_NAME = 184, 120
 _LEAST_RULER = 220
