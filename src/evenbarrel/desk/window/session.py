@@ -86,6 +86,8 @@ class Session(QObject):
     """Carries the Reference of a number a person clicked."""
     chosen = Signal(object, object)
     """Carries the ids of the barrel and the job chosen, each None where none is."""
+    opened = Signal()
+    """Another evaluation stands in place of the one before; its appraisal follows."""
     file_changed = Signal()
     """The path, the title or the modified state is another."""
     refused = Signal(str)
@@ -317,6 +319,7 @@ class Session(QObject):
         self.path = path
         self.choose(None, None)
         self.evaluation = evaluation
+        self.opened.emit()
         self._appraise()
         self.file_changed.emit()
 
