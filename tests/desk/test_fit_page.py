@@ -12,11 +12,15 @@ from PySide6.QtWidgets import QApplication, QLabel, QPushButton, QWidget
 
 from evenbarrel.appraisal.references import CriterionRef
 from evenbarrel.desk.forms.decision_forms import AskDialog
+from evenbarrel.desk.forms.settings import put_value
 from evenbarrel.desk.forms.what_if import WhatIf
 from evenbarrel.desk.pages.fit.page import SCALES, FitPage
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.desk.tables.sheet_table import SheetView
+from evenbarrel.desk.window.main_window import MainWindow
 from evenbarrel.desk.window.session import Session
+from evenbarrel.model import datum_path as edits
+from evenbarrel.model.changes import without_job
 from evenbarrel.model.limits import limit_value
 from evenbarrel.wording.sentences.decision import NOTHING_TRIED, WINDOW_EXPLAINED
 
@@ -131,7 +135,7 @@ def test_every_scale_is_drawn(qtbot: Any, page: FitPage, text: str) -> None:
 
 
 def test_another_window_shows_old_verdicts_beside_new_and_changes_nothing(
-    page: FitPage, sample: Session, tmp_path: Path
+    page: FitPage, sample: Session
 ) -> None:
     before = sample.evaluation
     pick(page.rules.choice, "30 to 65 %: engineering")
@@ -149,9 +153,9 @@ def test_another_window_shows_old_verdicts_beside_new_and_changes_nothing(
     pick(page.rules.choice, "the limits as they stand")
     assert page.rules.words.text() == WINDOW_EXPLAINED
     assert not page.rules.changed_cells.isVisible()
-    # A preview is of one file: another one begins without it.
+    # A preview is of one evaluation: another one begins without it.
     pick(page.rules.choice, "30 to 65 %: engineering")
-    sample.save(tmp_path / "another.evenbarrel.json")
+    sample.open_sample()
     assert page.rules.words.text() == WINDOW_EXPLAINED
     sample.close()
 
@@ -388,6 +392,69 @@ def test_barrels_are_ordered_filtered_and_pinned_by_a_person(
     pick(page.order, "by supplier")
     assert sorted(shown_barrels()) == sorted(everything)
     assert shown_barrels() != everything
+
+
+def test_another_name_of_the_file_changes_nothing_another_evaluation_forgets_all(
+    qtbot: Any, page: FitPage, sample: Session, tmp_path: Path
+) -> None:
+    page.board.choose("b5u1a", None)
+    press(qtbot, page.pin)
+    pick(page.shown, "of Brastivel")
+    pick(page.rules.choice, page.rules.choice.itemText(1))
+    sample.save(tmp_path / "another.evenbarrel.json")
+    assert page.shown.currentText() == "of Brastivel"
+    assert page.rules.choice.currentIndex() == 1
+    assert page.pin.isChecked()
+    sample.open_sample()
+    assert page.shown.currentText() == "all barrels"
+    assert page.rules.choice.currentIndex() == 0
+    picture = page.board.board_model.picture
+    assert picture is not None
+    assert picture.rows[0].barrel != "b5u1a"
+    assert len(picture.rows) == 14
+
+
+def test_a_page_that_is_behind_draws_nothing_until_it_is_shown(
+    window: MainWindow, session: Session, theme: Theme
+) -> None:
+    window.go_to(3)
+    page = window.page
+    session.selection.choose("na", "tray")
+    page.pictures.show()
+    page.pictures.setCurrentWidget(page.plot)
+    pick(page.scale, "Grams in a resin")
+    pick(page.resin, "Polystyrene")
+    window.go_to(0)
+    session.edit("Remove job", without_job(session.evaluation, "tray"))
+    session.edit("Remove resin", edits.remove(session.evaluation, ("resins", "ps")))
+    theme.switch("slate")
+    page.pictures.setCurrentWidget(page.cell)
+    page.pictures.setCurrentWidget(page.plot)
+    window.go_to(3)
+    assert page.resin.currentText() == "Polypropylene"
+    assert "Polypropylene" in page.plot.title.text()
+    theme.switch("paper")
+
+
+def test_a_resin_is_offered_under_its_new_name(page: FitPage, sample: Session) -> None:
+    name = sample.evaluation.jobs[0].resin or ""
+    sample.put(("resins", name, "name"), "The blue one", "Name")
+    assert "The blue one" in [page.resin.itemText(n) for n in range(page.resin.count())]
+
+
+def test_what_if_follows_what_is_changed_beside_it(sample: Session, what_if: WhatIf) -> None:
+    what_if.choose(("limit", "engineering_high"))
+    field: Any = what_if.field
+    sample.edit("A limit", put_value(sample.evaluation, ("limit", "engineering_high"), 0.6))
+    assert field.line.text() == "60 %"
+    what_if.choose(("temperature", "pp"))
+    sample.put(("resins", "pp", "name"), "The blue one", "Name")
+    assert what_if.thing.currentText() == "The blue one"
+    sample.new()
+    assert what_if.thing.count() == 0
+    assert what_if.field is None
+    what_if.keep.click()
+    assert not sample.is_modified
 
 
 def test_the_board_follows_what_is_chosen_elsewhere(page: FitPage, sample: Session) -> None:

@@ -359,12 +359,14 @@ def test_a_resin_with_a_hostile_name_can_be_chosen_in_a_grid(
     column = [shape.name for shape in model.shapes].index("resin")
     index = model.index(0, column)
     delegate = table.itemDelegate()
-    combo = delegate.createEditor(table, QStyleOptionViewItem(), index)
-    delegate.setEditorData(combo, index)
+    editor = delegate.createEditor(table, QStyleOptionViewItem(), index)
+    delegate.setEditorData(editor, index)
     before = session.evaluation.jobs[0].resin
-    assert session.evaluation.resins[combo.currentIndex() - 1].id == before
-    other = next(n for n, r in enumerate(session.evaluation.resins) if r.id != before)
-    combo.setCurrentIndex(other + 1)
-    delegate.setModelData(combo, model, index)
-    assert session.evaluation.jobs[0].resin == session.evaluation.resins[other].id
-    combo.deleteLater()
+    keys = [
+        editor.list.item(row).data(Qt.ItemDataRole.UserRole) for row in range(editor.list.count())
+    ]
+    other = next(r.id for r in session.evaluation.resins if r.id != before)
+    editor.list.setCurrentRow(keys.index(other))
+    delegate.setModelData(editor, model, index)
+    assert session.evaluation.jobs[0].resin == other
+    editor.deleteLater()

@@ -9,6 +9,7 @@ from PySide6.QtCore import QEvent, QObject, QPoint, QPointF, Qt
 from PySide6.QtWidgets import QApplication, QToolButton
 
 from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.references import ClaimRef
 from evenbarrel.desk.drawers.questions import QuestionsDrawer
 from evenbarrel.desk.drawers.working import WorkingDrawer
 from evenbarrel.desk.pages.fit.board_model import RULER
@@ -104,11 +105,11 @@ def test_a_wrong_claim_is_found_corrected_and_everything_follows(sample: Person)
     assert sample.page.words.text().startswith(
         "For every planned job, of 14 barrels: no objection to 2, 3 wait, 9 shut."
     )
-    assert any(line.startswith("Swept volume\nUnit 586 B") for line in questions_of(sample))
+    assert any("Swept volume" in line and "Unit 586 B" in line for line in questions_of(sample))
 
     sample.go_to("Claims")
     grid, panel = sample.page.grid, sample.page.panel
-    sample.click_cell(grid, cell_of(grid, "claim", IN3_AS_CM3, "volume_geometry"))
+    sample.click_cell(grid, cell_of(grid, ClaimRef(IN3_AS_CM3, "volume_geometry")))
     assert panel.title.text().endswith("Unit 586 B, contradicts")
     assert "Quoted 20.4 cm³; diameter and stroke give 334.8 cm³" in panel.sentence.text()
     assert "in³ was printed as cm³" in panel.cause.text()
@@ -139,7 +140,7 @@ def test_a_wrong_claim_is_found_corrected_and_everything_follows(sample: Person)
     assert grid_row(sample, "Unit 586 B") != printed
     sample.undo()
     assert sample.session.evaluation is opened
-    assert any(line.startswith("Swept volume\nUnit 586 B") for line in questions_of(sample))
+    assert any("Swept volume" in line and "Unit 586 B" in line for line in questions_of(sample))
 
 
 def test_a_supplier_with_three_screws_is_entered_by_keyboard_only(

@@ -13,6 +13,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QPalette
 from PySide6.QtWidgets import QApplication, QRadioButton, QWidget
 
+from evenbarrel.appraisal.references import ClaimRef
 from evenbarrel.desk.pages.page import PAGES as ENTRIES
 from evenbarrel.desk.window import session as sessions
 from evenbarrel.storage.files import read_evaluation
@@ -255,7 +256,7 @@ def test_us_units_change_the_numbers_that_are_shown(sample: Person) -> None:
     metric = {}
     sample.go_to("Claims")
     claims = sample.page.grid
-    sample.click_cell(claims, cell_of(claims, "claim", "b4u1b", "volume_geometry"))
+    sample.click_cell(claims, cell_of(claims, ClaimRef("b4u1b", "volume_geometry")))
     for page in PAGES:
         sample.go_to(page)
         metric[page] = seen(sample.page)

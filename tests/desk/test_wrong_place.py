@@ -180,7 +180,7 @@ def side_by_side(window: MainWindow, session: Session) -> None:
     item = tree._items["bids", "n", "units", "u1", "barrels", "nb"]
     at = tree.visualItemRect(item).center()
     QTest.mouseClick(tree.viewport(), Qt.MouseButton.LeftButton, CTRL, at)
-    assert window.page.comparison.isVisible()
+    assert window.page.sheet.view.isVisible()
 
 
 @pytest.mark.parametrize(
@@ -208,7 +208,7 @@ def test_a_cell_side_by_side_writes_to_the_barrel_its_column_names(
 ) -> None:
     desk.go_to(BIDS)
     side_by_side(desk, session)
-    model, view = desk.page.compared, desk.page.comparison
+    model, view = desk.page.sheet.model, desk.page.sheet.view
     # The first column is but tried, the second walked over all its rows.
     for column, barrel, rows in ((0, "na", 4), (1, "nb", len(model.shapes))):
         title = model.headerData(column, Qt.Orientation.Horizontal)
@@ -245,6 +245,8 @@ def test_every_step_takes_the_thing_that_the_title_names(
     desk.go_to(BIDS)
     arrive(desk, session)
     page = desk.page
+    # A unit shows its screws; its own data stand behind.
+    page.unit_tabs.setCurrentIndex(1)
     (form,) = (form for form in page.forms.values() if form.isVisible())
     path = form.subject.path
     steps = {page.add_unit: path[:2], page.add_barrel: path[:4], page.duplicate: path[:4]}

@@ -10,6 +10,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QWidget
 
+from evenbarrel.appraisal.references import ClaimRef
 from evenbarrel.desk.drawers.questions import QuestionsDrawer
 from evenbarrel.desk.forms import settings
 from evenbarrel.desk.forms.decision_forms import AskDialog
@@ -195,18 +196,22 @@ def test_a_volume_is_settled_for_the_barrel_of_the_claim(
 ) -> None:
     full.go_to(CLAIMS)
     page = full.page
-    click_cell(qtbot, page.grid, cell_of(page.grid, "claim", barrel, VOLUME))
+    click_cell(qtbot, page.grid, cell_of(page.grid, ClaimRef(barrel, VOLUME)))
     # Another barrel is chosen on Fit meanwhile.
     full.go_to(FIT)
     session.selection.choose("b3u1a", "j5")
     full.go_to(CLAIMS)
-    told = claims.claim_told(session.appraisal, barrel, VOLUME)
+    told = claims.claim_told(session.appraisal, ClaimRef(barrel, VOLUME))
     assert page.panel.title.text() == told.title
     before = session.evaluation
-    press(qtbot, page.panel.settle)
-    answer(qtbot, page, reason="Drawing seen", person="Ada")
+    buttons = page.panel.readings.buttons
+    press(qtbot, next(one for one in buttons if one.isVisible() and not one.isChecked()))
     path = session.evaluation.barrel_path(barrel)
     assert set(changed(before, session.evaluation)) == {(*path, "settled")}
+    press(qtbot, page.panel.name)
+    answer(qtbot, page, reason="Drawing seen", person="Ada")
+    assert set(changed(before, session.evaluation)) == {(*path, "settled")}
+    assert session.evaluation.barrel(barrel).settled.person == "Ada"
     press(qtbot, page.panel.unsettle)
     assert session.evaluation == before
 
@@ -216,7 +221,7 @@ def test_a_question_is_marked_and_answered_where_it_is_shown(
 ) -> None:
     full.go_to(CLAIMS)
     page = full.page
-    click_cell(qtbot, page.grid, cell_of(page.grid, "claim", "b4u1b", VOLUME))
+    click_cell(qtbot, page.grid, cell_of(page.grid, ClaimRef("b4u1b", VOLUME)))
     question = page.panel.asking._question
     drawer = full.findChild(QuestionsDrawer)
     # Another question is chosen in the drawer.

@@ -73,7 +73,7 @@ class WhatIf(QDialog):
         self._timer.setInterval(DEBOUNCE_MS)
         self._timer.timeout.connect(self.compute)
         self._lay_out()
-        session.changed.connect(lambda _: self._timer.start())
+        session.changed.connect(lambda _: self._follow())
         self._offer()
         self.compute()
 
@@ -124,7 +124,6 @@ class WhatIf(QDialog):
         now = self._session.appraisal
         if now is None:
             return
-        self._forget_gone(now.evaluation)
         tried = [
             (
                 setting.label,
@@ -169,7 +168,8 @@ class WhatIf(QDialog):
         self.changed_cells.fit_columns()
         self.changed_cells.setVisible(bool(self._tried))
 
-    def _offer(self) -> None:
+    def _offers(self) -> tuple[Setting, ...]:
+        """Return what can be tried of the chosen kind."""
         evaluation = self._session.evaluation
         offers = (
             settings.limits,
@@ -177,10 +177,35 @@ class WhatIf(QDialog):
             lambda: settings.of_resins(evaluation, "route"),
             lambda: settings.of_resins(evaluation, "temperature"),
         )
-        self._offered = offers[self.kind.currentIndex()]()
+        return offers[self.kind.currentIndex()]()
+
+    def _offer(self) -> None:
+        self._offered = self._offers()
         self.thing.clear()
         self.thing.addItems([setting.label for setting in self._offered])
         self._show_field()
+
+    def _follow(self) -> None:
+        """Offer what there is now: a resin may be gone, a value may be another."""
+        self._forget_gone(self._session.evaluation)
+        place = self.thing.currentIndex()
+        chosen = self._offered[place].key if 0 <= place < len(self._offered) else None
+        if self._offers() != self._offered:
+            self._offer()
+            keys = [setting.key for setting in self._offered]
+            if chosen in keys:
+                self.thing.setCurrentIndex(keys.index(chosen))
+                self._show_field()
+        elif self.field is not None:
+            self.field.show_value(self._present(self._offered[place]))
+        self._timer.start()
+
+    def _present(self, setting: Setting) -> Any:
+        """Return what is tried for a setting, or what it is."""
+        tried = self._tried.get(setting.key)
+        return (
+            settings.value_of(self._session.evaluation, setting.key) if tried is None else tried[1]
+        )
 
     def _show_field(self) -> None:
         if self.field is not None:
@@ -191,9 +216,7 @@ class WhatIf(QDialog):
             return
         setting = self._offered[place]
         self.field = self._field_for(setting)
-        present = settings.value_of(self._session.evaluation, setting.key)
-        tried = self._tried.get(setting.key)
-        self.field.reset(present if tried is None else tried[1])
+        self.field.reset(self._present(setting))
         self.field.edited.connect(lambda value: self._try(setting, value))
         self._rows.addRow("&Try", self.field)
 

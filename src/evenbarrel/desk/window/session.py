@@ -87,6 +87,8 @@ class Session(QObject):
     """Carries the Appraisal of the new evaluation, and the Difference to what was shown before."""
     show_working = Signal(object)
     """Carries the Reference of a number a person clicked."""
+    opened = Signal()
+    """Another evaluation stands in place of the one before; its appraisal follows."""
     file_changed = Signal()
     """The path, the title or the modified state is another."""
     refused = Signal(str)
@@ -311,6 +313,7 @@ class Session(QObject):
         self.path = path
         self.selection.choose(None, None)
         self.evaluation = evaluation
+        self.opened.emit()
         self._appraise(EVERYTHING)
         self.file_changed.emit()
 

@@ -63,6 +63,7 @@ class FitPage(Page):
         super().__init__(parent)
         self._session = session
         self._theme = theme
+        self._appraisal: Appraisal | None = None
         self._resins: tuple[str, ...] = ()
         self.words = Label()
         self.words.setWordWrap(True)
@@ -173,12 +174,12 @@ class FitPage(Page):
         self.rules.changed_cells.opened.connect(self._open)
         self.rules.compared.connect(self._show_changed)
         self._session.selection.changed.connect(self._follow)
-        self._session.file_changed.connect(self._forget_another_file)
+        self._session.opened.connect(self._forget)
         self._theme.changed.connect(self._draw)
-        self._path = self._session.path
 
     def show_appraisal(self, appraisal: Appraisal, difference: Difference = EVERYTHING) -> None:
         """Show words and board as they are now, and what is open below."""
+        self._appraisal = appraisal
         has_cells = bool(appraisal.barrels and appraisal.jobs)
         self.empty.setVisible(not has_cells)
         for widget in (self.words, self.rules, self._choices, self.splitter):
@@ -212,7 +213,8 @@ class FitPage(Page):
     def _offer_resins(self, appraisal: Appraisal) -> None:
         run = {job.resin for job in appraisal.evaluation.jobs}
         resins = {r.id: r.name or r.id for r in appraisal.evaluation.resins if r.id in run}
-        if tuple(resins) == self._resins:
+        texts = [self.resin.itemText(place) for place in range(self.resin.count())]
+        if tuple(resins) == self._resins and list(resins.values()) == texts:
             return
         chosen = self.resin.currentIndex()
         kept = self._resins[chosen] if 0 <= chosen < len(self._resins) else None
@@ -229,9 +231,17 @@ class FitPage(Page):
             return Scale(key, self._resins[place])
         return Scale(key)
 
+    def _shown(self) -> Appraisal | None:
+        """Return what the page shows; None while it is behind the session.
+
+        Then nothing is drawn: its choices are of before, and it is refreshed before it is seen.
+        """
+        appraisal = self._session.appraisal
+        return appraisal if appraisal is self._appraisal else None
+
     def _draw(self) -> None:
         """Draw the board, and what is open below it."""
-        appraisal = self._session.appraisal
+        appraisal = self._shown()
         self.resin.setVisible(SCALES[self.scale.currentIndex()][0] == "mass")
         if appraisal is None or not (appraisal.barrels and appraisal.jobs):
             return
@@ -245,7 +255,7 @@ class FitPage(Page):
 
     def _draw_below(self) -> None:
         """Draw the picture below that is looked at; the others wait until they are."""
-        appraisal, session = self._session.appraisal, self._session
+        appraisal, session = self._shown(), self._session
         if appraisal is None or not self.pictures.isVisibleTo(self):
             return
         if self.pictures.currentIndex() == _CELL:
@@ -276,12 +286,11 @@ class FitPage(Page):
         self.pin.setEnabled(place is not None)
         self.pin.setChecked(place is not None and place[0] in self._pinned)
 
-    def _forget_another_file(self) -> None:
-        """What was tried, pinned or filtered was of the file before."""
-        if self._session.path != self._path:
-            self._path, self._pinned = self._session.path, ()
-            self.shown.setCurrentIndex(0)
-            self.rules.reset()
+    def _forget(self) -> None:
+        """What was tried, pinned or filtered was of the evaluation before."""
+        self._pinned = ()
+        self.shown.setCurrentIndex(0)
+        self.rules.reset()
 
     def _open(self, reference: Reference) -> None:
         if isinstance(reference, CriterionRef):
