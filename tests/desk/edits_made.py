@@ -102,7 +102,8 @@ def type_into_cell(qtbot: Any, view: QAbstractItemView, index: QModelIndex, text
     if isinstance(editor, QComboBox):
         pick_another(qtbot, editor)
     elif isinstance(editor, PickLine):
-        qtbot.keyClick(editor, Qt.Key.Key_Up)
+        first = editor.list.currentRow() <= 0
+        qtbot.keyClick(editor, Qt.Key.Key_Down if first else Qt.Key.Key_Up)
     else:
         qtbot.keyClick(editor, Qt.Key.Key_A, Qt.KeyboardModifier.ControlModifier)
         qtbot.keyClicks(editor, text)

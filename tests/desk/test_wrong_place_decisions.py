@@ -181,8 +181,9 @@ def test_a_deviation_is_accepted_for_the_cell_that_is_shown_and_removed_in_its_r
     added = session.evaluation.deviations[-1]
     assert (added.barrel, added.job) == ("b1u1a", "j2")
     full.go_to(DECISION)
+    full.page.tabs.setCurrentWidget(full.page.deviations)
     table = full.page.deviations.table
-    click_cell(qtbot, table, table.model().index(len(before.deviations), 0))
+    click_cell(qtbot, table, table.model().index(table.model().rowCount() - 1, 0))
     press(qtbot, full.page.remove_deviation)
     assert session.evaluation == before
 
@@ -190,10 +191,10 @@ def test_a_deviation_is_accepted_for_the_cell_that_is_shown_and_removed_in_its_r
 VOLUME = "volume_geometry"
 
 
-@pytest.mark.parametrize("barrel", ["b4u1b", "b1u1a"])
 def test_a_volume_is_settled_for_the_barrel_of_the_claim(
-    qtbot: Any, full: MainWindow, session: Session, barrel: str
+    qtbot: Any, full: MainWindow, session: Session
 ) -> None:
+    barrel = "b4u1b"
     full.go_to(CLAIMS)
     page = full.page
     click_cell(qtbot, page.grid, cell_of(page.grid, ClaimRef(barrel, VOLUME)))

@@ -160,7 +160,7 @@ class Story:
 
     def _fit(self) -> Iterator[Flowable]:
         appraisal, writer = self._appraisal, self._writer
-        yield from self._section("fit", DEPTH)
+        yield from self._section("fit")
         sheet = with_short_names(printed_fit_sheet(appraisal))
         if not appraisal.barrels or not appraisal.jobs:
             yield writer.paragraph(words.EMPTY["fit"])
@@ -258,17 +258,17 @@ class Story:
         yield from self._section("assumptions")
         resins = printed_resins_sheet(appraisal)
         yield from self._sheet(resins, resins.title)
-        lines = [writer.paragraph(line, "source") for line in source_lines()]
-        half = len(lines) - len(lines) // 2
-        beside = side_by_side((lines[:half], lines[half:]), (ROOM / 2, ROOM / 2))
-        yield KeepTogether([writer.paragraph(words.LITERATURE, "part"), beside])
         made, widths = [], (ROOM - _HALF_WIDTHS, _HALF_WIDTHS)
         for sheet, width in zip(
             (printed_limits_sheet(appraisal), uncertainty_sheet(appraisal)), widths, strict=True
         ):
             title = writer.paragraph(sheet.title, "part")
             made.append([title, sheet_table(writer, sheet, width - 12.0)])
-        yield side_by_side(made, widths)
+        yield from side_by_side(made, widths, DEPTH)
+        lines = [writer.paragraph(line, "source") for line in source_lines()]
+        half = len(lines) - len(lines) // 2
+        beside = side_by_side((lines[:half], lines[half:]), (ROOM / 2, ROOM / 2), DEPTH)
+        yield KeepTogether([writer.paragraph(words.LITERATURE, "part"), *beside])
 
     def _cautions(self) -> Iterator[Flowable]:
         yield from self._section("cautions")

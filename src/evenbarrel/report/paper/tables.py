@@ -27,6 +27,8 @@ SIZE, LEADING = 7.0, 9.0
 MARK_ROOM = 2 * MARK + 2.4
 """What a mark takes before its word [pt]."""
 
+_AIR_BESIDE = 24.0
+"""What a page keeps free round columns that cannot be broken [pt]."""
 _LONGEST_WORD = 84.0
 """A longer word is split where room is scarce [pt]."""
 _SLACK = 0.5
@@ -348,14 +350,27 @@ def _cut_titles(writer: Writer, sheet: Sheet, fixed: int, room: float) -> tuple[
     return (*sheet.headings[:fixed], *cut)
 
 
-def side_by_side(columns: Sequence[Sequence[Flowable]], widths: Sequence[float]) -> Table:
-    """Return columns of flowables beside each other on one page, each so wide [pt]."""
-    return Table(
-        [list(map(list, columns))],
-        list(widths),
-        hAlign="LEFT",
-        style=TableStyle(_plain(0, 0)),
+def side_by_side(
+    columns: Sequence[Sequence[Flowable]], widths: Sequence[float], depth: float
+) -> list[Flowable]:
+    """Return columns of flowables beside each other, each so wide [pt].
+
+    Where one is higher than a page is deep [pt] they stand below each other: none can be broken.
+    """
+    heights = (
+        sum(part.wrap(width, depth)[1] for part in column)
+        for column, width in zip(columns, widths, strict=True)
     )
+    if max(heights) > depth - _AIR_BESIDE:
+        return [part for column in columns for part in column]
+    return [
+        Table(
+            [list(map(list, columns))],
+            list(widths),
+            hAlign="LEFT",
+            style=TableStyle(_plain(0, 0)),
+        )
+    ]
 
 
 def pairs_table(writer: Writer, lines: Sequence[tuple[str, str]], room: float) -> Table:

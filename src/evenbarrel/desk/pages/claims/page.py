@@ -93,7 +93,6 @@ class ClaimPanel(QWidget):
         column.addWidget(self.question)
         column.addWidget(self.asking)
         column.addStretch(1)
-        self.setFocusProxy(self.go)
 
     @property
     def reference(self) -> ClaimRef | None:
@@ -239,7 +238,7 @@ class ClaimsPage(Page):
     def open_claim(self, reference: ClaimRef) -> None:
         """Show a claim in full, the keyboard on what can be done about it."""
         self.choose(reference)
-        self.panel.setFocus(Qt.FocusReason.OtherFocusReason)
+        self.panel.go.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def choose(self, reference: Reference | Place) -> None:
         """Show one claim in full."""
