@@ -33,6 +33,8 @@ class Difference:
     limits: bool = False
     programme: bool = False
     record: bool = False
+    rearranged: bool = False
+    """Something came, went or moved, so that places and ids are other."""
     whole: bool = False
     """Nothing is known of what came before: all of it may be other."""
 
@@ -45,6 +47,7 @@ class Difference:
             self.limits or other.limits,
             self.programme or other.programme,
             self.record or other.record,
+            self.rearranged or other.rearranged,
             self.whole or other.whole,
         )
 
@@ -60,7 +63,7 @@ class Difference:
         return bool(self.limits or self.programme or self.resins or self.whole)
 
 
-EVERYTHING = Difference(limits=True, programme=True, record=True, whole=True)
+EVERYTHING = Difference(limits=True, programme=True, record=True, rearranged=True, whole=True)
 """Another document."""
 
 
@@ -81,7 +84,20 @@ def difference(before: Evaluation, after: Evaluation) -> Difference:
         limits=other(_JUDGED_BY),
         programme=other(_PROGRAMME),
         record=other(rest),
+        rearranged=_ids(before) != _ids(after),
     )
+
+
+def _ids(evaluation: Evaluation) -> tuple[tuple[str, ...], ...]:
+    """Return what there is of resins, jobs and bids with their units and barrels, in order."""
+    resins, jobs = (tuple(one.id for one in rows) for rows in (evaluation.resins, evaluation.jobs))
+    bids = tuple(
+        name
+        for bid in evaluation.bids
+        for name in (bid.id, *(f"{unit.id}/{b.id}" for unit in bid.units for b in unit.barrels))
+    )
+    units = tuple(unit.id for bid in evaluation.bids for unit in bid.units)
+    return resins, jobs, bids, units
 
 
 def _other_rows(before: tuple[Row, ...], after: tuple[Row, ...]) -> frozenset[str]:

@@ -116,6 +116,17 @@ class EntryModel(GridModel):
             orientation = Qt.Orientation.Horizontal
             self.headerDataChanged.emit(orientation, 0, self.columnCount() - 1)
 
+    def things(self) -> tuple[Any, ...]:
+        """Return the things that are shown."""
+        return self._things
+
+    def show_entered(self, things: Sequence[Any]) -> None:
+        """Show the same things with the data they have now."""
+        if self._things and self._things != tuple(things):
+            self._things = tuple(things)
+            last = self.index(self.rowCount() - 1, self.columnCount() - 1)
+            self.dataChanged.emit(self.index(0, 0), last)
+
     def thing_at(self, index: Index) -> Any:
         """Return the thing of a valid index."""
         return self._things[index.column() if self._across else index.row()]

@@ -33,6 +33,12 @@ class Page(QWidget):
         """Show the appraisal; `difference` says what is other than when it was last shown."""
         raise NotImplementedError
 
+    def show_entries(self) -> None:
+        """Show what is entered now where a person types; verdicts follow by `show_appraisal`.
+
+        Nothing came, went or moved since the appraisal that is shown.
+        """
+
     def commit(self) -> None:
         """Take what stands typed and not yet left."""
 

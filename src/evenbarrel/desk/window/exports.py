@@ -101,7 +101,7 @@ class Exporter(QObject):
 
     def start(self, export: Export) -> None:
         """Ask where to write, then make and write the file beside the window."""
-        appraisal = self._session.appraisal
+        appraisal = self._current()
         if appraisal is None:
             return
         kinds = f"{export.what} (*{export.ending})"
@@ -163,8 +163,15 @@ class Exporter(QObject):
     def _letter(self, bid: str) -> str:
         from evenbarrel.wording.sentences.letters import letter_text
 
-        appraisal = self._session.appraisal
-        return "" if appraisal is None or not bid else letter_text(appraisal, bid)
+        appraisal = self._current() if bid else None
+        return "" if appraisal is None else letter_text(appraisal, bid)
+
+    def _current(self) -> Appraisal | None:
+        """Return the appraisal of what is entered; None, and told, where it is not made yet."""
+        if not self._session.is_current:
+            self._notice.tell(pages.WAIT_FOR_VERDICTS)
+            return None
+        return self._session.appraisal
 
     def _proposed(self, ending: str) -> str:
         path = self._session.path

@@ -27,6 +27,7 @@ from evenbarrel.desk.window.file_dialogs import Dialogs
 from evenbarrel.desk.window.menus import Menus
 from evenbarrel.desk.window.notice import Notice
 from evenbarrel.desk.window.session import Session
+from evenbarrel.desk.window.waiting import Waiting
 from evenbarrel.model.datum_path import Path
 from evenbarrel.model.difference import EVERYTHING, Difference
 from evenbarrel.wording.sentences import pages
@@ -63,6 +64,8 @@ class MainWindow(QMainWindow):
         self.page_list = QListWidget()
         self.stack = QStackedWidget()
         self.standing = Label()
+        self.waiting = Waiting(session.stop_appraising, session.appraise_again)
+        self._cover = Label(pages.FIRST_VERDICTS)
         self.documents = Documents(
             session, self.notice, dialogs or Dialogs(self), self.commit, self.refused, self
         )
@@ -167,11 +170,17 @@ class MainWindow(QMainWindow):
         self.setCentralWidget(centre)
         self.standing.setContentsMargins(GRID, 0, GRID, 0)
         self.standing.setAccessibleName("How the barrels stand")
+        self.statusBar().addPermanentWidget(self.waiting)
         self.statusBar().addPermanentWidget(self.standing)
+        self._cover.setAlignment(Qt.AlignmentFlag.AlignCenter)
+        self.stack.addWidget(self._cover)
 
     def _connect(self) -> None:
         self.page_list.currentRowChanged.connect(lambda _: self._show_page())
         self._session.changed.connect(self._show_appraisal)
+        self._session.edited.connect(self._show_entries)
+        self._session.appraising.connect(self._show_waiting)
+        self._session.progress.connect(self.waiting.show_progress)
         self._session.selection.changed.connect(self._follow_choice)
         self._session.file_changed.connect(self._show_title)
         self._session.refused.connect(self._show_message)
@@ -219,8 +228,22 @@ class MainWindow(QMainWindow):
             entry.key in self._stale or chosen != self._session.selection.pair
         ):
             self._update(self._session.appraisal)
-        self.stack.setCurrentWidget(page)
-        self._menus.show_page_actions(page.actions())
+        self._uncover()
+
+    def _uncover(self) -> None:
+        """Let the page be seen, unless it still shows another document."""
+        covered, page = self._session.awaits_first, self.page
+        self.stack.setCurrentWidget(self._cover if covered else page)
+        self._menus.show_page_actions(() if covered else page.actions())
+
+    def _show_waiting(self, busy: bool) -> None:
+        self.waiting.show_busy(busy, self._session.is_current)
+        self.standing.setVisible(not busy)
+        self._uncover()
+
+    def _show_entries(self) -> None:
+        if self._session.appraisal is not None:
+            self.page.show_entries()
 
     def _show_appraisal(self, appraisal: Appraisal, difference: Difference) -> None:
         for key in self._pages:

@@ -13,6 +13,7 @@ from PySide6.QtGui import QUndoCommand, QUndoStack
 
 from evenbarrel import resources
 from evenbarrel.desk.style.plain import on_button
+from evenbarrel.desk.window.background import Job
 from evenbarrel.desk.window.selection import Selection
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.bid import Bid
@@ -37,6 +38,9 @@ if TYPE_CHECKING:
 AUTOSAVE_AFTER_MS = 3000
 """After the last edit; a person who keeps typing does not put it off for longer than below."""
 AUTOSAVE_AT_LATEST_MS = 10_000
+APPRAISED_AT_ONCE = 20_000
+"""Cells, a barrel against a job each: up to so many are appraised while a person waits, about a
+third of a second on two cores. More are appraised beside the window."""
 _SAMPLE_ENDING = ".evenbarrel.json"
 _MERGEABLE = 1
 
@@ -83,6 +87,12 @@ class Session(QObject):
     evaluation. The first appraisal waits for `begin`, so that a window can be painted before.
     """
 
+    edited = Signal()
+    """Another value stands in the evaluation; what it comes to follows by `changed`."""
+    appraising = Signal(bool)
+    """A large evaluation is being appraised beside the window, or no longer."""
+    progress = Signal(float)
+    """How much of that is done, 0 to 1."""
     changed = Signal(object, object)
     """Carries the Appraisal of the new evaluation, and the Difference to what was shown before."""
     show_working = Signal(object)
@@ -111,6 +121,11 @@ class Session(QObject):
         self._begun = False
         self.evaluation = Evaluation(as_of=today())
         self.appraisal: Appraisal | None = None
+        self._unshown = Difference()
+        self._work = Job(self)
+        self._work.done.connect(self._arrived)
+        self._work.failed.connect(self._fail)
+        self._work.progress.connect(self.progress)
         self.path: Path | None = None
         self.selection = Selection(self)
         self.undo_stack = QUndoStack(self)
@@ -123,6 +138,16 @@ class Session(QObject):
             timer.setSingleShot(True)
             timer.setInterval(after)
             timer.timeout.connect(self.autosave)
+
+    @property
+    def is_current(self) -> bool:
+        """Whether the appraisal is of the evaluation as it stands."""
+        return self.appraisal is not None and self.appraisal.evaluation is self.evaluation
+
+    @property
+    def awaits_first(self) -> bool:
+        """Whether a document stands open of which nothing is appraised yet."""
+        return self._begun and self.appraisal is None
 
     @property
     def is_modified(self) -> bool:
@@ -280,8 +305,18 @@ class Session(QObject):
 
     def close(self) -> None:
         """Let go of the file and of what is kept aside: the window goes."""
+        self._work.wait()
         self._forget_autosave()
         self._let_go()
+
+    def stop_appraising(self) -> None:
+        """Stop the work beside the window; what is shown stays, and is no longer current."""
+        self._work.stop()
+        self.appraising.emit(False)
+
+    def appraise_again(self) -> None:
+        """Appraise what stands now, after the work was stopped."""
+        self._appraise(Difference())
 
     def _clean_changed(self, clean: bool) -> None:
         # What was undone to what is saved is nothing that could be lost.
@@ -327,10 +362,37 @@ class Session(QObject):
         self._appraise(differs)
 
     def _appraise(self, differs: Difference) -> None:
+        self._unshown |= differs
         if not self._begun:
             return
         # Imported here because numpy and pint are slow to load and the first paint does without.
         from evenbarrel.appraisal.appraise import appraise
 
-        self.appraisal = appraise(self.evaluation, self.appraisal)
-        self.changed.emit(self.appraisal, differs)
+        evaluation, before = self.evaluation, self.appraisal
+        if self._unshown.whole:
+            before = self.appraisal = None
+        # Where things came or went, no place to type in may be of the state before.
+        if self._is_large() and (self._unshown.whole or not self._unshown.rearranged):
+            self._work.start(lambda report: appraise(evaluation, before, report))
+            self.appraising.emit(True)
+            self.edited.emit()
+            return
+        self._work.stop()
+        self._arrived(appraise(evaluation, before))
+
+    def _is_large(self) -> bool:
+        barrels = sum(len(unit.barrels) for bid in self.evaluation.bids for unit in bid.units)
+        return barrels * len(self.evaluation.jobs) > APPRAISED_AT_ONCE
+
+    def _take(self, appraisal: Appraisal) -> None:
+        differs, self._unshown = self._unshown, Difference()
+        self.appraisal = appraisal
+        self.changed.emit(appraisal, differs)
+
+    def _arrived(self, appraisal: Appraisal) -> None:
+        self._take(appraisal)
+        self.appraising.emit(False)
+
+    def _fail(self, error: Exception) -> None:
+        self.appraising.emit(False)
+        raise error

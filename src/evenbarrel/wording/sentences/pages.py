@@ -101,6 +101,16 @@ def not_kept(problem: str) -> str:
     return f"Unsaved work could not be kept aside: {problem}. Save it under another name."
 
 
+APPRAISING = "Appraising…"
+NOT_CURRENT = "Verdicts are not up to date."
+NOT_CURRENT_TIP = "Appraise everything as it is entered now"
+WAIT_FOR_VERDICTS = (
+    "The verdicts are not up to date yet: wait for the appraisal below, or start it again, then "
+    "try once more."
+)
+FIRST_VERDICTS = "The barrels are being appraised. What was entered is shown as soon as they are."
+
+
 def counted(count: int, one: str, many: str = "") -> str:
     """Return a count with its noun: "1 barrel", "12 barrels"."""
     return f"{count} {one if count == 1 else many or one + 's'}"

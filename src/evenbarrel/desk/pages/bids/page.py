@@ -89,6 +89,17 @@ class BidsPage(Page):
         """Choose a supplier, unit or barrel."""
         self.tree.choose(path)
 
+    def show_entries(self) -> None:
+        """Show the offers as they are entered; names in the tree and hints follow."""
+        evaluation = self._session.evaluation
+        self.sheet.show_entries(evaluation)
+        for form in self.forms.values():
+            if form.subject is not None and form.isVisible():
+                path = form.subject.path
+                bid: Bid = edits.get(evaluation, path[:2])
+                thing = edits.get(evaluation, path)
+                form.show_thing(thing, form.subject, context_of(evaluation, bid.currency))
+
     def open_datum(self, path: Path) -> None:
         """Show the supplier, unit or barrel and the field of the datum at `path`."""
         *thing, name = path

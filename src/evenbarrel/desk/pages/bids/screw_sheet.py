@@ -107,6 +107,11 @@ class ScrewSheet(QWidget):
         self._show([(path, unit, barrel) for barrel in unit.barrels], appraisal)
         self.title.setText("  ›  ".join(_titles(appraisal.evaluation, path)))
 
+    def show_entries(self, evaluation: Evaluation) -> None:
+        """Show the same screws as they are entered now."""
+        shown = [evaluation.place(screw.id) for screw in self.model.things()]
+        self.model.show_entered([Screw(barrel, unit) for _, unit, barrel in shown])
+
     def show_barrels(self, paths: Sequence[Path], appraisal: Appraisal) -> None:
         """Show barrels of several units or suppliers."""
         self._unit = None

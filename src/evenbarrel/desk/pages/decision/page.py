@@ -43,7 +43,7 @@ from evenbarrel.desk.window.session import Session
 from evenbarrel.model import changes
 from evenbarrel.model.difference import EVERYTHING, Difference
 from evenbarrel.report import sign_offs
-from evenbarrel.wording.sentences import decision
+from evenbarrel.wording.sentences import decision, pages
 from evenbarrel.wording.sentences.gate import gate_line
 from evenbarrel.wording.sheets.assumptions import CAUTIONS
 from evenbarrel.wording.sheets.deviations import deviation_name, deviations_sheet, groups
@@ -240,7 +240,9 @@ class DecisionPage(Page):
 
         def take(values: dict[str, object]) -> None:
             appraisal = session.appraisal
-            if appraisal is not None:
+            if appraisal is None or not session.is_current:
+                session.refused.emit(pages.WAIT_FOR_VERDICTS)
+            else:
                 session.try_edit("Sign off", lambda: sign_offs.signed(appraisal, values))
 
         dialog = sign_off_dialog(date.today(), self)

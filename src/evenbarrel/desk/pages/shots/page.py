@@ -137,6 +137,14 @@ class ShotsPage(Page):
         self.resins.show_appraisal(appraisal)
         self._show_job(appraisal)
 
+    def show_entries(self) -> None:
+        """Show the jobs as they are entered; computed columns and hints follow."""
+        evaluation = self._session.evaluation
+        self.model.show_entered(evaluation.jobs)
+        subject = self.form.subject
+        if isinstance(subject, edits.JobPath):
+            self.form.show_thing(evaluation.job(subject.job), subject, context_of(evaluation))
+
     def open_datum(self, path: edits.Path) -> None:
         """Show a job's field, or a resin's data with the keyboard in the field at `path`."""
         match path:
