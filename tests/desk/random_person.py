@@ -200,7 +200,7 @@ class RandomPerson:
     def _load_all(self) -> None:
         """Show every page and make every export once: what they load is no growth of use."""
         import_module("pyqtgraph")
-        self._session.open_sample()
+        self._session.open(self._documents()[0])
         for place in range(len(PAGES)):
             self._window.go_to(place)
             self._settle()
@@ -338,7 +338,7 @@ class RandomPerson:
             self._act_on_button(self._dice.choice(buttons))
 
     def _resize(self) -> None:
-        size = self._dice.choice(((1400, 900), (1024, 700), (1800, 1000)))
+        size = self._dice.choice(((1400, 900), (1024, 700), (1200, 800)))
         self._say(f"resize {size}")
         self._window.resize(*size)
 

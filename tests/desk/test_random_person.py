@@ -38,6 +38,8 @@ def test_nothing_a_person_does_breaks_loses_or_grows(
     person: Person, folder: Path, seed: int
 ) -> None:
     anyone = RandomPerson(person.session, person.window, folder, seed)
+    # A small window is painted sooner.
+    person.window.resize(1024, 700)
     with anyone.present():
         anyone.live(STEPS, A_DOCUMENT)
     assert anyone.edits > 100
