@@ -50,8 +50,10 @@ from PySide6.QtWidgets import (
     QTextBrowser,
     QWidget,
 )
+from shiboken6 import isValid
 
 from evenbarrel.desk.forms.form import Form
+from evenbarrel.desk.window.exports import EXPORTS
 from evenbarrel.desk.window.main_window import PAGES, MainWindow
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model import datum_path as edits
@@ -153,6 +155,8 @@ class RandomPerson:
         self._begin: Evaluation = session.evaluation
         self.steps: list[str] = []
         self.memory: list[int] = []
+        self._front: tuple[QWidget | None, ...] = ()
+        self._soon: list[QTimer] = []
         self.edits = 0
         session.undo_stack.indexChanged.connect(self._count)
         self.watch = Watch()
@@ -194,12 +198,14 @@ class RandomPerson:
         return sorted(path for path in self._folder.glob("*.evenbarrel.json") if path != broken)
 
     def _load_all(self) -> None:
-        """Show every page once, and load what is loaded late: it is no growth of use."""
-        for module in ("evenbarrel.report.pdf", "evenbarrel.report.workbook", "pyqtgraph"):
-            import_module(module)
+        """Show every page and make every export once: what they load is no growth of use."""
+        import_module("pyqtgraph")
+        self._session.open(self._documents()[0])
         for place in range(len(PAGES)):
             self._window.go_to(place)
             self._settle()
+        for export in EXPORTS:
+            export.render(self._session.appraisal)
 
     def step(self) -> None:
         """Do one step; raises Found where something went wrong in it."""
@@ -332,7 +338,7 @@ class RandomPerson:
             self._act_on_button(self._dice.choice(buttons))
 
     def _resize(self) -> None:
-        size = self._dice.choice(((1400, 900), (1024, 700), (1800, 1000)))
+        size = self._dice.choice(((1400, 900), (1024, 700), (1200, 800)))
         self._say(f"resize {size}")
         self._window.resize(*size)
 
@@ -400,7 +406,8 @@ class RandomPerson:
         self._say(f"choice {name!r} by {[key.name for key in keys]}")
         combo.setFocus(Qt.FocusReason.TabFocusReason)
         for key in keys:
-            QTest.keyClick(combo, key)
+            # An editor of a grid is closed by the first one.
+            QTest.keyClick(self._focus(), key)
 
     def _act_on_button(self, button: QAbstractButton) -> None:
         _bring_into_sight(button)
@@ -506,10 +513,8 @@ class RandomPerson:
         """Let the program do what it has put off, whatever the clock says."""
         QApplication.processEvents()
         QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
-        timers = self._window.findChildren(QTimer)
-        timers = [one for one in timers if one.isSingleShot() and one.interval() <= _SOON_MS]
         for _ in range(_MOST_TURNS):
-            due = next((one for one in timers if one.isActive()), None)
+            due = next((one for one in self._timers() if isValid(one) and one.isActive()), None)
             if due is None:
                 break
             due.stop()
@@ -519,6 +524,15 @@ class RandomPerson:
             if exporter.job.is_running:
                 exporter.job._pool.waitForDone()
                 QApplication.processEvents()
+
+    def _timers(self) -> list[QTimer]:
+        """Return what puts things off in what is in front; searched where that is another."""
+        front = self._window.page, QApplication.activeWindow()
+        if front != self._front:
+            found = self._window.findChildren(QTimer)
+            self._soon = [one for one in found if one.isSingleShot() and one.interval() <= _SOON_MS]
+            self._front = front
+        return self._soon
 
     def _check(self) -> None:
         session, stack = self._session, self._session.undo_stack
@@ -532,7 +546,9 @@ class RandomPerson:
             raise self._found("everything is undone, but it is not the beginning")
         if session.appraisal is None or session.appraisal.evaluation is not session.evaluation:
             raise self._found("the appraisal is of another evaluation")
-        for form in self._window.page.findChildren(Form):
+        page = self._window.page
+        forms = [page.form] if hasattr(page, "form") else getattr(page, "forms", {}).values()
+        for form in forms:
             if form.isVisible() and form.subject is not None:
                 self._check_form(form)
 

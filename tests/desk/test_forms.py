@@ -110,6 +110,22 @@ def test_a_source_without_its_number_waits_too(qtbot: Any, form: Form) -> None:
     assert told.args[2].source == "offer p. 3"
 
 
+def test_a_number_that_came_back_is_not_emptied_by_showing_it(qtbot: Any, form: Form) -> None:
+    """Its source had been left behind when it was emptied; then that was undone elsewhere."""
+    printed = A.replace(stroke=quantity("200", "mm").replace(source="offer p. 4"))
+    form.show_thing(printed, BarrelPath("b", "u", A.id), CONTEXT)
+    type_into(qtbot, form, "stroke", " ")
+    form.show_thing(printed.replace(stroke=None), BarrelPath("b", "u", A.id), CONTEXT)
+    assert form.refused() == ("Stroke",)
+    form.show_thing(B, BarrelPath("b", "u", B.id), CONTEXT)
+    with qtbot.assertNotEmitted(form.edited):
+        form.show_thing(printed, BarrelPath("b", "u", A.id), CONTEXT)
+    field = form.fields["stroke"]
+    assert isinstance(field, QuantityField)
+    assert (field.line.text(), field.provenance.source.text()) == ("200", "offer p. 4")
+    assert form.refused() == ()
+
+
 def test_another_display_unit_changes_the_echo_and_not_the_value(form: Form) -> None:
     field = form.fields["stroke"]
     assert field.message.text() == "read as 200 mm"

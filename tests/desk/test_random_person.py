@@ -14,7 +14,7 @@ from .conftest import small_programme
 from .person import Person
 from .random_person import Found, RandomPerson
 
-STEPS, A_DOCUMENT = 400, 100
+STEPS, A_DOCUMENT = 1_000, 250
 MOST_GROWTH = 20e6
 
 
@@ -33,24 +33,29 @@ def folder(tmp_path: Path) -> Path:
     return lay_out(tmp_path / "files")
 
 
-@pytest.mark.parametrize("seed", range(1, 6))
+@pytest.mark.parametrize("seed", [1, 2])
 def test_nothing_a_person_does_breaks_loses_or_grows(
     person: Person, folder: Path, seed: int
 ) -> None:
     anyone = RandomPerson(person.session, person.window, folder, seed)
+    # A small window is painted sooner.
+    person.window.resize(1024, 700)
     with anyone.present():
         anyone.live(STEPS, A_DOCUMENT)
-    assert anyone.edits > 40
-    assert anyone.memory[-1] - anyone.memory[1] < MOST_GROWTH
+    assert anyone.edits > 100
+    assert anyone.memory[-1] - anyone.memory[0] < MOST_GROWTH
 
 
 def test_the_same_seed_does_the_same_steps(open_desk: Callable[[], Person], tmp_path: Path) -> None:
     told = []
     for time in ("once", "again"):
         person = open_desk()
-        anyone = RandomPerson(person.session, person.window, lay_out(tmp_path / time), 7)
+        folder = lay_out(tmp_path / time)
+        anyone = RandomPerson(person.session, person.window, folder, 7)
+        person.session.open(folder / "small.evenbarrel.json")
         with anyone.present():
-            anyone.live(60)
+            for _ in range(80):
+                anyone.step()
         person.window.close()
         told.append(anyone.steps)
     assert told[0] == told[1]

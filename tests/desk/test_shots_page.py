@@ -299,3 +299,15 @@ def test_an_empty_page_teaches_how_to_begin(page: ShotsPage, session: Session) -
     assert not page.about.isVisible()
     assert not page.empty.isVisible()
     assert page.table.isVisible()
+
+
+def test_a_refused_text_is_told_as_long_as_it_stands_in_its_cell(
+    page: ShotsPage, session: Session
+) -> None:
+    page.model.setData(page.model.index(0, PART_MASS), "heavy")
+    page.model.setData(page.model.index(1, PART_MASS), "light")
+    assert page.refused() == ("heavy", "light")
+    session.put(("jobs", "cap", "part_mass"), quantity("9", "g"), "Part mass")
+    assert page.refused() == ("light",)
+    session.new()
+    assert page.refused() == ()

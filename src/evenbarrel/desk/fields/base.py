@@ -148,7 +148,7 @@ class Field(QWidget):
         return None
 
     def take_draft(self, draft: object) -> None:
-        """Show again what was typed and not taken."""
+        """Show again what was typed and not taken, without a word."""
 
     def _display(self, value: object) -> None:
         raise NotImplementedError
@@ -219,9 +219,12 @@ class TypedField(Field):
         return self.line.text() if self._refused else None
 
     def take_draft(self, draft: object) -> None:
-        """Show the refused text and why again."""
+        """Show the refused text and why again; what can be read by now is taken when left."""
         self.line.setText(str(draft))
-        self.commit()
+        self.line.setModified(True)
+        reading = self.read(self.line.text())
+        self._refused = bool(reading.problem)
+        self.say(reading)
 
     def _display(self, value: object) -> None:
         self._refused = False

@@ -137,8 +137,13 @@ class EntryModel(GridModel):
         return ids.index(identity) if identity in ids else -1
 
     def refused_texts(self) -> tuple[str, ...]:
-        """Return the texts that were typed and not taken."""
-        return tuple(text for text, _, _ in self._drafts.values())
+        """Return the texts that were typed and not taken, and still stand in their cells."""
+        things = {thing.id: thing for thing in self._things}
+        return tuple(
+            text
+            for (name, datum), (text, _, before) in self._drafts.items()
+            if name in things and getattr(things[name], datum) == before
+        )
 
     def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
         """Return how many rows there are."""

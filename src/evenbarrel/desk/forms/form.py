@@ -63,7 +63,7 @@ class Form(QWidget):
     ) -> None:
         super().__init__(parent)
         self.fields: dict[str, Field] = {}
-        self._drafts: dict[tuple[ThingPath | None, str], object] = {}
+        self._drafts: dict[tuple[ThingPath | None, str], tuple[object, object]] = {}
         self._subject: ThingPath | None = None
         self._context = Context()
         self._rows = QGridLayout(self)
@@ -160,12 +160,13 @@ class Form(QWidget):
         for name, field in self.fields.items():
             draft = field.draft()
             if draft is not None:
-                self._drafts[self._subject, name] = draft
+                self._drafts[self._subject, name] = draft, field.shown
 
     def _bring_drafts(self) -> None:
         for name, field in self.fields.items():
-            draft = self._drafts.pop((self._subject, name), None)
-            if draft is not None:
+            draft, over = self._drafts.pop((self._subject, name), (None, None))
+            # It stands over the value it was typed over; another value replaces it.
+            if draft is not None and over == field.shown:
                 field.take_draft(draft)
 
 
