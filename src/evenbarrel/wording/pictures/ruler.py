@@ -20,7 +20,6 @@ from evenbarrel.trade.filling import shot_stroke_in_diameters
 from evenbarrel.units import from_si
 from evenbarrel.wording.on_demand import Deferred
 from evenbarrel.wording.pictures.ruler_tips import (
-    barrel_label,
     barrel_size_name,
     barrel_tip,
     mark_tip,
@@ -146,11 +145,11 @@ def _trace(
         for place, window in enumerate(windows)
     )
     placed = scale.key in LINED or full is not None
-    label = barrel_label(appraisal, entered)
+    supplier, name = barrel.supplier or barrel.bid, barrel_size_name(appraisal, entered)
     return BarrelTrace(
         id=barrel.id,
-        supplier=barrel.supplier or barrel.bid,
-        name=barrel_size_name(appraisal, entered),
+        supplier=supplier,
+        name=name,
         top=top,
         bottom=top + LANE * max(1, len(lanes)),
         full=full,
@@ -163,7 +162,7 @@ def _trace(
         if placed and reading is not None
         else (),
         note=_barrel_note(barrel, entered, scale, full),
-        tip=barrel_tip(barrel, label, units),
+        tip=barrel_tip(barrel, f"{supplier} · {name}", units),
         reference=VolumeRef(barrel.id),
     )
 

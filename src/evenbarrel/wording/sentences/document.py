@@ -13,7 +13,7 @@ from evenbarrel.wording.sentences.cells import CAUTIONS, date_text
 from evenbarrel.wording.sentences.claim_words import claim_sentence
 from evenbarrel.wording.sentences.questions import full_name
 from evenbarrel.wording.sentences.trials import decided_by, way_word
-from evenbarrel.wording.words.names import name_at
+from evenbarrel.wording.words.names import unit_called
 from evenbarrel.wording.words.numbers import ABSENT, money
 
 KIND = "Side-by-side evaluation of injection units"
@@ -195,7 +195,7 @@ def offer_lines(bid: Bid) -> tuple[tuple[str, str], ...]:
     lines = [(_OFFER_LABELS[name], text) for name, text in texts if text not in ("", ABSENT)]
     for unit in bid.units:
         if unit.price is not None:
-            name = name_at(bid, ("units", unit.id))
+            name = unit_called(bid, unit)
             lines.append((f"Price of {name}", money(unit.price)))
     return tuple(lines)
 

@@ -12,7 +12,7 @@ from evenbarrel.appraisal.results import Cause, Claim, Question
 from evenbarrel.units import from_si
 from evenbarrel.wording.sentences.cells import date_text, listed, missing_words
 from evenbarrel.wording.sentences.claim_words import cause_clause, claim_value
-from evenbarrel.wording.words.names import name_at
+from evenbarrel.wording.words.names import screw_called, unit_called
 from evenbarrel.wording.words.numbers import printed, rounded, unit_text, with_unit
 
 _PER_BARREL: Mapping[str, str] = {
@@ -127,14 +127,14 @@ def barrel_name(appraisal: Appraisal, barrel: str) -> str:
 
 def unit_name(appraisal: Appraisal, barrel: str) -> str:
     """Return the injection unit of a barrel as its supplier calls it, else by its place."""
-    evaluation, named = appraisal.evaluation, appraisal.barrel(barrel).unit_designation
-    return named or name_at(evaluation, evaluation.barrel_path(barrel)[:4])
+    bid, unit, _ = appraisal.evaluation.place(barrel)
+    return unit_called(bid, unit)
 
 
 def screw_name(appraisal: Appraisal, barrel: str) -> str:
     """Return the screw designation of a barrel, else its place in the unit."""
-    evaluation, named = appraisal.evaluation, appraisal.barrel(barrel).label
-    return named or name_at(evaluation, evaluation.barrel_path(barrel))
+    _, unit, entered = appraisal.evaluation.place(barrel)
+    return screw_called(unit, entered)
 
 
 def full_name(appraisal: Appraisal, barrel: str) -> str:
