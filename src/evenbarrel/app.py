@@ -54,6 +54,9 @@ def run(path: Path | None, sample: bool) -> int:
     # Painted once before anything heavy is loaded.
     application.processEvents()
     QTimer.singleShot(0, lambda: begin(session, theme, window))
+    if sample:
+        # After what an earlier session may have left unsaved.
+        QTimer.singleShot(0, window.offer_look)
     code = application.exec()
     window.deleteLater()
     return code

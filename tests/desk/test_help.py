@@ -1,15 +1,19 @@
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Any
 
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication, QWidget
 
+from evenbarrel.appraisal.references import ClaimRef
+from evenbarrel.desk.help.glossary_window import GlossaryWindow, topic_of
 from evenbarrel.desk.pages.page import PAGES
-from evenbarrel.desk.window.glossary_window import GlossaryWindow, topic_of
+from evenbarrel.wording.help.first_steps import FIRST_STEPS
+from evenbarrel.wording.sentences.questions import full_name
 
-from .person import CTRL, Person
+from .person import CTRL, SHIFT, Person
 
 TITLES = [page.title for page in PAGES]
 
@@ -149,3 +153,110 @@ def test_whatever_the_keyboard_reaches_is_explained(
     widgets = reached(person, person.page)
     assert widgets
     assert [w.accessibleName() for w in widgets if topic_of(w) is None] == []
+
+
+@pytest.mark.parametrize("title", TITLES)
+def test_an_empty_evaluation_offers_to_begin_on_every_page(person: Person, title: str) -> None:
+    person.go_to(title)
+    steps = person.window.first_steps
+    assert steps.isVisible()
+    key = next(page.key for page in PAGES if page.title == title)
+    assert steps.words.text() == FIRST_STEPS[key]
+    assert not steps.recent.isEnabled()
+    person.click(steps.sample)
+    assert person.session.evaluation.jobs
+    assert not steps.isVisible()
+    person.window.documents.new()
+    assert steps.isVisible()
+
+
+def test_beginning_anew_asks_for_the_title_and_the_first_job_ends_the_offer(person: Person) -> None:
+    person.go_to("Decision")
+    person.window.first_steps.begin.setFocus()
+    person.key(Qt.Key.Key_Space)
+    assert person.focus().accessibleName() == "Title"
+    person.type_over("Two caps")
+    assert person.session.evaluation.title == "Two caps"
+    assert person.window.first_steps.isVisible()
+    person.key(Qt.Key.Key_J, CTRL | SHIFT)
+    assert not person.window.first_steps.isVisible()
+    person.key(Qt.Key.Key_Z, CTRL)
+    assert person.window.first_steps.isVisible()
+
+
+def test_a_file_opened_before_is_offered_again(person: Person, tmp_path: Path) -> None:
+    open_sample(person)
+    path = tmp_path / "sample & more.json"
+    person.session.save(path)
+    person.window.documents.new()
+    recent = person.window.first_steps.recent
+    assert recent.isEnabled()
+    menu = recent.menu()
+    menu.aboutToShow.emit()
+    (action,) = menu.actions()
+    action.trigger()
+    assert person.session.path == path
+
+
+def test_the_look_leads_through_five_places_and_ends_at_why_this_one(person: Person) -> None:
+    person.click(person.window.first_steps.sample)
+    offer, _ = person.window.notice.buttons
+    person.click(offer)
+    look, session = person.window.look, person.session
+    told, pages_seen = [], []
+    appraisal = session.appraisal
+    assert appraisal is not None
+    for place in range(5):
+        assert look.isVisible()
+        assert person.focus() is look.next
+        told.append(look.title.text())
+        pages_seen.append(person.window.page_list.currentRow())
+        if place == 1:
+            view = person.page.sheet.view
+            assert view.currentIndex().data() == "20.4"
+        if place == 2:
+            assert person.page.panel.reference == ClaimRef("b4u1b", "volume_geometry")
+        if place == 3:
+            barrel, job = person.page.board.current_place()
+            assert appraisal.fit(barrel, job).state == "outside"
+        if place == 4:
+            row = person.page.gate.currentIndex().row()
+            chosen = person.page._barrels[row]
+            assert appraisal.gates.states[chosen] == "no_objection"
+            assert full_name(appraisal, chosen) in look.text.text()
+        person.key(Qt.Key.Key_Return)
+    assert not look.isVisible()
+    assert pages_seen == [0, 1, 2, 3, 4]
+    assert told[-1] == "5 of 5: Why this one"
+    assert not session.is_modified
+
+
+def test_the_look_is_left_at_once_and_offered_once(person: Person) -> None:
+    person.click(person.window.first_steps.sample)
+    person.click(person.window.notice.buttons[0])
+    look = person.window.look
+    person.key(Qt.Key.Key_Return)
+    person.key(Qt.Key.Key_Escape)
+    assert not look.isVisible()
+    assert person.page is person.window.page
+    person.window.documents.open_sample()
+    assert not person.window.notice.isVisible()
+    help_menu = person.window.menuBar().actions()[-1].menu()
+    action = next(a for a in help_menu.actions() if "look" in a.text())  # type: ignore[union-attr]
+    action.trigger()
+    assert look.isVisible()
+    assert look.title.text().startswith("1 of 5")
+    person.click(look.leave)
+    assert not look.isVisible()
+
+
+def test_the_look_goes_with_its_programme(person: Person) -> None:
+    person.window.take_look()
+    person.window.documents.new()
+    assert not person.window.look.isVisible()
+
+
+def test_what_else_is_told_is_not_pushed_aside_by_the_offer(person: Person) -> None:
+    person.window.notice.tell("Something to answer first.")
+    person.window.offer_look()
+    assert person.window.notice.text.text() == "Something to answer first."

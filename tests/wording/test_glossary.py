@@ -27,9 +27,9 @@ from evenbarrel.model.datum import data_of
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.job import Job
 from evenbarrel.model.resin import OutputFactors, Resin
+from evenbarrel.wording.help.glossary import glossary, key_of, key_of_datum
 from evenbarrel.wording.pictures.board import LEGEND, LEGEND_MARKS
 from evenbarrel.wording.words import labels
-from evenbarrel.wording.words.glossary import glossary, key_of, key_of_datum
 
 MODELS = (Barrel, InjectionUnit, Bid, Job, Resin, OutputFactors, Evaluation)
 NAMED = {

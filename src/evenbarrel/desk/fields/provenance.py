@@ -9,12 +9,12 @@ from typing import Any
 from PySide6.QtWidgets import QHBoxLayout
 
 from evenbarrel.desk.fields.base import LineEdit, QuietCombo
+from evenbarrel.desk.help.topics import explain
 from evenbarrel.desk.style.plain import set_tip
-from evenbarrel.desk.style.topics import explain
 from evenbarrel.entry.shapes import ParsedText, read_text
 from evenbarrel.model.quantity import Standing
+from evenbarrel.wording.help.glossary import F1
 from evenbarrel.wording.words import labels
-from evenbarrel.wording.words.glossary import F1
 
 STANDINGS: tuple[Standing, ...] = ("quoted", "confirmed", "measured", "assumed")
 _STANDING_WIDTH = 100

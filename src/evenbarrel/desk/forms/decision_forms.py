@@ -13,9 +13,9 @@ from evenbarrel.appraisal.trials import TriedReading
 from evenbarrel.desk.fields.base import Field
 from evenbarrel.desk.fields.make import field_for
 from evenbarrel.desk.fields.simple import ChoiceField
+from evenbarrel.desk.help.glossary_window import explain_by_f1
 from evenbarrel.desk.style.plain import Label, name_window
 from evenbarrel.desk.style.theme import GRID, PROBLEM
-from evenbarrel.desk.window.glossary_window import explain_by_f1
 from evenbarrel.desk.window.session import Session
 from evenbarrel.entry.shapes import Context, Shape
 from evenbarrel.model import changes

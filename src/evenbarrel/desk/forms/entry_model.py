@@ -13,17 +13,17 @@ from PySide6.QtGui import QColor, QFont
 from evenbarrel.appraisal.references import Reference
 from evenbarrel.desk.forms.cell_edits import CellEdits
 from evenbarrel.desk.forms.grid_view import Area, GridModel
+from evenbarrel.desk.help.topics import TopicRole, key_of_shape
 from evenbarrel.desk.style.plain import for_people
 from evenbarrel.desk.style.state_marks import mark_icon
 from evenbarrel.desk.style.theme import Theme
-from evenbarrel.desk.style.topics import TopicRole, key_of_shape
 from evenbarrel.desk.tables.sheet_table import Index, ReferenceRole
 from evenbarrel.entry.block import Column, Place, Rows, read_block
 from evenbarrel.entry.shapes import Context, Shape, read, written
 from evenbarrel.model.quantity import Quantity
+from evenbarrel.wording.help.glossary import key_of
 from evenbarrel.wording.sentences import blocks, pages
 from evenbarrel.wording.words import labels
-from evenbarrel.wording.words.glossary import key_of
 from evenbarrel.wording.words.numbers import unit_text
 
 ShapeRole = Qt.ItemDataRole.UserRole + 3

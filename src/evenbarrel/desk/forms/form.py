@@ -20,17 +20,17 @@ from PySide6.QtWidgets import (
 from evenbarrel.desk.fields.base import Field, TypedField, commit_focused
 from evenbarrel.desk.fields.make import field_for, give_context
 from evenbarrel.desk.fields.simple import ResinField
+from evenbarrel.desk.help.glossary_window import explain_by_f1
+from evenbarrel.desk.help.topics import explain_shape
 from evenbarrel.desk.style.plain import Label, set_tip
 from evenbarrel.desk.style.theme import GRID, heading
-from evenbarrel.desk.style.topics import explain_shape
-from evenbarrel.desk.window.glossary_window import explain_by_f1
 from evenbarrel.desk.window.session import Session
 from evenbarrel.entry.shapes import Context, Shape, shapes_of
 from evenbarrel.model.datum_path import ThingPath
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.wording.help.glossary import F1
 from evenbarrel.wording.sentences import pages
 from evenbarrel.wording.words import labels
-from evenbarrel.wording.words.glossary import F1
 from evenbarrel.wording.words.hint import NO_HINT, Hint
 from evenbarrel.wording.words.names import names_of_resins
 

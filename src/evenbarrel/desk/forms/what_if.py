@@ -22,11 +22,11 @@ from evenbarrel.desk.fields.make import field_for
 from evenbarrel.desk.forms import settings
 from evenbarrel.desk.forms.form import context_of
 from evenbarrel.desk.forms.settings import Setting, SettingField
+from evenbarrel.desk.help.glossary_window import explain_by_f1
+from evenbarrel.desk.help.topics import explain
 from evenbarrel.desk.style.plain import Label, name_window
 from evenbarrel.desk.style.theme import GRID, PROBLEM, Theme
-from evenbarrel.desk.style.topics import explain
 from evenbarrel.desk.tables.sheet_table import SheetView
-from evenbarrel.desk.window.glossary_window import explain_by_f1
 from evenbarrel.desk.window.session import Session
 from evenbarrel.entry.shapes import Shape, shapes_of
 from evenbarrel.model.datum import Datum

@@ -16,7 +16,7 @@ from evenbarrel.model.difference import EVERYTHING, Difference
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
-    from evenbarrel.appraisal.references import ClaimRef
+    from evenbarrel.appraisal.references import ClaimRef, Place, Reference
 
 PageKey = Literal["shots", "bids", "claims", "fit", "decision"]
 
@@ -51,6 +51,9 @@ class Page(QWidget):
 
     def open_claim(self, reference: ClaimRef) -> None:
         """Show a claim in full, where this page shows claims."""
+
+    def point_at(self, shown: Reference | Place) -> None:
+        """Choose what a guided look tells of, where this page has it."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,12 +23,12 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from evenbarrel.desk.help.topics import TopicRole
 from evenbarrel.desk.style.plain import draw_words, for_people, to_clipboard
 from evenbarrel.desk.style.state_marks import MARK_SIZE, draw_mark
 from evenbarrel.desk.style.theme import Theme
-from evenbarrel.desk.style.topics import TopicRole
+from evenbarrel.wording.help.glossary import key_of
 from evenbarrel.wording.sheets.sheet import Cell, Sheet
-from evenbarrel.wording.words.glossary import key_of
 from evenbarrel.wording.words.visible import visible
 
 Index = QModelIndex | QPersistentModelIndex

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 
-from PySide6.QtCore import QObject
+from PySide6.QtCore import QObject, Signal
 
 from evenbarrel.desk.window.exports import Export, Exporter
 from evenbarrel.desk.window.file_dialogs import Dialogs
@@ -20,6 +20,8 @@ from evenbarrel.wording.sentences.differences import difference_lines, holder_wo
 
 class Documents(QObject):
     """The steps of the File menu. `commit` takes what stands typed and not yet left."""
+
+    sample_opened = Signal()
 
     def __init__(
         self,
@@ -55,13 +57,18 @@ class Documents(QObject):
         if self.may_leave():
             self._open(path)
 
-    def open_sample(self) -> None:
-        """Open the sample programme."""
+    def open_sample(self) -> bool:
+        """Open the sample programme; say whether it was opened."""
         if self.may_leave():
             try:
                 self._session.open_sample()
             except FileRefused as refusal:
                 self._notice.tell(str(refusal), problem=True)
+            else:
+                self._notice.hide()
+                self.sample_opened.emit()
+                return True
+        return False
 
     def save(self) -> bool:
         """Save under the present name, or ask for one; say whether it was saved."""

@@ -18,10 +18,12 @@ from PySide6.QtWidgets import (
 )
 
 from evenbarrel.desk.fields.base import commit_focused
+from evenbarrel.desk.help.first_steps import FirstSteps
+from evenbarrel.desk.help.guided_look import GuidedLook
+from evenbarrel.desk.help.topics import explain
 from evenbarrel.desk.pages.page import PAGES, Page, PageKey, page_with
 from evenbarrel.desk.style.plain import Label, list_item, name_window, tell_below
 from evenbarrel.desk.style.theme import GRID, Theme
-from evenbarrel.desk.style.topics import explain
 from evenbarrel.desk.window.documents import Documents
 from evenbarrel.desk.window.exports import EXPORTS, Export
 from evenbarrel.desk.window.file_dialogs import Dialogs
@@ -31,6 +33,7 @@ from evenbarrel.desk.window.session import Session
 from evenbarrel.desk.window.waiting import Waiting
 from evenbarrel.model.datum_path import Path
 from evenbarrel.model.difference import EVERYTHING, Difference
+from evenbarrel.wording.help import guided_look
 from evenbarrel.wording.sentences import pages
 
 if TYPE_CHECKING:
@@ -78,7 +81,11 @@ class MainWindow(QMainWindow):
             exports,
             tuple(entry.title for entry in PAGES),
             self.go_to,
+            self.take_look,
         )
+        self.first_steps = FirstSteps(session, self.documents)
+        self.look = GuidedLook(session)
+        self._look_offered = False
         self._lay_out()
         self._connect()
         self.resize(WIDTH, HEIGHT)
@@ -119,6 +126,22 @@ class MainWindow(QMainWindow):
         """Show the Claims page with a claim in full."""
         self.open_page("claims")
         self.page.open_claim(reference)
+
+    def take_look(self) -> None:
+        """Open the sample and begin the guided look at it."""
+        self._look_offered = True
+        if self.documents.open_sample():
+            self.look.start()
+
+    def offer_look(self) -> None:
+        """Offer the look, once; nothing else that is told gives way to it."""
+        if not self._look_offered and not self.notice.isVisible():
+            self._look_offered = True
+            self.notice.tell(
+                guided_look.OFFER,
+                (guided_look.TAKE, self.look.start),
+                (guided_look.NOT_NOW, lambda: None),
+            )
 
     def commit(self) -> None:
         """Take what stands typed and not yet left."""
@@ -162,6 +185,8 @@ class MainWindow(QMainWindow):
         right = QVBoxLayout()
         right.setSpacing(0)
         right.addWidget(self.notice)
+        right.addWidget(self.first_steps)
+        right.addWidget(self.look)
         right.addWidget(self._body, 1)
         centre = QWidget()
         row = QHBoxLayout(centre)
@@ -186,6 +211,9 @@ class MainWindow(QMainWindow):
         self._session.selection.changed.connect(self._follow_choice)
         self._session.file_changed.connect(self._show_title)
         self._session.refused.connect(self._show_message)
+        self.documents.sample_opened.connect(self.offer_look)
+        self.look.wanted.connect(self._show_step)
+        self.first_steps.begin.clicked.connect(self._begin_new)
         drawers = self._menus.drawers
         drawers.toggled.connect(self._drawer_area.setVisible)
         # Who opens a number wants to see its working.
@@ -196,6 +224,15 @@ class MainWindow(QMainWindow):
 
     def _show_message(self, text: str) -> None:
         tell_below(self.statusBar(), text, _MESSAGE_MS)
+
+    def _begin_new(self) -> None:
+        self.documents.new()
+        self.open_datum(("title",))
+
+    def _show_step(self, step: guided_look.Step) -> None:
+        self.open_page(step.page)
+        if step.shown is not None:
+            self.page.point_at(step.shown)
 
     def _turn(self, step: int) -> None:
         self.go_to((self.page_list.currentRow() + step) % self.page_list.count())
@@ -238,6 +275,7 @@ class MainWindow(QMainWindow):
         covered, page = self._session.awaits_first, self.page
         self.stack.setCurrentWidget(self._cover if covered else page)
         self._menus.show_page_actions(() if covered else page.actions())
+        self.first_steps.show_page(self._key(), self._session.evaluation)
 
     def _show_waiting(self, busy: bool) -> None:
         self.waiting.show_busy(busy, self._session.is_current)
@@ -253,6 +291,7 @@ class MainWindow(QMainWindow):
             self._stale[key] = self._stale.get(key, Difference()) | difference
         self._update(appraisal)
         self._show_in_drawers(appraisal)
+        self.first_steps.show_page(self._key(), appraisal.evaluation)
         self.standing.setText(pages.standing_line(appraisal.counts()))
         self._show_title()
 

@@ -9,11 +9,11 @@ from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QDialog, QDialogButtonBox, QMainWindow, QMenu, QVBoxLayout
 
 from evenbarrel import __version__
+from evenbarrel.desk.help.glossary_window import explain_focus
 from evenbarrel.desk.style.plain import Label, name_window, on_button
 from evenbarrel.desk.style.theme import NAMES, Theme, heading
 from evenbarrel.desk.window.documents import Documents
 from evenbarrel.desk.window.exports import Export
-from evenbarrel.desk.window.glossary_window import explain_focus
 from evenbarrel.desk.window.session import Session, sample_name
 from evenbarrel.wording.sentences.pages import DRAWERS, METHOD
 
@@ -32,6 +32,7 @@ class Menus:
         exports: Sequence[Export],
         pages: Sequence[str],
         go_to: Callable[[int], None],
+        take_look: Callable[[], None],
     ) -> None:
         self._window = window
         self._session = session
@@ -41,7 +42,7 @@ class Menus:
         self._build_file(exports)
         self._build_edit()
         self._build_view(pages, go_to)
-        self._build_help()
+        self._build_help(take_look)
 
     def show_page_actions(self, actions: Sequence[QAction]) -> None:
         """Offer the visible page's own steps in the Edit menu."""
@@ -141,11 +142,12 @@ class Menus:
     def _show_in(self, units: str) -> None:
         self._session.put(("display_units",), units, f"Show {units} units")
 
-    def _build_help(self) -> None:
+    def _build_help(self, take_look: Callable[[], None]) -> None:
         menu = self._window.menuBar().addMenu("&Help")
         about = f"Evenbarrel {__version__}"
         told = "Compares bids for injection units: every barrel on one volume basis. MIT licence."
         self._add(menu, "&Glossary", partial(explain_focus, self._window), "F1")
+        self._add(menu, "Guided &look at the sample", take_look)
         self._add(menu, "&Method and limits", partial(self._tell, "Method", METHOD))
         self._add(menu, "&About Evenbarrel", partial(self._tell, about, (told,)))
 

@@ -50,8 +50,7 @@ DRAWERS = "&Questions and working beside the page"
 SHOTS_EMPTY = (
     "Begin with the moulds that are planned. Press “Add job”, name the mould, choose its resin and "
     "enter part mass, cavities and runner mass: the shot volume appears beside it. Or copy a list "
-    "of moulds from a spreadsheet or a mail, click the table and put it in (Ctrl+V). "
-    "File › Open sample shows a whole programme."
+    "of moulds from a spreadsheet or a mail, click the table and put it in (Ctrl+V)."
 )
 BIDS_EMPTY = (
     "Press “Add supplier” and type the offer as it is printed: supplier, injection unit, then each "

@@ -9,13 +9,13 @@ from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QLineEdit, QVBox
 
 from evenbarrel.desk.fields.base import LineEdit, role_of
 from evenbarrel.desk.fields.provenance import STANDINGS, choice_of_standing
+from evenbarrel.desk.help.topics import explain
 from evenbarrel.desk.style.plain import Label, set_tip
 from evenbarrel.desk.style.theme import FAINT, GRID, PROBLEM, faint, heading
-from evenbarrel.desk.style.topics import explain
 from evenbarrel.entry.shapes import HALF_WIDTH, Context, read
 from evenbarrel.model.quantity import Money, Quantity
+from evenbarrel.wording.help.glossary import F1
 from evenbarrel.wording.sentences import pages
-from evenbarrel.wording.words.glossary import F1
 from evenbarrel.wording.words.hint import NO_HINT, Hint
 from evenbarrel.wording.words.numbers import rounded
 

@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from evenbarrel.appraisal.references import DatumRef, Place, Reference
 from evenbarrel.desk.forms.form import Form, context_of, scrolled
 from evenbarrel.desk.pages.bids.bid_tree import BidTree
 from evenbarrel.desk.pages.bids.screw_sheet import ScrewSheet
@@ -42,8 +43,8 @@ from evenbarrel.wording.words.names import name_at
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
 
-_UNIT = 4
-"""Parts in the path of a unit."""
+_UNIT, _BARREL = 4, 6
+"""Parts in the path of a unit, and of a barrel."""
 _SCREWS, _OWN_DATA = range(2)
 _MODELS: Mapping[int, type[BaseModel]] = {2: Bid, 4: InjectionUnit, 6: Barrel}
 """The model by the length of a path."""
@@ -106,6 +107,13 @@ class BidsPage(Page):
         self.tree.choose(tuple(thing))
         self.show_form()
         self._form(_MODELS[len(thing)]).focus_field(name)
+
+    def point_at(self, shown: Reference | Place) -> None:
+        """Show a screw's datum on the data sheet of its unit."""
+        if isinstance(shown, DatumRef) and len(shown.path) > _BARREL:
+            self.tree.choose(shown.path[:_UNIT])
+            self.unit_tabs.setCurrentIndex(_SCREWS)
+            self.sheet.focus_cell(shown.path[_BARREL - 1], shown.path[_BARREL])
 
     def show_form(self) -> None:
         """Turn from a unit's data sheet to the form of its own data."""

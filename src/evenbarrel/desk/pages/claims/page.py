@@ -17,11 +17,11 @@ from PySide6.QtWidgets import (
 from evenbarrel.appraisal.references import ClaimRef, Place, Reference
 from evenbarrel.desk.drawers.question_actions import QuestionActions
 from evenbarrel.desk.forms.decision_forms import Values, naming_dialog
+from evenbarrel.desk.help.topics import explain
 from evenbarrel.desk.pages.claims.readings_panel import ReadingsPanel
 from evenbarrel.desk.pages.page import Page
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, Theme, faint, heading
-from evenbarrel.desk.style.topics import explain
 from evenbarrel.desk.tables.sheet_table import SheetView
 from evenbarrel.desk.tables.wrapped_headings import fit_height, narrow
 from evenbarrel.desk.window.session import Session
@@ -242,6 +242,11 @@ class ClaimsPage(Page):
         """Show a claim in full, the keyboard on what can be done about it."""
         self.choose(reference)
         self.panel.go.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def point_at(self, shown: Reference | Place) -> None:
+        """Show a claim in full, with its working."""
+        self.choose(shown)
+        self._session.show_working.emit(shown)
 
     def choose(self, reference: Reference | Place) -> None:
         """Show one claim in full."""

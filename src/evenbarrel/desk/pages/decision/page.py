@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
 
 from evenbarrel.appraisal.references import (
     ClaimRef,
+    CriterionRef,
     DatumRef,
     GateRef,
     LimitRef,
@@ -27,6 +28,7 @@ from evenbarrel.appraisal.references import (
 from evenbarrel.desk.forms import settings
 from evenbarrel.desk.forms.decision_forms import sign_off_dialog
 from evenbarrel.desk.forms.settings_table import SettingsTable
+from evenbarrel.desk.help.topics import explain
 from evenbarrel.desk.pages.decision.confirm_panel import ConfirmPanel
 from evenbarrel.desk.pages.decision.export_panel import ExportPanel
 from evenbarrel.desk.pages.decision.list_panel import ListPanel
@@ -36,7 +38,6 @@ from evenbarrel.desk.pages.decision.ways_panel import WaysPanel
 from evenbarrel.desk.pages.page import Page
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, Theme, faint, heading
-from evenbarrel.desk.style.topics import explain
 from evenbarrel.desk.tables.sheet_table import ReferenceRole, SheetView
 from evenbarrel.desk.tables.wrapped_headings import with_tips
 from evenbarrel.desk.window.exports import EXPORTS, AskPath, Export
@@ -165,6 +166,14 @@ class DecisionPage(Page):
         """Take what is being typed in a table."""
         self.limits.commit()
         self.half_widths.commit()
+
+    def point_at(self, shown: Reference | Place) -> None:
+        """Choose a barrel, with its ways out, and show the working of one of its criteria."""
+        if isinstance(shown, CriterionRef) and shown.barrel in self._barrels:
+            row = self._barrels.index(shown.barrel)
+            self.gate.setCurrentIndex(self.gate.sheet_model.index(row, 0))
+            self.tabs.setCurrentWidget(self.ways)
+            self._session.show_working.emit(shown)
 
     def _show_sign_offs(self, appraisal: Appraisal) -> None:
         signed = bool(appraisal.evaluation.sign_offs)

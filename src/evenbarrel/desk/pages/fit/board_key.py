@@ -12,8 +12,8 @@ from evenbarrel.desk.pages.fit.board_header import paint_badge
 from evenbarrel.desk.style.plain import draw_words, set_tip
 from evenbarrel.desk.style.state_marks import draw_mark
 from evenbarrel.desk.style.theme import Theme
+from evenbarrel.wording.help.glossary import F1
 from evenbarrel.wording.pictures.board import LEGEND, LEGEND_MARKS, NumberedJob
-from evenbarrel.wording.words.glossary import F1
 from evenbarrel.wording.words.visible import visible_line
 
 _LINE = 22.0

@@ -6,11 +6,11 @@ from typing import Any
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, Qt
 
+from evenbarrel.desk.help.topics import TopicRole
 from evenbarrel.desk.style.plain import for_people
-from evenbarrel.desk.style.topics import TopicRole
 from evenbarrel.desk.tables.sheet_table import ReferenceRole
+from evenbarrel.wording.help.glossary import key_of
 from evenbarrel.wording.pictures.board import BoardCell, BoardPicture, BoardRow
-from evenbarrel.wording.words.glossary import key_of
 
 Index = QModelIndex | QPersistentModelIndex
 

@@ -15,9 +15,10 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from evenbarrel.appraisal.references import CriterionRef, Reference
+from evenbarrel.appraisal.references import CriterionRef, Place, Reference
 from evenbarrel.desk.fields.base import QuietCombo
 from evenbarrel.desk.forms.what_if import WhatIf
+from evenbarrel.desk.help.topics import explain
 from evenbarrel.desk.pages.fit.board_key import JobKey, Legend
 from evenbarrel.desk.pages.fit.board_view import BoardView
 from evenbarrel.desk.pages.fit.cell_panel import CellPanel
@@ -26,7 +27,6 @@ from evenbarrel.desk.pages.page import Page
 from evenbarrel.desk.plots.ruler_plot import RulerPlot
 from evenbarrel.desk.style.plain import Label, set_tip
 from evenbarrel.desk.style.theme import GRID, Theme, faint, heading
-from evenbarrel.desk.style.topics import explain
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model.difference import EVERYTHING, Difference
 from evenbarrel.wording.pictures.board import Filter, Order, arranged, board
@@ -316,6 +316,14 @@ class FitPage(Page):
         self.pictures.show()
         self.pictures.setCurrentIndex(_CELL)
         self._draw_below()
+
+    def point_at(self, shown: Reference | Place) -> None:
+        """Choose a cell of the board, the whole height given to it, with its working."""
+        if isinstance(shown, CriterionRef):
+            self.pictures.hide()
+            self._session.selection.choose(shown.barrel, shown.job)
+            self.board.choose(shown.barrel, shown.job)
+            self._session.show_working.emit(shown)
 
     def _show_changed(self, compared: bool) -> None:
         """Give the changed verdicts a tab as long as another rule is compared."""

@@ -15,7 +15,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from evenbarrel.appraisal.references import Reference, ShotRef
+from evenbarrel.appraisal.references import Place, Reference, ShotRef
 from evenbarrel.desk.forms.cell_edits import CellEdits, grid_context, with_datum
 from evenbarrel.desk.forms.entry_model import Computed, EntryModel
 from evenbarrel.desk.forms.entry_table import EntryView
@@ -151,9 +151,20 @@ class ShotsPage(Page):
             case ("resins", resin, *_):
                 self.resins.show_resin(resin)
                 self.resins.open_data(path)
+            case (name,):
+                if self.about.isVisible():
+                    self.about.focus_field(name)
+                else:
+                    self._open_programme()
             case ("jobs", job, name):
                 self._session.selection.choose_job(job)
                 self.form.focus_field(name)
+
+    def point_at(self, shown: Reference | Place) -> None:
+        """Choose a job and show how its shot comes about."""
+        if isinstance(shown, ShotRef):
+            self._session.selection.choose_job(shown.job)
+            self._session.show_working.emit(shown)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Let the resin stand below the job's form where there is no room beside it."""

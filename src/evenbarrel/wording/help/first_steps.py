@@ -1,23 +1,8 @@
-"""What helps a person in: what comes first, the glossary's own words, the look at the sample."""
+"""What an empty evaluation says and offers: what comes first, page by page."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-
-from evenbarrel.wording.words.glossary import Entry
-
-GLOSSARY = "Glossary"
-SEARCH = "Search the terms"
-NOTHING_FOUND = "No term holds these words. Try one word, or a part of it."
-GLOSSARY_KEYS = "Type to search, up and down to choose, Esc to go back to the work."
-
-
-def fields_told(entry: Entry) -> str:
-    """Return the fields that an entry explains, a line each; "" for none."""
-    if not entry.data:
-        return ""
-    return "\n".join(("Fields:", *(f"–  {text}" for text in entry.data)))
-
 
 FIRST_TITLE = "Nothing is entered yet."
 FIRST_STEPS: Mapping[str, str] = {

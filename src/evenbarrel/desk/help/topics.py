@@ -6,7 +6,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QWidget
 
 from evenbarrel.entry.shapes import HALF_WIDTH, Shape
-from evenbarrel.wording.words.glossary import key_of_datum
+from evenbarrel.wording.help.glossary import key_of_datum
 
 TOPIC = "topic"
 """The property of a widget that holds the key of its entry."""

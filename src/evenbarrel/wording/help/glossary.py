@@ -35,6 +35,10 @@ from evenbarrel.model.job import Job
 from evenbarrel.model.resin import OutputFactors, Resin
 from evenbarrel.resources import read_text
 
+GLOSSARY = "Glossary"
+SEARCH = "Search the terms"
+NOTHING_FOUND = "No term holds these words. Try one word, or a part of it."
+GLOSSARY_KEYS = "Type to search, up and down to choose, Esc to go back to the work."
 F1 = "F1 explains."
 """What a tip ends with where the glossary has more to say."""
 
@@ -118,6 +122,13 @@ def key_of_datum(name: str, datum: Datum) -> str | None:
     """Return the key of a field by its name and description; None where no model has it."""
     found = (key for key, one in _data().items() if one == datum and key.endswith(f".{name}"))
     return next(found, None)
+
+
+def fields_told(entry: Entry) -> str:
+    """Return the fields that an entry explains, a line each; "" for none."""
+    if not entry.data:
+        return ""
+    return "\n".join(("Fields:", *(f"–  {text}" for text in entry.data)))
 
 
 def key_of(reference: Reference | Place) -> str:

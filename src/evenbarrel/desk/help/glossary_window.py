@@ -20,14 +20,14 @@ from PySide6.QtWidgets import (
 )
 
 from evenbarrel.desk.fields.base import LineEdit
+from evenbarrel.desk.help.topics import TOPIC, TopicRole
 from evenbarrel.desk.style.plain import Label, list_item, name_window
 from evenbarrel.desk.style.theme import GRID, faint, heading
-from evenbarrel.desk.style.topics import TOPIC, TopicRole
-from evenbarrel.wording.sentences import help_texts
-from evenbarrel.wording.words.glossary import Entry, glossary
+from evenbarrel.wording.help import glossary as words
+from evenbarrel.wording.help.glossary import Entry, glossary
 
 WIDTH, HEIGHT = 720, 480
-_LIST_WIDTH = 232
+_LIST_WIDTH = 264
 _UP_AND_DOWN = (Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_PageUp, Qt.Key.Key_PageDown)
 
 
@@ -36,17 +36,18 @@ class GlossaryWindow(QDialog):
 
     def __init__(self, parent: QWidget) -> None:
         super().__init__(parent)
-        name_window(self, help_texts.GLOSSARY)
+        name_window(self, words.GLOSSARY)
         self._entries: tuple[Entry, ...] = ()
         self.search = LineEdit()
-        self.search.setAccessibleName(help_texts.SEARCH)
-        self.search.setPlaceholderText(help_texts.SEARCH)
+        self.search.setAccessibleName(words.SEARCH)
+        self.search.setPlaceholderText(words.SEARCH)
         self.search.setClearButtonEnabled(True)
         self.search.installEventFilter(self)
         self.list = QListWidget()
         self.list.setAccessibleName("Terms")
+        self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.term, self.section = heading("", 2.0), faint(Label())
-        self.text, self.data, self.none = Label(), faint(Label()), Label(help_texts.NOTHING_FOUND)
+        self.text, self.data, self.none = Label(), faint(Label()), Label(words.NOTHING_FOUND)
         self._lay_out()
         self.search.textChanged.connect(self._search)
         self.list.currentRowChanged.connect(self._show)
@@ -83,16 +84,16 @@ class GlossaryWindow(QDialog):
             return True
         return super().eventFilter(watched, event)
 
-    def _search(self, words: str) -> None:
+    def _search(self, sought: str) -> None:
         kept = self.entry
-        self._entries = glossary().search(words)
+        self._entries = glossary().search(sought)
         self.list.blockSignals(True)
         self.list.clear()
         for entry in self._entries:
             self.list.addItem(list_item(entry.term))
         self.list.blockSignals(False)
         # Who types looks for something else; who clears the line keeps what is read.
-        stays = kept in self._entries and not words
+        stays = kept in self._entries and not sought
         self.list.setCurrentRow(self._entries.index(cast(Entry, kept)) if stays else 0)
         self._show()
 
@@ -103,7 +104,7 @@ class GlossaryWindow(QDialog):
             (self.term, "" if entry is None else entry.term),
             (self.section, "" if entry is None else entry.section),
             (self.text, "" if entry is None else entry.text),
-            (self.data, "" if entry is None else help_texts.fields_told(entry)),
+            (self.data, "" if entry is None else words.fields_told(entry)),
         ):
             label.setText(text)
             label.setVisible(bool(text))
@@ -111,15 +112,15 @@ class GlossaryWindow(QDialog):
 
     def _lay_out(self) -> None:
         page = QWidget()
-        words = QVBoxLayout(page)
-        words.setContentsMargins(GRID * 2, GRID, GRID * 2, GRID)
-        words.setSpacing(GRID)
+        told = QVBoxLayout(page)
+        told.setContentsMargins(GRID * 2, GRID, GRID * 2, GRID)
+        told.setSpacing(GRID)
         for label in (self.none, self.term, self.section, self.text, self.data):
             label.setWordWrap(True)
-            words.addWidget(label)
+            told.addWidget(label)
         for label in (self.text, self.data):
             label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
-        words.addStretch(1)
+        told.addStretch(1)
         self._area = QScrollArea()
         self._area.setFrameShape(QFrame.Shape.NoFrame)
         self._area.setWidgetResizable(True)
@@ -132,7 +133,7 @@ class GlossaryWindow(QDialog):
         halves.setChildrenCollapsible(False)
         halves.setSizes([_LIST_WIDTH, WIDTH - _LIST_WIDTH])
         foot = QHBoxLayout()
-        foot.addWidget(faint(Label(help_texts.GLOSSARY_KEYS)))
+        foot.addWidget(faint(Label(words.GLOSSARY_KEYS)))
         column = QVBoxLayout(self)
         column.addWidget(self.search)
         column.addWidget(halves, 1)

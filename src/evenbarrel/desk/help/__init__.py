@@ -1,0 +1,1 @@
+"""What helps a person in: the glossary, first steps, a guided look."""

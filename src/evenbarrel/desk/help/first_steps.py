@@ -1,0 +1,70 @@
+"""What an empty evaluation offers on every page: begin, open, the sample, and what comes first."""
+
+from __future__ import annotations
+
+from functools import partial
+
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QMenu, QPushButton, QVBoxLayout, QWidget
+
+from evenbarrel.desk.style.plain import Label, on_button, set_tip
+from evenbarrel.desk.style.theme import GRID, heading
+from evenbarrel.desk.window.documents import Documents
+from evenbarrel.desk.window.session import Session, sample_name
+from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.wording.help import first_steps as words
+
+
+class FirstSteps(QFrame):
+    """Stands above the page for as long as neither a job nor an offer is entered."""
+
+    def __init__(
+        self, session: Session, documents: Documents, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._documents = documents
+        self.setFrameShape(QFrame.Shape.StyledPanel)
+        self.setAccessibleName(words.FIRST_TITLE)
+        self.words = Label()
+        self.words.setWordWrap(True)
+        self.begin = QPushButton(words.BEGIN_NEW)
+        self.open = QPushButton(words.OPEN_FILE)
+        self.recent = QPushButton(words.OPEN_RECENT)
+        self.sample = QPushButton(words.OPEN_SAMPLE)
+        self.open.clicked.connect(documents.open)
+        self.sample.clicked.connect(documents.open_sample)
+        self.sample.setEnabled(sample_name() is not None)
+        set_tip(self.sample, words.SAMPLE_TIP)
+        self._menu = QMenu(self)
+        self._menu.aboutToShow.connect(self._offer_recent)
+        self.recent.setMenu(self._menu)
+        self._lay_out()
+
+    def show_page(self, page: str, evaluation: Evaluation) -> None:
+        """Say on that page what comes first; nothing once a job or an offer is there."""
+        self.setVisible(not evaluation.jobs and not evaluation.bids)
+        if self.isHidden():
+            return
+        self.words.setText(words.FIRST_STEPS[page])
+        paths = self._session.recent.paths()
+        self.recent.setEnabled(bool(paths))
+        set_tip(self.recent, "" if paths else words.NO_RECENT)
+
+    def _offer_recent(self) -> None:
+        self._menu.clear()
+        for path in self._session.recent.paths():
+            action = self._menu.addAction(on_button(str(path)))
+            action.triggered.connect(partial(self._documents.open_recent, path))
+
+    def _lay_out(self) -> None:
+        told = QVBoxLayout()
+        told.setSpacing(GRID // 2)
+        told.addWidget(heading(words.FIRST_TITLE, 1.0))
+        told.addWidget(self.words)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(GRID, GRID // 2, GRID, GRID // 2)
+        row.setSpacing(GRID)
+        row.addLayout(told, 1)
+        for button in (self.begin, self.open, self.recent, self.sample):
+            button.setAutoDefault(True)
+            row.addWidget(button)

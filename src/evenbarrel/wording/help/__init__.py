@@ -1,0 +1,1 @@
+"""The words of what helps a person in."""

@@ -1,0 +1,151 @@
+"""The five steps of the guided look, worked out from what is open."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.references import (
+    ClaimRef,
+    CriterionRef,
+    DatumRef,
+    ShotRef,
+)
+from evenbarrel.appraisal.results import Fit
+from evenbarrel.model.changes import datum_path
+from evenbarrel.wording.help.guided_look import WHY, Step
+from evenbarrel.wording.pictures.board import Filter, arranged
+from evenbarrel.wording.sentences.questions import full_name, job_name
+from evenbarrel.wording.words import labels
+
+
+def steps(appraisal: Appraisal) -> tuple[Step, ...]:
+    """Return the five steps through a programme; what it does not have is not pointed at."""
+    makers: tuple[Callable[[Appraisal], Step], ...] = (_shot, _offer, _claim, _cell, _why)
+    return tuple(make(appraisal) for make in makers)
+
+
+def _shot(appraisal: Appraisal) -> Step:
+    job = next(iter(appraisal.jobs), None)
+    return Step(
+        "shots",
+        "What the moulds ask for",
+        "Each planned mould is a line: parts and runner make the shot mass, and the resin's output "
+        "factor turns it into a shot volume. How the first one came about stands at the right, "
+        "under Working, as it does for every number that you open by Enter.",
+        None if job is None else ShotRef(job.id),
+    )
+
+
+def _offer(appraisal: Appraisal) -> Step:
+    claim = _worst(appraisal)
+    doubted = (
+        "Where a number is marked, the others speak against it."
+        if claim is None
+        else f"The marked volume is of {full_name(appraisal, claim.owner)}: the numbers beside it "
+        "speak against it, and it stays as printed until somebody decides."
+    )
+    return Step(
+        "bids",
+        "What was offered, as printed",
+        f"Screws stand side by side, typed as the supplier's sheet prints them. {doubted}",
+        None
+        if claim is None
+        else DatumRef(datum_path(appraisal.evaluation, claim.owner, "swept_volume")),
+    )
+
+
+def _claim(appraisal: Appraisal) -> Step:
+    return Step(
+        "claims",
+        "Two numbers that cannot both be true",
+        "The same number as a claim: what is printed, what the others make of it, the slip that "
+        "would explain it, and the question to the supplier. Nothing is corrected in silence: a "
+        "person settles it here, or the supplier answers.",
+        _worst(appraisal),
+    )
+
+
+def _cell(appraisal: Appraisal) -> Step:
+    stopped = _stopped(appraisal)
+    why = (
+        "Enter on a cell opens below it why."
+        if stopped is None
+        else f"In the chosen cell {full_name(appraisal, stopped.barrel)} is outside for "
+        f"{job_name(appraisal, stopped.job)}, {labels.CRITERIA[stopped.criterion]} binds: its "
+        "working stands at the right, and Enter opens the rest below."
+    )
+    return Step(
+        "fit",
+        "Every barrel against every mould",
+        "A row is a barrel: its safe window lies along the ruler, each planned shot runs down as a "
+        f"line, and the cells at the right tell the verdicts. {why}",
+        stopped,
+    )
+
+
+def _why(appraisal: Appraisal) -> Step:
+    states = appraisal.gates.states
+    in_order = arranged(appraisal, "margin", Filter())
+    free = [name for name in in_order if states[name] == "no_objection"]
+    if not free:
+        text = (
+            "No barrel is without an objection yet. Choose one: Ways out lists what it waits for, "
+            "and who can answer it."
+        )
+        return Step("decision", WHY, text, None)
+    best = free[0]
+    tight = _tightest(appraisal, best)
+    several = "1 has" if len(free) == 1 else f"{len(free)} have"
+    nearest = (
+        ""
+        if tight is None
+        else f", and comes nearest to an edge by {labels.CRITERIA[tight.criterion]} with "
+        f"{job_name(appraisal, tight.job)}"
+    )
+    text = (
+        f"Of {len(states)} barrels {several} no objection for any of their jobs; "
+        f"{full_name(appraisal, best)} leaves the most room{nearest}. No objection is no approval: "
+        "what was not assessed stands in its row, and people decide."
+    )
+    return Step("decision", WHY, text, tight)
+
+
+def _stopped(appraisal: Appraisal) -> CriterionRef | None:
+    """Return a cell that is outside by physics or a resin's limit; by capacity where there is."""
+    shut = [name for name, state in appraisal.gates.states.items() if state == "shut"]
+    found = [
+        CriterionRef(name, fit.job, fit.binding)
+        for name in shut
+        for fit in _fits(appraisal, name)
+        if fit.state == "outside" and not fit.by_rule and fit.binding is not None
+    ]
+    return min(found, key=lambda one: one.criterion != "capacity", default=None)
+
+
+def _fits(appraisal: Appraisal, barrel: str) -> tuple[Fit, ...]:
+    return tuple(appraisal.fit(barrel, job.id) for job in appraisal.jobs)
+
+
+def _tightest(appraisal: Appraisal, barrel: str) -> CriterionRef | None:
+    """Return the criterion of a barrel that comes nearest to its edge, on any job."""
+    margins = [
+        (result.margin, CriterionRef(barrel, fit.job, result.key))
+        for fit in _fits(appraisal, barrel)
+        for result in fit.criteria
+        if result.margin is not None
+    ]
+    return min(margins, key=lambda one: one[0], default=(0.0, None))[1]
+
+
+def _worst(appraisal: Appraisal) -> ClaimRef | None:
+    """Return the volume that contradicts its own geometry, or None."""
+    key = "volume_geometry"
+    return next(
+        (
+            ClaimRef(barrel.id, key)
+            for barrel in appraisal.barrels
+            if barrel.claim(key).state == "contradicts"
+        ),
+        None,
+    )
