@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import date
 
-from evenbarrel.appraisal.results import CriterionResult, Fit, State
+from evenbarrel.appraisal.results import CriterionResult, Fit, Reason, State
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.numbers import (
     ABSENT,
@@ -81,7 +81,7 @@ def limit_text(result: CriterionResult, units: DisplayUnits) -> str:
     """Return a criterion's hard edge, and its comfort where it has one."""
     allowed = _edge_text(result, result.allowed_low, result.allowed_high, units)
     comfort = _edge_text(result, result.comfort_low, result.comfort_high, units)
-    return f"{allowed}; comfortable {comfort}" if comfort else allowed
+    return f"{allowed}; comfortable {comfort}" if comfort not in ("", allowed) else allowed
 
 
 def interval_text(result: CriterionResult, units: DisplayUnits) -> str:
@@ -95,7 +95,7 @@ def interval_text(result: CriterionResult, units: DisplayUnits) -> str:
 
 CAUTIONS: Mapping[str, str] = {
     "no_window_left": "No window is left: the mould opens before the screw may turn.",
-    "short_stay": "Under 60 s in the mean: look whether the resin is melted through.",
+    "short_stay": "Under a minute in the mean: look whether the resin is melted through.",
     "overheated_acetal": "Overheated POM gives off formaldehyde and may burst out under pressure. "
     "Keep within the resin maker's limits, never block the nozzle, and leave purging to trained "
     "people (ISO 20430, the machine's manual, local codes).",
@@ -107,7 +107,7 @@ CAUTIONS: Mapping[str, str] = {
 
 
 _ATTACKED: Mapping[State, str] = {
-    "inside": "barrel and screw package made for it",
+    "inside": "the resin does not attack, or barrel and screw package are made for it",
     "near_edge": "barrel or screw package not proof against it",
     "outside": "barrel or screw package not made for it",
 }
@@ -128,6 +128,29 @@ def state_word(state: State, by_rule: bool = False) -> str:
     return "outside by rule" if by_rule and state == "outside" else labels.STATES[state]
 
 
+def _shown_only(result: CriterionResult, units: DisplayUnits) -> str:
+    """Return the value that is shown without a verdict, and what lacks for one."""
+    missing = f" (missing: {missing_words(result.missing)})" if result.missing else ""
+    if result.value is None:
+        return missing
+    value = interval_text(result, units)
+    return f"; {value} shown only{missing}" if missing else f"; at least {value}, a lower bound"
+
+
+_UNCONFIRMED: Mapping[str, str] = {
+    "capacity": "an input is assumed",
+    "pressure": "the demand is estimated",
+    "power": "the demand is estimated",
+    "screw_geometry": "limit recalled from memory",
+}
+"""What is meant by the reason "soft" where a criterion knows one thing only."""
+
+
+def _reason(result: CriterionResult, reason: Reason) -> str:
+    special = _UNCONFIRMED.get(result.key) if reason == "soft" else None
+    return special or labels.REASONS[reason]
+
+
 def criterion_sentence(
     result: CriterionResult, units: DisplayUnits, *, cautioned: bool = True
 ) -> str:
@@ -135,16 +158,14 @@ def criterion_sentence(
     name = labels.CRITERIA[result.key]
     by_rule = result.basis == "practice"
     if result.state == "not_stated":
-        shown = f"; {interval_text(result, units)} shown only" if result.value is not None else ""
-        why = missing_words(result.missing)
-        text = f"{name}: not stated{shown}" + (f" (missing: {why})" if why else "") + "."
+        text = f"{name}: not stated{_shown_only(result, units)}."
     elif result.unit:
         text = f"{name}: {interval_text(result, units)}; {limit_text(result, units)}: "
         text += f"{state_word(result.state, by_rule)}."
     else:
         text = f"{name}: {SUITED[result.key][result.state]}: {state_word(result.state)}."
     if result.reasons:
-        text = f"{text[:-1]}, {_listed([labels.REASONS[b] for b in result.reasons])}."
+        text = f"{text[:-1]}, {_listed([_reason(result, r) for r in result.reasons])}."
     if result.at != "nominal":
         text += f" The {labels.ENDS[result.at]} counts."
     caution = CAUTIONS.get(result.caution or "") if cautioned else None

@@ -13,14 +13,15 @@ Owner = Literal["barrel", "unit", "job", "resin", "limit", "derived"]
 class Input:
     """An input of a criterion: its label, kind, who states it, in which fields.
 
-    `assumed` says what stands in where none of the fields is stated.
+    `otherwise` says what stands in where none of the fields is stated, `how` what that is.
     """
 
     label: str
     kind: str
     owner: Owner
     fields: tuple[str, ...] = ()
-    assumed: str = ""
+    otherwise: str = ""
+    how: Literal["assumed", "computed", "estimated"] = "assumed"
 
 
 INPUTS: Mapping[str, Input] = {
@@ -47,6 +48,7 @@ INPUTS: Mapping[str, Input] = {
         "barrel",
         ("melt_inventory",),
         "from screw depths and zones, else 4.4 D³ × (L/D) / 20 with L/D 20 if not stated",
+        "estimated",
     ),
     "cycle_time": Input("Cycle time", "time", "job", ("cycle_time",)),
     "hot_runner_volume": Input("Hot runner volume", "volume", "job", ("hot_runner_volume",)),
@@ -56,6 +58,7 @@ INPUTS: Mapping[str, Input] = {
         "resin",
         ("melt_density",),
         "Tait equation at melt temperature and back pressure",
+        "computed",
     ),
     "rate_in_resin": Input(
         "Plasticising rate in this resin",
@@ -79,21 +82,29 @@ INPUTS: Mapping[str, Input] = {
         "job",
         ("required_pressure",),
         "power-law flow through a slit, and 0.35 of it for nozzle and runner",
+        "estimated",
     ),
     "melt_pressure": Input("Quoted pressure", "melt_pressure", "barrel", ("injection_pressure",)),
     "filling_rate": Input(
-        "Required rate", "volume_rate", "job", ("required_rate",), "shot volume / fill time"
+        "Required rate",
+        "volume_rate",
+        "job",
+        ("required_rate",),
+        "shot volume / fill time",
+        "computed",
     ),
     "injection_rate": Input("Quoted rate", "volume_rate", "barrel", ("injection_rate",)),
     "quoted_power": Input("Quoted power", "power", "unit", ("injection_power",)),
 }
 
+_SHOT_STROKE = "shot stroke = shot mass / output factor / screw area"
+
 FORMULAS: Mapping[str, str] = {
     "capacity": "(shot stroke + cushion + decompression + hot-runner relief) / stroke; "
-    "shot stroke = shot mass / output factor / screw area",
+    + _SHOT_STROKE,
     "utilisation": "shot mass / output factor / swept volume",
     "stroke": "shot mass / output factor / (screw area × diameter)",
-    "ring_share": "ring travel / shot stroke",
+    "ring_share": f"ring travel / shot stroke; {_SHOT_STROKE}",
     "residence": "(melt inventory + cushion + hot runner) × melt density / shot mass × cycle time",
     "recovery": "shot mass / plasticising rate / window",
     "screw_speed": "π × diameter × the lesser of the highest screw speed and rated speed × "
@@ -101,7 +112,7 @@ FORMULAS: Mapping[str, str] = {
     "pressure": "required pressure / quoted pressure",
     "rate": "required rate / quoted rate",
     "power": "required pressure × required rate / quoted power",
-    "repeatability": "position scatter / shot stroke",
+    "repeatability": f"position scatter / shot stroke; {_SHOT_STROKE}",
     "wear": "attack by the resin against what each package is proof against",
     "corrosion": "attack by the resin against what each package is proof against",
     "screw_geometry": "L/D, compression ratio and kind of check ring against the resin's wishes",

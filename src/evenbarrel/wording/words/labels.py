@@ -107,7 +107,7 @@ WINDOW_ROUTES: Mapping[str, str] = {
 REASONS: Mapping[str, str] = {
     "comfort": "beyond comfort",
     "uncertainty": "within uncertainty of the edge",
-    "soft": "limit recalled or demand estimated",
+    "soft": "limit recalled or input assumed",
     "beyond_unconfirmed": "beyond a limit that nobody confirmed",
     "unsettled": "its readings differ and nobody has decided",
     "readings": "nobody knows which printed size is wrong",
@@ -228,6 +228,11 @@ ORIGINS: Mapping[str | None, str] = {
     "from_memory": "from memory, not looked up",
     None: "your own",
 }
+
+ORIGINS_SHORT: Mapping[str | None, str] = {
+    origin: words.partition(",")[0] for origin, words in ORIGINS.items()
+}
+"""What a source names of an origin where it says it itself."""
 
 GROUPS: Mapping[str, str] = {
     "offer": "Offer",

@@ -29,7 +29,7 @@ from evenbarrel.wording.workings.line import (
     bound_text,
     entered_line,
     literature,
-    stated,
+    where_stated,
 )
 
 
@@ -75,9 +75,12 @@ _BEHIND_A_FACTOR = ("melt_temperature", "back_pressure", "leak_share", "mfr", "m
 
 def _route_line(resin: Resin, route: FactorRouteResult, units: DisplayUnits) -> Line:
     width = f"± {percent(route.half_width)}" if route.factor is not None else ""
-    computed = tuple(note for note in route.notes if note != "entered")
-    source = stated(resin.output_factors, route.route)
-    parts = (width, route_note(route.leak_share, computed), source)
+    origin = resin.origins.get("output_factors")
+    source = where_stated(resin.output_factors, route.route, origin)
+    # A density that was entered is no factor that was.
+    notes = route.notes if source else tuple(n for n in route.notes if n != "entered")
+    note = route_note(route.leak_share, notes, is_shipped=origin is not None)
+    parts = (width, note, source)
     given = ", ".join(part for part in parts if part)
     return Line(
         labels.ROUTES[route.route],
@@ -90,8 +93,8 @@ def _route_line(resin: Resin, route: FactorRouteResult, units: DisplayUnits) -> 
 
 def _density_line(resin: Resin, result: ResinResult, units: DisplayUnits) -> Line:
     density = with_unit(result.melt_density, "density", units)
-    remarks = (route_note(None, result.density_notes), tait_line(resin, result, units))
-    return Line("Melt density", density, "; ".join(filter(None, remarks)))
+    beyond = tait_line(resin, result, units)
+    return Line("Melt density", density, beyond or route_note(None, result.density_notes))
 
 
 def _printed_or_share(value: Quantity | float) -> str:
@@ -109,7 +112,7 @@ def _factor_working(appraisal: Appraisal, name: str) -> Working:
         Line(
             labels.datum(field),
             _printed_or_share(value),
-            stated(resin, field),
+            where_stated(resin, field),
             path=("resins", name, field),
         )
         for field in _BEHIND_A_FACTOR
