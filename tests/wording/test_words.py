@@ -43,6 +43,7 @@ from evenbarrel.wording.sheets.programme import (
 )
 from evenbarrel.wording.sheets.sheet import Sheet
 from evenbarrel.wording.words import formulas, labels
+from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.workings.working import working
 
 SLIPS = [
@@ -92,7 +93,7 @@ def test_every_code_has_its_word() -> None:
     assert set(labels.CRITERION_MEANING) == set(formulas.FORMULAS) == set(CRITERIA)
     assert set(labels.REASONS) == set(get_args(results.Reason))
     assert set(labels.BASES) == set(get_args(results.Basis))
-    assert {*KEYS, "completeness", "validity"} == set(labels.CLAIMS)
+    assert {*KEYS, "completeness", "validity"} == set(CLAIM_WORDS)
     assert set(SLIPS) == set(labels.CAUSES)
     for routes in USUAL_HALF_WIDTHS.values():
         assert all(route in labels.ROUTES or route in labels.STANDINGS for route in routes)

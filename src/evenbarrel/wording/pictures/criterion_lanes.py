@@ -13,6 +13,7 @@ from evenbarrel.wording.pictures.ruler_tips import barrel_label, shot_tip
 from evenbarrel.wording.pictures.scales import Axis, axis_over
 from evenbarrel.wording.pictures.traces import ShotLine
 from evenbarrel.wording.sentences.cells import (
+    binding_words,
     criterion_sentence,
     interval_text,
     limit_text,
@@ -240,7 +241,9 @@ def _lower(word: str) -> str:
 
 def _verdict(fit: Fit) -> str:
     text = state_word(fit.state, fit.by_rule)
-    return text if fit.binding is None else f"{text}, {_lower(labels.CRITERIA[fit.binding])} binds"
+    if fit.binding is None:
+        return text
+    return f"{text}, {binding_words(_lower(labels.CRITERIA[fit.binding]), fit.state)}"
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,6 +22,7 @@ _MISSING_WORDS: Mapping[str, str] = {
     "second_screw": "a second screw of the unit, or its size number",
     "as_of": "the evaluation's date",
     "output_factors": "the reference resin's output factor",
+    "plasticising_speed": "the screw speed at which the plasticising rate was measured",
     "barrels": "any barrel",
 }
 
@@ -172,6 +173,11 @@ def criterion_sentence(
     return f"{text} {caution}" if caution else text
 
 
+def binding_words(name: str, state: State) -> str:
+    """Return what decides a cell: a criterion binds; where nothing is known it is open."""
+    return f"{name} open" if state == "not_stated" else f"{name} binds"
+
+
 def fit_sentences(fit: Fit, units: DisplayUnits, *, alone: bool = True) -> tuple[str, ...]:
     """Return a cell in words: the verdict, then what binds, then the others that are not inside.
 
@@ -179,7 +185,7 @@ def fit_sentences(fit: Fit, units: DisplayUnits, *, alone: bool = True) -> tuple
     """
     head = f"{state_word(fit.state, fit.by_rule).capitalize()}"
     if fit.binding is not None:
-        head += f"; {_lower(labels.CRITERIA[fit.binding])} binds"
+        head += f"; {binding_words(_lower(labels.CRITERIA[fit.binding]), fit.state)}"
     sentences = [head + "."]
     by_key = {criterion.key: criterion for criterion in fit.criteria}
     order = [fit.binding] if fit.binding is not None else []

@@ -18,6 +18,7 @@ from evenbarrel.wording.sentences.gate import BEST_FIRST, sole_stop_line
 from evenbarrel.wording.sentences.questions import barrel_name, job_name, open_counts
 from evenbarrel.wording.sheets.deviations import deviation_name
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.numbers import ABSENT, with_unit
 
 SAFETY = "Safety"
@@ -181,7 +182,7 @@ def _in_doubt(appraisal: Appraisal) -> Iterator[str]:
             by_supplier.setdefault(names[result.id], {})["validity"] = None
     if by_supplier:
         told = "; ".join(
-            f"{short(name)}: {', '.join(labels.CLAIMS[key].lower() for key in keys)}"
+            f"{short(name)}: {', '.join(CLAIM_WORDS[key].label.lower() for key in keys)}"
             for name, keys in list(by_supplier.items())[:_MOST_NAMES]
         )
         more = len(by_supplier) - _MOST_NAMES

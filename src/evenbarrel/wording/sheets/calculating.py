@@ -19,6 +19,7 @@ from evenbarrel.wording.sentences.document import supplier_name
 from evenbarrel.wording.sentences.questions import barrel_name, job_name, screw_name, unit_name
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.numbers import (
     ABSENT,
     DisplayUnits,
@@ -158,7 +159,7 @@ def _claim_row(supplier: str, name: str, claim: Claim, units: DisplayUnits) -> t
     return (
         Cell(supplier),
         Cell(name),
-        Cell(labels.CLAIMS[claim.key]),
+        Cell(CLAIM_WORDS[claim.key].label),
         Cell(labels.CLAIM_STATES[claim.state], state=labels.STATE_OF_CLAIM[claim.state]),
         _plain(gap),
         _plain(tolerance),

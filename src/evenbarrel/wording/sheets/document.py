@@ -30,6 +30,7 @@ from evenbarrel.wording.sheets.assumptions import limits_sheet, resins_sheet
 from evenbarrel.wording.sheets.programme import barrels_sheet, fit_notes, shots_sheet
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.numbers import ABSENT, DisplayUnits
 
 
@@ -114,7 +115,7 @@ def failed_claims_sheet(appraisal: Appraisal, bid: Bid) -> Sheet:
     rows = tuple(
         (
             Cell(", ".join(names)),
-            Cell(labels.CLAIMS[key]),
+            Cell(CLAIM_WORDS[key].label),
             Cell(labels.CLAIM_STATES[state], state=labels.STATE_OF_CLAIM[state]),
             Cell(words),
         )

@@ -29,6 +29,7 @@ from evenbarrel.wording.sentences.questions import job_name
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.sheets.waiting import limit_name, value_text
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.claims import CLAIM_WORDS
 
 Way = tuple[Reference | Place, str, str]
 """Where a reason can be answered, why it stands in the way, and what to do there."""
@@ -89,7 +90,7 @@ def _way(appraisal: Appraisal, barrel: str, reason: GateReason) -> Way:
         return _of_limit(appraisal, barrel, reason)
     if reason.kind == "disputed":
         claim = reason.claim or ""
-        words = labels.CLAIMS.get(claim, claim).lower()
+        words = CLAIM_WORDS[claim].label.lower()
         why = f"a printed number is in doubt, see {words}"
         return ClaimRef(barrel, claim), why, "Settle, answer or accept the claim"
     if reason.kind == "unsettled":

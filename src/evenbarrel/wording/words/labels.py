@@ -145,24 +145,6 @@ ENDS: Mapping[str, str] = {
     "largest": "largest shot",
 }
 
-CLAIMS: Mapping[str, str] = {
-    "volume_geometry": "Volume against geometry",
-    "rated_mass_basis": "Basis of rated mass",
-    "common_stroke": "Common stroke",
-    "drive_force": "Force of one drive",
-    "size_number": "Size number",
-    "injection_speed": "Injection speed",
-    "injection_power": "Injection power",
-    "pressure_kind": "Melt or oil pressure",
-    "plasticising_energy": "Plasticising energy",
-    "output_per_turn": "Output per turn",
-    "peripheral_speed": "Peripheral speed",
-    "length_ratio": "L/D",
-    "reference_resin": "Reference resin",
-    "completeness": "Completeness",
-    "validity": "Validity",
-}
-
 CAUSES: Mapping[str, str] = {
     "in3_as_cm3": "in³ was printed as cm³",
     "cm3_as_in3": "cm³ was printed as in³",
