@@ -21,6 +21,7 @@ from evenbarrel.wording.sentences.cells import (
     state_word,
 )
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.numbers import DisplayUnits, display_unit, unit_text
 
 Ends = tuple[float | None, float | None]
@@ -129,7 +130,7 @@ def _lane(
     text, more = _lane_texts(criterion, stated, hard, units)
     return CriterionLane(
         key=criterion.key,
-        label=labels.CRITERIA[criterion.key],
+        label=CRITERION_WORDS[criterion.key].label,
         y=y,
         stated=stated,
         hard=hard,
@@ -243,7 +244,7 @@ def _verdict(fit: Fit) -> str:
     text = state_word(fit.state, fit.by_rule)
     if fit.binding is None:
         return text
-    return f"{text}, {binding_words(_lower(labels.CRITERIA[fit.binding]), fit.state)}"
+    return f"{text}, {binding_words(_lower(CRITERION_WORDS[fit.binding].label), fit.state)}"
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,6 +7,7 @@ from datetime import date
 
 from evenbarrel.appraisal.results import CriterionResult, Fit, Reason, State
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.numbers import (
     ABSENT,
     DisplayUnits,
@@ -156,7 +157,7 @@ def criterion_sentence(
     result: CriterionResult, units: DisplayUnits, *, cautioned: bool = True
 ) -> str:
     """Return one criterion of one cell in words, with its caution unless that stands apart."""
-    name = labels.CRITERIA[result.key]
+    name = CRITERION_WORDS[result.key].label
     by_rule = result.basis == "practice"
     if result.state == "not_stated":
         text = f"{name}: not stated{_shown_only(result, units)}."
@@ -185,7 +186,7 @@ def fit_sentences(fit: Fit, units: DisplayUnits, *, alone: bool = True) -> tuple
     """
     head = f"{state_word(fit.state, fit.by_rule).capitalize()}"
     if fit.binding is not None:
-        head += f"; {binding_words(_lower(labels.CRITERIA[fit.binding]), fit.state)}"
+        head += f"; {binding_words(_lower(CRITERION_WORDS[fit.binding].label), fit.state)}"
     sentences = [head + "."]
     by_key = {criterion.key: criterion for criterion in fit.criteria}
     order = [fit.binding] if fit.binding is not None else []
@@ -193,10 +194,10 @@ def fit_sentences(fit: Fit, units: DisplayUnits, *, alone: bool = True) -> tuple
     for key in dict.fromkeys(order):
         sentences.append(criterion_sentence(by_key[key], units, cautioned=alone))
     if fit.accepted:
-        names = _listed([_lower(labels.CRITERIA[key]) for key in fit.accepted])
+        names = _listed([_lower(CRITERION_WORDS[key].label) for key in fit.accepted])
         sentences.append(f"Accepted by a named person: {names}; it stays outside.")
     if fit.open and alone:
-        names = _listed([_lower(labels.CRITERIA[key]) for key in fit.open])
+        names = _listed([_lower(CRITERION_WORDS[key].label) for key in fit.open])
         sentences.append(f"Open: {names}.")
     return tuple(sentences)
 

@@ -14,6 +14,7 @@ from evenbarrel.units import from_si
 from evenbarrel.wording.sentences.cells import date_text, listed, missing_words
 from evenbarrel.wording.sentences.claim_words import cause_clause, claim_value
 from evenbarrel.wording.words.claims import CLAIM_WORDS
+from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.names import screw_called, unit_called
 from evenbarrel.wording.words.numbers import printed, rounded, unit_text, with_unit
 
@@ -46,24 +47,6 @@ _IN_PLAIN_WORDS: Mapping[str, str] = {
     "metering_depth": "channel depth of the screw in its metering zone",
 }
 """What our labels mean, in a letter to somebody who does not know them."""
-
-_NEEDED_FOR: Mapping[str, str] = {
-    "capacity": "whether the shots fit the stroke",
-    "utilisation": "what share of the swept volume the shots use",
-    "stroke": "how many diameters the shots' stroke takes",
-    "ring_share": "what share of the stroke the check ring takes to close",
-    "residence": "how long the melt stays in the barrel",
-    "recovery": "whether the shots are plasticised in time",
-    "screw_speed": "how fast the screw has to turn",
-    "pressure": "whether the pressure fills the parts",
-    "rate": "whether the injection rate fills the parts",
-    "power": "whether the injection power fills the parts",
-    "repeatability": "how evenly the shots repeat",
-    "wear": "wear",
-    "corrosion": "corrosion",
-    "screw_geometry": "whether the screw suits our resins",
-}
-"""What a criterion is about, for somebody who does not know our names."""
 
 _US: Mapping[str, str] = {
     "runner_not_stated": "What does the cold runner of {jobs} weigh? The shots were computed "
@@ -196,7 +179,9 @@ def _one_pressure(barrels: list[str], appraisal: Appraisal) -> str:
 
 
 def _reasons(question: Question) -> str:
-    criteria = [_NEEDED_FOR[key] for key in question.raised_by if key in _NEEDED_FOR]
+    criteria = [
+        CRITERION_WORDS[key].asked_for for key in question.raised_by if key in CRITERION_WORDS
+    ]
     return f" We need it to judge {listed(criteria)}." if criteria else ""
 
 

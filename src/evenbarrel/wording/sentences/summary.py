@@ -10,6 +10,7 @@ from evenbarrel.wording.sentences.claim_words import claim_sentence
 from evenbarrel.wording.sentences.questions import full_name, job_name, open_counts
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS
+from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.numbers import percent, with_unit
 from evenbarrel.wording.words.visible import visible_line
 
@@ -81,7 +82,7 @@ def _cells(appraisal: Appraisal, barrel: str) -> list[str]:
         binding = (
             ""
             if fit.binding is None
-            else f", {binding_words(labels.SHORT_CRITERIA[fit.binding], fit.state)}"
+            else f", {binding_words(CRITERION_WORDS[fit.binding].short, fit.state)}"
         )
         share = fit.criterion("utilisation")
         used = "" if share.value is None else f" at {percent(share.value)} of volume"

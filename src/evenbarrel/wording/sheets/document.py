@@ -31,6 +31,7 @@ from evenbarrel.wording.sheets.programme import barrels_sheet, fit_notes, shots_
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS
+from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.numbers import ABSENT, DisplayUnits
 
 
@@ -39,7 +40,7 @@ def _binding_line(fit: Fit, units: DisplayUnits) -> str:
     if found is None:
         return ""
     value = "" if found.value is None else f" {value_text(found, found.value, units)}"
-    return labels.SHORT_CRITERIA[found.key] + value
+    return CRITERION_WORDS[found.key].short + value
 
 
 def _open_line(fit: Fit) -> str:

@@ -42,6 +42,7 @@ from evenbarrel.wording.sentences.questions import (
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS
+from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.numbers import (
     ABSENT,
     DisplayUnits,
@@ -294,7 +295,7 @@ def offers_sheet(appraisal: Appraisal) -> Sheet:
 def _fit_cell(fit: Fit, units: DisplayUnits) -> Cell:
     parts = []
     if fit.binding is not None:
-        parts.append(labels.SHORT_CRITERIA[fit.binding])
+        parts.append(CRITERION_WORDS[fit.binding].short)
     if fit.accepted and not fit.unaccepted:
         parts.append("accepted")
     if fit.open:

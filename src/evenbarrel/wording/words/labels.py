@@ -38,59 +38,6 @@ STATE_OF_CLAIM: Mapping[str, State] = {
 }
 """Which state's colour and mark a claim's state borrows."""
 
-CRITERIA: Mapping[str, str] = {
-    "capacity": "Capacity",
-    "utilisation": "Share of volume",
-    "stroke": "Stroke in diameters",
-    "ring_share": "Ring travel share",
-    "residence": "Residence time",
-    "recovery": "Recovery",
-    "screw_speed": "Screw speed",
-    "pressure": "Pressure",
-    "rate": "Injection rate",
-    "power": "Injection power",
-    "repeatability": "Repeatability",
-    "wear": "Wear",
-    "corrosion": "Corrosion",
-    "screw_geometry": "Screw geometry",
-}
-
-SHORT_CRITERIA: Mapping[str, str] = {
-    "capacity": "capacity",
-    "utilisation": "share",
-    "stroke": "stroke",
-    "ring_share": "ring",
-    "residence": "residence",
-    "recovery": "recovery",
-    "screw_speed": "speed",
-    "pressure": "pressure",
-    "rate": "rate",
-    "power": "power",
-    "repeatability": "repeat",
-    "wear": "wear",
-    "corrosion": "corrosion",
-    "screw_geometry": "screw",
-}
-
-CRITERION_MEANING: Mapping[str, str] = {
-    "capacity": "shot stroke, cushion, decompression and hot-runner relief as a share of the "
-    "stroke",
-    "utilisation": "shot volume as a share of the swept volume, without cushion",
-    "stroke": "shot stroke in screw diameters, without cushion",
-    "ring_share": "closing travel of the check ring as a share of the shot stroke",
-    "residence": "mean time the melt stays in barrel, cushion and hot runner",
-    "recovery": "time to plasticise the shot as a share of the cooling window",
-    "screw_speed": "peripheral speed needed to recover within the window, or the screw's greatest",
-    "pressure": "required as a share of the quoted melt pressure",
-    "rate": "required as a share of the quoted injection rate",
-    "power": "required pressure × rate as a share of the quoted injection power",
-    "repeatability": "scatter of the screw position as a share of the shot stroke, without the "
-    "closing of the check ring",
-    "wear": "abrasion by the resin against barrel and screw package",
-    "corrosion": "corrosion by the resin against barrel and screw package",
-    "screw_geometry": "L/D, compression ratio and check ring against what the resin wants",
-}
-
 BASES: Mapping[str, str] = {
     "physical": "physics",
     "practice": "rule of practice",

@@ -33,8 +33,9 @@ from evenbarrel.wording.sentences.cells import (
 from evenbarrel.wording.sentences.decision import in_diameters, limit_label
 from evenbarrel.wording.sentences.questions import barrel_name, job_name
 from evenbarrel.wording.sentences.resins import tait_line
-from evenbarrel.wording.words import formulas, labels
-from evenbarrel.wording.words.formulas import Input, Owner
+from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.criteria import CRITERION_WORDS
+from evenbarrel.wording.words.inputs import CAPACITY_BY_VOLUME, INPUTS, Input, Owner
 from evenbarrel.wording.words.numbers import (
     ABSENT,
     DisplayUnits,
@@ -130,7 +131,7 @@ def _stated_numbers(cell: _Cell, what: Input) -> str:
 
 
 def _input_line(cell: _Cell, assessment: Assessment, name: str, row: int, shot: int) -> Line | None:
-    what = formulas.INPUTS.get(name)
+    what = INPUTS.get(name)
     if what is None:
         return None
     interval = assessment.inputs[name]
@@ -180,7 +181,7 @@ def _edge_lines(cell: _Cell, result: CriterionResult) -> list[Line]:
     lines = []
     if result.unit:
         lines.append(Line("Limit", limit_text(result, cell.units)))
-    limits = list(formulas.LIMIT_FIELDS.get(result.key, ()))
+    limits = list(CRITERION_WORDS[result.key].limits)
     if result.key == "utilisation" and cell.resin is not None:
         own = [f for f in ("utilisation_low", "utilisation_high") if getattr(cell.resin, f)]
         lines += [_resin_limit(cell, f) for f in own]
@@ -189,7 +190,7 @@ def _edge_lines(cell: _Cell, result: CriterionResult) -> list[Line]:
     for field in limits:
         lines.append(Line(limit_label(field), "", _limit_given(cell.appraisal, field)))
     if result.unit and cell.resin is not None:
-        lines += [_resin_limit(cell, field) for field in formulas.RESIN_LIMITS.get(result.key, ())]
+        lines += [_resin_limit(cell, field) for field in CRITERION_WORDS[result.key].of_resin]
     return lines
 
 
@@ -210,7 +211,7 @@ def _is_recalled(cell: _Cell, key: str) -> bool:
     if cell.resin is None:
         return False
     origins = cell.resin.origins
-    fields = (f for f in formulas.RESIN_LIMITS.get(key, ()) if origins.get(f) == "from_memory")
+    fields = (f for f in CRITERION_WORDS[key].of_resin if origins.get(f) == "from_memory")
     return any(not _confirmed(cell, field) for field in fields)
 
 
@@ -246,7 +247,7 @@ def _reading_lines(cell: _Cell, result: CriterionResult) -> list[Line]:
 
 def _criterion_notes(result: CriterionResult, cell: _Cell) -> tuple[str, ...]:
     units = cell.units
-    notes = [f"What it is: {labels.CRITERION_MEANING[result.key]}."]
+    notes = [f"What it is: {CRITERION_WORDS[result.key].meaning}."]
     notes.append(f"Basis: {labels.BASES[result.basis]}.")
     if result.margin is not None:
         notes.append(_margin_note(result))
@@ -339,12 +340,13 @@ def criterion_working(appraisal: Appraisal, reference: CriterionRef) -> Working:
             result,
         )
         lines += BESIDE[key](place)
-    title = f"{labels.CRITERIA[key]}: {barrel_name(appraisal, barrel)}, {job_name(appraisal, job)}"
+    words = CRITERION_WORDS[key]
+    title = f"{words.label}: {barrel_name(appraisal, barrel)}, {job_name(appraisal, job)}"
     return Working(
         title=title,
         result=criterion_sentence(result, cell.units),
-        formula=f"{labels.CRITERIA[key]} = "
-        + (formulas.CAPACITY_BY_VOLUME if by_volume else formulas.FORMULAS[key])
+        formula=f"{words.label} = "
+        + (CAPACITY_BY_VOLUME if by_volume else words.formula)
         + (f" = {interval_text(result, cell.units)}" if result.value is not None else ""),
         lines=(*lines, *_reading_lines(cell, result), *_edge_lines(cell, result)),
         notes=_criterion_notes(result, cell),
@@ -357,9 +359,9 @@ def _fitting_lines(cell: _Cell, key: str) -> list[Line]:
     return [
         *(
             replace(_entered_word(cell, "resin", field), stated=_limit_said(cell, field))
-            for field in formulas.RESIN_LIMITS[key]
+            for field in CRITERION_WORDS[key].of_resin
         ),
-        *(_entered_word(cell, "barrel", field) for field in formulas.OF_BARREL[key]),
+        *(_entered_word(cell, "barrel", field) for field in CRITERION_WORDS[key].of_barrel),
     ]
 
 

@@ -1,4 +1,4 @@
-"""The formulas in words, and what each of their inputs is called and where it was stated."""
+"""What each input of a criterion is called, and where it was stated."""
 
 from __future__ import annotations
 
@@ -97,57 +97,5 @@ INPUTS: Mapping[str, Input] = {
     "quoted_power": Input("Quoted power", "power", "unit", ("injection_power",)),
 }
 
-_SHOT_STROKE = "shot stroke = shot mass / output factor / screw area"
-
-FORMULAS: Mapping[str, str] = {
-    "capacity": "(shot stroke + cushion + decompression + hot-runner relief) / stroke; "
-    + _SHOT_STROKE,
-    "utilisation": "shot mass / output factor / swept volume",
-    "stroke": "shot mass / output factor / (screw area × diameter)",
-    "ring_share": f"ring travel / shot stroke; {_SHOT_STROKE}",
-    "residence": "(melt inventory + cushion + hot runner) × melt density / shot mass × cycle time",
-    "recovery": "shot mass / plasticising rate / window",
-    "screw_speed": "π × diameter × the lesser of the highest screw speed and rated speed × "
-    "shot mass / (window × plasticising rate)",
-    "pressure": "required pressure / quoted pressure",
-    "rate": "required rate / quoted rate",
-    "power": "required pressure × required rate / quoted power",
-    "repeatability": f"position scatter / shot stroke; {_SHOT_STROKE}",
-    "wear": "attack by the resin against what each package is proof against",
-    "corrosion": "attack by the resin against what each package is proof against",
-    "screw_geometry": "L/D, compression ratio and kind of check ring against the resin's wishes",
-}
-
 CAPACITY_BY_VOLUME = "1.05 × shot mass / output factor / swept volume + 0.02"
 """Capacity where the swept volume alone is known, with a stroke of 4 D."""
-
-LIMIT_FIELDS: Mapping[str, tuple[str, ...]] = {
-    "stroke": ("stroke_low", "stroke_comfort_low", "stroke_comfort_high", "stroke_high"),
-    "ring_share": ("ring_share",),
-    "recovery": ("recovery_share",),
-    "screw_speed": ("recovery_share",),
-    "pressure": ("pressure_share",),
-    "rate": ("rate_share",),
-}
-"""Which limits of the evaluation a criterion is judged by; the share of volume by its class."""
-
-RESIN_LIMITS: Mapping[str, tuple[str, ...]] = {
-    "residence": ("residence_limits",),
-    "screw_speed": ("peripheral_speed_limit",),
-    "wear": ("abrasive",),
-    "corrosion": ("corrosive",),
-    "screw_geometry": (
-        "length_ratio_low",
-        "compression_low",
-        "compression_high",
-        "unsuited_rings",
-    ),
-}
-"""Which data of the resin a criterion is judged by."""
-
-OF_BARREL: Mapping[str, tuple[str, ...]] = {
-    "wear": ("barrel_package", "screw_package"),
-    "corrosion": ("barrel_package", "screw_package"),
-    "screw_geometry": ("length_ratio", "compression_ratio", "ring_kind"),
-}
-"""Which data of the barrel a criterion without a number holds against them."""
