@@ -17,7 +17,14 @@ from pypdf import PdfReader
 
 from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.appraisal.gate_results import GATES
-from evenbarrel.appraisal.references import ClaimRef, CriterionRef, FactorRef, Reference, ShotRef
+from evenbarrel.appraisal.references import (
+    ClaimRef,
+    CriterionRef,
+    FactorRef,
+    Reference,
+    ShotRef,
+    VolumeRef,
+)
 from evenbarrel.appraisal.results import CriterionResult
 from evenbarrel.decision.decide import decide
 from evenbarrel.entry.shapes import Shape, shapes_of
@@ -234,7 +241,7 @@ def numbers(thing: Any) -> Iterator[float]:
 def references(appraisal: Appraisal) -> Iterator[Reference]:
     """Yield every reference there is."""
     for barrel in appraisal.barrels:
-        yield "volume", barrel.id
+        yield VolumeRef(barrel.id)
         yield from (ClaimRef(barrel.id, claim.key) for claim in barrel.claims)
         for job in appraisal.jobs:
             yield from (CriterionRef(barrel.id, job.id, key) for key in CRITERIA)
@@ -304,6 +311,10 @@ def check_criterion(criterion: CriterionResult) -> None:
 
 def check_gates(appraisal: Appraisal) -> None:
     """Hold each gate against its reasons, its cells, and the arrays it was made with."""
+    for job in appraisal.jobs:
+        alone = [appraisal.gates.cell(barrel.id, job.id) for barrel in appraisal.barrels]
+        counts = appraisal.gates.counts_of(job.id)
+        assert counts == {state: alone.count(state) for state in (*GATES, None)}
     for name, state in appraisal.gates.states.items():
         gate = appraisal.gate(name)
         assert gate.state == state

@@ -16,7 +16,7 @@ import time
 from pathlib import Path
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
-sys.path.insert(0, str(Path(__file__).parents[1] / "desk"))
+sys.path.insert(0, str(Path(__file__).parents[1]))
 
 WARM_UP = 4
 """Documents before memory is taken for the first time."""
@@ -35,8 +35,8 @@ def lay_out(folder: Path) -> None:
 
 def live(steps: int, seed: int, folder: Path) -> int:
     """Let a person act on the whole program, and print how it went; return the exit code."""
+    from desk.random_person import Found, RandomPerson
     from PySide6.QtWidgets import QApplication
-    from random_person import Found, RandomPerson  # type: ignore[import-not-found]
 
     from evenbarrel.app import begin, build
 

@@ -6,46 +6,36 @@ must show the thing its page names, and from time to time everything is undone a
 
 from __future__ import annotations
 
-import gc
 import random
-import sys
 from collections import deque
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from importlib import import_module
 from pathlib import Path
-from types import TracebackType
 from unittest.mock import patch
 
 from PySide6.QtCore import (
-    QAbstractItemModel,
-    QAbstractListModel,
     QCoreApplication,
     QEvent,
     QModelIndex,
     QPoint,
     Qt,
     QTimer,
-    QtMsgType,
-    qInstallMessageHandler,
 )
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import (
     QAbstractButton,
     QAbstractItemView,
-    QAbstractScrollArea,
     QApplication,
     QComboBox,
     QDialog,
     QDialogButtonBox,
     QFileDialog,
     QGraphicsView,
-    QHeaderView,
     QLineEdit,
     QMenu,
     QMessageBox,
-    QScrollArea,
     QTabBar,
     QTextBrowser,
     QWidget,
@@ -59,86 +49,32 @@ from evenbarrel.desk.window.session import Session
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.evaluation import Evaluation
 
+from .random_hand import (
+    FITTING,
+    IN_A_DIALOG,
+    ON_A_PAGE,
+    TEXTS,
+    Watch,
+    any_child,
+    any_key,
+    bring_into_sight,
+    is_part,
+    key_of,
+    resident_memory,
+)
+
 _LEFT = Qt.MouseButton.LeftButton
 _NONE = Qt.KeyboardModifier.NoModifier
 _CTRL = Qt.KeyboardModifier.ControlModifier
 _SHIFT = Qt.KeyboardModifier.ShiftModifier
-_ALT = Qt.KeyboardModifier.AltModifier
 _KEY = Qt.Key
-_EXPECTED = ("propagateSizeHints", "This plugin does not support")
-"""What a platform without a screen says of every new window."""
 _REMEMBERED = 25
 _SOON_MS = 1000
 """What the program puts off by no longer than this is done before the next step."""
 _MOST_TURNS = 50
-
-FITTING = ("12", "46.5", "250", "0.35", "3", "30 %", "2026-03-02", "1800")
-"""What many a field takes."""
-TEXTS = (
-    *("12", "46.5", "1,5", "0", "-3", "1e9", "250 mm", "9.8 in3", "1.200,5", "12 %", "0.35"),
-    *("2026-03-02", "31.02.2026", "EUR", "Lid", "a & b", "n/a", "12 furlongs", "1..2", "NaN"),
-    *("", "   ", "<b>bold</b><img src=x>", "=1+1", "%s{0}\\n", "Größe ½ − 3"),
-    *("‮evil‬", "a\u200bb\x07c", "one\ntwo\tthree", "\ud83d", "😀" * 3, "9" * 400, "x" * 2500),
-)
-_PAGE_KEYS = (
-    *((_KEY.Key_Tab, _NONE),) * 5,
-    *((_KEY.Key_Return, _NONE),) * 5,
-    *((_KEY.Key_Escape, _NONE),) * 2,
-    *((_KEY.Key_Down, _NONE), (_KEY.Key_Up, _NONE), (_KEY.Key_Left, _NONE)),
-    *((_KEY.Key_Right, _NONE), (_KEY.Key_Home, _NONE), (_KEY.Key_End, _NONE)),
-    *((_KEY.Key_PageDown, _NONE), (_KEY.Key_PageUp, _NONE), (_KEY.Key_F2, _NONE)),
-    *((_KEY.Key_Space, _NONE), (_KEY.Key_Delete, _NONE), (_KEY.Key_Backspace, _NONE)),
-    *((_KEY.Key_7, _NONE), (_KEY.Key_L, _NONE), (_KEY.Key_Backtab, _SHIFT)),
-    *((_KEY.Key_Tab, _CTRL), (_KEY.Key_A, _CTRL), (_KEY.Key_C, _CTRL), (_KEY.Key_V, _CTRL)),
-    *((_KEY.Key_X, _CTRL), (_KEY.Key_Down, _SHIFT), (_KEY.Key_F6, _NONE), (_KEY.Key_F9, _NONE)),
-    *((_KEY.Key_Z, _CTRL),) * 6,
-    *((_KEY.Key_Z, _CTRL | _SHIFT),) * 3,
-    *((_KEY.Key_D, _CTRL), (_KEY.Key_Delete, _CTRL), (_KEY.Key_J, _CTRL | _SHIFT)),
-    *((_KEY.Key_A, _CTRL | _SHIFT), (_KEY.Key_U, _CTRL | _SHIFT), (_KEY.Key_B, _CTRL | _SHIFT)),
-    *((_KEY.Key_R, _CTRL | _SHIFT), (_KEY.Key_I, _CTRL | _SHIFT), (_KEY.Key_S, _CTRL)),
-    *((_KEY.Key_PageDown, _CTRL), (_KEY.Key_PageUp, _CTRL), (_KEY.Key_F1, _NONE)),
-)
-_DIALOG_KEYS = (
-    *((_KEY.Key_Tab, _NONE),) * 3,
-    *((_KEY.Key_Return, _NONE),) * 3,
-    *((_KEY.Key_Escape, _NONE), (_KEY.Key_Down, _NONE), (_KEY.Key_Space, _NONE)),
-)
-_ENDS = (_KEY.Key_Tab, _KEY.Key_Tab, _KEY.Key_Return, _KEY.Key_Escape, _KEY.Key_Down, None)
 _BESIDE = (": where printed", ": standing", ": unit", ": half-width and note")
 """What stands beside a value, and is nothing without one."""
 _LEAVING = ("New", "Open…", "Open sample")
-
-
-class Watch:
-    """Collects what goes wrong: exceptions that nobody caught, and warnings of Qt."""
-
-    def __init__(self) -> None:
-        self.exceptions: list[str] = []
-        self.warnings: list[str] = []
-
-    def take(
-        self, kind: type[BaseException], error: BaseException, trace: TracebackType | None
-    ) -> None:
-        """Take an exception, as `sys.excepthook` does."""
-        import traceback
-
-        self.exceptions.append("".join(traceback.format_exception(kind, error, trace)))
-
-    def hear(self, kind: QtMsgType, context: object, message: str) -> None:
-        """Take a message of Qt."""
-        if kind != QtMsgType.QtDebugMsg and not any(text in message for text in _EXPECTED):
-            self.warnings.append(message)
-
-    @contextmanager
-    def on(self) -> Iterator[None]:
-        """Watch for as long as the context lasts."""
-        hook, handler = sys.excepthook, qInstallMessageHandler(self.hear)
-        sys.excepthook = self.take
-        try:
-            yield
-        finally:
-            sys.excepthook = hook
-            qInstallMessageHandler(handler)
 
 
 class Found(AssertionError):
@@ -290,8 +226,8 @@ class RandomPerson:
         if not isinstance(popup, QMenu):
             # A pick-list; its keys end it, wherever the mouse was.
             for _ in range(self._dice.randrange(5)):
-                self._key(self._dice.choice((_KEY.Key_Down, _KEY.Key_Down, _KEY.Key_Up)))
-            self._key(self._dice.choice((_KEY.Key_Return, _KEY.Key_Return, _KEY.Key_Escape)))
+                self._key(any_key(self._dice, "Down Down Up"))
+            self._key(any_key(self._dice, "Return Return Esc"))
             if QApplication.activePopupWidget() is popup:
                 popup.hide()
             return
@@ -315,14 +251,14 @@ class RandomPerson:
     # Acts
 
     def _press(self) -> None:
-        self._key(*self._dice.choice(_PAGE_KEYS))
+        self._key(any_key(self._dice, ON_A_PAGE))
 
     def _press_in_dialog(self) -> None:
-        self._key(*self._dice.choice(_DIALOG_KEYS))
+        self._key(any_key(self._dice, IN_A_DIALOG))
 
     def _turn_page(self) -> None:
         if self._dice.random() < 0.5:
-            self._key(_KEY(_KEY.Key_1 + self._dice.randrange(len(PAGES))), _ALT)
+            self._key(f"Alt+{1 + self._dice.randrange(len(PAGES))}")
         else:
             self._act_on_list(self._window.page_list)
 
@@ -359,7 +295,7 @@ class RandomPerson:
         dialog.activateWindow()
         QApplication.processEvents()
         if self._dice.random() < 0.15:
-            self._key(_KEY.Key_Escape)
+            self._key("Esc")
         else:
             self._act_on(dialog)
 
@@ -377,7 +313,7 @@ class RandomPerson:
         found = [w for w in area.findChildren(QWidget) if w.isVisible() and w.isEnabled()]
         offers = []
         for kind, weight, act in kinds:
-            widgets = [w for w in found if isinstance(w, kind) and not _is_part(w)]
+            widgets = [w for w in found if isinstance(w, kind) and not is_part(w)]
             if widgets:
                 offers.append(((act, widgets), weight))
         if offers:
@@ -386,7 +322,7 @@ class RandomPerson:
             act(self._dice.choices(widgets, weights)[0])
 
     def _act_on_line(self, line: QLineEdit, text: str | None = None) -> None:
-        _bring_into_sight(line)
+        bring_into_sight(line)
         self._click(line)
         if self._dice.random() < 0.8:
             QTest.keyClick(line, _KEY.Key_A, _CTRL)
@@ -396,27 +332,26 @@ class RandomPerson:
         return self._dice.choice(FITTING if self._dice.random() < 0.6 else TEXTS)
 
     def _act_on_combo(self, combo: QComboBox) -> None:
-        _bring_into_sight(combo)
+        bring_into_sight(combo)
         name = combo.accessibleName()
         if self._dice.random() < 0.5:
             self._say(f"open choice {name!r}")
             self._click(combo)
             return
-        keys = self._dice.choices((_KEY.Key_Down, _KEY.Key_Up, _KEY.Key_End), k=2)
-        self._say(f"choice {name!r} by {[key.name for key in keys]}")
+        keys = self._dice.choices(("Down", "Up", "End"), k=2)
         combo.setFocus(Qt.FocusReason.TabFocusReason)
         for key in keys:
             # An editor of a grid is closed by the first one.
-            QTest.keyClick(self._focus(), key)
+            self._key(key)
 
     def _act_on_button(self, button: QAbstractButton) -> None:
-        _bring_into_sight(button)
+        bring_into_sight(button)
         self._say(f"button {button.accessibleName() or button.text()!r}")
         self._click(button, QPoint(min(10, button.width() // 2), button.height() // 2))
 
     def _act_on_list(self, view: QAbstractItemView) -> None:
         """Click a cell; perhaps type into it, or go on by keys."""
-        _bring_into_sight(view)
+        bring_into_sight(view)
         index = self._any_index(view)
         if index is None:
             return
@@ -431,20 +366,19 @@ class RandomPerson:
         if then == "twice":
             QTest.mouseDClick(view.viewport(), _LEFT, held, at)
         elif then == "type":
-            QTest.keyClick(self._focus(), _KEY.Key_F2)
+            self._key("F2")
             self._write(self._any_text(), "a cell")
         elif then == "keys":
-            keys = (_KEY.Key_Down, _KEY.Key_Right, _KEY.Key_Tab, _KEY.Key_Return, _KEY.Key_Left)
-            for key in self._dice.choices(keys, k=3):
-                self._key(key)
+            for _ in range(3):
+                self._key(any_key(self._dice, "Down Right Tab Return Left"))
 
     def _any_index(self, view: QAbstractItemView) -> QModelIndex | None:
         model, parent = view.model(), QModelIndex()
         if model is None:
             return None
-        index = _any_child(self._dice, model, parent)
+        index = any_child(self._dice, model, parent)
         while index is not None and self._dice.random() < 0.7:
-            child = _any_child(self._dice, model, index)
+            child = any_child(self._dice, model, index)
             if child is None or not view.visualRect(child).isValid():
                 break
             index = child
@@ -474,16 +408,15 @@ class RandomPerson:
 
     def _write(self, text: str, where: str) -> None:
         """Type a text, or paste what no key writes, and end it in some way."""
-        end = self._dice.choice(_ENDS)
-        self._say(f"type {text[:40]!r} into {where!r}, {end.name if end else 'stay'}")
+        self._say(f"type {text[:40]!r} into {where!r}")
         if text.isascii() and text.isprintable() and len(text) < 40:
             for letter in text:
                 QTest.keyClicks(self._focus(), letter)
         else:
             QGuiApplication.clipboard().setText(text)
-            QTest.keyClick(self._focus(), _KEY.Key_V, _CTRL)
-        if end is not None:
-            QTest.keyClick(self._focus(), end)
+            self._key("Ctrl+V")
+        if self._dice.random() < 0.85:
+            self._key(any_key(self._dice, "Tab Tab Return Esc Down"))
 
     # Answers to what stops a person
 
@@ -586,10 +519,11 @@ class RandomPerson:
     def _focus(self) -> QWidget:
         return QApplication.focusWidget() or QApplication.activeModalWidget() or self._window
 
-    def _key(self, key: Qt.Key, held: Qt.KeyboardModifier = _NONE) -> None:
+    def _key(self, text: str) -> None:
+        """Press a key, written as "Ctrl+Z", where the keyboard is."""
         target = self._focus()
-        self._say(f"key {held.name} {key.name} in {target.accessibleName()!r}")
-        QTest.keyClick(target, key, held)
+        self._say(f"{text} in {target.accessibleName()!r}")
+        QTest.keyClick(target, *key_of(text))
 
     def _click(self, widget: QWidget, at: QPoint | None = None) -> None:
         QTest.mouseClick(widget, _LEFT, _NONE, at or widget.rect().center())
@@ -601,36 +535,3 @@ class RandomPerson:
     def _chosen(self, *offers):  # type: ignore[no-untyped-def]
         """Return one of the offers, each as likely as the weight beside it."""
         return self._dice.choices([o for o, _ in offers], [w for _, w in offers])[0]
-
-
-def _is_part(widget: QWidget) -> bool:
-    """Say whether a widget is but a part of another that is acted on as a whole."""
-    parent = widget.parentWidget()
-    return isinstance(widget, QHeaderView) or isinstance(
-        parent, QComboBox | QAbstractScrollArea | QTabBar
-    )
-
-
-def _any_child(
-    dice: random.Random, model: QAbstractItemModel, parent: QModelIndex
-) -> QModelIndex | None:
-    rows = model.rowCount(parent)
-    columns = 1 if isinstance(model, QAbstractListModel) else model.columnCount(parent)
-    if not rows or not columns:
-        return None
-    return model.index(dice.randrange(rows), dice.randrange(columns), parent)
-
-
-def _bring_into_sight(widget: QWidget) -> None:
-    area = widget.parentWidget()
-    while area is not None and not isinstance(area, QScrollArea):
-        area = area.parentWidget()
-    if area is not None:
-        area.ensureWidgetVisible(widget)
-
-
-def resident_memory() -> int:
-    """Return the bytes of this process that are in memory, after what is unused was dropped."""
-    gc.collect()
-    pages = int(Path("/proc/self/statm").read_text(encoding="ascii").split()[1])
-    return pages * 4096

@@ -24,7 +24,7 @@ from evenbarrel.appraisal.inputs.resins import appraise_resins
 from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedUnit, stated_units
 from evenbarrel.appraisal.inputs.swept_volume import SettledBarrel, settle
 from evenbarrel.appraisal.questions import ask
-from evenbarrel.appraisal.references import ClaimRef
+from evenbarrel.appraisal.references import ClaimRef, CriterionRef
 from evenbarrel.appraisal.results import (
     SEVERITY,
     BarrelResult,
@@ -96,6 +96,11 @@ class Appraisal:
     def waiting_limits(self) -> tuple[WaitingLimit, ...]:
         """Limits that wait for confirmation, with what each would shut or free."""
         return waiting_limits(self.evaluation, self.gates)
+
+    @cached_property
+    def limits_awaited(self) -> Mapping[CriterionRef, WaitingLimit]:
+        """The limit that waits for confirmation, for each criterion of a cell that is beyond it."""
+        return {cell: waiting for waiting in self.waiting_limits for cell in waiting.cells}
 
     @cached_property
     def _barrel_at(self) -> Mapping[str, BarrelResult]:

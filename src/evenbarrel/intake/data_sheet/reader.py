@@ -241,6 +241,10 @@ class _Reader:
         value = None
         if state is not None and not any(one.code == "not_read" for one in findings):
             kept = None if item in OWN_AMOUNT or state != "extra" else amount
+            stands = value_at(self._evaluation, self._bid, "scope", item)
+            if state == "missing" and stands is not None and stands.state == state:
+                # What a missing part costs us was never the supplier's to say.
+                kept = stands.amount
             value = ScopeLine.model_validate({"item": item, "state": state, "amount": kept})
         one = rows["state"] if state_cell else rows["amount"]
         cell = state_cell or amount_cell

@@ -12,10 +12,10 @@ from evenbarrel.model.datum import data_of, si_of
 from evenbarrel.model.limits import CRITERIA
 from evenbarrel.model.quantity import Money
 from evenbarrel.units import KINDS
+from evenbarrel.wording.paper.sections import supplier_name
 from evenbarrel.wording.pictures.board import GATE_MARKS
 from evenbarrel.wording.sentences.cells import date_text, fit_sentences, missing_words, state_word
 from evenbarrel.wording.sentences.claim_words import claim_sentence
-from evenbarrel.wording.sentences.document import supplier_name
 from evenbarrel.wording.sentences.questions import barrel_name, job_name, screw_name, unit_name
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels

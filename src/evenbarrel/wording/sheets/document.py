@@ -10,6 +10,8 @@ from evenbarrel.appraisal.claims.doubt import is_failed
 from evenbarrel.appraisal.results import Claim, ClaimState, Fit, Question, State
 from evenbarrel.model.bid import Bid
 from evenbarrel.model.decision import Answer
+from evenbarrel.wording.paper.first_pages import moulds_text, not_assessed_text
+from evenbarrel.wording.paper.sections import LONGEST_NAME, cut, supplier_name
 from evenbarrel.wording.sentences.cells import (
     date_text,
     fit_sentences,
@@ -18,8 +20,6 @@ from evenbarrel.wording.sentences.cells import (
     value_text,
 )
 from evenbarrel.wording.sentences.claim_words import claim_sentence
-from evenbarrel.wording.sentences.document import LONGEST_NAME, cut, supplier_name
-from evenbarrel.wording.sentences.document_summary import moulds_text, not_assessed_text
 from evenbarrel.wording.sentences.questions import (
     barrel_name,
     full_name,

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
 from evenbarrel.appraisal.appraise import Appraisal
@@ -11,7 +10,6 @@ from evenbarrel.appraisal.references import (
     ClaimRef,
     CriterionRef,
     DatumRef,
-    LimitRef,
     PinRef,
     Place,
     Reference,
@@ -144,15 +142,7 @@ def _place(appraisal: Appraisal, barrel: str, job: str, datum: str) -> Path:
 
 def _of_limit(appraisal: Appraisal, barrel: str, reason: GateReason) -> Way:
     cell = CriterionRef(barrel, reason.job or "", reason.criterion or "")
-    limit, value = _limits(appraisal)[cell]
+    waiting = appraisal.limits_awaited[cell]
+    limit, value = waiting.limit, value_text(waiting.limit.field, waiting.value)
     why = f"beyond {limit_name(appraisal, limit).lower()}, {value}, that nobody confirmed"
     return limit, why, "Confirm or change the limit"
-
-
-def _limits(appraisal: Appraisal) -> Mapping[CriterionRef, tuple[LimitRef, str]]:
-    def found() -> Iterator[tuple[CriterionRef, tuple[LimitRef, str]]]:
-        for waiting in appraisal.waiting_limits:
-            value = value_text(waiting.limit.field, waiting.value)
-            yield from ((cell, (waiting.limit, value)) for cell in waiting.cells)
-
-    return dict(found())
