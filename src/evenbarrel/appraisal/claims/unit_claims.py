@@ -31,7 +31,7 @@ class _UnitInOrder:
 
 
 class ClaimsInOrder(Sequence[Claim]):
-    """The claims of one barrel of such a unit, in the order of KEYS; none of them failed."""
+    """The claims of one barrel of a unit without a failed claim, in the order of KEYS."""
 
     __slots__ = ("_index", "_unit")
 

@@ -32,7 +32,7 @@ from evenbarrel.wording.workings.line import Line, bound_text, entered_line
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """One cell of an assessment, with what its inputs are there."""
+    """One cell of a criterion, with its inputs, its result and the units they are shown in."""
 
     assessment: Assessment
     row: Row
