@@ -311,6 +311,10 @@ def check_criterion(criterion: CriterionResult) -> None:
 
 def check_gates(appraisal: Appraisal) -> None:
     """Hold each gate against its reasons, its cells, and the arrays it was made with."""
+    for job in appraisal.jobs:
+        alone = [appraisal.gates.cell(barrel.id, job.id) for barrel in appraisal.barrels]
+        counts = appraisal.gates.counts_of(job.id)
+        assert counts == {state: alone.count(state) for state in (*GATES, None)}
     for name, state in appraisal.gates.states.items():
         gate = appraisal.gate(name)
         assert gate.state == state

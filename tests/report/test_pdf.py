@@ -23,15 +23,15 @@ from evenbarrel.report.paper.pages import Pages
 from evenbarrel.report.paper.text import Writer
 from evenbarrel.report.pdf import render_pdf
 from evenbarrel.report.results_file import results_of
-from evenbarrel.wording.sentences.cells import fit_sentences
-from evenbarrel.wording.sentences.claim_words import claim_sentence
-from evenbarrel.wording.sentences.document_summary import (
+from evenbarrel.wording.paper.appendix import workings_of
+from evenbarrel.wording.paper.first_pages import (
     BOARD,
     GATE_MEANS,
     SIGNATURES,
     STANDING,
 )
-from evenbarrel.wording.sentences.document_workings import workings_of
+from evenbarrel.wording.sentences.cells import fit_sentences
+from evenbarrel.wording.sentences.claim_words import claim_sentence
 from evenbarrel.wording.sentences.questions import barrel_name, question_texts
 from evenbarrel.wording.sheets.summary import standings
 from evenbarrel.wording.workings.working import working

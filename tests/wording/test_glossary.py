@@ -30,6 +30,8 @@ from evenbarrel.model.resin import OutputFactors, Resin
 from evenbarrel.wording.help.glossary import glossary, key_of, key_of_datum
 from evenbarrel.wording.pictures.board import LEGEND, LEGEND_MARKS
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.claims import CLAIM_WORDS
+from evenbarrel.wording.words.criteria import CRITERION_WORDS
 
 MODELS = (Barrel, InjectionUnit, Bid, Job, Resin, OutputFactors, Evaluation)
 NAMED = {
@@ -71,8 +73,8 @@ def test_every_mark_of_the_legend_is_explained() -> None:
 @pytest.mark.parametrize(
     "reference",
     [
-        *(CriterionRef("b", "j", key) for key in labels.CRITERIA),
-        *(ClaimRef("b", key) for key in labels.CLAIMS),
+        *(CriterionRef("b", "j", key) for key in CRITERION_WORDS),
+        *(ClaimRef("b", key) for key in CLAIM_WORDS),
         *(ShotRef("j"), FactorRef("r"), VolumeRef("b"), RuleRef("capacity", "b")),
         *(PinRef("j"), GateRef("b"), LimitRef(None, "x"), DatumRef(("jobs", "j", "name"))),
     ],

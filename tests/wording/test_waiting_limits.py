@@ -11,7 +11,7 @@ from evenbarrel.model.quantity import Quantity
 from evenbarrel.model.resin import ResidenceLimit
 from evenbarrel.resources import read_sample
 from evenbarrel.storage.files import parse_evaluation
-from evenbarrel.wording.sheets.waiting import waiting_limits_sheet
+from evenbarrel.wording.sheets.waiting import MOST_NAMED, waiting_limits_sheet
 
 SAMPLE = "irrigation-parts.evenbarrel.json"
 
@@ -55,7 +55,9 @@ def test_a_limit_that_waits_is_a_row(field, value, printed, criterion):
         assert row[3].text.startswith("from memory, not looked up")
         counted, cells = row[4].text.split(": ", 1)
         assert counted.startswith(f"{len(one.cells)} cell")
-        assert len(cells.split("; ")) == len(one.cells)
+        more = len(one.cells) > MOST_NAMED
+        assert len(cells.split("; ")) == (MOST_NAMED + 1 if more else len(one.cells))
+        assert cells.endswith(f"and {len(one.cells) - MOST_NAMED} more") == more
         shuts = row[5].text
         assert shuts.startswith(f"{len(one.shuts)}: " if one.shuts else "no barrel")
 

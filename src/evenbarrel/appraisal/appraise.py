@@ -24,7 +24,7 @@ from evenbarrel.appraisal.inputs.resins import appraise_resins
 from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedUnit, stated_units
 from evenbarrel.appraisal.inputs.swept_volume import SettledBarrel, settle
 from evenbarrel.appraisal.questions import ask
-from evenbarrel.appraisal.references import ClaimRef
+from evenbarrel.appraisal.references import ClaimRef, CriterionRef
 from evenbarrel.appraisal.results import (
     SEVERITY,
     BarrelResult,
@@ -98,6 +98,11 @@ class Appraisal:
         return waiting_limits(self.evaluation, self.gates)
 
     @cached_property
+    def limits_awaited(self) -> Mapping[CriterionRef, WaitingLimit]:
+        """The limit that waits for confirmation, for each criterion of a cell that is beyond it."""
+        return {cell: waiting for waiting in self.waiting_limits for cell in waiting.cells}
+
+    @cached_property
     def _barrel_at(self) -> Mapping[str, BarrelResult]:
         return {barrel.id: barrel for barrel in self.barrels}
 
@@ -129,6 +134,19 @@ class Appraisal:
     def claim(self, reference: ClaimRef) -> Claim:
         """Return a claim of a barrel or of a bid; raises KeyError."""
         return self._owner(reference.owner).claim(reference.key)
+
+    @cached_property
+    def worst_claim(self) -> ClaimRef | None:
+        """The barrel's claim to look at first: a contradiction before a query, explained first."""
+        failed = [
+            (claim.state != "contradicts", claim.sole_cause is None, place, claim.key)
+            for place, barrel in enumerate(self.barrels)
+            for claim in claims.failed_claims(barrel.claims)
+        ]
+        if not failed:
+            return None
+        *_, place, key = min(failed)
+        return ClaimRef(self.barrels[place].id, key)
 
     def question_of(self, reference: ClaimRef) -> Question | None:
         """Return the question whose answer would decide a claim, or None; raises KeyError.

@@ -9,7 +9,7 @@ from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.report.paper.pages import Pages
 from evenbarrel.report.paper.story import story
 from evenbarrel.report.paper.text import Writer
-from evenbarrel.wording.sentences.document import UNTITLED, foot_text
+from evenbarrel.wording.paper.sections import UNTITLED, foot_text
 
 
 def render_pdf(appraisal: Appraisal, workings: bool = False) -> bytes:

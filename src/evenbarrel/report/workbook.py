@@ -13,7 +13,7 @@ from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.results import State
 from evenbarrel.report.paper.palette import colour
 from evenbarrel.storage.workbooks import plain, workbook_bytes, write_text
-from evenbarrel.wording.sentences.document import UNTITLED, foot_text
+from evenbarrel.wording.paper.sections import UNTITLED, foot_text
 from evenbarrel.wording.sheets.assumptions import limits_sheet, resins_sheet, uncertainty_sheet
 from evenbarrel.wording.sheets.calculating import (
     calculating_barrels_sheet,

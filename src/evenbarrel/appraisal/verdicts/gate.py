@@ -94,6 +94,14 @@ class Gates:
             return None
         return _gate_of(self.cells[row, column])
 
+    def counts_of(self, job: str) -> Mapping[GateState | None, int]:
+        """Return how many barrels stand where for one job alone; None counts what is not judged."""
+        codes = self.cells[self._applies, self.grid.column(job)]
+        counts: dict[GateState | None, int] = {
+            state: int((codes == place).sum()) for place, state in enumerate(GATES)
+        }
+        return counts | {None: len(self._applies) - len(codes)}
+
     @cached_property
     def states(self) -> Mapping[str, GateState | None]:
         """The gate of each barrel, without its reasons."""

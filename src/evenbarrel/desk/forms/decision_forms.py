@@ -22,7 +22,7 @@ from evenbarrel.model import changes
 from evenbarrel.model.datum import Datum
 from evenbarrel.wording.sentences import decision
 from evenbarrel.wording.sentences.questions import full_name
-from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.criteria import CRITERION_WORDS
 
 ROLES = ("purchase", "process_engineering", "maintenance", "safety")
 SCOPES: Mapping[str, str] = {"job": "this job", "all": decision.ALL_JOBS}
@@ -188,7 +188,7 @@ def deviation_dialog(
         "person": decision.PERSON_WANTED,
     }
     dialog = AskDialog("Accept deviation", what, fields, wanted, parent)
-    dialog.name_choices("criterion", {key: labels.CRITERIA[key] for key in criteria})
+    dialog.name_choices("criterion", {key: CRITERION_WORDS[key].label for key in criteria})
     dialog.name_choices("scope", SCOPES)
     return dialog
 

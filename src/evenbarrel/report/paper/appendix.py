@@ -11,7 +11,7 @@ from evenbarrel.appraisal.references import Reference
 from evenbarrel.report.paper.pages import COLUMN, Outlined
 from evenbarrel.report.paper.tables import lines_table
 from evenbarrel.report.paper.text import Writer
-from evenbarrel.wording.sentences import document_workings as words
+from evenbarrel.wording.paper import appendix as words
 from evenbarrel.wording.workings.working import working
 
 MOST_CRITERIA = 1000

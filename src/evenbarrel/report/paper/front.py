@@ -15,10 +15,10 @@ from evenbarrel.report.paper.palette import colour
 from evenbarrel.report.paper.signing import signature_strip
 from evenbarrel.report.paper.tables import sheet_table
 from evenbarrel.report.paper.text import Writer
+from evenbarrel.wording.paper import first_pages as summary
+from evenbarrel.wording.paper import sections as words
 from evenbarrel.wording.pictures.board import BoardPicture, Filter, arranged, board
 from evenbarrel.wording.pictures.scales import Scale
-from evenbarrel.wording.sentences import document as words
-from evenbarrel.wording.sentences import document_summary as summary
 from evenbarrel.wording.sentences.decision import NOT_JUDGED_HERE
 from evenbarrel.wording.sheets.summary import Standing, standings, standings_sheet
 

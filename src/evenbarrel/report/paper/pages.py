@@ -19,8 +19,8 @@ from reportlab.platypus import (
 from evenbarrel.report.paper.fonts import REGULAR, width_of
 from evenbarrel.report.paper.palette import colour
 from evenbarrel.report.paper.text import Writer
+from evenbarrel.wording.paper.sections import page_text
 from evenbarrel.wording.pictures.label_layout import fitted
-from evenbarrel.wording.sentences.document import page_text
 
 WIDTH, HEIGHT = landscape(A4)
 MARGIN, FOOT, HEAD = 40.0, 40.0, 36.0

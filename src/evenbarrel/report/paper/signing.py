@@ -8,7 +8,7 @@ from reportlab.platypus import Table
 
 from evenbarrel.report.paper.palette import colour
 from evenbarrel.report.paper.text import Writer
-from evenbarrel.wording.sentences.document_summary import SIGNATURE_FIELDS, Signature
+from evenbarrel.wording.paper.first_pages import SIGNATURE_FIELDS, Signature
 
 _GUTTER = 14.0
 _HAND = 26.0

@@ -22,10 +22,10 @@ from evenbarrel.report.paper.tables import (
 )
 from evenbarrel.report.paper.text import Writer
 from evenbarrel.report.sign_offs import results_digest_of
+from evenbarrel.wording.paper import sections as words
 from evenbarrel.wording.pictures.board import board
 from evenbarrel.wording.pictures.criterion_lanes import lanes
 from evenbarrel.wording.pictures.scales import Scale
-from evenbarrel.wording.sentences import document as words
 from evenbarrel.wording.sentences.decision import incompatible_lines, sign_offs_sheet
 from evenbarrel.wording.sheets.assumptions import (
     CAUTIONS,

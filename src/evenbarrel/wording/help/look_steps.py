@@ -16,7 +16,7 @@ from evenbarrel.model.changes import datum_path
 from evenbarrel.wording.help.guided_look import WHY, Step
 from evenbarrel.wording.pictures.board import Filter, arranged
 from evenbarrel.wording.sentences.questions import full_name, job_name
-from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.criteria import criterion_label
 
 
 def steps(appraisal: Appraisal) -> tuple[Step, ...]:
@@ -72,7 +72,7 @@ def _cell(appraisal: Appraisal) -> Step:
         "Enter on a cell opens below it why."
         if stopped is None
         else f"In the chosen cell {full_name(appraisal, stopped.barrel)} is outside for "
-        f"{job_name(appraisal, stopped.job)}, {labels.CRITERIA[stopped.criterion]} binds: its "
+        f"{job_name(appraisal, stopped.job)}, {criterion_label(stopped.criterion)} binds: its "
         "working stands at the right, and Enter opens the rest below."
     )
     return Step(
@@ -100,7 +100,7 @@ def _why(appraisal: Appraisal) -> Step:
     nearest = (
         ""
         if tight is None
-        else f", and comes nearest to an edge by {labels.CRITERIA[tight.criterion]} with "
+        else f", and comes nearest to an edge by {criterion_label(tight.criterion)} with "
         f"{job_name(appraisal, tight.job)}"
     )
     text = (

@@ -10,6 +10,8 @@ from evenbarrel.appraisal.claims.doubt import is_failed
 from evenbarrel.appraisal.results import Claim, ClaimState, Fit, Question, State
 from evenbarrel.model.bid import Bid
 from evenbarrel.model.decision import Answer
+from evenbarrel.wording.paper.first_pages import moulds_text, not_assessed_text
+from evenbarrel.wording.paper.sections import LONGEST_NAME, cut, supplier_name
 from evenbarrel.wording.sentences.cells import (
     date_text,
     fit_sentences,
@@ -18,8 +20,6 @@ from evenbarrel.wording.sentences.cells import (
     value_text,
 )
 from evenbarrel.wording.sentences.claim_words import claim_sentence
-from evenbarrel.wording.sentences.document import LONGEST_NAME, cut, supplier_name
-from evenbarrel.wording.sentences.document_summary import moulds_text, not_assessed_text
 from evenbarrel.wording.sentences.questions import (
     barrel_name,
     full_name,
@@ -30,6 +30,8 @@ from evenbarrel.wording.sheets.assumptions import limits_sheet, resins_sheet
 from evenbarrel.wording.sheets.programme import barrels_sheet, fit_notes, shots_sheet
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.claims import CLAIM_WORDS
+from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.numbers import ABSENT, DisplayUnits
 
 
@@ -38,7 +40,7 @@ def _binding_line(fit: Fit, units: DisplayUnits) -> str:
     if found is None:
         return ""
     value = "" if found.value is None else f" {value_text(found, found.value, units)}"
-    return labels.SHORT_CRITERIA[found.key] + value
+    return CRITERION_WORDS[found.key].short + value
 
 
 def _open_line(fit: Fit) -> str:
@@ -114,7 +116,7 @@ def failed_claims_sheet(appraisal: Appraisal, bid: Bid) -> Sheet:
     rows = tuple(
         (
             Cell(", ".join(names)),
-            Cell(labels.CLAIMS[key]),
+            Cell(CLAIM_WORDS[key].label),
             Cell(labels.CLAIM_STATES[state], state=labels.STATE_OF_CLAIM[state]),
             Cell(words),
         )

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Collection
 
 from evenbarrel.appraisal.appraise import Appraisal
@@ -27,7 +26,7 @@ def pins_sheet(appraisal: Appraisal) -> Sheet:
     )
     rows = []
     for job in appraisal.jobs:
-        counts = Counter(appraisal.gates.cell(barrel.id, job.id) for barrel in appraisal.barrels)
+        counts = appraisal.gates.counts_of(job.id)
         names = [pin_name(appraisal, one) for one in pins_of(appraisal, job.id)]
         rows.append(
             (

@@ -41,6 +41,8 @@ from evenbarrel.wording.sentences.questions import (
 )
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.claims import CLAIM_WORDS
+from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.numbers import (
     ABSENT,
     DisplayUnits,
@@ -245,7 +247,7 @@ def claims_sheet(appraisal: Appraisal) -> Sheet:
     headings = (
         Heading("Supplier"),
         Heading("Barrel"),
-        *(Heading(labels.CLAIMS[key], align="centre") for key in KEYS),
+        *(Heading(CLAIM_WORDS[key].label, align="centre") for key in KEYS),
     )
 
     def row(place: int) -> tuple[Cell, ...]:
@@ -271,8 +273,8 @@ def offers_sheet(appraisal: Appraisal) -> Sheet:
         Heading("Supplier"),
         Heading("Offer"),
         Heading("Valid until"),
-        Heading(labels.CLAIMS["validity"], align="centre"),
-        Heading(labels.CLAIMS["completeness"]),
+        Heading(CLAIM_WORDS["validity"].label, align="centre"),
+        Heading(CLAIM_WORDS["completeness"].label),
     )
     rows = []
     for bid, result in zip(appraisal.evaluation.bids, appraisal.bids, strict=True):
@@ -293,7 +295,7 @@ def offers_sheet(appraisal: Appraisal) -> Sheet:
 def _fit_cell(fit: Fit, units: DisplayUnits) -> Cell:
     parts = []
     if fit.binding is not None:
-        parts.append(labels.SHORT_CRITERIA[fit.binding])
+        parts.append(CRITERION_WORDS[fit.binding].short)
     if fit.accepted and not fit.unaccepted:
         parts.append("accepted")
     if fit.open:

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.gate_results import Gate
 from evenbarrel.appraisal.results import BarrelResult
+from evenbarrel.wording.paper.first_pages import names_text, range_text, why_text
 from evenbarrel.wording.pictures.board import GATE_MARKS
-from evenbarrel.wording.sentences.document_summary import names_text, range_text, why_text
 from evenbarrel.wording.sentences.gate import BEST_FIRST
 from evenbarrel.wording.sentences.questions import barrel_name
 from evenbarrel.wording.sheets.programme import gate_sheet

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from functools import partial
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.gate_results import WaitingLimit
@@ -19,9 +20,12 @@ from evenbarrel.wording.sentences.questions import full_name, job_name
 from evenbarrel.wording.sentences.trials import cells_line
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.numbers import ABSENT, percent, printed, rounded
 
 HOLDS = "holds"
+MOST_NAMED = 24
+"""Cells or barrels that a limit's row names; the rest is counted."""
 
 
 def waiting_limits_sheet(appraisal: Appraisal) -> Sheet:
@@ -49,7 +53,7 @@ def waiting_limits_sheet(appraisal: Appraisal) -> Sheet:
 
 
 def _row(appraisal: Appraisal, waiting: WaitingLimit) -> tuple[Cell, ...]:
-    cells = "; ".join(_cell_text(appraisal, cell) for cell in waiting.cells)
+    cells = "; ".join(_some([partial(_cell_text, appraisal, cell) for cell in waiting.cells]))
     return (
         Cell(limit_name(appraisal, waiting.limit)),
         Cell(_resin_name(appraisal, waiting.limit.resin)),
@@ -90,15 +94,22 @@ def _origin(appraisal: Appraisal, limit: LimitRef) -> str:
 
 
 def _cell_text(appraisal: Appraisal, cell: CriterionRef) -> str:
-    criterion = labels.SHORT_CRITERIA[cell.criterion]
+    criterion = CRITERION_WORDS[cell.criterion].short
     return f"{full_name(appraisal, cell.barrel)}, {job_name(appraisal, cell.job)}: {criterion}"
 
 
 def _barrels(appraisal: Appraisal, barrels: Sequence[str]) -> Cell:
-    names = [full_name(appraisal, barrel) for barrel in barrels]
-    if not names:
+    if not barrels:
         return Cell("no barrel", 0.0)
-    return Cell(f"{len(names)}: {'; '.join(names)}", tip="\n".join(names))
+    names = _some([partial(full_name, appraisal, barrel) for barrel in barrels])
+    return Cell(f"{len(barrels)}: {'; '.join(names)}", tip="\n".join(names))
+
+
+def _some(words: Sequence[Callable[[], str]]) -> list[str]:
+    """Return the first words, and how many more there are: nobody reads a thousand."""
+    first = [one() for one in words[:MOST_NAMED]]
+    more = len(words) - len(first)
+    return [*first, f"and {more} more"] if more else first
 
 
 def confirmed_limits_sheet(appraisal: Appraisal) -> Sheet:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
 from evenbarrel.appraisal.appraise import Appraisal
@@ -11,7 +10,6 @@ from evenbarrel.appraisal.references import (
     ClaimRef,
     CriterionRef,
     DatumRef,
-    LimitRef,
     PinRef,
     Place,
     Reference,
@@ -28,7 +26,8 @@ from evenbarrel.wording.sentences.decision import NOTHING_STANDS
 from evenbarrel.wording.sentences.questions import job_name
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.sheets.waiting import limit_name, value_text
-from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.claims import CLAIM_WORDS
+from evenbarrel.wording.words.criteria import CRITERION_WORDS
 
 Way = tuple[Reference | Place, str, str]
 """Where a reason can be answered, why it stands in the way, and what to do there."""
@@ -68,7 +67,7 @@ def ways_out_sheet(appraisal: Appraisal, gate: Gate) -> Sheet:
 
 def _row(appraisal: Appraisal, way: Way, gathered: _Gathered) -> tuple[Cell, ...]:
     reference, why, action = way
-    criteria = listed([labels.CRITERIA[key].lower() for key in gathered.criteria])
+    criteria = listed([CRITERION_WORDS[key].label.lower() for key in gathered.criteria])
     text = f"{criteria}: {why}" if criteria else why
     names = [job_name(appraisal, job) for job in gathered.jobs]
     jobs = f"{len(names)}: {'; '.join(names)}" if names else "all"
@@ -89,7 +88,7 @@ def _way(appraisal: Appraisal, barrel: str, reason: GateReason) -> Way:
         return _of_limit(appraisal, barrel, reason)
     if reason.kind == "disputed":
         claim = reason.claim or ""
-        words = labels.CLAIMS.get(claim, claim).lower()
+        words = CLAIM_WORDS[claim].label.lower()
         why = f"a printed number is in doubt, see {words}"
         return ClaimRef(barrel, claim), why, "Settle, answer or accept the claim"
     if reason.kind == "unsettled":
@@ -143,15 +142,7 @@ def _place(appraisal: Appraisal, barrel: str, job: str, datum: str) -> Path:
 
 def _of_limit(appraisal: Appraisal, barrel: str, reason: GateReason) -> Way:
     cell = CriterionRef(barrel, reason.job or "", reason.criterion or "")
-    limit, value = _limits(appraisal)[cell]
+    waiting = appraisal.limits_awaited[cell]
+    limit, value = waiting.limit, value_text(waiting.limit.field, waiting.value)
     why = f"beyond {limit_name(appraisal, limit).lower()}, {value}, that nobody confirmed"
     return limit, why, "Confirm or change the limit"
-
-
-def _limits(appraisal: Appraisal) -> Mapping[CriterionRef, tuple[LimitRef, str]]:
-    def found() -> Iterator[tuple[CriterionRef, tuple[LimitRef, str]]]:
-        for waiting in appraisal.waiting_limits:
-            value = value_text(waiting.limit.field, waiting.value)
-            yield from ((cell, (waiting.limit, value)) for cell in waiting.cells)
-
-    return dict(found())

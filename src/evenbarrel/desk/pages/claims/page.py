@@ -226,7 +226,8 @@ class ClaimsPage(Page):
         """Show every claim as it is now; the chosen one stays chosen."""
         if difference.touches_claims:
             self._show_claims(appraisal)
-        self.panel.show_claim(appraisal, self.panel.reference)
+        # The worst stands open from the start.
+        self.panel.show_claim(appraisal, self.panel.reference or appraisal.worst_claim)
 
     def _show_claims(self, appraisal: Appraisal) -> None:
         has_bids = bool(appraisal.bids)

@@ -1,0 +1,1 @@
+"""What the written evaluation says: its sections, its first two pages, its appendix."""
