@@ -15,6 +15,7 @@ from evenbarrel.desk.fields.make import field_for
 from evenbarrel.desk.fields.simple import ChoiceField
 from evenbarrel.desk.style.plain import Label, name_window
 from evenbarrel.desk.style.theme import GRID, PROBLEM
+from evenbarrel.desk.window.glossary_window import explain_by_f1
 from evenbarrel.desk.window.session import Session
 from evenbarrel.entry.shapes import Context, Shape
 from evenbarrel.model import changes
@@ -79,6 +80,7 @@ class AskDialog(QDialog):
         name_window(self, title)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setMinimumWidth(_WIDTH)
+        explain_by_f1(self)
         self._wanted = wanted
         self.fields: dict[str, Field] = {}
         self.problem = Label()

@@ -9,10 +9,11 @@ from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPaintEvent, 
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from evenbarrel.desk.pages.fit.board_header import paint_badge
-from evenbarrel.desk.style.plain import draw_words
+from evenbarrel.desk.style.plain import draw_words, set_tip
 from evenbarrel.desk.style.state_marks import draw_mark
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.wording.pictures.board import LEGEND, LEGEND_MARKS, NumberedJob
+from evenbarrel.wording.words.glossary import F1
 from evenbarrel.wording.words.visible import visible_line
 
 _LINE = 22.0
@@ -110,6 +111,7 @@ class Legend(_Flowing):
     def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(theme, parent)
         self.setAccessibleName("Legend of the board")
+        set_tip(self, f"Marks, hatching and dotted lines: {F1}")
 
     def entries(self) -> tuple[Entry, ...]:
         """Return every mark, and the bars of a lane."""
