@@ -29,6 +29,8 @@ from evenbarrel.model.job import Job
 from evenbarrel.model.resin import OutputFactors, Resin
 from evenbarrel.wording.pictures.board import LEGEND, LEGEND_MARKS
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.claims import CLAIM_WORDS
+from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.glossary import glossary, key_of, key_of_datum
 
 MODELS = (Barrel, InjectionUnit, Bid, Job, Resin, OutputFactors, Evaluation)
@@ -71,8 +73,8 @@ def test_every_mark_of_the_legend_is_explained() -> None:
 @pytest.mark.parametrize(
     "reference",
     [
-        *(CriterionRef("b", "j", key) for key in labels.CRITERIA),
-        *(ClaimRef("b", key) for key in labels.CLAIMS),
+        *(CriterionRef("b", "j", key) for key in CRITERION_WORDS),
+        *(ClaimRef("b", key) for key in CLAIM_WORDS),
         *(ShotRef("j"), FactorRef("r"), VolumeRef("b"), RuleRef("capacity", "b")),
         *(PinRef("j"), GateRef("b"), LimitRef(None, "x"), DatumRef(("jobs", "j", "name"))),
     ],
