@@ -302,3 +302,12 @@ def test_without_offers_the_page_says_what_to_enter(
 
 def test_everything_the_keyboard_reaches_has_a_name(page: ClaimsPage) -> None:
     assert without_name(page) == []
+
+
+def test_the_worst_claim_is_open_from_the_start(page: ClaimsPage, sample: Session) -> None:
+    worst = page.panel.reference
+    assert worst == sample.appraisal.worst_claim
+    claim = sample.appraisal.claim(worst)
+    assert claim.state == "contradicts"
+    assert claim.sole_cause is not None
+    assert page.panel.title.text().endswith("contradicts")

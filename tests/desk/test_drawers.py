@@ -284,7 +284,7 @@ def test_an_input_of_a_working_leads_to_the_field_it_is_entered_in(
     qtbot.waitUntil(barrel.fields["screw_diameter"].line.hasFocus)
 
     session.show_working.emit(CriterionRef("b1u1b", "j6", "residence"))
-    assert "assumed: 5 % of the shot stroke, at least 3 mm · enter" in drawer.text.toPlainText()
+    assert "5 % of the shot stroke, at least 3 mm · enter" in drawer.text.toPlainText()
     drawer.datum_wanted.emit(("jobs", "j6", "cushion"))
     assert window.page_list.currentItem().text() == "Shots"
     qtbot.waitUntil(window.page.form.fields["cushion"].line.hasFocus)

@@ -10,20 +10,22 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QCoreApplication, QEvent, Qt
 from PySide6.QtGui import QAction, QPalette
-from PySide6.QtWidgets import QApplication, QMenu, QRadioButton, QWidget
+from PySide6.QtWidgets import QApplication, QMenu, QMessageBox, QRadioButton, QWidget
 
 from evenbarrel import resources
 from evenbarrel.app import has_screen
 from evenbarrel.appraisal.references import ShotRef
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.desk.window.exports import EXPORTS, Export
+from evenbarrel.desk.window.file_dialogs import Dialogs
 from evenbarrel.desk.window.main_window import MainWindow
 from evenbarrel.desk.window.session import Session
 from evenbarrel.storage.files import read_evaluation, write_evaluation
 
 from .conftest import Answers, cut_off, small_programme, without_name
+from .person import Person
 
 SOURCE = Path(resources.__file__).parents[1]
 SHOTS, BIDS = 0, 1
@@ -325,6 +327,7 @@ from PySide6.QtWidgets import QApplication
 application = QApplication([])
 from evenbarrel.desk.window.session import Session
 from evenbarrel.desk.style.theme import Theme
+from evenbarrel.desk.window.file_dialogs import Dialogs
 from evenbarrel.desk.window.main_window import MainWindow
 from evenbarrel.storage.recent import RecentFiles
 from evenbarrel.storage.autosave import Autosave
@@ -427,3 +430,14 @@ def test_an_export_never_takes_the_place_of_the_evaluation(
         action(window, "As PDF…").trigger()
     assert "it holds the evaluation itself" in window.notice.text.text()
     assert answers.to_save.read_bytes() == before
+
+
+def test_a_question_goes_with_its_answer(person: Person) -> None:
+    """Else the window would keep every one for as long as it lives."""
+    dialogs = Dialogs(person.window)
+    assert dialogs.may_replace("press.evenbarrel.json")
+    dialogs.unsaved("Press", ("Stroke",))
+    dialogs.held_by("press.evenbarrel.json", "Ada")
+    dialogs.changed_on_disk("press.evenbarrel.json", ("a line",))
+    QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+    assert person.window.findChildren(QMessageBox) == []

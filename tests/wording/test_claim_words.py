@@ -4,14 +4,21 @@ from __future__ import annotations
 
 import pytest
 
+from evenbarrel import resources
 from evenbarrel.appraisal.appraise import Appraisal, appraise
+from evenbarrel.appraisal.claims import KEYS
+from evenbarrel.appraisal.references import ClaimRef
 from evenbarrel.appraisal.results import Cause, Claim, CriterionResult
+from evenbarrel.model.bid import Barrel, InjectionUnit
 from evenbarrel.model.datum_path import put
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.quantity import Quantity
-from evenbarrel.wording.sentences.cells import criterion_sentence
+from evenbarrel.storage.files import parse_evaluation
+from evenbarrel.wording.sentences.cells import criterion_sentence, fit_sentences
 from evenbarrel.wording.sentences.claim_words import claim_sentence
 from evenbarrel.wording.sentences.questions import question_texts
+from evenbarrel.wording.words.claims import CLAIM_WORDS
+from evenbarrel.wording.workings.working import working
 
 TWO_FORCES = Claim(
     "drive_force", "query", "injection_pressure", "force", 2778e3, of_each_screw=(2778e3, 191e3)
@@ -64,7 +71,7 @@ def test_an_overloaded_drive_is_told_and_nobody_is_asked() -> None:
 @pytest.mark.parametrize(
     ("note", "words"),
     [
-        (None, "One turn of the screw delivers 0.06 D³ of melt; 0.04 to 0.075 D³ is usual"),
+        (None, "One turn of the screw delivers 0.060 D³ of melt; 0.04 to 0.075 D³ is usual"),
         ("unusual_output", "a barrier screw may deliver more than usual"),
         ("above_drag_flow", "more than the metering zone drags forward"),
     ],
@@ -137,3 +144,55 @@ def test_a_letter_holds_none_of_our_own_terms(sample_appraisal: Appraisal, term:
 def test_the_speed_of_a_rate_is_asked_for_plainly(sample_appraisal: Appraisal) -> None:
     text = question_texts(sample_appraisal)["b2.plasticising_speed"]
     assert "the screw speed at which the plasticising rate was measured" in text
+
+
+def _sample_appraisal() -> Appraisal:
+    name = "irrigation-parts.evenbarrel.json"
+    return appraise(parse_evaluation(resources.read_sample(name), name))
+
+
+def test_a_claim_shows_its_formula_and_every_datum_behind_it() -> None:
+    appraisal = _sample_appraisal()
+    found = working(appraisal, ClaimRef("b1u1a", "plasticising_energy"))
+    assert (
+        found.formula == "plasticising rate × enthalpy against the power of screw drive and heaters"
+    )
+    values = {line.label: line.value for line in found.lines}
+    # 18 g/s of polystyrene at 370 kJ/kg are 6.66 kW, against 30 kW and 18 kW.
+    assert values["Screw drive power"] == "30 kW"
+    assert values["Heating power"] == "18 kW"
+    assert values["Plasticising resin"] == "Polystyrene, general purpose"
+    assert "6.66 kW; screw drive and heaters give 48 kW. Only more" in found.result
+    assert "Difference" not in found.result
+
+
+def test_every_datum_of_a_claim_exists_and_every_claim_of_a_barrel_has_its_words() -> None:
+    for key, words in CLAIM_WORDS.items():
+        assert set(words.of_barrel) <= set(Barrel.model_fields), key
+        assert set(words.of_unit) <= set(InjectionUnit.model_fields), key
+        assert words.formula, key
+    for key in KEYS:
+        assert "{each}" in CLAIM_WORDS[key].asked
+        assert "{stated}" in CLAIM_WORDS[key].numbers
+
+
+def test_a_question_on_some_screws_asks_for_the_datum_of_those_that_lack_it() -> None:
+    appraisal = _sample_appraisal()
+    texts = question_texts(appraisal)
+    end = " Please also state the {} of Unit 586 C, on request."
+    assert texts["b4.injection_pressure"].endswith(end.format("injection pressure"))
+    assert texts["b4.swept_volume"].endswith(end.format("swept volume"))
+    assert "Please also" not in texts["b2.rated_shot_mass"]
+    assert "measured for Unit 586 A, Unit 586 B and Unit 586 C" in texts["b4.plasticising_speed"]
+
+
+def test_a_difference_that_is_none_has_no_digits() -> None:
+    claim = Claim(
+        "size_number", "agrees", "size_number", "ratio", 604, 604.3, 0.03, 604 / 604.3 - 1
+    )
+    assert claim_sentence(claim, "metric").endswith("Difference under 0.1 %, tolerance 3.0 %.")
+
+
+def test_a_cell_that_nothing_is_known_of_is_open_and_nothing_binds() -> None:
+    fit = _sample_appraisal().fit("b4u1c", "j1")
+    assert fit_sentences(fit, "metric")[0] == "Not stated; capacity open."

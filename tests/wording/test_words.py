@@ -42,7 +42,9 @@ from evenbarrel.wording.sheets.programme import (
     shots_sheet,
 )
 from evenbarrel.wording.sheets.sheet import Sheet
-from evenbarrel.wording.words import formulas, labels
+from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.claims import CLAIM_WORDS
+from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.workings.working import working
 
 SLIPS = [
@@ -88,11 +90,11 @@ def test_every_code_has_its_word() -> None:
     assert set(labels.STATES) == set(labels.MARKS) == set(get_args(results.State))
     assert set(labels.CLAIM_STATES) == set(labels.STATE_OF_CLAIM)
     assert set(labels.CLAIM_STATES) == set(get_args(results.ClaimState))
-    assert set(labels.CRITERIA) == set(labels.SHORT_CRITERIA) == set(CRITERIA)
-    assert set(labels.CRITERION_MEANING) == set(formulas.FORMULAS) == set(CRITERIA)
+    assert tuple(CRITERION_WORDS) == CRITERIA
+    assert all(w.short and w.meaning and w.formula for w in CRITERION_WORDS.values())
     assert set(labels.REASONS) == set(get_args(results.Reason))
     assert set(labels.BASES) == set(get_args(results.Basis))
-    assert {*KEYS, "completeness", "validity"} == set(labels.CLAIMS)
+    assert {*KEYS, "completeness", "validity"} == set(CLAIM_WORDS)
     assert set(SLIPS) == set(labels.CAUSES)
     for routes in USUAL_HALF_WIDTHS.values():
         assert all(route in labels.ROUTES or route in labels.STANDINGS for route in routes)
@@ -135,7 +137,7 @@ def test_cells_are_told_in_words(sample_appraisal: Appraisal) -> None:
             state = labels.STATES[fit.state].split()[0]
             assert told[0].lower().startswith(state)
             if fit.binding is not None:
-                assert labels.CRITERIA[fit.binding].lower() in told[0].lower()
+                assert CRITERION_WORDS[fit.binding].label.lower() in told[0].lower()
             assert not any(re.search(r"[_{}]|None|nan", text) for text in told)
 
 
@@ -168,7 +170,7 @@ def test_every_criterion_opens_to_formula_inputs_and_literature(
 ) -> None:
     for key in CRITERIA:
         shown = working(sample_appraisal, CriterionRef("b1u1b", "j3", key))
-        assert labels.CRITERIA[key] in shown.formula
+        assert CRITERION_WORDS[key].label in shown.formula
         assert shown.lines
         assert shown.literature
         for line in shown.lines:

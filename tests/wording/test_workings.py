@@ -10,6 +10,7 @@ import pytest
 from evenbarrel.appraisal.appraise import appraise
 from evenbarrel.appraisal.references import CriterionRef
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.quantity import Quantity
 from evenbarrel.wording.sentences.questions import question_texts
 from evenbarrel.wording.workings.criterion import criterion_working
 from evenbarrel.wording.workings.line import Working
@@ -159,3 +160,117 @@ def test_a_screw_that_is_not_usual_for_the_resin_is_said_so() -> None:
     resin["origins"] = {"compression_high": "from_memory"}
     found = working("screw_geometry", resin=resin, barrel={"compression_ratio": "4 1"})
     assert "not as usual for the resin: near edge, limit recalled" in found.result
+
+
+def test_what_is_computed_or_lacks_is_never_called_assumed() -> None:
+    filled = working("rate", job={"fill_time": "2 s"}, barrel={"injection_rate": "100 cm3/s"})
+    assert line(filled, "Required rate")[1] == "computed: shot volume / fill time"
+    assert line(filled, "Fill time")[0] == "2 s"
+    assert line(filled, "Shot volume")[0] == "160 cm³"
+    assert line(working("rate"), "Required rate") == (
+        "–",
+        "not stated, nor all that this takes: shot volume / fill time",
+    )
+    assert line(working("capacity"), "Cushion") == (
+        "assumed",
+        "5 % of the shot stroke, at least 3 mm",
+    )
+
+
+def test_digits_go_as_far_as_the_interval_supports() -> None:
+    found = working("recovery")
+    # 160 g ± 2 %, 12 s ± 10 %, 50 mm ± 0.1 mm.
+    assert line(found, "Shot mass")[0] == "160 g (157 g to 163 g)"
+    assert line(found, "Window for recovery")[0] == "12 s (11 s to 13 s)"
+    assert line(working("capacity"), "Screw diameter")[0] == "50 mm (49.9 mm to 50.1 mm)"
+
+
+def test_an_estimate_has_two_digits() -> None:
+    entered = {"melt_density": "0.96 g/cm3"}
+    limits = [{"temperature": "230 degC", "time": "8 min"}]
+    found = working("residence", resin={**entered, "residence_limits": limits})
+    # 4.4 D³ at 50 mm is 550 cm³, and no better known than to a third.
+    assert line(found, "Melt inventory")[0] == "550 cm³ (360 cm³ to 740 cm³)"
+    minutes = line(found, "By the factor method")[0]
+    assert minutes.endswith(" min")
+    assert "min" in found.result
+
+
+def test_a_confirmed_limit_names_who_stands_by_it() -> None:
+    resin = {
+        "peripheral_speed_limit": "0.5 m/s",
+        "origins": {"peripheral_speed_limit": "from_memory"},
+    }
+    barrel = {"plasticising_speed": "120 rev/min", "screw_speed_max": "300 rev/min"}
+    recalled = working("screw_speed", resin=resin, barrel=barrel)
+    assert line(recalled, "Peripheral speed limit")[1].endswith("from memory, not looked up")
+    note = "The limit is recalled from memory: no worse than near the edge until a named person "
+    assert any(text.startswith(note) for text in recalled.notes)
+    confirmed = {
+        "resin": "r",
+        "field": "peripheral_speed_limit",
+        "value": "0.5 m/s",
+        "person": "A. Moulder",
+        "date": "2026-10-12",
+        "reason": "held for years",
+    }
+    evaluation = appraised({}, barrel, resin).evaluation
+    one = type(evaluation).model_validate_json(
+        json.dumps(
+            {**json.loads(evaluation.model_dump_json()), "confirmed_limits": [filed(confirmed)]}
+        )
+    )
+    found = criterion_working(appraise(one), CriterionRef("b", "j", "screw_speed"))
+    assert line(found, "Peripheral speed limit") == (
+        "0.5 m/s",
+        "confirmed by A. Moulder on 2026-10-12: held for years",
+    )
+    assert not any("recalled" in text for text in found.notes)
+
+
+def test_what_was_shipped_is_not_said_twice_nor_called_assumed() -> None:
+    shipped = {"magnitude": "18", "unit": "1", "source": "from memory", "standing": "assumed"}
+    resin = {"length_ratio_low": shipped, "origins": {"length_ratio_low": "from_memory"}}
+    found = working("screw_geometry", resin=resin, barrel={"length_ratio": "20 1"})
+    assert [(one.value, one.stated) for one in found.lines if one.label == "Least L/D"] == [
+        ("18", "from memory")
+    ]
+    assert line(working("recovery"), "Window for recovery")[1] == "12 s, quoted"
+
+
+def test_several_readings_are_each_told_and_the_margin_says_whose_it_is() -> None:
+    found = working("capacity", barrel={"swept_volume": "550 cm3"})
+    read = {one.label: one for one in found.lines if one.label.startswith("Read ")}
+    assert read["Read as printed"].stated == "inside"
+    assert len(read) == 3
+    assert any(text.endswith("in the worst reading of the barrel's size.") for text in found.notes)
+    alone = working("capacity")
+    assert not any(one.label.startswith("Read ") for one in alone.lines)
+    assert not any("worst reading" in text for text in alone.notes)
+
+
+def test_a_value_beyond_its_edge_has_no_margin_left() -> None:
+    found = working("capacity", job={"shot_mass": "500 g"})
+    assert any(text.startswith("Beyond the hard edge: the value would ") for text in found.notes)
+    assert not any(text.startswith("Margin") for text in found.notes)
+
+
+def test_a_lower_bound_says_that_it_is_one() -> None:
+    job = {"shot_mass_tolerance": "0.5 %"}
+    bids = appraised(job, {}, {}).evaluation.bids
+    unit = bids[0].units[0].replace(position_scatter=Quantity(magnitude="0.05", unit="mm"))
+    evaluation = appraised(job, {}, {}).evaluation
+    evaluation = evaluation.replace(bids=(bids[0].replace(units=(unit,)),))
+    found = criterion_working(appraise(evaluation), CriterionRef("b", "j", "repeatability"))
+    assert "not stated; at least 0.061 % (" in found.result
+    assert found.result.endswith(", a lower bound.")
+    assert "shot stroke = shot mass / output factor / screw area" in found.formula
+
+
+@pytest.mark.parametrize("attack", ["no", "yes"])
+def test_a_package_is_not_praised_where_nothing_attacks(attack: str) -> None:
+    packages = {"barrel_package": "bimetallic_carbide", "screw_package": "bimetallic_carbide"}
+    found = working("wear", resin={"abrasive": attack}, barrel=packages)
+    assert "the resin does not attack, or barrel and screw package are made for it" in found.result
+    assert not any("interval" in text for text in found.notes)
+    assert [one.label for one in found.lines].count("Abrasive") == 1

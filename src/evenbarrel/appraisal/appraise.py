@@ -135,6 +135,19 @@ class Appraisal:
         """Return a claim of a barrel or of a bid; raises KeyError."""
         return self._owner(reference.owner).claim(reference.key)
 
+    @cached_property
+    def worst_claim(self) -> ClaimRef | None:
+        """The barrel's claim to look at first: a contradiction before a query, explained first."""
+        failed = [
+            (claim.state != "contradicts", claim.sole_cause is None, place, claim.key)
+            for place, barrel in enumerate(self.barrels)
+            for claim in claims.failed_claims(barrel.claims)
+        ]
+        if not failed:
+            return None
+        *_, place, key = min(failed)
+        return ClaimRef(self.barrels[place].id, key)
+
     def question_of(self, reference: ClaimRef) -> Question | None:
         """Return the question whose answer would decide a claim, or None; raises KeyError.
 

@@ -65,7 +65,7 @@ def _changed(
 
 
 def to_decide(appraisal: Appraisal, criterion: str) -> tuple[CriterionRef, ...]:
-    """Return the cells in which a person may accept that a criterion is outside, or has.
+    """Return the cells in which a person may accept, or has accepted, a criterion outside.
 
     In the order of the grid. Never where physics or a hazard stands against it.
     """
@@ -92,7 +92,7 @@ def may_decide(appraisal: Appraisal, cell: CriterionRef) -> bool:
 
 
 def basis_of(appraisal: Appraisal, criterion: str) -> Basis:
-    """Return what a criterion stands on; a rule of practice is one a person may not waive."""
+    """Return what a criterion stands on; only a rule of practice may be refused a waiver."""
     return appraisal.grid.assessments[CRITERIA.index(criterion)].criterion.basis
 
 

@@ -7,13 +7,13 @@ from collections.abc import Mapping
 from evenbarrel.appraisal.claims import volume
 from evenbarrel.appraisal.claims.context import ClaimContext
 from evenbarrel.appraisal.claims.offer import missing_by_criterion, offer_claims
-from evenbarrel.appraisal.claims.passed import (
+from evenbarrel.appraisal.claims.registry import KEYS
+from evenbarrel.appraisal.claims.unit_claims import (
     UnitClaims,
     barrel_claims,
     claims_of_units,
     failed_claims,
 )
-from evenbarrel.appraisal.claims.registry import KEYS
 from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedUnit
 from evenbarrel.appraisal.results import RatedBasis, ResinResult
 from evenbarrel.model.limits import Limits

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from evenbarrel.appraisal.claims.context import ClaimContext, stroke_of
-from evenbarrel.appraisal.claims.force import Screw, at_highest
+from evenbarrel.appraisal.claims.shared_force import Screw, at_highest
 from evenbarrel.appraisal.claims.verdict import (
     absent,
     compare,

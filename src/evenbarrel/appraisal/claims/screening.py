@@ -18,13 +18,13 @@ from evenbarrel.appraisal.claims.drive import (
     LEAST_UNSTATED_PRESSURE,
     SIZE_NUMBER_AGREEMENT,
 )
-from evenbarrel.appraisal.claims.force import SAME_PRESSURE
 from evenbarrel.appraisal.claims.operation import (
     LENGTH_RATIO_HIGH,
     LENGTH_RATIO_LOW,
     MOST_OVERLOAD,
 )
 from evenbarrel.appraisal.claims.plasticising import OUTPUT_HIGH, OUTPUT_LOW
+from evenbarrel.appraisal.claims.shared_force import SAME_PRESSURE
 from evenbarrel.appraisal.claims.verdict import FLOOR
 from evenbarrel.appraisal.inputs.barrel_inputs import RATED_SPEEDS, rated_resin
 from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedUnit
@@ -112,7 +112,9 @@ class _Columns:
         return np.array(list(kinds), dtype=np.bool_)
 
 
-def passed(units: Sequence[StatedUnit], resins: Mapping[str, ResinResult], limits: Limits) -> Flags:
+def nothing_failed(
+    units: Sequence[StatedUnit], resins: Mapping[str, ResinResult], limits: Limits
+) -> Flags:
     """Return for each unit whether all its claims surely agree or are not stated."""
     columns = _Columns(units, resins)
     reciprocating = np.array([unit.is_reciprocating for unit in units], dtype=np.bool_)
@@ -167,7 +169,7 @@ def _rated_mass(columns: _Columns, limits: Limits) -> Flags:
 
 
 def _strokes(columns: _Columns, limits: Limits) -> Flags:
-    """One stroke; where it would have to be implied by a volume nothing is passed."""
+    """One stroke; where it would have to be implied by a volume nothing is cleared."""
     stroke, quoted = columns.value("stroke"), columns.value("swept_volume")
     implied = np.isnan(stroke) & ~np.isnan(quoted * columns.area)
     return ~implied & _near(columns.most(stroke), columns.least(stroke), FLOOR)

@@ -90,7 +90,7 @@ SOLID_AGREEMENT = 0.02
 
 @dataclass(frozen=True, slots=True)
 class Slip:
-    """One slip undone: the unit as it would be, and the datum with what it would be [SI].
+    """A slip as if corrected: the unit with the corrected number, the datum and its value [SI].
 
     `factor` is how far it moves the number, infinite where nobody can tell; `evident` where the
     number is printed identically for a neighbour; `column` where it runs through every screw.

@@ -47,7 +47,7 @@ class Row:
 
     @property
     def missing(self) -> Mapping[str, tuple[str, ...]]:
-        """What to ask for where an input is not to be had, if not what the criterion says."""
+        """The data to ask for by input, where they differ from those the criterion names itself."""
         barrel = self.facts.barrel
         by_oil = barrel.pressure_kind == "oil" and barrel.injection_pressure is not None
         missing: dict[str, tuple[str, ...]] = {

@@ -59,7 +59,7 @@ def columns_of(
 
 
 def not_wanted(resin: Resin | None) -> Iterator[str]:
-    """Yield what the resin does not care about of a screw's geometry."""
+    """Yield the data of a screw's geometry that the resin sets no limit for."""
     if resin is None or resin.length_ratio_low is None:
         yield "length_ratio"
     if resin is None or (resin.compression_low is None and resin.compression_high is None):

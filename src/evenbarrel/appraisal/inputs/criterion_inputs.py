@@ -26,7 +26,7 @@ class CriterionInputs(BarrelInputs, JobInputs):
         return value
 
     def of_rows(self, rows: slice | NDArray[np.intp]) -> CriterionInputs:
-        """Return some rows; what is one for all rows stays so."""
+        """Return the inputs of these rows only; one that is the same for all stays as it is."""
         cut = {
             name: interval if len(interval.nominal) == 1 else interval.of_rows(rows)
             for name, interval in fields_of(self).items()

@@ -39,7 +39,7 @@ def melt_pressure(barrel: StatedBarrel) -> ImpliedNumber | None:
 
 
 def missing_melt_pressure(barrel: StatedBarrel) -> tuple[str, ...]:
-    """Return what a melt pressure lacks, nothing where it is known."""
+    """Return the data still needed to know the melt pressure; empty if it is known."""
     if "injection_pressure" not in barrel.numbers:
         return ("injection_pressure",)
     return () if melt_pressure(barrel) is not None else ("intensification_ratio",)
@@ -64,7 +64,7 @@ def volume_rate(barrel: StatedBarrel, resins: Mapping[str, ResinResult]) -> Impl
 
 
 def missing_volume_rate(barrel: StatedBarrel, resins: Mapping[str, ResinResult]) -> tuple[str, ...]:
-    """Return what an injection rate by volume lacks, nothing where it is known."""
+    """Return the data still needed to know the rate by volume; empty if it is known."""
     if "injection_rate" not in barrel.numbers:
         return ("injection_rate",)
     return () if volume_rate(barrel, resins) is not None else missing_factor(barrel)
@@ -87,6 +87,6 @@ def reference_factor(
 
 
 def missing_factor(barrel: StatedBarrel) -> tuple[str, ...]:
-    """Return what a reference factor lacks: the resin's name, or that resin's output factor."""
+    """Return the datum still needed for a reference factor: the resin, or its output factor."""
     named = barrel.barrel.reference_resin is not None
     return ("output_factors",) if named else ("reference_resin",)

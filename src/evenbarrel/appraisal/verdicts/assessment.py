@@ -43,7 +43,7 @@ class Cells:
     interval: Interval
 
     def of_rows(self, rows: slice | NDArray[np.intp]) -> Cells:
-        """Return some rows."""
+        """Return the same arrays for these rows only."""
         return Cells(
             self.state[rows],
             self.reasons[rows],

@@ -17,11 +17,11 @@ class Deviations:
     as_of: date | None
 
     def accepted(self) -> Iterator[Deviation]:
-        """Yield what is accepted and still runs."""
+        """Yield the deviations that a person accepted and that have not ended on the day."""
         return (one for one in self._running() if not one.refused)
 
     def refused(self) -> Iterator[Deviation]:
-        """Yield what is refused for good, or for now."""
+        """Yield the rules that a person refused to waive, as far as that has not ended."""
         return (one for one in self._running() if one.refused)
 
     def _running(self) -> Iterator[Deviation]:

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 import numpy as np
 
 from evenbarrel.appraisal.claims.doubt import datum_to_ask, is_disputing, question_id
-from evenbarrel.appraisal.claims.passed import failed_claims
+from evenbarrel.appraisal.claims.unit_claims import failed_claims
 from evenbarrel.appraisal.criteria.definition import Flags
 from evenbarrel.appraisal.inputs.barrel_inputs import inventory_route
 from evenbarrel.appraisal.results import BarrelResult, Claim

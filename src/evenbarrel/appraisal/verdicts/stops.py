@@ -45,7 +45,7 @@ Stops = NDArray[np.uint8]
 
 @cache
 def stops_in(bits: int) -> tuple[Stop, ...]:
-    """Return what bits stand for."""
+    """Return the reasons for a stop that these bits stand for, in their order."""
     return tuple(stop for stop, bit in STOP.items() if bits & int(bit))
 
 

@@ -98,7 +98,7 @@ def unconverted(
 
 @dataclass(frozen=True)
 class Several:
-    """The barrels that are read in several ways.
+    """The barrels whose size may be read in several ways, and where their readings stand.
 
     `rows` are the table's rows of all their readings, a barrel's own beside each other and its
     first one first. `barrels` are these barrels; `joined` gives for each of them the places in
@@ -177,7 +177,7 @@ class Table:
         return several_of(self.rows, self.barrels)
 
     def of_rows(self, of_barrels: NDArray[Scalar]) -> NDArray[Scalar]:
-        """Return for each row what stands for its barrel."""
+        """Return values that are given per barrel repeated for each of its rows."""
         return of_barrels[self._barrel_of_row]
 
     @cached_property

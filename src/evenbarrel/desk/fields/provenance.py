@@ -10,9 +10,11 @@ from PySide6.QtWidgets import QHBoxLayout
 
 from evenbarrel.desk.fields.base import LineEdit, QuietCombo
 from evenbarrel.desk.style.plain import set_tip
+from evenbarrel.desk.style.topics import explain
 from evenbarrel.entry.shapes import ParsedText, read_text
 from evenbarrel.model.quantity import Standing
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.glossary import F1
 
 STANDINGS: tuple[Standing, ...] = ("quoted", "confirmed", "measured", "assumed")
 _STANDING_WIDTH = 100
@@ -26,6 +28,7 @@ class Provenance:
         self.source.setPlaceholderText("where printed")
         self.source.setAccessibleName(f"{label}: where printed")
         self.source.editingFinished.connect(acted)
+        explain(self.source, "source")
         self.standing = choice_of_standing(f"{label}: standing")
         self.standing.setFixedWidth(_STANDING_WIDTH)
         self.standing.activated.connect(lambda _: acted())
@@ -64,6 +67,7 @@ def choice_of_standing(name: str) -> QuietCombo:
     """Return a choice of standing under that accessible name, in the order of STANDINGS."""
     choice = QuietCombo()
     choice.setAccessibleName(name)
-    set_tip(choice, "Standing: how far the number may be trusted")
+    set_tip(choice, f"Standing: how far the number may be trusted. {F1}")
+    explain(choice, "standing")
     choice.addItems([labels.STANDINGS[code] for code in STANDINGS])
     return choice

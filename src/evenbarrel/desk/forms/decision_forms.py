@@ -15,13 +15,14 @@ from evenbarrel.desk.fields.make import field_for
 from evenbarrel.desk.fields.simple import ChoiceField
 from evenbarrel.desk.style.plain import Label, name_window
 from evenbarrel.desk.style.theme import GRID, PROBLEM
+from evenbarrel.desk.window.glossary_window import explain_by_f1
 from evenbarrel.desk.window.session import Session
 from evenbarrel.entry.shapes import Context, Shape
 from evenbarrel.model import changes
 from evenbarrel.model.datum import Datum
 from evenbarrel.wording.sentences import decision
 from evenbarrel.wording.sentences.questions import full_name
-from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.criteria import CRITERION_WORDS
 
 ROLES = ("purchase", "process_engineering", "maintenance", "safety")
 SCOPES: Mapping[str, str] = {"job": "this job", "all": decision.ALL_JOBS}
@@ -79,6 +80,7 @@ class AskDialog(QDialog):
         name_window(self, title)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setMinimumWidth(_WIDTH)
+        explain_by_f1(self)
         self._wanted = wanted
         self.fields: dict[str, Field] = {}
         self.problem = Label()
@@ -186,7 +188,7 @@ def deviation_dialog(
         "person": decision.PERSON_WANTED,
     }
     dialog = AskDialog("Accept deviation", what, fields, wanted, parent)
-    dialog.name_choices("criterion", {key: labels.CRITERIA[key] for key in criteria})
+    dialog.name_choices("criterion", {key: CRITERION_WORDS[key].label for key in criteria})
     dialog.name_choices("scope", SCOPES)
     return dialog
 

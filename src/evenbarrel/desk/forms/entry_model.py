@@ -16,6 +16,7 @@ from evenbarrel.desk.forms.grid_view import Area, GridModel
 from evenbarrel.desk.style.plain import for_people
 from evenbarrel.desk.style.state_marks import mark_icon
 from evenbarrel.desk.style.theme import Theme
+from evenbarrel.desk.style.topics import TopicRole, key_of_shape
 from evenbarrel.desk.tables.sheet_table import Index, ReferenceRole
 from evenbarrel.entry.block import Column, Place, Rows, read_block
 from evenbarrel.entry.meant import unit_meant
@@ -23,6 +24,7 @@ from evenbarrel.entry.shapes import Context, Shape, read, written
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.wording.sentences import blocks, pages
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.glossary import key_of
 from evenbarrel.wording.words.numbers import in_system, printed, unit_text
 
 ShapeRole = Qt.ItemDataRole.UserRole + 3
@@ -173,6 +175,8 @@ class EntryModel(GridModel):
         shape = self._column(index)
         if isinstance(shape, Computed):
             return self._computed_data(index, shape, role)
+        if role == TopicRole:
+            return key_of_shape(shape)
         if role == ShapeRole:
             return shape
         if role == Qt.ItemDataRole.TextAlignmentRole:
@@ -362,6 +366,8 @@ class EntryModel(GridModel):
             return text
         if role == ReferenceRole:
             return reference
+        if role == TopicRole:
+            return None if reference is None else key_of(reference)
         if role == Qt.ItemDataRole.TextAlignmentRole:
             return Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
         if role == Qt.ItemDataRole.FontRole:

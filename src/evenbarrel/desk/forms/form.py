@@ -22,12 +22,15 @@ from evenbarrel.desk.fields.make import field_for, give_context
 from evenbarrel.desk.fields.simple import ResinField
 from evenbarrel.desk.style.plain import Label, set_tip
 from evenbarrel.desk.style.theme import GRID, heading
+from evenbarrel.desk.style.topics import explain_shape
+from evenbarrel.desk.window.glossary_window import explain_by_f1
 from evenbarrel.desk.window.session import Session
 from evenbarrel.entry.shapes import Context, Shape, shapes_of
 from evenbarrel.model.datum_path import ThingPath
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.wording.sentences import pages
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.glossary import F1
 from evenbarrel.wording.words.hint import NO_HINT, Hint
 from evenbarrel.wording.words.names import names_of_resins
 
@@ -167,12 +170,13 @@ class Form(QWidget):
 
     def _add_row(self, shape: Shape) -> None:
         field = field_for(shape, self._context)
+        explain_shape(field, shape)
         name = shape.name
         field.edited.connect(lambda value, name=name: self.edited.emit(self._subject, name, value))
         if isinstance(field, ResinField):
             field.wanted.connect(lambda name=name: self.resin_wanted.emit(self._subject, name))
         label = Label(shape.datum.label)
-        set_tip(label, shape.datum.help)
+        set_tip(label, f"{shape.datum.help}\n{F1}".strip())
         label.setBuddy(field)
         label.setContentsMargins(0, 4, 0, 0)
         self.fields[name], self._labels[name] = field, label
@@ -233,6 +237,7 @@ class FormDialog(QDialog):
         super().__init__(parent)
         self._session = session
         self._forms = tuple(forms)
+        explain_by_f1(self)
 
     def done(self, result: int) -> None:
         """Close, and tell what was refused."""

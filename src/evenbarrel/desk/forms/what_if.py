@@ -24,7 +24,9 @@ from evenbarrel.desk.forms.form import context_of
 from evenbarrel.desk.forms.settings import Setting, SettingField
 from evenbarrel.desk.style.plain import Label, name_window
 from evenbarrel.desk.style.theme import GRID, PROBLEM, Theme
+from evenbarrel.desk.style.topics import explain
 from evenbarrel.desk.tables.sheet_table import SheetView
+from evenbarrel.desk.window.glossary_window import explain_by_f1
 from evenbarrel.desk.window.session import Session
 from evenbarrel.entry.shapes import Shape, shapes_of
 from evenbarrel.model.datum import Datum
@@ -49,6 +51,8 @@ class WhatIf(QDialog):
         self._tried: dict[settings.Key, tuple[Setting, Any]] = {}
         self._offered: tuple[Setting, ...] = ()
         name_window(self, "What if")
+        explain(self, "place.what_if")
+        explain_by_f1(self)
         self.resize(*_SIZE)
         self.kind, self.thing = QuietCombo(), QuietCombo()
         self.kind.setAccessibleName("What to change")

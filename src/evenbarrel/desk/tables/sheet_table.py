@@ -26,7 +26,9 @@ from PySide6.QtWidgets import (
 from evenbarrel.desk.style.plain import draw_words, for_people, to_clipboard
 from evenbarrel.desk.style.state_marks import MARK_SIZE, draw_mark
 from evenbarrel.desk.style.theme import GRID, Theme
+from evenbarrel.desk.style.topics import TopicRole
 from evenbarrel.wording.sheets.sheet import Cell, Sheet
+from evenbarrel.wording.words.glossary import key_of
 from evenbarrel.wording.words.visible import visible
 
 Index = QModelIndex | QPersistentModelIndex
@@ -108,6 +110,8 @@ class SheetModel(QAbstractTableModel):
             return cell.state
         if role == ReferenceRole:
             return cell.reference
+        if role == TopicRole:
+            return None if cell.reference is None else key_of(cell.reference)
         return None
 
     @for_people

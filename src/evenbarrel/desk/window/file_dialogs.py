@@ -71,7 +71,7 @@ class Dialogs:
         box = message_box(self._parent, pages.ask_replace(name))
         box.setStandardButtons(button.Yes | button.No)
         box.setDefaultButton(button.No)
-        return box.exec() == button.Yes
+        return self._ask(box) == button.Yes
 
     def held_by(self, name: str, holder: str) -> Held:
         """Return how to open a file that another window holds."""
@@ -108,11 +108,18 @@ class Dialogs:
         usual_button = next(button for button, choice in buttons.items() if choice == usual)
         box.setDefaultButton(usual_button)
         box.setEscapeButton(usual_button)
-        box.exec()
+        self._ask(box)
         return buttons.get(box.clickedButton(), usual)  # type: ignore[call-overload, no-any-return]
 
+    def _ask(self, box: QMessageBox) -> int:
+        """Wait for the answer; the box goes with it, else the window would keep every one."""
+        try:
+            return box.exec()
+        finally:
+            box.deleteLater()
+
     def _tell(self, text: str) -> None:
-        message_box(self._parent, text).exec()
+        self._ask(message_box(self._parent, text))
 
     def unsaved(self, title: str, refused: tuple[str, ...]) -> Unsaved:
         """Return what becomes of changes; `refused` names what was typed and not taken."""
@@ -121,7 +128,7 @@ class Dialogs:
         button = QMessageBox.StandardButton
         box.setStandardButtons(button.Save | button.Discard | button.Cancel)
         box.setDefaultButton(button.Save)
-        answer = box.exec()
+        answer = self._ask(box)
         if answer == button.Save:
             return "save"
         return "discard" if answer == button.Discard else "cancel"

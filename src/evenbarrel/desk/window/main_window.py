@@ -21,6 +21,7 @@ from evenbarrel.desk.fields.base import commit_focused
 from evenbarrel.desk.pages.page import PAGES, Page, PageKey, page_with
 from evenbarrel.desk.style.plain import Label, list_item, name_window, tell_below
 from evenbarrel.desk.style.theme import GRID, Theme
+from evenbarrel.desk.style.topics import explain
 from evenbarrel.desk.window.documents import Documents
 from evenbarrel.desk.window.exports import EXPORTS, Export
 from evenbarrel.desk.window.file_dialogs import Dialogs
@@ -92,7 +93,8 @@ class MainWindow(QMainWindow):
     def set_drawers(self, questions: QWidget, working: QWidget) -> None:
         """Put the two drawers at the right edge; each may have `show_appraisal(appraisal)`."""
         self._drawers = [questions, working]
-        for widget in (questions, working):
+        for widget, key in ((questions, "place.questions"), (working, "place.working")):
+            explain(widget, key)
             self._drawer_area.addWidget(widget)
         self._drawer_area.setVisible(self._menus.drawers.isChecked())
         self._body.setSizes([WIDTH - _LIST_WIDTH - _DRAWER_WIDTH, _DRAWER_WIDTH])
@@ -216,6 +218,7 @@ class MainWindow(QMainWindow):
         entry = PAGES[self.page_list.currentRow()]
         if entry.key not in self._pages:
             page = entry.make(self._session, self._theme)
+            explain(page, f"place.{entry.key}")
             page.datum_wanted.connect(self.open_datum)
             page.claim_wanted.connect(self.open_claim)
             self._pages[entry.key] = page

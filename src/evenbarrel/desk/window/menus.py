@@ -13,6 +13,7 @@ from evenbarrel.desk.style.plain import Label, name_window, on_button
 from evenbarrel.desk.style.theme import NAMES, Theme, heading
 from evenbarrel.desk.window.documents import Documents
 from evenbarrel.desk.window.exports import Export
+from evenbarrel.desk.window.glossary_window import explain_focus
 from evenbarrel.desk.window.session import Session, sample_name
 from evenbarrel.wording.sentences.pages import DRAWERS, METHOD
 
@@ -144,7 +145,8 @@ class Menus:
         menu = self._window.menuBar().addMenu("&Help")
         about = f"Evenbarrel {__version__}"
         told = "Compares bids for injection units: every barrel on one volume basis. MIT licence."
-        self._add(menu, "&Method and limits", partial(self._tell, "Method", METHOD), "F1")
+        self._add(menu, "&Glossary", partial(explain_focus, self._window), "F1")
+        self._add(menu, "&Method and limits", partial(self._tell, "Method", METHOD))
         self._add(menu, "&About Evenbarrel", partial(self._tell, about, (told,)))
 
     def _tell(self, title: str, paragraphs: Sequence[str]) -> None:

@@ -17,7 +17,8 @@ from evenbarrel.wording.sentences.decision import APART_BECAUSE
 from evenbarrel.wording.sentences.gate import BEST_FIRST, sole_stop_line
 from evenbarrel.wording.sentences.questions import barrel_name, job_name, open_counts
 from evenbarrel.wording.sheets.deviations import deviation_name
-from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.claims import CLAIM_WORDS
+from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.numbers import ABSENT, with_unit
 
 SAFETY = "Safety"
@@ -181,7 +182,7 @@ def _in_doubt(appraisal: Appraisal) -> Iterator[str]:
             by_supplier.setdefault(names[result.id], {})["validity"] = None
     if by_supplier:
         told = "; ".join(
-            f"{short(name)}: {', '.join(labels.CLAIMS[key].lower() for key in keys)}"
+            f"{short(name)}: {', '.join(CLAIM_WORDS[key].label.lower() for key in keys)}"
             for name, keys in list(by_supplier.items())[:_MOST_NAMES]
         )
         more = len(by_supplier) - _MOST_NAMES
@@ -308,14 +309,12 @@ def meaning_lines(appraisal: Appraisal, most: int = 6) -> tuple[str, ...]:
         for reason in appraisal.gate(barrel.id).reasons
         if reason.criterion is not None
     )
-    told = "; ".join(
-        f"{_lower(key)}: {labels.CRITERION_MEANING[key]}" for key in list(named)[:most]
-    )
+    told = "; ".join(f"{_lower(key)}: {CRITERION_WORDS[key].meaning}" for key in list(named)[:most])
     return (f"{WORDS}. {told}.",) if told else ()
 
 
 def _lower(key: str) -> str:
-    return labels.CRITERIA[key].lower()
+    return CRITERION_WORDS[key].label.lower()
 
 
 def left_out_line(groups: int, barrels: int, section: str) -> str:

@@ -24,6 +24,7 @@ from evenbarrel.wording.sentences.cells import state_word
 from evenbarrel.wording.sentences.gate import BEST_FIRST, gate_words
 from evenbarrel.wording.sentences.questions import barrel_name, full_name, job_name
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.numbers import DisplayUnits, in_system, printed, shown, with_unit
 
 Order = Literal["programme", "gate", "margin", "supplier"]
@@ -206,7 +207,7 @@ def _cell(fit: Fit) -> BoardCell:
     key = fit.binding or (fit.open[0] if fit.open else "capacity")
     word = "accepted" if fit.accepted and not fit.unaccepted else ""
     if not word and fit.binding is not None:
-        word = labels.SHORT_CRITERIA[fit.binding]
+        word = CRITERION_WORDS[fit.binding].short
     reference = CriterionRef(fit.barrel, fit.job, key)
     return BoardCell(fit.job, fit.state, fit.by_rule, word, len(fit.open), reference)
 

@@ -13,6 +13,7 @@ from evenbarrel.wording.pictures.ruler_tips import barrel_label, shot_tip
 from evenbarrel.wording.pictures.scales import Axis, axis_over
 from evenbarrel.wording.pictures.traces import ShotLine
 from evenbarrel.wording.sentences.cells import (
+    binding_words,
     criterion_sentence,
     interval_text,
     limit_text,
@@ -20,6 +21,7 @@ from evenbarrel.wording.sentences.cells import (
     state_word,
 )
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.numbers import DisplayUnits, display_unit, unit_text
 
 Ends = tuple[float | None, float | None]
@@ -128,7 +130,7 @@ def _lane(
     text, more = _lane_texts(criterion, stated, hard, units)
     return CriterionLane(
         key=criterion.key,
-        label=labels.CRITERIA[criterion.key],
+        label=CRITERION_WORDS[criterion.key].label,
         y=y,
         stated=stated,
         hard=hard,
@@ -240,7 +242,9 @@ def _lower(word: str) -> str:
 
 def _verdict(fit: Fit) -> str:
     text = state_word(fit.state, fit.by_rule)
-    return text if fit.binding is None else f"{text}, {_lower(labels.CRITERIA[fit.binding])} binds"
+    if fit.binding is None:
+        return text
+    return f"{text}, {binding_words(_lower(CRITERION_WORDS[fit.binding].label), fit.state)}"
 
 
 @dataclass(frozen=True, slots=True)

@@ -28,7 +28,7 @@ from evenbarrel.wording.pictures.ruler_tips import (
 from evenbarrel.wording.pictures.scales import LINED, Axis, Scale, axis_over
 from evenbarrel.wording.pictures.traces import BarrelTrace, Lane, Mark, ShotLine
 from evenbarrel.wording.pictures.windows import Window, planned_windows
-from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.numbers import DisplayUnits, display_unit, unit_text, with_unit
 
 LANE, GAP = 1.0, 0.8
@@ -221,7 +221,7 @@ def _mark(
         high=volume.high * reading,
         y=lane.y,
         state=SEVERITY[int(grid.state[row, column])],
-        name=labels.SHORT_CRITERIA[binding] if _worse(appraisal, row, column) else "",
+        name=CRITERION_WORDS[binding].short if _worse(appraisal, row, column) else "",
         reference=CriterionRef(barrel, job, binding or "capacity"),
     )
 

@@ -70,7 +70,7 @@ def taken(
 
 
 def cleared(cells: int) -> str:
-    """Return that cells were cleared, or filled."""
+    """Return the sentence that cells were cleared, or filled."""
     return f"{counted(cells, 'cell')} changed in one step."
 
 

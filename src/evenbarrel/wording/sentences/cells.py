@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import date
 
-from evenbarrel.appraisal.results import CriterionResult, Fit, State
+from evenbarrel.appraisal.results import CriterionResult, Fit, Reason, State
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.numbers import (
     ABSENT,
     DisplayUnits,
@@ -22,6 +23,7 @@ _MISSING_WORDS: Mapping[str, str] = {
     "second_screw": "a second screw of the unit, or its size number",
     "as_of": "the evaluation's date",
     "output_factors": "the reference resin's output factor",
+    "plasticising_speed": "the screw speed at which the plasticising rate was measured",
     "barrels": "any barrel",
 }
 
@@ -81,7 +83,7 @@ def limit_text(result: CriterionResult, units: DisplayUnits) -> str:
     """Return a criterion's hard edge, and its comfort where it has one."""
     allowed = _edge_text(result, result.allowed_low, result.allowed_high, units)
     comfort = _edge_text(result, result.comfort_low, result.comfort_high, units)
-    return f"{allowed}; comfortable {comfort}" if comfort else allowed
+    return f"{allowed}; comfortable {comfort}" if comfort not in ("", allowed) else allowed
 
 
 def interval_text(result: CriterionResult, units: DisplayUnits) -> str:
@@ -95,7 +97,7 @@ def interval_text(result: CriterionResult, units: DisplayUnits) -> str:
 
 CAUTIONS: Mapping[str, str] = {
     "no_window_left": "No window is left: the mould opens before the screw may turn.",
-    "short_stay": "Under 60 s in the mean: look whether the resin is melted through.",
+    "short_stay": "Under a minute in the mean: look whether the resin is melted through.",
     "overheated_acetal": "Overheated POM gives off formaldehyde and may burst out under pressure. "
     "Keep within the resin maker's limits, never block the nozzle, and leave purging to trained "
     "people (ISO 20430, the machine's manual, local codes).",
@@ -107,7 +109,7 @@ CAUTIONS: Mapping[str, str] = {
 
 
 _ATTACKED: Mapping[State, str] = {
-    "inside": "barrel and screw package made for it",
+    "inside": "the resin does not attack, or barrel and screw package are made for it",
     "near_edge": "barrel or screw package not proof against it",
     "outside": "barrel or screw package not made for it",
 }
@@ -128,27 +130,53 @@ def state_word(state: State, by_rule: bool = False) -> str:
     return "outside by rule" if by_rule and state == "outside" else labels.STATES[state]
 
 
+def _shown_only(result: CriterionResult, units: DisplayUnits) -> str:
+    """Return the value that is shown without a verdict, and what lacks for one."""
+    missing = f" (missing: {missing_words(result.missing)})" if result.missing else ""
+    if result.value is None:
+        return missing
+    value = interval_text(result, units)
+    return f"; {value} shown only{missing}" if missing else f"; at least {value}, a lower bound"
+
+
+_UNCONFIRMED: Mapping[str, str] = {
+    "capacity": "an input is assumed",
+    "pressure": "the demand is estimated",
+    "power": "the demand is estimated",
+    "screw_geometry": "limit recalled from memory",
+}
+"""What is meant by the reason "soft" where a criterion knows one thing only."""
+
+
+def _reason(result: CriterionResult, reason: Reason) -> str:
+    special = _UNCONFIRMED.get(result.key) if reason == "soft" else None
+    return special or labels.REASONS[reason]
+
+
 def criterion_sentence(
     result: CriterionResult, units: DisplayUnits, *, cautioned: bool = True
 ) -> str:
     """Return one criterion of one cell in words, with its caution unless that stands apart."""
-    name = labels.CRITERIA[result.key]
+    name = CRITERION_WORDS[result.key].label
     by_rule = result.basis == "practice"
     if result.state == "not_stated":
-        shown = f"; {interval_text(result, units)} shown only" if result.value is not None else ""
-        why = missing_words(result.missing)
-        text = f"{name}: not stated{shown}" + (f" (missing: {why})" if why else "") + "."
+        text = f"{name}: not stated{_shown_only(result, units)}."
     elif result.unit:
         text = f"{name}: {interval_text(result, units)}; {limit_text(result, units)}: "
         text += f"{state_word(result.state, by_rule)}."
     else:
         text = f"{name}: {SUITED[result.key][result.state]}: {state_word(result.state)}."
     if result.reasons:
-        text = f"{text[:-1]}, {_listed([labels.REASONS[b] for b in result.reasons])}."
+        text = f"{text[:-1]}, {_listed([_reason(result, r) for r in result.reasons])}."
     if result.at != "nominal":
         text += f" The {labels.ENDS[result.at]} counts."
     caution = CAUTIONS.get(result.caution or "") if cautioned else None
     return f"{text} {caution}" if caution else text
+
+
+def binding_words(name: str, state: State) -> str:
+    """Return what decides a cell: a criterion binds; where nothing is known it is open."""
+    return f"{name} open" if state == "not_stated" else f"{name} binds"
 
 
 def fit_sentences(fit: Fit, units: DisplayUnits, *, alone: bool = True) -> tuple[str, ...]:
@@ -158,7 +186,7 @@ def fit_sentences(fit: Fit, units: DisplayUnits, *, alone: bool = True) -> tuple
     """
     head = f"{state_word(fit.state, fit.by_rule).capitalize()}"
     if fit.binding is not None:
-        head += f"; {_lower(labels.CRITERIA[fit.binding])} binds"
+        head += f"; {binding_words(_lower(CRITERION_WORDS[fit.binding].label), fit.state)}"
     sentences = [head + "."]
     by_key = {criterion.key: criterion for criterion in fit.criteria}
     order = [fit.binding] if fit.binding is not None else []
@@ -166,10 +194,10 @@ def fit_sentences(fit: Fit, units: DisplayUnits, *, alone: bool = True) -> tuple
     for key in dict.fromkeys(order):
         sentences.append(criterion_sentence(by_key[key], units, cautioned=alone))
     if fit.accepted:
-        names = _listed([_lower(labels.CRITERIA[key]) for key in fit.accepted])
+        names = _listed([_lower(CRITERION_WORDS[key].label) for key in fit.accepted])
         sentences.append(f"Accepted by a named person: {names}; it stays outside.")
     if fit.open and alone:
-        names = _listed([_lower(labels.CRITERIA[key]) for key in fit.open])
+        names = _listed([_lower(CRITERION_WORDS[key].label) for key in fit.open])
         sentences.append(f"Open: {names}.")
     return tuple(sentences)
 

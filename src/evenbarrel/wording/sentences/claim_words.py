@@ -10,6 +10,7 @@ from evenbarrel.appraisal.results import Cause, Claim
 from evenbarrel.units import KINDS
 from evenbarrel.wording.sentences.cells import listed, missing_words
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.numbers import (
     ABSENT,
     DisplayUnits,
@@ -18,27 +19,6 @@ from evenbarrel.wording.words.numbers import (
     rounded,
     signed_percent,
 )
-
-_NUMBERS: Mapping[str, str] = {
-    "volume_geometry": "Quoted {stated}; diameter and stroke give {derived}.",
-    "rated_mass_basis": "Rated mass / swept volume is {stated}; the factor it should have is "
-    "{derived}.",
-    "common_stroke": "Stroke {stated}; the screws of this unit share {derived}.",
-    "drive_force": "Pressure × screw area is {stated}; the drive of this unit gives {derived}.",
-    "size_number": "Size number {stated}; force × stroke gives {derived}.",
-    "injection_speed": "Speed {stated}; rate / screw area gives {derived}.",
-    "injection_power": "Injection power {stated}; the drive has {derived}.",
-    "pressure_kind": "The printed pressure would be {stated} in the melt; system pressure × "
-    "intensification ratio gives {derived}.",
-    "plasticising_energy": "Melting at the quoted rate takes {stated}; screw drive and heaters "
-    "give {derived}.",
-    "output_per_turn": "One turn of the screw would deliver {stated} D³ of melt; screws give "
-    "{usual} D³, none {side} than {derived} D³ (common practice, no source).",
-    "peripheral_speed": "Printed {stated}; diameter and screw speed give {derived}.",
-    "length_ratio": "L/D {stated}; the other screws point at {derived}.",
-    "reference_resin": "The factor quoted is {stated}; the reference resin's is {derived}.",
-}
-"""What two numbers a claim holds against each other."""
 
 _NUMBERS_WHERE: Mapping[tuple[str, str], str] = {
     ("injection_power", "injection_rate"): "Highest pressure × highest rate is {stated}; the "
@@ -149,10 +129,16 @@ def of_each_screw(claim: Claim, units: DisplayUnits) -> str:
     return f"{screws} {values}; one drive has one force."
 
 
+def _number(claim: Claim, value: float | None, units: DisplayUnits) -> str:
+    # A rate is seldom known to more than a tenth.
+    is_rough = claim.key == "output_per_turn"
+    return rounded(value, 2) if is_rough else claim_value(value, claim.kind, units)
+
+
 def _numbers_words(claim: Claim, units: DisplayUnits) -> str:
     numbers = {
-        "stated": claim_value(claim.stated, claim.kind, units),
-        "derived": claim_value(claim.derived, claim.kind, units),
+        "stated": _number(claim, claim.stated, units),
+        "derived": _number(claim, claim.derived, units),
         "usual": USUAL_OUTPUT,
         "side": "less" if (claim.gap or 0.0) < 0 else "more",
     }
@@ -162,8 +148,23 @@ def _numbers_words(claim: Claim, units: DisplayUnits) -> str:
     if claim.derived is None:
         return _ALONE.get(claim.key, "").format(**numbers)
     special = (_NUMBERS_WHERE.get((claim.key, of or "")) for of in (claim.subject, claim.note))
-    text = next((text for text in special if text is not None), _NUMBERS[claim.key])
+    text = next((text for text in special if text is not None), CLAIM_WORDS[claim.key].numbers)
     return text.format(**numbers)
+
+
+_ONE_SIDED = frozenset(("injection_power", "plasticising_energy"))
+"""Claims that only exceeding what is there questions."""
+
+_LEAST_GAP = 0.001
+
+
+def _gap_words(claim: Claim, gap: float, tolerance: float) -> str:
+    """Return how far apart two numbers are, and how far they may be."""
+    if claim.key in _ONE_SIDED and claim.state == "agrees" and gap < 0.0:
+        return "Only more than that would be questioned."
+    if 0.0 < abs(gap) < _LEAST_GAP:
+        return f"Difference under {percent(_LEAST_GAP, 1)}, tolerance {percent(tolerance)}."
+    return f"Difference {signed_percent(round(gap, 9))}, tolerance {percent(tolerance)}."
 
 
 def claim_sentence(claim: Claim, units: DisplayUnits) -> str:
@@ -184,8 +185,5 @@ def claim_numbers(claim: Claim, units: DisplayUnits) -> str:
         return f"{needed} {note}".strip()
     parts = [_numbers_words(claim, units)]
     if claim.gap is not None and claim.tolerance is not None and not claim.of_each_screw:
-        parts.append(
-            f"Difference {signed_percent(round(claim.gap, 9))}, "
-            f"tolerance {percent(claim.tolerance)}."
-        )
+        parts.append(_gap_words(claim, claim.gap, claim.tolerance))
     return " ".join(part for part in (*parts, note) if part)

@@ -17,6 +17,7 @@ from evenbarrel.wording.sentences.questions import barrel_name, question_text
 from evenbarrel.wording.sentences.trials import decided_by, way_word
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.numbers import ABSENT
 from evenbarrel.wording.workings.line import Line
 from evenbarrel.wording.workings.working import working
@@ -51,7 +52,7 @@ def claim_told(appraisal: Appraisal, reference: ClaimRef) -> ClaimTold | None:
     units = appraisal.evaluation.display_units
     entered = next((b for _, _, b in appraisal.evaluation.barrels() if b.id == owner), None)
     return ClaimTold(
-        title=f"{labels.CLAIMS[key]}: {_owner(appraisal, owner)}, "
+        title=f"{CLAIM_WORDS[key].label}: {_owner(appraisal, owner)}, "
         f"{labels.CLAIM_STATES[claim.state]}",
         sentence=claim_numbers(claim, units),
         cause=cause_words(claim),

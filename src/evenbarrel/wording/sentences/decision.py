@@ -17,6 +17,7 @@ from evenbarrel.wording.sentences.pages import window_line
 from evenbarrel.wording.sentences.questions import barrel_name, full_name, job_name
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.criteria import CRITERION_WORDS, criterion_label
 from evenbarrel.wording.words.numbers import ABSENT
 
 NOT_JUDGED_HERE = (
@@ -158,7 +159,7 @@ def window_text(window: AlternativeWindow) -> str:
 def verdict_text(fit: Fit) -> str:
     """Return a cell's verdict with what binds: "outside by rule, share"."""
     word = state_word(fit.state, fit.by_rule)
-    return word if fit.binding is None else f"{word}, {labels.SHORT_CRITERIA[fit.binding]}"
+    return word if fit.binding is None else f"{word}, {CRITERION_WORDS[fit.binding].short}"
 
 
 def changed_line(changed: Sequence[ChangedCell], total: int) -> str:
@@ -230,7 +231,7 @@ def deviation_told(appraisal: Appraisal, fit: Fit) -> str:
 
 
 def _criterion_word(key: str) -> str:
-    return labels.CRITERIA.get(key, key).lower()
+    return criterion_label(key).lower()
 
 
 def sign_off_standing(one: SignOff, evaluation: Evaluation, results_digest: str) -> str:

@@ -9,6 +9,7 @@ from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.gate_results import GATES, Gate, GateKind, GateReason, GateState, SoleStop
 from evenbarrel.wording.sentences.questions import full_name, job_name
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.numbers import ABSENT
 
 BEST_FIRST: tuple[GateState | None, ...] = (*GATES[::-1], None)
@@ -50,7 +51,7 @@ def sole_stop_line(stop: SoleStop) -> str:
     remain = ", ".join(
         f"{labels.GATES[gate]} {counts[gate]}" for gate in GATES[::-1] if counts[gate]
     )
-    name = labels.CRITERIA[stop.criterion]
+    name = CRITERION_WORDS[stop.criterion].label
     return f"{name} alone stops every barrel; without it: {remain}."
 
 
@@ -114,5 +115,5 @@ def _in_the_way(reason: GateReason, appraisal: Appraisal) -> str:
     if reason.criterion is None:
         other = "" if reason.other_job is None else f" with {job_name(appraisal, reason.other_job)}"
         return f"{labels.GATE_KINDS[reason.kind]}{other}"
-    name = labels.SHORT_CRITERIA[reason.criterion]
+    name = CRITERION_WORDS[reason.criterion].short
     return f"{name} {labels.GATE_KINDS[reason.kind]}".rstrip()

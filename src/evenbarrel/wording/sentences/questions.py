@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.claims.doubt import is_asked
@@ -12,55 +13,10 @@ from evenbarrel.appraisal.results import Cause, Claim, Question
 from evenbarrel.units import from_si
 from evenbarrel.wording.sentences.cells import date_text, listed, missing_words
 from evenbarrel.wording.sentences.claim_words import cause_clause, claim_value
+from evenbarrel.wording.words.claims import CLAIM_WORDS
+from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.names import screw_called, unit_called
 from evenbarrel.wording.words.numbers import printed, rounded, unit_text, with_unit
-
-_PER_BARREL: Mapping[str, str] = {
-    "volume_geometry": "{barrel}: {stated} quoted, {derived} from diameter and stroke",
-    "rated_mass_basis": "{barrel}: {stated} rated, {derived} expected",
-    "common_stroke": "{barrel}: {stated}, against {derived} for the unit",
-    "drive_force": "{barrel}: {stated}, against {derived} for the drive",
-    "size_number": "{barrel}: {stated} printed, {derived} from force and stroke",
-    "injection_speed": "{barrel}: {stated} printed, {derived} from rate and area",
-    "injection_power": "{barrel}: {stated}, against {derived} of drive power",
-    "pressure_kind": "{barrel}: {stated}",
-    "plasticising_energy": "{barrel}: {stated} needed to melt, {derived} installed",
-    "output_per_turn": "{barrel}: {rate} printed, {usual} usual for its diameter and speed",
-    "peripheral_speed": "{barrel}: {stated} printed, {derived} from diameter and speed",
-    "length_ratio": "{barrel}: {stated}",
-    "reference_resin": "{barrel}: {stated} quoted, {derived} usual",
-}
-
-_ASKED: Mapping[str, str] = {
-    "volume_geometry": "The quoted swept volume does not follow from diameter and stroke ({each})."
-    " Which of the numbers should we use?",
-    "rated_mass_basis": "The rated shot mass divided by the swept volume does not give what one "
-    "cm³ of swept volume delivers of the resin it is rated in ({each}). On which density is the "
-    "mass rated, and what mass do you measure in an air shot?",
-    "common_stroke": "The screws of one injection unit should share one stroke ({each}). Please "
-    "confirm the stroke of each.",
-    "drive_force": "Injection pressure × screw area is the force of the drive and should be the "
-    "same for all its screws ({each}). Please confirm the highest injection pressure in the melt "
-    "for each screw.",
-    "size_number": "The size number of the unit does not follow from pressure and volume ({each})."
-    " Please confirm it, and the pressure and volume it is made of.",
-    "injection_speed": "The injection speed does not follow from injection rate and screw area "
-    "({each}). Please confirm both.",
-    "injection_power": "The injection power exceeds the power of the drive ({each}). Please "
-    "confirm both, and whether an accumulator serves the forward stroke.",
-    "pressure_kind": "Please say whether the injection pressure is that in the melt or in the oil, "
-    "and in which unit it is printed ({each}); if it is in the oil, please add the intensification "
-    "ratio (piston area / screw area).",
-    "plasticising_energy": "The plasticising rate needs more heat than screw drive and heaters "
-    "have ({each}). Please confirm the rate, its resin and the installed powers.",
-    "output_per_turn": "The plasticising rate does not fit screw diameter and screw speed "
-    "({each}). Please confirm the rate, its unit and the screw speed at which it was measured.",
-    "peripheral_speed": "The peripheral speed does not follow from diameter and screw speed "
-    "({each}). Please confirm both.",
-    "length_ratio": "Please confirm the L/D of each screw ({each}).",
-    "reference_resin": "The factor you rated with, in g per cm³ of swept volume, is not usual for "
-    "the resin it is rated in ({each}). Please confirm the resin and the factor.",
-}
 
 _POWER_OF_RATE = (
     "Highest injection pressure × highest injection rate is more than three times the power of the "
@@ -91,24 +47,6 @@ _IN_PLAIN_WORDS: Mapping[str, str] = {
     "metering_depth": "channel depth of the screw in its metering zone",
 }
 """What our labels mean, in a letter to somebody who does not know them."""
-
-_NEEDED_FOR: Mapping[str, str] = {
-    "capacity": "whether the shots fit the stroke",
-    "utilisation": "what share of the swept volume the shots use",
-    "stroke": "how many diameters the shots' stroke takes",
-    "ring_share": "what share of the stroke the check ring takes to close",
-    "residence": "how long the melt stays in the barrel",
-    "recovery": "whether the shots are plasticised in time",
-    "screw_speed": "how fast the screw has to turn",
-    "pressure": "whether the pressure fills the parts",
-    "rate": "whether the injection rate fills the parts",
-    "power": "whether the injection power fills the parts",
-    "repeatability": "how evenly the shots repeat",
-    "wear": "wear",
-    "corrosion": "corrosion",
-    "screw_geometry": "whether the screw suits our resins",
-}
-"""What a criterion is about, for somebody who does not know our names."""
 
 _US: Mapping[str, str] = {
     "runner_not_stated": "What does the cold runner of {jobs} weigh? The shots were computed "
@@ -157,7 +95,7 @@ def _each(key: str, found: list[tuple[str, Claim]], appraisal: Appraisal) -> str
     units = appraisal.evaluation.display_units
     listed_claims = []
     for barrel, claim in found:
-        template = _PER_BARREL[key] if claim.derived is not None else "{barrel}: {stated}"
+        template = CLAIM_WORDS[key].each if claim.derived is not None else "{barrel}: {stated}"
         rate, usual = _rates(barrel, claim, appraisal)
         listed_claims.append(
             template.format(
@@ -213,8 +151,21 @@ def _claim_text(question: Question, key: str, appraisal: Appraisal) -> str:
     if key == "drive_force" and any(c.note == "one_pressure_for_all" for _, c in found):
         return _one_pressure([barrel for barrel, _ in found], appraisal) + _cause(question.causes)
     of_rate = key == "injection_power" and question.datum != "injection_power"
-    asked = _POWER_OF_RATE if of_rate else _ASKED[key]
-    return asked.format(each=_each(key, found, appraisal)) + _cause(question.causes)
+    asked = _POWER_OF_RATE if of_rate else CLAIM_WORDS[key].asked
+    text = asked.format(each=_each(key, found, appraisal)) + _cause(question.causes)
+    return text + _not_stated_beside(question, appraisal)
+
+
+def _not_stated_beside(question: Question, appraisal: Appraisal) -> str:
+    """Ask for the datum of the barrels that do not state it, where others' is in doubt."""
+    lacking = [
+        barrel_name(appraisal, barrel)
+        for barrel in question.barrels
+        if getattr(appraisal.evaluation.barrel(barrel), question.datum, "") is None
+    ]
+    if not lacking:
+        return ""
+    return f" Please also state the {missing_words((question.datum,))} of {listed(lacking)}."
 
 
 def _one_pressure(barrels: list[str], appraisal: Appraisal) -> str:
@@ -228,7 +179,9 @@ def _one_pressure(barrels: list[str], appraisal: Appraisal) -> str:
 
 
 def _reasons(question: Question) -> str:
-    criteria = [_NEEDED_FOR[key] for key in question.raised_by if key in _NEEDED_FOR]
+    criteria = [
+        CRITERION_WORDS[key].asked_for for key in question.raised_by if key in CRITERION_WORDS
+    ]
     return f" We need it to judge {listed(criteria)}." if criteria else ""
 
 
@@ -258,6 +211,9 @@ def _window_beyond_cycle(job: str, appraisal: Appraisal) -> str:
 
 def question_text(question: Question, appraisal: Appraisal) -> str:
     """Return a question as it is sent."""
+    # In the order of the offer, whatever raised it first.
+    order = {barrel.id: place for place, barrel in enumerate(appraisal.barrels)}
+    question = replace(question, barrels=tuple(sorted(question.barrels, key=order.__getitem__)))
     if question.claim is not None:
         return _claim_text(question, question.claim, appraisal)
     jobs = listed([job_name(appraisal, job) for job in question.jobs])

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.decision.decide import Decision
-from evenbarrel.wording.sentences.cells import state_word
+from evenbarrel.wording.sentences.cells import binding_words, state_word
 from evenbarrel.wording.sentences.choice import choice_lines
 from evenbarrel.wording.sentences.claim_words import claim_sentence
 from evenbarrel.wording.sentences.questions import full_name, job_name, open_counts
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.claims import CLAIM_WORDS
+from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.numbers import percent, with_unit
 from evenbarrel.wording.words.visible import visible_line
 
@@ -65,7 +67,7 @@ def _barrels_in(appraisal: Appraisal, state: str) -> list[str]:
         lines.append(f"{mark} {name}: {volume}, {word}")
         lines += _cells(appraisal, barrel.id)
         lines += [
-            f"    {labels.CLAIMS[claim.key]}: {labels.CLAIM_STATES[claim.state]}. "
+            f"    {CLAIM_WORDS[claim.key].label}: {labels.CLAIM_STATES[claim.state]}. "
             f"{claim_sentence(claim, appraisal.evaluation.display_units)}"
             for claim in barrel.claims
             if claim.state in ("query", "contradicts")
@@ -77,7 +79,11 @@ def _cells(appraisal: Appraisal, barrel: str) -> list[str]:
     lines = []
     for job in appraisal.jobs:
         fit = appraisal.fit(barrel, job.id)
-        binding = "" if fit.binding is None else f", {labels.SHORT_CRITERIA[fit.binding]} binds"
+        binding = (
+            ""
+            if fit.binding is None
+            else f", {binding_words(CRITERION_WORDS[fit.binding].short, fit.state)}"
+        )
         share = fit.criterion("utilisation")
         used = "" if share.value is None else f" at {percent(share.value)} of volume"
         word = state_word(fit.state, fit.by_rule)

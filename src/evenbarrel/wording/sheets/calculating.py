@@ -19,6 +19,8 @@ from evenbarrel.wording.sentences.claim_words import claim_sentence
 from evenbarrel.wording.sentences.questions import barrel_name, job_name, screw_name, unit_name
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.claims import CLAIM_WORDS
+from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.numbers import (
     ABSENT,
     DisplayUnits,
@@ -158,7 +160,7 @@ def _claim_row(supplier: str, name: str, claim: Claim, units: DisplayUnits) -> t
     return (
         Cell(supplier),
         Cell(name),
-        Cell(labels.CLAIMS[claim.key]),
+        Cell(CLAIM_WORDS[claim.key].label),
         Cell(labels.CLAIM_STATES[claim.state], state=labels.STATE_OF_CLAIM[claim.state]),
         _plain(gap),
         _plain(tolerance),
@@ -187,7 +189,10 @@ def calculating_fit_sheet(appraisal: Appraisal) -> Sheet:
         Heading("Binds"),
         Heading("Margin of what binds", "%"),
         Heading("Open criteria"),
-        *(Heading(labels.CRITERIA[key], _value_unit(unit, units)) for key, unit in columns.items()),
+        *(
+            Heading(CRITERION_WORDS[key].label, _value_unit(unit, units))
+            for key, unit in columns.items()
+        ),
         Heading("Not assessed"),
         Heading("Why"),
     )
@@ -213,11 +218,11 @@ def _fit_row(
         Cell(barrel_name(appraisal, fit.barrel)),
         Cell(job_name(appraisal, fit.job)),
         Cell(state_word(fit.state, fit.by_rule), state=fit.state),
-        Cell(ABSENT if fit.binding is None else labels.CRITERIA[fit.binding]),
+        Cell(ABSENT if fit.binding is None else CRITERION_WORDS[fit.binding].label),
         _plain(margin),
         Cell(str(len(fit.open)), float(len(fit.open))),
         *(_criterion_cell(by_key[key], unit, units) for key, unit in columns.items()),
-        Cell("; ".join(labels.CRITERIA[key].lower() for key in fit.open) or ABSENT),
+        Cell("; ".join(CRITERION_WORDS[key].label.lower() for key in fit.open) or ABSENT),
         Cell(" ".join(sentences) or ABSENT),
     )
 

@@ -13,6 +13,7 @@ from evenbarrel.wording.sentences.decision import ALL_JOBS
 from evenbarrel.wording.sentences.questions import barrel_name, full_name, job_name
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.criteria import CRITERION_WORDS, criterion_label
 from evenbarrel.wording.words.numbers import ABSENT
 
 STANDINGS = ("waits for a decision", "beyond a resin's limit", "accepted", "will not be waived")
@@ -55,7 +56,7 @@ def _row(appraisal: Appraisal, alike: Sequence[Deviation]) -> tuple[Cell, ...]:
     return (
         Cell(full_name(appraisal, one.barrel)),
         Cell(jobs or ALL_JOBS, tip=jobs),
-        Cell(labels.CRITERIA.get(one.criterion, one.criterion)),
+        Cell(criterion_label(one.criterion)),
         Cell(STANDINGS[3] if one.refused else STANDINGS[2]),
         Cell(one.reason or ABSENT, tip=one.reason),
         Cell(one.person or ABSENT),
@@ -97,7 +98,7 @@ def _to_decide(appraisal: Appraisal, cell: CriterionRef) -> tuple[Cell, ...]:
     return (
         Cell(full_name(appraisal, cell.barrel)),
         Cell(job_name(appraisal, cell.job)),
-        Cell(labels.CRITERIA[cell.criterion]),
+        Cell(CRITERION_WORDS[cell.criterion].label),
         Cell(value_text(result, result.value, units), result.value),
         Cell(limit_text(result, units) if result.unit else "suited"),
         Cell(_stands(result, fit.accepted, fit.refused)),
@@ -117,5 +118,5 @@ def deviation_name(appraisal: Appraisal, alike: Sequence[Deviation]) -> str:
     if len({(one.barrel, one.criterion) for one in alike}) > 1:
         return f"{len(alike)} cells"
     one = alike[0]
-    criterion = labels.CRITERIA.get(one.criterion, one.criterion).lower()
+    criterion = criterion_label(one.criterion).lower()
     return f"{criterion} of {barrel_name(appraisal, one.barrel)}"

@@ -30,6 +30,8 @@ from evenbarrel.wording.sheets.assumptions import limits_sheet, resins_sheet
 from evenbarrel.wording.sheets.programme import barrels_sheet, fit_notes, shots_sheet
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.claims import CLAIM_WORDS
+from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.numbers import ABSENT, DisplayUnits
 
 
@@ -38,7 +40,7 @@ def _binding_line(fit: Fit, units: DisplayUnits) -> str:
     if found is None:
         return ""
     value = "" if found.value is None else f" {value_text(found, found.value, units)}"
-    return labels.SHORT_CRITERIA[found.key] + value
+    return CRITERION_WORDS[found.key].short + value
 
 
 def _open_line(fit: Fit) -> str:
@@ -114,7 +116,7 @@ def failed_claims_sheet(appraisal: Appraisal, bid: Bid) -> Sheet:
     rows = tuple(
         (
             Cell(", ".join(names)),
-            Cell(labels.CLAIMS[key]),
+            Cell(CLAIM_WORDS[key].label),
             Cell(labels.CLAIM_STATES[state], state=labels.STATE_OF_CLAIM[state]),
             Cell(words),
         )

@@ -41,6 +41,8 @@ from evenbarrel.wording.sentences.questions import (
 )
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.claims import CLAIM_WORDS
+from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.numbers import (
     ABSENT,
     DisplayUnits,
@@ -83,8 +85,7 @@ def _si(barrel: Barrel, field: str, kind: str) -> float | None:
 
 def _stated_cell(barrel: Barrel, field: str, units: DisplayUnits) -> Cell:
     """Return a stated number with its unit, as printed or in the system that is shown."""
-    quantity = getattr(barrel, field)
-    if quantity is None:
+    if (quantity := getattr(barrel, field)) is None:
         return Cell(ABSENT)
     return Cell(printed(in_system(quantity, units)), tip=f"Printed as {printed(quantity)}")
 
@@ -255,7 +256,7 @@ def claims_sheet(appraisal: Appraisal) -> Sheet:
     headings = (
         Heading("Supplier"),
         Heading("Barrel"),
-        *(Heading(labels.CLAIMS[key], align="centre") for key in KEYS),
+        *(Heading(CLAIM_WORDS[key].label, align="centre") for key in KEYS),
     )
 
     def row(place: int) -> tuple[Cell, ...]:
@@ -281,8 +282,8 @@ def offers_sheet(appraisal: Appraisal) -> Sheet:
         Heading("Supplier"),
         Heading("Offer"),
         Heading("Valid until"),
-        Heading(labels.CLAIMS["validity"], align="centre"),
-        Heading(labels.CLAIMS["completeness"]),
+        Heading(CLAIM_WORDS["validity"].label, align="centre"),
+        Heading(CLAIM_WORDS["completeness"].label),
     )
     rows = []
     for bid, result in zip(appraisal.evaluation.bids, appraisal.bids, strict=True):
@@ -303,7 +304,7 @@ def offers_sheet(appraisal: Appraisal) -> Sheet:
 def _fit_cell(fit: Fit, units: DisplayUnits) -> Cell:
     parts = []
     if fit.binding is not None:
-        parts.append(labels.SHORT_CRITERIA[fit.binding])
+        parts.append(CRITERION_WORDS[fit.binding].short)
     if fit.accepted and not fit.unaccepted:
         parts.append("accepted")
     if fit.open:

@@ -20,6 +20,7 @@ from evenbarrel.wording.sentences.questions import full_name, job_name
 from evenbarrel.wording.sentences.trials import cells_line
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.numbers import ABSENT, percent, printed, rounded
 
 HOLDS = "holds"
@@ -93,7 +94,7 @@ def _origin(appraisal: Appraisal, limit: LimitRef) -> str:
 
 
 def _cell_text(appraisal: Appraisal, cell: CriterionRef) -> str:
-    criterion = labels.SHORT_CRITERIA[cell.criterion]
+    criterion = CRITERION_WORDS[cell.criterion].short
     return f"{full_name(appraisal, cell.barrel)}, {job_name(appraisal, cell.job)}: {criterion}"
 
 

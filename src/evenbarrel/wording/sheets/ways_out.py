@@ -26,7 +26,8 @@ from evenbarrel.wording.sentences.decision import NOTHING_STANDS
 from evenbarrel.wording.sentences.questions import job_name
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.sheets.waiting import limit_name, value_text
-from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.claims import CLAIM_WORDS
+from evenbarrel.wording.words.criteria import CRITERION_WORDS
 
 Way = tuple[Reference | Place, str, str]
 """Where a reason can be answered, why it stands in the way, and what to do there."""
@@ -66,7 +67,7 @@ def ways_out_sheet(appraisal: Appraisal, gate: Gate) -> Sheet:
 
 def _row(appraisal: Appraisal, way: Way, gathered: _Gathered) -> tuple[Cell, ...]:
     reference, why, action = way
-    criteria = listed([labels.CRITERIA[key].lower() for key in gathered.criteria])
+    criteria = listed([CRITERION_WORDS[key].label.lower() for key in gathered.criteria])
     text = f"{criteria}: {why}" if criteria else why
     names = [job_name(appraisal, job) for job in gathered.jobs]
     jobs = f"{len(names)}: {'; '.join(names)}" if names else "all"
@@ -87,7 +88,7 @@ def _way(appraisal: Appraisal, barrel: str, reason: GateReason) -> Way:
         return _of_limit(appraisal, barrel, reason)
     if reason.kind == "disputed":
         claim = reason.claim or ""
-        words = labels.CLAIMS.get(claim, claim).lower()
+        words = CLAIM_WORDS[claim].label.lower()
         why = f"a printed number is in doubt, see {words}"
         return ClaimRef(barrel, claim), why, "Settle, answer or accept the claim"
     if reason.kind == "unsettled":

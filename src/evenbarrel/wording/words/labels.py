@@ -38,59 +38,6 @@ STATE_OF_CLAIM: Mapping[str, State] = {
 }
 """Which state's colour and mark a claim's state borrows."""
 
-CRITERIA: Mapping[str, str] = {
-    "capacity": "Capacity",
-    "utilisation": "Share of volume",
-    "stroke": "Stroke in diameters",
-    "ring_share": "Ring travel share",
-    "residence": "Residence time",
-    "recovery": "Recovery",
-    "screw_speed": "Screw speed",
-    "pressure": "Pressure",
-    "rate": "Injection rate",
-    "power": "Injection power",
-    "repeatability": "Repeatability",
-    "wear": "Wear",
-    "corrosion": "Corrosion",
-    "screw_geometry": "Screw geometry",
-}
-
-SHORT_CRITERIA: Mapping[str, str] = {
-    "capacity": "capacity",
-    "utilisation": "share",
-    "stroke": "stroke",
-    "ring_share": "ring",
-    "residence": "residence",
-    "recovery": "recovery",
-    "screw_speed": "speed",
-    "pressure": "pressure",
-    "rate": "rate",
-    "power": "power",
-    "repeatability": "repeat",
-    "wear": "wear",
-    "corrosion": "corrosion",
-    "screw_geometry": "screw",
-}
-
-CRITERION_MEANING: Mapping[str, str] = {
-    "capacity": "shot stroke, cushion, decompression and hot-runner relief as a share of the "
-    "stroke",
-    "utilisation": "shot volume as a share of the swept volume, without cushion",
-    "stroke": "shot stroke in screw diameters, without cushion",
-    "ring_share": "closing travel of the check ring as a share of the shot stroke",
-    "residence": "mean time the melt stays in barrel, cushion and hot runner",
-    "recovery": "time to plasticise the shot as a share of the cooling window",
-    "screw_speed": "peripheral speed needed to recover within the window, or the screw's greatest",
-    "pressure": "required as a share of the quoted melt pressure",
-    "rate": "required as a share of the quoted injection rate",
-    "power": "required pressure × rate as a share of the quoted injection power",
-    "repeatability": "scatter of the screw position as a share of the shot stroke, without the "
-    "closing of the check ring",
-    "wear": "abrasion by the resin against barrel and screw package",
-    "corrosion": "corrosion by the resin against barrel and screw package",
-    "screw_geometry": "L/D, compression ratio and check ring against what the resin wants",
-}
-
 BASES: Mapping[str, str] = {
     "physical": "physics",
     "practice": "rule of practice",
@@ -107,7 +54,7 @@ WINDOW_ROUTES: Mapping[str, str] = {
 REASONS: Mapping[str, str] = {
     "comfort": "beyond comfort",
     "uncertainty": "within uncertainty of the edge",
-    "soft": "limit recalled or demand estimated",
+    "soft": "limit recalled or input assumed",
     "beyond_unconfirmed": "beyond a limit that nobody confirmed",
     "unsettled": "its readings differ and nobody has decided",
     "readings": "nobody knows which printed size is wrong",
@@ -143,24 +90,6 @@ ENDS: Mapping[str, str] = {
     "nominal": "nominal shot",
     "smallest": "smallest shot",
     "largest": "largest shot",
-}
-
-CLAIMS: Mapping[str, str] = {
-    "volume_geometry": "Volume against geometry",
-    "rated_mass_basis": "Basis of rated mass",
-    "common_stroke": "Common stroke",
-    "drive_force": "Force of one drive",
-    "size_number": "Size number",
-    "injection_speed": "Injection speed",
-    "injection_power": "Injection power",
-    "pressure_kind": "Melt or oil pressure",
-    "plasticising_energy": "Plasticising energy",
-    "output_per_turn": "Output per turn",
-    "peripheral_speed": "Peripheral speed",
-    "length_ratio": "L/D",
-    "reference_resin": "Reference resin",
-    "completeness": "Completeness",
-    "validity": "Validity",
 }
 
 CAUSES: Mapping[str, str] = {
@@ -228,6 +157,11 @@ ORIGINS: Mapping[str | None, str] = {
     "from_memory": "from memory, not looked up",
     None: "your own",
 }
+
+ORIGINS_SHORT: Mapping[str | None, str] = {
+    origin: words.partition(",")[0] for origin, words in ORIGINS.items()
+}
+"""What a source names of an origin where it says it itself."""
 
 GROUPS: Mapping[str, str] = {
     "offer": "Offer",

@@ -81,10 +81,26 @@ def with_unit(value: float | None, kind: str, units: DisplayUnits, digits: int =
     return f"{shown(value, kind, units, digits)} {unit_text(display_unit(kind, units))}".rstrip()
 
 
-def compared(value: float | None, kind: str, units: DisplayUnits) -> str:
+def compared(value: float | None, kind: str, units: DisplayUnits, digits: int = 4) -> str:
     """Return an SI value to be held against another: four digits, no idle zeros, its unit."""
-    text, space, unit = with_unit(value, kind, units, 4).partition(" ")
+    text, space, unit = with_unit(value, kind, units, digits).partition(" ")
     return (text.rstrip("0").rstrip(".") if "." in text else text) + space + unit
+
+
+def supported_digits(share: float) -> int:
+    """Return how many digits a number with this half-width (a share of it) supports: 2 to 4."""
+    if not share > 0.0 or not isfinite(share):
+        return 4
+    return min(4, max(2, 1 - floor(log10(round(share, 6) or 1e-6))))
+
+
+def estimated(value: float | None, kind: str, units: DisplayUnits) -> str:
+    """Return an SI value that is an estimate: two digits, whole ones too, and its unit."""
+    own = in_units(value, kind, units)
+    if own is None or not isfinite(own):
+        return ABSENT
+    text = rounded(round(own, 1 - floor(log10(abs(own))) if own else 0), 2)
+    return f"{text} {unit_text(display_unit(kind, units))}".rstrip()
 
 
 def percent(share: float | None, digits: int = 2) -> str:

@@ -10,19 +10,29 @@ from evenbarrel.appraisal.inputs.barrel_inputs import Row, inventory, inventory_
 from evenbarrel.appraisal.inputs.columns import Column
 from evenbarrel.appraisal.inputs.intervals import at
 from evenbarrel.appraisal.inputs.shots import hot_runner_open
-from evenbarrel.appraisal.results import WindowRoute
+from evenbarrel.appraisal.results import Bound, CriterionResult, WindowRoute
 from evenbarrel.appraisal.verdicts.assessment import Assessment
+from evenbarrel.model.base import Frozen
+from evenbarrel.model.datum_path import Path
 from evenbarrel.model.job import Job
 from evenbarrel.trade import capacity, filling, flow, recovery, residence
 from evenbarrel.trade.geometry import rotational_speed, screw_area
+from evenbarrel.wording.sentences.cells import value_text
 from evenbarrel.wording.words import labels
-from evenbarrel.wording.words.numbers import ABSENT, DisplayUnits, printed, rounded, with_unit
-from evenbarrel.wording.workings.line import Line, bound_text, entered_line, stated
+from evenbarrel.wording.words.numbers import (
+    ABSENT,
+    DisplayUnits,
+    estimated,
+    printed,
+    rounded,
+    with_unit,
+)
+from evenbarrel.wording.workings.line import Line, bound_text, entered_line
 
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """One cell of an assessment, with what its inputs are there."""
+    """One cell of a criterion, with its inputs, its result and the units they are shown in."""
 
     assessment: Assessment
     row: Row
@@ -32,6 +42,7 @@ class Place:
     units: DisplayUnits
     rated_in: str
     """The resin that the plasticising rate was quoted in."""
+    result: CriterionResult
 
     def nominal(self, name: str) -> float:
         """Return an input's nominal value in SI; nan where it is not stated."""
@@ -94,8 +105,11 @@ def _residence(place: Place) -> tuple[Line, ...]:
         place.nominal("stroke") / diameter,
         place.nominal("cycle_time"),
     )
+    if not isfinite(by_factor):
+        return lines
     given = "beside: 2 below 4 D of stroke, else 1.4, × swept volume / shot × cycle"
-    return lines + place.line("By the factor method", by_factor, "time", given)
+    text = value_text(place.result, by_factor, place.units)
+    return (*lines, Line("By the factor method", text, given))
 
 
 def _rate(place: Place) -> tuple[Line, ...]:
@@ -147,20 +161,44 @@ def _window(place: Place) -> tuple[Line, ...]:
     for route in ("given", "cycle", "formula"):
         if route in window.routes:
             mark = "used" if route == window.taken else "beside"
-            text = bound_text(window.routes[route], "time", place.units)
+            text = bound_text(_not_below_zero(window.routes[route]), "time", place.units)
             lines.append(Line(labels.WINDOW_ROUTES[route], text, mark))
     if window.cap is not None:
-        text = bound_text(window.cap, "time", place.units)
+        text = bound_text(_not_below_zero(window.cap), "time", place.units)
         lines.append(Line("The cycle leaves at most", text, _cap_given(job, window.taken)))
     if window.cooling is not None:
         shape, target = job.cooling_shape or "plate", job.cooling_target or "centre"
-        diffusivities = [
-            stated(place.column.resin, name) for name in ("diffusivity", "diffusivity_literature")
-        ]
-        given = f"from end of filling, diffusivity {' and '.join(filter(None, diffusivities))}"
+        given = "from end of filling; the interval spans both diffusivities, centre and mean"
         text = bound_text(window.cooling, "time", place.units)
         lines.append(Line(f"Cooling by formula: {shape}, {target}", text, given))
+        lines += _behind_cooling(place)
     return tuple(lines)
+
+
+def _not_below_zero(bound: Bound) -> Bound:
+    """Return a time with its ends at 0 at least: no window is shorter than none."""
+    return Bound(*(max(0.0, end) for end in (bound.nominal, bound.low, bound.high)))
+
+
+def _behind_cooling(place: Place) -> list[Line]:
+    """Show the data that the cooling time by formula is computed from."""
+    job, resin = place.column.entered, place.column.resin
+    of_resin: Path = () if resin is None else ("resins", resin.id)
+    homes: tuple[tuple[Frozen | None, Path, tuple[str, ...]], ...] = (
+        (job, ("jobs", job.id), ("wall_thickness", "melt_temperature", *_COOLED_TO)),
+        (resin, of_resin, ("melt_temperature", *_COOLED_TO, *_DIFFUSIVITIES)),
+    )
+    found: dict[str, Line] = {}
+    for thing, home, names in homes:
+        for name in names:
+            # What a job states goes before what its resin states.
+            if thing is not None and name not in found and getattr(thing, name, None) is not None:
+                found[name] = entered_line(thing, home, name)
+    return list(found.values())
+
+
+_COOLED_TO = ("mould_temperature", "ejection_temperature")
+_DIFFUSIVITIES = ("diffusivity", "diffusivity_literature")
 
 
 def _cap_given(job: Job, taken: WindowRoute | None) -> str:
@@ -180,7 +218,21 @@ def _screw_speed(place: Place) -> tuple[Line, ...]:
     )
     highest = place.nominal("screw_speed_max")
     beyond = "beyond the highest: see recovery" if needed > highest else ""
-    return _rate(place) + place.line("Screw speed needed", needed, "rotational_speed", beyond)
+    lines = place.line("Screw speed needed", needed, "rotational_speed", beyond)
+    return _rate(place) + lines + _window(place)
+
+
+def _filling(place: Place) -> tuple[Line, ...]:
+    """Show what a rate that nobody stated is computed from."""
+    job = place.column.entered
+    if job.required_rate is not None or job.fill_time is None:
+        return ()
+    fill_time = entered_line(job, ("jobs", job.id), "fill_time")
+    return (*place.line("Shot volume", place.shot_volume(), "volume"), fill_time)
+
+
+def _power(place: Place) -> tuple[Line, ...]:
+    return _filling(place) + _pressure(place)
 
 
 def _pressure(place: Place) -> tuple[Line, ...]:
@@ -201,7 +253,7 @@ def _pressure(place: Place) -> tuple[Line, ...]:
         Line("Power law", f"K {rounded(law.k)} Pa sⁿ, n {rounded(law.n)}", _law_given(place)),
         Line(
             "Wall shear rate of the flow screen",
-            f"{rounded(shear)} 1/s",
+            f"{estimated(shear, 'ratio', place.units)} 1/s",
             "a screening estimate: isothermal slit, no freezing layer",
         ),
     )
@@ -222,7 +274,8 @@ BESIDE: Mapping[str, Callable[[Place], tuple[Line, ...]]] = {
     "recovery": _recovery,
     "screw_speed": _screw_speed,
     "pressure": _pressure,
-    "power": _pressure,
+    "rate": _filling,
+    "power": _power,
 }
 """What each criterion shows beside its inputs."""
 
@@ -237,8 +290,8 @@ NOTES: Mapping[str, tuple[str, ...]] = {
         "A screw that stays within the limit at its highest speed is inside, whatever the window.",
     ),
     "repeatability": (
-        "A lower bound: the closing of the check ring is not in it, so it is outside or not "
-        "stated, never inside.",
+        "A lower bound: the closing of the check ring is not in it. Within the limit it is "
+        "therefore not stated, never inside.",
     ),
     "pressure": ("Peak melt pressure ahead of the screw tip; the quoted one is the highest.",),
     "ring_share": ("With an assumed ring travel the value is shown and no verdict given.",),

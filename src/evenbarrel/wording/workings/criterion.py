@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import isnan
 from typing import Literal
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.criteria.definition import Criterion
 from evenbarrel.appraisal.inputs.barrel_inputs import rated_resin
+from evenbarrel.appraisal.inputs.confirmed import holds
 from evenbarrel.appraisal.inputs.intervals import at
 from evenbarrel.appraisal.inputs.shots import hot_runner_open
 from evenbarrel.appraisal.references import CriterionRef, FactorRef, Reference, ShotRef, VolumeRef
@@ -24,6 +25,7 @@ from evenbarrel.model.quantity import Quantity
 from evenbarrel.model.resin import Resin
 from evenbarrel.wording.sentences.cells import (
     criterion_sentence,
+    date_text,
     interval_text,
     limit_text,
     listed,
@@ -31,8 +33,9 @@ from evenbarrel.wording.sentences.cells import (
 from evenbarrel.wording.sentences.decision import in_diameters, limit_label
 from evenbarrel.wording.sentences.questions import barrel_name, job_name
 from evenbarrel.wording.sentences.resins import tait_line
-from evenbarrel.wording.words import formulas, labels
-from evenbarrel.wording.words.formulas import Input, Owner
+from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.criteria import CRITERION_WORDS
+from evenbarrel.wording.words.inputs import CAPACITY_BY_VOLUME, INPUTS, Input, Owner
 from evenbarrel.wording.words.numbers import (
     ABSENT,
     DisplayUnits,
@@ -42,7 +45,14 @@ from evenbarrel.wording.words.numbers import (
     with_unit,
 )
 from evenbarrel.wording.workings.alongside import BESIDE, NOTES, Place
-from evenbarrel.wording.workings.line import Line, Working, bound_text, literature, stated
+from evenbarrel.wording.workings.line import (
+    Line,
+    Working,
+    bound_text,
+    literature,
+    stated,
+    where_stated,
+)
 
 DENSITY_REMARKS: Mapping[str, str] = {
     "other_pressure": "entered for another pressure than the back pressure",
@@ -117,11 +127,11 @@ def _stated_numbers(cell: _Cell, what: Input) -> str:
     owner = _owner(cell, what)
     texts = [stated(owner, field) for field in what.fields]
     found = next((text for text in texts if text), "")
-    return found or (f"assumed: {what.assumed}" if what.assumed else "")
+    return found or (f"{what.how}: {what.otherwise}" if what.otherwise else "")
 
 
 def _input_line(cell: _Cell, assessment: Assessment, name: str, row: int, shot: int) -> Line | None:
-    what = formulas.INPUTS.get(name)
+    what = INPUTS.get(name)
     if what is None:
         return None
     interval = assessment.inputs[name]
@@ -133,9 +143,14 @@ def _input_line(cell: _Cell, assessment: Assessment, name: str, row: int, shot: 
             return None
         bound = None
     given = _given(cell, what, name, bound is not None)
-    value = bound_text(bound, what.kind, cell.units)
-    if bound is None and what.assumed and not _is_stated(cell, what):
-        value = "assumed"
+    is_estimate = what.how == "estimated" and not _is_stated(cell, what)
+    value = bound_text(bound, what.kind, cell.units, is_estimate=is_estimate)
+    if bound is None and what.otherwise and not _is_stated(cell, what):
+        if what.how == "assumed":
+            # The formula itself takes it.
+            value, given = "assumed", what.otherwise
+        else:
+            given = f"not stated, nor all that this takes: {what.otherwise}"
     reference, path = _reference(cell, name), _entered_at(cell, what)
     return Line(what.label, value, given, reference, path, is_entered=bound is not None)
 
@@ -166,39 +181,76 @@ def _edge_lines(cell: _Cell, result: CriterionResult) -> list[Line]:
     lines = []
     if result.unit:
         lines.append(Line("Limit", limit_text(result, cell.units)))
-    limits = list(formulas.LIMIT_FIELDS.get(result.key, ()))
+    limits = list(CRITERION_WORDS[result.key].limits)
     if result.key == "utilisation" and cell.resin is not None:
         own = [f for f in ("utilisation_low", "utilisation_high") if getattr(cell.resin, f)]
-        lines += [
-            Line(labels.datum(f), "", stated(cell.resin, f), path=_path(cell, "resin", f))
-            for f in own
-        ]
+        lines += [_resin_limit(cell, f) for f in own]
         if len(own) < 2 and cell.resin.resin_class is not None:
             limits += [f"{cell.resin.resin_class}_{end}" for end in ("low", "high")]
     for field in limits:
         lines.append(Line(limit_label(field), "", _limit_given(cell.appraisal, field)))
-    for resin_field in formulas.RESIN_LIMITS.get(result.key, ()) if cell.resin else ():
-        lines.append(_resin_limit(cell, resin_field))
+    if result.unit and cell.resin is not None:
+        lines += [_resin_limit(cell, field) for field in CRITERION_WORDS[result.key].of_resin]
     return lines
+
+
+def _confirmed(cell: _Cell, field: str) -> str:
+    """Return who stands by a resin's limit, when and why; empty where nobody does."""
+    evaluation = cell.appraisal.evaluation
+    for one in evaluation.confirmed_limits:
+        is_it = cell.resin is not None and (one.resin, one.field) == (cell.resin.id, field)
+        if is_it and holds(evaluation, one):
+            day = f" on {date_text(one.date)}" if one.date else ""
+            reason = f": {one.reason}" if one.reason else ""
+            return f"confirmed by {one.person or 'a person not named'}{day}{reason}"
+    return ""
+
+
+def _is_recalled(cell: _Cell, key: str) -> bool:
+    """Say whether a limit of the resin that a criterion uses is from memory, unconfirmed."""
+    if cell.resin is None:
+        return False
+    origins = cell.resin.origins
+    fields = (f for f in CRITERION_WORDS[key].of_resin if origins.get(f) == "from_memory")
+    return any(not _confirmed(cell, field) for field in fields)
 
 
 def _resin_limit(cell: _Cell, field: str) -> Line:
     """Return the line of a resin's datum that a criterion is judged by, with its origin."""
-    origins = {} if cell.resin is None else cell.resin.origins
+    said = _limit_said(cell, field)
     entered = None if cell.resin is None else getattr(cell.resin, field)
-    said = stated(cell.resin, field) or (labels.ORIGINS[origins.get(field)] if entered else "")
-    return Line(labels.datum(field), "", said, path=_path(cell, "resin", field))
+    value = printed(entered) if isinstance(entered, Quantity) else ""
+    return Line(labels.datum(field), value, said, path=_path(cell, "resin", field))
+
+
+def _limit_said(cell: _Cell, field: str) -> str:
+    """Return where a resin's limit is from, or who stands by it."""
+    if cell.resin is None or not getattr(cell.resin, field):
+        return ""
+    origin = labels.ORIGINS[cell.resin.origins.get(field)]
+    return _confirmed(cell, field) or where_stated(cell.resin, field) or origin
+
+
+def _reading_lines(cell: _Cell, result: CriterionResult) -> list[Line]:
+    """Return what each reading of a barrel's size gives, where there are several."""
+    if len(result.readings) < 2 or not result.unit:
+        return []
+    lines = []
+    for one in result.readings:
+        name = labels.READINGS.get(one.key) or f"if {labels.CAUSES[one.key]}"
+        shown = replace(result, value=one.value, low=one.low, high=one.high)
+        counted = "" if one.plausible else ", no machine's size: not counted"
+        value = interval_text(shown, cell.units)
+        lines.append(Line(f"Read {name}", value, f"{labels.STATES[one.state]}{counted}"))
+    return lines
 
 
 def _criterion_notes(result: CriterionResult, cell: _Cell) -> tuple[str, ...]:
     units = cell.units
-    notes = [f"What it is: {labels.CRITERION_MEANING[result.key]}."]
+    notes = [f"What it is: {CRITERION_WORDS[result.key].meaning}."]
     notes.append(f"Basis: {labels.BASES[result.basis]}.")
     if result.margin is not None:
-        notes.append(
-            f"Margin to the hard edge: the value may change by a factor of "
-            f"{rounded(1.0 + result.margin)}."
-        )
+        notes.append(_margin_note(result))
     if result.unit and (result.shot_volume_low or result.shot_volume_high):
         low = with_unit(result.shot_volume_low or 0.0, "volume", units)
         high = (
@@ -208,16 +260,37 @@ def _criterion_notes(result: CriterionResult, cell: _Cell) -> tuple[str, ...]:
         )
         notes.append(f"Shot volumes it allows on this barrel: from {low} {high}.")
     if result.unconfirmed:
-        notes.append(
-            "The limit is recalled from memory, the demand estimated or an input assumed: no "
-            "worse than near the edge until a person confirms it."
-        )
+        notes.append(_unconfirmed_note(result, cell))
     notes += NOTES.get(result.key, ())
-    notes.append(
-        "The interval takes all inputs to their unfavourable and favourable ends: a "
-        "bound, not a confidence interval."
-    )
+    if result.low != result.high:
+        notes.append(
+            "The interval takes all inputs to their unfavourable and favourable ends: a "
+            "bound, not a confidence interval."
+        )
     return tuple(notes)
+
+
+def _margin_note(result: CriterionResult) -> str:
+    """Say by what factor a value may change, or would have to, to stand at the hard edge."""
+    factor = rounded(1.0 + (result.margin or 0.0))
+    worst = ", in the worst reading of the barrel's size" if len(result.readings) > 1 else ""
+    if (result.margin or 0.0) < 0.0:
+        return (
+            f"Beyond the hard edge: the value would have to change by a factor of {factor} to "
+            f"come back to it{worst}."
+        )
+    return f"Margin to the hard edge: the value may change by a factor of {factor}{worst}."
+
+
+def _unconfirmed_note(result: CriterionResult, cell: _Cell) -> str:
+    if result.key in ("pressure", "power"):
+        return "The demand is estimated: no worse than near the edge until it is stated."
+    if _is_recalled(cell, result.key):
+        return (
+            "The limit is recalled from memory: no worse than near the edge until a named person "
+            "confirms or changes it."
+        )
+    return "An input is assumed: no worse than near the edge until it is stated."
 
 
 def _volume_alone(assessment: Assessment, row: int, shot: int) -> bool:
@@ -264,16 +337,18 @@ def criterion_working(appraisal: Appraisal, reference: CriterionRef) -> Working:
             shot,
             cell.units,
             "" if rated is None else rated.name or rated.id,
+            result,
         )
         lines += BESIDE[key](place)
-    title = f"{labels.CRITERIA[key]}: {barrel_name(appraisal, barrel)}, {job_name(appraisal, job)}"
+    words = CRITERION_WORDS[key]
+    title = f"{words.label}: {barrel_name(appraisal, barrel)}, {job_name(appraisal, job)}"
     return Working(
         title=title,
         result=criterion_sentence(result, cell.units),
-        formula=f"{labels.CRITERIA[key]} = "
-        + (formulas.CAPACITY_BY_VOLUME if by_volume else formulas.FORMULAS[key])
+        formula=f"{words.label} = "
+        + (CAPACITY_BY_VOLUME if by_volume else words.formula)
         + (f" = {interval_text(result, cell.units)}" if result.value is not None else ""),
-        lines=(*lines, *_edge_lines(cell, result)),
+        lines=(*lines, *_reading_lines(cell, result), *_edge_lines(cell, result)),
         notes=_criterion_notes(result, cell),
         literature=(literature(criterion.source),),
     )
@@ -282,8 +357,11 @@ def criterion_working(appraisal: Appraisal, reference: CriterionRef) -> Working:
 def _fitting_lines(cell: _Cell, key: str) -> list[Line]:
     """Return what the resin asks of a part, and what the parts are."""
     return [
-        *(_entered_word(cell, "resin", field) for field in formulas.RESIN_LIMITS[key]),
-        *(_entered_word(cell, "barrel", field) for field in formulas.OF_BARREL[key]),
+        *(
+            replace(_entered_word(cell, "resin", field), stated=_limit_said(cell, field))
+            for field in CRITERION_WORDS[key].of_resin
+        ),
+        *(_entered_word(cell, "barrel", field) for field in CRITERION_WORDS[key].of_barrel),
     ]
 
 

@@ -9,10 +9,18 @@ from evenbarrel.appraisal.results import Bound
 from evenbarrel.model.base import Frozen
 from evenbarrel.model.datum_path import Path
 from evenbarrel.model.quantity import Quantity
-from evenbarrel.model.resin import Resin
+from evenbarrel.model.resin import Origin, Resin
 from evenbarrel.trade.sources import SOURCES
 from evenbarrel.wording.words import labels
-from evenbarrel.wording.words.numbers import ABSENT, DisplayUnits, compared, percent, printed
+from evenbarrel.wording.words.numbers import (
+    ABSENT,
+    DisplayUnits,
+    compared,
+    estimated,
+    percent,
+    printed,
+    supported_digits,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,14 +69,22 @@ def stated(thing: Frozen | None, field: str) -> str:
     return ", ".join((printed(quantity), where_stated(thing, field)))
 
 
-def where_stated(thing: Frozen | None, field: str) -> str:
-    """Return where and how a quantity was stated: its source, standing, origin, half-width."""
+def where_stated(thing: Frozen | None, field: str, origin: Origin | None = None) -> str:
+    """Return where and how a quantity was stated: its source, standing, origin, half-width.
+
+    A resin knows the origin of its data; `origin` is that of a part of it.
+    """
     quantity = None if thing is None else getattr(thing, field, None)
     if not isinstance(quantity, Quantity):
         return ""
-    parts = [quantity.source, labels.STANDINGS[quantity.standing]]
-    if isinstance(thing, Resin):
-        parts.append(labels.ORIGINS[thing.origins.get(field)])
+    is_of_resin = isinstance(thing, Resin)
+    origin = thing.origins.get(field) if isinstance(thing, Resin) else origin
+    parts = [quantity.source]
+    # What was shipped with an origin is nobody's assumption.
+    if origin is None or quantity.standing != "assumed":
+        parts.append(labels.STANDINGS[quantity.standing])
+    if (is_of_resin or origin) and labels.ORIGINS_SHORT[origin] not in quantity.source:
+        parts.append(labels.ORIGINS[origin])
     if quantity.half_width is not None:
         parts.append(f"± {percent(quantity.half_width)}")
     return ", ".join(part for part in dict.fromkeys(parts) if part)
@@ -80,10 +96,18 @@ def entered_line(thing: Frozen, home: Path, field: str) -> Line:
     return Line(labels.datum(field), value, where_stated(thing, field), path=(*home, field))
 
 
-def bound_text(bound: Bound | None, kind: str, units: DisplayUnits) -> str:
-    """Return a value with its interval."""
+def bound_text(
+    bound: Bound | None, kind: str, units: DisplayUnits, *, is_estimate: bool = False
+) -> str:
+    """Return a value with its interval, in as many digits as the interval's width supports."""
     if bound is None:
         return ABSENT
-    value = compared(bound.nominal, kind, units)
-    low, high = (compared(end, kind, units) for end in (bound.low, bound.high))
+    # Of two sides the nearer one: a volume that may be another one is no less exact itself.
+    sides = (bound.high - bound.nominal, bound.nominal - bound.low)
+    width = min((side for side in sides if side > 0.0), default=0.0)
+    digits = supported_digits(width / abs(bound.nominal) if bound.nominal else 0.0)
+    value, low, high = (
+        estimated(end, kind, units) if is_estimate else compared(end, kind, units, digits)
+        for end in (bound.nominal, bound.low, bound.high)
+    )
     return value if low == high else f"{value} ({low} to {high})"

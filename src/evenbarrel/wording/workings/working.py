@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from evenbarrel.appraisal.appraise import Appraisal
-from evenbarrel.appraisal.claims.slips import DATA
 from evenbarrel.appraisal.references import (
     ClaimRef,
     CriterionRef,
@@ -13,6 +12,8 @@ from evenbarrel.appraisal.references import (
     VolumeRef,
 )
 from evenbarrel.appraisal.results import FactorRouteResult, ResinResult
+from evenbarrel.model.base import Frozen
+from evenbarrel.model.datum_path import Path
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.model.resin import Resin
 from evenbarrel.trade.filling import DEFAULT_LEAK_SHARE
@@ -21,6 +22,7 @@ from evenbarrel.wording.sentences.pages import route_note
 from evenbarrel.wording.sentences.questions import barrel_name, job_name, question_text
 from evenbarrel.wording.sentences.resins import tait_line
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.numbers import ABSENT, DisplayUnits, percent, printed, with_unit
 from evenbarrel.wording.workings.criterion import criterion_working
 from evenbarrel.wording.workings.line import (
@@ -29,7 +31,7 @@ from evenbarrel.wording.workings.line import (
     bound_text,
     entered_line,
     literature,
-    stated,
+    where_stated,
 )
 
 
@@ -75,9 +77,12 @@ _BEHIND_A_FACTOR = ("melt_temperature", "back_pressure", "leak_share", "mfr", "m
 
 def _route_line(resin: Resin, route: FactorRouteResult, units: DisplayUnits) -> Line:
     width = f"± {percent(route.half_width)}" if route.factor is not None else ""
-    computed = tuple(note for note in route.notes if note != "entered")
-    source = stated(resin.output_factors, route.route)
-    parts = (width, route_note(route.leak_share, computed), source)
+    origin = resin.origins.get("output_factors")
+    source = where_stated(resin.output_factors, route.route, origin)
+    # A density that was entered is no factor that was.
+    notes = route.notes if source else tuple(n for n in route.notes if n != "entered")
+    note = route_note(route.leak_share, notes, is_shipped=origin is not None)
+    parts = (width, note, source)
     given = ", ".join(part for part in parts if part)
     return Line(
         labels.ROUTES[route.route],
@@ -90,8 +95,8 @@ def _route_line(resin: Resin, route: FactorRouteResult, units: DisplayUnits) -> 
 
 def _density_line(resin: Resin, result: ResinResult, units: DisplayUnits) -> Line:
     density = with_unit(result.melt_density, "density", units)
-    remarks = (route_note(None, result.density_notes), tait_line(resin, result, units))
-    return Line("Melt density", density, "; ".join(filter(None, remarks)))
+    beyond = tait_line(resin, result, units)
+    return Line("Melt density", density, beyond or route_note(None, result.density_notes))
 
 
 def _printed_or_share(value: Quantity | float) -> str:
@@ -109,7 +114,7 @@ def _factor_working(appraisal: Appraisal, name: str) -> Working:
         Line(
             labels.datum(field),
             _printed_or_share(value),
-            stated(resin, field),
+            where_stated(resin, field),
             path=("resins", name, field),
         )
         for field in _BEHIND_A_FACTOR
@@ -177,25 +182,37 @@ def _claim_working(appraisal: Appraisal, reference: ClaimRef) -> Working:
     claim = appraisal.claim(reference)
     owner, key = reference.owner, reference.key
     named = next((b for b in appraisal.barrels if b.id == owner), None)
-    lines: list[Line] = []
-    if named is not None:
-        entered = appraisal.evaluation.barrel(owner)
-        home = appraisal.evaluation.barrel_path(owner)
-        lines = [
-            entered_line(entered, home, field)
-            for field, quantity in entered
-            if isinstance(quantity, Quantity) and field in DATA.get(key, ())
-        ]
+    lines = [] if named is None else _claim_lines(appraisal, reference)
     question = appraisal.question_of(reference)
     notes = () if question is None else (f"Question: {question_text(question, appraisal)}",)
     where = barrel_name(appraisal, owner) if named is not None else _supplier(appraisal, owner)
     return Working(
-        title=f"{labels.CLAIMS[key]}: {where}",
+        title=f"{CLAIM_WORDS[key].label}: {where}",
         result=f"{labels.CLAIM_STATES[claim.state].capitalize()}. {claim_sentence(claim, units)}",
+        formula=CLAIM_WORDS[key].formula,
         lines=tuple(lines),
         notes=notes,
         literature=(literature("euromap_1"),) if key == "size_number" else (),
     )
+
+
+def _claim_lines(appraisal: Appraisal, reference: ClaimRef) -> list[Line]:
+    """Return the data that a claim is computed from, as far as they are stated."""
+    evaluation, words = appraisal.evaluation, CLAIM_WORDS[reference.key]
+    _, unit, barrel = evaluation.place(reference.owner)
+    path = evaluation.barrel_path(reference.owner)
+    places: list[tuple[Frozen, Path, str]] = [(barrel, path, name) for name in words.of_barrel]
+    places += [(unit, path[:4], name) for name in words.of_unit]
+    lines = []
+    for thing, home, name in places:
+        value = getattr(thing, name)
+        if isinstance(value, Quantity):
+            lines.append(entered_line(thing, home, name))
+        elif value is not None:
+            resin = evaluation.resin(value)
+            called = value if resin is None else resin.name or resin.id
+            lines.append(Line(labels.datum(name), called, path=(*home, name)))
+    return lines
 
 
 def _supplier(appraisal: Appraisal, bid: str) -> str:

@@ -9,11 +9,13 @@ from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QLineEdit, QVBox
 
 from evenbarrel.desk.fields.base import LineEdit, role_of
 from evenbarrel.desk.fields.provenance import STANDINGS, choice_of_standing
-from evenbarrel.desk.style.plain import Label
+from evenbarrel.desk.style.plain import Label, set_tip
 from evenbarrel.desk.style.theme import FAINT, GRID, PROBLEM, faint, heading
+from evenbarrel.desk.style.topics import explain
 from evenbarrel.entry.shapes import HALF_WIDTH, Context, read
 from evenbarrel.model.quantity import Money, Quantity
 from evenbarrel.wording.sentences import pages
+from evenbarrel.wording.words.glossary import F1
 from evenbarrel.wording.words.hint import NO_HINT, Hint
 from evenbarrel.wording.words.numbers import rounded
 
@@ -37,6 +39,12 @@ class CellStrip(QFrame):
         self.half_width = _line("Half-width, share of the value")
         self.note = _line("Note")
         self._value: Quantity | Money | None = None
+        for line, key in (
+            (self.source, "source"),
+            (self.half_width, "half_width"),
+            (self.note, "note"),
+        ):
+            explain(line, key)
         self._lay_out()
         self.source.editingFinished.connect(lambda: self._take("source", self.source))
         self.note.editingFinished.connect(lambda: self._take("note", self.note))
@@ -98,7 +106,9 @@ class CellStrip(QFrame):
             (1, 0, "Note", self.note),
             (1, 2, "Half-width ±", self.half_width),
         ):
-            rows.addWidget(Label(words), row, place)
+            title = Label(words)
+            set_tip(title, F1)
+            rows.addWidget(title, row, place)
             rows.addWidget(widget, row, place + 1)
         rows.setColumnStretch(1, 1)
         column = QVBoxLayout(self)

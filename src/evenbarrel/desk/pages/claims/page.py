@@ -21,6 +21,7 @@ from evenbarrel.desk.pages.claims.readings_panel import ReadingsPanel
 from evenbarrel.desk.pages.page import Page
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, Theme, faint, heading
+from evenbarrel.desk.style.topics import explain
 from evenbarrel.desk.tables.sheet_table import SheetView
 from evenbarrel.desk.tables.wrapped_headings import fit_height, narrow
 from evenbarrel.desk.window.session import Session
@@ -64,6 +65,8 @@ class ClaimPanel(QWidget):
         self.go = QPushButton("&Go to datum")
         self.working = QPushButton("Show &working")
         self.asking = QuestionActions(session)
+        explain(self.asking, "place.questions")
+        explain(self.readings, "reading")
         self.name.clicked.connect(self._name)
         self.unsettle.clicked.connect(self._unsettle)
         self.go.clicked.connect(self._go)
@@ -224,7 +227,8 @@ class ClaimsPage(Page):
         """Show every claim as it is now; the chosen one stays chosen."""
         if difference.touches_claims:
             self._show_claims(appraisal)
-        self.panel.show_claim(appraisal, self.panel.reference)
+        # The worst stands open from the start.
+        self.panel.show_claim(appraisal, self.panel.reference or appraisal.worst_claim)
 
     def _show_claims(self, appraisal: Appraisal) -> None:
         has_bids = bool(appraisal.bids)

@@ -36,6 +36,7 @@ from evenbarrel.desk.pages.decision.ways_panel import WaysPanel
 from evenbarrel.desk.pages.page import Page
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, Theme, faint, heading
+from evenbarrel.desk.style.topics import explain
 from evenbarrel.desk.tables.sheet_table import ReferenceRole, SheetView
 from evenbarrel.desk.window.exports import EXPORTS, AskPath, Export
 from evenbarrel.desk.window.session import Session
@@ -109,19 +110,20 @@ class DecisionPage(Page):
         self.tabs.setDocumentMode(True)
         self.tabs.setAccessibleName("What a decision stands on")
         self.tabs.tabBar().setAccessibleName("What a decision stands on")
-        for widget, title in (
-            (self.ways, "Ways out"),
-            (self.rules, "Rules"),
-            (self.confirm, "To confirm"),
-            (self.pins, "Pins"),
-            (self.deviations, "Deviations"),
-            (self.sign_offs, "Sign-offs"),
-            (self.limits, "Limits"),
-            (self.half_widths, "Half-widths"),
-            (self.exports, "Exports"),
-            (self.cautions, "Cautions"),
+        for widget, title, key in (
+            (self.ways, "Ways out", "place.ways"),
+            (self.rules, "Rules", "place.rules"),
+            (self.confirm, "To confirm", "confirmed_limit"),
+            (self.pins, "Pins", "place.pins"),
+            (self.deviations, "Deviations", "place.deviations"),
+            (self.sign_offs, "Sign-offs", "place.sign_offs"),
+            (self.limits, "Limits", "limit"),
+            (self.half_widths, "Half-widths", "place.half_widths"),
+            (self.exports, "Exports", "place.exports"),
+            (self.cautions, "Cautions", "place.cautions"),
         ):
             self.tabs.addTab(widget, title)
+            explain(widget, key)
         self.splitter = QSplitter(Qt.Orientation.Vertical)
         self.splitter.addWidget(self.gate)
         self.splitter.addWidget(self.tabs)

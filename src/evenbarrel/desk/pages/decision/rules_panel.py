@@ -20,7 +20,7 @@ from evenbarrel.model.decision import Deviation
 from evenbarrel.wording.sentences import decision, trials
 from evenbarrel.wording.sentences.questions import full_name, job_name
 from evenbarrel.wording.sheets.deviations import to_decide_sheet
-from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.criteria import CRITERION_WORDS
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
@@ -112,7 +112,7 @@ class RulesPanel(QWidget):
     def _refresh(self, appraisal: Appraisal) -> None:
         self._stale = False
         criteria: dict[str | None, str] = {
-            key: labels.CRITERIA[key] for key in decidable_criteria(appraisal)
+            key: CRITERION_WORDS[key].label for key in decidable_criteria(appraisal)
         }
         cells = [c for key in decidable_criteria(appraisal) for c in to_decide(appraisal, key)]
         barrels: dict[str | None, str] = {c.barrel: full_name(appraisal, c.barrel) for c in cells}
@@ -187,7 +187,7 @@ class RulesPanel(QWidget):
             return
         gates = self._gates(cells, True if refused else None)
         verb = "Refuses to waive" if refused else "Accepts"
-        names = ", ".join(dict.fromkeys(labels.CRITERIA[c.criterion].lower() for c in cells))
+        names = ", ".join(dict.fromkeys(CRITERION_WORDS[c.criterion].label.lower() for c in cells))
         what = f"{verb}: {names}, {trials.cells_line(cells)}. Then {gates}."
 
         def take(values: Values) -> None:

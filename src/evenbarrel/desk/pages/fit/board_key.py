@@ -13,6 +13,7 @@ from evenbarrel.desk.style.plain import draw_words, set_tip
 from evenbarrel.desk.style.state_marks import draw_mark
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.wording.pictures.board import LEGEND, LEGEND_MARKS, NumberedJob, more_of
+from evenbarrel.wording.words.glossary import F1
 from evenbarrel.wording.words.visible import visible_line
 
 _LINE = 22.0
@@ -126,6 +127,7 @@ class Legend(_Flowing):
     def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(theme, parent)
         self.setAccessibleName("Legend of the board")
+        set_tip(self, f"Marks, hatching and dotted lines: {F1}")
 
     def entries(self) -> tuple[Entry, ...]:
         """Return every mark, and the bars of a lane."""

@@ -7,8 +7,10 @@ from typing import Any
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, Qt
 
 from evenbarrel.desk.style.plain import for_people
+from evenbarrel.desk.style.topics import TopicRole
 from evenbarrel.desk.tables.sheet_table import ReferenceRole
 from evenbarrel.wording.pictures.board import BoardCell, BoardPicture, BoardRow
+from evenbarrel.wording.words.glossary import key_of
 
 Index = QModelIndex | QPersistentModelIndex
 
@@ -87,6 +89,9 @@ class BoardModel(QAbstractTableModel):
             return tip
         if role == ReferenceRole:
             return row.trace.reference if cell is None else cell.reference
+        if role == TopicRole:
+            own = "mark.gates" if index.column() == NAME else "mark.comfortable"
+            return own if cell is None else key_of(cell.reference)
         return None
 
     @for_people

@@ -26,6 +26,7 @@ from evenbarrel.desk.pages.page import Page
 from evenbarrel.desk.plots.ruler_plot import RulerPlot
 from evenbarrel.desk.style.plain import Label, set_tip
 from evenbarrel.desk.style.theme import GRID, Theme, faint, heading
+from evenbarrel.desk.style.topics import explain
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model.difference import EVERYTHING, Difference
 from evenbarrel.wording.pictures.board import Filter, Order, arranged, board
@@ -95,6 +96,7 @@ class FitPage(Page):
         self.plot.plot.viewport().setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.cell = CellPanel(session, theme)
         self._lay_out()
+        self._explain()
         self._connect()
 
     def _bar(self) -> QWidget:
@@ -158,6 +160,17 @@ class FitPage(Page):
         column.addWidget(self.splitter, 1)
         # Where there is nothing to show, the words stay at the top.
         column.addStretch()
+
+    def _explain(self) -> None:
+        for part, key in (
+            (self.cell, "binds"),
+            (self.plot, "place.ruler"),
+            (self.scale, "place.ruler"),
+            (self.pin, "pin"),
+            (self.what_if, "place.what_if"),
+            (self.rules, "place.preview"),
+        ):
+            explain(part, key)
 
     def _connect(self) -> None:
         for combo in (self.scale, self.resin, self.order, self.shown):

@@ -1,4 +1,4 @@
-"""The claims of units that the screen passes: judged only when somebody reads them."""
+"""The claims of units that the screen clears: judged only when somebody reads them."""
 
 from __future__ import annotations
 
@@ -7,18 +7,18 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import overload
 
+from evenbarrel.appraisal.claims.causes import find_causes
 from evenbarrel.appraisal.claims.context import ClaimContext
 from evenbarrel.appraisal.claims.doubt import is_failed
-from evenbarrel.appraisal.claims.misprints import find_misprints
 from evenbarrel.appraisal.claims.registry import claims_of
-from evenbarrel.appraisal.claims.screening import passed
+from evenbarrel.appraisal.claims.screening import nothing_failed
 from evenbarrel.appraisal.inputs.stated import StatedUnit
 from evenbarrel.appraisal.results import Claim, ResinResult
 from evenbarrel.model.limits import Limits
 
 
 @dataclass(frozen=True)
-class _PassedUnit:
+class _UnitInOrder:
     """A unit all of whose claims agree or are not stated."""
 
     unit: StatedUnit
@@ -30,12 +30,12 @@ class _PassedUnit:
         return claims_of(ClaimContext(self.unit, self.resins, self.limits))
 
 
-class PassedClaims(Sequence[Claim]):
-    """The claims of one barrel of such a unit, in the order of KEYS; none of them failed."""
+class ClaimsInOrder(Sequence[Claim]):
+    """The claims of one barrel of a unit without a failed claim, in the order of KEYS."""
 
     __slots__ = ("_index", "_unit")
 
-    def __init__(self, unit: _PassedUnit, index: int) -> None:
+    def __init__(self, unit: _UnitInOrder, index: int) -> None:
         self._unit, self._index = unit, index
 
     @overload
@@ -74,24 +74,24 @@ def barrel_claims(
     A failed claim carries the slips that would explain it.
     """
     case = ClaimContext(unit, resins, limits)
-    return find_misprints(case, claims_of(case))
+    return find_causes(case, claims_of(case))
 
 
 def claims_of_units(
     units: Sequence[StatedUnit], resins: Mapping[str, ResinResult], limits: Limits
 ) -> list[UnitClaims]:
     """Return what `barrel_claims` gives of every unit, faster where all claims of a unit hold."""
-    holds = passed(units, resins, limits)
+    holds = nothing_failed(units, resins, limits)
     return [
-        _lazily(_PassedUnit(unit, resins, limits)) if held else barrel_claims(unit, resins, limits)
+        _lazily(_UnitInOrder(unit, resins, limits)) if held else barrel_claims(unit, resins, limits)
         for unit, held in zip(units, holds, strict=True)
     ]
 
 
-def _lazily(unit: _PassedUnit) -> UnitClaims:
-    return [PassedClaims(unit, index) for index in range(len(unit.unit.barrels))]
+def _lazily(unit: _UnitInOrder) -> UnitClaims:
+    return [ClaimsInOrder(unit, index) for index in range(len(unit.unit.barrels))]
 
 
 def failed_claims(claims: Sequence[Claim]) -> tuple[Claim, ...]:
-    """Return those of a barrel's claims that failed, without judging what the screen passed."""
-    return () if isinstance(claims, PassedClaims) else tuple(filter(is_failed, claims))
+    """Return those of a barrel's claims that failed, without judging what the screen cleared."""
+    return () if isinstance(claims, ClaimsInOrder) else tuple(filter(is_failed, claims))

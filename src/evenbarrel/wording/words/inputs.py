@@ -1,4 +1,4 @@
-"""The formulas in words, and what each of their inputs is called and where it was stated."""
+"""What each input of a criterion is called, and where it was stated."""
 
 from __future__ import annotations
 
@@ -13,14 +13,15 @@ Owner = Literal["barrel", "unit", "job", "resin", "limit", "derived"]
 class Input:
     """An input of a criterion: its label, kind, who states it, in which fields.
 
-    `assumed` says what stands in where none of the fields is stated.
+    `otherwise` says what stands in where none of the fields is stated, `how` what that is.
     """
 
     label: str
     kind: str
     owner: Owner
     fields: tuple[str, ...] = ()
-    assumed: str = ""
+    otherwise: str = ""
+    how: Literal["assumed", "computed", "estimated"] = "assumed"
 
 
 INPUTS: Mapping[str, Input] = {
@@ -47,6 +48,7 @@ INPUTS: Mapping[str, Input] = {
         "barrel",
         ("melt_inventory",),
         "from screw depths and zones, else 4.4 D³ × (L/D) / 20 with L/D 20 if not stated",
+        "estimated",
     ),
     "cycle_time": Input("Cycle time", "time", "job", ("cycle_time",)),
     "hot_runner_volume": Input("Hot runner volume", "volume", "job", ("hot_runner_volume",)),
@@ -56,6 +58,7 @@ INPUTS: Mapping[str, Input] = {
         "resin",
         ("melt_density",),
         "Tait equation at melt temperature and back pressure",
+        "computed",
     ),
     "rate_in_resin": Input(
         "Plasticising rate in this resin",
@@ -79,64 +82,20 @@ INPUTS: Mapping[str, Input] = {
         "job",
         ("required_pressure",),
         "power-law flow through a slit, and 0.35 of it for nozzle and runner",
+        "estimated",
     ),
     "melt_pressure": Input("Quoted pressure", "melt_pressure", "barrel", ("injection_pressure",)),
     "filling_rate": Input(
-        "Required rate", "volume_rate", "job", ("required_rate",), "shot volume / fill time"
+        "Required rate",
+        "volume_rate",
+        "job",
+        ("required_rate",),
+        "shot volume / fill time",
+        "computed",
     ),
     "injection_rate": Input("Quoted rate", "volume_rate", "barrel", ("injection_rate",)),
     "quoted_power": Input("Quoted power", "power", "unit", ("injection_power",)),
 }
 
-FORMULAS: Mapping[str, str] = {
-    "capacity": "(shot stroke + cushion + decompression + hot-runner relief) / stroke; "
-    "shot stroke = shot mass / output factor / screw area",
-    "utilisation": "shot mass / output factor / swept volume",
-    "stroke": "shot mass / output factor / (screw area × diameter)",
-    "ring_share": "ring travel / shot stroke",
-    "residence": "(melt inventory + cushion + hot runner) × melt density / shot mass × cycle time",
-    "recovery": "shot mass / plasticising rate / window",
-    "screw_speed": "π × diameter × the lesser of the highest screw speed and rated speed × "
-    "shot mass / (window × plasticising rate)",
-    "pressure": "required pressure / quoted pressure",
-    "rate": "required rate / quoted rate",
-    "power": "required pressure × required rate / quoted power",
-    "repeatability": "position scatter / shot stroke",
-    "wear": "attack by the resin against what each package is proof against",
-    "corrosion": "attack by the resin against what each package is proof against",
-    "screw_geometry": "L/D, compression ratio and kind of check ring against the resin's wishes",
-}
-
 CAPACITY_BY_VOLUME = "1.05 × shot mass / output factor / swept volume + 0.02"
 """Capacity where the swept volume alone is known, with a stroke of 4 D."""
-
-LIMIT_FIELDS: Mapping[str, tuple[str, ...]] = {
-    "stroke": ("stroke_low", "stroke_comfort_low", "stroke_comfort_high", "stroke_high"),
-    "ring_share": ("ring_share",),
-    "recovery": ("recovery_share",),
-    "screw_speed": ("recovery_share",),
-    "pressure": ("pressure_share",),
-    "rate": ("rate_share",),
-}
-"""Which limits of the evaluation a criterion is judged by; the share of volume by its class."""
-
-RESIN_LIMITS: Mapping[str, tuple[str, ...]] = {
-    "residence": ("residence_limits",),
-    "screw_speed": ("peripheral_speed_limit",),
-    "wear": ("abrasive",),
-    "corrosion": ("corrosive",),
-    "screw_geometry": (
-        "length_ratio_low",
-        "compression_low",
-        "compression_high",
-        "unsuited_rings",
-    ),
-}
-"""Which data of the resin a criterion is judged by."""
-
-OF_BARREL: Mapping[str, tuple[str, ...]] = {
-    "wear": ("barrel_package", "screw_package"),
-    "corrosion": ("barrel_package", "screw_package"),
-    "screw_geometry": ("length_ratio", "compression_ratio", "ring_kind"),
-}
-"""Which data of the barrel a criterion without a number holds against them."""

@@ -40,7 +40,7 @@ UnitClaims = tuple[tuple[Claim, ...], ...]
 _RANK = {"query": 1, "contradicts": 2}
 
 
-def find_misprints(case: ClaimContext, claims: UnitClaims) -> UnitClaims:
+def find_causes(case: ClaimContext, claims: UnitClaims) -> UnitClaims:
     """Return the claims of a unit's barrels with the slips that would explain the failed ones."""
     if not any(is_asked(claim) for own in claims for claim in own):
         return claims

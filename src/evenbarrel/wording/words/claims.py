@@ -1,0 +1,168 @@
+"""One record of words for each claim: its label, what it compares and the data behind it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class ClaimWords:
+    """The words of one claim.
+
+    `formula` says what is held against what; `of_barrel` and `of_unit` name the data it is
+    computed from. `numbers` is its sentence with `{stated}` and `{derived}`, `each` the same for
+    one of several screws in a letter, `asked` the question, with `{each}`.
+    """
+
+    label: str
+    formula: str = ""
+    of_barrel: tuple[str, ...] = ()
+    of_unit: tuple[str, ...] = ()
+    numbers: str = ""
+    each: str = ""
+    asked: str = ""
+
+
+_SPEEDS = ("plasticising_speed", "screw_speed", "screw_speed_max")
+_PRESSURE = ("injection_pressure", "intensification_ratio")
+
+CLAIM_WORDS: Mapping[str, ClaimWords] = {
+    "volume_geometry": ClaimWords(
+        "Volume against geometry",
+        "quoted swept volume against π / 4 × diameter² × stroke",
+        ("screw_diameter", "stroke", "swept_volume"),
+        numbers="Quoted {stated}; diameter and stroke give {derived}.",
+        each="{barrel}: {stated} quoted, {derived} from diameter and stroke",
+        asked="The quoted swept volume does not follow from diameter and stroke ({each})."
+        " Which of the numbers should we use?",
+    ),
+    "rated_mass_basis": ClaimWords(
+        "Basis of rated mass",
+        "rated shot mass / swept volume against the output factor of the resin it is rated in",
+        (
+            "screw_diameter",
+            "stroke",
+            "swept_volume",
+            "rated_shot_mass",
+            "reference_resin",
+            "reference_factor",
+        ),
+        numbers="Rated mass / swept volume is {stated}; the output factor to expect is {derived}.",
+        each="{barrel}: {stated} rated, {derived} expected",
+        asked="The rated shot mass divided by the swept volume does not give what one cm³ of "
+        "swept volume delivers of the resin it is rated in ({each}). On which density is the mass "
+        "rated, and what mass do you measure in an air shot?",
+    ),
+    "common_stroke": ClaimWords(
+        "Common stroke",
+        "stroke, else swept volume / screw area, against the one that the unit's screws share",
+        ("screw_diameter", "stroke", "swept_volume"),
+        numbers="Stroke {stated}; the screws of this unit share {derived}.",
+        each="{barrel}: {stated}, against {derived} for the unit",
+        asked="The screws of one injection unit should share one stroke ({each}). Please "
+        "confirm the stroke of each.",
+    ),
+    "drive_force": ClaimWords(
+        "Force of one drive",
+        "melt pressure × screw area against the force that the unit's screws share",
+        ("screw_diameter", *_PRESSURE),
+        ("size_number",),
+        numbers="Pressure × screw area is {stated}; the drive of this unit gives {derived}.",
+        each="{barrel}: {stated}, against {derived} for the drive",
+        asked="Injection pressure × screw area is the force of the drive and should be the "
+        "same for all its screws ({each}). Please confirm the highest injection pressure in the "
+        "melt for each screw.",
+    ),
+    "size_number": ClaimWords(
+        "Size number",
+        "size number against force of the drive in N × stroke in m / 100",
+        ("screw_diameter", "stroke", *_PRESSURE),
+        ("size_number",),
+        numbers="Size number {stated}; force × stroke gives {derived}.",
+        each="{barrel}: {stated} printed, {derived} from force and stroke",
+        asked="The size number of the unit does not follow from pressure and volume ({each})."
+        " Please confirm it, and the pressure and volume it is made of.",
+    ),
+    "injection_speed": ClaimWords(
+        "Injection speed",
+        "injection speed against injection rate / screw area",
+        ("screw_diameter", "injection_rate", "injection_speed"),
+        numbers="Speed {stated}; rate / screw area gives {derived}.",
+        each="{barrel}: {stated} printed, {derived} from rate and area",
+        asked="The injection speed does not follow from injection rate and screw area "
+        "({each}). Please confirm both.",
+    ),
+    "injection_power": ClaimWords(
+        "Injection power",
+        "quoted injection power, and highest pressure × highest rate, against the drive's power",
+        (*_PRESSURE, "injection_rate"),
+        ("injection_power", "drive_power"),
+        numbers="Injection power {stated}; the drive has {derived}.",
+        each="{barrel}: {stated}, against {derived} of drive power",
+        asked="The injection power exceeds the power of the drive ({each}). Please "
+        "confirm both, and whether an accumulator serves the forward stroke.",
+    ),
+    "pressure_kind": ClaimWords(
+        "Melt or oil pressure",
+        "printed pressure, as that of the melt, against system pressure × intensification ratio "
+        "and what is usual",
+        ("injection_pressure", "system_pressure", "intensification_ratio"),
+        numbers="The printed pressure would be {stated} in the melt; system pressure × "
+        "intensification ratio gives {derived}.",
+        each="{barrel}: {stated}",
+        asked="Please say whether the injection pressure is that in the melt or in the oil, "
+        "and in which unit it is printed ({each}); if it is in the oil, please add the "
+        "intensification ratio (piston area / screw area).",
+    ),
+    "plasticising_energy": ClaimWords(
+        "Plasticising energy",
+        "plasticising rate × enthalpy against the power of screw drive and heaters",
+        ("plasticising_rate", "plasticising_resin", "reference_resin"),
+        ("plasticising_drive_power", "heating_power"),
+        numbers="Melting at the quoted rate takes {stated}; screw drive and heaters give "
+        "{derived}.",
+        each="{barrel}: {stated} needed to melt, {derived} installed",
+        asked="The plasticising rate needs more heat than screw drive and heaters "
+        "have ({each}). Please confirm the rate, its resin and the installed powers.",
+    ),
+    "output_per_turn": ClaimWords(
+        "Output per turn",
+        "plasticising rate / (melt density × screw speed × diameter³) against what screws deliver",
+        ("screw_diameter", "plasticising_rate", "plasticising_resin", "reference_resin", *_SPEEDS),
+        numbers="One turn of the screw would deliver {stated} D³ of melt; screws give "
+        "{usual} D³, none {side} than {derived} D³ (common practice, no source).",
+        each="{barrel}: {rate} printed, {usual} usual for its diameter and speed",
+        asked="The plasticising rate does not fit screw diameter and screw speed "
+        "({each}). Please confirm the rate, its unit and the screw speed at which it was measured.",
+    ),
+    "peripheral_speed": ClaimWords(
+        "Peripheral speed",
+        "peripheral speed against π × diameter × the nearest printed screw speed",
+        ("screw_diameter", "peripheral_speed", *_SPEEDS),
+        numbers="Printed {stated}; diameter and screw speed give {derived}.",
+        each="{barrel}: {stated} printed, {derived} from diameter and speed",
+        asked="The peripheral speed does not follow from diameter and screw speed "
+        "({each}). Please confirm both.",
+    ),
+    "length_ratio": ClaimWords(
+        "L/D",
+        "L/D against the other screws of the unit and what is usual",
+        ("screw_diameter", "length_ratio"),
+        numbers="L/D {stated}; the other screws point at {derived}.",
+        each="{barrel}: {stated}",
+        asked="Please confirm the L/D of each screw ({each}).",
+    ),
+    "reference_resin": ClaimWords(
+        "Reference resin",
+        "factor quoted against the output factor of the resin the mass is rated in",
+        ("rated_shot_mass", "reference_resin", "reference_factor"),
+        numbers="The factor quoted is {stated}; the reference resin's is {derived}.",
+        each="{barrel}: {stated} quoted, {derived} usual",
+        asked="The factor you rated with, in g per cm³ of swept volume, is not usual for "
+        "the resin it is rated in ({each}). Please confirm the resin and the factor.",
+    ),
+    "completeness": ClaimWords("Completeness", "what the criteria need against what is stated"),
+    "validity": ClaimWords("Validity", "end of the offer against the day of the evaluation"),
+}
+"""The words of every claim by its key."""
