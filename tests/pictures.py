@@ -12,14 +12,17 @@ import sys
 import tempfile
 from pathlib import Path
 
+from evenbarrel.appraisal.references import CriterionRef
+
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
 SHIPPED = Path(__file__).parents[1] / "resources" / "pictures"
 WIDTH, HEIGHT = 1400, 900
 CELL = ("b1u1b", "j6")
 """The barrel and the job that the pictures look into."""
-PRINTED = ("bids", "b4", "units", "b4u1", "barrels", "b4u1b")
-"""The barrel whose form is shown: one of its numbers is in another unit than it says."""
+PRINTED = ("bids", "b4", "units", "b4u1")
+"""The unit whose data sheet is shown: a number of its screw is in another unit than it says."""
+SCREW, DATUM = "b4u1b", "swept_volume"
 SETTLED_MS = 800
 
 
@@ -29,7 +32,7 @@ def main(folder: Path, palette: str) -> None:
     from PySide6.QtWidgets import QApplication
 
     from evenbarrel.app import begin, build
-    from evenbarrel.desk.window.main_window import PAGES
+    from evenbarrel.desk.pages.page import PAGES
 
     application = QApplication([])
     session, theme, window = build(application)
@@ -40,16 +43,17 @@ def main(folder: Path, palette: str) -> None:
     begin(session, theme, window)
     folder.mkdir(parents=True, exist_ok=True)
     barrel, job = CELL
-    for place, title in enumerate(PAGES):
+    for place, entry in enumerate(PAGES):
         window.go_to(place)
         application.processEvents()
-        session.choose(barrel, job)
-        session.show_working.emit(("criterion", barrel, job, "utilisation"))
-        if title == "Bids":
+        session.selection.choose(barrel, job)
+        session.show_working.emit(CriterionRef(barrel, job, "utilisation"))
+        if entry.title == "Bids":
             window.page.choose(PRINTED)
+            window.page.sheet.focus_cell(SCREW, DATUM)
         # Long enough for what a page works out after it is shown.
         QTest.qWait(SETTLED_MS)
-        path = folder / f"{title.lower()}.png"
+        path = folder / f"{entry.title.lower()}.png"
         window.grab().save(str(path))
         sys.stdout.write(f"{path}\n")
 

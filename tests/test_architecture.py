@@ -69,3 +69,48 @@ def test_twenty_thousand_void_qt_calls_end_well() -> None:
         "for _ in range(20000): thing.setObjectName('x')\n"
     )
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
+
+
+DOOR = "desk/style/plain.py"
+MAKERS = {
+    "QLabel",
+    "QMessageBox",
+    "QTreeWidgetItem",
+    "QListWidgetItem",
+    "QComboBox",
+    "QInputDialog",
+}
+"""Makers of what shows words; a base of its own kind may stand where it is named below."""
+OWN_KINDS = {"desk/fields/base.py": {"QComboBox"}}
+SETTERS = {
+    *("setToolTip", "setStatusTip", "setWhatsThis", "setWindowTitle", "showMessage", "showText"),
+    *("setInformativeText", "setDetailedText", "setTextFormat", "setHtml", "drawText", "clipboard"),
+}
+OWN_MARKUP = {"desk/drawers/working.py": {"setHtml"}}
+"""Where words stand in markup of our own, each through `markup`."""
+
+
+@pytest.mark.parametrize("path", [p for p in MODULES if named(p).startswith("desk/")], ids=named)
+def test_words_reach_widgets_through_one_door(path: Path) -> None:
+    if named(path) == DOOR:
+        return
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Call):
+            called, on = _called(node.func)
+            where = f"{called} in line {node.lineno}: {DOOR} has the way to do it"
+            assert called not in MAKERS, where
+            assert on not in {"QMessageBox", "QInputDialog", "QToolTip"}, where
+            assert called not in SETTERS - OWN_MARKUP.get(named(path), set()), where
+        elif isinstance(node, ast.ClassDef):
+            bases = {_called(base)[0] for base in node.bases} & MAKERS
+            assert bases <= OWN_KINDS.get(named(path), set()), node.name
+        elif isinstance(node, ast.FunctionDef) and node.name in ("data", "headerData"):
+            marks = {_called(mark)[0] for mark in node.decorator_list}
+            assert "for_people" in marks, f"{node.name} in line {node.lineno}"
+
+
+def _called(node: ast.expr) -> tuple[str, str]:
+    """Return the name of what is called, and of what it is called on where that is a name."""
+    if isinstance(node, ast.Attribute):
+        return node.attr, node.value.id if isinstance(node.value, ast.Name) else ""
+    return (node.id if isinstance(node, ast.Name) else ""), ""

@@ -10,6 +10,7 @@ from pathlib import Path
 
 import jsonschema
 import pytest
+from pypdf import PdfReader
 
 from evenbarrel.__main__ import DONE, REFUSED, STOPPED, WRONG_USE, main
 from evenbarrel.resources import read_sample
@@ -78,6 +79,15 @@ def test_report_is_written_whole(sample: Path, tmp_path: Path, suffix: str) -> N
     assert out.read_bytes()[:4] == {"pdf": b"%PDF", "xlsx": b"PK\x03\x04"}[suffix]
     assert sample.read_bytes() == before
     assert sorted(p.name for p in tmp_path.iterdir()) == sorted([out.name, sample.name])
+
+
+def test_the_appendix_is_added_where_it_is_asked_for(sample: Path, tmp_path: Path) -> None:
+    plain, full = tmp_path / "plain.pdf", tmp_path / "full.pdf"
+    assert main(["report", str(sample), "-o", str(plain)]) == DONE
+    assert main(["report", str(sample), "--appendix", "-o", str(full)]) == DONE
+    assert len(PdfReader(full).pages) > len(PdfReader(plain).pages)
+    titles = [entry.title for entry in PdfReader(full).outline if not isinstance(entry, list)]
+    assert sum("Appendix" in title for title in titles) == 1
 
 
 @pytest.mark.parametrize("of", ["evaluation", "bid", "appraisal"])
@@ -266,7 +276,7 @@ def test_no_sign_of_a_file_commands_the_terminal(
     code, printed, line = here(capfd, "appraise", str(sample))
     assert (code, line) == (DONE, "")
     assert sign not in printed
-    assert f"Mill\\u{ord(sign):04x}[31mrace" in printed
+    assert f"Mill⟨U+{ord(sign):04X}⟩[31mrace" in printed
     content[f"colour{sign}"] = "red"
     sample.write_text(json.dumps(content), encoding="utf-8")
     code, printed, line = here(capfd, "appraise", str(sample))

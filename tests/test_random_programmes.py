@@ -17,7 +17,16 @@ from pypdf import PdfReader
 
 from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.appraisal.gate_results import GATES
+from evenbarrel.appraisal.references import (
+    ClaimRef,
+    CriterionRef,
+    FactorRef,
+    Reference,
+    ShotRef,
+    VolumeRef,
+)
 from evenbarrel.appraisal.results import CriterionResult
+from evenbarrel.decision.decide import decide
 from evenbarrel.entry.shapes import Shape, shapes_of
 from evenbarrel.model.barrel import READINGS_BY_ROUTE
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
@@ -34,7 +43,6 @@ from evenbarrel.storage.files import evaluation_bytes, parse_evaluation
 from evenbarrel.units import from_si
 from evenbarrel.wording.sentences.questions import question_texts
 from evenbarrel.wording.sentences.summary import summary_text
-from evenbarrel.wording.sheets.sheet import Reference
 from evenbarrel.wording.workings.working import working
 
 SCHEMA = jsonschema.validators.validator_for({})(Results.model_json_schema())
@@ -233,16 +241,14 @@ def numbers(thing: Any) -> Iterator[float]:
 def references(appraisal: Appraisal) -> Iterator[Reference]:
     """Yield every reference there is."""
     for barrel in appraisal.barrels:
-        yield "volume", barrel.id
-        yield from (("claim", barrel.id, claim.key) for claim in barrel.claims)
+        yield VolumeRef(barrel.id)
+        yield from (ClaimRef(barrel.id, claim.key) for claim in barrel.claims)
         for job in appraisal.jobs:
-            yield from (("criterion", barrel.id, job.id, key) for key in CRITERIA)
-    yield from (("claim", bid.id, claim.key) for bid in appraisal.bids for claim in bid.claims)
-    yield from (("shot", job.id) for job in appraisal.jobs)
+            yield from (CriterionRef(barrel.id, job.id, key) for key in CRITERIA)
+    yield from (ClaimRef(bid.id, claim.key) for bid in appraisal.bids for claim in bid.claims)
+    yield from (ShotRef(job.id) for job in appraisal.jobs)
     yield from (
-        ("factor", resin.id, route.route)
-        for resin in appraisal.resins.values()
-        for route in resin.routes
+        FactorRef(resin.id) for resin in appraisal.resins.values() for route in resin.routes
     )
 
 
@@ -260,12 +266,13 @@ def test_any_evaluation_is_appraised_told_and_kept(evaluation: Evaluation) -> No
 
 def check_results(appraisal: Appraisal) -> None:
     """Hold the results file against its schema; every number in it is finite."""
-    results = results_of(appraisal, question_texts(appraisal))
+    decision = decide(appraisal)
+    results = results_of(appraisal, question_texts(appraisal), decision)
     published = json.loads(to_json(results))
     SCHEMA.validate(published)
     assert all(isfinite(number) for number in numbers(published))
     assert len(results_digest(results)) == 64
-    assert summary_text(appraisal)
+    assert summary_text(appraisal, decision)
 
 
 def check_intervals(appraisal: Appraisal) -> None:

@@ -6,7 +6,6 @@ import argparse
 import contextlib
 import json
 import sys
-import unicodedata
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -17,20 +16,34 @@ from evenbarrel.model.evaluation import BidFile, Evaluation
 from evenbarrel.resources import read_sample
 from evenbarrel.storage.atomic import atomic_write, keep_apart
 from evenbarrel.storage.file_errors import FileRefused, system_words
-from evenbarrel.storage.files import parse_evaluation, read_evaluation
+from evenbarrel.storage.file_names import refuse_hidden
+from evenbarrel.storage.files import (
+    evaluation_bytes,
+    parse_evaluation,
+    read_content,
+    read_evaluation,
+)
+from evenbarrel.wording.words.visible import visible, visible_line
 
 SAMPLE = "irrigation-parts.evenbarrel.json"
 
 DONE, REFUSED, WRONG_USE = 0, 1, 2
 STOPPED = 130
 """What shells call a program ended by Ctrl+C."""
-COMMANDS = ("appraise", "report", "schema")
+COMMANDS = ("appraise", "report", "schema", "sheet", "take")
 
 
 def _evaluation(arguments: argparse.Namespace) -> Evaluation:
     if arguments.sample:
         return parse_evaluation(read_sample(SAMPLE), SAMPLE)
     return read_evaluation(Path(arguments.file))
+
+
+def _named(text: str) -> Path:
+    """Return the file to write; refused before any work where its name hides a character."""
+    path = Path(text)
+    refuse_hidden(path)
+    return path
 
 
 def _put(data: bytes, out: Path | None, source: str | None = None) -> None:
@@ -64,35 +77,28 @@ def _let_go_of_output() -> None:
             sys.stdout.close()
 
 
-def _visible(text: str) -> str:
-    """Return the text with what a terminal would obey, or hide, written out; lines are kept."""
-    return "".join(
-        f"\\u{ord(sign):04x}"
-        if sign != "\n" and unicodedata.category(sign) in ("Cc", "Cf", "Cs", "Zl", "Zp")
-        else sign
-        for sign in text
-    )
-
-
 def _appraise(arguments: argparse.Namespace) -> int:
     from evenbarrel.appraisal.appraise import appraise
+    from evenbarrel.decision.decide import decide
     from evenbarrel.report.results_file import results_of, to_json
     from evenbarrel.wording.sentences.questions import question_texts
     from evenbarrel.wording.sentences.summary import summary_text
 
+    out = None if arguments.json in (None, "-") else _named(arguments.json)
     appraisal = appraise(_evaluation(arguments))
+    decision = decide(appraisal)
     if arguments.json is None:
-        _put(_visible(summary_text(appraisal)).encode("utf-8"), None)
+        _put(summary_text(appraisal, decision).encode("utf-8"), None)
     else:
-        out = None if arguments.json == "-" else Path(arguments.json)
-        _put(to_json(results_of(appraisal, question_texts(appraisal))), out, arguments.file)
+        results = results_of(appraisal, question_texts(appraisal), decision)
+        _put(to_json(results), out, arguments.file)
     return DONE
 
 
 def _report(arguments: argparse.Namespace) -> int:
     from evenbarrel.appraisal.appraise import appraise
 
-    out = Path(arguments.output)
+    out = _named(arguments.output)
     appraisal = appraise(_evaluation(arguments))
     if out.suffix.lower() == ".xlsx":
         from evenbarrel.report.workbook import render_workbook
@@ -101,7 +107,39 @@ def _report(arguments: argparse.Namespace) -> int:
     else:
         from evenbarrel.report.pdf import render_pdf
 
-        _put(render_pdf(appraisal), out, arguments.file)
+        _put(render_pdf(appraisal, workings=arguments.appendix), out, arguments.file)
+    return DONE
+
+
+def _sheet(arguments: argparse.Namespace) -> int:
+    from evenbarrel.appraisal.appraise import appraise
+    from evenbarrel.intake.data_sheet.writer import render_sheet
+
+    evaluation = _evaluation(arguments)
+    if arguments.bid is not None and all(bid.id != arguments.bid for bid in evaluation.bids):
+        known = ", ".join(bid.id for bid in evaluation.bids) or "none"
+        raise FileRefused("--bid", arguments.bid, f"there is no such bid; there are: {known}")
+    sheet = render_sheet(appraise(evaluation), arguments.bid, arguments.open)
+    _put(sheet, Path(arguments.output), arguments.file)
+    return DONE
+
+
+def _take(arguments: argparse.Namespace) -> int:
+    from evenbarrel.intake.files import propose_file, take_sure
+    from evenbarrel.intake.listing import proposal_text
+    from evenbarrel.wording.sentences.collecting import NOTHING_WRITTEN, written_line
+
+    evaluation, path = read_evaluation(Path(arguments.file)), Path(arguments.sheet)
+    proposal = propose_file(evaluation, path.name, read_content(path), arguments.bid or "")
+    text = proposal_text(evaluation, proposal, path.name)
+    if not arguments.yes:
+        _put(visible(f"{text}{NOTHING_WRITTEN}\n").encode("utf-8"), None)
+        return DONE
+    out = Path(arguments.output)
+    taken = take_sure(evaluation, proposal, path.name)
+    keep_apart(out, path, "it holds what is being taken: name another file")
+    _put(evaluation_bytes(taken), out, arguments.file)
+    _put(visible(f"{text}{written_line(out.name)}\n").encode("utf-8"), None)
     return DONE
 
 
@@ -152,6 +190,35 @@ def _output_name(text: str) -> str:
     return text
 
 
+def _sheet_name(text: str) -> str:
+    if Path(text).suffix.lower() != ".xlsx":
+        raise argparse.ArgumentTypeError("a data sheet is written as .xlsx")
+    return text
+
+
+def _add_sheet(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    sheet = commands.add_parser("sheet", help="write the data sheet a supplier fills")
+    _source(sheet)
+    which = sheet.add_mutually_exclusive_group(required=True)
+    which.add_argument("--bid", metavar="ID", help="for this bid, with what it states")
+    which.add_argument("--blank", action="store_true", help="for a supplier without a bid yet")
+    sheet.add_argument("--open", action="store_true", help="only what open questions ask for")
+    sheet.add_argument("-o", "--output", required=True, type=_sheet_name, metavar="OUT.xlsx")
+    sheet.set_defaults(run=_sheet)
+
+
+def _add_take(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    take = commands.add_parser("take", help="read what a supplier sent, as a proposal")
+    take.add_argument("file", metavar="FILE", help="an evaluation, *.evenbarrel.json")
+    take.add_argument(
+        "sheet", metavar="SHEET", help="a data sheet or table (.xlsx .csv .txt), or a *.bid.json"
+    )
+    take.add_argument("--bid", metavar="ID", help="the bid that a table is for")
+    take.add_argument("--yes", action="store_true", help="take the lines that are sure")
+    take.add_argument("-o", "--output", metavar="OUT", help="the evaluation with them in it")
+    take.set_defaults(run=_take)
+
+
 def _command_parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(prog="evenbarrel")
     commands = parser.add_subparsers(required=True)
@@ -162,10 +229,15 @@ def _command_parser() -> argparse.ArgumentParser:
     report = commands.add_parser("report", help="write the side-by-side evaluation")
     _source(report)
     report.add_argument("-o", "--output", required=True, type=_output_name, metavar="OUT.pdf|.xlsx")
+    report.add_argument(
+        "--appendix", action="store_true", help="add how each number of the PDF came about"
+    )
     report.set_defaults(run=_report)
     schema = commands.add_parser("schema", help="print a JSON Schema")
     schema.add_argument("of", choices=("evaluation", "bid", "appraisal"))
     schema.set_defaults(run=_schema)
+    _add_sheet(commands)
+    _add_take(commands)
     return parser
 
 
@@ -175,7 +247,7 @@ def _desk_parser() -> argparse.ArgumentParser:
         description="Compares bids for injection units: every barrel on one volume basis, its "
         "claims checked, its safe window against the planned shots.",
         epilog="Without a window: evenbarrel appraise FILE | report FILE -o OUT.pdf | schema "
-        "evaluation. Each takes --help.",
+        "evaluation | sheet FILE --blank -o OUT.xlsx | take FILE SHEET. Each takes --help.",
     )
     parser.add_argument("--version", action="version", version=f"evenbarrel {__version__}")
     which = parser.add_mutually_exclusive_group()
@@ -192,6 +264,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     parser = _command_parser() if headless else _desk_parser()
     try:
         parsed = parser.parse_args(words)
+        if headless and parsed.run is _take and parsed.yes != (parsed.output is not None):
+            parser.error("--yes and -o go together")
     except SystemExit as stop:
         return int(stop.code or DONE)
     try:
@@ -199,7 +273,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
             return int(parsed.run(parsed))
         return _self_check(parsed) if parsed.self_check else _desk(parsed)
     except FileRefused as refused:
-        sys.stderr.write(_visible(f"evenbarrel: {refused}") + "\n")
+        sys.stderr.write(visible_line(f"evenbarrel: {refused}") + "\n")
         return REFUSED
     except BrokenPipeError:
         # The reader of our output went away; nothing is left to say.

@@ -12,7 +12,6 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from PySide6.QtWidgets import QApplication
 
-    from evenbarrel.appraisal.appraise import Appraisal
     from evenbarrel.desk.style.theme import Theme
     from evenbarrel.desk.window.main_window import MainWindow
     from evenbarrel.desk.window.session import Session
@@ -26,13 +25,6 @@ def has_screen(environ: Mapping[str, str] = os.environ, platform: str = sys.plat
     return not platform.startswith("linux") or any(environ.get(name) for name in _SCREENS)
 
 
-def _hints(appraisal: Appraisal, barrel: str) -> Mapping[str, str]:
-    # Loaded with the first form that wants it: it brings numpy along.
-    from evenbarrel.wording.sentences.hints import barrel_hints
-
-    return barrel_hints(appraisal, barrel)
-
-
 def run(path: Path | None, sample: bool) -> int:
     """Open the desk, with a file, with the sample, or empty; return the exit code."""
     if not has_screen():
@@ -44,6 +36,7 @@ def run(path: Path | None, sample: bool) -> int:
     from evenbarrel.desk.window.faults import Faults
     from evenbarrel.storage.fault_log import begin_log
     from evenbarrel.storage.file_errors import FileRefused
+    from evenbarrel.wording.words.visible import visible_line
 
     application = QApplication(sys.argv[:1])
     session, theme, window = build(application)
@@ -53,7 +46,7 @@ def run(path: Path | None, sample: bool) -> int:
         elif path is not None:
             session.open(path)
     except FileRefused as refusal:
-        sys.stderr.write(f"evenbarrel: {refusal}\n")
+        sys.stderr.write(visible_line(f"evenbarrel: {refusal}") + "\n")
         return 1
     begin_log()
     sys.excepthook = Faults(session, window.notice)
@@ -79,16 +72,16 @@ def build(application: QApplication) -> tuple[Session, Theme, MainWindow]:
     if pixmap.loadFromData(read_bytes("icons/evenbarrel.svg"), "svg"):
         application.setWindowIcon(QIcon(pixmap))
     session, theme = Session(), _liked_theme(application)
-    return session, theme, MainWindow(session, theme, _hints)
+    return session, theme, MainWindow(session, theme)
 
 
 def begin(session: Session, theme: Theme, window: MainWindow) -> None:
-    """Furnish the shown window, appraise for the first time, and load what plots need."""
+    """Give the shown window its drawers, appraise for the first time, and load what plots need."""
     from PySide6.QtCore import QTimer
 
-    from evenbarrel.desk.window.navigation import furnish
+    from evenbarrel.desk.window.navigation import add_drawers
 
-    furnish(window, session, theme)
+    add_drawers(window, session, theme)
     session.begin()
     window.documents.hold()
     window.documents.offer_unsaved()

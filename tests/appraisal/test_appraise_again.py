@@ -52,3 +52,25 @@ def test_the_result_is_the_same_with_and_without_what_was_before(
     changed = change(sample_evaluation)
     assert said(appraise(changed, sample_appraisal)) == said(appraise(changed))
     assert said(appraise(changed)) != said(sample_appraisal)
+
+
+def test_the_share_done_grows_and_what_hears_it_can_stop_the_work(
+    sample_evaluation: Evaluation,
+) -> None:
+    evaluation = sample_evaluation
+    told: list[float] = []
+    assert said(appraise(evaluation, report=told.append)) == said(appraise(evaluation))
+    assert told == sorted(told)
+    assert told[0] > 0.0
+    assert told[-1] < 1.0
+    assert len(told) > 10
+
+    class Enough(Exception):
+        pass
+
+    def stop(share: float) -> None:
+        if share >= told[3]:
+            raise Enough
+
+    with pytest.raises(Enough):
+        appraise(evaluation, report=stop)

@@ -130,6 +130,7 @@ NAMES = {
 }
 # Fields may be added, none renamed: what this version adds.
 ADDED = {
+    "": {"confirmed_limits", "decision", "waiting_limits"},
     "barrels": {"swept_volume_low_cm3", "swept_volume_high_cm3"},
     "barrels.claims": {"note", "missing"},
     "barrels.gate_because": {"other_job"},
@@ -234,3 +235,26 @@ def test_published_twice_is_the_same_bytes(planned):
     assert texts[0] == texts[1]
     assert texts[0].endswith(b"}\n")
     assert b"NaN" not in texts[0]
+
+
+def test_a_confirmed_limit_is_published_with_who_and_why(planned):
+    soft = {"value": 0.1, "origin": "from_memory"}
+    said = {"field": "ring_share", "value": 0.1, "person": "N. N.", "reason": "seen"}
+    told = json.loads(
+        to_json(publication(planned(limits={"ring_share": soft}, confirmed_limits=[said])))
+    )
+    (one,) = told["confirmed_limits"]
+    assert (one["resin"], one["value"], one["person"]) == (None, 0.1, "N. N.")
+    assert (one["reason"], one["date"], one["holds"]) == ("seen", None, True)
+    other = {"ring_share": soft | {"value": 0.2}}
+    told = json.loads(to_json(publication(planned(limits=other, confirmed_limits=[said]))))
+    assert told["confirmed_limits"][0]["holds"] is False
+
+
+def test_a_limit_that_waits_is_published_with_what_it_shuts(planned):
+    soft = {"general_high": {"value": 0.21, "origin": "from_memory"}}
+    told = json.loads(to_json(publication(planned(limits=soft))))
+    (one,) = [w for w in told["waiting_limits"] if w["field"] == "general_high"]
+    assert one["cells"] > 0
+    waits = {b["id"] for b in told["barrels"] if b["gate"] == "waits"}
+    assert set(one["shuts"]) <= waits

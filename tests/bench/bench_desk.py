@@ -71,7 +71,7 @@ def main() -> None:
     from PySide6.QtWidgets import QApplication
 
     from evenbarrel.app import begin, build
-    from evenbarrel.desk.window.main_window import PAGES
+    from evenbarrel.desk.pages.page import PAGES
     from evenbarrel.model.datum_path import put
     from evenbarrel.model.quantity import Quantity
     from evenbarrel.report.pdf import render_pdf
@@ -90,10 +90,10 @@ def main() -> None:
         window.repaint()
         application.processEvents()
 
-    for place, title in enumerate(PAGES):
+    for place, entry in enumerate(PAGES):
         window.go_to(place)
         application.processEvents()
-        report(f"edit to repaint, page {title}", timed(edit))
+        report(f"edit to repaint, page {entry.title}", timed(edit))
     if session.appraisal is not None:
         appraisal = session.appraisal
         report("evaluation as PDF", timed(lambda _: render_pdf(appraisal)))

@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
 )
 
 from evenbarrel.desk.forms.form import Form
+from evenbarrel.desk.forms.pick_line import PickLine
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model.base import Frozen
 
@@ -100,6 +101,9 @@ def type_into_cell(qtbot: Any, view: QAbstractItemView, index: QModelIndex, text
     editor = QApplication.focusWidget()
     if isinstance(editor, QComboBox):
         pick_another(qtbot, editor)
+    elif isinstance(editor, PickLine):
+        first = editor.list.currentRow() <= 0
+        qtbot.keyClick(editor, Qt.Key.Key_Down if first else Qt.Key.Key_Up)
     else:
         qtbot.keyClick(editor, Qt.Key.Key_A, Qt.KeyboardModifier.ControlModifier)
         qtbot.keyClicks(editor, text)

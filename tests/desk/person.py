@@ -20,10 +20,12 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from evenbarrel.appraisal.references import Reference
 from evenbarrel.desk.forms.decision_forms import AskDialog
 from evenbarrel.desk.forms.grid_view import GridView
+from evenbarrel.desk.pages.page import PAGES
 from evenbarrel.desk.tables.sheet_table import SheetView
-from evenbarrel.desk.window.main_window import PAGES, MainWindow
+from evenbarrel.desk.window.main_window import MainWindow
 from evenbarrel.desk.window.session import Session
 
 CTRL = Qt.KeyboardModifier.ControlModifier
@@ -91,7 +93,7 @@ class Person:
 
     def go_to(self, page: str) -> None:
         """Go to a page by its keys."""
-        self.key(Qt.Key(Qt.Key.Key_1 + PAGES.index(page)), ALT)
+        self.key(Qt.Key(Qt.Key.Key_1 + [entry.title for entry in PAGES].index(page)), ALT)
 
     def tab_to(self, name: str) -> None:
         """Press Tab until the keyboard is in what has that accessible name."""
@@ -165,11 +167,11 @@ def headings(view: SheetView) -> list[str]:
     return [" ".join(h.title.split()) for h in view.sheet_model.sheet.headings]
 
 
-def cell_of(view: SheetView, *reference: str) -> QModelIndex:
-    """The cell of a sheet that opens that reference, or one that begins so."""
+def cell_of(view: SheetView, reference: Reference) -> QModelIndex:
+    """The cell of a sheet that opens that reference."""
     for row, cells in enumerate(view.sheet_model.sheet.rows):
         for column, cell in enumerate(cells):
-            if (cell.reference or ())[: len(reference)] == reference:
+            if cell.reference == reference:
                 return view.sheet_model.index(row, column)
     raise KeyError(reference)
 
@@ -178,7 +180,9 @@ def lines(tree: QTreeWidget) -> list[str]:
     """Every line of a tree."""
     found, iterator = [], QTreeWidgetItemIterator(tree)
     while iterator.value() is not None:
-        found.append(iterator.value().text(0))
+        item = iterator.value()
+        # What stands below an item's first line is read aloud with it.
+        found.append(item.data(0, Qt.ItemDataRole.AccessibleTextRole) or item.text(0))
         iterator += 1
     return found
 

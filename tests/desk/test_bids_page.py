@@ -8,10 +8,12 @@ from typing import Any
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QApplication, QWidget
 
 from evenbarrel.desk.forms.entry_model import EntryModel
 from evenbarrel.desk.pages.bids.page import BidsPage
+from evenbarrel.desk.pages.bids.screw_sheet import PRINTED_FIRST
 from evenbarrel.desk.pages.shots.resin_panel import TableDialog
 from evenbarrel.desk.window.main_window import MainWindow
 from evenbarrel.desk.window.session import Session
@@ -20,6 +22,8 @@ from evenbarrel.model.bid import Barrel
 from evenbarrel.model.decision import Deviation
 from evenbarrel.model.evaluation import BidFile
 from evenbarrel.storage.files import write_bid
+from evenbarrel.wording.sentences import hints
+from evenbarrel.wording.words.hint import Hint
 
 from .conftest import quantity, small_programme
 
@@ -45,6 +49,8 @@ def keyboard(qtbot: Any) -> Callable[..., None]:
                 qtbot.keyClicks(target, key)
             else:
                 qtbot.keyClick(target, key, modifiers)
+            # No hand is faster than what a grid has put off to the next turn of the loop.
+            QApplication.processEvents()
 
     return press
 
@@ -65,7 +71,10 @@ def test_a_supplier_with_three_screws_by_keyboard_alone(
     press("Unit 490", Qt.Key.Key_Tab)
     for diameter in ("40", "45", "50"):
         press(Qt.Key.Key_B, modifiers=CONTROL_SHIFT)
-        press(Qt.Key.Key_Tab, f"{diameter} mm", Qt.Key.Key_Return)
+        press(Qt.Key.Key_Return)
+        for letter in f"{diameter} mm":
+            press(letter)
+        press(Qt.Key.Key_Return)
     (_, added) = session.evaluation.bids
     assert added.supplier == "Ostmark"
     (unit,) = added.units
@@ -150,9 +159,9 @@ def test_removing_takes_what_refers_to_it_along_and_is_undone_whole(
 def test_undoing_an_addition_leads_back_to_what_it_was_added_to(
     page: BidsPage, session: Session
 ) -> None:
-    page.choose(UNIT)
+    page.choose((*UNIT, "barrels", "nb"))
     page.add_barrel.trigger()
-    assert len(page.tree.current_path()) == 6
+    assert page.tree.current_path() == (*UNIT, "barrels", barrels(session)[-1].id)
     session.undo_stack.undo()
     assert page.tree.current_path() == UNIT
 
@@ -164,7 +173,9 @@ def test_a_name_that_is_typed_replaces_the_proposed_one(
     page.choose(UNIT)
     page.tree.setFocus()
     page.add_barrel.trigger()
-    press("35 barrier", Qt.Key.Key_Tab)
+    for letter in "35 barrier":
+        press(letter)
+    press(Qt.Key.Key_Tab)
     assert barrels(session)[-1].label == "35 barrier"
 
 
@@ -180,17 +191,17 @@ def test_steps_that_need_something_chosen_wait_for_it(page: BidsPage) -> None:
 def test_choosing_a_barrel_is_told_to_the_other_pages(
     qtbot: Any, page: BidsPage, session: Session
 ) -> None:
-    with qtbot.waitSignal(session.chosen):
+    with qtbot.waitSignal(session.selection.changed):
         page.choose((*UNIT, "barrels", "nb"))
-    assert session.chosen_barrel == "nb"
+    assert session.selection.barrel == "nb"
 
 
 def side_by_side(page: BidsPage) -> EntryModel:
     unit = page.tree.topLevelItem(0).child(0)
     page.choose((*UNIT, "barrels", "na"))
     unit.child(1).setSelected(True)
-    assert page.comparison.isVisible()
-    return page.compared
+    assert page.sheet.isVisible()
+    return page.sheet.model
 
 
 def test_barrels_chosen_together_stand_side_by_side_and_are_edited_there(
@@ -266,12 +277,126 @@ def test_an_empty_page_teaches_how_to_begin(window: MainWindow, session: Session
 
 
 def test_hints_stand_beside_the_rows_they_belong_to(
-    make_window: Callable[..., MainWindow],
+    make_window: Callable[..., MainWindow], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    window = make_window(hints=lambda appraisal, barrel: {"stroke": f"implied for {barrel}"})
+    monkeypatch.setattr(
+        hints, "barrel_hints", lambda appraisal, barrel: {"stroke": Hint(f"implied for {barrel}")}
+    )
+    window = make_window()
     window.go_to(1)
     window.page.choose((*UNIT, "barrels", "nb"))
     fields = window.page.forms[Barrel].fields
     assert fields["stroke"].hint.text() == "implied for nb"
     assert fields["stroke"].hint.isVisible()
     assert not fields["screw_diameter"].hint.isVisible()
+
+
+def test_a_unit_shows_its_screws_as_a_data_sheet(page: BidsPage, session: Session) -> None:
+    page.choose(UNIT)
+    model, view = page.sheet.model, page.sheet.view
+    assert view.isVisible()
+    assert model.columnCount() == 2
+    shown = [row for row in range(model.rowCount()) if not view.isRowHidden(row)]
+    assert [model.shapes[row].name for row in shown] == list(PRINTED_FIRST)
+    assert "more data (0 stated)" in page.sheet.fold.text()
+    page.sheet.fold.click()
+    assert not any(view.isRowHidden(row) for row in range(model.rowCount()))
+
+
+def test_a_table_of_a_supplier_adds_its_screws_in_one_step(
+    qtbot: Any, page: BidsPage, session: Session
+) -> None:
+    page.choose(UNIT)
+    before = session.evaluation
+    QGuiApplication.clipboard().setText(
+        "Screw\tC\tD\n"
+        "Screw diameter [mm]\t50\t2 in\n"
+        "Swept volume (cm³)\t392,7\t24.7 in3\n"
+        "Reference resin\tpom\tPS\n"
+        "Drive power\t45 kW\t55 kW\n"
+        "Tie bars\t560\t560\n"
+    )
+    view = page.sheet.view
+    view.setFocus()
+    view.setCurrentIndex(page.sheet.model.index(0, 1))
+    qtbot.keyClick(view, Qt.Key.Key_V, Qt.KeyboardModifier.ControlModifier)
+    _, second, third = barrels(session)
+    assert second.screw_diameter == quantity("50", "mm")
+    assert second.stroke == quantity("200", "mm")
+    assert (third.label, third.screw_diameter) == ("C", quantity("2", "in"))
+    assert third.swept_volume == quantity("24.7", "in3")
+    assert (second.reference_resin, third.reference_resin) == ("pom", "ps")
+    told = page.sheet.note.text.toPlainText()
+    assert "1 screw added" in told
+    assert "“Tie bars”" in told
+    assert "one for the whole unit" in told
+    session.undo_stack.undo()
+    assert session.evaluation is before
+
+
+def test_enter_goes_down_and_tab_goes_right_in_the_sheet(qtbot: Any, page: BidsPage) -> None:
+    page.choose(UNIT)
+    model, view = page.sheet.model, page.sheet.view
+    view.setFocus()
+    last = len(PRINTED_FIRST) - 1
+    view.setCurrentIndex(model.index(last - 2, 0))
+    press = keyboard(qtbot)
+    press(Qt.Key.Key_Tab)
+    assert view.currentIndex() != model.index(last - 2, 0)
+    view.setCurrentIndex(model.index(1, 0))
+    press(Qt.Key.Key_Tab)
+    assert view.currentIndex() == model.index(1, 1)
+    press(Qt.Key.Key_Return)
+    assert view.currentIndex() == model.index(2, 1)
+    view.setCurrentIndex(model.index(last, 0))
+    press(Qt.Key.Key_Return)
+    # What is folded is no place for the keyboard.
+    assert view.currentIndex().row() == last
+
+
+def test_what_stands_behind_the_marked_cells_is_told_and_edited_in_one_step(
+    qtbot: Any, page: BidsPage, session: Session
+) -> None:
+    page.choose(UNIT)
+    model, view, strip = page.sheet.model, page.sheet.view, page.sheet.strip
+    view.setFocus()
+    view.setCurrentIndex(model.index(1, 0))
+    assert strip.title.text() == "Screw diameter of A"
+    qtbot.keyClick(view, Qt.Key.Key_Right, Qt.KeyboardModifier.ShiftModifier)
+    qtbot.keyClicks(strip.source, "offer 12, p. 3")
+    qtbot.keyClick(strip.source, Qt.Key.Key_Return)
+    assert [one.screw_diameter.source for one in barrels(session)] == ["offer 12, p. 3"] * 2
+    assert session.undo_stack.undoText() == "Source"
+
+
+def test_a_hint_that_fails_looks_different_from_one_that_agrees(
+    make_window: Callable[..., MainWindow], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    told = {
+        "na": {"stroke": Hint("agrees", "inside")},
+        "nb": {"stroke": Hint("is wrong", "outside")},
+    }
+    monkeypatch.setattr(hints, "barrel_hints", lambda appraisal, barrel: told[barrel])
+    window = make_window()
+    window.go_to(1)
+    window.page.choose(UNIT)
+    sheet = window.page.sheet
+    roles = []
+    for column in (0, 1):
+        index = sheet.model.index(PRINTED_FIRST.index("stroke"), column)
+        sheet.view.setCurrentIndex(index)
+        roles.append(sheet.strip.hint.foregroundRole())
+        assert (index.data(Qt.ItemDataRole.DecorationRole) is None) == (column == 0)
+    assert sheet.strip.hint.text() == "is wrong"
+    assert roles[0] != roles[1]
+
+
+def test_a_datum_is_two_stops_of_the_tab_key(qtbot: Any, page: BidsPage) -> None:
+    page.choose((*UNIT, "barrels", "na"))
+    field = page.forms[Barrel].fields["swept_volume"]
+    reached = [
+        widget
+        for widget in field.findChildren(QWidget)
+        if widget.focusPolicy() & Qt.FocusPolicy.TabFocus and widget.isVisible()
+    ]
+    assert reached == [field.line, field.provenance.source]

@@ -10,11 +10,13 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QPushButton, QWidget
 
+from evenbarrel.appraisal.references import ClaimRef
 from evenbarrel.desk.forms.decision_forms import AskDialog
 from evenbarrel.desk.pages.claims.page import ClaimsPage
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.desk.tables.sheet_table import SheetView
 from evenbarrel.desk.window.session import Session
+from evenbarrel.model import changes
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.quantity import Quantity
 
@@ -84,58 +86,105 @@ def test_an_offer_opens_its_validity(qtbot: Any, page: ClaimsPage) -> None:
     assert "had expired" in page.panel.sentence.text()
 
 
-def test_settling_a_volume_is_one_step_and_can_be_undone(
+def settled_of(session: Session) -> Any:
+    return edits.get(session.evaluation, (*B, "settled"))
+
+
+def reading(page: ClaimsPage, words: str) -> QPushButton:
+    shown = [button for button in page.panel.readings.buttons if button.isVisible()]
+    return next(button for button in shown if button.text() == words)
+
+
+def told_beside(page: ClaimsPage, words: str) -> str:
+    panel = page.panel.readings
+    place = panel.buttons.index(reading(page, words))
+    label = panel.layout().itemAtPosition(place + 1, 1).widget()
+    return str(label.text())
+
+
+def test_each_reading_tells_what_it_comes_to_and_one_click_decides(
     qtbot: Any, page: ClaimsPage, sample: Session
 ) -> None:
     before = sample.evaluation
     choose_volume_claim(qtbot, page)
-    press(qtbot, page.panel.settle)
+    slip = "Geometry: in³ was printed as cm³"
+    assert "48.0 mm × 185 mm, 335 cm³: 1 inside" in told_beside(page, slip)
+    assert "no machine's size" in told_beside(page, "Quoted volume, diameter wrong")
+    assert "shut for 8 of 8 jobs" in told_beside(page, "Quoted volume, stroke wrong")
+    press(qtbot, reading(page, slip))
+    settled = settled_of(sample)
+    assert (settled.route, settled.reading) == ("geometry", "in3_as_cm3")
+    assert settled.date == date.today()
+    assert reading(page, slip).isChecked()
+    assert not reading(page, "Geometry").isChecked()
+    assert told_beside(page, slip).startswith("taken: 48.0 mm")
+    assert "decided by a person not named" in page.panel.decision.text()
+    assert edits.get(sample.evaluation, (*B, "swept_volume")).magnitude == "20.4"
+    assert sample.appraisal is not None
+    assert not sample.appraisal.barrel("b4u1b").swept.unsettled
+    sample.undo_stack.undo()
+    assert sample.evaluation == before
+    assert not page.panel.decision.text()
+    assert not reading(page, slip).isChecked()
+
+
+def test_what_a_reading_tells_is_what_it_then_comes_to(
+    qtbot: Any, page: ClaimsPage, sample: Session
+) -> None:
+    choose_volume_claim(qtbot, page)
+    for tried in page.panel.readings.tried:
+        sample.edit("Settle", changes.settled(sample.evaluation, "b4u1b", tried.settled))
+        now = sample.appraisal
+        assert now is not None
+        assert now.gate("b4u1b").reasons == tried.gate.reasons
+        for job, state in tried.states.items():
+            assert now.fit("b4u1b", job).state == state
+
+
+def test_another_reading_takes_the_place_of_the_first(
+    qtbot: Any, page: ClaimsPage, sample: Session
+) -> None:
+    choose_volume_claim(qtbot, page)
+    press(qtbot, reading(page, "Geometry"))
+    press(qtbot, reading(page, "Quoted volume, one length wrong"))
+    assert (settled_of(sample).route, settled_of(sample).reading) == ("quoted", "unknown")
+    # The one that is taken already takes no step.
+    steps = sample.undo_stack.count()
+    press(qtbot, reading(page, "Quoted volume, one length wrong"))
+    assert sample.undo_stack.count() == steps
+    assert reading(page, "Quoted volume, one length wrong").isChecked()
+
+
+def test_a_decision_gets_its_name_and_reason_and_can_be_taken_back(
+    qtbot: Any, page: ClaimsPage, sample: Session
+) -> None:
+    choose_volume_claim(qtbot, page)
+    assert not page.panel.unsettle.isVisible()
+    press(qtbot, reading(page, "Geometry"))
+    press(qtbot, page.panel.name)
     dialog = dialog_of(page)
-    assert dialog.fields["route"].shown == "geometry"
     dialog.accept()
     assert dialog.isVisible()
     assert "reason" in dialog.problem.text()
     type_into(dialog, "reason", "Drawing seen")
     type_into(dialog, "person", "A. Buyer")
-    type_into(dialog, "date", "")
-    dialog.accept()
-    settled = edits.get(sample.evaluation, (*B, "settled"))
-    assert (settled.route, settled.reason, settled.date) == ("geometry", "Drawing seen", None)
-    assert "decided by A. Buyer: Drawing seen" in page.panel.decision.text()
-    assert edits.get(sample.evaluation, (*B, "swept_volume")).magnitude == "20.4"
-    sample.undo_stack.undo()
-    assert sample.evaluation == before
-    assert not page.panel.decision.text()
-
-
-def test_a_decision_on_volume_can_be_taken_back(
-    qtbot: Any, page: ClaimsPage, sample: Session
-) -> None:
-    choose_volume_claim(qtbot, page)
-    assert not page.panel.unsettle.isVisible()
-    press(qtbot, page.panel.settle)
-    dialog = dialog_of(page)
-    type_into(dialog, "reason", "Drawing seen")
-    type_into(dialog, "person", "A. Buyer")
-    dialog.accept()
-    press(qtbot, page.panel.unsettle)
-    assert edits.get(sample.evaluation, (*B, "settled")) is None
-
-
-def test_a_date_that_is_none_keeps_the_dialog_open(
-    qtbot: Any, page: ClaimsPage, sample: Session
-) -> None:
-    before = sample.evaluation
-    choose_volume_claim(qtbot, page)
-    press(qtbot, page.panel.settle)
-    dialog = dialog_of(page)
-    type_into(dialog, "reason", "Drawing seen")
-    type_into(dialog, "person", "A. Buyer")
     type_into(dialog, "date", "yesterday")
     dialog.accept()
     assert dialog.problem.text() == "Date: not taken."
-    assert sample.evaluation == before
-    dialog.reject()
+    type_into(dialog, "date", "")
+    dialog.accept()
+    settled = settled_of(sample)
+    assert (settled.reading, settled.reason, settled.date) == ("as_printed", "Drawing seen", None)
+    assert "decided by A. Buyer: Drawing seen" in page.panel.decision.text()
+    press(qtbot, page.panel.unsettle)
+    assert settled_of(sample) is None
+
+
+def test_a_claim_without_a_choice_offers_no_reading(qtbot: Any, page: ClaimsPage) -> None:
+    page.choose(ClaimRef("b1u1a", "volume_geometry"))
+    assert not page.panel.readings.isVisible()
+    page.choose(ClaimRef("b4u1b", "drive_force"))
+    assert not page.panel.readings.isVisible()
 
 
 def test_an_answered_number_becomes_the_datum_and_the_printed_one_stays(
@@ -166,7 +215,7 @@ def test_an_answered_number_becomes_the_datum_and_the_printed_one_stays(
 def test_several_answered_numbers_leave_all_printed_ones_in_the_text(
     qtbot: Any, page: ClaimsPage, sample: Session
 ) -> None:
-    page.choose(("claim", "b2u1a", "drive_force"))
+    page.choose(ClaimRef("b2u1a", "drive_force"))
     press(qtbot, page.panel.asking.answered)
     dialog = dialog_of(page)
     type_into(dialog, "0", "2100")
@@ -220,14 +269,14 @@ def test_a_datum_of_the_unit_is_found_there(qtbot: Any, page: ClaimsPage, sample
     unit = ("bids", "b1", "units", "b1u1")
     number = Quantity(magnitude="650", unit="1")
     sample.edit("Size", edits.put(sample.evaluation, (*unit, "size_number"), number))
-    page.choose(("claim", "b1u1a", "size_number"))
+    page.choose(ClaimRef("b1u1a", "size_number"))
     with qtbot.waitSignal(page.datum_wanted) as wanted:
         press(qtbot, page.panel.go)
     assert wanted.args == [(*unit, "size_number")]
 
 
 def test_the_datum_that_would_explain_a_claim_is_gone_to(qtbot: Any, page: ClaimsPage) -> None:
-    page.choose(("claim", "b4u1a", "size_number"))
+    page.choose(ClaimRef("b4u1a", "size_number"))
     with qtbot.waitSignal(page.datum_wanted) as wanted:
         press(qtbot, page.panel.go)
     assert wanted.args == [(*B[:5], "b4u1a", "injection_pressure")]

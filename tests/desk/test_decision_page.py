@@ -96,7 +96,7 @@ def test_the_gate_says_whom_nothing_stands_against_and_what_is_not_judged(
     assert page.words.text().endswith(
         "No objection: Brastivel, Unit 604 B; Quillomar, Model 18 1.75."
     )
-    gates = [row[7].text for row in page.gate.sheet_model.sheet.rows]
+    gates = [row[2].text for row in page.gate.sheet_model.sheet.rows]
     assert sum(gate.startswith("no objection") for gate in gates) == 2
     texts = " ".join(label.text() for label in page.findChildren(type(page.words)))
     assert "clamp force" in texts
@@ -314,6 +314,25 @@ def test_a_fault_of_the_program_is_told_in_words(
     assert "fault of the program" in page.exports.notice.text.text()
     assert "internals" not in page.exports.notice.text.text()
     assert not (tmp_path / "out.pdf").exists()
+
+
+def test_the_appendix_is_chosen_beside_the_pdf(
+    qtbot: Any, make_page: MakePage, tmp_path: Path
+) -> None:
+    exports = (
+        Export("PDF", "PDF", ".pdf", lambda _: b"plain", lambda _: b"with workings"),
+        Export("Results", "results file", ".json", lambda _: b"results"),
+    )
+    out = tmp_path / "out.pdf"
+    page = make_page(out, exports)
+    for chosen, made in ((False, b"plain"), (True, b"with workings")):
+        page.exports.workings.setChecked(chosen)
+        with qtbot.waitSignal(page.exports.exporter.job.done):
+            press(qtbot, page, page.exports.buttons[".pdf"])
+        assert out.read_bytes() == made
+    with qtbot.waitSignal(page.exports.exporter.job.done):
+        press(qtbot, page, page.exports.buttons[".json"])
+    assert out.read_bytes() == b"results"
 
 
 def test_an_export_can_be_stopped_and_writes_nothing(

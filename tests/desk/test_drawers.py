@@ -9,20 +9,22 @@ import pytest
 from PySide6.QtCore import Qt, QUrl
 from PySide6.QtGui import QAction, QGuiApplication
 
+from evenbarrel.appraisal.references import ClaimRef, CriterionRef, ShotRef, VolumeRef
 from evenbarrel.desk.drawers.questions import QuestionsDrawer
+from evenbarrel.desk.drawers.two_lines import BelowRole
 from evenbarrel.desk.drawers.working import WorkingDrawer
 from evenbarrel.desk.forms.decision_forms import AskDialog
 from evenbarrel.desk.pages.shots.resin_panel import ResinDialog
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.desk.window.main_window import MainWindow
-from evenbarrel.desk.window.navigation import furnish
+from evenbarrel.desk.window.navigation import add_drawers
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model import datum_path as edits
 from evenbarrel.wording.workings.shown import GONE, NOTHING_OPEN
 
 from .conftest import without_name
 
-CELL = ("criterion", "b1u1a", "j2", "utilisation")
+CELL = CriterionRef("b1u1a", "j2", "utilisation")
 B = ("bids", "b4", "units", "b4u1", "barrels", "b4u1b")
 
 
@@ -81,7 +83,9 @@ def test_questions_stand_in_groups_with_their_counts(questions: QuestionsDrawer)
 def test_the_chosen_question_stands_in_full(questions: QuestionsDrawer) -> None:
     questions.choose("b4.swept_volume")
     assert questions.sentence.text().startswith("The quoted swept volume does not follow")
-    assert questions.tree.currentItem().text(0).startswith("Swept volume\nUnit 586 B")
+    item = questions.tree.currentItem()
+    assert item.text(0) == "Swept volume"
+    assert item.data(0, BelowRole).startswith("Unit 586 B")
 
 
 def test_marking_asked_is_a_step_that_stays_counted_and_chosen(
@@ -92,7 +96,7 @@ def test_marking_asked_is_a_step_that_stays_counted_and_chosen(
     assert [a.state for a in sample.evaluation.answers if a.question == "b4.swept_volume"] == [
         "asked"
     ]
-    assert questions.tree.currentItem().text(0).startswith("Swept volume (asked)\n")
+    assert questions.tree.currentItem().text(0) == "Swept volume (asked)"
     assert questions.count.text() == "35 for suppliers, 4 for us"
 
 
@@ -128,7 +132,7 @@ def test_enter_goes_to_the_claim_and_the_datum(
         qtbot.waitSignal(questions.datum_wanted) as wanted,
     ):
         qtbot.keyClick(questions.tree, Qt.Key.Key_Return)
-    assert opened.args == [("claim", "b4u1b", "volume_geometry")]
+    assert opened.args == [ClaimRef("b4u1b", "volume_geometry")]
     assert wanted.args == [(*B, "swept_volume")]
 
 
@@ -173,7 +177,7 @@ def test_an_input_opens_further_and_back_leads_back(
 ) -> None:
     sample.show_working.emit(CELL)
     working.text.anchorClicked.emit(QUrl("open:2"))
-    assert working.reference == ("volume", "b1u1a")
+    assert working.reference == VolumeRef("b1u1a")
     assert "π / 4 × diameter² × stroke" in working.text.toPlainText()
     qtbot.mouseClick(working.back, Qt.MouseButton.LeftButton)
     assert working.reference == CELL
@@ -188,7 +192,7 @@ def test_a_link_is_followed_by_keyboard(
     working.text.setFocus()
     qtbot.keyClick(working.text, Qt.Key.Key_Tab)
     qtbot.keyClick(working.text, Qt.Key.Key_Return)
-    assert working.reference == ("shot", "j2")
+    assert working.reference == ShotRef("j2")
 
 
 def test_a_link_that_is_none_is_left_alone(working: WorkingDrawer, sample: Session) -> None:
@@ -199,7 +203,7 @@ def test_a_link_that_is_none_is_left_alone(working: WorkingDrawer, sample: Sessi
 
 
 def test_the_working_follows_a_change(working: WorkingDrawer, sample: Session) -> None:
-    sample.show_working.emit(("volume", "b1u1a"))
+    sample.show_working.emit(VolumeRef("b1u1a"))
     before = working.text.toPlainText()
     path = ("bids", "b1", "units", "b1u1", "barrels", "b1u1a", "screw_diameter")
     diameter = edits.get(sample.evaluation, path)
@@ -209,7 +213,7 @@ def test_the_working_follows_a_change(working: WorkingDrawer, sample: Session) -
 
 
 def test_a_working_of_something_removed_says_so(working: WorkingDrawer, sample: Session) -> None:
-    sample.show_working.emit(("volume", "b4u1b"))
+    sample.show_working.emit(VolumeRef("b4u1b"))
     sample.edit("Remove", edits.remove(sample.evaluation, B))
     assert working.text.toPlainText() == GONE
     sample.undo_stack.undo()
@@ -228,7 +232,7 @@ def test_the_window_takes_a_person_from_a_question_to_the_field(
     qtbot: Any, make_window: Callable[..., MainWindow], session: Session, theme: Theme
 ) -> None:
     window = make_window()
-    furnish(window, session, theme)
+    add_drawers(window, session, theme)
     session.open_sample()
     (drawer,) = window.findChildren(QuestionsDrawer)
     drawer.choose("b4.swept_volume")
@@ -238,21 +242,21 @@ def test_the_window_takes_a_person_from_a_question_to_the_field(
     qtbot.waitUntil(field.line.hasFocus)
     assert field.line.text() == "20.4"
     (working,) = window.findChildren(WorkingDrawer)
-    assert working.reference == ("claim", "b4u1b", "volume_geometry")
+    assert working.reference == ClaimRef("b4u1b", "volume_geometry")
     drawer.choose("us.fill_time")
     qtbot.keyClick(drawer.tree, Qt.Key.Key_Return)
     assert window.page_list.currentItem().text() == "Shots"
-    assert session.chosen_job == "j8"
+    assert session.selection.job == "j8"
 
 
 def test_a_page_made_later_is_tied_as_well(
     qtbot: Any, make_window: Callable[..., MainWindow], session: Session, theme: Theme
 ) -> None:
     window = make_window()
-    furnish(window, session, theme)
+    add_drawers(window, session, theme)
     session.open_sample()
     window.go_to(2)
-    window.page.choose(("claim", "b4u1b", "volume_geometry"))
+    window.page.choose(ClaimRef("b4u1b", "volume_geometry"))
     qtbot.mouseClick(window.page.panel.go, Qt.MouseButton.LeftButton)
     assert window.page_list.currentItem().text() == "Bids"
 
@@ -268,10 +272,10 @@ def test_an_input_of_a_working_leads_to_the_field_it_is_entered_in(
     qtbot: Any, make_window: Callable[..., MainWindow], session: Session, theme: Theme
 ) -> None:
     window = make_window()
-    furnish(window, session, theme)
+    add_drawers(window, session, theme)
     session.open_sample()
     (drawer,) = window.findChildren(WorkingDrawer)
-    session.show_working.emit(("volume", "b4u1b"))
+    session.show_working.emit(VolumeRef("b4u1b"))
     window.activateWindow()
     drawer.text.setFocus()
     qtbot.keyClick(drawer.text, Qt.Key.Key_Tab)
@@ -279,7 +283,7 @@ def test_an_input_of_a_working_leads_to_the_field_it_is_entered_in(
     barrel = window.page.forms[type(edits.get(session.evaluation, B))]
     qtbot.waitUntil(barrel.fields["screw_diameter"].line.hasFocus)
 
-    session.show_working.emit(("criterion", "b1u1b", "j6", "residence"))
+    session.show_working.emit(CriterionRef("b1u1b", "j6", "residence"))
     assert "assumed: 5 % of the shot stroke, at least 3 mm · enter" in drawer.text.toPlainText()
     drawer.datum_wanted.emit(("jobs", "j6", "cushion"))
     assert window.page_list.currentItem().text() == "Shots"
@@ -290,7 +294,7 @@ def test_a_datum_of_a_resin_is_found_among_all_its_data(
     qtbot: Any, make_window: Callable[..., MainWindow], session: Session, theme: Theme
 ) -> None:
     window = make_window()
-    furnish(window, session, theme)
+    add_drawers(window, session, theme)
     session.open_sample()
     (drawer,) = window.findChildren(WorkingDrawer)
     drawer.datum_wanted.emit(("resins", "pc", "output_factors", "own"))

@@ -10,6 +10,7 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication, QLabel, QPushButton, QWidget
 
+from evenbarrel.appraisal.references import CriterionRef
 from evenbarrel.desk.forms.decision_forms import AskDialog
 from evenbarrel.desk.forms.settings import put_value
 from evenbarrel.desk.forms.what_if import WhatIf
@@ -101,8 +102,8 @@ def test_a_cell_opens_the_second_picture_in_words_and_its_working(
 ) -> None:
     with qtbot.waitSignal(sample.show_working) as opened:
         click_cell(qtbot, page, *BY_RULE)
-    assert opened.args == [("criterion", *BY_RULE, "utilisation")]
-    assert (sample.chosen_barrel, sample.chosen_job) == BY_RULE
+    assert opened.args == [CriterionRef(*BY_RULE, "utilisation")]
+    assert (sample.selection.barrel, sample.selection.job) == BY_RULE
     assert page.cell.isVisible()
     assert "outside by rule" in page.cell.title.text()
     assert page.cell.words.text().startswith("Outside by rule; share of volume binds.")
@@ -112,13 +113,13 @@ def test_enter_opens_the_cell_as_a_click_does(qtbot: Any, page: FitPage, sample:
     page.board.setFocus()
     page.board.setCurrentIndex(index_of(page, *BY_RULE))
     qtbot.keyClick(page.board, Qt.Key.Key_Return)
-    assert (sample.chosen_barrel, sample.chosen_job) == BY_RULE
+    assert (sample.selection.barrel, sample.selection.job) == BY_RULE
     assert page.cell.isVisible()
 
 
 def test_a_mark_of_the_picture_opens_the_same_cell(page: FitPage, sample: Session) -> None:
     page.plot.cell_chosen.emit(*BY_RULE)
-    assert (sample.chosen_barrel, sample.chosen_job) == BY_RULE
+    assert (sample.selection.barrel, sample.selection.job) == BY_RULE
     assert page.cell.isVisible()
 
 
@@ -353,7 +354,7 @@ def test_without_anything_to_show_the_words_stay_at_the_top(page: FitPage, sampl
 @pytest.mark.parametrize("place", range(2))
 def test_no_picture_widens_a_small_window(page: FitPage, sample: Session, place: int) -> None:
     page.pictures.setCurrentIndex(place)
-    sample.choose(*BY_PHYSICS)
+    sample.selection.choose(*BY_PHYSICS)
     # A window of 1024 pixels less the list of pages and the drawers beside the page.
     page.resize(608, 620)
     assert page.width() == 608
@@ -418,7 +419,7 @@ def test_a_page_that_is_behind_draws_nothing_until_it_is_shown(
 ) -> None:
     window.go_to(3)
     page = window.page
-    session.choose("na", "tray")
+    session.selection.choose("na", "tray")
     page.pictures.show()
     page.pictures.setCurrentWidget(page.plot)
     pick(page.scale, "Grams in a resin")
@@ -457,7 +458,7 @@ def test_what_if_follows_what_is_changed_beside_it(sample: Session, what_if: Wha
 
 
 def test_the_board_follows_what_is_chosen_elsewhere(page: FitPage, sample: Session) -> None:
-    sample.choose(*BY_PHYSICS)
+    sample.selection.choose(*BY_PHYSICS)
     assert page.board.current_place() == BY_PHYSICS
 
 

@@ -17,6 +17,7 @@ from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.job import Job
 from evenbarrel.model.resin import OutputFactors, Resin
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.hint import Hint
 
 from .conftest import quantity, small_programme, without_name
 
@@ -135,8 +136,8 @@ def test_another_display_unit_changes_the_echo_and_not_the_value(form: Form) -> 
 
 
 def test_a_hint_stands_beside_its_row_until_the_next(form: Form) -> None:
-    form.show_hints({"stroke": "4.4 diameters", "no_such_datum": "never shown"})
+    form.show_hints({"stroke": Hint("4.4 diameters"), "no_such_datum": Hint("never shown")})
     assert form.fields["stroke"].hint.text() == "4.4 diameters"
-    form.show_hints({"swept_volume": "geometry gives 251 cm³"})
+    form.show_hints({"swept_volume": Hint("geometry gives 251 cm³", "outside")})
     assert form.fields["stroke"].hint.text() == ""
     assert form.fields["swept_volume"].hint.text() == "geometry gives 251 cm³"

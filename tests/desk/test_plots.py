@@ -11,6 +11,7 @@ from PySide6.QtGui import QPainterPath, QWheelEvent
 from PySide6.QtWidgets import QApplication
 
 from evenbarrel.appraisal.appraise import Appraisal, appraise
+from evenbarrel.appraisal.references import VolumeRef
 from evenbarrel.desk.plots.lanes_plot import LanesPlot
 from evenbarrel.desk.plots.ruler_plot import RulerPlot
 from evenbarrel.desk.plots.symbols import mark_paths
@@ -160,7 +161,7 @@ def test_clicking_beside_every_mark_opens_the_barrel(plot, qtbot, sample_apprais
     assert plot.mark_at(point) is None
     with qtbot.waitSignal(plot.opened) as told:
         plot.open_at(point)
-    assert told.args == [("volume", barrel.id)]
+    assert told.args == [VolumeRef(barrel.id)]
 
 
 def test_zoom_is_along_the_ruler_only_and_within_it(plot, qtbot, sample_appraisal):

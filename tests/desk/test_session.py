@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 from evenbarrel.desk.window.session import Session
+from evenbarrel.model.difference import Difference
 from evenbarrel.model.evaluation import BidFile, Evaluation
 from evenbarrel.storage.autosave import Autosave
 from evenbarrel.storage.file_errors import FileRefused
@@ -39,10 +40,10 @@ def test_nothing_is_appraised_before_begin(qtbot: Any, empty_session: Session) -
 
 
 def test_an_edit_is_appraised_and_told_once(session: Session) -> None:
-    told: list[object] = []
-    session.changed.connect(told.append)
+    told: list[tuple[object, object]] = []
+    session.changed.connect(lambda *of: told.append(of))
     session.put(STROKE, quantity("180", "mm"), "Stroke of A")
-    assert told == [session.appraisal]
+    assert told == [(session.appraisal, Difference(bids=frozenset({"n"})))]
     assert session.appraisal is not None
     # pi/4 * (40 mm)^2 * 180 mm
     swept = session.appraisal.barrel("na").swept.bound
@@ -188,18 +189,18 @@ def test_a_bid_file_is_added_with_ids_of_its_own(session: Session, tmp_path: Pat
 
 
 def test_a_choice_of_what_is_gone_is_dropped(qtbot: Any, session: Session) -> None:
-    session.choose("na", "cap")
-    with qtbot.waitSignal(session.chosen) as told:
+    session.selection.choose("na", "cap")
+    with qtbot.waitSignal(session.selection.changed):
         session.edit("Remove job", session.evaluation.replace(jobs=session.evaluation.jobs[1:]))
-    assert told.args == ["na", None]
+    assert session.selection.pair == ("na", None)
 
 
 def test_opening_a_file_forgets_the_choice(session: Session, tmp_path: Path) -> None:
     path = tmp_path / "a.evenbarrel.json"
     write_evaluation(small_programme(), path)
-    session.choose("na", "cap")
+    session.selection.choose("na", "cap")
     session.open(path)
-    assert (session.chosen_barrel, session.chosen_job) == (None, None)
+    assert (session.selection.barrel, session.selection.job) == (None, None)
 
 
 def test_a_person_who_keeps_typing_is_kept_at_the_latest_after_a_while(

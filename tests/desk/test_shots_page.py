@@ -8,6 +8,7 @@ import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtWidgets import QApplication, QLineEdit, QWidget
 
+from evenbarrel.appraisal.references import FactorRef, ShotRef
 from evenbarrel.desk.pages.shots.page import COLUMNS, ProgrammeDialog, ShotsPage
 from evenbarrel.desk.pages.shots.resin_panel import ResinDialog, TableDialog
 from evenbarrel.desk.window.main_window import MainWindow
@@ -105,7 +106,7 @@ def test_a_computed_number_is_opened(qtbot: Any, page: ShotsPage, session: Sessi
     cell = page.model.index(0, headers(page).index("Shot volume\ncm³"))
     with qtbot.waitSignal(session.show_working) as told:
         page.table.clicked.emit(cell)
-    assert told.args == [("shot", "cap")]
+    assert told.args == [ShotRef("cap")]
 
 
 def test_a_job_is_added_by_key_and_named_at_once(
@@ -120,11 +121,11 @@ def test_a_job_is_added_by_key_and_named_at_once(
     with qtbot.waitSignal(page.model.edited):
         qtbot.keyClick(editor, Qt.Key.Key_Return)
     assert [one.name for one in session.evaluation.jobs] == ["Cap", "Tray", "Lid"]
-    assert session.chosen_job == session.evaluation.jobs[-1].id
+    assert session.selection.job == session.evaluation.jobs[-1].id
 
 
 def test_a_job_is_duplicated(page: ShotsPage, session: Session) -> None:
-    session.choose(None, "tray")
+    session.selection.choose(None, "tray")
     page.duplicate_job.trigger()
     _, tray, copy = session.evaluation.jobs
     assert copy.replace(id="tray") == tray
@@ -135,7 +136,7 @@ def test_removing_a_job_takes_what_refers_to_it_along(page: ShotsPage, session: 
     accepted = Deviation(barrel="na", job="cap", criterion="utilisation")
     session.put(("deviations",), (accepted,), "Accept")
     before = session.evaluation
-    session.choose(None, "cap")
+    session.selection.choose(None, "cap")
     page.remove_job.trigger()
     assert [one.id for one in session.evaluation.jobs] == ["tray"]
     assert session.evaluation.deviations == ()
@@ -145,7 +146,7 @@ def test_removing_a_job_takes_what_refers_to_it_along(page: ShotsPage, session: 
 
 def test_the_form_shows_the_job_that_is_chosen(page: ShotsPage, session: Session) -> None:
     page.table.setCurrentIndex(page.model.index(1, 0))
-    assert session.chosen_job == "tray"
+    assert session.selection.job == "tray"
     assert page.form.fields["shot_mass"].shown == quantity("120", "g")
     assert page.resins.resin == "ps"
     # 120 g / 0.91 g/cm3
@@ -173,7 +174,7 @@ def test_every_route_stands_with_its_spread_and_another_is_one_step(
 def test_a_factor_is_opened(qtbot: Any, page: ShotsPage, session: Session) -> None:
     with qtbot.waitSignal(session.show_working) as told:
         qtbot.mouseClick(page.resins._routes["own"][1], Qt.MouseButton.LeftButton)
-    assert told.args == [("factor", "pp", "own")]
+    assert told.args == [FactorRef("pp")]
 
 
 def test_a_resin_of_the_table_is_added_without_a_window_of_its_own(
@@ -226,7 +227,7 @@ def test_a_resin_in_use_is_not_removed(qtbot: Any, page: ShotsPage, session: Ses
 def test_title_buyer_and_date_are_entered_from_the_head_of_the_page(
     qtbot: Any, page: ShotsPage, session: Session
 ) -> None:
-    assert page.programme.text() == "Small programme  ·  as of 2026-04-15"
+    assert page.programme.text() == "Small programme  ·  as of 2026-04-15  ·  enter buyer, site …"
     page.programme.click()
     (dialog,) = page.findChildren(ProgrammeDialog)
     line = dialog.form.fields["buyer"].line
@@ -234,7 +235,9 @@ def test_title_buyer_and_date_are_entered_from_the_head_of_the_page(
     qtbot.keyClick(line, Qt.Key.Key_Return)
     assert dialog.isVisible()
     assert session.evaluation.buyer == "Purchasing"
-    assert page.programme.text() == "Small programme  ·  Purchasing  ·  as of 2026-04-15"
+    assert page.programme.text() == (
+        "Small programme  ·  Purchasing  ·  as of 2026-04-15  ·  enter site …"
+    )
     dialog.close()
 
 
@@ -291,8 +294,9 @@ def test_an_empty_page_teaches_how_to_begin(page: ShotsPage, session: Session) -
     session.new()
     assert page.empty.isVisible()
     assert "Add job" in page.empty.text()
-    assert not page.table.isVisible()
+    assert page.about.fields["title"].isVisible()
     page.add_job.trigger()
+    assert not page.about.isVisible()
     assert not page.empty.isVisible()
     assert page.table.isVisible()
 

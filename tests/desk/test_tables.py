@@ -8,12 +8,14 @@ import pytest
 from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QGuiApplication, QImage, QPainter
 
+from evenbarrel.appraisal.references import CriterionRef, VolumeRef
 from evenbarrel.appraisal.results import SEVERITY
 from evenbarrel.desk.style.state_marks import draw_mark
 from evenbarrel.desk.style.theme import NAMES, Theme, load
 from evenbarrel.desk.tables.sheet_table import ReferenceRole, SheetModel, SheetView, StateRole
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 
+STROKE = CriterionRef("na", "cap", "stroke")
 SHEET = Sheet(
     "grid",
     "Fit",
@@ -21,12 +23,12 @@ SHEET = Sheet(
     (
         (
             Cell("Nordquell A"),
-            Cell("251", 251.3, reference=("volume", "na")),
-            Cell("share 41 %", state="inside", tip="<b>rule</b>", reference=("criterion", "na")),
+            Cell("251", 251.3, reference=VolumeRef("na")),
+            Cell("share 41 %", state="inside", tip="<b>rule</b>", reference=STROKE),
         ),
         (
             Cell("Nordquell B"),
-            Cell("318", 318.1, reference=("volume", "nb")),
+            Cell("318", 318.1, reference=VolumeRef("nb")),
             Cell("share\n33 %", state="outside"),
         ),
     ),
@@ -60,7 +62,7 @@ def test_a_cell_tells_its_text_state_and_reference() -> None:
     cell = model.index(0, 2)
     assert cell.data() == "share 41 %"
     assert cell.data(StateRole) == "inside"
-    assert cell.data(ReferenceRole) == ("criterion", "na")
+    assert cell.data(ReferenceRole) == STROKE
     number = model.index(0, 1).data(Qt.ItemDataRole.TextAlignmentRole)
     assert number & Qt.AlignmentFlag.AlignRight
 
@@ -83,14 +85,14 @@ def test_enter_opens_a_number(qtbot: Any, view: SheetView, key: Qt.Key) -> None:
     view.setCurrentIndex(view.sheet_model.index(1, 1))
     with qtbot.waitSignal(view.opened) as told:
         qtbot.keyClick(view, key)
-    assert told.args == [("volume", "nb")]
+    assert told.args == [VolumeRef("nb")]
 
 
 def test_a_click_opens_a_number(qtbot: Any, view: SheetView) -> None:
     place = view.visualRect(view.sheet_model.index(0, 1)).center()
     with qtbot.waitSignal(view.opened) as told:
         qtbot.mouseClick(view.viewport(), Qt.MouseButton.LeftButton, pos=place)
-    assert told.args == [("volume", "na")]
+    assert told.args == [VolumeRef("na")]
 
 
 def test_a_cell_without_reference_opens_nothing(qtbot: Any, view: SheetView) -> None:

@@ -16,6 +16,7 @@ from PySide6.QtWidgets import QApplication, QMenu, QMessageBox, QRadioButton, QW
 
 from evenbarrel import resources
 from evenbarrel.app import has_screen
+from evenbarrel.appraisal.references import ShotRef
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.desk.window.exports import EXPORTS, Export
 from evenbarrel.desk.window.file_dialogs import Dialogs
@@ -314,7 +315,7 @@ def test_the_drawers_are_put_away_and_come_back_for_a_working(
     qtbot.keyClick(window, Qt.Key.Key_F9)
     assert not questions.isVisible()
     assert not working.isVisible()
-    session.show_working.emit(("shot", "j1"))
+    session.show_working.emit(ShotRef("j1"))
     assert working.isVisible()
 
 

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from evenbarrel.entry.number import Entry, Refusal, echo, read_number
+from evenbarrel.entry.number import Entry, Refusal, as_share, echo, read_number
 from evenbarrel.units import KINDS
 
 LENGTH = KINDS["length"].units
@@ -336,3 +336,25 @@ def test_grouped_whole_number_is_read_back_or_noted(number: int, group: str) -> 
 def test_inch_fractions_are_exact(whole: int, numerator: int) -> None:
     exact = whole + Decimal(numerator) / 64
     assert Decimal(entry(f"{whole} {numerator}/64 in").magnitude) == exact
+
+
+@pytest.mark.parametrize(
+    ("typed", "read", "told"),
+    [
+        ("15", "15", False),
+        ("15 %", "15", False),
+        ("0.15", "15", True),
+        ("0,150", "15.0", True),
+        ("0.5 %", "0.5", False),
+        ("1", "1", False),
+        ("0", "0", False),
+    ],
+)
+def test_a_share_is_read_by_one_rule_and_what_it_was_read_as_is_told(
+    typed: str, read: str, told: bool
+) -> None:
+    entry = read_number(typed, ("%", "1"), "%")
+    assert isinstance(entry, Entry)
+    share = as_share(entry)
+    assert (share.magnitude, share.unit) == (read, "%")
+    assert (share.note is not None) == told

@@ -5,6 +5,7 @@ from evenbarrel.model.acceptance import Acceptance
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.decision import (
     Assignment,
+    ConfirmedLimit,
     CoverOptions,
     Deviation,
     JobOnBarrel,
@@ -112,3 +113,52 @@ def test_what_was_signed_is_kept_once_and_for_as_long_as_a_signature_needs_it() 
     evaluation = changes.without_sign_off(evaluation, 0)
     assert evaluation.signed_states == (state,)
     assert changes.without_sign_off(evaluation, 0).signed_states == ()
+
+
+def test_a_decision_takes_the_place_of_an_earlier_one_on_the_same_cell() -> None:
+    accepted = (Deviation(barrel="b1x", job="j", criterion="stroke", person="A"),)
+    refused = (Deviation(barrel="b1x", job="j", criterion="stroke", person="B", refused=True),)
+    before = whole()
+    after = changes.with_deviations(changes.with_deviations(before, accepted), refused)
+    assert after.deviations == (*before.deviations, *refused)
+
+
+def test_a_decision_on_one_job_leaves_the_others_of_one_on_all_jobs() -> None:
+    on_all = Deviation(barrel="b1x", criterion="stroke", person="A")
+    on_one = Deviation(barrel="b1x", job="k", criterion="stroke", person="B", refused=True)
+    before = whole().replace(deviations=(on_all,))
+    after = changes.with_deviations(before, (on_one,))
+    assert after.deviations == (on_all.replace(job="j"), on_one)
+    other = on_one.replace(criterion="ring_share")
+    assert changes.with_deviations(before, (other,)).deviations == (on_all, other)
+    again = on_all.replace(person="C")
+    assert changes.with_deviations(after, (again,)).deviations == (again,)
+
+
+def test_confirming_a_limit_again_replaces_what_was_said_of_it() -> None:
+    one = ConfirmedLimit(field="stroke_high", value=4.0, person="A")
+    other = ConfirmedLimit(field="ring_share", value=0.1, person="A")
+    before = changes.with_confirmed_limits(whole(), (one, other))
+    again = one.replace(person="B")
+    after = changes.with_confirmed_limits(before, (again,))
+    assert after.confirmed_limits == (other, again)
+    assert changes.without_confirmed_limits(after, {0}).confirmed_limits == (again,)
+
+
+def test_pins_of_some_jobs_change_and_those_of_others_stay() -> None:
+    before = whole()
+    after = changes.pinned(before, {"j"}, ("b1x", "b3y"), 2)
+    assert after.assignment == (
+        *before.assignment,
+        Assignment(job="j", barrel="b1x", copy=2),
+        Assignment(job="j", barrel="b3y", copy=2),
+    )
+    assert changes.pinned(after, {"j"}, ()) == before
+
+
+def test_a_unit_alone_keeps_what_names_its_barrels() -> None:
+    alone = changes.only_unit_of(whole(), "b2y")
+    assert [bid.id for bid in alone.bids] == ["b2"]
+    assert {barrel.id for _, _, barrel in alone.barrels()} == {"b2x", "b2y"}
+    assert alone.deviations == whole().deviations
+    assert alone.bids[0].revises is None

@@ -5,19 +5,30 @@ from __future__ import annotations
 from collections.abc import Iterator
 from io import BytesIO
 
-import pytest
 from pypdf import PdfReader
 from reportlab.graphics import renderPDF
-from reportlab.graphics.shapes import Circle, Drawing, Group, Path, Shape, String, Wedge
+from reportlab.graphics.shapes import (
+    Circle,
+    Drawing,
+    Group,
+    Line,
+    Path,
+    Rect,
+    Shape,
+    String,
+    Wedge,
+)
 from reportlab.pdfbase import pdfmetrics
 
 from evenbarrel.appraisal.appraise import appraise
 from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.report.drawings import lanes_drawing, ruler_drawing, ruler_drawings
-from evenbarrel.report.fonts import MISSING, missing_characters, printable, register
-from evenbarrel.report.strokes import mark
+from evenbarrel.report.paper.board import board_drawing, rows_that_fit
+from evenbarrel.report.paper.board_key import key_drawing, legend_drawing
+from evenbarrel.report.paper.drawings import lanes_drawing
+from evenbarrel.report.paper.fonts import MISSING, missing_characters, printable, register
+from evenbarrel.report.paper.strokes import MARK, mark
+from evenbarrel.wording.pictures.board import LEGEND, LEGEND_MARKS, board
 from evenbarrel.wording.pictures.criterion_lanes import lanes
-from evenbarrel.wording.pictures.ruler import ruler
 from evenbarrel.wording.pictures.scales import Scale
 
 WIDTH, HEIGHT = 760.0, 500.0
@@ -44,49 +55,85 @@ def hatched(drawing: Drawing) -> int:
     return sum(isinstance(shape, Path) for shape in every(drawing))
 
 
-@pytest.mark.parametrize("key", ["volume_log", "volume", "share", "diameters", "mass"])
-def test_every_mark_and_lane_is_drawn(sample_appraisal, key):
-    picture = ruler(sample_appraisal, Scale(key, sample_appraisal.jobs[0].resin))
-    drawing = ruler_drawing(picture, WIDTH, HEIGHT)
-    assert marks(drawing) == len(picture.marks())
-    lanes_of = [lane for barrel in picture.barrels for lane in barrel.lanes]
+def drawn(appraisal, width=WIDTH, height=HEIGHT):
+    return board_drawing(board(appraisal, Scale()), width, height)
+
+
+def rings(drawing: Drawing) -> int:
+    """Small rings stand alone, beside a mark."""
+    return sum(isinstance(shape, Circle) and shape.r < MARK / 2 for shape in drawing.contents)
+
+
+def test_the_board_on_paper_has_every_mark_lane_and_cell(sample_appraisal):
+    picture = board(sample_appraisal, Scale())
+    drawing = board_drawing(picture, WIDTH, HEIGHT)
+    on_rulers = sum(len(r.trace.marks) for r in picture.rows if r.trace.full is not None)
+    cells = sum(len(row.cells) for row in picture.rows)
+    assert marks(drawing) == on_rulers + cells + len(picture.rows)
+    lanes_of = [lane for row in picture.rows for lane in row.trace.lanes]
     assert hatched(drawing) == sum(lane.stated and lane.low is not None for lane in lanes_of)
-    shown = texts(drawing)
-    for barrel in picture.barrels:
-        assert barrel.supplier in shown
-    assert shown.count("unsettled") == sum(
-        b.unsettled and b.full is not None for b in picture.barrels
-    )
-    names = {mark.name for mark in picture.marks() if mark.name}
-    assert names <= {word for text in shown for word in text.split(", ")}
-    assert {tick.text for tick in picture.axis.ticks(most=12) if tick.text} <= set(shown)
+    assert rings(drawing) == sum(cell.open > 0 for row in picture.rows for cell in row.cells)
     assert drawing.width == WIDTH
     assert drawing.height <= HEIGHT
 
 
-def test_pages_share_the_barrels_and_repeat_the_ruler(sample_appraisal):
-    picture = ruler(sample_appraisal, Scale())
-    pages = ruler_drawings(picture, WIDTH, 260.0)
-    assert len(pages) > 1
-    assert sum(marks(page) for page in pages) == len(picture.marks())
-    label = next(line.label for line in picture.shots if line.label)
-    for page in pages:
-        assert page.height <= 260.0
-        assert label in texts(page)
-        assert "Shot volume" in texts(page)
-    (whole,) = ruler_drawings(picture, WIDTH, 3000.0)
-    assert marks(whole) == len(picture.marks())
+def test_the_board_on_paper_names_what_the_screen_names(sample_appraisal):
+    picture = board(sample_appraisal, Scale())
+    shown = texts(board_drawing(picture, WIDTH, HEIGHT))
+    for row in picture.rows:
+        assert row.name in shown
+        assert row.supplier in shown
+    for job in picture.jobs:
+        # Once over the ruler, once over its column of cells.
+        assert shown.count(str(job.number)) == 2
+    words = {cell.word for row in picture.rows for cell in row.cells if cell.word}
+    assert words <= set(shown)
+    doubts = [row for row in picture.rows if row.doubt and row.trace.full is not None]
+    assert doubts
+    assert sum(text.endswith("unsettled") for text in shown) == len(doubts)
+    assert {"100", "500"} <= set(shown)
+
+
+def test_as_many_rows_as_are_said_to_fit_do_fit(sample_appraisal):
+    picture = board(sample_appraisal, Scale())
+    names = [row.barrel for row in picture.rows]
+    for height in (100.0, 160.0, 260.0):
+        fit = rows_that_fit(picture, WIDTH, height)
+        assert 0 < fit < len(names)
+        part = board(sample_appraisal, Scale(), barrels=names[:fit])
+        assert board_drawing(part, WIDTH, height).height <= height + 1e-6
+    assert rows_that_fit(picture, WIDTH, 3000.0) == len(names)
+
+
+def test_the_key_names_each_number_and_says_how_many_it_holds(sample_appraisal):
+    jobs = board(sample_appraisal, Scale()).jobs
+    drawing, stand = key_drawing(jobs, WIDTH, 4)
+    assert stand == len(jobs)
+    shown = texts(drawing)
+    for job in jobs:
+        assert f"{job.name} ({job.shot})" in shown
+        assert str(job.number) in shown
+    few, stand = key_drawing(jobs, 300.0, 1)
+    assert 0 < stand < len(jobs)
+    assert jobs[stand].name not in " ".join(texts(few))
+
+
+def test_the_legend_has_every_mark_and_bar():
+    drawing = legend_drawing(WIDTH)
+    shown = texts(drawing)
+    assert {words for _, _, words in LEGEND_MARKS} <= set(shown)
+    assert set(LEGEND.values()) <= set(shown)
+    assert marks(drawing) == len(LEGEND_MARKS) + 3
 
 
 def test_nothing_lies_outside_the_drawing(sample_appraisal):
-    picture = ruler(sample_appraisal, Scale())
+    barrel, job = sample_appraisal.barrels[0].id, sample_appraisal.jobs[0].id
+    jobs = board(sample_appraisal, Scale()).jobs
     for drawing in (
-        *ruler_drawings(picture, WIDTH, HEIGHT),
-        lanes_drawing(
-            lanes(sample_appraisal, sample_appraisal.barrels[0].id, sample_appraisal.jobs[0].id),
-            WIDTH,
-            HEIGHT,
-        ),
+        drawn(sample_appraisal),
+        lanes_drawing(lanes(sample_appraisal, barrel, job), WIDTH, HEIGHT),
+        key_drawing(jobs, WIDTH, 4)[0],
+        legend_drawing(WIDTH),
     ):
         for shape in every(drawing):
             left, bottom, right, top = shape.getBounds()
@@ -96,18 +143,16 @@ def test_nothing_lies_outside_the_drawing(sample_appraisal):
             assert top <= drawing.height + 3.0
 
 
-def test_labels_above_do_not_overlap(sample_appraisal):
-    picture = ruler(sample_appraisal, Scale("volume"))
-    labels = {line.label for line in picture.shots if line.label}
-    drawing = ruler_drawing(picture, WIDTH, HEIGHT)
-    boxes = [
-        shape.getBounds()
-        for shape in every(drawing)
-        if isinstance(shape, String) and any(label[:8] == shape.text[:8] for label in labels)
+def test_numbers_above_the_ruler_do_not_overlap(sample_appraisal):
+    drawing = drawn(sample_appraisal)
+    grounds = [
+        group.contents[0].getBounds()
+        for group in drawing.contents
+        if isinstance(group, Group) and isinstance(group.contents[0], Rect) and group.contents[0].rx
     ]
-    assert len(boxes) == len(labels)
-    for place, (left, bottom, right, top) in enumerate(boxes):
-        for other in boxes[:place]:
+    assert len(grounds) == 2 * len(sample_appraisal.jobs)
+    for place, (left, bottom, right, top) in enumerate(grounds):
+        for other in grounds[:place]:
             apart = right <= other[0] or other[2] <= left or top <= other[1] or other[3] <= bottom
             assert apart
 
@@ -139,40 +184,47 @@ def test_marks_differ_without_colour():
     assert ring[-1] is None
 
 
+def test_outside_by_rule_is_struck_through_once():
+    crossed = [type(shape) for shape in every(mark(0, 0, "outside"))]
+    struck = [type(shape) for shape in every(mark(0, 0, "outside", by_rule=True))]
+    assert crossed.count(Line) == 2
+    assert struck.count(Line) == 1
+
+
 def test_an_empty_programme_is_a_ruler_alone():
-    picture = ruler(appraise(Evaluation()), Scale())
-    (drawing,) = ruler_drawings(picture, WIDTH, HEIGHT)
+    drawing = drawn(appraise(Evaluation()))
     assert marks(drawing) == 0
-    assert "Shot volume" in texts(drawing)
+    assert any(text.startswith("Shot volume") for text in texts(drawing))
 
 
 def test_any_name_is_printed_and_what_the_font_lacks_is_seen(sample_evaluation):
     name = "<b>&amp; Łódź Ж 中文</b> " * 30
     jobs = tuple(job.replace(name=f"{job.id} {name}") for job in sample_evaluation.jobs)
     bids = tuple(bid.replace(supplier=name) for bid in sample_evaluation.bids)
-    picture = ruler(appraise(sample_evaluation.replace(jobs=jobs, bids=bids)), Scale())
-    drawing = ruler_drawing(picture, WIDTH, HEIGHT)
+    appraisal = appraise(sample_evaluation.replace(jobs=jobs, bids=bids))
+    drawing = drawn(appraisal)
     cut = [text for text in texts(drawing) if text.startswith("<b>&amp; Łódź Ж")]
-    assert len(cut) == len(picture.barrels)
-    read = PdfReader(BytesIO(renderPDF.drawToString(drawing))).pages[0].extract_text()
-    assert "<b>&amp; Łódź Ж" in read
-    assert MISSING in read
-    assert "中" not in read
+    # The same supplier's name stands once above its barrels.
+    assert len(cut) == 1
+    key, _ = key_drawing(board(appraisal, Scale()).jobs, WIDTH, 9)
+    for one in (drawing, key):
+        read = PdfReader(BytesIO(renderPDF.drawToString(one))).pages[0].extract_text()
+        assert "<b>&amp; Łódź Ж" in read
+        assert MISSING in read
+        assert "中" not in read
 
 
-def test_ten_barrels_and_twenty_jobs_fit(sample_evaluation):
+def test_twenty_jobs_have_their_number_and_cell(sample_evaluation):
     base = sample_evaluation.replace(deviations=(), assignment=(), answers=())
     jobs = tuple(
         base.jobs[n % len(base.jobs)].replace(id=f"job{n}", name=f"Mould {n}") for n in range(20)
     )
     appraisal = appraise(base.replace(jobs=jobs))
-    picture = ruler(appraisal, Scale(), barrels=[b.id for b in appraisal.barrels[:10]])
-    pages = ruler_drawings(picture, WIDTH, HEIGHT)
-    assert sum(marks(page) for page in pages) == len(picture.marks())
-    for page in pages:
-        assert page.height <= HEIGHT
-        labels = {line.label for line in picture.shots if line.label}
-        assert labels <= set(texts(page))
+    drawing = drawn(appraisal)
+    assert drawing.height <= HEIGHT
+    shown = texts(drawing)
+    for number in range(1, 21):
+        assert shown.count(str(number)) >= 2
 
 
 def test_fonts_are_registered_once_and_tell_what_they_lack():

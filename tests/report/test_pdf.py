@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Mapping
 from datetime import date
 from io import BytesIO
 from typing import Any
 
+import pytest
 from pypdf import PdfReader
 
 from evenbarrel import __version__
@@ -14,9 +16,25 @@ from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.model.decision import SignOff
 from evenbarrel.model.digest import SCHEME, digest
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.report.paper import appendix
+from evenbarrel.report.paper.appendix import MOST_CRITERIA
+from evenbarrel.report.paper.front import Front
+from evenbarrel.report.paper.pages import Pages
+from evenbarrel.report.paper.text import Writer
 from evenbarrel.report.pdf import render_pdf
+from evenbarrel.report.results_file import results_of
+from evenbarrel.wording.sentences.cells import fit_sentences
 from evenbarrel.wording.sentences.claim_words import claim_sentence
-from evenbarrel.wording.sentences.questions import question_texts
+from evenbarrel.wording.sentences.document_summary import (
+    BOARD,
+    GATE_MEANS,
+    SIGNATURES,
+    STANDING,
+)
+from evenbarrel.wording.sentences.document_workings import workings_of
+from evenbarrel.wording.sentences.questions import barrel_name, question_texts
+from evenbarrel.wording.sheets.summary import standings
+from evenbarrel.wording.workings.working import working
 
 Told = Callable[[bytes], str]
 Grown = Callable[[int, int], Evaluation]
@@ -80,6 +98,100 @@ def test_every_page_says_which_of_how_many_and_under_which_digest(
     assert digest(appraisal.evaluation) in pages[0].extract_text()
 
 
+def test_the_sample_takes_two_pages_for_who_decides_and_twenty_of_evidence(pdf: bytes) -> None:
+    pages = PdfReader(BytesIO(pdf)).pages
+    assert len(pages) <= 22
+    assert "1 Gate on fit, barrel by barrel" in pages[2].extract_text()
+
+
+def test_the_first_page_has_the_gates_of_the_results_file(appraisal: Appraisal, pdf: bytes) -> None:
+    results = results_of(appraisal, question_texts(appraisal))
+    counts = Counter(barrel.gate for barrel in results.barrels)
+    first = " ".join(PdfReader(BytesIO(pdf)).pages[0].extract_text().split())
+    for gate, words in GATE_MEANS.items():
+        if gate is not None:
+            assert f"{counts[gate]} {words}" in first
+    assert "Never on one machine: mould 2" in first
+    assert "Open questions: 35 to suppliers, 4 to ourselves." in first
+    for bid in appraisal.evaluation.bids:
+        assert bid.supplier in first
+    for group in standings(appraisal):
+        assert group.why in first
+
+
+def test_the_second_page_has_every_barrel_mould_and_who_signs(
+    appraisal: Appraisal, pdf: bytes
+) -> None:
+    second = " ".join(PdfReader(BytesIO(pdf)).pages[1].extract_text().split())
+    for barrel in appraisal.barrels:
+        assert barrel_name(appraisal, barrel.id) in second
+    for job in appraisal.evaluation.jobs:
+        assert job.name in second
+    for signature in SIGNATURES:
+        assert signature.role in second
+        assert signature.statement in second
+
+
+def test_every_verdict_has_its_evidence(appraisal: Appraisal, pdf: bytes, told: Told) -> None:
+    text = _squeezed(told(pdf))
+    for barrel in appraisal.barrels:
+        for job in appraisal.jobs:
+            fit = appraisal.fit(barrel.id, job.id)
+            if fit.state != "inside":
+                for sentence in fit_sentences(fit, "metric", alone=False)[1:]:
+                    assert _squeezed(sentence) in text
+
+
+def test_the_workings_stand_in_the_appendix_alone(
+    appraisal: Appraisal, pdf: bytes, told: Told
+) -> None:
+    assert "Appendix" not in told(pdf)
+    text = _squeezed(told(render_pdf(appraisal, workings=True)))
+    chapters = workings_of(appraisal, MOST_CRITERIA).chapters
+    assert len(chapters) == 2 + len(appraisal.barrels)
+    for chapter in chapters:
+        for reference in chapter.references:
+            shown = working(appraisal, reference)
+            assert _squeezed(shown.title) in text
+            assert _squeezed(shown.formula) in text
+
+
+@pytest.mark.parametrize("many", [(1, 1), (60, 20)])
+def test_the_first_pages_are_two_whatever_is_compared(grown: Grown, many: tuple[int, int]) -> None:
+    pages = front_pages(appraise(grown(*many)))
+    assert len(pages) == 2
+    assert ("all of them: section 4" in pages[1]) == (many[0] == 60)
+
+
+def test_barrels_without_a_mould_or_a_resin_are_printed(evaluation: Evaluation, told: Told) -> None:
+    alone = evaluation.replace(jobs=(), deviations=(), answers=(), assignment=())
+    text = told(render_pdf(appraise(alone)))
+    assert "No jobs are planned yet." in text
+    assert "Mass of one full stroke" in text
+
+
+def test_names_of_any_length_leave_the_first_pages_two(evaluation: Evaluation) -> None:
+    name, unbroken = "Very long name " * 130, "x" * 1990
+    bids = tuple(
+        bid.replace(
+            supplier=unbroken,
+            units=tuple(unit.replace(designation=name[:1990]) for unit in bid.units),
+        )
+        for bid in evaluation.bids
+    )
+    jobs = tuple(job.replace(name=unbroken) for job in evaluation.jobs)
+    long = evaluation.replace(title=name[:1990], buyer=unbroken, bids=bids, jobs=jobs)
+    assert len(front_pages(appraise(long))) == 2
+
+
+def front_pages(appraisal: Appraisal) -> list[str]:
+    """Lay out what stands before the evidence alone; return the text of each page."""
+    out, writer = BytesIO(), Writer()
+    pages = Pages(out, writer, title="", author="", foot="")
+    pages.write(Front(appraisal, writer, __version__).tell())
+    return [" ".join(page.extract_text().split()) for page in PdfReader(out).pages]
+
+
 def test_it_says_that_it_is_a_screening_and_what_must_never_meet(pdf: bytes, told: Told) -> None:
     text = told(pdf)
     assert "a screening by calculation" in text
@@ -118,11 +230,13 @@ def test_a_recorded_signature_is_stale_once_the_evaluation_changed(
     assert "stale" in text
 
 
-def test_the_outline_has_every_section_and_every_supplier(appraisal: Appraisal, pdf: bytes) -> None:
+def test_the_outline_has_both_first_pages_every_section_and_every_supplier(
+    appraisal: Appraisal, pdf: bytes
+) -> None:
     outline = _outline(PdfReader(BytesIO(pdf)).outline)
-    assert [title.split(" ", 1)[0] for depth, title in outline if depth == 0] == [
-        str(number) for number in range(1, 11)
-    ]
+    tops = [title for depth, title in outline if depth == 0]
+    assert tops[:2] == [STANDING, BOARD]
+    assert [title.split(" ", 1)[0] for title in tops[2:]] == [str(n) for n in range(1, 9)]
     below = {title for depth, title in outline if depth == 1}
     assert {bid.supplier for bid in appraisal.evaluation.bids} <= below
 
@@ -188,18 +302,14 @@ def test_ten_barrels_and_twenty_jobs_split_the_grid_with_names_repeated(
         assert f"Mould {number}" in text
 
 
-def test_many_barrels_say_how_many_workings_were_left_out(grown: Grown, told: Told) -> None:
-    appraised = appraise(grown(22, 8))
-    text = told(render_pdf(appraised))
-    cells = sum(
-        appraised.fit(b.id, j.id).state != "inside"
-        and appraised.fit(b.id, j.id).binding is not None
-        for b in appraised.barrels
-        for j in appraised.jobs
-    )
-    assert cells > 120
-    assert f"120 of {cells} cells" in text
-    assert f"{cells - 120} left out" in text
+def test_more_workings_than_there_is_room_for_are_counted(
+    appraisal: Appraisal, told: Told, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(appendix, "MOST_CRITERIA", 5)
+    left_out = workings_of(appraisal, 5).left_out
+    assert left_out > 100
+    text = told(render_pdf(appraisal, workings=True))
+    assert f"{left_out} criteria left out" in text
 
 
 HOSTILE = (
@@ -235,17 +345,17 @@ def test_markup_is_printed_as_it_was_written(evaluation: Evaluation, told: Told)
     assert not any("/Annots" in page for page in reader.pages)
 
 
-def test_control_characters_vanish_and_lacking_glyphs_are_shown_and_told(
+def test_what_hides_is_printed_as_a_mark_and_lacking_glyphs_are_shown_and_told(
     evaluation: Evaluation, told: Told
 ) -> None:
     title = "Plan\x00 \x1b[31mŁódź\u202e 中日 ½ Ø50"
     text = told(render_pdf(appraise(evaluation.replace(title=title))))
-    assert "Plan [31mŁódź \ufffd\ufffd ½ Ø50" in text
+    assert "Plan⟨U+0000⟩ ⟨U+001B⟩[31mŁódź⟨U+202E⟩ \ufffd\ufffd ½ Ø50" in text
     assert "U+4E2D, U+65E5" in text
 
 
 def test_a_document_without_lacking_glyphs_has_no_note_of_them(pdf: bytes, told: Told) -> None:
-    assert "could not be printed" not in told(pdf)
+    assert "not printed as they are" not in told(pdf)
 
 
 def test_very_long_names_and_notes_do_not_break_it(evaluation: Evaluation, told: Told) -> None:
@@ -278,4 +388,4 @@ def test_a_text_of_many_lines_keeps_its_lines(evaluation: Evaluation, told: Told
 def test_us_units_are_printed_where_they_are_chosen(evaluation: Evaluation, told: Told) -> None:
     text = told(render_pdf(appraise(evaluation.replace(display_units="us"))))
     assert "in³" in text
-    assert "The planned shots range from 3.56 in³" in text
+    assert "with shots from 3.56 in³" in text

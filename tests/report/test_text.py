@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from reportlab.platypus import Paragraph
 
 import evenbarrel.report
-from evenbarrel.report.text import Writer
+from evenbarrel.report.paper.text import Writer
 
 
 def _names(tree: ast.AST) -> set[str]:
@@ -25,7 +25,7 @@ def test_paragraphs_are_made_in_one_place() -> None:
     folder = Path(evenbarrel.report.__file__).parent
     makers = {
         path.name
-        for path in folder.glob("*.py")
+        for path in folder.rglob("*.py")
         if {"Paragraph", "XPreformatted"} & _names(ast.parse(path.read_text(encoding="utf-8")))
     }
     assert makers == {"text.py"}
@@ -37,14 +37,10 @@ def test_markup_is_escaped_and_line_ends_are_kept() -> None:
     assert writer.text("&lt;") == "&amp;lt;"
 
 
-def test_control_characters_are_stripped() -> None:
-    assert Writer().line("a\x00b\x1bc\td\ne") == "abc d e"
-
-
-def test_lone_surrogates_are_replaced_where_all_can_see_it() -> None:
+def test_what_hides_in_a_text_is_printed_as_a_mark_that_the_fonts_have() -> None:
     writer = Writer()
-    assert writer.line("a\ud800b") == "a\ufffdb"
-    assert writer.lacking == ("\ud800",)
+    assert writer.line("a\x00b\x1bc\td\ne\ud800") == "a⟨U+0000⟩b⟨U+001B⟩c d e⟨U+D800⟩"
+    assert writer.lacking == ()
 
 
 def test_lacking_glyphs_are_collected_once_in_code_order() -> None:

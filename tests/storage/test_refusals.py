@@ -228,7 +228,7 @@ FIELDS: dict[str, tuple[dict[str, Any], str, str]] = {
     "a value of several lines": (
         {"display_units": "met\nric\u2028" + "x" * 200},
         "display units",
-        f"'met ric {'x' * 51}…' is not one it can have; it takes 'metric' or 'us'",
+        f"'met ric⟨U+2028⟩{'x' * 44}…' is not one it can have; it takes 'metric' or 'us'",
     ),
 }
 

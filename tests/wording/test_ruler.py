@@ -15,11 +15,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from evenbarrel.appraisal.appraise import Appraisal, appraise
+from evenbarrel.appraisal.references import CriterionRef
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.wording.pictures.criterion_lanes import bars, lanes
 from evenbarrel.wording.pictures.label_layout import fitted, fly_flags, one_line, stand_below
-from evenbarrel.wording.pictures.ruler import Mark, ruler
+from evenbarrel.wording.pictures.ruler import ruler
 from evenbarrel.wording.pictures.scales import Axis, Scale, ScaleKey, axis_over
+from evenbarrel.wording.pictures.traces import Mark
 
 SWEPT = pi / 4 * 5.0**2 * 20.0
 ONE_DIAMETER = pi / 4 * 5.0**3
@@ -177,7 +179,7 @@ def test_every_state_stands_where_its_shot_is():
     of_lane = {name: lane for lane in picture.barrels[0].lanes for name in lane.jobs}
     for mark in picture.marks():
         assert mark.y == of_lane[mark.job].y
-        assert mark.reference[:3] == ("criterion", "a", mark.job)
+        assert (mark.reference.barrel, mark.reference.job) == ("a", mark.job)
     assert not of_lane["open"].stated
     assert of_lane["open"].label == "share of volume not stated"
     # Of two marks that meet, the worse is drawn later.
@@ -193,7 +195,7 @@ def test_a_mark_worse_than_its_lane_names_what_binds():
     marks = {mark.job: mark for mark in picture.marks()}
     assert (marks["j1"].state, marks["j1"].name) == ("inside", "")
     assert (marks["j2"].state, marks["j2"].name) == ("outside", "pressure")
-    assert marks["j2"].reference == ("criterion", "a", "j2", "pressure")
+    assert marks["j2"].reference == CriterionRef("a", "j2", "pressure")
     # Beyond the lane by its size alone: the lane shows it already.
     assert (marks["j3"].state, marks["j3"].name) == ("outside", "")
 
@@ -464,7 +466,7 @@ def test_zero_lies_at_the_low_end_of_a_logarithmic_ruler():
     values=st.lists(positive, max_size=8), ends=st.lists(positive, max_size=8), log=st.booleans()
 )
 def test_a_ruler_holds_everything(values, ends, log):
-    axis = axis_over("", log, values, ends)
+    axis = axis_over("", "", log, values, ends)
     assert axis.low < axis.high
     assert all(0.0 <= axis.fraction(value) <= 1.0 for value in (*values, *ends))
 

@@ -52,9 +52,12 @@ def test_a_limit_that_waits_is_a_row(field, value, printed, criterion):
         assert {cell.criterion for cell in one.cells} == {criterion}
         assert row[1].text == appraisal.evaluation.resin(one.limit.resin).name
         assert row[2].text == printed
-        assert len(row[3].text.split("; ")) == len(one.cells)
-        names = row[4].text.split("; ") if row[4].text != "–" else []
-        assert len(names) == len(one.shuts)
+        assert row[3].text.startswith("from memory, not looked up")
+        counted, cells = row[4].text.split(": ", 1)
+        assert counted.startswith(f"{len(one.cells)} cell")
+        assert len(cells.split("; ")) == len(one.cells)
+        shuts = row[5].text
+        assert shuts.startswith(f"{len(one.shuts)}: " if one.shuts else "no barrel")
 
 
 def test_a_confirmed_limit_leaves_the_list():

@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 from evenbarrel.appraisal.appraise import appraise
+from evenbarrel.appraisal.references import CriterionRef
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.wording.sentences.questions import question_texts
 from evenbarrel.wording.workings.criterion import criterion_working
@@ -53,7 +54,7 @@ def appraised(job: dict[str, Any], barrel: dict[str, Any], resin: dict[str, Any]
 
 def working(key: str, **changes: dict[str, Any]) -> Working:
     parts = {part: changes.get(part, {}) for part in ("job", "barrel", "resin")}
-    return criterion_working(appraised(**parts), "b", "j", key)
+    return criterion_working(appraised(**parts), CriterionRef("b", "j", key))
 
 
 def line(found: Working, label: str) -> tuple[str, str]:
@@ -147,7 +148,8 @@ def test_a_density_out_of_range_or_at_another_pressure_says_so() -> None:
         "t_high": "196 degC",
     }
     stated = line(working("residence", resin={"tait": tait}), "Melt density")[1]
-    assert stated.endswith("beyond the range the equation was fitted in")
+    assert stated.endswith("fitted to 196 °C")
+    assert "Tait equation extrapolated: asked for " in stated
 
 
 def test_a_screw_that_is_not_usual_for_the_resin_is_said_so() -> None:
@@ -156,4 +158,4 @@ def test_a_screw_that_is_not_usual_for_the_resin_is_said_so() -> None:
     assert found.result.endswith("check ring not as the resin wants them: outside.")
     resin["origins"] = {"compression_high": "from_memory"}
     found = working("screw_geometry", resin=resin, barrel={"compression_ratio": "4 1"})
-    assert "not as usual for the resin: near edge." in found.result
+    assert "not as usual for the resin: near edge, limit recalled" in found.result

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import combinations
@@ -56,6 +56,18 @@ NEVER_TOGETHER = ("halogenated", "acetal")
 """Resins of these two groups must never meet on one machine."""
 
 
+Report = Callable[[float], None]
+"""Told the share done, 0 to 1; what it raises stops the work."""
+_JOBS_DONE, _BIDS_DONE, _TABLE_DONE = 0.05, 0.5, 0.6
+"""About how much of the work each part is."""
+_UNITS_BETWEEN = 20
+"""Units judged between two reports: a few milliseconds."""
+
+
+def _unheard(share: float) -> None:
+    """Nobody waits for the work."""
+
+
 HOLDS = Claim("volume_geometry", "agrees", "swept_volume")
 """Stands for a claim that did not fail and that nobody has judged yet."""
 
@@ -92,6 +104,11 @@ class Appraisal:
     @cached_property
     def _job_at(self) -> Mapping[str, JobResult]:
         return {job.id: job for job in self.jobs}
+
+    @cached_property
+    def job_names(self) -> Mapping[str, str]:
+        """What each job is called, by its id; its id where it has no name."""
+        return {job.id: job.name or job.id for job in self.evaluation.jobs}
 
     @cached_property
     def _bid_at(self) -> Mapping[str, BidResult]:
@@ -163,7 +180,11 @@ class Appraisal:
 def _incompatible(evaluation: Evaluation) -> tuple[tuple[str, str], ...]:
     groups = {resin.id: set(resin.hazard_groups) for resin in evaluation.resins}
     pairs = []
-    for first, second in combinations(evaluation.jobs, 2):
+    # Few jobs are of either group; of thousands that are of none, no pair is looked at.
+    risky = [
+        job for job in evaluation.jobs if groups.get(job.resin or "", set()) & {*NEVER_TOGETHER}
+    ]
+    for first, second in combinations(risky, 2):
         of_first, of_second = (groups.get(job.resin or "", set()) for job in (first, second))
         one, other = NEVER_TOGETHER
         if (one in of_first and other in of_second) or (other in of_first and one in of_second):
@@ -235,11 +256,14 @@ def _judge_bids(
     units: Sequence[StatedUnit],
     resins: Mapping[str, ResinResult],
     known: Mapping[int, claims.UnitClaims],
+    report: Report,
 ) -> tuple[list[Settled], list[BarrelResult]]:
     settled, results = [], []
     new = [unit for unit in units if id(unit.unit) not in known]
     judged = iter(claims.claims_of_units(new, resins, evaluation.limits))
-    for unit in units:
+    for place, unit in enumerate(units):
+        if place % _UNITS_BETWEEN == 0:
+            report(_JOBS_DONE + (_BIDS_DONE - _JOBS_DONE) * place / len(units))
         of_unit = known[id(unit.unit)] if id(unit.unit) in known else next(judged)
         for facts, of_barrel in zip(unit.barrels, of_unit, strict=True):
             failed = {claim.key: claim for claim in claims.failed_claims(of_barrel)}
@@ -263,19 +287,24 @@ def _judge_offers(evaluation: Evaluation, units: Sequence[StatedUnit]) -> tuple[
     )
 
 
-def appraise(evaluation: Evaluation, before: Appraisal | None = None) -> Appraisal:
+def appraise(
+    evaluation: Evaluation, before: Appraisal | None = None, report: Report = _unheard
+) -> Appraisal:
     """Return the appraisal of an evaluation; pure, and never stopped by missing data.
 
     `before` may be the appraisal of an earlier state: what cannot have changed is taken from it.
-    The result is the same without it, only later.
+    The result is the same without it, only later. `report` is told the share done, 0 to 1, every
+    few milliseconds; what it raises stops the work.
     """
     resins = appraise_resins(evaluation)
     jobs = shots.appraise_jobs(evaluation, resins)
+    report(_JOBS_DONE)
     units = tuple(stated_units(evaluation))
     known = _known_claims(before, evaluation, resins)
-    settled, barrels = _judge_bids(evaluation, units, resins, known)
+    settled, barrels = _judge_bids(evaluation, units, resins, known, report)
     disputes, doubts = _in_doubt(evaluation, barrels)
-    grid = _grid(evaluation, settled, jobs, resins, disputed_flags(disputes))
+    report(_BIDS_DONE)
+    grid = _grid(evaluation, settled, jobs, resins, disputed_flags(disputes), report)
     incompatible = _incompatible(evaluation)
     return Appraisal(
         evaluation=evaluation,
@@ -308,15 +337,20 @@ def _grid(
     jobs: Sequence[JobResult],
     resins: Mapping[str, ResinResult],
     disputed: Mapping[str, Flags],
+    report: Report,
 ) -> Grid:
     confirmed, uncertainty = with_confirmed(evaluation), evaluation.uncertainty
     rows, columns = rows_of(settled), columns_of(confirmed, jobs, resins)
     of_barrels = barrel_inputs(rows, resins, uncertainty)
     of_jobs = job_inputs(columns, confirmed.limits, uncertainty)
     table = tabulate(rows, columns, of_barrels, of_jobs, resins, uncertainty, disputed)
+    assessments = []
+    for place, criterion in enumerate(ALL):
+        report(_TABLE_DONE + (1.0 - _TABLE_DONE) * place / len(ALL))
+        assessments.append(assess(criterion, table))
     return Grid(
         table,
-        tuple(assess(criterion, table) for criterion in ALL),
+        tuple(assessments),
         tuple(facts.barrel.id for _, facts, _ in settled),
         tuple(job.id for job in jobs),
         required_criteria(evaluation.limits.required),

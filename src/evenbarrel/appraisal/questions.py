@@ -41,6 +41,7 @@ class _Draft:
     datum: str
     rank: Rank
     key: str
+    claim: str | None = None
     barrels: dict[str, None] = field(default_factory=dict)
     jobs: dict[str, None] = field(default_factory=dict)
     raised_by: dict[str, None] = field(default_factory=dict)
@@ -57,6 +58,7 @@ class _Draft:
             key=self.key,
             raised_by=tuple(self.raised_by),
             causes=tuple(self.causes),
+            claim=self.claim,
         )
 
 
@@ -66,11 +68,19 @@ class _Drafts:
     def __init__(self) -> None:
         self._drafts: dict[tuple[str | None, str], _Draft] = {}
 
-    def add(self, bid: str | None, datum: str, rank: Rank, key: str, raised_by: str) -> _Draft:
+    def add(
+        self,
+        bid: str | None,
+        datum: str,
+        rank: Rank,
+        key: str,
+        raised_by: str,
+        claim: str | None = None,
+    ) -> _Draft:
         to: Literal["supplier", "us"] = "us" if bid is None else "supplier"
-        draft = self._drafts.setdefault((bid, datum), _Draft(to, bid, datum, rank, key))
+        draft = self._drafts.setdefault((bid, datum), _Draft(to, bid, datum, rank, key, claim))
         if rank < draft.rank:
-            draft.rank, draft.key = rank, key
+            draft.rank, draft.key, draft.claim = rank, key, claim
         draft.raised_by[raised_by] = None
         return draft
 
@@ -87,7 +97,7 @@ class _Drafts:
 def _from_claim(drafts: _Drafts, bid: str, claim: Claim) -> _Draft:
     datum = datum_to_ask(claim)
     rank = (_GRAVITY[claim.state], datum != claim.subject)
-    return drafts.add(bid, datum, rank, f"claim.{claim.key}", claim.key)
+    return drafts.add(bid, datum, rank, f"claim.{claim.key}", claim.key, claim.key)
 
 
 def _from_claims(
@@ -161,6 +171,11 @@ def _needed_of_jobs(table: Table) -> Iterator[tuple[str, str, str]]:
 
 
 def _from_jobs(drafts: _Drafts, table: Table, jobs: Sequence[JobResult]) -> None:
+    # Without resin and mass nothing can be said of a job: these come first.
+    for datum in ("resin", "part_mass", "cavities"):
+        for result in jobs:
+            if datum in result.missing:
+                drafts.add(None, datum, NOT_STATED, MISSING, "capacity").jobs[result.id] = None
     for job, datum, criterion in _needed_of_jobs(table):
         drafts.add(None, datum, NOT_STATED, MISSING, criterion).jobs[job] = None
     noted = {
@@ -171,7 +186,8 @@ def _from_jobs(drafts: _Drafts, table: Table, jobs: Sequence[JobResult]) -> None
     }
     for result in jobs:
         for note in result.notes:
-            if note in noted:
+            # What a shot was computed without is no question where there is no shot.
+            if note in noted and result.nominal is not None:
                 drafts.add(None, noted[note], QUERY, note, note).jobs[result.id] = None
 
 

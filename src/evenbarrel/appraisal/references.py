@@ -1,8 +1,10 @@
-"""Which criterion, which claim, which limit: small identities."""
+"""Which criterion, claim, shot, factor, volume or limit: small identities of what is computed."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+
+from evenbarrel.model.datum_path import Path
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,8 +25,66 @@ class ClaimRef:
 
 
 @dataclass(frozen=True, slots=True)
+class ShotRef:
+    """The planned shot of which job."""
+
+    job: str
+
+
+@dataclass(frozen=True, slots=True)
+class FactorRef:
+    """The output factor of which resin."""
+
+    resin: str
+
+
+@dataclass(frozen=True, slots=True)
+class VolumeRef:
+    """The swept volume of which barrel."""
+
+    barrel: str
+
+
+Reference = CriterionRef | ClaimRef | ShotRef | FactorRef | VolumeRef
+"""What a number on screen or paper opens to: how it came about."""
+
+
+@dataclass(frozen=True, slots=True)
+class RuleRef:
+    """The decision on which criterion's rule for which barrel."""
+
+    criterion: str
+    barrel: str
+
+
+@dataclass(frozen=True, slots=True)
+class PinRef:
+    """Which barrels which job is pinned to."""
+
+    job: str
+
+
+@dataclass(frozen=True, slots=True)
+class GateRef:
+    """The gate of which barrel, with what it waits for."""
+
+    barrel: str
+
+
+@dataclass(frozen=True, slots=True)
+class DatumRef:
+    """Where which datum is entered."""
+
+    path: Path
+
+
+@dataclass(frozen=True, slots=True)
 class LimitRef:
     """Which limit: a resin's datum, or with `resin` None the evaluation's own."""
 
     resin: str | None
     field: str
+
+
+Place = RuleRef | LimitRef | PinRef | GateRef | DatumRef
+"""Where a person can answer what stands in a barrel's way."""

@@ -125,6 +125,8 @@ class ResinResult:
     """At melt temperature and back pressure, compound [kg/m3]."""
     enthalpy: float | None = None
     density_notes: tuple[str, ...] = ()
+    back_pressure: float | None = None
+    """What the melt density is taken at [Pa]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -290,6 +292,8 @@ class Fit:
     reasons: tuple[Reason, ...]
     by_rule: bool
     """Outside by practice alone."""
+    outside: tuple[str, ...]
+    """Criteria that are outside, accepted or not."""
     accepted: tuple[str, ...]
     """Criteria that are outside and accepted by a named person."""
     refused: tuple[str, ...]
@@ -319,8 +323,7 @@ class Fit:
     @property
     def unaccepted(self) -> tuple[str, ...]:
         """Criteria that are outside and that nobody accepted."""
-        outside = (c.key for c in self.criteria if c.state == "outside")
-        return tuple(key for key in outside if key not in self.accepted)
+        return tuple(key for key in self.outside if key not in self.accepted)
 
     @cached_property
     def criteria(self) -> tuple[CriterionResult, ...]:
@@ -329,10 +332,7 @@ class Fit:
 
     def criterion(self, key: str) -> CriterionResult:
         """Return the criterion of that key; raises KeyError."""
-        for criterion in self.criteria:
-            if criterion.key == key:
-                return criterion
-        raise KeyError(key)
+        return {criterion.key: criterion for criterion in self.criteria}[key]
 
 
 @dataclass(frozen=True, slots=True)
@@ -382,8 +382,8 @@ class BidResult:
 class Question:
     """One thing to ask: of the supplier, or of us.
 
-    `key` is the code of its sentence; `raised_by` the claims and criteria that need it; `values`
-    the SI numbers or codes the sentence shows.
+    `key` is the code of its sentence, `claim` the claim it is about, if any; `raised_by` names
+    the claims and criteria that need the answer.
     """
 
     id: str
@@ -396,3 +396,4 @@ class Question:
     raised_by: tuple[str, ...]
     causes: tuple[Cause, ...] = ()
     state: Literal["open", "asked", "answered", "accepted_as_is"] = "open"
+    claim: str | None = None

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Context, Decimal, Inexact
 from types import MappingProxyType
 from unicodedata import normalize
@@ -35,6 +35,8 @@ class Entry:
     magnitude: str
     unit: str
     note: Note | None = None
+    has_unit: bool = field(default=True, compare=False)
+    """Whether a unit was typed behind the number."""
 
 
 @dataclass(frozen=True)
@@ -133,7 +135,7 @@ _SPELLINGS: Mapping[str, str] = MappingProxyType(
     {
         "mm": "MM millimetre millimetres millimeter millimeters",
         "cm": "CM centimetre centimetres centimeter centimeters",
-        "in": 'IN In inch inches " ” ″',
+        "in": 'IN In inch inches " ” ″ Zoll pouce pouces pollice pollici pulgada pulgadas',
         "cm3": "ccm cc ml mL",
         "in3": "cuin cuinch cubicinch cubicinches",
         "l": "L ℓ litre litres liter liters dm3",
@@ -148,13 +150,13 @@ _SPELLINGS: Mapping[str, str] = MappingProxyType(
         "MPa": "mpa Mpa MPA N/mm2",
         "psi": "PSI Psi lb/in2 lbf/in2",
         "kgf/cm2": "kg/cm2 kp/cm2",
-        "cm3/s": "ccm/s cc/s ml/s mL/s cm3/sec ccm/sec cc/sec",
+        "cm3/s": "ccm/s cc/s ml/s mL/s cm3/sec ccm/sec cc/sec cm3/sek cm3/seg",
         "in3/s": "cuin/s in3/sec cuin/sec",
         "g/s": "g/sec",
-        "kg/h": "kg/hr",
+        "kg/h": "kg/hr Kg/h KG/H",
         "lb/h": "lb/hr lbs/h lbs/hr",
         "oz/s": "oz/sec",
-        "rev/min": "rpm RPM U/min 1/min /min min-1 r/min",
+        "rev/min": "rpm RPM U/min 1/min /min min-1 r/min rev/mn tr/min tr/mn giri/min Upm Umin-1",
         "m/s": "m/sec",
         "mm/s": "mm/sec",
         "in/s": "in/sec",
@@ -221,13 +223,35 @@ def read_number(
     if isinstance(typed, Refusal):
         return typed
     magnitude, note = number
-    return Entry(magnitude, typed, note)
+    return Entry(magnitude, typed, note, bool(parts["unit"].strip()))
+
+
+def as_share(entry: Entry) -> Entry:
+    """Return a number of a field in % by the rule for shares: `15` and `0.15` are both 15 %.
+
+    What brings its unit is what it says. A bare number below 1 is a share of one, any other is in
+    per cent; what was below 1 says so in its note.
+    """
+    value = Decimal(entry.magnitude)
+    if entry.has_unit or entry.unit != "%" or not 0 < value < 1:
+        return entry
+    per_cent = format(value.scaleb(2), "f")
+    note = Note(
+        "share", f"a number below 1 is a share: {per_cent} %; write {entry.magnitude} % if meant"
+    )
+    return Entry(per_cent, "%", note, has_unit=False)
 
 
 def echo(entry: Entry, decimal_mark: str = ".") -> str:
     """Return the reading shown below the field: "read as 1.5 in"."""
     unit = "" if entry.unit == "1" else f" {entry.unit}"
     return f"read as {entry.magnitude.replace('.', decimal_mark)}{unit}"
+
+
+def read_unit(text: str, units: tuple[str, ...]) -> str | None:
+    """Return which of `units` a text without a number spells, None where it spells none."""
+    found = _unit(text.strip(), units) if 0 < len(text.strip()) <= MOST_CHARACTERS else None
+    return found if isinstance(found, str) else None
 
 
 def _plainly(text: str) -> str:

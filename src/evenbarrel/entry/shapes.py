@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import date
+from decimal import Decimal
 from functools import cache
 from typing import Annotated, Any, Literal, get_args, get_origin
 
@@ -13,10 +14,11 @@ from pydantic import BaseModel, StringConstraints
 from pydantic.fields import FieldInfo
 
 from evenbarrel.entry.composite import NESTED, NotRead, read_nested, written_nested
-from evenbarrel.entry.number import Entry, Refusal, echo, read_number
+from evenbarrel.entry.number import Entry, Refusal, as_share, echo, read_number
 from evenbarrel.model.base import LONGEST_TEXT
 from evenbarrel.model.datum import Datum, data_of
-from evenbarrel.model.quantity import Money, Quantity
+from evenbarrel.model.job import Job
+from evenbarrel.model.quantity import Money, Quantity, Standing
 from evenbarrel.units import to_si
 from evenbarrel.wording.sentences import pages
 from evenbarrel.wording.words import labels
@@ -36,8 +38,11 @@ ShapeKind = Literal[
     "nested",
 ]
 
-_RESIN_NAMES = frozenset({"common_resin", "resin", "reference_resin", "plasticising_resin"})
+RESIN_NAMES = frozenset({"common_resin", "resin", "reference_resin", "plasticising_resin"})
 _CURRENCY_LENGTH = 3
+
+_BEGINS: Mapping[type[BaseModel], Standing] = {Job: "assumed"}
+"""Nobody quotes us our own moulds: a number of theirs is assumed until somebody measured it."""
 
 
 @dataclass(frozen=True)
@@ -53,15 +58,25 @@ class Shape:
     choices: tuple[str, ...] = ()
     low: int | None = None
     high: int | None = None
+    standing: Standing = "quoted"
+    """What a number that is entered begins as."""
+
+
+HALF_WIDTH = Shape("half_width", "share", Datum("Half-width", "Share of the value"))
+"""Of any number."""
 
 
 @dataclass(frozen=True)
 class Context:
-    """What a field needs to know of the evaluation: display units, currency, resins by id."""
+    """What a field needs to know of the evaluation: display units, currency, resins by id.
+
+    `table` are the shipped resins that the evaluation does not have yet: choosing one adds it.
+    """
 
     units: DisplayUnits = "metric"
     currency: str = "EUR"
     resins: Mapping[str, str] = field(default_factory=dict)
+    table: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -81,8 +96,9 @@ class ParsedText:
 @cache
 def shapes_of(model: type[BaseModel]) -> Mapping[str, Shape]:
     """Return the shape of every described field of a model, in the order of its data sheet."""
+    begins = _BEGINS.get(model, "quoted")
     shapes = {
-        name: _shape(name, model.model_fields[name], datum)
+        name: replace(_shape(name, model.model_fields[name], datum), standing=begins)
         for name, datum in data_of(model).items()
     }
     nested = NESTED.get(model, {})
@@ -106,7 +122,7 @@ def _shape(name: str, info: FieldInfo, datum: Datum) -> Shape:
         return Shape(name, "integer", datum, (), low, high)  # type: ignore[arg-type]
     if float in parts:
         return Shape(name, "share", datum)
-    if name in _RESIN_NAMES:
+    if name in RESIN_NAMES:
         return Shape(name, "resin", datum)
     if tuple in parts:
         return Shape(name, "marks", datum)
@@ -150,7 +166,7 @@ def read_text(text: str, longest: int = LONGEST_TEXT) -> ParsedText:
     text = _whole(text)
     if len(text) > longest:
         return ParsedText(problem=pages.objection(pages.shorter_wanted(longest)))
-    return ParsedText(text)
+    return ParsedText(text, warning=pages.hidden(text))
 
 
 def _whole(text: str) -> str:
@@ -170,6 +186,8 @@ def written(shape: Shape, value: Any, context: Context) -> str:
         return labels.choice(value)
     if shape.kind == "resin":
         return context.resins.get(value, value)
+    if shape.kind == "share":
+        return f"{format(Decimal(f'{value:.15g}').scaleb(2).normalize(), 'f')} %"
     if shape.kind == "nested":
         return written_nested(value)
     if shape.kind == "marks":
@@ -178,19 +196,30 @@ def written(shape: Shape, value: Any, context: Context) -> str:
 
 
 def read_quantity(
-    datum: Datum, text: str, unit: str, context: Context, before: Quantity | None = None
+    datum: Datum,
+    text: str,
+    unit: str,
+    context: Context,
+    before: Quantity | None = None,
+    standing: Standing = "quoted",
 ) -> ParsedText:
-    """Return the quantity in `text`; `unit` is meant where none is typed."""
+    """Return the quantity in `text`; `unit` is meant where none is typed.
+
+    A new number begins with `standing`, another takes over that of the one before.
+    """
     entry = read_number(text, datum.units, unit)
     if entry is None:
         return ParsedText()
     if isinstance(entry, Refusal):
         return ParsedText(problem=pages.objection(entry.text))
+    # The number that stands there already is what it is: 0.5 % does not become a half.
+    if before is None or (text, unit) != (before.magnitude, before.unit):
+        entry = as_share(entry)
     problem = datum.problem(entry.magnitude, entry.unit)
     if problem is not None:
         return ParsedText(problem=pages.objection(problem))
     value = (
-        Quantity(magnitude=entry.magnitude, unit=entry.unit)
+        Quantity(magnitude=entry.magnitude, unit=entry.unit, standing=standing)
         if before is None
         else before.replace(magnitude=entry.magnitude, unit=entry.unit)
     )
@@ -247,7 +276,7 @@ def _is_currency(text: str) -> bool:
 
 def _quantity(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:
     unit = shape.datum.units[0] if before is None else before.unit
-    return read_quantity(shape.datum, text, unit, context, before)
+    return read_quantity(shape.datum, text, unit, context, before, shape.standing)
 
 
 def _money(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:
@@ -270,18 +299,26 @@ def _currency(shape: Shape, text: str, context: Context, before: Any) -> ParsedT
 def _choice(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:
     if not text:
         return ParsedText()
-    for code in shape.choices:
-        if text in (code, labels.choice(code)):
-            return ParsedText(code)
-    return ParsedText(problem=pages.objection(pages.CHOICE_WANTED))
+    return _one_of(text, [(code, labels.choice(code)) for code in shape.choices])
 
 
 def _resin(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:
     if not text:
         return ParsedText()
-    for resin, name in context.resins.items():
-        if text in (resin, name):
-            return ParsedText(resin)
+    # What the evaluation has goes before what the shipped table would add to it.
+    return _one_of(text, [*context.resins.items(), *context.table.items()])
+
+
+def _one_of(text: str, offered: Sequence[tuple[str, str]]) -> ParsedText:
+    """Return the key that is meant by a key or a word, in any case where that is not exact."""
+    said = text.casefold()
+    for code, word in offered:
+        # A name may end in spaces, which no typed text does.
+        if text in (code, word.strip()):
+            return ParsedText(code)
+    for code, word in offered:
+        if said in (code.casefold(), word.casefold()):
+            return ParsedText(code)
     return ParsedText(problem=pages.objection(pages.CHOICE_WANTED))
 
 
@@ -307,15 +344,17 @@ def _integer(shape: Shape, text: str, context: Context, before: Any) -> ParsedTe
 
 
 def _share(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:
-    entry = read_number(text, ("1", "%"), "1")
+    entry = read_number(text, ("%", "1"), "%")
     if entry is None:
         return ParsedText()
     if isinstance(entry, Refusal):
         return ParsedText(problem=pages.objection(entry.text))
-    value = float(entry.magnitude) / (100.0 if entry.unit == "%" else 1.0)
+    entry = as_share(entry)
+    per_cent = Decimal(entry.magnitude)
+    value = float(per_cent.scaleb(-2))
     if not 0.0 <= value <= 1.0:
         return ParsedText(problem=pages.objection(pages.SHARE_WANTED))
-    return ParsedText(value, f"read as {value:g}, which is {value * 100:g} %")
+    return ParsedText(value, f"read as {format(per_cent.normalize(), 'f')} %", _remark(entry))
 
 
 def _date(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:
@@ -331,12 +370,13 @@ def _date(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:
 def _marks(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:
     words = [read_text(word) for word in text.split(",") if word.strip()]
     refused = next((word for word in words if word.problem), None)
-    return refused or ParsedText(tuple(word.value for word in words))
+    values = tuple(word.value for word in words)
+    return refused or ParsedText(values, warning=pages.hidden(text))
 
 
 def _nested(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:
     try:
-        return ParsedText(read_nested(shape.name, text, before))
+        return ParsedText(read_nested(shape.name, text, before), warning=pages.hidden(text))
     except NotRead as error:
         return ParsedText(problem=pages.objection(str(error)))
 

@@ -90,7 +90,7 @@ class Barrel(Frozen):
     """One barrel and screw: the thing that is compared."""
 
     id: Identifier
-    label: Annotated[str, Datum("Screw letter", "As the supplier calls it", "geometry")] = ""
+    label: Annotated[str, Datum("Screw designation", "As the supplier calls it", "geometry")] = ""
     screw_diameter: Annotated[
         Quantity | None,
         quantity_datum("Screw diameter", "Nominal", "geometry", "length", 0.008, 0.4),
@@ -132,7 +132,7 @@ class Barrel(Frozen):
         Share | None,
         Datum(
             "Feed zone fill",
-            "Share of the feed channel that holds material; 0.6 if empty",
+            "Share of the feed channel that holds material; 60 % if empty",
             "geometry",
         ),
     ] = None

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import cached_property
 from typing import Annotated, Any, Self, TypeVar
 
 from pydantic import BaseModel, ConfigDict, Field, JsonValue, StringConstraints
@@ -41,6 +42,8 @@ class Frozen(BaseModel):
         allow_inf_nan=False,
         # Measuring a text also refuses half of a character, which no file can keep.
         str_max_length=LONGEST_TEXT,
+        # What a value works out once and keeps beside its data.
+        ignored_types=(cached_property,),
     )
 
     def replace(self, **changes: Any) -> Self:

@@ -98,7 +98,7 @@ class InjectionUnit(Frozen):
         Quantity | None,
         quantity_datum(
             "Hours available",
-            "Of this machine in a year, if not the evaluation's; read by nothing yet",
+            "Of this machine in a year, if not the evaluation's",
             "commercial",
             "time",
             3600.0,
@@ -109,7 +109,7 @@ class InjectionUnit(Frozen):
         Quantity | None,
         quantity_datum(
             "Energy per mass",
-            "Of the whole machine, if not the evaluation's; read by nothing yet",
+            "Of the whole machine, if not the evaluation's",
             "commercial",
             "specific_energy",
             3.6e4,
@@ -120,7 +120,7 @@ class InjectionUnit(Frozen):
         str,
         Datum(
             "Energy measured by",
-            "The method the supplier names; without one the number is assumed; read by nothing yet",
+            "The method the supplier names; without one the number is assumed",
             "commercial",
         ),
     ] = ""
@@ -128,7 +128,7 @@ class InjectionUnit(Frozen):
         Annotated[int, Field(ge=0, le=1000)] | None,
         Datum(
             "Copies owned",
-            "How many the plant has already; empty for an offer; read by nothing yet",
+            "How many the plant has already; empty for an offer",
             "commercial",
         ),
     ] = None
@@ -136,7 +136,7 @@ class InjectionUnit(Frozen):
         Money | None,
         Datum(
             "Resale value",
-            "What a machine of the plant would bring if it were sold; read by nothing yet",
+            "What a machine of the plant would bring if it were sold",
             "commercial",
         ),
     ] = None

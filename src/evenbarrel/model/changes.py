@@ -2,11 +2,22 @@
 
 from __future__ import annotations
 
+import itertools
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from string import ascii_uppercase
+from typing import Any
 
 from evenbarrel.model import datum_path as edits
+from evenbarrel.model.base import Frozen
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit, Settled
-from evenbarrel.model.decision import Answer, Deviation, SignedState, SignOff
+from evenbarrel.model.decision import (
+    Answer,
+    Assignment,
+    ConfirmedLimit,
+    Deviation,
+    SignedState,
+    SignOff,
+)
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.job import Job
 
@@ -59,7 +70,7 @@ def new_unit(evaluation: Evaluation) -> InjectionUnit:
 
 
 def new_barrel(evaluation: Evaluation, unit: InjectionUnit) -> Barrel:
-    """Return an empty barrel of `unit` with the next screw letter.
+    """Return an empty barrel of `unit` with the next letter as its designation.
 
     The stroke is the unit's: where every other barrel states the same one, it is taken over.
     """
@@ -71,7 +82,7 @@ def new_barrel(evaluation: Evaluation, unit: InjectionUnit) -> Barrel:
 
 
 def copy_of_barrel(evaluation: Evaluation, unit: InjectionUnit, barrel: Barrel) -> Barrel:
-    """Return a copy of `barrel` with the unit's next screw letter; no decision is copied."""
+    """Return a copy of `barrel`, designated by the unit's next letter; no decision is copied."""
     return barrel.replace(
         id=edits.free_id(all_ids(evaluation), "barrel"),
         label=_next_letter(unit),
@@ -82,12 +93,50 @@ def copy_of_barrel(evaluation: Evaluation, unit: InjectionUnit, barrel: Barrel) 
 
 def new_job(evaluation: Evaluation) -> Job:
     """Return an empty planned job."""
-    return Job(id=edits.free_id({job.id for job in evaluation.jobs}, "job"))
+    return new_jobs(evaluation, 1)[0]
+
+
+def new_jobs(evaluation: Evaluation, count: int) -> tuple[Job, ...]:
+    """Return so many empty planned jobs."""
+    taken = {job.id for job in evaluation.jobs}
+    free = (name for number in itertools.count(1) if (name := f"job{number}") not in taken)
+    return tuple(Job(id=name) for name in itertools.islice(free, count))
+
+
+def new_barrels(evaluation: Evaluation, unit: InjectionUnit, count: int) -> tuple[Barrel, ...]:
+    """Return so many empty barrels of `unit`, each as `new_barrel` makes one."""
+    made: list[Barrel] = []
+    taken = all_ids(evaluation)
+    for _ in range(count):
+        barrel = new_barrel(evaluation, unit).replace(id=edits.free_id(taken, "barrel"))
+        taken.add(barrel.id)
+        unit = unit.replace(barrels=(*unit.barrels, barrel))
+        made.append(barrel)
+    return tuple(made)
 
 
 def copy_of_job(evaluation: Evaluation, job: Job) -> Job:
     """Return a copy of `job`."""
     return job.replace(id=new_job(evaluation).id)
+
+
+def with_data(
+    evaluation: Evaluation,
+    rows: edits.Path,
+    values: Mapping[str, Mapping[str, Any]],
+    added: Sequence[Frozen] = (),
+) -> Evaluation:
+    """Return the evaluation with many data changed at once, and things added.
+
+    `values` are by id and field, of things in the tuple at `rows`; `added` go to its end. Raises
+    pydantic.ValidationError where one does not fit: then none is changed.
+    """
+
+    def changed(items: tuple[Any, ...]) -> tuple[Any, ...]:
+        kept = (one.replace(**values[one.id]) if one.id in values else one for one in items)
+        return (*kept, *added)
+
+    return edits.change(evaluation, rows, changed)
 
 
 def _next_letter(unit: InjectionUnit) -> str:
@@ -203,15 +252,79 @@ def settled(evaluation: Evaluation, barrel: str, decision: Settled | None) -> Ev
     return edits.put(evaluation, (*evaluation.barrel_path(barrel), "settled"), decision)
 
 
-def with_deviation(evaluation: Evaluation, deviation: Deviation) -> Evaluation:
-    """Return the evaluation with one more accepted deviation."""
-    return evaluation.replace(deviations=(*evaluation.deviations, deviation))
+def only_unit_of(evaluation: Evaluation, barrel: str) -> Evaluation:
+    """Return the evaluation as if the unit of a barrel were all that is offered.
+
+    What names barrels that are then gone is left out with them; raises KeyError.
+    """
+    bid, unit, _ = next(one for one in evaluation.barrels() if one[2].id == barrel)
+    kept = {one.id for one in unit.barrels}
+    gone = {one.id for _, _, one in evaluation.barrels()} - kept
+    trimmed = without_barrels(evaluation, gone)
+    bid = next(one for one in trimmed.bids if one.id == bid.id)
+    alone = bid.replace(units=tuple(u for u in bid.units if u.id == unit.id), revises=None)
+    return trimmed.replace(bids=(alone,))
 
 
-def without_deviation(evaluation: Evaluation, place: int) -> Evaluation:
-    """Return the evaluation without the deviation at that place."""
-    kept = (one for index, one in enumerate(evaluation.deviations) if index != place)
+def with_deviations(evaluation: Evaluation, deviations: Sequence[Deviation]) -> Evaluation:
+    """Return the evaluation with decisions on criteria, in place of earlier ones on the same.
+
+    A decision on one job takes that job out of an earlier one on all jobs of the barrel.
+    """
+    decided = {(one.barrel, one.job, one.criterion) for one in deviations}
+    jobs = tuple(job.id for job in evaluation.jobs)
+    kept = (left for one in evaluation.deviations for left in _undecided(one, decided, jobs))
+    return evaluation.replace(deviations=(*kept, *deviations))
+
+
+def _undecided(
+    one: Deviation, decided: Collection[tuple[str, str | None, str]], jobs: Sequence[str]
+) -> Iterator[Deviation]:
+    """Yield what is left of a decision once others are `decided` anew."""
+    key = (one.barrel, one.criterion)
+    if (key[0], one.job, key[1]) in decided or (key[0], None, key[1]) in decided:
+        return
+    left = tuple(job for job in jobs if (key[0], job, key[1]) not in decided)
+    if one.job is not None or len(left) == len(jobs):
+        yield one
+    else:
+        yield from (one.replace(job=job) for job in left)
+
+
+def without_deviations(evaluation: Evaluation, places: Collection[int]) -> Evaluation:
+    """Return the evaluation without the deviations at those places."""
+    kept = (one for index, one in enumerate(evaluation.deviations) if index not in places)
     return evaluation.replace(deviations=tuple(kept))
+
+
+def with_confirmed_limits(evaluation: Evaluation, limits: Sequence[ConfirmedLimit]) -> Evaluation:
+    """Return the evaluation with limits confirmed, in place of what was said of them before."""
+    named = {(one.resin, one.field) for one in limits}
+    kept = (o for o in evaluation.confirmed_limits if (o.resin, o.field) not in named)
+    return evaluation.replace(confirmed_limits=(*kept, *limits))
+
+
+def without_confirmed_limits(evaluation: Evaluation, places: Collection[int]) -> Evaluation:
+    """Return the evaluation without the confirmations at those places."""
+    kept = (one for index, one in enumerate(evaluation.confirmed_limits) if index not in places)
+    return evaluation.replace(confirmed_limits=tuple(kept))
+
+
+def pinned(
+    evaluation: Evaluation, jobs: Collection[str], barrels: Sequence[str], copy: int = 1
+) -> Evaluation:
+    """Return the evaluation in which these jobs run on these barrels only; on any, if none.
+
+    Each job goes on that copy of each barrel.
+    """
+    kept = (one for one in evaluation.assignment if one.job not in jobs)
+    pins = (
+        Assignment(job=job.id, barrel=barrel, copy=copy)
+        for job in evaluation.jobs
+        if job.id in jobs
+        for barrel in barrels
+    )
+    return evaluation.replace(assignment=(*kept, *pins))
 
 
 def with_sign_off(evaluation: Evaluation, sign_off: SignOff, state: SignedState) -> Evaluation:

@@ -38,7 +38,7 @@ class CostLine(Frozen):
         Quantity | None,
         Datum(
             "Per hours",
-            "The amount is for so many hours that the barrel runs; read by nothing yet",
+            "The amount is for so many hours that the barrel runs",
             "cost",
             ("time",),
             3600.0,
@@ -75,7 +75,7 @@ class Cost(Frozen):
         Share | None,
         Datum(
             "Residual share",
-            "Of the machine's price, left at the end; read by nothing yet",
+            "Of the machine's price, left at the end",
             "cost",
         ),
     ] = None
@@ -83,7 +83,7 @@ class Cost(Frozen):
         Annotated[float, Field(ge=0.0, le=1000.0)] | None,
         Datum(
             "Turnovers",
-            "How often a change of resin fills the barrel anew; read by nothing yet",
+            "How often a change of resin fills the barrel anew",
             "cost",
         ),
     ] = None
@@ -91,7 +91,7 @@ class Cost(Frozen):
         Quantity | None,
         Datum(
             "Change time",
-            "The machine stands for a change of job; read by nothing yet",
+            "The machine stands for a change of job",
             "cost",
             ("time",),
             60.0,
@@ -102,24 +102,23 @@ class Cost(Frozen):
         str | None,
         Datum(
             "Common resin",
-            "In which ratings and prices are put side by side; read by nothing yet",
+            "In which ratings and prices are put side by side",
             "cost",
         ),
     ] = None
     tariff_growth: Annotated[
         Growth | None,
-        Datum("Growth of the tariff", "Share in a year; read by nothing yet", "cost"),
+        Datum("Growth of the tariff", "Share in a year", "cost"),
     ] = None
     rate_growth: Annotated[
         Growth | None,
-        Datum("Growth of the hour rate", "Share in a year; read by nothing yet", "cost"),
+        Datum("Growth of the hour rate", "Share in a year", "cost"),
     ] = None
     resolution: Annotated[
         Share | None,
         Datum(
             "Resolution",
-            "Costs nearer to each other than this share one rank; 2 % if empty; "
-            "read by nothing yet",
+            "Costs nearer to each other than this share one rank; 2 % if empty",
             "cost",
         ),
     ] = None

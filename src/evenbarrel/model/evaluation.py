@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from datetime import date as Date
+from functools import cached_property
 from typing import Annotated, Literal, Self
 
 from pydantic import Field, model_validator
@@ -166,12 +167,38 @@ class Evaluation(Frozen):
                 for barrel in unit.barrels:
                     yield bid, unit, barrel
 
+    @cached_property
+    def _place_of(self) -> Mapping[str, tuple[Bid, InjectionUnit, Barrel]]:
+        return {place[-1].id: place for place in self.barrels()}
+
+    @cached_property
+    def _job_of(self) -> Mapping[str, Job]:
+        return {job.id: job for job in self.jobs}
+
+    @cached_property
+    def _bid_of(self) -> Mapping[str, Bid]:
+        return {bid.id: bid for bid in self.bids}
+
+    def place(self, barrel: str) -> tuple[Bid, InjectionUnit, Barrel]:
+        """Return a barrel with its bid and its unit; raises KeyError."""
+        return self._place_of[barrel]
+
+    def barrel(self, name: str) -> Barrel:
+        """Return the barrel of that id; raises KeyError."""
+        return self._place_of[name][-1]
+
+    def job(self, name: str) -> Job:
+        """Return the job of that id; raises KeyError."""
+        return self._job_of[name]
+
+    def bid(self, name: str) -> Bid:
+        """Return the bid of that id; raises KeyError."""
+        return self._bid_of[name]
+
     def barrel_path(self, barrel: str) -> Path:
         """Return the path of a barrel; raises KeyError."""
-        for bid, unit, one in self.barrels():
-            if one.id == barrel:
-                return ("bids", bid.id, "units", unit.id, "barrels", one.id)
-        raise KeyError(barrel)
+        bid, unit, one = self.place(barrel)
+        return ("bids", bid.id, "units", unit.id, "barrels", one.id)
 
     def resin(self, name: str | None) -> Resin | None:
         """Return the resin of that id, or None."""

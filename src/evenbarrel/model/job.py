@@ -204,13 +204,11 @@ class Job(Frozen):
     ] = None
     batches_per_year: Annotated[
         Annotated[int, Field(ge=0, le=10**6)] | None,
-        Datum(
-            "Batches per year", "How often it is set up in a year; read by nothing yet", "programme"
-        ),
+        Datum("Batches per year", "How often it is set up in a year", "programme"),
     ] = None
     moulds: Annotated[
         Annotated[int, Field(ge=1, le=1000)] | None,
-        Datum("Moulds", "Of this kind; one if empty; read by nothing yet", "programme"),
+        Datum("Moulds", "Of this kind; one if empty", "programme"),
     ] = None
     hours_per_year: Annotated[
         Quantity | None,

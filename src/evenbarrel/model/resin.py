@@ -171,7 +171,7 @@ class Resin(Frozen):
     leak_share: Annotated[
         Share | None,
         Datum(
-            "Leak share", "Share of the stroke lost past the check ring; 0.05 if empty", "density"
+            "Leak share", "Share of the stroke lost past the check ring; 5 % if empty", "density"
         ),
     ] = None
     back_pressure: Annotated[
@@ -242,7 +242,7 @@ class Resin(Frozen):
     ejection_temperature: Annotated[Quantity | None, _temperature("Ejection temperature")] = None
     price_per_kg: Annotated[
         Money | None,
-        Datum("Price per kg", "For what a change of resin wastes; read by nothing yet", "process"),
+        Datum("Price per kg", "For what a change of resin wastes", "process"),
     ] = None
     power_law: PowerLaw | None = None
     origins: Mapping[str, Origin] = Field(default_factory=dict, max_length=1000)

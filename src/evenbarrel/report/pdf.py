@@ -6,16 +6,20 @@ from io import BytesIO
 
 from evenbarrel import __version__
 from evenbarrel.appraisal.appraise import Appraisal
-from evenbarrel.report.pages import Pages
-from evenbarrel.report.story import story
-from evenbarrel.report.text import Writer
+from evenbarrel.report.paper.pages import Pages
+from evenbarrel.report.paper.story import story
+from evenbarrel.report.paper.text import Writer
 from evenbarrel.wording.sentences.document import UNTITLED, foot_text
 
 
-def render_pdf(appraisal: Appraisal) -> bytes:
-    """Return the side-by-side evaluation, ready to be printed and signed."""
+def render_pdf(appraisal: Appraisal, workings: bool = False) -> bytes:
+    """Return the evaluation, ready to be printed and signed.
+
+    Two pages for who decides, then the evidence; with `workings` an appendix of how each number
+    came about.
+    """
     evaluation, writer, out = appraisal.evaluation, Writer(), BytesIO()
-    told = story(appraisal, writer, __version__)
+    told = story(appraisal, writer, __version__, workings)
     pages = Pages(
         out,
         writer,

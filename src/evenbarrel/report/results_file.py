@@ -10,7 +10,8 @@ from typing import Any
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.claims.doubt import datum_to_ask
-from evenbarrel.appraisal.gate_results import GateReason
+from evenbarrel.appraisal.gate_results import GateReason, WaitingLimit
+from evenbarrel.appraisal.inputs.confirmed import holds
 from evenbarrel.appraisal.references import ClaimRef
 from evenbarrel.appraisal.results import (
     SEVERITY,
@@ -22,11 +23,16 @@ from evenbarrel.appraisal.results import (
     JobResult,
     Question,
 )
+from evenbarrel.decision.decide import Decision
+from evenbarrel.model.decision import ConfirmedLimit
 from evenbarrel.model.digest import digest
+from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.report.decision.file import published
 from evenbarrel.report.results_shapes import (
     PublishedBarrel,
     PublishedBid,
     PublishedClaim,
+    PublishedConfirmedLimit,
     PublishedCriterion,
     PublishedEvaluation,
     PublishedFit,
@@ -34,6 +40,7 @@ from evenbarrel.report.results_shapes import (
     PublishedJob,
     PublishedProgramme,
     PublishedQuestion,
+    PublishedWaitingLimit,
     PublishedWindow,
     Results,
 )
@@ -42,6 +49,12 @@ from evenbarrel.units import KINDS, from_si, metric_unit
 RESULTS_VERSION = 2
 DIGITS = 9
 """Significant digits of the numbers that enter the results digest."""
+
+_NOT_COMPUTED = {"evaluation", "questions", "confirmed_limits", "waiting_limits", "decision"}
+"""What the results digest leaves out: what was entered, or follows from what is in it.
+
+A cover that ran out of time may differ from one run to the next.
+"""
 
 
 def _finite(value: float | None) -> float | None:
@@ -220,8 +233,36 @@ def _question(question: Question, text: str) -> PublishedQuestion:
     )
 
 
-def results_of(appraisal: Appraisal, texts: Mapping[str, str]) -> Results:
-    """Return the results with their fixed names; `texts` gives each question's sentence by id."""
+def _confirmed(one: ConfirmedLimit, evaluation: Evaluation) -> PublishedConfirmedLimit:
+    return PublishedConfirmedLimit(
+        resin=one.resin,
+        field=one.field,
+        value=one.value,
+        person=one.person,
+        date=one.date,
+        reason=one.reason,
+        holds=holds(evaluation, one),
+    )
+
+
+def _waiting(one: WaitingLimit) -> PublishedWaitingLimit:
+    return PublishedWaitingLimit(
+        resin=one.limit.resin,
+        field=one.limit.field,
+        value=one.value,
+        cells=len(one.cells),
+        shuts=one.shuts,
+        frees=one.frees,
+    )
+
+
+def results_of(
+    appraisal: Appraisal, texts: Mapping[str, str], decision: Decision | None = None
+) -> Results:
+    """Return the results with their fixed names; `texts` gives each question's sentence by id.
+
+    What a choice needs stands in them where the `decision` is given.
+    """
     evaluation, span = appraisal.evaluation, appraisal.planned_range
     cells = ((barrel.id, job) for barrel in appraisal.barrels for job in appraisal.jobs)
     return Results(
@@ -234,12 +275,15 @@ def results_of(appraisal: Appraisal, texts: Mapping[str, str]) -> Results:
         fits=tuple(_fit(appraisal.fit(barrel, job.id), job) for barrel, job in cells),
         questions=tuple(_question(q, texts[q.id]) for q in appraisal.questions),
         programme=PublishedProgramme(incompatible_pairs=appraisal.incompatible_pairs),
+        confirmed_limits=tuple(_confirmed(one, evaluation) for one in evaluation.confirmed_limits),
+        waiting_limits=tuple(map(_waiting, appraisal.waiting_limits)),
+        decision=None if decision is None else published(decision),
     )
 
 
 def to_json(results: Results) -> bytes:
     """Return the results as UTF-8 JSON, one level of indentation a step."""
-    return (results.model_dump_json(indent=1) + "\n").encode("utf-8")
+    return (results.model_dump_json(indent=1, by_alias=True) + "\n").encode("utf-8")
 
 
 def _rounded(value: Any) -> Any:
@@ -252,6 +296,6 @@ def _rounded(value: Any) -> Any:
 
 def results_digest(results: Results) -> str:
     """Return the SHA-256 over states, binding and numbers to 9 significant digits."""
-    data = results.model_dump(mode="json", exclude={"evaluation", "questions"})
+    data = results.model_dump(mode="json", exclude=_NOT_COMPUTED)
     text = json.dumps(_rounded(data), sort_keys=True, separators=(",", ":"))
     return hashlib.sha256(text.encode("utf-8")).hexdigest()

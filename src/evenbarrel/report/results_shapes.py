@@ -3,16 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import date as Date
 
-from pydantic import ConfigDict
-
-from evenbarrel.model.base import Frozen
-
-
-class Published(Frozen):
-    """Base of the published shapes."""
-
-    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
+from evenbarrel.model.decision import LimitValue
+from evenbarrel.report.decision.shapes import PublishedDecision
+from evenbarrel.report.results_base import Published
 
 
 class PublishedEvaluation(Published):
@@ -162,6 +157,29 @@ class PublishedProgramme(Published):
     incompatible_pairs: tuple[tuple[str, str], ...]
 
 
+class PublishedConfirmedLimit(Published):
+    """A limit that a named person confirmed; it `holds` while the limit is what was confirmed."""
+
+    resin: str | None
+    field: str
+    value: LimitValue
+    person: str
+    date: Date | None
+    reason: str
+    holds: bool
+
+
+class PublishedWaitingLimit(Published):
+    """A limit from memory that nobody confirmed, how many cells are beyond it, and what it does."""
+
+    resin: str | None
+    field: str
+    value: LimitValue
+    cells: int
+    shuts: tuple[str, ...]
+    frees: tuple[str, ...]
+
+
 class Results(Published):
     """Everything `appraise --json` writes."""
 
@@ -174,3 +192,6 @@ class Results(Published):
     fits: tuple[PublishedFit, ...]
     questions: tuple[PublishedQuestion, ...]
     programme: PublishedProgramme
+    confirmed_limits: tuple[PublishedConfirmedLimit, ...]
+    waiting_limits: tuple[PublishedWaitingLimit, ...]
+    decision: PublishedDecision | None = None

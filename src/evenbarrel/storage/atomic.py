@@ -36,15 +36,19 @@ def atomic_write(
         raise _not_written(path, "its name holds a character no file name can have") from error
 
 
-def keep_apart(output: Path, source: Path | None) -> None:
-    """Refuse an output that would take the place of the evaluation it is made from.
+def keep_apart(
+    output: Path,
+    source: Path | None,
+    problem: str = "it holds the evaluation itself: name another file",
+) -> None:
+    """Refuse an output that would take the place of the file it is made from.
 
-    `source` is the evaluation's file, None where it has none. Raises `FileRefused`.
+    `source` is that file, usually an evaluation's; None where there is none. Raises `FileRefused`.
     """
     # What cannot be looked at is no file yet, or is refused when it is written.
     with contextlib.suppress(OSError, ValueError):
         if source is not None and output.samefile(source):
-            raise FileRefused(output.name, "", "it holds the evaluation itself: name another file")
+            raise FileRefused(output.name, "", problem)
 
 
 def sweep(folder: Path) -> None:

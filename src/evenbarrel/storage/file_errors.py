@@ -5,6 +5,8 @@ from __future__ import annotations
 import errno
 import stat
 
+from evenbarrel.wording.words.visible import visible
+
 _SYSTEM_WORDS = {
     errno.ENOENT: "there is no such file or folder",
     errno.ENOTDIR: "a part of its path is not a folder",
@@ -42,9 +44,9 @@ class FileRefused(Exception):
 
 
 def one_line(text: str, longest: int = 60) -> str:
-    """Return `text` on one line of printable characters, cut to `longest` characters."""
+    """Return `text` on one line, nothing hidden in it, cut to `longest` characters."""
     # Cut first: of a text of megabytes only its beginning is ever seen.
-    text = text[: 4 * longest + 1]
+    text = visible(text[: 4 * longest + 1])
     printable = "".join(character if character.isprintable() else " " for character in text)
     line = " ".join(printable.split())
     return line if len(line) <= longest else f"{line[: longest - 1]}…"

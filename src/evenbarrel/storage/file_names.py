@@ -6,6 +6,7 @@ import unicodedata
 from pathlib import Path
 
 from evenbarrel.storage.file_errors import FileRefused
+from evenbarrel.wording.words.visible import HIDDEN
 
 EVALUATION = ".evenbarrel.json"
 
@@ -29,4 +30,4 @@ def with_ending(path: Path, ending: str) -> Path:
 def refuse_hidden(path: Path) -> None:
     """Raise `FileRefused` where a name holds a character that nobody would see."""
     if any(unicodedata.category(character) in _HIDDEN for character in path.name):
-        raise FileRefused(path.name, "", "its name holds a character that cannot be seen")
+        raise FileRefused(path.name, "", f"its name {HIDDEN}")

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import hashlib
-import json
 import stat
 from pathlib import Path
 from typing import Any, TypeVar
 
 from pydantic import ValidationError
+from pydantic_core import to_json
 
 from evenbarrel.model.base import Frozen
 from evenbarrel.model.evaluation import (
@@ -32,7 +32,7 @@ Document = TypeVar("Document", Evaluation, BidFile)
 
 def read_evaluation(path: Path) -> Evaluation:
     """Return the evaluation in a file; raises `FileRefused`."""
-    return parse_evaluation(_read(path), path.name)
+    return parse_evaluation(read_content(path), path.name)
 
 
 def parse_evaluation(data: bytes, name: str) -> Evaluation:
@@ -42,14 +42,14 @@ def parse_evaluation(data: bytes, name: str) -> Evaluation:
 
 def open_evaluation(path: Path) -> tuple[Evaluation, str]:
     """Return the evaluation in a file, and the file's `fingerprint`; raises `FileRefused`."""
-    data = _read(path)
+    data = read_content(path)
     return parse_evaluation(data, path.name), _fingerprint(data)
 
 
 def fingerprint(path: Path) -> str | None:
     """Return what tells a file's content from any other, None where it cannot be read."""
     try:
-        return _fingerprint(_read(path))
+        return _fingerprint(read_content(path))
     except FileRefused:
         return None
 
@@ -60,7 +60,7 @@ def _fingerprint(data: bytes) -> str:
 
 def read_bid(path: Path) -> BidFile:
     """Return the bid, with the resins it names, in a file; raises `FileRefused`."""
-    return parse_bid(_read(path), path.name)
+    return parse_bid(read_content(path), path.name)
 
 
 def parse_bid(data: bytes, name: str) -> BidFile:
@@ -100,10 +100,11 @@ def _content(document: Frozen, always: dict[str, Any]) -> bytes:
     ordered = {name: stated[name] for name in type(document).model_fields if name in stated}
     # First in the file, so that a reader knows at once how to take the rest.
     versioned = {"format_version": CURRENT} | ordered
-    return (json.dumps(versioned, indent=1, ensure_ascii=False) + "\n").encode("utf-8")
+    return to_json(versioned, indent=1) + b"\n"
 
 
-def _read(path: Path) -> bytes:
+def read_content(path: Path) -> bytes:
+    """Return what is in a file of bearable size; raises `FileRefused`."""
     try:
         found = path.stat()
         if stat.S_ISDIR(found.st_mode):
@@ -172,6 +173,6 @@ def _document(data: bytes, model: type[Document]) -> Document:
         raise Fault("", f"it holds {other}, not {what}")
     try:
         # Strict models take lists and dates only from JSON, hence the text once more.
-        return model.model_validate_json(json.dumps(current))
+        return model.model_validate_json(to_json(current))
     except ValidationError as error:
         raise told(error, model, current) from error

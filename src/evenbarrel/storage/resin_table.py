@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterable, Mapping
 from functools import cache
 
 from pydantic import TypeAdapter
 
 from evenbarrel.model.base import Frozen
+from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.resin import Origin, Resin, Share
 from evenbarrel.resources import read_text
 
@@ -40,3 +42,17 @@ def table() -> tuple[TableEntry, ...]:
 def entry_of(resin: Resin) -> TableEntry | None:
     """Return the entry that a resin was copied from, told by its id, or None."""
     return next((entry for entry in table() if entry.resin.id == resin.id), None)
+
+
+def with_resins_of_table(evaluation: Evaluation, names: Iterable[str]) -> Evaluation:
+    """Return the evaluation with those of the named resins that the table has and it has not."""
+    known = {resin.id for resin in evaluation.resins}
+    wanted = set(names) - known
+    more = tuple(entry.resin for entry in table() if entry.resin.id in wanted)
+    return evaluation.replace(resins=(*evaluation.resins, *more)) if more else evaluation
+
+
+@cache
+def names() -> Mapping[str, str]:
+    """Return what each resin of the table is called, by its id."""
+    return {entry.resin.id: entry.resin.name or entry.resin.id for entry in table()}

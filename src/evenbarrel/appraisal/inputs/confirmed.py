@@ -24,6 +24,15 @@ def with_confirmed(evaluation: Evaluation) -> Evaluation:
     )
 
 
+def holds(evaluation: Evaluation, one: ConfirmedLimit) -> bool:
+    """Say whether a limit still is what a person confirmed."""
+    owner = evaluation.limits if one.resin is None else evaluation.resin(one.resin)
+    limit = None if owner is None else getattr(owner, one.field, None)
+    if isinstance(limit, LimitEntry):
+        limit = limit.value
+    return limit is not None and _same(limit, one.value)
+
+
 def _resin(resin: Resin, confirmed: Iterable[ConfirmedLimit]) -> Resin:
     named = {
         one.field

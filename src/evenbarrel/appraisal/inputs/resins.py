@@ -126,6 +126,7 @@ def appraise_resin(resin: Resin, uncertainty: Uncertainty) -> ResinResult:
         melt_density=density[0],
         enthalpy=si_of(resin, "enthalpy"),
         density_notes=density[1],
+        back_pressure=pressure,
     )
 
 

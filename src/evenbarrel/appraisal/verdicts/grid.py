@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -10,7 +10,7 @@ import numpy as np
 
 from evenbarrel.appraisal.criteria.definition import Flags
 from evenbarrel.appraisal.gate_results import GateState
-from evenbarrel.appraisal.results import SEVERITY, Fit, ReadingVerdict
+from evenbarrel.appraisal.results import SEVERITY, Fit, ReadingVerdict, State
 from evenbarrel.appraisal.verdicts.assessment import Assessment, worst_reading
 from evenbarrel.appraisal.verdicts.cell import criterion_result, hazard_of
 from evenbarrel.appraisal.verdicts.combine import (
@@ -114,6 +114,35 @@ class Grid:
         return np.asarray((self.state == OUTSIDE) & ~other)
 
     @cached_property
+    def by_physics(self) -> Flags:
+        """Outside by physics, whatever else is outside as well."""
+        found = np.zeros(self.state.shape, dtype=np.bool_)
+        for assessment in self.assessments:
+            if assessment.criterion.basis == "physical":
+                found |= assessment.state == OUTSIDE
+        return np.asarray((self.state == OUTSIDE) & found)
+
+    @cached_property
+    def open(self) -> Flags:
+        """Where any criterion could not be assessed."""
+        found = np.zeros(self.state.shape, dtype=np.bool_)
+        for assessment in self.assessments:
+            found |= assessment.open
+        return found
+
+    @cached_property
+    def least_margin(self) -> Array:
+        """The least margin of each barrel over jobs and criteria; minus infinity for none."""
+        margins = np.stack([np.nan_to_num(a.margin, nan=np.inf) for a in self.assessments])
+        least = margins.min(axis=(0, 2), initial=np.inf)
+        return np.where(np.isposinf(least), -np.inf, least)
+
+    def states_of(self, barrel: str, jobs: Sequence[str]) -> tuple[State, ...]:
+        """Return the state of a barrel for each of these jobs; raises KeyError."""
+        codes = self.state[self.row(barrel)].tolist()
+        return tuple(SEVERITY[codes[self.column(job)]] for job in jobs)
+
+    @cached_property
     def reasons(self) -> Reasons:
         """Why a cell near the edge is there (bits): what any of its criteria near one says."""
         bits = np.zeros(self.state.shape, dtype=np.uint8)
@@ -184,6 +213,7 @@ class Grid:
         def held(flags: Mapping[str, Flags]) -> tuple[str, ...]:
             return tuple(key for key in CRITERIA if key in flags and flags[key][row, column])
 
+        outside = (a.criterion.key for a in self.assessments if a.state[row, column] == OUTSIDE)
         return Fit(
             barrel=barrel,
             job=job,
@@ -193,6 +223,7 @@ class Grid:
             unconfirmed=not {"soft", "beyond_unconfirmed"}.isdisjoint(reasons),
             reasons=reasons,
             by_rule=bool(self.by_rule[row, column]),
+            outside=tuple(outside),
             accepted=held(self.accepted),
             refused=held(self.refused),
             acceptable=held(self._acceptable),

@@ -5,11 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QPoint, Qt, Signal
-from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QHBoxLayout,
-    QLabel,
     QMenu,
     QPushButton,
     QTreeWidget,
@@ -18,14 +16,17 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from evenbarrel.appraisal.references import ClaimRef
 from evenbarrel.desk.drawers import question_actions
-from evenbarrel.desk.drawers.two_lines import TwoLines
+from evenbarrel.desk.drawers.two_lines import BelowRole, TwoLines
+from evenbarrel.desk.style.plain import Label, set_tip, to_clipboard, tree_item
 from evenbarrel.desk.style.state_marks import mark_icon
 from evenbarrel.desk.style.theme import GRID, Theme, faint, heading
 from evenbarrel.desk.window.session import Session
 from evenbarrel.entry import answers
 from evenbarrel.wording.sentences import letters
 from evenbarrel.wording.sentences.questions import question_text
+from evenbarrel.wording.words.visible import visible_line
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
@@ -51,7 +52,7 @@ class QuestionsDrawer(QWidget):
         self._session = session
         self._theme = theme
         self._questions: dict[str, Question] = {}
-        self.count = faint(QLabel())
+        self.count = faint(Label())
         self.tree = QTreeWidget()
         self.tree.setAccessibleName("Open questions")
         self.tree.setHeaderHidden(True)
@@ -61,12 +62,11 @@ class QuestionsDrawer(QWidget):
         self.tree.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.tree.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
         self.tree.setContextMenuPolicy(Qt.ContextMenuPolicy.CustomContextMenu)
-        self.sentence = QLabel()
+        self.sentence = Label()
         self.sentence.setWordWrap(True)
-        self.sentence.setTextFormat(Qt.TextFormat.PlainText)
         self.sentence.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self.copy_letter = QPushButton("Copy &letter")
-        self.copy_letter.setToolTip("All open questions to this supplier as a letter")
+        set_tip(self.copy_letter, "All open questions to this supplier as a letter")
         self.more = QPushButton("&Mark…")
         self.more.setAccessibleName("Mark the question asked, answered or accepted")
         self._lay_out()
@@ -102,7 +102,7 @@ class QuestionsDrawer(QWidget):
         self.count.setText(letters.open_line(appraisal))
         self.tree.clear()
         for group in letters.question_groups(appraisal):
-            top = QTreeWidgetItem(self.tree, [group.title])
+            top = tree_item(self.tree, group.title)
             top.setData(0, _ROLE, group.bid)
             font = top.font(0)
             font.setBold(True)
@@ -115,10 +115,13 @@ class QuestionsDrawer(QWidget):
         self._show_chosen()
 
     def _add(self, top: QTreeWidgetItem, question: Question, appraisal: Appraisal) -> None:
-        item = QTreeWidgetItem(top, [letters.question_lines(question, appraisal)])
+        what, whose = letters.question_lines(question, appraisal)
+        item = tree_item(top, what)
+        item.setData(0, BelowRole, visible_line(whose))
+        item.setData(0, Qt.ItemDataRole.AccessibleTextRole, visible_line(f"{what}, {whose}"))
         item.setData(0, _ROLE, question.id)
         item.setIcon(0, mark_icon(_MARKS[question.state], self._theme.colours))
-        item.setToolTip(0, question_text(question, appraisal))
+        set_tip(item, question_text(question, appraisal))
 
     def choose(self, question: str) -> None:
         """Choose the question of that id."""
@@ -177,10 +180,9 @@ class QuestionsDrawer(QWidget):
         question = self.question()
         if question is None:
             return
-        if question.key.startswith("claim."):
+        if question.claim is not None:
             owner = question.barrels[0] if question.barrels else question.bid or ""
-            claim = question.key.removeprefix("claim.")
-            self._session.show_working.emit(("claim", owner, claim))
+            self._session.show_working.emit(ClaimRef(owner, question.claim))
         path = answers.place_to_go(question, self._session.evaluation)
         if path is not None:
             self.datum_wanted.emit(path)
@@ -214,4 +216,4 @@ class QuestionsDrawer(QWidget):
     def _copy_letter(self) -> None:
         bid, appraisal = self._bid(), self._session.appraisal
         if bid is not None and appraisal is not None:
-            QGuiApplication.clipboard().setText(letters.letter_text(appraisal, bid))
+            to_clipboard(letters.letter_text(appraisal, bid))

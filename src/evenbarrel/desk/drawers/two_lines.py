@@ -6,8 +6,12 @@ from PySide6.QtCore import QRect, QSize, Qt
 from PySide6.QtGui import QFont, QFontMetrics, QPainter
 from PySide6.QtWidgets import QStyle, QStyledItemDelegate, QStyleOptionViewItem, QTreeWidget
 
+from evenbarrel.desk.style.plain import draw_words
 from evenbarrel.desk.style.theme import FAINT
 from evenbarrel.desk.tables.sheet_table import Index
+
+BelowRole = Qt.ItemDataRole.UserRole + 1
+"""What an item tells in the fainter line below its text."""
 
 _SMALLER = 1.0
 _BESIDE = 4
@@ -15,7 +19,7 @@ _WRAPPED = Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignLeft | Qt.AlignmentF
 
 
 class TwoLines(QStyledItemDelegate):
-    """Paints the text after an item's first line in the faint colour, broken to the width."""
+    """Paints what an item has under `BelowRole` below its text, faint and broken to the width."""
 
     def __init__(self, tree: QTreeWidget) -> None:
         super().__init__(tree)
@@ -27,7 +31,7 @@ class TwoLines(QStyledItemDelegate):
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         """Draw the item, and below its first line the rest."""
         self.initStyleOption(option, index)
-        first, _, rest = index.data().partition("\n")
+        rest = index.data(BelowRole)
         if not rest:
             super().paint(painter, option, index)
             return
@@ -39,16 +43,18 @@ class TwoLines(QStyledItemDelegate):
         painter.save()
         painter.setFont(option.font)
         painter.setPen(option.palette.text().color())
-        painter.drawText(QRect(box.topLeft(), QSize(box.width(), line)), int(_WRAPPED), first)
+        draw_words(
+            painter, QRect(box.topLeft(), QSize(box.width(), line)), int(_WRAPPED), index.data()
+        )
         painter.setFont(_smaller(option.font))
         painter.setPen(option.palette.color(FAINT))
-        painter.drawText(box.adjusted(0, line, 0, 0), int(_WRAPPED), rest)
+        draw_words(painter, box.adjusted(0, line, 0, 0), int(_WRAPPED), rest)
         painter.restore()
 
     def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
         """Return the height that the broken text takes."""
         self.initStyleOption(option, index)
-        _, _, rest = index.data().partition("\n")
+        rest = index.data(BelowRole)
         if not rest:
             return super().sizeHint(option, index)
         indent = self._tree.indentation() * 2

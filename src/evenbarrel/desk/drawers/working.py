@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from html import escape
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, QUrl, Signal
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QTextBrowser, QVBoxLayout, QWidget
 
+from evenbarrel.appraisal.references import Reference
+from evenbarrel.desk.style.plain import markup
 from evenbarrel.desk.style.theme import GRID, Theme, heading
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model.datum_path import Path
-from evenbarrel.wording.sheets.sheet import Reference
 from evenbarrel.wording.workings import shown
 
 if TYPE_CHECKING:
@@ -106,9 +106,9 @@ class WorkingDrawer(QWidget):
     def _html(self, found: Working) -> str:
         self._links = tuple(line.reference for line in found.lines if line.reference is not None)
         self._paths = tuple(line.path for line in found.lines if line.path)
-        parts = [f"<h4>{escape(found.title)}</h4>", f"<p><b>{escape(found.result)}</b></p>"]
+        parts = [f"<h4>{markup(found.title)}</h4>", f"<p><b>{markup(found.result)}</b></p>"]
         if found.formula:
-            parts.append(f"<p>{escape(found.formula)}</p>")
+            parts.append(f"<p>{markup(found.formula)}</p>")
         if found.lines:
             rows = "".join(self._row(line) for line in found.lines)
             parts.append(f'<table width="100%" cellspacing="0" cellpadding="3">{rows}</table>')
@@ -118,12 +118,12 @@ class WorkingDrawer(QWidget):
         return "".join(parts)
 
     def _row(self, line: Line) -> str:
-        label, value = escape(line.label), escape(line.value)
+        label, value = markup(line.label), markup(line.value)
         if line.reference is not None:
             link = self._links.index(line.reference)
             accent = self._theme.colours.accent
             label = f'<a href="open:{link}" style="color:{accent}">{label}</a>'
-        below = [escape(line.stated)] if line.stated else []
+        below = [markup(line.stated)] if line.stated else []
         faint = self._theme.colours.faint_text
         if line.path:
             link, words = self._paths.index(line.path), shown.way_in(line)
@@ -134,7 +134,7 @@ class WorkingDrawer(QWidget):
         return f'<tr><td valign="top">{label}{given}</td><td valign="top">{value}</td></tr>'
 
     def _paragraph(self, text: str) -> str:
-        return f'<p style="color:{self._theme.colours.faint_text}">{escape(text)}</p>'
+        return f'<p style="color:{self._theme.colours.faint_text}">{markup(text)}</p>'
 
     def _follow(self, url: QUrl) -> None:
         kind, place = url.scheme(), int(url.path()) if url.path().isdigit() else -1

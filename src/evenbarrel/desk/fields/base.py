@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QKeySequence, QPalette, QWheelEvent
@@ -10,15 +12,26 @@ from PySide6.QtWidgets import (
     QApplication,
     QComboBox,
     QHBoxLayout,
-    QLabel,
     QLineEdit,
     QSizePolicy,
     QVBoxLayout,
     QWidget,
 )
 
+from evenbarrel.desk.style.plain import Label, set_tip
 from evenbarrel.desk.style.theme import ACCENT, FAINT, PROBLEM, WARNING, faint
 from evenbarrel.entry.shapes import ParsedText
+from evenbarrel.wording.sentences import pages
+from evenbarrel.wording.words.hint import Hint
+from evenbarrel.wording.words.visible import visible_line
+
+if TYPE_CHECKING:
+    from evenbarrel.appraisal.results import State
+
+
+def role_of(state: State | None) -> QPalette.ColorRole:
+    """Return the colour of a hint: what fails stands out from what agrees or only tells."""
+    return {"outside": PROBLEM, "near_edge": WARNING}.get(state or "", ACCENT)
 
 
 class QuietCombo(QComboBox):
@@ -28,6 +41,15 @@ class QuietCombo(QComboBox):
         super().__init__(parent)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
 
+    def addItems(self, texts: Sequence[str]) -> None:
+        """Offer more texts, each with what hides in it shown."""
+        for text in texts:
+            self.addItem(visible_line(text), text)
+
+    def offered(self) -> list[str]:
+        """Return the texts on offer as they are written, whatever hides in them."""
+        return [self.itemData(place) for place in range(self.count())]
+
     def wheelEvent(self, event: QWheelEvent) -> None:
         """Leave the wheel to the page, which scrolls."""
         event.ignore()
@@ -35,6 +57,11 @@ class QuietCombo(QComboBox):
 
 class LineEdit(QLineEdit):
     """A line that leaves undo and redo to the window unless something uncommitted stands in it."""
+
+    def __init__(self, text: str = "", parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.textChanged.connect(lambda now: set_tip(self, pages.hidden(now)))
+        self.setText(text)
 
     def event(self, event: QEvent) -> bool:
         """Let Ctrl+Z through where this line has nothing of its own to undo."""
@@ -72,12 +99,13 @@ class Field(QWidget):
 
     def __init__(self, label: str, help_text: str = "", parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.label = label
+        # It may name a person's thing, as what a resin is called.
+        self.label = label = visible_line(label)
         self._help = help_text
         self._shown: object = None
         self.setAccessibleName(label)
-        self.setToolTip(help_text)
-        self.message = faint(QLabel(help_text))
+        set_tip(self, help_text)
+        self.message = faint(Label(help_text))
         self.message.setAccessibleName(f"{label}: what was understood")
         self.message.setTextInteractionFlags(Qt.TextInteractionFlag.NoTextInteraction)
         self.message.setWordWrap(True)
@@ -87,7 +115,7 @@ class Field(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(1)
-        self.hint = faint(QLabel())
+        self.hint = faint(Label())
         self.hint.setForegroundRole(ACCENT)
         self.hint.setAccessibleName(f"{label}: implied by the other numbers")
         self.hint.setWordWrap(True)
@@ -130,11 +158,12 @@ class Field(QWidget):
             self._shown = value
             self.edited.emit(value)
 
-    def show_hint(self, text: str) -> None:
+    def show_hint(self, hint: Hint) -> None:
         """Say what the other numbers imply; nothing stands there without words."""
-        if text != self.hint.text():
-            self.hint.setText(text)
-            self.hint.setVisible(bool(text))
+        self.hint.setForegroundRole(role_of(hint.state))
+        if hint.text != self.hint.text():
+            self.hint.setText(hint.text)
+            self.hint.setVisible(bool(hint.text))
 
     def say(self, reading: ParsedText) -> None:
         """Put what was understood, doubted or refused into the line below."""
@@ -142,7 +171,8 @@ class Field(QWidget):
         if reading.problem:
             self._say(f"⊗ {reading.problem}", PROBLEM)
         elif reading.warning:
-            self._say(f"◐ {understood}; {reading.warning}", WARNING)
+            told = "; ".join(part for part in (understood, reading.warning) if part)
+            self._say(f"◐ {told}", WARNING)
         else:
             self._say(understood or self._help, FAINT)
 
@@ -158,7 +188,7 @@ class TypedField(Field):
     def __init__(self, label: str, help_text: str = "", parent: QWidget | None = None) -> None:
         super().__init__(label, help_text, parent)
         self.line = LineEdit()
-        self.line.setAccessibleName(label)
+        self.line.setAccessibleName(self.label)
         self.line.setAccessibleDescription(help_text)
         self.line.editingFinished.connect(self.commit)
         self._row.addWidget(self.line)

@@ -32,7 +32,7 @@ _LINES: Mapping[ShapeKind, type[ShapeField]] = {
 def field_for(shape: Shape, context: Context) -> Field:
     """Return an empty field for a datum of that shape."""
     if shape.kind == "quantity":
-        return QuantityField(shape.datum, context)
+        return QuantityField(shape.datum, context, shape.standing)
     if shape.kind == "money":
         return MoneyField(shape.datum, context)
     if shape.kind == "choice":

@@ -9,11 +9,12 @@ from typing import Any
 from PySide6.QtWidgets import QHBoxLayout
 
 from evenbarrel.desk.fields.base import LineEdit, QuietCombo
+from evenbarrel.desk.style.plain import set_tip
 from evenbarrel.entry.shapes import ParsedText, read_text
 from evenbarrel.model.quantity import Standing
 from evenbarrel.wording.words import labels
 
-_STANDINGS: tuple[Standing, ...] = ("quoted", "confirmed", "measured", "assumed")
+STANDINGS: tuple[Standing, ...] = ("quoted", "confirmed", "measured", "assumed")
 _STANDING_WIDTH = 100
 
 
@@ -25,10 +26,7 @@ class Provenance:
         self.source.setPlaceholderText("where printed")
         self.source.setAccessibleName(f"{label}: where printed")
         self.source.editingFinished.connect(acted)
-        self.standing = QuietCombo()
-        self.standing.setAccessibleName(f"{label}: standing")
-        self.standing.setToolTip("Standing: how far the number may be trusted")
-        self.standing.addItems([labels.STANDINGS[code] for code in _STANDINGS])
+        self.standing = choice_of_standing(f"{label}: standing")
         self.standing.setFixedWidth(_STANDING_WIDTH)
         self.standing.activated.connect(lambda _: acted())
         row.addWidget(self.source, 1)
@@ -37,7 +35,7 @@ class Provenance:
     def show(self, source: str, standing: Standing) -> None:
         """Show what the model holds."""
         self.source.show_text(source)
-        self.standing.setCurrentIndex(_STANDINGS.index(standing))
+        self.standing.setCurrentIndex(STANDINGS.index(standing))
 
     def stands_alone(self) -> bool:
         """Whether a source was typed: without a number it has nothing to belong to yet."""
@@ -47,7 +45,7 @@ class Provenance:
         """Return source and standing as the person set them."""
         return {
             "source": self.source.text().strip(),
-            "standing": _STANDINGS[self.standing.currentIndex()],
+            "standing": STANDINGS[self.standing.currentIndex()],
         }
 
     def given_to(self, reading: ParsedText) -> ParsedText:
@@ -60,3 +58,12 @@ class Provenance:
             return replace(reading, problem=reading.problem or source.problem)
         changes = self.changes() | {"source": source.value}
         return replace(reading, value=reading.value.replace(**changes))
+
+
+def choice_of_standing(name: str) -> QuietCombo:
+    """Return a choice of standing under that accessible name, in the order of STANDINGS."""
+    choice = QuietCombo()
+    choice.setAccessibleName(name)
+    set_tip(choice, "Standing: how far the number may be trusted")
+    choice.addItems([labels.STANDINGS[code] for code in STANDINGS])
+    return choice

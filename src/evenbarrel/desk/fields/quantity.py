@@ -5,36 +5,37 @@ from __future__ import annotations
 from typing import Any, cast
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QDialog, QDialogButtonBox, QFormLayout, QLabel, QToolButton, QWidget
+from PySide6.QtGui import QAction, QKeySequence
+from PySide6.QtWidgets import QDialog, QDialogButtonBox, QFormLayout, QToolButton, QWidget
 
 from evenbarrel.desk.fields.base import LineEdit, QuietCombo, TypedField
-from evenbarrel.desk.fields.provenance import Provenance
-from evenbarrel.desk.style.theme import PROBLEM, faint, plain_tip
+from evenbarrel.desk.fields.provenance import STANDINGS, Provenance, choice_of_standing
+from evenbarrel.desk.style.plain import Label, name_window, set_tip
+from evenbarrel.desk.style.theme import PROBLEM, faint
 from evenbarrel.entry.shapes import (
+    HALF_WIDTH,
     Context,
     ParsedText,
-    Shape,
     read,
     read_money,
     read_quantity,
     read_text,
 )
 from evenbarrel.model.datum import Datum
-from evenbarrel.model.quantity import Money, Quantity
+from evenbarrel.model.quantity import Money, Quantity, Standing
 from evenbarrel.wording.sentences import pages
 from evenbarrel.wording.words.numbers import rounded, unit_text
 
 _NUMBER_WIDTH = 88
 _UNIT_WIDTH = 80
-_HALF_WIDTH = Datum("Half-width", "Share of the value", kinds=("share",), sign="non_negative")
 
 
 class DetailsDialog(QDialog):
-    """Half-width and note of one number."""
+    """Standing, half-width and note of one number."""
 
     def __init__(self, label: str, quantity: Quantity, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setWindowTitle(label)
+        name_window(self, label)
         self.half_width: float | None = quantity.half_width
         self.note = quantity.note
         text = "" if quantity.half_width is None else f"{rounded(quantity.half_width * 100, 2)} %"
@@ -42,9 +43,10 @@ class DetailsDialog(QDialog):
         self.half_line.setAccessibleName("Half-width, share of the value")
         self.note_line = LineEdit(quantity.note)
         self.note_line.setAccessibleName("Note")
-        self._problem = QLabel()
+        self.standing = choice_of_standing("Standing")
+        self.standing.setCurrentIndex(STANDINGS.index(quantity.standing))
+        self._problem = Label()
         self._problem.setForegroundRole(PROBLEM)
-        self._problem.setTextFormat(Qt.TextFormat.PlainText)
         self._problem.setWordWrap(True)
         buttons = QDialogButtonBox(
             QDialogButtonBox.StandardButton.Ok | QDialogButtonBox.StandardButton.Cancel
@@ -52,21 +54,17 @@ class DetailsDialog(QDialog):
         buttons.accepted.connect(self.accept)
         buttons.rejected.connect(self.reject)
         form = QFormLayout(self)
+        form.addRow("&Standing", self.standing)
         form.addRow("&Half-width ±", self.half_line)
         form.addRow("&Note", self.note_line)
-        form.addRow(
-            faint(QLabel("The half-width bounds the value; empty takes that of its route."))
-        )
+        form.addRow(faint(Label("The half-width bounds the value; empty takes that of its route.")))
         form.addRow(self._problem)
         form.addRow(buttons)
 
     def accept(self) -> None:
         """Close where half-width and note can be taken, else say why not."""
-        shape = Shape("half_width", "share", _HALF_WIDTH)
-        reading, note = (
-            read(shape, self.half_line.text(), Context()),
-            read_text(self.note_line.text()),
-        )
+        reading = read(HALF_WIDTH, self.half_line.text(), Context())
+        note = read_text(self.note_line.text())
         self._problem.setText(reading.problem or note.problem)
         if not self._problem.text():
             self.half_width, self.note = reading.value, note.value
@@ -80,10 +78,13 @@ class QuantityField(TypedField):
     never written to the model. Another unit reads the same printed number in that unit.
     """
 
-    def __init__(self, datum: Datum, context: Context | None = None) -> None:
+    def __init__(
+        self, datum: Datum, context: Context | None = None, standing: Standing = "quoted"
+    ) -> None:
         super().__init__(datum.label, datum.help)
         self.datum = datum
         self.context = context or Context()
+        self._begins: Standing = standing
         self.line.setFixedWidth(_NUMBER_WIDTH)
         self.line.setAlignment(Qt.AlignmentFlag.AlignRight)
         self.unit: QuietCombo | None = None
@@ -93,13 +94,24 @@ class QuantityField(TypedField):
         self.details.setText("…")
         self.details.setAccessibleName(f"{self.label}: half-width and note")
         self.details.clicked.connect(self._open_details)
+        # One datum is two stops of the Tab key, number and source: a unit may be typed behind the
+        # number, and F4 opens the rest.
+        for widget in (self.unit, self.provenance.standing, self.details):
+            if widget is not None:
+                widget.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
+        open_more = QAction(self)
+        open_more.setShortcut(QKeySequence("F4"))
+        open_more.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
+        open_more.triggered.connect(self._open_details)
+        self.addAction(open_more)
         self._row.addWidget(self.details)
+        self.provenance.show("", standing)
         self.say(ParsedText())
 
     def _add_unit(self) -> None:
         units = self.datum.units
         if len(units) == 1:
-            only = QLabel(unit_text(units[0]))
+            only = Label(unit_text(units[0]))
             only.setFixedWidth(_UNIT_WIDTH)
             self._row.addWidget(only)
             return
@@ -148,7 +160,7 @@ class QuantityField(TypedField):
         # What is left of a number that was emptied (unit, source) would else belong to another.
         self._show_unit(self.datum.units[0] if quantity is None else quantity.unit)
         if quantity is None:
-            self.provenance.show("", "quoted")
+            self.provenance.show("", self._begins)
         else:
             self.provenance.show(quantity.source, quantity.standing)
         self._show_details()
@@ -172,8 +184,7 @@ class QuantityField(TypedField):
         has_more = quantity is not None and (quantity.half_width is not None or quantity.note)
         self.details.setText("…*" if has_more else "…")
         if quantity is not None:
-            tip = pages.details_tip(quantity.half_width, quantity.note)
-            self.details.setToolTip(plain_tip(tip))
+            set_tip(self.details, pages.details_tip(quantity.half_width, quantity.note))
 
     def _open_details(self) -> None:
         self.commit()
@@ -183,8 +194,15 @@ class QuantityField(TypedField):
         dialog = DetailsDialog(self.label, quantity, self)
         dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         dialog.accepted.connect(
-            lambda: self._emit(quantity.replace(half_width=dialog.half_width, note=dialog.note))
+            lambda: self._emit(
+                quantity.replace(
+                    standing=STANDINGS[dialog.standing.currentIndex()],
+                    half_width=dialog.half_width,
+                    note=dialog.note,
+                )
+            )
         )
+        dialog.accepted.connect(lambda: self.reset(self.quantity))
         dialog.open()
 
 
@@ -203,6 +221,8 @@ class MoneyField(TypedField):
         self.currency.editingFinished.connect(self.commit)
         self._row.addWidget(self.currency)
         self.provenance = Provenance(self.label, self._row, self.commit)
+        # A currency may be typed beside the amount.
+        self.currency.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
 
     @property
     def money(self) -> Money | None:

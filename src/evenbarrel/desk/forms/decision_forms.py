@@ -7,15 +7,20 @@ from datetime import date
 from typing import Any
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QDialog, QDialogButtonBox, QFormLayout, QLabel, QWidget
+from PySide6.QtWidgets import QDialog, QDialogButtonBox, QFormLayout, QWidget
 
+from evenbarrel.appraisal.trials import TriedReading
 from evenbarrel.desk.fields.base import Field
 from evenbarrel.desk.fields.make import field_for
 from evenbarrel.desk.fields.simple import ChoiceField
+from evenbarrel.desk.style.plain import Label, name_window
 from evenbarrel.desk.style.theme import GRID, PROBLEM
+from evenbarrel.desk.window.session import Session
 from evenbarrel.entry.shapes import Context, Shape
+from evenbarrel.model import changes
 from evenbarrel.model.datum import Datum
 from evenbarrel.wording.sentences import decision
+from evenbarrel.wording.sentences.questions import full_name
 from evenbarrel.wording.words import labels
 
 ROLES = ("purchase", "process_engineering", "maintenance", "safety")
@@ -44,6 +49,8 @@ def choice_shape(name: str, label: str, choices: tuple[str, ...]) -> Shape:
 
 PERSON = text_shape("person", "Person", "Who decides")
 DATE = date_shape("date", "Date", "As 2026-03-02; may be empty")
+CONDITION = text_shape("condition", "Condition", "Under which it holds")
+UNTIL = date_shape("until", "Until", "As 2026-03-02; empty: without an end")
 
 
 def _first_missing(values: Values, wanted: Mapping[str, str]) -> str:
@@ -69,20 +76,19 @@ class AskDialog(QDialog):
         context: Context | None = None,
     ) -> None:
         super().__init__(parent)
-        self.setWindowTitle(title)
+        name_window(self, title)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setMinimumWidth(_WIDTH)
         self._wanted = wanted
         self.fields: dict[str, Field] = {}
-        self.problem = QLabel()
+        self.problem = Label()
         self.problem.setForegroundRole(PROBLEM)
         self.problem.setWordWrap(True)
         form = QFormLayout(self)
         form.setContentsMargins(GRID * 2, GRID * 2, GRID * 2, GRID * 2)
         form.setVerticalSpacing(GRID)
         form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.ExpandingFieldsGrow)
-        told = QLabel(explained)
-        told.setTextFormat(Qt.TextFormat.PlainText)
+        told = Label(explained)
         told.setWordWrap(True)
         form.addRow(told)
         for name, (shape, value) in fields.items():
@@ -121,21 +127,42 @@ class AskDialog(QDialog):
             super().accept()
 
 
-def settle_dialog(routes: tuple[str, ...], route: str, today: date, parent: QWidget) -> AskDialog:
-    """Return the dialog in which a person decides how a barrel's volume is had."""
+def naming_dialog(person: str, reason: str, day: date | None, parent: QWidget) -> AskDialog:
+    """Return the dialog in which a decision on a barrel's size gets its name and its reason."""
     fields: dict[str, tuple[Shape, object]] = {
-        "route": (choice_shape("route", "Swept volume", routes), route),
-        "reason": (text_shape("reason", "Reason", "Why this one is taken"), ""),
+        "reason": (text_shape("reason", "Reason", "Why this reading is taken"), reason),
+        "person": (PERSON, person),
+        "date": (DATE, day),
+    }
+    wanted = {"reason": decision.REASON_WANTED, "person": decision.PERSON_WANTED}
+    return AskDialog("Name and reason", decision.NAMING, fields, wanted, parent)
+
+
+def confirm_dialog(what: str, today: date, parent: QWidget) -> AskDialog:
+    """Return the dialog in which a named person confirms limits."""
+    fields: dict[str, tuple[Shape, object]] = {
         "person": (PERSON, ""),
         "date": (DATE, today),
+        "reason": (text_shape("reason", "Reason", decision.WHY_CONFIRMED), ""),
     }
-    wanted = {
-        "route": decision.ROUTE_WANTED,
-        "reason": decision.REASON_WANTED,
-        "person": decision.PERSON_WANTED,
+    wanted = {"person": decision.PERSON_WANTED, "reason": decision.REASON_WANTED}
+    return AskDialog("Confirm limits", what, fields, wanted, parent)
+
+
+def rule_dialog(what: str, today: date, parent: QWidget, *, refused: bool) -> AskDialog:
+    """Return the dialog in which a named person accepts cells that are outside, or refuses to."""
+    why = decision.WHY_REFUSED if refused else decision.WHY_ACCEPTED
+    fields: dict[str, tuple[Shape, object]] = {
+        "person": (PERSON, ""),
+        "reason": (text_shape("reason", "Reason", why), ""),
+        "role": (choice_shape("role", "Role", ROLES), None),
+        "date": (DATE, today),
     }
-    explained = decision.SETTLING
-    return AskDialog("Settle volume", explained, fields, wanted, parent)
+    if not refused:
+        fields |= {"condition": (CONDITION, ""), "until": (UNTIL, None)}
+    wanted = {"person": decision.PERSON_WANTED, "reason": decision.REASON_WANTED}
+    title = "Refuse to waive" if refused else "Accept deviations"
+    return AskDialog(title, what, fields, wanted, parent)
 
 
 def deviation_dialog(
@@ -145,12 +172,12 @@ def deviation_dialog(
     fields: dict[str, tuple[Shape, object]] = {
         "criterion": (choice_shape("criterion", "Criterion", criteria), criteria[0]),
         "scope": (choice_shape("scope", "Accepted for", tuple(SCOPES)), "job"),
-        "reason": (text_shape("reason", "Reason", "Why it may run although it is outside"), ""),
+        "reason": (text_shape("reason", "Reason", decision.WHY_ACCEPTED), ""),
         "person": (PERSON, ""),
         "role": (choice_shape("role", "Role", ROLES), None),
         "date": (DATE, today),
-        "condition": (text_shape("condition", "Condition", "Under which it holds"), ""),
-        "until": (date_shape("until", "Until", "As 2026-03-02; empty: without an end"), None),
+        "condition": (CONDITION, ""),
+        "until": (UNTIL, None),
     }
     wanted = {
         "criterion": decision.CRITERION_WANTED,
@@ -175,3 +202,14 @@ def sign_off_dialog(today: date, parent: QWidget) -> AskDialog:
     }
     wanted = {"role": decision.ROLE_WANTED, "person": decision.PERSON_WANTED}
     return AskDialog("Sign off", decision.SIGNING, fields, wanted, parent)
+
+
+def decide_reading(session: Session, barrel: str, tried: TriedReading) -> None:
+    """Settle a barrel's size by a reading, as one step of today; name and reason may follow."""
+    if session.appraisal is None:
+        return
+    way = tried.settled.replace(date=date.today())
+    session.try_edit(
+        f"Settle the size of {full_name(session.appraisal, barrel)}",
+        lambda: changes.settled(session.evaluation, barrel, way),
+    )

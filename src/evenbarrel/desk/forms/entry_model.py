@@ -2,25 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import Any
 
-from pydantic import BaseModel
-from PySide6.QtCore import (
-    QAbstractTableModel,
-    QModelIndex,
-    Qt,
-    Signal,
-)
+from PySide6.QtCore import QModelIndex, Qt, Signal
 from PySide6.QtGui import QColor, QFont
 
-from evenbarrel.desk.style.theme import Theme, plain_tip
+from evenbarrel.appraisal.references import Reference
+from evenbarrel.desk.forms.cell_edits import CellEdits
+from evenbarrel.desk.forms.grid_view import Area, GridModel
+from evenbarrel.desk.style.plain import for_people
+from evenbarrel.desk.style.state_marks import mark_icon
+from evenbarrel.desk.style.theme import Theme
 from evenbarrel.desk.tables.sheet_table import Index, ReferenceRole
-from evenbarrel.entry.shapes import Context, Shape, read, shapes_of, written
+from evenbarrel.entry.block import Column, Place, Rows, read_block
+from evenbarrel.entry.shapes import Context, Shape, read, written
 from evenbarrel.model.quantity import Quantity
-from evenbarrel.wording.sentences import pages
-from evenbarrel.wording.sheets.sheet import Reference
+from evenbarrel.wording.sentences import blocks, pages
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.numbers import unit_text
 
@@ -39,7 +39,7 @@ class Computed:
     cells: Mapping[str, tuple[str, Reference | None]]
 
 
-class EntryModel(QAbstractTableModel):
+class EntryModel(GridModel):
     """Things against their data; `across` puts the things into columns.
 
     What is computed stands behind the data, or before the datum at place `computed_at`.
@@ -50,19 +50,25 @@ class EntryModel(QAbstractTableModel):
     edited = Signal(str, str, object)
     """Carries the thing's id, the field's name and its new value."""
     refused = Signal(str)
+    remarked = Signal(str)
+    """Carries how a typed text was read where it could have been read in another way."""
 
     def __init__(
         self,
-        model: type[BaseModel],
-        names: Sequence[str],
+        shapes: Sequence[Shape],
         theme: Theme,
+        put_cells: Callable[[CellEdits], bool],
         across: bool = False,
         computed_at: int | None = None,
     ) -> None:
         super().__init__()
-        shapes = shapes_of(model)
-        self.shapes: tuple[Shape, ...] = tuple(shapes[name] for name in names)
-        self._computed_at = len(names) if computed_at is None else computed_at
+        self.shapes: tuple[Shape, ...] = tuple(shapes)
+        self.fills = blocks.FILL_RIGHT if across else blocks.FILL_DOWN
+        self._put_cells = put_cells
+        self._most = 0
+        self._shared: frozenset[str] = frozenset()
+        self._marks: Mapping[tuple[str, str], str] = {}
+        self._computed_at = len(shapes) if computed_at is None else computed_at
         self._columns: tuple[Shape | Computed, ...] = self.shapes
         self._across = across
         self._theme = theme
@@ -77,8 +83,15 @@ class EntryModel(QAbstractTableModel):
         context: Context,
         titles: Sequence[str] = (),
         computed: Sequence[Computed] = (),
+        most: int = 0,
+        shared: frozenset[str] = frozenset(),
+        marks: Mapping[tuple[str, str], str] = MappingProxyType({}),
     ) -> None:
-        """Show these things; where they are the same ones, selection and scrolling stay."""
+        """Show these things; where they are the same ones, selection and scrolling stay.
+
+        A block that is put in may add things up to `most`, none where that is fewer than there are.
+        `shared` data are one for all things; `marks` are states by the thing's id and the field.
+        """
         at = self._computed_at
         columns: tuple[Shape | Computed, ...] = (
             *self.shapes[:at],
@@ -90,7 +103,11 @@ class EntryModel(QAbstractTableModel):
         if before != after:
             self.beginResetModel()
         self._things, self._titles = tuple(things), tuple(titles)
-        self._columns, self._context = columns, context
+        self._shared, self._marks = shared, marks
+        self._columns, self._context, self._most = columns, context, max(most, len(things))
+        # An id may be given again: what was typed into a thing that is gone is gone with it.
+        here = {thing.id for thing in things}
+        self._drafts = {key: draft for key, draft in self._drafts.items() if key[0] in here}
         if before != after:
             self.endResetModel()
         elif things:
@@ -98,6 +115,17 @@ class EntryModel(QAbstractTableModel):
             self.dataChanged.emit(self.index(0, 0), last)
             orientation = Qt.Orientation.Horizontal
             self.headerDataChanged.emit(orientation, 0, self.columnCount() - 1)
+
+    def things(self) -> tuple[Any, ...]:
+        """Return the things that are shown."""
+        return self._things
+
+    def show_entered(self, things: Sequence[Any]) -> None:
+        """Show the same things with the data they have now."""
+        if self._things and self._things != tuple(things):
+            self._things = tuple(things)
+            last = self.index(self.rowCount() - 1, self.columnCount() - 1)
+            self.dataChanged.emit(self.index(0, 0), last)
 
     def thing_at(self, index: Index) -> Any:
         """Return the thing of a valid index."""
@@ -136,6 +164,7 @@ class EntryModel(QAbstractTableModel):
             return flags | Qt.ItemFlag.ItemIsEditable
         return flags
 
+    @for_people
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
         """Return text, alignment, tip, colour, shape or reference of a cell."""
         if not index.isValid():
@@ -155,7 +184,10 @@ class EntryModel(QAbstractTableModel):
                 return draft[0]
             return self._text(index, shape, role == Qt.ItemDataRole.DisplayRole)
         if role == Qt.ItemDataRole.ToolTipRole:
-            return plain_tip(draft[1] if draft is not None else self._tip(index, shape))
+            return draft[1] if draft is not None else self._tip(index, shape)
+        if role == Qt.ItemDataRole.DecorationRole:
+            state = self._marks.get((self.thing_at(index).id, shape.name))
+            return None if state is None else mark_icon(state, self._theme.colours)
         if role == Qt.ItemDataRole.ForegroundRole and draft is not None:
             return QColor(self._theme.colours.outside)
         return None
@@ -173,11 +205,14 @@ class EntryModel(QAbstractTableModel):
             self.refused.emit(f"{shape.datum.label}: {reading.problem}")
         else:
             self._drafts.pop(key, None)
+            if reading.remark:
+                self.remarked.emit(f"{shape.datum.label}: {reading.echo} ({reading.remark})")
             if reading.value != before:
                 self.edited.emit(*key, reading.value)
         self.dataChanged.emit(index, index)
         return not reading.problem
 
+    @for_people
     def headerData(
         self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
     ) -> Any:
@@ -200,11 +235,97 @@ class EntryModel(QAbstractTableModel):
             return f"{datum.label}{between}{unit}" if unit else datum.label
         return None
 
-    def choices(self, shape: Shape) -> tuple[str, ...]:
-        """Return the words that a cell of closed choice offers."""
+    def offered(self, shape: Shape) -> tuple[tuple[str, str], ...]:
+        """Return the keys and words that a pick-list offers; resins of the table stand behind."""
         if shape.kind == "resin":
-            return tuple(self._context.resins.values())
-        return tuple(labels.choice(code) for code in shape.choices)
+            return (*self._context.resins.items(), *self._context.table.items())
+        return tuple((code, labels.choice(code)) for code in shape.choices)
+
+    def has_resin(self, key: str) -> bool:
+        """Say whether the evaluation has the resin of that key."""
+        return key in self._context.resins
+
+    def copied(self, area: Area) -> tuple[Rows, Rows]:
+        """Return the cells of a block as they read back: with headings, and alone."""
+        alone = tuple(
+            tuple(self._copied(self.index(row, column)) for column in area.columns)
+            for row in area.rows
+        )
+        if self._across:
+            titles = (_on_one_line(self._titles[place]) for place in area.columns)
+            named = zip(area.rows, alone, strict=True)
+            rows = ((self._label(self._columns[row]), *cells) for row, cells in named)
+            return (("", *titles), *rows), alone
+        return (tuple(self._label(self._columns[at]) for at in area.columns), *alone), alone
+
+    def put_rows(self, rows: Rows, top: int, left: int, named: bool) -> str:
+        """Put a block in from that cell on; return what was taken and what was not, in words."""
+        thing, datum = (left, top) if self._across else (top, left)
+        columns = [
+            Column(one.datum.label, one, one.name in self._shared)
+            if isinstance(one, Shape)
+            else Column(one.title, None)
+            for one in self._columns
+        ]
+        place = Place(thing, datum, len(self._things), self._most, self._across, named)
+        block = read_block(rows, columns, place, self._things, self._context)
+        count = len(self._things)
+        values = {self._things[at].id: v for at, v in block.values.items() if at < count}
+        added = tuple(v for at, v in sorted(block.values.items()) if at >= count)
+        if not self._put(CellEdits(blocks.PASTE, values, added)):
+            return blocks.taken(0, "", block.left_out)
+        noun = "screw" if self._across else "job"
+        told = pages.counted(len(added), noun) if added else ""
+        return blocks.taken(block.count, told, block.left_out, block.doubted)
+
+    def fill(self, area: Area) -> str:
+        """Give every cell of a block what stands in its first; return what was done."""
+        cells = list(self._entered(area))
+        first = area.left if self._across else area.top
+        values: dict[str, dict[str, Any]] = {}
+        for place, shape in cells:
+            if place != first:
+                value = getattr(self._things[first], shape.name)
+                values.setdefault(self._things[place].id, {})[shape.name] = value
+        if not values:
+            return blocks.NOTHING_TO_FILL
+        return self._changed(CellEdits(self.fills, values))
+
+    def clear_cells(self, area: Area) -> str:
+        """Empty the cells of a block; return what was done."""
+        values: dict[str, dict[str, Any]] = {}
+        for place, shape in self._entered(area):
+            empty = read(shape, "", self._context).value
+            values.setdefault(self._things[place].id, {})[shape.name] = empty
+        return self._changed(CellEdits(blocks.CLEAR, values))
+
+    def _changed(self, cells: CellEdits) -> str:
+        count = sum(len(fields) for fields in cells.values.values())
+        return blocks.cleared(count) if self._put(cells) else blocks.taken(0, "")
+
+    def _put(self, cells: CellEdits) -> bool:
+        for thing, fields in cells.values.items():
+            for name in fields:
+                self._drafts.pop((thing, name), None)
+        return self._put_cells(cells)
+
+    def _entered(self, area: Area) -> Iterator[tuple[int, Shape]]:
+        """Yield the place of the thing and the shape of each entered cell of a block."""
+        things, data = (area.columns, area.rows) if self._across else (area.rows, area.columns)
+        for datum in data:
+            column = self._columns[datum]
+            if isinstance(column, Shape):
+                yield from ((place, column) for place in things)
+
+    def _copied(self, index: Index) -> str:
+        column = self._column(index)
+        if isinstance(column, Shape):
+            return written(column, getattr(self.thing_at(index), column.name), self._context)
+        text = str(index.data())
+        return f"{text} {column.unit}".rstrip() if any(map(str.isdigit, text)) else text
+
+    def _label(self, column: Shape | Computed) -> str:
+        return column.title if isinstance(column, Computed) else column.datum.label
 
     def _column(self, index: Index) -> Shape | Computed:
         return self._columns[index.row() if self._across else index.column()]
@@ -243,3 +364,7 @@ class EntryModel(QAbstractTableModel):
             font.setBold(True)
             return font
         return None
+
+
+def _on_one_line(text: str) -> str:
+    return " ".join(text.split())

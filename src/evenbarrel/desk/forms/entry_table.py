@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from PySide6.QtCore import (
     QAbstractItemModel,
+    QEvent,
     Qt,
     Signal,
 )
@@ -17,14 +18,17 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from evenbarrel.desk.fields.base import LineEdit, QuietCombo
+from evenbarrel.desk.fields.base import LineEdit
 from evenbarrel.desk.forms.entry_model import EntryModel, ShapeRole
 from evenbarrel.desk.forms.grid_view import GridDelegate, GridView
+from evenbarrel.desk.forms.pick_line import PickLine
 from evenbarrel.desk.tables.sheet_table import Index, ReferenceRole
 from evenbarrel.entry.shapes import Shape
 from evenbarrel.wording.sentences import pages
 
 _PADDING = 8
+_LOOKED_AT = 100
+"""How many rows beyond those in sight a column is fitted to."""
 
 
 class EntryDelegate(GridDelegate):
@@ -34,52 +38,54 @@ class EntryDelegate(GridDelegate):
         """Return the editor for a cell."""
         shape: Shape = index.data(ShapeRole)
         if shape.kind not in ("choice", "resin"):
-            line = LineEdit(parent)
+            line = LineEdit(parent=parent)
             line.setAccessibleName(shape.datum.label)
             return line
-        combo = QuietCombo(parent)
-        combo.setAccessibleName(shape.datum.label)
-        combo.addItem(pages.NOT_STATED)
         model = index.model()
-        if isinstance(model, EntryModel):
-            combo.addItems(model.choices(shape))
-        combo.activated.connect(lambda _: self.close_editor(combo))
-        return combo
+        offers = model.offered(shape) if isinstance(model, EntryModel) else ()
+        pick = PickLine(offers, _remarks(shape, model), parent)
+        pick.setAccessibleName(shape.datum.label)
+        pick.picked.connect(lambda: self.close_editor(pick))
+        return pick
 
     def setEditorData(self, editor: QWidget, index: Index) -> None:
         """Show the cell's text in its editor."""
         text = index.data(Qt.ItemDataRole.EditRole)
-        if isinstance(editor, QuietCombo):
-            editor.setCurrentIndex(max(0, editor.findText(text)))
+        if isinstance(editor, PickLine):
+            editor.begin(text)
         elif isinstance(editor, LineEdit):
             editor.setText(text)
             editor.selectAll()
 
     def setModelData(self, editor: QWidget, model: QAbstractItemModel, index: Index) -> None:
         """Hand the typed text over."""
-        if isinstance(editor, QuietCombo):
-            model.setData(index, editor.currentText() if editor.currentIndex() else "")
+        if isinstance(editor, PickLine):
+            model.setData(index, editor.answer())
         elif isinstance(editor, LineEdit):
             model.setData(index, editor.text())
+
+
+def _remarks(shape: Shape, model: QAbstractItemModel) -> dict[str, str]:
+    """Return what stands behind the words of a pick-list: a resin's key, and where it is."""
+    if shape.kind != "resin" or not isinstance(model, EntryModel):
+        return {}
+    return {key: pages.resin_offer(key, model.has_resin(key)) for key, _ in model.offered(shape)}
 
 
 class EntryView(GridView):
     """Shows an EntryModel; typing edits, Enter on a computed number opens it."""
 
-    opened = Signal(tuple)
+    opened = Signal(object)
     """Carries the Reference of the computed number a person opened."""
 
     def __init__(self, model: EntryModel, name: str, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+        super().__init__(model, parent)
         self.setAccessibleName(name)
         self.entries = model
         self._widths: tuple[int, ...] = ()
         self._growing = 0
-        self.setModel(model)
         model.modelReset.connect(self._grow)
         self.setItemDelegate(EntryDelegate(self))
-        trigger = QAbstractItemView.EditTrigger
-        self.setEditTriggers(trigger.AnyKeyPressed | trigger.EditKeyPressed | trigger.DoubleClicked)
         self.setAlternatingRowColors(True)
         self.setWordWrap(False)
         self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
@@ -87,7 +93,10 @@ class EntryView(GridView):
         self.horizontalHeader().setSectionsClickable(False)
         self.horizontalHeader().setHighlightSections(False)
         self.verticalHeader().setSectionsClickable(False)
-        self.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+        # One line each: fitting every row to its text would take seconds where there are thousands.
+        self.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
+        self.horizontalHeader().setResizeContentsPrecision(_LOOKED_AT)
+        self._set_row_height()
         self.clicked.connect(self._open)
 
     def share_out(self, widths: Sequence[int], growing: int) -> None:
@@ -96,6 +105,15 @@ class EntryView(GridView):
         for column, width in enumerate(widths):
             self.setColumnWidth(column, width)
         self._grow()
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Keep rows as high as the text where its size is changed."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.FontChange:
+            self._set_row_height()
+
+    def _set_row_height(self) -> None:
+        self.verticalHeader().setDefaultSectionSize(self.fontMetrics().height() + _PADDING)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Share out again what is free beyond the columns."""

@@ -12,7 +12,6 @@ from PySide6.QtWidgets import (
     QDialog,
     QFrame,
     QGridLayout,
-    QLabel,
     QScrollArea,
     QVBoxLayout,
     QWidget,
@@ -21,6 +20,7 @@ from PySide6.QtWidgets import (
 from evenbarrel.desk.fields.base import Field, TypedField, commit_focused
 from evenbarrel.desk.fields.make import field_for, give_context
 from evenbarrel.desk.fields.simple import ResinField
+from evenbarrel.desk.style.plain import Label, set_tip
 from evenbarrel.desk.style.theme import GRID, heading
 from evenbarrel.desk.window.session import Session
 from evenbarrel.entry.shapes import Context, Shape, shapes_of
@@ -28,6 +28,8 @@ from evenbarrel.model.datum_path import ThingPath
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.wording.sentences import pages
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.hint import NO_HINT, Hint
+from evenbarrel.wording.words.names import names_of_resins
 
 _LABEL_WIDTH = 128
 _LABEL, _FIELD = range(2)
@@ -36,9 +38,7 @@ _LABEL, _FIELD = range(2)
 def context_of(evaluation: Evaluation, currency: str | None = None) -> Context:
     """Return what fields need to know of the evaluation."""
     return Context(
-        evaluation.display_units,
-        currency or evaluation.currency,
-        {resin.id: resin.name or resin.id for resin in evaluation.resins},
+        evaluation.display_units, currency or evaluation.currency, names_of_resins(evaluation)
     )
 
 
@@ -105,16 +105,10 @@ class Form(QWidget):
         if moved:
             self._bring_drafts()
 
-    def set_hint(self, name: str, text: str) -> None:
-        """Say beside a row what the other numbers imply."""
-        field = self.fields.get(name)
-        if field is not None:
-            field.show_hint(text)
-
-    def show_hints(self, hints: Mapping[str, str]) -> None:
+    def show_hints(self, hints: Mapping[str, Hint]) -> None:
         """Say beside each row what the other numbers imply; nothing beside the rest."""
-        for name in self.fields:
-            self.set_hint(name, hints.get(name, ""))
+        for name, field in self.fields.items():
+            field.show_hint(hints.get(name, NO_HINT))
 
     def refused(self) -> tuple[str, ...]:
         """Return the labels of fields in which something is typed that was not taken."""
@@ -127,6 +121,12 @@ class Form(QWidget):
         if isinstance(first, TypedField):
             # A stack that turns its page may have put the keyboard there with nothing marked.
             first.line.selectAll()
+
+    def focus_field(self, name: str) -> None:
+        """Put the keyboard into the field of that name, where the form has one."""
+        field = self.fields.get(name)
+        if field is not None:
+            field.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def _add_group(self, group: str) -> None:
         title = heading(labels.GROUPS.get(group, group.capitalize()))
@@ -146,8 +146,8 @@ class Form(QWidget):
         field.edited.connect(lambda value, name=name: self.edited.emit(self._subject, name, value))
         if isinstance(field, ResinField):
             field.wanted.connect(lambda name=name: self.resin_wanted.emit(self._subject, name))
-        label = QLabel(shape.datum.label)
-        label.setToolTip(shape.datum.help)
+        label = Label(shape.datum.label)
+        set_tip(label, shape.datum.help)
         label.setBuddy(field)
         label.setContentsMargins(0, 4, 0, 0)
         row = self._rows.rowCount()

@@ -2,8 +2,20 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QObject, Qt
-from PySide6.QtGui import QKeyEvent
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from PySide6.QtCore import (
+    QAbstractTableModel,
+    QEvent,
+    QItemSelection,
+    QMimeData,
+    QObject,
+    Qt,
+    Signal,
+)
+from PySide6.QtCore import QItemSelectionModel as Selection
+from PySide6.QtGui import QAction, QKeyEvent, QKeySequence
 from PySide6.QtWidgets import (
     QAbstractItemDelegate,
     QAbstractItemView,
@@ -12,9 +24,60 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from evenbarrel.desk.style.plain import on_clipboard, to_clipboard
 from evenbarrel.desk.tables.sheet_table import Index
+from evenbarrel.entry.block import MOST_CHARACTERS, Rows, joined, split
+from evenbarrel.wording.sentences import blocks
 
 _TABS = (Qt.Key.Key_Tab, Qt.Key.Key_Backtab)
+_CELLS = "application/x-evenbarrel-cells"
+"""Cells of a grid of this program without headings: they go where they are put, by place alone."""
+
+
+@dataclass(frozen=True)
+class Area:
+    """A block of cells that is marked, first and last row and column."""
+
+    top: int
+    left: int
+    bottom: int
+    right: int
+
+    @property
+    def rows(self) -> range:
+        """Its rows."""
+        return range(self.top, self.bottom + 1)
+
+    @property
+    def columns(self) -> range:
+        """Its columns."""
+        return range(self.left, self.right + 1)
+
+
+class GridModel(QAbstractTableModel):
+    """Entered cells that are copied, put in, filled and cleared as blocks, each in one step."""
+
+    fills = blocks.FILL_DOWN
+    """What filling is called: down, or to the right where things stand in columns."""
+
+    def copied(self, area: Area) -> tuple[Rows, Rows]:
+        """Return the cells of a block as they read back: with headings, and alone."""
+        raise NotImplementedError
+
+    def put_rows(self, rows: Rows, top: int, left: int, named: bool) -> str:
+        """Put a block in from that cell on; return what was taken and what was not, in words.
+
+        `named` blocks may bring headings that say which column is which datum.
+        """
+        raise NotImplementedError
+
+    def fill(self, area: Area) -> str:
+        """Give every cell of a block what stands in its first; return what was done."""
+        raise NotImplementedError
+
+    def clear_cells(self, area: Area) -> str:
+        """Empty the cells of a block; return what was done."""
+        raise NotImplementedError
 
 
 class GridDelegate(QStyledItemDelegate):
@@ -45,10 +108,97 @@ class GridDelegate(QStyledItemDelegate):
 class GridView(QTableView):
     """A table that keeps the keyboard: only Ctrl+Tab and F6 lead out of it."""
 
-    def __init__(self, parent: QWidget | None = None) -> None:
+    told = Signal(str)
+    """Carries what was taken of a block that was put in, filled or cleared, and what was not."""
+
+    def __init__(self, model: GridModel, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self.grid = model
+        self.setModel(model)
         self.setTabKeyNavigation(True)
         self.setItemDelegate(GridDelegate(self))
+        self.setSelectionMode(QAbstractItemView.SelectionMode.ContiguousSelection)
+        trigger = QAbstractItemView.EditTrigger
+        self.setEditTriggers(trigger.AnyKeyPressed | trigger.EditKeyPressed | trigger.DoubleClicked)
+        key = QKeySequence.StandardKey
+        self._add(blocks.COPY, self.copy, key.Copy)
+        self._add(blocks.PASTE, self.paste, key.Paste)
+        self._add(model.fills, self.fill, "Ctrl+D", "Ctrl+R")
+        self._add(blocks.CLEAR, self.clear_cells, "Del")
+        self.setContextMenuPolicy(Qt.ContextMenuPolicy.ActionsContextMenu)
+
+    def _add(
+        self, text: str, act: Callable[[], None], *keys: QKeySequence.StandardKey | str
+    ) -> None:
+        action = QAction(text, self)
+        action.setShortcuts([QKeySequence(key) for key in keys])
+        # While something is typed in a cell these keys are its own.
+        action.setShortcutContext(Qt.ShortcutContext.WidgetShortcut)
+        action.triggered.connect(lambda: act())
+        self.addAction(action)
+
+    def area(self) -> Area | None:
+        """Return the block that is marked, else the cell in focus; None where there is neither."""
+        marked = self.selectionModel().selection().toList()
+        current = self.currentIndex()
+        if not marked:
+            if not current.isValid():
+                return None
+            return Area(current.row(), current.column(), current.row(), current.column())
+        return Area(
+            min(one.top() for one in marked),
+            min(one.left() for one in marked),
+            max(one.bottom() for one in marked),
+            max(one.right() for one in marked),
+        )
+
+    def copy(self) -> None:
+        """Copy the marked cells: with headings for others, by place for this program."""
+        area = self.area()
+        if area is None:
+            return
+        headed, alone = self.grid.copied(area)
+        # One value is wanted for itself, without its heading.
+        is_one = len(area.rows) == len(area.columns) == 1
+        to_clipboard(alone[0][0] if is_one else joined(headed), _CELLS, joined(alone).encode())
+
+    def paste(self) -> None:
+        """Put in what is on the clipboard, from the cell in focus on, or say why not."""
+        # A grid without any cell yet takes a block too.
+        area = self.area() or Area(0, 0, 0, 0)
+        data = on_clipboard()
+        own = data.hasFormat(_CELLS)
+        text = bytes(data.data(_CELLS).data()).decode() if own else data.text()
+        if not own and not (data.hasText() and text.strip()):
+            self.told.emit(_why_nothing(data))
+        elif len(text) > MOST_CHARACTERS:
+            self.told.emit(blocks.TOO_LONG)
+        else:
+            rows = split(text)
+            self.told.emit(self.grid.put_rows(rows, area.top, area.left, named=not own))
+            self._mark(area.top, area.left, len(rows), max(len(row) for row in rows))
+
+    def fill(self) -> None:
+        """Give the marked cells what stands in the first of them."""
+        area = self.area()
+        if area is not None:
+            self.told.emit(self.grid.fill(area))
+
+    def clear_cells(self) -> None:
+        """Empty the marked cells."""
+        area = self.area()
+        if area is not None:
+            self.told.emit(self.grid.clear_cells(area))
+
+    def _mark(self, top: int, left: int, rows: int, columns: int) -> None:
+        model, selection = self.model(), self.selectionModel()
+        first = model.index(top, left)
+        last = model.index(
+            min(top + rows, model.rowCount()) - 1, min(left + columns, model.columnCount()) - 1
+        )
+        selection.setCurrentIndex(first, Selection.SelectionFlag.ClearAndSelect)
+        block = QItemSelection(first, last)
+        selection.select(block, Selection.SelectionFlag.ClearAndSelect)
 
     def enter(self, index: Index) -> None:
         """Act on Enter where nothing is being typed: go on to the cell below."""
@@ -84,12 +234,20 @@ class GridView(QTableView):
 
     def step_down(self) -> None:
         """Go to the cell below, if there is one."""
-        below = self.currentIndex().siblingAtRow(self.currentIndex().row() + 1)
-        if below.isValid():
-            self.setCurrentIndex(below)
+        here = self.currentIndex()
+        rows = range(here.row() + 1, self.model().rowCount())
+        below = next((row for row in rows if not self.isRowHidden(row)), None)
+        if below is not None:
+            self.setCurrentIndex(here.siblingAtRow(below))
 
     def commit(self) -> None:
         """Take what is being typed in a cell."""
         editor = self.indexWidget(self.currentIndex())
         if editor is not None and self.state() == QAbstractItemView.State.EditingState:
             self.commitData(editor)
+
+
+def _why_nothing(data: QMimeData) -> str:
+    if data.hasHtml():
+        return blocks.WEB_PAGE
+    return blocks.PICTURE if data.hasImage() else blocks.NO_TEXT

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from typing import Any
 
 from evenbarrel.desk.fields.base import TypedField
@@ -130,7 +131,7 @@ def read_setting(key: Key, text: str) -> ParsedText:
         return reading
     if reading.value is None:
         return ParsedText(problem=pages.objection(decision.NUMBER_WANTED))
-    return _taken(key, reading.value)
+    return replace(_taken(key, reading.value), remark=reading.remark)
 
 
 def _taken(key: Key, value: float) -> ParsedText:
@@ -157,6 +158,32 @@ def put_note(evaluation: Evaluation, key: Key, note: str) -> Evaluation:
     limit = getattr(evaluation.limits, key[1])
     entry = LimitEntry(value=limit_value(limit), origin=limit_origin(limit), note=note)
     return edits.put(evaluation, ("limits", key[1]), entry)
+
+
+def put_all(
+    evaluation: Evaluation, values: Mapping[Key, float | None], notes: Mapping[Key, str]
+) -> Evaluation:
+    """Return the evaluation with many limits and half-widths changed at once; None is as usual.
+
+    Raises pydantic.ValidationError where they do not fit each other.
+    """
+    changed: dict[str, Any] = {}
+    for key in {key for key in (*values, *notes) if key[0] == "limit"}:
+        name = key[1]
+        limit = getattr(evaluation.limits, name)
+        if key in values:
+            value, note = values[key], note_of(evaluation, key)
+            usual_one = getattr(Limits(), name)
+            limit = usual_one if value is None else LimitEntry(value=value, note=note)
+        if key in notes:
+            origin = limit_origin(limit)
+            limit = LimitEntry(value=limit_value(limit), origin=origin, note=notes[key])
+        changed[name] = limit
+    after = edits.change(evaluation, ("limits",), lambda limits: limits.replace(**changed))
+    for key, value in values.items():
+        if key[0] == "half_width":
+            after = _put_half_width(after, key[1], key[2], value)
+    return after
 
 
 def usual(evaluation: Evaluation, key: Key) -> Evaluation:

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import Any
 
-from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, Qt, Signal
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, Qt, Signal
 from PySide6.QtGui import QFont
 from PySide6.QtWidgets import (
-    QAbstractItemView,
     QHeaderView,
     QPushButton,
     QVBoxLayout,
@@ -16,11 +15,14 @@ from PySide6.QtWidgets import (
 )
 
 from evenbarrel.desk.forms import settings
-from evenbarrel.desk.forms.grid_view import GridView
+from evenbarrel.desk.forms.grid_note import GridNote
+from evenbarrel.desk.forms.grid_view import Area, GridModel, GridView
 from evenbarrel.desk.forms.settings import Setting
+from evenbarrel.desk.style.plain import for_people
 from evenbarrel.desk.window.session import Session
+from evenbarrel.entry.block import Rows
 from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.wording.sentences import decision
+from evenbarrel.wording.sentences import blocks, decision
 from evenbarrel.wording.sentences.pages import changed_datum
 
 Index = QModelIndex | QPersistentModelIndex
@@ -30,7 +32,11 @@ _TITLES = ("", "Value", "Origin", "Note")
 _PADDING = 24
 
 
-class SettingsModel(QAbstractTableModel):
+PutSettings = Callable[[str, Mapping[settings.Key, float | None], Mapping[settings.Key, str]], bool]
+"""Changes many settings in one step of that name, their values and their notes."""
+
+
+class SettingsModel(GridModel):
     """One row for each setting. What cannot be read is told by `refused` and not taken."""
 
     edited = Signal(object, object)
@@ -38,10 +44,15 @@ class SettingsModel(QAbstractTableModel):
     noted = Signal(object, str)
     """Carries the Setting and its new note."""
     refused = Signal(str)
+    remarked = Signal(str)
+    """Carries how a typed text was read where it could have been read in another way."""
 
-    def __init__(self, title: str, rows: tuple[Setting, ...], has_notes: bool) -> None:
+    def __init__(
+        self, title: str, rows: tuple[Setting, ...], has_notes: bool, put_cells: PutSettings
+    ) -> None:
         super().__init__()
         self.rows = rows
+        self._put_cells = put_cells
         self._titles = (title, *_TITLES[1:])[: NOTE + 1 if has_notes else NOTE]
         self._evaluation = Evaluation()
         self._drafts: dict[settings.Key, tuple[str, str, Any]] = {}
@@ -75,6 +86,7 @@ class SettingsModel(QAbstractTableModel):
         flags = super().flags(index)
         return flags | Qt.ItemFlag.ItemIsEditable if index.column() in (VALUE, NOTE) else flags
 
+    @for_people
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
         """Return a cell's text, its alignment, or a bold font where the value is your own."""
         if not index.isValid():
@@ -128,10 +140,92 @@ class SettingsModel(QAbstractTableModel):
             self.refused.emit(f"{setting.label}: {reading.problem}")
             return False
         self._drafts.pop(setting.key, None)
+        if reading.remark:
+            self.remarked.emit(f"{setting.label}: {reading.echo} ({reading.remark})")
         if reading.value != settings.value_of(self._evaluation, setting.key):
             self.edited.emit(setting, reading.value)
         return True
 
+    def copied(self, area: Area) -> tuple[Rows, Rows]:
+        """Return the cells of a block as they read back: with headings, and alone."""
+        alone = tuple(
+            tuple(self._text(self.rows[row], column) for column in area.columns)
+            for row in area.rows
+        )
+        return (tuple(self._titles[column] for column in area.columns), *alone), alone
+
+    def put_rows(self, rows: Rows, top: int, left: int, named: bool) -> str:
+        """Put a block in from that cell on; return what was taken and what was not, in words."""
+        if named and set(rows[0]) <= set(self._titles):
+            rows = rows[1:]
+        values: dict[settings.Key, float | None] = {}
+        notes: dict[settings.Key, str] = {}
+        left_out: list[blocks.Told] = []
+        doubted: list[blocks.Told] = []
+        for line, cells in enumerate(rows):
+            for number, text in enumerate(cells):
+                row, column = top + line, left + number
+                if not text.strip():
+                    continue
+                if row >= len(self.rows) or column >= len(self._titles):
+                    left_out.append(
+                        blocks.Told(
+                            blocks.column(number + 1, "", False), text, blocks.NO_COLUMN, line + 1
+                        )
+                    )
+                elif column == VALUE:
+                    setting = self.rows[row]
+                    reading = settings.read_setting(setting.key, text)
+                    if reading.problem:
+                        left_out.append(blocks.Told(setting.label, text, reading.problem))
+                    else:
+                        values[setting.key] = reading.value
+                    if reading.remark:
+                        doubted.append(blocks.Told(setting.label, text, reading.remark))
+                elif column == NOTE:
+                    notes[self.rows[row].key] = text.strip()
+                elif text != self._text(self.rows[row], column):
+                    left_out.append(blocks.Told(self.rows[row].label, text, blocks.NOT_TYPED))
+        taken = self._put(blocks.PASTE, values, notes)
+        return blocks.taken(len(values) + len(notes) if taken else 0, "", left_out, doubted)
+
+    def fill(self, area: Area) -> str:
+        """Give every cell of a block what stands in its first; return what was done."""
+        first, *others = (self.rows[row].key for row in area.rows)
+        values = dict.fromkeys(others, settings.value_of(self._evaluation, first))
+        notes = dict.fromkeys(others, settings.note_of(self._evaluation, first))
+        return self._changed(self.fills, area, values, notes)
+
+    def clear_cells(self, area: Area) -> str:
+        """Put values of a block back to the usual ones and empty its notes."""
+        keys = [self.rows[row].key for row in area.rows]
+        return self._changed(blocks.CLEAR, area, dict.fromkeys(keys), dict.fromkeys(keys, ""))
+
+    def _changed(
+        self,
+        title: str,
+        area: Area,
+        values: Mapping[settings.Key, float | None],
+        notes: Mapping[settings.Key, str],
+    ) -> str:
+        values = values if VALUE in area.columns else {}
+        notes = notes if NOTE in area.columns else {}
+        if not values and not notes:
+            return blocks.NOTHING_TO_FILL if title == self.fills else blocks.taken(0, "")
+        done = self._put(title, values, notes)
+        return blocks.cleared(len(values) + len(notes)) if done else blocks.taken(0, "")
+
+    def _put(
+        self,
+        title: str,
+        values: Mapping[settings.Key, float | None],
+        notes: Mapping[settings.Key, str],
+    ) -> bool:
+        for key in values:
+            self._drafts.pop(key, None)
+        return self._put_cells(title, values, notes)
+
+    @for_people
     def headerData(
         self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
     ) -> Any:
@@ -150,17 +244,12 @@ class SettingsTable(QWidget):
         super().__init__()
         self._session = session
         self._fitted = False
-        self.model = SettingsModel(title, rows(), notes)
-        self.view = GridView()
+        self.model = SettingsModel(title, rows(), notes, self._put_cells)
+        self.view = GridView(self.model)
         self.view.setAccessibleName(f"{title}: type over a value to make it your own")
-        self.view.setModel(self.model)
         self.view.setAlternatingRowColors(True)
         # A note that is cut stands whole in its tip; broken lines would make the rows huge.
         self.view.setWordWrap(False)
-        trigger = QAbstractItemView.EditTrigger
-        self.view.setEditTriggers(
-            trigger.AnyKeyPressed | trigger.EditKeyPressed | trigger.DoubleClicked
-        )
         self.view.verticalHeader().hide()
         header = self.view.horizontalHeader()
         header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
@@ -174,20 +263,31 @@ class SettingsTable(QWidget):
         self.back = QPushButton("Back to the &usual value")
         self.back.clicked.connect(self._back)
         column = QVBoxLayout(self)
+        self.note = GridNote(self.view)
         column.addWidget(self.view, 1)
+        column.addWidget(self.note)
         column.addWidget(self.back, 0, Qt.AlignmentFlag.AlignLeft)
         self.model.edited.connect(self._put)
         self.model.noted.connect(self._note)
         self.model.refused.connect(session.refused)
+        self.model.remarked.connect(session.refused)
 
     def show_evaluation(self, evaluation: Evaluation) -> None:
         """Show the settings as they are now."""
+        self.note.hide()
         self.model.show_evaluation(evaluation)
         if not self._fitted:
             self._fitted = True
             self.view.resizeColumnsToContents()
             for column in range(self.model.columnCount() - 1):
                 self.view.setColumnWidth(column, self.view.columnWidth(column) + _PADDING)
+
+    def choose(self, name: str) -> None:
+        """Take the keyboard to the value of the setting of that name, where there is one."""
+        for row, setting in enumerate(self.model.rows):
+            if name in setting.key:
+                self.view.setCurrentIndex(self.model.index(row, VALUE))
+        self.view.setFocus()
 
     def commit(self) -> None:
         """Take what is being typed in a cell."""
@@ -200,6 +300,15 @@ class SettingsTable(QWidget):
         session.try_edit(
             setting.label, lambda: settings.put_value(session.evaluation, setting.key, value)
         )
+
+    def _put_cells(
+        self,
+        title: str,
+        values: Mapping[settings.Key, float | None],
+        notes: Mapping[settings.Key, str],
+    ) -> bool:
+        session = self._session
+        return session.try_edit(title, lambda: settings.put_all(session.evaluation, values, notes))
 
     def _note(self, setting: Setting, note: str) -> None:
         session = self._session

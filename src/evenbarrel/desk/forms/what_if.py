@@ -10,7 +10,6 @@ from PySide6.QtWidgets import (
     QDialog,
     QFormLayout,
     QHBoxLayout,
-    QLabel,
     QPushButton,
     QVBoxLayout,
     QWidget,
@@ -23,6 +22,7 @@ from evenbarrel.desk.fields.make import field_for
 from evenbarrel.desk.forms import settings
 from evenbarrel.desk.forms.form import context_of
 from evenbarrel.desk.forms.settings import Setting, SettingField
+from evenbarrel.desk.style.plain import Label, name_window
 from evenbarrel.desk.style.theme import GRID, PROBLEM, Theme
 from evenbarrel.desk.tables.sheet_table import SheetView
 from evenbarrel.desk.window.session import Session
@@ -48,7 +48,7 @@ class WhatIf(QDialog):
         self._session = session
         self._tried: dict[settings.Key, tuple[Setting, Any]] = {}
         self._offered: tuple[Setting, ...] = ()
-        self.setWindowTitle("What if")
+        name_window(self, "What if")
         self.resize(*_SIZE)
         self.kind, self.thing = QuietCombo(), QuietCombo()
         self.kind.setAccessibleName("What to change")
@@ -57,11 +57,11 @@ class WhatIf(QDialog):
         self.kind.activated.connect(lambda _: self._offer())
         self.thing.activated.connect(lambda _: self._show_field())
         self.field: Field | None = None
-        self.words, self.problem = QLabel(), QLabel()
+        self.words, self.problem = Label(), Label()
         self.words.setWordWrap(True)
         self.problem.setWordWrap(True)
         self.problem.setForegroundRole(PROBLEM)
-        self.count = QLabel()
+        self.count = Label()
         self.count.setWordWrap(True)
         self.changed_cells = SheetView(theme, "Verdicts that would change")
         self.changed_cells.opened.connect(session.show_working)
@@ -78,7 +78,7 @@ class WhatIf(QDialog):
         self.compute()
 
     def _lay_out(self) -> None:
-        told = QLabel(decision.WHAT_IF)
+        told = Label(decision.WHAT_IF)
         told.setWordWrap(True)
         self._rows = QFormLayout()
         self._rows.setVerticalSpacing(GRID)

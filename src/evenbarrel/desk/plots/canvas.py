@@ -2,21 +2,21 @@
 
 from __future__ import annotations
 
-from html import escape
 from typing import Any
 
 import numpy as np
 import pyqtgraph as pg
 from PySide6.QtCore import QEvent, QObject, QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import QColor, QKeyEvent, QPen, QResizeEvent, QWheelEvent
-from PySide6.QtWidgets import QGridLayout, QLabel, QScrollBar, QWidget
+from PySide6.QtWidgets import QGridLayout, QScrollBar, QWidget
 
 from evenbarrel.desk.plots.row_names import Name, Names
 from evenbarrel.desk.plots.shot_flags import Head, View
 from evenbarrel.desk.plots.symbols import hatch
+from evenbarrel.desk.style.plain import Label, set_tip
 from evenbarrel.desk.style.theme import Colours
-from evenbarrel.wording.pictures.ruler import ShotLine
 from evenbarrel.wording.pictures.scales import Axis
+from evenbarrel.wording.pictures.traces import ShotLine
 
 _MOST_ROW = 40.0
 _CLOSEST = 40.0
@@ -57,8 +57,8 @@ class Board(QWidget):
     along. `opened` gives what was clicked, `pointed` what is pointed at.
     """
 
-    opened = Signal(tuple)
-    pointed = Signal(tuple)
+    opened = Signal(object)
+    pointed = Signal(object)
 
     LEAST_ROW = 24.0
     """Height of one row below which they scroll instead [px]."""
@@ -68,9 +68,7 @@ class Board(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.head, self.names, self.side = Head(), Names(right_aligned=True), Names(False)
-        self.title, self.notes = QLabel(), QLabel()
-        self.title.setTextFormat(Qt.TextFormat.PlainText)
-        self.notes.setTextFormat(Qt.TextFormat.PlainText)
+        self.title, self.notes = Label(), Label()
         self.title.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignBottom)
         self.title.setWordWrap(True)
         self.notes.setWordWrap(True)
@@ -181,9 +179,8 @@ class Board(QWidget):
             item.setData(**segments(lines), pen=plain_pen(colour, dotted=not nominal))
 
     def show_tip(self, text: str) -> None:
-        """Tell of what is pointed at; names are shown as they are, never as markup."""
-        lines = escape(text).replace("\n", "<br>")
-        self.plot.setToolTip(f"<p>{lines}</p>" if text else "")
+        """Tell of what is pointed at."""
+        set_tip(self.plot, text)
 
     def reset(self) -> None:
         """Show the whole ruler again."""

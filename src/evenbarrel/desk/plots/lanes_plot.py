@@ -49,7 +49,7 @@ class LanesPlot(Board):
         self._draw_marks(picture, palette)
         self.show_board(picture.axis, picture.shots, picture.height, palette)
         self.notes.setText(f"{picture.title}: {picture.verdict}")
-        self.setAccessibleDescription(f"{picture.title}: {picture.verdict}")
+        self.setAccessibleDescription(self.notes.text())
 
     def _draw_shots(self, picture: LanesPicture, palette: Colours) -> None:
         place = picture.axis.position

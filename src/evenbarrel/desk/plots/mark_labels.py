@@ -9,6 +9,7 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter
 from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
+from evenbarrel.desk.style.plain import draw_words
 from evenbarrel.wording.pictures.label_layout import stand_below
 
 _BELOW = 5.0
@@ -81,4 +82,4 @@ class Words(QGraphicsItem):
             box = QRectF(placed.left, point.y() + _BELOW, width, metrics.height())
             painter.fillRect(box.adjusted(-1.0, 1.0, 1.0, -1.0), self._page)
             painter.setPen(QColor(word.colour))
-            painter.drawText(box, Qt.AlignmentFlag.AlignCenter, placed.text)
+            draw_words(painter, box, Qt.AlignmentFlag.AlignCenter, placed.text)

@@ -9,6 +9,7 @@ from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
+from evenbarrel.desk.style.plain import draw_words
 from evenbarrel.desk.style.theme import Colours
 from evenbarrel.wording.pictures.label_layout import fitted
 
@@ -82,4 +83,6 @@ class Names(QWidget):
         metrics = QFontMetricsF(font)
         box = QRectF(_AIR, y - metrics.height() / 2, self.width() - 2 * _AIR, metrics.height())
         painter.setPen(QColor(self._colours.faint_text if faint else self._colours.text))
-        painter.drawText(box, self._aligned, fitted(text, box.width(), metrics.horizontalAdvance))
+        draw_words(
+            painter, box, self._aligned, fitted(text, box.width(), metrics.horizontalAdvance)
+        )

@@ -11,12 +11,14 @@ from PySide6.QtCore import QPointF, Signal
 from PySide6.QtGui import QColor
 from PySide6.QtWidgets import QWidget
 
+from evenbarrel.appraisal.references import Reference
 from evenbarrel.desk.plots.canvas import Board, lay_veil, plain_pen, segments
 from evenbarrel.desk.plots.mark_labels import Word, Words
 from evenbarrel.desk.plots.row_names import Name
 from evenbarrel.desk.plots.symbols import spots
 from evenbarrel.desk.style.theme import Colours
-from evenbarrel.wording.pictures.ruler import BarrelTrace, Lane, Mark, RulerPicture
+from evenbarrel.wording.pictures.ruler import RulerPicture
+from evenbarrel.wording.pictures.traces import BarrelTrace, Lane, Mark
 
 _LANE = 0.42
 _NEAR = 9.0
@@ -34,7 +36,7 @@ class RulerPlot(Board):
         self._picture: RulerPicture | None = None
         self._marks: tuple[Mark, ...] = ()
         self._at = np.empty((0, 2))
-        self._pointed: tuple[str, ...] = ()
+        self._pointed: Reference | None = None
         self.tint: Any = pg.LinearRegionItem(movable=False)
         self.guessed: Any = pg.BarGraphItem(x0=[], x1=[], y=[], height=[])
         self.rods: Any = pg.PlotCurveItem()
@@ -129,8 +131,7 @@ class RulerPlot(Board):
             return
         left, right = [], []
         for barrel in self._picture.barrels:
-            supplier, _, rest = barrel.label.partition(" · ")
-            left.append(Name(self.pixel_y(barrel.y), supplier, rest, strong=True))
+            left.append(Name(self.pixel_y(barrel.y), barrel.supplier, barrel.name, strong=True))
             if barrel.note:
                 right.append(Name(self.pixel_y(barrel.y), "", barrel.note))
             else:
@@ -155,7 +156,7 @@ class RulerPlot(Board):
         """Tell what is at a point of the scene."""
         mark, barrel = self.mark_at(position), self._barrel_at(position)
         found = mark or barrel
-        reference = () if found is None else found.reference
+        reference = None if found is None else found.reference
         if reference == self._pointed:
             return
         self._pointed = reference
@@ -165,7 +166,7 @@ class RulerPlot(Board):
         elif barrel is not None:
             tip = barrel.tip
         self.show_tip(tip)
-        if reference:
+        if reference is not None:
             self.pointed.emit(reference)
 
     def open_at(self, position: QPointF) -> None:

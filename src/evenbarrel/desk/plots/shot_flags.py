@@ -8,10 +8,11 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QWidget
 
+from evenbarrel.desk.style.plain import draw_words
 from evenbarrel.desk.style.theme import Colours
 from evenbarrel.wording.pictures.label_layout import Flag, fitted, fly_flags
-from evenbarrel.wording.pictures.ruler import ShotLine
 from evenbarrel.wording.pictures.scales import Tick
+from evenbarrel.wording.pictures.traces import ShotLine
 
 RULER = 26
 """Height of the ruler itself [px]."""
@@ -115,7 +116,9 @@ class Head(QWidget):
         for text, box in self.flags():
             painter.fillRect(box.adjusted(1.0, 0.0, -1.0, 0.0), QColor(colours.page))
             painter.setPen(QColor(colours.text))
-            painter.drawText(box.adjusted(_AIR, 0.0, 0.0, 0.0), Qt.AlignmentFlag.AlignVCenter, text)
+            draw_words(
+                painter, box.adjusted(_AIR, 0.0, 0.0, 0.0), Qt.AlignmentFlag.AlignVCenter, text
+            )
         painter.end()
 
     def _paint_ruler(self, painter: QPainter, colours: Colours) -> None:
@@ -149,4 +152,4 @@ class Head(QWidget):
             left = min(max(division.pixel - width / 2, 0.0), self.width() - width)
             box = QRectF(left, top, width, RULER - 9.0)
             painter.fillRect(box, QColor(colours.raised))
-            painter.drawText(box, Qt.AlignmentFlag.AlignCenter, division.text)
+            draw_words(painter, box, Qt.AlignmentFlag.AlignCenter, division.text)

@@ -8,6 +8,7 @@ from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import QDialog, QDialogButtonBox, QPushButton, QWidget
 
 from evenbarrel.desk.fields.base import commit_focused
+from evenbarrel.desk.style.plain import set_tip
 
 
 def page_action(page: QWidget, text: str, keys: str, act: Callable[[], object]) -> QAction:
@@ -18,6 +19,9 @@ def page_action(page: QWidget, text: str, keys: str, act: Callable[[], object]) 
     def step() -> None:
         # What is being typed belongs to the thing that is still shown.
         commit_focused()
+        commit = getattr(page, "commit", None)
+        if commit is not None:
+            commit()
         act()
 
     action.triggered.connect(step)
@@ -28,7 +32,7 @@ def page_action(page: QWidget, text: str, keys: str, act: Callable[[], object]) 
 def button_for(action: QAction) -> QPushButton:
     """Return a button that does what an action does, its shortcut in the tip."""
     button = QPushButton(action.text())
-    button.setToolTip(action.shortcut().toString())
+    set_tip(button, action.shortcut().toString())
     button.setEnabled(action.isEnabled())
     button.clicked.connect(action.trigger)
     action.enabledChanged.connect(button.setEnabled)

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import tomllib
 from dataclasses import dataclass, fields
-from html import escape
 
-from PySide6.QtCore import QObject, Qt, Signal
+from PySide6.QtCore import QObject, Signal
 from PySide6.QtGui import QColor, QFont, QFontDatabase, QPalette
-from PySide6.QtWidgets import QApplication, QLabel
+from PySide6.QtWidgets import QApplication
 
+from evenbarrel.desk.style.plain import Label
 from evenbarrel.resources import read_bytes, read_text
 
 NAMES = ("paper", "slate")
@@ -139,14 +139,8 @@ class Theme(QObject):
             QApplication.setPalette(self.colours.palette_of_boxes(), name)  # type: ignore[arg-type]
 
 
-def plain_tip(text: str) -> str:
-    """Return a tip that shows `text` as it stands: Qt takes what looks like markup for markup."""
-    return f"<qt>{escape(text)}</qt>" if "<" in text else text
-
-
-def faint(label: QLabel) -> QLabel:
+def faint(label: Label) -> Label:
     """Return `label` written in the faint colour, a little smaller, its text never markup."""
-    label.setTextFormat(Qt.TextFormat.PlainText)
     label.setForegroundRole(FAINT)
     font = label.font()
     font.setPointSizeF(_POINTS - 1.0)
@@ -154,10 +148,9 @@ def faint(label: QLabel) -> QLabel:
     return label
 
 
-def heading(text: str, larger: float = 0.0) -> QLabel:
+def heading(text: str, larger: float = 0.0) -> Label:
     """Return a bold label, `larger` points above the usual size."""
-    label = QLabel(text)
-    label.setTextFormat(Qt.TextFormat.PlainText)
+    label = Label(text)
     font = label.font()
     font.setBold(True)
     font.setPointSizeF(_POINTS + larger)

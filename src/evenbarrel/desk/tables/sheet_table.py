@@ -12,7 +12,7 @@ from PySide6.QtCore import (
     Qt,
     Signal,
 )
-from PySide6.QtGui import QFont, QGuiApplication, QKeyEvent, QKeySequence, QPainter
+from PySide6.QtGui import QFont, QKeyEvent, QKeySequence, QPainter
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QHeaderView,
@@ -23,9 +23,11 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from evenbarrel.desk.style.plain import draw_words, for_people, to_clipboard
 from evenbarrel.desk.style.state_marks import MARK_SIZE, draw_mark
-from evenbarrel.desk.style.theme import Theme, plain_tip
+from evenbarrel.desk.style.theme import Theme
 from evenbarrel.wording.sheets.sheet import Cell, Sheet
+from evenbarrel.wording.words.visible import visible
 
 Index = QModelIndex | QPersistentModelIndex
 
@@ -44,6 +46,9 @@ _ALIGNMENTS = {
 _MARK_GAP = 6
 _WIDEST = 320
 _PADDING = 18
+_ROW_AIR = 6
+_ROWS_MEASURED = 60
+"""How many rows decide how wide a column is."""
 
 
 class SheetModel(QAbstractTableModel):
@@ -82,6 +87,7 @@ class SheetModel(QAbstractTableModel):
         """Return how many headings the sheet has."""
         return 0 if parent.isValid() else len(self.sheet.headings)
 
+    @for_people
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
         """Return text, tip, alignment, state or reference of a cell."""
         if not index.isValid():
@@ -90,7 +96,7 @@ class SheetModel(QAbstractTableModel):
         if role == Qt.ItemDataRole.DisplayRole:
             return cell.text
         if role == Qt.ItemDataRole.ToolTipRole:
-            return plain_tip(cell.told()) or None
+            return cell.told() or None
         if role == Qt.ItemDataRole.TextAlignmentRole:
             align = _ALIGNMENTS[self.sheet.headings[index.column()].align]
             return align | Qt.AlignmentFlag.AlignVCenter
@@ -100,6 +106,7 @@ class SheetModel(QAbstractTableModel):
             return cell.reference
         return None
 
+    @for_people
     def headerData(
         self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
     ) -> Any:
@@ -149,7 +156,7 @@ class StateDelegate(QStyledItemDelegate):
         painter.setPen(option.palette.text().color())
         painter.setFont(option.font)
         short = option.fontMetrics.elidedText(text, Qt.TextElideMode.ElideRight, int(box.width()))
-        painter.drawText(box, int(option.displayAlignment), short)
+        draw_words(painter, box, int(option.displayAlignment), short)
 
     def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> Any:
         """Return the usual size, wider by the mark where there is one."""
@@ -162,7 +169,7 @@ class StateDelegate(QStyledItemDelegate):
 class SheetView(QTableView):
     """Shows a sheet; a click or Enter on a number opens it, Ctrl+C copies the selection."""
 
-    opened = Signal(tuple)
+    opened = Signal(object)
     """Carries the Reference of the cell a person opened."""
 
     def __init__(self, theme: Theme, name: str, parent: QWidget | None = None) -> None:
@@ -179,9 +186,14 @@ class SheetView(QTableView):
         self.setTabKeyNavigation(False)
         self.setWordWrap(False)
         self.verticalHeader().hide()
-        self.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+        # No text is broken over lines, so every row is as high as one line and its mark.
+        self.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
+        self.verticalHeader().setDefaultSectionSize(
+            max(MARK_SIZE, self.fontMetrics().height()) + _ROW_AIR
+        )
         header = self.horizontalHeader()
         header.setHighlightSections(False)
+        header.setResizeContentsPrecision(_ROWS_MEASURED)
         header.setSectionsClickable(False)
         font = QFont(header.font())
         font.setBold(True)
@@ -216,7 +228,7 @@ class SheetView(QTableView):
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             self._open(self.currentIndex())
         elif event.matches(QKeySequence.StandardKey.Copy):
-            QGuiApplication.clipboard().setText(self.selected_text())
+            to_clipboard(self.selected_text())
         else:
             super().keyPressEvent(event)
 
@@ -239,4 +251,4 @@ class SheetView(QTableView):
 
 
 def _on_one_line(text: str) -> str:
-    return " ".join(text.split())
+    return " ".join(visible(text).split())

@@ -8,7 +8,8 @@ from textwrap import wrap
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QTableView
 
-from evenbarrel.wording.sheets.sheet import Sheet
+from evenbarrel.wording.on_demand import OnDemand
+from evenbarrel.wording.sheets.sheet import Cell, Sheet
 
 _MARGIN = 4
 _SHORT = 32
@@ -25,14 +26,14 @@ def narrow(sheet: Sheet, width: int) -> Sheet:
 
 def with_tips(sheet: Sheet) -> Sheet:
     """Return a sheet in which a cell that may be cut off tells its whole text as a tip."""
-    rows = tuple(
-        tuple(
+
+    def row(place: int) -> tuple[Cell, ...]:
+        return tuple(
             replace(cell, tip=cell.text) if len(cell.text) > _SHORT and not cell.tip else cell
-            for cell in row
+            for cell in sheet.rows[place]
         )
-        for row in sheet.rows
-    )
-    return replace(sheet, rows=rows)
+
+    return replace(sheet, rows=OnDemand(len(sheet.rows), row))
 
 
 def fit_height(table: QTableView) -> None:

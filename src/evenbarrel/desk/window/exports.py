@@ -8,8 +8,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QCoreApplication, QObject
-from PySide6.QtGui import QGuiApplication
 
+from evenbarrel.desk.style.plain import to_clipboard
 from evenbarrel.desk.window.background import Job, Report
 from evenbarrel.desk.window.notice import Notice
 from evenbarrel.desk.window.session import Session
@@ -31,19 +31,29 @@ _MADE, _WRITTEN = 0.9, 1.0
 
 @dataclass(frozen=True)
 class Export:
-    """One kind of file: what button and menu entry say, its ending, and what makes its bytes."""
+    """One kind of file: what button and menu entry say, its ending, and what makes its bytes.
+
+    `with_workings` makes them with an appendix of how the numbers came about; None: has none.
+    """
 
     text: str
     what: str
     ending: str
     render: Render
+    with_workings: Render | None = None
 
 
 def _pdf(appraisal: Appraisal) -> bytes:
-    # The three are loaded where the work is done: they are slow to load and seldom wanted.
+    # All are loaded where the work is done: they are slow to load and seldom wanted.
     from evenbarrel.report.pdf import render_pdf
 
     return render_pdf(appraisal)
+
+
+def _pdf_with_workings(appraisal: Appraisal) -> bytes:
+    from evenbarrel.report.pdf import render_pdf
+
+    return render_pdf(appraisal, workings=True)
 
 
 def _workbook(appraisal: Appraisal) -> bytes:
@@ -53,14 +63,15 @@ def _workbook(appraisal: Appraisal) -> bytes:
 
 
 def _results(appraisal: Appraisal) -> bytes:
+    from evenbarrel.decision.decide import decide
     from evenbarrel.report.results_file import results_of, to_json
     from evenbarrel.wording.sentences.questions import question_texts
 
-    return to_json(results_of(appraisal, question_texts(appraisal)))
+    return to_json(results_of(appraisal, question_texts(appraisal), decide(appraisal)))
 
 
 EXPORTS: tuple[Export, ...] = (
-    Export("Evaluation as &PDF…", "PDF", ".pdf", _pdf),
+    Export("Evaluation as &PDF…", "PDF", ".pdf", _pdf, _pdf_with_workings),
     Export("&Workbook…", "workbook", ".xlsx", _workbook),
     Export("&Results as JSON…", "results file", ".json", _results),
 )
@@ -90,7 +101,7 @@ class Exporter(QObject):
 
     def start(self, export: Export) -> None:
         """Ask where to write, then make and write the file beside the window."""
-        appraisal = self._session.appraisal
+        appraisal = self._current()
         if appraisal is None:
             return
         kinds = f"{export.what} (*{export.ending})"
@@ -128,7 +139,7 @@ class Exporter(QObject):
         """Put the letter with the open questions to one supplier on the clipboard."""
         letter = self._letter(bid)
         if letter:
-            QGuiApplication.clipboard().setText(letter)
+            to_clipboard(letter)
             self._notice.tell(pages.LETTER_COPIED)
 
     def save_letter(self, bid: str) -> None:
@@ -152,8 +163,15 @@ class Exporter(QObject):
     def _letter(self, bid: str) -> str:
         from evenbarrel.wording.sentences.letters import letter_text
 
-        appraisal = self._session.appraisal
-        return "" if appraisal is None or not bid else letter_text(appraisal, bid)
+        appraisal = self._current() if bid else None
+        return "" if appraisal is None else letter_text(appraisal, bid)
+
+    def _current(self) -> Appraisal | None:
+        """Return the appraisal of what is entered; None, and told, where it is not made yet."""
+        if not self._session.is_current:
+            self._notice.tell(pages.WAIT_FOR_VERDICTS)
+            return None
+        return self._session.appraisal
 
     def _proposed(self, ending: str) -> str:
         path = self._session.path

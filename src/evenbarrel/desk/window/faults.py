@@ -5,9 +5,8 @@ from __future__ import annotations
 import traceback
 from types import TracebackType
 
-from PySide6.QtGui import QGuiApplication
-
 from evenbarrel import __version__
+from evenbarrel.desk.style.plain import to_clipboard
 from evenbarrel.desk.window.notice import Notice
 from evenbarrel.desk.window.session import Session
 from evenbarrel.storage.fault_log import log_fault
@@ -32,7 +31,7 @@ class Faults:
         details = "".join(traceback.format_exception(kind, error, trace))
 
         def copy() -> None:
-            QGuiApplication.clipboard().setText(f"Evenbarrel {__version__}\n{details}")
+            to_clipboard(f"Evenbarrel {__version__}\n{details}")
 
         self._notice.tell(
             pages.fault(kind.__name__),

@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Literal
 
-from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 
+from evenbarrel.desk.style.plain import message_box
 from evenbarrel.storage.file_errors import FileRefused
 from evenbarrel.storage.file_names import EVALUATION, with_ending
 from evenbarrel.wording.sentences import pages
@@ -68,7 +68,7 @@ class Dialogs:
     def may_replace(self, name: str) -> bool:
         """Ask whether the file of that name may be replaced."""
         button = QMessageBox.StandardButton
-        box = self._box(pages.ask_replace(name))
+        box = message_box(self._parent, pages.ask_replace(name))
         box.setStandardButtons(button.Yes | button.No)
         box.setDefaultButton(button.No)
         return self._ask(box) == button.Yes
@@ -77,7 +77,7 @@ class Dialogs:
         """Return how to open a file that another window holds."""
         return self._choose(
             pages.held_by(name, holder),
-            (),
+            "",
             {
                 "read_only": "Open to &read",
                 "copy": "Open a &copy",
@@ -90,7 +90,7 @@ class Dialogs:
         """Return what becomes of a file that something else has written since it was opened."""
         return self._choose(
             pages.changed_on_disk(name),
-            lines,
+            "\n".join(lines),
             {
                 "overwrite": "&Overwrite it",
                 "copy": "Save under another &name…",
@@ -99,12 +99,8 @@ class Dialogs:
             "cancel",
         )  # type: ignore[return-value]
 
-    def _choose(
-        self, text: str, lines: tuple[str, ...], choices: Mapping[str, str], usual: str
-    ) -> str:
-        box = self._box(text)
-        if lines:
-            box.setInformativeText("\n".join(lines))
+    def _choose(self, text: str, more: str, choices: Mapping[str, str], usual: str) -> str:
+        box = message_box(self._parent, text, more)
         buttons = {
             box.addButton(words, QMessageBox.ButtonRole.AcceptRole): choice
             for choice, words in choices.items()
@@ -115,13 +111,6 @@ class Dialogs:
         self._ask(box)
         return buttons.get(box.clickedButton(), usual)  # type: ignore[call-overload, no-any-return]
 
-    def _box(self, text: str) -> QMessageBox:
-        box = QMessageBox(self._parent)
-        box.setIcon(QMessageBox.Icon.Question)
-        box.setTextFormat(Qt.TextFormat.PlainText)
-        box.setText(text)
-        return box
-
     def _ask(self, box: QMessageBox) -> int:
         """Wait for the answer; the box goes with it, else the window would keep every one."""
         try:
@@ -130,13 +119,12 @@ class Dialogs:
             box.deleteLater()
 
     def _tell(self, text: str) -> None:
-        self._ask(self._box(text))
+        self._ask(message_box(self._parent, text))
 
     def unsaved(self, title: str, refused: tuple[str, ...]) -> Unsaved:
         """Return what becomes of changes; `refused` names what was typed and not taken."""
-        box = self._box(pages.ask_save(title))
-        if refused:
-            box.setInformativeText(pages.refused_entries(refused))
+        told = pages.refused_entries(refused) if refused else ""
+        box = message_box(self._parent, pages.ask_save(title), told)
         button = QMessageBox.StandardButton
         box.setStandardButtons(button.Save | button.Discard | button.Cancel)
         box.setDefaultButton(button.Save)

@@ -2,19 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
 from functools import partial
-from importlib import import_module
-from importlib.util import find_spec
 from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QCloseEvent, QFont, QKeySequence, QPalette, QShortcut
 from PySide6.QtWidgets import (
     QHBoxLayout,
-    QLabel,
     QListWidget,
-    QListWidgetItem,
     QMainWindow,
     QSplitter,
     QStackedWidget,
@@ -23,7 +18,8 @@ from PySide6.QtWidgets import (
 )
 
 from evenbarrel.desk.fields.base import commit_focused
-from evenbarrel.desk.pages.bids.page import Hints
+from evenbarrel.desk.pages.page import PAGES, Page, PageKey, page_with
+from evenbarrel.desk.style.plain import Label, list_item, name_window, tell_below
 from evenbarrel.desk.style.theme import GRID, Theme
 from evenbarrel.desk.window.documents import Documents
 from evenbarrel.desk.window.exports import EXPORTS, Export
@@ -31,45 +27,20 @@ from evenbarrel.desk.window.file_dialogs import Dialogs
 from evenbarrel.desk.window.menus import Menus
 from evenbarrel.desk.window.notice import Notice
 from evenbarrel.desk.window.session import Session
+from evenbarrel.desk.window.waiting import Waiting
+from evenbarrel.model.datum_path import Path
+from evenbarrel.model.difference import EVERYTHING, Difference
 from evenbarrel.wording.sentences import pages
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
+    from evenbarrel.appraisal.references import ClaimRef
 
-PAGES = ("Shots", "Bids", "Claims", "Fit", "Decision")
 WIDTH, HEIGHT = 1400, 900
 _LIST_WIDTH = 112
 _ITEM_HEIGHT = 4 * GRID
 _DRAWER_WIDTH = 288
 _MESSAGE_MS = 12_000
-
-Factory = Callable[[Session, Theme], QWidget]
-"""Makes a page; it has `show_appraisal(appraisal)`."""
-
-
-def _class_of(title: str) -> Factory | None:
-    # A page's module is loaded when the page is first shown, not before.
-    module = f"evenbarrel.desk.pages.{title.lower()}.page"
-    if find_spec(module) is None:
-        return None
-
-    def make(session: Session, theme: Theme) -> QWidget:
-        page: QWidget = getattr(import_module(module), f"{title}Page")(session, theme)
-        return page
-
-    return make
-
-
-def page_factories(hints: Hints | None = None) -> Mapping[str, Factory]:
-    """Return what makes each page, by its title, in the order of the work."""
-    factories = {title: factory for title in PAGES if (factory := _class_of(title)) is not None}
-
-    def bids(session: Session, theme: Theme) -> QWidget:
-        from evenbarrel.desk.pages.bids.page import BidsPage
-
-        return BidsPage(session, theme, hints)
-
-    return factories | {"Bids": bids}
 
 
 class MainWindow(QMainWindow):
@@ -79,27 +50,33 @@ class MainWindow(QMainWindow):
         self,
         session: Session,
         theme: Theme,
-        hints: Hints | None = None,
         exports: tuple[Export, ...] = EXPORTS,
         dialogs: Dialogs | None = None,
     ) -> None:
         super().__init__()
         self._session = session
         self._theme = theme
-        self._factories = page_factories(hints)
-        self._pages: dict[str, Any] = {}
-        self._stale: set[str] = set()
-        self._shown_choice: dict[str, tuple[str | None, str | None]] = {}
+        self._pages: dict[PageKey, Page] = {}
+        self._stale: dict[PageKey, Difference] = {}
+        self._shown_choice: dict[PageKey, tuple[str | None, str | None]] = {}
         self._drawers: list[Any] = []
         self.notice = Notice()
         self.page_list = QListWidget()
         self.stack = QStackedWidget()
-        self.standing = QLabel()
+        self.standing = Label()
+        self.waiting = Waiting(session.stop_appraising, session.appraise_again)
+        self._cover = Label(pages.FIRST_VERDICTS)
         self.documents = Documents(
             session, self.notice, dialogs or Dialogs(self), self.commit, self.refused, self
         )
         self._menus = Menus(
-            self, session, theme, self.documents, exports, tuple(self._factories), self.go_to
+            self,
+            session,
+            theme,
+            self.documents,
+            exports,
+            tuple(entry.title for entry in PAGES),
+            self.go_to,
         )
         self._lay_out()
         self._connect()
@@ -108,9 +85,9 @@ class MainWindow(QMainWindow):
         self._show_title()
 
     @property
-    def page(self) -> Any:
+    def page(self) -> Page:
         """The visible page."""
-        return self._pages[self._title()]
+        return self._pages[self._key()]
 
     def set_drawers(self, questions: QWidget, working: QWidget) -> None:
         """Put the two drawers at the right edge; each may have `show_appraisal(appraisal)`."""
@@ -127,18 +104,29 @@ class MainWindow(QMainWindow):
         self.commit()
         self.page_list.setCurrentRow(place)
 
+    def open_page(self, key: PageKey) -> None:
+        """Show the page of that key."""
+        self.go_to([entry.key for entry in PAGES].index(key))
+
+    def open_datum(self, path: Path) -> None:
+        """Show the page, the thing and the field of the datum at `path`."""
+        self.open_page(page_with(path))
+        self.page.open_datum(path)
+
+    def open_claim(self, reference: ClaimRef) -> None:
+        """Show the Claims page with a claim in full."""
+        self.open_page("claims")
+        self.page.open_claim(reference)
+
     def commit(self) -> None:
         """Take what stands typed and not yet left."""
         commit_focused()
         if self._pages:
-            commit = getattr(self.page, "commit", None)
-            if commit is not None:
-                commit()
+            self.page.commit()
 
     def refused(self) -> tuple[str, ...]:
         """Return what was typed on any page and not taken."""
-        told = (getattr(page, "refused", None) for page in self._pages.values())
-        return tuple(text for tell in told if tell is not None for text in tell())
+        return tuple(text for page in self._pages.values() for text in page.refused())
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Close where nothing is lost by it."""
@@ -159,9 +147,10 @@ class MainWindow(QMainWindow):
         self.page_list.setFont(font)
         # On the window's own ground: a list of places, not a table of data.
         self.page_list.viewport().setBackgroundRole(QPalette.ColorRole.Window)
-        for title in self._factories:
-            item = QListWidgetItem(title, self.page_list)
+        for entry in PAGES:
+            item = list_item(entry.title)
             item.setSizeHint(QSize(0, _ITEM_HEIGHT))
+            self.page_list.addItem(item)
         self._drawer_area = QSplitter(Qt.Orientation.Vertical)
         self._drawer_area.hide()
         self._body = QSplitter(Qt.Orientation.Horizontal)
@@ -181,12 +170,18 @@ class MainWindow(QMainWindow):
         self.setCentralWidget(centre)
         self.standing.setContentsMargins(GRID, 0, GRID, 0)
         self.standing.setAccessibleName("How the barrels stand")
+        self.statusBar().addPermanentWidget(self.waiting)
         self.statusBar().addPermanentWidget(self.standing)
+        self._cover.setAlignment(Qt.AlignmentFlag.AlignCenter)
+        self.stack.addWidget(self._cover)
 
     def _connect(self) -> None:
         self.page_list.currentRowChanged.connect(lambda _: self._show_page())
         self._session.changed.connect(self._show_appraisal)
-        self._session.chosen.connect(lambda *_: self._follow_choice())
+        self._session.edited.connect(self._show_entries)
+        self._session.appraising.connect(self._show_waiting)
+        self._session.progress.connect(self.waiting.show_progress)
+        self._session.selection.changed.connect(self._follow_choice)
         self._session.file_changed.connect(self._show_title)
         self._session.refused.connect(self._show_message)
         drawers = self._menus.drawers
@@ -198,7 +193,7 @@ class MainWindow(QMainWindow):
         QShortcut(QKeySequence("F6"), self).activated.connect(self._next_area)
 
     def _show_message(self, text: str) -> None:
-        self.statusBar().showMessage(text, _MESSAGE_MS)
+        tell_below(self.statusBar(), text, _MESSAGE_MS)
 
     def _turn(self, step: int) -> None:
         self.go_to((self.page_list.currentRow() + step) % self.page_list.count())
@@ -214,46 +209,60 @@ class MainWindow(QMainWindow):
         first = area if area is self.page_list else _first_reachable(area)
         first.setFocus(Qt.FocusReason.ShortcutFocusReason)
 
-    def _title(self) -> str:
-        item = self.page_list.currentItem()
-        return item.text()
+    def _key(self) -> PageKey:
+        return PAGES[self.page_list.currentRow()].key
 
     def _show_page(self) -> None:
-        title = self._title()
-        if title not in self._pages:
-            page = self._factories[title](self._session, self._theme)
-            self._pages[title] = page
-            self._stale.add(title)
+        entry = PAGES[self.page_list.currentRow()]
+        if entry.key not in self._pages:
+            page = entry.make(self._session, self._theme)
+            page.datum_wanted.connect(self.open_datum)
+            page.claim_wanted.connect(self.open_claim)
+            self._pages[entry.key] = page
+            self._stale[entry.key] = EVERYTHING
             self.stack.addWidget(page)
-        page = self._pages[title]
+        page = self._pages[entry.key]
         # Before it is seen: what was chosen or changed elsewhere must be what it shows.
+        chosen = self._shown_choice.get(entry.key)
         if self._session.appraisal is not None and (
-            title in self._stale or self._shown_choice.get(title) != self._choice()
+            entry.key in self._stale or chosen != self._session.selection.pair
         ):
-            self._update(title, self._session.appraisal)
-        self.stack.setCurrentWidget(page)
-        self._menus.show_page_actions(page.actions())
+            self._update(self._session.appraisal)
+        self._uncover()
 
-    def _show_appraisal(self, appraisal: Appraisal) -> None:
-        self._stale = set(self._pages)
-        self._update(self._title(), appraisal)
+    def _uncover(self) -> None:
+        """Let the page be seen, unless it still shows another document."""
+        covered, page = self._session.awaits_first, self.page
+        self.stack.setCurrentWidget(self._cover if covered else page)
+        self._menus.show_page_actions(() if covered else page.actions())
+
+    def _show_waiting(self, busy: bool) -> None:
+        self.waiting.show_busy(busy, self._session.is_current)
+        self.standing.setVisible(not busy)
+        self._uncover()
+
+    def _show_entries(self) -> None:
+        if self._session.appraisal is not None:
+            self.page.show_entries()
+
+    def _show_appraisal(self, appraisal: Appraisal, difference: Difference) -> None:
+        for key in self._pages:
+            self._stale[key] = self._stale.get(key, Difference()) | difference
+        self._update(appraisal)
         self._show_in_drawers(appraisal)
         self.standing.setText(pages.standing_line(appraisal.counts()))
         self._show_title()
 
-    def _update(self, title: str, appraisal: Appraisal) -> None:
-        self._pages[title].show_appraisal(appraisal)
-        self._stale.discard(title)
-        self._shown_choice[title] = self._choice()
-
-    def _choice(self) -> tuple[str | None, str | None]:
-        """Return the barrel and job chosen now."""
-        return self._session.chosen_barrel, self._session.chosen_job
+    def _update(self, appraisal: Appraisal) -> None:
+        """Bring the visible page up to date."""
+        key = self._key()
+        self._pages[key].show_appraisal(appraisal, self._stale.pop(key, Difference()))
+        self._shown_choice[key] = self._session.selection.pair
 
     def _follow_choice(self) -> None:
         """The visible page follows a choice by itself; the others do when they are shown."""
         if self._pages:
-            self._shown_choice[self._title()] = self._choice()
+            self._shown_choice[self._key()] = self._session.selection.pair
 
     def _show_in_drawers(self, appraisal: Appraisal) -> None:
         for drawer in self._drawers:
@@ -264,7 +273,7 @@ class MainWindow(QMainWindow):
         name = session.evaluation.title or pages.UNTITLED
         of_file = "" if session.path is None else f" ({session.path.name})"
         reading = " – to read" if session.read_only else ""
-        self.setWindowTitle(f"{name}{of_file}[*]{reading} – Evenbarrel")
+        name_window(self, f"{name}{of_file}", f"{reading} – Evenbarrel")
         self.setWindowModified(session.is_modified)
 
 

@@ -6,9 +6,10 @@ from collections.abc import Callable, Sequence
 from functools import partial
 
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
-from PySide6.QtWidgets import QDialog, QDialogButtonBox, QLabel, QMainWindow, QMenu, QVBoxLayout
+from PySide6.QtWidgets import QDialog, QDialogButtonBox, QMainWindow, QMenu, QVBoxLayout
 
 from evenbarrel import __version__
+from evenbarrel.desk.style.plain import Label, name_window, on_button
 from evenbarrel.desk.style.theme import NAMES, Theme, heading
 from evenbarrel.desk.window.documents import Documents
 from evenbarrel.desk.window.exports import Export
@@ -82,7 +83,7 @@ class Menus:
     def _fill_recent(self) -> None:
         self.recent.clear()
         for path in self._session.recent.paths():
-            text = str(path).replace("&", "&&")
+            text = on_button(str(path))
             self._add(self.recent, text, partial(self._documents.open_recent, path))
         if self.recent.isEmpty():
             self.recent.addAction("None yet").setEnabled(False)
@@ -90,7 +91,7 @@ class Menus:
     def _fill_letters(self) -> None:
         self.letters.clear()
         for bid in self._session.evaluation.bids:
-            text = f"To {bid.supplier or bid.id}…".replace("&", "&&")
+            text = on_button(f"To {bid.supplier or bid.id}…")
             self._add(self.letters, text, partial(self._documents.save_letter, bid.id))
         if self.letters.isEmpty():
             self.letters.addAction("No supplier yet").setEnabled(False)
@@ -148,11 +149,11 @@ class Menus:
 
     def _tell(self, title: str, paragraphs: Sequence[str]) -> None:
         dialog = QDialog(self._window)
-        dialog.setWindowTitle(title)
+        name_window(dialog, title)
         column = QVBoxLayout(dialog)
         column.addWidget(heading(title, 2.0))
         for paragraph in paragraphs:
-            label = QLabel(paragraph)
+            label = Label(paragraph)
             label.setWordWrap(True)
             label.setMinimumWidth(520)
             column.addWidget(label)

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QProgressBar, QPushButton, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QProgressBar, QPushButton, QWidget
 
+from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, PROBLEM
 
 Offer = tuple[str, Callable[[], None]]
@@ -23,8 +24,7 @@ class Notice(QFrame):
         self.setFrameShape(QFrame.Shape.StyledPanel)
         self.setAutoFillBackground(True)
         self.setAccessibleName("Notice")
-        self.text = QLabel()
-        self.text.setTextFormat(Qt.TextFormat.PlainText)
+        self.text = Label()
         self.text.setWordWrap(True)
         self.text.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self.progress = QProgressBar()

@@ -12,8 +12,12 @@ from PySide6.QtCore import QObject, QTimer, Signal
 from PySide6.QtGui import QUndoCommand, QUndoStack
 
 from evenbarrel import resources
+from evenbarrel.desk.style.plain import on_button
+from evenbarrel.desk.window.background import Job
+from evenbarrel.desk.window.selection import Selection
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.bid import Bid
+from evenbarrel.model.difference import EVERYTHING, Difference, difference
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.storage.autosave import Autosave, Recovered
 from evenbarrel.storage.file_errors import FileRefused
@@ -34,6 +38,9 @@ if TYPE_CHECKING:
 AUTOSAVE_AFTER_MS = 3000
 """After the last edit; a person who keeps typing does not put it off for longer than below."""
 AUTOSAVE_AT_LATEST_MS = 10_000
+APPRAISED_AT_ONCE = 20_000
+"""Cells, a barrel against a job each: up to so many are appraised while a person waits, about a
+third of a second on two cores. More are appraised beside the window."""
 _SAMPLE_ENDING = ".evenbarrel.json"
 _MERGEABLE = 1
 
@@ -45,7 +52,7 @@ class _Swap(QUndoCommand):
         self, session: Session, before: Evaluation, after: Evaluation, text: str, merge_key: str
     ) -> None:
         # Shown in a menu, where a single & would be a mnemonic.
-        super().__init__(text.replace("&", "&&"))
+        super().__init__(on_button(text))
         self._session = session
         self._before = before
         self._after = after
@@ -80,12 +87,16 @@ class Session(QObject):
     evaluation. The first appraisal waits for `begin`, so that a window can be painted before.
     """
 
-    changed = Signal(object)
-    """Carries the Appraisal of the new evaluation."""
-    show_working = Signal(tuple)
+    edited = Signal()
+    """Another value stands in the evaluation; what it comes to follows by `changed`."""
+    appraising = Signal(bool)
+    """A large evaluation is being appraised beside the window, or no longer."""
+    progress = Signal(float)
+    """How much of that is done, 0 to 1."""
+    changed = Signal(object, object)
+    """Carries the Appraisal of the new evaluation, and the Difference to what was shown before."""
+    show_working = Signal(object)
     """Carries the Reference of a number a person clicked."""
-    chosen = Signal(object, object)
-    """Carries the ids of the barrel and the job chosen, each None where none is."""
     opened = Signal()
     """Another evaluation stands in place of the one before; its appraisal follows."""
     file_changed = Signal()
@@ -110,9 +121,13 @@ class Session(QObject):
         self._begun = False
         self.evaluation = Evaluation(as_of=today())
         self.appraisal: Appraisal | None = None
+        self._unshown = Difference()
+        self._work = Job(self)
+        self._work.done.connect(self._arrived)
+        self._work.failed.connect(self._fail)
+        self._work.progress.connect(self.progress)
         self.path: Path | None = None
-        self.chosen_barrel: str | None = None
-        self.chosen_job: str | None = None
+        self.selection = Selection(self)
         self.undo_stack = QUndoStack(self)
         self.undo_stack.cleanChanged.connect(self._clean_changed)
         self._pause, self._at_latest = QTimer(self), QTimer(self)
@@ -125,6 +140,16 @@ class Session(QObject):
             timer.timeout.connect(self.autosave)
 
     @property
+    def is_current(self) -> bool:
+        """Whether the appraisal is of the evaluation as it stands."""
+        return self.appraisal is not None and self.appraisal.evaluation is self.evaluation
+
+    @property
+    def awaits_first(self) -> bool:
+        """Whether a document stands open of which nothing is appraised yet."""
+        return self._begun and self.appraisal is None
+
+    @property
     def is_modified(self) -> bool:
         """Whether something would be lost if the program ended now."""
         return not self.undo_stack.isClean()
@@ -132,7 +157,7 @@ class Session(QObject):
     def begin(self) -> None:
         """Appraise for the first time; from here on every change is appraised at once."""
         self._begun = True
-        self._appraise()
+        self._appraise(EVERYTHING)
 
     def edit(self, text: str, after: Evaluation, merge_key: str = "") -> None:
         """Make `after` the evaluation as one undoable step called `text`.
@@ -155,12 +180,6 @@ class Session(QObject):
             return False
         self.edit(text, after, merge_key)
         return True
-
-    def choose(self, barrel: str | None, job: str | None) -> None:
-        """Choose a barrel and a job together, or one, or neither."""
-        if (barrel, job) != (self.chosen_barrel, self.chosen_job):
-            self.chosen_barrel, self.chosen_job = barrel, job
-            self.chosen.emit(barrel, job)
 
     def new(self) -> None:
         """Begin an empty evaluation as of today."""
@@ -286,8 +305,18 @@ class Session(QObject):
 
     def close(self) -> None:
         """Let go of the file and of what is kept aside: the window goes."""
+        self._work.wait()
         self._forget_autosave()
         self._let_go()
+
+    def stop_appraising(self) -> None:
+        """Stop the work beside the window; what is shown stays, and is no longer current."""
+        self._work.stop()
+        self.appraising.emit(False)
+
+    def appraise_again(self) -> None:
+        """Appraise what stands now, after the work was stopped."""
+        self._appraise(Difference())
 
     def _clean_changed(self, clean: bool) -> None:
         # What was undone to what is saved is nothing that could be lost.
@@ -317,33 +346,53 @@ class Session(QObject):
     def _swap_document(self, evaluation: Evaluation, path: Path | None) -> None:
         self.undo_stack.clear()
         self.path = path
-        self.choose(None, None)
+        self.selection.choose(None, None)
         self.evaluation = evaluation
         self.opened.emit()
-        self._appraise()
+        self._appraise(EVERYTHING)
         self.file_changed.emit()
 
     def _set(self, evaluation: Evaluation) -> None:
+        differs = difference(self.evaluation, evaluation)
         self.evaluation = evaluation
-        self._forget_what_is_gone()
+        self.selection.forget_what_is_gone(evaluation)
         self._pause.start()
         if not self._at_latest.isActive():
             self._at_latest.start()
-        self._appraise()
+        self._appraise(differs)
 
-    def _forget_what_is_gone(self) -> None:
-        barrels = {barrel.id for _, _, barrel in self.evaluation.barrels()}
-        jobs = {job.id for job in self.evaluation.jobs}
-        self.choose(
-            self.chosen_barrel if self.chosen_barrel in barrels else None,
-            self.chosen_job if self.chosen_job in jobs else None,
-        )
-
-    def _appraise(self) -> None:
+    def _appraise(self, differs: Difference) -> None:
+        self._unshown |= differs
         if not self._begun:
             return
         # Imported here because numpy and pint are slow to load and the first paint does without.
         from evenbarrel.appraisal.appraise import appraise
 
-        self.appraisal = appraise(self.evaluation, self.appraisal)
-        self.changed.emit(self.appraisal)
+        evaluation, before = self.evaluation, self.appraisal
+        if self._unshown.whole:
+            before = self.appraisal = None
+        # Where things came or went, no place to type in may be of the state before.
+        if self._is_large() and (self._unshown.whole or not self._unshown.rearranged):
+            self._work.start(lambda report: appraise(evaluation, before, report))
+            self.appraising.emit(True)
+            self.edited.emit()
+            return
+        self._work.stop()
+        self._arrived(appraise(evaluation, before))
+
+    def _is_large(self) -> bool:
+        barrels = sum(len(unit.barrels) for bid in self.evaluation.bids for unit in bid.units)
+        return barrels * len(self.evaluation.jobs) > APPRAISED_AT_ONCE
+
+    def _take(self, appraisal: Appraisal) -> None:
+        differs, self._unshown = self._unshown, Difference()
+        self.appraisal = appraisal
+        self.changed.emit(appraisal, differs)
+
+    def _arrived(self, appraisal: Appraisal) -> None:
+        self._take(appraisal)
+        self.appraising.emit(False)
+
+    def _fail(self, error: Exception) -> None:
+        self.appraising.emit(False)
+        raise error

@@ -8,20 +8,21 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from math import inf
 from typing import Literal
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.gate_results import GateState
+from evenbarrel.appraisal.references import CriterionRef, Reference, ShotRef
 from evenbarrel.appraisal.results import SEVERITY, Fit, State
 from evenbarrel.model.bid import Barrel
-from evenbarrel.wording.pictures.ruler import BarrelTrace, RulerPicture, ruler
+from evenbarrel.wording.on_demand import OnDemand
+from evenbarrel.wording.pictures.ruler import RulerPicture, ruler
 from evenbarrel.wording.pictures.ruler_tips import mark_tip
 from evenbarrel.wording.pictures.scales import Scale
+from evenbarrel.wording.pictures.traces import BarrelTrace
 from evenbarrel.wording.sentences.cells import state_word
 from evenbarrel.wording.sentences.gate import BEST_FIRST, gate_words
 from evenbarrel.wording.sentences.questions import barrel_name, full_name, job_name
-from evenbarrel.wording.sheets.sheet import Reference
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.numbers import DisplayUnits, printed, shown, with_unit
 
@@ -36,6 +37,24 @@ GATE_MARKS: Mapping[GateState | None, State] = {
     None: "not_stated",
 }
 """The mark of each gate: the same shapes as of states, before a barrel's name."""
+
+
+LEGEND_MARKS: tuple[tuple[State, bool, str], ...] = (
+    ("inside", False, labels.STATES["inside"]),
+    ("near_edge", False, labels.STATES["near_edge"]),
+    ("outside", False, "outside by physics or resin"),
+    ("outside", True, "outside by rule"),
+    ("not_stated", False, labels.STATES["not_stated"]),
+)
+"""Every mark of a cell: its state, whether by rule alone, and what it stands for."""
+
+LEGEND: Mapping[str, str] = {
+    "comfortable": "comfortable",
+    "allowed": "allowed",
+    "open": "something not assessed",
+    "gates": "before a barrel: no objection, waits, shut, not judged",
+}
+"""What the bars, the small ring and the marks before the names stand for."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +120,8 @@ class BoardPicture:
     units: DisplayUnits
     jobs: tuple[NumberedJob, ...]
     ruler: RulerPicture
-    rows: tuple[BoardRow, ...]
+    barrels: tuple[str, ...]
+    rows: Sequence[BoardRow]
 
     @cached_property
     def numbers(self) -> Mapping[str, int]:
@@ -130,11 +150,15 @@ def board(
     names = tuple(b.id for b in appraisal.barrels) if barrels is None else tuple(barrels)
     picture = ruler(appraisal, scale, units, names, by_rule=True)
     entered = {barrel.id: barrel for _, _, barrel in appraisal.evaluation.barrels()}
-    rows: list[BoardRow] = []
-    for trace in picture.barrels:
-        above = rows[-1].supplier if rows else None
-        rows.append(_row(appraisal, entered[trace.id], trace, above, units))
-    return BoardPicture(appraisal, units, _numbered(appraisal, units), picture, tuple(rows))
+    traces = picture.barrels
+
+    def row(place: int) -> BoardRow:
+        trace = traces[place]
+        above = traces[place - 1].supplier if place else None
+        return _row(appraisal, entered[trace.id], trace, above, units)
+
+    rows = OnDemand(len(traces), row)
+    return BoardPicture(appraisal, units, _numbered(appraisal, units), picture, names, rows)
 
 
 def _numbered(appraisal: Appraisal, units: DisplayUnits) -> tuple[NumberedJob, ...]:
@@ -142,9 +166,7 @@ def _numbered(appraisal: Appraisal, units: DisplayUnits) -> tuple[NumberedJob, .
     for number, job in enumerate(appraisal.jobs, start=1):
         volume = None if job.nominal is None else job.nominal.volume
         shot = "shot not stated" if volume is None else with_unit(volume.nominal, "volume", units)
-        jobs.append(
-            NumberedJob(number, job.id, job_name(appraisal, job.id), shot, ("shot", job.id))
-        )
+        jobs.append(NumberedJob(number, job.id, job_name(appraisal, job.id), shot, ShotRef(job.id)))
     return tuple(jobs)
 
 
@@ -180,7 +202,7 @@ def _cell(fit: Fit) -> BoardCell:
     word = "accepted" if fit.accepted and not fit.unaccepted else ""
     if not word and fit.binding is not None:
         word = labels.SHORT_CRITERIA[fit.binding]
-    reference = ("criterion", fit.barrel, fit.job, key)
+    reference = CriterionRef(fit.barrel, fit.job, key)
     return BoardCell(fit.job, fit.state, fit.by_rule, word, len(fit.open), reference)
 
 
@@ -205,7 +227,7 @@ def _is_shown(appraisal: Appraisal, name: str, only: Filter) -> bool:
         return False
     if only.not_shut and appraisal.gates.states[name] == "shut":
         return False
-    return only.job is None or appraisal.fit(name, only.job).state != "outside"
+    return only.job is None or "outside" not in appraisal.grid.states_of(name, (only.job,))
 
 
 def _standing(appraisal: Appraisal, name: str) -> tuple[int, int]:
@@ -216,10 +238,4 @@ def _standing(appraisal: Appraisal, name: str) -> tuple[int, int]:
 
 def _least_margin(appraisal: Appraisal, name: str) -> float:
     """Return the least margin over every stated criterion; minus infinity where none is."""
-    margins = [
-        criterion.margin
-        for job in appraisal.jobs
-        for criterion in appraisal.fit(name, job.id).criteria
-        if criterion.margin is not None
-    ]
-    return min(margins, default=-inf)
+    return float(appraisal.grid.least_margin[appraisal.grid.row(name)])

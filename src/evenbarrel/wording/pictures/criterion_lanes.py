@@ -6,11 +6,12 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.references import CriterionRef, Reference, ShotRef
 from evenbarrel.appraisal.results import CriterionResult, Fit, JobResult, State
 from evenbarrel.units import from_si
-from evenbarrel.wording.pictures.ruler import ShotLine
 from evenbarrel.wording.pictures.ruler_tips import barrel_label, shot_tip
 from evenbarrel.wording.pictures.scales import Axis, axis_over
+from evenbarrel.wording.pictures.traces import ShotLine
 from evenbarrel.wording.sentences.cells import (
     criterion_sentence,
     interval_text,
@@ -18,7 +19,6 @@ from evenbarrel.wording.sentences.cells import (
     missing_words,
     state_word,
 )
-from evenbarrel.wording.sheets.sheet import Reference
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.numbers import DisplayUnits, display_unit, unit_text
 
@@ -76,8 +76,8 @@ def lanes(
 ) -> LanesPicture:
     """Return the picture of one barrel and one job; raises KeyError for an unknown one."""
     fit, of_job = appraisal.fit(barrel, job), appraisal.job(job)
-    entered = next(b for _, _, b in appraisal.evaluation.barrels() if b.id == barrel)
-    name = next(j.name for j in appraisal.evaluation.jobs if j.id == job) or job
+    entered = appraisal.evaluation.barrel(barrel)
+    name = appraisal.evaluation.job(job).name or job
     one = from_si(1.0, display_unit("volume", units), "volume")
     rows = tuple(
         _lane(fit, criterion, of_job, one, units, place + 0.5)
@@ -87,14 +87,14 @@ def lanes(
     shots = _shots(appraisal, of_job, name, one, units)
     swept = appraisal.barrel(barrel).swept.bound
     ends = [] if swept is None else [swept.nominal * one]
-    title = f"Shot volume, {unit_text(display_unit('volume', units))}"
     return LanesPicture(
         barrel=barrel,
         job=job,
         title=f"{barrel_label(appraisal, entered)} × {name}",
         verdict=_verdict(fit),
         axis=axis_over(
-            f"{title}, logarithmic" if logarithmic else title,
+            "Shot volume",
+            unit_text(display_unit("volume", units)),
             logarithmic,
             [value for shot in shots for value in (shot.low, shot.high)]
             + [value for row in rows for value in _edges(row)],
@@ -139,7 +139,7 @@ def _lane(
         more=more,
         binding=criterion.key == fit.binding,
         tip=criterion_sentence(criterion, units),
-        reference=("criterion", fit.barrel, fit.job, criterion.key),
+        reference=CriterionRef(fit.barrel, fit.job, criterion.key),
     )
 
 
@@ -199,7 +199,7 @@ def _foot(fit: Fit, rows: tuple[CriterionLane, ...], job: JobResult, one: float)
         more=f"{open_count} not stated, left out" if open_count else "",
         binding=False,
         tip=_verdict(fit),
-        reference=("criterion", fit.barrel, fit.job, fit.binding or "capacity"),
+        reference=CriterionRef(fit.barrel, fit.job, fit.binding or "capacity"),
     )
 
 
@@ -227,7 +227,7 @@ def _shots(
             shot.volume.high * one,
             labels.ENDS[shot.end],
             shot_tip(appraisal, job, shot, name, units),
-            ("shot", job.id),
+            ShotRef(job.id),
         )
         for shot in job.shots
         if shot.volume is not None

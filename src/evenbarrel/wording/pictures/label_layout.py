@@ -6,6 +6,8 @@ import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
+from evenbarrel.wording.words.visible import visible
+
 Measure = Callable[[str], float]
 """How wide a text is, in whatever length the picture is drawn in."""
 
@@ -32,8 +34,11 @@ class Word:
 
 
 def one_line(text: str) -> str:
-    """Return a text without line ends and runs of spaces; spaces that must not break stay."""
-    return _BREAKING.sub(" ", text).strip()
+    """Return a text as a picture shows it: on one line, nothing hidden in it, no runs of spaces.
+
+    Spaces that must not break stay.
+    """
+    return _BREAKING.sub(" ", visible(text)).strip()
 
 
 def fitted(text: str, room: float, measure: Measure) -> str:

@@ -6,107 +6,33 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
 from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.references import CriterionRef, ShotRef, VolumeRef
 from evenbarrel.appraisal.results import (
     SEVERITY,
     BarrelResult,
     JobResult,
-    ShotEnd,
     ShotResult,
-    State,
 )
 from evenbarrel.model.bid import Barrel
 from evenbarrel.model.datum import si_of
 from evenbarrel.model.limits import CRITERIA
 from evenbarrel.trade.filling import shot_stroke_in_diameters
 from evenbarrel.units import from_si
-from evenbarrel.wording.pictures.ruler_tips import barrel_label, barrel_tip, mark_tip, shot_tip
+from evenbarrel.wording.on_demand import Deferred
+from evenbarrel.wording.pictures.ruler_tips import (
+    barrel_size_name,
+    barrel_tip,
+    mark_tip,
+    shot_tip,
+)
 from evenbarrel.wording.pictures.scales import LINED, Axis, Scale, axis_over
+from evenbarrel.wording.pictures.traces import BarrelTrace, Lane, Mark, ShotLine
 from evenbarrel.wording.pictures.windows import Window, planned_windows
-from evenbarrel.wording.sheets.sheet import Reference
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.numbers import DisplayUnits, display_unit, unit_text, with_unit
 
 LANE, GAP = 1.0, 0.8
 """Height of a lane and the gap between two barrels; the unit of every `y` in the picture."""
-
-
-@dataclass(frozen=True, slots=True)
-class ShotLine:
-    """A planned shot where it stands on the ruler; only the nominal one carries its label."""
-
-    job: str
-    end: ShotEnd
-    value: float
-    low: float
-    high: float
-    label: str
-    tip: str
-    reference: Reference
-
-
-@dataclass(frozen=True, slots=True)
-class Lane:
-    """One planned window laid on one barrel.
-
-    `low` to `high` is allowed, `comfort_low` to `comfort_high` comfortable; None where nothing is
-    left. Not `stated`: a limit of it cannot be had, and what is known of it is drawn as a guess.
-    """
-
-    label: str
-    jobs: tuple[str, ...]
-    y: float
-    low: float | None
-    high: float | None
-    comfort_low: float | None
-    comfort_high: float | None
-    stated: bool
-
-
-@dataclass(frozen=True, slots=True)
-class Mark:
-    """A job's state on a barrel, at the shot that counts for it.
-
-    `name` is the criterion that binds, where the lane alone would look better than the mark.
-    """
-
-    barrel: str
-    job: str
-    end: ShotEnd
-    value: float
-    low: float
-    high: float
-    y: float
-    state: State
-    name: str
-    reference: Reference
-
-
-@dataclass(frozen=True, slots=True)
-class BarrelTrace:
-    """A barrel from nothing to `full`, between `top` and `bottom`; None: its volume is not stated.
-
-    `low` and `high` bound its end. `note` says in words what the trace cannot show.
-    """
-
-    id: str
-    label: str
-    supplier: str
-    top: float
-    bottom: float
-    full: float | None
-    low: float | None
-    high: float | None
-    unsettled: bool
-    lanes: tuple[Lane, ...]
-    marks: tuple[Mark, ...]
-    note: str
-    tip: str
-    reference: Reference
-
-    @property
-    def y(self) -> float:
-        """Middle of the barrel."""
-        return (self.top + self.bottom) / 2.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -219,11 +145,11 @@ def _trace(
         for place, window in enumerate(windows)
     )
     placed = scale.key in LINED or full is not None
-    label = barrel_label(appraisal, entered)
+    supplier, name = barrel.supplier or barrel.bid, barrel_size_name(appraisal, entered)
     return BarrelTrace(
         id=barrel.id,
-        label=label,
-        supplier=barrel.supplier or barrel.bid,
+        supplier=supplier,
+        name=name,
         top=top,
         bottom=top + LANE * max(1, len(lanes)),
         full=full,
@@ -231,10 +157,13 @@ def _trace(
         high=high,
         unsettled=barrel.swept.unsettled,
         lanes=lanes,
-        marks=tuple(_marks(appraisal, barrel, lanes, reading)) if placed else (),
+        # Made when the barrel is drawn: of many barrels few are in sight.
+        marks=Deferred(lambda: _marks(appraisal, barrel, lanes, reading))
+        if placed and reading is not None
+        else (),
         note=_barrel_note(barrel, entered, scale, full),
-        tip=barrel_tip(barrel, label, units),
-        reference=("volume", barrel.id),
+        tip=barrel_tip(barrel, f"{supplier} · {name}", units),
+        reference=VolumeRef(barrel.id),
     )
 
 
@@ -259,33 +188,42 @@ def _lane(window: Window, barrel: BarrelResult, reading: float | None, y: float)
 
 
 def _marks(
-    appraisal: Appraisal, barrel: BarrelResult, lanes: tuple[Lane, ...], reading: float | None
+    appraisal: Appraisal, barrel: BarrelResult, lanes: tuple[Lane, ...], reading: float
 ) -> Iterator[Mark]:
-    if reading is None:
-        return
-    grid = appraisal.grid
-    row = grid.barrel_ids.index(barrel.id)
-    columns = {name: column for column, name in enumerate(grid.job_ids)}
+    row = appraisal.grid.row(barrel.id)
     for lane in lanes:
         for job in lane.jobs:
-            column = columns[job]
-            shot = _counting_shot(appraisal, row, column)
-            if shot is None or shot.volume is None:
-                continue
-            place = int(grid.binding[row, column])
-            binding = "" if place < 0 else CRITERIA[place]
-            yield Mark(
-                barrel=barrel.id,
-                job=job,
-                end=shot.end,
-                value=shot.volume.nominal * reading,
-                low=shot.volume.low * reading,
-                high=shot.volume.high * reading,
-                y=lane.y,
-                state=SEVERITY[int(grid.state[row, column])],
-                name=labels.SHORT_CRITERIA[binding] if _worse(appraisal, row, column) else "",
-                reference=("criterion", barrel.id, job, binding or "capacity"),
-            )
+            shot = _counting_shot(appraisal, row, appraisal.grid.column(job))
+            if shot is not None and shot.volume is not None:
+                yield _mark(appraisal, barrel.id, row, reading, lane, job, shot)
+
+
+def _mark(
+    appraisal: Appraisal,
+    barrel: str,
+    row: int,
+    reading: float,
+    lane: Lane,
+    job: str,
+    shot: ShotResult,
+) -> Mark:
+    grid, volume = appraisal.grid, shot.volume
+    assert volume is not None
+    column = grid.column(job)
+    place = int(grid.binding[row, column])
+    binding = "" if place < 0 else CRITERIA[place]
+    return Mark(
+        barrel=barrel,
+        job=job,
+        end=shot.end,
+        value=volume.nominal * reading,
+        low=volume.low * reading,
+        high=volume.high * reading,
+        y=lane.y,
+        state=SEVERITY[int(grid.state[row, column])],
+        name=labels.SHORT_CRITERIA[binding] if _worse(appraisal, row, column) else "",
+        reference=CriterionRef(barrel, job, binding or "capacity"),
+    )
 
 
 def _counting_shot(appraisal: Appraisal, row: int, column: int) -> ShotResult | None:
@@ -337,7 +275,7 @@ def _shot_lines(
                     volume.high * reading,
                     label,
                     shot_tip(appraisal, job, shot, names[name], units),
-                    ("shot", name),
+                    ShotRef(name),
                 )
             )
     return tuple(lines)
@@ -360,21 +298,22 @@ def _axis(
     lines: tuple[ShotLine, ...],
     traces: Sequence[BarrelTrace],
 ) -> Axis:
-    titles = {
-        "volume": f"Shot volume, {unit_text(display_unit('volume', units))}",
-        "share": "Share of swept volume, %",
-        "diameters": "Shot stroke, screw diameters",
-    }
-    titles["volume_log"] = f"{titles['volume']}, logarithmic"
-    if scale.key == "mass":
-        resin = appraisal.evaluation.resin(scale.resin)
-        name = "no resin" if resin is None else resin.name or resin.id
-        titles["mass"] = f"Shot mass in {name}, {unit_text(display_unit('mass', units))}"
+    resin = appraisal.evaluation.resin(scale.resin)
+    of_resin = "no resin" if resin is None else resin.name or resin.id
+    volume, mass = (unit_text(display_unit(kind, units)) for kind in ("volume", "mass"))
+    title, unit = {
+        "volume": ("Shot volume", volume),
+        "volume_log": ("Shot volume", volume),
+        "share": ("Share of swept volume", "%"),
+        "diameters": ("Shot stroke", "screw diameters"),
+        "mass": (f"Shot mass in {of_resin}", mass),
+    }[scale.key]
     values = [line.low for line in lines] + [line.high for line in lines]
-    values += [m.value for t in traces for m in t.marks]
+    if scale.key not in LINED:
+        values += [m.value for t in traces for m in t.marks]
     values += [lane.low for t in traces for lane in t.lanes if lane.low is not None]
     ends = [end for t in traces for end in (t.full, t.high) if end is not None]
-    return axis_over(titles[scale.key], scale.key == "volume_log", values, ends)
+    return axis_over(title, unit, scale.key == "volume_log", values, ends)
 
 
 def _notes(appraisal: Appraisal, scale: Scale, jobs: tuple[str, ...]) -> tuple[str, ...]:

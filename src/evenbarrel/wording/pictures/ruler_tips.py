@@ -12,10 +12,14 @@ from evenbarrel.wording.words.numbers import DisplayUnits, percent, printed, wit
 
 
 def barrel_label(appraisal: Appraisal, entered: Barrel) -> str:
-    """Return a barrel as the picture names it: Supplier · unit · letter, 45 mm."""
+    """Return a barrel as the picture names it: Supplier · unit · screw, 45 mm."""
     barrel = appraisal.barrel(entered.id)
-    unit, screw = unit_name(appraisal, barrel.id), screw_name(appraisal, barrel.id)
-    name = " · ".join((barrel.supplier or barrel.bid, unit, screw))
+    return f"{barrel.supplier or barrel.bid} · {barrel_size_name(appraisal, entered)}"
+
+
+def barrel_size_name(appraisal: Appraisal, entered: Barrel) -> str:
+    """Return a barrel without its supplier: unit · screw, 45 mm."""
+    name = f"{unit_name(appraisal, entered.id)} · {screw_name(appraisal, entered.id)}"
     size = entered.screw_diameter
     return name if size is None else f"{name}, {printed(size)}"
 
@@ -50,8 +54,7 @@ def mark_tip(appraisal: Appraisal, barrel: str, job: str, units: DisplayUnits) -
     """Return a cell in words: barrel, job, and what binds with its value and limit."""
     fit, result = appraisal.fit(barrel, job), appraisal.barrel(barrel)
     evaluation = appraisal.evaluation
-    entered = next(found for _, _, found in evaluation.barrels() if found.id == barrel)
-    name = next(found.name for found in evaluation.jobs if found.id == job)
+    entered, name = evaluation.barrel(barrel), evaluation.job(job).name
     lines = [barrel_label(appraisal, entered), name or job]
     nominal = appraisal.job(job).nominal
     if nominal is not None and nominal.volume is not None:

@@ -34,15 +34,26 @@ _MOST_SMALL = 120
 
 @dataclass(frozen=True, slots=True)
 class Axis:
-    """A ruler from `low` to `high` in the unit its title names.
+    """A ruler of a quantity from `low` to `high` in `unit`.
 
     A value has a position along it: itself, or its decimal logarithm.
     """
 
-    title: str
+    quantity: str
     logarithmic: bool
     low: float
     high: float
+    unit: str = ""
+
+    @property
+    def title(self) -> str:
+        """The quantity, its unit, and whether the ruler is logarithmic."""
+        return f"{self.quantity}, {self.remark}"
+
+    @property
+    def remark(self) -> str:
+        """What stands after the quantity: its unit, and whether the ruler is logarithmic."""
+        return f"{self.unit}, logarithmic" if self.logarithmic else self.unit
 
     def position(self, value: float) -> float:
         """Return where a value lies; on a logarithmic ruler zero lies at its low end."""
@@ -72,18 +83,20 @@ class Axis:
         return _even_ticks(low, high, most)
 
 
-def axis_over(title: str, logarithmic: bool, values: list[float], ends: list[float]) -> Axis:
+def axis_over(
+    quantity: str, unit: str, logarithmic: bool, values: list[float], ends: list[float]
+) -> Axis:
     """Return a ruler that holds all `values` and `ends`, with some air at either end.
 
     `values` decide how far down a logarithmic ruler reaches; a barrel only ends on it.
     """
     everything = [value for value in (*values, *ends) if isfinite(value) and value > 0]
     if not everything:
-        return Axis(title, logarithmic, 10.0 if logarithmic else 0.0, 1000.0)
+        return Axis(quantity, logarithmic, 10.0 if logarithmic else 0.0, 1000.0, unit)
     high = max(everything) * (1.18 if logarithmic else 1.06)
     if not logarithmic:
-        return Axis(title, False, 0.0, high)
-    return Axis(title, True, min(everything) / 1.35, high)
+        return Axis(quantity, False, 0.0, high, unit)
+    return Axis(quantity, True, min(everything) / 1.35, high, unit)
 
 
 def _log_ticks(low: float, high: float, most: int) -> tuple[Tick, ...]:

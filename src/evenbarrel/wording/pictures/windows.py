@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -99,35 +99,53 @@ def _window(
 ) -> Window:
     """Return one window, from one column of each kind of job that shares it."""
     size = [_assessment(appraisal, key) for key in SIZE_CRITERIA]
-    allowed, comfort, unknown = {}, {}, set()
-    for row, barrel in enumerate(appraisal.barrels):
-        hard = [_ends(one.shot_volumes, row, column) for one in size for column in columns]
-        easy = [_ends(one.comfort_volumes, row, column) for one in size for column in columns]
-        if not barrel.applies or any(low is None and high is None for low, high in hard):
-            unknown.add(barrel.id)
-        allowed[barrel.id] = intersection(hard) if barrel.applies else None
-        comfort[barrel.id] = intersection(easy) if barrel.applies else None
-    label = _label(appraisal, jobs, asked, with_cushion)
-    return Window(label, jobs, allowed, comfort, frozenset(unknown))
+    names = [barrel.id for barrel in appraisal.barrels]
+    applies = np.array([barrel.applies for barrel in appraisal.barrels], dtype=np.bool_)
+    allowed, unknown = _common([one.shot_volumes for one in size], columns, len(names))
+    comfort, _ = _common([one.comfort_volumes for one in size], columns, len(names))
+    lacking = np.flatnonzero(unknown | ~applies)
+    return Window(
+        _label(appraisal, jobs, asked, with_cushion),
+        jobs,
+        dict(zip(names, _ranges(*allowed, applies), strict=True)),
+        dict(zip(names, _ranges(*comfort, applies), strict=True)),
+        frozenset(names[row] for row in lacking),
+    )
 
 
-def _ends(
-    volumes: tuple[np.ndarray | None, np.ndarray | None], row: int, column: int
-) -> tuple[float | None, float | None]:
-    numbers = (None if ends is None else at(ends, row, column) for ends in volumes)
-    low, high = (None if n is None or not np.isfinite(n) else max(n, 0.0) for n in numbers)
-    return low, high
+def _common(
+    volumes: Sequence[tuple[np.ndarray | None, np.ndarray | None]],
+    columns: tuple[int, ...],
+    barrels: int,
+) -> tuple[tuple[np.ndarray, np.ndarray], np.ndarray]:
+    """Return for each barrel what all criteria leave in these columns, and where one says nothing.
+
+    Lowest and highest volume, 0 and infinity where nothing bounds them.
+    """
+    low, high = np.zeros(barrels), np.full(barrels, np.inf)
+    unknown = np.zeros(barrels, dtype=np.bool_)
+    for ends in volumes:
+        for column in columns:
+            lows, highs = (_column(end, column, barrels) for end in ends)
+            unknown |= np.isnan(lows) & np.isnan(highs)
+            low, high = np.fmax(low, lows), np.fmin(high, highs)
+    return (low, high), unknown
 
 
-def intersection(ends: Iterable[tuple[float | None, float | None]]) -> VolumeRange | None:
-    """Return the interval that all leave; None where none is left, or no upper end is known."""
-    lows, highs = [0.0], []
-    for low, high in ends:
-        lows += [] if low is None else [low]
-        highs += [] if high is None else [high]
-    if not highs or max(lows) >= min(highs):
-        return None
-    return max(lows), min(highs)
+def _column(ends: np.ndarray | None, column: int, barrels: int) -> np.ndarray:
+    """Return one column of an end, nan where it bounds nothing; no volume is below none."""
+    if ends is None:
+        return np.full(barrels, np.nan)
+    # One row stands for all barrels, one column for all jobs, where an end is alike for them.
+    values = np.broadcast_to(ends[:, min(column, ends.shape[1] - 1)], (barrels,))
+    return np.where(np.isfinite(values), np.maximum(values, 0.0), np.nan)
+
+
+def _ranges(low: np.ndarray, high: np.ndarray, applies: np.ndarray) -> list[VolumeRange | None]:
+    """Return the intervals, None where nothing is left or no upper end is known."""
+    left = applies & np.isfinite(high) & (low < high)
+    pairs = zip(low.tolist(), high.tolist(), left.tolist(), strict=True)
+    return [(a, b) if some else None for a, b, some in pairs]
 
 
 def _label(

@@ -128,8 +128,10 @@ def state_word(state: State, by_rule: bool = False) -> str:
     return "outside by rule" if by_rule and state == "outside" else labels.STATES[state]
 
 
-def criterion_sentence(result: CriterionResult, units: DisplayUnits) -> str:
-    """Return one criterion of one cell in a sentence."""
+def criterion_sentence(
+    result: CriterionResult, units: DisplayUnits, *, cautioned: bool = True
+) -> str:
+    """Return one criterion of one cell in words, with its caution unless that stands apart."""
     name = labels.CRITERIA[result.key]
     by_rule = result.basis == "practice"
     if result.state == "not_stated":
@@ -142,15 +144,18 @@ def criterion_sentence(result: CriterionResult, units: DisplayUnits) -> str:
     else:
         text = f"{name}: {SUITED[result.key][result.state]}: {state_word(result.state)}."
     if result.reasons:
-        text += f" Near the edge because {_listed([labels.REASONS[b] for b in result.reasons])}."
+        text = f"{text[:-1]}, {_listed([labels.REASONS[b] for b in result.reasons])}."
     if result.at != "nominal":
         text += f" The {labels.ENDS[result.at]} counts."
-    caution = CAUTIONS.get(result.caution or "")
+    caution = CAUTIONS.get(result.caution or "") if cautioned else None
     return f"{text} {caution}" if caution else text
 
 
-def fit_sentences(fit: Fit, units: DisplayUnits) -> tuple[str, ...]:
-    """Return a cell in words: the verdict, then what binds, then the others that are not inside."""
+def fit_sentences(fit: Fit, units: DisplayUnits, *, alone: bool = True) -> tuple[str, ...]:
+    """Return a cell in words: the verdict, then what binds, then the others that are not inside.
+
+    Where a cell is not told `alone`, cautions and open criteria are left to be said for many.
+    """
     head = f"{state_word(fit.state, fit.by_rule).capitalize()}"
     if fit.binding is not None:
         head += f"; {_lower(labels.CRITERIA[fit.binding])} binds"
@@ -159,11 +164,11 @@ def fit_sentences(fit: Fit, units: DisplayUnits) -> tuple[str, ...]:
     order = [fit.binding] if fit.binding is not None else []
     order += [c.key for c in fit.criteria if c.state in ("outside", "near_edge")]
     for key in dict.fromkeys(order):
-        sentences.append(criterion_sentence(by_key[key], units))
+        sentences.append(criterion_sentence(by_key[key], units, cautioned=alone))
     if fit.accepted:
         names = _listed([_lower(labels.CRITERIA[key]) for key in fit.accepted])
         sentences.append(f"Accepted by a named person: {names}; it stays outside.")
-    if fit.open:
+    if fit.open and alone:
         names = _listed([_lower(labels.CRITERIA[key]) for key in fit.open])
         sentences.append(f"Open: {names}.")
     return tuple(sentences)

@@ -168,6 +168,12 @@ def _numbers_words(claim: Claim, units: DisplayUnits) -> str:
 
 def claim_sentence(claim: Claim, units: DisplayUnits) -> str:
     """Return a claim with its two numbers, their difference and the probable cause."""
+    parts = (claim_numbers(claim, units), cause_words(claim))
+    return " ".join(part for part in parts if part) or "Nothing stands against it."
+
+
+def claim_numbers(claim: Claim, units: DisplayUnits) -> str:
+    """Return a claim with its two numbers and their difference, without a cause."""
     if claim.key == "validity":
         return _validity_words(claim)
     if claim.key == "completeness":
@@ -182,5 +188,4 @@ def claim_sentence(claim: Claim, units: DisplayUnits) -> str:
             f"Difference {signed_percent(round(claim.gap, 9))}, "
             f"tolerance {percent(claim.tolerance)}."
         )
-    parts += [note, cause_words(claim)]
-    return " ".join(part for part in parts if part) or "Nothing stands against it."
+    return " ".join(part for part in (*parts, note) if part)

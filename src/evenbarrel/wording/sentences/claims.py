@@ -12,8 +12,9 @@ from evenbarrel.appraisal.results import Question
 from evenbarrel.model.bid import Barrel
 from evenbarrel.wording.sentences import letters
 from evenbarrel.wording.sentences.cells import date_text
-from evenbarrel.wording.sentences.claim_words import cause_words, claim_sentence
+from evenbarrel.wording.sentences.claim_words import cause_words, claim_numbers
 from evenbarrel.wording.sentences.questions import barrel_name, question_text
+from evenbarrel.wording.sentences.trials import decided_by, way_word
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.numbers import ABSENT
@@ -40,23 +41,22 @@ class ClaimTold:
     datum: tuple[str, str]
 
 
-def claim_told(appraisal: Appraisal, owner: str, key: str) -> ClaimTold | None:
+def claim_told(appraisal: Appraisal, reference: ClaimRef) -> ClaimTold | None:
     """Return a claim in words; None where it is gone."""
-    reference = ClaimRef(owner, key)
+    owner, key = reference.owner, reference.key
     try:
         claim = appraisal.claim(reference)
     except KeyError:
         return None
     units = appraisal.evaluation.display_units
     entered = next((b for _, _, b in appraisal.evaluation.barrels() if b.id == owner), None)
-    cause, sentence = cause_words(claim), claim_sentence(claim, units)
     return ClaimTold(
         title=f"{labels.CLAIMS[key]}: {_owner(appraisal, owner)}, "
         f"{labels.CLAIM_STATES[claim.state]}",
-        sentence=sentence.removesuffix(cause).strip(),
-        cause=cause,
+        sentence=claim_numbers(claim, units),
+        cause=cause_words(claim),
         decision="" if entered is None or key != "volume_geometry" else _decision(entered),
-        lines=working(appraisal, ("claim", owner, key)).lines,
+        lines=working(appraisal, reference).lines,
         question=appraisal.question_of(reference),
         datum=(owner, datum_to_ask(claim)),
     )
@@ -71,37 +71,17 @@ def _owner(appraisal: Appraisal, owner: str) -> str:
 
 def _decision(barrel: Barrel) -> str:
     settled = barrel.settled
-    if settled is None:
-        return ""
-    day = "" if settled.date is None else f" on {date_text(settled.date)}"
-    return (
-        f"Settled: the volume is taken {labels.ROUTES[settled.route]}, decided by "
-        f"{settled.person or 'a person'}{day}: {settled.reason}"
-    )
-
-
-def routes(barrel: Barrel) -> tuple[str, ...]:
-    """Return by which numbers a person may settle a barrel's volume."""
-    has = {
-        "geometry": barrel.screw_diameter is not None and barrel.stroke is not None,
-        "quoted": barrel.swept_volume is not None,
-    }
-    return tuple(route for route, known in has.items() if known)
+    return "" if settled is None else f"{way_word(settled)}; {decided_by(settled)}."
 
 
 def printed_sheet(told: ClaimTold) -> Sheet:
     """Return the printed numbers of a claim, where and how each was stated."""
     headings = (Heading("As printed"), Heading("Number", align="right"), Heading("Where, standing"))
     rows = tuple(
-        (Cell(line.label), Cell(line.value), Cell(_stated_numbers(line), tip=_stated_numbers(line)))
+        (Cell(line.label), Cell(line.value), Cell(line.stated or ABSENT, tip=line.stated))
         for line in told.lines
     )
     return Sheet("printed", "Printed numbers", headings, rows)
-
-
-def _stated_numbers(line: Line) -> str:
-    """Return source and standing without the number, which stands beside."""
-    return line.stated.removeprefix(line.value).lstrip(", ") or ABSENT
 
 
 def question_line(question: Question, appraisal: Appraisal) -> str:

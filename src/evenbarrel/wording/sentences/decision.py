@@ -7,8 +7,9 @@ from collections.abc import Mapping, Sequence
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.comparison import AlternativeWindow, ChangedCell
+from evenbarrel.appraisal.references import CriterionRef
 from evenbarrel.appraisal.results import Fit
-from evenbarrel.model.decision import Deviation, SignOff
+from evenbarrel.model.decision import SignOff
 from evenbarrel.model.digest import SCHEME, signs
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.wording.sentences.cells import date_text, listed, state_word
@@ -18,31 +19,65 @@ from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.numbers import ABSENT
 
-NOT_JUDGED = (
-    "A screening by calculation, not a guarantee. Not judged here: clamp force, tie bars, mould "
-    "height, opening stroke, nozzle and ejector fit, heating of the mould, drying, automation."
+NOT_JUDGED_HERE = (
+    "Not judged here: clamp force, tie bars, mould height, opening stroke, nozzle and ejector fit, "
+    "heating of the mould, drying, automation."
+)
+NOT_JUDGED = f"A screening by calculation, not a guarantee. {NOT_JUDGED_HERE}"
+APART_BECAUSE = (
+    "Halogenated resin and acetal react violently; purging does not make it safe. ISO 20430, the "
+    "machine's manual and trained people rule."
 )
 ALL_JOBS = "all jobs"
 NO_DEVIATIONS = (
-    "No deviation is accepted. Accept one on the Fit page, on a cell that is outside by rule or by "
-    "a resin limit."
+    "No deviation is accepted or refused. Decide on many cells at once under Rules, or on one cell "
+    "on the Fit page."
 )
+RULES_TOLD = (
+    "Cells that are outside by a rule of thumb wait for an engineer, who accepts or refuses them; "
+    "what is beyond a resin's limit is shut until it is accepted. It stays outside and is printed "
+    "as such. Physics and hazards can never be accepted."
+)
+NOTHING_TO_DECIDE = "No cell is outside by a rule or by a resin's limit that a person may accept."
+LIMITS_TOLD = (
+    "Limits from memory that a planned shot is beyond. Until a person confirms or changes them "
+    "the barrel waits. Choose one or several, and confirm them in one step."
+)
+NO_WAITING_LIMITS = "No barrel waits for a limit to be confirmed."
+NO_CONFIRMED_LIMITS = "No limit is confirmed by a named person yet."
+PINS_TOLD = (
+    "A job that is pinned runs on the barrels named alone, and no other barrel's gate counts it. "
+    "A programme that needs two machines is told so by pinning each job to one of them."
+)
+NO_JOBS = "No job is planned yet: enter them on the Shots page."
+ANY_BARREL = "any barrel"
+NOTHING_STANDS = "Nothing stands in the way of this barrel."
+CHOOSE_BARREL = "Choose a barrel above: what stands in its way is told here, each with a way out."
+CHOOSE_CELLS = "Choose one cell or several."
+CHOOSE_LIMITS = "Choose one limit or several."
+CHOOSE_READING = (
+    "How is this barrel's size to be read? One click decides; what was printed stays as it is."
+)
+WHY_ACCEPTED = "Why it may run although it is outside"
+WHY_REFUSED = "Why the rule is not waived"
+WHY_CONFIRMED = "What the limit was held against"
 NO_SIGN_OFFS = "Nobody has signed yet. A signature holds for exactly what stands in the evaluation."
 SIGNING = (
     "Signs exactly what stands in the evaluation now; a later change is shown as stale. It is a "
     "record of who agreed, not an electronic signature."
 )
 EXPORTS_EXPLAINED = (
-    "PDF: the evaluation as it is handed round, with questions, sources and sign-off block. "
-    "Workbook: the same tables with plain numbers. Results: every number at full precision."
+    "PDF: two pages for who decides, with lines to sign on, then the evidence. Workbook: barrels, "
+    "jobs, claims, fit, questions and offers as numbers to filter. Results: every number at full "
+    "precision."
 )
+WITH_WORKINGS = "with an appendix: how the &numbers came about"
 NOT_ACCEPTABLE = "Nothing here can be accepted: physics and hazards never can."
 PERSON_WANTED = "A name is wanted: who decides this?"
-ROUTE_WANTED = "Choose which number gives the volume."
 CRITERION_WANTED = "Choose the criterion."
 SCOPE_WANTED = "Choose whether it is accepted for this job or for all."
 ROLE_WANTED = "Choose a role."
-SETTLING = "Which number gives the swept volume? What was printed stays as it is."
+NAMING = "Whose decision is it, and why? What was decided stays as it is."
 REASON_WANTED = "A reason is wanted: why is this taken?"
 NUMBER_WANTED = "a number is wanted; the usual value comes back by its own button."
 POSITIVE_WANTED = "it must be above zero."
@@ -88,6 +123,11 @@ HALF_WIDTHS: Mapping[str, str] = {
     "cycle_time": "Cycle time",
 }
 """A label for each kind of input that has a half-width."""
+
+
+def confirming(limits: str, number: int) -> str:
+    """Return what confirming limits says: that they are right as they stand."""
+    return f"Confirms {limits}, right as {'it stands' if number == 1 else 'they stand'}."
 
 
 def limit_label(name: str) -> str:
@@ -150,12 +190,7 @@ def changed_sheet(appraisal: Appraisal, changed: Sequence[ChangedCell]) -> Sheet
             Cell(
                 verdict_text(cell.before),
                 state=cell.before.state,
-                reference=(
-                    "criterion",
-                    cell.barrel,
-                    cell.job,
-                    cell.before.binding or "capacity",
-                ),
+                reference=CriterionRef(cell.barrel, cell.job, cell.before.binding or "capacity"),
             ),
             Cell(verdict_text(cell.after), state=cell.after.state),
         )
@@ -196,44 +231,6 @@ def deviation_told(appraisal: Appraisal, fit: Fit) -> str:
 
 def _criterion_word(key: str) -> str:
     return labels.CRITERIA.get(key, key).lower()
-
-
-def deviations_sheet(appraisal: Appraisal) -> Sheet:
-    """Return the deviations a named person accepted, in the order they were."""
-    headings = (
-        Heading("Barrel"),
-        Heading("Job"),
-        Heading("Criterion"),
-        Heading("Reason"),
-        Heading("Person"),
-        Heading("Role"),
-        Heading("Date"),
-        Heading("Condition"),
-        Heading("Until"),
-    )
-    rows = tuple(_deviation_row(appraisal, one) for one in appraisal.evaluation.deviations)
-    return Sheet("deviations", "Accepted deviations", headings, rows)
-
-
-def _deviation_row(appraisal: Appraisal, one: Deviation) -> tuple[Cell, ...]:
-    as_of = appraisal.evaluation.as_of
-    ended = one.until is not None and as_of is not None and one.until < as_of
-    return (
-        Cell(full_name(appraisal, one.barrel)),
-        Cell(ALL_JOBS if one.job is None else job_name(appraisal, one.job)),
-        Cell(labels.CRITERIA.get(one.criterion, one.criterion)),
-        Cell(one.reason or ABSENT, tip=one.reason),
-        Cell(one.person or ABSENT),
-        Cell(labels.choice(one.role) if one.role else ABSENT),
-        Cell(date_text(one.date)),
-        Cell(one.condition or ABSENT, tip=one.condition),
-        Cell(f"{date_text(one.until)}{', ended' if ended else ''}"),
-    )
-
-
-def deviation_name(appraisal: Appraisal, one: Deviation) -> str:
-    """Return what a deviation is about: "share of volume of Unit 604 B"."""
-    return f"{_criterion_word(one.criterion)} of {barrel_name(appraisal, one.barrel)}"
 
 
 def sign_off_standing(one: SignOff, evaluation: Evaluation, results_digest: str) -> str:
@@ -281,7 +278,6 @@ def incompatible_lines(appraisal: Appraisal) -> tuple[str, ...]:
     """Return which jobs must never meet on one machine, and who purges."""
     return tuple(
         f"Never on one machine: {job_name(appraisal, one)} and {job_name(appraisal, other)}. "
-        "Halogenated resin and acetal react violently; purging does not make it safe. ISO 20430, "
-        "the machine's manual and trained people rule."
+        f"{APART_BECAUSE}"
         for one, other in appraisal.incompatible_pairs
     )

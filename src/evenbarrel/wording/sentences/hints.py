@@ -11,6 +11,7 @@ from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.trade import geometry
 from evenbarrel.wording.sentences.claim_words import cause_words
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.hint import NO_HINT, Hint
 from evenbarrel.wording.words.numbers import DisplayUnits, compared, rounded, with_unit
 
 _DERIVED: Mapping[str, tuple[str, str]] = {
@@ -21,46 +22,52 @@ _DERIVED: Mapping[str, tuple[str, str]] = {
 }
 
 
-def _claim_hint(claim: Claim, text: str, units: DisplayUnits) -> str:
+def _marked(claim: Claim, text: str) -> Hint:
+    """Return what a claim says of a datum, under the mark of its state."""
+    state = labels.STATE_OF_CLAIM[claim.state]
+    return Hint(f"{labels.MARKS[state]} {text}", state)
+
+
+def _with_cause(claim: Claim, text: str) -> Hint:
+    return _marked(claim, f"{text}. {cause_words(claim)}".rstrip(". ") + ".")
+
+
+def _claim_hint(claim: Claim, text: str, units: DisplayUnits) -> Hint:
     if claim.derived is None:
-        return ""
-    mark = labels.MARKS[labels.STATE_OF_CLAIM[claim.state]]
-    said = f"{mark} {text.format(compared(claim.derived, claim.kind, units))}"
-    return f"{said}. {cause_words(claim)}".rstrip(". ") + "."
+        return NO_HINT
+    return _with_cause(claim, text.format(compared(claim.derived, claim.kind, units)))
 
 
-def _force_hint(claim: Claim, diameter: float | None, units: DisplayUnits) -> str:
+def _force_hint(claim: Claim, diameter: float | None, units: DisplayUnits) -> Hint:
     if claim.derived is None or diameter is None:
-        return ""
+        return NO_HINT
     pressure = geometry.pressure_from_force(claim.derived, geometry.screw_area(diameter))
-    mark = labels.MARKS[labels.STATE_OF_CLAIM[claim.state]]
-    text = f"{mark} the drive gives {compared(pressure, 'melt_pressure', units)} here"
-    return f"{text}. {cause_words(claim)}".rstrip(". ") + "."
+    text = f"the drive gives {compared(pressure, 'melt_pressure', units)} here"
+    return _with_cause(claim, text)
 
 
-def _pressure_hint(barrel: BarrelResult, diameter: float | None, units: DisplayUnits) -> str:
+def _pressure_hint(barrel: BarrelResult, diameter: float | None, units: DisplayUnits) -> Hint:
     force, kind = barrel.claim("drive_force"), barrel.claim("pressure_kind")
     if force.state == "agrees" and kind.state != "agrees" and cause_words(kind):
         # The screws agree with each other and are all wrong: one slip explains them together.
-        return f"{labels.MARKS[labels.STATE_OF_CLAIM[kind.state]]} {cause_words(kind)}"
+        return _marked(kind, cause_words(kind))
     return _force_hint(force, diameter, units)
 
 
-def _mass_hint(barrel: BarrelResult, units: DisplayUnits) -> str:
+def _mass_hint(barrel: BarrelResult, units: DisplayUnits) -> Hint:
     if barrel.implied_factor is None:
-        return ""
+        return NO_HINT
     factor = with_unit(barrel.implied_factor, "density", units)
-    claim = barrel.claim("rated_mass_basis")
-    mark = labels.MARKS[labels.STATE_OF_CLAIM[claim.state]]
-    return f"{mark} implies {factor}: {labels.RATED_BASES[barrel.rated_basis]}."
+    basis = labels.RATED_BASES[barrel.rated_basis]
+    return _marked(barrel.claim("rated_mass_basis"), f"implies {factor}: {basis}.")
 
 
-def barrel_hints(appraisal: Appraisal, barrel: str) -> Mapping[str, str]:
+def barrel_hints(appraisal: Appraisal, barrel: str) -> Mapping[str, Hint]:
     """Return a hint for each field of a barrel that other numbers say something about."""
     evaluation: Evaluation = appraisal.evaluation
     units = evaluation.display_units
     result = appraisal.barrel(barrel)
-    entered = next(b for _, _, b in evaluation.barrels() if b.id == barrel)
+    entered = evaluation.barrel(barrel)
     hints = {
         field: _claim_hint(result.claim(key), text, units)
         for key, (field, text) in _DERIVED.items()
@@ -68,11 +75,12 @@ def barrel_hints(appraisal: Appraisal, barrel: str) -> Mapping[str, str]:
     diameter, stroke = si_of(entered, "screw_diameter"), si_of(entered, "stroke")
     if diameter and stroke:
         ratio = rounded(geometry.stroke_in_diameters(stroke, diameter), 2)
-        hints["stroke"] = f"{ratio} diameters. {hints['stroke']}".strip()
+        shared = hints["stroke"]
+        hints["stroke"] = Hint(f"{ratio} diameters. {shared.text}".strip(), shared.state)
     if entered.swept_volume is None and result.swept.bound is not None:
         volume = compared(result.swept.bound.nominal, "volume", units)
         route = labels.ROUTES[result.swept.route or "quoted"]
-        hints["swept_volume"] = f"{volume} {route}."
+        hints["swept_volume"] = Hint(f"{volume} {route}.")
     hints["rated_shot_mass"] = _mass_hint(result, units)
     hints["injection_pressure"] = _pressure_hint(result, diameter, units)
-    return {name: hint for name, hint in hints.items() if hint}
+    return {name: hint for name, hint in hints.items() if hint.text}

@@ -11,14 +11,15 @@ from evenbarrel.wording.sentences.cells import listed
 from evenbarrel.wording.sentences.questions import barrel_name, job_name, open_counts, question_text
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import name_at
+from evenbarrel.wording.words.visible import visible_line
 
 
-def question_lines(question: Question, appraisal: Appraisal) -> str:
-    """Return a question in a few words: what it is about, and on a line of its own, whose."""
+def question_lines(question: Question, appraisal: Appraisal) -> tuple[str, str]:
+    """Return a question in a few words: what it is about, and whose that is."""
     state = "" if question.state == "open" else f" ({QUESTION_STATES[question.state]})"
     of = [barrel_name(appraisal, barrel) for barrel in question.barrels]
     of += [job_name(appraisal, job) for job in question.jobs]
-    return f"{labels.datum(question.datum)}{state}\n{listed(of)}".rstrip()
+    return f"{labels.datum(question.datum)}{state}", listed(of)
 
 
 def place_name(appraisal: Appraisal, path: tuple[str, ...]) -> str:
@@ -76,9 +77,9 @@ def open_line(appraisal: Appraisal) -> str:
 
 
 def letter_text(appraisal: Appraisal, bid: str) -> str:
-    """Return all open questions to one supplier as a letter; raises StopIteration."""
+    """Return all open questions to one supplier as a letter; raises KeyError."""
     evaluation = appraisal.evaluation
-    offer = next(one for one in evaluation.bids if one.id == bid)
+    offer = evaluation.bid(bid)
     asked = [q for q in still_open(appraisal.questions) if q.bid == bid]
     reference = f" {offer.reference}" if offer.reference else ""
     dated = f" of {offer.date.isoformat()}" if offer.date else ""
@@ -96,4 +97,4 @@ def letter_text(appraisal: Appraisal, bid: str) -> str:
     else:
         lines.append("Thank you for your offer. We have no open question about it.")
     lines += ["", "Kind regards", *(one for one in (evaluation.buyer, evaluation.site) if one)]
-    return "\n".join(lines) + "\n"
+    return "\n".join(map(visible_line, lines)) + "\n"

@@ -12,6 +12,7 @@ from evenbarrel.model.quantity import Quantity
 from evenbarrel.units import from_si, kind_has, to_si
 from evenbarrel.wording.sentences.cells import state_word
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.hint import NO_HINT, Hint
 from evenbarrel.wording.words.numbers import (
     DisplayUnits,
     percent,
@@ -19,7 +20,23 @@ from evenbarrel.wording.words.numbers import (
     unit_text,
     with_unit,
 )
+from evenbarrel.wording.words.visible import EXPLAINED, HIDDEN, MOST, marks_of
 
+OF_UNIT = "Screws and data of the injection unit"
+SHEET, OWN_DATA = "Screws side by side", "The unit's own data"
+SHEET_EMPTY = (
+    "No screw yet. Press “Add barrel”, or copy the supplier's table and put it in here (Ctrl+V): "
+    "a column a screw or a row a screw, with or without headings."
+)
+BEHIND: Mapping[str, str] = {
+    "source": "Source",
+    "standing": "Standing",
+    "half_width": "Half-width",
+    "note": "Note",
+}
+"""What stands behind a number, as a step is called that changes it."""
+NEEDED_FIRST = "needed first, for the shot"
+NOTHING_IMPLIED = "The other numbers imply nothing here."
 NOT_STATED = "not stated"
 UNTITLED = "Untitled programme"
 
@@ -32,7 +49,8 @@ DRAWERS = "&Questions and working beside the page"
 
 SHOTS_EMPTY = (
     "Begin with the moulds that are planned. Press “Add job”, name the mould, choose its resin and "
-    "enter part mass, cavities and runner mass: the shot volume appears beside it. "
+    "enter part mass, cavities and runner mass: the shot volume appears beside it. Or copy a list "
+    "of moulds from a spreadsheet or a mail, click the table and put it in (Ctrl+V). "
     "File › Open sample shows a whole programme."
 )
 BIDS_EMPTY = (
@@ -40,8 +58,8 @@ BIDS_EMPTY = (
     "barrel. Screw diameter and stroke come first, then swept volume and rated shot mass."
 )
 BIDS_CHOOSE = (
-    "Choose a supplier, an injection unit or a barrel at the left. Choose two or three barrels "
-    "together (Shift or Ctrl) to see and edit them side by side."
+    "Choose a supplier, an injection unit or a barrel at the left. A unit shows its screws side by "
+    "side; choose barrels of several units together (Shift or Ctrl) to see those so."
 )
 RESIN_EMPTY = "Choose a job that has a resin, or add a resin from the table."
 RESINS_NONE = "No resin yet. Add the resins you run, and those that suppliers rate in."
@@ -60,6 +78,7 @@ METHOD = (
     "intervals.",
     "Limits marked “common practice, no source” or “from memory” are starting values, all yours to "
     "replace.",
+    EXPLAINED,
     "Only single-stage reciprocating screws are appraised in full. Clamp force, tie bars, mould "
     "height and nozzle fit are not assessed.",
     "The evaluation is a screening by calculation, not a guarantee. Work on hot machines follows "
@@ -82,6 +101,16 @@ def not_kept(problem: str) -> str:
     return f"Unsaved work could not be kept aside: {problem}. Save it under another name."
 
 
+APPRAISING = "Appraising…"
+NOT_CURRENT = "Verdicts are not up to date."
+NOT_CURRENT_TIP = "Appraise everything as it is entered now"
+WAIT_FOR_VERDICTS = (
+    "The verdicts are not up to date yet: wait for the appraisal below, or start it again, then "
+    "try once more."
+)
+FIRST_VERDICTS = "The barrels are being appraised. What was entered is shown as soon as they are."
+
+
 def counted(count: int, one: str, many: str = "") -> str:
     """Return a count with its noun: "1 barrel", "12 barrels"."""
     return f"{count} {one if count == 1 else many or one + 's'}"
@@ -95,6 +124,15 @@ def standing_line(counts: Mapping[State, int]) -> str:
     told: tuple[State, ...] = ("inside", "near_edge", "outside", "not_stated")
     parts = [f"{counts[state]} {labels.STATES[state]}" for state in told if counts[state]]
     return f"{counted(total, 'barrel')}: {', '.join(parts)}"
+
+
+def hidden(text: str) -> str:
+    """Return that a text which a person may edit holds what cannot be seen, or ""."""
+    marks = marks_of(text)
+    if not marks:
+        return ""
+    more = f" and {len(marks) - MOST} more" if len(marks) > MOST else ""
+    return f"{HIDDEN}: {', '.join(marks[:MOST])}{more}; elsewhere each is shown by its code"
 
 
 def unusual(datum: Datum, magnitude: str, unit: str) -> str:
@@ -159,14 +197,24 @@ def changed_datum(label: str, of: str) -> str:
     return f"{label} of {of}" if of else label
 
 
-def route_note(leak_share: float | None, notes: tuple[str, ...]) -> str:
-    """Return what a route of the output factor implies: its leak share, and remarks."""
-    parts = [] if leak_share is None else [f"leak share {percent(leak_share)}"]
-    return ", ".join([*parts, *(ROUTE_NOTES.get(note, note.replace("_", " ")) for note in notes)])
+def route_note(
+    leak_share: float | None, notes: tuple[str, ...], *, is_shipped: bool = False
+) -> str:
+    """Return what a route of the output factor rests on or implies, and remarks.
+
+    Where the factor itself is given the leak share follows from it; of a shipped one nobody says
+    that a person entered it.
+    """
+    given = "entered" in notes
+    parts = ["as entered"] if given and not is_shipped else []
+    if leak_share is not None:
+        share = percent(leak_share)
+        parts.append(f"implies a leak share of {share}" if given else f"leak share {share}")
+    others = (note for note in notes if note != "entered")
+    return ", ".join([*parts, *(ROUTE_NOTES.get(note, note.replace("_", " ")) for note in others)])
 
 
 ROUTE_NOTES: Mapping[str, str] = {
-    "entered": "as entered",
     "tait": "Tait equation",
     "extrapolated": "extrapolated",
     "other_pressure": "at another pressure than the back pressure",
@@ -194,11 +242,11 @@ def window_line(low: float, high: float, applies_to: str, origin: str, source: s
     return f"{rounded(low * 100, 2)} to {percent(high)}: {applies_to} ({where})"
 
 
-def job_hints(job: JobResult, units: DisplayUnits) -> Mapping[str, str]:
+def job_hints(job: JobResult, units: DisplayUnits) -> Mapping[str, Hint]:
     """Return what a planned shot comes to, beside the data it comes from."""
     shot = job.nominal
     if shot is None:
-        return {}
+        return {name: Hint(NEEDED_FIRST) for name in job.missing}
     whole = f"whole shot {with_unit(shot.mass.nominal, 'mass', units)}"
     factor = with_unit(job.factor, "density", units)
     of_volume = (
@@ -207,22 +255,45 @@ def job_hints(job: JobResult, units: DisplayUnits) -> Mapping[str, str]:
         else f"{with_unit(shot.volume.nominal, 'volume', units)} at {factor}"
     )
     return {
-        "part_mass": whole,
-        "resin": of_volume,
-        "runner_mass": "computed without" if "runner_not_stated" in job.notes else "",
+        "part_mass": Hint(whole),
+        "resin": Hint(of_volume),
+        "runner_mass": Hint("computed without" if "runner_not_stated" in job.notes else ""),
         "smallest_shot_mass": _ignored("smallest_ignored" in job.notes, "larger"),
         "largest_shot_mass": _ignored("largest_ignored" in job.notes, "smaller"),
     }
 
 
-def _ignored(is_ignored: bool, than: str) -> str:
-    return f"ignored: {than} than the nominal shot" if is_ignored else ""
+def _ignored(is_ignored: bool, than: str) -> Hint:
+    if not is_ignored:
+        return NO_HINT
+    return Hint(f"ignored: {than} than the nominal shot", "near_edge")
+
+
+def resin_offer(key: str, is_known: bool) -> str:
+    """Return what stands behind a resin's name where it is offered: its key, and if it is new."""
+    return f"  ·  {key}" if is_known else f"  ·  {key}  (from the table)"
+
+
+def side_by_side(count: int) -> str:
+    """Return what is shown where barrels of several units are chosen together."""
+    return f"{counted(count, 'barrel')} side by side"
+
+
+def folded(count: int, stated: int, is_open: bool) -> str:
+    """Return what the button says that folds the data which suppliers rarely print."""
+    if is_open:
+        return f"Fold the {count} rarely printed data"
+    return f"Show {count} more data ({stated} stated)"
 
 
 def programme_line(title: str, buyer: str, site: str, as_of: date | None) -> str:
-    """Return what the evaluation is about, in one line."""
+    """Return what the evaluation is about, in one line, and what of it is still to be entered."""
     dated = "" if as_of is None else f"as of {as_of.isoformat()}"
-    return "  ·  ".join(part for part in (title or UNTITLED, buyer, site, dated) if part)
+    wanted = [
+        word for word, said in (("title", title), ("buyer", buyer), ("site", site)) if not said
+    ]
+    asked = f"enter {', '.join(wanted)} …" if wanted else ""
+    return "  ·  ".join(part for part in (title or UNTITLED, buyer, site, dated, asked) if part)
 
 
 def refused_entries(fields: Sequence[str]) -> str:

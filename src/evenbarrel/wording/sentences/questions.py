@@ -7,11 +7,12 @@ from collections.abc import Mapping
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.claims.doubt import is_asked
 from evenbarrel.appraisal.claims.plasticising import USUAL_OUTPUT_HIGH, USUAL_OUTPUT_LOW
+from evenbarrel.appraisal.references import ClaimRef
 from evenbarrel.appraisal.results import Cause, Claim, Question
 from evenbarrel.units import from_si
 from evenbarrel.wording.sentences.cells import date_text, listed, missing_words
 from evenbarrel.wording.sentences.claim_words import cause_clause, claim_value
-from evenbarrel.wording.words.names import name_at
+from evenbarrel.wording.words.names import screw_called, unit_called
 from evenbarrel.wording.words.numbers import printed, rounded, unit_text, with_unit
 
 _PER_BARREL: Mapping[str, str] = {
@@ -120,20 +121,20 @@ _US: Mapping[str, str] = {
 
 
 def barrel_name(appraisal: Appraisal, barrel: str) -> str:
-    """Return a barrel as its supplier calls it: unit and screw letter."""
+    """Return a barrel as its supplier calls it: unit and screw designation."""
     return f"{unit_name(appraisal, barrel)} {screw_name(appraisal, barrel)}"
 
 
 def unit_name(appraisal: Appraisal, barrel: str) -> str:
     """Return the injection unit of a barrel as its supplier calls it, else by its place."""
-    evaluation, named = appraisal.evaluation, appraisal.barrel(barrel).unit_designation
-    return named or name_at(evaluation, evaluation.barrel_path(barrel)[:4])
+    bid, unit, _ = appraisal.evaluation.place(barrel)
+    return unit_called(bid, unit)
 
 
 def screw_name(appraisal: Appraisal, barrel: str) -> str:
-    """Return the screw letter of a barrel, else its place in the unit."""
-    evaluation, named = appraisal.evaluation, appraisal.barrel(barrel).label
-    return named or name_at(evaluation, evaluation.barrel_path(barrel))
+    """Return the screw designation of a barrel, else its place in the unit."""
+    _, unit, entered = appraisal.evaluation.place(barrel)
+    return screw_called(unit, entered)
 
 
 def full_name(appraisal: Appraisal, barrel: str) -> str:
@@ -144,7 +145,7 @@ def full_name(appraisal: Appraisal, barrel: str) -> str:
 
 def job_name(appraisal: Appraisal, job: str) -> str:
     """Return what a job is called, its id where it has no name."""
-    return next((j.name for j in appraisal.evaluation.jobs if j.id == job and j.name), job)
+    return appraisal.evaluation.job(job).name or job
 
 
 def _claims_of(question: Question, key: str, appraisal: Appraisal) -> list[tuple[str, Claim]]:
@@ -172,7 +173,7 @@ def _each(key: str, found: list[tuple[str, Claim]], appraisal: Appraisal) -> str
 
 def _rates(barrel: str, claim: Claim, appraisal: Appraisal) -> tuple[str, str]:
     """Return a plasticising rate as printed and its usual range, both in the printed unit."""
-    entered = next(b for _, _, b in appraisal.evaluation.barrels() if b.id == barrel)
+    entered = appraisal.evaluation.barrel(barrel)
     rate = entered.plasticising_rate
     if claim.key != "output_per_turn" or rate is None or not claim.stated:
         return "", ""
@@ -192,10 +193,8 @@ def _cause(causes: tuple[Cause, ...]) -> str:
 
 
 def _validity(question: Question, appraisal: Appraisal) -> str:
-    bid = next(b for b in appraisal.evaluation.bids if b.id == question.bid)
-    claim = next(
-        c for b in appraisal.bids if b.id == question.bid for c in b.claims if c.key == "validity"
-    )
+    bid = appraisal.evaluation.bid(question.bid or "")
+    claim = appraisal.claim(ClaimRef(bid.id, "validity"))
     if claim.note == "expired":
         return (
             f"Your offer was valid until {date_text(bid.valid_until)}, which had passed on "
@@ -207,8 +206,7 @@ def _validity(question: Question, appraisal: Appraisal) -> str:
     )
 
 
-def _claim_text(question: Question, appraisal: Appraisal) -> str:
-    key = question.key.removeprefix("claim.")
+def _claim_text(question: Question, key: str, appraisal: Appraisal) -> str:
     if key == "validity":
         return _validity(question, appraisal)
     found = _claims_of(question, key, appraisal)
@@ -222,7 +220,7 @@ def _claim_text(question: Question, appraisal: Appraisal) -> str:
 def _one_pressure(barrels: list[str], appraisal: Appraisal) -> str:
     """Ask, without blame, what a capped drive may print as well as a careless hand."""
     names = listed([barrel_name(appraisal, barrel) for barrel in barrels])
-    entered = next(b for _, _, b in appraisal.evaluation.barrels() if b.id == barrels[0])
+    entered = appraisal.evaluation.barrel(barrels[0])
     return (
         f"One injection pressure, {printed(entered.injection_pressure)}, is printed for {names}. "
         "Is it a common cap, and which force does the drive give?"
@@ -244,7 +242,7 @@ def _window_beyond_cycle(job: str, appraisal: Appraisal) -> str:
     if "given" in window.beyond_cycle:
         asked.append(f"{with_unit(window.routes['given'].nominal, 'time', units, 2)} is planned")
     if "formula" in window.beyond_cycle and window.cooling is not None:
-        entered = next(j for j in appraisal.evaluation.jobs if j.id == job)
+        entered = appraisal.evaluation.job(job)
         wall = "the wall" if entered.wall_thickness is None else printed(entered.wall_thickness)
         hold = 0.0 if entered.hold_time is None else entered.hold_time.si("time")
         low, high = (
@@ -260,8 +258,8 @@ def _window_beyond_cycle(job: str, appraisal: Appraisal) -> str:
 
 def question_text(question: Question, appraisal: Appraisal) -> str:
     """Return a question as it is sent."""
-    if question.key.startswith("claim."):
-        return _claim_text(question, appraisal)
+    if question.claim is not None:
+        return _claim_text(question, question.claim, appraisal)
     jobs = listed([job_name(appraisal, job) for job in question.jobs])
     if question.key == "window_beyond_cycle":
         return " ".join(_window_beyond_cycle(job, appraisal) for job in question.jobs)

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.decision.decide import Decision
 from evenbarrel.wording.sentences.cells import state_word
+from evenbarrel.wording.sentences.choice import choice_lines
 from evenbarrel.wording.sentences.claim_words import claim_sentence
 from evenbarrel.wording.sentences.questions import full_name, job_name, open_counts
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.numbers import percent, with_unit
+from evenbarrel.wording.words.visible import visible_line
 
 
 def counts_text(appraisal: Appraisal) -> str:
@@ -24,8 +27,11 @@ def questions_text(appraisal: Appraisal) -> str:
     return f"{suppliers} open for suppliers, {us} for us"
 
 
-def summary_text(appraisal: Appraisal) -> str:
-    """Return the summary a person can read: barrels, fits in order, failed claims, questions."""
+def summary_text(appraisal: Appraisal, decision: Decision | None = None) -> str:
+    """Return the summary a person can read: barrels, fits in order, failed claims, questions.
+
+    Before the questions stands what a choice needs, where the `decision` is given.
+    """
     evaluation = appraisal.evaluation
     lines = [evaluation.title or "Evaluation", counts_text(appraisal), ""]
     if appraisal.planned_range is not None:
@@ -38,9 +44,11 @@ def summary_text(appraisal: Appraisal) -> str:
     for first, second in appraisal.incompatible_pairs:
         pair = f"{job_name(appraisal, first)} and {job_name(appraisal, second)}"
         lines.append(f"Never on one machine: {pair} (halogenated with acetal).")
+    if decision is not None:
+        lines += ["", *choice_lines(decision)]
     lines += ["", f"Questions: {questions_text(appraisal)}"]
     lines.append("A screening by calculation, not a guarantee.")
-    return "\n".join(lines) + "\n"
+    return "\n".join(map(visible_line, lines)) + "\n"
 
 
 def _barrels_in(appraisal: Appraisal, state: str) -> list[str]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.references import FactorRef, Reference
 from evenbarrel.model.limits import (
     USUAL_HALF_WIDTHS,
     Limits,
@@ -12,7 +13,9 @@ from evenbarrel.model.limits import (
 from evenbarrel.model.resin import Resin
 from evenbarrel.trade.sources import SOURCES
 from evenbarrel.wording.sentences.decision import HALF_WIDTHS, in_diameters, limit_label, route_word
-from evenbarrel.wording.sheets.sheet import Cell, Heading, Reference, Sheet
+from evenbarrel.wording.sentences.pages import route_note
+from evenbarrel.wording.sentences.resins import tait_line
+from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.numbers import (
     display_unit,
@@ -53,7 +56,19 @@ def resins_sheet(appraisal: Appraisal) -> Sheet:
         Heading("Origin of the factor"),
     )
     rows = tuple(_resin_row(appraisal, resin) for resin in appraisal.evaluation.resins)
-    return Sheet("resins", "Resins and their output factors", headings, rows)
+    return Sheet(
+        "resins", "Resins and their output factors", headings, rows, notes=_extrapolated(appraisal)
+    )
+
+
+def _extrapolated(appraisal: Appraisal) -> tuple[str, ...]:
+    """Return a line for each resin whose melt density lies beyond the range of its equation."""
+    evaluation = appraisal.evaluation
+    lines = (
+        (resin, tait_line(resin, appraisal.resins[resin.id], evaluation.display_units))
+        for resin in evaluation.resins
+    )
+    return tuple(f"{resin.name or resin.id}: {line}." for resin, line in lines if line)
 
 
 def _resin_row(appraisal: Appraisal, resin: Resin) -> tuple[Cell, ...]:
@@ -61,7 +76,7 @@ def _resin_row(appraisal: Appraisal, resin: Resin) -> tuple[Cell, ...]:
     used = next((route for route in result.routes if route.route == result.route), None)
     leak = None if used is None else used.leak_share
     entered = stated(resin.output_factors, result.route or "")
-    derived = ", ".join(note.replace("_", " ") for note in result.density_notes)
+    derived = route_note(None, result.density_notes)
 
     def density(value: float | None, tip: str = "", reference: Reference | None = None) -> Cell:
         text, number = shown(value, "density", units), in_units(value, "density", units)
@@ -71,7 +86,7 @@ def _resin_row(appraisal: Appraisal, resin: Resin) -> tuple[Cell, ...]:
         Cell(resin.name or resin.id),
         Cell(resin.resin_class or "not stated"),
         Cell(labels.ROUTES.get(result.route or "", "not stated")),
-        *(density(r.factor, reference=("factor", resin.id, r.route)) for r in result.routes),
+        *(density(r.factor, reference=FactorRef(resin.id)) for r in result.routes),
         density(result.solid_density, "Shown beside, never a basis"),
         _percentage(leak),
         Cell(entered or derived),
@@ -93,11 +108,13 @@ def limits_sheet(appraisal: Appraisal) -> Sheet:
             continue
         limit = getattr(limits, name)
         note = getattr(limit, "note", "")
+        shares = not in_diameters(name)
+        value = round(limit_value(limit) * (100.0 if shares else 1.0), 9)
         rows.append(
             (
                 Cell(limit_label(name)),
-                Cell(rounded(limit_value(limit)), limit_value(limit)),
-                Cell("diameters" if in_diameters(name) else "share"),
+                Cell(f"{value:.4g}", value),
+                Cell("%" if shares else "diameters"),
                 Cell(labels.ORIGINS[limit_origin(limit)]),
                 Cell(note),
             )

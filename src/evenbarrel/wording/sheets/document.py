@@ -1,26 +1,33 @@
-"""The tables that only the written evaluation has: cells in words, questions, decisions."""
+"""The tables that only the written evaluation has: cells in words, offers, questions."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import replace
+
 from evenbarrel.appraisal.appraise import Appraisal
-from evenbarrel.appraisal.results import Claim, Fit, Question
+from evenbarrel.appraisal.claims.doubt import is_failed
+from evenbarrel.appraisal.results import Claim, ClaimState, Fit, Question, State
 from evenbarrel.model.bid import Bid
 from evenbarrel.model.decision import Answer
 from evenbarrel.wording.sentences.cells import (
     date_text,
     fit_sentences,
+    missing_words,
     state_word,
     value_text,
 )
 from evenbarrel.wording.sentences.claim_words import claim_sentence
-from evenbarrel.wording.sentences.document import supplier_name
+from evenbarrel.wording.sentences.document import LONGEST_NAME, cut, supplier_name
+from evenbarrel.wording.sentences.document_summary import moulds_text, not_assessed_text
 from evenbarrel.wording.sentences.questions import (
     barrel_name,
     full_name,
     job_name,
     question_text,
 )
-from evenbarrel.wording.sheets.programme import fit_notes
+from evenbarrel.wording.sheets.assumptions import limits_sheet, resins_sheet
+from evenbarrel.wording.sheets.programme import barrels_sheet, fit_notes, shots_sheet
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.numbers import ABSENT, DisplayUnits
@@ -64,23 +71,30 @@ def printed_fit_sheet(appraisal: Appraisal) -> Sheet:
 
 
 def cells_sheet(appraisal: Appraisal, barrel: str) -> Sheet:
-    """Return the jobs for which a barrel is not inside, each in words."""
+    """Return the jobs for which a barrel is not inside, in words: those of the same words together.
+
+    Jobs stand by the numbers they carry on the board; what is open for each stands in the title.
+    """
     units = appraisal.evaluation.display_units
-    rows = []
-    for job in appraisal.jobs:
-        fit = appraisal.fit(barrel, job.id)
-        if fit.state == "inside":
-            continue
-        words = " ".join(fit_sentences(fit, units)[1:])
-        rows.append(
-            (
-                Cell(job_name(appraisal, job.id)),
-                Cell(state_word(fit.state, fit.by_rule), state=fit.state),
-                Cell(words or ABSENT),
-            )
-        )
-    headings = (Heading("Mould"), Heading("Verdict"), Heading("Why"))
-    return Sheet("cells", full_name(appraisal, barrel), headings, tuple(rows))
+    numbers = {job.id: number for number, job in enumerate(appraisal.jobs, start=1)}
+    fits = [appraisal.fit(barrel, job.id) for job in appraisal.jobs]
+    always = [key for key in (fits[0].open if fits else ()) if all(key in f.open for f in fits)]
+    jobs_of: dict[tuple[str, State, str], list[str]] = {}
+    for fit in (one for one in fits if one.state != "inside"):
+        sentences = [*fit_sentences(fit, units, alone=False)[1:]]
+        more = [key for key in fit.open if key not in always]
+        if more:
+            sentences.append(not_assessed_text(more))
+        said = (state_word(fit.state, fit.by_rule), fit.state, " ".join(sentences) or ABSENT)
+        jobs_of.setdefault(said, []).append(fit.job)
+    rows = tuple(
+        (Cell(moulds_text(jobs, numbers)), Cell(word, state=state), Cell(words))
+        for (word, state, words), jobs in jobs_of.items()
+    )
+    headings = (Heading("Moulds"), Heading("Verdict"), Heading("Why"))
+    name = full_name(appraisal, barrel)
+    title = f"{name}. {not_assessed_text(always, 'for any mould')}" if always else name
+    return Sheet("cells", title, headings, rows)
 
 
 def failed_claims_sheet(appraisal: Appraisal, bid: Bid) -> Sheet:
@@ -91,18 +105,119 @@ def failed_claims_sheet(appraisal: Appraisal, bid: Bid) -> Sheet:
         found += [(barrel_name(appraisal, barrel.id), claim) for claim in barrel.claims]
     for result in (b for b in appraisal.bids if b.id == bid.id):
         found += [("Offer", claim) for claim in result.claims]
+    # What is said of each screw of a unit alike is said once.
+    named: dict[tuple[str, ClaimState, str], list[str]] = {}
+    for name, claim in found:
+        if is_failed(claim):
+            said = (claim.key, claim.state, claim_sentence(claim, units))
+            named.setdefault(said, []).append(name)
     rows = tuple(
         (
-            Cell(name),
-            Cell(labels.CLAIMS[claim.key]),
-            Cell(labels.CLAIM_STATES[claim.state], state=labels.STATE_OF_CLAIM[claim.state]),
-            Cell(claim_sentence(claim, units)),
+            Cell(", ".join(names)),
+            Cell(labels.CLAIMS[key]),
+            Cell(labels.CLAIM_STATES[state], state=labels.STATE_OF_CLAIM[state]),
+            Cell(words),
         )
-        for name, claim in found
-        if claim.state in ("query", "contradicts")
+        for (key, state, words), names in named.items()
     )
     headings = (Heading("Barrel"), Heading("Claim"), Heading("State"), Heading("What was found"))
     return Sheet("failed_claims", supplier_name(bid), headings, rows)
+
+
+_NAMES = frozenset({"Supplier", "Barrel", "Injection unit", "Screw", "Mould", "Job"})
+_TOLD_WHOLE: Mapping[str, frozenset[str]] = {
+    "barrels": frozenset({"Injection unit", "Screw"}),
+    "shots": frozenset({"Mould"}),
+}
+"""Which table has names in full; a supplier's stands in full above its offer."""
+
+
+def with_short_names(sheet: Sheet) -> Sheet:
+    """Return a sheet with names cut that stand in full elsewhere in the document."""
+    whole = _TOLD_WHOLE.get(sheet.key, frozenset())
+    cut_here = [heading.title in _NAMES - whole for heading in sheet.headings]
+    rows = tuple(
+        tuple(
+            replace(cell, text=cut(cell.text)) if short and len(cell.text) > LONGEST_NAME else cell
+            for cell, short in zip(row, cut_here, strict=True)
+        )
+        for row in sheet.rows
+    )
+    return replace(sheet, title=cut(sheet.title, 3 * LONGEST_NAME), rows=rows)
+
+
+def printed_barrels_sheet(appraisal: Appraisal) -> Sheet:
+    """Return every barrel on the common basis; how it stands is told elsewhere."""
+    sheet = barrels_sheet(appraisal)
+    rows = tuple(row[:-1] for row in sheet.rows)
+    return replace(sheet, headings=sheet.headings[:-1], rows=rows)
+
+
+def printed_resins_sheet(appraisal: Appraisal) -> Sheet:
+    """Return the resins' factors by every route that has one of any resin."""
+    sheet = resins_sheet(appraisal)
+    kept = [
+        place
+        for place, heading in enumerate(sheet.headings)
+        if heading.align == "left" or any(row[place].value is not None for row in sheet.rows)
+    ]
+    rows = tuple(tuple(row[place] for place in kept) for row in sheet.rows)
+    return replace(sheet, headings=tuple(sheet.headings[place] for place in kept), rows=rows)
+
+
+def printed_limits_sheet(appraisal: Appraisal) -> Sheet:
+    """Return every limit with its unit behind its value: no column for that on paper."""
+    sheet = limits_sheet(appraisal)
+    rows = tuple(
+        (name, Cell(f"{value.text} {unit.text}"), *rest) for name, value, unit, *rest in sheet.rows
+    )
+    return replace(sheet, headings=(*sheet.headings[:2], *sheet.headings[3:]), rows=rows)
+
+
+def printed_shots_sheet(appraisal: Appraisal) -> Sheet:
+    """Return the planned jobs brought to volume, each with the number it carries on the board."""
+    sheet = shots_sheet(appraisal)
+    rows = (
+        (Cell(str(number), float(number)), *row) for number, row in enumerate(sheet.rows, start=1)
+    )
+    headings = (Heading("No.", align="right"), *sheet.headings)
+    return replace(sheet, headings=headings, rows=tuple(rows))
+
+
+def printed_offers_sheet(appraisal: Appraisal) -> Sheet:
+    """Return the offers side by side: dates, delivery, and what is missing of each."""
+    rows = []
+    for bid, result in zip(appraisal.evaluation.bids, appraisal.bids, strict=True):
+        validity, complete = result.claim("validity"), result.claim("completeness")
+        rows.append(
+            (
+                Cell(supplier_name(bid)),
+                Cell(bid.reference or ABSENT),
+                Cell(date_text(bid.date)),
+                Cell(date_text(bid.valid_until)),
+                Cell(
+                    labels.CLAIM_STATES[validity.state],
+                    state=labels.STATE_OF_CLAIM[validity.state],
+                ),
+                Cell(bid.delivery or ABSENT),
+                Cell(
+                    f"{len(complete.missing)} missing" if complete.missing else "complete",
+                    state=labels.STATE_OF_CLAIM[complete.state],
+                ),
+                Cell(missing_words(complete.missing) or ABSENT),
+            )
+        )
+    headings = (
+        Heading("Supplier"),
+        Heading("Offer"),
+        Heading("Date"),
+        Heading("Valid until"),
+        Heading("Validity"),
+        Heading("Delivery"),
+        Heading("Data"),
+        Heading("Missing for at least one barrel"),
+    )
+    return Sheet("offers", "Offers side by side", headings, tuple(rows))
 
 
 def _standing(question: Question, answers: dict[str, Answer]) -> str:
@@ -120,7 +235,7 @@ def _answer_text(answer: Answer) -> str:
 def _asker(appraisal: Appraisal, bid: str | None) -> str:
     if bid is None:
         return "Ourselves"
-    return next(supplier_name(b) for b in appraisal.evaluation.bids if b.id == bid)
+    return supplier_name(appraisal.evaluation.bid(bid))
 
 
 def _answered(appraisal: Appraisal, bid: str | None) -> list[Answer]:

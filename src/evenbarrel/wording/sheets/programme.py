@@ -6,6 +6,15 @@ from dataclasses import replace
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.claims import KEYS
+from evenbarrel.appraisal.references import (
+    ClaimRef,
+    CriterionRef,
+    FactorRef,
+    GateRef,
+    Reference,
+    ShotRef,
+    VolumeRef,
+)
 from evenbarrel.appraisal.results import (
     SEVERITY,
     BarrelResult,
@@ -18,9 +27,11 @@ from evenbarrel.appraisal.results import (
 from evenbarrel.model.bid import Barrel
 from evenbarrel.model.job import Job
 from evenbarrel.model.resin import Resin
+from evenbarrel.wording.on_demand import OnDemand
 from evenbarrel.wording.sentences.cells import fit_sentences, missing_words, state_word
 from evenbarrel.wording.sentences.claim_words import claim_sentence
 from evenbarrel.wording.sentences.gate import BEST_FIRST, gate_words, reason_lines
+from evenbarrel.wording.sentences.pages import counted
 from evenbarrel.wording.sentences.questions import (
     barrel_name,
     full_name,
@@ -28,7 +39,7 @@ from evenbarrel.wording.sentences.questions import (
     screw_name,
     unit_name,
 )
-from evenbarrel.wording.sheets.sheet import Cell, Heading, Reference, Sheet
+from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.numbers import (
     ABSENT,
@@ -71,7 +82,7 @@ def _si(barrel: Barrel, field: str, kind: str) -> float | None:
 
 def _barrel_row(appraisal: Appraisal, result: BarrelResult, barrel: Barrel) -> tuple[Cell, ...]:
     units = appraisal.evaluation.display_units
-    volume = ("volume", result.id)
+    volume = VolumeRef(result.id)
     bound = result.swept.bound
     state = appraisal.barrel_states[result.id]
     resin = appraisal.evaluation.resin(barrel.reference_resin)
@@ -100,7 +111,7 @@ def _barrel_row(appraisal: Appraisal, result: BarrelResult, barrel: Barrel) -> t
             "density",
             units,
             3,
-            ("claim", result.id, "rated_mass_basis"),
+            ClaimRef(result.id, "rated_mass_basis"),
             f"Points at: {basis}",
         ),
         Cell(basis),
@@ -140,7 +151,7 @@ def barrels_sheet(appraisal: Appraisal) -> Sheet:
         headings,
         rows,
         notes=("? after a volume: two routes contradict and nobody has decided yet.",),
-        row_references=tuple(("volume", barrel.id) for barrel in appraisal.barrels),
+        row_references=tuple(VolumeRef(barrel.id) for barrel in appraisal.barrels),
     )
 
 
@@ -163,7 +174,7 @@ def masses_sheet(appraisal: Appraisal) -> Sheet:
             _number(masses[resin.id], "mass", units, reference=_factor(resin)) for resin in resins
         )
         name = full_name(appraisal, barrel.id)
-        volume = _number(nominal, "volume", units, reference=("volume", barrel.id))
+        volume = _number(nominal, "volume", units, reference=VolumeRef(barrel.id))
         rows.append((Cell(name), volume, *in_resins))
     return Sheet(
         "masses",
@@ -175,7 +186,7 @@ def masses_sheet(appraisal: Appraisal) -> Sheet:
 
 
 def _factor(resin: Resin | None) -> Reference | None:
-    return None if resin is None else ("factor", resin.id, resin.output_factor_route or "")
+    return None if resin is None else FactorRef(resin.id)
 
 
 def shots_sheet(appraisal: Appraisal) -> Sheet:
@@ -204,7 +215,7 @@ def _shot_row(appraisal: Appraisal, job: Job, result: JobResult) -> tuple[Cell, 
     units, resin = appraisal.evaluation.display_units, appraisal.evaluation.resin(job.resin)
     volumes = {shot.end: shot.volume.nominal for shot in result.shots if shot.volume}
     mass = None if result.nominal is None else result.nominal.mass.nominal
-    shot = ("shot", job.id)
+    shot = ShotRef(job.id)
     cavities = None if job.cavities is None else float(job.cavities)
     return (
         Cell(job.name or job.id),
@@ -224,7 +235,7 @@ def _claim_cell(claim: Claim, owner: str, units: DisplayUnits) -> Cell:
         None if claim.gap is None else claim.gap * 100.0,
         labels.STATE_OF_CLAIM[claim.state],
         lambda: claim_sentence(claim, units),
-        ("claim", owner, claim.key),
+        ClaimRef(owner, claim.key),
     )
 
 
@@ -236,12 +247,14 @@ def claims_sheet(appraisal: Appraisal) -> Sheet:
         Heading("Barrel"),
         *(Heading(labels.CLAIMS[key], align="centre") for key in KEYS),
     )
-    rows = []
-    for barrel in appraisal.barrels:
+
+    def row(place: int) -> tuple[Cell, ...]:
+        barrel = appraisal.barrels[place]
         by_key = {claim.key: claim for claim in barrel.claims}
         cells = (_claim_cell(by_key[key], barrel.id, units) for key in KEYS)
-        rows.append((Cell(barrel.supplier), Cell(barrel_name(appraisal, barrel.id)), *cells))
-    return Sheet("claims", "Claims", headings, tuple(rows))
+        return (Cell(barrel.supplier), Cell(barrel_name(appraisal, barrel.id)), *cells)
+
+    return Sheet("claims", "Claims", headings, OnDemand(len(appraisal.barrels), row))
 
 
 def _completeness_cell(claim: Claim, owner: str, units: DisplayUnits) -> Cell:
@@ -290,7 +303,7 @@ def _fit_cell(fit: Fit, units: DisplayUnits) -> Cell:
         ", ".join(parts) or state_word(fit.state),
         state=fit.state,
         tip=lambda: "\n".join(fit_sentences(fit, units)),
-        reference=("criterion", fit.barrel, fit.job, key),
+        reference=CriterionRef(fit.barrel, fit.job, key),
     )
 
 
@@ -302,38 +315,33 @@ def fit_sheet(appraisal: Appraisal) -> Sheet:
         Heading("Barrel"),
         *(Heading(job_name(appraisal, job.id), align="left") for job in appraisal.jobs),
     )
-    rows = []
-    for barrel in appraisal.barrels:
+
+    def row(place: int) -> tuple[Cell, ...]:
+        barrel = appraisal.barrels[place]
         cells = (_fit_cell(appraisal.fit(barrel.id, job.id), units) for job in appraisal.jobs)
-        rows.append((Cell(barrel.supplier), Cell(barrel_name(appraisal, barrel.id)), *cells))
-    return Sheet("fit", "Fit", headings, tuple(rows), notes=fit_notes(appraisal))
+        return (Cell(barrel.supplier), Cell(barrel_name(appraisal, barrel.id)), *cells)
+
+    rows = OnDemand(len(appraisal.barrels), row)
+    return Sheet("fit", "Fit", headings, rows, notes=fit_notes(appraisal))
 
 
 def fit_notes(appraisal: Appraisal) -> tuple[str, ...]:
     """Return the grid in words first: outside by physics, by rule, near edge, inside, open."""
-    fits = [appraisal.fit(b.id, j.id) for b in appraisal.barrels for j in appraisal.jobs]
-    outside = [fit for fit in fits if fit.state == "outside"]
-    rule = sum(fit.by_rule for fit in outside)
-    physical = sum(_by_physics(fit) for fit in outside)
-    near, inside = (sum(fit.state == s for fit in fits) for s in ("near_edge", "inside"))
-    unknown = sum(fit.state == "not_stated" for fit in fits)
+    grid = appraisal.grid
+    of_state = {state: int((grid.state == code).sum()) for code, state in enumerate(SEVERITY)}
+    rule, physical = int(grid.by_rule.sum()), int(grid.by_physics.sum())
     words = [
         f"outside by physics {physical}",
-        f"by resin limit {len(outside) - rule - physical}",
+        f"by resin limit {of_state['outside'] - rule - physical}",
         f"by rule {rule}",
-        f"near edge {near}",
-        f"inside {inside}",
-        f"not stated {unknown}",
+        f"near edge {of_state['near_edge']}",
+        f"inside {of_state['inside']}",
+        f"not stated {of_state['not_stated']}",
     ]
-    open_cells = sum(bool(fit.open) for fit in fits)
     return (
-        f"Of {len(fits)} cells: {', '.join(words)}.",
-        f"{open_cells} of them still have open criteria.",
+        f"Of {counted(grid.state.size, 'cell')}: {', '.join(words)}.",
+        f"{int(grid.open.sum())} of them still have open criteria.",
     )
-
-
-def _by_physics(fit: Fit) -> bool:
-    return any(c.state == "outside" and c.basis == "physical" for c in fit.criteria)
 
 
 def gate_sheet(appraisal: Appraisal) -> Sheet:
@@ -341,12 +349,12 @@ def gate_sheet(appraisal: Appraisal) -> Sheet:
     headings = (
         Heading("Supplier"),
         Heading("Barrel"),
+        Heading("Gate"),
         Heading("Programme"),
         Heading("Inside", "jobs", "right"),
         Heading("Near edge", "jobs", "right"),
         Heading("Outside", "jobs", "right"),
         Heading("Not stated", "jobs", "right"),
-        Heading("Gate"),
         Heading("What stands in the way"),
     )
     states = appraisal.gates.states
@@ -356,25 +364,26 @@ def gate_sheet(appraisal: Appraisal) -> Sheet:
         "gate",
         "Gate on fit",
         headings,
-        tuple(_gate_row(appraisal, barrel) for barrel in barrels),
+        OnDemand(len(barrels), lambda place: _gate_row(appraisal, barrels[place])),
         notes=(
             "Shut: outside by physics or a resin's limit for at least one job. Waits: for a person "
             "or a supplier. No objection: nothing that was assessed stands against it. Clamp "
             "force, tie bars, mould height and nozzle fit are not judged here.",
         ),
+        row_references=tuple(GateRef(barrel.id) for barrel in barrels),
     )
 
 
 def _gate_row(appraisal: Appraisal, barrel: BarrelResult) -> tuple[Cell, ...]:
     gate = appraisal.gate(barrel.id)
-    states = [appraisal.fit(barrel.id, job).state for job in gate.jobs]
+    states = appraisal.grid.states_of(barrel.id, gate.jobs)
     worst: State = min(states, key=SEVERITY.index, default="not_stated")
     counts = [states.count(state) for state in labels.STATES]
     return (
         Cell(barrel.supplier),
-        Cell(barrel_name(appraisal, barrel.id), reference=("volume", barrel.id)),
+        Cell(barrel_name(appraisal, barrel.id), reference=VolumeRef(barrel.id)),
+        Cell(gate_words(gate, appraisal)),
         Cell(labels.STATES[worst], state=worst),
         *(Cell(str(count), float(count)) for count in counts),
-        Cell(gate_words(gate, appraisal)),
         Cell(reason_lines(gate, appraisal)),
     )

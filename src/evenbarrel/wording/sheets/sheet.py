@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from evenbarrel.appraisal.references import Place, Reference
 from evenbarrel.appraisal.results import State
-
-Reference = tuple[str, ...]
-"""What a number can be opened to: ("criterion", barrel, job, key), ("claim", barrel or bid, key),
-("volume", barrel), ("shot", job), ("factor", resin, route), ("question", id)."""
 
 Align = Literal["left", "right", "centre"]
 
@@ -23,7 +20,7 @@ class Heading:
     unit: str = ""
     align: Align = "left"
     tip: str = ""
-    reference: Reference | None = None
+    reference: Reference | Place | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +34,7 @@ class Cell:
     value: float | None = None
     state: State | None = None
     tip: str | Callable[[], str] = ""
-    reference: Reference | None = None
+    reference: Reference | Place | None = None
 
     def told(self) -> str:
         """Return the tip in words."""
@@ -51,6 +48,6 @@ class Sheet:
     key: str
     title: str
     headings: tuple[Heading, ...]
-    rows: tuple[tuple[Cell, ...], ...]
+    rows: Sequence[tuple[Cell, ...]]
     notes: tuple[str, ...] = ()
-    row_references: tuple[Reference, ...] = ()
+    row_references: tuple[Reference | Place, ...] = ()

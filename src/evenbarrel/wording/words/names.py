@@ -2,22 +2,38 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping
 
 from evenbarrel.model import datum_path as edits
-from evenbarrel.model.base import Frozen
+from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
+from evenbarrel.model.evaluation import Evaluation
 
-_NAMES: Mapping[str, tuple[str, str]] = {
-    "units": ("designation", "Injection unit"),
-    "barrels": ("label", "Screw"),
-}
+_UNIT = 4
+"""Parts in the path of a unit."""
 
 
-def name_at(whole: Frozen, path: edits.Path) -> str:
-    """Return what the unit or barrel at `path` in `whole` is called.
+def names_of_resins(evaluation: Evaluation) -> Mapping[str, str]:
+    """Return what each resin is called, by its id; its id goes with a name that two share."""
+    names = {resin.id: resin.name or resin.id for resin in evaluation.resins}
+    counts = Counter(names.values())
+    return {key: name if counts[name] == 1 else f"{name} ({key})" for key, name in names.items()}
 
-    The second unit of a bid without a designation is "Injection unit 2".
-    """
-    field, what = _NAMES[path[-2]]
-    thing, row = edits.get(whole, path), edits.get(whole, path[:-1])
-    return getattr(thing, field) or f"{what} {row.index(thing) + 1}"
+
+def unit_called(bid: Bid, unit: InjectionUnit) -> str:
+    """Return what a unit of a bid is called: its designation, else "Injection unit 2"."""
+    return unit.designation or f"Injection unit {bid.units.index(unit) + 1}"
+
+
+def screw_called(unit: InjectionUnit, barrel: Barrel) -> str:
+    """Return what a barrel of a unit is called: its label, else "Screw 2"."""
+    return barrel.label or f"Screw {unit.barrels.index(barrel) + 1}"
+
+
+def name_at(evaluation: Evaluation, path: edits.Path) -> str:
+    """Return what the unit or barrel at `path` is called; raises KeyError where there is none."""
+    bid = evaluation.bid(path[1])
+    unit: InjectionUnit = edits.get(bid, path[2:4])
+    if len(path) == _UNIT:
+        return unit_called(bid, unit)
+    return screw_called(unit, edits.get(unit, path[4:6]))

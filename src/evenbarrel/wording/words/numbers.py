@@ -106,3 +106,10 @@ def money(amount: Money | None) -> str:
     value = Decimal(amount.amount)
     places = max(0, -int(value.as_tuple().exponent))
     return f"{amount.currency} {value:,.{places}f}".replace(",", "\u202f")
+
+
+def currency_amount(value: float | None, currency: str) -> str:
+    """Return a computed amount in whole units with its currency, thousands apart; – for None."""
+    if value is None or not isfinite(value):
+        return ABSENT
+    return f"{currency} {value:,.0f}".replace(",", "\u202f").replace("-", "−")

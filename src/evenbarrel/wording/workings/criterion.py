@@ -8,11 +8,11 @@ from math import isnan
 from typing import Literal
 
 from evenbarrel.appraisal.appraise import Appraisal
-from evenbarrel.appraisal.criteria import ALL
 from evenbarrel.appraisal.criteria.definition import Criterion
 from evenbarrel.appraisal.inputs.barrel_inputs import rated_resin
 from evenbarrel.appraisal.inputs.intervals import at
 from evenbarrel.appraisal.inputs.shots import hot_runner_open
+from evenbarrel.appraisal.references import CriterionRef, FactorRef, Reference, ShotRef, VolumeRef
 from evenbarrel.appraisal.results import Bound, CriterionResult
 from evenbarrel.appraisal.verdicts.assessment import Assessment
 from evenbarrel.model.base import Frozen
@@ -30,7 +30,7 @@ from evenbarrel.wording.sentences.cells import (
 )
 from evenbarrel.wording.sentences.decision import in_diameters, limit_label
 from evenbarrel.wording.sentences.questions import barrel_name, job_name
-from evenbarrel.wording.sheets.sheet import Reference
+from evenbarrel.wording.sentences.resins import tait_line
 from evenbarrel.wording.words import formulas, labels
 from evenbarrel.wording.words.formulas import Input, Owner
 from evenbarrel.wording.words.numbers import (
@@ -45,7 +45,6 @@ from evenbarrel.wording.workings.alongside import BESIDE, NOTES, Place
 from evenbarrel.wording.workings.line import Line, Working, bound_text, literature, stated
 
 DENSITY_REMARKS: Mapping[str, str] = {
-    "extrapolated": "beyond the range the equation was fitted in",
     "other_pressure": "entered for another pressure than the back pressure",
     "filled": "mixed with the fillers by the reciprocal mass rule",
 }
@@ -69,8 +68,8 @@ class _Cell:
 
 def _cell(appraisal: Appraisal, barrel: str, job: str) -> _Cell:
     evaluation = appraisal.evaluation
-    unit, entered = next((u, b) for _, u, b in evaluation.barrels() if b.id == barrel)
-    planned = next(j for j in evaluation.jobs if j.id == job)
+    _, unit, entered = evaluation.place(barrel)
+    planned = evaluation.job(job)
     return _Cell(appraisal, unit, entered, planned, evaluation.resin(planned.resin))
 
 
@@ -102,10 +101,14 @@ def _entered_at(cell: _Cell, what: Input) -> Path:
 
 def _reference(cell: _Cell, name: str) -> Reference | None:
     if name == "shot_mass":
-        return ("shot", cell.job.id)
+        return ShotRef(cell.job.id)
     if name in ("output_factor", "factor_of_volume") and cell.resin is not None:
-        return ("factor", cell.resin.id, cell.resin.output_factor_route or "")
-    return ("volume", cell.barrel.id) if name == "swept_volume" else None
+        return FactorRef(cell.resin.id)
+    return VolumeRef(cell.barrel.id) if name == "swept_volume" else None
+
+
+def _is_stated(cell: _Cell, what: Input) -> bool:
+    return any(stated(_owner(cell, what), field) for field in what.fields)
 
 
 def _stated_numbers(cell: _Cell, what: Input) -> str:
@@ -131,9 +134,10 @@ def _input_line(cell: _Cell, assessment: Assessment, name: str, row: int, shot: 
         bound = None
     given = _given(cell, what, name, bound is not None)
     value = bound_text(bound, what.kind, cell.units)
-    if bound is None and given.startswith("assumed"):
+    if bound is None and what.assumed and not _is_stated(cell, what):
         value = "assumed"
-    return Line(what.label, value, given, _reference(cell, name), _entered_at(cell, what))
+    reference, path = _reference(cell, name), _entered_at(cell, what)
+    return Line(what.label, value, given, reference, path, is_entered=bound is not None)
 
 
 def _given(cell: _Cell, what: Input, name: str, known: bool) -> str:
@@ -144,9 +148,10 @@ def _given(cell: _Cell, what: Input, name: str, known: bool) -> str:
     if name == "rated_speed" and known and cell.barrel.plasticising_speed is None:
         return f"assumed: {given}, taken as the speed of the rate"
     if name == "melt_density" and cell.resin is not None:
-        notes = cell.appraisal.resins[cell.resin.id].density_notes
-        remarks = (DENSITY_REMARKS[note] for note in notes if note in DENSITY_REMARKS)
-        return "; ".join([given, *remarks])
+        result = cell.appraisal.resins[cell.resin.id]
+        remarks = [DENSITY_REMARKS[n] for n in result.density_notes if n in DENSITY_REMARKS]
+        beyond = tait_line(cell.resin, result, cell.units)
+        return "; ".join(filter(None, (given, *remarks, beyond)))
     return given
 
 
@@ -233,15 +238,16 @@ def _names(criterion: Criterion, by_volume: bool) -> list[str]:
     return names
 
 
-def criterion_working(appraisal: Appraisal, barrel: str, job: str, key: str) -> Working:
-    """Return how one criterion of one cell came about; raises KeyError or StopIteration."""
+def criterion_working(appraisal: Appraisal, reference: CriterionRef) -> Working:
+    """Return how one criterion of one cell came about; raises KeyError for what is gone."""
+    barrel, job, key = reference.barrel, reference.job, reference.criterion
     cell = _cell(appraisal, barrel, job)
     grid = appraisal.grid
     row, column = grid.barrel_ids.index(barrel), grid.job_ids.index(job)
-    assessment = next(a for a in grid.assessments if a.criterion.key == key)
+    assessment = {a.criterion.key: a for a in grid.assessments}[key]
     result = appraisal.fit(barrel, job).criterion(key)
     shot = int(assessment.chosen[row, column])
-    criterion: Criterion = next(c for c in ALL if c.key == key)
+    criterion = assessment.criterion
     by_volume = key == "capacity" and _volume_alone(assessment, row, shot)
     names = _names(criterion, by_volume)
     used = [_input_line(cell, assessment, name, row, shot) for name in names]
@@ -291,4 +297,5 @@ def _entered_word(cell: _Cell, owner: Literal["resin", "barrel"], field: str) ->
         value = listed([labels.choice(code) for code in entered]) or ABSENT
     else:
         value = labels.choice(entered) if entered else ABSENT
-    return Line(labels.datum(field), value, path=_path(cell, owner, field))
+    path = _path(cell, owner, field)
+    return Line(labels.datum(field), value, path=path, is_entered=bool(entered))

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from evenbarrel.appraisal.references import Reference
 from evenbarrel.appraisal.results import Bound
 from evenbarrel.model.base import Frozen
 from evenbarrel.model.datum_path import Path
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.model.resin import Resin
 from evenbarrel.trade.sources import SOURCES
-from evenbarrel.wording.sheets.sheet import Reference
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.numbers import ABSENT, DisplayUnits, compared, percent, printed
 
@@ -19,7 +19,8 @@ from evenbarrel.wording.words.numbers import ABSENT, DisplayUnits, compared, per
 class Line:
     """One input of a working: its value, where it was stated, and what it opens to.
 
-    `path` is where a person enters it, empty where nobody does.
+    `path` is where a person enters it, empty where nobody does; `is_entered` whether somebody
+    already did.
     """
 
     label: str
@@ -27,6 +28,7 @@ class Line:
     stated: str = ""
     reference: Reference | None = None
     path: Path = ()
+    is_entered: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,11 +54,19 @@ def literature(key: str) -> str:
 
 
 def stated(thing: Frozen | None, field: str) -> str:
-    """Return where and how a quantity was stated: as printed, its source, its standing."""
+    """Return a quantity as printed, with where and how it was stated; "" where it is not."""
     quantity = None if thing is None else getattr(thing, field, None)
     if not isinstance(quantity, Quantity):
         return ""
-    parts = [printed(quantity), quantity.source, labels.STANDINGS[quantity.standing]]
+    return ", ".join((printed(quantity), where_stated(thing, field)))
+
+
+def where_stated(thing: Frozen | None, field: str) -> str:
+    """Return where and how a quantity was stated: its source, standing, origin, half-width."""
+    quantity = None if thing is None else getattr(thing, field, None)
+    if not isinstance(quantity, Quantity):
+        return ""
+    parts = [quantity.source, labels.STANDINGS[quantity.standing]]
     if isinstance(thing, Resin):
         parts.append(labels.ORIGINS[thing.origins.get(field)])
     if quantity.half_width is not None:
@@ -67,7 +77,7 @@ def stated(thing: Frozen | None, field: str) -> str:
 def entered_line(thing: Frozen, home: Path, field: str) -> Line:
     """Return the line of a datum of the thing at `home`: as printed, and the way to it."""
     value = printed(getattr(thing, field))
-    return Line(labels.datum(field), value, stated(thing, field), path=(*home, field))
+    return Line(labels.datum(field), value, where_stated(thing, field), path=(*home, field))
 
 
 def bound_text(bound: Bound | None, kind: str, units: DisplayUnits) -> str:

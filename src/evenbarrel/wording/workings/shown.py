@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from evenbarrel.appraisal.appraise import Appraisal
-from evenbarrel.wording.sheets.sheet import Reference
-from evenbarrel.wording.words.numbers import ABSENT
+from evenbarrel.appraisal.references import Reference
 from evenbarrel.wording.workings.line import Line, Working
 from evenbarrel.wording.workings.working import working
 
@@ -19,7 +18,7 @@ def working_or_none(appraisal: Appraisal, reference: Reference) -> Working | Non
     """Return how a number came about, or None where it is no longer there."""
     try:
         return working(appraisal, reference)
-    except (KeyError, StopIteration, ValueError):
+    except (KeyError, ValueError):
         return None
 
 
@@ -27,7 +26,7 @@ def way_in(line: Line) -> str:
     """Return what the way to the field of a line is called, "" where there is none."""
     if not line.path:
         return ""
-    return "enter" if line.value in (ABSENT, "assumed") else "change"
+    return "change" if line.is_entered else "enter"
 
 
 def sources(literature: tuple[str, ...]) -> str:

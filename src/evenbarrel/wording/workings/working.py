@@ -4,15 +4,22 @@ from __future__ import annotations
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.claims.slips import DATA
-from evenbarrel.appraisal.references import ClaimRef
-from evenbarrel.appraisal.results import FactorRouteResult
+from evenbarrel.appraisal.references import (
+    ClaimRef,
+    CriterionRef,
+    FactorRef,
+    Reference,
+    ShotRef,
+    VolumeRef,
+)
+from evenbarrel.appraisal.results import FactorRouteResult, ResinResult
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.model.resin import Resin
 from evenbarrel.trade.filling import DEFAULT_LEAK_SHARE
 from evenbarrel.wording.sentences.claim_words import claim_sentence
 from evenbarrel.wording.sentences.pages import route_note
 from evenbarrel.wording.sentences.questions import barrel_name, job_name, question_text
-from evenbarrel.wording.sheets.sheet import Reference
+from evenbarrel.wording.sentences.resins import tait_line
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.numbers import ABSENT, DisplayUnits, percent, printed, with_unit
 from evenbarrel.wording.workings.criterion import criterion_working
@@ -29,19 +36,19 @@ from evenbarrel.wording.workings.line import (
 def _shot_working(appraisal: Appraisal, job: str) -> Working:
     evaluation, result = appraisal.evaluation, appraisal.job(job)
     units = evaluation.display_units
-    entered = next(j for j in evaluation.jobs if j.id == job)
+    entered = evaluation.job(job)
     lines = [
         entered_line(entered, ("jobs", job), field)
         for field in ("part_mass", "runner_mass", "shot_mass")
         if getattr(entered, field) is not None
     ]
     if entered.shot_mass is None:
-        cavities = str(entered.cavities or ABSENT)
-        lines.insert(0, Line("Cavities", cavities, path=("jobs", job, "cavities")))
+        cavities, path = str(entered.cavities or ABSENT), ("jobs", job, "cavities")
+        lines.insert(0, Line("Cavities", cavities, path=path, is_entered=bool(entered.cavities)))
     resin = evaluation.resin(entered.resin)
     if resin is not None:
         factor = with_unit(result.factor, "density", units)
-        reference = ("factor", resin.id, resin.output_factor_route or "")
+        reference = FactorRef(resin.id)
         lines.append(Line("Output factor", factor, resin.name, reference))
     for shot in result.shots:
         lines.append(
@@ -77,7 +84,14 @@ def _route_line(resin: Resin, route: FactorRouteResult, units: DisplayUnits) -> 
         with_unit(route.factor, "density", units),
         given,
         path=("resins", resin.id, "output_factors", route.route),
+        is_entered=bool(source),
     )
+
+
+def _density_line(resin: Resin, result: ResinResult, units: DisplayUnits) -> Line:
+    density = with_unit(result.melt_density, "density", units)
+    remarks = (route_note(None, result.density_notes), tait_line(resin, result, units))
+    return Line("Melt density", density, "; ".join(filter(None, remarks)))
 
 
 def _printed_or_share(value: Quantity | float) -> str:
@@ -90,8 +104,7 @@ def _factor_working(appraisal: Appraisal, name: str) -> Working:
     if resin is None:
         raise KeyError(name)
     lines = [_route_line(resin, route, units) for route in result.routes]
-    density = with_unit(result.melt_density, "density", units)
-    lines.append(Line("Melt density", density, route_note(None, result.density_notes)))
+    lines.append(_density_line(resin, result, units))
     lines += [
         Line(
             labels.datum(field),
@@ -129,7 +142,7 @@ def _factor_working(appraisal: Appraisal, name: str) -> Working:
 
 def _volume_working(appraisal: Appraisal, barrel: str) -> Working:
     units = appraisal.evaluation.display_units
-    entered = next(b for _, _, b in appraisal.evaluation.barrels() if b.id == barrel)
+    entered = appraisal.evaluation.barrel(barrel)
     result = appraisal.barrel(barrel)
     swept = result.swept
     fields = ("screw_diameter", "stroke", "swept_volume", "rated_shot_mass", "reference_factor")
@@ -159,20 +172,21 @@ def _volume_working(appraisal: Appraisal, barrel: str) -> Working:
     )
 
 
-def _claim_working(appraisal: Appraisal, owner: str, key: str) -> Working:
+def _claim_working(appraisal: Appraisal, reference: ClaimRef) -> Working:
     units = appraisal.evaluation.display_units
-    claim = appraisal.claim(ClaimRef(owner, key))
+    claim = appraisal.claim(reference)
+    owner, key = reference.owner, reference.key
     named = next((b for b in appraisal.barrels if b.id == owner), None)
     lines: list[Line] = []
     if named is not None:
-        entered = next(b for _, _, b in appraisal.evaluation.barrels() if b.id == owner)
+        entered = appraisal.evaluation.barrel(owner)
         home = appraisal.evaluation.barrel_path(owner)
         lines = [
             entered_line(entered, home, field)
             for field, quantity in entered
             if isinstance(quantity, Quantity) and field in DATA.get(key, ())
         ]
-    question = appraisal.question_of(ClaimRef(owner, key))
+    question = appraisal.question_of(reference)
     notes = () if question is None else (f"Question: {question_text(question, appraisal)}",)
     where = barrel_name(appraisal, owner) if named is not None else _supplier(appraisal, owner)
     return Working(
@@ -185,20 +199,19 @@ def _claim_working(appraisal: Appraisal, owner: str, key: str) -> Working:
 
 
 def _supplier(appraisal: Appraisal, bid: str) -> str:
-    return next(b.supplier for b in appraisal.evaluation.bids if b.id == bid) or bid
+    return appraisal.evaluation.bid(bid).supplier or bid
 
 
 def working(appraisal: Appraisal, reference: Reference) -> Working:
     """Return how the number behind a reference came about; raises KeyError for an unknown one."""
-    kind, *names = reference
-    if kind == "criterion":
-        return criterion_working(appraisal, *names)
-    if kind == "shot":
-        return _shot_working(appraisal, names[0])
-    if kind == "factor":
-        return _factor_working(appraisal, names[0])
-    if kind == "volume":
-        return _volume_working(appraisal, names[0])
-    if kind == "claim":
-        return _claim_working(appraisal, *names)
-    raise KeyError(kind)
+    match reference:
+        case CriterionRef():
+            return criterion_working(appraisal, reference)
+        case ShotRef(job):
+            return _shot_working(appraisal, job)
+        case FactorRef(resin):
+            return _factor_working(appraisal, resin)
+        case VolumeRef(barrel):
+            return _volume_working(appraisal, barrel)
+        case ClaimRef():
+            return _claim_working(appraisal, reference)

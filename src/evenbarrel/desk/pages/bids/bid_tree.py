@@ -15,6 +15,7 @@ from PySide6.QtWidgets import (
 )
 
 from evenbarrel.appraisal.results import SEVERITY, State
+from evenbarrel.desk.style.plain import name_item, set_tip, tree_item
 from evenbarrel.desk.style.state_marks import mark_icon
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.model.bid import InjectionUnit
@@ -58,7 +59,7 @@ class BidTree(QTreeWidget):
         for path, text, state in lines:
             item = self._items[path]
             if item.text(0) != text:
-                item.setText(0, text)
+                name_item(item, text)
             if item.data(0, _STATE) != state:
                 item.setData(0, _STATE, state)
                 self._ink_item(item)
@@ -97,7 +98,7 @@ class BidTree(QTreeWidget):
         self._items = {}
         for path, text, _ in lines:
             parent = self._items.get(path[:-2])
-            item = QTreeWidgetItem(self if parent is None else parent, [text])
+            item = tree_item(self if parent is None else parent, text)
             item.setData(0, _PATH, path)
             item.setExpanded(path not in folded)
             self._items[path] = item
@@ -120,7 +121,7 @@ class BidTree(QTreeWidget):
         state = item.data(0, _STATE)
         if state is not None:
             item.setIcon(0, mark_icon(state, self._theme.colours))
-            item.setToolTip(0, labels.STATES[state])
+            set_tip(item, labels.STATES[state])
 
 
 def _lines(appraisal: Appraisal) -> Iterator[Line]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from pathlib import Path as FilePath
 from typing import TYPE_CHECKING, Any
 
@@ -12,19 +12,20 @@ from PySide6.QtWidgets import (
     QFileDialog,
     QGridLayout,
     QHBoxLayout,
-    QLabel,
     QSplitter,
     QStackedWidget,
+    QTabWidget,
     QVBoxLayout,
     QWidget,
 )
 
-from evenbarrel.desk.forms.entry_model import EntryModel
-from evenbarrel.desk.forms.entry_table import EntryView
 from evenbarrel.desk.forms.form import Form, context_of, scrolled
 from evenbarrel.desk.pages.bids.bid_tree import BidTree
+from evenbarrel.desk.pages.bids.screw_sheet import ScrewSheet
+from evenbarrel.desk.pages.page import Page
 from evenbarrel.desk.pages.shots.resin_panel import ask_for_resin
 from evenbarrel.desk.style.buttons import button_for, page_action
+from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, Theme, heading
 from evenbarrel.desk.window.session import Session
 from evenbarrel.entry.shapes import shapes_of
@@ -32,6 +33,7 @@ from evenbarrel.model import changes
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.datum_path import Path
+from evenbarrel.model.difference import EVERYTHING, Difference
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.storage.file_errors import FileRefused
 from evenbarrel.wording.sentences import pages
@@ -40,43 +42,34 @@ from evenbarrel.wording.words.names import name_at
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
 
-Hints = Callable[["Appraisal", str], Mapping[str, str]]
-"""What the other numbers of a barrel imply, by field name."""
-
-MOST_COMPARED = 3
+_UNIT = 4
+"""Parts in the path of a unit."""
+_SCREWS, _OWN_DATA = range(2)
 _MODELS: Mapping[int, type[BaseModel]] = {2: Bid, 4: InjectionUnit, 6: Barrel}
 """The model by the length of a path."""
 _TREE_WIDTH = 264
 
 
-class BidsPage(QWidget):
+class BidsPage(Page):
     """What suppliers offer, typed as printed."""
 
-    def __init__(
-        self,
-        session: Session,
-        theme: Theme,
-        hints: Hints | None = None,
-        parent: QWidget | None = None,
-    ) -> None:
+    def __init__(self, session: Session, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
-        self._hints = hints
         self.tree = BidTree(theme)
-        self.compared = EntryModel(Barrel, tuple(shapes_of(Barrel)), theme, across=True)
-        self.comparison = EntryView(self.compared, "Barrels side by side")
-        self.empty = QLabel(pages.BIDS_EMPTY)
+        self.sheet = ScrewSheet(session, theme)
+        self.unit_tabs = QTabWidget()
+        self.empty = Label(pages.BIDS_EMPTY)
         self.forms: dict[type[BaseModel], Form] = {}
         self._areas: dict[type[BaseModel], QWidget] = {}
-        self._titles: dict[type[BaseModel], QLabel] = {}
+        self._titles: dict[type[BaseModel], Label] = {}
         self._stack = QStackedWidget()
+        self._sheet_of: Path | None = None
         self._make_actions()
         self._lay_out()
         self.tree.moved.connect(self._moved)
-        self.compared.edited.connect(self._put_compared)
-        self.compared.refused.connect(session.refused)
 
-    def show_appraisal(self, appraisal: Appraisal) -> None:
+    def show_appraisal(self, appraisal: Appraisal, difference: Difference = EVERYTHING) -> None:
         """Show every bid as it is now, and the form of the chosen one."""
         self.tree.show_appraisal(appraisal)
         if not self.tree.chosen_paths() and appraisal.evaluation.bids:
@@ -84,23 +77,46 @@ class BidsPage(QWidget):
         self._show_chosen(appraisal)
 
     def commit(self) -> None:
-        """Take what is being typed in the comparison."""
-        self.comparison.commit()
+        """Take what is being typed in the data sheet."""
+        self.sheet.view.commit()
 
     def refused(self) -> tuple[str, ...]:
         """Return what was typed on this page and not taken."""
         of_forms = (text for form in self.forms.values() for text in form.refused())
-        return (*self.compared.refused_texts(), *of_forms)
+        return (*self.sheet.model.refused_texts(), *of_forms)
 
     def choose(self, path: Path) -> None:
         """Choose a supplier, unit or barrel."""
         self.tree.choose(path)
 
+    def show_entries(self) -> None:
+        """Show the offers as they are entered; names in the tree and hints follow."""
+        evaluation = self._session.evaluation
+        self.sheet.show_entries(evaluation)
+        for form in self.forms.values():
+            if form.subject is not None and form.isVisible():
+                path = form.subject.path
+                bid: Bid = edits.get(evaluation, path[:2])
+                thing = edits.get(evaluation, path)
+                form.show_thing(thing, form.subject, context_of(evaluation, bid.currency))
+
+    def open_datum(self, path: Path) -> None:
+        """Show the supplier, unit or barrel and the field of the datum at `path`."""
+        *thing, name = path
+        self.tree.choose(tuple(thing))
+        self.show_form()
+        self._form(_MODELS[len(thing)]).focus_field(name)
+
+    def show_form(self) -> None:
+        """Turn from a unit's data sheet to the form of its own data."""
+        if self._stack.currentWidget() is self.unit_tabs:
+            self.unit_tabs.setCurrentIndex(_OWN_DATA)
+
     def _make_actions(self) -> None:
         self.add_bid = page_action(self, pages.ADD_SUPPLIER, "Ctrl+Shift+A", self._add_bid)
         self.add_unit = page_action(self, pages.ADD_UNIT, "Ctrl+Shift+U", self._add_unit)
         self.add_barrel = page_action(self, pages.ADD_BARREL, "Ctrl+Shift+B", self._add_barrel)
-        self.duplicate = page_action(self, "Duplicate barrel", "Ctrl+D", self._duplicate)
+        self.duplicate = page_action(self, "Duplicate barrel", "Ctrl+Shift+D", self._duplicate)
         self.remove = page_action(self, "Remove", "Ctrl+Delete", self._remove)
         self.add_file = page_action(self, "Add a bid file…", "Ctrl+Shift+I", self._ask_bid_file)
 
@@ -117,14 +133,18 @@ class BidsPage(QWidget):
         column.setContentsMargins(0, 0, 0, GRID)
         column.addWidget(self.tree, 1)
         column.addLayout(buttons)
-        hint = QLabel(pages.BIDS_CHOOSE)
+        hint = Label(pages.BIDS_CHOOSE)
         for label in (self.empty, hint):
             label.setWordWrap(True)
             label.setAlignment(Qt.AlignmentFlag.AlignTop)
             label.setMargin(GRID * 2)
         self._stack.addWidget(self.empty)
         self._stack.addWidget(hint)
-        self._stack.addWidget(self.comparison)
+        for tabs in (self.unit_tabs, self.unit_tabs.tabBar()):
+            tabs.setAccessibleName(pages.OF_UNIT)
+        self.unit_tabs.setDocumentMode(True)
+        self.unit_tabs.addTab(self.sheet, pages.SHEET)
+        self._stack.addWidget(self.unit_tabs)
         self._choose_hint = hint
         both = QSplitter(Qt.Orientation.Horizontal)
         both.addWidget(left)
@@ -139,7 +159,7 @@ class BidsPage(QWidget):
     def _moved(self) -> None:
         path = self.tree.current_path()
         if len(path) == 6:
-            self._session.choose(path[-1], self._session.chosen_job)
+            self._session.selection.choose_barrel(path[-1])
         if self._session.appraisal is not None:
             self._show_chosen(self._session.appraisal)
 
@@ -148,19 +168,38 @@ class BidsPage(QWidget):
         if not appraisal.evaluation.bids:
             self._stack.setCurrentWidget(self.empty)
         elif len(barrels) > 1:
-            self._show_comparison(barrels[:MOST_COMPARED], appraisal)
+            self._show_sheet(None)
+            self.sheet.show_barrels(barrels, appraisal)
         elif not path:
             self._stack.setCurrentWidget(self._choose_hint)
+        elif len(path) == _UNIT:
+            self._show_form(path, appraisal)
+            self._show_sheet(path)
+            self.sheet.show_unit(path, appraisal)
         else:
             self._show_form(path, appraisal)
+            self._stack.setCurrentWidget(self._areas[_MODELS[len(path)]])
         self._enable(self._shown_path())
 
-    def _shown_path(self) -> Path:
-        """Return what the form in sight shows, () where none is: every step acts on that.
+    def _show_sheet(self, unit: Path | None) -> None:
+        """Show the data sheet, of a unit with the tab of its own data."""
+        has_form = self.unit_tabs.count() > _OWN_DATA
+        if has_form:
+            self.unit_tabs.setTabVisible(_OWN_DATA, unit is not None)
+        if unit != self._sheet_of:
+            self._sheet_of = unit
+            self.unit_tabs.setCurrentIndex(_SCREWS)
+        self._stack.setCurrentWidget(self.unit_tabs)
 
-        Of barrels side by side none is the one that a step would be meant for.
+    def _shown_path(self) -> Path:
+        """Return what the form or data sheet in sight shows, () where none is.
+
+        Every step acts on that. Of barrels side by side none is the one that a step would be
+        meant for.
         """
         area = self._stack.currentWidget()
+        if area is self.unit_tabs:
+            return self._sheet_of or ()
         shown = (self.forms[model].subject for model, one in self._areas.items() if one is area)
         subject = next(shown, None)
         return () if subject is None else subject.path
@@ -184,8 +223,10 @@ class BidsPage(QWidget):
         self._titles[model].setText("  ›  ".join(above))
         form.show_thing(thing, edits.thing_at(path), context_of(evaluation, bid.currency))
         if model is Barrel:
-            form.show_hints({} if self._hints is None else self._hints(appraisal, thing.id))
-        self._stack.setCurrentWidget(self._areas[model])
+            # Loaded with the first form that wants it: it brings numpy along.
+            from evenbarrel.wording.sentences.hints import barrel_hints
+
+            form.show_hints(barrel_hints(appraisal, thing.id))
 
     def _form(self, model: type[BaseModel]) -> Form:
         if model not in self.forms:
@@ -194,19 +235,11 @@ class BidsPage(QWidget):
             form.resin_wanted.connect(self._want_resin)
             self.forms[model], self._titles[model] = form, title
             self._areas[model] = scrolled(form, title)
-            self._stack.addWidget(self._areas[model])
+            if model is InjectionUnit:
+                self.unit_tabs.addTab(self._areas[model], pages.OWN_DATA)
+            else:
+                self._stack.addWidget(self._areas[model])
         return self.forms[model]
-
-    def _show_comparison(self, paths: tuple[Path, ...], appraisal: Appraisal) -> None:
-        evaluation = appraisal.evaluation
-        barrels = [edits.get(evaluation, path) for path in paths]
-        titles = [f"{_called(evaluation, path[:2])}\n{_called(evaluation, path)}" for path in paths]
-        before = self.compared.columnCount()
-        self.compared.show_things(barrels, context_of(evaluation), titles)
-        if before != len(barrels):
-            for column in range(len(barrels)):
-                self.comparison.setColumnWidth(column, _TREE_WIDTH - 64)
-        self._stack.setCurrentWidget(self.comparison)
 
     def _put(self, path: Path, name: str, value: object) -> bool:
         evaluation = self._session.evaluation
@@ -219,13 +252,6 @@ class BidsPage(QWidget):
         if form.subject == edits.thing_at(path):
             form.fields[name].reset(getattr(thing, name))
         return False
-
-    def _put_compared(self, barrel: str, name: str, value: object) -> None:
-        evaluation = self._session.evaluation
-        path = evaluation.barrel_path(barrel)
-        label = shapes_of(Barrel)[name].datum.label
-        text = pages.changed_datum(label, _called(evaluation, path))
-        self._session.put((*path, name), value, text)
 
     def _add_bid(self) -> None:
         bid = changes.new_bid(self._session.evaluation)
@@ -242,7 +268,8 @@ class BidsPage(QWidget):
         if len(path) >= 4:
             unit: InjectionUnit = edits.get(self._session.evaluation, path[:4])
             barrel = changes.new_barrel(self._session.evaluation, unit)
-            self._append((*path[:4], "barrels"), barrel, pages.ADD_BARREL)
+            on_sheet = len(path) == _UNIT
+            self._append((*path[:4], "barrels"), barrel, pages.ADD_BARREL, on_sheet)
 
     def _duplicate(self) -> None:
         path = self._shown_path()
@@ -253,9 +280,14 @@ class BidsPage(QWidget):
             copy = changes.copy_of_barrel(evaluation, unit, barrel)
             self._append(path[:5], copy, "Duplicate barrel")
 
-    def _append(self, parent: Path, thing: Any, text: str) -> None:
+    def _append(self, parent: Path, thing: Any, text: str, on_sheet: bool = False) -> None:
         self._session.edit(text, edits.append(self._session.evaluation, parent, thing))
+        if on_sheet:
+            self.unit_tabs.setCurrentIndex(_SCREWS)
+            self.sheet.focus_cell(thing.id, "label")
+            return
         self.tree.choose((*parent, thing.id))
+        self.show_form()
         self._form(type(thing)).focus_first()
 
     def _remove(self) -> None:

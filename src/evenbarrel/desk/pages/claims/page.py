@@ -2,38 +2,41 @@
 
 from __future__ import annotations
 
-from datetime import date
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
-    QFrame,
     QHBoxLayout,
-    QLabel,
     QPushButton,
+    QScrollArea,
     QSplitter,
     QVBoxLayout,
     QWidget,
 )
 
+from evenbarrel.appraisal.references import ClaimRef, Place, Reference
 from evenbarrel.desk.drawers.question_actions import QuestionActions
-from evenbarrel.desk.forms.decision_forms import settle_dialog
+from evenbarrel.desk.forms.decision_forms import Values, naming_dialog
+from evenbarrel.desk.pages.claims.readings_panel import ReadingsPanel
+from evenbarrel.desk.pages.page import Page
+from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, Theme, faint, heading
 from evenbarrel.desk.tables.sheet_table import SheetView
 from evenbarrel.desk.tables.wrapped_headings import fit_height, narrow
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model import changes
-from evenbarrel.model.bid import Barrel, Settled
+from evenbarrel.model.bid import Barrel
+from evenbarrel.model.difference import EVERYTHING, Difference
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.wording.sentences import claims
 from evenbarrel.wording.sheets.programme import claims_sheet, offers_sheet
-from evenbarrel.wording.sheets.sheet import Reference
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
     from evenbarrel.appraisal.results import Question
 
 _HEADING_WIDTH = 12
+_SHARES = (240, 320)
 
 
 class ClaimPanel(QWidget):
@@ -45,22 +48,22 @@ class ClaimPanel(QWidget):
     def __init__(self, session: Session, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
-        self._reference: Reference | None = None
+        self._reference: ClaimRef | None = None
         self.title = heading("", 1.0)
         # A long title breaks, it never widens the window.
         self.title.setWordWrap(True)
-        self.sentence, self.cause, self.question, self.decision = (QLabel() for _ in range(4))
+        self.sentence, self.cause, self.question, self.decision = (Label() for _ in range(4))
         for label in (self.sentence, self.cause, self.question, self.decision):
             label.setWordWrap(True)
-            label.setTextFormat(Qt.TextFormat.PlainText)
             label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self.printed = SheetView(theme, "Printed numbers of the claim")
-        self.settle = QPushButton("&Settle volume…")
-        self.unsettle = QPushButton("&Undo the decision")
+        self.readings = ReadingsPanel(session)
+        self.name = QPushButton("Na&me and reason…")
+        self.unsettle = QPushButton("&Take the decision back")
         self.go = QPushButton("&Go to datum")
         self.working = QPushButton("Show &working")
         self.asking = QuestionActions(session)
-        self.settle.clicked.connect(self._settle)
+        self.name.clicked.connect(self._name)
         self.unsettle.clicked.connect(self._unsettle)
         self.go.clicked.connect(self._go)
         self.working.clicked.connect(self._show_working)
@@ -68,14 +71,13 @@ class ClaimPanel(QWidget):
 
     def _lay_out(self) -> None:
         buttons = QHBoxLayout()
-        for button in (self.settle, self.unsettle, self.go, self.working):
+        for button in (self.name, self.unsettle, self.go, self.working):
             buttons.addWidget(button)
         buttons.addStretch(1)
         words = QVBoxLayout()
         words.setSpacing(GRID)
-        for widget in (self.sentence, self.cause, self.decision, self.question):
+        for widget in (self.sentence, self.cause, self.decision):
             words.addWidget(widget)
-        words.addWidget(self.asking)
         words.addStretch(1)
         halves = QHBoxLayout()
         halves.setSpacing(GRID * 2)
@@ -85,24 +87,29 @@ class ClaimPanel(QWidget):
         column.setContentsMargins(GRID * 2, GRID, GRID * 2, GRID)
         column.setSpacing(GRID)
         column.addWidget(self.title)
-        column.addLayout(halves, 1)
+        column.addLayout(halves)
+        column.addWidget(self.readings)
         column.addLayout(buttons)
+        column.addWidget(self.question)
+        column.addWidget(self.asking)
+        column.addStretch(1)
 
     @property
-    def reference(self) -> Reference | None:
-        """The claim shown: ("claim", owner, key), or None."""
+    def reference(self) -> ClaimRef | None:
+        """The claim shown, or None."""
         return self._reference
 
-    def show_claim(self, appraisal: Appraisal, reference: Reference | None) -> None:
+    def show_claim(self, appraisal: Appraisal, reference: ClaimRef | None) -> None:
         """Show a claim as it is now; nothing where there is none."""
         self._reference = reference
-        told = None if reference is None else claims.claim_told(appraisal, *reference[1:])
+        told = None if reference is None else claims.claim_told(appraisal, reference)
         if told is None:
             self._reference = None
             self.title.setText(claims.CHOOSE)
         else:
             self.title.setText(told.title)
             self.printed.set_sheet(claims.printed_sheet(told))
+            fit_height(self.printed)
         for label, text in (
             (self.sentence, "" if told is None else told.sentence),
             (self.cause, "" if told is None else told.cause),
@@ -112,7 +119,7 @@ class ClaimPanel(QWidget):
             label.setVisible(bool(text))
         self.printed.setVisible(told is not None)
         self._show_question(None if told is None else told.question, appraisal)
-        self._show_buttons(appraisal.evaluation)
+        self._show_buttons(appraisal)
 
     def _show_question(self, question: Question | None, appraisal: Appraisal) -> None:
         text = "" if question is None else claims.question_line(question, appraisal)
@@ -120,44 +127,47 @@ class ClaimPanel(QWidget):
         self.question.setVisible(bool(text))
         self.asking.show_question(question)
 
-    def _show_buttons(self, evaluation: Evaluation) -> None:
-        barrel = self._barrel(evaluation)
-        of_volume = self._reference is not None and self._reference[2] == "volume_geometry"
-        can_settle = of_volume and barrel is not None and len(claims.routes(barrel)) > 1
-        self.settle.setVisible(can_settle)
-        self.unsettle.setVisible(of_volume and barrel is not None and barrel.settled is not None)
+    def _show_buttons(self, appraisal: Appraisal) -> None:
+        barrel = self._barrel(appraisal.evaluation)
+        of_volume = self._reference is not None and self._reference.key == "volume_geometry"
+        owner = barrel.id if of_volume and barrel is not None else None
+        self.readings.show_barrel(appraisal, owner)
+        settled = of_volume and barrel is not None and barrel.settled is not None
+        for button in (self.name, self.unsettle):
+            button.setVisible(settled)
         for button in (self.go, self.working):
             button.setVisible(self._reference is not None)
 
     def _barrel(self, evaluation: Evaluation) -> Barrel | None:
-        owner = None if self._reference is None else self._reference[1]
+        owner = None if self._reference is None else self._reference.owner
         return next((b for _, _, b in evaluation.barrels() if b.id == owner), None)
 
-    def _settle(self) -> None:
-        barrel = self._barrel(self._session.evaluation)
-        if barrel is None:
+    def _name(self) -> None:
+        session, barrel = self._session, self._barrel(self._session.evaluation)
+        if barrel is None or barrel.settled is None:
             return
-        routes = claims.routes(barrel)
-        route = routes[0] if barrel.settled is None else barrel.settled.route
-        dialog = settle_dialog(routes, route, date.today(), self)
-        dialog.answered.connect(
-            lambda values, name=barrel.id: self._session.try_edit(
-                "Settle volume",
-                lambda: changes.settled(self._session.evaluation, name, Settled(**values)),
+        settled, name = barrel.settled, barrel.id
+
+        def take(values: Values) -> None:
+            session.try_edit(
+                "Name and reason of the decision on volume",
+                lambda: changes.settled(session.evaluation, name, settled.replace(**values)),
             )
-        )
+
+        dialog = naming_dialog(settled.person, settled.reason, settled.date, self)
+        dialog.answered.connect(take)
         dialog.open()
 
     def _unsettle(self) -> None:
         barrel = self._barrel(self._session.evaluation)
         if barrel is not None:
             after = changes.settled(self._session.evaluation, barrel.id, None)
-            self._session.edit("Undo the decision on volume", after)
+            self._session.edit("Take back the decision on volume", after)
 
     def _go(self) -> None:
         appraisal = self._session.appraisal
         if appraisal is not None and self._reference is not None:
-            told = claims.claim_told(appraisal, *self._reference[1:])
+            told = claims.claim_told(appraisal, self._reference)
             if told is not None:
                 path = changes.datum_path(appraisal.evaluation, *told.datum)
                 self.datum_wanted.emit(path)
@@ -167,18 +177,15 @@ class ClaimPanel(QWidget):
             self._session.show_working.emit(self._reference)
 
 
-class ClaimsPage(QWidget):
+class ClaimsPage(Page):
     """Offers above, barrels against claims in the middle, the chosen claim in full below."""
-
-    datum_wanted = Signal(tuple)
-    """Carries the Path of the datum to go to."""
 
     def __init__(self, session: Session, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
-        self.words = QLabel()
+        self.words = Label()
         self.words.setWordWrap(True)
-        self.empty = faint(QLabel(claims.EMPTY))
+        self.empty = faint(Label(claims.EMPTY))
         self.empty.setWordWrap(True)
         self.offers = SheetView(theme, "Offers: validity and completeness")
         self.grid = SheetView(theme, "Barrels down, claims across")
@@ -190,16 +197,16 @@ class ClaimsPage(QWidget):
         self._lay_out()
 
     def _lay_out(self) -> None:
-        frame = QFrame()
-        frame.setFrameShape(QFrame.Shape.StyledPanel)
-        inside = QVBoxLayout(frame)
-        inside.setContentsMargins(0, 0, 0, 0)
-        inside.addWidget(self.panel)
+        # In a low window the claim scrolls, nothing of it is cut off.
+        frame = QScrollArea()
+        frame.setWidget(self.panel)
+        frame.setWidgetResizable(True)
+        frame.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        frame.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.splitter = QSplitter(Qt.Orientation.Vertical)
         self.splitter.addWidget(self.grid)
         self.splitter.addWidget(frame)
-        self.splitter.setStretchFactor(0, 3)
-        self.splitter.setStretchFactor(1, 2)
+        self.splitter.setSizes(list(_SHARES))
         self.splitter.setChildrenCollapsible(False)
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID, GRID, GRID, GRID)
@@ -212,8 +219,13 @@ class ClaimsPage(QWidget):
         # Where there is nothing to show, the words stay at the top.
         column.addStretch()
 
-    def show_appraisal(self, appraisal: Appraisal) -> None:
+    def show_appraisal(self, appraisal: Appraisal, difference: Difference = EVERYTHING) -> None:
         """Show every claim as it is now; the chosen one stays chosen."""
+        if difference.touches_claims:
+            self._show_claims(appraisal)
+        self.panel.show_claim(appraisal, self.panel.reference)
+
+    def _show_claims(self, appraisal: Appraisal) -> None:
         has_bids = bool(appraisal.bids)
         self.words.setText(claims.words_first(appraisal))
         self.empty.setVisible(not has_bids)
@@ -222,9 +234,13 @@ class ClaimsPage(QWidget):
         self.offers.set_sheet(offers_sheet(appraisal))
         fit_height(self.offers)
         self.grid.set_sheet(narrow(claims_sheet(appraisal), _HEADING_WIDTH))
-        self.panel.show_claim(appraisal, self.panel.reference)
 
-    def choose(self, reference: Reference) -> None:
-        """Show one claim in full: ("claim", barrel or bid, key)."""
-        if self._session.appraisal is not None and reference[0] == "claim":
+    def open_claim(self, reference: ClaimRef) -> None:
+        """Show a claim in full, the keyboard on what can be done about it."""
+        self.choose(reference)
+        self.panel.go.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def choose(self, reference: Reference | Place) -> None:
+        """Show one claim in full."""
+        if self._session.appraisal is not None and isinstance(reference, ClaimRef):
             self.panel.show_claim(self._session.appraisal, reference)

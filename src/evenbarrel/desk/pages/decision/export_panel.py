@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from evenbarrel.desk.fields.base import QuietCombo
+from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, faint
 from evenbarrel.desk.window.exports import AskPath, Export, Exporter
 from evenbarrel.desk.window.file_dialogs import Dialogs
@@ -33,6 +35,7 @@ class ExportPanel(QWidget):
         self.notice = Notice()
         self.exporter = Exporter(session, self.notice, ask or Dialogs(self).file_to_write, self)
         self.buttons: dict[str, QPushButton] = {}
+        self.workings = QCheckBox(decision.WITH_WORKINGS)
         self.supplier = QuietCombo()
         self.supplier.setAccessibleName("Supplier the letter is to")
         self.copy_letter = QPushButton("&Copy letter")
@@ -45,17 +48,19 @@ class ExportPanel(QWidget):
         row = QHBoxLayout()
         for export in exports:
             button = QPushButton(export.text)
-            button.clicked.connect(lambda _, export=export: self.exporter.start(export))
+            button.clicked.connect(lambda _, export=export: self._start(export))
             self.buttons[export.ending] = button
             row.addWidget(button)
+            if export.with_workings is not None:
+                row.addWidget(self.workings)
         row.addStretch(1)
         letters = QHBoxLayout()
-        title = QLabel("Letter with the open questions t&o")
+        title = Label("Letter with the open questions t&o")
         title.setBuddy(self.supplier)
         for widget in (title, self.supplier, self.copy_letter, self.save_letter):
             letters.addWidget(widget)
         letters.addStretch(1)
-        told = faint(QLabel(decision.EXPORTS_EXPLAINED))
+        told = faint(Label(decision.EXPORTS_EXPLAINED))
         told.setWordWrap(True)
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID, GRID, GRID, GRID)
@@ -65,6 +70,12 @@ class ExportPanel(QWidget):
         column.addWidget(told)
         column.addWidget(self.notice)
         column.addStretch(1)
+
+    def _start(self, export: Export) -> None:
+        """Make the file, with its appendix where that is chosen and there is one."""
+        if self.workings.isChecked() and export.with_workings is not None:
+            export = replace(export, render=export.with_workings)
+        self.exporter.start(export)
 
     def show_appraisal(self, appraisal: Appraisal) -> None:
         """Offer the suppliers there are."""

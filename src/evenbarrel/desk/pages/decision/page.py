@@ -5,10 +5,8 @@ from __future__ import annotations
 from datetime import date
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QModelIndex, Qt
 from PySide6.QtWidgets import (
-    QHBoxLayout,
-    QLabel,
     QPushButton,
     QSplitter,
     QTabWidget,
@@ -16,65 +14,49 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from evenbarrel.appraisal.references import (
+    ClaimRef,
+    DatumRef,
+    GateRef,
+    LimitRef,
+    PinRef,
+    Place,
+    Reference,
+    RuleRef,
+)
 from evenbarrel.desk.forms import settings
 from evenbarrel.desk.forms.decision_forms import sign_off_dialog
 from evenbarrel.desk.forms.settings_table import SettingsTable
+from evenbarrel.desk.pages.decision.confirm_panel import ConfirmPanel
 from evenbarrel.desk.pages.decision.export_panel import ExportPanel
+from evenbarrel.desk.pages.decision.list_panel import ListPanel
+from evenbarrel.desk.pages.decision.pins_panel import PinsPanel
+from evenbarrel.desk.pages.decision.rules_panel import RulesPanel
+from evenbarrel.desk.pages.decision.ways_panel import WaysPanel
+from evenbarrel.desk.pages.page import Page
+from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, Theme, faint, heading
-from evenbarrel.desk.tables.sheet_table import SheetView
+from evenbarrel.desk.tables.sheet_table import ReferenceRole, SheetView
 from evenbarrel.desk.tables.wrapped_headings import with_tips
 from evenbarrel.desk.window.exports import EXPORTS, AskPath, Export
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model import changes
+from evenbarrel.model.difference import EVERYTHING, Difference
 from evenbarrel.report import sign_offs
-from evenbarrel.wording.sentences import decision
+from evenbarrel.wording.sentences import decision, pages
 from evenbarrel.wording.sentences.gate import gate_line
 from evenbarrel.wording.sheets.assumptions import CAUTIONS
+from evenbarrel.wording.sheets.deviations import deviation_name, deviations_sheet, groups
 from evenbarrel.wording.sheets.programme import gate_sheet
-from evenbarrel.wording.sheets.sheet import Sheet
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
 
-_SHARES = (380, 320)
+_SHARES = (300, 400)
 
 
-class ListPanel(QWidget):
-    """A table of what people decided, with a way to take an entry back."""
-
-    def __init__(self, theme: Theme, name: str, empty: str, *buttons: QPushButton) -> None:
-        super().__init__()
-        self.table = SheetView(theme, name)
-        self.table.setSelectionBehavior(SheetView.SelectionBehavior.SelectRows)
-        self.empty = faint(QLabel(empty))
-        self.empty.setWordWrap(True)
-        column = QVBoxLayout(self)
-        column.setSpacing(GRID)
-        column.addWidget(self.empty)
-        column.addWidget(self.table, 1)
-        row = QHBoxLayout()
-        for button in buttons:
-            row.addWidget(button)
-        row.addStretch(1)
-        column.addLayout(row)
-        # Where there is nothing to show, words and buttons stay at the top.
-        column.addStretch()
-
-    def show_sheet(self, sheet: Sheet) -> None:
-        """Show the entries, or what an empty table teaches."""
-        self.table.set_sheet(sheet)
-        self.table.fit_columns()
-        self.table.setVisible(bool(sheet.rows))
-        self.empty.setVisible(not sheet.rows)
-
-    def row(self) -> int | None:
-        """Return the place of the chosen entry, or None."""
-        index = self.table.currentIndex()
-        return index.row() if index.isValid() else None
-
-
-class DecisionPage(QWidget):
-    """The gate above; below it, in tabs, what a decision stands on."""
+class DecisionPage(Page):
+    """The gate above; below it, in tabs, what each barrel waits for and what was decided."""
 
     def __init__(
         self,
@@ -86,18 +68,29 @@ class DecisionPage(QWidget):
     ) -> None:
         super().__init__(parent)
         self._session = session
-        self.words = QLabel()
+        self.words = Label()
         self.words.setWordWrap(True)
         self.gate = SheetView(theme, "Gate on fit")
+        self.gate.setSelectionBehavior(SheetView.SelectionBehavior.SelectRows)
         self.gate.opened.connect(session.show_working)
-        self.remove_deviation = QPushButton("&Remove deviation")
+        self.gate.clicked.connect(self._clicked)
+        self.gate.selectionModel().currentRowChanged.connect(lambda *_: self._choose_barrel())
+        self._barrels: tuple[str, ...] = ()
+        self._barrel: str | None = None
+        self.ways = WaysPanel(theme)
+        self.ways.wanted.connect(self._go)
+        self.rules = RulesPanel(session, theme)
+        self.confirm = ConfirmPanel(session, theme)
+        self.confirm.limit_wanted.connect(self._go_to_limit)
+        self.pins = PinsPanel(session, theme)
+        self.remove_deviation = QPushButton("&Remove decision")
         self.remove_deviation.clicked.connect(self._remove_deviation)
         self.sign = QPushButton("&Sign off…")
         self.sign.clicked.connect(self._sign)
         self.remove_sign_off = QPushButton("Remove si&gnature")
         self.remove_sign_off.clicked.connect(self._remove_sign_off)
         self.deviations = ListPanel(
-            theme, "Accepted deviations", decision.NO_DEVIATIONS, self.remove_deviation
+            theme, "Deviations accepted or refused", decision.NO_DEVIATIONS, self.remove_deviation
         )
         self.sign_offs = ListPanel(
             theme, "Signatures", decision.NO_SIGN_OFFS, self.sign, self.remove_sign_off
@@ -105,8 +98,7 @@ class DecisionPage(QWidget):
         self.limits = SettingsTable(session, "Limit", settings.limits, notes=True)
         self.half_widths = SettingsTable(session, "Half-width", settings.half_widths, notes=False)
         self.exports = ExportPanel(session, exports, ask)
-        self.cautions = QLabel()
-        self.cautions.setTextFormat(Qt.TextFormat.PlainText)
+        self.cautions = Label()
         self.cautions.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self.cautions.setWordWrap(True)
         self.cautions.setAlignment(Qt.AlignmentFlag.AlignTop)
@@ -119,6 +111,10 @@ class DecisionPage(QWidget):
         self.tabs.setAccessibleName("What a decision stands on")
         self.tabs.tabBar().setAccessibleName("What a decision stands on")
         for widget, title in (
+            (self.ways, "Ways out"),
+            (self.rules, "Rules"),
+            (self.confirm, "To confirm"),
+            (self.pins, "Pins"),
             (self.deviations, "Deviations"),
             (self.sign_offs, "Sign-offs"),
             (self.limits, "Limits"),
@@ -132,7 +128,7 @@ class DecisionPage(QWidget):
         self.splitter.addWidget(self.tabs)
         self.splitter.setChildrenCollapsible(False)
         self.splitter.setSizes(list(_SHARES))
-        not_judged = faint(QLabel(decision.NOT_JUDGED))
+        not_judged = faint(Label(decision.NOT_JUDGED))
         not_judged.setWordWrap(True)
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID, GRID, GRID, GRID)
@@ -147,16 +143,19 @@ class DecisionPage(QWidget):
         tables = (self.limits, self.half_widths)
         return tuple(text for table in tables for text in table.model.refused_texts())
 
-    def show_appraisal(self, appraisal: Appraisal) -> None:
+    def show_appraisal(self, appraisal: Appraisal, difference: Difference = EVERYTHING) -> None:
         """Show gate, decisions and settings as they are now."""
         self.words.setText(gate_line(appraisal))
-        self.gate.set_sheet(with_tips(gate_sheet(appraisal)))
-        self.gate.setVisible(bool(appraisal.barrels))
-        self.deviations.show_sheet(decision.deviations_sheet(appraisal))
+        self._show_gate(appraisal)
+        self.rules.show_appraisal(appraisal)
+        self.confirm.show_appraisal(appraisal)
+        self.pins.show_appraisal(appraisal)
+        self.deviations.show_sheet(deviations_sheet(appraisal))
         self.remove_deviation.setEnabled(bool(appraisal.evaluation.deviations))
         self._show_sign_offs(appraisal)
-        self.limits.show_evaluation(appraisal.evaluation)
-        self.half_widths.show_evaluation(appraisal.evaluation)
+        if difference.touches_settings:
+            self.limits.show_evaluation(appraisal.evaluation)
+            self.half_widths.show_evaluation(appraisal.evaluation)
         self.exports.show_appraisal(appraisal)
         self.cautions.setText("\n\n".join((*decision.incompatible_lines(appraisal), *CAUTIONS)))
 
@@ -172,20 +171,78 @@ class DecisionPage(QWidget):
         self.sign_offs.show_sheet(decision.sign_offs_sheet(appraisal, now))
         self.remove_sign_off.setVisible(signed)
 
+    def _show_gate(self, appraisal: Appraisal) -> None:
+        sheet = with_tips(gate_sheet(appraisal))
+        # The order follows the gates: the barrel stays chosen wherever its row went.
+        self._barrels, kept = (), self._barrel
+        self.gate.set_sheet(sheet)
+        self.gate.setVisible(bool(appraisal.barrels))
+        self._barrels = tuple(r.barrel for r in sheet.row_references if isinstance(r, GateRef))
+        states = appraisal.gates.states
+        waiting = (barrel for barrel in self._barrels if states[barrel] != "no_objection")
+        first = next(waiting, next(iter(self._barrels), None))
+        self._barrel = kept if kept in self._barrels else first
+        if self._barrel is not None:
+            column = max(0, self.gate.currentIndex().column())
+            row = self._barrels.index(self._barrel)
+            self.gate.setCurrentIndex(self.gate.sheet_model.index(row, column))
+        self.ways.show_barrel(appraisal, self._barrel)
+
+    def _choose_barrel(self) -> None:
+        row, appraisal = self.gate.currentIndex().row(), self._session.appraisal
+        if appraisal is not None and 0 <= row < len(self._barrels):
+            self._barrel = self._barrels[row]
+            self.ways.show_barrel(appraisal, self._barrel)
+
+    def _clicked(self, index: QModelIndex) -> None:
+        """A click on what opens no working shows what the barrel waits for."""
+        if index.data(ReferenceRole) is None:
+            self.tabs.setCurrentWidget(self.ways)
+
+    def _go(self, reference: Reference | Place) -> None:
+        """Go to where a reason of a gate can be answered."""
+        match reference:
+            case RuleRef(criterion, barrel):
+                self.tabs.setCurrentWidget(self.rules)
+                self.rules.choose(criterion, barrel)
+            case LimitRef():
+                self.tabs.setCurrentWidget(self.confirm)
+                self.confirm.choose(reference)
+            case PinRef(job):
+                self.tabs.setCurrentWidget(self.pins)
+                self.pins.choose(job)
+            case ClaimRef():
+                self.claim_wanted.emit(reference)
+            case DatumRef(path):
+                self.datum_wanted.emit(path)
+            case _:
+                self._session.show_working.emit(reference)
+
+    def _go_to_limit(self, limit: LimitRef) -> None:
+        if limit.resin is not None:
+            self.datum_wanted.emit(("resins", limit.resin, limit.field))
+        else:
+            self.tabs.setCurrentWidget(self.limits)
+            self.limits.choose(limit.field)
+
     def _remove_deviation(self) -> None:
-        place, session = self.deviations.row(), self._session
-        if place is None or session.appraisal is None:
+        session, entered = self._session, self._session.evaluation.deviations
+        rows = groups(entered)
+        places = [place for row in self.deviations.places() for place in rows[row]]
+        if session.appraisal is None or not places:
             return
-        one = session.evaluation.deviations[place]
-        text = f"Remove deviation, {decision.deviation_name(session.appraisal, one)}"
-        session.edit(text, changes.without_deviation(session.evaluation, place))
+        name = deviation_name(session.appraisal, [entered[place] for place in places])
+        after = changes.without_deviations(session.evaluation, places)
+        session.edit(f"Remove deviation, {name}", after)
 
     def _sign(self) -> None:
         session = self._session
 
         def take(values: dict[str, object]) -> None:
             appraisal = session.appraisal
-            if appraisal is not None:
+            if appraisal is None or not session.is_current:
+                session.refused.emit(pages.WAIT_FOR_VERDICTS)
+            else:
                 session.try_edit("Sign off", lambda: sign_offs.signed(appraisal, values))
 
         dialog = sign_off_dialog(date.today(), self)
@@ -193,6 +250,6 @@ class DecisionPage(QWidget):
         dialog.open()
 
     def _remove_sign_off(self) -> None:
-        place, session = self.sign_offs.row(), self._session
-        if place is not None:
+        places, session = self.sign_offs.places(), self._session
+        for place in places[:1]:
             session.edit("Remove signature", changes.without_sign_off(session.evaluation, place))

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QHeaderView, QWidget
 
 from evenbarrel.desk.pages.fit.board_model import FIRST_JOB, RULER, BoardModel
 from evenbarrel.desk.pages.fit.board_painter import MARGIN
+from evenbarrel.desk.style.plain import draw_words
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.wording.pictures.label_layout import fitted, side_by_side
 
@@ -27,7 +28,7 @@ def paint_badge(painter: QPainter, middle: QPointF, number: int, colours: object
     painter.setBrush(QColor(colours.accent))  # type: ignore[attr-defined]
     painter.drawRoundedRect(box, 3.0, 3.0)
     painter.setPen(QColor(colours.page))  # type: ignore[attr-defined]
-    painter.drawText(box, Qt.AlignmentFlag.AlignCenter, str(number))
+    draw_words(painter, box, Qt.AlignmentFlag.AlignCenter, str(number))
     return box
 
 
@@ -85,7 +86,7 @@ class BoardHeader(QHeaderView):
                 right = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
                 metrics = QFontMetricsF(painter.font())
                 text = fitted(title, band.width() - 8.0, metrics.horizontalAdvance)
-                painter.drawText(band, right, text)
+                draw_words(painter, band, right, text)
         painter.restore()
 
     def _paint_ruler(self, painter: QPainter, box: QRectF, model: BoardModel) -> None:
@@ -102,7 +103,7 @@ class BoardHeader(QHeaderView):
             if tick.text:
                 painter.setPen(QColor(colours.faint_text))
                 place = QRectF(x - 40.0, band.top(), 80.0, band.height() - 6.0)
-                painter.drawText(place, Qt.AlignmentFlag.AlignCenter, tick.text)
+                draw_words(painter, place, Qt.AlignmentFlag.AlignCenter, tick.text)
         self._paint_flags(painter, box, band, model)
 
     def _paint_flags(self, painter: QPainter, box: QRectF, band: QRectF, model: BoardModel) -> None:

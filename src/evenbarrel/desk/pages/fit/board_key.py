@@ -9,23 +9,16 @@ from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPaintEvent, 
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from evenbarrel.desk.pages.fit.board_header import paint_badge
+from evenbarrel.desk.style.plain import draw_words
 from evenbarrel.desk.style.state_marks import draw_mark
 from evenbarrel.desk.style.theme import Theme
-from evenbarrel.wording.pictures.board import NumberedJob
-from evenbarrel.wording.words import labels
+from evenbarrel.wording.pictures.board import LEGEND, LEGEND_MARKS, NumberedJob
+from evenbarrel.wording.words.visible import visible_line
 
 _LINE = 22.0
 _SYMBOL = 26.0
 _BETWEEN = 20.0
 _MOST_LINES = 3
-
-_MARKS = (
-    ("inside", False, labels.STATES["inside"]),
-    ("near_edge", False, labels.STATES["near_edge"]),
-    ("outside", False, "outside by physics or resin"),
-    ("outside", True, "outside by rule"),
-    ("not_stated", False, labels.STATES["not_stated"]),
-)
 
 Entry = tuple[str, Callable[[QPainter, QPointF], None]]
 """A text, and what paints its symbol round a point."""
@@ -83,7 +76,7 @@ class _Flowing(QWidget):
             symbol(painter, at + QPointF(_SYMBOL / 2.0 - 2.0, 0.0))
             painter.setPen(QColor(colours.text))
             box = QRectF(at.x() + _SYMBOL, at.y() - _LINE / 2.0, self.width(), _LINE)
-            painter.drawText(box, Qt.AlignmentFlag.AlignVCenter, text)
+            draw_words(painter, box, Qt.AlignmentFlag.AlignVCenter, text)
         painter.end()
 
 
@@ -97,13 +90,15 @@ class JobKey(_Flowing):
     def show_jobs(self, jobs: tuple[NumberedJob, ...]) -> None:
         """Show these jobs."""
         self._jobs = jobs
-        self.setAccessibleName("; ".join(f"{job.number} {job.name}" for job in jobs))
+        self.setAccessibleName(visible_line("; ".join(f"{job.number} {job.name}" for job in jobs)))
         self.updateGeometry()
         self.update()
 
     def entries(self) -> tuple[Entry, ...]:
         """Return a badge, name and shot for each job."""
-        return tuple((f"{job.name}  {job.shot}", self._badge(job.number)) for job in self._jobs)
+        return tuple(
+            (visible_line(f"{job.name}  {job.shot}"), self._badge(job.number)) for job in self._jobs
+        )
 
     def _badge(self, number: int) -> Callable[[QPainter, QPointF], None]:
         return lambda painter, at: (paint_badge(painter, at, number, self._theme.colours), None)[1]
@@ -118,10 +113,9 @@ class Legend(_Flowing):
 
     def entries(self) -> tuple[Entry, ...]:
         """Return every mark, and the bars of a lane."""
-        marks = tuple((text, self._mark(state, by_rule)) for state, by_rule, text in _MARKS)
-        bars = (("comfortable", self._bar(True)), ("allowed", self._bar(False)))
-        gates = "before a barrel: no objection, waits, shut, not judged"
-        return (*marks, *bars, ("something not assessed", self._ring), (gates, self._gates))
+        marks = tuple((text, self._mark(state, by_rule)) for state, by_rule, text in LEGEND_MARKS)
+        bars = ((LEGEND["comfortable"], self._bar(True)), (LEGEND["allowed"], self._bar(False)))
+        return (*marks, *bars, (LEGEND["open"], self._ring), (LEGEND["gates"], self._gates))
 
     def _mark(self, state: str, by_rule: bool) -> Callable[[QPainter, QPointF], None]:
         def paint(painter: QPainter, at: QPointF) -> None:

@@ -6,7 +6,7 @@ from typing import Any
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, Qt
 
-from evenbarrel.desk.style.theme import plain_tip
+from evenbarrel.desk.style.plain import for_people
 from evenbarrel.desk.tables.sheet_table import ReferenceRole
 from evenbarrel.wording.pictures.board import BoardCell, BoardPicture, BoardRow
 
@@ -25,7 +25,7 @@ class BoardModel(QAbstractTableModel):
     def set_picture(self, picture: BoardPicture) -> None:
         """Show another picture; the same rows and jobs keep selection and scrolling."""
         same = self.picture is not None and (
-            [row.barrel for row in self.picture.rows] == [row.barrel for row in picture.rows]
+            self.picture.barrels == picture.barrels
             and [job.id for job in self.picture.jobs] == [job.id for job in picture.jobs]
         )
         if same:
@@ -52,7 +52,7 @@ class BoardModel(QAbstractTableModel):
         """Return the index of a barrel's cell, of its name without a job; invalid where gone."""
         if self.picture is None:
             return QModelIndex()
-        rows = [row.barrel for row in self.picture.rows]
+        rows = self.picture.barrels
         jobs = [one.id for one in self.picture.jobs]
         if barrel not in rows or (job is not None and job not in jobs):
             return QModelIndex()
@@ -68,6 +68,7 @@ class BoardModel(QAbstractTableModel):
         empty = parent.isValid() or self.picture is None
         return 0 if empty else FIRST_JOB + len(self.picture.jobs)  # type: ignore[union-attr]
 
+    @for_people
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
         """Return a cell in words, its tip, and what it opens."""
         if not index.isValid() or self.picture is None:
@@ -83,11 +84,12 @@ class BoardModel(QAbstractTableModel):
             tip = row.trace.tip if cell is None else self.picture.cell_tip(row, cell.job)
             if index.column() == NAME:
                 tip = f"{tip}\n{row.gate_text}"
-            return plain_tip(tip)
+            return tip
         if role == ReferenceRole:
             return row.trace.reference if cell is None else cell.reference
         return None
 
+    @for_people
     def headerData(
         self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
     ) -> Any:
@@ -103,7 +105,7 @@ class BoardModel(QAbstractTableModel):
         if role == Qt.ItemDataRole.DisplayRole:
             return job.name
         if role == Qt.ItemDataRole.ToolTipRole:
-            return plain_tip(f"{job.number}  {job.name}\n{job.shot}")
+            return f"{job.number}  {job.name}\n{job.shot}"
         if role == ReferenceRole:
             return job.reference
         return None

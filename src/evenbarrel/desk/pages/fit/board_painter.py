@@ -6,11 +6,12 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QFont, QFontMetricsF, QPainter, QPen
 
 from evenbarrel.appraisal.results import SEVERITY
+from evenbarrel.desk.style.plain import draw_words
 from evenbarrel.desk.style.state_marks import MARK_SIZE, stamp_mark
 from evenbarrel.desk.style.theme import Colours
 from evenbarrel.wording.pictures.board import BoardCell, BoardPicture, BoardRow
 from evenbarrel.wording.pictures.label_layout import fitted
-from evenbarrel.wording.pictures.ruler import Lane, Mark
+from evenbarrel.wording.pictures.traces import BarrelTrace, Lane, Mark
 
 LANE = 15.0
 """Height of one lane [px]."""
@@ -23,9 +24,9 @@ _LANE_BAR = 9.0
 _GAP = 6.0
 
 
-def row_height(row: BoardRow) -> int:
+def row_height(trace: BarrelTrace) -> int:
     """Return the height of a barrel's row [px]."""
-    return round(max(2.0 * LANE, LANE * len(row.trace.lanes)) + 2.0 * AIR)
+    return round(max(2.0 * LANE, LANE * len(trace.lanes)) + 2.0 * AIR)
 
 
 class BoardPainter:
@@ -92,7 +93,7 @@ class BoardPainter:
             painter.setPen(QColor(self._colours.faint_text))
             words = QRectF(box.left(), place.bottom() + 1.0, box.width(), metrics.height())
             text = self._fitted(cell.word, box.width() - 2.0)
-            painter.drawText(words, Qt.AlignmentFlag.AlignCenter, text)
+            draw_words(painter, words, Qt.AlignmentFlag.AlignCenter, text)
             painter.restore()
 
     def paint_name(self, painter: QPainter, box: QRectF, row: BoardRow) -> None:
@@ -111,7 +112,7 @@ class BoardPainter:
             painter.setPen(QColor(self._colours.text))
             above = QRectF(box.left() + _GAP, box.top(), box.width() - _GAP, box.height() / 2.0)
             text = fitted(row.supplier, above.width(), QFontMetricsF(bold).horizontalAdvance)
-            painter.drawText(above, Qt.AlignmentFlag.AlignVCenter, text)
+            draw_words(painter, above, Qt.AlignmentFlag.AlignVCenter, text)
         mark = QRectF(below.left() + _GAP, below.center().y() - MARK / 2.0, MARK, MARK)
         stamp_mark(painter, mark.center(), row.gate, self._colours)
         inner = below.adjusted(MARK + 2.0 * _GAP, 0.0, -_GAP, 0.0)
@@ -121,10 +122,10 @@ class BoardPainter:
             # Where both do not fit, the name counts more.
             painter.setPen(QColor(self._colours.faint_text))
             right = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
-            painter.drawText(inner, right, row.size)
+            draw_words(painter, inner, right, row.size)
         painter.setPen(QColor(self._colours.text))
         text = fitted(row.name, inner.width(), metrics.horizontalAdvance)
-        painter.drawText(inner, Qt.AlignmentFlag.AlignVCenter, text)
+        draw_words(painter, inner, Qt.AlignmentFlag.AlignVCenter, text)
         painter.restore()
 
     def _fitted(self, word: str, room: float) -> str:
@@ -188,7 +189,7 @@ class BoardPainter:
             ground.setTop(box.center().y() - metrics.height() / 2.0)
             ground.setHeight(metrics.height())
             painter.fillRect(ground, QColor(colours.page))
-            painter.drawText(words, Qt.AlignmentFlag.AlignVCenter, trace.note)
+            draw_words(painter, words, Qt.AlignmentFlag.AlignVCenter, trace.note)
             return
         end = self.x_of(trace.full, box)
         if trace.low is not None and trace.high is not None and trace.high > trace.low:
@@ -208,7 +209,7 @@ class BoardPainter:
             # No room beyond the end: the words stand on the barrel, on a ground of their own.
             place.moveTop(box.top() + 1.0)
             painter.fillRect(place.adjusted(-2.0, 0.0, 0.0, 0.0), QColor(colours.page))
-        painter.drawText(place, Qt.AlignmentFlag.AlignVCenter, text)
+        draw_words(painter, place, Qt.AlignmentFlag.AlignVCenter, text)
 
     def _paint_whisker(self, painter: QPainter, box: QRectF, low: float, high: float) -> None:
         left, right, y = self.x_of(low, box), self.x_of(high, box), box.bottom() - 4.0

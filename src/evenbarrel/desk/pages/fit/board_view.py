@@ -5,7 +5,6 @@ from __future__ import annotations
 from PySide6.QtCore import QModelIndex, QPoint, QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import (
     QColor,
-    QGuiApplication,
     QHelpEvent,
     QKeyEvent,
     QKeySequence,
@@ -21,17 +20,17 @@ from PySide6.QtWidgets import (
     QStyledItemDelegate,
     QStyleOptionViewItem,
     QTableView,
-    QToolTip,
     QWidget,
 )
 
 from evenbarrel.desk.pages.fit.board_header import BoardHeader
 from evenbarrel.desk.pages.fit.board_model import FIRST_JOB, NAME, RULER, BoardModel, Index
 from evenbarrel.desk.pages.fit.board_painter import MARK, BoardPainter, row_height
-from evenbarrel.desk.style.theme import Theme, plain_tip
+from evenbarrel.desk.style.plain import point_out, to_clipboard
+from evenbarrel.desk.style.theme import Theme
 from evenbarrel.desk.tables.sheet_table import ReferenceRole
 from evenbarrel.wording.pictures.board import BoardPicture
-from evenbarrel.wording.pictures.ruler import Mark
+from evenbarrel.wording.pictures.traces import Mark
 
 _NAME_WIDTH, _LEAST_NAME = 184, 120
 _LEAST_RULER = 220
@@ -75,7 +74,7 @@ class _BoardDelegate(QStyledItemDelegate):
 class BoardView(QTableView):
     """Shows a board picture; a click or Enter opens a cell, a mark or a barrel."""
 
-    opened = Signal(tuple)
+    opened = Signal(object)
     """Carries the Reference of what a person opened."""
     cell_chosen = Signal(str, str)
     """Carries barrel and job of a cell or mark a person opened."""
@@ -108,12 +107,13 @@ class BoardView(QTableView):
         self.board_model.set_picture(picture)
         if kept is not None:
             self.choose(*kept)
-        heights = {row_height(row) for row in picture.rows}
+        traces = picture.ruler.barrels
+        heights = {row_height(trace) for trace in traces}
         if len(heights) == 1:
             self.verticalHeader().setDefaultSectionSize(heights.pop())
         else:
-            for place, row in enumerate(picture.rows):
-                self.setRowHeight(place, row_height(row))
+            for place, trace in enumerate(traces):
+                self.setRowHeight(place, row_height(trace))
         if rows != len(picture.rows) or self.columnWidth(RULER) < _LEAST_RULER:
             self._share_out()
         barrels, jobs = len(picture.rows), len(picture.jobs)
@@ -168,7 +168,7 @@ class BoardView(QTableView):
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             self._open(self.currentIndex())
         elif event.matches(QKeySequence.StandardKey.Copy):
-            QGuiApplication.clipboard().setText(self.selected_text())
+            to_clipboard(self.selected_text())
         else:
             super().keyPressEvent(event)
 
@@ -193,9 +193,7 @@ class BoardView(QTableView):
             mark, picture = self.mark_at(event.pos()), self.board_model.picture
             if mark is not None and picture is not None:
                 row = self.board_model.row(self.indexAt(event.pos()))
-                QToolTip.showText(
-                    event.globalPos(), plain_tip(picture.cell_tip(row, mark.job)), self
-                )
+                point_out(event.globalPos(), picture.cell_tip(row, mark.job), self)
                 return True
         return super().viewportEvent(event)  # type: ignore[arg-type]
 

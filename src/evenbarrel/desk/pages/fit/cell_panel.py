@@ -3,13 +3,23 @@
 from __future__ import annotations
 
 from datetime import date
+from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QHBoxLayout,
+    QMenu,
+    QPushButton,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
 
-from evenbarrel.desk.forms.decision_forms import Values, deviation_dialog
+from evenbarrel.appraisal.trials import has_readings, tried_readings
+from evenbarrel.desk.forms.decision_forms import Values, decide_reading, deviation_dialog
 from evenbarrel.desk.plots.lanes_plot import LanesPlot
+from evenbarrel.desk.style.plain import Label, set_tip
 from evenbarrel.desk.style.theme import GRID, Theme, heading
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model import changes
@@ -17,6 +27,7 @@ from evenbarrel.model.decision import Deviation
 from evenbarrel.wording.pictures.criterion_lanes import lanes
 from evenbarrel.wording.sentences import decision
 from evenbarrel.wording.sentences.cells import fit_sentences, state_word
+from evenbarrel.wording.sentences.trials import way_word
 from evenbarrel.wording.words import labels
 
 if TYPE_CHECKING:
@@ -40,8 +51,7 @@ class CellPanel(QWidget):
         # The keyboard reaches the picture as a whole, not the canvas inside it.
         self.plot.plot.viewport().setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.plot.opened.connect(session.show_working)
-        self.words = QLabel()
-        self.words.setTextFormat(Qt.TextFormat.PlainText)
+        self.words = Label()
         self.words.setWordWrap(True)
         self.words.setAlignment(Qt.AlignmentFlag.AlignTop)
         self.words.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
@@ -49,6 +59,10 @@ class CellPanel(QWidget):
         self.words.setContentsMargins(GRID, GRID, GRID, GRID)
         self.accept_deviation = QPushButton("&Accept deviation…")
         self.accept_deviation.clicked.connect(self._accept)
+        self.choose_reading = QPushButton("Choose a readi&ng")
+        self.readings = QMenu(self.choose_reading)
+        self.readings.aboutToShow.connect(self._offer_readings)
+        self.choose_reading.setMenu(self.readings)
         self._lay_out()
 
     def _lay_out(self) -> None:
@@ -59,6 +73,7 @@ class CellPanel(QWidget):
         scrolling.setMinimumWidth(_WORDS_WIDTH)
         beside = QVBoxLayout()
         beside.addWidget(scrolling, 1)
+        beside.addWidget(self.choose_reading)
         beside.addWidget(self.accept_deviation)
         row = QHBoxLayout()
         row.addWidget(self.plot, 5)
@@ -78,6 +93,7 @@ class CellPanel(QWidget):
         if barrel is None or job is None:
             self.title.setText(decision.CHOOSE_CELL)
             self.accept_deviation.setEnabled(False)
+            self.choose_reading.hide()
             return
         self._shown = barrel, job
         units = appraisal.evaluation.display_units
@@ -88,9 +104,24 @@ class CellPanel(QWidget):
         # The verdict stands in the title already.
         self.plot.notes.hide()
         self.words.setText("\n\n".join(fit_sentences(fit, units)))
+        self.choose_reading.setVisible(has_readings(appraisal, barrel))
         can = bool(fit.acceptable)
         self.accept_deviation.setEnabled(can)
-        self.accept_deviation.setToolTip("" if can else decision.NOT_ACCEPTABLE)
+        set_tip(self.accept_deviation, "" if can else decision.NOT_ACCEPTABLE)
+
+    def _offer_readings(self) -> None:
+        """Offer each reading of the barrel's size, with what this cell would be by it."""
+        appraisal, shown = self._session.appraisal, self._shown
+        self.readings.clear()
+        if appraisal is None or shown is None:
+            return
+        barrel, job = shown
+        for tried in tried_readings(appraisal, barrel):
+            text = f"{way_word(tried.settled)}: {labels.STATES[tried.states[job]]}"
+            action = self.readings.addAction(text)
+            action.setCheckable(True)
+            action.setChecked(tried.taken)
+            action.triggered.connect(partial(decide_reading, self._session, barrel, tried))
 
     def _accept(self) -> None:
         session = self._session
@@ -109,8 +140,8 @@ class CellPanel(QWidget):
             of_job = job if values["scope"] == "job" else None
             session.try_edit(
                 "Accept deviation",
-                lambda: changes.with_deviation(
-                    session.evaluation, Deviation(barrel=barrel, job=of_job, **others)
+                lambda: changes.with_deviations(
+                    session.evaluation, (Deviation(barrel=barrel, job=of_job, **others),)
                 ),
             )
 

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QHBoxLayout,
-    QLabel,
     QPushButton,
     QSizePolicy,
     QSplitter,
@@ -16,21 +15,24 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from evenbarrel.appraisal.references import CriterionRef, Reference
 from evenbarrel.desk.fields.base import QuietCombo
 from evenbarrel.desk.forms.what_if import WhatIf
 from evenbarrel.desk.pages.fit.board_key import JobKey, Legend
 from evenbarrel.desk.pages.fit.board_view import BoardView
 from evenbarrel.desk.pages.fit.cell_panel import CellPanel
 from evenbarrel.desk.pages.fit.rule_panel import RulePanel
+from evenbarrel.desk.pages.page import Page
 from evenbarrel.desk.plots.ruler_plot import RulerPlot
+from evenbarrel.desk.style.plain import Label, set_tip
 from evenbarrel.desk.style.theme import GRID, Theme, faint, heading
 from evenbarrel.desk.window.session import Session
+from evenbarrel.model.difference import EVERYTHING, Difference
 from evenbarrel.wording.pictures.board import Filter, Order, arranged, board
 from evenbarrel.wording.pictures.ruler import ruler
 from evenbarrel.wording.pictures.scales import Scale, ScaleKey
 from evenbarrel.wording.sentences import decision
 from evenbarrel.wording.sheets.programme import fit_notes
-from evenbarrel.wording.sheets.sheet import Reference
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
@@ -54,7 +56,7 @@ _MOST_PINNED = 2
 _CHOICE_LENGTH = 4
 
 
-class FitPage(QWidget):
+class FitPage(Page):
     """Words first, then the board; below it one cell in full, once one is opened."""
 
     def __init__(self, session: Session, theme: Theme, parent: QWidget | None = None) -> None:
@@ -63,9 +65,9 @@ class FitPage(QWidget):
         self._theme = theme
         self._appraisal: Appraisal | None = None
         self._resins: tuple[str, ...] = ()
-        self.words = QLabel()
+        self.words = Label()
         self.words.setWordWrap(True)
-        self.empty = faint(QLabel(decision.FIT_EMPTY))
+        self.empty = faint(Label(decision.FIT_EMPTY))
         self.empty.setWordWrap(True)
         self.scale, self.resin = QuietCombo(), QuietCombo()
         self.scale.setAccessibleName("Scale of the ruler")
@@ -81,9 +83,9 @@ class FitPage(QWidget):
         self.shown.setAccessibleName("Which barrels are shown")
         self.pin = QPushButton("&Pin")
         self.pin.setCheckable(True)
-        self.pin.setToolTip("Keep the chosen barrel at the top: up to two, to compare them")
+        set_tip(self.pin, "Keep the chosen barrel at the top: up to two, to compare them")
         self.close_below = QPushButton("&Close")
-        self.close_below.setToolTip("Give the whole height back to the board")
+        set_tip(self.close_below, "Give the whole height back to the board")
         self._pinned: tuple[str, ...] = ()
         self._filters: tuple[Filter, ...] = (Filter(),)
         self.key, self.legend = JobKey(theme), Legend(theme)
@@ -109,7 +111,7 @@ class FitPage(QWidget):
             ("&Order", (self.order,)),
             ("&Show", (self.shown,)),
         ):
-            title = QLabel(text)
+            title = Label(text)
             title.setBuddy(widgets[0])
             choices.addWidget(title)
             for widget in widgets:
@@ -171,11 +173,11 @@ class FitPage(QWidget):
         self.plot.cell_chosen.connect(self._choose)
         self.rules.changed_cells.opened.connect(self._open)
         self.rules.compared.connect(self._show_changed)
-        self._session.chosen.connect(lambda *_: self._follow())
+        self._session.selection.changed.connect(self._follow)
         self._session.opened.connect(self._forget)
         self._theme.changed.connect(self._draw)
 
-    def show_appraisal(self, appraisal: Appraisal) -> None:
+    def show_appraisal(self, appraisal: Appraisal, difference: Difference = EVERYTHING) -> None:
         """Show words and board as they are now, and what is open below."""
         self._appraisal = appraisal
         has_cells = bool(appraisal.barrels and appraisal.jobs)
@@ -199,7 +201,7 @@ class FitPage(QWidget):
             for number, job in enumerate(evaluation.jobs, start=1)
         ]
         texts = [text for text, _ in filters]
-        if [self.shown.itemText(n) for n in range(self.shown.count())] != texts:
+        if self.shown.offered() != texts:
             place = self.shown.currentIndex()
             before = self._filters[place] if 0 <= place < len(self._filters) else Filter()
             self.shown.clear()
@@ -257,7 +259,7 @@ class FitPage(QWidget):
         if appraisal is None or not self.pictures.isVisibleTo(self):
             return
         if self.pictures.currentIndex() == _CELL:
-            self.cell.show_cell(appraisal, session.chosen_barrel, session.chosen_job)
+            self.cell.show_cell(appraisal, session.selection.barrel, session.selection.job)
         elif self.pictures.currentIndex() == _RULER:
             units = appraisal.evaluation.display_units
             picture = ruler(appraisal, self._scale(), units)
@@ -266,8 +268,8 @@ class FitPage(QWidget):
     def _follow(self) -> None:
         """Let the board's current cell be what is chosen elsewhere."""
         session = self._session
-        if session.chosen_barrel is not None and session.chosen_job is not None:
-            self.board.choose(session.chosen_barrel, session.chosen_job)
+        if session.selection.barrel is not None and session.selection.job is not None:
+            self.board.choose(session.selection.barrel, session.selection.job)
         self._draw_below()
 
     def _pin(self) -> None:
@@ -291,14 +293,13 @@ class FitPage(QWidget):
         self.rules.reset()
 
     def _open(self, reference: Reference) -> None:
-        kind, *names = reference
-        if kind == "criterion":
-            self._choose(names[0], names[1])
+        if isinstance(reference, CriterionRef):
+            self._choose(reference.barrel, reference.job)
         self._session.show_working.emit(reference)
 
     def _choose(self, barrel: str, job: str) -> None:
         """Choose a barrel and a job together: the second picture opens."""
-        self._session.choose(barrel, job)
+        self._session.selection.choose(barrel, job)
         self.pictures.show()
         self.pictures.setCurrentIndex(_CELL)
         self._draw_below()
@@ -306,7 +307,7 @@ class FitPage(QWidget):
     def _show_changed(self, compared: bool) -> None:
         """Give the changed verdicts a tab as long as another rule is compared."""
         self.pictures.setTabVisible(_CHANGED, compared)
-        self.pictures.setVisible(compared or self._session.chosen_job is not None)
+        self.pictures.setVisible(compared or self._session.selection.job is not None)
         self.pictures.setCurrentIndex(_CHANGED if compared else _CELL)
 
     def _open_what_if(self) -> None:

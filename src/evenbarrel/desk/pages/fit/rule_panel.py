@@ -5,10 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from evenbarrel.appraisal.comparison import alternative_windows, compare_window
 from evenbarrel.desk.fields.base import QuietCombo
+from evenbarrel.desk.style.plain import Label, set_tip
 from evenbarrel.desk.style.theme import GRID, Theme
 from evenbarrel.desk.tables.sheet_table import SheetView
 from evenbarrel.wording.sentences import decision
@@ -33,14 +34,14 @@ class RulePanel(QWidget):
         self._appraisal: Appraisal | None = None
         self.choice = QuietCombo()
         self.choice.setAccessibleName("Preview under another rule")
-        self.choice.setToolTip(decision.WINDOW_EXPLAINED)
-        self.choice.addItem(decision.WINDOW_AS_IT_STANDS)
+        set_tip(self.choice, decision.WINDOW_EXPLAINED)
+        self.choice.addItems([decision.WINDOW_AS_IT_STANDS])
         self.choice.addItems([decision.window_text(w) for w in alternative_windows()])
         self.choice.activated.connect(lambda _: self._chosen())
-        self.words = QLabel(decision.WINDOW_EXPLAINED)
+        self.words = Label(decision.WINDOW_EXPLAINED)
         self.words.setWordWrap(True)
         self.changed_cells = SheetView(theme, "Verdicts that the other window would change")
-        question = QLabel("Preview under another &rule")
+        question = Label("Preview under another &rule")
         question.setBuddy(self.choice)
         row = QHBoxLayout()
         row.setSpacing(GRID)

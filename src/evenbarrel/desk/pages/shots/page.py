@@ -7,29 +7,33 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QItemSelectionModel, Qt
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
-    QAbstractItemView,
     QBoxLayout,
     QHBoxLayout,
-    QLabel,
     QSplitter,
     QToolButton,
     QVBoxLayout,
     QWidget,
 )
 
+from evenbarrel.appraisal.references import Reference, ShotRef
+from evenbarrel.desk.forms.cell_edits import CellEdits, grid_context, with_datum
 from evenbarrel.desk.forms.entry_model import Computed, EntryModel
 from evenbarrel.desk.forms.entry_table import EntryView
 from evenbarrel.desk.forms.form import Form, FormDialog, context_of, scrolled
+from evenbarrel.desk.forms.grid_note import GridNote
+from evenbarrel.desk.pages.page import Page
 from evenbarrel.desk.pages.shots.resin_panel import ResinPanel, ask_for_resin
 from evenbarrel.desk.style.buttons import button_for, close_button, page_action
+from evenbarrel.desk.style.plain import Label, name_window, on_button, set_tip
 from evenbarrel.desk.style.theme import GRID, Theme, heading
 from evenbarrel.desk.window.session import Session
+from evenbarrel.entry.shapes import shapes_of
 from evenbarrel.model import datum_path as edits
-from evenbarrel.model.changes import copy_of_job, new_job, without_job
-from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.changes import copy_of_job, new_job, new_jobs, with_data, without_job
+from evenbarrel.model.difference import EVERYTHING, Difference
+from evenbarrel.model.evaluation import MOST_JOBS, Evaluation
 from evenbarrel.model.job import Job
 from evenbarrel.wording.sentences import pages
-from evenbarrel.wording.sheets.sheet import Reference
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.numbers import display_unit, shown, unit_text
 
@@ -55,6 +59,7 @@ _LEAST_FORM, _LEAST_RESIN = 480, 384
 _SHARE_OF_FORM, _SHARE_OF_RESIN = 3, 2
 """How the height is shared where the resin stands below."""
 _TABLE_AND_FORM = (248, 560)
+_WIDEST_ABOUT = 640
 _NAMES = 2
 """Columns at the left that hold names."""
 _WIDTHS = (132, 148, 68, 60, 56, 90, 96, 88, 72, 88, 74, 90, 58, 128)
@@ -66,7 +71,7 @@ class ProgrammeDialog(FormDialog):
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         self.form = Form(Evaluation)
         super().__init__(session, (self.form,), parent)
-        self.setWindowTitle("Programme")
+        name_window(self, "Programme")
         self.resize(560, 300)
         buttons = close_button(self)
         column = QVBoxLayout(self)
@@ -83,17 +88,20 @@ class ProgrammeDialog(FormDialog):
         self.form.show_thing(evaluation, edits.ProgrammePath(), context_of(evaluation))
 
 
-class ShotsPage(QWidget):
+class ShotsPage(Page):
     """The planned jobs as a table, the chosen one in full below, its resin beside."""
 
     def __init__(self, session: Session, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
-        self.model = EntryModel(Job, COLUMNS, theme, computed_at=_RESULTS_AT)
+        shapes = [shapes_of(Job)[name] for name in COLUMNS]
+        self.model = EntryModel(shapes, theme, self._put_cells, computed_at=_RESULTS_AT)
         self.table = EntryView(self.model, "Planned jobs")
+        self.note = GridNote(self.table)
         self.form = Form(Job)
         self.resins = ResinPanel(session)
-        self.empty = QLabel(pages.SHOTS_EMPTY)
+        self.empty = Label(pages.SHOTS_EMPTY)
+        self.about = Form(Evaluation)
         self.programme = QToolButton()
         self._followed: tuple[str, str | None] = ("", None)
         self._form_title = heading("", 1.0)
@@ -103,29 +111,49 @@ class ShotsPage(QWidget):
         self._lay_out()
         self._connect()
 
-    def show_appraisal(self, appraisal: Appraisal) -> None:
+    def show_appraisal(self, appraisal: Appraisal, difference: Difference = EVERYTHING) -> None:
         """Show the planned jobs as they are now."""
         evaluation = appraisal.evaluation
         line = pages.programme_line(
             evaluation.title, evaluation.buyer, evaluation.site, evaluation.as_of
         )
-        self.programme.setText(line.replace("&", "&&"))
+        self.programme.setText(on_button(line))
         fresh = not self.model.columnCount() or not self.model.rowCount()
+        self.note.hide()
         self.model.show_things(
-            evaluation.jobs, context_of(evaluation), (), _shot_columns(appraisal)
+            evaluation.jobs, grid_context(evaluation), (), _shot_columns(appraisal), MOST_JOBS
         )
         if fresh:
             self.table.share_out(_WIDTHS, _NAMES)
         has_jobs = bool(evaluation.jobs)
-        self.table.setVisible(has_jobs)
         self._form_area.setVisible(has_jobs)
-        self.empty.setVisible(not has_jobs)
+        for widget in (self.empty, self.about):
+            widget.setVisible(not has_jobs)
+        self.about.show_thing(evaluation, edits.ProgrammePath(), context_of(evaluation))
         for action in (self.duplicate_job, self.remove_job):
             action.setEnabled(has_jobs)
-        if has_jobs and self._session.chosen_job is None:
-            self._session.choose(self._session.chosen_barrel, evaluation.jobs[0].id)
+        if has_jobs and self._session.selection.job is None:
+            self._session.selection.choose_job(evaluation.jobs[0].id)
         self.resins.show_appraisal(appraisal)
         self._show_job(appraisal)
+
+    def show_entries(self) -> None:
+        """Show the jobs as they are entered; computed columns and hints follow."""
+        evaluation = self._session.evaluation
+        self.model.show_entered(evaluation.jobs)
+        subject = self.form.subject
+        if isinstance(subject, edits.JobPath):
+            self.form.show_thing(evaluation.job(subject.job), subject, context_of(evaluation))
+
+    def open_datum(self, path: edits.Path) -> None:
+        """Show a job's field, or a resin's data with the keyboard in the field at `path`."""
+        match path:
+            case ("resins", resin, *_):
+                self.resins.show_resin(resin)
+                self.resins.open_data(path)
+            case ("jobs", job, name):
+                self._session.selection.choose_job(job)
+                self.form.focus_field(name)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Let the resin stand below the job's form where there is no room beside it."""
@@ -141,11 +169,12 @@ class ShotsPage(QWidget):
 
     def refused(self) -> tuple[str, ...]:
         """Return what was typed on this page and not taken."""
-        return (*self.model.refused_texts(), *self.form.refused())
+        forms = (*self.about.refused(), *self.form.refused())
+        return (*self.model.refused_texts(), *forms)
 
     def _make_actions(self) -> None:
         self.add_job = page_action(self, pages.ADD_JOB, "Ctrl+Shift+J", self._add)
-        self.duplicate_job = page_action(self, "Duplicate job", "Ctrl+D", self._duplicate)
+        self.duplicate_job = page_action(self, "Duplicate job", "Ctrl+Shift+D", self._duplicate)
         self.remove_job = page_action(self, "Remove job", "Ctrl+Delete", self._remove)
         self.add_resin = page_action(
             self, "Add resin from table…", "Ctrl+Shift+R", self._ask_for_resin
@@ -157,7 +186,7 @@ class ShotsPage(QWidget):
         self.programme.setAutoRaise(True)
         # Long titles are cut there, never the window widened.
         self.programme.setMinimumWidth(10 * GRID)
-        self.programme.setToolTip("Title, buyer, site and date of the evaluation")
+        set_tip(self.programme, "Title, buyer, site and date of the evaluation")
         top.addWidget(self.programme)
         top.addStretch(1)
         for action in (self.add_job, self.duplicate_job, self.remove_job):
@@ -165,8 +194,9 @@ class ShotsPage(QWidget):
         self.empty.setWordWrap(True)
         self.empty.setMargin(2 * GRID)
         self.empty.hide()
+        self.about.hide()
+        self.about.setMaximumWidth(_WIDEST_ABOUT)
         self.table.verticalHeader().hide()
-        self.table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
         self._form_area.setMinimumWidth(_LEAST_FORM)
         self._resin_area.setMinimumWidth(_LEAST_RESIN)
         below = QWidget()
@@ -184,7 +214,9 @@ class ShotsPage(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID, GRID, GRID, 0)
         column.addLayout(top)
+        column.addWidget(self.about)
         column.addWidget(self.empty)
+        column.addWidget(self.note)
         column.addWidget(both, 1)
 
     def _connect(self) -> None:
@@ -193,33 +225,48 @@ class ShotsPage(QWidget):
             lambda job, name, value: self._put(edits.JobPath(job), name, value)
         )
         self.model.refused.connect(session.refused)
+        self.model.remarked.connect(session.refused)
         self.table.opened.connect(session.show_working)
         self.table.selectionModel().currentRowChanged.connect(
             lambda row, _: self._chosen(row.row())
         )
         self.form.edited.connect(self._put)
+        self.about.edited.connect(
+            lambda _, name, value: session.put((name,), value, labels.datum(name))
+        )
         self.form.resin_wanted.connect(self._want_resin)
         self.programme.clicked.connect(self._open_programme)
-        session.chosen.connect(self._follow)
+        session.selection.changed.connect(self._follow)
 
     def _put(self, subject: edits.JobPath, name: str, value: object) -> None:
         before: Job = edits.get(self._session.evaluation, subject.path)
         text = pages.changed_datum(labels.datum_of(Job, name), before.name or subject.job)
-        taken = self._session.put((*subject.path, name), value, text)
+        taken = self._session.try_edit(
+            text, lambda: with_datum(self._session.evaluation, (*subject.path, name), value)
+        )
         if not taken and self.form.subject == subject:
             self.form.fields[name].reset(getattr(before, name))
+
+    def _put_cells(self, cells: CellEdits) -> bool:
+        def make() -> Evaluation:
+            evaluation = cells.with_their_resins(self._session.evaluation)
+            fresh = new_jobs(evaluation, len(cells.added))
+            added = [job.replace(**data) for job, data in zip(fresh, cells.added, strict=True)]
+            return with_data(evaluation, ("jobs",), cells.values, added)
+
+        return self._session.try_edit(cells.title, make)
 
     def _chosen(self, row: int) -> None:
         jobs = self._session.evaluation.jobs
         if 0 <= row < len(jobs):
-            self._session.choose(self._session.chosen_barrel, jobs[row].id)
+            self._session.selection.choose_job(jobs[row].id)
 
     def _follow(self) -> None:
         if self._session.appraisal is not None and self.isVisible():
             self._show_job(self._session.appraisal)
 
     def _show_job(self, appraisal: Appraisal) -> None:
-        name = self._session.chosen_job
+        name = self._session.selection.job
         row = self.model.place_of(name) if name is not None else -1
         if name is None or row < 0:
             return
@@ -258,7 +305,7 @@ class ShotsPage(QWidget):
 
     def _append(self, job: Job, text: str) -> None:
         self._session.edit(text, edits.append(self._session.evaluation, ("jobs",), job))
-        self._session.choose(self._session.chosen_barrel, job.id)
+        self._session.selection.choose_job(job.id)
         self.table.setFocus(Qt.FocusReason.ShortcutFocusReason)
         self.table.selectionModel().setCurrentIndex(
             self.model.index(self.model.rowCount() - 1, 0),
@@ -292,7 +339,7 @@ def _shot_columns(appraisal: Appraisal) -> tuple[Computed, ...]:
         shot = job.nominal
         mass = None if shot is None else shot.mass.nominal
         volume = None if shot is None or shot.volume is None else shot.volume.nominal
-        reference = ("shot", job.id)
+        reference = ShotRef(job.id)
         masses[job.id] = (shown(mass, "mass", units), reference)
         volumes[job.id] = (shown(volume, "volume", units), reference)
     return (

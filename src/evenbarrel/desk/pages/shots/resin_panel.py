@@ -13,10 +13,8 @@ from PySide6.QtWidgets import (
     QDialogButtonBox,
     QGridLayout,
     QHBoxLayout,
-    QLabel,
     QLineEdit,
     QListWidget,
-    QListWidgetItem,
     QPushButton,
     QRadioButton,
     QSizePolicy,
@@ -24,9 +22,11 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from evenbarrel.appraisal.references import FactorRef
 from evenbarrel.desk.fields.base import QuietCombo
 from evenbarrel.desk.forms.form import Form, FormDialog, context_of, scrolled
 from evenbarrel.desk.style.buttons import close_button
+from evenbarrel.desk.style.plain import Label, list_item, name_window, set_tip
 from evenbarrel.desk.style.theme import GRID, faint, heading
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model import datum_path as edits
@@ -34,7 +34,9 @@ from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.resin import OutputFactors, Resin
 from evenbarrel.storage.resin_table import TableEntry, entry_of, table
 from evenbarrel.wording.sentences import pages
+from evenbarrel.wording.sentences.resins import tait_line
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.hint import Hint
 from evenbarrel.wording.words.numbers import percent, with_unit
 
 if TYPE_CHECKING:
@@ -61,14 +63,14 @@ class TableDialog(QDialog):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setWindowTitle("Resin table")
+        name_window(self, "Resin table")
         self.resize(620, 480)
         self.search = QLineEdit()
         self.search.setPlaceholderText("Name or family")
         self.search.setAccessibleName("Search the resin table")
         self.list = QListWidget()
         self.list.setAccessibleName("Resins of the table")
-        self._told = faint(QLabel())
+        self._told = faint(Label())
         self._told.setWordWrap(True)
         self._told.setMinimumHeight(GRID * 8)
         self._told.setAlignment(Qt.AlignmentFlag.AlignTop)
@@ -98,7 +100,7 @@ class TableDialog(QDialog):
         for entry in table():
             resin = entry.resin
             if text.casefold() in f"{resin.name} {resin.family}".casefold():
-                item = QListWidgetItem(f"{resin.name}  ({resin.family})")
+                item = list_item(f"{resin.name}  ({resin.family})")
                 item.setData(Qt.ItemDataRole.UserRole, entry)
                 self.list.addItem(item)
         self.list.setCurrentRow(0)
@@ -171,9 +173,14 @@ class ResinDialog(FormDialog):
         if resin is None:
             self.close()
             return
-        self.setWindowTitle(resin.name or resin.id)
+        name_window(self, resin.name or resin.id)
         context = context_of(evaluation)
         self.form.show_thing(resin, edits.ResinPath(resin.id), context)
+        appraisal = self._session.appraisal
+        if appraisal is not None:
+            line = tait_line(resin, appraisal.resins[resin.id], evaluation.display_units)
+            hint = Hint(line, "near_edge" if line else None)
+            self.form.show_hints({"melt_temperature": hint})
         factors = edits.ResinPath(resin.id, "output_factors")
         self.factors.show_thing(resin.output_factors, factors, context)
 
@@ -195,13 +202,13 @@ class ResinPanel(QWidget):
         self.edit.clicked.connect(lambda: self.open_data())
         self.remove = QPushButton("Remove")
         self.remove.clicked.connect(self._remove)
-        self._empty = faint(QLabel())
+        self._empty = faint(Label())
         self._empty.setWordWrap(True)
-        self._windows = faint(QLabel())
+        self._windows = faint(Label())
         self._windows.setWordWrap(True)
         self._table = QWidget()
-        self._routes: dict[str, tuple[QRadioButton, QPushButton, QLabel]] = {}
-        self.effects: dict[str, QLabel] = {}
+        self._routes: dict[str, tuple[QRadioButton, QPushButton, Label]] = {}
+        self.effects: dict[str, Label] = {}
         self._compared: tuple[str, str | None] = ("", None)
         self._waiting: list[str] = []
         self._group = QButtonGroup(self)
@@ -225,7 +232,7 @@ class ResinPanel(QWidget):
         """Show the chosen resin as it is now."""
         resins = appraisal.evaluation.resins
         names = [resin.name or resin.id for resin in resins]
-        if [self.choice.itemText(i) for i in range(self.choice.count())] != names:
+        if self.choice.offered() != names:
             self.choice.clear()
             self.choice.addItems(names)
         self._ids = tuple(resin.id for resin in resins)
@@ -290,15 +297,15 @@ class ResinPanel(QWidget):
         rows.setContentsMargins(0, 0, 0, 0)
         rows.setVerticalSpacing(1)
         rows.setColumnStretch(0, 1)
-        rows.addWidget(faint(QLabel(f"Output factor: {pages.RATED_FACTOR_NOTE}")), 0, 0, 1, 2)
+        rows.addWidget(faint(Label(f"Output factor: {pages.RATED_FACTOR_NOTE}")), 0, 0, 1, 2)
         for place, route in enumerate(_ROUTES):
             self._routes[route] = self._add_route(rows, _ROWS_OF_ROUTE * place + 1, route)
-        self._solid = QLabel()
+        self._solid = Label()
         self._solid.setAlignment(Qt.AlignmentFlag.AlignRight)
         last = _ROWS_OF_ROUTE * len(_ROUTES) + 1
-        rows.addWidget(_indented(QLabel("Solid density")), last, 0)
+        rows.addWidget(_indented(Label("Solid density")), last, 0)
         rows.addWidget(self._solid, last, 1)
-        rows.addWidget(_indented(faint(QLabel(pages.SOLID_DENSITY))), last + 1, 0, 1, 2)
+        rows.addWidget(_indented(faint(Label(pages.SOLID_DENSITY))), last + 1, 0, 1, 2)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(GRID)
@@ -312,18 +319,18 @@ class ResinPanel(QWidget):
 
     def _add_route(
         self, rows: QGridLayout, row: int, route: str
-    ) -> tuple[QRadioButton, QPushButton, QLabel]:
+    ) -> tuple[QRadioButton, QPushButton, Label]:
         radio = QRadioButton(labels.ROUTES[route])
         radio.clicked.connect(lambda: self._use(route))
         self._group.addButton(radio)
         number = QPushButton()
         number.setFlat(True)
-        number.setToolTip("Open the working")
+        set_tip(number, "Open the working")
         number.clicked.connect(lambda: self._open(route))
-        note = _indented(faint(QLabel()))
+        note = _indented(faint(Label()))
         rows.addWidget(radio, row, 0)
         rows.addWidget(number, row, 1, Qt.AlignmentFlag.AlignRight)
-        effect = _indented(faint(QLabel()))
+        effect = _indented(faint(Label()))
         effect.setWordWrap(True)
         effect.hide()
         self.effects[route] = effect
@@ -334,6 +341,7 @@ class ResinPanel(QWidget):
     def _show_routes(self, resin: Resin, result: ResinResult, appraisal: Appraisal) -> None:
         units = appraisal.evaluation.display_units
         known = {one.route: one for one in result.routes}
+        entry = entry_of(resin)
         self._group.setExclusive(False)
         for route, (radio, number, note) in self._routes.items():
             one = known.get(route)
@@ -345,11 +353,15 @@ class ResinPanel(QWidget):
             number.setAccessibleName(f"{labels.ROUTES[route]}: {number.text()}")
             number.setEnabled(factor is not None)
             told = one is not None and factor is not None
-            note.setText(pages.route_note(one.leak_share, one.notes) if told and one else "")
+            shipped = entry is not None and _same_factor(entry.resin, resin, route)
+            note.setText(
+                pages.route_note(one.leak_share, one.notes, is_shipped=shipped)
+                if told and one
+                else ""
+            )
             note.setVisible(told)
         self._group.setExclusive(True)
         self._solid.setText(with_unit(result.solid_density, "density", units))
-        entry = entry_of(resin)
         lines = () if entry is None else _windows(entry)
         self._windows.setText("\n".join(("Share-of-volume windows printed for it:", *lines)))
         self._windows.setVisible(bool(lines))
@@ -359,7 +371,7 @@ class ResinPanel(QWidget):
         self._session.put(("resins", self.resin or "", "output_factor_route"), route, text)
 
     def _open(self, route: str) -> None:
-        self._session.show_working.emit(("factor", self.resin or "", route))
+        self._session.show_working.emit(FactorRef(self.resin or ""))
 
     def _remove(self) -> None:
         resin = self.resin
@@ -369,7 +381,14 @@ class ResinPanel(QWidget):
             )
 
 
-def _indented(label: QLabel) -> QLabel:
+def _same_factor(shipped: Resin, resin: Resin, route: str) -> bool:
+    """Say whether a factor is still the shipped one."""
+    factors = (getattr(one.output_factors, route, None) for one in (shipped, resin))
+    first, second = factors
+    return first is not None and first == second
+
+
+def _indented(label: Label) -> Label:
     """Return a label that begins where the words beside a radio button do."""
     label.setIndent(GRID * 3 - 2)
     return label

@@ -10,12 +10,14 @@ from reportlab.graphics.shapes import Circle, Group, Line, Path, Polygon, Rect, 
 from reportlab.lib.colors import Color, white
 
 from evenbarrel.appraisal.results import State
-from evenbarrel.report.fonts import REGULAR, printable, width_of
-from evenbarrel.report.palette import colour as named
+from evenbarrel.report.paper.fonts import BOLD, REGULAR, printable, width_of
+from evenbarrel.report.paper.palette import colour as named
 from evenbarrel.wording.pictures.label_layout import fitted
 
 MARK = 3.4
 """Radius of a mark [pt]."""
+BADGE = 10.0
+"""Height of a job's number with its ground [pt]."""
 
 _HATCH = 3.2
 _FINE = 0.5
@@ -36,8 +38,11 @@ def _stroke(name: str, width: float) -> dict[str, Any]:
     return {"strokeColor": named(name), "strokeWidth": width}
 
 
-def mark(x: float, y: float, state: State) -> Group:
-    """Return a state's mark: filled dot, half dot, crossed ring or dotted ring."""
+def mark(x: float, y: float, state: State, *, by_rule: bool = False) -> Group:
+    """Return a state's mark: filled dot, half dot, crossed ring or dotted ring.
+
+    Outside by a rule of thumb alone the ring is struck through once, not crossed.
+    """
     colour, ring, shapes = named(state), _stroke(state, 0.8), Group()
     shapes.add(_make(Circle, x, y, MARK + 0.9, fillColor=white))
     if state == "inside":
@@ -50,9 +55,30 @@ def mark(x: float, y: float, state: State) -> Group:
     shapes.add(_make(Circle, x, y, MARK - 0.4, **ring))
     if state == "outside":
         reach = (MARK - 0.4) * _DIAGONAL
-        for up in (reach, -reach):
+        for up in (-reach,) if by_rule else (reach, -reach):
             shapes.add(line(x - reach, y - up, x + reach, y + up, state, 0.8))
     return shapes
+
+
+def open_ring(x: float, y: float) -> Circle:
+    """Return the small ring beside a mark: something of that cell is not assessed."""
+    return _make(Circle, x, y, 1.2, **_stroke("not_stated", 0.6))
+
+
+def badge(x: float, y: float, number: int) -> Group:
+    """Return a job's number on its ground, about a middle."""
+    text, size = str(number), 6.5
+    wide = badge_width(number)
+    ground = _make(Rect, x - wide / 2, y - BADGE / 2, wide, BADGE, fillColor=named("accent"))
+    ground.rx = ground.ry = 2.0
+    shown = String(x, y - 2.3, text, fontName=BOLD, fontSize=size, textAnchor="middle")
+    shown.fillColor = white
+    return Group(ground, shown)
+
+
+def badge_width(number: int) -> float:
+    """Return how wide a job's number is with its ground [pt]."""
+    return max(BADGE, width_of(str(number), BOLD, 6.5) + 4.0)
 
 
 def line(

@@ -2,21 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from functools import cache, partial
 from math import ceil
+from types import MappingProxyType
 from typing import Any
 
 from reportlab.graphics.renderPDF import draw
 from reportlab.graphics.shapes import Drawing
+from reportlab.lib.utils import simpleSplit
 from reportlab.platypus import Flowable, Table, TableStyle
 
 from evenbarrel.appraisal.results import State
-from evenbarrel.report.fonts import BOLD, REGULAR, width_of
-from evenbarrel.report.palette import colour
-from evenbarrel.report.strokes import MARK, mark
-from evenbarrel.report.text import Writer
+from evenbarrel.report.paper.fonts import BOLD, REGULAR, width_of
+from evenbarrel.report.paper.palette import colour
+from evenbarrel.report.paper.strokes import MARK, mark
+from evenbarrel.report.paper.text import Writer
 from evenbarrel.wording.pictures.label_layout import fitted
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 
@@ -25,10 +27,14 @@ SIZE, LEADING = 7.0, 9.0
 MARK_ROOM = 2 * MARK + 2.4
 """What a mark takes before its word [pt]."""
 
+_AIR_BESIDE = 24.0
+"""What a page keeps free round columns that cannot be broken [pt]."""
 _LONGEST_WORD = 84.0
 """A longer word is split where room is scarce [pt]."""
 _SLACK = 0.5
 _NAMES_SHARE = 0.28
+_GRID_HEAD = "heading_small"
+_GRID_LEADING, _GRID_AIR = 8.2, 1.7
 _TITLE_LINES = 4
 _SHORT, _TALLEST = 200, 300.0
 """A text that need not be measured [characters], a row that need not be split [pt]."""
@@ -72,34 +78,55 @@ class Marked(Flowable):
     Word and mark tell the state in grey print as well as in colour.
     """
 
-    def __init__(self, state: State, words: str, stacked: bool = False) -> None:
+    def __init__(
+        self, state: State, words: str, stacked: bool = False, leading: float = LEADING
+    ) -> None:
         super().__init__()
-        self._state, self._lines, self._centred = state, words.split("\n"), stacked
-        self._widest = max(width_of(line, REGULAR, SIZE) for line in self._lines)
-        self._stacked = stacked
+        self._state, self._words, self._centred = state, words, stacked
+        self._lines: list[str] = []
+        self._stacked, self._leading = stacked, leading
 
     def wrap(self, room: float, _height: float) -> tuple[float, float]:
         """Return the place the mark and its lines take."""
         self.width = room
-        self._stacked = self._centred or MARK_ROOM + self._widest > room
-        return room, LEADING * (len(self._lines) + self._stacked)
+        widest = max(width_of(line, REGULAR, SIZE) for line in self._words.split("\n"))
+        self._stacked = self._centred or MARK_ROOM + widest > room
+        self._lines = simpleSplit(self._words, REGULAR, SIZE, room if self._stacked else widest + 1)
+        return room, self._leading * (len(self._lines) + self._stacked)
 
     def draw(self) -> None:
         """Draw the mark, then the words line by line."""
         canvas, middle = self.canv, self.width / 2 if self._centred else 0.0
-        top = LEADING * (len(self._lines) + self._stacked - 1)
-        draw(_mark(self._state), canvas, max(0.0, middle - MARK), top + 1.2)
+        top = self._leading * (len(self._lines) + self._stacked - 1)
+        self._stamp(max(0.0, middle - MARK), top + 1.2)
         canvas.setFillColor(colour("text"))
         canvas.setFont(REGULAR, SIZE)
         for place, line in enumerate(self._lines):
-            y = top - LEADING * (place + self._stacked) + 2.1
+            y = top - self._leading * (place + self._stacked) + 2.1
             if self._centred:
                 canvas.drawCentredString(middle, y, line)
             else:
                 canvas.drawString(0.0 if self._stacked else MARK_ROOM, y, line)
 
+    def _stamp(self, x: float, y: float) -> None:
+        """Place the mark's picture, which the document holds once for every cell."""
+        canvas, name = self.canv, f"mark_{self._state}"
+        if not canvas.hasForm(name):
+            canvas.beginForm(name, 0, 0, 2 * MARK, 2 * MARK)
+            draw(_mark(self._state), canvas, 0.0, 0.0)
+            canvas.endForm()
+        canvas.saveState()
+        canvas.translate(x, y)
+        canvas.doForm(name)
+        canvas.restoreState()
 
-def column_widths(writer: Writer, sheet: Sheet, room: float) -> list[float]:
+
+def column_widths(
+    writer: Writer,
+    sheet: Sheet,
+    room: float,
+    most: Mapping[int, float] = MappingProxyType({}),
+) -> list[float]:
     """Return the width of each column [pt], together at most `room`.
 
     Where everything fits on one line each column takes what it needs; else each keeps its longest
@@ -110,12 +137,22 @@ def column_widths(writer: Writer, sheet: Sheet, room: float) -> list[float]:
     for place, heading in enumerate(sheet.headings):
         words, lines = _needs(writer, heading, [row[place] for row in sheet.rows])
         least.append(words)
-        wanted.append(max(words, lines))
+        wanted.append(max(words, min(lines, most.get(place, lines))))
     if sum(wanted) <= room:
         return wanted
     if sum(least) >= room:
-        return [room * width / sum(least) for width in least]
+        return _capped(least, room)
     return _shared(least, wanted, room - sum(least))
+
+
+def _capped(least: list[float], room: float) -> list[float]:
+    """Return widths that fill the room, the widest ones cut alike: short words stay whole."""
+    rest, columns = room, sorted(range(len(least)), key=lambda place: least[place])
+    widths = list(least)
+    for number, place in enumerate(columns):
+        widths[place] = min(least[place], rest / (len(columns) - number))
+        rest -= widths[place]
+    return widths
 
 
 def _shared(least: list[float], wanted: list[float], rest: float) -> list[float]:
@@ -140,7 +177,7 @@ def _needs(writer: Writer, heading: Heading, cells: Sequence[Cell]) -> tuple[flo
         text, marked = cell
         if marked:
             whole = max(writer.width(part) for part in text.split("\n")) + MARK_ROOM
-            word, line = max(word, whole), max(line, whole)
+            word, line = max(word, min(whole, _LONGEST_WORD)), max(line, whole)
             continue
         shown = writer.line(text)
         line = max(line, writer.width(shown))
@@ -149,25 +186,92 @@ def _needs(writer: Writer, heading: Heading, cells: Sequence[Cell]) -> tuple[flo
     return word + 2 * PADDING + _SLACK, line + 2 * PADDING + _SLACK
 
 
-def sheet_table(writer: Writer, sheet: Sheet, room: float) -> Table:
-    """Return a sheet as a table with its headings repeated on every page."""
-    return _table(writer, sheet, column_widths(writer, sheet, room))
+class SheetTable(Table):
+    """A table that never leaves its last row alone on a page, nor its first."""
+
+    def split(self, room: float, height: float) -> list[Any]:
+        """Return the parts before and after the end of the page."""
+        parts: list[Any] = super().split(room, height)
+        if len(parts) != 2:
+            return parts
+        first, second = parts
+        heights: list[float] = first._rowHeights
+        if _rows_of(second) == 1 and _rows_of(first) > 2:
+            parts = super().split(room, sum(heights[:-1]) + 0.01)
+        elif _rows_of(first) == 1 and height < _TALLEST:
+            return []
+        return parts
 
 
-def _table(writer: Writer, sheet: Sheet, widths: list[float]) -> Table:
+def _rows_of(table: Any) -> int:
+    return int(table._nrows) - int(table.repeatRows)
+
+
+def sheet_table(
+    writer: Writer,
+    sheet: Sheet,
+    room: float,
+    most: Mapping[int, float] = MappingProxyType({}),
+    *,
+    whole_width: bool = False,
+) -> SheetTable:
+    """Return a sheet as a table with its headings repeated on every page.
+
+    `most` holds the greatest width of some columns [pt], by their place. With `whole_width` the
+    widest column takes what the others leave of the room.
+    """
+    widths = column_widths(writer, sheet, room, most)
+    if whole_width:
+        widths[widths.index(max(widths))] += room - sum(widths)
+    return _table(writer, sheet, widths)
+
+
+def banded_table(writer: Writer, sheets: Sequence[Sheet], room: float) -> SheetTable:
+    """Return sheets of the same headings as one table, each below a band with its title.
+
+    A band is never parted from its first row by the end of a page.
+    """
+    rows: list[tuple[Cell, ...]] = []
+    bands = []
+    for sheet in sheets:
+        bands.append(len(rows) + 1)
+        rows += [(Cell(""),) * len(sheet.headings), *sheet.rows]
+    whole = replace(sheets[0], rows=tuple(rows))
+    widths = column_widths(writer, whole, room)
+    widths[widths.index(max(widths))] += room - sum(widths)
+    table = _table(writer, whole, widths)
+    for place, sheet in zip(bands, sheets, strict=True):
+        cells: Any = table
+        cells._cellvalues[place][0] = writer.paragraph(sheet.title, "band")
+        table.setStyle(
+            [
+                ("SPAN", (0, place), (-1, place)),
+                ("TOPPADDING", (0, place), (-1, place), 7),
+                ("LINEBELOW", (0, place), (-1, place), 0.6, colour("ruler")),
+                ("NOSPLIT", (0, place), (-1, place + 1)),
+            ]
+        )
+    return table
+
+
+def _table(writer: Writer, sheet: Sheet, widths: list[float], *, grid: bool = False) -> SheetTable:
     aligned = [heading.align for heading in sheet.headings]
-    head = [_heading(writer, heading) for heading in sheet.headings]
+    head = [_heading(writer, heading, grid) for heading in sheet.headings]
+    leading = _GRID_LEADING if grid else LEADING
     rows: list[list[object]] = [list(head)]
     for row in sheet.rows:
         rows.append(
             [
-                _cell(writer, cell, width - 2 * PADDING, align)
+                _cell(writer, cell, width - 2 * PADDING, align, leading)
                 for cell, width, align in zip(row, widths, aligned, strict=True)
             ]
         )
-    table = Table(rows, widths, repeatRows=1, splitInRow=_tall(writer, sheet, widths))
+    table = SheetTable(rows, widths, repeatRows=1, splitInRow=_tall(writer, sheet, widths))
     table.hAlign = "LEFT"
     table.setStyle(_ruled())
+    if grid:
+        air = ((side, (0, 1), (-1, -1), _GRID_AIR) for side in ("TOPPADDING", "BOTTOMPADDING"))
+        table.setStyle([*air])
     sides = {"right": "RIGHT", "centre": "CENTER"}
     for place, align in enumerate(aligned):
         if align in sides:
@@ -186,21 +290,24 @@ def _tall(writer: Writer, sheet: Sheet, widths: list[float]) -> bool:
     return False
 
 
-def _heading(writer: Writer, heading: Heading) -> object:
+def _heading(writer: Writer, heading: Heading, grid: bool) -> object:
     words = f"{heading.title}\n{heading.unit}" if heading.unit else heading.title
+    if grid:
+        style = f"{_GRID_HEAD}_{heading.align}" if heading.align != "left" else _GRID_HEAD
+        return writer.paragraph(words, style)
     align = "" if heading.align == "left" else f"_{heading.align}"
     return writer.paragraph(words, f"heading{align}")
 
 
-def _cell(writer: Writer, cell: Cell, room: float, align: str) -> object:
+def _cell(writer: Writer, cell: Cell, room: float, align: str, leading: float) -> object:
     if cell.state is not None:
-        return Marked(cell.state, cell.text, align == "centre")
+        return Marked(cell.state, cell.text, align == "centre", leading)
     return writer.cell(cell.text, room, align)
 
 
 def grid_tables(
     writer: Writer, sheet: Sheet, fixed: int, room: float, least: float, most: float
-) -> list[tuple[int, int, Table]]:
+) -> list[tuple[int, int, SheetTable]]:
     """Return a grid in as many tables as its columns need, the `fixed` ones repeated in each.
 
     The others are all of one width between `least` and `most` [pt], and their titles are cut
@@ -208,6 +315,12 @@ def grid_tables(
     counted from 1.
     """
     names = column_widths(writer, _columns(sheet, range(fixed)), room * _NAMES_SHARE)
+    if len(sheet.headings) == fixed:
+        return [(0, 0, _table(writer, sheet, names, grid=True))]
+    titles = (word for heading in sheet.headings[fixed:] for word in heading.title.split())
+    longest = max((writer.width(writer.line(word), _GRID_HEAD) for word in titles), default=0.0)
+    # A heading's word is not broken, unless it is longer than any column may be.
+    least = max(least, min(longest + 2 * PADDING + _SLACK, most))
     rest, columns = room - sum(names), len(sheet.headings) - fixed
     parts = ceil(columns / max(1, int(rest / least)))
     size = ceil(columns / parts)
@@ -218,7 +331,7 @@ def grid_tables(
         last = min(first + size, columns)
         part = _columns(cut, (*range(fixed), *range(fixed + first, fixed + last)))
         widths = [*names, *([each] * (last - first))]
-        tables.append((first + 1, last, _table(writer, part, widths)))
+        tables.append((first + 1, last, _table(writer, part, widths, grid=True)))
     return tables
 
 
@@ -235,6 +348,40 @@ def _cut_titles(writer: Writer, sheet: Sheet, fixed: int, room: float) -> tuple[
         for heading in sheet.headings[fixed:]
     )
     return (*sheet.headings[:fixed], *cut)
+
+
+def side_by_side(
+    columns: Sequence[Sequence[Flowable]], widths: Sequence[float], depth: float
+) -> list[Flowable]:
+    """Return columns of flowables beside each other, each so wide [pt].
+
+    Where one is higher than a page is deep [pt] they stand below each other: none can be broken.
+    """
+    heights = (
+        sum(part.wrap(width, depth)[1] for part in column)
+        for column, width in zip(columns, widths, strict=True)
+    )
+    if max(heights) > depth - _AIR_BESIDE:
+        return [part for column in columns for part in column]
+    return [
+        Table(
+            [list(map(list, columns))],
+            list(widths),
+            hAlign="LEFT",
+            style=TableStyle(_plain(0, 0)),
+        )
+    ]
+
+
+def pairs_table(writer: Writer, lines: Sequence[tuple[str, str]], room: float) -> Table:
+    """Return short labels with what they stand for, two pairs beside each other."""
+    label, half = 82.0, room / 2
+    pairs = [*lines, *([("", "")] * (len(lines) % 2))]
+    cells = [[writer.paragraph(a, "cell_bold"), writer.paragraph(b, "cell")] for a, b in pairs]
+    rows = [[*cells[place], *cells[place + 1]] for place in range(0, len(cells), 2)]
+    table = Table(rows, [label, half - label] * 2, splitInRow=1, hAlign="LEFT")
+    table.setStyle(TableStyle(_plain(0, 1)))
+    return table
 
 
 def lines_table(

@@ -16,9 +16,9 @@ from reportlab.platypus import (
     PageTemplate,
 )
 
-from evenbarrel.report.fonts import REGULAR, width_of
-from evenbarrel.report.palette import colour
-from evenbarrel.report.text import Writer
+from evenbarrel.report.paper.fonts import REGULAR, width_of
+from evenbarrel.report.paper.palette import colour
+from evenbarrel.report.paper.text import Writer
 from evenbarrel.wording.pictures.label_layout import fitted
 from evenbarrel.wording.sentences.document import page_text
 
@@ -29,7 +29,9 @@ ROOM = WIDTH - 2 * MARGIN
 GUTTER = 20.0
 COLUMN = (ROOM - GUTTER) / 2
 """Width of each of the two columns of the appendix [pt]."""
-DEPTH = HEIGHT - FOOT - HEAD - 12.0
+FRAME = HEIGHT - FOOT - HEAD
+"""Height of a page between head and foot [pt]."""
+DEPTH = FRAME - 12.0
 
 ONE, TWO = "one", "two"
 _SMALL = 6.5

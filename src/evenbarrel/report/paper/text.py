@@ -14,11 +14,10 @@ from reportlab.lib.styles import ParagraphStyle
 from reportlab.pdfbase.pdfmetrics import getFont, stringWidth
 from reportlab.platypus import Paragraph
 
-from evenbarrel.report.fonts import BOLD, MISSING, OBLIQUE, REGULAR, register
-from evenbarrel.report.palette import colour
+from evenbarrel.report.paper.fonts import BOLD, MISSING, OBLIQUE, REGULAR, register
+from evenbarrel.report.paper.palette import colour
+from evenbarrel.wording.words.visible import marks_of, visible
 
-_BREAKS = re.compile("\r\n?|[\u0085\u2028\u2029\v\f]")
-_UNPRINTABLE = re.compile("[\x00-\x08\x0e-\x1f\x7f-\x9f\u200b-\u200f\u202a-\u202e\u2060-\u2069]")
 _SPACES = re.compile("[ \t\n]+")
 
 
@@ -39,15 +38,21 @@ def styles() -> Mapping[str, ParagraphStyle]:
     faint = colour("faint_text")
     made = (
         _style("title", 17, 22, fontName=BOLD, spaceAfter=2),
-        _style("subtitle", 9.5, 13, textColor=faint, spaceAfter=10),
+        _style("fact", 7.5, 10, textColor=faint),
+        _style("headline", 13, 17, fontName=BOLD, spaceAfter=6),
+        _style("count", 24, 28, fontName=BOLD),
+        _style("boxed", 8, 10.5),
+        _style("strong", 8.5, 12, fontName=BOLD, spaceBefore=5),
+        _style("hint", 6, 7.5, textColor=faint),
         _style("section", 13, 17, fontName=BOLD, spaceBefore=16, spaceAfter=6),
         _style("supplier", 11, 14, fontName=BOLD, spaceBefore=14, spaceAfter=5),
         _style("part", 9.5, 13, fontName=BOLD, spaceBefore=10, spaceAfter=4),
+        _style("band", 8, 10, fontName=BOLD),
         _style("minor", 7.5, 10, fontName=BOLD, spaceBefore=6, spaceAfter=2),
         _style("body", 8.5, 12, spaceAfter=5),
         _style("caution", 8.5, 12, spaceAfter=6, leftIndent=10, bulletFontName=REGULAR),
         _style("note", 7, 9.5, textColor=faint, spaceBefore=3, spaceAfter=3),
-        _style("source", 7, 9.5, leftIndent=10, firstLineIndent=-10, spaceAfter=1.5),
+        _style("source", 6.3, 7.8, leftIndent=10, firstLineIndent=-10, rightIndent=8, spaceAfter=1),
         _style("cell", 7, 9),
         _style("cell_right", 7, 9, alignment=TA_RIGHT),
         _style("cell_centre", 7, 9, alignment=TA_CENTER),
@@ -55,6 +60,9 @@ def styles() -> Mapping[str, ParagraphStyle]:
         _style("heading", 7, 9, fontName=BOLD),
         _style("heading_right", 7, 9, fontName=BOLD, alignment=TA_RIGHT),
         _style("heading_centre", 7, 9, fontName=BOLD, alignment=TA_CENTER),
+        _style("heading_small", 6.2, 7.8, fontName=BOLD),
+        _style("heading_small_right", 6.2, 7.8, fontName=BOLD, alignment=TA_RIGHT),
+        _style("heading_small_centre", 6.2, 7.8, fontName=BOLD, alignment=TA_CENTER),
         _style("working", 6.5, 8.6, spaceAfter=1.5),
         _style("formula", 6.5, 8.6, fontName=OBLIQUE, spaceAfter=1.5),
     )
@@ -74,6 +82,8 @@ class Writer:
 
     def __init__(self) -> None:
         self._lacking: dict[str, None] = {}
+        self.hidden = False
+        """Whether a character was met that cannot be seen."""
         self._styles = styles()
 
     @property
@@ -82,9 +92,10 @@ class Writer:
         return tuple(sorted(self._lacking))
 
     def literal(self, words: str) -> str:
-        """Return words that can be printed: no control characters, every glyph in the fonts."""
-        words = unicodedata.normalize("NFC", _BREAKS.sub("\n", words))
-        words = _UNPRINTABLE.sub("", words)
+        """Return words that can be printed: nothing hidden in them, every glyph in the fonts."""
+        shown = visible(words)
+        self.hidden = self.hidden or (shown != words and bool(marks_of(words)))
+        words = unicodedata.normalize("NFC", shown)
         if words.isascii():
             return words
         have = _printable()

@@ -1,0 +1,1 @@
+"""Which machines run the programme between them."""

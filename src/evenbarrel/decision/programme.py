@@ -1,0 +1,227 @@
+"""The jobs over the years: shots, when each runs, the hours it takes on each barrel."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from evenbarrel.appraisal.verdicts.states import NOT_STATED
+from evenbarrel.appraisal.verdicts.stops import STOP
+from evenbarrel.decision.basis import HOUR, Basis
+from evenbarrel.model.datum import si_of
+from evenbarrel.model.job import Job
+from evenbarrel.model.limits import CRITERIA
+from evenbarrel.trade import hours, recovery
+from evenbarrel.trade.formula import Array
+
+Flags = NDArray[np.bool_]
+_RECOVERY = CRITERIA.index("recovery")
+
+
+def _numbers(values: Iterator[float | None]) -> Array:
+    return np.array([np.nan if v is None else float(v) for v in values], dtype=np.float64)
+
+
+class Programme:
+    """What the planned jobs take; arrays are over (jobs) or (candidates, jobs), nan: not stated."""
+
+    def __init__(self, basis: Basis) -> None:
+        """Take what the hours stand on."""
+        self.basis = basis
+        self.jobs = basis.evaluation.jobs
+        self.rows = np.array([c.row for c in basis.candidates], dtype=np.intp)
+
+    def _of_jobs(self, name: str) -> Array:
+        return _numbers(si_of(job, name) for job in self.jobs)
+
+    @cached_property
+    def cycle(self) -> Array:
+        """Planned cycle [s]."""
+        return self._of_jobs("cycle_time")
+
+    @cached_property
+    def cavities(self) -> Array:
+        """Parts of a shot; 1 where only the whole shot's mass is stated."""
+        return _numbers(
+            1 if job.cavities is None and job.shot_mass is not None else job.cavities
+            for job in self.jobs
+        )
+
+    @cached_property
+    def batches(self) -> Array:
+        """How often a job is set up in a year."""
+        return _numbers(job.batches_per_year for job in self.jobs)
+
+    @cached_property
+    def moulds(self) -> Array:
+        """Moulds of a job: it runs on no more machines at a time."""
+        return _numbers(job.moulds or 1 for job in self.jobs)
+
+    @cached_property
+    def change_time(self) -> float:
+        """What a change of job takes [s], nan if not stated."""
+        stated = si_of(self.basis.evaluation.cost, "change_time")
+        return np.nan if stated is None else stated
+
+    @cached_property
+    def by_quantity(self) -> Flags:
+        """Jobs whose shots and hours follow from parts a year."""
+        quantity = _numbers(job.annual_quantity for job in self.jobs)
+        return np.asarray(~np.isnan(hours.shots_a_year(quantity, self.cavities)))
+
+    @cached_property
+    def hours_stated(self) -> Array:
+        """Hours a year as a person states them, stops included [h]."""
+        return self._of_jobs("hours_per_year") / HOUR
+
+    @cached_property
+    def shots(self) -> Array:
+        """Shots in a year."""
+        quantity = _numbers(job.annual_quantity for job in self.jobs)
+        by_quantity = hours.shots_a_year(quantity, self.cavities)
+        by_hours = hours.shots_in_hours(
+            self.hours_stated, np.full(len(self.jobs), self.basis.oee), self.cycle
+        )
+        return np.where(self.by_quantity, by_quantity, by_hours)
+
+    @cached_property
+    def shot_mass(self) -> Array:
+        """Mass of the nominal shot [kg]."""
+        nominal = (job.nominal for job in self.basis.appraisal.jobs)
+        return _numbers(None if shot is None else shot.mass.nominal for shot in nominal)
+
+    @cached_property
+    def stated_seconds_lost(self) -> Array:
+        """What each cycle is longer for slow recovery [s], nan where recovery is not stated."""
+        grid = self.basis.appraisal.grid
+        inputs = grid.table.inputs
+        jobs = len(self.jobs)
+        rate = inputs.rate_in_resin.nominal[self.rows, :jobs]
+        window = inputs.cooling_window.nominal[:, :jobs]
+        time = recovery.recovery_time(self.shot_mass[None, :], rate)
+        stated = grid.assessments[_RECOVERY].state[self.rows] != NOT_STATED
+        lost = hours.seconds_lost(time, np.broadcast_to(window, time.shape))
+        return np.where(stated & np.isfinite(lost), lost, np.nan)
+
+    @cached_property
+    def worst_seconds_lost(self) -> Array:
+        """The most that a barrel which may run the job states [s], nan where none does."""
+        worst = np.where(self.not_outside, self.stated_seconds_lost, np.nan)
+        known = ~np.isnan(worst)
+        most = np.max(np.where(known, worst, -np.inf), axis=0, initial=-np.inf)
+        return np.where(known.any(axis=0), most, np.nan)
+
+    @cached_property
+    def lost_is_ours(self) -> Flags:
+        """Where the seconds lost are the worst of others, because the barrel's are not stated."""
+        return np.asarray(np.isnan(self.stated_seconds_lost) & ~np.isnan(self.worst_seconds_lost))
+
+    @cached_property
+    def seconds_lost(self) -> Array:
+        """What each cycle is longer [s]: as stated, else the worst of others, else 0."""
+        stated = self.stated_seconds_lost
+        return np.nan_to_num(np.where(np.isnan(stated), self.worst_seconds_lost, stated))
+
+    @cached_property
+    def hours(self) -> Array:
+        """Hours that each job takes in a year on each barrel, nan where not stated."""
+        return self._hours(self.seconds_lost)
+
+    @cached_property
+    def planned_hours(self) -> Array:
+        """Hours that each job takes in a year at its planned cycle, over (jobs)."""
+        planned: Array = self._hours(np.zeros((1, len(self.jobs))))[0]
+        return planned
+
+    def _hours(self, lost: Array) -> Array:
+        oee = np.full_like(lost, self.basis.oee)
+        changes = np.nan_to_num(self.batches * self.change_time)
+        by_quantity = hours.hours_a_year(
+            self.shots, self.cycle, lost, oee, changes, np.ones_like(changes)
+        )
+        cycle = np.where(np.isnan(self.cycle), np.inf, self.cycle)
+        stretched = hours.stretched_hours(self.hours_stated, cycle, lost)
+        by_hours = np.where(np.isinf(cycle), self.hours_stated, stretched)
+        from_quantity = self.by_quantity & ~np.isnan(self.cycle)
+        return np.where(from_quantity, by_quantity, by_hours)
+
+    @cached_property
+    def unlimited(self) -> Flags:
+        """Jobs whose hours nobody can tell: they count as none, and are named."""
+        return np.isnan(self.planned_hours)
+
+    # When each job runs ------------------------------------------------------------------------
+
+    @cached_property
+    def first(self) -> Array:
+        """The first year in which each job runs, counted from `as_of`, 1 at least."""
+        return np.maximum(self._counted("start_year", 1.0), 1.0)
+
+    @cached_property
+    def last(self) -> Array:
+        """The last year in which each job runs, counted from `as_of`, the horizon at most."""
+        horizon = float(self.basis.years or 1)
+        return np.minimum(self._counted("end_year", horizon), horizon)
+
+    def _counted(self, name: str, otherwise: float) -> Array:
+        as_of = self.basis.evaluation.as_of
+        years = (getattr(job, name) for job in self.jobs)
+        return _numbers(
+            otherwise if year is None or as_of is None else year - as_of.year for year in years
+        )
+
+    @property
+    def undated(self) -> bool:
+        """Whether jobs start or end in years that cannot be counted for want of `as_of`."""
+        return self.basis.evaluation.as_of is None and any(
+            job.start_year is not None or job.end_year is not None for job in self.jobs
+        )
+
+    @cached_property
+    def running(self) -> Flags:
+        """Which job runs in which year of the horizon, over (years, jobs); one year without it."""
+        years = np.arange(1, (self.basis.years or 1) + 1)[:, None]
+        return np.asarray((years >= self.first) & (years <= self.last))
+
+    def calendar_year(self, place: int) -> int | None:
+        """Return the year that stands at a place of the horizon, None without `as_of`."""
+        as_of = self.basis.evaluation.as_of
+        return None if as_of is None else as_of.year + place + 1
+
+    # Which job may run where -------------------------------------------------------------------
+
+    @cached_property
+    def stop_bits(self) -> NDArray[np.uint8]:
+        """What stops each cell, as bits of `verdicts.stops`."""
+        gates = self.basis.appraisal.gates
+        whole = np.zeros((len(self.rows), len(self.jobs)), dtype=np.uint8)
+        for stops in gates.stops:
+            whole |= stops[self.rows]
+        return whole
+
+    @cached_property
+    def not_outside(self) -> Flags:
+        """Cells that are not outside, or whose deviation a person has accepted."""
+        outside = STOP["outside"] | STOP["refused"] | STOP["rule"]
+        applies = self.basis.appraisal.grid.table.applies[self.rows]
+        return np.asarray(((self.stop_bits & outside) == 0) & applies)
+
+    @cached_property
+    def in_set(self) -> Flags:
+        """Cells of jobs that no pin gives to other barrels alone."""
+        return np.asarray(self.basis.appraisal.gates.in_set[self.rows])
+
+    def beyond_moulds(self, row: int) -> Flags:
+        """Return the jobs that need more moulds than there are to run on a candidate."""
+        limit = self.basis.hours_available(self.basis.candidates[row].unit)
+        if limit is None:
+            return np.zeros(len(self.jobs), dtype=np.bool_)
+        hours = np.nan_to_num(self.hours[row])
+        return np.asarray(hours > self.moulds * limit * (1.0 + 1e-9))
+
+    def job(self, column: int) -> Job:
+        """Return a job as it was entered."""
+        return self.jobs[column]

@@ -1,0 +1,107 @@
+"""A line in a grid's cell that offers a closed list while it is typed into."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import QPoint, Qt, Signal
+from PySide6.QtGui import QHideEvent, QKeyEvent, QShowEvent
+from PySide6.QtWidgets import QFrame, QListWidget, QWidget
+
+from evenbarrel.desk.fields.base import LineEdit
+from evenbarrel.desk.style.plain import list_item
+from evenbarrel.entry.pick import Offer, ranked
+
+_MOST_LINES = 9
+_LEAST_WIDTH = 320
+_MOVES = {Qt.Key.Key_Down: 1, Qt.Key.Key_Up: -1, Qt.Key.Key_PageDown: 8, Qt.Key.Key_PageUp: -8}
+
+
+class PickLine(LineEdit):
+    """Typing narrows the list to what fits, best first; Down and Up move, Enter or Tab takes.
+
+    Left empty it means nothing stated. What fits nothing stays as it was typed.
+    """
+
+    picked = Signal()
+    """A line of the list was clicked."""
+
+    def __init__(self, offers: Sequence[Offer], remarks: dict[str, str], parent: QWidget) -> None:
+        super().__init__(parent=parent)
+        self._offers = tuple(offers)
+        self._remarks = remarks
+        # In the window, not in the cell: a list is longer than the table may be high.
+        self.list = QListWidget(parent.window())
+        self.list.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.list.setFrameShape(QFrame.Shape.Box)
+        self.list.setUniformItemSizes(True)
+        self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.list.hide()
+        self.list.itemClicked.connect(lambda _: self.picked.emit())
+        self.destroyed.connect(self.list.deleteLater)
+        self.textEdited.connect(self._narrow)
+
+    def begin(self, word: str) -> None:
+        """Show what stands in the cell, and all that could."""
+        self.setText(word)
+        self.selectAll()
+        self._fill(self._offers)
+        words = [offered for _, offered in self._offers]
+        self.list.setCurrentRow(words.index(word) if word in words else -1)
+
+    def answer(self) -> str:
+        """Return the key of the line that is marked, else what was typed."""
+        item = self.list.currentItem()
+        if item is None:
+            return self.text()
+        key: str = item.data(Qt.ItemDataRole.UserRole)
+        return key
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Move in the list by Down and Up."""
+        step = _MOVES.get(Qt.Key(event.key()))
+        if step is None or not self.list.count():
+            super().keyPressEvent(event)
+            return
+        last = self.list.count() - 1
+        self.list.setCurrentRow(max(0, min(last, self.list.currentRow() + step)))
+        self._place()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Show the list with the line."""
+        super().showEvent(event)
+        self._place()
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        """Take the list away with the line."""
+        super().hideEvent(event)
+        self.list.hide()
+
+    def _narrow(self, text: str) -> None:
+        empty = not text.strip()
+        self._fill(self._offers if empty else ranked(text, self._offers))
+        self.list.setCurrentRow(-1 if empty else 0)
+        self._place()
+
+    def _fill(self, offers: Sequence[Offer]) -> None:
+        self.list.clear()
+        for key, word in offers:
+            item = list_item(f"{word}{self._remarks.get(key, '')}")
+            item.setData(Qt.ItemDataRole.UserRole, key)
+            self.list.addItem(item)
+
+    def _place(self) -> None:
+        if not self.list.count() or not self.isVisible():
+            self.list.hide()
+            return
+        frame = 2 * self.list.frameWidth()
+        height = self.list.sizeHintForRow(0) * min(self.list.count(), _MOST_LINES) + frame
+        width = max(self.width(), _LEAST_WIDTH)
+        window = self.window()
+        corner = self.mapTo(window, QPoint(0, self.height()))
+        if corner.y() + height > window.height():
+            corner.setY(max(0, corner.y() - self.height() - height))
+        corner.setX(max(0, min(corner.x(), window.width() - width)))
+        self.list.setGeometry(corner.x(), corner.y(), width, height)
+        self.list.raise_()
+        self.list.show()

@@ -1,0 +1,115 @@
+"""What stands behind the cell in focus: source, standing, half-width, note, and what implies it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QLineEdit, QVBoxLayout
+
+from evenbarrel.desk.fields.base import LineEdit, role_of
+from evenbarrel.desk.fields.provenance import STANDINGS, choice_of_standing
+from evenbarrel.desk.style.plain import Label
+from evenbarrel.desk.style.theme import FAINT, GRID, PROBLEM, faint, heading
+from evenbarrel.entry.shapes import HALF_WIDTH, Context, read
+from evenbarrel.model.quantity import Money, Quantity
+from evenbarrel.wording.sentences import pages
+from evenbarrel.wording.words.hint import NO_HINT, Hint
+from evenbarrel.wording.words.numbers import rounded
+
+
+class CellStrip(QFrame):
+    """Source, standing, half-width and note of one number, or of all that are marked."""
+
+    changed = Signal(str, object)
+    """Carries the field of a number and what a person made of it."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.setFrameShape(QFrame.Shape.StyledPanel)
+        self.title = heading("", 1.0)
+        self.help = faint(Label())
+        self.hint = Label()
+        self.hint.setWordWrap(True)
+        self.hint.setAccessibleName("What the other numbers imply")
+        self.source = _line("Where printed")
+        self.standing = choice_of_standing("Standing of the cell in focus")
+        self.half_width = _line("Half-width, share of the value")
+        self.note = _line("Note")
+        self._value: Quantity | Money | None = None
+        self._lay_out()
+        self.source.editingFinished.connect(lambda: self._take("source", self.source))
+        self.note.editingFinished.connect(lambda: self._take("note", self.note))
+        self.half_width.editingFinished.connect(self._take_half_width)
+        self.standing.activated.connect(
+            lambda place: self.changed.emit("standing", STANDINGS[place])
+        )
+
+    def show_cell(self, title: str, help_text: str, value: Any, hint: Hint = NO_HINT) -> None:
+        """Show what stands behind a value; lines wait where it is no number."""
+        self.title.setText(title)
+        self.help.setText(help_text)
+        number = value if isinstance(value, Quantity | Money) else None
+        quantity = value if isinstance(value, Quantity) else None
+        self._value = number
+        for line in (self.source, self.standing):
+            line.setEnabled(number is not None)
+        for line in (self.half_width, self.note):
+            line.setEnabled(quantity is not None)
+        self.source.show_text("" if number is None else number.source)
+        self.standing.setCurrentIndex(
+            STANDINGS.index("quoted" if number is None else number.standing)
+        )
+        half = None if quantity is None else quantity.half_width
+        self.half_width.show_text("" if half is None else f"{rounded(half * 100, 2)} %")
+        self.note.show_text("" if quantity is None else quantity.note)
+        self._say_hint(hint)
+
+    def _say_hint(self, hint: Hint) -> None:
+        self.hint.setText(hint.text or pages.NOTHING_IMPLIED)
+        self.hint.setForegroundRole(role_of(hint.state) if hint.text else FAINT)
+
+    def _take(self, name: str, line: QLineEdit) -> None:
+        text = line.text().strip()
+        if self._value is not None and text != getattr(self._value, name, text):
+            self.changed.emit(name, text)
+
+    def _take_half_width(self) -> None:
+        if not isinstance(self._value, Quantity) or not self.half_width.isModified():
+            return
+        reading = read(HALF_WIDTH, self.half_width.text(), Context())
+        if reading.problem:
+            self.hint.setText(reading.problem)
+            self.hint.setForegroundRole(PROBLEM)
+        elif reading.value != self._value.half_width:
+            self.changed.emit("half_width", reading.value)
+
+    def _lay_out(self) -> None:
+        top = QHBoxLayout()
+        top.addWidget(self.title)
+        top.addWidget(self.help, 1)
+        rows = QGridLayout()
+        rows.setHorizontalSpacing(GRID)
+        rows.setVerticalSpacing(GRID // 2)
+        # In two lines: where a number was printed, and a note, are sentences.
+        for row, place, words, widget in (
+            (0, 0, "Source", self.source),
+            (0, 2, "Standing", self.standing),
+            (1, 0, "Note", self.note),
+            (1, 2, "Half-width ±", self.half_width),
+        ):
+            rows.addWidget(Label(words), row, place)
+            rows.addWidget(widget, row, place + 1)
+        rows.setColumnStretch(1, 1)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(GRID, GRID // 2, GRID, GRID)
+        column.setSpacing(GRID // 2)
+        column.addLayout(top)
+        column.addLayout(rows)
+        column.addWidget(self.hint)
+
+
+def _line(name: str) -> LineEdit:
+    line = LineEdit()
+    line.setAccessibleName(f"{name} of the cell in focus")
+    return line

@@ -1,0 +1,106 @@
+"""What the window asks of a page, and the five pages in the order of the work."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QWidget
+
+from evenbarrel.desk.style.theme import Theme
+from evenbarrel.desk.window.session import Session
+from evenbarrel.model.datum_path import Path
+from evenbarrel.model.difference import EVERYTHING, Difference
+
+if TYPE_CHECKING:
+    from evenbarrel.appraisal.appraise import Appraisal
+    from evenbarrel.appraisal.references import ClaimRef
+
+PageKey = Literal["shots", "bids", "claims", "fit", "decision"]
+
+
+class Page(QWidget):
+    """One page of the window: it shows an appraisal and keeps nothing of it."""
+
+    datum_wanted = Signal(tuple)
+    """Carries the Path of a datum to go to, on whatever page that is."""
+    claim_wanted = Signal(object)
+    """Carries the ClaimRef of a claim to be shown in full."""
+
+    def show_appraisal(self, appraisal: Appraisal, difference: Difference = EVERYTHING) -> None:
+        """Show the appraisal; `difference` says what is other than when it was last shown."""
+        raise NotImplementedError
+
+    def show_entries(self) -> None:
+        """Show what is entered now where a person types; verdicts follow by `show_appraisal`.
+
+        Nothing came, went or moved since the appraisal that is shown.
+        """
+
+    def commit(self) -> None:
+        """Take what stands typed and not yet left."""
+
+    def refused(self) -> tuple[str, ...]:
+        """Return what was typed on this page and not taken."""
+        return ()
+
+    def open_datum(self, path: Path) -> None:
+        """Show the thing and the field of the datum at `path`, where this page has it."""
+
+    def open_claim(self, reference: ClaimRef) -> None:
+        """Show a claim in full, where this page shows claims."""
+
+
+@dataclass(frozen=True, slots=True)
+class PageEntry:
+    """A page as the window lists it; its module is loaded when it is first shown."""
+
+    key: PageKey
+    title: str
+    make: Callable[[Session, Theme], Page]
+
+
+def _shots(session: Session, theme: Theme) -> Page:
+    from evenbarrel.desk.pages.shots.page import ShotsPage
+
+    return ShotsPage(session, theme)
+
+
+def _bids(session: Session, theme: Theme) -> Page:
+    from evenbarrel.desk.pages.bids.page import BidsPage
+
+    return BidsPage(session, theme)
+
+
+def _claims(session: Session, theme: Theme) -> Page:
+    from evenbarrel.desk.pages.claims.page import ClaimsPage
+
+    return ClaimsPage(session, theme)
+
+
+def _fit(session: Session, theme: Theme) -> Page:
+    from evenbarrel.desk.pages.fit.page import FitPage
+
+    return FitPage(session, theme)
+
+
+def _decision(session: Session, theme: Theme) -> Page:
+    from evenbarrel.desk.pages.decision.page import DecisionPage
+
+    return DecisionPage(session, theme)
+
+
+PAGES = (
+    PageEntry("shots", "Shots", _shots),
+    PageEntry("bids", "Bids", _bids),
+    PageEntry("claims", "Claims", _claims),
+    PageEntry("fit", "Fit", _fit),
+    PageEntry("decision", "Decision", _decision),
+)
+
+
+def page_with(path: Path) -> PageKey:
+    """Return the page on which the datum at `path` is entered."""
+    return "bids" if path[0] == "bids" else "shots"

@@ -1,0 +1,1 @@
+"""What suppliers send, made into a proposal: data sheets, tables, bid files."""

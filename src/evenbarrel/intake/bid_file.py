@@ -1,0 +1,124 @@
+"""A bid file, `*.bid.json`, made into a proposal: merged by supplier and reference."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import Any
+
+from evenbarrel.intake.proposal import Finding, Line, Place, Proposal, value_at
+from evenbarrel.intake.screws import Column, match_screws
+from evenbarrel.intake.tables.synonyms import squeezed
+from evenbarrel.model.base import Frozen
+from evenbarrel.model.changes import new_bid
+from evenbarrel.model.datum_path import BidPath, ResinPath, ThingPath
+from evenbarrel.model.evaluation import BidFile, Evaluation
+from evenbarrel.model.quantity import Money, Quantity
+from evenbarrel.model.terms import ScopeLine
+from evenbarrel.wording.sentences.pages import spoken_quantity
+from evenbarrel.wording.words import labels
+
+_ANYWHERE = Place(1, 1)
+_STRUCTURE = frozenset({"format_version", "id", "units", "barrels", "resins", "scope"})
+_NAMES_IDS = frozenset({"guarantees", "revises", "standard_barrel", "withdrawn"})
+"""What names ids of its own file, or undoes an offer: for a person to say, never taken along."""
+_RESINS = ("reference_resin", "plasticising_resin")
+
+
+def propose_bid(evaluation: Evaluation, bid_file: BidFile) -> Proposal:
+    """Return what a bid file holds as a proposal.
+
+    It is for the bid of the same supplier and reference, else for a new one.
+    """
+    path = BidPath(_same_offer(evaluation, bid_file) or new_bid(evaluation).id)
+    return Proposal(path, tuple(_numbered(_lines(evaluation, bid_file, path))))
+
+
+def _same_offer(evaluation: Evaluation, bid_file: BidFile) -> str:
+    wanted = (squeezed(bid_file.supplier), squeezed(bid_file.reference))
+    found = [
+        bid.id
+        for bid in evaluation.bids
+        if wanted[0] and (squeezed(bid.supplier), squeezed(bid.reference)) == wanted
+    ]
+    return found[0] if len(found) == 1 else ""
+
+
+def _numbered(lines: Iterator[Line]) -> Iterator[Line]:
+    """Yield the lines with their number as their place: a file has no rows."""
+    for number, line in enumerate(lines, 1):
+        yield replace(line, place=Place(number, 1))
+
+
+def _lines(evaluation: Evaluation, bid_file: BidFile, path: BidPath) -> Iterator[Line]:
+    yield from _resin_lines(evaluation, bid_file)
+    yield from _fields(evaluation, bid_file, path, ())
+    for one in bid_file.scope:
+        yield _line(evaluation, path, "scope", one, (), one.item)
+    pairs = [(unit, barrel) for unit in bid_file.units for barrel in unit.barrels]
+    matches = match_screws(
+        evaluation,
+        path,
+        [Column(unit.designation, barrel.label, barrel.screw_diameter) for unit, barrel in pairs],
+    )
+    begun: set[str] = set()
+    for (unit, barrel), match in zip(pairs, matches, strict=True):
+        if unit.id not in begun:
+            begun.add(unit.id)
+            yield from _fields(evaluation, unit, match.unit, match.findings)
+        yield from _fields(evaluation, barrel, match.barrel, match.findings)
+    for unit in bid_file.units:
+        if unit.id not in begun:
+            yield Line(_ANYWHERE, "", unit.designation, findings=(Finding("no_screw"),))
+
+
+def _resin_lines(evaluation: Evaluation, bid_file: BidFile) -> Iterator[Line]:
+    for resin in bid_file.resins:
+        known = evaluation.resin(resin.id)
+        label, text = labels.datum("resin"), resin.name or resin.id
+        if known is None:
+            new = (Finding("new_resin"),)
+            yield Line(_ANYWHERE, label, text, ResinPath(resin.id), value=resin, findings=new)
+        elif known != resin:
+            differs = (Finding("resin_differs"),)
+            yield Line(_ANYWHERE, label, text, ResinPath(resin.id), findings=differs, now=known)
+
+
+def _fields(
+    evaluation: Evaluation, thing: Frozen, path: ThingPath, doubts: tuple[Finding, ...]
+) -> Iterator[Line]:
+    """Yield a line for every field of a bid, a unit or a barrel that is stated."""
+    for field, info in type(thing).model_fields.items():
+        value = getattr(thing, field)
+        if field in _STRUCTURE or value in (None, "", ()) or value == info.default:
+            continue
+        if field in _NAMES_IDS:
+            ids = (*doubts, Finding("not_described"))
+            yield Line(_ANYWHERE, labels.datum(field), _text(value), path, field, findings=ids)
+            continue
+        unknown = field in _RESINS and evaluation.resin(value) is None
+        findings = (*doubts, Finding("unknown_resin", value)) if unknown else doubts
+        yield _line(evaluation, path, field, value, findings)
+
+
+def _line(
+    evaluation: Evaluation,
+    path: ThingPath,
+    field: str,
+    value: Any,
+    findings: tuple[Finding, ...],
+    part: str = "",
+) -> Line:
+    label = part or labels.datum(field)
+    now = value_at(evaluation, path, field, part)
+    return Line(_ANYWHERE, label, _text(value), path, field, part, value, findings, now)
+
+
+def _text(value: Any) -> str:
+    if isinstance(value, Quantity):
+        return spoken_quantity(value)
+    if isinstance(value, Money):
+        return f"{value.amount} {value.currency}"
+    if isinstance(value, ScopeLine):
+        return labels.choice(value.state)
+    return f"{len(value)} lines" if isinstance(value, tuple) else str(value)

@@ -1,0 +1,1 @@
+"""The data sheet that goes out to a supplier and comes back filled."""

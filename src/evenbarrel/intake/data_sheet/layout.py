@@ -1,0 +1,94 @@
+"""The data sheet as it is sent: its columns, its rows, and what stands in them."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+
+from evenbarrel.entry.shapes import shapes_of
+from evenbarrel.intake.keys import DESIGNATION, LABEL, MODELS, ZONES, DatumKey
+from evenbarrel.model.terms import OWN_AMOUNT
+from evenbarrel.wording.sentences import collecting as words
+from evenbarrel.wording.words import labels
+
+DATA, TERMS, LISTS = "Data", "Terms", "Lists"
+"""Titles of the worksheets; the last one is hidden and holds the words of each list."""
+
+MARKER = "evenbarrel data sheet"
+VERSION = "1"
+WORDS_ALONE = "text"
+"""In the column of keys: a row that the program wrote and that holds no datum."""
+
+_MARK = re.compile(rf"{MARKER} (?P<version>\S+)(?: (?P<bid>\S+))?")
+
+_OURS = frozenset(
+    {
+        DatumKey("bid", "notes"),
+        DatumKey("unit", "owned_copies"),
+        DatumKey("unit", "resale_value"),
+        DatumKey("unit", "hours_available"),
+        DatumKey("barrel", "feed_fill"),
+    }
+)
+"""What a buyer notes of an offer: never sent, never asked."""
+
+
+def marker(bid: str) -> str:
+    """Return what the corner of a data sheet holds; "" is a sheet for a new bid."""
+    return f"{MARKER} {VERSION} {bid}".strip()
+
+
+def read_marker(text: str) -> tuple[str, str] | None:
+    """Return version and bid id of a data sheet's corner, None for any other text."""
+    found = _MARK.fullmatch(text.strip())
+    return None if found is None else (found["version"], found["bid"] or "")
+
+
+@dataclass(frozen=True, slots=True)
+class SheetRow:
+    """A row of the data sheet: its key, None for a heading, and its label."""
+
+    key: DatumKey | None
+    label: str
+
+
+def sheet_rows(scope_items: Iterable[str], only: frozenset[str] | None) -> Iterator[SheetRow]:
+    """Yield the rows in the order of the Bids page; `only` are the fields asked for, None all."""
+    for owner, model in MODELS.items():
+        group = ""
+        for field, shape in shapes_of(model).items():
+            key = DatumKey(owner, field)
+            named = key in (LABEL, DESIGNATION)
+            if key in _OURS or (only is not None and field not in only and not named):
+                continue
+            if shape.datum.group != group:
+                group = shape.datum.group
+                yield SheetRow(None, labels.GROUPS.get(group, group))
+            if field == "zones":
+                for zone in ZONES:
+                    yield SheetRow(DatumKey(owner, field, zone), words.ZONE_LABEL.format(zone=zone))
+            else:
+                yield SheetRow(key, shape.datum.label)
+        if owner == "bid" and only is None:
+            yield from _scope_rows(scope_items)
+
+
+def _scope_rows(items: Iterable[str]) -> Iterator[SheetRow]:
+    for item in items:
+        state = DatumKey("bid", "scope", f"{item}.state")
+        yield SheetRow(state, words.SCOPE_STATE.format(item=item))
+        if item not in OWN_AMOUNT:
+            amount = DatumKey("bid", "scope", f"{item}.amount")
+            yield SheetRow(amount, words.SCOPE_AMOUNT.format(item=item))
+
+
+def column_names(screws: int) -> tuple[str, ...]:
+    """Return what the hidden first row calls the columns behind the one of keys."""
+    return ("label", "unit", *["screw"] * screws, "place", "question", "remark")
+
+
+SCOPE_STATES: Mapping[str, str] = {
+    state: labels.choice(state) for state in ("included", "extra", "missing", "not_stated")
+}
+"""The words for the states of an item of the scope."""

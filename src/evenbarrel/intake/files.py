@@ -1,0 +1,83 @@
+"""A file that a supplier sent, whatever it is, made into a proposal."""
+
+from __future__ import annotations
+
+from pathlib import PurePath
+
+from pydantic import ValidationError
+
+from evenbarrel.intake.bid_file import propose_bid
+from evenbarrel.intake.data_sheet.reader import find_sheet, propose_sheet
+from evenbarrel.intake.proposal import Finding, Line, Place, Proposal, take
+from evenbarrel.intake.sources import Source, source_of_file
+from evenbarrel.intake.tables.cells import Grid, TableRefused
+from evenbarrel.intake.tables.layout import read_layout
+from evenbarrel.intake.tables.pasted import grid_of, text_of
+from evenbarrel.intake.tables.table import propose_table
+from evenbarrel.intake.tables.workbook_cells import Sheets, read_sheets
+from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.storage.file_errors import FileRefused
+from evenbarrel.storage.files import parse_bid
+
+TEXTS = (".txt", ".csv", ".tsv")
+PASTED = "pasted"
+
+
+def propose_file(evaluation: Evaluation, name: str, data: bytes, bid: str = "") -> Proposal:
+    """Return what a workbook, a text or a bid file holds as a proposal; raises `FileRefused`.
+
+    `bid` is the id of the bid that a table is for; a data sheet says so itself.
+    """
+    known = next((one for one in evaluation.bids if one.id == bid), None)
+    if bid and known is None:
+        raise FileRefused(name, "", f"the evaluation has no bid “{bid}”")
+    source = source_of_file(name, data, known)
+    suffix = PurePath(name).suffix.lower()
+    try:
+        if suffix == ".xlsx":
+            return _of_workbook(evaluation, read_sheets(data), name, data, source, bid)
+        if suffix == ".json":
+            return propose_bid(evaluation, parse_bid(data, name))
+        if suffix in TEXTS:
+            return propose_table(evaluation, grid_of(text_of(data)), bid, source)
+    except TableRefused as refused:
+        raise FileRefused(name, "", str(refused)) from refused
+    raise FileRefused(name, "", "what is read is .xlsx, .csv, .txt or .bid.json")
+
+
+def propose_text(evaluation: Evaluation, text: str, bid: str = "") -> Proposal:
+    """Return what a pasted text holds as a proposal; raises `TableRefused`."""
+    return propose_table(evaluation, grid_of(text), bid, Source(PASTED))
+
+
+def take_sure(evaluation: Evaluation, proposal: Proposal, name: str) -> Evaluation:
+    """Return the evaluation with the lines that may be taken unseen; raises `FileRefused`."""
+    try:
+        return take(evaluation, proposal, proposal.sure_lines())
+    except ValidationError as error:
+        first = str(error.errors()[0]["msg"])
+        raise FileRefused(name, "", f"what is sure in it does not go together: {first}") from error
+
+
+def _of_workbook(
+    evaluation: Evaluation, sheets: Sheets, name: str, data: bytes, source: Source, bid: str
+) -> Proposal:
+    sheet = find_sheet(sheets)
+    if sheet is not None:
+        known = next((one for one in evaluation.bids if one.id == sheet.bid), None)
+        return propose_sheet(evaluation, sheet, source_of_file(name, data, known))
+    fullest = max(sheets, key=lambda title: _labels(sheets[title]), default=None)
+    if fullest is None:
+        raise TableRefused("it holds no worksheet")
+    proposal = propose_table(evaluation, sheets[fullest], bid, source)
+    others = tuple(
+        Line(Place(1, 1, title), "", title, findings=(Finding("sheet_not_read"),))
+        for title, grid in sheets.items()
+        if title != fullest and any(cell.text for row in grid for cell in row)
+    )
+    return Proposal(proposal.bid, (*proposal.lines, *others), proposal.document)
+
+
+def _labels(grid: Grid) -> int:
+    """Return how many rows of a worksheet are labelled."""
+    return sum(row.key is not None for block in read_layout(grid) for row in block)

@@ -1,0 +1,142 @@
+"""Which barrel of a bid each column of a table is: told by unit and label, else by diameter."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from evenbarrel.intake.proposal import Finding
+from evenbarrel.intake.tables.synonyms import squeezed
+from evenbarrel.model import datum_path as edits
+from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
+from evenbarrel.model.changes import all_ids
+from evenbarrel.model.datum_path import BarrelPath, BidPath, UnitPath
+from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.quantity import Quantity
+
+SAME_DIAMETER = 0.0005
+"""Screws whose diameters differ by no more are one screw [m]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A screw as a table has it: its unit's designation, its label and its diameter, if printed."""
+
+    designation: str = ""
+    label: str = ""
+    diameter: Quantity | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ScrewMatch:
+    """The barrel that a column is taken to be, new or not, and why that is not sure."""
+
+    barrel: BarrelPath
+    findings: tuple[Finding, ...] = ()
+
+    @property
+    def unit(self) -> UnitPath:
+        """The injection unit of the barrel."""
+        return UnitPath(self.barrel.bid, self.barrel.unit)
+
+
+AMBIGUOUS = Finding("ambiguous_screw")
+
+
+def match_screws(
+    evaluation: Evaluation, bid: BidPath, columns: Sequence[Column]
+) -> tuple[ScrewMatch, ...]:
+    """Return the barrel of each column; what matches none gets a path that nothing has yet."""
+    known = next((one for one in evaluation.bids if one.id == bid.bid), Bid(id=bid.bid))
+    matcher = _Matcher(evaluation, known)
+    matches = [matcher.match(column) for column in columns]
+    return tuple(_without_clashes(matches, columns))
+
+
+class _Matcher:
+    """Gives out ids, so that a unit or a barrel that is new gets one that nothing has."""
+
+    def __init__(self, evaluation: Evaluation, bid: Bid) -> None:
+        self._bid = bid
+        self._taken = all_ids(evaluation) | {bid.id}
+        self._new_units: dict[str, str] = {}
+
+    def match(self, column: Column) -> ScrewMatch:
+        """Return the barrel of one column."""
+        units = self._units(column)
+        found = _by_label(units, column.label) or _by_diameter(units, column.diameter)
+        if len(found) == 1:
+            unit, barrel = found[0]
+            return ScrewMatch(BarrelPath(self._bid.id, unit.id, barrel.id))
+        doubtful = bool(found) or len(units) > 1
+        home = units[0].id if len(units) == 1 else self._new_unit(column.designation)
+        new = BarrelPath(self._bid.id, home, self._free("barrel"))
+        return ScrewMatch(new, (AMBIGUOUS,) if doubtful else ())
+
+    def _units(self, column: Column) -> tuple[InjectionUnit, ...]:
+        """Return the units of the bid that a column may belong to; none: a new one."""
+        units, wanted = self._bid.units, squeezed(column.designation)
+        if not wanted:
+            return units
+        named = tuple(unit for unit in units if squeezed(unit.designation) == wanted)
+        if named:
+            return named
+        return units if len(units) == 1 and not units[0].designation else ()
+
+    def _new_unit(self, designation: str) -> str:
+        name = squeezed(designation)
+        if name not in self._new_units:
+            self._new_units[name] = self._free("unit")
+        return self._new_units[name]
+
+    def _free(self, stem: str) -> str:
+        fresh = edits.free_id(self._taken, stem)
+        self._taken.add(fresh)
+        return fresh
+
+
+_Found = list[tuple[InjectionUnit, Barrel]]
+
+
+def _by_label(units: Sequence[InjectionUnit], label: str) -> _Found:
+    wanted = squeezed(label)
+    if not wanted:
+        return []
+    return [
+        (unit, barrel)
+        for unit in units
+        for barrel in unit.barrels
+        if squeezed(barrel.label) == wanted
+    ]
+
+
+def _by_diameter(units: Sequence[InjectionUnit], diameter: Quantity | None) -> _Found:
+    if diameter is None:
+        return []
+    wanted = diameter.si("length")
+    return [
+        (unit, barrel)
+        for unit in units
+        for barrel in unit.barrels
+        if barrel.screw_diameter is not None
+        and abs(barrel.screw_diameter.si("length") - wanted) <= SAME_DIAMETER
+    ]
+
+
+def _without_clashes(matches: Sequence[ScrewMatch], columns: Sequence[Column]) -> list[ScrewMatch]:
+    """Return the matches, doubtful where two columns are one barrel or have one name."""
+    barrels = Counter(match.barrel for match in matches)
+    names = Counter(_name(match, column) for match, column in zip(matches, columns, strict=True))
+    return [
+        replace(match, findings=(AMBIGUOUS,))
+        if barrels[match.barrel] > 1 or names[_name(match, column)] > 1
+        else match
+        for match, column in zip(matches, columns, strict=True)
+    ]
+
+
+def _name(match: ScrewMatch, column: Column) -> tuple[str, str]:
+    """Return what tells a column from the others of its unit: its label, else its diameter."""
+    by_size = "" if column.diameter is None else f"{column.diameter.si('length'):.4f}"
+    return match.barrel.unit, squeezed(column.label) or by_size

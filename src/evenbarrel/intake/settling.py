@@ -1,0 +1,93 @@
+"""Lines held against each other: one datum said twice, names that no number bears out."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import replace
+
+from evenbarrel.intake.proposal import HARMLESS, Finding, Line, same_value
+from evenbarrel.model.bid import Barrel, InjectionUnit
+from evenbarrel.model.datum import data_of
+from evenbarrel.model.datum_path import BarrelPath, UnitPath
+from evenbarrel.model.quantity import Quantity
+
+_NEARLY = 0.02
+"""Two prints of one number in two units differ by no more than rounding [share]."""
+
+
+def settled_among(lines: Sequence[Line]) -> tuple[Line, ...]:
+    """Return the lines, each datum once for a thing: repeats dropped, contradictions marked.
+
+    A text that stands for several screws of one unit is one line of that unit. The name of a screw
+    or a unit is as sure as the surest number below it.
+    """
+    groups: dict[object, list[int]] = defaultdict(list)
+    dropped: set[int] = set()
+    changed = list(lines)
+    for index, line in enumerate(lines):
+        if line.thing is not None:
+            groups[line.thing, line.field, line.part].append(index)
+    for places in groups.values():
+        if len(places) > 1:
+            dropped |= _settle(changed, places)
+    kept = [line for index, line in enumerate(changed) if index not in dropped]
+    return tuple(_borne_out(kept))
+
+
+def _settle(lines: list[Line], places: list[int]) -> set[int]:
+    """Mark what contradicts among lines of one datum; return the places of mere repeats."""
+    stated = [index for index in places if lines[index].value is not None]
+    dropped: set[int] = set()
+    if not stated:
+        first = lines[places[0]]
+        return {i for i in places[1:] if lines[i].text == first.text}
+    first = lines[stated[0]]
+    if all(_alike(first, lines[index]) for index in stated):
+        for index in stated[1:]:
+            if same_value(first.value, lines[index].value):
+                dropped.add(index)
+            else:
+                lines[index] = _with(lines[index], Finding("stated_before", str(first.place)))
+        return dropped
+    for index in stated:
+        others = "; ".join(
+            f"{lines[other].text} ({lines[other].place})" for other in stated if other != index
+        )
+        lines[index] = _with(lines[index], Finding("conflict", others[:300]))
+    return dropped
+
+
+def _with(line: Line, finding: Finding) -> Line:
+    return replace(line, findings=(*line.findings, finding))
+
+
+def _alike(one: Line, other: Line) -> bool:
+    if same_value(one.value, other.value):
+        return True
+    if not isinstance(one.value, Quantity) or not isinstance(other.value, Quantity):
+        return False
+    datum = data_of(InjectionUnit if isinstance(one.thing, UnitPath) else Barrel)[one.field]
+    first, second = (q.si(datum.kind_of(q.unit)) for q in (one.value, other.value))
+    different_units = one.value.unit != other.value.unit
+    return different_units and abs(first - second) <= _NEARLY * abs(first)
+
+
+def _borne_out(lines: Sequence[Line]) -> list[Line]:
+    """Return the lines with names in doubt whose screw has no sure number."""
+    sure = {line.thing for line in lines if line.sure and isinstance(line.value, Quantity)}
+    units = {(thing.bid, thing.unit) for thing in sure if isinstance(thing, BarrelPath | UnitPath)}
+
+    def stands(line: Line) -> bool:
+        if isinstance(line.thing, UnitPath):
+            return (line.thing.bid, line.thing.unit) in units
+        return line.thing in sure
+
+    return [
+        _with(line, Finding("name_alone"))
+        if line.field in ("label", "designation")
+        and all(one.code in HARMLESS for one in line.findings)
+        and not stands(line)
+        else line
+        for line in lines
+    ]

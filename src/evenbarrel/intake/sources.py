@@ -1,0 +1,58 @@
+"""Where the values of a proposal come from: each number is told its place and its words."""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import dataclass
+from pathlib import PurePath
+from typing import Any
+
+from evenbarrel.entry.shapes import Context
+from evenbarrel.intake.proposal import Place
+from evenbarrel.model import quantity
+from evenbarrel.model.bid import Bid
+from evenbarrel.model.datum_path import free_id
+from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.quantity import Money, Quantity
+from evenbarrel.model.terms import Document
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """The file that values stand in, or none where they were pasted, and its name for people."""
+
+    name: str
+    document: Document | None = None
+
+    def sourced(self, value: Any, place: Place, printed_in: str = "", note: str = "") -> Any:
+        """Return a quantity or an amount of money with its source; anything else as it is.
+
+        `printed_in` is where the supplier says that the number is printed.
+        """
+        if not isinstance(value, Quantity | Money):
+            return value
+        told = printed_in or f"{self.name}, {place}"
+        stands = None
+        if self.document is not None and place.sheet:
+            stands = quantity.Place(document=self.document.id, cell=str(place))
+        value = value.replace(source=told, place=stands)
+        return value.replace(note=note) if note and isinstance(value, Quantity) else value
+
+
+def source_of_file(name: str, data: bytes, bid: Bid | None) -> Source:
+    """Return the source for values of a file; a document the bid has already stays that one."""
+    name = PurePath(name).name
+    digest = hashlib.sha256(data).hexdigest()
+    known = () if bid is None else bid.documents
+    document = next((one for one in known if one.sha256 == digest), None)
+    if document is None:
+        fresh = free_id({one.id for one in known}, "document")
+        document = Document(id=fresh, name=name[:200], path=name[:200], sha256=digest)
+    return Source(name[:200], document)
+
+
+def context_of(evaluation: Evaluation, bid: Bid | None = None) -> Context:
+    """Return what reading needs to know of the evaluation; a bid's own currency counts first."""
+    currency = evaluation.currency if bid is None or bid.currency is None else bid.currency
+    resins = {resin.id: resin.name for resin in evaluation.resins}
+    return Context(evaluation.display_units, currency, resins)

@@ -1,0 +1,155 @@
+"""A printed label, read as the datum it may name and the unit that stands in it."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from functools import lru_cache
+
+from evenbarrel.entry.number import read_unit
+from evenbarrel.intake.keys import DESIGNATION, LABEL, DatumKey
+from evenbarrel.intake.tables.synonyms import squeezed, synonyms, words_of
+from evenbarrel.intake.tables.values import ALL_UNITS
+
+LONGEST = 120
+"""Characters of a label; a longer one is a sentence."""
+
+
+@dataclass(frozen=True, slots=True)
+class LabelReading:
+    """What a label may name, the most likely first, and what stands in it besides.
+
+    `unit` is the unit's text in it, "" where none is; `beside` are words that nobody knows;
+    `likely` says that the wording is not a known one but nearly.
+    """
+
+    keys: tuple[DatumKey, ...]
+    unit: str = ""
+    beside: str = ""
+    likely: bool = False
+
+    @property
+    def exact(self) -> bool:
+        """Whether it is a known wording and nothing else."""
+        return bool(self.keys) and not self.likely and not self.beside
+
+
+_UNKNOWN = LabelReading(())
+# A mark that leads to a note below the table; a unit behind the label is gone before.
+_FOOTNOTE = re.compile(r"\s*(?:[⁰¹²³⁴-⁹]+[)⁾]?|\*+\)?|[†‡]|(?<=\s)\(?[0-9][)⁾])$")
+_WORD_FOR_SCREW = re.compile(
+    r"^(?:screw|barrel|schnecke|zylinder|vis|vite|husillo|option|version)\b[ .:#-]*", re.IGNORECASE
+)
+_BRACKETS = re.compile(r"[(\[{](?P<inside>[^()\[\]{}]*)[)\]}]")
+
+
+@lru_cache(maxsize=16384)
+def read_label(text: str) -> LabelReading:
+    """Return what a label may name; no keys where nobody knows. Never raises."""
+    text = " ".join(text.split())
+    if not text or len(text) > LONGEST:
+        return _UNKNOWN
+    bare = text.rstrip(" :.=").strip()
+    whole = synonyms().keys_of(squeezed(bare))
+    if whole:
+        return LabelReading(whole)
+    unit, inside, outside = _out_of_brackets(bare)
+    if not unit:
+        unit, outside = _unit_behind(outside)
+    outside = _FOOTNOTE.sub("", outside)
+    if not unit:
+        unit, outside = _unit_behind(outside)
+    return _read_words(outside, unit, inside) or _UNKNOWN
+
+
+def _out_of_brackets(text: str) -> tuple[str, list[str], str]:
+    """Return the unit in a label's brackets, what else they hold, and the label without."""
+    unit, inside = "", []
+    for found in _BRACKETS.finditer(text):
+        part = found["inside"].strip()
+        if not unit and is_unit(part):
+            unit = part
+        elif part:
+            inside.append(part)
+    return unit, inside, " ".join(_BRACKETS.sub(" ", text).split())
+
+
+def names_a_screw(text: str) -> bool:
+    """Say whether a text begins with the word for a screw, as `Screw A` does."""
+    return _WORD_FOR_SCREW.match(text) is not None
+
+
+def bare_name(text: str) -> str:
+    """Return the letter of a screw without the word for it: `Screw A` is A."""
+    text = " ".join(text.split())[:80]
+    return _WORD_FOR_SCREW.sub("", text) or text
+
+
+@lru_cache(maxsize=16384)
+def is_unit(text: str) -> bool:
+    """Say whether a text without digits in front spells a unit of any kind."""
+    return bool(text) and read_unit(text.strip("[]() "), ALL_UNITS) is not None
+
+
+def unit_in(text: str) -> str:
+    """Return a unit's text without its brackets."""
+    return text.strip("[]() ")
+
+
+def _unit_behind(text: str) -> tuple[str, str]:
+    """Return the unit a label ends with, `Stroke, mm` or `Hub in mm`, and the label without."""
+    words = text.replace(",", " ").replace(";", " ").split()
+    for count in (1, 2):
+        if len(words) > count and is_unit(" ".join(words[-count:])):
+            name = words[:-count]
+            if name[-1] == "in" and len(name) > 1:
+                name = name[:-1]
+            # `Screw in` ends in a word, `Screw min` in nothing that anybody measures screws by.
+            return " ".join(words[-count:]), " ".join(name)
+    return "", text
+
+
+def _read_words(outside: str, unit: str, inside: list[str]) -> LabelReading | None:
+    known = synonyms()
+    words, beside = words_of(outside), [part for part in inside if not _is_harmless(part)]
+    squeezed_words = "".join(words)
+    if inside:
+        keys = known.keys_of(squeezed_words + "".join(map(squeezed, inside)))
+        if keys:
+            return LabelReading(keys, unit)
+    keys = known.keys_of(squeezed_words)
+    if not keys:
+        kept = [word for word in words if word not in known.harmless]
+        keys = known.keys_of("".join(kept))
+    if keys:
+        return LabelReading(keys, unit, ", ".join(beside))
+    return _begun(words, unit, beside)
+
+
+def _begun(words: tuple[str, ...], unit: str, beside: list[str]) -> LabelReading | None:
+    """Return what the greater part of a label names, with the words that go on."""
+    known, letters = synonyms(), len("".join(words))
+    for count in range(len(words) - 1, 0, -1):
+        begun = "".join(words[:count])
+        keys = tuple(key for key in known.keys_of(begun) if key not in (LABEL, DESIGNATION))
+        if keys and 2 * len(begun) > letters:
+            rest = " ".join(word for word in words[count:] if word not in known.harmless)
+            return LabelReading(keys, unit, ", ".join([*([rest] if rest else []), *beside]))
+    return None
+
+
+def nearly(text: str) -> LabelReading:
+    """Return what a label that nobody knows is nearly the wording of; no keys where of nothing."""
+    if not text or len(text) > LONGEST:
+        return _UNKNOWN
+    unit, _, outside = _out_of_brackets(" ".join(text.split()))
+    if not unit:
+        unit, outside = _unit_behind(outside)
+    likest = synonyms().likest(squeezed(outside))
+    if likest is None:
+        return _UNKNOWN
+    return LabelReading(synonyms().keys_of(likest), unit, likely=True)
+
+
+def _is_harmless(text: str) -> bool:
+    return all(word in synonyms().harmless for word in words_of(text))

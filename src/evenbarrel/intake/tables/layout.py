@@ -1,0 +1,224 @@
+"""How a table lies: where its labels, units, values and remarks are, and where blocks end."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from evenbarrel.intake.keys import DESIGNATION, LABEL, DatumKey
+from evenbarrel.intake.tables.cells import Cell, Grid, Row, turned
+from evenbarrel.intake.tables.labels import (
+    LabelReading,
+    is_unit,
+    names_a_screw,
+    nearly,
+    read_label,
+)
+from evenbarrel.intake.tables.synonyms import squeezed, synonyms
+from evenbarrel.intake.tables.values import begins_a_value, is_absent
+
+_COLUMNS_LOOKED_AT, _ROWS_LOOKED_AT = 6, 12
+"""Labels stand near the left edge, or near the upper one."""
+_MOST_NEARLY = 200
+"""Labels of a table that are held against every wording for being nearly it."""
+
+
+@dataclass(frozen=True, slots=True)
+class LabelledRow:
+    """One row: its label and what that may name, its cells of values, and each one's unit text.
+
+    `others` are the cells that are neither, as remarks.
+    """
+
+    label: Cell
+    reading: LabelReading
+    values: Row
+    units: tuple[str, ...]
+    others: Row
+
+    @property
+    def key(self) -> DatumKey | None:
+        """What the label names first, None where nobody knows."""
+        return self.reading.keys[0] if self.reading.keys else None
+
+    @property
+    def is_name(self) -> bool:
+        """Whether it names screws or their units, or nothing that is known."""
+        return self.key in (None, LABEL, DESIGNATION)
+
+
+Block = tuple[LabelledRow, ...]
+"""Rows about one group of screws, those that name the screws first."""
+
+
+def read_layout(grid: Grid) -> tuple[Block, ...]:
+    """Return the blocks of a table, its labels down and its screws across however it lay.
+
+    Nothing where no cell of it is a label.
+    """
+    columns = list(zip(*grid, strict=True))[:_COLUMNS_LOOKED_AT]
+    for counted in (_measured_in, _nearly_measured_in, _labels_in):
+        down, across = map(counted, columns), map(counted, grid[:_ROWS_LOOKED_AT])
+        best_down, best_across = _best(down), _best(across)
+        if best_across[0] > best_down[0]:
+            return _blocks(_rows(turned(grid), best_across[1]))
+        if best_down[0]:
+            return _blocks(_rows(grid, best_down[1]))
+    return ()
+
+
+def _best(counts: Iterable[int]) -> tuple[int, int]:
+    """Return the greatest count and the first place that has it."""
+    numbered = [(count, -place) for place, count in enumerate(counts)]
+    count, place = max(numbered, default=(0, 0))
+    return count, -place
+
+
+def _words(cells: Sequence[Cell]) -> list[str]:
+    """Return the different texts of cells that are not values."""
+    texts = dict.fromkeys(cell.text for cell in cells if cell.text)
+    return [text for text in texts if not begins_a_value(text)]
+
+
+def _labels_in(cells: Sequence[Cell]) -> int:
+    """Return how many different data the cells name."""
+    return len({keys[0] for text in _words(cells) if (keys := read_label(text).keys)})
+
+
+def _measured_in(cells: Sequence[Cell]) -> int:
+    """Return how many different data with a unit, or prices, the cells name."""
+    return _count_measured(read_label(text) for text in _words(cells))
+
+
+def _nearly_measured_in(cells: Sequence[Cell]) -> int:
+    return _count_measured(nearly(text) for text in _words(cells)[:_MOST_NEARLY])
+
+
+def _count_measured(readings: Iterable[LabelReading]) -> int:
+    named = {reading.keys[0] for reading in readings if reading.keys}
+    return sum(key.shape.kind in ("quantity", "money") for key in named)
+
+
+def _rows(grid: Grid, labels: int) -> list[LabelledRow]:
+    readings = _readings([row[labels] for row in grid])
+    columns = _Columns(grid, labels, readings)
+    return [
+        columns.labelled(row, reading)
+        for row, reading in zip(grid, readings, strict=True)
+        if any(cell.text for cell in row)
+    ]
+
+
+def _readings(cells: Sequence[Cell]) -> list[LabelReading]:
+    readings, tried = [], 0
+    for cell in cells:
+        reading = read_label(cell.text)
+        if not reading.keys and cell.text and tried < _MOST_NEARLY:
+            reading, tried = nearly(cell.text), tried + 1
+        readings.append(reading)
+    return readings
+
+
+class _Columns:
+    """What each column of a grid holds, told by its head and by what stands in it."""
+
+    def __init__(self, grid: Grid, labels: int, readings: Sequence[LabelReading]) -> None:
+        self._labels = labels
+        measured = [
+            row
+            for row, reading in zip(grid, readings, strict=True)
+            if reading.keys and reading.keys[0].shape.kind in ("quantity", "money")
+        ]
+        every = list(zip(*grid, strict=True))
+        below = list(zip(*measured, strict=True)) or [() for _ in every]
+        self.units = [
+            c for c in range(len(every)) if c != labels and _holds_units(every[c], below[c])
+        ]
+        self.values = [
+            c
+            for c in range(labels + 1, len(every))
+            if c not in self.units and _holds_values(every[c], below[c])
+        ]
+
+    def labelled(self, row: Row, reading: LabelReading) -> LabelledRow:
+        """Return a row with its cells told apart."""
+        known = {self._labels, *self.values, *self.units}
+        others = tuple(cell for c, cell in enumerate(row) if c not in known and cell.text)
+        values = [row[column] for column in self.values]
+        reading = _as_head(reading, [cell.text for cell in values if cell.text])
+        beside = [reading.unit or self._unit(row, column) for column in self.values]
+        odd = [row[c] for c in self.units if row[c].text and not says_unit(row[c].text)]
+        if values and odd and reading.keys and not any(cell.text for cell in values):
+            # What has no unit, as a name, is often written where the others have theirs.
+            values[0], beside[0] = odd[0], reading.unit
+        return LabelledRow(row[self._labels], reading, tuple(values), tuple(beside), others)
+
+    def _unit(self, row: Row, column: int) -> str:
+        """Return the unit for a cell: behind it where each number has its own, else the row's."""
+        if not self.units:
+            return ""
+        nearest = column + 1 if column + 1 in self.units else None
+        chosen = self.units[0] if nearest is None or len(self.units) == 1 else nearest
+        text = row[chosen].text.strip("[]() ")
+        return "" if is_absent(text) else text
+
+
+def _as_head(reading: LabelReading, texts: Sequence[str]) -> LabelReading:
+    """Return a reading as it is, unless the row is the head of a table.
+
+    `Data` above labels is no date, and `Bezeichnung` beside `Schnecke A` is of the screws.
+    """
+    if not reading.keys or not texts:
+        return reading
+    key = reading.keys[0]
+    if key == DESIGNATION and any(names_a_screw(text) for text in texts):
+        return LabelReading((LABEL,))
+    if key.shape.kind == "date" and not any(begins_a_value(text) for text in texts):
+        return LabelReading(())
+    return reading
+
+
+def _holds_units(column: Sequence[Cell], below: Sequence[Cell]) -> bool:
+    if _is_headed(column, "unit"):
+        return True
+    texts = [cell.text for cell in below if not is_absent(cell.text)]
+    return bool(texts) and 2 * sum(is_unit(text) for text in texts) >= len(texts)
+
+
+def _holds_values(column: Sequence[Cell], below: Sequence[Cell]) -> bool:
+    if _is_headed(column, "remark"):
+        return False
+    texts = [cell.text for cell in below if cell.text]
+    if not texts:
+        # A table of names alone, as of the offer itself.
+        return not below and any(cell.text for cell in column)
+    return 3 * sum(begins_a_value(text) for text in texts) >= len(texts)
+
+
+def says_unit(text: str) -> bool:
+    """Say whether a text is a unit, or the head of a column of units."""
+    return is_unit(text) or squeezed(text) in synonyms().columns["unit"]
+
+
+def _is_headed(column: Sequence[Cell], what: str) -> bool:
+    head = next((cell.text for cell in column if cell.text), "")
+    return bool(head) and squeezed(head) in synonyms().columns[what]
+
+
+def _blocks(rows: Sequence[LabelledRow]) -> tuple[Block, ...]:
+    """Part the rows where a datum of a screw comes anew: other screws follow."""
+    starts, seen, last = [0], set[DatumKey](), None
+    for index, row in enumerate(rows):
+        key = row.key
+        if key is None or row.is_name or key.owner == "bid":
+            continue
+        if key in seen and key != last:
+            start = index
+            while start - 1 > starts[-1] and rows[start - 1].is_name:
+                start -= 1
+            starts.append(start)
+            seen = set()
+        seen.add(key)
+        last = key
+    ends = [*starts[1:], len(rows)]
+    return tuple(tuple(rows[a:b]) for a, b in zip(starts, ends, strict=True))

@@ -1,0 +1,140 @@
+"""Text that was pasted or read from a file, cut into a grid of cells."""
+
+from __future__ import annotations
+
+import codecs
+import csv
+import re
+from collections.abc import Callable
+
+from evenbarrel.intake.proposal import Place
+from evenbarrel.intake.tables.cells import MOST_ROWS, Cell, Grid, TableRefused, make_grid
+from evenbarrel.intake.tables.labels import is_unit, read_label
+from evenbarrel.intake.tables.values import begins_a_value, is_absent
+
+MOST_CHARACTERS = 2_000_000
+"""Of a text; far more than 50,000 cells take."""
+LONGEST_LINE = 20_000
+
+
+def text_of(data: bytes) -> str:
+    """Return the text in a file, UTF-8 or UTF-16 by its mark, else Windows Latin.
+
+    Raises `TableRefused` where it is no text.
+    """
+    if data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
+        return data.decode("utf-16", "replace")
+    if b"\0" in data:
+        raise TableRefused("it is not text")
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        return data.decode("cp1252", "replace")
+
+
+def grid_of(text: str) -> Grid:
+    """Return the cells of a pasted text, however its columns are kept apart.
+
+    Raises `TableRefused` where it is too long.
+    """
+    if len(text) > MOST_CHARACTERS:
+        raise TableRefused(f"it has more than {MOST_CHARACTERS} characters")
+    lines = text.splitlines()
+    if len(lines) > MOST_ROWS:
+        raise TableRefused(f"it has {len(lines)} rows; a table of at most {MOST_ROWS} rows is read")
+    if any(len(line) > LONGEST_LINE for line in lines):
+        raise TableRefused(f"one of its lines has more than {LONGEST_LINE} characters")
+    cut = _cutter(lines)
+    rows = [
+        [Cell(_clean(text), Place(number, column)) for column, text in enumerate(cut(line), 1)]
+        for number, line in enumerate(lines, 1)
+    ]
+    return make_grid(rows)
+
+
+def _clean(text: str) -> str:
+    text = text.encode("utf-8", "replace").decode("utf-8")
+    return " ".join(text.replace("\u00a0", " ").split()).strip("\"'" if text[:1] == "'" else "")
+
+
+def _cutter(lines: list[str]) -> Callable[[str], list[str]]:
+    """Return what cuts a line, by the mark that most lines have."""
+    filled = [line for line in lines if line.strip()]
+    half = len(filled) / 2
+
+    def common(mark: str) -> bool:
+        return bool(filled) and sum(mark in line for line in filled) >= max(1, half)
+
+    if common("\t"):
+        return lambda line: line.split("\t")
+    if common("|"):
+        return _by_bars
+    if common(";"):
+        return lambda line: _by_csv(line, ";")
+    if bool(filled) and sum(_has_gap(line) for line in filled) >= max(1, half):
+        return _by_gaps
+    if common(":"):
+        return _by_colon
+    if common(",") and _reads_as_csv(filled):
+        return lambda line: _by_csv(line, ",")
+    return _by_words
+
+
+def _by_bars(line: str) -> list[str]:
+    cells = line.strip().removeprefix("|").removesuffix("|").split("|")
+    # The rule below the heads of a table written in text says nothing.
+    return [] if all(re.fullmatch(r"\s*:?[-=+]+:?\s*", cell) for cell in cells) else cells
+
+
+def _by_csv(line: str, mark: str) -> list[str]:
+    try:
+        return next(csv.reader([line], delimiter=mark, skipinitialspace=True), [])
+    except csv.Error:
+        return line.split(mark)
+
+
+def _reads_as_csv(lines: list[str]) -> bool:
+    """Say whether commas part cells, not digits: most lines then have as many of them."""
+    counts = [len(_by_csv(line, ",")) for line in lines]
+    usual = max(set(counts), key=counts.count)
+    return usual > 2 and counts.count(usual) >= len(counts) / 2
+
+
+def _has_gap(line: str) -> bool:
+    return re.search(r"\S {2,}\S|\S *\.{4,} *\S", line) is not None
+
+
+def _by_gaps(line: str) -> list[str]:
+    # The dots that lead the eye from a label to its number are a gap, too.
+    cells = re.split(r" {2,}| *\.{4,} *", line.strip("\r\n"))
+    return [part for cell in cells for part in _unit_apart(cell)]
+
+
+def _unit_apart(cell: str) -> list[str]:
+    """Part a unit from the number behind it, where a long one left one space between them."""
+    unit, space, number = cell.partition(" ")
+    return [unit, number] if space and is_unit(unit) and begins_a_value(number) else [cell]
+
+
+def _by_colon(line: str) -> list[str]:
+    label, colon, rest = line.partition(":")
+    if not colon or not any(c.isalpha() for c in label):
+        return [line]
+    return [label.strip(" -•*·"), rest.strip()]
+
+
+def _by_words(line: str) -> list[str]:
+    """Cut a line that has single spaces alone: a label, perhaps a unit, and its numbers."""
+    words = line.split()
+    end = len(words)
+    while end > 1 and (begins_a_value(words[end - 1]) or is_absent(words[end - 1])):
+        end -= 1
+    values = words[end:]
+    # 40 mm: the unit is behind the number, once or each time.
+    if not values and len(words) > 2 and is_unit(words[-1]) and begins_a_value(words[-2]):
+        return [" ".join(words[:-2]), words[-2], words[-1]]
+    unit = words[end - 1] if values and end > 1 and is_unit(words[end - 1]) else ""
+    if unit and read_label(" ".join(words[:end])).unit:
+        end -= 1
+        return [" ".join(words[:end]), unit.strip("[]()"), *values]
+    return [" ".join(words[:end]), "", *values] if values else [line.strip()]

@@ -1,0 +1,293 @@
+"""A table of numbers, pasted or in a workbook, made into a proposal."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from evenbarrel.intake.keys import DESIGNATION, DIAMETER, LABEL, DatumKey
+from evenbarrel.intake.proposal import Finding, Line, Proposal, value_at
+from evenbarrel.intake.screws import Column, ScrewMatch, match_screws
+from evenbarrel.intake.settling import settled_among
+from evenbarrel.intake.sources import Source, context_of
+from evenbarrel.intake.tables.cells import Cell, Grid
+from evenbarrel.intake.tables.labels import bare_name, names_a_screw
+from evenbarrel.intake.tables.layout import Block, LabelledRow, read_layout, says_unit
+from evenbarrel.intake.tables.synonyms import squeezed, synonyms
+from evenbarrel.intake.tables.values import CellReading, read_value
+from evenbarrel.model.changes import new_bid
+from evenbarrel.model.datum_path import BidPath, ThingPath
+from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.quantity import Quantity
+
+_NAMES = frozenset({LABEL, DESIGNATION})
+_RATED_IN = {"rated_shot_mass": "reference_resin", "plasticising_rate": "plasticising_resin"}
+"""The resin that a label may name beside these data."""
+_ONE_FOR_ALL = frozenset(
+    {"stroke", "ring_kind", "screw_speed", "screw_speed_max", "barrel_package", "screw_package"}
+)
+"""What a table often prints once for all the screws of a unit."""
+_COMMA = re.compile(r"(?<![0-9.,])[0-9]+,[0-9]{1,2}(?![0-9.,])")
+_POINT = re.compile(r"(?<![0-9.,])[0-9]+\.[0-9]{1,2}(?![0-9.,])")
+
+
+def propose_table(evaluation: Evaluation, grid: Grid, bid: str, source: Source) -> Proposal:
+    """Return what a table holds as a proposal for the bid of that id.
+
+    With "" it is for the bid of the supplier that the table names, if the evaluation has one,
+    else for a new one.
+    """
+    blocks = read_layout(grid)
+    path = BidPath(bid or _bid_named(evaluation, blocks) or new_bid(evaluation).id)
+    lines = _Reader(evaluation, path, source, _thousands(grid)).lines(blocks)
+    lines += _left_over(grid, blocks, lines)
+    return Proposal(path, settled_among(lines), source.document)
+
+
+def _left_over(grid: Grid, blocks: Sequence[Block], lines: Sequence[Line]) -> Iterator[Line]:
+    """Yield a line for each cell that is in none yet, and no label and no unit of one."""
+    told = {line.place for line in lines} | {row.label.place for b in blocks for row in b}
+    for row in grid:
+        for cell in row:
+            if cell.text and cell.place not in told and not says_unit(cell.text):
+                yield _unread(cell, "label_unknown")
+
+
+def _thousands(grid: Grid) -> str:
+    """Return the mark for thousands that a table's decimal marks leave, "" where it has none."""
+    texts = [cell.text for row in grid for cell in row]
+    comma, point = (any(mark.search(text) for text in texts) for mark in (_COMMA, _POINT))
+    return "" if comma == point else ("." if comma else ",")
+
+
+def _bid_named(evaluation: Evaluation, blocks: Sequence[Block]) -> str:
+    """Return the id of the one bid whose supplier, and offer number if any, a table names."""
+    said = {
+        row.key.field: squeezed(next((c.text for c in row.values if c.text), ""))
+        for block in blocks
+        for row in block
+        if row.key is not None and row.key.owner == "bid" and row.reading.exact
+    }
+    found = [
+        bid.id
+        for bid in evaluation.bids
+        if said.get("supplier") and squeezed(bid.supplier) == said["supplier"]
+    ]
+    if len(found) > 1:
+        found = [
+            bid.id
+            for bid in evaluation.bids
+            if bid.id in found and squeezed(bid.reference) == said.get("reference", "")
+        ]
+    return found[0] if len(found) == 1 else ""
+
+
+def _unread(cell: Cell, code: str, label: str = "") -> Line:
+    return Line(cell.place, label, cell.text, findings=(Finding(code),))
+
+
+@dataclass(frozen=True, slots=True)
+class _Screw:
+    """A column of a block: its place among the row's values, and what names it."""
+
+    index: int
+    column: Column
+    label: Cell | None
+    certain_name: bool
+
+
+class _Reader:
+    def __init__(
+        self, evaluation: Evaluation, bid: BidPath, source: Source, thousands: str
+    ) -> None:
+        self._evaluation, self._bid, self._source = evaluation, bid, source
+        self._thousands = thousands
+        known = next((one for one in evaluation.bids if one.id == bid.bid), None)
+        self._context = context_of(evaluation, known)
+
+    def lines(self, blocks: Sequence[Block]) -> list[Line]:
+        """Return every line of the blocks, nothing left out."""
+        screws = [self._screws(block) for block in blocks]
+        every = [screw for of_block in screws for screw in of_block]
+        matches = iter(match_screws(self._evaluation, self._bid, [screw.column for screw in every]))
+        lines: list[Line] = []
+        for block, of_block in zip(blocks, screws, strict=True):
+            matched = [(screw, next(matches)) for screw in of_block]
+            head = _head_of(block)
+            for row in block:
+                lines += self._row(row, matched, head)
+        return lines
+
+    def _screws(self, block: Block) -> list[_Screw]:
+        """Return the columns of a block that hold a number, with what names each."""
+        measured = [row for row in block if not row.is_name and row.key and row.key.owner != "bid"]
+        width = len(block[0].values) if block else 0
+        used = [i for i in range(width) if any(row.values[i].text for row in measured)]
+        head = _head_of(block)
+        units = next((row for row in block if row.key == DESIGNATION and row.reading.exact), None)
+        sizes = next((row for row in block if row.key == DIAMETER), None)
+        return [
+            _Screw(
+                index,
+                Column(
+                    _carried(units, index),
+                    "" if head is None else bare_name(head.values[index].text),
+                    self._diameter(sizes, index),
+                ),
+                None if head is None else head.values[index],
+                head is not None and head.key == LABEL,
+            )
+            for index in used
+        ]
+
+    def _diameter(self, row: LabelledRow | None, index: int) -> Quantity | None:
+        if row is None:
+            return None
+        reading = self._read(DIAMETER, row, index)
+        return reading.value if isinstance(reading.value, Quantity) else None
+
+    def _read(self, key: DatumKey, row: LabelledRow, index: int) -> CellReading:
+        cell = row.values[index]
+        reading = read_value(key.shape, cell.text, row.units[index], self._context, self._thousands)
+        findings = [Finding(code) for code in cell.noticed]
+        if row.reading.likely:
+            findings.append(Finding("nearly", row.label.text))
+        beside = row.reading.beside
+        named = _RATED_IN.get(key.field)
+        if beside and named and synonyms().is_resin(beside, self._context.resins):
+            findings.append(Finding("resin_in_label", beside))
+        elif beside:
+            findings.append(Finding("beside", beside))
+        if key not in _NAMES and key.shape.kind in ("text", "integer", "share", "marks", "nested"):
+            findings.append(Finding("label_alone"))
+        return reading.also(*findings)
+
+    def _row(
+        self, row: LabelledRow, screws: list[tuple[_Screw, ScrewMatch]], head: LabelledRow | None
+    ) -> Iterator[Line]:
+        if row is head:
+            yield from (self._name(screw, match) for screw, match in screws if screw.label)
+            if row.key is None and row.label.text:
+                yield _unread(row.label, "label_unknown")
+        elif row.key is None:
+            cells = (row.label, *row.values)
+            yield from (_unread(cell, "label_unknown") for cell in cells if cell.text)
+        elif not any(cell.text for cell in row.values):
+            yield _unread(row.label, "no_value")
+        else:
+            yield from self._known_row(row, screws)
+        yield from (_unread(cell, "remark", row.label.text) for cell in row.others)
+
+    def _name(self, screw: _Screw, match: ScrewMatch) -> Line:
+        cell = screw.label
+        assert cell is not None
+        certain = screw.certain_name or names_a_screw(cell.text) or len(cell.text) == 1
+        findings = () if certain else (Finding("head_alone"),)
+        return self._line(
+            LABEL, cell, "", match.barrel, CellReading(screw.column.label or None, findings)
+        )
+
+    def _known_row(
+        self, row: LabelledRow, screws: list[tuple[_Screw, ScrewMatch]]
+    ) -> Iterator[Line]:
+        key, tie = self._chosen(row)
+        also = (Finding("ambiguous_label"),) if tie else ()
+        if key.owner == "bid" or not screws:
+            things: list[tuple[int, ThingPath, tuple[Finding, ...]]] = [
+                (i, self._bid, ()) for i, cell in enumerate(row.values) if cell.text
+            ]
+            if key.owner != "bid":
+                yield from (_unread(cell, "no_screw", row.label.text) for cell in row.values)
+                return
+        else:
+            things = [
+                (screw.index, match.unit if key.owner == "unit" else match.barrel, match.findings)
+                for screw, match in screws
+            ]
+        one = self._only_value(row, key)
+        for index, thing, doubts in things:
+            cell = row.values[index]
+            findings = (*doubts, *also)
+            if not cell.text and one is not None:
+                index, cell, findings = one, row.values[one], (*findings, Finding("for_all"))
+            if cell.text:
+                reading = self._read(key, row, index).also(*findings)
+                if key == DESIGNATION and reading.value is not None:
+                    reading = replace(reading, value=_bare_unit(reading.value))
+                yield self._line(key, cell, row.label.text, thing, reading)
+                yield from self._resin_line(key, row, thing, doubts)
+
+    def _only_value(self, row: LabelledRow, key: DatumKey) -> int | None:
+        """Return where the one value of a row stands that is printed once for all screws."""
+        filled = [i for i, cell in enumerate(row.values) if cell.text]
+        return filled[0] if len(filled) == 1 and key.field in _ONE_FOR_ALL else None
+
+    def _chosen(self, row: LabelledRow) -> tuple[DatumKey, bool]:
+        """Return the datum whose units and usual range a row fits best, and whether two do."""
+        if len(row.reading.keys) == 1:
+            return row.reading.keys[0], False
+        filled = [i for i, cell in enumerate(row.values) if cell.text]
+        doubts = {key: sum(self._doubts(key, row, i) for i in filled) for key in row.reading.keys}
+        best = min(doubts.values())
+        fitting = [key for key in row.reading.keys if doubts[key] == best]
+        return fitting[0], len(fitting) > 1
+
+    def _doubts(self, key: DatumKey, row: LabelledRow, index: int) -> int:
+        reading = self._read(key, row, index)
+        return len(reading.findings) + (10 if reading.value is None else 0)
+
+    def _resin_line(
+        self, key: DatumKey, row: LabelledRow, thing: ThingPath, doubts: tuple[Finding, ...]
+    ) -> Iterator[Line]:
+        """Yield the resin that a label names in passing, as `Shot weight (PS)` does."""
+        field, beside = _RATED_IN.get(key.field), row.reading.beside
+        if field is None or not synonyms().is_resin(beside, self._context.resins):
+            return
+        named = DatumKey("barrel", field)
+        reading = read_value(named.shape, beside, "", self._context).also(*doubts)
+        yield replace(self._line(named, row.label, row.label.text, thing, reading), text=beside)
+
+    def _line(
+        self, key: DatumKey, cell: Cell, label: str, thing: ThingPath, reading: CellReading
+    ) -> Line:
+        return Line(
+            cell.place,
+            label,
+            cell.text,
+            thing,
+            key.field,
+            value=self._source.sourced(reading.value, cell.place),
+            findings=reading.findings,
+            now=value_at(self._evaluation, thing, key.field),
+        )
+
+
+def _head_of(block: Block) -> LabelledRow | None:
+    """Return the row that names the screws: one labelled so, else the last without a label above.
+
+    None where nothing names them.
+    """
+    named = next((row for row in block if row.key == LABEL and row.reading.exact), None)
+    if named is not None:
+        return named
+    head = None
+    for row in block:
+        if not row.is_name and row.key is not None and row.key.owner != "bid":
+            break
+        words = [cell.text for cell in row.values if cell.text]
+        if row.key is None and words:
+            head = row
+    return head
+
+
+def _bare_unit(text: str) -> str:
+    return " ".join(text.split())
+
+
+def _carried(row: LabelledRow | None, index: int) -> str:
+    """Return a unit's designation, carried on over the screws behind it that have none."""
+    if row is None:
+        return ""
+    before = [cell.text for cell in row.values[: index + 1] if cell.text]
+    return before[-1] if before else ""

@@ -1,0 +1,296 @@
+"""The text of one cell, read as the value of a datum, with everything that makes it less sure."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from datetime import date
+from decimal import Decimal
+from functools import lru_cache
+from typing import Any
+
+from evenbarrel.entry.number import Entry, Refusal, read_number, read_unit
+from evenbarrel.entry.shapes import Context, Shape, read
+from evenbarrel.intake.proposal import Finding
+from evenbarrel.intake.tables.synonyms import synonyms
+from evenbarrel.model.datum import Datum
+from evenbarrel.model.quantity import Money, Quantity
+from evenbarrel.units import KINDS, to_si
+from evenbarrel.wording.sentences import pages
+
+ALL_UNITS = tuple(dict.fromkeys(unit for kind in KINDS.values() for unit in kind.units))
+LONGEST, LONGEST_NUMBER = 2_000, 200
+"""Characters of a cell that are read: of a text, and of anything that holds a number."""
+
+
+@dataclass(frozen=True, slots=True)
+class CellReading:
+    """What a cell's text means: a value or None, and what was noticed."""
+
+    value: Any = None
+    findings: tuple[Finding, ...] = ()
+
+    def also(self, *findings: Finding) -> CellReading:
+        """Return the reading with more noticed."""
+        return replace(self, findings=(*self.findings, *findings))
+
+
+# A mark that leads to a note below the table: raised digits, a star, or `1)`.
+_FOOTNOTE = re.compile(
+    r"(?:(?<=[0-9])\s*[⁰¹²³⁴-⁹]+[)⁾]?|(?<=\w)[⁰¹⁴-⁹]+[)⁾]?|\s*\*+\)?|\s*[†‡]|\s\(?[0-9][)⁾])$"
+)
+_IN_BRACKETS = re.compile(r"^(?P<first>[^()\[\]]+)[(\[](?P<second>[^()\[\]]+)[)\]]$")
+_TWO_STATED = re.compile(
+    r"^ ?(?P<low>[0-9][0-9.,']*) ?/ ?(?P<high>[0-9][0-9.,']*)(?![0-9/]) ?[^0-9/]*[0-9]?$"
+)
+_TO_ONE = re.compile(r"^(?P<number>[0-9][0-9.,]*) ?: ?1$|^1 ?: ?(?P<other>[0-9][0-9.,]*)$")
+_TOLERANCE = re.compile(r"^(?P<number>[^±]*[0-9][^±]*)(?:±|\+ ?/ ?-)\s*(?P<spread>[0-9].*)$")
+_DAY_FIRST = re.compile(r"^([0-9]{1,2})([./-])([0-9]{1,2})\2([0-9]{4})$")
+_THOUSANDS = re.compile(r"^[1-9][0-9]{0,2}[.,][0-9]{3}(?![0-9])")
+_PRINTED_WITH_SIGN = frozenset({"position_scatter"})
+"""What is itself half a width, and so printed behind ±."""
+_CURRENCY_SIGNS = {"€": "EUR", "£": "GBP", "CHF": "CHF", "$": "USD"}
+
+
+def without_footnotes(text: str) -> str:
+    """Return the text of a cell without the marks of footnotes at its end."""
+    return _FOOTNOTE.sub("", text).strip()
+
+
+def is_absent(text: str) -> bool:
+    """Say whether a text says that nothing is stated: `n/a`, `on request`, a dash."""
+    return synonyms().is_absent(text)
+
+
+@lru_cache(maxsize=16384)
+def begins_a_value(text: str) -> bool:
+    """Say whether a text looks like a number or like a word for none."""
+    bare = synonyms().without_approximation(text)[0].lstrip("+-±Øø⌀ ≤≥<>~")
+    return is_absent(text) or (bool(bare) and (bare[0].isdigit() or bare[0] in "½⅓⅔¼¾.,€$"))
+
+
+def read_value(
+    shape: Shape, text: str, unit: str, context: Context, thousands: str = ""
+) -> CellReading:
+    """Return what a cell means for a datum of that shape.
+
+    `unit` is the unit's text printed beside or above the cell, "" where none is. `thousands` is
+    the mark that the other cells of the table show to be the one for thousands, "" where none do.
+    Never raises, whatever the text.
+    """
+    text = " ".join(text[:LONGEST].encode("utf-8", "replace").decode("utf-8").split())
+    if is_absent(text):
+        return CellReading(None, (Finding("not_stated", text),))
+    if shape.kind != "text" and len(text) > LONGEST_NUMBER:
+        return CellReading(None, (Finding("not_read", pages.NUMBER_WANTED),))
+    if shape.kind == "quantity":
+        return _quantity(shape, text, unit, thousands)
+    reader = _READERS.get(shape.kind)
+    if reader is not None:
+        return reader(shape, text, unit, context)
+    parsed = read(shape, text, context)
+    if parsed.problem or parsed.value in (None, ""):
+        return CellReading(None, (Finding("not_read", _bare(parsed.problem)),))
+    return CellReading(parsed.value)
+
+
+def _quantity(shape: Shape, text: str, unit: str, thousands: str) -> CellReading:
+    datum = shape.datum
+    bare, findings = _plain_number(shape, text)
+    tolerance = _TOLERANCE.match(bare)
+    if tolerance is not None:
+        return _with_spread(datum, tolerance, unit, thousands).also(*findings)
+    if _is_two_stated(bare):
+        return CellReading(None, (*findings, Finding("range", text)))
+    beside = _IN_BRACKETS.match(bare)
+    if beside is not None and begins_a_value(beside["second"]):
+        return _stated_twice(datum, beside, unit, thousands).also(*findings)
+    return _one_number(datum, bare, unit, thousands).also(*findings)
+
+
+def _plain_number(shape: Shape, text: str) -> tuple[str, list[Finding]]:
+    """Return a number's text without what is said about it, and what was."""
+    findings = []
+    bare = without_footnotes(text)
+    if bare != text:
+        findings.append(Finding("footnote", text))
+    stripped, about = synonyms().without_approximation(bare)
+    if about:
+        findings.append(Finding(about, bare))
+    if stripped[:1] == "±":
+        stripped = stripped[1:].strip()
+        if shape.name not in _PRINTED_WITH_SIGN:
+            findings.append(Finding("tolerance", bare))
+    ratio = _TO_ONE.match(stripped)
+    if ratio is not None and shape.datum.units == ("1",):
+        stripped = ratio["number"] or ratio["other"]
+    if shape.datum.units == ("1",):
+        # L/D is printed as 22 D.
+        stripped = re.sub(r"(?<=[0-9]) ?[xX×]? ?[dD]$", "", stripped)
+    return stripped, findings
+
+
+def _is_two_stated(text: str) -> bool:
+    """Say whether two numbers are set side by side with a stroke: 240/260, and not 5/8."""
+    found = _TWO_STATED.match(text)
+    if found is None:
+        return False
+    low, high = found["low"], found["high"]
+    halves = high.isdigit() and int(high) in (2, 3, 4, 5, 8, 16, 32, 64)
+    return not (halves and low.isdigit() and int(low) < int(high))
+
+
+def _one_number(datum: Datum, text: str, unit: str, thousands: str) -> CellReading:
+    entry = read_number(text, datum.units, "")
+    if entry is None:
+        return CellReading(None, (Finding("not_read"),))
+    if isinstance(entry, Refusal):
+        code = entry.code if entry.code in ("range", "gauge") else "not_read"
+        return CellReading(None, (Finding(code, entry.text),))
+    chosen = _unit_of(datum, entry, unit)
+    if isinstance(chosen, Finding):
+        return CellReading(None, (chosen,))
+    used, findings = chosen
+    entry = Entry(entry.magnitude, used, entry.note)
+    if entry.note is not None and entry.note.code == "thousands":
+        entry = _with_thousands(datum, entry, text, thousands)
+        findings.append(Finding("thousands", entry.magnitude))
+    elif entry.note is not None:
+        findings.append(Finding(entry.note.code, entry.note.text))
+    problem = datum.problem(entry.magnitude, used)
+    if problem is not None:
+        return CellReading(None, (*findings, Finding("impossible", problem)))
+    unusual = pages.unusual(datum, entry.magnitude, used)
+    if unusual:
+        findings.append(Finding("unusual", unusual))
+    return CellReading(Quantity(magnitude=entry.magnitude, unit=used), tuple(findings))
+
+
+def _unit_of(datum: Datum, entry: Entry, beside: str) -> tuple[str, list[Finding]] | Finding:
+    """Return the unit of a number and what is to be said of it, or why it has none."""
+    if entry.unit:
+        other = read_unit(beside, datum.units) if beside else entry.unit
+        return entry.unit, [] if other == entry.unit else [Finding("two_units", beside)]
+    if beside:
+        named = read_unit(beside, datum.units)
+        return Finding("unit_unknown", beside) if named is None else (named, [])
+    if "1" in datum.units and datum.kinds == ("ratio",):
+        return "1", []
+    return datum.units[0], [Finding("unit_missing", datum.units[0])]
+
+
+def _with_thousands(datum: Datum, entry: Entry, text: str, thousands: str) -> Entry:
+    """Return the likelier of 1.234 and 1234: as the table writes, else as is usual."""
+    many = Entry(entry.magnitude.replace(".", ""), entry.unit, entry.note)
+    mark = _THOUSANDS.match(text.lstrip("Øø⌀ "))
+    if thousands and mark is not None:
+        return many if thousands in mark[0] else entry
+    usual = [one for one in (entry, many) if not pages.unusual(datum, one.magnitude, one.unit)]
+    return usual[0] if len(usual) == 1 else entry
+
+
+def _with_spread(datum: Datum, parts: re.Match[str], unit: str, thousands: str) -> CellReading:
+    reading = _one_number(datum, parts["number"].strip(), unit, thousands)
+    spread = read_number(parts["spread"], (*datum.units, "%"), "")
+    if not isinstance(reading.value, Quantity):
+        # 245 ± 5 mm prints its unit once, behind both.
+        behind = spread.unit if isinstance(spread, Entry) else ""
+        return reading.also(Finding("tolerance", behind))
+    quantity = reading.value
+    if isinstance(spread, Entry) and spread.unit in datum.units and not unit:
+        reading = _one_number(datum, parts["number"].strip(), spread.unit, thousands)
+        quantity = reading.value or quantity
+    if isinstance(spread, Entry):
+        half = Decimal(spread.magnitude)
+        whole = Decimal(100) if spread.unit == "%" else abs(Decimal(quantity.magnitude))
+        if whole and half / whole <= 1:
+            quantity = quantity.replace(half_width=float(half / whole))
+    return replace(reading, value=quantity).also(Finding("tolerance", parts["spread"]))
+
+
+def _stated_twice(datum: Datum, parts: re.Match[str], unit: str, thousands: str) -> CellReading:
+    """Read `2000 bar (29008 psi)`: the first, if the second is the same."""
+    first = _one_number(datum, parts["first"].strip(), unit, thousands)
+    second = _one_number(datum, parts["second"].strip(), "", thousands)
+    one, other = first.value, second.value
+    if isinstance(one, Quantity) and isinstance(other, Quantity):
+        values = [to_si(float(q.magnitude), q.unit, datum.kind_of(q.unit)) for q in (one, other)]
+        if abs(values[0] - values[1]) <= 0.02 * abs(values[0]):
+            return first.also(Finding("also_stated", parts["second"].strip()))
+    return first.also(Finding("two_numbers", parts["second"].strip()))
+
+
+def _money(shape: Shape, text: str, unit: str, context: Context) -> CellReading:
+    bare = without_footnotes(text)
+    findings = [Finding("footnote", text)] if bare != text else []
+    bare, about = synonyms().without_approximation(bare)
+    findings += [Finding(about, text)] if about else []
+    bare = re.sub(r"[.,] ?[-–—]+(?=\D*$)", "", bare)
+    named = re.findall(r"[€£$]|(?<![A-Za-z])[A-Z]{3}(?![A-Za-z])", bare)
+    for name in named:
+        bare = bare.replace(name, " ")
+    currency = _CURRENCY_SIGNS.get(named[0], named[0]) if named else unit.upper()
+    currency = _CURRENCY_SIGNS.get(currency, currency)
+    if "$" in (*named, unit):
+        findings.append(Finding("currency_sign", "$"))
+    entry = read_number(bare, ("1",), "1")
+    if not isinstance(entry, Entry):
+        detail = "" if entry is None else entry.text
+        return CellReading(None, (*findings, Finding("not_read", detail)))
+    magnitude = entry.magnitude
+    if entry.note is not None and entry.note.code == "thousands":
+        # No amount of money has three places behind its mark.
+        magnitude = magnitude.replace(".", "")
+        findings.append(Finding("thousands", magnitude))
+    if len(currency) != 3 or not (currency.isascii() and currency.isalpha()):
+        currency = context.currency
+        findings.append(Finding("currency_missing", currency))
+    return CellReading(Money(amount=magnitude, currency=currency), tuple(findings))
+
+
+def _choice(shape: Shape, text: str, unit: str, context: Context) -> CellReading:
+    code = synonyms().choice(shape.name, shape.choices, text)
+    if code is None:
+        return CellReading(None, (Finding("not_read", pages.CHOICE_WANTED),))
+    return CellReading(code)
+
+
+def _resin(shape: Shape, text: str, unit: str, context: Context) -> CellReading:
+    found = synonyms().resins_of(text, context.resins)
+    if len(found) != 1:
+        return CellReading(None, (Finding("unknown_resin", text),))
+    return CellReading(found.pop())
+
+
+def _date(shape: Shape, text: str, unit: str, context: Context) -> CellReading:
+    parts = _DAY_FIRST.match(text)
+    try:
+        if parts is None:
+            return CellReading(date.fromisoformat(text))
+        day, month, year = int(parts[1]), int(parts[3]), int(parts[4])
+        value = date(year, month, day)
+    except ValueError:
+        return CellReading(None, (Finding("not_read", pages.DATE_WANTED),))
+    doubt = parts[2] != "." and day <= 12
+    return CellReading(value, (Finding("day_or_month", value.isoformat()),) if doubt else ())
+
+
+def _whole(shape: Shape, text: str, unit: str, context: Context) -> CellReading:
+    parsed = read(shape, text, context)
+    if parsed.problem or parsed.value is None:
+        return CellReading(None, (Finding("not_read", _bare(parsed.problem)),))
+    return CellReading(parsed.value)
+
+
+def _bare(problem: str) -> str:
+    return problem.removeprefix(pages.objection("")).strip()
+
+
+_READERS: Mapping[str, Callable[[Shape, str, str, Context], CellReading]] = {
+    "money": _money,
+    "choice": _choice,
+    "resin": _resin,
+    "date": _date,
+    "integer": _whole,
+}

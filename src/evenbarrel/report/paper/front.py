@@ -1,0 +1,222 @@
+"""The two pages that come first: what stands, what is not known, the board, and who signs."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from reportlab.platypus import Flowable, PageBreak, Spacer, Table
+
+from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.report.paper.board import BoardRoom, board_drawing, rows_that_fit
+from evenbarrel.report.paper.board_key import key_drawing, legend_drawing
+from evenbarrel.report.paper.drawings import mark_drawing
+from evenbarrel.report.paper.pages import FRAME, ROOM, Outlined
+from evenbarrel.report.paper.palette import colour
+from evenbarrel.report.paper.signing import signature_strip
+from evenbarrel.report.paper.tables import sheet_table
+from evenbarrel.report.paper.text import Writer
+from evenbarrel.wording.pictures.board import BoardPicture, Filter, arranged, board
+from evenbarrel.wording.pictures.scales import Scale
+from evenbarrel.wording.sentences import document as words
+from evenbarrel.wording.sentences import document_summary as summary
+from evenbarrel.wording.sentences.decision import NOT_JUDGED_HERE
+from evenbarrel.wording.sheets.summary import Standing, standings, standings_sheet
+
+_MOST_KEY_LINES = 4
+_TILE_MARK, _NUMBER = 22.0, 12.0
+_NOTE, _SLACK = 16.0, 2.0
+_MOST_NAMES = 250.0
+"""Width of the column of barrels [pt]."""
+_TITLE = 100.0
+
+
+class Front:
+    """Both pages; whatever has no room there is counted, and its section named."""
+
+    def __init__(self, appraisal: Appraisal, writer: Writer, version: str) -> None:
+        self._appraisal, self._writer, self._version = appraisal, writer, version
+        self._picture = _best_first(appraisal)
+        self.whole = True
+        """Whether the board that was told has every barrel and every mould's cell."""
+
+    def tell(self) -> list[Flowable]:
+        """Return what stands on both pages."""
+        board_page, self.whole = _second_page(self._appraisal, self._writer, self._picture)
+        first_page = _first_page(self._appraisal, self._writer, self._version, self._picture)
+        return [*first_page, PageBreak(), *board_page]
+
+
+def _best_first(appraisal: Appraisal) -> BoardPicture:
+    """Return the board of every barrel, best first."""
+    units = appraisal.evaluation.display_units
+    return board(appraisal, Scale(), units, arranged(appraisal, "gate", Filter()))
+
+
+def height_of(flowables: Sequence[Flowable]) -> float:
+    """Return the height flowables take one below the other [pt], air between them included."""
+    height = after = 0.0
+    for one in flowables:
+        # Of the air after one and before the next the larger counts.
+        height += max(after, one.getSpaceBefore()) + one.wrap(ROOM, 10 * FRAME)[1]
+        after = one.getSpaceAfter()
+    return height + after
+
+
+def _first_page(
+    appraisal: Appraisal, writer: Writer, version: str, picture: BoardPicture
+) -> list[Flowable]:
+    evaluation = appraisal.evaluation
+    above: list[Flowable] = [
+        writer.paragraph(words.cut(evaluation.title or words.UNTITLED, 110), "title"),
+        *(writer.paragraph(line, "fact") for line in words.facts(appraisal, version)),
+        Spacer(0, 4),
+        writer.paragraph(summary.compared_text(appraisal)),
+        *_key(writer, picture, shots=False),
+        *_boxed(writer, summary.SAFETY, summary.safety_lines(appraisal), "outside"),
+        *_boxed(writer, summary.NOT_KNOWN, summary.not_known_lines(appraisal), "not_stated"),
+        Outlined("standing", summary.STANDING, 0),
+        writer.paragraph(summary.STANDING, "part"),
+        _tiles(appraisal, writer),
+        *(writer.paragraph(line, "strong") for line in summary.sole_stop_lines(appraisal)),
+        Spacer(0, 6),
+    ]
+    accepted = [writer.paragraph(line, "note") for line in summary.accepted_lines(appraisal)]
+    screening = writer.paragraph(f"{words.SCREENING} {NOT_JUDGED_HERE}", "note")
+    # What the criteria mean is said where every group of barrels has its row all the same.
+    meaning = [writer.paragraph(line, "note") for line in summary.meaning_lines(appraisal)]
+    for below in ([*accepted, *meaning, screening], [*accepted, screening]):
+        room = FRAME - height_of(above) - height_of(below) - _SLACK
+        table, whole = _standings(appraisal, writer, room)
+        if whole:
+            break
+    return [*above, *table, *below]
+
+
+def _standings(appraisal: Appraisal, writer: Writer, room: float) -> tuple[list[Flowable], bool]:
+    """Return as many groups of barrels as `room` [pt] holds, and whether these are all.
+
+    Where they are not, it is said how many more there are.
+    """
+    groups = standings(appraisal)
+    if not groups:
+        return [writer.paragraph(words.EMPTY["gate"])], True
+    count, shown = len(groups), groups
+    made = _groups_table(appraisal, writer, groups, count)
+    while (over := height_of(made) - room) > 0 and count > 1:
+        # Several at once where much is over, yet never one too many: few rows are so tall.
+        tall = 3.0 * height_of(made[:1]) / len(shown)
+        count = max(1, count - max(1, int(over / tall)))
+        shown = groups[:count]
+        made = _groups_table(appraisal, writer, groups, count)
+    return made, count == len(groups)
+
+
+def _groups_table(
+    appraisal: Appraisal, writer: Writer, groups: tuple[Standing, ...], count: int
+) -> list[Flowable]:
+    sheet = standings_sheet(appraisal, groups[:count])
+    made: list[Flowable] = [sheet_table(writer, sheet, ROOM, {1: _MOST_NAMES}, whole_width=True)]
+    rest = groups[count:]
+    if rest:
+        barrels = sum(len(group.gates) for group in rest)
+        line = summary.left_out_line(len(rest), barrels, words.section_name("gate"))
+        made.append(writer.paragraph(line, "note"))
+    return made
+
+
+def _key(writer: Writer, picture: BoardPicture, *, shots: bool) -> list[Flowable]:
+    if not picture.jobs:
+        return [writer.paragraph(words.EMPTY["shots"])]
+    drawing, stand = key_drawing(picture.jobs, ROOM, _MOST_KEY_LINES, shots=shots)
+    made: list[Flowable] = [drawing]
+    if stand < len(picture.jobs):
+        line = summary.key_part_line(stand, len(picture.jobs), words.section_name("shots"))
+        made.append(writer.paragraph(line, "note"))
+    return made
+
+
+def _boxed(writer: Writer, title: str, lines: Sequence[str], look: str) -> list[Flowable]:
+    """Return lines in a box with a strong edge, so that nobody reads past them."""
+    if not lines:
+        return []
+    told = [writer.paragraph(line, "boxed") for line in lines]
+    table = Table(
+        [[writer.paragraph(title, "minor"), told]], [_TITLE, ROOM - _TITLE], hAlign="LEFT"
+    )
+    table.setStyle(
+        [
+            ("VALIGN", (0, 0), (-1, -1), "TOP"),
+            ("BACKGROUND", (0, 0), (-1, -1), colour("raised")),
+            ("LINEBEFORE", (0, 0), (0, -1), 3, colour(look)),
+            ("TOPPADDING", (0, 0), (-1, -1), 4),
+            ("BOTTOMPADDING", (0, 0), (-1, -1), 4),
+            ("LEFTPADDING", (0, 0), (0, -1), 9),
+            ("RIGHTPADDING", (0, 0), (-1, -1), 6),
+        ]
+    )
+    table.spaceBefore = table.spaceAfter = 3
+    return [table]
+
+
+def _tiles(appraisal: Appraisal, writer: Writer) -> Table:
+    """Return the gates with their counts, large enough to be read first."""
+    cells: list[object] = []
+    widths = []
+    found = summary.tiles(appraisal)
+    each = ROOM / len(found)
+    for tile in found:
+        cells += [
+            mark_drawing(tile.mark, 2.2),
+            writer.paragraph(str(tile.count), "count"),
+            writer.paragraph(tile.words, "boxed"),
+        ]
+        wide = writer.width(str(tile.count), "count") + _NUMBER
+        widths += [_TILE_MARK, wide, each - _TILE_MARK - wide]
+    table = Table([cells], widths, hAlign="LEFT")
+    table.setStyle(
+        [
+            ("VALIGN", (0, 0), (-1, -1), "MIDDLE"),
+            ("LEFTPADDING", (0, 0), (-1, -1), 2),
+            ("RIGHTPADDING", (0, 0), (-1, -1), 8),
+            ("TOPPADDING", (0, 0), (-1, -1), 2),
+            ("BOTTOMPADDING", (0, 0), (-1, -1), 2),
+            ("BOX", (0, 0), (-1, -1), 0.5, colour("line")),
+            *(("LINEBEFORE", (n, 0), (n, 0), 0.5, colour("line")) for n in range(3, len(cells), 3)),
+        ]
+    )
+    return table
+
+
+def _around_board(writer: Writer, picture: BoardPicture) -> tuple[list[Flowable], list[Flowable]]:
+    above: list[Flowable] = [
+        Outlined("board", summary.BOARD, 0),
+        writer.paragraph(summary.BOARD, "headline"),
+        *_key(writer, picture, shots=True),
+        Spacer(0, 4),
+    ]
+    below: list[Flowable] = [
+        Spacer(0, 3),
+        legend_drawing(ROOM),
+        writer.paragraph(summary.SIGN_HERE, "part"),
+        signature_strip(writer, summary.SIGNATURES, ROOM),
+    ]
+    return above, below
+
+
+def _second_page(
+    appraisal: Appraisal, writer: Writer, picture: BoardPicture
+) -> tuple[list[Flowable], bool]:
+    """Return the second page, and whether its board is whole."""
+    above, below = _around_board(writer, picture)
+    if not picture.rows:
+        return [*above, writer.paragraph(words.EMPTY["barrels"]), *below], True
+    room = FRAME - height_of(above) - height_of(below) - _NOTE
+    names = [row.barrel for row in picture.rows]
+    fit = max(1, rows_that_fit(picture, ROOM, room))
+    middle: list[Flowable] = []
+    if fit < len(names):
+        line = summary.board_part_line(fit, len(names), words.section_name("fit"))
+        middle.append(writer.paragraph(line, "note"))
+        picture = board(appraisal, Scale(), picture.units, names[:fit])
+    whole = fit == len(names) and BoardRoom(ROOM, len(picture.jobs)).shown == len(picture.jobs)
+    return [*above, board_drawing(picture, ROOM, room), *middle, *below], whole

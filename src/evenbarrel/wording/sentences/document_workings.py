@@ -1,0 +1,111 @@
+"""Which numbers the appendix of the written evaluation accounts for, and the words round them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.claims.doubt import is_failed
+from evenbarrel.appraisal.references import (
+    ClaimRef,
+    CriterionRef,
+    FactorRef,
+    Reference,
+    ShotRef,
+    VolumeRef,
+)
+from evenbarrel.appraisal.results import SEVERITY, Fit
+from evenbarrel.wording.sentences.cells import listed
+from evenbarrel.wording.sentences.questions import full_name
+from evenbarrel.wording.words.numbers import ABSENT
+from evenbarrel.wording.workings.line import Working
+
+SHOTS, FACTORS = "Planned shots", "Output factors"
+NO_WORKINGS = "Nothing is entered yet: there is no number to account for."
+
+
+@dataclass(frozen=True, slots=True)
+class Chapter:
+    """The numbers of one thing, under its name."""
+
+    title: str
+    references: tuple[Reference, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Workings:
+    """The chapters, and how many criteria of cells were left out for want of room."""
+
+    chapters: tuple[Chapter, ...]
+    left_out: int
+
+
+def workings_of(appraisal: Appraisal, most: int) -> Workings:
+    """Return what is printed of shots, factors, volumes and failed claims, and of each cell.
+
+    Of a cell the criterion that binds and those that are outside or near an edge: what the pages
+    before give a number of. Of more than `most` such criteria the worst states stay.
+    """
+    cells = [(fit, key) for fit in _fits(appraisal) for key in _told_of(fit)]
+    worst = sorted(range(len(cells)), key=lambda place: SEVERITY.index(cells[place][0].state))
+    kept: dict[str, list[Reference]] = {barrel.id: [] for barrel in appraisal.barrels}
+    for place in sorted(worst[:most]):
+        fit, key = cells[place]
+        kept[fit.barrel].append(CriterionRef(fit.barrel, fit.job, key))
+    chapters = [
+        Chapter(SHOTS, tuple(ShotRef(job.id) for job in appraisal.jobs)),
+        Chapter(FACTORS, tuple(_factors(appraisal))),
+    ]
+    for barrel in appraisal.barrels:
+        claims = (ClaimRef(barrel.id, c.key) for c in barrel.claims if is_failed(c))
+        own = (VolumeRef(barrel.id), *claims, *kept[barrel.id])
+        chapters.append(Chapter(full_name(appraisal, barrel.id), own))
+    filled = tuple(chapter for chapter in chapters if chapter.references)
+    return Workings(filled, max(0, len(cells) - most))
+
+
+def _fits(appraisal: Appraisal) -> Iterator[Fit]:
+    for barrel in appraisal.barrels:
+        for job in appraisal.jobs:
+            yield appraisal.fit(barrel.id, job.id)
+
+
+def _told_of(fit: Fit) -> tuple[str, ...]:
+    bound = [] if fit.binding is None else [fit.binding]
+    others = (c.key for c in fit.criteria if c.state in ("outside", "near_edge"))
+    return tuple(dict.fromkeys((*bound, *others)))
+
+
+def _factors(appraisal: Appraisal) -> Iterator[Reference]:
+    for resin in appraisal.evaluation.resins:
+        yield FactorRef(resin.id)
+
+
+def workings_text(workings: Workings) -> str:
+    """Return what the appendix holds, and what it leaves out."""
+    printed = sum(len(chapter.references) for chapter in workings.chapters)
+    text = (
+        f"{printed} workings: every planned shot, output factor, swept volume and failed claim, "
+        "and of each cell the criterion that binds and those outside or near an edge."
+    )
+    if workings.left_out:
+        text += (
+            f" Of the cells the worst states were kept and {workings.left_out} criteria left out; "
+            "each of those opens in the program."
+        )
+    return text
+
+
+def working_lines(working: Working) -> tuple[tuple[str, str], ...]:
+    """Return the inputs of a working: label, and value with where it was stated."""
+    return tuple(
+        (line.label, "; ".join(part for part in (line.value, line.stated) if part) or ABSENT)
+        for line in working.lines
+    )
+
+
+def working_notes(working: Working) -> tuple[str, ...]:
+    """Return what else is said of a working: its notes, then its literature."""
+    sources = f"Source: {listed(list(working.literature))}." if working.literature else ""
+    return tuple(text for text in (*working.notes, sources) if text)

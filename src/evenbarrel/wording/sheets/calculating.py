@@ -1,0 +1,279 @@
+"""The tables to calculate with: a number to a cell, one unit to a column, one thing to a row."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.results import BarrelResult, BidResult, Bound, Claim, CriterionResult, Fit
+from evenbarrel.model.barrel import Barrel
+from evenbarrel.model.bid import Bid, InjectionUnit
+from evenbarrel.model.datum import data_of, si_of
+from evenbarrel.model.limits import CRITERIA
+from evenbarrel.model.quantity import Money
+from evenbarrel.units import KINDS
+from evenbarrel.wording.pictures.board import GATE_MARKS
+from evenbarrel.wording.sentences.cells import date_text, fit_sentences, missing_words, state_word
+from evenbarrel.wording.sentences.claim_words import claim_sentence
+from evenbarrel.wording.sentences.document import supplier_name
+from evenbarrel.wording.sentences.questions import barrel_name, job_name, screw_name, unit_name
+from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
+from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.numbers import (
+    ABSENT,
+    DisplayUnits,
+    compared,
+    display_unit,
+    in_units,
+    printed,
+    rounded,
+    shown,
+    unit_text,
+)
+
+_MEASURED = (
+    ("screw_diameter", "length"),
+    ("stroke", "length"),
+    ("rated_shot_mass", "mass"),
+    ("injection_pressure", "melt_pressure"),
+    ("injection_rate", "volume_rate"),
+    ("plasticising_rate", "mass_rate"),
+)
+"""What a barrel's offer prints, with the kind it is converted to."""
+
+_NUMBERED = ("1", "D", "s", "m/s")
+"""Units of the criteria that have a number: shares stand in per cent, speeds as displayed."""
+
+_AMOUNTS = ("price", "freight", "installation", "training")
+
+
+def _number(value: float | None, kind: str, units: DisplayUnits, digits: int = 4) -> Cell:
+    return Cell(shown(value, kind, units, digits), in_units(value, kind, units))
+
+
+def _plain(value: float | None, digits: int = 3) -> Cell:
+    return Cell(rounded(value, digits), value)
+
+
+def _unit(kind: str, units: DisplayUnits) -> str:
+    return unit_text(display_unit(kind, units))
+
+
+def calculating_barrels_sheet(appraisal: Appraisal) -> Sheet:
+    """Return every barrel in one unit a column, what was printed beside it."""
+    units = appraisal.evaluation.display_units
+    headings = (
+        Heading("Supplier"),
+        Heading("Injection unit"),
+        Heading("Screw"),
+        Heading("Gate"),
+        Heading("Programme"),
+        *(Heading(f"Swept volume{end}", _unit("volume", units)) for end in ("", ", low", ", high")),
+        Heading("Volume taken"),
+        *(Heading(labels.datum(field), _unit(kind, units)) for field, kind in _MEASURED),
+        Heading("Rated in"),
+        Heading("Implied factor", _unit("density", units)),
+        Heading("Points at"),
+        *(Heading(f"{labels.datum(field)}, as printed") for field, _ in _MEASURED),
+        Heading(labels.datum_of(InjectionUnit, "price")),
+        Heading("Currency"),
+    )
+    rows = []
+    for result, (_, unit, barrel) in zip(
+        appraisal.barrels, appraisal.evaluation.barrels(), strict=True
+    ):
+        cells = _barrel_cells(appraisal, result, barrel, units)
+        rows.append((*cells, *_amount(unit.price)))
+    return Sheet("barrels", "Barrels", headings, tuple(rows))
+
+
+def _barrel_cells(
+    appraisal: Appraisal, result: BarrelResult, barrel: Barrel, units: DisplayUnits
+) -> Iterator[Cell]:
+    gate, state = appraisal.gates.states[result.id], appraisal.barrel_states[result.id]
+    resin = appraisal.evaluation.resin(barrel.reference_resin)
+    yield Cell(result.supplier)
+    yield Cell(unit_name(appraisal, result.id))
+    yield Cell(screw_name(appraisal, result.id))
+    yield Cell(labels.GATES[gate], state=GATE_MARKS[gate])
+    yield Cell(labels.STATES[state], state=state)
+    yield from _ends(result.swept.bound, units)
+    yield Cell(labels.ROUTES.get(result.swept.route or "", ABSENT))
+    for field, kind in _MEASURED:
+        yield _number(_in_kind(barrel, field, kind), kind, units)
+    yield Cell(ABSENT if resin is None else resin.name or resin.id)
+    yield _number(result.implied_factor, "density", units)
+    yield Cell(labels.RATED_BASES[result.rated_basis])
+    for field, _ in _MEASURED:
+        yield Cell(printed(getattr(barrel, field)))
+
+
+def _in_kind(barrel: Barrel, field: str, kind: str) -> float | None:
+    """Return a barrel's number in SI, or None where it was printed in a unit of another kind."""
+    quantity = getattr(barrel, field)
+    if quantity is None or data_of(Barrel)[field].kind_of(quantity.unit) != kind:
+        return None
+    return si_of(barrel, field)
+
+
+def _ends(bound: Bound | None, units: DisplayUnits) -> Iterator[Cell]:
+    found = (None,) * 3 if bound is None else (bound.nominal, bound.low, bound.high)
+    for value in found:
+        yield _number(value, "volume", units)
+
+
+def calculating_claims_sheet(appraisal: Appraisal) -> Sheet:
+    """Return every claim of every barrel and offer, a row each."""
+    units = appraisal.evaluation.display_units
+    rows: list[tuple[Cell, ...]] = []
+    for barrel in appraisal.barrels:
+        name = barrel_name(appraisal, barrel.id)
+        rows += [_claim_row(barrel.supplier, name, claim, units) for claim in barrel.claims]
+    for bid, result in _offers(appraisal):
+        rows += [_claim_row(supplier_name(bid), "Offer", c, units) for c in result.claims]
+    headings = (
+        Heading("Supplier"),
+        Heading("Barrel"),
+        Heading("Claim"),
+        Heading("State"),
+        Heading("Difference", "%"),
+        Heading("Tolerance", "%"),
+        Heading("Stated", "in the unit beside"),
+        Heading("Derived", "in the unit beside"),
+        Heading("Unit"),
+        Heading("What was found"),
+    )
+    return Sheet("claims", "Claims", headings, tuple(rows))
+
+
+def _offers(appraisal: Appraisal) -> Iterator[tuple[Bid, BidResult]]:
+    yield from zip(appraisal.evaluation.bids, appraisal.bids, strict=True)
+
+
+def _claim_row(supplier: str, name: str, claim: Claim, units: DisplayUnits) -> tuple[Cell, ...]:
+    gap, tolerance = (
+        None if share is None else share * 100.0 for share in (claim.gap, claim.tolerance)
+    )
+    known = claim.kind in KINDS
+    return (
+        Cell(supplier),
+        Cell(name),
+        Cell(labels.CLAIMS[claim.key]),
+        Cell(labels.CLAIM_STATES[claim.state], state=labels.STATE_OF_CLAIM[claim.state]),
+        _plain(gap),
+        _plain(tolerance),
+        *(_claimed(value, claim.kind, units) for value in (claim.stated, claim.derived)),
+        Cell((_unit(claim.kind, units) if known else "") or ABSENT),
+        Cell(claim_sentence(claim, units)),
+    )
+
+
+def _claimed(value: float | None, kind: str, units: DisplayUnits) -> Cell:
+    if value is None or kind not in KINDS:
+        return _plain(value)
+    return Cell(compared(value, kind, units).partition(" ")[0], in_units(value, kind, units))
+
+
+def calculating_fit_sheet(appraisal: Appraisal) -> Sheet:
+    """Return every barrel against every mould, a row each, a criterion to a column."""
+    units = appraisal.evaluation.display_units
+    fits = [appraisal.fit(b.id, j.id) for b in appraisal.barrels for j in appraisal.jobs]
+    columns = _criteria_columns(fits)
+    headings = (
+        Heading("Supplier"),
+        Heading("Barrel"),
+        Heading("Mould"),
+        Heading("Verdict"),
+        Heading("Binds"),
+        Heading("Margin of what binds", "%"),
+        Heading("Open criteria"),
+        *(Heading(labels.CRITERIA[key], _value_unit(unit, units)) for key, unit in columns.items()),
+        Heading("Not assessed"),
+        Heading("Why"),
+    )
+    rows = tuple(_fit_row(appraisal, fit, columns, units) for fit in fits)
+    return Sheet("fit", "Fit", headings, rows)
+
+
+def _criteria_columns(fits: list[Fit]) -> dict[str, str]:
+    """Return the criteria that have a number, each with its unit, in the order of the rules."""
+    found = {one.key: one.unit for fit in fits for one in fit.criteria if one.unit in _NUMBERED}
+    return {key: found[key] for key in CRITERIA if key in found}
+
+
+def _fit_row(
+    appraisal: Appraisal, fit: Fit, columns: dict[str, str], units: DisplayUnits
+) -> tuple[Cell, ...]:
+    by_key = {criterion.key: criterion for criterion in fit.criteria}
+    binding = by_key.get(fit.binding or "")
+    margin = None if binding is None or binding.margin is None else binding.margin * 100.0
+    sentences = fit_sentences(fit, units, alone=False)[1:]
+    return (
+        Cell(appraisal.barrel(fit.barrel).supplier),
+        Cell(barrel_name(appraisal, fit.barrel)),
+        Cell(job_name(appraisal, fit.job)),
+        Cell(state_word(fit.state, fit.by_rule), state=fit.state),
+        Cell(ABSENT if fit.binding is None else labels.CRITERIA[fit.binding]),
+        _plain(margin),
+        Cell(str(len(fit.open)), float(len(fit.open))),
+        *(_criterion_cell(by_key[key], unit, units) for key, unit in columns.items()),
+        Cell("; ".join(labels.CRITERIA[key].lower() for key in fit.open) or ABSENT),
+        Cell(" ".join(sentences) or ABSENT),
+    )
+
+
+def _value_unit(unit: str, units: DisplayUnits) -> str:
+    return {"1": "%", "m/s": _unit("speed", units)}.get(unit, unit)
+
+
+def _criterion_cell(criterion: CriterionResult, unit: str, units: DisplayUnits) -> Cell:
+    value = criterion.value
+    if unit == "m/s":
+        return _number(value, "speed", units)
+    return _plain(value * 100.0 if unit == "1" and value is not None else value)
+
+
+def calculating_offers_sheet(appraisal: Appraisal) -> Sheet:
+    """Return every offer with its amounts, each beside its currency, and what is missing."""
+    headings = (
+        Heading("Supplier"),
+        Heading("Offer"),
+        Heading("Date"),
+        Heading("Valid until"),
+        Heading("Validity"),
+        *(
+            Heading(title)
+            for name in _AMOUNTS
+            for title in (labels.datum_of(Bid, name), "Currency")
+        ),
+        Heading("Delivery"),
+        Heading("Payment"),
+        Heading("Warranty"),
+        Heading("Missing", "data"),
+        Heading("Missing for at least one barrel"),
+    )
+    rows = tuple(_offer_row(bid, result) for bid, result in _offers(appraisal))
+    return Sheet("offers", "Offers", headings, rows)
+
+
+def _amount(amount: Money | None) -> tuple[Cell, Cell]:
+    """Return an amount as a number, and the currency it is in."""
+    if amount is None:
+        return Cell(ABSENT), Cell(ABSENT)
+    return Cell(amount.amount, amount.value()), Cell(amount.currency)
+
+
+def _offer_row(bid: Bid, result: BidResult) -> tuple[Cell, ...]:
+    validity, complete = result.claim("validity"), result.claim("completeness")
+    amounts = [cell for name in _AMOUNTS for cell in _amount(getattr(bid, name))]
+    return (
+        Cell(supplier_name(bid)),
+        Cell(bid.reference or ABSENT),
+        Cell(date_text(bid.date)),
+        Cell(date_text(bid.valid_until)),
+        Cell(labels.CLAIM_STATES[validity.state], state=labels.STATE_OF_CLAIM[validity.state]),
+        *amounts,
+        *(Cell(text or ABSENT) for text in (bid.delivery, bid.payment, bid.warranty)),
+        Cell(str(len(complete.missing)), float(len(complete.missing))),
+        Cell(missing_words(complete.missing) or ABSENT),
+    )

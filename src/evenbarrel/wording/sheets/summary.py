@@ -1,0 +1,90 @@
+"""The table of the first page: barrels that stand alike together, best first."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.gate_results import Gate
+from evenbarrel.appraisal.results import BarrelResult
+from evenbarrel.wording.pictures.board import GATE_MARKS
+from evenbarrel.wording.sentences.document_summary import names_text, range_text, why_text
+from evenbarrel.wording.sentences.gate import BEST_FIRST
+from evenbarrel.wording.sentences.questions import barrel_name
+from evenbarrel.wording.sheets.programme import gate_sheet
+from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
+from evenbarrel.wording.words import labels
+
+_UNKNOWN = (Heading("Open criteria", align="right"), Heading("Doubtful claims", align="right"))
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """Barrels of one gate for the same reasons, in the order of the offers."""
+
+    why: str
+    gates: tuple[Gate, ...]
+
+
+def standings(appraisal: Appraisal) -> tuple[Standing, ...]:
+    """Return the barrels in groups that stand alike for the same reasons, best gate first."""
+    groups: dict[tuple[int, str], list[Gate]] = {}
+    for barrel in appraisal.barrels:
+        gate = appraisal.gate(barrel.id)
+        key = (BEST_FIRST.index(gate.state), why_text(appraisal, gate))
+        groups.setdefault(key, []).append(gate)
+    ordered = sorted(groups.items(), key=lambda group: group[0][0])
+    return tuple(Standing(why, tuple(gates)) for (_, why), gates in ordered)
+
+
+def standings_sheet(appraisal: Appraisal, groups: tuple[Standing, ...]) -> Sheet:
+    """Return groups of barrels side by side: gate, barrels, why, what is open and in doubt."""
+    headings = (
+        Heading("Gate"),
+        Heading("Barrels"),
+        Heading("Nearest its limit, waits for, or shut by"),
+        *_UNKNOWN,
+    )
+    rows = tuple(_row(appraisal, group) for group in groups)
+    return Sheet("standings", "Where each barrel stands", headings, rows)
+
+
+def printed_gate_sheet(appraisal: Appraisal) -> Sheet:
+    """Return the gate of each barrel, best first: how its moulds stand, and why it stands there."""
+    states = appraisal.gates.states
+    barrels = sorted(appraisal.barrels, key=lambda one: BEST_FIRST.index(states[one.id]))
+    headings = (
+        Heading("Supplier"),
+        Heading("Barrel"),
+        Heading("Gate"),
+        *(Heading(word.capitalize(), "moulds", "right") for word in labels.STATES.values()),
+        Heading("Nearest its limit, waits for, or shut by"),
+        *_UNKNOWN,
+    )
+    rows = tuple(_gate_row(appraisal, barrel) for barrel in barrels)
+    notes = gate_sheet(appraisal).notes
+    return Sheet("gate", "Gate on fit, barrel by barrel", headings, rows, notes)
+
+
+def _gate_row(appraisal: Appraisal, barrel: BarrelResult) -> tuple[Cell, ...]:
+    gate = appraisal.gate(barrel.id)
+    states = [appraisal.fit(barrel.id, job).state for job in gate.jobs]
+    return (
+        Cell(barrel.supplier),
+        Cell(barrel_name(appraisal, barrel.id)),
+        Cell(labels.GATES[gate.state], state=GATE_MARKS[gate.state]),
+        *(Cell(str(states.count(state)), float(states.count(state))) for state in labels.STATES),
+        Cell(why_text(appraisal, gate)),
+        *(Cell(str(count), float(count)) for count in (len(gate.open_criteria), len(gate.doubts))),
+    )
+
+
+def _row(appraisal: Appraisal, group: Standing) -> tuple[Cell, ...]:
+    state = group.gates[0].state
+    return (
+        Cell(labels.GATES[state], state=GATE_MARKS[state]),
+        Cell(names_text(appraisal, [gate.barrel for gate in group.gates])),
+        Cell(group.why),
+        Cell(range_text(len(gate.open_criteria) for gate in group.gates)),
+        Cell(range_text(len(gate.doubts) for gate in group.gates)),
+    )

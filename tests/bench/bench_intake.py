@@ -1,0 +1,58 @@
+"""What the reader of tables makes of the invented ones: cells right, marked, missed and wrong.
+
+Run as `python tests/bench/bench_intake.py [-v]`; it reports, never asserts. With `-v` it names each
+cell that is missed or wrong.
+"""
+
+from __future__ import annotations
+
+import sys
+from collections import Counter
+from collections.abc import Iterator
+from pathlib import Path
+from time import perf_counter
+
+ROOT = Path(__file__).resolve().parents[2]
+sys.path[:0] = [str(ROOT / "src"), str(ROOT / "tests")]
+
+from intake.catalogue import TABLES  # noqa: E402
+from intake.outcomes import OUTCOMES, RIGHT, Outcome, cells_of  # noqa: E402
+
+from evenbarrel.model.evaluation import Evaluation  # noqa: E402
+from evenbarrel.resources import read_sample  # noqa: E402
+from evenbarrel.storage.files import parse_evaluation  # noqa: E402
+
+SAMPLE = "irrigation-parts.evenbarrel.json"
+
+
+def resins_alone() -> Evaluation:
+    """Return an evaluation with the sample's resins and no bid."""
+    sample = parse_evaluation(read_sample(SAMPLE), SAMPLE)
+    return Evaluation(resins=sample.resins)
+
+
+def report(every: bool) -> Iterator[str]:
+    """Yield the lines of the report."""
+    evaluation, total = resins_alone(), Counter[Outcome]()
+    yield f"{'table':58}" + "".join(f"{outcome:>17}" for outcome in OUTCOMES)
+    begun = perf_counter()
+    for table in TABLES:
+        cells = cells_of(table, evaluation)
+        counted = Counter(outcome for _, outcome in cells)
+        total += counted
+        yield f"{table.name:58}" + "".join(f"{counted[outcome]:17}" for outcome in OUTCOMES)
+        if every:
+            yield from (f"    {name}: {o}" for name, o in cells if o not in RIGHT)
+    taken = perf_counter() - begun
+    yield f"{'all':58}" + "".join(f"{total[outcome]:17}" for outcome in OUTCOMES)
+    cells_in_all = total.total()
+    right = sum(total[outcome] for outcome in RIGHT)
+    yield f"right: {right} of {cells_in_all} cells, {right / cells_in_all:.1%}"
+    yield f"sure without a mark: {total['sure'] / cells_in_all:.1%}"
+    yield f"wrong without a mark: {total['wrong, unmarked']}"
+    yield f"{len(TABLES)} tables in {taken:.2f} s"
+
+
+if __name__ == "__main__":
+    for line in report("-v" in sys.argv[1:]):
+        sys.stdout.write(line + "\n")

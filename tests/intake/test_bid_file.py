@@ -1,0 +1,77 @@
+"""A bid file merged by supplier and reference; resins of the evaluation never change."""
+
+from __future__ import annotations
+
+import pytest
+from pydantic import ValidationError
+
+from evenbarrel.intake.bid_file import propose_bid
+from evenbarrel.intake.proposal import take
+from evenbarrel.model.evaluation import BidFile, Evaluation
+from evenbarrel.resources import read_sample, sample_names
+from evenbarrel.storage.files import parse_bid
+
+from .conftest import codes, lines_of
+
+FILES = [name for name in sample_names() if name.endswith(".bid.json")]
+
+
+def bid_file(name: str) -> BidFile:
+    return parse_bid(read_sample(name), name)
+
+
+@pytest.mark.parametrize("name", FILES)
+def test_the_same_offer_again_changes_nothing(sample_evaluation: Evaluation, name: str) -> None:
+    proposal = propose_bid(sample_evaluation, bid_file(name))
+    assert {line.outcome for line in proposal.lines} == {"same"}
+    assert take(sample_evaluation, proposal, range(len(proposal.lines))) == sample_evaluation
+
+
+@pytest.mark.parametrize("name", FILES)
+def test_a_new_offer_taken_whole_is_that_offer(no_bids: Evaluation, name: str) -> None:
+    sent = bid_file(name)
+    proposal = propose_bid(no_bids, sent)
+    taken = take(no_bids, proposal, range(len(proposal.lines)))
+    (bid,) = taken.bids
+
+    def bare(one: BidFile | object) -> object:
+        return [
+            [(barrel.replace(id="x"), unit.replace(id="x", barrels=())) for barrel in unit.barrels]
+            for unit in one.units  # type: ignore[attr-defined]
+        ]
+
+    assert bare(bid) == bare(sent)
+    assert bid.replace(id="x", units=()) == sent.bid().replace(id="x", units=())
+    assert len(proposal.sure_lines()) == len(proposal.lines)
+
+
+def test_another_reference_is_another_offer(sample_evaluation: Evaluation) -> None:
+    other = bid_file("ondrupek.bid.json").replace(reference="another")
+    proposal = propose_bid(sample_evaluation, other)
+    assert proposal.bid.bid not in {bid.id for bid in sample_evaluation.bids}
+
+
+def test_a_resin_with_other_data_is_listed_and_stays(sample_evaluation: Evaluation) -> None:
+    sent = bid_file("ondrupek.bid.json")
+    ps = next(resin for resin in sent.resins if resin.id == "ps")
+    others = tuple(resin for resin in sent.resins if resin.id != "ps")
+    changed = sent.replace(resins=(ps.replace(name="Another polystyrene"), *others))
+    proposal = propose_bid(sample_evaluation, changed)
+    (line,) = (one for one in proposal.lines if codes(one) == ["resin_differs"])
+    assert line.value is None
+    taken = take(sample_evaluation, proposal, range(len(proposal.lines)))
+    assert taken.resins == sample_evaluation.resins
+
+
+def test_a_resin_nobody_has_waits_for_a_person() -> None:
+    nothing = Evaluation()
+    proposal = propose_bid(nothing, bid_file("ondrupek.bid.json"))
+    sure = take(nothing, proposal, proposal.sure_lines())
+    assert sure.resins == ()
+    assert {barrel.reference_resin for _, _, barrel in sure.barrels()} == {None}
+    rated = [i for i, one in enumerate(proposal.lines) if one.field == "reference_resin"]
+    assert codes(lines_of(proposal, "reference_resin")[0]) == ["unknown_resin"]
+    with pytest.raises(ValidationError, match="not among the resins"):
+        take(nothing, proposal, rated)
+    whole = take(nothing, proposal, range(len(proposal.lines)))
+    assert "ps" in {resin.id for resin in whole.resins}

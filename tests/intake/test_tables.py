@@ -1,0 +1,130 @@
+"""Invented tables in as many layouts as suppliers use, read cell by cell."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+import pytest
+
+from evenbarrel.intake.files import propose_text
+from evenbarrel.intake.proposal import take
+from evenbarrel.model.evaluation import Evaluation
+
+from .catalogue import TABLES, Table
+from .conftest import codes, lines_of
+from .outcomes import RIGHT, Outcome, cells_of, outcomes_of
+
+PLAIN = """Data\tUnit\tScrew A\tScrew B
+Screw diameter\tmm\t40\t45
+Stroke\tmm\t200\t200
+Swept volume\tcm³\t251\t318"""
+
+
+def test_there_are_thirty_layouts_at_least() -> None:
+    assert len({table.name for table in TABLES}) >= 30
+
+
+@pytest.mark.parametrize("table", TABLES, ids=lambda table: table.name)
+def test_nothing_wrong_is_without_a_mark(table: Table, no_bids: Evaluation) -> None:
+    assert [
+        name for name, outcome in cells_of(table, no_bids) if outcome == "wrong, unmarked"
+    ] == []
+
+
+def test_of_all_cells_ninety_five_in_a_hundred_are_right(no_bids: Evaluation) -> None:
+    total: Counter[Outcome] = sum((outcomes_of(table, no_bids) for table in TABLES), Counter())
+    assert sum(total[outcome] for outcome in RIGHT) >= 0.95 * total.total()
+
+
+def test_orientation_makes_no_difference(no_bids: Evaluation) -> None:
+    rows = [line.split("\t") for line in PLAIN.splitlines()]
+    turned = "\n".join("\t".join(column) for column in zip(*rows, strict=True))
+    across, down = (propose_text(no_bids, text) for text in (PLAIN, turned))
+    read = [
+        sorted((str(line.thing), line.field, str(line.value)) for line in one.lines if line.sure)
+        for one in (across, down)
+    ]
+
+    def values(lines: list[tuple[str, str, str]]) -> list[tuple[str, str]]:
+        # What is told is where it stands: the source differs, number and unit do not.
+        return [(thing + field, value.partition(" source=")[0]) for thing, field, value in lines]
+
+    assert values(read[0]) == values(read[1])
+    assert len(read[0]) == 8
+
+
+def test_a_known_barrel_is_found_by_its_label_and_its_number_shown(
+    sample_evaluation: Evaluation,
+) -> None:
+    text = "Injection unit\tUnit 572\t\nScrew\tA\tB\nStroke [mm]\t200\t210\nSchneckenhub\t\t"
+    proposal = propose_text(sample_evaluation, text, "b2")
+    first, second = (line for line in lines_of(proposal, "stroke") if line.value)
+    assert (first.outcome, second.outcome) == ("same", "differs")
+    assert second.now.magnitude == "200"
+    assert second.thing is not None
+    assert second.thing.path[-1] == "b2u1b"
+
+
+def test_a_supplier_that_is_named_leads_to_its_bid(sample_evaluation: Evaluation) -> None:
+    text = "Supplier: Ondrupek\nScrew diameter: 45 mm\nStroke: 200 mm"
+    proposal = propose_text(sample_evaluation, text)
+    assert proposal.bid.bid == "b2"
+    # By its diameter, as no letter is printed.
+    assert lines_of(proposal, "stroke")[0].thing.path[-1] == "b2u1a"  # type: ignore[union-attr]
+
+
+def test_thousands_follow_the_marks_of_the_table_and_stay_unsure(no_bids: Evaluation) -> None:
+    text = "Schnecke\tA\nSchneckendurchmesser [mm]\t60\nHubvolumen [cm³]\t1.155\nL/D\t20,5"
+    line = lines_of(propose_text(no_bids, text), "swept_volume")[0]
+    assert line.value.magnitude == "1155"
+    assert codes(line) == ["thousands"]
+    assert not line.sure
+
+
+def test_a_label_alone_is_never_sure(no_bids: Evaluation) -> None:
+    text = "Supplier: Nordhalm\nDelivery: 20 weeks\nScrew diameter: 40\nStroke: 200 furlongs"
+    proposal = propose_text(no_bids, text)
+    assert proposal.sure_lines() == ()
+    assert codes(lines_of(proposal, "screw_diameter")[0]) == ["unit_missing"]
+    assert codes(lines_of(proposal, "supplier")[0]) == ["label_alone"]
+    assert take(no_bids, proposal, proposal.sure_lines()) == no_bids
+
+
+def test_names_are_as_sure_as_the_numbers_below_them(no_bids: Evaluation) -> None:
+    bare = propose_text(no_bids, "Screw\tA\tB\nStroke\t200\t200")
+    assert [codes(line) for line in lines_of(bare, "label")] == [["name_alone"]] * 2
+    borne_out = propose_text(no_bids, "Screw\tA\tB\nStroke [mm]\t200\t200")
+    assert all(line.sure for line in lines_of(borne_out, "label"))
+
+
+def test_what_contradicts_within_a_unit_is_left_to_a_person(no_bids: Evaluation) -> None:
+    text = "Screw\tA\tB\nScrew diameter [mm]\t40\t45\nHeating power [kW]\t9.8\t11.2"
+    lines = lines_of(propose_text(no_bids, text), "heating_power")
+    assert [line.value.magnitude for line in lines] == ["9.8", "11.2"]
+    assert [codes(line) for line in lines] == [["conflict"]] * 2
+
+
+def test_a_resin_that_nobody_knows_is_named_and_left(no_bids: Evaluation) -> None:
+    text = "Screw\tA\nShot weight (ABS) [g]\t230"
+    line = lines_of(propose_text(no_bids, text), "reference_resin")[0]
+    assert (line.value, codes(line)) == (None, ["unknown_resin"])
+
+
+def test_a_number_keeps_where_it_stood(no_bids: Evaluation) -> None:
+    proposal = propose_text(no_bids, PLAIN)
+    stroke = lines_of(proposal, "stroke")[1]
+    assert (stroke.place.row, stroke.place.column) == (3, 4)
+    assert stroke.value.source == "pasted, row 3, column 4"
+
+
+def test_taking_makes_the_screws_and_nothing_else(no_bids: Evaluation) -> None:
+    proposal = propose_text(no_bids, PLAIN)
+    taken = take(no_bids, proposal, proposal.sure_lines())
+    (bid,) = taken.bids
+    (unit,) = bid.units
+    assert [barrel.label for barrel in unit.barrels] == ["A", "B"]
+    assert [barrel.swept_volume.magnitude for barrel in unit.barrels if barrel.swept_volume] == [
+        "251",
+        "318",
+    ]
+    assert taken.replace(bids=()) == no_bids

@@ -1,0 +1,139 @@
+"""`sheet` and `take`: a data sheet out, filled, and in again from the command line."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from openpyxl import load_workbook
+
+from evenbarrel.__main__ import DONE, REFUSED, WRONG_USE, main
+from evenbarrel.resources import read_sample
+from evenbarrel.storage.files import read_evaluation
+
+SAMPLE = "irrigation-parts.evenbarrel.json"
+
+OFFER = """Injection unit\t\tUnit 610\t
+Screw\t\tA\tB
+Screw diameter\tmm\t40\t45
+Stroke\tmm\t200\t200
+Injection pressure\tbar\t2.400\t1896
+"""
+
+
+@pytest.fixture
+def sample(tmp_path: Path) -> Path:
+    path = tmp_path / "programme.evenbarrel.json"
+    path.write_bytes(read_sample(SAMPLE))
+    return path
+
+
+@pytest.fixture
+def offer(tmp_path: Path) -> Path:
+    path = tmp_path / "offer.txt"
+    path.write_text(OFFER, encoding="utf-8")
+    return path
+
+
+def test_a_table_is_proposed_and_nothing_written(
+    sample: Path, offer: Path, capfd: pytest.CaptureFixture[str]
+) -> None:
+    before = sorted(path.name for path in sample.parent.iterdir()), sample.read_bytes()
+    assert main(["take", str(sample), str(offer)]) == DONE
+    told = capfd.readouterr().out
+    assert "offer.txt, for a new bid" in told
+    assert "sure  row 3, column 3  Unit 610 A: Screw diameter      40 → 40 mm" in told
+    assert "look  row 5, column 3  Unit 610 A: Injection pressure  2.400 → 2400 bar" in told
+    assert "8 lines sure and filling a gap, with 1 unit and 2 screws new; left: 1 not sure." in told
+    assert "Nothing is written." in told
+    assert (sorted(path.name for path in sample.parent.iterdir()), sample.read_bytes()) == before
+
+
+def test_yes_takes_what_is_sure_into_another_file(
+    sample: Path, offer: Path, tmp_path: Path, capfd: pytest.CaptureFixture[str]
+) -> None:
+    out = tmp_path / "taken.evenbarrel.json"
+    assert main(["take", str(sample), str(offer), "--yes", "-o", str(out)]) == DONE
+    before, after = read_evaluation(sample), read_evaluation(out)
+    assert after.bids[:-1] == before.bids
+    first, second = after.bids[-1].units[0].barrels
+    assert (first.label, second.label) == ("A", "B")
+    assert first.injection_pressure is None
+    assert second.injection_pressure is not None
+    assert second.injection_pressure.source == "offer.txt, row 5, column 4"
+
+
+def test_a_sheet_goes_out_and_comes_back(
+    sample: Path, tmp_path: Path, capfd: pytest.CaptureFixture[str]
+) -> None:
+    sheet, out = tmp_path / "sheet.xlsx", tmp_path / "taken.evenbarrel.json"
+    assert main(["sheet", str(sample), "--bid", "b2", "-o", str(sheet)]) == DONE
+    book = load_workbook(sheet)
+    page = book["Data"]
+    row = next(c.row for c in page["A"] if c.value == "barrel.melt_inventory")
+    page.cell(row, 4).value = 310
+    book.save(sheet)
+    assert main(["take", str(sample), str(sheet), "--yes", "-o", str(out)]) == DONE
+    assert "1 line sure and filling a gap; left: " in capfd.readouterr().out
+    inventory = read_evaluation(out).bids[1].units[0].barrels[0].melt_inventory
+    assert inventory is not None
+    assert (inventory.magnitude, inventory.unit) == ("310", "cm3")
+
+
+def test_the_short_sheet_asks_only_what_is_open(sample: Path, tmp_path: Path) -> None:
+    whole, short = tmp_path / "whole.xlsx", tmp_path / "short.xlsx"
+    assert main(["sheet", str(sample), "--bid", "b4", "-o", str(whole)]) == DONE
+    assert main(["sheet", str(sample), "--bid", "b4", "--open", "-o", str(short)]) == DONE
+    rows = [load_workbook(path)["Data"].max_row for path in (whole, short)]
+    assert rows[1] < rows[0]
+
+
+@pytest.mark.parametrize(
+    ("words", "code", "said"),
+    [
+        (["sheet", "FILE", "--bid", "b99", "-o", "s.xlsx"], REFUSED, "there is no such bid"),
+        (["take", "FILE", "nowhere.xlsx"], REFUSED, "no such file"),
+        (["take", "FILE", "FILE"], REFUSED, "evaluation"),
+        (["take", "FILE", "OFFER", "--bid", "b99"], REFUSED, "no bid"),
+        (["take", "FILE", "OFFER", "--yes", "-o", "FILE"], REFUSED, "name another file"),
+        (["take", "FILE", "OFFER", "--yes", "-o", "OFFER"], REFUSED, "name another file"),
+        (["take", "FILE", "OFFER", "--yes"], WRONG_USE, "go together"),
+        (["take", "FILE", "OFFER", "-o", "x"], WRONG_USE, "go together"),
+        (["sheet", "FILE", "-o", "s.xlsx"], WRONG_USE, "--blank"),
+        (["sheet", "FILE", "--blank", "-o", "s.pdf"], WRONG_USE, ".xlsx"),
+    ],
+)
+def test_refusals_and_wrong_use(
+    sample: Path,
+    offer: Path,
+    capfd: pytest.CaptureFixture[str],
+    words: list[str],
+    code: int,
+    said: str,
+) -> None:
+    named = {"FILE": str(sample), "OFFER": str(offer)}
+    before = sample.read_bytes(), offer.read_bytes()
+    assert main([named.get(word, word) for word in words]) == code
+    told = capfd.readouterr()
+    assert said in told.err
+    assert "Traceback" not in told.err
+    assert (sample.read_bytes(), offer.read_bytes()) == before
+
+
+def test_neither_command_loads_the_desk(sample: Path, offer: Path, tmp_path: Path) -> None:
+    code = (
+        "import sys; from evenbarrel.__main__ import main; "
+        "main(['sheet', '--sample', '--blank', '-o', sys.argv[1]]); main(['take', *sys.argv[2:]]); "
+        "print([name for name in sys.modules if name.startswith('PySide6')])"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code, str(tmp_path / "s.xlsx"), str(sample), str(offer)],
+        capture_output=True,
+        check=True,
+        text=True,
+        env={**os.environ, "PYTHONPATH": str(Path(__file__).parents[1] / "src")},
+    )
+    assert done.stdout.splitlines()[-1] == "[]"
