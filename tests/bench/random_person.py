@@ -55,7 +55,7 @@ def live(steps: int, seed: int, folder: Path) -> int:
     memory = person.memory
     grown = (memory[-1] - memory[min(WARM_UP, len(memory) - 1)]) / 1e6 if memory else 0.0
     sys.stdout.write(
-        f"{told}seed {seed}: {len(person.steps)} acts, {person.edits} edits, undone and redone; "
+        f"{told}seed {seed}: {len(person.steps)} acts, {person.edits} edits, undos and redos; "
         f"{len(person.watch.exceptions)} exceptions, {len(person.watch.warnings)} Qt warnings; "
         f"memory {grown:+.1f} MB; {time.perf_counter() - start:.0f} s\n"
     )

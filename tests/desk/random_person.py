@@ -429,7 +429,7 @@ class RandomPerson:
     def _to_write(self, asked: tuple[object, ...]) -> str:
         is_save = asked[1] == "Save evaluation"
         names = ("mine.evenbarrel.json", "mine", "new", "") if is_save else ("", "", "", "out")
-        name = self._dice.choice((*names, "‮name"))
+        name = self._dice.choice((*names, "\u202ename"))
         self._say(f"file to write: {name!r}")
         return str(self._folder / name) if name else ""
 

@@ -54,7 +54,7 @@ def test_the_same_seed_does_the_same_steps(open_desk: Callable[[], Person], tmp_
         anyone = RandomPerson(person.session, person.window, folder, 7)
         person.session.open(folder / "small.evenbarrel.json")
         with anyone.present():
-            for _ in range(80):
+            for _ in range(40):
                 anyone.step()
         person.window.close()
         told.append(anyone.steps)

@@ -274,3 +274,18 @@ def test_a_package_is_not_praised_where_nothing_attacks(attack: str) -> None:
     assert "the resin does not attack, or barrel and screw package are made for it" in found.result
     assert not any("interval" in text for text in found.notes)
     assert [one.label for one in found.lines].count("Abrasive") == 1
+
+
+def test_readings_that_change_nothing_and_shots_beyond_the_barrel_are_not_told() -> None:
+    barrel = {"swept_volume": "550 cm3", "injection_pressure": "2000 bar"}
+    found = working("pressure", job={"required_pressure": "1000 bar"}, barrel=barrel)
+    assert not any(one.label.startswith("Read ") for one in found.lines)
+    assert not any("worst reading" in text for text in found.notes)
+    barrel = {"injection_rate": "1000 cm3/s"}
+    found = working("rate", job={"fill_time": "2 s"}, barrel=barrel)
+    # 1000 cm³/s for 2 s are 2000 cm³; 50 mm × 200 mm sweep 393 cm³.
+    assert (
+        "Shot volumes it allows on this barrel: from 0 cm³ to more than it sweeps." in found.notes
+    )
+    found = working("rate", job={"fill_time": "2 s"}, barrel={"injection_rate": "100 cm3/s"})
+    assert "Shot volumes it allows on this barrel: from 0 cm³ to 200 cm³." in found.notes

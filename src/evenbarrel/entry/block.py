@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from itertools import zip_longest
 from typing import Any
 
+from evenbarrel.entry.meant import unit_meant
 from evenbarrel.entry.number import Entry, read_number
 from evenbarrel.entry.shapes import (
     Context,
@@ -155,7 +156,7 @@ def read_cell(
     """
     reading: ParsedText
     if shape.kind == "quantity":
-        unit = unit or shape.datum.units[0]
+        unit = unit or unit_meant(shape.datum, context.units)
         reading = read_quantity(shape.datum, text, unit, context, standing=shape.standing)
     elif shape.kind == "money":
         reading = read_money(text, context.currency)

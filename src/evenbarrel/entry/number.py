@@ -146,6 +146,7 @@ _SPELLINGS: Mapping[str, str] = MappingProxyType(
         "lb": "LB lbs LBS pound pounds",
         "g/cm3": "g/ccm g/cc g/ml g/mL kg/l kg/L kg/dm3",
         "kg/m3": "g/l g/L",
+        "oz/in3": "oz/cuin oz/cuinch",
         "bar": "Bar BAR",
         "MPa": "mpa Mpa MPA N/mm2",
         "psi": "PSI Psi lb/in2 lbf/in2",

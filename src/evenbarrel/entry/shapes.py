@@ -14,6 +14,7 @@ from pydantic import BaseModel, StringConstraints
 from pydantic.fields import FieldInfo
 
 from evenbarrel.entry.composite import NESTED, NotRead, read_nested, written_nested
+from evenbarrel.entry.meant import unit_meant
 from evenbarrel.entry.number import Entry, Refusal, as_share, echo, read_number
 from evenbarrel.model.base import LONGEST_TEXT
 from evenbarrel.model.datum import Datum, data_of
@@ -275,7 +276,7 @@ def _is_currency(text: str) -> bool:
 
 
 def _quantity(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:
-    unit = shape.datum.units[0] if before is None else before.unit
+    unit = unit_meant(shape.datum, context.units) if before is None else before.unit
     return read_quantity(shape.datum, text, unit, context, before, shape.standing)
 
 

@@ -12,6 +12,7 @@ from evenbarrel.desk.fields.base import LineEdit, QuietCombo, TypedField
 from evenbarrel.desk.fields.provenance import STANDINGS, Provenance, choice_of_standing
 from evenbarrel.desk.style.plain import Label, name_window, set_tip
 from evenbarrel.desk.style.theme import PROBLEM, faint
+from evenbarrel.entry.meant import unit_meant
 from evenbarrel.entry.shapes import (
     HALF_WIDTH,
     Context,
@@ -158,7 +159,8 @@ class QuantityField(TypedField):
     def _display(self, value: object) -> None:
         quantity = value if isinstance(value, Quantity) else None
         # What is left of a number that was emptied (unit, source) would else belong to another.
-        self._show_unit(self.datum.units[0] if quantity is None else quantity.unit)
+        meant = unit_meant(self.datum, self.context.units)
+        self._show_unit(meant if quantity is None else quantity.unit)
         if quantity is None:
             self.provenance.show("", self._begins)
         else:

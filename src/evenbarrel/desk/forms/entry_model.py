@@ -19,12 +19,13 @@ from evenbarrel.desk.style.state_marks import mark_icon
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.desk.tables.sheet_table import Index, ReferenceRole
 from evenbarrel.entry.block import Column, Place, Rows, read_block
+from evenbarrel.entry.meant import unit_meant
 from evenbarrel.entry.shapes import Context, Shape, read, written
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.wording.help.glossary import key_of
 from evenbarrel.wording.sentences import blocks, pages
 from evenbarrel.wording.words import labels
-from evenbarrel.wording.words.numbers import unit_text
+from evenbarrel.wording.words.numbers import in_system, printed, unit_text
 
 ShapeRole = Qt.ItemDataRole.UserRole + 3
 """The Shape of an entered cell, None for a computed one."""
@@ -193,7 +194,7 @@ class EntryModel(GridModel):
             state = self._marks.get((self.thing_at(index).id, shape.name))
             return None if state is None else mark_icon(state, self._theme.colours)
         if role == Qt.ItemDataRole.ForegroundRole and draft is not None:
-            return QColor(self._theme.colours.outside)
+            return QColor(self._theme.colours.problem)
         return None
 
     def setData(self, index: Index, value: Any, role: int = Qt.ItemDataRole.EditRole) -> bool:
@@ -234,7 +235,8 @@ class EntryModel(GridModel):
         if role == Qt.ItemDataRole.ToolTipRole:
             return datum.help or None
         if role == Qt.ItemDataRole.DisplayRole:
-            unit = unit_text(datum.units[0]) if datum.units else ""
+            units = self._context.units
+            unit = unit_text(unit_meant(datum, units)) if datum.units else ""
             between = ", " if self._across else "\n"
             return f"{datum.label}{between}{unit}" if unit else datum.label
         return None
@@ -342,9 +344,10 @@ class EntryModel(GridModel):
 
     def _text(self, index: Index, shape: Shape, for_show: bool) -> str:
         value = getattr(self.thing_at(index), shape.name)
-        header_unit = shape.datum.units[0] if shape.datum.units else ""
-        if for_show and isinstance(value, Quantity) and value.unit == header_unit:
-            return value.magnitude
+        if for_show and isinstance(value, Quantity):
+            value = in_system(value, self._context.units)
+            if value.unit == unit_meant(shape.datum, self._context.units):
+                return value.magnitude
         return written(shape, value, self._context)
 
     def _tip(self, index: Index, shape: Shape) -> str:
@@ -352,6 +355,8 @@ class EntryModel(GridModel):
         if not isinstance(value, Quantity):
             return shape.datum.help
         standing = labels.STANDINGS[value.standing]
+        if in_system(value, self._context.units) != value:
+            standing = f"{standing} as {printed(value)}"
         warning = pages.unusual(shape.datum, value.magnitude, value.unit)
         return "; ".join(part for part in (standing, value.source, warning) if part)
 

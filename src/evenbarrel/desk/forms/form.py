@@ -6,8 +6,8 @@ from collections.abc import Mapping, Sequence
 from itertools import groupby
 
 from pydantic import BaseModel
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QPalette
+from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtGui import QPalette, QResizeEvent
 from PySide6.QtWidgets import (
     QDialog,
     QFrame,
@@ -50,7 +50,7 @@ class Form(QWidget):
 
     A form has one subject, the thing it shows: every edit says what it is an edit of, whatever is
     chosen elsewhere. `show_thing` never emits. What was typed and not taken is kept for each thing
-    and shown again when the form comes back to it.
+    and shown again when the form comes back to it. Where it is narrow, labels stand above fields.
     """
 
     edited = Signal(object, str, object)
@@ -66,6 +66,9 @@ class Form(QWidget):
     ) -> None:
         super().__init__(parent)
         self.fields: dict[str, Field] = {}
+        self._labels: dict[str, Label] = {}
+        self._row_of: dict[str, int] = {}
+        self._above = False
         self._drafts: dict[tuple[ThingPath | None, str], tuple[object, object]] = {}
         self._subject: ThingPath | None = None
         self._context = Context()
@@ -131,6 +134,28 @@ class Form(QWidget):
         if field is not None:
             field.setFocus(Qt.FocusReason.OtherFocusReason)
 
+    def minimumSizeHint(self) -> QSize:
+        """Return the least size, labels standing above their fields."""
+        narrowest = max(field.minimumSizeHint().width() for field in self.fields.values())
+        margins = self._rows.contentsMargins()
+        width = narrowest + margins.left() + margins.right()
+        return QSize(width, super().minimumSizeHint().height())
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Put labels above their fields where there is no room beside them."""
+        super().resizeEvent(event)
+        widest = max(label.sizeHint().width() for label in self._labels.values())
+        beside = self.minimumSizeHint().width() + max(_LABEL_WIDTH, widest) + GRID
+        above = self.width() < beside
+        if above != self._above:
+            self._above = above
+            self._rows.setColumnMinimumWidth(_LABEL, 0 if above else _LABEL_WIDTH)
+            for name, field in self.fields.items():
+                label = self._labels[name]
+                for widget in (label, field):
+                    self._rows.removeWidget(widget)
+                self._place(label, field, self._row_of[name])
+
     def _add_group(self, group: str) -> None:
         title = heading(labels.GROUPS.get(group, group.capitalize()))
         row = self._rows.rowCount()
@@ -154,11 +179,19 @@ class Form(QWidget):
         set_tip(label, f"{shape.datum.help}\n{F1}".strip())
         label.setBuddy(field)
         label.setContentsMargins(0, 4, 0, 0)
-        row = self._rows.rowCount()
+        self.fields[name], self._labels[name] = field, label
+        self._row_of[name] = self._rows.rowCount()
+        self._place(label, field, self._row_of[name])
+
+    def _place(self, label: Label, field: Field, row: int) -> None:
         top = Qt.AlignmentFlag.AlignTop
-        self._rows.addWidget(label, row, _LABEL, top)
-        self._rows.addWidget(field, row, _FIELD, top)
-        self.fields[name] = field
+        if self._above:
+            self._rows.addWidget(label, row, _LABEL, 1, 2)
+            self._rows.addWidget(field, row + 1, _LABEL, 1, 2, top)
+        else:
+            self._rows.addWidget(label, row, _LABEL, top)
+            # The row below is kept for the field of a narrow form.
+            self._rows.addWidget(field, row, _FIELD, 2, 1, top)
 
     def _keep_drafts(self) -> None:
         for name, field in self.fields.items():

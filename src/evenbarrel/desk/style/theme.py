@@ -32,7 +32,10 @@ ACCENT = QPalette.ColorRole.Link
 
 @dataclass(frozen=True, slots=True)
 class Colours:
-    """Named colours of one palette, as #rrggbb."""
+    """Named colours of one palette, as #rrggbb.
+
+    Words take `warning` and `problem`: the colours of marks are too pale for them.
+    """
 
     name: str
     window: str
@@ -50,6 +53,8 @@ class Colours:
     near_edge: str
     outside: str
     not_stated: str
+    warning: str
+    problem: str
 
     def of_state(self, state: str) -> QColor:
         """Return the colour of a State."""
@@ -78,8 +83,8 @@ class Colours:
             (role.Dark, self.line),
             (role.Shadow, self.ruler),
             (FAINT, self.faint_text),
-            (PROBLEM, self.outside),
-            (WARNING, self.near_edge),
+            (PROBLEM, self.problem),
+            (WARNING, self.warning),
             (ACCENT, self.accent),
         ):
             palette.setColor(one, QColor(colour))

@@ -12,7 +12,7 @@ from PySide6.QtCore import (
     Qt,
     Signal,
 )
-from PySide6.QtGui import QFont, QKeyEvent, QKeySequence, QPainter
+from PySide6.QtGui import QFont, QKeyEvent, QKeySequence, QPainter, QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QHeaderView,
@@ -26,7 +26,7 @@ from PySide6.QtWidgets import (
 from evenbarrel.desk.help.topics import TopicRole
 from evenbarrel.desk.style.plain import draw_words, for_people, to_clipboard
 from evenbarrel.desk.style.state_marks import MARK_SIZE, draw_mark
-from evenbarrel.desk.style.theme import Theme
+from evenbarrel.desk.style.theme import GRID, Theme
 from evenbarrel.wording.help.glossary import key_of
 from evenbarrel.wording.sheets.sheet import Cell, Sheet
 from evenbarrel.wording.words.visible import visible
@@ -47,8 +47,11 @@ _ALIGNMENTS = {
 }
 _MARK_GAP = 6
 _WIDEST = 320
-_PADDING = 18
+_NARROWED = 136
+"""How far a column of words gives way in a narrow window; its tip tells the rest."""
+_PADDING = 10
 _ROW_AIR = 6
+_SHORT = 12
 _ROWS_MEASURED = 60
 """How many rows decide how wide a column is."""
 
@@ -98,7 +101,8 @@ class SheetModel(QAbstractTableModel):
         if role == Qt.ItemDataRole.DisplayRole:
             return cell.text
         if role == Qt.ItemDataRole.ToolTipRole:
-            return cell.told() or None
+            # A column that gave way shows no more than this of a text.
+            return cell.told() or (cell.text if len(cell.text) > _SHORT else None)
         if role == Qt.ItemDataRole.TextAlignmentRole:
             align = _ALIGNMENTS[self.sheet.headings[index.column()].align]
             return align | Qt.AlignmentFlag.AlignVCenter
@@ -180,6 +184,7 @@ class SheetView(QTableView):
         super().__init__(parent)
         self.setAccessibleName(name)
         self.sheet_model = SheetModel()
+        self._wanted: tuple[int, ...] = ()
         self.setModel(self.sheet_model)
         self.setItemDelegate(StateDelegate(theme, self))
         theme.changed.connect(self.viewport().update)
@@ -214,18 +219,43 @@ class SheetView(QTableView):
 
     def set_sheet(self, sheet: Sheet) -> None:
         """Show a sheet; columns are fitted where its shape is another."""
-        headings = self.sheet_model.sheet.headings
+        before = self.sheet_model.sheet
         self.sheet_model.set_sheet(sheet)
-        if headings != sheet.headings:
+        # An empty table was fitted to its headings alone.
+        if before.headings != sheet.headings or not before.rows:
             self.fit_columns()
 
     def fit_columns(self) -> None:
         """Make every column as wide as its text, within reason; the last takes what is left."""
         self.resizeColumnsToContents()
-        for column in range(self.sheet_model.columnCount()):
-            self.setColumnWidth(column, min(self.columnWidth(column) + _PADDING, _WIDEST))
+        self._wanted = tuple(
+            min(self.columnWidth(column) + _PADDING, _WIDEST)
+            for column in range(self.sheet_model.columnCount())
+        )
+        for column in range(len(self._wanted)):
             self.setColumnHidden(column, column < self.sheet_model.naming)
-        self.horizontalHeader().setStretchLastSection(True)
+        self._share_out()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Share the width out again."""
+        super().resizeEvent(event)
+        self._share_out()
+
+    def _share_out(self) -> None:
+        """Give each column what it wants; where that is too much, wide ones give way alike.
+
+        The last takes what is left over.
+        """
+        columns = range(self.sheet_model.naming, len(self._wanted))
+        room, widest = self.viewport().width(), _WIDEST
+        while widest > _NARROWED and sum(min(self._wanted[c], widest) for c in columns) > room:
+            widest -= GRID
+        for column in columns:
+            self.setColumnWidth(column, min(self._wanted[column], widest))
+        if columns:
+            last = columns[-1]
+            free = room - sum(self.columnWidth(column) for column in columns[:-1])
+            self.setColumnWidth(last, max(self.columnWidth(last), free))
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Open on Enter, copy on Ctrl+C."""

@@ -25,7 +25,7 @@ from evenbarrel.wording.sentences.gate import BEST_FIRST, gate_words
 from evenbarrel.wording.sentences.questions import barrel_name, full_name, job_name
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
-from evenbarrel.wording.words.numbers import DisplayUnits, printed, shown, with_unit
+from evenbarrel.wording.words.numbers import DisplayUnits, in_system, printed, shown, with_unit
 
 Order = Literal["programme", "gate", "margin", "supplier"]
 """As the offers were entered, by gate, by least margin, by supplier's name."""
@@ -162,6 +162,11 @@ def board(
     return BoardPicture(appraisal, units, _numbered(appraisal, units), picture, names, rows)
 
 
+def more_of(count: int) -> str:
+    """Return what stands where the names of so many jobs have no room; they stand in the tip."""
+    return f"{count} more: point here"
+
+
 def _numbered(appraisal: Appraisal, units: DisplayUnits) -> tuple[NumberedJob, ...]:
     jobs = []
     for number, job in enumerate(appraisal.jobs, start=1):
@@ -185,7 +190,7 @@ def _row(
         barrel=barrel.id,
         supplier=trace.supplier,
         name=barrel_name(appraisal, barrel.id),
-        size="" if diameter is None else printed(diameter),
+        size="" if diameter is None else printed(in_system(diameter, units)),
         gate=GATE_MARKS[appraisal.gates.states[barrel.id]],
         gate_text=gate_words(appraisal.gate(barrel.id), appraisal),
         first=trace.supplier != above,

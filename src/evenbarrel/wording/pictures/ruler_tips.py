@@ -8,7 +8,7 @@ from evenbarrel.model.bid import Barrel
 from evenbarrel.wording.sentences.cells import fit_sentences
 from evenbarrel.wording.sentences.questions import screw_name, unit_name
 from evenbarrel.wording.words import labels
-from evenbarrel.wording.words.numbers import DisplayUnits, percent, printed, with_unit
+from evenbarrel.wording.words.numbers import DisplayUnits, in_system, percent, printed, with_unit
 
 
 def barrel_label(appraisal: Appraisal, entered: Barrel) -> str:
@@ -21,7 +21,10 @@ def barrel_size_name(appraisal: Appraisal, entered: Barrel) -> str:
     """Return a barrel without its supplier: unit · screw, 45 mm."""
     name = f"{unit_name(appraisal, entered.id)} · {screw_name(appraisal, entered.id)}"
     size = entered.screw_diameter
-    return name if size is None else f"{name}, {printed(size)}"
+    if size is None:
+        return name
+    shown = in_system(size, appraisal.evaluation.display_units)
+    return f"{name}, {printed(shown)}"
 
 
 def barrel_tip(barrel: BarrelResult, label: str, units: DisplayUnits) -> str:

@@ -65,7 +65,7 @@ RESINS_NONE = "No resin yet. Add the resins you run, and those that suppliers ra
 EXPORT_STOPPED = "Stopped; nothing was written."
 LETTER_COPIED = "The letter is on the clipboard."
 SOLID_DENSITY = "shown beside; never a basis for a shot"
-RATED_FACTOR_NOTE = "g delivered per cm³ swept"
+RATED_FACTOR_NOTE = "mass delivered per volume swept"
 
 METHOD = (
     "Evenbarrel brings every barrel to swept volume, holds each claim against the others and "

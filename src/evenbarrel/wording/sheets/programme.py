@@ -47,6 +47,7 @@ from evenbarrel.wording.words.numbers import (
     ABSENT,
     DisplayUnits,
     display_unit,
+    in_system,
     in_units,
     printed,
     shown,
@@ -82,6 +83,13 @@ def _si(barrel: Barrel, field: str, kind: str) -> float | None:
     return None if quantity is None else quantity.si(kind)
 
 
+def _stated_cell(barrel: Barrel, field: str, units: DisplayUnits) -> Cell:
+    """Return a stated number with its unit, as printed or in the system that is shown."""
+    if (quantity := getattr(barrel, field)) is None:
+        return Cell(ABSENT)
+    return Cell(printed(in_system(quantity, units)), tip=f"Printed as {printed(quantity)}")
+
+
 def _barrel_row(appraisal: Appraisal, result: BarrelResult, barrel: Barrel) -> tuple[Cell, ...]:
     units = appraisal.evaluation.display_units
     volume = VolumeRef(result.id)
@@ -106,7 +114,7 @@ def _barrel_row(appraisal: Appraisal, result: BarrelResult, barrel: Barrel) -> t
         _number(_si(barrel, "stroke", "length"), "length", units, 4),
         swept,
         Cell(route),
-        Cell(printed(barrel.rated_shot_mass), tip="As printed"),
+        _stated_cell(barrel, "rated_shot_mass", units),
         Cell(ABSENT if resin is None else resin.name or resin.id),
         _number(
             result.implied_factor,
@@ -117,7 +125,7 @@ def _barrel_row(appraisal: Appraisal, result: BarrelResult, barrel: Barrel) -> t
             f"Points at: {basis}",
         ),
         Cell(basis),
-        *(Cell(printed(getattr(barrel, field)), tip="As printed") for field in PRINTED),
+        *(_stated_cell(barrel, field, units) for field in PRINTED),
         Cell(labels.STATES[state], state=state),
     )
 
@@ -126,6 +134,7 @@ def barrels_sheet(appraisal: Appraisal) -> Sheet:
     """Return every barrel on the common basis, side by side."""
     units = appraisal.evaluation.display_units
     entered = [barrel for _, _, barrel in appraisal.evaluation.barrels()]
+    stated = "as printed" if units == "metric" else "in US units"
     headings = (
         Heading("Supplier"),
         Heading("Injection unit"),
@@ -134,13 +143,13 @@ def barrels_sheet(appraisal: Appraisal) -> Sheet:
         Heading("Stroke", _unit("length", units), "right"),
         Heading("Swept volume", _unit("volume", units), "right"),
         Heading("Volume taken"),
-        Heading("Rated mass", "as printed", "right"),
+        Heading("Rated mass", stated, "right"),
         Heading("Rated in"),
         Heading("Implied factor", _unit("density", units), "right"),
         Heading("Points at"),
-        Heading("Pressure", "as printed", "right"),
-        Heading("Injection rate", "as printed", "right"),
-        Heading("Plasticising", "as printed", "right"),
+        Heading("Pressure", stated, "right"),
+        Heading("Injection rate", stated, "right"),
+        Heading("Plasticising", stated, "right"),
         Heading("Programme"),
     )
     rows = tuple(

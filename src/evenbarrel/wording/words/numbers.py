@@ -7,12 +7,17 @@ from math import floor, isfinite, log10
 from typing import Literal
 
 from evenbarrel.model.quantity import Money, Quantity
-from evenbarrel.units import from_si, metric_unit, us_unit
+from evenbarrel.units import KINDS, from_si, metric_unit, us_unit
 
 DisplayUnits = Literal["metric", "us"]
 
 ABSENT = "–"
 """What stands where nothing is stated."""
+
+_US = frozenset(
+    ("in", "in3", "fl_oz", "oz", "lb", "oz/in3", "psi", "in3/s", "lb/h", "oz/s", "in/s", "ft/min")
+) | {"degF", "delta_degF", "hp"}
+_LEAST_DIGITS = 2
 
 _PRETTY = {
     "cm3": "cm³",
@@ -20,6 +25,7 @@ _PRETTY = {
     "fl_oz": "fl oz",
     "g/cm3": "g/cm³",
     "kg/m3": "kg/m³",
+    "oz/in3": "oz/in³",
     "cm3/s": "cm³/s",
     "in3/s": "in³/s",
     "mm2/s": "mm²/s",
@@ -113,6 +119,23 @@ def printed(quantity: Quantity | None) -> str:
     if quantity is None:
         return ABSENT
     return f"{quantity.magnitude} {unit_text(quantity.unit)}".rstrip()
+
+
+def in_system(quantity: Quantity, units: DisplayUnits) -> Quantity:
+    """Return a quantity as it is shown: where US units are asked for, a metric one in its US unit.
+
+    One in a US unit, or of a kind that has none, stays as printed; so does all under metric units.
+    A converted number keeps as many significant digits as were printed, two at least.
+    """
+    # Kinds that share a unit share their US unit too.
+    kind = next(name for name, one in KINDS.items() if quantity.unit in one.units)
+    unit = display_unit(kind, units)
+    if units == "metric" or unit not in _US or quantity.unit in _US:
+        return quantity
+    value = from_si(quantity.si(kind), unit, kind)
+    digits = len(Decimal(quantity.magnitude).as_tuple().digits)
+    text = rounded(value, max(_LEAST_DIGITS, digits)).replace("−", "-")
+    return quantity.replace(magnitude=text, unit=unit)
 
 
 def money(amount: Money | None) -> str:

@@ -231,9 +231,14 @@ def _limit_said(cell: _Cell, field: str) -> str:
     return _confirmed(cell, field) or where_stated(cell.resin, field) or origin
 
 
+def _is_read_differently(result: CriterionResult) -> bool:
+    """Say whether the readings of a barrel's size give different values."""
+    return len({(one.value, one.low, one.high) for one in result.readings}) > 1
+
+
 def _reading_lines(cell: _Cell, result: CriterionResult) -> list[Line]:
     """Return what each reading of a barrel's size gives, where there are several."""
-    if len(result.readings) < 2 or not result.unit:
+    if not _is_read_differently(result) or not result.unit:
         return []
     lines = []
     for one in result.readings:
@@ -253,11 +258,7 @@ def _criterion_notes(result: CriterionResult, cell: _Cell) -> tuple[str, ...]:
         notes.append(_margin_note(result))
     if result.unit and (result.shot_volume_low or result.shot_volume_high):
         low = with_unit(result.shot_volume_low or 0.0, "volume", units)
-        high = (
-            "without an upper end"
-            if result.shot_volume_high is None
-            else f"to {with_unit(result.shot_volume_high, 'volume', units)}"
-        )
+        high = _highest_shot(result, cell)
         notes.append(f"Shot volumes it allows on this barrel: from {low} {high}.")
     if result.unconfirmed:
         notes.append(_unconfirmed_note(result, cell))
@@ -270,10 +271,21 @@ def _criterion_notes(result: CriterionResult, cell: _Cell) -> tuple[str, ...]:
     return tuple(notes)
 
 
+def _highest_shot(result: CriterionResult, cell: _Cell) -> str:
+    """Return up to which shot volume a criterion allows, no number beyond what is swept."""
+    swept = cell.appraisal.barrel(cell.barrel.id).swept.bound
+    high = result.shot_volume_high
+    if high is None:
+        return "without an upper end"
+    if swept is not None and high > swept.high:
+        return "to more than it sweeps"
+    return f"to {with_unit(high, 'volume', cell.units)}"
+
+
 def _margin_note(result: CriterionResult) -> str:
     """Say by what factor a value may change, or would have to, to stand at the hard edge."""
     factor = rounded(1.0 + (result.margin or 0.0))
-    worst = ", in the worst reading of the barrel's size" if len(result.readings) > 1 else ""
+    worst = ", in the worst reading of the barrel's size" if _is_read_differently(result) else ""
     if (result.margin or 0.0) < 0.0:
         return (
             f"Beyond the hard edge: the value would have to change by a factor of {factor} to "

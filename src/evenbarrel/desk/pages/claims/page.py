@@ -38,6 +38,7 @@ if TYPE_CHECKING:
 
 _HEADING_WIDTH = 12
 _SHARES = (240, 320)
+_OFFERS_SEEN = 6
 
 
 class ClaimPanel(QWidget):
@@ -236,7 +237,7 @@ class ClaimsPage(Page):
         for widget in (self.words, self.offers, self.splitter):
             widget.setVisible(has_bids)
         self.offers.set_sheet(offers_sheet(appraisal))
-        fit_height(self.offers)
+        fit_height(self.offers, _OFFERS_SEEN)
         self.grid.set_sheet(narrow(claims_sheet(appraisal), _HEADING_WIDTH))
 
     def open_claim(self, reference: ClaimRef) -> None:

@@ -39,7 +39,6 @@ from evenbarrel.desk.pages.page import Page
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, Theme, faint, heading
 from evenbarrel.desk.tables.sheet_table import ReferenceRole, SheetView
-from evenbarrel.desk.tables.wrapped_headings import with_tips
 from evenbarrel.desk.window.exports import EXPORTS, AskPath, Export
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model import changes
@@ -131,6 +130,8 @@ class DecisionPage(Page):
         self.splitter.addWidget(self.tabs)
         self.splitter.setChildrenCollapsible(False)
         self.splitter.setSizes(list(_SHARES))
+        for place, share in enumerate(_SHARES):
+            self.splitter.setStretchFactor(place, share)
         not_judged = faint(Label(decision.NOT_JUDGED))
         not_judged.setWordWrap(True)
         column = QVBoxLayout(self)
@@ -183,7 +184,7 @@ class DecisionPage(Page):
         self.remove_sign_off.setVisible(signed)
 
     def _show_gate(self, appraisal: Appraisal) -> None:
-        sheet = with_tips(gate_sheet(appraisal))
+        sheet = gate_sheet(appraisal)
         # The order follows the gates: the barrel stays chosen wherever its row went.
         self._barrels, kept = (), self._barrel
         self.gate.set_sheet(sheet)

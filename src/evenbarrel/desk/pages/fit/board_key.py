@@ -13,7 +13,7 @@ from evenbarrel.desk.style.plain import draw_words, set_tip
 from evenbarrel.desk.style.state_marks import draw_mark
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.wording.help.glossary import F1
-from evenbarrel.wording.pictures.board import LEGEND, LEGEND_MARKS, NumberedJob
+from evenbarrel.wording.pictures.board import LEGEND, LEGEND_MARKS, NumberedJob, more_of
 from evenbarrel.wording.words.visible import visible_line
 
 _LINE = 22.0
@@ -25,8 +25,12 @@ Entry = tuple[str, Callable[[QPainter, QPointF], None]]
 """A text, and what paints its symbol round a point."""
 
 
+def _no_symbol(painter: QPainter, at: QPointF) -> None:
+    """Words that stand for what is not shown have none."""
+
+
 class _Flowing(QWidget):
-    """Entries one after another, broken over as many lines as they need."""
+    """Entries one after another, over three lines at most; what has no place there is counted."""
 
     def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -40,10 +44,23 @@ class _Flowing(QWidget):
         """Return what is shown, in order."""
         raise AssertionError("each row of entries brings its own")
 
-    def places(self, width: int) -> tuple[QPointF, ...]:
-        """Return the left middle of each entry where the row is so wide."""
+    def shown(self, width: int) -> tuple[tuple[Entry, QPointF], ...]:
+        """Return the entries that have a place where the row is so wide, each with its left middle.
+
+        Where some have none, the last is of the words that count them.
+        """
+        entries = self.entries()
+        for count in range(len(entries), 0, -1):
+            left = len(entries) - count
+            first = (*entries[:count], *([(more_of(left), _no_symbol)] if left else []))
+            places = self._flow([text for text, _ in first], width)
+            if places[-1].y() < _MOST_LINES * _LINE:
+                return tuple(zip(first, places, strict=True))
+        return ()
+
+    def _flow(self, texts: list[str], width: int) -> tuple[QPointF, ...]:
         metrics, x, y, found = QFontMetricsF(self.font()), 0.0, _LINE / 2.0, []
-        for text, _ in self.entries():
+        for text in texts:
             wide = _SYMBOL + metrics.horizontalAdvance(text)
             if x > 0 and x + wide > width:
                 x, y = 0.0, y + _LINE
@@ -53,9 +70,7 @@ class _Flowing(QWidget):
 
     def heightForWidth(self, width: int) -> int:
         """Return the height of the lines, at most three of them."""
-        places = self.places(width)
-        most = max((place.y() for place in places), default=0.0) + _LINE / 2.0
-        return round(min(most, _MOST_LINES * _LINE))
+        return round(max((at.y() for _, at in self.shown(width)), default=0.0) + _LINE / 2.0)
 
     def hasHeightForWidth(self) -> bool:
         """The height follows the width."""
@@ -73,7 +88,7 @@ class _Flowing(QWidget):
         """Paint symbols and texts."""
         painter, colours = QPainter(self), self._theme.colours
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        for (text, symbol), at in zip(self.entries(), self.places(self.width()), strict=True):
+        for (text, symbol), at in self.shown(self.width()):
             symbol(painter, at + QPointF(_SYMBOL / 2.0 - 2.0, 0.0))
             painter.setPen(QColor(colours.text))
             box = QRectF(at.x() + _SYMBOL, at.y() - _LINE / 2.0, self.width(), _LINE)
@@ -92,6 +107,7 @@ class JobKey(_Flowing):
         """Show these jobs."""
         self._jobs = jobs
         self.setAccessibleName(visible_line("; ".join(f"{job.number} {job.name}" for job in jobs)))
+        set_tip(self, "\n".join(f"{job.number}  {job.name}  {job.shot}" for job in jobs))
         self.updateGeometry()
         self.update()
 

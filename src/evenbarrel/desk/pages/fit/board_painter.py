@@ -199,7 +199,7 @@ class BoardPainter:
         middle = box.center().y()
         painter.drawLine(QPointF(end, middle - reach), QPointF(end, middle + reach))
         text = " ".join(part for part in (row.full_text, row.doubt) if part)
-        colour = colours.near_edge if trace.unsettled else colours.faint_text
+        colour = colours.warning if trace.unsettled else colours.faint_text
         painter.setPen(QColor(colour))
         width = metrics.horizontalAdvance(text)
         beside = max([end, *(at.x() + MARK / 2.0 for _, at in self.marks_in(row, box))]) + _GAP

@@ -233,6 +233,8 @@ class BoardView(QTableView):
         if jobs:
             free = room - names - max(_LEAST_RULER, room * 9 // 25)
             cell = max(_LEAST_CELL, min(_CELL, free // jobs))
+        # The last pixels come from the names: a bar that scrolls by a few is not due.
+        names = max(_LEAST_NAME, min(names, room - _LEAST_RULER - jobs * cell))
         ruler = max(_LEAST_RULER, room - names - jobs * cell)
         header = self.horizontalHeader()
         header.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)

@@ -55,7 +55,7 @@ COLUMNS = (
     "required_pressure",
 )
 _RESULTS_AT = COLUMNS.index("cycle_time")
-_LEAST_FORM, _LEAST_RESIN = 480, 384
+_LEAST_FORM, _LEAST_RESIN = 408, 384
 _SHARE_OF_FORM, _SHARE_OF_RESIN = 3, 2
 """How the height is shared where the resin stands below."""
 _TABLE_AND_FORM = (248, 560)
@@ -127,6 +127,8 @@ class ShotsPage(Page):
             self.table.share_out(_WIDTHS, _NAMES)
         has_jobs = bool(evaluation.jobs)
         self._form_area.setVisible(has_jobs)
+        # An empty page is for entering or pasting the first jobs.
+        self._in_full.setVisible(has_jobs or bool(evaluation.resins))
         for widget in (self.empty, self.about):
             widget.setVisible(not has_jobs)
         self.about.show_thing(evaluation, edits.ProgrammePath(), context_of(evaluation))
@@ -210,7 +212,7 @@ class ShotsPage(Page):
         self.table.verticalHeader().hide()
         self._form_area.setMinimumWidth(_LEAST_FORM)
         self._resin_area.setMinimumWidth(_LEAST_RESIN)
-        below = QWidget()
+        self._in_full = below = QWidget()
         # Else the layout side by side would keep the page from ever being narrower.
         below.setMinimumWidth(_LEAST_FORM)
         self._below = QBoxLayout(QBoxLayout.Direction.LeftToRight, below)
