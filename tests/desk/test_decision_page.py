@@ -24,6 +24,8 @@ from evenbarrel.model.limits import LimitEntry, limit_origin, limit_value
 
 from .conftest import without_name
 
+PATIENCE_MS = 30_000
+"""A busy machine takes its time to write a file."""
 MakePage = Callable[..., DecisionPage]
 
 
@@ -96,7 +98,7 @@ def test_the_gate_says_whom_nothing_stands_against_and_what_is_not_judged(
     assert page.words.text().endswith(
         "No objection: Brastivel, Unit 604 B; Quillomar, Model 18 1.75."
     )
-    gates = [row[2].text for row in page.gate.sheet_model.sheet.rows]
+    gates = [row[-1].text for row in page.gate.sheet_model.sheet.rows]
     assert sum(gate.startswith("no objection") for gate in gates) == 2
     texts = " ".join(label.text() for label in page.findChildren(type(page.words)))
     assert "clamp force" in texts
@@ -267,7 +269,7 @@ def test_results_are_written_whole(
 ) -> None:
     page = make_page(tmp_path / "out.json")
     before = sample.evaluation
-    with qtbot.waitSignal(page.exports.exporter.job.done):
+    with qtbot.waitSignal(page.exports.exporter.job.done, timeout=PATIENCE_MS):
         press(qtbot, page, page.exports.buttons[".json"])
     written = json.loads((tmp_path / "out.json").read_text("utf-8"))
     assert len(written["barrels"]) == 14
@@ -280,7 +282,7 @@ def test_a_path_that_cannot_be_written_is_told(
     qtbot: Any, make_page: MakePage, sample: Session, tmp_path: Path
 ) -> None:
     page = make_page(tmp_path / "nowhere" / "out.json")
-    with qtbot.waitSignal(page.exports.exporter.job.failed):
+    with qtbot.waitSignal(page.exports.exporter.job.failed, timeout=PATIENCE_MS):
         press(qtbot, page, page.exports.buttons[".json"])
     text = page.exports.notice.text.text()
     assert "out.json" in text
@@ -296,7 +298,7 @@ def test_results_never_take_the_place_of_the_evaluation(
     sample.save(own)
     before = own.read_bytes()
     page = make_page(own)
-    with qtbot.waitSignal(page.exports.exporter.job.failed):
+    with qtbot.waitSignal(page.exports.exporter.job.failed, timeout=PATIENCE_MS):
         press(qtbot, page, page.exports.buttons[".json"])
     assert "it holds the evaluation itself" in page.exports.notice.text.text()
     assert own.read_bytes() == before
@@ -309,7 +311,7 @@ def test_a_fault_of_the_program_is_told_in_words(
         raise RuntimeError("stack of internals")
 
     page = make_page(tmp_path / "out.pdf", (Export("PDF", "PDF", ".pdf", broken),))
-    with qtbot.waitSignal(page.exports.exporter.job.failed):
+    with qtbot.waitSignal(page.exports.exporter.job.failed, timeout=PATIENCE_MS):
         press(qtbot, page, page.exports.buttons[".pdf"])
     assert "fault of the program" in page.exports.notice.text.text()
     assert "internals" not in page.exports.notice.text.text()
@@ -327,10 +329,10 @@ def test_the_appendix_is_chosen_beside_the_pdf(
     page = make_page(out, exports)
     for chosen, made in ((False, b"plain"), (True, b"with workings")):
         page.exports.workings.setChecked(chosen)
-        with qtbot.waitSignal(page.exports.exporter.job.done):
+        with qtbot.waitSignal(page.exports.exporter.job.done, timeout=PATIENCE_MS):
             press(qtbot, page, page.exports.buttons[".pdf"])
         assert out.read_bytes() == made
-    with qtbot.waitSignal(page.exports.exporter.job.done):
+    with qtbot.waitSignal(page.exports.exporter.job.done, timeout=PATIENCE_MS):
         press(qtbot, page, page.exports.buttons[".json"])
     assert out.read_bytes() == b"results"
 

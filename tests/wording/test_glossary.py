@@ -1,12 +1,14 @@
 from __future__ import annotations
 
 from collections import Counter
+from typing import get_args
 
 import pytest
 from pydantic import BaseModel
 
 from evenbarrel.appraisal import criteria
 from evenbarrel.appraisal.claims import registry
+from evenbarrel.appraisal.gate_results import GateKind
 from evenbarrel.appraisal.references import (
     ClaimRef,
     CriterionRef,
@@ -40,7 +42,7 @@ NAMED = {
     "state": list(labels.STATES),
     "claim_state": list(labels.CLAIM_STATES),
     "gate": [key or "none" for key in labels.GATES],
-    "gate_kind": list(labels.GATE_KINDS),
+    "gate_kind": list(get_args(GateKind)),
     "reason": list(labels.REASONS),
     "standing": list(labels.STANDINGS),
     "mark": [*LEGEND, "by_rule"],

@@ -7,10 +7,9 @@ from collections.abc import Iterator, Mapping
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.gate_results import GATES, Gate, GateKind, GateReason, GateState, SoleStop
-from evenbarrel.wording.sentences.questions import full_name, job_name
+from evenbarrel.wording.sentences.questions import full_name
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
-from evenbarrel.wording.words.numbers import ABSENT
 
 BEST_FIRST: tuple[GateState | None, ...] = (*GATES[::-1], None)
 """What a buyer looks for first comes first."""
@@ -99,21 +98,3 @@ def _not_known(gate: Gate) -> Iterator[str]:
 
 def _count(number: int, thing: str) -> str:
     return f"{number} {thing}{'' if number == 1 else 's'}"
-
-
-def reason_lines(gate: Gate, appraisal: Appraisal) -> str:
-    """Return the reasons of a gate, each job with what stands in its way; – for none."""
-    by_job: dict[str, dict[str, None]] = {}
-    for reason in gate.reasons:
-        name = "" if reason.job is None else job_name(appraisal, reason.job)
-        by_job.setdefault(name, {})[_in_the_way(reason, appraisal)] = None
-    parts = (f"{job}: {', '.join(why)}" if job else ", ".join(why) for job, why in by_job.items())
-    return "; ".join(parts) or ABSENT
-
-
-def _in_the_way(reason: GateReason, appraisal: Appraisal) -> str:
-    if reason.criterion is None:
-        other = "" if reason.other_job is None else f" with {job_name(appraisal, reason.other_job)}"
-        return f"{labels.GATE_KINDS[reason.kind]}{other}"
-    name = CRITERION_WORDS[reason.criterion].short
-    return f"{name} {labels.GATE_KINDS[reason.kind]}".rstrip()

@@ -30,7 +30,7 @@ from evenbarrel.model.resin import Resin
 from evenbarrel.wording.on_demand import OnDemand
 from evenbarrel.wording.sentences.cells import fit_sentences, missing_words, state_word
 from evenbarrel.wording.sentences.claim_words import claim_sentence
-from evenbarrel.wording.sentences.gate import BEST_FIRST, gate_words, reason_lines
+from evenbarrel.wording.sentences.gate import BEST_FIRST, gate_words
 from evenbarrel.wording.sentences.pages import counted
 from evenbarrel.wording.sentences.questions import (
     barrel_name,
@@ -356,17 +356,16 @@ def fit_notes(appraisal: Appraisal) -> tuple[str, ...]:
 
 
 def gate_sheet(appraisal: Appraisal) -> Sheet:
-    """Return the gate of each barrel, and what stands in its way."""
+    """Return the gate of each barrel, the best first, after what its jobs come to."""
     headings = (
         Heading("Supplier"),
         Heading("Barrel"),
-        Heading("Gate"),
         Heading("Programme"),
         Heading("Inside", "jobs", "right"),
         Heading("Near edge", "jobs", "right"),
         Heading("Outside", "jobs", "right"),
         Heading("Not stated", "jobs", "right"),
-        Heading("What stands in the way"),
+        Heading("Gate"),
     )
     states = appraisal.gates.states
     # Within a gate the order of the file stays.
@@ -393,8 +392,7 @@ def _gate_row(appraisal: Appraisal, barrel: BarrelResult) -> tuple[Cell, ...]:
     return (
         Cell(barrel.supplier),
         Cell(barrel_name(appraisal, barrel.id), reference=VolumeRef(barrel.id)),
-        Cell(gate_words(gate, appraisal)),
         Cell(labels.STATES[worst], state=worst),
         *(Cell(str(count), float(count)) for count in counts),
-        Cell(reason_lines(gate, appraisal)),
+        Cell(gate_words(gate, appraisal)),
     )

@@ -68,17 +68,6 @@ GATES: Mapping[str | None, str] = {
     None: "not judged",
 }
 
-GATE_KINDS: Mapping[str, str] = {
-    "outside": "",
-    "rule": "by rule",
-    "open": "not assessed",
-    "beyond_unconfirmed": "beyond a limit that nobody confirmed",
-    "unsettled": "swept volume not settled",
-    "disputed": "hangs on a number in doubt",
-    "incompatible": "must never meet",
-}
-"""What stands in a job's way, said after the criterion."""
-
 READINGS: Mapping[str, str] = {
     "as_printed": "as printed",
     "diameter": "with the diameter that the volume implies",
