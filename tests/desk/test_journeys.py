@@ -353,8 +353,15 @@ def test_an_accepted_deviation_opens_the_gate_and_a_change_makes_a_signature_sta
     sample.go_to("Decision")
     decision = sample.page
     # A rule of thumb never shuts: it waits for the engineer.
-    assert gate_of(sample, "Unit 604 C")[2].startswith("waits: outside by rule in 1 of 8 jobs")
-    assert gate_of(sample, "Unit 604 C")[8] == ("Dripper, 32 cavities: share by rule, ring by rule")
+    assert gate_of(sample, "Unit 604 C")[-1].startswith("waits: outside by rule in 1 of 8 jobs")
+    gate = sample.page.gate
+    row = [cells[1] for cells in rows(gate)].index("Unit 604 C")
+    sample.click_cell(gate, gate.sheet_model.index(row, 0))
+    share, ring = rows(sample.page.ways.table)
+    assert share[0].startswith("Share of volume: outside by rule")
+    assert ring[0].startswith("Ring travel")
+    assert ring[0].endswith("outside by rule")
+    assert share[1] == ring[1] == "1: Dripper, 32 cavities"
     sample.go_to("Fit")
     fit = sample.page
     sample.click_cell(fit.board, fit.board.board_model.place_of("b1u1c", "j1"))
@@ -366,7 +373,7 @@ def test_an_accepted_deviation_opens_the_gate_and_a_change_makes_a_signature_sta
         assert deviation.criterion == criterion
     assert not fit.cell.accept_deviation.isEnabled()
     sample.go_to("Decision")
-    assert gate_of(sample, "Unit 604 C")[2].startswith("no objection")
+    assert gate_of(sample, "Unit 604 C")[-1].startswith("no objection")
     assert decision.words.text().startswith(
         "For every planned job, of 14 barrels: no objection to 3, 2 wait, 9 shut."
     )
