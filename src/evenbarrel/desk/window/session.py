@@ -372,7 +372,7 @@ class Session(QObject):
         if self._unshown.whole:
             before = self.appraisal = None
         # Where things came or went, no place to type in may be of the state before.
-        if self._is_large() and (self._unshown.whole or not self._unshown.rearranged):
+        if self.is_large and (self._unshown.whole or not self._unshown.rearranged):
             self._work.start(lambda report: appraise(evaluation, before, report))
             self.appraising.emit(True)
             self.edited.emit()
@@ -380,7 +380,9 @@ class Session(QObject):
         self._work.stop()
         self._arrived(appraise(evaluation, before))
 
-    def _is_large(self) -> bool:
+    @property
+    def is_large(self) -> bool:
+        """Whether appraising it takes longer than a person should wait."""
         barrels = sum(len(unit.barrels) for bid in self.evaluation.bids for unit in bid.units)
         return barrels * len(self.evaluation.jobs) > APPRAISED_AT_ONCE
 

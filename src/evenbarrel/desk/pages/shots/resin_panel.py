@@ -276,6 +276,9 @@ class ResinPanel(QWidget):
         appraisal = self._session.appraisal
         if appraisal is None or not self._waiting or not self.isVisible():
             return
+        if self._session.is_large:
+            # Each comparison appraises everything anew while a person waits.
+            return
         # Loaded with the first comparison: they bring numpy along.
         from evenbarrel.appraisal.appraise import appraise
         from evenbarrel.appraisal.comparison import changed_cells
