@@ -15,7 +15,7 @@ from evenbarrel.wording.sentences.cells import date_text, listed, missing_words
 from evenbarrel.wording.sentences.claim_words import cause_clause, claim_value
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
-from evenbarrel.wording.words.names import screw_called, unit_called
+from evenbarrel.wording.words.names import screw_called, unit_called, why_not_counted
 from evenbarrel.wording.words.numbers import printed, rounded, unit_text, with_unit
 
 _POWER_OF_RATE = (
@@ -76,9 +76,11 @@ def screw_name(appraisal: Appraisal, barrel: str) -> str:
 
 
 def full_name(appraisal: Appraisal, barrel: str) -> str:
-    """Return a barrel with its supplier before it."""
-    supplier = appraisal.barrel(barrel).supplier
-    return ", ".join(part for part in (supplier, barrel_name(appraisal, barrel)) if part)
+    """Return a barrel with its supplier before it, and whether its bid counts no more."""
+    evaluation = appraisal.evaluation
+    bid = evaluation.place(barrel)[0]
+    gone = "" if evaluation.stands(barrel) else f" (bid {why_not_counted(bid)})"
+    return ", ".join(p for p in (bid.supplier, barrel_name(appraisal, barrel)) if p) + gone
 
 
 def job_name(appraisal: Appraisal, job: str) -> str:
@@ -221,9 +223,12 @@ def question_text(question: Question, appraisal: Appraisal) -> str:
         return " ".join(_window_beyond_cycle(job, appraisal) for job in question.jobs)
     if question.key in _US:
         return _US[question.key].format(jobs=jobs)
-    if question.to == "us":
+    if question.to == "us" and question.jobs:
         return f"Not stated for {jobs}: {missing_words((question.datum,))}.{_reasons(question)}"
     barrels = listed([barrel_name(appraisal, barrel) for barrel in question.barrels])
+    if question.to == "us" and question.datum not in _MISSING_NAMED:
+        of = barrels or "our own machines"
+        return f"Not stated for {of}: {missing_words((question.datum,))}.{_reasons(question)}"
     named = _MISSING_NAMED.get(question.datum)
     if named is not None:
         return named.format(barrels=barrels)

@@ -133,7 +133,7 @@ def _barrel_row(appraisal: Appraisal, result: BarrelResult, barrel: Barrel) -> t
 def barrels_sheet(appraisal: Appraisal) -> Sheet:
     """Return every barrel on the common basis, side by side."""
     units = appraisal.evaluation.display_units
-    entered = [barrel for _, _, barrel in appraisal.evaluation.barrels()]
+    entered = [barrel for _, _, barrel in appraisal.evaluation.standing_barrels()]
     stated = "as printed" if units == "metric" else "in US units"
     headings = (
         Heading("Supplier"),
@@ -286,7 +286,7 @@ def offers_sheet(appraisal: Appraisal) -> Sheet:
         Heading(CLAIM_WORDS["completeness"].label),
     )
     rows = []
-    for bid, result in zip(appraisal.evaluation.bids, appraisal.bids, strict=True):
+    for bid, result in zip(appraisal.evaluation.standing_bids, appraisal.bids, strict=True):
         by_key = {claim.key: claim for claim in result.claims}
         valid = ABSENT if bid.valid_until is None else bid.valid_until.isoformat()
         rows.append(

@@ -30,6 +30,17 @@ def screw_called(unit: InjectionUnit, barrel: Barrel) -> str:
     return barrel.label or f"Screw {unit.barrels.index(barrel) + 1}"
 
 
+def why_not_counted(bid: Bid) -> str:
+    """Return in a word why a bid does not count: somebody withdrew it, or another revises it."""
+    return "withdrawn" if bid.withdrawn else "revised"
+
+
+def bid_line(bid: Bid, counts: bool) -> str:
+    """Return what a bid is called, with why where it does not count."""
+    name = bid.supplier or bid.id
+    return name if counts else f"{name}   {why_not_counted(bid)}"
+
+
 def name_at(evaluation: Evaluation, path: edits.Path) -> str:
     """Return what the unit or barrel at `path` is called; raises KeyError where there is none."""
     bid = evaluation.bid(path[1])
