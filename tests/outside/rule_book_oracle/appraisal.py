@@ -227,8 +227,25 @@ def barrel_state(fits: list[Filed]) -> str | None:
     return next((state for state in SEVERITY if state in states), None)
 
 
+def counted(evaluation: Filed) -> Filed:
+    """ "Only the head of a chain enters barrels, fits, order, cover; head withdrawn: the one
+    before counts." A pin to a barrel that does not count holds nothing."""
+    bids = {bid["id"]: bid for bid in evaluation.get("bids") or []}
+    revised = {bid.get("revises") for bid in bids.values()}
+    heads = []
+    for bid in (bid for name, bid in bids.items() if name not in revised):
+        while bid is not None and bid.get("withdrawn"):
+            bid = bids.get(bid.get("revises"))
+        heads += [] if bid is None else [bid["id"]]
+    kept = [bid for name, bid in bids.items() if name in heads]
+    barrels = {b["id"] for bid in kept for unit in bid["units"] for b in unit["barrels"]}
+    pins = [pin for pin in evaluation.get("assignment") or [] if pin["barrel"] in barrels]
+    return {**evaluation, "bids": kept, "assignment": pins}
+
+
 def results_of(evaluation: Filed) -> dict[str, Any]:
     """Return the results by the contract's names: jobs, barrels, fits."""
+    evaluation = counted(evaluation)
     barrels: list[Filed] = []
     fits: list[Filed] = []
     for bid in evaluation.get("bids") or []:
