@@ -46,9 +46,7 @@ def tree_texts(page: BidsPage) -> dict[str, str]:
     return {path[-1]: item.text(0) for path, item in page.tree._items.items()}
 
 
-def test_what_is_revised_stays_on_bids_and_is_marked(
-    window: MainWindow, session: Session
-) -> None:
+def test_what_is_revised_stays_on_bids_and_is_marked(window: MainWindow, session: Session) -> None:
     session.edit("Revised", revised())
     window.go_to(1)
     page: BidsPage = window.page

@@ -12,7 +12,7 @@ from evenbarrel.appraisal.references import ClaimRef
 from evenbarrel.appraisal.results import SEVERITY, CriterionResult, Fit, State
 from evenbarrel.wording.pictures.board import GATE_MARKS
 from evenbarrel.wording.pictures.label_layout import fitted
-from evenbarrel.wording.sentences.cells import CAUTIONS, listed, value_text
+from evenbarrel.wording.sentences.cells import CAUTIONS, listed, separated, value_text
 from evenbarrel.wording.sentences.decision import APART_BECAUSE
 from evenbarrel.wording.sentences.gate import BEST_FIRST, sole_stop_line
 from evenbarrel.wording.sentences.questions import barrel_name, job_name, open_counts
@@ -214,7 +214,7 @@ def names_text(appraisal: Appraisal, barrels: Sequence[str]) -> str:
         supplier = short(appraisal.barrel(name).supplier)
         by_supplier.setdefault(supplier, []).append(short(barrel_name(appraisal, name)))
     told = "; ".join(
-        f"{supplier}: {', '.join(names)}" if supplier else ", ".join(names)
+        f"{supplier}: {separated(names)}" if supplier else separated(names)
         for supplier, names in by_supplier.items()
     )
     more = len(barrels) - _MOST_NAMES

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import re
+from collections.abc import Mapping, Sequence
 from datetime import date
 
 from evenbarrel.appraisal.results import CriterionResult, Fit, Reason, State
@@ -39,10 +40,29 @@ def _lower(label: str) -> str:
     return label if label[1:2].isupper() or "/" in label[:3] else label[:1].lower() + label[1:]
 
 
+_QUOTED = re.compile("“[^”]*”")
+
+
+def separated(words: Sequence[str]) -> str:
+    """Return words side by side; a semicolon parts them where one has a comma of its own."""
+    return _separator(words).join(words)
+
+
+def _separator(words: Sequence[str]) -> str:
+    return "; " if any("," in _QUOTED.sub("", word) for word in words) else ", "
+
+
 def _listed(words: list[str]) -> str:
     if len(words) < 2:
         return "".join(words)
-    return f"{', '.join(words[:-1])} and {words[-1]}"
+    mark = _separator(words)
+    last = "; and" if mark == "; " else " and"
+    return f"{mark.join(words[:-1])}{last} {words[-1]}"
+
+
+def in_sentence(name: str) -> str:
+    """Return a name for the middle of a sentence: in quotation marks where it has a comma."""
+    return f"“{name}”" if "," in name else name
 
 
 def listed(words: list[str]) -> str:

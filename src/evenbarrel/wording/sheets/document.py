@@ -16,6 +16,7 @@ from evenbarrel.wording.sentences.cells import (
     date_text,
     fit_sentences,
     missing_words,
+    separated,
     state_word,
     value_text,
 )
@@ -115,7 +116,7 @@ def failed_claims_sheet(appraisal: Appraisal, bid: Bid) -> Sheet:
             named.setdefault(said, []).append(name)
     rows = tuple(
         (
-            Cell(", ".join(names)),
+            Cell(separated(names)),
             Cell(CLAIM_WORDS[key].label),
             Cell(labels.CLAIM_STATES[state], state=labels.STATE_OF_CLAIM[state]),
             Cell(words),
@@ -286,4 +287,6 @@ def questions_sheet(appraisal: Appraisal, bids: tuple[str | None, ...]) -> Sheet
 
 def all_questions_sheet(appraisal: Appraisal) -> Sheet:
     """Return every question, supplier by supplier, then those to ourselves."""
-    return questions_sheet(appraisal, (*(bid.id for bid in appraisal.evaluation.standing_bids), None))
+    return questions_sheet(
+        appraisal, (*(bid.id for bid in appraisal.evaluation.standing_bids), None)
+    )

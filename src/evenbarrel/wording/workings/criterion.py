@@ -353,7 +353,7 @@ def criterion_working(appraisal: Appraisal, reference: CriterionRef) -> Working:
         )
         lines += BESIDE[key](place)
     words = CRITERION_WORDS[key]
-    title = f"{words.label}: {barrel_name(appraisal, barrel)}, {job_name(appraisal, job)}"
+    title = f"{words.label}: {barrel_name(appraisal, barrel)} × {job_name(appraisal, job)}"
     return Working(
         title=title,
         result=criterion_sentence(result, cell.units),

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.references import (
     ClaimRef,
@@ -11,16 +13,18 @@ from evenbarrel.appraisal.references import (
     ShotRef,
     VolumeRef,
 )
-from evenbarrel.appraisal.results import FactorRouteResult, ResinResult
+from evenbarrel.appraisal.results import FactorRouteResult, Reading, ResinResult
 from evenbarrel.model.base import Frozen
 from evenbarrel.model.datum_path import Path
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.model.resin import Resin
 from evenbarrel.trade.filling import DEFAULT_LEAK_SHARE
+from evenbarrel.wording.sentences.cells import missing_words
 from evenbarrel.wording.sentences.claim_words import claim_sentence
 from evenbarrel.wording.sentences.pages import route_note
 from evenbarrel.wording.sentences.questions import barrel_name, job_name, question_text
 from evenbarrel.wording.sentences.resins import tait_line
+from evenbarrel.wording.sentences.trials import reading_sizes
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.numbers import ABSENT, DisplayUnits, percent, printed, with_unit
@@ -145,6 +149,20 @@ def _factor_working(appraisal: Appraisal, name: str) -> Working:
     )
 
 
+_SPANNED: Mapping[str, str] = {
+    "unsettled": "Unsettled: the interval spans every plausible reading until a person decides.",
+    "readings": "The interval spans every plausible reading: the quoted volume was taken, and "
+    "which printed size is wrong is not known.",
+}
+
+
+def _reading_line(reading: Reading, units: DisplayUnits) -> Line:
+    """Return what one reading of a barrel's size makes of diameter, stroke and volume."""
+    name = labels.READINGS.get(reading.key) or f"if {labels.CAUSES[reading.key]}"
+    volume = bound_text(reading.volume, "volume", units)
+    return Line(f"Read {name}", volume, reading_sizes(reading, units))
+
+
 def _volume_working(appraisal: Appraisal, barrel: str) -> Working:
     units = appraisal.evaluation.display_units
     entered = appraisal.evaluation.barrel(barrel)
@@ -156,20 +174,23 @@ def _volume_working(appraisal: Appraisal, barrel: str) -> Working:
         for field in fields
         if getattr(entered, field) is not None
     ]
+    if len(swept.readings) > 1:
+        lines += [_reading_line(reading, units) for reading in swept.readings]
     claim = result.claim("volume_geometry")
     notes = [claim_sentence(claim, units)]
-    if swept.unsettled:
-        notes.append(
-            "Unsettled: the interval spans every plausible reading until a person decides."
-        )
+    if claim.state == "not_stated" and swept.bound is not None:
+        notes = [f"Not held against a second number: {missing_words(claim.missing)} not stated."]
+    if swept.doubt is not None:
+        notes.append(_SPANNED[swept.doubt])
     settled = entered.settled
     if settled is not None:
         route = labels.ROUTES[settled.route]
         notes.append(f"Decided {route} by {settled.person or 'a person'}: {settled.reason}")
-    route = labels.ROUTES.get(swept.route or "", "not stated")
+    route = labels.ROUTES.get(swept.route or "")
+    volume = bound_text(swept.bound, "volume", units)
     return Working(
         title=f"Swept volume: {barrel_name(appraisal, barrel)}",
-        result=f"{bound_text(swept.bound, 'volume', units)}, {route}",
+        result=f"{volume}, {route}" if swept.bound and route else "Not stated",
         formula="π / 4 × diameter² × stroke; else as quoted; else rated mass / reference factor",
         lines=tuple(lines),
         notes=tuple(notes),
