@@ -73,6 +73,18 @@ def holds(evaluation: Filed, bid: Filed, claim: Claim) -> bool:
     )
 
 
+def mended(barrel: Filed, claim: Claim) -> bool:
+    """Whether the decision on the size takes the datum to be wrong that explains a claim."""
+    settled, sizes = barrel.get("settled"), ("screw_diameter", "stroke", "swept_volume")
+    if not settled or not claim.cause or any(barrel.get(size) is None for size in sizes):
+        return False
+    reading = settled.get("reading")
+    wrong = {"diameter": "screw_diameter", "stroke": "stroke"}.get(reading or "")
+    if settled["route"] == "geometry":
+        wrong = "swept_volume"
+    return claim.cause == reading or claim.subject == wrong
+
+
 def disputes(
     evaluation: Filed, bid: Filed, barrel: Filed, route: str | None, claims: dict[str, Claim]
 ) -> dict[str, list[str]]:
@@ -81,6 +93,8 @@ def disputes(
     for key, claim in claims.items():
         doubted = claim.state == "contradicts" or (claim.state == "query" and claim.cause)
         if not doubted or key not in DISPUTES or not holds(evaluation, bid, claim):
+            continue
+        if mended(barrel, claim):
             continue
         for criterion in DISPUTES[key]:
             if key == "rated_mass_basis" and route != "rated_mass":
