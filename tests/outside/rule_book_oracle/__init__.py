@@ -27,6 +27,9 @@ Numbers
 - Screw channel: annulus of each zone, depth falling evenly, open by 1 - flight/pitch; without L/D
   the screw's geometry cannot be used.
 
+- Capacity with V alone is soft for the stroke it assumes; where the shot alone is larger than V,
+  all of its interval, no stroke is assumed and it is outside by physics.
+
 Window
 - One motion is one number: cap and opening take the same end of it at every corner.
 - Only the cap known: recovery and screw speed alike are outside at the cap or not stated.
@@ -69,6 +72,7 @@ Claims
   and drive power at peace. A decimal shift that is a unit's factor too is that unit's slip.
 - A one-sided claim is explained by a slip that mends any failed two-sided claim about its datum,
   or, where none about it failed, by a unit's factor alone.
+- "A query that names a cause" is one that names any: of several each alone would explain it.
 - A decision on the size ends the claims that its wrong datum, or its slip, explains.
 
 Bids

@@ -91,7 +91,7 @@ def disputes(
     """Return which claims dispute which criterion of a barrel."""
     found: dict[str, list[str]] = {}
     for key, claim in claims.items():
-        doubted = claim.state == "contradicts" or (claim.state == "query" and claim.cause)
+        doubted = claim.state == "contradicts" or (claim.state == "query" and claim.causes)
         if not doubted or key not in DISPUTES or not holds(evaluation, bid, claim):
             continue
         if mended(barrel, claim):

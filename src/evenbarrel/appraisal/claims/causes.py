@@ -109,7 +109,9 @@ class _Trial:
         slip, claim = self.slip, self.claim
         if claim.key in ONE_SIDED and slip.code == DECIMAL:
             return False
-        if claim.note == ONE_PRESSURE_NOTE and not slip.column:
+        one_pressure = self.before.drive.one_pressure and slip.datum == "injection_pressure"
+        if (claim.note == ONE_PRESSURE_NOTE or one_pressure) and not slip.column:
+            # One pressure printed for all is nobody's slip of one screw.
             return False
         return not slip.is_slight() or slip.code == SOLID or _far_enough(claim)
 
