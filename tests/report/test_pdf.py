@@ -30,10 +30,11 @@ from evenbarrel.wording.paper.first_pages import (
     SIGNATURES,
     STANDING,
 )
+from evenbarrel.wording.sentences.asking.questions import question_texts
 from evenbarrel.wording.sentences.cells import fit_sentences
 from evenbarrel.wording.sentences.claim_words import claim_sentence
-from evenbarrel.wording.sentences.questions import barrel_name, question_texts
 from evenbarrel.wording.sheets.summary import standings
+from evenbarrel.wording.words.names import barrel_name
 from evenbarrel.wording.workings.working import working
 
 Told = Callable[[bytes], str]
