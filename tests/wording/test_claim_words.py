@@ -14,9 +14,9 @@ from evenbarrel.model.datum_path import put
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.storage.files import parse_evaluation
+from evenbarrel.wording.sentences.asking.questions import question_texts
 from evenbarrel.wording.sentences.cells import criterion_sentence, fit_sentences
 from evenbarrel.wording.sentences.claim_words import claim_sentence
-from evenbarrel.wording.sentences.questions import question_texts
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.workings.working import working
 
@@ -179,7 +179,7 @@ def test_every_datum_of_a_claim_exists_and_every_claim_of_a_barrel_has_its_words
 def test_a_question_on_some_screws_asks_for_the_datum_of_those_that_lack_it() -> None:
     appraisal = _sample_appraisal()
     texts = question_texts(appraisal)
-    end = " Please also state the {} of Unit 586 C, on request."
+    end = " Please also state the {} of “Unit 586 C, on request”."
     assert texts["b4.injection_pressure"].endswith(end.format("injection pressure"))
     assert texts["b4.swept_volume"].endswith(end.format("swept volume"))
     assert "Please also" not in texts["b2.rated_shot_mass"]
