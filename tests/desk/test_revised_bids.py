@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from typing import Any
 
+from PySide6.QtWidgets import QLabel
+
 from evenbarrel.desk.pages.bids.page import BidsPage
 from evenbarrel.desk.window.main_window import MainWindow
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model.bid import Bid
 from evenbarrel.model.decision import Assignment, Deviation, JobOnBarrel, Proposal
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.wording.sentences.pages import NOT_COUNTED
 
 from .conftest import small_programme
 
@@ -73,6 +76,8 @@ def test_every_page_shows_a_revised_barrel_chosen_and_edited(
     session.selection.choose("na2", "cap")
     page.choose(("bids", "n", "units", "u1"))
     assert page.sheet.model.columnCount() == 2
+    assert page.sheet._known == {"na": {}, "nb": {}}
+    assert NOT_COUNTED in [label.text() for label in page.sheet.strip.findChildren(QLabel)]
     page.choose(("bids", "n", "units", "u1", "barrels", "na"))
     assert session.selection.pair == (None, "cap")
     form = next(form for form in page.forms.values() if form.subject and form.isVisible())

@@ -159,18 +159,19 @@ def _shown_only(result: CriterionResult, units: DisplayUnits) -> str:
     return f"; {value} shown only{missing}" if missing else f"; at least {value}, a lower bound"
 
 
-_UNCONFIRMED: Mapping[str, str] = {
-    "capacity": "an input is assumed",
-    "pressure": "the demand is estimated",
-    "power": "the demand is estimated",
-    "screw_geometry": "limit recalled from memory",
+_MEANT: Mapping[tuple[str, Reason], str] = {
+    ("capacity", "soft"): "an input is assumed",
+    ("pressure", "soft"): "the demand is estimated",
+    ("power", "soft"): "the demand is estimated",
+    ("screw_geometry", "soft"): "limit recalled from memory",
+    ("wear", "comfort"): "the attack is slight",
+    ("corrosion", "comfort"): "the attack is slight",
 }
-"""What is meant by the reason "soft" where a criterion knows one thing only."""
+"""What is meant by a reason where a criterion knows one thing only."""
 
 
 def _reason(result: CriterionResult, reason: Reason) -> str:
-    special = _UNCONFIRMED.get(result.key) if reason == "soft" else None
-    return special or labels.REASONS[reason]
+    return _MEANT.get((result.key, reason)) or labels.REASONS[reason]
 
 
 def criterion_sentence(

@@ -187,11 +187,11 @@ def _volume_working(appraisal: Appraisal, barrel: str) -> Working:
     if settled is not None:
         route = labels.ROUTES[settled.route]
         notes.append(f"Decided {route} by {settled.person or 'a person'}: {settled.reason}")
-    route = labels.ROUTES.get(swept.route or "")
+    way = labels.ROUTES.get(swept.route or "", "")
     volume = bound_text(swept.bound, "volume", units)
     return Working(
         title=f"Swept volume: {barrel_name(appraisal, barrel)}",
-        result=f"{volume}, {route}" if swept.bound and route else "Not stated",
+        result=f"{volume}, {way}" if swept.bound else "Not stated",
         formula="π / 4 × diameter² × stroke; else as quoted; else rated mass / reference factor",
         lines=tuple(lines),
         notes=tuple(notes),
