@@ -11,12 +11,12 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from evenbarrel.wording.sentences.gate import gate_words
-from evenbarrel.wording.sentences.questions import question_texts
 
 from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.report.results_file import results_of, to_json
 from evenbarrel.storage.files import FileRefused, parse_evaluation
+from evenbarrel.wording.sentences.asking.questions import question_texts
+from evenbarrel.wording.sentences.deciding.gate import gate_words
 
 Filed = dict[str, Any]
 TABLE = Path(__file__).parents[2] / "resources" / "resins.json"

@@ -230,9 +230,8 @@ def criterion_working(appraisal: Appraisal, reference: CriterionRef) -> Working:
     """Return how one criterion of one cell came about; raises KeyError for what is gone."""
     barrel, job, key = reference.barrel, reference.job, reference.criterion
     cell = cell_of(appraisal, barrel, job)
-    grid = appraisal.grid
-    row, column = grid.barrel_ids.index(barrel), grid.job_ids.index(job)
-    assessment = {a.criterion.key: a for a in grid.assessments}[key]
+    column, full = appraisal.grid.column(job), appraisal.grid.in_full(appraisal.grid.row(barrel))
+    row, assessment = full.row, full.of(key)
     result = appraisal.fit(barrel, job).criterion(key)
     shot = int(assessment.chosen[row, column])
     criterion = assessment.criterion
@@ -265,7 +264,7 @@ def _beside(
     cell: Cell, assessment: Assessment, row: int, shot: int, result: CriterionResult
 ) -> tuple[Line, ...]:
     """Return what stands beside a criterion's number: other routes to it, what was taken."""
-    table = cell.appraisal.grid.table
+    table = assessment.table
     if result.key not in BESIDE or not table.applies[row, 0]:
         return ()
     rated = cell.appraisal.evaluation.resin(rated_resin(cell.barrel))
