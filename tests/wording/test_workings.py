@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from evenbarrel.appraisal.appraise import appraise
-from evenbarrel.appraisal.references import CriterionRef, VolumeRef
+from evenbarrel.appraisal.references import ClaimRef, CriterionRef, VolumeRef
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.wording.sentences.asking.questions import question_texts
@@ -318,6 +318,11 @@ def test_a_volume_that_is_not_known_is_said_so_once() -> None:
     # No size is told to be taken where there is none.
     nothing = working("capacity", barrel={"screw_diameter": None, "stroke": None})
     assert not any("4 D" in one.value for one in nothing.lines)
+
+
+def test_a_claim_that_is_not_stated_is_said_so_once() -> None:
+    found = any_working(appraised({}, {}, {}), ClaimRef("b", "size_number"))
+    assert found.result == "Not stated: size number."
 
 
 def test_what_is_taken_for_an_input_stands_in_its_place() -> None:

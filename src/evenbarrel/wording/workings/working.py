@@ -140,7 +140,8 @@ def _factor_working(appraisal: Appraisal, name: str) -> Working:
         f"leak share {percent(DEFAULT_LEAK_SHARE)} where none is stated",
         lines=tuple(lines),
         notes=(
-            "Grams delivered for each cm³ the screw sweeps, leakage past the check ring included.",
+            "Grams delivered for each cm³ the screw sweeps; what leaks back past the check ring is "
+            "already taken off.",
         ),
         literature=(
             literature("common_practice"),
@@ -210,7 +211,9 @@ def _claim_working(appraisal: Appraisal, reference: ClaimRef) -> Working:
     where = barrel_name(appraisal, owner) if named is not None else _supplier(appraisal, owner)
     return Working(
         title=f"{CLAIM_WORDS[key].label}: {where}",
-        result=f"{labels.CLAIM_STATES[claim.state].capitalize()}. {claim_sentence(claim, units)}",
+        result=claim_sentence(claim, units)
+        if claim.state == "not_stated" and claim.missing
+        else f"{labels.CLAIM_STATES[claim.state].capitalize()}. {claim_sentence(claim, units)}",
         formula=CLAIM_WORDS[key].formula,
         lines=tuple(lines),
         notes=notes,
