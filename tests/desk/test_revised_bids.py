@@ -102,6 +102,18 @@ def test_every_page_shows_a_revised_barrel_chosen_and_edited(
     assert len(session.appraisal.barrels) == 2
 
 
+def test_a_page_in_sight_follows_what_comes_to_count(window: MainWindow, session: Session) -> None:
+    session.edit("Revised", revised())
+    window.go_to(3)
+    assert window.page.board.board_model.rowCount() == 2
+    bids = session.evaluation.bids
+    several = (bids[0], bids[1].replace(revises=None), bids[2])
+    session.edit("Two offers", session.evaluation.replace(bids=several))
+    assert window.page.board.board_model.rowCount() == 4
+    session.undo_stack.undo()
+    assert window.page.board.board_model.rowCount() == 2
+
+
 def test_letters_go_to_suppliers_whose_bid_counts(window: MainWindow, session: Session) -> None:
     evaluation = revised()
     own = renamed(evaluation.bids[0], "own", supplier="Own plant")
