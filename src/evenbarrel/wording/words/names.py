@@ -46,6 +46,17 @@ def bid_line(bid: Bid, counts: bool) -> str:
     return name if counts else f"{name}   {why_not_counted(bid)}"
 
 
+def not_counted(evaluation: Evaluation) -> tuple[str, ...]:
+    """Return a line of the offers that are kept and count no more; nothing where all count."""
+    standing = {bid.id for bid in evaluation.standing_bids}
+    gone = [
+        ", ".join(filter(None, (bid.supplier or bid.id, bid.reference, why_not_counted(bid))))
+        for bid in evaluation.bids
+        if bid.id not in standing
+    ]
+    return (f"Kept, and not counted: {'; '.join(gone)}.",) if gone else ()
+
+
 def name_at(evaluation: Evaluation, path: edits.Path) -> str:
     """Return what the unit or barrel at `path` is called; raises KeyError where there is none."""
     bid = evaluation.bid(path[1])
