@@ -80,17 +80,21 @@ def _let_go_of_output() -> None:
 def _appraise(arguments: argparse.Namespace) -> int:
     from evenbarrel.appraisal.appraise import appraise
     from evenbarrel.decision.decide import decide
+    from evenbarrel.decision.flips.search import flips_of
     from evenbarrel.report.results_file import results_of, to_json
+    from evenbarrel.wording.deciding.flips import flips_lines
     from evenbarrel.wording.sentences.questions import question_texts
     from evenbarrel.wording.sentences.summary import summary_text
 
     out = None if arguments.json in (None, "-") else _named(arguments.json)
     appraisal = appraise(_evaluation(arguments))
     decision = decide(appraisal)
+    flips = flips_of(decision) if arguments.flips else None
     if arguments.json is None:
-        _put(summary_text(appraisal, decision).encode("utf-8"), None)
+        told = flips_lines(flips, appraisal) if arguments.flips else ()
+        _put(summary_text(appraisal, decision, told).encode("utf-8"), None)
     else:
-        results = results_of(appraisal, question_texts(appraisal), decision)
+        results = results_of(appraisal, question_texts(appraisal), decision, flips)
         _put(to_json(results), out, arguments.file)
     return DONE
 
@@ -225,6 +229,9 @@ def _command_parser() -> argparse.ArgumentParser:
     appraise = commands.add_parser("appraise", help="print what the evaluation comes to")
     _source(appraise)
     appraise.add_argument("--json", metavar="OUT", help="write the results file; - for output")
+    appraise.add_argument(
+        "--flips", action="store_true", help="with what would flip the choice: some seconds"
+    )
     appraise.set_defaults(run=_appraise)
     report = commands.add_parser("report", help="write the side-by-side evaluation")
     _source(report)

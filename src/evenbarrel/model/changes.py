@@ -268,9 +268,7 @@ def only_units_of(evaluation: Evaluation, barrels: Collection[str]) -> Evaluatio
     units = {evaluation.place(barrel)[1].id for barrel in barrels}
     gone = {one.id for _, unit, one in evaluation.barrels() if unit.id not in units}
     trimmed = without_barrels(evaluation, gone)
-    kept = (
-        (bid, tuple(unit for unit in bid.units if unit.id in units)) for bid in trimmed.bids
-    )
+    kept = ((bid, tuple(unit for unit in bid.units if unit.id in units)) for bid in trimmed.bids)
     return trimmed.replace(
         bids=tuple(bid.replace(units=own, revises=None) for bid, own in kept if own)
     )

@@ -76,7 +76,7 @@ def _other_set(decision: Decision, own: Choice) -> Choice | None:
 
 def _of_cover(cover: Cover) -> Choice:
     jobs_of: dict[str, list[str]] = {}
-    for run in cover.assignment:
+    for run in cover.runs:
         jobs = jobs_of.setdefault(run.barrel, [])
         if run.job not in jobs:
             jobs.append(run.job)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
+from evenbarrel.appraisal.inputs.stated import printed_precision
 from evenbarrel.model.barrel import Barrel
 from evenbarrel.model.base import Frozen
 from evenbarrel.model.bid import Bid, InjectionUnit
@@ -17,6 +18,7 @@ from evenbarrel.model.job import Job
 from evenbarrel.model.limits import USUAL_HALF_WIDTHS, LimitEntry, Limits
 from evenbarrel.model.quantity import Money, Quantity
 from evenbarrel.model.resin import Resin
+from evenbarrel.units import scale
 
 Step = str | int
 """A field by its name, or an item of a tuple by its place."""
@@ -83,15 +85,21 @@ def _put(thing: Any, path: tuple[Step, ...], value: float) -> Any:
     if isinstance(thing, Mapping):
         return {**thing, step: _put(thing.get(step), rest, value)}
     changed = _put(getattr(thing, step), rest, value)
-    if step in _BY_DIGITS and isinstance(changed, Quantity) and changed.half_width is None:
-        changed = changed.replace(half_width=_hidden(getattr(thing, step), value))
+    if (
+        isinstance(thing, Barrel)
+        and step in _BY_DIGITS
+        and isinstance(changed, Quantity)
+        and changed.half_width is None
+    ):
+        changed = changed.replace(half_width=_hidden(step, getattr(thing, step), value))
     return thing.replace(**{step: changed})
 
 
-def _hidden(printed: Quantity, value: float) -> float:
+def _hidden(name: str, printed: Quantity, value: float) -> float:
     """Return what the digits of a printed number hide, as a share of another value."""
-    exponent = int(Decimal(printed.magnitude).as_tuple().exponent)
-    return min(1.0, 0.5 * 10.0**exponent / value) if value else 0.0
+    kind = data_of(Barrel)[name].kind_of(printed.unit)
+    hidden = printed_precision(name, printed, kind, printed.si(kind)) / scale(printed.unit, kind)
+    return min(1.0, hidden / abs(value)) if value else 0.0
 
 
 def _as(entered: Any, value: float) -> Any:
@@ -219,16 +227,14 @@ def _bare(
     return Number(of, name, path, value, "", None, low, top, False, costs_alone)
 
 
-def _usual_width(
-    evaluation: Evaluation, thing: Frozen, name: str, value: Quantity
-) -> float | None:
+def _usual_width(evaluation: Evaluation, thing: Frozen, name: str, value: Quantity) -> float | None:
     """Return the share by which a number without a half-width of its own is taken to be off."""
     if isinstance(thing, Job) and name in _MASSES:
         return evaluation.uncertainty.half_width("part_mass", value.standing)
     if name in _ROUTES:
         return evaluation.uncertainty.half_width(*_ROUTES[name])
     if name in _BY_DIGITS:
-        return _hidden(value, abs(float(value.magnitude)))
+        return _hidden(name, value, float(value.magnitude))
     return None
 
 

@@ -147,6 +147,33 @@ class PublishedProposal(Published):
     date: str | None
 
 
+class PublishedFlip(Published):
+    """A number with the first value that flips a gate or the order, in the unit it was entered in.
+
+    `kept` is the last at which all is as now; `within` says whether its half-width reaches it,
+    null where nobody gives one.
+    """
+
+    datum: str
+    of: str
+    now: float
+    kept: float
+    flip: float
+    change_percent: float
+    half_width_percent: float | None
+    within: bool | None
+    unit: str
+    what: str
+
+
+class PublishedFlips(Published):
+    """Between which choices, how many numbers were moved, and how many of them flip nothing."""
+
+    choices: tuple[tuple[str, ...], ...]
+    numbers: int
+    steady: int
+
+
 class PublishedDecision(Published):
     """What a choice needs."""
 
@@ -158,3 +185,6 @@ class PublishedDecision(Published):
     shares: PublishedShares
     needs_at_least: int | None
     proposal: PublishedProposal | None
+    flips: tuple[PublishedFlip, ...] | None = None
+    """Null unless asked for: it takes some seconds."""
+    flips_of: PublishedFlips | None = None
