@@ -13,6 +13,7 @@ from evenbarrel.decision.life_cost import LifeCost
 from evenbarrel.decision.offers import Offer
 from evenbarrel.decision.ranking import OrderLine
 from evenbarrel.decision.weighting import Shares
+from evenbarrel.report.decision.ask import published_ask
 from evenbarrel.report.decision.shapes import (
     PublishedCopies,
     PublishedCost,
@@ -176,6 +177,7 @@ def published(decision: Decision, flips: Flips | None = None) -> PublishedDecisi
         shares=_shares(decision.shares),
         needs_at_least=decision.needs_at_least,
         proposal=None if proposal is None else _proposal(proposal),
+        ask=published_ask(decision.ask),
         flips=None
         if flips is None
         else tuple(_flip(flip, flips, decision.appraisal) for flip in flips.flips),
