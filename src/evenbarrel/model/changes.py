@@ -20,6 +20,8 @@ from evenbarrel.model.decision import (
 )
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.job import Job
+from evenbarrel.model.quantity import Quantity
+from evenbarrel.model.resin import Resin
 
 
 def with_new_ids(bid: Bid, evaluation: Evaluation) -> Bid:
@@ -357,3 +359,16 @@ def with_answer(evaluation: Evaluation, answer: Answer) -> Evaluation:
     """Return the evaluation with an answer, in place of what was said of its question before."""
     others = tuple(one for one in evaluation.answers if one.question != answer.question)
     return evaluation.replace(answers=(*others, answer))
+
+
+def with_air_shots(evaluation: Evaluation, resin: str, factor: Quantity) -> Evaluation:
+    """Return the evaluation in which a resin's output factor is the one weighed in air shots.
+
+    The factors by other routes stay as they are; raises KeyError for an unknown resin.
+    """
+
+    def taken(entered: Resin) -> Resin:
+        factors = entered.output_factors.replace(air_shot=factor)
+        return entered.replace(output_factors=factors, output_factor_route="air_shot")
+
+    return edits.change(evaluation, ("resins", resin), taken)

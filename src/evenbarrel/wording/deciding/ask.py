@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from evenbarrel.appraisal.results import State
 from evenbarrel.decision.asking.ask import Ask, Asked, Together
 from evenbarrel.decision.asking.ranges import Range
 from evenbarrel.decision.asking.sizes import Size
@@ -136,7 +137,7 @@ def sizes_sheet(ask: Ask, sizes: tuple[Size, ...]) -> Sheet:
     return Sheet("sizes", "Usual sizes that would do", headings, tuple(rows), notes=(SIZES_NOTE,))
 
 
-_STATES = ("inside", "near_edge", "not_stated", "outside")
+_STATES: tuple[State, ...] = ("inside", "near_edge", "not_stated", "outside")
 
 
 def wanted_of(ask: Ask) -> tuple[str, ...]:
