@@ -1,4 +1,4 @@
-"""The acceptance protocol of a barrel as a PDF: cautions, how to measure, room to write, results."""
+"""The acceptance protocol of a barrel as a PDF: cautions, how to measure, room to write."""
 
 from __future__ import annotations
 
@@ -9,15 +9,14 @@ from reportlab.platypus import Flowable, KeepTogether, Table, TableStyle
 
 from evenbarrel import __version__
 from evenbarrel.appraisal.appraise import Appraisal
-from evenbarrel.report.paper.palette import colour
 from evenbarrel.report.paper.pages import ROOM, Pages
+from evenbarrel.report.paper.palette import colour
 from evenbarrel.report.paper.tables import sheet_table
 from evenbarrel.report.paper.text import Writer
 from evenbarrel.wording.deciding import acceptance as words
 from evenbarrel.wording.paper.sections import foot_text
 from evenbarrel.wording.sentences.questions import full_name
 from evenbarrel.wording.sheets.sheet import Sheet
-
 
 _WIDE, _HAND = 86.0, 19.0
 """Width of a column for words, and height left to write in [pt]."""
@@ -46,9 +45,9 @@ def _told(appraisal: Appraisal, barrel: str, writer: Writer, title: str) -> Iter
         sheets.append(words.guarantee_sheet(appraisal, barrel))
     for sheet in sheets:
         if sheet.rows:
-            title = writer.paragraph(sheet.title, "part")
+            heading = writer.paragraph(sheet.title, "part")
             notes = [writer.paragraph(note, "note") for note in sheet.notes]
-            yield KeepTogether([title, sheet_table(writer, sheet, ROOM), *notes])
+            yield KeepTogether([heading, sheet_table(writer, sheet, ROOM), *notes])
     yield writer.paragraph(words.TO_SIGN)
 
 

@@ -22,11 +22,12 @@ from evenbarrel.report.paper.tables import (
 )
 from evenbarrel.report.paper.text import Writer
 from evenbarrel.report.sign_offs import results_digest_of
+from evenbarrel.wording.deciding.signatures import sign_offs_sheet
 from evenbarrel.wording.paper import sections as words
 from evenbarrel.wording.pictures.board import board
 from evenbarrel.wording.pictures.criterion_lanes import lanes
 from evenbarrel.wording.pictures.scales import Scale
-from evenbarrel.wording.sentences.decision import incompatible_lines, sign_offs_sheet
+from evenbarrel.wording.sentences.decision import incompatible_lines
 from evenbarrel.wording.sheets.assumptions import (
     CAUTIONS,
     source_lines,

@@ -44,6 +44,7 @@ from evenbarrel.desk.window.session import Session
 from evenbarrel.model import changes
 from evenbarrel.model.difference import EVERYTHING, Difference
 from evenbarrel.report import sign_offs
+from evenbarrel.wording.deciding import signatures
 from evenbarrel.wording.sentences import decision, pages
 from evenbarrel.wording.sentences.gate import gate_line
 from evenbarrel.wording.sheets.assumptions import CAUTIONS
@@ -180,7 +181,7 @@ class DecisionPage(Page):
         signed = bool(appraisal.evaluation.sign_offs)
         # The digests are costly and only a signature is held against them.
         now = sign_offs.results_digest_of(appraisal) if signed else ""
-        self.sign_offs.show_sheet(decision.sign_offs_sheet(appraisal, now))
+        self.sign_offs.show_sheet(signatures.sign_offs_sheet(appraisal, now))
         self.remove_sign_off.setVisible(signed)
 
     def _show_gate(self, appraisal: Appraisal) -> None:
