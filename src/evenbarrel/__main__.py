@@ -82,9 +82,9 @@ def _appraise(arguments: argparse.Namespace) -> int:
     from evenbarrel.decision.decide import decide
     from evenbarrel.decision.flips.search import flips_of
     from evenbarrel.report.results_file import results_of, to_json
-    from evenbarrel.wording.deciding.flips import flips_lines
-    from evenbarrel.wording.sentences.questions import question_texts
+    from evenbarrel.wording.sentences.asking.questions import question_texts
     from evenbarrel.wording.sentences.summary import summary_text
+    from evenbarrel.wording.standing.flips import flips_lines
 
     out = None if arguments.json in (None, "-") else _named(arguments.json)
     appraisal = appraise(_evaluation(arguments))
@@ -131,7 +131,7 @@ def _sheet(arguments: argparse.Namespace) -> int:
 def _take(arguments: argparse.Namespace) -> int:
     from evenbarrel.intake.files import propose_file, take_sure
     from evenbarrel.intake.listing import proposal_text
-    from evenbarrel.wording.sentences.collecting import NOTHING_WRITTEN, written_line
+    from evenbarrel.wording.sentences.asking.collecting import NOTHING_WRITTEN, written_line
 
     evaluation, path = read_evaluation(Path(arguments.file)), Path(arguments.sheet)
     proposal = propose_file(evaluation, path.name, read_content(path), arguments.bid or "")

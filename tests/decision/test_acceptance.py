@@ -27,7 +27,7 @@ from evenbarrel.model.digest import digest
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.terms import Guarantee
 from evenbarrel.trade.acceptance import student_factor
-from evenbarrel.wording.deciding.acceptance import acceptance_sheet, guarantee_sheet
+from evenbarrel.wording.standing.acceptance import acceptance_sheet, guarantee_sheet
 
 
 def _quantity(magnitude: float | str, unit: str, **more) -> dict:

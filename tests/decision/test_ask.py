@@ -16,8 +16,8 @@ from evenbarrel.decision.asking.ranges import Range, common, conflict, fewest
 from evenbarrel.decision.asking.sizes import usual_sizes
 from evenbarrel.decision.decide import decide
 from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.wording.deciding.ask import ask_sheet, conflict_lines, sizes_sheet, wanted_of
-from evenbarrel.wording.sentences.collecting import wanted_lines
+from evenbarrel.wording.sentences.asking.collecting import wanted_lines
+from evenbarrel.wording.standing.ask import ask_sheet, conflict_lines, sizes_sheet, wanted_of
 
 BEYOND = 1e-6
 

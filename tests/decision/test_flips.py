@@ -12,7 +12,7 @@ from evenbarrel.decision.cover.copies import Load, copies_needed, packed
 from evenbarrel.decision.decide import decide
 from evenbarrel.decision.flips.numbers import moved
 from evenbarrel.decision.flips.search import FINE, flips_of
-from evenbarrel.wording.deciding.flips import NO_TWO, flips_lines
+from evenbarrel.wording.standing.flips import NO_TWO, flips_lines
 
 JOBS = (
     {"name": "Lid", "part_mass": {"magnitude": "148", "unit": "g"}, "cavities": 2},

@@ -16,7 +16,7 @@ from evenbarrel.model import datum_path as edits
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.report.sign_offs import results_digest_of, signed
 from evenbarrel.storage.files import evaluation_bytes, parse_evaluation
-from evenbarrel.wording.deciding.signatures import (
+from evenbarrel.wording.standing.signatures import (
     NOT_KEPT,
     RECORD_ONLY,
     sign_offs_sheet,

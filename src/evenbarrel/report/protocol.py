@@ -13,10 +13,10 @@ from evenbarrel.report.paper.pages import ROOM, Pages
 from evenbarrel.report.paper.palette import colour
 from evenbarrel.report.paper.tables import sheet_table
 from evenbarrel.report.paper.text import Writer
-from evenbarrel.wording.deciding import acceptance as words
 from evenbarrel.wording.paper.sections import foot_text
-from evenbarrel.wording.sentences.questions import full_name
 from evenbarrel.wording.sheets.sheet import Sheet
+from evenbarrel.wording.standing import acceptance as words
+from evenbarrel.wording.words.names import full_name
 
 _WIDE, _HAND = 86.0, 19.0
 """Width of a column for words, and height left to write in [pt]."""

@@ -63,7 +63,10 @@ def _tried(ask: Ask) -> Iterator[Size]:
     for row, (diameter, stroke) in enumerate(sizes):
         states = {
             job: min(
-                (SEVERITY[appraisal.grid.assessments[p].state[row, column]] for p in places),
+                (
+                    SEVERITY[appraisal.grid.assessments.verdicts[p].state[row, column]]
+                    for p in places
+                ),
                 key=worst.__getitem__,
             )
             for column, job in enumerate(appraisal.grid.job_ids)

@@ -10,7 +10,7 @@ from math import floor, log
 import numpy as np
 from pydantic import ValidationError
 
-from evenbarrel.appraisal.appraise import appraise
+from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.appraisal.claims.verdict import widest_query
 from evenbarrel.appraisal.gate_results import Gate, GateReason, GateState
 from evenbarrel.appraisal.results import Claim, CriterionResult
@@ -240,19 +240,20 @@ def _of_verdicts(kept: Compared, flipped: Compared) -> Iterator[tuple[float, flo
             continue
         row = before.grid.row(barrel)
         columns = [before.grid.column(job) for job in gate.jobs]
-        for place in range(len(CRITERIA)):
+        for place, key in enumerate(CRITERIA):
             bits, its = before.gates.stops[place][row], after.gates.stops[place][row]
             for column in columns:
                 if bits[column] != its[column]:
-                    results = (
-                        criterion_result(a.grid.assessments[place], row, column)
-                        for a in (before, after)
-                    )
-                    yield from _to_edges(*results)
+                    yield from _to_edges(*(_result(a, row, column, key) for a in (before, after)))
         claims = zip(before.barrel(barrel).claims, after.barrel(barrel).claims, strict=True)
         for claim, then in claims:
             if claim.state != then.state:
                 yield from _to_tolerance(claim, then)
+
+
+def _result(appraisal: Appraisal, row: int, column: int, key: str) -> CriterionResult:
+    in_full = appraisal.grid.assessments.of_barrel(row)
+    return criterion_result(in_full.of(key), in_full.row, column)
 
 
 def _to_edges(before: CriterionResult, after: CriterionResult) -> Iterator[tuple[float, float]]:

@@ -22,18 +22,18 @@ from evenbarrel.report.paper.tables import (
 )
 from evenbarrel.report.paper.text import Writer
 from evenbarrel.report.sign_offs import results_digest_of
-from evenbarrel.wording.deciding.signatures import sign_offs_sheet
 from evenbarrel.wording.paper import sections as words
 from evenbarrel.wording.pictures.board import board
 from evenbarrel.wording.pictures.criterion_lanes import lanes
 from evenbarrel.wording.pictures.scales import Scale
-from evenbarrel.wording.sentences.decision import incompatible_lines
+from evenbarrel.wording.sentences.deciding.decision import incompatible_lines
 from evenbarrel.wording.sheets.assumptions import (
     CAUTIONS,
     source_lines,
     uncertainty_sheet,
 )
-from evenbarrel.wording.sheets.deviations import deviations_sheet
+from evenbarrel.wording.sheets.barrels import masses_sheet
+from evenbarrel.wording.sheets.claims import claims_sheet
 from evenbarrel.wording.sheets.document import (
     cells_sheet,
     failed_claims_sheet,
@@ -46,14 +46,12 @@ from evenbarrel.wording.sheets.document import (
     questions_sheet,
     with_short_names,
 )
-from evenbarrel.wording.sheets.pins import pins_sheet
-from evenbarrel.wording.sheets.programme import (
-    claims_sheet,
-    masses_sheet,
-)
+from evenbarrel.wording.sheets.gates.deviations import deviations_sheet
+from evenbarrel.wording.sheets.gates.pins import pins_sheet
+from evenbarrel.wording.sheets.gates.waiting import confirmed_limits_sheet, waiting_limits_sheet
 from evenbarrel.wording.sheets.sheet import Sheet
 from evenbarrel.wording.sheets.summary import printed_gate_sheet
-from evenbarrel.wording.sheets.waiting import confirmed_limits_sheet, waiting_limits_sheet
+from evenbarrel.wording.standing.signatures import sign_offs_sheet
 from evenbarrel.wording.words.visible import EXPLAINED
 
 MOST_TIGHTEST = 6

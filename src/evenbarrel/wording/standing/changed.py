@@ -14,7 +14,7 @@ from evenbarrel.model.cost import Cost
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.job import Job
 from evenbarrel.model.resin import Resin
-from evenbarrel.wording.sentences.decision import HALF_WIDTHS, limit_label
+from evenbarrel.wording.sentences.deciding.decision import HALF_WIDTHS, limit_label
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.numbers import ABSENT, unit_text
 

@@ -8,10 +8,9 @@ from evenbarrel.appraisal.results import State
 from evenbarrel.decision.asking.ask import Ask, Asked, Together
 from evenbarrel.decision.asking.ranges import Range
 from evenbarrel.decision.asking.sizes import Size
-from evenbarrel.wording.sentences.questions import job_name
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
-from evenbarrel.wording.words.names import names_of_resins
+from evenbarrel.wording.words.names import job_name, names_of_resins
 from evenbarrel.wording.words.numbers import (
     ABSENT,
     DisplayUnits,

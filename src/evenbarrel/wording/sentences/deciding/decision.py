@@ -11,10 +11,10 @@ from evenbarrel.appraisal.references import CriterionRef
 from evenbarrel.appraisal.results import Fit
 from evenbarrel.wording.sentences.cells import listed, state_word
 from evenbarrel.wording.sentences.pages import window_line
-from evenbarrel.wording.sentences.questions import barrel_name, full_name, job_name
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.criteria import CRITERION_WORDS, criterion_label
+from evenbarrel.wording.words.names import barrel_name, full_name, job_name
 
 NOT_JUDGED_HERE = (
     "Not judged here: clamp force, tie bars, mould height, opening stroke, nozzle and ejector fit, "

@@ -17,11 +17,10 @@ from evenbarrel.decision.acceptance import (
 from evenbarrel.decision.guarantees import GuaranteeLine, guarantee_lines
 from evenbarrel.model.bid import Barrel
 from evenbarrel.wording.sentences.cells import date_text
-from evenbarrel.wording.sentences.questions import barrel_name, full_name, job_name
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
-from evenbarrel.wording.words.names import names_of_resins
+from evenbarrel.wording.words.names import barrel_name, full_name, job_name, names_of_resins
 from evenbarrel.wording.words.numbers import (
     ABSENT,
     DisplayUnits,

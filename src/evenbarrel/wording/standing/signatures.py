@@ -14,12 +14,12 @@ from evenbarrel.decision.standing.signatures import (
 )
 from evenbarrel.model.decision import SignedCell, SignOff
 from evenbarrel.model.digest import signed_state
-from evenbarrel.wording.deciding.changed import MOST_TOLD, change_lines
 from evenbarrel.wording.sentences.cells import date_text, state_word
-from evenbarrel.wording.sentences.questions import full_name, job_name
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
+from evenbarrel.wording.standing.changed import MOST_TOLD, change_lines
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
+from evenbarrel.wording.words.names import full_name, job_name
 from evenbarrel.wording.words.numbers import ABSENT, signed_percent
 
 RECORD_ONLY = (

@@ -6,9 +6,9 @@ from collections.abc import Mapping, Sequence
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.decision.asking.ask import Ask
-from evenbarrel.wording.deciding.ask import wanted_of
 from evenbarrel.wording.sentences.cells import listed
 from evenbarrel.wording.sentences.pages import counted
+from evenbarrel.wording.standing.ask import wanted_of
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.numbers import with_unit
 

@@ -15,17 +15,16 @@ from evenbarrel.model.cost import Cost
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.job import Job
 from evenbarrel.model.resin import Resin
-from evenbarrel.wording.sentences.decision import (
+from evenbarrel.wording.sentences.deciding.decision import (
     HALF_WIDTHS,
     half_width_label,
     in_diameters,
     limit_label,
 )
-from evenbarrel.wording.sentences.questions import full_name, job_name
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
-from evenbarrel.wording.words.names import names_of_resins, unit_called
+from evenbarrel.wording.words.names import full_name, job_name, names_of_resins, unit_called
 from evenbarrel.wording.words.numbers import percent, rounded, signed_percent, unit_text
 
 NO_TWO = "Nothing to flip: there are no two choices to hold against each other."
