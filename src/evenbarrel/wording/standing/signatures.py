@@ -57,10 +57,11 @@ def since_lines(one: SignOff, standing: SignatureStanding, appraisal: Appraisal)
 
 def _cell_line(cell: ChangedCell, appraisal: Appraisal) -> str:
     where = f"{full_name(appraisal, cell.barrel)}, {job_name(appraisal, cell.job)}"
-    return f"{where}: {_cell_words(cell.signed)} → {_cell_words(cell.now)}"
+    return f"{where}: {cell_words(cell.signed)} → {cell_words(cell.now)}"
 
 
-def _cell_words(cell: SignedCell | None) -> str:
+def cell_words(cell: SignedCell | None) -> str:
+    """Return what a cell came to: its state, what binds and by what margin."""
     if cell is None:
         return ABSENT
     binding = "" if cell.binding is None else f", {CRITERION_WORDS[cell.binding].short}"
