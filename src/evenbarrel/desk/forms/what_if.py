@@ -1,258 +1,379 @@
-"""What if: a limit, half-width, route or temperature tried on a copy, kept only when asked."""
+"""What if: any data tried on a copy, old beside new, kept as one step or thrown away."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
 from pydantic import ValidationError
-from PySide6.QtCore import QTimer
+from PySide6.QtCore import QEvent, QObject, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QShowEvent
 from PySide6.QtWidgets import (
     QDialog,
-    QFormLayout,
-    QHBoxLayout,
+    QListWidget,
     QPushButton,
     QVBoxLayout,
     QWidget,
 )
 
-from evenbarrel.appraisal.appraise import appraise
-from evenbarrel.appraisal.comparison import changed_cells
-from evenbarrel.desk.fields.base import Field, QuietCombo
+from evenbarrel.decision.trials import Order, Tried, outcome_of
+from evenbarrel.desk.fields.base import Field, TypedField, commit_focused
 from evenbarrel.desk.fields.make import field_for
-from evenbarrel.desk.forms import settings
+from evenbarrel.desk.fields.simple import ResinField
+from evenbarrel.desk.forms import what_if_layout
+from evenbarrel.desk.forms.datum_search import ENTER, DatumSearch
 from evenbarrel.desk.forms.form import context_of
-from evenbarrel.desk.forms.settings import Setting, SettingField
+from evenbarrel.desk.forms.settings import SettingField
+from evenbarrel.desk.forms.tried import Trial, Tryable, as_tried, tryables, with_routes
 from evenbarrel.desk.help.glossary_window import explain_by_f1
-from evenbarrel.desk.help.topics import explain
-from evenbarrel.desk.style.plain import Label, name_window
-from evenbarrel.desk.style.theme import GRID, PROBLEM, Theme
+from evenbarrel.desk.help.topics import explain, explain_shape
+from evenbarrel.desk.style.plain import Label, list_item, name_window, set_tip
+from evenbarrel.desk.style.theme import Theme
 from evenbarrel.desk.tables.sheet_table import SheetView
+from evenbarrel.desk.window.background import Job
 from evenbarrel.desk.window.session import Session
-from evenbarrel.entry.shapes import Shape, shapes_of
-from evenbarrel.model.datum import Datum
-from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.model.resin import Resin
-from evenbarrel.wording.sentences import decision, pages
+from evenbarrel.desk.window.waiting import Waiting
+from evenbarrel.entry.shapes import Context
+from evenbarrel.model.datum_path import Path
+from evenbarrel.wording.sentences import pages, what_if
+from evenbarrel.wording.sentences.what_if import TriedLine
+from evenbarrel.wording.sheets.what_if import outcome_words, what_if_sheet
+from evenbarrel.wording.words.visible import visible_line
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
 
-KINDS = ("Limit", "Half-width", "Route of the output factor", "Melt temperature")
-DEBOUNCE_MS = 150
-_SIZE = (820, 520)
+_DELETE = (Qt.Key.Key_Delete, Qt.Key.Key_Backspace)
 
 
 class WhatIf(QDialog):
-    """Beside the window: a person tries settings and sees old verdicts beside new ones."""
+    """Beside the window: a person tries data and sees old verdicts beside new ones.
+
+    Closed, it keeps what is tried until that is thrown away or kept.
+    """
+
+    shown_or_tried = Signal()
+    """It was opened or closed, or something else is tried."""
 
     def __init__(self, session: Session, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
-        self._tried: dict[settings.Key, tuple[Setting, Any]] = {}
-        self._offered: tuple[Setting, ...] = ()
-        name_window(self, "What if")
+        self.trial = Trial()
+        self.chosen: Tryable | None = None
+        self._known: dict[Path, Tryable] = {}
+        self._rows: list[Path] = []
+        self._order_now: tuple[Appraisal, Order] | None = None
+        self.outcome: Tried | None = None
+        self.search = DatumSearch()
+        self.field: Field | None = None
+        self.place = QVBoxLayout()
+        self.title, self.entered, self.problem = Label(), Label(), Label()
+        self.tried, self.take_back = QListWidget(), QPushButton("Take &back")
+        self.count = Label()
+        self.changes = SheetView(theme, "As entered and as tried")
+        self.waiting = Waiting(self._stop, self.compute)
+        self.keep, self.drop = QPushButton("&Keep"), QPushButton("&Throw away")
+        self._work = Job(self)
+        name_window(self, what_if.TITLE, what_if.NOTHING_DECIDED)
         explain(self, "place.what_if")
         explain_by_f1(self)
-        self.resize(*_SIZE)
-        self.kind, self.thing = QuietCombo(), QuietCombo()
-        self.kind.setAccessibleName("What to change")
-        self.thing.setAccessibleName("Which one")
-        self.kind.addItems(KINDS)
-        self.kind.activated.connect(lambda _: self._offer())
-        self.thing.activated.connect(lambda _: self._show_field())
-        self.field: Field | None = None
-        self.words, self.problem = Label(), Label()
-        self.words.setWordWrap(True)
-        self.problem.setWordWrap(True)
-        self.problem.setForegroundRole(PROBLEM)
-        self.count = Label()
-        self.count.setWordWrap(True)
-        self.changed_cells = SheetView(theme, "Verdicts that would change")
-        self.changed_cells.opened.connect(session.show_working)
-        self.keep, self.drop = QPushButton("&Keep"), QPushButton("&Drop")
+        what_if_layout.lay_out(self)
+        self._connect()
+        self._follow()
+
+    def _connect(self) -> None:
+        session = self._session
+        self.search.chosen.connect(self.choose)
+        self.tried.installEventFilter(self)
+        self.tried.itemClicked.connect(lambda _: self._choose_tried())
+        self.take_back.clicked.connect(self._take_back)
+        self.changes.opened.connect(session.show_working)
         self.keep.clicked.connect(self._keep)
-        self.drop.clicked.connect(self._drop)
-        self._timer = QTimer(self)
-        self._timer.setSingleShot(True)
-        self._timer.setInterval(DEBOUNCE_MS)
-        self._timer.timeout.connect(self.compute)
-        self._lay_out()
-        session.changed.connect(lambda _: self._follow())
-        self._offer()
-        self.compute()
+        self.drop.clicked.connect(self.throw_away)
+        self._work.done.connect(self._arrived)
+        self._work.failed.connect(self._fail)
+        self._work.progress.connect(self.waiting.show_progress)
+        session.changed.connect(lambda *_: self._follow())
+        session.edited.connect(self._wait)
+        session.opened.connect(self._forget)
+        session.selection.changed.connect(self._follow_choice)
 
-    def _lay_out(self) -> None:
-        told = Label(decision.WHAT_IF)
-        told.setWordWrap(True)
-        self._rows = QFormLayout()
-        self._rows.setVerticalSpacing(GRID)
-        self._rows.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.ExpandingFieldsGrow)
-        self._rows.addRow("&Change", self.kind)
-        self._rows.addRow("&Which", self.thing)
-        close = QPushButton("Close")
-        close.clicked.connect(self.close)
-        buttons = QHBoxLayout()
-        buttons.addStretch(1)
-        for button in (self.keep, self.drop, close):
-            button.setAutoDefault(False)
-            buttons.addWidget(button)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(GRID * 2, GRID * 2, GRID * 2, GRID * 2)
-        column.setSpacing(GRID)
-        column.addWidget(told)
-        column.addLayout(self._rows)
-        for widget in (self.words, self.problem, self.count):
-            column.addWidget(widget)
-        column.addWidget(self.changed_cells, 1)
-        column.addStretch()
-        column.addLayout(buttons)
-
-    def choose(self, key: settings.Key) -> None:
-        """Offer the setting of that key for trying; raises StopIteration."""
-        kinds = ("limit", "half_width", "route", "temperature")
-        self.kind.setCurrentIndex(kinds.index(key[0]))
-        self._offer()
-        place = next(n for n, setting in enumerate(self._offered) if setting.key == key)
-        self.thing.setCurrentIndex(place)
-        self._show_field()
-
-    def trial(self) -> Evaluation:
-        """Return the copy with everything tried; raises pydantic.ValidationError or KeyError."""
+    @property
+    def lines(self) -> tuple[TriedLine, ...]:
+        """What is tried, in words."""
         evaluation = self._session.evaluation
-        for setting, value in self._tried.values():
-            evaluation = settings.put_value(evaluation, setting.key, value)
-        return evaluation
+        return self.trial.lines(evaluation, context_of(evaluation))
+
+    def open(self) -> None:
+        """Show it beside the window, the keyboard in the search."""
+        self.show()
+        self.activateWindow()
+        self.search.begin()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Catch up with what was changed while it was closed."""
+        super().showEvent(event)
+        self._follow()
+
+    def done(self, result: int) -> None:
+        """Close; what is tried stays, and what was typed is tried first."""
+        commit_focused()
+        super().done(result)
+        self.shown_or_tried.emit()
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Let Enter take up again what is tried, and Delete take it back."""
+        if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress:
+            key = Qt.Key(event.key())
+            if key in ENTER:
+                self._choose_tried()
+                return True
+            if key in _DELETE:
+                self._take_back()
+                return True
+        return super().eventFilter(watched, event)
+
+    def choose(self, one: Tryable) -> None:
+        """Take up a datum to be tried: its field shows what is tried, or what is entered."""
+        commit_focused()
+        self.chosen = one
+        self._show_field()
+        if self.field is not None:
+            self.field.setFocus(Qt.FocusReason.OtherFocusReason)
+            if isinstance(self.field, TypedField):
+                self.field.line.selectAll()
 
     def compute(self) -> None:
-        """Appraise the copy and show which verdicts change."""
+        """Appraise the copy and show what would be other; a large one beside the dialog."""
+        self._work.stop()
+        self.outcome = None
         now = self._session.appraisal
-        if now is None:
+        if now is None or not self._session.is_current:
+            self._wait()
             return
-        tried = [
-            (
-                setting.label,
-                settings.text_of(key, settings.value_of(now.evaluation, key)),
-                settings.text_of(key, value),
-            )
-            for key, (setting, value) in self._tried.items()
-        ]
-        self.words.setText(decision.tried_line(tried))
+        self._show_problem("")
+        if not self.trial.tried:
+            self._show_outcome(None)
+            return
         try:
-            then = appraise(self.trial()) if tried else now
+            then = self.trial.applied(self._session.evaluation)
         except ValidationError as error:
             self._show_problem(pages.objection(f"{error.errors()[0]['msg']}."))
             return
-        self._show_problem("")
-        self._show_changes(now, then)
+        known = self._order_now
+        order = known[1] if known is not None and known[0] is now else None
+        if self._session.is_large:
+            self.waiting.show_busy(True, current=False)
+            self._show_outcome(None)
+            self._work.start(lambda report: outcome_of(now, then, order, report))
+        else:
+            self._arrived(outcome_of(now, then, order))
 
-    def _forget_gone(self, evaluation: Evaluation) -> None:
-        known = {resin.id for resin in evaluation.resins}
-        of_resin = ("route", "temperature")
-        self._tried = {
-            key: one
-            for key, one in self._tried.items()
-            if key[0] not in of_resin or key[1] in known
-        }
+    def wait(self) -> None:
+        """Stop what runs, and wait until it has: before the window goes."""
+        self._work.wait()
+
+    def throw_away(self) -> None:
+        """Forget all that is tried; the evaluation stays as it is."""
+        self.trial.clear()
+        self._show_field()
+        self._show_tried()
+        self.compute()
+
+    def _arrived(self, outcome: Tried) -> None:
+        self._order_now = outcome.before, outcome.order_before
+        self.outcome = outcome
+        self.waiting.show_busy(False, current=True)
+        self._show_outcome(outcome)
+
+    def _fail(self, error: Exception) -> None:
+        self._stop()
+        raise error
+
+    def _stop(self) -> None:
+        self._work.stop()
+        self.waiting.show_busy(False, current=False)
+        self._say(what_if.STOPPED)
+
+    def _wait(self) -> None:
+        """What is entered is not appraised yet: nothing can stand beside it."""
+        self._work.stop()
+        self.waiting.show_busy(False, current=True)
+        self._show_outcome(None)
+        self._say(what_if.WAITING)
 
     def _show_problem(self, text: str) -> None:
         self.problem.setText(text)
         self.problem.setVisible(bool(text))
-        self.keep.setEnabled(bool(self._tried) and not text)
-        self.drop.setEnabled(bool(self._tried))
+        self.waiting.show_busy(False, current=True)
         if text:
-            self.count.hide()
-            self.changed_cells.hide()
+            self._show_outcome(None)
+            self._say("")
 
-    def _show_changes(self, now: Appraisal, then: Appraisal) -> None:
-        changed = changed_cells(now, then)
-        total = len(now.barrels) * len(now.jobs)
-        self.count.setText(decision.changed_line(changed, total))
-        self.count.setVisible(bool(self._tried))
-        self.changed_cells.set_sheet(decision.changed_sheet(now, changed))
-        self.changed_cells.fit_columns()
-        self.changed_cells.setVisible(bool(self._tried))
+    def _show_outcome(self, outcome: Tried | None) -> None:
+        self.changes.setVisible(outcome is not None)
+        self._say(what_if.NOTHING_TRIED if outcome is None else outcome_words(outcome))
+        # What would come of it is seen before it can be kept.
+        self.keep.setEnabled(outcome is not None)
+        self.drop.setEnabled(bool(self.trial.values))
+        if outcome is not None:
+            self.changes.set_sheet(what_if_sheet(outcome))
+            self.changes.fit_columns()
 
-    def _offers(self) -> tuple[Setting, ...]:
-        """Return what can be tried of the chosen kind."""
-        evaluation = self._session.evaluation
-        offers = (
-            settings.limits,
-            settings.half_widths,
-            lambda: settings.of_resins(evaluation, "route"),
-            lambda: settings.of_resins(evaluation, "temperature"),
-        )
-        return offers[self.kind.currentIndex()]()
-
-    def _offer(self) -> None:
-        self._offered = self._offers()
-        self.thing.clear()
-        self.thing.addItems([setting.label for setting in self._offered])
-        self._show_field()
+    def _say(self, text: str) -> None:
+        self.count.setText(text)
+        self.count.setVisible(bool(text))
 
     def _follow(self) -> None:
-        """Offer what there is now: a resin may be gone, a value may be another."""
-        self._forget_gone(self._session.evaluation)
-        place = self.thing.currentIndex()
-        chosen = self._offered[place].key if 0 <= place < len(self._offered) else None
-        if self._offers() != self._offered:
-            self._offer()
-            keys = [setting.key for setting in self._offered]
-            if chosen in keys:
-                self.thing.setCurrentIndex(keys.index(chosen))
-                self._show_field()
-        elif self.field is not None:
-            self.field.show_value(self._present(self._offered[place]))
-        self._timer.start()
+        """Show what is entered now: a thing may be gone, a value may be another."""
+        if not self.isVisible() and not self.trial.values:
+            return
+        self._learn()
+        self.trial.follow(self._session.evaluation, self._known)
+        self._show_tried()
+        self._show_field()
+        self.compute()
 
-    def _present(self, setting: Setting) -> Any:
-        """Return what is tried for a setting, or what it is."""
-        tried = self._tried.get(setting.key)
-        return (
-            settings.value_of(self._session.evaluation, setting.key) if tried is None else tried[1]
-        )
+    def _follow_choice(self) -> None:
+        if self.isVisible():
+            self._learn()
+
+    def _learn(self) -> None:
+        session = self._session
+        offered = tryables(session.evaluation, *session.selection.pair)
+        self._known = {one.path: one for one in offered}
+        self.search.show_known(offered)
+
+    def _forget(self) -> None:
+        """Another evaluation: what was tried was of the one before."""
+        had = bool(self.trial.values)
+        self.trial.clear()
+        self.chosen = self._order_now = None
+        self._learn()
+        self._show_tried()
+        self._show_field()
+        self.compute()
+        if had:
+            self._session.refused.emit(what_if.DROPPED)
+            self.title.setText(what_if.DROPPED)
+
+    def _choose_tried(self) -> None:
+        row = self.tried.currentRow()
+        if 0 <= row < len(self._rows) and self._rows[row] not in self.trial.gone:
+            self.choose(self.trial.values[self._rows[row]][0])
+
+    def _take_back(self) -> None:
+        row = self.tried.currentRow()
+        if 0 <= row < len(self._rows):
+            self.trial.take_back(self._rows[row])
+            self._show_tried()
+            self._show_field()
+            self.compute()
+
+    def _show_tried(self) -> None:
+        kept = self.tried.currentRow()
+        self._rows = list(self.trial.values)
+        self.tried.clear()
+        for line in self.lines:
+            self.tried.addItem(list_item(line.told()))
+        self.tried.setCurrentRow(max(0, min(kept, len(self._rows) - 1)))
+        self.take_back.setEnabled(bool(self._rows))
+        self.shown_or_tried.emit()
 
     def _show_field(self) -> None:
-        if self.field is not None:
-            self._rows.removeRow(self.field)
-            self.field = None
-        place = self.thing.currentIndex()
-        if not 0 <= place < len(self._offered):
+        """Show the field of what is chosen; one that stays keeps the keyboard and what is typed."""
+        one, shown = self.chosen, self.field
+        now = None if one is None else self._known.get(one.path)
+        if one is not None and now is None:
+            self._remove_field()
+            self.title.setText(f"{one.name}: {what_if.GONE}")
+            self.entered.hide()
+            self.chosen = None
             return
-        setting = self._offered[place]
-        self.field = self._field_for(setting)
-        self.field.reset(self._present(setting))
-        self.field.edited.connect(lambda value: self._try(setting, value))
-        self._rows.addRow("&Try", self.field)
+        if now is None:
+            self._remove_field()
+            self.title.setText("")
+            self.entered.hide()
+            return
+        self.chosen = now
+        evaluation = self._session.evaluation
+        if shown is None or shown.property("path") != "/".join(now.path):
+            self._remove_field()
+            self._add_field(now)
+        assert self.field is not None
+        self.title.setText(now.name)
+        self.entered.setText(what_if.entered_line(self._entered_text(now)))
+        self.entered.show()
+        self.field.show_value(self.trial.present(now, evaluation))
 
-    def _field_for(self, setting: Setting) -> Field:
-        context = context_of(self._session.evaluation)
-        if setting.key[0] == "route":
-            shape = Shape("route", "choice", Datum(setting.label), self._routes(setting.key[1]))
-            return field_for(shape, context)
-        if setting.key[0] == "temperature":
-            return field_for(shapes_of(Resin)["melt_temperature"], context)
-        return SettingField(setting)
+    def _entered_text(self, one: Tryable) -> str:
+        trial = Trial({one.path: (one, None)})
+        return trial.lines(self._session.evaluation, self._context(one))[0].before
 
-    def _routes(self, resin: str) -> tuple[str, ...]:
+    def _add_field(self, one: Tryable) -> None:
+        shape = with_routes(one, self._routes(one))
+        if shape is None:
+            self.field = SettingField(one.setting)
+        else:
+            self.field = field_for(shape, self._context(one))
+            explain_shape(self.field, shape)
+        if isinstance(self.field, ResinField):
+            # A resin of the table would be an edit; those that are entered can be tried.
+            self.field.table.hide()
+        self.field.setProperty("path", "/".join(one.path))
+        self.field.setAccessibleName(visible_line(one.name))
+        set_tip(self.field, one.name)
+        self.field.edited.connect(lambda value: self._try(one.path, value))
+        if isinstance(self.field, TypedField):
+            self.field.line.returnPressed.connect(self._next)
+        self.place.addWidget(self.field)
+        self.field.reset(self.trial.present(one, self._session.evaluation))
+
+    def _remove_field(self) -> None:
+        if self.field is not None:
+            self.field.hide()
+            self.field.deleteLater()
+            self.field = None
+
+    def _context(self, one: Tryable) -> Context:
+        evaluation = self._session.evaluation
+        currency = evaluation.bid(one.path[1]).currency if one.path[0] == "bids" else None
+        return context_of(evaluation, currency)
+
+    def _routes(self, one: Tryable) -> Path:
         """Return the routes that give this resin a factor."""
         appraisal = self._session.appraisal
-        known = () if appraisal is None else appraisal.resins[resin].routes
+        if appraisal is None or one.path[0] != "resins" or one.path[1] not in appraisal.resins:
+            return ()
+        known = appraisal.resins[one.path[1]].routes
         return tuple(route.route for route in known if route.factor is not None)
 
-    def _try(self, setting: Setting, value: Any) -> None:
-        if value == settings.value_of(self._session.evaluation, setting.key):
-            self._tried.pop(setting.key, None)
-        else:
-            self._tried[setting.key] = (setting, value)
-        self._timer.start()
+    def _try(self, path: Path, value: Any) -> None:
+        """Try a value of the datum whose field it was typed in, whatever is chosen by now."""
+        evaluation, one = self._session.evaluation, self._known.get(path)
+        if one is None:
+            return
+        entered = self.trial.present(one, evaluation)
+        self.trial.put(one, as_tried(value, entered), evaluation)
+        self._show_tried()
+        self.compute()
+
+    def _next(self) -> None:
+        """Enter in a line goes on to the search, for the next datum; what is refused stays."""
+        field = self.field
+        if field is None:
+            return
+        # Qt tells of Enter before it tells that the line was finished.
+        field.commit()
+        if field.draft() is None:
+            self.search.begin()
 
     def _keep(self) -> None:
-        text = f"Keep {', '.join(setting.label for setting, _ in self._tried.values())}"
-        kept = self._session.try_edit(text, self.trial)
-        if kept:
-            self._drop()
-
-    def _drop(self) -> None:
-        self._tried = {}
+        text, evaluation = what_if.step_name(self.lines), self._session.evaluation
+        trial = Trial(dict(self.trial.values), set(self.trial.gone))
+        # Nothing is tried any more when what is kept comes round as what is entered.
+        self.trial.clear()
+        if not self._session.try_edit(text, lambda: trial.applied(evaluation)):
+            self.trial = trial
+        self._show_tried()
         self._show_field()
         self.compute()

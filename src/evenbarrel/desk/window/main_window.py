@@ -31,6 +31,7 @@ from evenbarrel.desk.window.menus import Menus
 from evenbarrel.desk.window.notice import Notice
 from evenbarrel.desk.window.session import Session
 from evenbarrel.desk.window.waiting import Waiting
+from evenbarrel.desk.window.what_if_strip import WhatIfStrip
 from evenbarrel.model.datum_path import Path
 from evenbarrel.model.difference import EVERYTHING, Difference
 from evenbarrel.wording.help import guided_look
@@ -39,6 +40,7 @@ from evenbarrel.wording.sentences import pages
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
     from evenbarrel.appraisal.references import ClaimRef
+    from evenbarrel.desk.forms.what_if import WhatIf
 
 WIDTH, HEIGHT = 1400, 900
 _LIST_WIDTH = 112
@@ -82,9 +84,12 @@ class MainWindow(QMainWindow):
             tuple(entry.title for entry in PAGES),
             self.go_to,
             self.take_look,
+            self.open_what_if,
         )
         self.first_steps = FirstSteps(session, self.documents)
         self.look = GuidedLook(session)
+        self.what_if: WhatIf | None = None
+        self.what_if_strip = WhatIfStrip(self.open_what_if, self._throw_trial_away)
         self._look_offered = False
         self._lay_out()
         self._connect()
@@ -127,6 +132,18 @@ class MainWindow(QMainWindow):
         self.open_page("claims")
         self.page.open_claim(reference)
 
+    def open_what_if(self) -> None:
+        """Show beside the pages what other data would change; nothing is decided by it."""
+        # Loaded when it is first wanted: it brings numpy along.
+        from evenbarrel.desk.forms.what_if import WhatIf
+
+        self.commit()
+        if self.what_if is None:
+            self.what_if = WhatIf(self._session, self._theme, self)
+            self.what_if.shown_or_tried.connect(self._show_trial)
+        self.what_if.open()
+        self._show_trial()
+
     def take_look(self) -> None:
         """Open the sample and begin the guided look at it."""
         self._look_offered = True
@@ -159,6 +176,8 @@ class MainWindow(QMainWindow):
             event.ignore()
             return
         self.documents.exporter.wait()
+        if self.what_if is not None:
+            self.what_if.wait()
         self._session.close()
         super().closeEvent(event)
 
@@ -187,6 +206,7 @@ class MainWindow(QMainWindow):
         right.addWidget(self.notice)
         right.addWidget(self.first_steps)
         right.addWidget(self.look)
+        right.addWidget(self.what_if_strip)
         right.addWidget(self._body, 1)
         centre = QWidget()
         row = QHBoxLayout(centre)
@@ -221,6 +241,14 @@ class MainWindow(QMainWindow):
         for keys, step in (("Ctrl+PgDown", 1), ("Ctrl+PgUp", -1)):
             QShortcut(QKeySequence(keys), self).activated.connect(partial(self._turn, step))
         QShortcut(QKeySequence("F6"), self).activated.connect(self._next_area)
+
+    def _show_trial(self) -> None:
+        if self.what_if is not None:
+            self.what_if_strip.show_tried(self.what_if.lines, self.what_if.isVisible())
+
+    def _throw_trial_away(self) -> None:
+        if self.what_if is not None:
+            self.what_if.throw_away()
 
     def _show_message(self, text: str) -> None:
         tell_below(self.statusBar(), text, _MESSAGE_MS)
@@ -258,6 +286,7 @@ class MainWindow(QMainWindow):
             explain(page, f"place.{entry.key}")
             page.datum_wanted.connect(self.open_datum)
             page.claim_wanted.connect(self.open_claim)
+            page.what_if_wanted.connect(self.open_what_if)
             self._pages[entry.key] = page
             self._stale[entry.key] = EVERYTHING
             self.stack.addWidget(page)

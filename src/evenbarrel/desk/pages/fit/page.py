@@ -17,7 +17,6 @@ from PySide6.QtWidgets import (
 
 from evenbarrel.appraisal.references import CriterionRef, Place, Reference
 from evenbarrel.desk.fields.base import QuietCombo
-from evenbarrel.desk.forms.what_if import WhatIf
 from evenbarrel.desk.help.topics import explain
 from evenbarrel.desk.pages.fit.board_key import JobKey, Legend
 from evenbarrel.desk.pages.fit.board_view import BoardView
@@ -76,7 +75,6 @@ class FitPage(Page):
         self.resin.setAccessibleName("Resin in which grams are read")
         self.resin.hide()
         self.what_if = QPushButton("What &if…")
-        self.what_if_dialog: WhatIf | None = None
         self.rules = RulePanel(theme)
         self.order, self.shown = QuietCombo(), QuietCombo()
         self.order.setAccessibleName("Order of the barrels")
@@ -178,7 +176,7 @@ class FitPage(Page):
         self.pin.clicked.connect(self._pin)
         self.close_below.clicked.connect(self.pictures.hide)
         self.pictures.currentChanged.connect(lambda _: self._draw_below())
-        self.what_if.clicked.connect(self._open_what_if)
+        self.what_if.clicked.connect(lambda: self.what_if_wanted.emit())
         self.board.opened.connect(self._session.show_working)
         self.board.cell_chosen.connect(self._choose)
         self.board.selectionModel().currentChanged.connect(lambda *_: self._show_pin())
@@ -330,9 +328,3 @@ class FitPage(Page):
         self.pictures.setTabVisible(_CHANGED, compared)
         self.pictures.setVisible(compared or self._session.selection.job is not None)
         self.pictures.setCurrentIndex(_CHANGED if compared else _CELL)
-
-    def _open_what_if(self) -> None:
-        if self.what_if_dialog is None:
-            self.what_if_dialog = WhatIf(self._session, self._theme, self)
-        self.what_if_dialog.show()
-        self.what_if_dialog.activateWindow()
