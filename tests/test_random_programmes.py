@@ -41,7 +41,7 @@ from evenbarrel.report.results_shapes import Results
 from evenbarrel.report.workbook import render_workbook
 from evenbarrel.storage.files import evaluation_bytes, parse_evaluation
 from evenbarrel.units import from_si
-from evenbarrel.wording.sentences.questions import question_texts
+from evenbarrel.wording.sentences.asking.questions import question_texts
 from evenbarrel.wording.sentences.summary import summary_text
 from evenbarrel.wording.workings.working import working
 

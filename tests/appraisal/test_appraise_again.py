@@ -11,7 +11,7 @@ from evenbarrel.model.datum_path import put, remove
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.report.results_file import results_of, to_json
-from evenbarrel.wording.sentences.questions import question_texts
+from evenbarrel.wording.sentences.asking.questions import question_texts
 
 BARREL = ("bids", "b4", "units", "b4u1", "barrels", "b4u1b")
 

@@ -19,7 +19,7 @@ from evenbarrel.desk.window.main_window import MainWindow
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.changes import without_job
-from evenbarrel.wording.sentences.decision import WINDOW_EXPLAINED
+from evenbarrel.wording.sentences.deciding.decision import WINDOW_EXPLAINED
 
 from .conftest import without_name
 

@@ -11,8 +11,8 @@ from PySide6.QtWidgets import QApplication
 
 from evenbarrel.appraisal.appraise import appraise
 from evenbarrel.decision.decide import decide
-from evenbarrel.desk.forms.what_if import WhatIf
 from evenbarrel.desk.pages.page import PAGES
+from evenbarrel.desk.what_if.dialog import WhatIf
 from evenbarrel.desk.window import session as session_module
 from evenbarrel.desk.window.main_window import MainWindow
 from evenbarrel.desk.window.session import Session
@@ -20,7 +20,7 @@ from evenbarrel.model.changes import new_job, without_job
 from evenbarrel.model.datum_path import append, get, put
 from evenbarrel.model.limits import limit_value
 from evenbarrel.model.quantity import Money, Quantity
-from evenbarrel.wording.sentences.what_if import (
+from evenbarrel.wording.sentences.deciding.what_if import (
     BESIDE,
     DROPPED,
     GONE,

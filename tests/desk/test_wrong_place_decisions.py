@@ -15,8 +15,8 @@ from evenbarrel.desk.drawers.questions import QuestionsDrawer
 from evenbarrel.desk.forms import settings
 from evenbarrel.desk.forms.decision_forms import AskDialog
 from evenbarrel.desk.forms.settings_table import NOTE, VALUE, SettingsTable
-from evenbarrel.desk.forms.tried import Tryable, tryables
 from evenbarrel.desk.pages.shots.resin_panel import ResinDialog, TableDialog
+from evenbarrel.desk.what_if.tried import Tryable, tryables
 from evenbarrel.desk.window.main_window import MainWindow
 from evenbarrel.desk.window.navigation import add_drawers
 from evenbarrel.desk.window.session import Session

@@ -24,6 +24,7 @@ from evenbarrel.desk.help.topics import explain
 from evenbarrel.desk.pages.page import PAGES, Page, PageKey, page_with
 from evenbarrel.desk.style.plain import Label, list_item, name_window, tell_below
 from evenbarrel.desk.style.theme import GRID, Theme
+from evenbarrel.desk.what_if.strip import WhatIfStrip
 from evenbarrel.desk.window.documents import Documents
 from evenbarrel.desk.window.exports import EXPORTS, Export
 from evenbarrel.desk.window.file_dialogs import Dialogs
@@ -31,7 +32,6 @@ from evenbarrel.desk.window.menus import Menus
 from evenbarrel.desk.window.notice import Notice
 from evenbarrel.desk.window.session import Session
 from evenbarrel.desk.window.waiting import Waiting
-from evenbarrel.desk.window.what_if_strip import WhatIfStrip
 from evenbarrel.model.datum_path import Path
 from evenbarrel.model.difference import EVERYTHING, Difference
 from evenbarrel.wording.help import guided_look
@@ -40,7 +40,7 @@ from evenbarrel.wording.sentences import pages
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
     from evenbarrel.appraisal.references import ClaimRef
-    from evenbarrel.desk.forms.what_if import WhatIf
+    from evenbarrel.desk.what_if.dialog import WhatIf
 
 WIDTH, HEIGHT = 1400, 900
 _LIST_WIDTH = 112
@@ -135,7 +135,7 @@ class MainWindow(QMainWindow):
     def open_what_if(self) -> None:
         """Show beside the pages what other data would change; nothing is decided by it."""
         # Loaded when it is first wanted: it brings numpy along.
-        from evenbarrel.desk.forms.what_if import WhatIf
+        from evenbarrel.desk.what_if.dialog import WhatIf
 
         self.commit()
         if self.what_if is None:

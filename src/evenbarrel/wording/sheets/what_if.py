@@ -13,11 +13,11 @@ from evenbarrel.decision.trials import Tried
 from evenbarrel.wording.on_demand import OnDemand
 from evenbarrel.wording.pictures.board import GATE_MARKS
 from evenbarrel.wording.sentences.cells import fit_sentences
-from evenbarrel.wording.sentences.decision import verdict_text
-from evenbarrel.wording.sentences.questions import full_name, job_name
-from evenbarrel.wording.sentences.what_if import outcome_line
+from evenbarrel.wording.sentences.deciding.decision import verdict_text
+from evenbarrel.wording.sentences.deciding.what_if import outcome_line
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.names import full_name, job_name
 from evenbarrel.wording.words.numbers import ABSENT, percent, whole_amount
 
 THE_GATE = "gate, all its jobs"

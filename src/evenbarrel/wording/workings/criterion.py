@@ -30,12 +30,12 @@ from evenbarrel.wording.sentences.cells import (
     limit_text,
     listed,
 )
-from evenbarrel.wording.sentences.decision import in_diameters, limit_label
-from evenbarrel.wording.sentences.questions import barrel_name, job_name
+from evenbarrel.wording.sentences.deciding.decision import in_diameters, limit_label
 from evenbarrel.wording.sentences.resins import tait_line
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.inputs import CAPACITY_BY_VOLUME, INPUTS, Input, Owner
+from evenbarrel.wording.words.names import barrel_name, job_name
 from evenbarrel.wording.words.numbers import (
     ABSENT,
     DisplayUnits,

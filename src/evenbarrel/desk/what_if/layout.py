@@ -6,13 +6,13 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout
 
-from evenbarrel.desk.forms.datum_search import rows_high
 from evenbarrel.desk.style.plain import Label, set_tip
 from evenbarrel.desk.style.theme import ACCENT, GRID, PROBLEM, faint, heading
-from evenbarrel.wording.sentences import what_if as words
+from evenbarrel.desk.what_if.datum_search import rows_high
+from evenbarrel.wording.sentences.deciding import what_if as words
 
 if TYPE_CHECKING:
-    from evenbarrel.desk.forms.what_if import WhatIf
+    from evenbarrel.desk.what_if.dialog import WhatIf
 
 _SIZE = (1120, 640)
 _TRIED = 3

@@ -19,23 +19,24 @@ from evenbarrel.decision.trials import Order, Tried, outcome_of
 from evenbarrel.desk.fields.base import Field, TypedField, commit_focused
 from evenbarrel.desk.fields.make import field_for
 from evenbarrel.desk.fields.simple import ResinField
-from evenbarrel.desk.forms import what_if_layout
-from evenbarrel.desk.forms.datum_search import ENTER, DatumSearch
 from evenbarrel.desk.forms.form import context_of
 from evenbarrel.desk.forms.settings import SettingField
-from evenbarrel.desk.forms.tried import Trial, Tryable, as_tried, tryables, with_routes
 from evenbarrel.desk.help.glossary_window import explain_by_f1
 from evenbarrel.desk.help.topics import explain, explain_shape
 from evenbarrel.desk.style.plain import Label, list_item, name_window, set_tip
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.desk.tables.sheet_table import SheetView
+from evenbarrel.desk.what_if.datum_search import ENTER, DatumSearch
+from evenbarrel.desk.what_if.layout import lay_out
+from evenbarrel.desk.what_if.tried import Trial, Tryable, as_tried, tryables, with_routes
 from evenbarrel.desk.window.background import Job
 from evenbarrel.desk.window.session import Session
 from evenbarrel.desk.window.waiting import Waiting
 from evenbarrel.entry.shapes import Context
 from evenbarrel.model.datum_path import Path
-from evenbarrel.wording.sentences import pages, what_if
-from evenbarrel.wording.sentences.what_if import TriedLine
+from evenbarrel.wording.sentences import pages
+from evenbarrel.wording.sentences.deciding import what_if
+from evenbarrel.wording.sentences.deciding.what_if import TriedLine
 from evenbarrel.wording.sheets.what_if import outcome_words, what_if_sheet
 from evenbarrel.wording.words.visible import visible_line
 
@@ -76,7 +77,7 @@ class WhatIf(QDialog):
         name_window(self, what_if.TITLE, what_if.NOTHING_DECIDED)
         explain(self, "place.what_if")
         explain_by_f1(self)
-        what_if_layout.lay_out(self)
+        lay_out(self)
         self._connect()
         self._follow()
 

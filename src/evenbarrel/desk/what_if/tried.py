@@ -20,7 +20,7 @@ from evenbarrel.model.job import Job
 from evenbarrel.model.quantity import Money, Quantity
 from evenbarrel.model.resin import OutputFactors, Resin
 from evenbarrel.wording.sentences import pages
-from evenbarrel.wording.sentences.what_if import TriedLine
+from evenbarrel.wording.sentences.deciding.what_if import TriedLine
 from evenbarrel.wording.words.names import names_of_resins, screw_called, unit_called
 from evenbarrel.wording.words.numbers import money
 

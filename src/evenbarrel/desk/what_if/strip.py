@@ -8,8 +8,8 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton
 
 from evenbarrel.desk.style.plain import Label, set_tip
 from evenbarrel.desk.style.theme import ACCENT, GRID
-from evenbarrel.wording.sentences import what_if as words
-from evenbarrel.wording.sentences.what_if import TriedLine
+from evenbarrel.wording.sentences.deciding import what_if as words
+from evenbarrel.wording.sentences.deciding.what_if import TriedLine
 
 
 class WhatIfStrip(QFrame):

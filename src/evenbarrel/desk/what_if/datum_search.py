@@ -9,10 +9,10 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QApplication, QFrame, QListWidget, QVBoxLayout, QWidget
 
 from evenbarrel.desk.fields.base import LineEdit
-from evenbarrel.desk.forms.tried import Tryable, found
 from evenbarrel.desk.style.plain import list_item
 from evenbarrel.desk.style.theme import GRID, heading
-from evenbarrel.wording.sentences import what_if as words
+from evenbarrel.desk.what_if.tried import Tryable, found
+from evenbarrel.wording.sentences.deciding import what_if as words
 
 MOST_LISTED = 200
 """Data that are listed; of more only their number is said."""
