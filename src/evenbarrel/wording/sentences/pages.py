@@ -291,8 +291,8 @@ def programme_line(title: str, buyer: str, site: str, as_of: date | None) -> str
     wanted = [
         word for word, said in (("title", title), ("buyer", buyer), ("site", site)) if not said
     ]
-    asked = f"enter {', '.join(wanted)} …" if wanted else ""
-    return "  ·  ".join(part for part in (title or UNTITLED, buyer, site, dated, asked) if part)
+    asked = f"enter {', '.join(wanted)}…" if wanted else ""
+    return " · ".join(part for part in (title, buyer, site, dated, asked) if part)
 
 
 def refused_entries(fields: Sequence[str]) -> str:

@@ -25,7 +25,7 @@ from evenbarrel.desk.pages.fit.rule_panel import RulePanel
 from evenbarrel.desk.pages.page import Page
 from evenbarrel.desk.plots.ruler_plot import RulerPlot
 from evenbarrel.desk.style.plain import Label, set_tip
-from evenbarrel.desk.style.theme import GRID, Theme, faint, heading
+from evenbarrel.desk.style.theme import GRID, Theme, faint, headed
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model.difference import EVERYTHING, Difference
 from evenbarrel.wording.pictures.board import Filter, Order, arranged, board
@@ -150,8 +150,7 @@ class FitPage(Page):
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID, GRID, GRID, GRID)
         column.setSpacing(GRID // 2)
-        column.addWidget(heading("Fit", 3.0))
-        column.addWidget(self.words)
+        column.addLayout(headed("Fit", self.words))
         column.addWidget(self.empty)
         column.addWidget(self.rules)
         column.addWidget(self._choices)

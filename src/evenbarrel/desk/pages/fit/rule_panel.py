@@ -38,7 +38,7 @@ class RulePanel(QWidget):
         self.choice.addItems([decision.WINDOW_AS_IT_STANDS])
         self.choice.addItems([decision.window_text(w) for w in alternative_windows()])
         self.choice.activated.connect(lambda _: self._chosen())
-        self.words = Label(decision.WINDOW_EXPLAINED)
+        self.words = Label()
         self.words.setWordWrap(True)
         self.changed_cells = SheetView(theme, "Verdicts that the other window would change")
         question = Label("Preview under another &rule")
@@ -76,7 +76,8 @@ class RulePanel(QWidget):
     def _compare(self) -> None:
         place = self.choice.currentIndex() - 1
         if place < 0 or self._appraisal is None:
-            self.words.setText(decision.WINDOW_EXPLAINED)
+            # What it is for is in the tip of the choice: in a low window rows go before words.
+            self.words.setText("")
             return
         changed = compare_window(self._appraisal, alternative_windows()[place])
         total = len(self._appraisal.barrels) * len(self._appraisal.jobs)
