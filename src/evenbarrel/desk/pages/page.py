@@ -41,6 +41,9 @@ class Page(QWidget):
         Nothing came, went or moved since the appraisal that is shown.
         """
 
+    def wait(self) -> None:
+        """Stop what runs beside the page, and wait until it has: before the window goes."""
+
     def commit(self) -> None:
         """Take what stands typed and not yet left."""
 

@@ -176,8 +176,9 @@ class MainWindow(QMainWindow):
             event.ignore()
             return
         self.documents.exporter.wait()
-        if self.what_if is not None:
-            self.what_if.wait()
+        for one in (self.what_if, *self._pages.values()):
+            if one is not None:
+                one.wait()
         self._session.close()
         super().closeEvent(event)
 

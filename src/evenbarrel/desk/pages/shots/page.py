@@ -111,6 +111,10 @@ class ShotsPage(Page):
         self._lay_out()
         self._connect()
 
+    def wait(self) -> None:
+        """Stop what runs beside the page, before the window goes."""
+        self.resins.comparing.wait()
+
     def show_appraisal(self, appraisal: Appraisal, difference: Difference = EVERYTHING) -> None:
         """Show the planned jobs as they are now."""
         evaluation = appraisal.evaluation
