@@ -322,7 +322,7 @@ class MainWindow(QMainWindow):
         self._update(appraisal)
         self._show_in_drawers(appraisal)
         self.first_steps.show_page(self._key(), appraisal.evaluation)
-        self.standing.setText(pages.standing_line(appraisal.counts()))
+        self.standing.setText(pages.standing_line(tuple(appraisal.gates.states.values())))
         self._show_title()
 
     def _update(self, appraisal: Appraisal) -> None:

@@ -1,4 +1,4 @@
-"""The tree of suppliers, their injection units and barrels, with the state of each."""
+"""The tree of suppliers, their injection units and barrels, with the mark of each one's gate."""
 
 from __future__ import annotations
 
@@ -20,6 +20,7 @@ from evenbarrel.desk.style.state_marks import mark_icon
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.model.bid import InjectionUnit
 from evenbarrel.model.datum_path import Path
+from evenbarrel.wording.pictures.board import GATE_MARKS
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import name_at
 from evenbarrel.wording.words.numbers import with_unit
@@ -29,6 +30,7 @@ if TYPE_CHECKING:
 
 _PATH = Qt.ItemDataRole.UserRole
 _STATE = Qt.ItemDataRole.UserRole + 1
+_TOLD = {mark: labels.GATES[gate] for gate, mark in GATE_MARKS.items()}
 _DEEPEST = 6
 """Parts in the path of a barrel."""
 
@@ -121,7 +123,7 @@ class BidTree(QTreeWidget):
         state = item.data(0, _STATE)
         if state is not None:
             item.setIcon(0, mark_icon(state, self._theme.colours))
-            set_tip(item, labels.STATES[state])
+            set_tip(item, _TOLD[state])
 
 
 def _lines(appraisal: Appraisal) -> Iterator[Line]:
@@ -143,12 +145,13 @@ def _barrel_lines(of_unit: Path, unit: InjectionUnit, appraisal: Appraisal) -> I
         volume = "" if bound is None else with_unit(bound.nominal, "volume", units)
         path = (*of_unit, "barrels", barrel.id)
         name = name_at(appraisal.evaluation, path)
-        yield path, f"{name}   {volume}".rstrip(), appraisal.barrel_states[barrel.id]
+        gate = appraisal.gates.states[barrel.id]
+        yield path, f"{name}   {volume}".rstrip(), GATE_MARKS[gate]
 
 
 def _of_unit(unit: InjectionUnit, appraisal: Appraisal) -> State | None:
     # A supplier is as good as its best barrel: that is the one that would be bought.
-    return _best([appraisal.barrel_states[barrel.id] for barrel in unit.barrels])
+    return _best([GATE_MARKS[appraisal.gates.states[barrel.id]] for barrel in unit.barrels])
 
 
 def _best(states: list[State]) -> State | None:

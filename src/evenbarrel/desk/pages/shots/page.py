@@ -250,6 +250,8 @@ class ShotsPage(Page):
         self.model.refused.connect(session.refused)
         self.model.remarked.connect(session.refused)
         self.table.opened.connect(session.show_working)
+        self.table.grows = True
+        self.table.row_wanted.connect(self._add)
         self.table.selectionModel().currentRowChanged.connect(
             lambda row, _: self._chosen(row.row())
         )
