@@ -70,8 +70,13 @@ def dialog_of(widget: QWidget) -> AskDialog:
 
 
 def test_words_come_first_and_tell_physics_from_rules(page: FitPage) -> None:
-    assert page.words.text().startswith("Of 112 cells: outside by physics 5, by resin limit 17")
-    assert "open criteria" in page.words.text()
+    assert page.words.text().startswith(
+        "No objection to 2 of 14 barrels, most room first: Quillomar, Model 18 1.75; Brastivel, "
+        "Unit 604 B. Of these 6 criteria in 9 cells not assessed."
+    )
+    cells = page.rules.words.text()
+    assert cells.startswith("Of 112 cells: outside by physics 5, by resin limit 17")
+    assert "open criteria" in cells
 
 
 def test_the_board_is_a_model_that_qt_can_read(page: FitPage, qtmodeltester: Any) -> None:
@@ -132,12 +137,12 @@ def test_another_window_shows_old_verdicts_beside_new_and_changes_nothing(
     assert sample.evaluation == before
     assert sample.undo_stack.count() == 0
     pick(page.rules.choice, "the limits as they stand")
-    assert page.rules.words.text() == ""
+    assert page.rules.words.text().startswith("Of 112 cells")
     assert not page.rules.changed_cells.isVisible()
     # A preview is of one evaluation: another one begins without it.
     pick(page.rules.choice, "30 to 65 %: engineering")
     sample.open_sample()
-    assert page.rules.words.text() == ""
+    assert page.rules.words.text().startswith("Of 112 cells")
     sample.close()
 
 

@@ -32,7 +32,7 @@ from evenbarrel.wording.pictures.board import Filter, Order, arranged, board
 from evenbarrel.wording.pictures.ruler import ruler
 from evenbarrel.wording.pictures.scales import Scale, ScaleKey
 from evenbarrel.wording.sentences.deciding import decision
-from evenbarrel.wording.sheets.fit import fit_notes
+from evenbarrel.wording.sheets.fit import who_fits
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
@@ -197,7 +197,7 @@ class FitPage(Page):
         self._offer_resins(appraisal)
         self._offer_filters(appraisal)
         if has_cells:
-            self.words.setText(" ".join(fit_notes(appraisal)))
+            self.words.setText(who_fits(appraisal))
             self.rules.show_appraisal(appraisal)
             self._draw()
 
