@@ -268,6 +268,18 @@ def _known_claims(
     }
 
 
+def _known_jobs(before: Appraisal | None, evaluation: Evaluation) -> Mapping[int, JobResult]:
+    """Return the jobs of an earlier appraisal by identity, where nothing else moves them."""
+    if before is None or (before.evaluation.resins, before.evaluation.uncertainty) != (
+        evaluation.resins,
+        evaluation.uncertainty,
+    ):
+        return {}
+    return {
+        id(job): result for job, result in zip(before.evaluation.jobs, before.jobs, strict=True)
+    }
+
+
 def _judge_bids(
     evaluation: Evaluation,
     units: Sequence[StatedUnit],
@@ -314,7 +326,7 @@ def appraise(
     few milliseconds; what it raises stops the work.
     """
     resins = appraise_resins(evaluation)
-    jobs = shots.appraise_jobs(evaluation, resins)
+    jobs = shots.appraise_jobs(evaluation, resins, _known_jobs(before, evaluation))
     report(_JOBS_DONE)
     units = tuple(stated_units(evaluation))
     known = _known_claims(before, evaluation, resins)

@@ -43,9 +43,13 @@ class Candidate:
 
 @dataclass(frozen=True)
 class Basis:
-    """The evaluation with its appraisal, as far as amounts of money and hours hang on it."""
+    """The evaluation with its appraisal, as far as amounts of money and hours hang on it.
+
+    Where `only` is given, these barrels are all that is compared.
+    """
 
     appraisal: Appraisal
+    only: frozenset[str] | None = None
 
     @property
     def evaluation(self) -> Evaluation:
@@ -61,6 +65,7 @@ class Basis:
             for bid in self.evaluation.standing_bids
             for unit in bid.units
             for barrel in unit.barrels
+            if self.only is None or barrel.id in self.only
         )
 
     @cached_property

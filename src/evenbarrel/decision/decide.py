@@ -9,6 +9,7 @@ from functools import cached_property
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.gate_results import ProgrammeGate
 from evenbarrel.decision.amount import Amount
+from evenbarrel.decision.asking.ask import Ask
 from evenbarrel.decision.basis import Basis
 from evenbarrel.decision.cover.covers import Cover, Covers
 from evenbarrel.decision.life_cost import LifeCost, LifeCosts
@@ -76,6 +77,11 @@ class Decision:
     def shares(self) -> Shares:
         """Under which share of all weightings each barrel leads."""
         return shares_of(self.basis, self.order)
+
+    @cached_property
+    def ask(self) -> Ask:
+        """What the planned jobs ask of a barrel."""
+        return Ask(self.appraisal)
 
     @cached_property
     def proposal(self) -> ProposalResult | None:

@@ -20,6 +20,9 @@ from evenbarrel.wording.words.numbers import (
 LEAST_MINUTES = 120.0
 """From so many seconds on, times are told in minutes."""
 
+_FEW = 3
+"""So many of many things are named."""
+
 _MISSING_WORDS: Mapping[str, str] = {
     "second_screw": "a second screw of the unit, or its size number",
     "as_of": "the evaluation's date",
@@ -68,6 +71,15 @@ def in_sentence(name: str) -> str:
 def listed(words: list[str]) -> str:
     """Return words as people list them: a, b and c."""
     return _listed(words)
+
+
+def few_of(words: Sequence[str]) -> str:
+    """Return the first few of many, the rest counted: a, b, c and 37 more; a rest of one is named.
+
+    Where a programme is large nobody reads on after some names.
+    """
+    more = len(words) - _FEW
+    return _listed([*words[:_FEW], f"{more} more"] if more > 1 else list(words))
 
 
 def value_text(result: CriterionResult, value: float | None, units: DisplayUnits) -> str:

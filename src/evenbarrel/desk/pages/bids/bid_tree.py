@@ -1,4 +1,4 @@
-"""The tree of suppliers, their injection units and barrels, with the state of each."""
+"""The tree of suppliers, their injection units and barrels, with the mark of each one's gate."""
 
 from __future__ import annotations
 
@@ -21,6 +21,7 @@ from evenbarrel.desk.style.state_marks import mark_icon
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.model.bid import InjectionUnit
 from evenbarrel.model.datum_path import Path
+from evenbarrel.wording.pictures.board import GATE_MARKS
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import bid_line, name_at
 from evenbarrel.wording.words.numbers import with_unit
@@ -30,6 +31,7 @@ if TYPE_CHECKING:
 
 _PATH = Qt.ItemDataRole.UserRole
 _STATE = Qt.ItemDataRole.UserRole + 1
+_TOLD = {mark: labels.GATES[gate] for gate, mark in GATE_MARKS.items()}
 _DEEPEST = 6
 """Parts in the path of a barrel."""
 
@@ -121,7 +123,7 @@ class BidTree(QTreeWidget):
     def _ink_item(self, item: QTreeWidgetItem) -> None:
         state = item.data(0, _STATE)
         item.setIcon(0, QIcon() if state is None else mark_icon(state, self._theme.colours))
-        set_tip(item, "" if state is None else labels.STATES[state])
+        set_tip(item, "" if state is None else _TOLD[state])
 
 
 def _lines(appraisal: Appraisal) -> Iterator[Line]:
@@ -146,13 +148,15 @@ def _barrel_lines(of_unit: Path, unit: InjectionUnit, appraisal: Appraisal) -> I
             continue
         bound = appraisal.barrel(barrel.id).swept.bound
         volume = "" if bound is None else with_unit(bound.nominal, "volume", units)
-        yield path, f"{name}   {volume}".rstrip(), appraisal.barrel_states[barrel.id]
+        gate = appraisal.gates.states[barrel.id]
+        yield path, f"{name}   {volume}".rstrip(), GATE_MARKS[gate]
 
 
 def _of_unit(unit: InjectionUnit, appraisal: Appraisal) -> State | None:
     # A supplier is as good as its best barrel: that is the one that would be bought.
-    states = (appraisal.barrel_states.get(barrel.id) for barrel in unit.barrels)
-    return _best([state for state in states if state is not None])
+    gates = appraisal.gates.states
+    judged = [gates[barrel.id] for barrel in unit.barrels if barrel.id in gates]
+    return _best([GATE_MARKS[gate] for gate in judged])
 
 
 def _best(states: list[State]) -> State | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from evenbarrel.appraisal.appraise import Appraisal
@@ -11,12 +11,21 @@ from evenbarrel.appraisal.claims.plasticising import USUAL_OUTPUT_HIGH, USUAL_OU
 from evenbarrel.appraisal.references import ClaimRef
 from evenbarrel.appraisal.results import Cause, Claim, Question
 from evenbarrel.units import from_si
-from evenbarrel.wording.sentences.cells import date_text, in_sentence, listed, missing_words
+from evenbarrel.wording.sentences.cells import (
+    date_text,
+    few_of,
+    in_sentence,
+    listed,
+    missing_words,
+)
 from evenbarrel.wording.sentences.claim_words import cause_clause, claim_value
+from evenbarrel.wording.sentences.pages import counted
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.names import barrel_name, job_name
 from evenbarrel.wording.words.numbers import printed, rounded, unit_text, with_unit
+
+_MOST_WINDOWS = 3
 
 _POWER_OF_RATE = (
     "Highest injection pressure × highest injection rate is more than three times the power of the "
@@ -189,6 +198,17 @@ def _window_beyond_cycle(job: str, appraisal: Appraisal) -> str:
     )
 
 
+def _windows_beyond_cycle(jobs: Sequence[str], appraisal: Appraisal) -> str:
+    """Say it of the first few jobs, and count the rest."""
+    more = max(0, len(jobs) - _MOST_WINDOWS)
+    told = [_window_beyond_cycle(job, appraisal) for job in jobs[:_MOST_WINDOWS]]
+    if more:
+        told.append(
+            f"{counted(more, 'more job asks', 'more jobs ask')} for more than the cycle leaves."
+        )
+    return " ".join(told)
+
+
 def question_text(question: Question, appraisal: Appraisal) -> str:
     """Return a question as it is sent."""
     # In the order of the offer, whatever raised it first.
@@ -196,9 +216,9 @@ def question_text(question: Question, appraisal: Appraisal) -> str:
     question = replace(question, barrels=tuple(sorted(question.barrels, key=order.__getitem__)))
     if question.claim is not None:
         return _claim_text(question, question.claim, appraisal)
-    jobs = listed([_job(appraisal, job) for job in question.jobs])
+    jobs = few_of([_job(appraisal, job) for job in question.jobs])
     if question.key == "window_beyond_cycle":
-        return " ".join(_window_beyond_cycle(job, appraisal) for job in question.jobs)
+        return _windows_beyond_cycle(question.jobs, appraisal)
     if question.key in _US:
         return _US[question.key].format(jobs=jobs)
     if question.to == "us" and question.jobs:

@@ -10,13 +10,11 @@ from evenbarrel.appraisal.references import CriterionRef
 from evenbarrel.appraisal.results import Bound, Reading
 from evenbarrel.appraisal.trials import ChangedGate, TriedReading
 from evenbarrel.model.barrel import Settled
-from evenbarrel.wording.sentences.cells import date_text, listed
+from evenbarrel.wording.sentences.cells import date_text, few_of
 from evenbarrel.wording.sentences.deciding.gate import gate_words
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import full_name
 from evenbarrel.wording.words.numbers import ABSENT, DisplayUnits, with_unit
-
-_MOST_NAMED = 4
 
 _WAYS: Mapping[str, str] = {
     "as_printed": "Geometry",
@@ -39,14 +37,8 @@ def gates_line(appraisal: Appraisal, changed: Sequence[ChangedGate]) -> str:
     for one in changed:
         move = labels.GATES[one.before], labels.GATES[one.after]
         moves.setdefault(move, []).append(full_name(appraisal, one.barrel))
-    told = "; ".join(f"{_named(names)}, {old} to {new}" for (old, new), names in moves.items())
+    told = "; ".join(f"{few_of(names)}, {old} to {new}" for (old, new), names in moves.items())
     return f"{_count(len(changed), 'gate')} change{'s' if len(changed) == 1 else ''}: {told}"
-
-
-def _named(names: Sequence[str]) -> str:
-    more = len(names) - _MOST_NAMED
-    kept = list(names[:_MOST_NAMED])
-    return listed([*kept, f"{more} more"] if more > 0 else kept)
 
 
 def _count(number: int, thing: str) -> str:
