@@ -270,7 +270,7 @@ def _known_claims(
         return {}
     return {
         id(unit): tuple(before.barrel(barrel.id).claims for barrel in unit.barrels)
-        for bid in before.evaluation.bids
+        for bid in before.evaluation.standing_bids
         for unit in bid.units
     }
 
@@ -310,7 +310,7 @@ def _judge_bids(
 
 
 def _judge_offers(evaluation: Evaluation, units: Sequence[StatedUnit]) -> tuple[BidResult, ...]:
-    of_bid: dict[str, list[StatedUnit]] = {bid.id: [] for bid in evaluation.bids}
+    of_bid: dict[str, list[StatedUnit]] = {bid.id: [] for bid in evaluation.standing_bids}
     required = required_criteria(evaluation.limits.required)
     for unit in units:
         of_bid[unit.bid.id].append(unit)
@@ -319,7 +319,7 @@ def _judge_offers(evaluation: Evaluation, units: Sequence[StatedUnit]) -> tuple[
             bid.id,
             claims.offer_claims(bid, tuple(of_bid[bid.id]), evaluation.as_of, required),
         )
-        for bid in evaluation.bids
+        for bid in evaluation.standing_bids
     )
 
 
@@ -360,7 +360,7 @@ def _in_doubt(
 ) -> tuple[list[Disputes], list[tuple[str, ...]]]:
     """Return for each barrel what its claims dispute, and its claims that failed and hold."""
     ended = ended_questions(evaluation.answers)
-    entered = [barrel for _, _, barrel in evaluation.barrels()]
+    entered = [barrel for _, _, barrel in evaluation.standing_barrels()]
     pairs = list(zip(results, entered, strict=True))
     disputes = [disputes_of(result, barrel, ended) for result, barrel in pairs]
     standing = (standing_claims(result, barrel, ended) for result, barrel in pairs)

@@ -75,6 +75,7 @@ def rate_in_resin(
 
 
 def rate_share(rated: str | None, run: str | None, resins: Mapping[str, ResinResult]) -> float:
+    """Return the plasticising rate in the resin that is run, for a rate of 1 in the rated one."""
     if rated is None or run is None or rated == run:
         return 1.0
     of = (resins[run], resins[rated])

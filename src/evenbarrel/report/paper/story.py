@@ -226,7 +226,7 @@ class Story:
                 yield table
         else:
             yield writer.paragraph(words.EMPTY["claims"])
-        for bid in appraisal.evaluation.bids:
+        for bid in appraisal.evaluation.standing_bids:
             yield from self._supplier(bid)
         yield Outlined("to_us", words.TO_US, 1)
         yield from self._questions(questions_sheet(appraisal, (None,)), words.TO_US)

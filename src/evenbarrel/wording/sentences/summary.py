@@ -67,12 +67,13 @@ def _barrels_in(appraisal: Appraisal, state: str) -> list[str]:
         if appraisal.barrel_states[barrel.id] != state:
             continue
         bound = barrel.swept.bound
-        volume = "volume not stated"
+        told = labels.STATES[state]
         if bound is not None:
             volume = with_unit(bound.nominal, "volume", appraisal.evaluation.display_units)
-        mark, name = labels.MARKS[state], full_name(appraisal, barrel.id)
-        word = labels.STATES[state]
-        lines.append(f"{mark} {name}: {volume}, {word}")
+            told = f"{volume}, {told}"
+        elif state != "not_stated":
+            told = f"volume not stated, {told}"
+        lines.append(f"{labels.MARKS[state]} {full_name(appraisal, barrel.id)}: {told}")
         lines += _cells(appraisal, barrel.id)
         lines += [
             f"    {CLAIM_WORDS[claim.key].label}: {labels.CLAIM_STATES[claim.state]}. "

@@ -78,11 +78,6 @@ NAMING = "Whose decision is it, and why? What was decided stays as it is."
 REASON_WANTED = "A reason is wanted: why is this taken?"
 NUMBER_WANTED = "a number is wanted; the usual value comes back by its own button."
 POSITIVE_WANTED = "it must be above zero."
-WHAT_IF = (
-    "Try another limit, half-width, route or temperature on a copy: the verdicts that change "
-    "stand below, old beside new. Nothing is kept before you say so."
-)
-NOTHING_TRIED = "Nothing is tried yet."
 CHOOSE_CELL = "Choose a cell of the grid or a mark of the picture: one barrel, one job."
 FIT_EMPTY = (
     "Enter planned jobs on the Shots page and offers on the Bids page: every barrel is then held "
@@ -204,13 +199,6 @@ def usual_again(label: str) -> str:
 def read_as(text: str) -> str:
     """Return what was understood."""
     return f"read as {text}"
-
-
-def tried_line(tried: Sequence[tuple[str, str, str]]) -> str:
-    """Return what is tried: each setting with its value now and then."""
-    if not tried:
-        return NOTHING_TRIED
-    return "Tried: " + "; ".join(f"{label}, {old} → {new}" for label, old, new in tried) + "."
 
 
 def deviation_told(appraisal: Appraisal, fit: Fit) -> str:
