@@ -113,6 +113,10 @@ def _report(arguments: argparse.Namespace) -> int:
 
     out = _named(arguments.output)
     appraisal = appraise(_evaluation(arguments))
+    if arguments.masked is not None:
+        from evenbarrel.report.masking import masked
+
+        appraisal = masked(appraisal, arguments.masked)
     if out.suffix.lower() == ".xlsx":
         from evenbarrel.report.workbook import render_workbook
 
@@ -297,6 +301,11 @@ def _command_parser() -> argparse.ArgumentParser:
     report.add_argument("-o", "--output", required=True, type=_output_name, metavar="OUT.pdf|.xlsx")
     report.add_argument(
         "--appendix", action="store_true", help="add how each number of the PDF came about"
+    )
+    report.add_argument(
+        "--masked",
+        choices=("prices", "suppliers", "both"),
+        help="for people who are not to see prices, or who offers; the digest stays the same",
     )
     report.set_defaults(run=_report)
     schema = commands.add_parser("schema", help="print a JSON Schema")
