@@ -93,7 +93,7 @@ class Menus:
 
     def _fill_letters(self) -> None:
         self.letters.clear()
-        for bid in self._session.evaluation.bids:
+        for bid in self._session.evaluation.suppliers_bids:
             text = on_button(f"To {bid.supplier or bid.id}…")
             self._add(self.letters, text, partial(self._documents.save_letter, bid.id))
         if self.letters.isEmpty():

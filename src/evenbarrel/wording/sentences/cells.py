@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from datetime import date
 
@@ -42,10 +43,29 @@ def _lower(label: str) -> str:
     return label if label[1:2].isupper() or "/" in label[:3] else label[:1].lower() + label[1:]
 
 
+_QUOTED = re.compile("“[^”]*”")
+
+
+def separated(words: Sequence[str]) -> str:
+    """Return words side by side; a semicolon parts them where one has a comma of its own."""
+    return _separator(words).join(words)
+
+
+def _separator(words: Sequence[str]) -> str:
+    return "; " if any("," in _QUOTED.sub("", word) for word in words) else ", "
+
+
 def _listed(words: list[str]) -> str:
     if len(words) < 2:
         return "".join(words)
-    return f"{', '.join(words[:-1])} and {words[-1]}"
+    mark = _separator(words)
+    last = "; and" if mark == "; " else " and"
+    return f"{mark.join(words[:-1])}{last} {words[-1]}"
+
+
+def in_sentence(name: str) -> str:
+    """Return a name for the middle of a sentence: in quotation marks where it has a comma."""
+    return f"“{name}”" if "," in name else name
 
 
 def listed(words: list[str]) -> str:
@@ -151,18 +171,19 @@ def _shown_only(result: CriterionResult, units: DisplayUnits) -> str:
     return f"; {value} shown only{missing}" if missing else f"; at least {value}, a lower bound"
 
 
-_UNCONFIRMED: Mapping[str, str] = {
-    "capacity": "an input is assumed",
-    "pressure": "the demand is estimated",
-    "power": "the demand is estimated",
-    "screw_geometry": "limit recalled from memory",
+_MEANT: Mapping[tuple[str, Reason], str] = {
+    ("capacity", "soft"): "an input is assumed",
+    ("pressure", "soft"): "the demand is estimated",
+    ("power", "soft"): "the demand is estimated",
+    ("screw_geometry", "soft"): "limit recalled from memory",
+    ("wear", "comfort"): "the attack is slight",
+    ("corrosion", "comfort"): "the attack is slight",
 }
-"""What is meant by the reason "soft" where a criterion knows one thing only."""
+"""What is meant by a reason where a criterion knows one thing only."""
 
 
 def _reason(result: CriterionResult, reason: Reason) -> str:
-    special = _UNCONFIRMED.get(result.key) if reason == "soft" else None
-    return special or labels.REASONS[reason]
+    return _MEANT.get((result.key, reason)) or labels.REASONS[reason]
 
 
 def criterion_sentence(

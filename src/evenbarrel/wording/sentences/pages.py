@@ -37,6 +37,7 @@ BEHIND: Mapping[str, str] = {
 }
 """What stands behind a number, as a step is called that changes it."""
 NEEDED_FIRST = "needed first, for the shot"
+NOT_COUNTED = "The bid was revised or withdrawn: its numbers are kept, nothing is judged of them."
 NOTHING_IMPLIED = "The other numbers imply nothing here."
 NOT_STATED = "not stated"
 UNTITLED = "Untitled programme"

@@ -35,6 +35,17 @@ def screw_called(unit: InjectionUnit, barrel: Barrel) -> str:
     return barrel.label or f"Screw {unit.barrels.index(barrel) + 1}"
 
 
+def why_not_counted(bid: Bid) -> str:
+    """Return in a word why a bid does not count: somebody withdrew it, or another revises it."""
+    return "withdrawn" if bid.withdrawn else "revised"
+
+
+def bid_line(bid: Bid, counts: bool) -> str:
+    """Return what a bid is called, with why where it does not count."""
+    name = bid.supplier or bid.id
+    return name if counts else f"{name}   {why_not_counted(bid)}"
+
+
 def name_at(evaluation: Evaluation, path: edits.Path) -> str:
     """Return what the unit or barrel at `path` is called; raises KeyError where there is none."""
     bid = evaluation.bid(path[1])
@@ -62,9 +73,11 @@ def screw_name(appraisal: Appraisal, barrel: str) -> str:
 
 
 def full_name(appraisal: Appraisal, barrel: str) -> str:
-    """Return a barrel with its supplier before it."""
-    supplier = appraisal.barrel(barrel).supplier
-    return ", ".join(part for part in (supplier, barrel_name(appraisal, barrel)) if part)
+    """Return a barrel with its supplier before it, and whether its bid counts no more."""
+    evaluation = appraisal.evaluation
+    bid = evaluation.place(barrel)[0]
+    gone = "" if evaluation.stands(barrel) else f" (bid {why_not_counted(bid)})"
+    return ", ".join(part for part in (bid.supplier, barrel_name(appraisal, barrel)) if part) + gone
 
 
 def job_name(appraisal: Appraisal, job: str) -> str:

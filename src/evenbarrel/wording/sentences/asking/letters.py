@@ -60,7 +60,8 @@ def question_groups(appraisal: Appraisal) -> tuple[QuestionGroup, ...]:
     """Return the questions by whom they are to, each group with how many are still open."""
     groups: dict[str, list[Question]] = {}
     for question in appraisal.questions:
-        groups.setdefault(question.bid or "", []).append(question)
+        to = (question.bid or "") if question.to == "supplier" else ""
+        groups.setdefault(to, []).append(question)
     suppliers = {bid.id: bid.supplier or bid.id for bid in appraisal.evaluation.bids}
     return tuple(
         QuestionGroup(

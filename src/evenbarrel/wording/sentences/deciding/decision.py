@@ -9,16 +9,12 @@ from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.comparison import AlternativeWindow, ChangedCell
 from evenbarrel.appraisal.references import CriterionRef
 from evenbarrel.appraisal.results import Fit
-from evenbarrel.model.decision import SignOff
-from evenbarrel.model.digest import SCHEME, signs
-from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.wording.sentences.cells import date_text, listed, state_word
+from evenbarrel.wording.sentences.cells import listed, state_word
 from evenbarrel.wording.sentences.pages import window_line
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.criteria import CRITERION_WORDS, criterion_label
 from evenbarrel.wording.words.names import barrel_name, full_name, job_name
-from evenbarrel.wording.words.numbers import ABSENT
 
 NOT_JUDGED_HERE = (
     "Not judged here: clamp force, tie bars, mould height, opening stroke, nozzle and ejector fit, "
@@ -220,47 +216,6 @@ def deviation_told(appraisal: Appraisal, fit: Fit) -> str:
 
 def _criterion_word(key: str) -> str:
     return criterion_label(key).lower()
-
-
-def sign_off_standing(one: SignOff, evaluation: Evaluation, results_digest: str) -> str:
-    """Return whether a signature still holds, in words."""
-    if not signs(one, evaluation):
-        return "stale: the evaluation changed since"
-    # Results of an older scheme were computed by other rules: they are not compared.
-    compared = one.scheme == SCHEME and one.results_digest
-    if compared and one.results_digest != results_digest:
-        return "stale: this version computes otherwise"
-    return "holds"
-
-
-def sign_offs_sheet(appraisal: Appraisal, results_digest: str) -> Sheet:
-    """Return the signatures, each with whether it still holds."""
-    headings = (
-        Heading("Standing"),
-        Heading("Role"),
-        Heading("Person"),
-        Heading("Date"),
-        Heading("Statement"),
-        Heading("Conditions"),
-        Heading("Digest"),
-        Heading("Version"),
-    )
-    rows = []
-    for one in appraisal.evaluation.sign_offs:
-        standing = sign_off_standing(one, appraisal.evaluation, results_digest)
-        rows.append(
-            (
-                Cell(standing, state="inside" if standing == "holds" else "near_edge"),
-                Cell(labels.choice(one.role)),
-                Cell(one.person or ABSENT),
-                Cell(date_text(one.date)),
-                Cell(one.statement or ABSENT, tip=one.statement),
-                Cell(one.conditions or ABSENT, tip=one.conditions),
-                Cell(one.digest[:12] or ABSENT, tip=one.digest),
-                Cell(one.program_version or ABSENT),
-            )
-        )
-    return Sheet("sign_offs", "Signatures", headings, tuple(rows))
 
 
 def incompatible_lines(appraisal: Appraisal) -> tuple[str, ...]:

@@ -70,13 +70,21 @@ def reading_line(tried: TriedReading, units: DisplayUnits) -> str:
     return f"{taken}{sizes}: {_verdicts(tried)}; {gate}"
 
 
-def _sizes(reading: Reading, units: DisplayUnits) -> str:
-    def shown(bound: Bound | None, kind: str) -> str:
-        return ABSENT if bound is None else with_unit(bound.nominal, kind, units, _DIGITS)
+def _shown(bound: Bound | None, kind: str, units: DisplayUnits) -> str:
+    return ABSENT if bound is None else with_unit(bound.nominal, kind, units, _DIGITS)
 
-    diameter, stroke = shown(reading.diameter, "length"), shown(reading.stroke, "length")
-    sizes = f"{diameter} × {stroke}, {shown(reading.volume, 'volume')}"
-    return sizes if reading.plausible else f"{sizes} (no machine's size)"
+
+def reading_sizes(reading: Reading, units: DisplayUnits) -> str:
+    """Return the diameter and the stroke of a reading, and whether no machine has such ones."""
+    sizes = (reading.diameter, reading.stroke)
+    text = " × ".join(_shown(size, "length", units) for size in sizes)
+    return text if reading.plausible else f"{text}; no machine's size, not spanned"
+
+
+def _sizes(reading: Reading, units: DisplayUnits) -> str:
+    sizes = " × ".join(_shown(s, "length", units) for s in (reading.diameter, reading.stroke))
+    text = f"{sizes}, {_shown(reading.volume, 'volume', units)}"
+    return text if reading.plausible else f"{text} (no machine's size)"
 
 
 def _verdicts(tried: TriedReading) -> str:
