@@ -101,7 +101,7 @@ def _report(arguments: argparse.Namespace) -> int:
     out = _named(arguments.output)
     appraisal = appraise(_evaluation(arguments))
     if out.suffix.lower() == ".xlsx":
-        from evenbarrel.report.workbook import render_workbook
+        from evenbarrel.report.workbook.book import render_workbook
 
         _put(render_workbook(appraisal), out, arguments.file)
     else:

@@ -75,7 +75,7 @@ def main() -> None:
     from evenbarrel.model.datum_path import put
     from evenbarrel.model.quantity import Quantity
     from evenbarrel.report.pdf import render_pdf
-    from evenbarrel.report.workbook import render_workbook
+    from evenbarrel.report.workbook.book import render_workbook
 
     application = QApplication([])
     session, theme, window = build(application)

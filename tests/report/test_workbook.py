@@ -13,7 +13,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.report.workbook import (
+from evenbarrel.report.workbook.book import (
     heading_text,
     render_workbook,
     workbook_sheets,

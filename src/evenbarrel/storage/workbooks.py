@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from io import BytesIO
 from typing import TYPE_CHECKING, Any
@@ -36,16 +37,39 @@ def write_text(field: Field, words: str) -> Field:
     return field
 
 
-def workbook_bytes(book: Workbook) -> bytes:
-    """Return the workbook's archive with every date in it set to one day."""
+def workbook_bytes(book: Workbook, stored: Sequence[Mapping[str, float]] = ()) -> bytes:
+    """Return the workbook's archive with every date in it set to one day.
+
+    `stored` gives for each worksheet the values of formulas by their cells: openpyxl writes a
+    formula or a value, and what shows a workbook without calculating it would show nothing.
+    """
     book.properties.created = _NO_DAY
     first = BytesIO()
     book.save(first)
     out = BytesIO()
     with ZipFile(first) as read, ZipFile(out, "w", ZIP_DEFLATED) as written:
         for name in read.namelist():
-            written.writestr(_part(name), _undated(name, read.read(name)), ZIP_DEFLATED)
+            content = _undated(name, read.read(name))
+            written.writestr(_part(name), _with_values(name, content, stored), ZIP_DEFLATED)
     return out.getvalue()
+
+
+_WORKSHEET = re.compile(r"xl/worksheets/sheet([0-9]+)\.xml")
+_FORMULA = re.compile(rb'(<c r="([A-Z]+[0-9]+)"[^>]*><f>[^<]*</f>)<v ?/>')
+
+
+def _with_values(name: str, content: bytes, stored: Sequence[Mapping[str, float]]) -> bytes:
+    """Put the value of each formula beside it, where it has one."""
+    sheet = _WORKSHEET.fullmatch(name)
+    if sheet is None or not stored:
+        return content
+    values = stored[int(sheet[1]) - 1]
+
+    def beside(found: re.Match[bytes]) -> bytes:
+        value = values.get(found[2].decode())
+        return found[0] if value is None else found[1] + f"<v>{value!r}</v>".encode()
+
+    return _FORMULA.sub(beside, content)
 
 
 def _part(name: str) -> ZipInfo:
