@@ -42,7 +42,7 @@ class Addresses:
         """Return a cell's formula as a workbook has it; raises KeyError for an unknown place."""
         known = self._known.get((sheet, text))
         if known is None:
-            known = "=" + _PLACE.sub(lambda found: self._reference(sheet, found[1]), text)
+            known = _PLACE.sub(lambda found: self._reference(sheet, found[1]), text)
             self._known[sheet, text] = known
         return known.replace(_ROW, str(row))
 

@@ -8,7 +8,7 @@ from evenbarrel import __version__
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.decision.decide import decide
 from evenbarrel.report.workbook.addresses import Addresses
-from evenbarrel.report.workbook.worksheet import Looks, write_sheet
+from evenbarrel.report.workbook.worksheet import Looks, add_sheet, cells_of
 from evenbarrel.storage.workbooks import plain, workbook_bytes
 from evenbarrel.wording.paper.sections import UNTITLED, foot_text
 from evenbarrel.wording.sheets.assumptions import limits_sheet, resins_sheet, uncertainty_sheet
@@ -110,17 +110,16 @@ def render_workbook(appraisal: Appraisal) -> bytes:
     Every calculated cell is a formula beside the program's value, for whoever shows a workbook
     without calculating; a spreadsheet program calculates all anew when it opens it.
     """
-    # Imported here: it takes longer to load than everything else a report needs.
+    # Imported here: openpyxl takes longer to load than everything else a report needs.
     from openpyxl import Workbook
     from openpyxl.workbook.defined_name import DefinedName
 
     book, sheets = Workbook(), workbook_sheets(appraisal)
     book.remove(book.worksheets[0])
-    addresses, looks = Addresses(sheets, TITLES), Looks()
     foot = foot_text(appraisal, __version__)
-    found = [
-        write_sheet(book, sheet, TITLES[sheet.key], addresses, looks, foot) for sheet in sheets
-    ]
+    for sheet in sheets:
+        add_sheet(book, sheet, TITLES[sheet.key], foot)
+    addresses, looks = Addresses(sheets, TITLES), Looks(book)
     for name, text in addresses.names():
         book.defined_names[name] = DefinedName(name, attr_text=text)
     book.calculation.fullCalcOnLoad = True
@@ -128,4 +127,4 @@ def render_workbook(appraisal: Appraisal) -> bytes:
     book.properties.title = plain(evaluation.title) or UNTITLED
     book.properties.creator = plain(evaluation.buyer)
     book.properties.description = foot
-    return workbook_bytes(book, found)
+    return workbook_bytes(book, [cells_of(sheet, addresses, looks) for sheet in sheets])

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from copy import copy
+from functools import lru_cache
 from math import isfinite
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Literal
 
 from reportlab.lib.colors import Whiter
 
 from evenbarrel.appraisal.results import State
 from evenbarrel.report.paper.palette import colour
 from evenbarrel.report.workbook.addresses import Addresses
-from evenbarrel.storage.workbooks import write_text
+from evenbarrel.storage.workbooks import number_xml, rows_xml, text_xml
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
 
@@ -20,6 +20,8 @@ if TYPE_CHECKING:
     from openpyxl import Workbook
 
 _NARROWEST, _WIDEST, _WIDEST_HEADING = 8, 60, 20
+
+Part = Literal["heading", "row", "note"]
 
 _TINT = 0.86
 """How far a state's colour is mixed with white under its word."""
@@ -29,31 +31,39 @@ _NAMING = frozenset(
     ("No.", "Barrel no.", "Mould no.", "Key", "Supplier", "Barrel", "Injection unit", "Screw")
 ) | {"Mould", "Shot"}
 
-Stored = Mapping[str, float]
-"""The program's values of calculated cells, by their places."""
-
 
 class Looks:
-    """How cells look: each look is made once and copied, for a workbook has thousands of cells."""
+    """How cells look: each look is made once, and cells name it by its number."""
 
-    def __init__(self) -> None:
-        """Begin without any."""
-        self._known: dict[tuple[State | None, str, bool], Any] = {}
+    def __init__(self, book: Workbook) -> None:
+        """Take the book that keeps the looks."""
+        page: Any = book.create_sheet()
+        self._scratch = page.cell
+        book.remove(page)
+        self._known: dict[tuple[State | None, str, bool, str], int] = {}
 
-    def give(self, field: Any, cell: Cell, digits: str) -> None:
-        """Give a cell the look of its state or its number format, or that of an input."""
-        key = (cell.state, digits, cell.entered)
+    def of(self, cell: Cell, digits: str = "", part: Part = "row") -> int:
+        """Return the look of a cell: that of its state, of an input, of a number or of a text.
+
+        `digits` is a number's format; a text has none.
+        """
+        key = (cell.state, digits, cell.entered, part)
         if key not in self._known:
-            _dress(field, cell, digits)
-            self._known[key] = field._style
-        field._style = copy(self._known[key])
+            # Each in a field of its own: a look begins plain.
+            field = self._scratch(1, len(self._known) + 1)
+            _dress(field, cell, digits, part)
+            self._known[key] = field.style_id
+        return self._known[key]
 
 
-def _dress(field: Any, cell: Cell, digits: str) -> None:
+def _dress(field: Any, cell: Cell, digits: str, part: Part) -> None:
     """Dress a cell; a state's word and its mark tell it without the colour."""
     from openpyxl.styles import Alignment, Font, PatternFill
 
-    field.alignment = Alignment(vertical="top", wrap_text=True)
+    field.alignment = Alignment(vertical="top", wrap_text=part != "note")
+    field.font = Font(bold=part == "heading")
+    # Text stays text when somebody types it in anew.
+    field.quotePrefix = not digits
     if digits:
         field.number_format = digits
     if cell.entered:
@@ -65,64 +75,73 @@ def _dress(field: Any, cell: Cell, digits: str) -> None:
         field.fill = PatternFill("solid", start_color=tint, end_color=tint)
 
 
-def write_sheet(
-    book: Workbook, sheet: Sheet, title: str, addresses: Addresses, looks: Looks, foot: str
-) -> Stored:
-    """Write a sheet as the book's next worksheet; return the values of its calculated cells."""
+def add_sheet(book: Workbook, sheet: Sheet, title: str, foot: str) -> None:
+    """Add a worksheet without its cells: its frozen panes, filter, widths and printed page."""
     page: Any = book.create_sheet(title)
-    stored: dict[str, float] = {}
-    _write_headings(page, sheet)
-    for row, cells in enumerate(sheet.rows, 2):
-        for column, cell in enumerate(cells, 1):
-            field = page.cell(row, column)
-            if cell.formula:
-                looks.give(field, cell, _format(cell))
-                field.value = addresses.formula(sheet.key, row, cell.formula)
-                if cell.value is not None:
-                    stored[field.coordinate] = cell.value
-            else:
-                _write(field, cell, looks)
-    for place, note in enumerate(sheet.notes, len(sheet.rows) + 3):
-        write_text(page.cell(place, 1), note)
-    _lay_out(page, sheet, foot)
-    return stored
-
-
-def _write_headings(page: Any, sheet: Sheet) -> None:
-    from openpyxl.styles import Alignment, Font
-
-    top, bold = Alignment(vertical="top", wrap_text=True), Font(bold=True)
-    for column, heading in enumerate(sheet.headings, 1):
-        head: Any = write_text(page.cell(1, column), heading_text(heading))
-        head.font, head.alignment = bold, top
-
-
-def _write(field: Any, cell: Cell, looks: Looks) -> None:
-    """Write a number as a number; a state, and anything else, as words."""
-    if cell.state is None and cell.value is not None and isfinite(cell.value):
-        looks.give(field, cell, "General" if cell.entered else _format(cell))
-        field.value = cell.value
-    elif cell.state is not None:
-        looks.give(field, cell, "")
-        write_text(field, f"{labels.MARKS[cell.state]} {cell.text}")
-    else:
-        looks.give(field, cell, "")
-        if cell.text:
-            write_text(field, cell.text)
-
-
-def _lay_out(page: Any, sheet: Sheet, foot: str) -> None:
-    page.freeze_panes = page.cell(2, 1 + _names(sheet))
+    last = _letters(sheet)[-2]
+    page.freeze_panes = f"{_letters(sheet)[_names(sheet)]}2"
     if sheet.rows:
         # The notes below stay out of what is filtered and sorted.
-        last = page.cell(1 + len(sheet.rows), len(sheet.headings)).coordinate
-        page.auto_filter.ref = f"A1:{last}"
+        page.auto_filter.ref = f"A1:{last}{1 + len(sheet.rows)}"
     page.print_title_rows = "1:1"
     page.page_setup.orientation, page.page_setup.fitToHeight = "landscape", 0
     page.sheet_properties.pageSetUpPr.fitToPage = True
     page.oddFooter.left.text, page.oddFooter.right.text = foot, "&P / &N"
     for letter, width in _widths(sheet).items():
         page.column_dimensions[letter].width = width
+
+
+def cells_of(sheet: Sheet, addresses: Addresses, looks: Looks) -> str:
+    """Return the cells of a sheet: its headings, its rows, and its notes below."""
+    letters = _letters(sheet)
+    head = looks.of(Cell(""), part="heading")
+    rows = {
+        1: [
+            text_xml(f"{letter}1", head, heading_text(heading))
+            for letter, heading in zip(letters, sheet.headings, strict=False)
+        ]
+    }
+    for row, cells in enumerate(sheet.rows, 2):
+        rows[row] = [
+            _written(f"{letter}{row}", cell, looks)
+            if not cell.formula
+            else number_xml(
+                f"{letter}{row}",
+                looks.of(cell, _format(cell)),
+                cell.value,
+                addresses.formula(sheet.key, row, cell.formula),
+            )
+            for letter, cell in zip(letters, cells, strict=False)
+        ]
+    note = looks.of(Cell(""), part="note")
+    for row, words in enumerate(sheet.notes, len(sheet.rows) + 3):
+        rows[row] = [text_xml(f"A{row}", note, words)]
+    return rows_xml(rows)
+
+
+def _written(place: str, cell: Cell, looks: Looks) -> str:
+    """Return a number as a number; a state, and anything else, as words."""
+    if cell.state is not None:
+        return text_xml(place, looks.of(cell), f"{labels.MARKS[cell.state]} {cell.text}")
+    if cell.value is not None and isfinite(cell.value):
+        return number_xml(
+            place, looks.of(cell, "General" if cell.entered else _format(cell)), cell.value
+        )
+    if cell.entered:
+        return number_xml(place, looks.of(cell, "General"), None)
+    return text_xml(place, looks.of(cell), cell.text)
+
+
+@lru_cache
+def _first_letters(count: int) -> tuple[str, ...]:
+    from openpyxl.utils import get_column_letter
+
+    return tuple(get_column_letter(place) for place in range(1, count + 1))
+
+
+def _letters(sheet: Sheet) -> tuple[str, ...]:
+    """Return the letters of a sheet's columns, and of the one beside them."""
+    return _first_letters(len(sheet.headings) + 1)
 
 
 def heading_text(heading: Heading) -> str:
@@ -148,14 +167,13 @@ def _format(cell: Cell) -> str:
 
 
 def _widths(sheet: Sheet) -> Mapping[str, float]:
-    from openpyxl.utils import get_column_letter
-
     widths = {}
     for column, heading in enumerate(sheet.headings):
         below = (line for row in sheet.rows for line in row[column].text.split("\n"))
         longest = max(map(len, below), default=0)
         words = heading_text(heading)
         wrapped = max(min(len(words), _WIDEST_HEADING), *map(len, words.split()))
-        letter = get_column_letter(column + 1)
-        widths[letter] = float(min(_WIDEST, max(_NARROWEST, longest + 2, wrapped + 2)))
+        widths[_letters(sheet)[column]] = float(
+            min(_WIDEST, max(_NARROWEST, longest + 2, wrapped + 2))
+        )
     return widths

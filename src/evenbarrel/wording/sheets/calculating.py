@@ -5,15 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from evenbarrel.appraisal.appraise import Appraisal
-from evenbarrel.appraisal.results import BarrelResult, BidResult, Bound, Claim, CriterionResult, Fit
-from evenbarrel.model.barrel import Barrel
-from evenbarrel.model.bid import Bid, InjectionUnit
-from evenbarrel.model.datum import data_of, si_of
+from evenbarrel.appraisal.results import BidResult, Claim, CriterionResult, Fit
+from evenbarrel.model.bid import Bid
 from evenbarrel.model.limits import CRITERIA
 from evenbarrel.model.quantity import Money
 from evenbarrel.units import KINDS
 from evenbarrel.wording.paper.sections import supplier_name
-from evenbarrel.wording.pictures.board import GATE_MARKS
 from evenbarrel.wording.sentences.cells import date_text, fit_sentences, missing_words, state_word
 from evenbarrel.wording.sentences.claim_words import claim_sentence
 from evenbarrel.wording.sheets.live.calculation import CALCULATED, case_of
@@ -22,14 +19,13 @@ from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
-from evenbarrel.wording.words.names import barrel_name, job_name, screw_name, unit_name
+from evenbarrel.wording.words.names import barrel_name, job_name
 from evenbarrel.wording.words.numbers import (
     ABSENT,
     DisplayUnits,
     compared,
     display_unit,
     in_units,
-    printed,
     rounded,
     shown,
     unit_text,

@@ -31,8 +31,9 @@ class Heading:
 class Cell:
     """One cell: worded and rounded for people, the plain number for a workbook.
 
-    `tip` may be worded when it is asked for: most tips never are. `formula` is how a workbook
-    calculates the number anew (`live/formula.py`); `entered` says that a person may change it there.
+    `tip` may be worded when it is asked for: most tips never are. `formula` is how a
+    workbook calculates the number anew (`live/formula.py`); `entered` says that a person may
+    change it there.
     """
 
     text: str

@@ -101,7 +101,8 @@ def job_inputs_sheet(appraisal: Appraisal) -> Sheet:
     scales = Scales(appraisal.evaluation.display_units)
     for place, job in enumerate(appraisal.evaluation.jobs, 1):
         found += _of_job(f"J{place}", job_name(appraisal, job.id), job, scales)
-        cooling = appraisal.jobs[place - 1].window.cooling
+        window = appraisal.jobs[place - 1].window
+        cooling = None if window is None else window.cooling
         found.append(
             plain_input(
                 f"J{place} cooling_formula",

@@ -56,6 +56,10 @@ def calculated(value: float | None, formula: str, digits: int = 4) -> Cell:
     return Cell(rounded(value, digits), value, formula=formula)
 
 
+EMPTY = Cell("", formula='""')
+"""A cell in which nothing can be; a cell without anything would be taken for 0."""
+
+
 def by_program(title: str, unit: str = "") -> Heading:
     """Return the heading of numbers that no formula gives: the program's, as it was written."""
     return Heading(f"{title}, by the program", unit)

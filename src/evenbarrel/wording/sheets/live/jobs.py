@@ -5,18 +5,23 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from evenbarrel.appraisal.appraise import Appraisal
-from evenbarrel.appraisal.results import ShotEnd
+from evenbarrel.appraisal.results import Bound, RecoveryWindow
 from evenbarrel.decision.programme import Programme
 from evenbarrel.model.job import Job
 from evenbarrel.trade.cost import present_value_of_years
 from evenbarrel.wording.sheets.live.entered import JOB_DATA
-from evenbarrel.wording.sheets.live.formula import Scales, calculated, known, number, worth
+from evenbarrel.wording.sheets.live.formula import (
+    EMPTY,
+    Scales,
+    calculated,
+    known,
+    number,
+    worth,
+)
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import job_name
 from evenbarrel.wording.words.numbers import ABSENT
-
-ENDS: tuple[ShotEnd, ...] = ("nominal", "smallest", "largest")
 
 SHOT_MASS = (
     "IF(COUNT([shot_mass_given])=1,[shot_mass_given],"
@@ -100,8 +105,8 @@ def _cells(
     yield calculated(
         scales.value(volume, "volume"), known("[nominal]/[factor]", "nominal", "factor")
     )
-    window = result.window.bound
-    yield calculated(None if window is None else window.nominal, known(WINDOW, "to_opening"))
+    window = result.window or RecoveryWindow({}, None, None, None, None)
+    yield calculated(_nominal(window.bound), known(WINDOW, "to_opening"))
     yield from _years(programme, place, key)
     for name in ("annual_quantity", "batches_per_year"):
         count = getattr(job, name)
@@ -113,25 +118,26 @@ def _cells(
         stated = getattr(job, name)
         value = None if stated is None else scales.value(stated.si(kind), kind)
         yield calculated(value, f"[#{key} {name}]", 6)
-    cap, cooling = result.window.cap, result.window.cooling
-    yield calculated(None if cap is None else cap.nominal, known(LEFT, "cycle_time"))
-    yield calculated(None if cooling is None else cooling.nominal, f"[#{key} cooling_formula]")
-    yield calculated(_to_opening(appraisal, place), TO_OPENING)
+    yield calculated(_nominal(window.cap), known(LEFT, "cycle_time"))
+    yield calculated(_nominal(window.cooling), f"[#{key} cooling_formula]")
+    yield calculated(_to_opening(window), TO_OPENING)
     if resin is not None:
         density = scales.value(appraisal.resins[resin.id].melt_density, "density")
     yield _of_resin(density, of_resin, "density")
 
 
 def _of_resin(value: float | None, key: str | None, name: str) -> Cell:
-    return Cell("") if key is None else calculated(value, f"[#{key} {name}]")
+    return EMPTY if key is None else calculated(value, f"[#{key} {name}]")
 
 
-def _to_opening(appraisal: Appraisal, place: int) -> float | None:
-    window = appraisal.jobs[place].window
+def _nominal(bound: Bound | None) -> float | None:
+    return None if bound is None else bound.nominal
+
+
+def _to_opening(window: RecoveryWindow) -> float | None:
     if window.taken is None:
         return None
-    bound = window.cap if window.taken == "cap" else window.routes[window.taken]
-    return None if bound is None else bound.nominal
+    return _nominal(window.cap if window.taken == "cap" else window.routes[window.taken])
 
 
 BY_QUANTITY = (

@@ -9,6 +9,7 @@ from evenbarrel.decision.basis import Candidate
 from evenbarrel.decision.offers import Offer
 from evenbarrel.wording.sentences.deciding.choice import missing_text
 from evenbarrel.wording.sheets.live.formula import (
+    EMPTY,
     NO_RATE,
     Scales,
     by_program,
@@ -84,13 +85,13 @@ def _parts(priced: Priced, one: Candidate, offer: Offer) -> Iterator[Cell]:
     unit = priced.units[one.bid.id, one.unit.id]
     yield calculated(own["machine"].value, f"[#U{unit} machine]", 8)
     if one.owned:
-        yield from (Cell("") for _ in ("screw", *priced.items))
+        yield from (EMPTY for _ in ("screw", *priced.items))
         return
     yield calculated(own["screw"].value, f"[#B{one.row + 1} screw]", 8)
     listed = priced.items_of(one.bid)
     for place, item in enumerate(priced.items, 1):
         if item not in listed:
-            yield Cell("")
+            yield EMPTY
         else:
             key = f"O{priced.bids[one.bid.id]} item{place}"
             yield calculated(own[item].value, f"[#{key}]", 8)
@@ -101,10 +102,10 @@ def _beside(priced: Priced, one: Candidate, offer: Offer, scales: Scales) -> Ite
     usable = offer.of_usable_volume.inputs.get("share")
     yield program_number(None if usable is None else usable * 100.0)
     if one.owned:
-        yield from (Cell("") for _ in range(3))
+        yield from (EMPTY for _ in range(3))
         return
     if usable is None:
-        yield Cell("")
+        yield EMPTY
     else:
         of_volume = f"[price]/([barrels.volume]*{usable!r})"
         yield _per(offer.of_usable_volume, scales.size("volume"), of_volume, "barrels.volume")
@@ -113,7 +114,7 @@ def _beside(priced: Priced, one: Candidate, offer: Offer, scales: Scales) -> Ite
     evaluation = priced.decision.appraisal.evaluation
     names = [resin.id for resin in evaluation.resins]
     if evaluation.cost.common_resin not in names:
-        yield Cell("")
+        yield EMPTY
         return
     factor = f"#R{names.index(evaluation.cost.common_resin) + 1} factor"
     common = f"[price]/([barrels.volume]*[{factor}])"

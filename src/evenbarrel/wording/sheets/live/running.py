@@ -7,7 +7,6 @@ from collections.abc import Iterator
 import numpy as np
 
 from evenbarrel.appraisal.verdicts.states import NOT_STATED
-from evenbarrel.decision.amount import Amount
 from evenbarrel.decision.basis import Candidate
 from evenbarrel.model.cost import CostLine
 from evenbarrel.model.limits import CRITERIA
