@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from datetime import datetime
 from io import BytesIO
 from typing import TYPE_CHECKING, Any
@@ -18,6 +18,9 @@ if TYPE_CHECKING:
 
 LONGEST = 32_767
 """Characters a cell of a workbook can hold; a longer text is cut where all can see it."""
+
+LINE_HEIGHT = 15
+"""Of a line of text in a row [pt]: not every program that shows a workbook fits rows to theirs."""
 
 # A workbook carries two dates and an archive one for each part: none may tell when it was written.
 _NO_DAY = datetime(2000, 1, 1)
@@ -41,8 +44,8 @@ def write_text(field: Field, words: str) -> Field:
 def workbook_bytes(book: Workbook, bodies: Sequence[str] = ()) -> bytes:
     """Return the workbook's archive with every date in it set to one day.
 
-    `bodies` are the cells of each worksheet as `rows_xml` writes them, for a book whose sheets
-    have none yet.
+    `bodies` are the cells of each worksheet in rows as `row_xml` writes them, for a book whose
+    sheets have none yet.
     """
     book.properties.created = _NO_DAY
     first = BytesIO()
@@ -69,13 +72,14 @@ def text_xml(place: str, look: int, words: str) -> str:
 def number_xml(place: str, look: int, value: float | None, formula: str = "") -> str:
     """Return a cell of a number, of a formula with its value, or an empty one."""
     calculated = f"<f>{escape(formula)}</f>" if formula else ""
-    stored = "" if value is None else f"<v>{value!r}</v>"
+    stored = "" if value is None else f"<v>{value:.17g}</v>"
     return f'<c r="{place}" s="{look}">{calculated}{stored}</c>'
 
 
-def rows_xml(rows: Mapping[int, Sequence[str]]) -> str:
-    """Return rows, by their numbers, of cells as `text_xml` and `number_xml` write them."""
-    return "".join(f'<row r="{number}">{"".join(cells)}</row>' for number, cells in rows.items())
+def row_xml(number: int, cells: Sequence[str], lines: int = 1) -> str:
+    """Return a row of cells as `text_xml` and `number_xml` write them, as high as its lines."""
+    height = f' ht="{lines * LINE_HEIGHT}" customHeight="1"' if lines > 1 else ""
+    return f'<row r="{number}"{height}>{"".join(cells)}</row>'
 
 
 _WORKSHEET = re.compile(r"xl/worksheets/sheet([0-9]+)\.xml")

@@ -33,7 +33,7 @@ class Cell:
 
     `tip` may be worded when it is asked for: most tips never are. `formula` is how a
     workbook calculates the number anew (`live/formula.py`); `entered` says that a person may
-    change it there.
+    change it there, `as_typed` that it shows as many places as it has.
     """
 
     text: str
@@ -43,6 +43,7 @@ class Cell:
     reference: Reference | Place | None = None
     formula: str = ""
     entered: bool = False
+    as_typed: bool = False
 
     def told(self) -> str:
         """Return the tip in words."""

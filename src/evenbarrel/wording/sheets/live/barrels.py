@@ -20,6 +20,7 @@ from evenbarrel.wording.sheets.live.formula import (
     known,
     number,
     program_number,
+    pulled,
 )
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
@@ -44,6 +45,9 @@ AS_PRINTED = (
     "plasticising_rate",
 )
 
+DOUBT = by_program("Doubt about its size")
+"""Stands before whatever is calculated with a barrel's size."""
+
 AREA = "PI()/4*[diameter]^2"
 
 
@@ -66,7 +70,7 @@ def _headings(scales: Scales) -> tuple[Heading, ...]:
         Heading("Screw"),
         by_program("Gate"),
         by_program("Programme"),
-        by_program("Doubt about its size"),
+        DOUBT,
         Heading("Volume taken"),
         scales.heading("Swept volume", "volume", "volume"),
         by_program("Swept volume, low", volume),
@@ -97,19 +101,19 @@ def _cells(
     gate, state = appraisal.gates.states[result.id], appraisal.barrel_states[result.id]
     _, unit, barrel = appraisal.evaluation.place(result.id)
     row, key = appraisal.grid.table.rows[place], f"B{place + 1}"
-    doubt, resin = result.swept.doubt, appraisal.evaluation.resin(barrel.reference_resin)
+    resin = appraisal.evaluation.resin(barrel.reference_resin)
     yield number(place + 1)
     yield Cell(result.supplier)
     yield Cell(unit_name(appraisal, result.id))
     yield Cell(screw_name(appraisal, result.id))
     yield Cell(labels.GATES[gate], state=GATE_MARKS[gate])
     yield Cell(labels.STATES[state], state=state)
-    yield Cell(ABSENT) if doubt is None else Cell(labels.REASONS[doubt], state="near_edge")
+    yield doubt_cell(result)
     yield Cell(_taken(row))
     yield from _size(appraisal, row, key, scales)
     for name, kind in PULLED.items():
         value = scales.value(row.facts.value(name), kind)
-        yield calculated(value, f"[#{key} {name}]", 6)
+        yield pulled(value, f"[#{key} {name}]")
     for name, kind in OTHERS.items():
         yield program_number(scales.value(_in_kind(barrel, name, kind), kind))
     yield Cell(ABSENT if resin is None else resin.name or resin.id)
@@ -120,6 +124,12 @@ def _cells(
     price = unit.price
     yield Cell(ABSENT) if price is None else Cell(price.amount, price.value())
     yield Cell(ABSENT if price is None else price.currency)
+
+
+def doubt_cell(result: BarrelResult) -> Cell:
+    """Return the doubt about a barrel's size."""
+    doubt = result.swept.doubt
+    return Cell(ABSENT) if doubt is None else Cell(labels.REASONS[doubt], state="near_edge")
 
 
 def _in_kind(barrel: Barrel, name: str, kind: str) -> float | None:

@@ -15,6 +15,7 @@ from evenbarrel.appraisal.inputs.criterion_inputs import CriterionInputs
 from evenbarrel.trade import capacity, filling, recovery
 from evenbarrel.trade.formula import Array
 from evenbarrel.trade.geometry import screw_area
+from evenbarrel.wording.sheets.live.barrels import DOUBT, doubt_cell
 from evenbarrel.wording.sheets.live.formula import Scales, calculated, known, number
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
@@ -151,6 +152,7 @@ def calculation_sheet(appraisal: Appraisal) -> Sheet:
         Heading("Barrel"),
         Heading("Mould"),
         Heading("Shot"),
+        DOUBT,
         *(_heading(step, scales) for step in columns),
     )
     rows = []
@@ -168,6 +170,7 @@ def calculation_sheet(appraisal: Appraisal) -> Sheet:
                     Cell(name),
                     Cell(job_name(appraisal, column.entered.id)),
                     Cell(labels.ENDS[end]),
+                    doubt_cell(appraisal.barrels[row]),
                     *_worked_out(columns, own, values, (row, place), scales),
                 )
             )

@@ -60,6 +60,27 @@ EMPTY = Cell("", formula='""')
 """A cell in which nothing can be; a cell without anything would be taken for 0."""
 
 
+def pulled(value: float | None, formula: str) -> Cell:
+    """Return a cell that shows an input, with as many places as it is typed with."""
+    if value is None or not isfinite(value):
+        return Cell(ABSENT, formula=formula)
+    return Cell(f"{value:.7g}", value, formula=formula, as_typed=True)
+
+
+def whole(value: float | None, formula: str) -> Cell:
+    """Return a calculated cell of a number that is whole, or shown so."""
+    if value is None or not isfinite(value):
+        return Cell(ABSENT, formula=formula)
+    return Cell(f"{value:.0f}", value, formula=formula)
+
+
+def money(value: float | None, formula: str) -> Cell:
+    """Return a calculated cell of an amount."""
+    if value is None or not isfinite(value):
+        return Cell(ABSENT, formula=formula)
+    return Cell(f"{value:.2f}", value, formula=formula)
+
+
 def by_program(title: str, unit: str = "") -> Heading:
     """Return the heading of numbers that no formula gives: the program's, as it was written."""
     return Heading(f"{title}, by the program", unit)

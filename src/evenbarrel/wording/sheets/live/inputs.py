@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from evenbarrel.model.quantity import Money, Quantity
 from evenbarrel.units import scale
-from evenbarrel.wording.sheets.live.formula import NO_RATE, calculated, known
+from evenbarrel.wording.sheets.live.formula import NO_RATE, known, pulled
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.numbers import rounded, unit_text
@@ -60,7 +60,7 @@ class Input:
             Cell(self.key),
             Cell(self.of),
             Cell(self.what),
-            Cell(shown, self.value, entered=True),
+            Cell(shown, self.value, entered=True, as_typed=True),
             Cell(self.unit),
             self.times,
             self.taken,
@@ -88,8 +88,8 @@ def quantity_input(
         what,
         value,
         unit_text(printed),
-        Cell(f"{times:.12g}", times),
-        calculated(None if value is None else value * times, known("[value]*[times]", "value")),
+        Cell(f"{times:.7g}", times, as_typed=True),
+        pulled(None if value is None else value * times, known("[value]*[times]", "value")),
         unit_text(unit),
         NOT_STATED if quantity is None else labels.STANDINGS[quantity.standing],
         "" if quantity is None else quantity.source or quantity.note,
@@ -108,7 +108,7 @@ def plain_input(
         value,
         unit,
         Cell("1", 1.0),
-        calculated(value, known("[value]*[times]", "value"), 12),
+        pulled(value, known("[value]*[times]", "value")),
         unit,
         NOT_STATED if value is None else standing,
         source,
@@ -151,8 +151,8 @@ class Currencies:
             what,
             value,
             currency + per,
-            calculated(rate, f"[#rate {currency}]", 12) if foreign else Cell("1", 1.0),
-            calculated(worth, text, 12),
+            pulled(rate, f"[#rate {currency}]") if foreign else Cell("1", 1.0),
+            pulled(worth, text),
             self.own + per,
             standing or (NOT_STATED if money is None else labels.STANDINGS[money.standing]),
             "" if money is None else money.source,

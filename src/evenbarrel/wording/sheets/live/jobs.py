@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import isfinite
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.results import Bound, RecoveryWindow
@@ -16,6 +17,8 @@ from evenbarrel.wording.sheets.live.formula import (
     calculated,
     known,
     number,
+    pulled,
+    whole,
     worth,
 )
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
@@ -110,14 +113,14 @@ def _cells(
     yield from _years(programme, place, key)
     for name in ("annual_quantity", "batches_per_year"):
         count = getattr(job, name)
-        yield calculated(None if count is None else float(count), f"[#{key} {name}]", 12)
-    yield calculated(float(programme.hours_stated[place]), f"[#{key} hours_per_year]")
+        yield pulled(None if count is None else float(count), f"[#{key} {name}]")
+    yield pulled(_finite(programme.hours_stated[place]), f"[#{key} hours_per_year]")
     cavities = None if job.cavities is None else float(job.cavities)
-    yield calculated(cavities, f"[#{key} cavities]")
+    yield pulled(cavities, f"[#{key} cavities]")
     for name, kind in JOB_DATA.items():
         stated = getattr(job, name)
         value = None if stated is None else scales.value(stated.si(kind), kind)
-        yield calculated(value, f"[#{key} {name}]", 6)
+        yield pulled(value, f"[#{key} {name}]")
     yield calculated(_nominal(window.cap), known(LEFT, "cycle_time"))
     yield calculated(_nominal(window.cooling), f"[#{key} cooling_formula]")
     yield calculated(_to_opening(window), TO_OPENING)
@@ -155,13 +158,13 @@ def _years(programme: Programme, place: int, key: str) -> Iterator[Cell]:
     shots, first, last = (
         float(values[place]) for values in (programme.shots, programme.first, programme.last)
     )
-    yield calculated(shots if by_quantity else None, BY_QUANTITY)
-    yield calculated(shots, SHOTS)
+    yield whole(shots if by_quantity else None, BY_QUANTITY)
+    yield whole(shots, SHOTS)
     start, end = f"[#{key} start_year]", f"[#{key} end_year]"
     begun = f"IF(COUNT({start},as_of_year)=2,MAX(1,{start}-as_of_year),1)"
     ended = f"IF(COUNT({end},as_of_year)=2,MIN({_HORIZON},{end}-as_of_year),{_HORIZON})"
-    yield calculated(first, begun)
-    yield calculated(last, ended)
+    yield whole(first, begun)
+    yield whole(last, ended)
     cost, basis = programme.basis.evaluation.cost, programme.basis
     for name, growth in (
         ("tariff_growth", cost.tariff_growth),
@@ -174,3 +177,7 @@ def _years(programme: Programme, place: int, key: str) -> Iterator[Cell]:
             value = present_value_of_years(1.0, growth or 0.0, rate, first, last)
         summed = worth(name, "[first]", "[last]")
         yield calculated(value, known(summed, "discount_rate", "horizon_years"))
+
+
+def _finite(value: float) -> float | None:
+    return float(value) if isfinite(value) else None

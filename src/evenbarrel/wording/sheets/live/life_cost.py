@@ -8,8 +8,8 @@ from evenbarrel.decision.basis import Candidate
 from evenbarrel.wording.sheets.live.formula import (
     NO_RATE,
     by_program,
-    calculated,
     known,
+    money,
     number,
 )
 from evenbarrel.wording.sheets.live.money import Priced
@@ -71,16 +71,14 @@ def _cells(priced: Priced, one: Candidate) -> Iterator[Cell]:
     yield words_of(cost.missing)
     yield number(len(cost.jobs))
     yield number(cost.copies)
-    yield calculated(cost.present.value, PRESENT, 8)
-    yield calculated(cost.yearly.value, YEARLY, 8)
+    yield money(cost.present.value, PRESENT)
+    yield money(cost.yearly.value, YEARLY)
     training = f"N([prices.item{priced.items.index('training') + 1}])"
     several = f"[copies]*([prices.price]-{training})+{training}"
-    yield calculated(cost.parts["price"].value, known(several, "prices.price"), 8)
+    yield money(cost.parts["price"].value, known(several, "prices.price"))
     for part in RUNNING:
-        yield calculated(cost.parts[part].value, _over_jobs(part), 8)
-    yield calculated(
-        cost.parts["lines"].value, "SUMIFS([lines.present:],[lines.barrel:],[barrel])", 8
-    )
+        yield money(cost.parts[part].value, _over_jobs(part))
+    yield money(cost.parts["lines"].value, "SUMIFS([lines.present:],[lines.barrel:],[barrel])")
     yield _left(cost.parts["residual"].value, one)
 
 
@@ -96,4 +94,4 @@ def _left(value: float | None, one: Candidate) -> Cell:
         return Cell("0", 0.0)
     left = "-[copies]*[prices.machine]*residual_share/(1+discount_rate)^horizon_years"
     needs = ("prices.machine", "residual_share", "discount_rate", "horizon_years")
-    return calculated(value, known(left, *needs), 8)
+    return money(value, known(left, *needs))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.wording.sheets.live.barrels import DOUBT, doubt_cell
 from evenbarrel.wording.sheets.live.formula import Scales, calculated, known, number
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words.names import full_name
@@ -20,6 +21,7 @@ def live_masses_sheet(appraisal: Appraisal) -> Sheet:
     headings = (
         Heading("No.", key="barrel"),
         Heading("Barrel"),
+        DOUBT,
         scales.heading("Swept volume", "volume", "volume"),
         *(scales.heading(resin.name or resin.id, "mass", "") for _, resin in resins),
     )
@@ -27,7 +29,7 @@ def live_masses_sheet(appraisal: Appraisal) -> Sheet:
     for place, barrel in enumerate(appraisal.barrels, 1):
         masses, bound = dict(barrel.shot_masses), barrel.swept.bound
         volume = scales.value(None if bound is None else bound.nominal, "volume")
-        cells = [number(place), Cell(full_name(appraisal, barrel.id))]
+        cells = [number(place), Cell(full_name(appraisal, barrel.id)), doubt_cell(barrel)]
         cells.append(calculated(volume, "[barrels.volume]"))
         for at, resin in resins:
             formula = known(f"[volume]*[#R{at} factor]", "volume", f"#R{at} factor")

@@ -97,13 +97,12 @@ def cost_inputs_sheet(priced: Priced) -> Sheet:
 def offer_inputs_sheet(priced: Priced) -> Sheet:
     """Return what the offers ask for machines, screws and the items of their scope."""
     found: list[Input] = []
-    for bid in {one.bid.id: one.bid for one in priced.candidates}.values():
+    for bid in {one.bid.id: one.bid for one in priced.candidates if not one.owned}.values():
         found += _items(priced, bid)
     for (bid_id, unit_id), place in priced.units.items():
         one = next(c for c in priced.candidates if (c.bid.id, c.unit.id) == (bid_id, unit_id))
         found += _machine(priced, f"U{place}", one)
-    for one in priced.candidates:
-        found.append(_screw(priced, one))
+    found += [_screw(priced, one) for one in priced.candidates if not one.owned]
     return sheet_of("offer_inputs", "What offers ask", found)
 
 
@@ -202,7 +201,7 @@ def _machine(priced: Priced, key: str, one: Candidate) -> Iterator[Input]:
 def _screw(priced: Priced, one: Candidate) -> Input:
     key, of = f"B{one.row + 1} screw", full_name(priced.decision.appraisal, one.id)
     what = labels.datum_of(Barrel, "price_difference")
-    if one.owned or one.id == standard_barrel(one):
+    if one.id == standard_barrel(one):
         found = plain_input(key, of, what, 0.0, priced.currencies.own, INCLUDED)
         return replace(found, source="the machine's standard screw")
     return priced.currencies.input(key, of, what, one.barrel.price_difference)

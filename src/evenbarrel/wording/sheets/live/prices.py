@@ -15,8 +15,10 @@ from evenbarrel.wording.sheets.live.formula import (
     by_program,
     calculated,
     known,
+    money,
     number,
     program_number,
+    pulled,
 )
 from evenbarrel.wording.sheets.live.money import Priced
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
@@ -75,7 +77,7 @@ def _cells(priced: Priced, one: Candidate, scales: Scales) -> Iterator[Cell]:
     parts = f"[machine]:[item{len(priced.items)}]"
     converted = f'COUNTIF({parts},"{NO_RATE}")=0'
     stated = converted if one.owned else f"AND(COUNT([machine])=1,{converted})"
-    yield calculated(offer.price.value, f'IF({stated},SUM({parts}),"")', 8)
+    yield money(offer.price.value, f'IF({stated},SUM({parts}),"")')
     yield from _parts(priced, one, offer)
     yield from _beside(priced, one, offer, scales)
 
@@ -83,18 +85,18 @@ def _cells(priced: Priced, one: Candidate, scales: Scales) -> Iterator[Cell]:
 def _parts(priced: Priced, one: Candidate, offer: Offer) -> Iterator[Cell]:
     own = {part.of: part for part in (*offer.items, *offer.filled_in)}
     unit = priced.units[one.bid.id, one.unit.id]
-    yield calculated(own["machine"].value, f"[#U{unit} machine]", 8)
+    yield pulled(own["machine"].value, f"[#U{unit} machine]")
     if one.owned:
         yield from (EMPTY for _ in ("screw", *priced.items))
         return
-    yield calculated(own["screw"].value, f"[#B{one.row + 1} screw]", 8)
+    yield pulled(own["screw"].value, f"[#B{one.row + 1} screw]")
     listed = priced.items_of(one.bid)
     for place, item in enumerate(priced.items, 1):
         if item not in listed:
             yield EMPTY
         else:
             key = f"O{priced.bids[one.bid.id]} item{place}"
-            yield calculated(own[item].value, f"[#{key}]", 8)
+            yield pulled(own[item].value, f"[#{key}]")
 
 
 def _beside(priced: Priced, one: Candidate, offer: Offer, scales: Scales) -> Iterator[Cell]:

@@ -18,7 +18,10 @@ from evenbarrel.wording.sheets.live.formula import (
     by_program,
     calculated,
     known,
+    money,
     number,
+    pulled,
+    whole,
     worth,
 )
 from evenbarrel.wording.sheets.live.money import Priced
@@ -62,9 +65,12 @@ def running_sheet(priced: Priced) -> Sheet:
         Heading("Changes, present value", currency, key="changes"),
     )
     jobs = priced.decision.costs.programme.jobs
+    alone = [
+        frozenset(priced.decision.costs.jobs_alone(row)) for row in range(len(priced.candidates))
+    ]
     rows = tuple(
-        tuple(_run(priced, (row, column), scales))
-        for row in range(len(priced.candidates))
+        tuple(_run(priced, (row, column), column in counted, scales))
+        for row, counted in enumerate(alone)
         for column in range(len(jobs))
     )
     return Sheet("running", "Running cost", headings, rows)
@@ -74,7 +80,7 @@ def _keyed(heading: Heading, key: str) -> Heading:
     return Heading(heading.title, heading.unit, key=key)
 
 
-def _run(priced: Priced, at: tuple[int, int], scales: Scales) -> Iterator[Cell]:
+def _run(priced: Priced, at: tuple[int, int], counted: bool, scales: Scales) -> Iterator[Cell]:
     (row, column), appraisal = at, priced.decision.appraisal
     costs, one = priced.decision.costs, priced.candidates[row]
     programme, grid = costs.programme, appraisal.grid
@@ -86,17 +92,17 @@ def _run(priced: Priced, at: tuple[int, int], scales: Scales) -> Iterator[Cell]:
     yield number(column + 1)
     yield Cell(full_name(appraisal, one.id))
     yield Cell(job_name(appraisal, job.id))
-    yield _flag(column in costs.jobs_alone(row))
+    yield _flag(counted)
     yield _flag(bool(programme.not_outside[row, column]))
     yield _flag(bool(recovery != NOT_STATED))
     yield calculated(float(programme.stated_seconds_lost[row, column]), _own_lost(case))
     yield calculated(float(programme.seconds_lost[row, column]), LOST)
     yield calculated(float(programme.hours[row, column]), HOURS)
     energy, running = _energy(priced, one), costs.running
-    yield calculated(running.cost("energy", row, column).value, _energy_cost(energy, scales), 8)
-    yield calculated(running.cost("time_lost", row, column).value, TIME_LOST, 8)
+    yield money(running.cost("energy", row, column).value, _energy_cost(energy, scales))
+    yield money(running.cost("time_lost", row, column).value, TIME_LOST)
     changes = changes_formula(_resin(priced, column), scales)
-    yield calculated(running.cost("changes", row, column).value, changes, 8)
+    yield money(running.cost("changes", row, column).value, changes)
 
 
 def _flag(holds: bool) -> Cell:
@@ -251,8 +257,8 @@ def _begun(priced: Priced, one: Candidate, line: CostLine, mould: str) -> tuple[
 def _taken(priced: Priced, line: CostLine, place: int) -> tuple[Cell, Cell]:
     paid = priced.decision.basis.amount(line.kind, line.amount, lowest=None)
     return (
-        calculated(paid.value, f"[#L{place} amount]", 8),
-        calculated(line.growth, f"[#L{place} growth]"),
+        pulled(paid.value, f"[#L{place} amount]"),
+        pulled(line.growth, f"[#L{place} growth]"),
     )
 
 
@@ -271,9 +277,9 @@ def _fixed(priced: Priced, row: int, line: CostLine, place: int) -> tuple[Cell, 
         amount,
         growth,
         Cell(f"{first:g}", first),
-        calculated(last, known(until, "horizon_years")),
-        calculated(copies, "[life_cost.copies]"),
-        calculated(value, PRESENT, 8),
+        whole(last, known(until, "horizon_years")),
+        whole(copies, "[life_cost.copies]"),
+        money(value, PRESENT),
     )
 
 
@@ -293,10 +299,10 @@ def _by_hours(
         *_begun(priced, one, line, job_name(priced.decision.appraisal, job.id)),
         amount,
         growth,
-        calculated(span[0], f"[jobs.first={column + 1}]"),
-        calculated(span[1], f"[jobs.last={column + 1}]"),
+        whole(span[0], f"[jobs.first={column + 1}]"),
+        whole(span[1], f"[jobs.last={column + 1}]"),
         calculated(times, known(f"[{ran}]/[{per}]", ran, per)),
-        calculated(value, PRESENT, 8),
+        money(value, PRESENT),
     )
 
 
