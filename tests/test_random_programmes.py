@@ -8,6 +8,7 @@ import os
 from collections.abc import Iterator
 from math import isfinite
 from typing import Any
+from unittest.mock import patch
 
 import jsonschema
 from hypothesis import HealthCheck, given, settings
@@ -26,6 +27,7 @@ from evenbarrel.appraisal.references import (
     VolumeRef,
 )
 from evenbarrel.appraisal.results import CriterionResult
+from evenbarrel.appraisal.verdicts import assessments
 from evenbarrel.decision.decide import decide
 from evenbarrel.entry.shapes import Shape, shapes_of
 from evenbarrel.model.barrel import READINGS_BY_ROUTE
@@ -180,14 +182,18 @@ def evaluations(draw: st.DrawFn) -> Evaluation:
     jobs = [{**draw(things(Job)), "id": f"j{n}"} for n in range(draw(st.integers(0, 3)))]
     barrels: list[str] = []
     bids = []
-    for bid in range(draw(st.integers(0, 2))):
+    for bid in range(draw(st.integers(0, 3))):
         unit = {**draw(things(InjectionUnit)), "id": f"u{bid}", "barrels": []}
         for _ in range(draw(st.integers(0, 3))):
             # Ids that differ in case alone are two.
             barrels.append(f"{'bB'[len(barrels) % 2]}{len(barrels) // 2}")
             barrel = draw(things(Barrel, settled=st.none() | SETTLED))
             unit["barrels"].append({**barrel, "id": barrels[-1]})
-        bids.append({**draw(things(Bid)), "id": f"o{bid}", "units": [unit]})
+        chain = {
+            "revises": f"o{bid - 1}" if bid and draw(st.integers(0, 2)) == 0 else None,
+            "withdrawn": draw(st.sampled_from((None, None, None, True))),
+        }
+        bids.append({**draw(things(Bid)), "id": f"o{bid}", "units": [unit], **chain})
     whole: dict[str, Any] = {"resins": resins, "jobs": jobs, "bids": bids}
     whole |= draw(things(Evaluation))
     whole["display_units"] = draw(st.sampled_from(("metric", "us")))
@@ -203,6 +209,8 @@ def evaluations(draw: st.DrawFn) -> Evaluation:
         whole["assignment"] = [
             {"job": job, "barrel": draw(st.sampled_from(barrels)), "copy": 1} for job in pinned
         ]
+        if draw(st.booleans()):
+            whole["proposal"] = {"barrels": [draw(st.sampled_from(barrels))]}
     return Evaluation.model_validate_json(json.dumps(whole))
 
 
@@ -261,6 +269,7 @@ def test_any_evaluation_is_appraised_told_and_kept(evaluation: Evaluation) -> No
     check_intervals(appraisal)
     check_gates(appraisal)
     check_workings(appraisal)
+    check_parts(appraisal)
     assert parse_evaluation(evaluation_bytes(evaluation), "random.evenbarrel.json") == evaluation
 
 
@@ -273,6 +282,15 @@ def check_results(appraisal: Appraisal) -> None:
     assert all(isfinite(number) for number in numbers(published))
     assert len(results_digest(results)) == 64
     assert summary_text(appraisal, decision)
+
+
+def check_parts(appraisal: Appraisal) -> None:
+    """Hold every cell against that of an appraisal which takes one barrel after the other."""
+    with patch.object(assessments, "CELLS_AT_ONCE", 1):
+        in_parts = appraise(appraisal.evaluation)
+    for barrel in appraisal.barrels:
+        for job in appraisal.jobs:
+            assert in_parts.fit(barrel.id, job.id) == appraisal.fit(barrel.id, job.id)
 
 
 def check_intervals(appraisal: Appraisal) -> None:

@@ -12,7 +12,6 @@ import numpy as np
 
 from evenbarrel.appraisal import claims
 from evenbarrel.appraisal.claims.doubt import datum_to_ask, is_failed, question_id
-from evenbarrel.appraisal.criteria import ALL
 from evenbarrel.appraisal.criteria.definition import Flags
 from evenbarrel.appraisal.gate_results import Gate, WaitingLimit
 from evenbarrel.appraisal.inputs import shots
@@ -36,7 +35,7 @@ from evenbarrel.appraisal.results import (
     ResinResult,
     State,
 )
-from evenbarrel.appraisal.verdicts.assessment import assess
+from evenbarrel.appraisal.verdicts.assessments import Assessments
 from evenbarrel.appraisal.verdicts.deviations import Deviations
 from evenbarrel.appraisal.verdicts.disputes import (
     Disputes,
@@ -47,7 +46,7 @@ from evenbarrel.appraisal.verdicts.disputes import (
 )
 from evenbarrel.appraisal.verdicts.gate import Gates
 from evenbarrel.appraisal.verdicts.grid import Grid, required_criteria
-from evenbarrel.appraisal.verdicts.table import tabulate
+from evenbarrel.appraisal.verdicts.table import Table
 from evenbarrel.appraisal.verdicts.waiting import waiting_limits
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.trade.filling import shot_mass
@@ -264,8 +263,20 @@ def _known_claims(
         return {}
     return {
         id(unit): tuple(before.barrel(barrel.id).claims for barrel in unit.barrels)
-        for bid in before.evaluation.bids
+        for bid in before.evaluation.standing_bids
         for unit in bid.units
+    }
+
+
+def _known_jobs(before: Appraisal | None, evaluation: Evaluation) -> Mapping[int, JobResult]:
+    """Return the jobs of an earlier appraisal by identity, where nothing else moves them."""
+    if before is None or (before.evaluation.resins, before.evaluation.uncertainty) != (
+        evaluation.resins,
+        evaluation.uncertainty,
+    ):
+        return {}
+    return {
+        id(job): result for job, result in zip(before.evaluation.jobs, before.jobs, strict=True)
     }
 
 
@@ -292,7 +303,7 @@ def _judge_bids(
 
 
 def _judge_offers(evaluation: Evaluation, units: Sequence[StatedUnit]) -> tuple[BidResult, ...]:
-    of_bid: dict[str, list[StatedUnit]] = {bid.id: [] for bid in evaluation.bids}
+    of_bid: dict[str, list[StatedUnit]] = {bid.id: [] for bid in evaluation.standing_bids}
     required = required_criteria(evaluation.limits.required)
     for unit in units:
         of_bid[unit.bid.id].append(unit)
@@ -301,7 +312,7 @@ def _judge_offers(evaluation: Evaluation, units: Sequence[StatedUnit]) -> tuple[
             bid.id,
             claims.offer_claims(bid, tuple(of_bid[bid.id]), evaluation.as_of, required),
         )
-        for bid in evaluation.bids
+        for bid in evaluation.standing_bids
     )
 
 
@@ -315,7 +326,7 @@ def appraise(
     few milliseconds; what it raises stops the work.
     """
     resins = appraise_resins(evaluation)
-    jobs = shots.appraise_jobs(evaluation, resins)
+    jobs = shots.appraise_jobs(evaluation, resins, _known_jobs(before, evaluation))
     report(_JOBS_DONE)
     units = tuple(stated_units(evaluation))
     known = _known_claims(before, evaluation, resins)
@@ -342,7 +353,7 @@ def _in_doubt(
 ) -> tuple[list[Disputes], list[tuple[str, ...]]]:
     """Return for each barrel what its claims dispute, and its claims that failed and hold."""
     ended = ended_questions(evaluation.answers)
-    entered = [barrel for _, _, barrel in evaluation.barrels()]
+    entered = [barrel for _, _, barrel in evaluation.standing_barrels()]
     pairs = list(zip(results, entered, strict=True))
     disputes = [disputes_of(result, barrel, ended) for result, barrel in pairs]
     standing = (standing_claims(result, barrel, ended) for result, barrel in pairs)
@@ -361,14 +372,12 @@ def _grid(
     rows, columns = rows_of(settled), columns_of(confirmed, jobs, resins)
     of_barrels = barrel_inputs(rows, resins, uncertainty)
     of_jobs = job_inputs(columns, confirmed.limits, uncertainty)
-    table = tabulate(rows, columns, of_barrels, of_jobs, resins, uncertainty, disputed)
-    assessments = []
-    for place, criterion in enumerate(ALL):
-        report(_TABLE_DONE + (1.0 - _TABLE_DONE) * place / len(ALL))
-        assessments.append(assess(criterion, table))
+    table = Table(rows, columns, of_barrels, of_jobs, resins, uncertainty, disputed)
+    rest = 1.0 - _TABLE_DONE
+    assessments = Assessments(table, lambda share: report(_TABLE_DONE + rest * share))
     return Grid(
         table,
-        tuple(assessments),
+        assessments,
         tuple(facts.barrel.id for _, facts, _ in settled),
         tuple(job.id for job in jobs),
         required_criteria(evaluation.limits.required),

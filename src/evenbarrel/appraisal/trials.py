@@ -93,7 +93,7 @@ def may_decide(appraisal: Appraisal, cell: CriterionRef) -> bool:
 
 def basis_of(appraisal: Appraisal, criterion: str) -> Basis:
     """Return what a criterion stands on; only a rule of practice may be refused a waiver."""
-    return appraisal.grid.assessments[CRITERIA.index(criterion)].criterion.basis
+    return appraisal.grid.verdicts[CRITERIA.index(criterion)].criterion.basis
 
 
 def has_readings(appraisal: Appraisal, barrel: str) -> bool:
@@ -119,10 +119,8 @@ def tried_readings(appraisal: Appraisal, barrel: str) -> tuple[TriedReading, ...
 
 
 def _entered(appraisal: Appraisal, barrel: str) -> Barrel:
-    for _, _, one in appraisal.evaluation.barrels():
-        if one.id == barrel:
-            return one
-    raise KeyError(barrel)
+    appraisal.barrel(barrel)
+    return appraisal.evaluation.barrel(barrel)
 
 
 def _ways(claim: Claim) -> Iterator[Settled]:

@@ -84,7 +84,7 @@ def calculating_claims_sheet(appraisal: Appraisal) -> Sheet:
 
 
 def _offers(appraisal: Appraisal) -> Iterator[tuple[Bid, BidResult]]:
-    yield from zip(appraisal.evaluation.bids, appraisal.bids, strict=True)
+    yield from zip(appraisal.evaluation.standing_bids, appraisal.bids, strict=True)
 
 
 def _claim_row(supplier: str, name: str, claim: Claim, units: DisplayUnits) -> tuple[Cell, ...]:
@@ -176,9 +176,10 @@ def _criterion_cell(appraisal: Appraisal, fit: Fit, criterion: CriterionResult, 
     shown_value = value * 100.0 if unit == "1" and value is not None else value
     if criterion.key not in CALCULATED:
         return _plain(shown_value)
-    grid, place = appraisal.grid, CRITERIA.index(criterion.key)
-    row, column = grid.row(fit.barrel), grid.column(fit.job)
-    case = case_of(appraisal, row, int(grid.assessments[place].chosen[row, column]))
+    row, column = appraisal.grid.row(fit.barrel), appraisal.grid.column(fit.job)
+    full = appraisal.grid.assessments.of_barrel(row)
+    shot = int(full.of(criterion.key).chosen[full.row, column])
+    case = case_of(appraisal, row, shot)
     return calculated(shown_value, f"[calculation.{criterion.key}={case}]", 3)
 
 

@@ -85,7 +85,7 @@ def _run(priced: Priced, at: tuple[int, int], counted: bool, scales: Scales) -> 
     costs, one = priced.decision.costs, priced.candidates[row]
     programme, grid = costs.programme, appraisal.grid
     job, count = programme.jobs[column], len(programme.jobs)
-    recovery = grid.assessments[CRITERIA.index("recovery")].state[one.row, column]
+    recovery = grid.verdicts[CRITERIA.index("recovery")].state[one.row, column]
     case = case_of(appraisal, one.row, column)
     yield number(row * count + column + 1)
     yield number(one.row + 1)
