@@ -118,7 +118,7 @@ def _report(arguments: argparse.Namespace) -> int:
 
         appraisal = masked(appraisal, arguments.masked)
     if out.suffix.lower() == ".xlsx":
-        from evenbarrel.report.workbook import render_workbook
+        from evenbarrel.report.workbook.book import render_workbook
 
         _put(render_workbook(appraisal), out, arguments.file)
     else:
