@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
 import numpy as np
 
+from evenbarrel.appraisal.asked import is_of, paths_asked
 from evenbarrel.appraisal.claims import failed_claims
 from evenbarrel.appraisal.claims.doubt import datum_to_ask, is_asked, question_id
 from evenbarrel.appraisal.criteria import ALL
@@ -15,7 +16,6 @@ from evenbarrel.appraisal.inputs.barrel_inputs import Row
 from evenbarrel.appraisal.results import BarrelResult, BidResult, Cause, Claim, JobResult, Question
 from evenbarrel.appraisal.verdicts.table import Table
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
-from evenbarrel.model.decision import Answer
 from evenbarrel.model.evaluation import Evaluation
 
 SUPPLIERS = {*Barrel.model_fields, *InjectionUnit.model_fields, *Bid.model_fields}
@@ -191,12 +191,17 @@ def _from_jobs(drafts: _Drafts, table: Table, jobs: Sequence[JobResult]) -> None
                 drafts.add(None, noted[note], QUERY, note, note).jobs[result.id] = None
 
 
-def _with_answers(
-    questions: Iterable[Question], answers: Mapping[str, Answer]
-) -> Iterator[Question]:
+def _with_answers(questions: Iterable[Question], evaluation: Evaluation) -> Iterator[Question]:
+    """Yield the questions with what became of each; one about another number is open again."""
+    answers = {answer.question: answer for answer in evaluation.answers}
     for question in questions:
         answer = answers.get(question.id)
-        yield question if answer is None else replace(question, state=answer.state)
+        if answer is None or answer.state == "open":
+            yield question
+        elif all(is_of(answer, evaluation, path) for path in paths_asked(question, evaluation)):
+            yield replace(question, state=answer.state)
+        else:
+            yield replace(question, changed=True)
 
 
 def _from_deviations(drafts: _Drafts, evaluation: Evaluation) -> None:
@@ -223,5 +228,4 @@ def ask(
     _from_barrels(drafts, table)
     _from_jobs(drafts, table, jobs)
     _from_deviations(drafts, evaluation)
-    by_question = {answer.question: answer for answer in evaluation.answers}
-    return tuple(_with_answers(drafts.questions([bid.id for bid in bids]), by_question))
+    return tuple(_with_answers(drafts.questions([bid.id for bid in bids]), evaluation))

@@ -19,7 +19,11 @@ _BESIDE = frozenset({"acceptance", "signed_states"})
 _SINCE_VERSION_1 = frozenset(
     {
         "acceptance",
+        "answers.about",
+        "answers.answer_by",
+        "answers.earlier",
         "answers.person",
+        "answers.replaced",
         "bids.documents",
         "bids.guarantees",
         "bids.payment_terms",
