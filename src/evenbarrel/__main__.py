@@ -7,6 +7,7 @@ import contextlib
 import json
 import sys
 from collections.abc import Sequence
+from datetime import date
 from pathlib import Path
 
 from pydantic import BaseModel
@@ -30,7 +31,7 @@ SAMPLE = "irrigation-parts.evenbarrel.json"
 DONE, REFUSED, WRONG_USE = 0, 1, 2
 STOPPED = 130
 """What shells call a program ended by Ctrl+C."""
-COMMANDS = ("appraise", "report", "schema", "sheet", "take")
+COMMANDS = ("appraise", "report", "schema", "sheet", "letter", "take")
 
 
 def _evaluation(arguments: argparse.Namespace) -> Evaluation:
@@ -116,11 +117,38 @@ def _sheet(arguments: argparse.Namespace) -> int:
     from evenbarrel.intake.data_sheet.writer import render_sheet
 
     evaluation = _evaluation(arguments)
-    if arguments.bid is not None and all(bid.id != arguments.bid for bid in evaluation.bids):
-        known = ", ".join(bid.id for bid in evaluation.bids) or "none"
-        raise FileRefused("--bid", arguments.bid, f"there is no such bid; there are: {known}")
+    if arguments.bid is not None:
+        _refuse_unknown(arguments.bid, evaluation)
     sheet = render_sheet(appraise(evaluation), arguments.bid, arguments.open)
     _put(sheet, Path(arguments.output), arguments.file)
+    return DONE
+
+
+def _refuse_unknown(bid: str, evaluation: Evaluation) -> None:
+    if all(one.id != bid for one in evaluation.bids):
+        known = ", ".join(one.id for one in evaluation.bids) or "none"
+        raise FileRefused("--bid", bid, f"there is no such bid; there are: {known}")
+
+
+def _letter(arguments: argparse.Namespace) -> int:
+    from evenbarrel.appraisal.appraise import appraise
+    from evenbarrel.wording.sentences.asking.letters import Particulars, letter_text, make_letter
+    from evenbarrel.wording.sentences.asking.listing import asked_bids
+
+    out, evaluation = _named(arguments.output), _evaluation(arguments)
+    _refuse_unknown(arguments.bid, evaluation)
+    if arguments.bid not in asked_bids(evaluation):
+        ours = "it lists machines of our own: there is nobody to write to"
+        raise FileRefused("--bid", arguments.bid, ours)
+    day = arguments.date or evaluation.as_of
+    particulars = Particulars(arguments.person, day, arguments.by, arguments.new)
+    letter = make_letter(appraise(evaluation), arguments.bid, particulars)
+    if out.suffix.lower() == ".pdf":
+        from evenbarrel.report.letter import render_letter
+
+        _put(render_letter(letter), out, arguments.file)
+    else:
+        _put(letter_text(letter).encode("utf-8"), out, arguments.file)
     return DONE
 
 
@@ -196,6 +224,31 @@ def _sheet_name(text: str) -> str:
     return text
 
 
+def _letter_name(text: str) -> str:
+    if Path(text).suffix.lower() not in (".pdf", ".txt"):
+        raise argparse.ArgumentTypeError("a letter is written as .pdf or .txt")
+    return text
+
+
+def _day(text: str) -> date:
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError("a day is wanted as 2026-03-02") from None
+
+
+def _add_letter(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    letter = commands.add_parser("letter", help="write the letter with open questions to one supplier")
+    _source(letter)
+    letter.add_argument("--bid", required=True, metavar="ID", help="the bid it is about")
+    letter.add_argument("--person", default="", metavar="NAME", help="who asks")
+    letter.add_argument("--date", type=_day, metavar="DAY", help="else the day of the evaluation")
+    letter.add_argument("--by", type=_day, metavar="DAY", help="until when an answer is wanted")
+    letter.add_argument("--new", action="store_true", help="only what was not asked yet")
+    letter.add_argument("-o", "--output", required=True, type=_letter_name, metavar="OUT.pdf|.txt")
+    letter.set_defaults(run=_letter)
+
+
 def _add_sheet(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     sheet = commands.add_parser("sheet", help="write the data sheet a supplier fills")
     _source(sheet)
@@ -237,6 +290,7 @@ def _command_parser() -> argparse.ArgumentParser:
     schema.add_argument("of", choices=("evaluation", "bid", "appraisal"))
     schema.set_defaults(run=_schema)
     _add_sheet(commands)
+    _add_letter(commands)
     _add_take(commands)
     return parser
 
@@ -247,7 +301,8 @@ def _desk_parser() -> argparse.ArgumentParser:
         description="Compares bids for injection units: every barrel on one volume basis, its "
         "claims checked, its safe window against the planned shots.",
         epilog="Without a window: evenbarrel appraise FILE | report FILE -o OUT.pdf | schema "
-        "evaluation | sheet FILE --blank -o OUT.xlsx | take FILE SHEET. Each takes --help.",
+        "evaluation | sheet FILE --blank -o OUT.xlsx | letter FILE --bid ID -o OUT.pdf | take FILE "
+        "SHEET. Each takes --help.",
     )
     parser.add_argument("--version", action="version", version=f"evenbarrel {__version__}")
     which = parser.add_mutually_exclusive_group()

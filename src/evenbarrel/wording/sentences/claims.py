@@ -10,7 +10,7 @@ from evenbarrel.appraisal.claims.doubt import datum_to_ask
 from evenbarrel.appraisal.references import ClaimRef
 from evenbarrel.appraisal.results import Question
 from evenbarrel.model.bid import Barrel
-from evenbarrel.wording.sentences.asking import letters
+from evenbarrel.wording.sentences.asking import listing as letters
 from evenbarrel.wording.sentences.asking.questions import question_text
 from evenbarrel.wording.sentences.cells import date_text
 from evenbarrel.wording.sentences.claim_words import cause_words, claim_numbers

@@ -1,0 +1,214 @@
+"""Questions as they are listed: by whom they are to, by what became of them, and since when."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal
+
+from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.results import Question
+from evenbarrel.model.decision import Answer, QuestionState
+from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.wording.sentences.asking.questions import open_counts, question_text
+from evenbarrel.wording.sentences.cells import date_text, listed
+from evenbarrel.wording.sentences.pages import counted
+from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.names import barrel_name, job_name, name_at
+from evenbarrel.wording.words.numbers import printed
+
+Shown = Literal["waiting", "open", "asked", "answered", "accepted_as_is", "all"]
+
+QUESTION_STATES: Mapping[str, str] = {
+    "open": "open",
+    "asked": "asked",
+    "answered": "answered",
+    "accepted_as_is": "accepted as it is",
+}
+
+_SHOWN: Mapping[Shown, tuple[str, tuple[str, ...]]] = {
+    "waiting": ("Open or asked", ("open", "asked")),
+    "open": ("Open", ("open",)),
+    "asked": ("Asked", ("asked",)),
+    "answered": ("Answered", ("answered",)),
+    "accepted_as_is": ("Accepted as it is", ("accepted_as_is",)),
+    "all": ("All", tuple(QUESTION_STATES)),
+}
+"""The choices of what is listed: its words, and the states in it."""
+
+
+@dataclass(frozen=True, slots=True)
+class ListedQuestion:
+    """A question in a few words: what it is about, whose that is, and what became of it.
+
+    `question` is None where it no longer stands: its datum is there, only what was said is left.
+    """
+
+    id: str
+    state: str
+    what: str
+    whose: str
+    standing: str
+    text: str
+    question: Question | None
+
+
+@dataclass(frozen=True, slots=True)
+class QuestionGroup:
+    """The questions to one supplier, or to us where `bid` is empty."""
+
+    title: str
+    bid: str
+    questions: tuple[ListedQuestion, ...]
+
+    def of(self, shown: Shown) -> tuple[ListedQuestion, ...]:
+        """Return those of a choice."""
+        return tuple(one for one in self.questions if one.state in _SHOWN[shown][1])
+
+
+def place_name(appraisal: Appraisal, path: tuple[str, ...]) -> str:
+    """Return whose datum stands at a path: ("bids", ..., "barrels", id, field) and the like."""
+    kind, name = path[-3], path[-2]
+    if kind == "barrels":
+        return barrel_name(appraisal, name)
+    if kind == "jobs":
+        return job_name(appraisal, name)
+    if kind == "units":
+        return name_at(appraisal.evaluation, path[:-1])
+    return next((bid.supplier for bid in appraisal.evaluation.bids if bid.id == name), "") or name
+
+
+def still_open(questions: Sequence[Question]) -> tuple[Question, ...]:
+    """Return the questions that nobody answered or accepted yet."""
+    return tuple(question for question in questions if question.state in ("open", "asked"))
+
+
+def question_groups(appraisal: Appraisal, today: date | None) -> tuple[QuestionGroup, ...]:
+    """Return what was ever asked by whom it is to, each group with how much is open and asked.
+
+    Of what was asked it says how long ago that is, seen from `today`.
+    """
+    evaluation = appraisal.evaluation
+    groups: dict[str, list[ListedQuestion]] = {bid.id: [] for bid in evaluation.bids} | {"": []}
+    answers = {answer.question: answer for answer in evaluation.answers}
+    for question in appraisal.questions:
+        to = (question.bid or "") if question.to == "supplier" else ""
+        groups[to].append(_standing(question, answers.get(question.id), appraisal, today))
+    for bid, of_bid in groups.items():
+        of_bid += [_past(answer, today) for answer in past_answers(appraisal, bid or None)]
+    suppliers = {bid.id: bid.supplier or bid.id for bid in evaluation.bids}
+    return tuple(
+        QuestionGroup(_title(suppliers.get(bid, "For us"), of_bid), bid, tuple(of_bid))
+        for bid, of_bid in groups.items()
+        if of_bid
+    )
+
+
+def _title(name: str, questions: Sequence[ListedQuestion]) -> str:
+    counts = ((word, sum(q.state == state for q in questions)) for state, word in _COUNTED.items())
+    return f"{name}: {', '.join(f'{count} {word}' for word, count in counts if count)}"
+
+
+_COUNTED = {"open": "open", "asked": "asked", "answered": "answered", "accepted_as_is": "accepted"}
+
+
+def _standing(
+    question: Question, answer: Answer | None, appraisal: Appraisal, today: date | None
+) -> ListedQuestion:
+    of = [barrel_name(appraisal, barrel) for barrel in question.barrels]
+    of += [job_name(appraisal, job) for job in question.jobs]
+    return ListedQuestion(
+        question.id,
+        question.state,
+        labels.datum(question.datum),
+        listed(of),
+        standing_line(question, answer, today),
+        question_text(question, appraisal),
+        question,
+    )
+
+
+def _past(answer: Answer, today: date | None) -> ListedQuestion:
+    """Return what is left of a question whose datum is there."""
+    told = answer_line(answer, today)
+    name = labels.datum(answer.question.rpartition(".")[2])
+    return ListedQuestion(answer.question, answer.state, name, "", told, said(answer), None)
+
+
+def past_answers(appraisal: Appraisal, bid: str | None) -> Iterator[Answer]:
+    """Yield the answers of a bid whose questions no longer stand; None: those of no bid."""
+    still = {question.id for question in appraisal.questions}
+    known = {one.id for one in appraisal.evaluation.bids}
+    for answer in appraisal.evaluation.answers:
+        of = answer.question.rpartition(".")[0]
+        if answer.question not in still and (of if of in known else None) == bid:
+            yield answer
+
+
+def standing_line(question: Question, answer: Answer | None, today: date | None = None) -> str:
+    """Return what became of a question; "" where nothing did yet."""
+    if answer is None or (question.state == "open" and not question.changed):
+        return ""
+    told = answer_line(answer, today)
+    return f"open again: its number changed since it was {told}" if question.changed else told
+
+
+def answer_line(answer: QuestionState, today: date | None = None) -> str:
+    """Return what became of a question, by whom and when: "asked 2026-10-26, 24 days ago"."""
+    line = QUESTION_STATES[answer.state]
+    if answer.date is not None:
+        line += f" {date_text(answer.date)}"
+    if answer.person:
+        line += f" by {answer.person}"
+    if answer.state != "asked" or today is None:
+        return line
+    if answer.date is not None and answer.date < today:
+        line += f", {_days(today, answer.date)} ago"
+    if answer.answer_by is not None:
+        line += f"; wanted by {date_text(answer.answer_by)}"
+        if answer.answer_by < today:
+            line += f", {_days(today, answer.answer_by)} over"
+    return line
+
+
+def _days(later: date, earlier: date) -> str:
+    return counted((later - earlier).days, "day")
+
+
+def is_overdue(answer: Answer, today: date) -> bool:
+    """Say whether an answer was wanted by a day that is over."""
+    return answer.state == "asked" and answer.answer_by is not None and answer.answer_by < today
+
+
+def said(answer: Answer) -> str:
+    """Return what was said, what was printed before it, and what became of the question earlier."""
+    parts = [answer.text] if answer.text else []
+    before = [
+        printed(one.quantity) if one.quantity is not None else labels.choice(one.text)
+        for one in answer.replaced
+    ] or ([printed(answer.quantity)] if answer.quantity is not None else [])
+    if before:
+        parts.append(f"Printed before: {', '.join(before)}.")
+    if answer.earlier:
+        parts.append(f"Before that: {'; '.join(answer_line(one) for one in answer.earlier)}.")
+    return " ".join(parts)
+
+
+def shown_words(groups: Sequence[QuestionGroup]) -> Mapping[Shown, str]:
+    """Return the choices of what is listed, each with how many there are."""
+    return {
+        shown: f"{words} ({sum(len(group.of(shown)) for group in groups)})"
+        for shown, (words, _) in _SHOWN.items()
+    }
+
+
+def open_line(appraisal: Appraisal) -> str:
+    """Return how many questions are open, and for whom: "7 for supplier, 2 for us"."""
+    suppliers, us = open_counts(appraisal)
+    return f"{suppliers} for {'supplier' if suppliers == 1 else 'suppliers'}, {us} for us"
+
+
+def asked_bids(evaluation: Evaluation) -> tuple[str, ...]:
+    """Return the bids whose suppliers can be asked: no machine of our own."""
+    return tuple(bid.id for bid in evaluation.bids if not bid.is_own)
