@@ -18,13 +18,13 @@ from evenbarrel.appraisal.appraise import appraise
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.report.letter import render_letter
 from evenbarrel.resources import read_sample
-from evenbarrel.wording.sentences.asking.listing import asked_bids
 from evenbarrel.wording.sentences.asking.letters import (
     Particulars,
     letter_questions,
     letter_text,
     make_letter,
 )
+from evenbarrel.wording.sentences.asking.listing import asked_bids
 
 from .test_random_programmes import evaluations, several
 

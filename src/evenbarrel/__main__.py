@@ -238,7 +238,9 @@ def _day(text: str) -> date:
 
 
 def _add_letter(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    letter = commands.add_parser("letter", help="write the letter with open questions to one supplier")
+    letter = commands.add_parser(
+        "letter", help="write the letter with open questions to one supplier"
+    )
     _source(letter)
     letter.add_argument("--bid", required=True, metavar="ID", help="the bid it is about")
     letter.add_argument("--person", default="", metavar="NAME", help="who asks")

@@ -102,9 +102,7 @@ def test_what_was_accepted_holds_for_the_number_it_was_said_of(
     accepted = answers.with_states(
         sample, [found(appraisal, oil)], QuestionState(state="accepted_as_is", date=FIRST)
     )
-    changed = edits.put(
-        accepted, (*UNIT, "b4u1a", "injection_pressure"), quantity("33151", "bar")
-    )
+    changed = edits.put(accepted, (*UNIT, "b4u1a", "injection_pressure"), quantity("33151", "bar"))
     assert "disputed" in reasons(sample)
     assert "disputed" not in reasons(accepted)
     assert "disputed" in reasons(changed)

@@ -41,7 +41,7 @@ def paths_asked(question: Question, evaluation: Evaluation) -> tuple[edits.Path,
 
 
 def stood_at(evaluation: Evaluation, path: edits.Path) -> Stood:
-    """Return what stands under a datum, with the thing it is of; all that a quantity has is kept."""
+    """Return what stands under a datum with the thing it is of, a quantity with all it has."""
     value = edits.get(evaluation, path)
     if isinstance(value, Quantity):
         return Stood(of=path[-2], quantity=value)

@@ -65,9 +65,7 @@ def _answer(evaluation: Evaluation, question: Question, state: QuestionState) ->
     """Return what became of a question last, with all that became of it before."""
     known = next((one for one in evaluation.answers if one.question == question.id), None)
     earlier = () if known is None else (*known.earlier, QuestionState(**_of_state(known)))
-    return Answer(
-        question=question.id, datum=question.datum, earlier=earlier, **_of_state(state)
-    )
+    return Answer(question=question.id, datum=question.datum, earlier=earlier, **_of_state(state))
 
 
 def _of_state(state: QuestionState) -> dict[str, Any]:

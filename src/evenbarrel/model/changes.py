@@ -345,6 +345,11 @@ def without_sign_off(evaluation: Evaluation, place: int) -> Evaluation:
     )
 
 
+def last_person(evaluation: Evaluation) -> str:
+    """Return who last asked, or ended, a question and gave a name; "" where nobody did."""
+    return next((one.person for one in reversed(evaluation.answers) if one.person), "")
+
+
 def with_answers(evaluation: Evaluation, answers: Iterable[Answer]) -> Evaluation:
     """Return the evaluation with answers, each in place of what was said of its question before."""
     given = {answer.question: answer for answer in answers}

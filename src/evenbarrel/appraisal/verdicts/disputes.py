@@ -41,9 +41,7 @@ def standing_claims(result: BarrelResult, barrel: Barrel, ended: Ended) -> Itera
     for claim in failed_claims(result.claims):
         if _is_settled(claim, result, barrel):
             continue
-        if claim.key == "volume_geometry" or not ended(
-            result.bid, datum_to_ask(claim), result.id
-        ):
+        if claim.key == "volume_geometry" or not ended(result.bid, datum_to_ask(claim), result.id):
             yield claim
 
 

@@ -1,10 +1,10 @@
-"""Open questions: what is to be asked of each supplier, and of us."""
+"""Open questions: what is to be asked of each supplier, and of us, and what became of it."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QPoint, Qt, Signal
+from PySide6.QtCore import QItemSelectionModel, QPoint, Qt, Signal
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QHBoxLayout,
@@ -19,13 +19,14 @@ from PySide6.QtWidgets import (
 from evenbarrel.appraisal.references import ClaimRef
 from evenbarrel.desk.drawers import question_actions
 from evenbarrel.desk.drawers.two_lines import BelowRole, TwoLines
-from evenbarrel.desk.style.plain import Label, set_tip, to_clipboard, tree_item
+from evenbarrel.desk.fields.base import LineEdit, QuietCombo
+from evenbarrel.desk.style.plain import Label, set_tip, tree_item
 from evenbarrel.desk.style.state_marks import mark_icon
 from evenbarrel.desk.style.theme import GRID, Theme, faint, heading
 from evenbarrel.desk.window.session import Session
 from evenbarrel.entry import answers
-from evenbarrel.wording.sentences.asking import listing as letters
-from evenbarrel.wording.sentences.asking.questions import question_text
+from evenbarrel.wording.sentences.asking import listing
+from evenbarrel.wording.sentences.asking.listing import ListedQuestion, QuestionGroup, Shown
 from evenbarrel.wording.words.visible import visible_line
 
 if TYPE_CHECKING:
@@ -51,8 +52,13 @@ class QuestionsDrawer(QWidget):
         super().__init__(parent)
         self._session = session
         self._theme = theme
-        self._questions: dict[str, Question] = {}
+        self._groups: tuple[QuestionGroup, ...] = ()
+        self._listed: dict[str, ListedQuestion] = {}
+        self._closed: set[str] = set()
         self.count = faint(Label())
+        self.shown = QuietCombo()
+        self.shown.setAccessibleName("Which questions are listed")
+        self._choices: tuple[Shown, ...] = ()
         self.tree = QTreeWidget()
         self.tree.setAccessibleName("Open questions")
         self.tree.setHeaderHidden(True)
@@ -60,68 +66,115 @@ class QuestionsDrawer(QWidget):
         TwoLines(self.tree)
         self.tree.setTextElideMode(Qt.TextElideMode.ElideRight)
         self.tree.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.tree.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+        self.tree.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
         self.tree.setContextMenuPolicy(Qt.ContextMenuPolicy.CustomContextMenu)
         self.sentence = Label()
         self.sentence.setWordWrap(True)
         self.sentence.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
-        self.copy_letter = QPushButton("Copy &letter")
-        set_tip(self.copy_letter, "All open questions to this supplier as a letter")
+        self.person = LineEdit()
+        self.person.setAccessibleName("Who asks or answers")
+        self.letter = QPushButton("&Letter…")
+        set_tip(self.letter, "All open questions to this supplier as a letter, to edit and send")
         self.more = QPushButton("&Mark…")
-        self.more.setAccessibleName("Mark the question asked, answered or accepted")
+        self.more.setAccessibleName("Mark the chosen questions asked, answered or accepted")
         self._lay_out()
+        self._connect()
+
+    def _connect(self) -> None:
+        self.tree.itemSelectionChanged.connect(self._show_chosen)
         self.tree.currentItemChanged.connect(lambda *_: self._show_chosen())
         self.tree.itemActivated.connect(lambda *_: self._go())
+        self.tree.itemCollapsed.connect(lambda item: self._closed.add(item.data(0, _ROLE)))
+        self.tree.itemExpanded.connect(lambda item: self._closed.discard(item.data(0, _ROLE)))
         self.tree.customContextMenuRequested.connect(self._open_menu)
-        self.copy_letter.clicked.connect(self._copy_letter)
+        self.shown.activated.connect(lambda _: self._fill())
+        self.person.editingFinished.connect(self._take_person)
+        self.letter.clicked.connect(lambda: self._session.letter_wanted.emit(self._bid()))
         self.more.clicked.connect(lambda: self._open_menu(None))
-        theme.changed.connect(self._repaint_marks)
+        self._theme.changed.connect(self._repaint_marks)
 
     def _lay_out(self) -> None:
         title = QHBoxLayout()
         title.addWidget(heading("Open questions"))
         title.addStretch(1)
         title.addWidget(self.count)
-        buttons = QHBoxLayout()
-        buttons.addWidget(self.more)
-        buttons.addWidget(self.copy_letter)
-        buttons.addStretch(1)
+        who = QHBoxLayout()
+        label = faint(Label("&By"))
+        label.setBuddy(self.person)
+        for widget in (label, self.person, self.more, self.letter):
+            who.addWidget(widget)
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID, GRID, GRID, GRID)
         column.setSpacing(GRID // 2)
         column.addLayout(title)
+        column.addWidget(self.shown)
         column.addWidget(self.tree, 1)
         column.addWidget(self.sentence)
-        column.addLayout(buttons)
+        column.addLayout(who)
 
     def show_appraisal(self, appraisal: Appraisal) -> None:
-        """Show the questions as they are now; the chosen one and closed groups stay so."""
-        kept = self.question()
-        closed = {item.data(0, _ROLE) for item in self._groups() if not item.isExpanded()}
-        self._questions = {question.id: question for question in appraisal.questions}
-        self.count.setText(letters.open_line(appraisal))
+        """Show the questions as they are now; the chosen ones and closed groups stay so."""
+        self._groups = listing.question_groups(appraisal, self._session.today())
+        self._listed = {one.id: one for group in self._groups for one in group.questions}
+        self.count.setText(listing.open_line(appraisal))
+        choices, kept = listing.shown_words(self._groups), self._shown()
+        self._choices = tuple(choices)
+        self.shown.clear()
+        self.shown.addItems(list(choices.values()))
+        self.shown.setCurrentIndex(self._choices.index(kept))
+        self.person.show_text(self._session.person)
+        self._fill()
+
+    def list_only(self, shown: Shown) -> None:
+        """List the questions of one choice alone."""
+        self.shown.setCurrentIndex(self._choices.index(shown))
+        self._fill()
+
+    def _shown(self) -> Shown:
+        place = self.shown.currentIndex()
+        return self._choices[place] if self._choices else "waiting"
+
+    def _fill(self) -> None:
+        """List the questions of the choice; what was chosen is chosen again where it is listed.
+
+        Where the current one is listed no more the one in its place is current.
+        """
+        current, kept = self._current(), {one.id for one in self._chosen()}
+        place = [item.data(0, _ROLE) for item in self._items()].index(current) if current else -1
+        self.tree.blockSignals(True)
         self.tree.clear()
-        for group in letters.question_groups(appraisal):
-            top = tree_item(self.tree, group.title)
-            top.setData(0, _ROLE, group.bid)
-            font = top.font(0)
-            font.setBold(True)
-            top.setFont(0, font)
-            for question in group.questions:
-                self._add(top, question, appraisal)
-            top.setExpanded(group.bid not in closed)
-        if kept is not None:
-            self.choose(kept.id)
+        for group in self._groups:
+            listed = group.of(self._shown())
+            if listed:
+                self._add_group(group, listed)
+        items = self._items()
+        names = [item.data(0, _ROLE) for item in items]
+        if current and items:
+            place = names.index(current) if current in names else min(place, len(items) - 1)
+            kept = kept & set(names) or {names[place]}
+            flag = QItemSelectionModel.SelectionFlag.NoUpdate
+            self.tree.setCurrentItem(items[place], 0, flag)
+        for item, name in zip(items, names, strict=True):
+            item.setSelected(name in kept)
+        self.tree.blockSignals(False)
         self._show_chosen()
 
-    def _add(self, top: QTreeWidgetItem, question: Question, appraisal: Appraisal) -> None:
-        what, whose = letters.question_lines(question, appraisal)
-        item = tree_item(top, what)
-        item.setData(0, BelowRole, visible_line(whose))
-        item.setData(0, Qt.ItemDataRole.AccessibleTextRole, visible_line(f"{what}, {whose}"))
-        item.setData(0, _ROLE, question.id)
-        item.setIcon(0, mark_icon(_MARKS[question.state], self._theme.colours))
-        set_tip(item, question_text(question, appraisal))
+    def _add_group(self, group: QuestionGroup, listed: tuple[ListedQuestion, ...]) -> None:
+        top = tree_item(self.tree, group.title)
+        top.setData(0, _ROLE, group.bid)
+        font = top.font(0)
+        font.setBold(True)
+        top.setFont(0, font)
+        for one in listed:
+            item = tree_item(top, one.what)
+            below = [visible_line(text) for text in (one.whose, one.standing) if text]
+            item.setData(0, BelowRole, "\n".join(below))
+            spoken = visible_line(", ".join((one.what, *below)))
+            item.setData(0, Qt.ItemDataRole.AccessibleTextRole, spoken)
+            item.setData(0, _ROLE, one.id)
+            item.setIcon(0, mark_icon(_MARKS[one.state], self._theme.colours))
+            set_tip(item, one.text)
+        top.setExpanded(group.bid not in self._closed)
 
     def choose(self, question: str) -> None:
         """Choose the question of that id."""
@@ -130,41 +183,46 @@ class QuestionsDrawer(QWidget):
                 self.tree.setCurrentItem(item)
 
     def question(self) -> Question | None:
-        """Return the chosen question, or None."""
-        item = self.tree.currentItem()
-        if item is None or item.parent() is None:
-            return None
-        return self._questions.get(item.data(0, _ROLE))
+        """Return the current question; None where there is none, or only what was said of it."""
+        listed = self._listed.get(self._current())
+        return None if listed is None else listed.question
 
-    def _groups(self) -> list[QTreeWidgetItem]:
-        tops = (self.tree.topLevelItem(place) for place in range(self.tree.topLevelItemCount()))
-        return [top for top in tops if top is not None]
+    def _current(self) -> str:
+        item = self.tree.currentItem()
+        return "" if item is None or item.parent() is None else str(item.data(0, _ROLE))
+
+    def _chosen(self) -> tuple[ListedQuestion, ...]:
+        """Return the chosen questions; of a chosen group all that are listed in it."""
+        names: dict[str, None] = {}
+        for item in self.tree.selectedItems():
+            inside = [item.child(place) for place in range(item.childCount())]
+            names |= dict.fromkeys(str(one.data(0, _ROLE)) for one in inside or [item])
+        return tuple(self._listed[name] for name in names if name in self._listed)
+
+    def _standing(self) -> tuple[Question, ...]:
+        """Return the chosen questions that still stand and can be marked."""
+        return tuple(one.question for one in self._chosen() if one.question is not None)
 
     def _items(self) -> list[QTreeWidgetItem]:
         """Return the question's items, group by group."""
-        children = (
-            group.child(place) for group in self._groups() for place in range(group.childCount())
-        )
+        tops = (self.tree.topLevelItem(place) for place in range(self.tree.topLevelItemCount()))
+        children = (top.child(place) for top in tops if top for place in range(top.childCount()))
         return [item for item in children if item is not None]
 
     def _repaint_marks(self) -> None:
         for item in self._items():
-            question = self._questions[item.data(0, _ROLE)]
-            item.setIcon(0, mark_icon(_MARKS[question.state], self._theme.colours))
+            listed = self._listed[item.data(0, _ROLE)]
+            item.setIcon(0, mark_icon(_MARKS[listed.state], self._theme.colours))
 
-    def _bid(self) -> str | None:
-        """Return the offer whose group is chosen, or None."""
+    def _bid(self) -> str:
+        """Return the offer whose group is chosen, "" where it is ours or none is."""
         item = self.tree.currentItem()
-        if item is None:
-            return None
-        bid = (item.parent() or item).data(0, _ROLE)
-        return bid if isinstance(bid, str) and bid else None
+        bid = "" if item is None else str((item.parent() or item).data(0, _ROLE))
+        return bid if bid in listing.asked_bids(self._session.evaluation) else ""
 
     def _show_chosen(self) -> None:
-        question, appraisal = self.question(), self._session.appraisal
-        text = ""
-        if question is not None and appraisal is not None:
-            text = question_text(question, appraisal)
+        listed = self._listed.get(self._current())
+        text = "" if listed is None else " ".join(p for p in (listed.text, listed.said) if p)
         self.sentence.setText(text)
         self.sentence.setVisible(bool(text))
         layout, item = self.layout(), self.tree.currentItem()
@@ -172,8 +230,11 @@ class QuestionsDrawer(QWidget):
             # The sentence takes height from the tree: what it is of stays in sight.
             layout.activate()
             self.tree.scrollToItem(item)
-        self.more.setEnabled(question is not None)
-        self.copy_letter.setEnabled(self._bid() is not None)
+        self.more.setEnabled(bool(self._standing()))
+        self.letter.setEnabled(bool(self._bid()))
+
+    def _take_person(self) -> None:
+        self._session.person = self.person.text().strip()
 
     def _go(self) -> None:
         """Go to the claim that raised the question and to its datum."""
@@ -195,25 +256,33 @@ class QuestionsDrawer(QWidget):
             menu.popup(at)
 
     def menu(self) -> QMenu | None:
-        """Return what can be done with the chosen question; None where none is chosen."""
-        question = self.question()
-        if question is None:
+        """Return what can be done with the chosen questions; None where none stands."""
+        chosen = self._standing()
+        if not chosen:
             return None
+        # What is typed as the name counts for what is marked.
+        self._take_person()
         menu = QMenu(self)
         menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        many = "" if len(chosen) == 1 else f" ({len(chosen)})"
         session = self._session
-        menu.addAction("Go to &datum", self._go)
-        menu.addSeparator()
-        menu.addAction("Mark &asked", lambda: question_actions.mark(session, question, "asked"))
-        menu.addAction("A&nswered…", lambda: question_actions.answer(session, question, self))
+        if not many:
+            menu.addAction("Go to &datum", self._go)
+            menu.addSeparator()
         menu.addAction(
-            "Accept as it &is", lambda: question_actions.mark(session, question, "accepted_as_is")
+            f"Mark &asked{many}", lambda: question_actions.mark(session, chosen, "asked")
         )
-        if question.state != "open":
-            menu.addAction("&Open again", lambda: question_actions.mark(session, question, "open"))
+        if not many:
+            menu.addAction("A&nswered…", lambda: question_actions.answer(session, chosen[0], self))
+        menu.addAction(
+            f"Accept as it &is{many}",
+            lambda: question_actions.mark(session, chosen, "accepted_as_is"),
+        )
+        if any(question.state != "open" for question in chosen):
+            menu.addAction(
+                f"&Open again{many}", lambda: question_actions.mark(session, chosen, "open")
+            )
+        if self._bid():
+            menu.addSeparator()
+            menu.addAction("&Letter…", self.letter.click)
         return menu
-
-    def _copy_letter(self) -> None:
-        bid, appraisal = self._bid(), self._session.appraisal
-        if bid is not None and appraisal is not None:
-            to_clipboard(letters.letter_text(appraisal, bid))

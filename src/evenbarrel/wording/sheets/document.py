@@ -284,19 +284,10 @@ def questions_sheet(
 def missing_data_sheets(appraisal: Appraisal, bid: str) -> tuple[Sheet, ...]:
     """Return what a supplier was not found to state, a datum by screw, with what became of it."""
     answers = {answer.question: answer for answer in appraisal.evaluation.answers}
-    asked = {q.id: q for q in appraisal.questions if q.bid == bid}
-    table = missing_table(appraisal, bid, tuple(asked.values()))
-    sheets = []
-    for part in table.parts():
-        sheet = missing_sheet(part, labels.STATES["not_stated"], "not_stated")
-        rows = tuple(
-            (*row[:-2], row[-1], Cell(_standing(asked[datum.question], answers)))
-            for row, datum in zip(sheet.rows, part.rows, strict=True)
-        )
-        # Who reads the evaluation knows what is meant; the supplier's letter explains it.
-        headings = (*sheet.headings[:-2], sheet.headings[-1], Heading("Standing"))
-        sheets.append(replace(sheet, headings=headings, rows=rows))
-    return tuple(sheets)
+    asked = [question for question in appraisal.questions if question.bid == bid]
+    standing = {question.id: _standing(question, answers) for question in asked}
+    table = missing_table(appraisal, bid, asked)
+    return tuple(missing_sheet(part, standing) for part in table.parts())
 
 
 def all_questions_sheet(appraisal: Appraisal) -> Sheet:

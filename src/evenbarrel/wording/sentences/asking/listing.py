@@ -38,11 +38,15 @@ _SHOWN: Mapping[Shown, tuple[str, tuple[str, ...]]] = {
 """The choices of what is listed: its words, and the states in it."""
 
 
+WHO = "Who asked, or took the answer"
+
+
 @dataclass(frozen=True, slots=True)
 class ListedQuestion:
     """A question in a few words: what it is about, whose that is, and what became of it.
 
-    `question` is None where it no longer stands: its datum is there, only what was said is left.
+    `text` is the question in full and `said` what was said of it. `question` is None where it no
+    longer stands: its datum is there, only what was said is left.
     """
 
     id: str
@@ -51,6 +55,7 @@ class ListedQuestion:
     whose: str
     standing: str
     text: str
+    said: str
     question: Question | None
 
 
@@ -125,6 +130,7 @@ def _standing(
         listed(of),
         standing_line(question, answer, today),
         question_text(question, appraisal),
+        "" if answer is None else said(answer),
         question,
     )
 
@@ -133,7 +139,7 @@ def _past(answer: Answer, today: date | None) -> ListedQuestion:
     """Return what is left of a question whose datum is there."""
     told = answer_line(answer, today)
     name = labels.datum(answer.question.rpartition(".")[2])
-    return ListedQuestion(answer.question, answer.state, name, "", told, said(answer), None)
+    return ListedQuestion(answer.question, answer.state, name, "", told, "", said(answer), None)
 
 
 def past_answers(appraisal: Appraisal, bid: str | None) -> Iterator[Answer]:
@@ -193,6 +199,11 @@ def said(answer: Answer) -> str:
     if answer.earlier:
         parts.append(f"Before that: {'; '.join(answer_line(one) for one in answer.earlier)}.")
     return " ".join(parts)
+
+
+def marking_step(count: int, state: str) -> str:
+    """Return what marking questions is called: "Mark 12 questions asked"."""
+    return f"Mark {counted(count, 'question')} {QUESTION_STATES[state]}"
 
 
 def shown_words(groups: Sequence[QuestionGroup]) -> Mapping[Shown, str]:

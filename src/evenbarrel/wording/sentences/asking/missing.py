@@ -26,7 +26,10 @@ _OF_UNIT = "The same for all screws of the unit."
 _ASKED: Mapping[str, tuple[str, str]] = {
     "screw_diameter": ("Screw diameter", "Nominal diameter."),
     "stroke": ("Stroke of the screw", "Greatest stroke for injection, not of the whole unit."),
-    "swept_volume": ("Swept volume", "Screw area × stroke, or both of these: not what an air shot weighs."),
+    "swept_volume": (
+        "Swept volume",
+        "Screw area × stroke, or both of these: not what an air shot weighs.",
+    ),
     "rated_shot_mass": ("Rated shot mass", "Greatest mass of one shot into air."),
     "reference_resin": (
         "Resin that the shot mass is rated in",
@@ -45,7 +48,10 @@ _ASKED: Mapping[str, tuple[str, str]] = {
     "feed_depth": ("Channel depth in the feed zone", "Of the screw."),
     "metering_depth": ("Channel depth in the metering zone", "Of the screw."),
     "zones": ("Zones of the screw", "Feed, compression and metering, in % of its flights."),
-    "melt_inventory": ("Volume of melt in the screw channel", "What the screw holds while it runs."),
+    "melt_inventory": (
+        "Volume of melt in the screw channel",
+        "What the screw holds while it runs.",
+    ),
     "position_scatter": (
         "Scatter of the screw's end position",
         "±, at the end of the forward stroke, from shot to shot.",
@@ -175,13 +181,13 @@ def _unit(question: Question, appraisal: Appraisal) -> str:
     if described is None or not described.kinds or described.units == ("1",):
         return ""
     offer = evaluation.bid(question.bid or "")
-    things = [unit for unit in offer.units] if model is InjectionUnit else [
-        barrel for unit in offer.units for barrel in unit.barrels
-    ]
+    things = (
+        [unit for unit in offer.units]
+        if model is InjectionUnit
+        else [barrel for unit in offer.units for barrel in unit.barrels]
+    )
     for thing in things:
         value = getattr(thing, question.datum)
         if isinstance(value, Quantity):
             return unit_text(value.unit)
     return unit_text(display_unit(described.kinds[0], evaluation.display_units))
-
-
