@@ -211,6 +211,29 @@ def test_several_questions_are_marked_at_once_by_keys(desk: Person) -> None:
     assert states(desk, ONDRUPEK).count("asked") == 0
 
 
+def test_all_of_a_supplier_are_marked_by_its_group_which_stays_chosen(desk: Person) -> None:
+    drawer = drawer_of(desk)
+    (group,) = [
+        drawer.tree.topLevelItem(n)
+        for n in range(drawer.tree.topLevelItemCount())
+        if drawer.tree.topLevelItem(n).text(0).startswith("Ondrupek")
+    ]
+    drawer.tree.setCurrentItem(group)
+    menu = drawer.menu()
+    assert menu is not None
+    next(a for a in menu.actions() if a.text() == "Mark &asked (8)").trigger()
+    menu.close()
+    assert drawer.tree.currentItem().text(0) == "Ondrupek: 8 asked"
+    assert drawer.letter.isEnabled()
+    menu = drawer.menu()
+    assert menu is not None
+    next(a for a in menu.actions() if a.text() == "Accept as it &is (8)").trigger()
+    menu.close()
+    assert states(desk, ONDRUPEK) == ["accepted_as_is"] * OPEN_TO_ONDRUPEK
+    # Nothing of it is waited for: the next one stands in its place.
+    assert drawer.tree.currentItem().text(0) == "Quillomar: 4 open"
+
+
 def test_what_was_asked_long_ago_and_what_changed_since_is_seen(desk: Person) -> None:
     drawer = drawer_of(desk)
     window = open_from_bids(desk, ONDRUPEK)

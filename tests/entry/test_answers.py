@@ -72,7 +72,7 @@ def test_a_question_whose_number_changed_is_open_again_and_keeps_its_history(
     assert found(appraise(edits.put(asked, B_VOLUME, sourced)), VOLUME).state == "asked"
     changed = edits.put(asked, B_VOLUME, quantity("204", "cm3"))
     question = found(appraise(changed), VOLUME)
-    assert (question.state, question.changed) == ("open", True)
+    assert (question.state, question.changed) == ("open", "number")
     again = answers.with_states(changed, [question], ASKED.replace(date=LATER))
     answer = said(again, VOLUME)
     assert found(appraise(again), VOLUME).state == "asked"
@@ -130,6 +130,19 @@ def test_one_answer_for_several_screws_keeps_each_printed_number(
         ("b2u1b", edits.get(sample, (*b, "injection_pressure"))),
     ]
     assert parse_evaluation(evaluation_bytes(after), "kept.evenbarrel.json") == after
+
+
+def test_an_answer_for_some_screws_leaves_the_question_open_for_the_others(
+    sample: Evaluation, appraisal: Appraisal
+) -> None:
+    path = ("bids", "b2", "units", "b2u1", "barrels", "b2u1a", "ring_travel")
+    travel = found(appraisal, "b2.ring_travel")
+    partly = appraise(answers.answered(sample, travel, {path: quantity("2.8", "mm")}))
+    left = found(partly, "b2.ring_travel")
+    assert (left.barrels, left.state, left.changed) == (("b2u1b",), "open", "more")
+    # An answer without a number ends it for all: more will not be said.
+    none = appraise(answers.answered(sample, travel, {}, "Not known to the maker."))
+    assert found(none, "b2.ring_travel").state == "answered"
 
 
 def test_a_single_replaced_number_stands_where_the_contract_has_it(

@@ -198,10 +198,15 @@ def _with_answers(questions: Iterable[Question], evaluation: Evaluation) -> Iter
         answer = answers.get(question.id)
         if answer is None or answer.state == "open":
             yield question
-        elif all(is_of(answer, evaluation, path) for path in paths_asked(question, evaluation)):
+            continue
+        paths = paths_asked(question, evaluation)
+        others = [path for path in paths if not is_of(answer, evaluation, path)]
+        if not others:
             yield replace(question, state=answer.state)
         else:
-            yield replace(question, changed=True)
+            known = {stood.of for stood in answer.about}
+            more = all(path[-2] not in known for path in others)
+            yield replace(question, changed="more" if more else "number")
 
 
 def _from_deviations(drafts: _Drafts, evaluation: Evaluation) -> None:

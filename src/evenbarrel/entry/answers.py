@@ -6,6 +6,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from typing import Any, Literal
 
+from pydantic import BaseModel
+
 from evenbarrel.appraisal.asked import about, paths_asked, stood_at
 from evenbarrel.appraisal.results import Question
 from evenbarrel.entry.shapes import Shape, shapes_of
@@ -24,7 +26,8 @@ def places_of(question: Question, evaluation: Evaluation) -> Iterator[tuple[edit
     Nothing where the datum is no field of a barrel, a unit, an offer or a job.
     """
     for path in paths_asked(question, evaluation):
-        shape = shapes_of(type(edits.get(evaluation, path[:-1]))).get(question.datum)
+        owner: BaseModel = edits.get(evaluation, path[:-1])
+        shape = shapes_of(type(owner)).get(question.datum)
         if shape is not None:
             yield path, shape
 
@@ -48,22 +51,16 @@ def with_states(
 
     What each is about is kept with it: where that changes, the question is open again.
     """
-    return with_answers(
-        evaluation,
-        (
-            _answer(
-                evaluation,
-                question,
-                state.replace(about=about(evaluation, paths_asked(question, evaluation))),
-            )
-            for question in questions
-        ),
-    )
+    known = {answer.question: answer for answer in evaluation.answers}
+    told = []
+    for question in questions:
+        stood = about(evaluation, paths_asked(question, evaluation))
+        told.append(_answer(question, state.replace(about=stood), known.get(question.id)))
+    return with_answers(evaluation, told)
 
 
-def _answer(evaluation: Evaluation, question: Question, state: QuestionState) -> Answer:
+def _answer(question: Question, state: QuestionState, known: Answer | None) -> Answer:
     """Return what became of a question last, with all that became of it before."""
-    known = next((one for one in evaluation.answers if one.question == question.id), None)
     earlier = () if known is None else (*known.earlier, QuestionState(**_of_state(known)))
     return Answer(question=question.id, datum=question.datum, earlier=earlier, **_of_state(state))
 
@@ -91,7 +88,12 @@ def answered(
         given = value.replace(standing="confirmed") if isinstance(value, Quantity) else value
         evaluation = edits.put(evaluation, path, given)
     numbers = [one.quantity for one in replaced if one.quantity is not None]
+    paths = paths_asked(question, evaluation)
+    if values:
+        # What was answered for some screws is still asked of those that state nothing.
+        paths = tuple(path for path in paths if edits.get(evaluation, path) is not None)
     state = QuestionState(
+        about=about(evaluation, paths),
         state="answered",
         person=person,
         date=day,
@@ -99,4 +101,5 @@ def answered(
         quantity=numbers[0] if len(numbers) == 1 else None,
         replaced=replaced,
     )
-    return with_states(evaluation, [question], state)
+    known = next((one for one in evaluation.answers if one.question == question.id), None)
+    return with_answers(evaluation, [_answer(question, state, known)])

@@ -139,8 +139,8 @@ class QuestionsDrawer(QWidget):
 
         Where the current one is listed no more the one in its place is current.
         """
-        current, kept = self._current(), {one.id for one in self._chosen()}
-        place = [item.data(0, _ROLE) for item in self._items()].index(current) if current else -1
+        current, kept = self._key(self.tree.currentItem()), {one.id for one in self._chosen()}
+        before = [self._key(item) for item in self._items()]
         self.tree.blockSignals(True)
         self.tree.clear()
         for group in self._groups:
@@ -148,16 +148,25 @@ class QuestionsDrawer(QWidget):
             if listed:
                 self._add_group(group, listed)
         items = self._items()
-        names = [item.data(0, _ROLE) for item in items]
-        if current and items:
-            place = names.index(current) if current in names else min(place, len(items) - 1)
-            kept = kept & set(names) or {names[place]}
+        keys = [self._key(item) for item in items]
+        if current in before and items:
+            found = keys.index(current) if current in keys else before.index(current)
+            item = items[min(found, len(items) - 1)]
+            of_group = not current[1]
+            if of_group or not kept & {name for name, _ in keys}:
+                kept = {self._key(item)[0]}
             flag = QItemSelectionModel.SelectionFlag.NoUpdate
-            self.tree.setCurrentItem(items[place], 0, flag)
-        for item, name in zip(items, names, strict=True):
+            self.tree.setCurrentItem(item, 0, flag)
+        for item, (name, _) in zip(items, keys, strict=True):
             item.setSelected(name in kept)
         self.tree.blockSignals(False)
         self._show_chosen()
+
+    def _key(self, item: QTreeWidgetItem | None) -> tuple[str, bool]:
+        """Return what an item stands for: a question by its id, or a group by its bid."""
+        if item is None:
+            return "", True
+        return str(item.data(0, _ROLE)), item.parent() is not None
 
     def _add_group(self, group: QuestionGroup, listed: tuple[ListedQuestion, ...]) -> None:
         top = tree_item(self.tree, group.title)
@@ -188,15 +197,15 @@ class QuestionsDrawer(QWidget):
         return None if listed is None else listed.question
 
     def _current(self) -> str:
-        item = self.tree.currentItem()
-        return "" if item is None or item.parent() is None else str(item.data(0, _ROLE))
+        name, is_question = self._key(self.tree.currentItem())
+        return name if is_question else ""
 
     def _chosen(self) -> tuple[ListedQuestion, ...]:
         """Return the chosen questions; of a chosen group all that are listed in it."""
         names: dict[str, None] = {}
         for item in self.tree.selectedItems():
-            inside = [item.child(place) for place in range(item.childCount())]
-            names |= dict.fromkeys(str(one.data(0, _ROLE)) for one in inside or [item])
+            inside = _children(item) or [item]
+            names |= dict.fromkeys(str(one.data(0, _ROLE)) for one in inside)
         return tuple(self._listed[name] for name in names if name in self._listed)
 
     def _standing(self) -> tuple[Question, ...]:
@@ -204,15 +213,19 @@ class QuestionsDrawer(QWidget):
         return tuple(one.question for one in self._chosen() if one.question is not None)
 
     def _items(self) -> list[QTreeWidgetItem]:
-        """Return the question's items, group by group."""
-        tops = (self.tree.topLevelItem(place) for place in range(self.tree.topLevelItemCount()))
-        children = (top.child(place) for top in tops if top for place in range(top.childCount()))
-        return [item for item in children if item is not None]
+        """Return the groups' items, each before those of its questions."""
+        found: list[QTreeWidgetItem] = []
+        for place in range(self.tree.topLevelItemCount()):
+            top = self.tree.topLevelItem(place)
+            if top is not None:
+                found += [top, *_children(top)]
+        return found
 
     def _repaint_marks(self) -> None:
         for item in self._items():
-            listed = self._listed[item.data(0, _ROLE)]
-            item.setIcon(0, mark_icon(_MARKS[listed.state], self._theme.colours))
+            if item.parent() is not None:
+                listed = self._listed[item.data(0, _ROLE)]
+                item.setIcon(0, mark_icon(_MARKS[listed.state], self._theme.colours))
 
     def _bid(self) -> str:
         """Return the offer whose group is chosen, "" where it is ours or none is."""
@@ -286,3 +299,8 @@ class QuestionsDrawer(QWidget):
             menu.addSeparator()
             menu.addAction("&Letter…", self.letter.click)
         return menu
+
+
+def _children(item: QTreeWidgetItem) -> list[QTreeWidgetItem]:
+    children = (item.child(place) for place in range(item.childCount()))
+    return [child for child in children if child is not None]

@@ -13,8 +13,8 @@ from evenbarrel.model.decision import Answer
 from evenbarrel.wording.paper.first_pages import moulds_text, not_assessed_text
 from evenbarrel.wording.paper.sections import LONGEST_NAME, cut, supplier_name
 from evenbarrel.wording.sentences.asking.listing import (
-    answer_line,
     past_answers,
+    past_line,
     said,
     standing_line,
 )
@@ -235,7 +235,7 @@ def _standing(question: Question, answers: Mapping[str, Answer]) -> str:
 
 
 def _answer_text(answer: Answer) -> str:
-    told, more = answer_line(answer), said(answer)
+    told, more = past_line(answer), said(answer)
     return f"{told}: {more}" if more else told
 
 
@@ -253,6 +253,7 @@ def questions_sheet(
     Where not `in_full`, what `missing_data_sheets` tells is left to them.
     """
     answers = {answer.question: answer for answer in appraisal.evaluation.answers}
+    past = past_answers(appraisal)
     rows = []
     for bid in bids:
         to = _asker(appraisal, bid)
@@ -275,7 +276,7 @@ def questions_sheet(
                 Cell(labels.datum(answer.question.rpartition(".")[2])),
                 Cell(_answer_text(answer)),
             )
-            for answer in past_answers(appraisal, bid)
+            for answer in past.get(bid, ())
         ]
     headings = (Heading("To"), Heading("Question"), Heading("Standing"))
     return Sheet("questions", "Questions", headings, tuple(rows))

@@ -87,7 +87,7 @@ def letter_words(appraisal: Appraisal, bid: str, only_new: bool = False) -> str:
         for question in asked
         if not is_missing(question)
     ]
-    numbered = [f"{number}. {text}" for number, text in enumerate(sentences, 1)]
+    numbered = [f"{number}. {visible_line(text)}" for number, text in enumerate(sentences, 1)]
     return "\n\n".join((SALUTATION, OPENING if asked else ALL_CLEAR, *numbered))
 
 

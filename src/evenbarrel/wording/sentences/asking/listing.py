@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
 from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.asked import ENDED
 from evenbarrel.appraisal.results import Question
 from evenbarrel.model.decision import Answer, QuestionState
 from evenbarrel.model.evaluation import Evaluation
@@ -95,13 +96,14 @@ def question_groups(appraisal: Appraisal, today: date | None) -> tuple[QuestionG
     Of what was asked it says how long ago that is, seen from `today`.
     """
     evaluation = appraisal.evaluation
-    groups: dict[str, list[ListedQuestion]] = {bid.id: [] for bid in evaluation.bids} | {"": []}
+    groups: dict[str, list[ListedQuestion]] = {bid.id: [] for bid in evaluation.bids}
+    groups[""] = []
     answers = {answer.question: answer for answer in evaluation.answers}
     for question in appraisal.questions:
         to = (question.bid or "") if question.to == "supplier" else ""
         groups[to].append(_standing(question, answers.get(question.id), appraisal, today))
-    for bid, of_bid in groups.items():
-        of_bid += [_past(answer, today) for answer in past_answers(appraisal, bid or None)]
+    for bid, past in past_answers(appraisal).items():
+        groups[bid or ""] += map(_past, past)
     suppliers = {bid.id: bid.supplier or bid.id for bid in evaluation.bids}
     return tuple(
         QuestionGroup(_title(suppliers.get(bid, "For us"), of_bid), bid, tuple(of_bid))
@@ -135,21 +137,26 @@ def _standing(
     )
 
 
-def _past(answer: Answer, today: date | None) -> ListedQuestion:
+def _past(answer: Answer) -> ListedQuestion:
     """Return what is left of a question whose datum is there."""
-    told = answer_line(answer, today)
     name = labels.datum(answer.question.rpartition(".")[2])
-    return ListedQuestion(answer.question, answer.state, name, "", told, "", said(answer), None)
+    # Nobody waits for it, whoever gave its datum.
+    state = answer.state if answer.state in ENDED else "answered"
+    told = past_line(answer)
+    return ListedQuestion(answer.question, state, name, "", told, "", said(answer), None)
 
 
-def past_answers(appraisal: Appraisal, bid: str | None) -> Iterator[Answer]:
-    """Yield the answers of a bid whose questions no longer stand; None: those of no bid."""
+def past_answers(appraisal: Appraisal) -> Mapping[str | None, tuple[Answer, ...]]:
+    """Return what became of questions that no longer stand, by bid; under None those of no bid."""
     still = {question.id for question in appraisal.questions}
     known = {one.id for one in appraisal.evaluation.bids}
+    past: dict[str | None, tuple[Answer, ...]] = {}
     for answer in appraisal.evaluation.answers:
-        of = answer.question.rpartition(".")[0]
-        if answer.question not in still and (of if of in known else None) == bid:
-            yield answer
+        if answer.question not in still and answer.state != "open":
+            of = answer.question.rpartition(".")[0]
+            bid = of if of in known else None
+            past[bid] = (*past.get(bid, ()), answer)
+    return past
 
 
 def standing_line(question: Question, answer: Answer | None, today: date | None = None) -> str:
@@ -157,7 +164,20 @@ def standing_line(question: Question, answer: Answer | None, today: date | None 
     if answer is None or (question.state == "open" and not question.changed):
         return ""
     told = answer_line(answer, today)
-    return f"open again: its number changed since it was {told}" if question.changed else told
+    return _AGAIN[question.changed].format(told=told)
+
+
+_AGAIN: Mapping[str | None, str] = {
+    None: "{told}",
+    "number": "open again: its number changed since it was {told}",
+    "more": "open for what is left: it was {told}",
+}
+
+
+def past_line(answer: Answer) -> str:
+    """Return what became of a question that no longer stands."""
+    told = answer_line(answer)
+    return told if answer.state in ENDED else f"{told}; no question any more"
 
 
 def answer_line(answer: QuestionState, today: date | None = None) -> str:
