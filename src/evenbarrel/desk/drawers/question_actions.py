@@ -52,41 +52,29 @@ def answer(session: Session, question: Question, parent: QWidget) -> AskDialog |
     if appraisal is None:
         return None
     places = tuple(answers.places_of(question, session.evaluation))
+    before = {path: edits.get(session.evaluation, path) for path, _ in places}
     fields: dict[str, tuple[Shape, object]] = {
-        f"{number}": (
-            _named(shape, listing.place_name(appraisal, path)),
-            edits.get(session.evaluation, path),
-        )
+        f"{number}": (_named(shape, listing.place_name(appraisal, path)), before[path])
         for number, (path, shape) in enumerate(places)
     }
+    who = replace(PERSON, datum=replace(PERSON.datum, help=listing.WHO))
     fields |= {
         "text": (text_shape("text", "Answer", "What was said, and in which letter"), ""),
-        "person": (replace(PERSON, datum=replace(PERSON.datum, help=listing.WHO)), session.person),
+        "person": (who, session.person),
         "date": (DATE, session.today()),
     }
-    dialog = AskDialog(
-        "Answer",
-        question_text(question, appraisal),
-        fields,
-        {},
-        parent,
-        context_of(session.evaluation),
-    )
-    before = {path: edits.get(session.evaluation, path) for path, _ in places}
+    told, context = question_text(question, appraisal), context_of(session.evaluation)
+    dialog = AskDialog("Answer", told, fields, {}, parent, context)
 
     def take(values: Values) -> None:
-        given = {path: values[f"{number}"] for number, (path, _) in enumerate(places)}
+        given = {path: values[f"{number}"] for number, path in enumerate(before)}
         changed = {path: value for path, value in given.items() if value != before[path]}
-        session.person = values["person"] or ""
+        text, person = values["text"] or "", values["person"] or ""
+        session.person = person
         session.try_edit(
             "Answer question",
             lambda: answers.answered(
-                session.evaluation,
-                question,
-                changed,
-                values["text"] or "",
-                values["date"],
-                values["person"] or "",
+                session.evaluation, question, changed, text, values["date"], person
             ),
         )
 

@@ -159,8 +159,31 @@ class LetterWindow(QDialog):
         self.table.set_sheet(letter_sheet(letter.table))
 
     def _lay_out(self) -> None:
-        fields = QHBoxLayout()
-        fields.setSpacing(2 * GRID)
+        for text, name in ((self.words, words.WORDS), (self.closing, words.CLOSING)):
+            text.setAccessibleName(name)
+            text.setTabChangesFocus(True)
+        self.closing.setFixedHeight(self.fontMetrics().lineSpacing() * _CLOSING_LINES)
+        told = QHBoxLayout()
+        told.addWidget(self.only_new)
+        told.addStretch(1)
+        told.addWidget(self.changed)
+        told.addWidget(self.anew)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(2 * GRID, 2 * GRID, 2 * GRID, 2 * GRID)
+        column.setSpacing(GRID)
+        column.addWidget(self.to)
+        column.addLayout(self._fields())
+        column.addLayout(told)
+        column.addWidget(self.notice)
+        column.addWidget(self.subject)
+        column.addWidget(self._words_and_table(), 1)
+        for widget in (self.until, self.closing, self.signed):
+            column.addWidget(widget)
+        column.addLayout(self._buttons())
+
+    def _fields(self) -> QHBoxLayout:
+        row = QHBoxLayout()
+        row.setSpacing(2 * GRID)
         for field in (self.person, self.day, self.answer_by):
             label = Label(field.label)
             label.setBuddy(field)
@@ -168,16 +191,10 @@ class LetterWindow(QDialog):
             column.setSpacing(2)
             column.addWidget(label)
             column.addWidget(field)
-            fields.addLayout(column, 1)
-        told = QHBoxLayout()
-        told.addWidget(self.only_new)
-        told.addStretch(1)
-        told.addWidget(self.changed)
-        told.addWidget(self.anew)
-        for text, name in ((self.words, words.WORDS), (self.closing, words.CLOSING)):
-            text.setAccessibleName(name)
-            text.setTabChangesFocus(True)
-        self.closing.setFixedHeight(self.fontMetrics().lineSpacing() * _CLOSING_LINES)
+            row.addLayout(column, 1)
+        return row
+
+    def _words_and_table(self) -> QSplitter:
         below = QVBoxLayout(self.missing)
         below.setContentsMargins(0, 0, 0, 0)
         below.addWidget(Label(letters.TO_FILL))
@@ -187,31 +204,20 @@ class LetterWindow(QDialog):
         for place, (widget, share) in enumerate(((self.words, _WORDS), (self.missing, _TABLE))):
             both.addWidget(widget)
             both.setStretchFactor(place, share)
-        buttons = QHBoxLayout()
-        for button in (self.copy, self.as_pdf, self.as_text, self.sheet):
-            button.setAutoDefault(False)
-            buttons.addWidget(button)
+        return both
+
+    def _buttons(self) -> QHBoxLayout:
         set_tip(self.sheet, words.SHEET_TIP)
-        buttons.addStretch(1)
-        self.mark.setAutoDefault(False)
         close = QPushButton(words.CLOSE)
-        close.setAutoDefault(False)
         close.clicked.connect(self.close)
-        buttons.addWidget(self.mark)
-        buttons.addWidget(close)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(2 * GRID, 2 * GRID, 2 * GRID, 2 * GRID)
-        column.setSpacing(GRID)
-        column.addWidget(self.to)
-        column.addLayout(fields)
-        column.addLayout(told)
-        column.addWidget(self.notice)
-        column.addWidget(self.subject)
-        column.addWidget(both, 1)
-        column.addWidget(self.until)
-        column.addWidget(self.closing)
-        column.addWidget(self.signed)
-        column.addLayout(buttons)
+        row = QHBoxLayout()
+        for button in (self.copy, self.as_pdf, self.as_text, self.sheet, self.mark, close):
+            # Enter in a field takes what was typed, and no more.
+            button.setAutoDefault(False)
+            row.addWidget(button)
+        self.anew.setAutoDefault(False)
+        row.insertStretch(row.indexOf(self.mark), 1)
+        return row
 
     def _connect(self) -> None:
         self.person.edited.connect(partial(self._take, "person"))
