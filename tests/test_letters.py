@@ -99,6 +99,32 @@ def test_every_open_question_of_the_sample_is_in_its_letter_once() -> None:
         assert "Please state" not in letter_text(letter)
 
 
+def test_a_letter_holds_no_term_that_is_ours_alone() -> None:
+    appraisal = appraise(Evaluation.model_validate_json(read_sample(SAMPLE)))
+    ours = (
+        *(
+            "position scatter",
+            "melt inventory",
+            "speed at that rate",
+            "barrel package",
+            "criterion",
+        ),
+        *(
+            "ring travel share",
+            "gate",
+            "reading",
+            "misprint",
+            "near edge",
+            "claim",
+            "window",
+            "job",
+        ),
+    )
+    for bid in asked_bids(appraisal.evaluation):
+        text = letter_text(make_letter(appraisal, bid, Particulars())).lower()
+        assert not [term for term in ours if term in text]
+
+
 @pytest.fixture
 def sample(tmp_path: Path) -> Path:
     path = tmp_path / "programme.evenbarrel.json"
