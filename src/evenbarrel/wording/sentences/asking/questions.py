@@ -213,8 +213,11 @@ def doubt_text(question: Question, appraisal: Appraisal) -> str:
 
 def _ordered(question: Question, appraisal: Appraisal) -> Question:
     """Return a question with its barrels in the order of the offer, whatever raised it first."""
-    order = {barrel.id: place for place, barrel in enumerate(appraisal.barrels)}
-    return replace(question, barrels=tuple(sorted(question.barrels, key=order.__getitem__)))
+    if question.bid is None or len(question.barrels) < 2:
+        return question
+    asked, units = set(question.barrels), appraisal.evaluation.bid(question.bid).units
+    ordered = (b.id for unit in units for b in unit.barrels if b.id in asked)
+    return replace(question, barrels=tuple(ordered))
 
 
 def question_texts(appraisal: Appraisal) -> Mapping[str, str]:
