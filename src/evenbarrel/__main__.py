@@ -6,7 +6,7 @@ import argparse
 import contextlib
 import json
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import date
 from pathlib import Path
 
@@ -15,6 +15,7 @@ from pydantic import BaseModel
 from evenbarrel import __version__
 from evenbarrel.model.evaluation import BidFile, Evaluation
 from evenbarrel.resources import read_sample
+from evenbarrel.storage.archive import BEGINS, parse_archive
 from evenbarrel.storage.atomic import atomic_write, keep_apart
 from evenbarrel.storage.file_errors import FileRefused, system_words
 from evenbarrel.storage.file_names import refuse_hidden
@@ -31,13 +32,21 @@ SAMPLE = "irrigation-parts.evenbarrel.json"
 DONE, REFUSED, WRONG_USE = 0, 1, 2
 STOPPED = 130
 """What shells call a program ended by Ctrl+C."""
-COMMANDS = ("appraise", "report", "schema", "sheet", "letter", "take")
+COMMANDS = ("appraise", "report", "schema", "sheet", "letter", "take", "compare", "archive")
 
 
 def _evaluation(arguments: argparse.Namespace) -> Evaluation:
     if arguments.sample:
         return parse_evaluation(read_sample(SAMPLE), SAMPLE)
-    return read_evaluation(Path(arguments.file))
+    return _read(Path(arguments.file))
+
+
+def _read(path: Path) -> Evaluation:
+    """Return the evaluation in a file, or in an archive of one."""
+    data = read_content(path)
+    if not data.startswith(BEGINS):
+        return parse_evaluation(data, path.name)
+    return parse_archive(data, path.name)
 
 
 def _named(text: str) -> Path:
@@ -81,17 +90,21 @@ def _let_go_of_output() -> None:
 def _appraise(arguments: argparse.Namespace) -> int:
     from evenbarrel.appraisal.appraise import appraise
     from evenbarrel.decision.decide import decide
+    from evenbarrel.decision.flips.search import flips_of
     from evenbarrel.report.results_file import results_of, to_json
     from evenbarrel.wording.sentences.asking.questions import question_texts
     from evenbarrel.wording.sentences.summary import summary_text
+    from evenbarrel.wording.standing.flips import flips_lines
 
     out = None if arguments.json in (None, "-") else _named(arguments.json)
     appraisal = appraise(_evaluation(arguments))
     decision = decide(appraisal)
+    flips = flips_of(decision) if arguments.flips else None
     if arguments.json is None:
-        _put(summary_text(appraisal, decision).encode("utf-8"), None)
+        told = flips_lines(flips, appraisal) if arguments.flips else ()
+        _put(summary_text(appraisal, decision, told).encode("utf-8"), None)
     else:
-        results = results_of(appraisal, question_texts(appraisal), decision)
+        results = results_of(appraisal, question_texts(appraisal), decision, flips)
         _put(to_json(results), out, arguments.file)
     return DONE
 
@@ -132,23 +145,19 @@ def _refuse_unknown(bid: str, evaluation: Evaluation) -> None:
 
 def _letter(arguments: argparse.Namespace) -> int:
     from evenbarrel.appraisal.appraise import appraise
-    from evenbarrel.wording.sentences.asking.letters import Particulars, letter_text, make_letter
-    from evenbarrel.wording.sentences.asking.listing import asked_bids
+    from evenbarrel.report.letter import render_letter
+    from evenbarrel.wording.sentences.asking import letters
 
-    out, evaluation = _named(arguments.output), _evaluation(arguments)
-    _refuse_unknown(arguments.bid, evaluation)
-    if arguments.bid not in asked_bids(evaluation):
-        ours = "it lists machines of our own: there is nobody to write to"
-        raise FileRefused("--bid", arguments.bid, ours)
+    out, evaluation, bid = _named(arguments.output), _evaluation(arguments), arguments.bid
+    _refuse_unknown(bid, evaluation)
+    if all(one.id != bid for one in evaluation.suppliers_bids):
+        raise FileRefused("--bid", bid, letters.NOBODY_ASKED)
     day = arguments.date or evaluation.as_of
-    particulars = Particulars(arguments.person, day, arguments.by, arguments.new)
-    letter = make_letter(appraise(evaluation), arguments.bid, particulars)
-    if out.suffix.lower() == ".pdf":
-        from evenbarrel.report.letter import render_letter
-
-        _put(render_letter(letter), out, arguments.file)
-    else:
-        _put(letter_text(letter).encode("utf-8"), out, arguments.file)
+    particulars = letters.Particulars(arguments.person, day, arguments.by, arguments.new)
+    letter = letters.make_letter(appraise(evaluation), bid, particulars)
+    as_text = out.suffix.lower() == ".txt"
+    data = letters.letter_text(letter).encode("utf-8") if as_text else render_letter(letter)
+    _put(data, out, arguments.file)
     return DONE
 
 
@@ -168,6 +177,35 @@ def _take(arguments: argparse.Namespace) -> int:
     keep_apart(out, path, "it holds what is being taken: name another file")
     _put(evaluation_bytes(taken), out, arguments.file)
     _put(visible(f"{text}{written_line(out.name)}\n").encode("utf-8"), None)
+    return DONE
+
+
+def _compare(arguments: argparse.Namespace) -> int:
+    from evenbarrel.appraisal.appraise import appraise
+    from evenbarrel.decision.decide import decide
+    from evenbarrel.decision.standing.comparison import compare
+    from evenbarrel.report.comparison import comparison_json
+    from evenbarrel.wording.standing.comparison import comparison_lines
+
+    out = None if arguments.json in (None, "-") else _named(arguments.json)
+    old, new = (decide(appraise(_read(Path(name)))) for name in (arguments.old, arguments.new))
+    comparison = compare(old, new)
+    if arguments.json is None:
+        text = "\n".join(map(visible_line, comparison_lines(comparison))) + "\n"
+        _put(text.encode("utf-8"), None)
+        return DONE
+    if out is not None:
+        keep_apart(out, Path(arguments.old))
+    _put(comparison_json(comparison), out, arguments.new)
+    return DONE
+
+
+def _archive(arguments: argparse.Namespace) -> int:
+    from evenbarrel.appraisal.appraise import appraise
+    from evenbarrel.report.archive import render_archive
+
+    out = _named(arguments.output)
+    _put(render_archive(appraise(_evaluation(arguments))), out, arguments.file)
     return DONE
 
 
@@ -212,22 +250,21 @@ def _source(parser: argparse.ArgumentParser) -> None:
     which.add_argument("--sample", action="store_true", help="the sample programme")
 
 
-def _output_name(text: str) -> str:
-    if Path(text).suffix.lower() not in (".pdf", ".xlsx"):
-        raise argparse.ArgumentTypeError("the evaluation is written as .pdf or .xlsx")
-    return text
+def _written(what: str, *endings: str) -> Callable[[str], str]:
+    """Return what takes the name of a file that is written with one of these endings."""
+
+    def name(text: str) -> str:
+        if Path(text).suffix.lower() not in endings:
+            raise argparse.ArgumentTypeError(f"{what} is written as {' or '.join(endings)}")
+        return text
+
+    return name
 
 
-def _sheet_name(text: str) -> str:
-    if Path(text).suffix.lower() != ".xlsx":
-        raise argparse.ArgumentTypeError("a data sheet is written as .xlsx")
-    return text
-
-
-def _letter_name(text: str) -> str:
-    if Path(text).suffix.lower() not in (".pdf", ".txt"):
-        raise argparse.ArgumentTypeError("a letter is written as .pdf or .txt")
-    return text
+_OUTPUT = _written("the evaluation", ".pdf", ".xlsx")
+_SHEET = _written("a data sheet", ".xlsx")
+_LETTER = _written("a letter", ".pdf", ".txt")
+_ARCHIVE = _written("an archive", ".zip")
 
 
 def _day(text: str) -> date:
@@ -238,16 +275,14 @@ def _day(text: str) -> date:
 
 
 def _add_letter(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    letter = commands.add_parser(
-        "letter", help="write the letter with open questions to one supplier"
-    )
+    letter = commands.add_parser("letter", help="write the letter of questions to a supplier")
     _source(letter)
     letter.add_argument("--bid", required=True, metavar="ID", help="the bid it is about")
     letter.add_argument("--person", default="", metavar="NAME", help="who asks")
     letter.add_argument("--date", type=_day, metavar="DAY", help="else the day of the evaluation")
     letter.add_argument("--by", type=_day, metavar="DAY", help="until when an answer is wanted")
     letter.add_argument("--new", action="store_true", help="only what was not asked yet")
-    letter.add_argument("-o", "--output", required=True, type=_letter_name, metavar="OUT.pdf|.txt")
+    letter.add_argument("-o", "--output", required=True, type=_LETTER, metavar="OUT.pdf|.txt")
     letter.set_defaults(run=_letter)
 
 
@@ -258,7 +293,7 @@ def _add_sheet(commands: argparse._SubParsersAction[argparse.ArgumentParser]) ->
     which.add_argument("--bid", metavar="ID", help="for this bid, with what it states")
     which.add_argument("--blank", action="store_true", help="for a supplier without a bid yet")
     sheet.add_argument("--open", action="store_true", help="only what open questions ask for")
-    sheet.add_argument("-o", "--output", required=True, type=_sheet_name, metavar="OUT.xlsx")
+    sheet.add_argument("-o", "--output", required=True, type=_SHEET, metavar="OUT.xlsx")
     sheet.set_defaults(run=_sheet)
 
 
@@ -274,16 +309,34 @@ def _add_take(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> 
     take.set_defaults(run=_take)
 
 
+def _add_compare(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    compare = commands.add_parser("compare", help="print what changed between two evaluations")
+    compare.add_argument("old", metavar="OLD", help="an evaluation, or an archive of one")
+    compare.add_argument("new", metavar="NEW", help="another, as it stands now")
+    compare.add_argument("--json", metavar="OUT", help="write it as JSON; - for output")
+    compare.set_defaults(run=_compare)
+
+
+def _add_archive(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    archive = commands.add_parser("archive", help="keep an evaluation with all that is made of it")
+    _source(archive)
+    archive.add_argument("-o", "--output", required=True, type=_ARCHIVE, metavar="OUT.zip")
+    archive.set_defaults(run=_archive)
+
+
 def _command_parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(prog="evenbarrel")
     commands = parser.add_subparsers(required=True)
     appraise = commands.add_parser("appraise", help="print what the evaluation comes to")
     _source(appraise)
     appraise.add_argument("--json", metavar="OUT", help="write the results file; - for output")
+    appraise.add_argument(
+        "--flips", action="store_true", help="with what would flip the choice: some seconds"
+    )
     appraise.set_defaults(run=_appraise)
     report = commands.add_parser("report", help="write the side-by-side evaluation")
     _source(report)
-    report.add_argument("-o", "--output", required=True, type=_output_name, metavar="OUT.pdf|.xlsx")
+    report.add_argument("-o", "--output", required=True, type=_OUTPUT, metavar="OUT.pdf|.xlsx")
     report.add_argument(
         "--appendix", action="store_true", help="add how each number of the PDF came about"
     )
@@ -294,6 +347,8 @@ def _command_parser() -> argparse.ArgumentParser:
     _add_sheet(commands)
     _add_letter(commands)
     _add_take(commands)
+    _add_compare(commands)
+    _add_archive(commands)
     return parser
 
 
@@ -304,7 +359,7 @@ def _desk_parser() -> argparse.ArgumentParser:
         "claims checked, its safe window against the planned shots.",
         epilog="Without a window: evenbarrel appraise FILE | report FILE -o OUT.pdf | schema "
         "evaluation | sheet FILE --blank -o OUT.xlsx | letter FILE --bid ID -o OUT.pdf | take FILE "
-        "SHEET. Each takes --help.",
+        "SHEET | compare OLD NEW | archive FILE -o OUT.zip. Each takes --help.",
     )
     parser.add_argument("--version", action="version", version=f"evenbarrel {__version__}")
     which = parser.add_mutually_exclusive_group()

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QItemSelectionModel, QPoint, Qt, Signal
+from PySide6.QtCore import QEvent, QItemSelectionModel, QObject, QPoint, Qt, Signal
+from PySide6.QtGui import QHelpEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QHBoxLayout,
@@ -20,13 +21,18 @@ from evenbarrel.appraisal.references import ClaimRef
 from evenbarrel.desk.drawers import question_actions
 from evenbarrel.desk.drawers.two_lines import BelowRole, TwoLines
 from evenbarrel.desk.fields.base import LineEdit, QuietCombo
-from evenbarrel.desk.style.plain import Label, set_tip, tree_item
+from evenbarrel.desk.style.plain import Label, point_out, set_tip, tree_item
 from evenbarrel.desk.style.state_marks import mark_icon
 from evenbarrel.desk.style.theme import GRID, Theme, faint, heading
 from evenbarrel.desk.window.session import Session
 from evenbarrel.entry import answers
 from evenbarrel.wording.sentences.asking import listing
-from evenbarrel.wording.sentences.asking.listing import ListedQuestion, QuestionGroup, Shown
+from evenbarrel.wording.sentences.asking.listing import (
+    ListedQuestion,
+    QuestionGroup,
+    QuestionLine,
+    Shown,
+)
 from evenbarrel.wording.words.visible import visible_line
 
 if TYPE_CHECKING:
@@ -55,6 +61,7 @@ class QuestionsDrawer(QWidget):
         self._groups: tuple[QuestionGroup, ...] = ()
         self._listed: dict[str, ListedQuestion] = {}
         self._closed: set[str] = set()
+        self._lines: list[tuple[str, str, tuple[QuestionLine, ...]]] = []
         self.count = faint(Label())
         self.shown = QuietCombo()
         self.shown.setAccessibleName("Which questions are listed")
@@ -64,6 +71,7 @@ class QuestionsDrawer(QWidget):
         self.tree.setHeaderHidden(True)
         self.tree.setIndentation(GRID * 2)
         TwoLines(self.tree)
+        self.tree.viewport().installEventFilter(self)
         self.tree.setTextElideMode(Qt.TextElideMode.ElideRight)
         self.tree.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.tree.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
@@ -139,14 +147,25 @@ class QuestionsDrawer(QWidget):
 
         Where the current one is listed no more the one in its place is current.
         """
+        lines = [
+            (group.title, group.bid, tuple(one.line for one in group.of(self._shown())))
+            for group in self._groups
+        ]
+        # After most edits the same questions stand open, told alike.
+        if lines != self._lines:
+            self._lines = lines
+            self._show_lines()
+        self._show_chosen()
+
+    def _show_lines(self) -> None:
+        """Build the tree anew."""
         current, kept = self._key(self.tree.currentItem()), {one.id for one in self._chosen()}
         before = [self._key(item) for item in self._items()]
         self.tree.blockSignals(True)
         self.tree.clear()
-        for group in self._groups:
-            listed = group.of(self._shown())
-            if listed:
-                self._add_group(group, listed)
+        for title, bid, questions in self._lines:
+            if questions:
+                self._add_group(title, bid, questions)
         items = self._items()
         keys = [self._key(item) for item in items]
         if current in before and items:
@@ -160,7 +179,6 @@ class QuestionsDrawer(QWidget):
         for item, (name, _) in zip(items, keys, strict=True):
             item.setSelected(name in kept)
         self.tree.blockSignals(False)
-        self._show_chosen()
 
     def _key(self, item: QTreeWidgetItem | None) -> tuple[str, bool]:
         """Return what an item stands for: a question by its id, or a group by its bid."""
@@ -168,13 +186,13 @@ class QuestionsDrawer(QWidget):
             return "", True
         return str(item.data(0, _ROLE)), item.parent() is not None
 
-    def _add_group(self, group: QuestionGroup, listed: tuple[ListedQuestion, ...]) -> None:
-        top = tree_item(self.tree, group.title)
-        top.setData(0, _ROLE, group.bid)
+    def _add_group(self, title: str, bid: str, questions: tuple[QuestionLine, ...]) -> None:
+        top = tree_item(self.tree, title)
+        top.setData(0, _ROLE, bid)
         font = top.font(0)
         font.setBold(True)
         top.setFont(0, font)
-        for one in listed:
+        for one in questions:
             item = tree_item(top, one.what)
             below = [visible_line(text) for text in (one.whose, one.standing) if text]
             item.setData(0, BelowRole, "\n".join(below))
@@ -182,8 +200,19 @@ class QuestionsDrawer(QWidget):
             item.setData(0, Qt.ItemDataRole.AccessibleTextRole, spoken)
             item.setData(0, _ROLE, one.id)
             item.setIcon(0, mark_icon(_MARKS[one.state], self._theme.colours))
-            set_tip(item, one.text)
-        top.setExpanded(group.bid not in self._closed)
+        top.setExpanded(bid not in self._closed)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Word a question in full where it is pointed at: of hundreds most never are."""
+        appraisal = self._session.appraisal
+        if isinstance(event, QHelpEvent) and appraisal is not None:
+            item = self.tree.itemAt(event.pos())
+            listed = None if item is None else self._listed.get(item.data(0, _ROLE))
+            if listed is not None:
+                told = listing.told_in_full(listed, appraisal)
+                point_out(event.globalPos(), told, self.tree)
+                return True
+        return super().eventFilter(watched, event)
 
     def choose(self, question: str) -> None:
         """Choose the question of that id."""
@@ -231,11 +260,14 @@ class QuestionsDrawer(QWidget):
         """Return the offer whose group is chosen, "" where it is ours or none is."""
         item = self.tree.currentItem()
         bid = "" if item is None else str((item.parent() or item).data(0, _ROLE))
-        return bid if bid in listing.asked_bids(self._session.evaluation) else ""
+        offers = self._session.evaluation.suppliers_bids
+        return bid if any(offer.id == bid for offer in offers) else ""
 
     def _show_chosen(self) -> None:
-        listed = self._listed.get(self._current())
-        text = "" if listed is None else " ".join(p for p in (listed.text, listed.said) if p)
+        listed, appraisal = self._listed.get(self._current()), self._session.appraisal
+        text = ""
+        if listed is not None and appraisal is not None:
+            text = listing.told_in_full(listed, appraisal)
         self.sentence.setText(text)
         self.sentence.setVisible(bool(text))
         layout, item = self.layout(), self.tree.currentItem()

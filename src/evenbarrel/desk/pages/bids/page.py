@@ -168,7 +168,9 @@ class BidsPage(Page):
     def _moved(self) -> None:
         path = self.tree.current_path()
         if len(path) == 6:
-            self._session.selection.choose_barrel(path[-1])
+            # A barrel that counts no more stands on no other page.
+            counts = self._session.evaluation.stands(path[-1])
+            self._session.selection.choose_barrel(path[-1] if counts else None)
         if self._session.appraisal is not None:
             self._show_chosen(self._session.appraisal)
 
@@ -221,9 +223,8 @@ class BidsPage(Page):
             (self.remove, 2),
         ):
             action.setEnabled(len(path) >= least)
-        bids = {bid.id: bid for bid in self._session.evaluation.bids}
-        offer = bids.get(path[1]) if len(path) > 1 else None
-        self.letter.setEnabled(offer is not None and not offer.is_own)
+        offers = self._session.evaluation.suppliers_bids
+        self.letter.setEnabled(any(path[:2] == ("bids", offer.id) for offer in offers))
 
     def _show_form(self, path: Path, appraisal: Appraisal) -> None:
         evaluation = appraisal.evaluation

@@ -77,7 +77,7 @@ class ExportPanel(QWidget):
 
     def show_appraisal(self, appraisal: Appraisal) -> None:
         """Offer the suppliers there are."""
-        bids = [bid for bid in appraisal.evaluation.bids if not bid.is_own]
+        bids = appraisal.evaluation.suppliers_bids
         chosen = self.bid()
         self._bids = tuple(bid.id for bid in bids)
         self.supplier.clear()

@@ -30,6 +30,7 @@ OPENING = (
     "your answer to the following."
 )
 ALL_CLEAR = "Thank you for your offer. We have no open question about it."
+NOBODY_ASKED = "there is nobody to write to: it lists our own machines, or counts no more"
 TO_FILL = "Not found in your offer. Please fill in the empty fields:"
 CLOSING = "Thank you for your trouble."
 REGARDS = "Kind regards"

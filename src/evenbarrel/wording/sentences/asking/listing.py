@@ -11,9 +11,8 @@ from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.asked import ENDED
 from evenbarrel.appraisal.results import Question
 from evenbarrel.model.decision import Answer, QuestionState
-from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.wording.sentences.asking.questions import open_counts, question_text
-from evenbarrel.wording.sentences.cells import date_text, listed
+from evenbarrel.wording.sentences.cells import date_text, few_of
 from evenbarrel.wording.sentences.pages import counted
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import barrel_name, job_name, name_at
@@ -43,21 +42,36 @@ WHO = "Who asked, or took the answer"
 
 
 @dataclass(frozen=True, slots=True)
-class ListedQuestion:
-    """A question in a few words: what it is about, whose that is, and what became of it.
-
-    `text` is the question in full and `said` what was said of it. `question` is None where it no
-    longer stands: its datum is there, only what was said is left.
-    """
+class QuestionLine:
+    """A question in a few words: what it is about, whose that is, and what became of it."""
 
     id: str
     state: str
     what: str
     whose: str
     standing: str
-    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class ListedQuestion:
+    """A question as it is listed, with what was said of it.
+
+    `question` is None where it no longer stands: its datum is there, only what was said is left.
+    """
+
+    line: QuestionLine
     said: str
     question: Question | None
+
+    @property
+    def id(self) -> str:
+        """Its id, also where it no longer stands."""
+        return self.line.id
+
+    @property
+    def state(self) -> str:
+        """What became of it."""
+        return self.line.state
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,16 +139,21 @@ def _standing(
 ) -> ListedQuestion:
     of = [barrel_name(appraisal, barrel) for barrel in question.barrels]
     of += [job_name(appraisal, job) for job in question.jobs]
-    return ListedQuestion(
+    line = QuestionLine(
         question.id,
         question.state,
         labels.datum(question.datum),
-        listed(of),
+        few_of(of),
         standing_line(question, answer, today),
-        question_text(question, appraisal),
-        "" if answer is None else said(answer),
-        question,
     )
+    return ListedQuestion(line, "" if answer is None else said(answer), question)
+
+
+def told_in_full(listed: ListedQuestion, appraisal: Appraisal) -> str:
+    """Return a question in full, with what was said of it."""
+    question = listed.question
+    text = "" if question is None else question_text(question, appraisal)
+    return " ".join(part for part in (text, listed.said) if part)
 
 
 def _past(answer: Answer) -> ListedQuestion:
@@ -142,8 +161,8 @@ def _past(answer: Answer) -> ListedQuestion:
     name = labels.datum(answer.question.rpartition(".")[2])
     # Nobody waits for it, whoever gave its datum.
     state = answer.state if answer.state in ENDED else "answered"
-    told = past_line(answer)
-    return ListedQuestion(answer.question, state, name, "", told, "", said(answer), None)
+    line = QuestionLine(answer.question, state, name, "", past_line(answer))
+    return ListedQuestion(line, said(answer), None)
 
 
 def past_answers(appraisal: Appraisal) -> Mapping[str | None, tuple[Answer, ...]]:
@@ -238,8 +257,3 @@ def open_line(appraisal: Appraisal) -> str:
     """Return how many questions are open, and for whom: "7 for supplier, 2 for us"."""
     suppliers, us = open_counts(appraisal)
     return f"{suppliers} for {'supplier' if suppliers == 1 else 'suppliers'}, {us} for us"
-
-
-def asked_bids(evaluation: Evaluation) -> tuple[str, ...]:
-    """Return the bids whose suppliers can be asked: no machine of our own."""
-    return tuple(bid.id for bid in evaluation.bids if not bid.is_own)
