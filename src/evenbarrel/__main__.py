@@ -6,7 +6,8 @@ import argparse
 import contextlib
 import json
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from datetime import date
 from pathlib import Path
 
 from pydantic import BaseModel
@@ -31,7 +32,7 @@ SAMPLE = "irrigation-parts.evenbarrel.json"
 DONE, REFUSED, WRONG_USE = 0, 1, 2
 STOPPED = 130
 """What shells call a program ended by Ctrl+C."""
-COMMANDS = ("appraise", "report", "schema", "sheet", "take", "compare", "archive")
+COMMANDS = ("appraise", "report", "schema", "sheet", "letter", "take", "compare", "archive")
 
 
 def _evaluation(arguments: argparse.Namespace) -> Evaluation:
@@ -133,11 +134,34 @@ def _sheet(arguments: argparse.Namespace) -> int:
     from evenbarrel.intake.data_sheet.writer import render_sheet
 
     evaluation = _evaluation(arguments)
-    if arguments.bid is not None and all(bid.id != arguments.bid for bid in evaluation.bids):
-        known = ", ".join(bid.id for bid in evaluation.bids) or "none"
-        raise FileRefused("--bid", arguments.bid, f"there is no such bid; there are: {known}")
+    if arguments.bid is not None:
+        _refuse_unknown(arguments.bid, evaluation)
     sheet = render_sheet(appraise(evaluation), arguments.bid, arguments.open)
     _put(sheet, Path(arguments.output), arguments.file)
+    return DONE
+
+
+def _refuse_unknown(bid: str, evaluation: Evaluation) -> None:
+    if all(one.id != bid for one in evaluation.bids):
+        known = ", ".join(one.id for one in evaluation.bids) or "none"
+        raise FileRefused("--bid", bid, f"there is no such bid; there are: {known}")
+
+
+def _letter(arguments: argparse.Namespace) -> int:
+    from evenbarrel.appraisal.appraise import appraise
+    from evenbarrel.report.letter import render_letter
+    from evenbarrel.wording.sentences.asking import letters
+
+    out, evaluation, bid = _named(arguments.output), _evaluation(arguments), arguments.bid
+    _refuse_unknown(bid, evaluation)
+    if all(one.id != bid for one in evaluation.suppliers_bids):
+        raise FileRefused("--bid", bid, letters.NOBODY_ASKED)
+    day = arguments.date or evaluation.as_of
+    particulars = letters.Particulars(arguments.person, day, arguments.by, arguments.new)
+    letter = letters.make_letter(appraise(evaluation), bid, particulars)
+    as_text = out.suffix.lower() == ".txt"
+    data = letters.letter_text(letter).encode("utf-8") if as_text else render_letter(letter)
+    _put(data, out, arguments.file)
     return DONE
 
 
@@ -230,22 +254,40 @@ def _source(parser: argparse.ArgumentParser) -> None:
     which.add_argument("--sample", action="store_true", help="the sample programme")
 
 
-def _output_name(text: str) -> str:
-    if Path(text).suffix.lower() not in (".pdf", ".xlsx"):
-        raise argparse.ArgumentTypeError("the evaluation is written as .pdf or .xlsx")
-    return text
+def _written(what: str, *endings: str) -> Callable[[str], str]:
+    """Return what takes the name of a file that is written with one of these endings."""
+
+    def name(text: str) -> str:
+        if Path(text).suffix.lower() not in endings:
+            raise argparse.ArgumentTypeError(f"{what} is written as {' or '.join(endings)}")
+        return text
+
+    return name
 
 
-def _sheet_name(text: str) -> str:
-    if Path(text).suffix.lower() != ".xlsx":
-        raise argparse.ArgumentTypeError("a data sheet is written as .xlsx")
-    return text
+_OUTPUT = _written("the evaluation", ".pdf", ".xlsx")
+_SHEET = _written("a data sheet", ".xlsx")
+_LETTER = _written("a letter", ".pdf", ".txt")
+_ARCHIVE = _written("an archive", ".zip")
 
 
-def _archive_name(text: str) -> str:
-    if Path(text).suffix.lower() != ".zip":
-        raise argparse.ArgumentTypeError("an archive is written as .zip")
-    return text
+def _day(text: str) -> date:
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError("a day is wanted as 2026-03-02") from None
+
+
+def _add_letter(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    letter = commands.add_parser("letter", help="write the letter of questions to a supplier")
+    _source(letter)
+    letter.add_argument("--bid", required=True, metavar="ID", help="the bid it is about")
+    letter.add_argument("--person", default="", metavar="NAME", help="who asks")
+    letter.add_argument("--date", type=_day, metavar="DAY", help="else the day of the evaluation")
+    letter.add_argument("--by", type=_day, metavar="DAY", help="until when an answer is wanted")
+    letter.add_argument("--new", action="store_true", help="only what was not asked yet")
+    letter.add_argument("-o", "--output", required=True, type=_LETTER, metavar="OUT.pdf|.txt")
+    letter.set_defaults(run=_letter)
 
 
 def _add_sheet(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -255,7 +297,7 @@ def _add_sheet(commands: argparse._SubParsersAction[argparse.ArgumentParser]) ->
     which.add_argument("--bid", metavar="ID", help="for this bid, with what it states")
     which.add_argument("--blank", action="store_true", help="for a supplier without a bid yet")
     sheet.add_argument("--open", action="store_true", help="only what open questions ask for")
-    sheet.add_argument("-o", "--output", required=True, type=_sheet_name, metavar="OUT.xlsx")
+    sheet.add_argument("-o", "--output", required=True, type=_SHEET, metavar="OUT.xlsx")
     sheet.set_defaults(run=_sheet)
 
 
@@ -282,7 +324,7 @@ def _add_compare(commands: argparse._SubParsersAction[argparse.ArgumentParser]) 
 def _add_archive(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     archive = commands.add_parser("archive", help="keep an evaluation with all that is made of it")
     _source(archive)
-    archive.add_argument("-o", "--output", required=True, type=_archive_name, metavar="OUT.zip")
+    archive.add_argument("-o", "--output", required=True, type=_ARCHIVE, metavar="OUT.zip")
     archive.set_defaults(run=_archive)
 
 
@@ -298,7 +340,7 @@ def _command_parser() -> argparse.ArgumentParser:
     appraise.set_defaults(run=_appraise)
     report = commands.add_parser("report", help="write the side-by-side evaluation")
     _source(report)
-    report.add_argument("-o", "--output", required=True, type=_output_name, metavar="OUT.pdf|.xlsx")
+    report.add_argument("-o", "--output", required=True, type=_OUTPUT, metavar="OUT.pdf|.xlsx")
     report.add_argument(
         "--appendix", action="store_true", help="add how each number of the PDF came about"
     )
@@ -312,6 +354,7 @@ def _command_parser() -> argparse.ArgumentParser:
     schema.add_argument("of", choices=("evaluation", "bid", "appraisal"))
     schema.set_defaults(run=_schema)
     _add_sheet(commands)
+    _add_letter(commands)
     _add_take(commands)
     _add_compare(commands)
     _add_archive(commands)
@@ -324,8 +367,8 @@ def _desk_parser() -> argparse.ArgumentParser:
         description="Compares bids for injection units: every barrel on one volume basis, its "
         "claims checked, its safe window against the planned shots.",
         epilog="Without a window: evenbarrel appraise FILE | report FILE -o OUT.pdf | schema "
-        "evaluation | sheet FILE --blank -o OUT.xlsx | take FILE SHEET | compare OLD NEW | archive "
-        "FILE -o OUT.zip. Each takes --help.",
+        "evaluation | sheet FILE --blank -o OUT.xlsx | letter FILE --bid ID -o OUT.pdf | take FILE "
+        "SHEET | compare OLD NEW | archive FILE -o OUT.zip. Each takes --help.",
     )
     parser.add_argument("--version", action="version", version=f"evenbarrel {__version__}")
     which = parser.add_mutually_exclusive_group()

@@ -37,6 +37,7 @@ from evenbarrel.wording.sheets.claims import claims_sheet
 from evenbarrel.wording.sheets.document import (
     cells_sheet,
     failed_claims_sheet,
+    missing_data_sheets,
     printed_barrels_sheet,
     printed_fit_sheet,
     printed_limits_sheet,
@@ -244,7 +245,12 @@ class Story:
             yield from self._sheet(failed, words.FAILED_CLAIMS)
         else:
             yield writer.paragraph(words.STANDING_CLAIMS)
-        yield from self._questions(questions_sheet(self._appraisal, (bid.id,)), words.QUESTIONS)
+        missing = missing_data_sheets(self._appraisal, bid.id)
+        asked = questions_sheet(self._appraisal, (bid.id,), in_full=False)
+        if asked.rows or not missing:
+            yield from self._questions(asked, words.QUESTIONS)
+        for sheet in missing:
+            yield from self._sheet(sheet, sheet.title)
 
     def _questions(self, sheet: Sheet, title: str) -> Iterator[Flowable]:
         # The heading above names who is asked: that column need not be repeated.

@@ -65,8 +65,8 @@ BIDS_CHOOSE = (
 )
 RESIN_EMPTY = "Choose a job that has a resin, or add a resin from the table."
 RESINS_NONE = "No resin yet. Add the resins you run, and those that suppliers rate in."
+LETTER = "Letter…"
 EXPORT_STOPPED = "Stopped; nothing was written."
-LETTER_COPIED = "The letter is on the clipboard."
 SOLID_DENSITY = "shown beside; never a basis for a shot"
 RATED_FACTOR_NOTE = "mass delivered per volume swept"
 
