@@ -9,7 +9,8 @@ from zipfile import ZipFile
 import jsonschema
 import pytest
 
-from evenbarrel.__main__ import DONE, REFUSED, WRONG_USE, main
+from evenbarrel.__main__ import main
+from evenbarrel.commands.outcome import DONE, REFUSED, WRONG_USE
 from evenbarrel.resources import read_sample
 from evenbarrel.storage.files import read_evaluation
 
