@@ -22,7 +22,6 @@ from evenbarrel.storage.files import (
     evaluation_bytes,
     parse_evaluation,
     read_content,
-    read_evaluation,
 )
 from evenbarrel.wording.words.visible import visible, visible_line
 
@@ -146,7 +145,7 @@ def _take(arguments: argparse.Namespace) -> int:
     from evenbarrel.intake.listing import proposal_text
     from evenbarrel.wording.sentences.asking.collecting import NOTHING_WRITTEN, written_line
 
-    evaluation, path = read_evaluation(Path(arguments.file)), Path(arguments.sheet)
+    evaluation, path = _read(Path(arguments.file)), Path(arguments.sheet)
     proposal = propose_file(evaluation, path.name, read_content(path), arguments.bid or "")
     text = proposal_text(evaluation, proposal, path.name)
     if not arguments.yes:
