@@ -6,7 +6,7 @@ import pytest
 from pydantic import ValidationError
 
 from evenbarrel.intake.bid_file import propose_bid
-from evenbarrel.intake.proposal import take
+from evenbarrel.intake.taking import take
 from evenbarrel.model.evaluation import BidFile, Evaluation
 from evenbarrel.resources import read_sample, sample_names
 from evenbarrel.storage.files import parse_bid
