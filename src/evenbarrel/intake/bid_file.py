@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Set
 from dataclasses import replace
 from typing import Any
 
@@ -41,6 +41,15 @@ def propose_bid(
     return Proposal(path, tuple(_numbered(_lines(evaluation, bid_file, path))), name=name)
 
 
+def bid_file_of(evaluation: Evaluation, bid: str) -> BidFile:
+    """Return a bid as it travels on its own, with the resins that it names; raises KeyError."""
+    one = evaluation.bid(bid)
+    barrels = (barrel for unit in one.units for barrel in unit.barrels)
+    named = {getattr(barrel, field) for barrel in barrels for field in _RESINS}
+    resins = tuple(resin for resin in evaluation.resins if resin.id in named)
+    return BidFile.model_validate(dict(one) | {"resins": resins}, by_name=True)
+
+
 def _same_offer(evaluation: Evaluation, bid_file: BidFile) -> str:
     wanted = (squeezed(bid_file.supplier), squeezed(bid_file.reference))
     found = [
@@ -69,11 +78,12 @@ def _lines(evaluation: Evaluation, bid_file: BidFile, path: BidPath) -> Iterator
         [Column(unit.designation, barrel.label, barrel.screw_diameter) for unit, barrel in pairs],
     )
     begun: set[str] = set()
+    own = {barrel.id for _, barrel in pairs}
     for (unit, barrel), match in zip(pairs, matches, strict=True):
         if unit.id not in begun:
             begun.add(unit.id)
             yield from _fields(evaluation, unit, match.unit, match.findings)
-        yield from _fields(evaluation, barrel, match.barrel, match.findings)
+        yield from _fields(evaluation, barrel, match.barrel, match.findings, own)
     for unit in bid_file.units:
         if unit.id not in begun:
             yield Line(_ANYWHERE, "", unit.designation, findings=(Finding("no_screw"),))
@@ -92,6 +102,10 @@ def _naming_screws(
         part = f"{value.barrel}.{value.datum}"
         line = _line(evaluation, path, "guarantees", value, match.findings, part)
         yield replace(line, label=labels.datum("guarantees"))
+    for barrel, match in ((b, matched[b.id]) for unit in bid_file.units for b in unit.barrels):
+        if barrel.revises in matched:
+            before = matched[barrel.revises].barrel.barrel
+            yield _line(evaluation, match.barrel, "revises", before, match.findings)
     for unit in bid_file.units:
         if unit.standard_barrel is not None:
             match = matched[unit.standard_barrel]
@@ -112,12 +126,21 @@ def _resin_lines(evaluation: Evaluation, bid_file: BidFile) -> Iterator[Line]:
 
 
 def _fields(
-    evaluation: Evaluation, thing: Frozen, path: ThingPath, doubts: tuple[Finding, ...]
+    evaluation: Evaluation,
+    thing: Frozen,
+    path: ThingPath,
+    doubts: tuple[Finding, ...],
+    own: Set[str] = frozenset(),
 ) -> Iterator[Line]:
-    """Yield a line for every field of a bid, a unit or a barrel that is stated."""
+    """Yield a line for every field of a bid, a unit or a barrel that is stated.
+
+    What names one of the `own` barrels of the file comes last, by itself.
+    """
     for field, info in type(thing).model_fields.items():
         value = getattr(thing, field)
         if field in _STRUCTURE or value in (None, "", ()) or value == info.default:
+            continue
+        if field == "revises" and value in own:
             continue
         if field in _NAMES_IDS:
             ids = (*doubts, Finding("not_described"))

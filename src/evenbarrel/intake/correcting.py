@@ -77,6 +77,24 @@ def with_value(proposal: Proposal, index: int, value: Any) -> Proposal:
     return _with_lines(proposal, {index: replace(line, value=value, findings=(CORRECTED,))})
 
 
+def corrected_again(evaluation: Evaluation, proposal: Proposal, before: Proposal) -> Proposal:
+    """Return a proposal that was read anew with what a person put right in the one before.
+
+    Which screw a line belongs to is of the offer it was for, and is told anew.
+    """
+    places = {(one.place, one.text): index for index, one in enumerate(proposal.lines)}
+    for line in before.lines:
+        index = places.get((line.place, line.text))
+        owner = owner_of(line.thing)
+        if index is None or owner is None or CORRECTED not in line.findings:
+            continue
+        if proposal.lines[index].field != line.field:
+            proposal = with_datum(evaluation, proposal, index, DatumKey(owner, line.field))
+        if proposal.lines[index].value != line.value:
+            proposal = with_value(proposal, index, line.value)
+    return proposal
+
+
 def rivals(proposal: Proposal, index: int) -> tuple[int, ...]:
     """Return the other lines that would go where this one goes: only one of them can."""
     here = proposal.lines[index].goes_to

@@ -52,6 +52,19 @@ def _chain_of(evaluation: Evaluation, bid: Bid) -> set[str]:
     return chain
 
 
+def revised_by(proposal: Proposal) -> str | None:
+    """Return the id of the bid that a proposal says it stands in for, None where it says none."""
+    wanted = (proposal.bid, "revises", "")
+    return next((str(one.value) for one in proposal.lines if one.goes_to == wanted), None)
+
+
+def supplier_of(evaluation: Evaluation, proposal: Proposal) -> str:
+    """Return the supplier whose offer a proposal holds, "" where nobody says."""
+    lines = (one for one in proposal.lines if one.field == "supplier" and one.value)
+    said = next((str(line.value) for line in lines), "")
+    return said or str(value_at(evaluation, proposal.bid, "supplier") or "")
+
+
 def revision_of(evaluation: Evaluation, bid: str, before: str) -> Proposal:
     """Return a proposal that says of a bid that stands which one it revises; raises KeyError."""
     name = words.offer_name(evaluation.bid(bid))

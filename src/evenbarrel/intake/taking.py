@@ -57,8 +57,12 @@ def take(
 
 
 def noted_text(lines: Iterable[Line]) -> str:
-    """Return lines as notes of a bid hold them: label and text as they were found, a line each."""
-    return "\n".join(": ".join(part for part in (one.label, one.text) if part) for one in lines)
+    """Return lines as notes of a bid hold them: what was found in one row, on one line."""
+    rows: dict[tuple[str, int], list[str]] = {}
+    for one in lines:
+        texts = rows.setdefault((one.place.sheet, one.place.row), [])
+        texts += [text for text in (one.label, one.text) if text and text not in texts[:1]]
+    return "\n".join(" | ".join(texts) for texts in rows.values())
 
 
 def _with_lines(

@@ -39,7 +39,9 @@ def offer_name(bid: Bid) -> str:
 
 def screw_name(barrel: Barrel) -> str:
     """Return what a screw of an offer is called."""
-    return barrel.label or printed(barrel.screw_diameter) or "the screw"
+    if barrel.label or barrel.screw_diameter is None:
+        return barrel.label or "the screw"
+    return printed(barrel.screw_diameter)
 
 
 def settled_words(settled: Settled) -> str:
