@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Set
 from dataclasses import replace
 from typing import Any
 
+from evenbarrel.intake.in_words import shape_of
 from evenbarrel.intake.proposal import Finding, Line, Place, Proposal
 from evenbarrel.intake.screws import Column, ScrewMatch, match_screws
 from evenbarrel.intake.tables.synonyms import squeezed
@@ -103,9 +104,10 @@ def _naming_screws(
         line = _line(evaluation, path, "guarantees", value, match.findings, part)
         yield replace(line, label=labels.datum("guarantees"))
     for barrel, match in ((b, matched[b.id]) for unit in bid_file.units for b in unit.barrels):
-        if barrel.revises in matched:
-            before = matched[barrel.revises].barrel.barrel
-            yield _line(evaluation, match.barrel, "revises", before, match.findings)
+        before = matched.get(barrel.revises or "")
+        if before is not None:
+            name = before.barrel.barrel
+            yield _line(evaluation, match.barrel, "revises", name, match.findings)
     for unit in bid_file.units:
         if unit.standard_barrel is not None:
             match = matched[unit.standard_barrel]
@@ -161,7 +163,10 @@ def _line(
 ) -> Line:
     label = part or labels.datum(field)
     now = value_at(evaluation, path, field, part)
-    return Line(_ANYWHERE, label, _text(value), path, field, part, value, findings, now)
+    line = Line(_ANYWHERE, label, _text(value), path, field, part, value, findings, now)
+    shape = shape_of(line)
+    is_choice = shape is not None and shape.kind == "choice"
+    return replace(line, text=labels.choice(value)) if is_choice else line
 
 
 def _text(value: Any) -> str:

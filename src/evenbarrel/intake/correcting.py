@@ -95,18 +95,6 @@ def corrected_again(evaluation: Evaluation, proposal: Proposal, before: Proposal
     return proposal
 
 
-def rivals(proposal: Proposal, index: int) -> tuple[int, ...]:
-    """Return the other lines that would go where this one goes: only one of them can."""
-    here = proposal.lines[index].goes_to
-    if here[0] is None or not here[1]:
-        return ()
-    return tuple(
-        other
-        for other, line in enumerate(proposal.lines)
-        if other != index and line.goes_to == here and line.value is not None
-    )
-
-
 def ids_of(proposal: Proposal) -> set[str]:
     """Return every id of bids, units and barrels that the lines go to."""
     paths = [proposal.bid.path, *(one.thing.path for one in proposal.lines if owner_of(one.thing))]  # type: ignore[union-attr]

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable
 
-from evenbarrel.intake.correcting import rivals
 from evenbarrel.intake.proposal import Line, Proposal
-from evenbarrel.model.datum_path import ResinPath
+from evenbarrel.model.datum_path import ProgrammePath, ResinPath
 from evenbarrel.model.resin import Resin
 
 
@@ -25,26 +25,22 @@ def with_ticks(
     """
     if not on:
         return ticked - frozenset(indices)
+    lines = proposal.lines
+    resins = {one.thing: at for at, one in enumerate(lines) if isinstance(one.value, Resin)}
+    going: dict[object, list[int]] = defaultdict(list)
+    for at, one in enumerate(lines):
+        going[one.goes_to].append(at)
     now = set(ticked)
-    added: set[int] = set()
+    filled: set[object] = set()
     for index in indices:
-        line = proposal.lines[index]
-        others = rivals(proposal, index)
-        if not may_be_ticked(line) or added.intersection(others):
+        line = lines[index]
+        if not may_be_ticked(line) or line.goes_to in filled:
             continue
-        now.difference_update(others)
+        if not isinstance(line.thing, ProgrammePath):
+            filled.add(line.goes_to)
+            now.difference_update(going[line.goes_to])
         now.add(index)
-        added.add(index)
-        now |= _resins_of(proposal, line)
+        needed = resins.get(ResinPath(str(line.value)))
+        if needed is not None and any(one.code == "unknown_resin" for one in line.findings):
+            now.add(needed)
     return frozenset(now)
-
-
-def _resins_of(proposal: Proposal, line: Line) -> set[int]:
-    """Return the lines that add the resin a line names."""
-    if not any(one.code == "unknown_resin" for one in line.findings):
-        return set()
-    return {
-        index
-        for index, other in enumerate(proposal.lines)
-        if isinstance(other.value, Resin) and other.thing == ResinPath(str(line.value))
-    }

@@ -89,9 +89,9 @@ class LinePanel(QFrame):
         unknown = line is not None and line.thing is None
         none = words.NO_DATUM if unknown else words.OF_THE_OFFER
         self.screw.addItems([none, *(name for _, name in screws)])
-        known = place is not None and line is not None and worded is not None
+        open_to = line is not None and (line.thing is None or shape_of(line) is not None)
         for widget in (self.datum, self.screw):
-            widget.setEnabled(known)
+            widget.setEnabled(open_to)
         if line is None or worded is None or place is None:
             self.title.setText(words.NO_LINE)
             self.why.setText("")
@@ -104,7 +104,7 @@ class LinePanel(QFrame):
         here = (owner_of(line.thing), line.field)
         self.datum.setCurrentIndex(keys.index(here) + 1 if here in keys else 0)
         self.screw.setCurrentIndex(self._place_of(line.thing))
-        self.screw.setEnabled(owner_of(line.thing) != "bid" or not line.field)
+        self.screw.setEnabled(open_to and (owner_of(line.thing) != "bid" or not line.field))
         self._show_field(place, line, context)
 
     def focus_value(self) -> None:

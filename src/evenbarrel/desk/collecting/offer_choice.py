@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QHBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from evenbarrel.desk.fields.base import QuietCombo
 from evenbarrel.desk.style.plain import Label
@@ -37,19 +37,24 @@ class OfferChoice(QWidget):
         self._befores: tuple[str | None, ...] = ()
         self.bid.activated.connect(lambda place: self.offer_wanted.emit(self._bids[place]))
         self.before.activated.connect(lambda place: self.revision_wanted.emit(self._befores[place]))
-        row = QHBoxLayout(self)
-        row.setContentsMargins(0, 0, 0, 0)
+        self.asked.setWordWrap(True)
+        row = QHBoxLayout()
         row.setSpacing(GRID)
         self._stands_in = Label(words.STANDS_IN)
         for title, combo in ((Label(words.FOR), self.bid), (self._stands_in, self.before)):
             title.setBuddy(combo)
-            combo.setMinimumContentsLength(14)
+            combo.setMinimumContentsLength(24)
             combo.setSizeAdjustPolicy(
                 QuietCombo.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
             )
             row.addWidget(title)
             row.addWidget(combo, 1)
-        row.addWidget(self.asked, 2)
+        row.addStretch(1)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(GRID // 2)
+        column.addLayout(row)
+        column.addWidget(self.asked)
 
     def show_proposal(self, evaluation: Evaluation, proposal: Proposal) -> None:
         """Show whose proposal it is; new offers of a known supplier are asked about."""
@@ -73,4 +78,5 @@ class OfferChoice(QWidget):
             widget.setVisible(bool(offered))
         known = bool(supplier) and bool(offered) and squeezed(offered[0].supplier) == supplier
         asked = known and is_new and chosen is None
+        self.asked.setVisible(asked)
         self.asked.setText(words.known_supplier(offered[0].supplier) if asked else "")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from PySide6.QtCore import Qt, Signal
@@ -28,6 +28,7 @@ from evenbarrel.intake.ticks import with_ticks
 from evenbarrel.model.changes import all_ids
 from evenbarrel.model.datum_path import BarrelPath
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.wording.on_demand import OnDemand
 from evenbarrel.wording.sentences import collecting
 from evenbarrel.wording.sentences import proposals as words
 
@@ -55,7 +56,8 @@ class ProposalPanel(QWidget):
         super().__init__(parent)
         self._evaluation = Evaluation()
         self._known: frozenset[str] = frozenset()
-        self._worded: tuple[WordedLine, ...] = ()
+        self._worded: Sequence[WordedLine] = ()
+        self._screws: list[tuple[BarrelPath, str]] = []
         self.proposal: Proposal | None = None
         self.ticked: frozenset[int] = frozenset()
         self.touched = False
@@ -191,8 +193,12 @@ class ProposalPanel(QWidget):
 
     def _show(self, proposal: Proposal) -> None:
         self.proposal = proposal
-        self._names = ProposalNames(self._evaluation, proposal)
-        self._worded = tuple(self._names.worded(line) for line in proposal.lines)
+        names = ProposalNames(self._evaluation, proposal)
+        lines = proposal.lines
+        self._worded = OnDemand(len(lines), lambda place: names.worded(lines[place]))
+        screws = correcting.screws_of(self._evaluation, proposal)
+        new = correcting.new_screw(self._evaluation, proposal)
+        self._screws = [*((screw, names.of(screw)) for screw in screws), (new, words.A_NEW_SCREW)]
         self.offer.show_proposal(self._evaluation, proposal)
         self._show_shown()
 
@@ -230,17 +236,12 @@ class ProposalPanel(QWidget):
             return
         self.line.commit()
         place = self.table.current_line()
-        screws = [
-            (screw, self._names.of(screw))
-            for screw in correcting.screws_of(self._evaluation, self.proposal)
-        ]
-        new = correcting.new_screw(self._evaluation, self.proposal)
         bid = next((b for b in self._evaluation.bids if b.id == self.proposal.bid.bid), None)
         self.line.show_line(
             place,
             None if place is None else self.proposal.lines[place],
             None if place is None else self._worded[place],
-            [*screws, (new, words.A_NEW_SCREW)],
+            self._screws,
             context_of(self._evaluation, bid),
         )
 

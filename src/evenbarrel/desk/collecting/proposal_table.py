@@ -33,7 +33,7 @@ class ProposalModel(QAbstractTableModel):
         super().__init__(parent)
         self._theme = theme
         self._proposal: Proposal | None = None
-        self._worded: tuple[WordedLine, ...] = ()
+        self._worded: Sequence[WordedLine] = ()
         self._ticked: frozenset[int] = frozenset()
         self.shown: tuple[int, ...] = ()
 
@@ -48,7 +48,7 @@ class ProposalModel(QAbstractTableModel):
         same = self.shown == tuple(shown)
         if not same:
             self.beginResetModel()
-        self._proposal, self._worded, self._ticked = proposal, tuple(worded), ticked
+        self._proposal, self._worded, self._ticked = proposal, worded, ticked
         self.shown = tuple(shown)
         if not same:
             self.endResetModel()
@@ -120,7 +120,8 @@ class ProposalModel(QAbstractTableModel):
     @property
     def anything_stands(self) -> bool:
         """Whether something stands already where a line goes."""
-        return any(one.now for one in self._worded)
+        lines = () if self._proposal is None else self._proposal.lines
+        return any(line.now not in (None, "", ()) for line in lines)
 
     def is_ticked(self, place: int) -> bool:
         """Say whether the line at that place of the proposal is ticked."""
@@ -158,7 +159,6 @@ class ProposalTable(QTableView):
         header = self.horizontalHeader()
         header.setHighlightSections(False)
         header.setSectionsClickable(False)
-        header.setStretchLastSection(True)
         header.setResizeContentsPrecision(_ROWS_MEASURED)
         header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
         theme.changed.connect(self.viewport().update)
@@ -176,6 +176,8 @@ class ProposalTable(QTableView):
             widest -= GRID
         for column, width in enumerate(wanted):
             self.setColumnWidth(column, min(width, widest))
+        left = self.viewport().width() - sum(min(width, widest) for width in wanted)
+        self.setColumnWidth(WHY, max(_LEAST_WHY, left))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Fit the columns to the new width."""

@@ -40,7 +40,7 @@ WAYS: Mapping[str, WayWords] = {
         "Bid file",
         "Offers that this program wrote, one or many (*.bid.json). One that you have already is "
         "told by supplier and offer number.",
-        "Add bid &files…",
+        "Add bid file&s…",
     ),
     "typing": WayWords(
         "Typing",
@@ -59,15 +59,15 @@ SEND_TITLE = "To a supplier first?"
 SEND_TOLD = "A blank data sheet asks for all that is needed, and tells what your moulds want."
 
 SHEET_FOR, SHEET_OPEN, SHEET_BLANK = (
-    "Data sheet &for",
+    "Data sheet fo&r",
     "Data sheet with &open questions only, for",
     "&Blank data sheet…",
 )
-BID_FILE_OF = "Bid file &of"
+BID_FILE_OF = "Bid &file of"
 DATA_SHEET, BID_FILE = "data sheet", "bid file"
 """What is being made."""
 NO_SUPPLIER = "No supplier yet"
-COLLECT_MENU, COLLECT_BUTTON, OFFER_BUTTON = "&Collect", "&Collect a bid", "This &offer"
+COLLECT_MENU, COLLECT_BUTTON, OFFER_BUTTON = "&Collect", "Co&llect a bid", "Th&is offer"
 SHEET_OF_IT, OPEN_OF_IT, FILE_OF_IT = (
     "&Data sheet for it…",
     "Data sheet with &open questions only…",

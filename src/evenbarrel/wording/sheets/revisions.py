@@ -69,7 +69,7 @@ def _numbers(revision: Revision) -> Sheet:
         Heading("Datum"),
         Heading("Before", align="right"),
         Heading("Now", align="right"),
-        Heading("Change", align="right"),
+        Heading("Change"),
     )
     rows = tuple(
         (
