@@ -53,6 +53,15 @@ def with_datum(evaluation: Evaluation, proposal: Proposal, index: int, key: Datu
     return _with_lines(proposal, {index: changed})
 
 
+def without_datum(proposal: Proposal, index: int) -> Proposal:
+    """Return the proposal in which a line is of no datum: it is listed, and taken nowhere."""
+    line = proposal.lines[index]
+    aside = replace(
+        line, thing=None, field="", part="", value=None, now=None, findings=(Finding("aside"),)
+    )
+    return _with_lines(proposal, {index: aside})
+
+
 def with_screw(
     evaluation: Evaluation, proposal: Proposal, indices: Collection[int], screw: BarrelPath
 ) -> Proposal:

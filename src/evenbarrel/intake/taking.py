@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from typing import Any
 
 from evenbarrel.intake import records
@@ -66,7 +66,7 @@ def noted_text(lines: Iterable[Line]) -> str:
 
 
 def _with_lines(
-    evaluation: Evaluation, proposal: Proposal, taken: Iterable[Line], notes: str
+    evaluation: Evaluation, proposal: Proposal, taken: Collection[Line], notes: str
 ) -> Evaluation:
     path = proposal.bid.path
     try:
@@ -77,6 +77,11 @@ def _with_lines(
     document = proposal.document
     if document is not None and all(one.id != document.id for one in changed.documents):
         changed = changed.replace(documents=(*changed.documents, document))
+    going_to = {line.thing for line in taken}
+    for line in proposal.lines:
+        # In the order they were found, whichever of their lines are taken.
+        if line.thing in going_to:
+            changed = _with_thing(changed, line.thing)
     for line in taken:
         changed = _with_line(changed, line)
     if notes:
@@ -90,8 +95,8 @@ def _can_be_taken(line: Line) -> bool:
     return line.value is not None and isinstance(line.thing, BidPath | UnitPath | BarrelPath)
 
 
-def _with_line(bid: Bid, line: Line) -> Bid:
-    thing = line.thing
+def _with_thing(bid: Bid, thing: ThingPath | None) -> Bid:
+    """Return the bid with an empty unit or barrel where it has none there yet."""
     if isinstance(thing, UnitPath | BarrelPath):
         if all(unit.id != thing.unit for unit in bid.units):
             bid = edits.append(bid, ("units",), InjectionUnit(id=thing.unit))
@@ -99,6 +104,11 @@ def _with_line(bid: Bid, line: Line) -> Bid:
             barrels = ("units", thing.unit, "barrels")
             if all(barrel.id != thing.barrel for barrel in edits.get(bid, barrels)):
                 bid = edits.append(bid, barrels, Barrel(id=thing.barrel))
+    return bid
+
+
+def _with_line(bid: Bid, line: Line) -> Bid:
+    thing = line.thing
     if line.field in _BY_PART:
         kept = tuple(o for o in getattr(bid, line.field) if _part_of(line.field, o) != line.part)
         return bid.replace(**{line.field: (*kept, line.value)})

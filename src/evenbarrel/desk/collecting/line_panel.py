@@ -27,7 +27,7 @@ class LinePanel(QFrame):
     """Shows one line; every act of a person goes out as a wish and comes back as another line."""
 
     datum_wanted = Signal(object)
-    """Carries the DatumKey that the line is said to be."""
+    """Carries the DatumKey that the line is said to be, None for no datum."""
     screw_wanted = Signal(object)
     """Carries the BarrelPath that the marked lines are said to belong to."""
     value_wanted = Signal(object)
@@ -177,8 +177,7 @@ class LinePanel(QFrame):
         self.setTabOrder(self.screw, self.field)
 
     def _choose_datum(self, place: int) -> None:
-        if place > 0:
-            self.datum_wanted.emit(self._keys[place - 1].key)
+        self.datum_wanted.emit(self._keys[place - 1].key if place > 0 else None)
 
     def _choose_screw(self, place: int) -> None:
         if place > 0:

@@ -60,6 +60,7 @@ class ProposalPanel(QWidget):
         self._screws: list[tuple[BarrelPath, str]] = []
         self.proposal: Proposal | None = None
         self.ticked: frozenset[int] = frozenset()
+        self._righted: tuple[tuple[int, ...], frozenset[int]] | None = None
         self.touched = False
         """Whether a person ticked or put anything right, which would be lost with it."""
         self.title = heading("", 2.0)
@@ -89,7 +90,7 @@ class ProposalPanel(QWidget):
         `waiting` more come after it; with `fixed` it can be for no other offer.
         """
         self._known = frozenset(all_ids(evaluation))
-        self.touched = False
+        self.touched, self._righted = False, None
         self.line.forget()
         self.title.setText(words.proposal_heading(proposal.name, waiting))
         self.filter.setCurrentIndex(0)
@@ -106,7 +107,7 @@ class ProposalPanel(QWidget):
         before, touched = self.proposal, self.touched
         if before is None:
             return
-        self._known = frozenset(all_ids(evaluation))
+        self._known, self._righted = frozenset(all_ids(evaluation)), None
         proposal = correcting.corrected_again(evaluation, proposal, before)
         self._evaluation, self.ticked = evaluation, frozenset(proposal.sure_lines())
         self._show(proposal)
@@ -247,22 +248,30 @@ class ProposalPanel(QWidget):
 
     def _tick(self, places: Any, on: bool) -> None:
         if self.proposal is not None:
-            self.touched = True
+            self.touched, self._righted = True, None
             self.ticked = with_ticks(self.proposal, self.ticked, places, on)
             self.tell_problem("")
             self._show_shown()
 
     def _corrected(self, proposal: Proposal, places: tuple[int, ...]) -> None:
         """Show a proposal that was put right; what a person put right is meant to be taken."""
+        if self._righted is None or self._righted[0] != places:
+            self._righted = places, self.ticked
+        # Of many choices on the way, as by the arrow keys, only the last unticks another line.
+        before = self._righted[1]
         self.touched = True
-        self.ticked = with_ticks(proposal, self.ticked - set(places), places, True)
+        self.ticked = with_ticks(proposal, before - set(places), places, True)
         self.tell_problem("")
         self._show(proposal)
 
-    def _give_datum(self, key: DatumKey) -> None:
+    def _give_datum(self, key: DatumKey | None) -> None:
         place = self.table.current_line()
         if self.proposal is not None and place is not None:
-            changed = correcting.with_datum(self._evaluation, self.proposal, place, key)
+            changed = (
+                correcting.without_datum(self.proposal, place)
+                if key is None
+                else correcting.with_datum(self._evaluation, self.proposal, place, key)
+            )
             self._corrected(changed, (place,))
 
     def _give_screw(self, screw: BarrelPath) -> None:
@@ -284,7 +293,7 @@ class ProposalPanel(QWidget):
         own = len(with_revision(self._evaluation, self.proposal, None).lines)
         proposal = with_revision(self._evaluation, self.proposal, before)
         sure = {n for n in proposal.sure_lines() if n >= own}
-        self.touched = True
+        self.touched, self._righted = True, None
         self.ticked = frozenset(n for n in self.ticked if n < own) | sure
         self._show(proposal)
 

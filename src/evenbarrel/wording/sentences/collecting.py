@@ -128,6 +128,7 @@ FINDINGS: Mapping[str, str] = {
     "new_resin": "a resin the evaluation does not have",
     "not_described": "it names another file's offer: say here which offer this one revises",
     "corrected": "put right by hand",
+    "aside": "put aside by hand",
     "matched": "the same screw by its name or its diameter",
     "decided_before": "decided about the offer before: does it still hold?",
 }
