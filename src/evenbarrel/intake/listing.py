@@ -11,7 +11,7 @@ from evenbarrel.intake.proposal import Line, Proposal
 from evenbarrel.model.datum_path import BarrelPath, UnitPath
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.storage.file_errors import one_line
-from evenbarrel.wording.sentences import collecting as words
+from evenbarrel.wording.sentences.asking import collecting as words
 
 
 def proposal_text(evaluation: Evaluation, proposal: Proposal, source: str) -> str:

@@ -16,7 +16,7 @@ from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.datum_path import BarrelPath, BidPath, ProgrammePath, ThingPath, UnitPath
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.quantity import Quantity
-from evenbarrel.wording.sentences import carried as words
+from evenbarrel.wording.sentences.asking import carried as words
 from evenbarrel.wording.words import labels
 
 _DECIDED = (Finding("decided_before"),)

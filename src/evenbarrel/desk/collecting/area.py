@@ -22,7 +22,7 @@ from evenbarrel.intake.revising import revision_of
 from evenbarrel.intake.taking import take
 from evenbarrel.model.changes import all_ids
 from evenbarrel.model.datum_path import BarrelPath, Path, UnitPath
-from evenbarrel.wording.sentences import proposals as words
+from evenbarrel.wording.sentences.asking import proposals as words
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal

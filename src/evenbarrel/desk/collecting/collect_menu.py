@@ -12,7 +12,7 @@ from evenbarrel.desk.collecting.ways import WAYS_IN, Wish
 from evenbarrel.desk.style.plain import on_button
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model.bid import Bid
-from evenbarrel.wording.sentences import proposals as words
+from evenbarrel.wording.sentences.asking import proposals as words
 
 Collect = Callable[[Wish], None]
 
@@ -48,7 +48,7 @@ def fill_offer(menu: QMenu, session: Session, bid: Bid, collect: Collect) -> Non
     """Put what can be done with one offer into a menu."""
     # Loaded when a menu is opened: the window is painted first.
     from evenbarrel.intake.revising import may_revise
-    from evenbarrel.wording.sentences.carried import offer_name
+    from evenbarrel.wording.sentences.asking.carried import offer_name
 
     menu.clear()
     for text, wish in (
@@ -77,7 +77,7 @@ def _of_bids(
     inner = menu.addMenu(text)
 
     def fill() -> None:
-        from evenbarrel.wording.sentences.carried import offer_name
+        from evenbarrel.wording.sentences.asking.carried import offer_name
 
         inner.clear()
         for bid in bids():

@@ -25,7 +25,7 @@ from evenbarrel.storage.fault_log import log_fault
 from evenbarrel.storage.file_errors import FileRefused
 from evenbarrel.storage.files import read_content
 from evenbarrel.wording.sentences import blocks
-from evenbarrel.wording.sentences import proposals as words
+from evenbarrel.wording.sentences.asking import proposals as words
 
 TOLD_AFTER_MS = 300
 """What is read sooner needs no word."""

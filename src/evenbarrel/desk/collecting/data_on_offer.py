@@ -8,7 +8,7 @@ from functools import cache
 
 from evenbarrel.entry.shapes import shapes_of
 from evenbarrel.intake.keys import MODELS, DatumKey, Owner
-from evenbarrel.wording.sentences.proposals import OWNERS
+from evenbarrel.wording.sentences.asking.proposals import OWNERS
 
 _OWNERS: tuple[Owner, ...] = ("barrel", "unit", "bid")
 

@@ -18,7 +18,7 @@ from evenbarrel.entry.shapes import Context, Shape
 from evenbarrel.intake.in_words import WordedLine, owner_of, shape_of
 from evenbarrel.intake.proposal import Line
 from evenbarrel.model.datum_path import BarrelPath, UnitPath
-from evenbarrel.wording.sentences import proposals as words
+from evenbarrel.wording.sentences.asking import proposals as words
 
 _WHAT = "Which datum the line is"
 

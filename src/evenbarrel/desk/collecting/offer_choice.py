@@ -12,8 +12,8 @@ from evenbarrel.intake.proposal import Proposal
 from evenbarrel.intake.revising import may_revise, revised_by, supplier_of
 from evenbarrel.intake.tables.synonyms import squeezed
 from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.wording.sentences import proposals as words
-from evenbarrel.wording.sentences.carried import offer_name
+from evenbarrel.wording.sentences.asking import proposals as words
+from evenbarrel.wording.sentences.asking.carried import offer_name
 
 
 class OfferChoice(QWidget):

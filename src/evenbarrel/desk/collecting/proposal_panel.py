@@ -29,8 +29,8 @@ from evenbarrel.model.changes import all_ids
 from evenbarrel.model.datum_path import BarrelPath
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.wording.on_demand import OnDemand
-from evenbarrel.wording.sentences import collecting
-from evenbarrel.wording.sentences import proposals as words
+from evenbarrel.wording.sentences.asking import collecting
+from evenbarrel.wording.sentences.asking import proposals as words
 
 _FILTERS: Mapping[str, Callable[[Line, bool], bool]] = {
     "all": lambda line, ticked: True,

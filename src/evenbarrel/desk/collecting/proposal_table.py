@@ -15,8 +15,8 @@ from evenbarrel.desk.tables.sheet_table import Index
 from evenbarrel.intake.in_words import WordedLine, is_measured
 from evenbarrel.intake.proposal import Proposal
 from evenbarrel.intake.ticks import may_be_ticked
-from evenbarrel.wording.sentences import collecting
-from evenbarrel.wording.sentences import proposals as words
+from evenbarrel.wording.sentences.asking import collecting
+from evenbarrel.wording.sentences.asking import proposals as words
 
 TICK, PLACE, FOUND, DATUM, SCREW, VALUE, NOW, WHY = range(8)
 _WIDEST, _LEAST_WHY = 176, 160

@@ -17,7 +17,7 @@ from evenbarrel.desk.collecting.outgoing import blank_sheet
 from evenbarrel.desk.collecting.ways import WAYS_IN, Way
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, faint, heading
-from evenbarrel.wording.sentences import proposals as words
+from evenbarrel.wording.sentences.asking import proposals as words
 
 _ACROSS = 2
 

@@ -45,7 +45,8 @@ from evenbarrel.model.datum_path import Path
 from evenbarrel.model.difference import EVERYTHING, Difference
 from evenbarrel.storage.file_names import EVALUATION
 from evenbarrel.wording.help import guided_look
-from evenbarrel.wording.sentences import pages, proposals
+from evenbarrel.wording.sentences import pages
+from evenbarrel.wording.sentences.asking import proposals
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal

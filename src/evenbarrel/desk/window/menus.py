@@ -17,8 +17,8 @@ from evenbarrel.desk.style.theme import NAMES, Theme, heading
 from evenbarrel.desk.window.documents import Documents
 from evenbarrel.desk.window.exports import Export
 from evenbarrel.desk.window.session import Session, sample_name
+from evenbarrel.wording.sentences.asking.proposals import COLLECT_MENU
 from evenbarrel.wording.sentences.pages import DRAWERS, METHOD
-from evenbarrel.wording.sentences.proposals import COLLECT_MENU
 
 _UNITS = (("metric", "&Metric units"), ("us", "&US units"))
 

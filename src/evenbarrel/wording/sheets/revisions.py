@@ -10,9 +10,9 @@ from evenbarrel.decision.revision import ChangedDatum, ChangedPrice, Revision
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.datum import data_of
 from evenbarrel.model.quantity import Money, Quantity
-from evenbarrel.wording.sentences.carried import offer_name, screw_name
+from evenbarrel.wording.sentences.asking.carried import offer_name, screw_name
 from evenbarrel.wording.sentences.cells import listed
-from evenbarrel.wording.sentences.decision import verdict_text
+from evenbarrel.wording.sentences.deciding.decision import verdict_text
 from evenbarrel.wording.sentences.pages import counted
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels

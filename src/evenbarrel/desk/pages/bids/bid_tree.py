@@ -21,7 +21,7 @@ from evenbarrel.desk.style.state_marks import mark_icon
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.model.bid import InjectionUnit
 from evenbarrel.model.datum_path import Path
-from evenbarrel.wording.sentences.carried import offer_name
+from evenbarrel.wording.sentences.asking.carried import offer_name
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import name_at
 from evenbarrel.wording.words.numbers import with_unit

@@ -41,7 +41,7 @@ from evenbarrel.model.datum_path import Path
 from evenbarrel.model.difference import EVERYTHING, Difference
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.wording.sentences import pages
-from evenbarrel.wording.sentences import proposals as words
+from evenbarrel.wording.sentences.asking import proposals as words
 from evenbarrel.wording.words.names import name_at
 
 if TYPE_CHECKING:

@@ -44,11 +44,12 @@ from evenbarrel.desk.window.session import Session
 from evenbarrel.model import changes
 from evenbarrel.model.difference import EVERYTHING, Difference
 from evenbarrel.report import sign_offs
-from evenbarrel.wording.sentences import decision, pages
-from evenbarrel.wording.sentences.gate import gate_line
+from evenbarrel.wording.sentences import pages
+from evenbarrel.wording.sentences.deciding import decision
+from evenbarrel.wording.sentences.deciding.gate import gate_line
 from evenbarrel.wording.sheets.assumptions import CAUTIONS
-from evenbarrel.wording.sheets.deviations import deviation_name, deviations_sheet, groups
-from evenbarrel.wording.sheets.programme import gate_sheet
+from evenbarrel.wording.sheets.gates.deviations import deviation_name, deviations_sheet, groups
+from evenbarrel.wording.sheets.gates.gate import gate_sheet
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal

@@ -11,7 +11,7 @@ from evenbarrel.model.job import Job
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.model.terms import Guarantee
 from evenbarrel.wording.sentences.cells import date_text
-from evenbarrel.wording.sentences.trials import decided_by, way_word
+from evenbarrel.wording.sentences.deciding.trials import decided_by, way_word
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.criteria import criterion_label
 from evenbarrel.wording.words.numbers import printed
