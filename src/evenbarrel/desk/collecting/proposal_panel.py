@@ -143,6 +143,7 @@ class ProposalPanel(QWidget):
 
     def _lay_out(self) -> None:
         self.problem.setForegroundRole(PROBLEM)
+        self.notes.setAccessibleName(words.NOTES_NAME)
         for label in (self.problem, self.told):
             label.setWordWrap(True)
         set_tip(self.take, "Ctrl+Return")
