@@ -80,11 +80,6 @@ class CollectingArea(QWidget):
         """Return what a person did to a proposal and would lose with it."""
         return self.panel.refused()
 
-    def commit(self) -> None:
-        """Take what stands typed in a proposal."""
-        if self._stack.currentWidget() is self.panel:
-            self.panel.commit()
-
     def _lay_out(self) -> None:
         row = QHBoxLayout(self._open)
         row.setContentsMargins(GRID, GRID // 2, GRID, GRID // 2)

@@ -26,11 +26,12 @@ _WHAT = "Which datum the line is"
 class LinePanel(QFrame):
     """Shows one line; every act of a person goes out as a wish and comes back as another line."""
 
-    datum_wanted = Signal(object)
-    """Carries the DatumKey that the line is said to be, None for no datum."""
+    datum_wanted = Signal(int, object)
+    """Carries the line's place and the DatumKey that the line is said to be, None for no datum."""
     screw_wanted = Signal(object)
     """Carries the BarrelPath that the marked lines are said to belong to."""
-    value_wanted = Signal(object)
+    value_wanted = Signal(int, object)
+    """Carries the line's place and the value it is said to have."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -46,6 +47,7 @@ class LinePanel(QFrame):
         self._screws: tuple[BarrelPath, ...] = ()
         self.field: Field | None = None
         self._field_of: tuple[int, Shape] | None = None
+        self._place: int | None = None
         self._drafts: dict[tuple[int, Shape], tuple[str, object]] = {}
         self.note = Label()
         self.note.setWordWrap(True)
@@ -84,6 +86,7 @@ class LinePanel(QFrame):
         context: Context,
     ) -> None:
         """Show the line at that place of the proposal; nothing to put right without one."""
+        self._place = place
         self._screws = tuple(path for path, _ in screws)
         self.screw.clear()
         unknown = line is not None and line.thing is None
@@ -112,11 +115,6 @@ class LinePanel(QFrame):
         target = self.datum if self.field is None else self.field
         target.setFocus()
 
-    def commit(self) -> None:
-        """Take what stands typed in the value."""
-        if self.field is not None:
-            self.field.commit()
-
     def refused(self) -> tuple[str, ...]:
         """Return what was typed as the value and cannot be taken."""
         self._keep_draft()
@@ -125,7 +123,7 @@ class LinePanel(QFrame):
     def forget(self) -> None:
         """Forget what was typed and not taken: another proposal is shown."""
         self._drafts, self._field_of = {}, None
-        self._make_field(None, Context())
+        self._make_field(None, None, Context())
 
     def _keep_draft(self) -> None:
         if self.field is None or self._field_of is None:
@@ -149,7 +147,7 @@ class LinePanel(QFrame):
         wanted = None if place is None or shape is None else (place, shape)
         if wanted is None or self.field is None or wanted != self._field_of:
             self._keep_draft()
-            self._make_field(shape, context)
+            self._make_field(place, shape, context)
             self._field_of = wanted
             if self.field is not None and line is not None:
                 self.field.reset(line.value)
@@ -162,7 +160,7 @@ class LinePanel(QFrame):
         told = words.NOT_PUT_RIGHT if known else words.CHOOSE_DATUM
         self.note.setText("" if line is None else told)
 
-    def _make_field(self, shape: Shape | None, context: Context) -> None:
+    def _make_field(self, place: int | None, shape: Shape | None, context: Context) -> None:
         if self.field is not None:
             self._rows.removeWidget(self.field)
             self.field.hide()
@@ -172,12 +170,15 @@ class LinePanel(QFrame):
             return
         self.field = field_for(shape, context)
         explain_shape(self.field, shape)
-        self.field.edited.connect(self.value_wanted)
+        # Of the line that is shown now, whichever is in focus by the time it is taken.
+        self.field.edited.connect(lambda value, of=place: self.value_wanted.emit(of, value))
         self._rows.addWidget(self.field, 1, 1, 1, 3)
         self.setTabOrder(self.screw, self.field)
 
     def _choose_datum(self, place: int) -> None:
-        self.datum_wanted.emit(self._keys[place - 1].key if place > 0 else None)
+        if self._place is not None:
+            key = self._keys[place - 1].key if place > 0 else None
+            self.datum_wanted.emit(self._place, key)
 
     def _choose_screw(self, place: int) -> None:
         if place > 0:

@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QPushButton, QVBoxLayout, 
 from evenbarrel.desk.collecting.line_panel import LinePanel
 from evenbarrel.desk.collecting.offer_choice import OfferChoice
 from evenbarrel.desk.collecting.proposal_table import ProposalTable
-from evenbarrel.desk.fields.base import QuietCombo
+from evenbarrel.desk.fields.base import QuietCombo, commit_focused
 from evenbarrel.desk.help.topics import explain
 from evenbarrel.desk.style.plain import Label, set_tip
 from evenbarrel.desk.style.theme import GRID, PROBLEM, Theme, heading
@@ -137,10 +137,6 @@ class ProposalPanel(QWidget):
         self.problem.setText(text)
         self.problem.setVisible(bool(text))
 
-    def commit(self) -> None:
-        """Take what stands typed in a value."""
-        self.line.commit()
-
     def _lay_out(self) -> None:
         self.problem.setForegroundRole(PROBLEM)
         self.notes.setAccessibleName(words.NOTES_NAME)
@@ -236,7 +232,6 @@ class ProposalPanel(QWidget):
     def _show_line(self) -> None:
         if self.proposal is None:
             return
-        self.line.commit()
         place = self.table.current_line()
         bid = next((b for b in self._evaluation.bids if b.id == self.proposal.bid.bid), None)
         self.line.show_line(
@@ -265,9 +260,8 @@ class ProposalPanel(QWidget):
         self.tell_problem("")
         self._show(proposal)
 
-    def _give_datum(self, key: DatumKey | None) -> None:
-        place = self.table.current_line()
-        if self.proposal is not None and place is not None:
+    def _give_datum(self, place: int, key: DatumKey | None) -> None:
+        if self.proposal is not None:
             changed = (
                 correcting.without_datum(self.proposal, place)
                 if key is None
@@ -282,9 +276,8 @@ class ProposalPanel(QWidget):
             known = tuple(place for place in places if changed.lines[place].field)
             self._corrected(changed, known)
 
-    def _give_value(self, value: Any) -> None:
-        place = self.table.current_line()
-        if self.proposal is not None and place is not None:
+    def _give_value(self, place: int, value: Any) -> None:
+        if self.proposal is not None:
             changed = correcting.with_value(self.proposal, place, value)
             self._corrected(changed, (place,))
 
@@ -301,7 +294,7 @@ class ProposalPanel(QWidget):
     def _take(self) -> None:
         if self.proposal is None:
             return
-        self.line.commit()
+        commit_focused()
         lines = self.proposal.lines
         noted = [n for n, one in enumerate(lines) if one.outcome == "not_read"]
         noted = noted if self.notes.isChecked() and self.notes.isVisible() else []

@@ -89,9 +89,8 @@ class BidsPage(Page):
         self._show_chosen(appraisal)
 
     def commit(self) -> None:
-        """Take what is being typed in the data sheet, or in a proposal."""
+        """Take what is being typed in the data sheet."""
         self.sheet.view.commit()
-        self.collecting.commit()
 
     def refused(self) -> tuple[str, ...]:
         """Return what was typed on this page and not taken."""
