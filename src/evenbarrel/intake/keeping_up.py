@@ -8,8 +8,7 @@ from typing import Any
 from evenbarrel.intake.correcting import ids_of
 from evenbarrel.intake.in_words import owner_of
 from evenbarrel.intake.proposal import Line, Proposal
-from evenbarrel.intake.records import standing_record
-from evenbarrel.intake.taking import value_at
+from evenbarrel.intake.taking import standing_record, value_at
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.changes import all_ids
 from evenbarrel.model.datum_path import BarrelPath, BidPath, ProgrammePath, UnitPath

@@ -8,9 +8,8 @@ from typing import Any
 
 from evenbarrel.intake.correcting import screws_of
 from evenbarrel.intake.proposal import Finding, Line, Place, Proposal
-from evenbarrel.intake.records import standing_record
 from evenbarrel.intake.screws import Column, match_screws
-from evenbarrel.intake.taking import value_at
+from evenbarrel.intake.taking import standing_record, value_at
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.datum_path import BarrelPath, BidPath, ProgrammePath, ThingPath, UnitPath

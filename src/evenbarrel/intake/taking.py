@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable
 from typing import Any
 
-from evenbarrel.intake import records
 from evenbarrel.intake.proposal import Line, Proposal
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
+from evenbarrel.model.changes import with_answer, with_deviations
 from evenbarrel.model.datum_path import BarrelPath, BidPath, ProgrammePath, ThingPath, UnitPath
+from evenbarrel.model.decision import Answer, Assignment, Deviation
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.resin import Resin
 
@@ -52,8 +53,33 @@ def take(
         evaluation = _with_lines(evaluation, proposal, taken, notes)
     for line in chosen:
         if isinstance(line.thing, ProgrammePath) and line.value is not None:
-            evaluation = records.with_record(evaluation, line.value, line.part)
+            evaluation = with_record(evaluation, line.value, line.part)
     return evaluation
+
+
+def standing_record(evaluation: Evaluation, record: Any) -> Any:
+    """Return what is recorded of the same thing as `record` is, None where nothing is."""
+    if isinstance(record, Answer):
+        return next((one for one in evaluation.answers if one.question == record.question), None)
+    if isinstance(record, Assignment):
+        return record if record in evaluation.assignment else None
+    key = (record.barrel, record.job, record.criterion)
+    found = (o for o in evaluation.deviations if (o.barrel, o.job, o.criterion) == key)
+    return next(found, None)
+
+
+def with_record(evaluation: Evaluation, record: Any, before: str = "") -> Evaluation:
+    """Return the evaluation with an answer, a deviation or a pin; a pin leaves the barrel `before`.
+
+    Raises pydantic.ValidationError where it names what is not there.
+    """
+    if isinstance(record, Answer):
+        return with_answer(evaluation, record)
+    if isinstance(record, Deviation):
+        return with_deviations(evaluation, (record,))
+    left = record.replace(barrel=before) if before else record
+    kept = (one for one in evaluation.assignment if one not in (left, record))
+    return evaluation.replace(assignment=(*kept, record))
 
 
 def noted_text(lines: Iterable[Line]) -> str:
