@@ -206,7 +206,7 @@ def test_a_proposal_waits_while_other_things_are_done(desk: Person) -> None:
     desk.go_to("Claims")
     desk.window.open_datum(("bids", "n", "units", "u1", "barrels", "na", "stroke"))
     assert not panel.isVisible()
-    assert "pasted is not taken yet" in seen(desk.page)
+    assert "What was pasted is not taken yet" in seen(desk.page)
     # A supplier that is added meanwhile has the id that the proposal had in mind for its own.
     desk.key(Qt.Key.Key_A, CTRL | SHIFT)
     desk.type_over("Ostmark")
@@ -231,11 +231,11 @@ def test_another_document_puts_a_proposal_away_and_says_so(desk: Person) -> None
     panel = paste(desk, TABLE)
     at_line(desk, panel, "2.400")
     desk.key(Qt.Key.Key_Space)
-    assert desk.window.refused() == ("what was read from pasted",)
+    assert desk.window.refused() == ("what was pasted",)
     desk.menu("File", "Open sample")
     desk.go_to("Bids")
     assert not panel.is_open
-    assert "the proposal from pasted is put away" in seen(desk.page)
+    assert "what was pasted is put away" in seen(desk.page)
     assert desk.window.refused() == ()
 
 
@@ -259,6 +259,7 @@ def test_a_new_offer_stands_in_for_the_one_before_and_carries_nothing_silently(
     panel = wait_for_proposal(desk, "newer.bid.json")
     assert "Nordquell has an offer here already" in seen(panel)
     desk.pick(panel.offer.before, "Nordquell")
+    QApplication.processEvents()
     left = [line for n, line in enumerate(panel.proposal.lines) if n not in panel.ticked]
     assert [line.field for line in left] == ["deviations"]
     desk.key(Qt.Key.Key_Return, CTRL)
@@ -328,6 +329,7 @@ def test_lines_that_contradict_each_other_are_not_taken_together(desk: Person) -
     assert panel.table.marked_lines() == (one, other)
     # Both are said to be of one screw: only one of them can be taken.
     desk.pick(panel.line.screw, "Unit 610 B")
+    QApplication.processEvents()
     assert {panel.proposal.lines[n].thing for n in (one, other)} == {
         panel.proposal.lines[other].thing
     }

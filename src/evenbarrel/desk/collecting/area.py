@@ -110,10 +110,10 @@ class CollectingArea(QWidget):
 
     def _show(self, widget: QWidget) -> None:
         self._stack.setCurrentWidget(widget)
-        waits = self.panel.proposal is not None and widget is not self.panel
+        waits = self.panel.is_open and widget is not self.panel
         self._open.setVisible(waits)
-        if waits and self.panel.proposal is not None:
-            self.open_told.setText(words.open_line(self.panel.proposal.name))
+        if waits:
+            self.open_told.setText(words.open_line(self.panel.holds))
         if widget is self.panel:
             self.panel.table.setFocus()
         self.front_changed.emit()
@@ -145,9 +145,9 @@ class CollectingArea(QWidget):
         first = _first_taken(proposal, ticked)
         self.panel.close_proposal()
         self._show(self._offers)
-        self._session.edit(words.taking(proposal.name), after)
+        self._session.edit(words.taking(self.panel.holds), after)
         self.taken.emit(first)
-        self.notice.tell(words.taken_told(len(ticked) + len(noted), proposal.name))
+        self.notice.tell(words.taken_told(len(ticked) + len(noted), self.panel.holds))
         self.collector.go_on()
 
     def _put_away(self) -> None:
@@ -157,12 +157,12 @@ class CollectingArea(QWidget):
 
     def _forget(self) -> None:
         """Another evaluation was opened: what was read for the one before is of no use."""
-        proposal = self.panel.proposal
+        was_open = self.panel.is_open
         self.collector.give_up()
         self.panel.close_proposal()
         self._show(self._offers)
-        if proposal is not None:
-            self.notice.tell(words.CHANGED_DOCUMENT.format(name=proposal.name))
+        if was_open:
+            self.notice.tell(words.put_away(self.panel.holds))
         else:
             self.notice.hide()
 

@@ -17,7 +17,7 @@ from evenbarrel.desk.window.exports import Export, Exporter
 from evenbarrel.desk.window.file_dialogs import Dialogs
 from evenbarrel.desk.window.notice import Notice
 from evenbarrel.desk.window.session import Session
-from evenbarrel.intake.files import PASTED, propose_file, propose_text
+from evenbarrel.intake.files import propose_file, propose_text
 from evenbarrel.intake.proposal import Proposal
 from evenbarrel.intake.tables.cells import TableRefused
 from evenbarrel.model.evaluation import Evaluation
@@ -26,6 +26,7 @@ from evenbarrel.storage.file_errors import FileRefused
 from evenbarrel.storage.files import read_content
 from evenbarrel.wording.sentences import blocks
 from evenbarrel.wording.sentences.asking import proposals as words
+from evenbarrel.wording.sentences.asking.collecting import PASTED
 
 TOLD_AFTER_MS = 300
 """What is read sooner needs no word."""

@@ -58,6 +58,8 @@ class ProposalPanel(QWidget):
         self._known: frozenset[str] = frozenset()
         self._worded: Sequence[WordedLine] = ()
         self._screws: list[tuple[BarrelPath, str]] = []
+        self.holds = ""
+        """What is looked at, in words."""
         self.proposal: Proposal | None = None
         self.ticked: frozenset[int] = frozenset()
         self._righted: tuple[tuple[int, ...], frozenset[int]] | None = None
@@ -92,7 +94,8 @@ class ProposalPanel(QWidget):
         self._known = frozenset(all_ids(evaluation))
         self.touched, self._righted = False, None
         self.line.forget()
-        self.title.setText(words.proposal_heading(proposal.name, waiting))
+        self.holds = words.read_words(proposal.name, of_revision=fixed)
+        self.title.setText(words.proposal_heading(self.holds, waiting))
         self.filter.setCurrentIndex(0)
         self.notes.setChecked(False)
         self.tell_problem("")
@@ -130,7 +133,7 @@ class ProposalPanel(QWidget):
         if self.proposal is None:
             return ()
         typed = self.line.refused()
-        return typed or ((words.put_away(self.proposal.name),) if self.touched else ())
+        return typed or ((self.holds,) if self.touched else ())
 
     def tell_problem(self, text: str) -> None:
         """Say why what is ticked cannot be taken; nothing with ""."""
@@ -173,10 +176,12 @@ class ProposalPanel(QWidget):
         self.table.correct_wanted.connect(self.line.focus_value)
         self.table.lines.ticks_wanted.connect(self._tick)
         self.line.datum_wanted.connect(self._give_datum)
-        self.line.screw_wanted.connect(self._give_screw)
+        # In its own turn: these fill anew the pick-list that was just chosen from.
+        later = Qt.ConnectionType.QueuedConnection
+        self.line.screw_wanted.connect(self._give_screw, later)
+        self.offer.revision_wanted.connect(self._revise, later)
         self.line.value_wanted.connect(self._give_value)
         self.offer.offer_wanted.connect(self.offer_wanted)
-        self.offer.revision_wanted.connect(self._revise)
         self.filter.activated.connect(lambda _: self._show_shown())
         self.tick.clicked.connect(lambda: self._tick(self.table.lines.shown, True))
         self.untick.clicked.connect(lambda: self._tick(self.table.lines.shown, False))
