@@ -359,3 +359,38 @@ def test_files_are_asked_for_and_ways_stand_side_by_side(person: Person, tmp_pat
     person.click(ways.buttons["typing"])
     assert person.focus().accessibleName() == "Supplier"
     assert len(person.session.evaluation.bids) == 1
+
+
+def test_what_is_typed_and_not_understood_is_never_lost(desk: Person) -> None:
+    panel = paste(desk, TABLE)
+    before = desk.session.evaluation
+    place = at_line(desk, panel, "251", "swept_volume")
+    desk.key(Qt.Key.Key_Return)
+    desk.type_over("12 furlongs")
+    desk.key(Qt.Key.Key_Return, CTRL)
+    assert desk.session.evaluation is before
+    assert "Swept volume" in panel.problem.text()
+    at_line(desk, panel, "318", "swept_volume")
+    assert desk.window.refused() == ("Swept volume",)
+    # What was typed stands in the line it was typed for.
+    assert at_line(desk, panel, "251", "swept_volume") == place
+    assert panel.line.field.line.text() == "12 furlongs"
+    panel.line.field.setFocus()
+    desk.type_over("252")
+    assert panel.proposal.lines[place].value.magnitude == "252"
+    desk.key(Qt.Key.Key_Return, CTRL)
+    assert barrels(desk.session.evaluation)[0].swept_volume.magnitude == "252"  # type: ignore[union-attr]
+
+
+def test_what_it_stood_in_for_may_go_meanwhile(desk: Person, tmp_path: Path) -> None:
+    drop(desk, kept_offer(tmp_path, desk.session.evaluation, "newer", reference="R2"))
+    panel = wait_for_proposal(desk, "newer.bid.json")
+    desk.pick(panel.offer.before, "Nordquell")
+    QApplication.processEvents()
+    desk.click(panel.look)
+    desk.page.tree.choose(("bids", "n"))
+    desk.key(Qt.Key.Key_Delete, CTRL)
+    desk.click(collecting(desk).back)
+    desk.key(Qt.Key.Key_Return, CTRL)
+    (bid,) = desk.session.evaluation.bids
+    assert (bid.reference, bid.revises) == ("R2", None)

@@ -114,7 +114,7 @@ class CollectingArea(QWidget):
         self._open.setVisible(waits)
         if waits:
             self.open_told.setText(words.open_line(self.panel.holds))
-        if widget is self.panel:
+        if widget is self.panel and self.isVisible():
             self.panel.table.setFocus()
         self.front_changed.emit()
 
@@ -136,9 +136,14 @@ class CollectingArea(QWidget):
         self.panel.open(evaluation, revision_of(evaluation, bid, before), 0, fixed=True)
         self._show(self.panel)
 
-    def _take(self, proposal: Proposal, ticked: tuple[int, ...], noted: tuple[int, ...]) -> None:
+    def _take(self, noted: tuple[int, ...]) -> None:
+        evaluation = self._session.evaluation
+        # An evaluation that is still being appraised was not shown to it yet.
+        self.panel.follow(evaluation)
+        proposal, ticked = self.panel.proposal, tuple(sorted(self.panel.ticked))
+        assert proposal is not None
         try:
-            after = take(self._session.evaluation, proposal, ticked, noted)
+            after = take(evaluation, proposal, ticked, noted)
         except ValidationError as error:
             self.panel.tell_problem(words.does_not_fit(str(error.errors()[0]["msg"])))
             return

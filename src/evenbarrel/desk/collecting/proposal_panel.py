@@ -22,13 +22,14 @@ from evenbarrel.intake.in_words import ProposalNames, WordedLine
 from evenbarrel.intake.keeping_up import kept_up
 from evenbarrel.intake.keys import DatumKey
 from evenbarrel.intake.proposal import Line, Proposal
-from evenbarrel.intake.revising import with_revision
+from evenbarrel.intake.revising import revised_by, with_revision
 from evenbarrel.intake.sources import context_of
 from evenbarrel.intake.ticks import with_ticks
 from evenbarrel.model.changes import all_ids
 from evenbarrel.model.datum_path import BarrelPath
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.wording.on_demand import OnDemand
+from evenbarrel.wording.sentences import pages
 from evenbarrel.wording.sentences.asking import collecting
 from evenbarrel.wording.sentences.asking import proposals as words
 
@@ -42,10 +43,10 @@ _FILTERS: Mapping[str, Callable[[Line, bool], bool]] = {
 
 
 class ProposalPanel(QWidget):
-    """Shows one proposal. Nothing is entered here: `take_wanted` carries what a person ticked."""
+    """Shows one proposal and what a person ticked of it. Nothing is entered here."""
 
-    take_wanted = Signal(object, object, object)
-    """Carries the Proposal, the places of its lines to take, and of those for the notes."""
+    take_wanted = Signal(object)
+    """What is ticked is to be taken; carries the places of the lines that go into the notes."""
     put_away = Signal()
     offer_wanted = Signal(object)
     """Carries the id of the bid that it is to be for, "" for a new one: it is read anew."""
@@ -127,6 +128,10 @@ class ProposalPanel(QWidget):
         if self.proposal is not None and evaluation is not self._evaluation:
             self._evaluation = evaluation
             self._show(kept_up(self.proposal, evaluation, self._known))
+            before = revised_by(self.proposal)
+            if before is not None and all(bid.id != before for bid in evaluation.bids):
+                # What it stood in for is gone.
+                self._revise(None)
 
     def refused(self) -> tuple[str, ...]:
         """Return what would be lost if the proposal went."""
@@ -300,10 +305,14 @@ class ProposalPanel(QWidget):
         if self.proposal is None:
             return
         commit_focused()
+        typed = self.line.refused()
+        if typed:
+            self.tell_problem(pages.refused_entries(typed))
+            return
         lines = self.proposal.lines
         noted = [n for n, one in enumerate(lines) if one.outcome == "not_read"]
         noted = noted if self.notes.isChecked() and self.notes.isVisible() else []
         if not self.ticked and not noted:
             self.tell_problem(words.NOTHING_TICKED)
             return
-        self.take_wanted.emit(self.proposal, tuple(sorted(self.ticked)), tuple(noted))
+        self.take_wanted.emit(tuple(noted))
