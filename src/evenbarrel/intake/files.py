@@ -20,7 +20,7 @@ from evenbarrel.intake.taking import take
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.storage.file_errors import FileRefused
 from evenbarrel.storage.files import parse_bid
-from evenbarrel.wording.sentences.asking.collecting import PASTED
+from evenbarrel.wording.sentences.asking.proposals import PASTED
 
 TEXTS = (".txt", ".csv", ".tsv")
 

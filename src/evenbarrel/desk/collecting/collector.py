@@ -26,7 +26,6 @@ from evenbarrel.storage.file_errors import FileRefused
 from evenbarrel.storage.files import read_content
 from evenbarrel.wording.sentences import blocks
 from evenbarrel.wording.sentences.asking import proposals as words
-from evenbarrel.wording.sentences.asking.collecting import PASTED
 
 TOLD_AFTER_MS = 300
 """What is read sooner needs no word."""
@@ -108,7 +107,7 @@ class Collector(QObject):
             picture = blocks.PICTURE if data.hasImage() else blocks.NO_TEXT
             self._notice.tell(blocks.WEB_PAGE if data.hasHtml() else picture, problem=True)
             return
-        self._waiting.append(Sent(PASTED, text=text))
+        self._waiting.append(Sent(words.PASTED, text=text))
         self._begin()
 
     def go_on(self) -> None:
@@ -159,7 +158,7 @@ class Collector(QObject):
     def _failed(self, error: Exception) -> None:
         self._late.stop()
         sent, self._current = self._current, None
-        name = PASTED if sent is None else sent.name
+        name = words.PASTED if sent is None else sent.name
         if isinstance(error, FileRefused):
             self._refused.append(f"{error}.")
         elif isinstance(error, TableRefused):

@@ -80,9 +80,6 @@ def _resin_words(name: str, resin_class: str | None) -> str:
     return name if resin_class is None else f"{name} ({labels.choice(resin_class)})"
 
 
-PASTED = "pasted"
-"""The source of numbers that were pasted, where others name their file."""
-
 FINDINGS: Mapping[str, str] = {
     "not_stated": "nothing stated: “{detail}”",
     "not_read": "not read. {detail}",

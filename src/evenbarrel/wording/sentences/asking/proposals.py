@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from evenbarrel.wording.sentences.asking.collecting import PASTED
 from evenbarrel.wording.sentences.cells import listed
 from evenbarrel.wording.sentences.pages import counted
+
+PASTED = "pasted"
+"""The source of numbers that were pasted, where others name their file."""
 
 
 @dataclass(frozen=True, slots=True)
