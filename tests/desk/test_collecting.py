@@ -299,7 +299,7 @@ def test_an_offer_that_stands_may_be_said_to_stand_in_for_another(
     assert not panel.offer.bid.isEnabled()
     desk.key(Qt.Key.Key_Return, CTRL)
     assert desk.session.evaluation.bid(bid.id).revises == "n"
-    assert lines(desk.page.tree)[0] == "Nordquell"
+    assert lines(desk.page.tree)[0] == "Nordquell   revised"
     assert "Nordquell R2" in lines(desk.page.tree)
 
 

@@ -15,16 +15,23 @@ from evenbarrel.desk.drawers.questions import QuestionsDrawer
 from evenbarrel.desk.forms import settings
 from evenbarrel.desk.forms.decision_forms import AskDialog
 from evenbarrel.desk.forms.settings_table import NOTE, VALUE, SettingsTable
-from evenbarrel.desk.forms.what_if import KINDS, WhatIf
 from evenbarrel.desk.pages.shots.resin_panel import ResinDialog, TableDialog
+from evenbarrel.desk.what_if.tried import Tryable, tryables
 from evenbarrel.desk.window.main_window import MainWindow
 from evenbarrel.desk.window.navigation import add_drawers
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model import datum_path as edits
 from evenbarrel.wording.sentences import claims
-from evenbarrel.wording.words import labels
 
-from .edits_made import changed, click_cell, edits_of, press, type_into_cell, type_over
+from .edits_made import (
+    changed,
+    click_cell,
+    edits_of,
+    pick_another,
+    press,
+    type_into_cell,
+    type_over,
+)
 from .person import cell_of
 
 # What the platform without a screen says when a pick-list opens.
@@ -237,48 +244,39 @@ def test_a_question_is_marked_and_answered_where_it_is_shown(
     assert session.evaluation.answers[-1].question == question.id
 
 
-def choose_trial(qtbot: Any, dialog: WhatIf, kind: str, row: int) -> None:
-    """Choose what is tried by the keys of the two choices."""
-    for combo, place in ((dialog.kind, KINDS.index(kind)), (dialog.thing, row)):
-        combo.setFocus()
-        for _ in range(combo.count()):
-            qtbot.keyClick(combo, Qt.Key.Key_Up)
-        for _ in range(place):
-            qtbot.keyClick(combo, Qt.Key.Key_Down)
-
-
-@pytest.mark.parametrize("kind", KINDS)
-def test_what_is_tried_and_kept_is_the_setting_that_is_named(
-    qtbot: Any, desk: MainWindow, session: Session, kind: str
+def test_what_is_tried_and_kept_is_the_datum_that_is_named(
+    qtbot: Any, desk: MainWindow, session: Session
 ) -> None:
-    desk.go_to(FIT)
-    press(qtbot, desk.page.what_if)
-    dialog = desk.page.what_if_dialog
-    choose_trial(qtbot, dialog, kind, 1)
-    setting = dialog._offered[1]
-    assert dialog.thing.currentText() == setting.label
-    before = session.evaluation
-    field: Any = dialog.field
-    if hasattr(field, "combo"):
-        field.combo.setFocus()
-        qtbot.keyClicks(field.combo, labels.ROUTES["own"])
-    else:
-        present = settings.value_of(before, setting.key)
-        text = "221" if kind == KINDS[3] else f"{present * 101:.4g} %"
-        type_over(qtbot, field.line, text)
-    assert session.evaluation == before
-    dialog.compute()
-    press(qtbot, dialog.keep)
-    places = {
-        "limit": ("limits", *setting.key[1:]),
-        "half_width": ("uncertainty", setting.key[1]),
-        "route": ("resins", setting.key[1], "output_factor_route"),
-        "temperature": ("resins", setting.key[1], "melt_temperature"),
-    }
-    paths = set(changed(before, session.evaluation))
-    place = places[setting.key[0]]
-    assert {path[: len(place)] for path in paths} == {place}
+    desk.open_what_if()
+    dialog = desk.what_if
+    assert dialog is not None
+    kept = set()
+    # One of each thing, kind and what is typed in.
+    for one in {(one.of, one.shape and one.shape.kind): one for one in all_of(session)}.values():
+        before = session.evaluation
+        dialog.choose(one)
+        field: Any = dialog.field
+        if hasattr(field, "combo"):
+            pick_another(qtbot, field.combo)
+        else:
+            for text in ("12 %", "12", "0.5", "221", "2"):
+                if not dialog.lines:
+                    type_over(qtbot, field.line, text)
+        assert session.evaluation is before
+        if dialog.keep.isEnabled():
+            press(qtbot, dialog.keep)
+            length = min(len(one.path), 2) if one.shape is None else len(one.path)
+            paths = {path[:length] for path in changed(before, session.evaluation)}
+            assert paths == {one.path[:length]}, one.name
+            kept.add(one.of)
+            session.undo_stack.undo()
+        press(qtbot, dialog.drop) if dialog.lines else None
+    assert kept == {one.of for one in all_of(session)}
     dialog.close()
+
+
+def all_of(session: Session) -> tuple[Tryable, ...]:
+    return tryables(session.evaluation, *session.selection.pair)
 
 
 def follow_job(window: MainWindow, session: Session) -> None:

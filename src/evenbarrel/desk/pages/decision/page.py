@@ -50,6 +50,7 @@ from evenbarrel.wording.sentences.deciding.gate import gate_line
 from evenbarrel.wording.sheets.assumptions import CAUTIONS
 from evenbarrel.wording.sheets.gates.deviations import deviation_name, deviations_sheet, groups
 from evenbarrel.wording.sheets.gates.gate import gate_sheet
+from evenbarrel.wording.standing import signatures
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
@@ -181,7 +182,7 @@ class DecisionPage(Page):
         signed = bool(appraisal.evaluation.sign_offs)
         # The digests are costly and only a signature is held against them.
         now = sign_offs.results_digest_of(appraisal) if signed else ""
-        self.sign_offs.show_sheet(decision.sign_offs_sheet(appraisal, now))
+        self.sign_offs.show_sheet(signatures.sign_offs_sheet(appraisal, now))
         self.remove_sign_off.setVisible(signed)
 
     def _show_gate(self, appraisal: Appraisal) -> None:
