@@ -148,6 +148,7 @@ class BidsPage(Page):
         self._of_offer.aboutToShow.connect(self._offer_menu)
         self.ways.setMenu(ways)
         self.offer.setMenu(self._of_offer)
+        self.letter = page_action(self, pages.LETTER, "Ctrl+Shift+L", self._write_letter)
 
     def _lay_out(self, both: QSplitter) -> None:
         top = QHBoxLayout()
@@ -247,6 +248,8 @@ class BidsPage(Page):
         # Nothing is added to what is not seen.
         self.add_bid.setEnabled(self.collecting.offers_in_front)
         self.offer.setEnabled(len(path) >= 2)
+        offers = self._session.evaluation.suppliers_bids
+        self.letter.setEnabled(any(path[:2] == ("bids", offer.id) for offer in offers))
 
     def _show_form(self, path: Path, appraisal: Appraisal) -> None:
         evaluation = appraisal.evaluation
@@ -333,6 +336,11 @@ class BidsPage(Page):
             text = f"Remove {_called(evaluation, path)}"
             if self._session.try_edit(text, lambda: changes.without_branch(evaluation, path)):
                 self.tree.choose(neighbour)
+
+    def _write_letter(self) -> None:
+        path = self._shown_path()
+        if path:
+            self._session.letter_wanted.emit(path[1])
 
     def _want_resin(self, subject: edits.ThingPath, name: str) -> None:
         path = subject.path
