@@ -261,7 +261,7 @@ def test_a_command_that_is_stopped_ends_without_a_word(
     def stopped(path: Path) -> None:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr("evenbarrel.__main__.read_evaluation", stopped)
+    monkeypatch.setattr("evenbarrel.__main__.read_content", stopped)
     assert main(["appraise", str(sample)]) == STOPPED
     assert capsys.readouterr().err == ""
 
