@@ -13,8 +13,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from pypdfium2 import PdfDocument
 
-from evenbarrel.__main__ import DONE, REFUSED, WRONG_USE, main
+from evenbarrel.__main__ import main
 from evenbarrel.appraisal.appraise import appraise
+from evenbarrel.commands.outcome import DONE, REFUSED, WRONG_USE
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.report.letter import render_letter
 from evenbarrel.resources import read_sample

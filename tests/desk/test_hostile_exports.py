@@ -14,7 +14,7 @@ from evenbarrel.__main__ import main
 from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.report.pdf import render_pdf
 from evenbarrel.report.results_file import results_of, to_json
-from evenbarrel.report.workbook import render_workbook
+from evenbarrel.report.workbook.book import render_workbook
 from evenbarrel.storage.files import write_evaluation
 from evenbarrel.wording.sentences.asking.letters import Particulars, letter_text, make_letter
 from evenbarrel.wording.sentences.asking.questions import question_texts

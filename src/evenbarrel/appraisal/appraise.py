@@ -85,6 +85,13 @@ class Appraisal:
     planned_range: tuple[float, float] | None
     incompatible_pairs: tuple[tuple[str, str], ...]
     """Jobs that must never run on one machine."""
+    masks: Appraisal | None = None
+    """What this is a masked copy of: its digest is printed, its signatures are judged."""
+
+    @property
+    def unmasked(self) -> Appraisal:
+        """What people signed: the appraisal itself, or the one that it masks."""
+        return self.masks or self
 
     @cached_property
     def questions(self) -> tuple[Question, ...]:

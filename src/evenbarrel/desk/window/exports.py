@@ -58,7 +58,7 @@ def _pdf_with_workings(appraisal: Appraisal) -> bytes:
 
 
 def _workbook(appraisal: Appraisal) -> bytes:
-    from evenbarrel.report.workbook import render_workbook
+    from evenbarrel.report.workbook.book import render_workbook
 
     return render_workbook(appraisal)
 

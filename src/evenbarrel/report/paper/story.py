@@ -284,7 +284,7 @@ class Story:
         appraisal = self._appraisal
         yield from self._section("sign_off", _SECTION / 2)
         # Only a signature needs the digest of the results, which takes a while to make.
-        results = results_digest_of(appraisal) if appraisal.evaluation.sign_offs else ""
+        results = results_digest_of(appraisal.unmasked) if appraisal.evaluation.sign_offs else ""
         pins = (pins_sheet(appraisal),) if appraisal.evaluation.assignment else ()
         sheets = (
             deviations_sheet(appraisal),

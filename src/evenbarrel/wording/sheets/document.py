@@ -38,7 +38,7 @@ from evenbarrel.wording.sheets.shots import shots_sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
-from evenbarrel.wording.words.names import barrel_name, full_name, job_name
+from evenbarrel.wording.words.names import barrel_name, full_name, job_name, not_counted
 from evenbarrel.wording.words.numbers import ABSENT, DisplayUnits
 
 
@@ -226,7 +226,8 @@ def printed_offers_sheet(appraisal: Appraisal) -> Sheet:
         Heading("Data"),
         Heading("Missing for at least one barrel"),
     )
-    return Sheet("offers", "Offers side by side", headings, tuple(rows))
+    notes = not_counted(appraisal.evaluation)
+    return Sheet("offers", "Offers side by side", headings, tuple(rows), notes=notes)
 
 
 def _standing(question: Question, answers: Mapping[str, Answer]) -> str:
