@@ -9,7 +9,8 @@ from zipfile import ZipFile
 import jsonschema
 import pytest
 
-from evenbarrel.__main__ import DONE, REFUSED, WRONG_USE, main
+from evenbarrel.__main__ import main
+from evenbarrel.commands.outcome import DONE, REFUSED, WRONG_USE
 from evenbarrel.resources import read_sample
 from evenbarrel.storage.files import read_evaluation
 
@@ -61,9 +62,14 @@ def test_compare_writes_the_same_as_json_and_never_over_what_it_read(
     assert main(["compare", str(sample), str(tmp_path / "gone.json")]) == REFUSED
 
 
-def test_an_archive_is_an_evaluation_to_every_command(sample, tmp_path, capfd) -> None:
-    kept = tmp_path / "kept.zip"
-    assert main(["archive", str(sample), "-o", str(kept)]) == DONE
+@pytest.fixture(scope="module")
+def kept(tmp_path_factory) -> Path:
+    path = tmp_path_factory.mktemp("archive") / "kept.zip"
+    assert main(["archive", "--sample", "-o", str(path)]) == DONE
+    return path
+
+
+def test_an_archive_is_an_evaluation_to_every_command(sample, kept, tmp_path, capfd) -> None:
     with ZipFile(kept) as archive:
         names = set(archive.namelist())
         (tmp_path / "inside.json").write_bytes(archive.read("evaluation.evenbarrel.json"))
@@ -75,10 +81,9 @@ def test_an_archive_is_an_evaluation_to_every_command(sample, tmp_path, capfd) -
 
 
 def test_a_changed_archive_is_refused_in_one_line_that_names_what_changed(
-    sample, tmp_path, capfd
+    kept, tmp_path, capfd
 ) -> None:
-    kept, changed = tmp_path / "kept.zip", tmp_path / "changed.zip"
-    assert main(["archive", str(sample), "-o", str(kept)]) == DONE
+    changed = tmp_path / "changed.zip"
     with ZipFile(kept) as read, ZipFile(changed, "w") as written:
         for name in read.namelist():
             more = b" " if name == "results.json" else b""

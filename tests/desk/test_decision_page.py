@@ -10,10 +10,10 @@ from typing import Any
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QPushButton
 
 from evenbarrel.desk.forms.decision_forms import AskDialog
+from evenbarrel.desk.forms.grid_view import Area
 from evenbarrel.desk.forms.settings_table import NOTE, ORIGIN, VALUE, SettingsTable
 from evenbarrel.desk.pages.decision.page import DecisionPage
 from evenbarrel.desk.style.theme import Theme
@@ -21,6 +21,7 @@ from evenbarrel.desk.window.exports import EXPORTS, Export
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model.digest import digest
 from evenbarrel.model.limits import LimitEntry, limit_origin, limit_value
+from evenbarrel.model.settings import value_of
 
 from .conftest import without_name
 
@@ -257,6 +258,17 @@ def test_a_half_width_may_be_nothing(page: DecisionPage, sample: Session) -> Non
     assert sample.evaluation.uncertainty.half_width("cycle_time", "given") == 0.0
 
 
+def test_half_widths_are_filled_down_and_put_back(page: DecisionPage, sample: Session) -> None:
+    table, before = page.half_widths, sample.evaluation
+    first, second = (row.key for row in table.model.rows[:2])
+    assert type_over(table, table.model.rows[0].label, VALUE, "7 %")
+    filled = Area(0, VALUE, 1, VALUE)
+    assert table.model.fill(filled)
+    assert value_of(sample.evaluation, first) == value_of(sample.evaluation, second) == 0.07
+    assert table.model.clear_cells(filled)
+    assert value_of(sample.evaluation, second) == value_of(before, second)
+
+
 def test_the_tables_of_settings_are_models_that_qt_can_read(
     page: DecisionPage, qtmodeltester: Any
 ) -> None:
@@ -366,27 +378,15 @@ def test_cancelling_the_path_starts_nothing(qtbot: Any, make_page: MakePage) -> 
     assert not page.exports.notice.isVisible()
 
 
-def test_the_letter_goes_to_the_clipboard_and_to_a_file(
-    qtbot: Any, make_page: MakePage, tmp_path: Path
-) -> None:
-    page = make_page(tmp_path / "letter.txt")
-    page.exports.supplier.setCurrentIndex(page.exports.supplier.findText("Yarvindel"))
-    press(qtbot, page, page.exports.copy_letter)
-    letter = QGuiApplication.clipboard().text()
-    assert letter.startswith("To Yarvindel\nYour offer AN 7731")
-    assert "1. The quoted swept volume does not follow" in letter
-    assert "Does it still hold, prices included?" in letter
-    press(qtbot, page, page.exports.save_letter)
-    assert (tmp_path / "letter.txt").read_text("utf-8") == letter
-
-
-def test_a_supplier_without_open_questions_gets_a_short_letter(
-    qtbot: Any, make_page: MakePage
+def test_the_letter_to_the_chosen_supplier_is_opened(
+    qtbot: Any, make_page: MakePage, sample: Session
 ) -> None:
     page = make_page()
-    page.exports.supplier.setCurrentIndex(page.exports.supplier.findText("Brastivel"))
-    press(qtbot, page, page.exports.copy_letter)
-    assert "We have no open question about it." in QGuiApplication.clipboard().text()
+    assert page.exports.supplier.findText("Own plant") == -1
+    page.exports.supplier.setCurrentIndex(page.exports.supplier.findText("Yarvindel"))
+    with qtbot.waitSignal(sample.letter_wanted) as wanted:
+        press(qtbot, page, page.exports.letter)
+    assert wanted.args == ["b5"]
 
 
 def test_an_empty_evaluation_leaves_nothing_to_sign_against(
@@ -395,7 +395,7 @@ def test_an_empty_evaluation_leaves_nothing_to_sign_against(
     sample.new()
     assert page.words.text().startswith("No barrel is entered yet")
     assert not page.gate.isVisible()
-    assert not page.exports.copy_letter.isEnabled()
+    assert not page.exports.letter.isEnabled()
 
 
 def test_everything_the_keyboard_reaches_has_a_name(page: DecisionPage) -> None:

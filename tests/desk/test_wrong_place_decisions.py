@@ -12,7 +12,6 @@ from PySide6.QtWidgets import QWidget
 
 from evenbarrel.appraisal.references import ClaimRef
 from evenbarrel.desk.drawers.questions import QuestionsDrawer
-from evenbarrel.desk.forms import settings
 from evenbarrel.desk.forms.decision_forms import AskDialog
 from evenbarrel.desk.forms.settings_table import NOTE, VALUE, SettingsTable
 from evenbarrel.desk.pages.shots.resin_panel import ResinDialog, TableDialog
@@ -21,6 +20,7 @@ from evenbarrel.desk.window.main_window import MainWindow
 from evenbarrel.desk.window.navigation import add_drawers
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model import datum_path as edits
+from evenbarrel.model import settings
 from evenbarrel.wording.sentences import claims
 
 from .edits_made import (
@@ -79,7 +79,9 @@ def by_page(window: MainWindow, session: Session) -> None:
 
 def by_undo(window: MainWindow, session: Session) -> None:
     """A setting was changed and undone elsewhere."""
-    after = settings.put_value(session.evaluation, ("limit", "engineering_low"), 0.2)
+    after = settings.put_settings(
+        session.evaluation, {settings.LimitKey("engineering_low"): 0.2}, {}
+    )
     session.edit("A limit", after)
     window.go_to(CLAIMS)
     session.undo_stack.undo()
@@ -94,13 +96,13 @@ def by_keys(window: MainWindow, session: Session) -> None:
 ARRIVALS = (by_page, by_undo, by_keys)
 
 
-def value_of_all(session: Session, table: SettingsTable) -> dict[settings.Key, object]:
+def value_of_all(session: Session, table: SettingsTable) -> dict[settings.SettingKey, object]:
     """Every setting of a table by its key, with its note where it has one."""
     evaluation = session.evaluation
     return {
         row.key: (
             settings.value_of(evaluation, row.key),
-            settings.note_of(evaluation, row.key) if row.key[0] == "limit" else "",
+            settings.note_of(evaluation, row.key),
         )
         for row in table.model.rows
     }
@@ -128,8 +130,7 @@ def test_a_setting_is_changed_in_its_row_and_nowhere_else(
         type_into_cell(qtbot, table.view, table.model.index(row, VALUE), text)
         assert different(before, value_of_all(session, table)) == [setting.key]
         names = {path[:2] for path in changed(evaluation, session.evaluation)}
-        place = "limits" if setting.key[0] == "limit" else "uncertainty"
-        assert names == {(place, setting.key[1])}
+        assert names == {setting.key.path[:2]}
         assert table.model.index(row, 0).data() == setting.label
         click_cell(qtbot, table.view, table.model.index(row, 0))
         press(qtbot, table.back)

@@ -18,9 +18,9 @@ from PySide6.QtWidgets import (
 from evenbarrel.decision.trials import Order, Tried, outcome_of
 from evenbarrel.desk.fields.base import Field, TypedField, commit_focused
 from evenbarrel.desk.fields.make import field_for
+from evenbarrel.desk.fields.setting import SettingField
 from evenbarrel.desk.fields.simple import ResinField
 from evenbarrel.desk.forms.form import context_of
-from evenbarrel.desk.forms.settings import SettingField
 from evenbarrel.desk.help.glossary_window import explain_by_f1
 from evenbarrel.desk.help.topics import explain, explain_shape
 from evenbarrel.desk.style.plain import Label, list_item, name_window, set_tip

@@ -8,7 +8,7 @@ from typing import Any
 
 from pydantic import BaseModel
 
-from evenbarrel.desk.forms import settings
+from evenbarrel.entry import settings
 from evenbarrel.entry.shapes import Context, Shape, shapes_of, written
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.barrel import Barrel
@@ -19,6 +19,7 @@ from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.job import Job
 from evenbarrel.model.quantity import Money, Quantity
 from evenbarrel.model.resin import OutputFactors, Resin
+from evenbarrel.model.settings import HalfWidthKey, LimitKey, SettingKey, put_settings, value_of
 from evenbarrel.wording.sentences import pages
 from evenbarrel.wording.sentences.deciding.what_if import TriedLine
 from evenbarrel.wording.words.names import names_of_resins, screw_called, unit_called
@@ -63,8 +64,9 @@ class Tryable:
     @property
     def setting(self) -> settings.Setting:
         """Return the limit or half-width that it is; raises KeyError for other data."""
-        kind = {"limits": "limit", "uncertainty": "half_width"}[self.path[0]]
-        return settings.Setting((kind, *self.path[1:]), self.label)
+        kinds: Mapping[str, type[LimitKey] | type[HalfWidthKey]]
+        kinds = {"limits": LimitKey, "uncertainty": HalfWidthKey}
+        return settings.Setting(kinds[self.path[0]](*self.path[1:]), self.label)
 
 
 def tryables(
@@ -99,12 +101,12 @@ def _near(evaluation: Evaluation, barrel: str | None, job: str | None) -> list[e
 def _all(evaluation: Evaluation) -> Iterator[Tryable]:
     for number, job in enumerate(evaluation.jobs, start=1):
         yield from _data(Job, ("jobs", job.id), f"{number} {job.name}".strip())
-    for kind, called, offered in (
-        ("limits", _OF_LIMIT, settings.limits()),
-        ("uncertainty", _OF_HALF_WIDTH, settings.half_widths()),
+    for called, offered in (
+        (_OF_LIMIT, settings.limits()),
+        (_OF_HALF_WIDTH, settings.half_widths()),
     ):
         for one in offered:
-            yield Tryable((kind, *one.key[1:]), one.label, called)
+            yield Tryable(one.key.path, one.label, called)
     for bid in evaluation.bids:
         supplier = bid.supplier or bid.id
         yield from _data(Bid, ("bids", bid.id), supplier)
@@ -153,7 +155,7 @@ def found(text: str, offered: Sequence[Tryable]) -> list[Tryable]:
 def value_at(evaluation: Evaluation, one: Tryable) -> Any:
     """Return what stands entered; raises KeyError where it is gone."""
     if one.shape is None:
-        return settings.value_of(evaluation, one.setting.key)
+        return value_of(evaluation, one.setting.key)
     return edits.get(evaluation, one.path)
 
 
@@ -229,14 +231,14 @@ class Trial:
 
     def applied(self, evaluation: Evaluation) -> Evaluation:
         """Return the copy with everything tried; raises pydantic.ValidationError."""
-        judged_by: dict[settings.Key, Any] = {}
+        judged_by: dict[SettingKey, Any] = {}
         for one, value in self.tried:
             if one.shape is None:
                 judged_by[one.setting.key] = value
             else:
                 evaluation = edits.put(evaluation, one.path, value)
         # At once: two limits may fit each other that do not fit what stands there now.
-        return settings.put_all(evaluation, judged_by, {}) if judged_by else evaluation
+        return put_settings(evaluation, judged_by, {}) if judged_by else evaluation
 
     def lines(self, evaluation: Evaluation, context: Context) -> tuple[TriedLine, ...]:
         """Return each thing tried in words, in the order it was tried."""

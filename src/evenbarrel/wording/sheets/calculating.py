@@ -19,7 +19,7 @@ from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
-from evenbarrel.wording.words.names import barrel_name, job_name
+from evenbarrel.wording.words.names import barrel_name, job_name, not_counted
 from evenbarrel.wording.words.numbers import (
     ABSENT,
     DisplayUnits,
@@ -193,7 +193,7 @@ def calculating_offers_sheet(appraisal: Appraisal) -> Sheet:
         Heading("Missing for at least one barrel"),
     )
     rows = tuple(_offer_row(bid, result) for bid, result in _offers(appraisal))
-    return Sheet("offers", "Offers", headings, rows)
+    return Sheet("offers", "Offers", headings, rows, notes=not_counted(appraisal.evaluation))
 
 
 def _amount(amount: Money | None) -> tuple[Cell, Cell]:

@@ -127,6 +127,7 @@ class BidsPage(Page):
         self.duplicate = page_action(self, "Duplicate barrel", "Ctrl+Shift+D", self._duplicate)
         self.remove = page_action(self, "Remove", "Ctrl+Delete", self._remove)
         self.add_file = page_action(self, "Add a bid file…", "Ctrl+Shift+I", self._ask_bid_file)
+        self.letter = page_action(self, pages.LETTER, "Ctrl+Shift+L", self._write_letter)
 
     def _lay_out(self) -> None:
         top = QHBoxLayout()
@@ -222,6 +223,8 @@ class BidsPage(Page):
             (self.remove, 2),
         ):
             action.setEnabled(len(path) >= least)
+        offers = self._session.evaluation.suppliers_bids
+        self.letter.setEnabled(any(path[:2] == ("bids", offer.id) for offer in offers))
 
     def _show_form(self, path: Path, appraisal: Appraisal) -> None:
         evaluation = appraisal.evaluation
@@ -308,6 +311,11 @@ class BidsPage(Page):
             text = f"Remove {_called(evaluation, path)}"
             if self._session.try_edit(text, lambda: changes.without_branch(evaluation, path)):
                 self.tree.choose(neighbour)
+
+    def _write_letter(self) -> None:
+        path = self._shown_path()
+        if path:
+            self._session.letter_wanted.emit(path[1])
 
     def _want_resin(self, subject: edits.ThingPath, name: str) -> None:
         path = subject.path

@@ -25,7 +25,6 @@ from evenbarrel.appraisal.references import (
     Reference,
     RuleRef,
 )
-from evenbarrel.desk.forms import settings
 from evenbarrel.desk.forms.decision_forms import sign_off_dialog
 from evenbarrel.desk.forms.settings_table import SettingsTable
 from evenbarrel.desk.help.topics import explain
@@ -41,6 +40,7 @@ from evenbarrel.desk.style.theme import GRID, Theme, faint, heading
 from evenbarrel.desk.tables.sheet_table import ReferenceRole, SheetView
 from evenbarrel.desk.window.exports import EXPORTS, AskPath, Export
 from evenbarrel.desk.window.session import Session
+from evenbarrel.entry import settings
 from evenbarrel.model import changes
 from evenbarrel.model.difference import EVERYTHING, Difference
 from evenbarrel.report import sign_offs
