@@ -144,7 +144,7 @@ def test_a_letter_is_written_without_a_window(sample: Path, ending: str) -> None
         assert part in text
     assert "Yarvindel" in text
     assert "1001cm³quoted,735.1cm³fromdiameterandstroke" in text
-    assert "Compressionratioofthescrew" in text
+    assert "Kindofcheckring" in text
     assert sample.read_bytes() == before
 
 

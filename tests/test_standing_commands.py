@@ -124,3 +124,13 @@ def test_flips_are_printed_and_written_where_they_are_asked_for(tmp_path, capfd)
     jsonschema.validate(results, json.loads(capfd.readouterr().out))
     assert main(["appraise", str(path), "--json", str(out)]) == DONE
     assert json.loads(out.read_bytes())["decision"]["flips"] is None
+
+
+def test_a_report_is_masked_where_it_is_asked_for(tmp_path, capfd) -> None:
+    out = tmp_path / "masked.xlsx"
+    assert main(["report", "--sample", "--masked", "suppliers", "-o", str(out)]) == DONE
+    with ZipFile(out) as archive:
+        parts = b"".join(archive.read(name) for name in archive.namelist())
+    assert b"Supplier A" in parts
+    assert b"Brastivel" not in parts
+    assert main(["report", "--sample", "--masked", "names", "-o", str(out)]) == WRONG_USE

@@ -5,11 +5,17 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from evenbarrel.commands.files import evaluation_of, named, put, refuse_unknown
+from evenbarrel.commands.files import (
+    evaluation_in,
+    evaluation_of,
+    named,
+    put,
+    refuse_unknown,
+)
 from evenbarrel.commands.outcome import DONE
 from evenbarrel.storage.atomic import keep_apart
 from evenbarrel.storage.file_errors import FileRefused
-from evenbarrel.storage.files import evaluation_bytes, read_content, read_evaluation
+from evenbarrel.storage.files import evaluation_bytes, read_content
 from evenbarrel.wording.words.visible import visible
 
 
@@ -51,7 +57,7 @@ def take(arguments: argparse.Namespace) -> int:
     from evenbarrel.intake.listing import proposal_text
     from evenbarrel.wording.sentences.asking.collecting import NOTHING_WRITTEN, written_line
 
-    evaluation, path = read_evaluation(Path(arguments.file)), Path(arguments.sheet)
+    evaluation, path = evaluation_in(Path(arguments.file)), Path(arguments.sheet)
     proposal = propose_file(evaluation, path.name, read_content(path), arguments.bid or "")
     text = proposal_text(evaluation, proposal, path.name)
     if not arguments.yes:
