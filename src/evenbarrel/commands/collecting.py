@@ -58,7 +58,7 @@ def take(arguments: argparse.Namespace) -> int:
     from evenbarrel.wording.sentences.asking.collecting import NOTHING_WRITTEN, written_line
 
     evaluation, path = evaluation_in(Path(arguments.file)), Path(arguments.sheet)
-    proposal = propose_file(evaluation, path.name, read_content(path), arguments.bid or "")
+    proposal = propose_file(evaluation, path.name, read_content(path), arguments.bid or None)
     text = proposal_text(evaluation, proposal, path.name)
     if not arguments.yes:
         put(visible(f"{text}{NOTHING_WRITTEN}\n").encode("utf-8"), None)

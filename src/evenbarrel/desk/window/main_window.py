@@ -2,11 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import partial
+from pathlib import Path as FilePath
 from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QSize, Qt
-from PySide6.QtGui import QCloseEvent, QFont, QKeySequence, QPalette, QShortcut
+from PySide6.QtGui import (
+    QCloseEvent,
+    QFont,
+    QKeySequence,
+    QPalette,
+    QShortcut,
+)
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QListWidget,
@@ -26,6 +34,7 @@ from evenbarrel.desk.style.plain import Label, list_item, name_window, tell_belo
 from evenbarrel.desk.style.theme import GRID, Theme
 from evenbarrel.desk.what_if.strip import WhatIfStrip
 from evenbarrel.desk.window.documents import Documents
+from evenbarrel.desk.window.dropped_files import DroppedFiles
 from evenbarrel.desk.window.exports import EXPORTS, Export
 from evenbarrel.desk.window.file_dialogs import Dialogs
 from evenbarrel.desk.window.menus import Menus
@@ -34,12 +43,15 @@ from evenbarrel.desk.window.session import Session
 from evenbarrel.desk.window.waiting import Waiting
 from evenbarrel.model.datum_path import Path
 from evenbarrel.model.difference import EVERYTHING, Difference
+from evenbarrel.storage.file_names import EVALUATION
 from evenbarrel.wording.help import guided_look
 from evenbarrel.wording.sentences import pages
+from evenbarrel.wording.sentences.asking import proposals
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
     from evenbarrel.appraisal.references import ClaimRef
+    from evenbarrel.desk.collecting.ways import Wish
     from evenbarrel.desk.what_if.dialog import WhatIf
 
 WIDTH, HEIGHT = 1400, 900
@@ -84,8 +96,11 @@ class MainWindow(QMainWindow):
             tuple(entry.title for entry in PAGES),
             self.go_to,
             self.take_look,
+            self.collect,
             self.open_what_if,
         )
+        self._dropped = DroppedFiles(self)
+        self._dropped.files.connect(self._take_files)
         self.first_steps = FirstSteps(session, self.documents)
         self.look = GuidedLook(session)
         self.what_if: WhatIf | None = None
@@ -131,6 +146,21 @@ class MainWindow(QMainWindow):
         """Show the Claims page with a claim in full."""
         self.open_page("claims")
         self.page.open_claim(reference)
+
+    def collect(self, wish: Wish) -> None:
+        """Do what is wanted of collecting bids, on the page that shows them."""
+        self.open_page("bids")
+        self.page.collect(wish)
+
+    def _take_files(self, paths: Sequence[FilePath]) -> None:
+        """Open an evaluation that was dropped; read anything else as what a supplier sent."""
+        evaluations = [path for path in paths if path.name.lower().endswith(EVALUATION)]
+        if not evaluations:
+            self.collect(lambda collector: collector.read_files(paths))
+        elif len(paths) == 1:
+            self.documents.open_recent(paths[0])
+        else:
+            self.notice.tell(proposals.MANY_DROPPED, problem=True)
 
     def open_what_if(self) -> None:
         """Show beside the pages what other data would change; nothing is decided by it."""

@@ -40,9 +40,9 @@ def why_not_counted(bid: Bid) -> str:
     return "withdrawn" if bid.withdrawn else "revised"
 
 
-def bid_line(bid: Bid, counts: bool) -> str:
-    """Return what a bid is called, with why where it does not count."""
-    name = bid.supplier or bid.id
+def bid_line(bid: Bid, counts: bool, name: str = "") -> str:
+    """Return what a bid is called, its supplier without a `name`, and why it does not count."""
+    name = name or bid.supplier or bid.id
     return name if counts else f"{name}   {why_not_counted(bid)}"
 
 

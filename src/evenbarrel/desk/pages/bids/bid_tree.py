@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
@@ -22,6 +23,7 @@ from evenbarrel.desk.style.theme import Theme
 from evenbarrel.model.bid import InjectionUnit
 from evenbarrel.model.datum_path import Path
 from evenbarrel.wording.pictures.board import GATE_MARKS
+from evenbarrel.wording.sentences.asking.carried import short_offer_name
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import bid_line, name_at
 from evenbarrel.wording.words.numbers import with_unit
@@ -127,11 +129,16 @@ class BidTree(QTreeWidget):
 
 
 def _lines(appraisal: Appraisal) -> Iterator[Line]:
+    suppliers = Counter(bid.supplier for bid in appraisal.evaluation.bids)
     standing = {bid.id for bid in appraisal.evaluation.standing_bids}
     for bid in appraisal.evaluation.bids:
+        # Two offers of one supplier are told apart by their numbers.
+        one_of_many = suppliers[bid.supplier] > 1 and bool(bid.supplier)
         states = [_of_unit(unit, appraisal) for unit in bid.units]
         path: Path = ("bids", bid.id)
-        yield path, bid_line(bid, bid.id in standing), _best([s for s in states if s is not None])
+        name = short_offer_name(bid) if one_of_many else ""
+        line = bid_line(bid, bid.id in standing, name)
+        yield path, line, _best([s for s in states if s is not None])
         for unit, state in zip(bid.units, states, strict=True):
             of_unit = (*path, "units", unit.id)
             yield of_unit, name_at(appraisal.evaluation, of_unit), state

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from pathlib import Path as FilePath
 from typing import TYPE_CHECKING, Any
 
 from pydantic import BaseModel
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
-    QFileDialog,
     QGridLayout,
     QHBoxLayout,
+    QMenu,
+    QPushButton,
     QSplitter,
     QStackedWidget,
     QTabWidget,
@@ -20,6 +20,10 @@ from PySide6.QtWidgets import (
 )
 
 from evenbarrel.appraisal.references import DatumRef, Place, Reference
+from evenbarrel.desk.collecting.area import CollectingArea
+from evenbarrel.desk.collecting.collect_menu import fill_offer, fill_ways
+from evenbarrel.desk.collecting.ways import Wish
+from evenbarrel.desk.collecting.ways_panel import WaysPanel
 from evenbarrel.desk.forms.form import Form, context_of, scrolled
 from evenbarrel.desk.pages.bids.bid_tree import BidTree
 from evenbarrel.desk.pages.bids.screw_sheet import ScrewSheet
@@ -36,8 +40,8 @@ from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.datum_path import Path
 from evenbarrel.model.difference import EVERYTHING, Difference
 from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.storage.file_errors import FileRefused
 from evenbarrel.wording.sentences import pages
+from evenbarrel.wording.sentences.asking import proposals as words
 from evenbarrel.wording.words.names import name_at
 
 if TYPE_CHECKING:
@@ -60,18 +64,25 @@ class BidsPage(Page):
         self.tree = BidTree(theme)
         self.sheet = ScrewSheet(session, theme)
         self.unit_tabs = QTabWidget()
-        self.empty = Label(pages.BIDS_EMPTY)
+        self.empty = WaysPanel()
+        both = QSplitter(Qt.Orientation.Horizontal)
+        self.collecting = CollectingArea(session, theme, both)
         self.forms: dict[type[BaseModel], Form] = {}
         self._areas: dict[type[BaseModel], QWidget] = {}
         self._titles: dict[type[BaseModel], Label] = {}
         self._stack = QStackedWidget()
         self._sheet_of: Path | None = None
         self._make_actions()
-        self._lay_out()
+        self._lay_out(both)
         self.tree.moved.connect(self._moved)
+        self.empty.wanted.connect(self.collect)
+        self.collecting.taken.connect(self.choose)
+        self.collecting.front_changed.connect(lambda: self._enable(self._shown_path()))
+        self.collecting.collector.typing_wanted.connect(self._type_offer)
 
     def show_appraisal(self, appraisal: Appraisal, difference: Difference = EVERYTHING) -> None:
         """Show every bid as it is now, and the form of the chosen one."""
+        self.collecting.show_appraisal(appraisal)
         self.tree.show_appraisal(appraisal)
         if not self.tree.chosen_paths() and appraisal.evaluation.bids:
             self.tree.choose(("bids", appraisal.evaluation.bids[0].id))
@@ -84,11 +95,16 @@ class BidsPage(Page):
     def refused(self) -> tuple[str, ...]:
         """Return what was typed on this page and not taken."""
         of_forms = (text for form in self.forms.values() for text in form.refused())
-        return (*self.sheet.model.refused_texts(), *of_forms)
+        return (*self.sheet.model.refused_texts(), *of_forms, *self.collecting.refused())
 
     def choose(self, path: Path) -> None:
         """Choose a supplier, unit or barrel."""
+        self.collecting.show_offers()
         self.tree.choose(path)
+
+    def collect(self, wish: Wish) -> None:
+        """Do what a person wants done of collecting bids."""
+        self.collecting.collect(wish)
 
     def show_entries(self) -> None:
         """Show the offers as they are entered; names in the tree and hints follow."""
@@ -104,14 +120,14 @@ class BidsPage(Page):
     def open_datum(self, path: Path) -> None:
         """Show the supplier, unit or barrel and the field of the datum at `path`."""
         *thing, name = path
-        self.tree.choose(tuple(thing))
+        self.choose(tuple(thing))
         self.show_form()
         self._form(_MODELS[len(thing)]).focus_field(name)
 
     def point_at(self, shown: Reference | Place) -> None:
         """Show a screw's datum on the data sheet of its unit."""
         if isinstance(shown, DatumRef) and len(shown.path) > _BARREL:
-            self.tree.choose(shown.path[:_UNIT])
+            self.choose(shown.path[:_UNIT])
             self.unit_tabs.setCurrentIndex(_SCREWS)
             self.sheet.focus_cell(shown.path[_BARREL - 1], shown.path[_BARREL])
 
@@ -126,27 +142,32 @@ class BidsPage(Page):
         self.add_barrel = page_action(self, pages.ADD_BARREL, "Ctrl+Shift+B", self._add_barrel)
         self.duplicate = page_action(self, "Duplicate barrel", "Ctrl+Shift+D", self._duplicate)
         self.remove = page_action(self, "Remove", "Ctrl+Delete", self._remove)
-        self.add_file = page_action(self, "Add a bid file…", "Ctrl+Shift+I", self._ask_bid_file)
+        self.ways, self.offer = QPushButton(words.COLLECT_BUTTON), QPushButton(words.OFFER_BUTTON)
+        ways, self._of_offer = QMenu(self), QMenu(self)
+        fill_ways(ways, self.collect, with_keys=False)
+        self._of_offer.aboutToShow.connect(self._offer_menu)
+        self.ways.setMenu(ways)
+        self.offer.setMenu(self._of_offer)
         self.letter = page_action(self, pages.LETTER, "Ctrl+Shift+L", self._write_letter)
 
-    def _lay_out(self) -> None:
+    def _lay_out(self, both: QSplitter) -> None:
         top = QHBoxLayout()
         top.addWidget(heading("Bids", 3.0))
         top.addStretch(1)
         buttons = QGridLayout()
         buttons.setSpacing(4)
-        for place, action in enumerate(self.actions()):
-            buttons.addWidget(button_for(action), place // 2, place % 2)
+        steps = [self.ways, self.offer, *map(button_for, self.actions())]
+        for place, button in enumerate(steps):
+            buttons.addWidget(button, place // 2, place % 2)
         left = QWidget()
         column = QVBoxLayout(left)
         column.setContentsMargins(0, 0, 0, GRID)
         column.addWidget(self.tree, 1)
         column.addLayout(buttons)
         hint = Label(pages.BIDS_CHOOSE)
-        for label in (self.empty, hint):
-            label.setWordWrap(True)
-            label.setAlignment(Qt.AlignmentFlag.AlignTop)
-            label.setMargin(GRID * 2)
+        hint.setWordWrap(True)
+        hint.setAlignment(Qt.AlignmentFlag.AlignTop)
+        hint.setMargin(GRID * 2)
         self._stack.addWidget(self.empty)
         self._stack.addWidget(hint)
         for tabs in (self.unit_tabs, self.unit_tabs.tabBar()):
@@ -155,7 +176,6 @@ class BidsPage(Page):
         self.unit_tabs.addTab(self.sheet, pages.SHEET)
         self._stack.addWidget(self.unit_tabs)
         self._choose_hint = hint
-        both = QSplitter(Qt.Orientation.Horizontal)
         both.addWidget(left)
         both.addWidget(self._stack)
         both.setStretchFactor(1, 1)
@@ -163,7 +183,7 @@ class BidsPage(Page):
         outer = QVBoxLayout(self)
         outer.setContentsMargins(GRID, GRID, GRID, 0)
         outer.addLayout(top)
-        outer.addWidget(both, 1)
+        outer.addWidget(self.collecting, 1)
 
     def _moved(self) -> None:
         path = self.tree.current_path()
@@ -208,6 +228,8 @@ class BidsPage(Page):
         Every step acts on that. Of barrels side by side none is the one that a step would be
         meant for.
         """
+        if not self.collecting.offers_in_front:
+            return ()
         area = self._stack.currentWidget()
         if area is self.unit_tabs:
             return self._sheet_of or ()
@@ -223,6 +245,9 @@ class BidsPage(Page):
             (self.remove, 2),
         ):
             action.setEnabled(len(path) >= least)
+        # Nothing is added to what is not seen.
+        self.add_bid.setEnabled(self.collecting.offers_in_front)
+        self.offer.setEnabled(len(path) >= 2)
         offers = self._session.evaluation.suppliers_bids
         self.letter.setEnabled(any(path[:2] == ("bids", offer.id) for offer in offers))
 
@@ -321,21 +346,15 @@ class BidsPage(Page):
         path = subject.path
         ask_for_resin(self._session, self, lambda resin: self._put(path, name, resin))
 
-    def _ask_bid_file(self) -> None:
-        dialog = QFileDialog(self, "Add a bid file", "", "Bids (*.bid.json);;All files (*)")
-        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        dialog.setFileMode(QFileDialog.FileMode.ExistingFile)
-        dialog.fileSelected.connect(self.read_file)
-        dialog.open()
+    def _type_offer(self) -> None:
+        self.collecting.show_offers()
+        self.add_bid.trigger()
 
-    def read_file(self, name: str) -> None:
-        """Add the bid in the file of that name, or tell why not."""
-        try:
-            bid = self._session.read_bid(FilePath(name))
-        except FileRefused as refusal:
-            self._session.refused.emit(str(refusal))
-        else:
-            self.tree.choose(("bids", bid.id))
+    def _offer_menu(self) -> None:
+        path = self._shown_path()
+        if len(path) >= 2:
+            bid: Bid = edits.get(self._session.evaluation, path[:2])
+            fill_offer(self._of_offer, self._session, bid, self.collect)
 
 
 def _called(evaluation: Evaluation, path: Path) -> str:
