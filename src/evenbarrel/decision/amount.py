@@ -51,11 +51,15 @@ def computed(
     parts: tuple[Amount, ...] = (),
     printed: Money | None = None,
 ) -> Amount:
-    """Return what a formula of `trade.cost` gives; missing where that is no finite number."""
+    """Return what a formula of `trade.cost` gives; missing where that is no finite number.
+
+    What is missing in its parts stays named.
+    """
     value = getattr(formulas, formula)(**inputs)
     if not isfinite(value):
         return absent(of, "out_of_range")
-    return Amount(of, value, standing, formula, inputs, parts, printed)
+    missing = tuple(dict.fromkeys(name for part in parts for name in part.missing))
+    return Amount(of, value, standing, formula, inputs, parts, printed, missing)
 
 
 def absent(of: str, *missing: str, printed: Money | None = None) -> Amount:

@@ -2,21 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.gate_results import ProgrammeGate
+from evenbarrel.appraisal.references import AmountRef, MachineRef
 from evenbarrel.decision.amount import Amount
 from evenbarrel.decision.basis import Basis
-from evenbarrel.decision.cover.covers import Cover, Covers
+from evenbarrel.decision.cover.covers import SHOWN, Cover, Covers
 from evenbarrel.decision.life_cost import LifeCost, LifeCosts
 from evenbarrel.decision.offers import Offer, Offers
 from evenbarrel.decision.programme import Programme
 from evenbarrel.decision.ranking import OrderLine, Ranking
 from evenbarrel.decision.weighting import Shares, shares_of
 from evenbarrel.model.decision import Proposal
+
+Report = Callable[[float], None]
+"""Told the share done; what it raises stops the work."""
 
 
 @dataclass(frozen=True)
@@ -66,6 +70,45 @@ class Decision:
     def needs_at_least(self) -> int | None:
         """The fewest bought machines that cover every job; None where no 8 do."""
         return self._covers.needs_at_least
+
+    def find_cover(self, report: Report) -> tuple[Cover, ...]:
+        """Return the cover, telling the share done; what `report` raises stops the work."""
+        for done, machines in enumerate(SHOWN):
+            report(done / (len(SHOWN) + 1))
+            self._covers.best(machines)
+        report(len(SHOWN) / (len(SHOWN) + 1))
+        return self._covers.lines
+
+    def joined(self, costs: Sequence[LifeCost]) -> Amount:
+        """Return the present cost of several machines: what a bid asks once is paid once."""
+        return self._covers.joined(costs)
+
+    def amount(self, reference: AmountRef) -> Amount:
+        """Return an amount; raises KeyError where it is no longer there."""
+        if reference.of == "offer":
+            offer = self.offers[reference.machines[0].barrel]
+            amount = offer.named[reference.name]
+        else:
+            costs = [self._cost_of(machine) for machine in reference.machines]
+            one = costs[0] if len(costs) == 1 else None
+            present = self.joined(costs) if one is None else one.present
+            parts = {} if one is None else one.parts
+            named = {**parts, "present": present, "yearly": self.costs.yearly(present)}
+            amount = named[reference.name]
+        for step in reference.steps:
+            if step >= len(amount.parts):
+                raise KeyError(step)
+            amount = amount.parts[step]
+        return amount
+
+    def _cost_of(self, machine: MachineRef) -> LifeCost:
+        if machine.jobs is None:
+            return self.cost[machine.barrel]
+        if machine.barrel not in self.basis.by_id:
+            raise KeyError(machine.barrel)
+        column = self.appraisal.grid.column
+        jobs = sorted(column(job) for job in machine.jobs)
+        return self.costs.of(machine.barrel, jobs, machine.copies)
 
     @cached_property
     def order(self) -> tuple[OrderLine, ...]:

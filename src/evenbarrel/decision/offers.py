@@ -53,6 +53,12 @@ class Offer:
         return parts | {"scope": total("scope", others), "fill_in": filled}
 
     @property
+    def named(self) -> Mapping[str, Amount]:
+        """Every amount of it by its name."""
+        beside = (self.of_usable_volume, self.of_rated_mass, self.of_common_mass)
+        return {**self.parts, "price": self.price, **{amount.of: amount for amount in beside}}
+
+    @property
     def lacking(self) -> tuple[str, ...]:
         """What of the price is not stated by the offer, filled in by us or not."""
         names = [name for part in self.items for name in part.missing]
