@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
@@ -41,6 +41,9 @@ class Page(QWidget):
 
     def commit(self) -> None:
         """Take what stands typed and not yet left."""
+
+    def stop(self) -> None:
+        """Stop what runs beside the window for this page, and wait for it: the window goes."""
 
     def refused(self) -> tuple[str, ...]:
         """Return what was typed on this page and not taken."""
@@ -106,4 +109,5 @@ PAGES = (
 
 def page_with(path: Path) -> PageKey:
     """Return the page on which the datum at `path` is entered."""
-    return "bids" if path[0] == "bids" else "shots"
+    pages: Mapping[str, PageKey] = {"bids": "bids", "cost": "decision"}
+    return pages.get(path[0], "shots")

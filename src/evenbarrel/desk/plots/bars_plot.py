@@ -93,7 +93,9 @@ class BarsPlot(QWidget):
         """Return where the bars begin and end [px]."""
         if self._picture is None:
             return 0.0, float(self.width())
-        metrics, width = self.fontMetrics(), self.width()
+        strong = QFont(self.font())
+        strong.setBold(True)
+        metrics, width = QFontMetrics(strong), self.width()
         rows = self._picture.rows
         names = max((metrics.horizontalAdvance(row.name) for row in rows), default=0)
         texts = max((metrics.horizontalAdvance(row.text) for row in rows), default=0)
@@ -173,10 +175,11 @@ class BarsPlot(QWidget):
 
     def _paint_words(self, painter: QPainter, picture: Bars, colours: Colours) -> None:
         left, right = self._sides()
-        metrics, elide = self.fontMetrics(), Qt.TextElideMode.ElideRight
+        elide = Qt.TextElideMode.ElideRight
         painter.setPen(QColor(colours.text))
         for row in picture.rows:
             self._strong(painter, row.strong)
+            metrics = painter.fontMetrics()
             top = self._y(row.y) - _ROW / 2
             room = left - 2.0 * GRID
             name = metrics.elidedText(row.name, elide, round(room))

@@ -141,7 +141,7 @@ def _order(decision: Decision, line: OrderLine, common: Sequence[str]) -> Iterat
         return
     machines = "" if cost.copies == 1 else f" on {cost.copies} machines"
     price = decision.offers[line.barrel].price
-    yield f"{text}{machines}; price {_money(decision, price)}, {_over_life(decision, cost)}."
+    yield f"{text}{machines}; price {_money(decision, price)}, {over_life(decision, cost)}."
     if line.levelled is not None and sum(line.filled.values()) > 0:
         parts = _listed(part for part in line.filled if line.filled[part])
         yield f"    Levelled cost {_money(decision, line.levelled)}: {parts} as others state it."
@@ -153,7 +153,8 @@ def _order(decision: Decision, line: OrderLine, common: Sequence[str]) -> Iterat
         yield f"    What nobody states may add up to {room} before the order changes."
 
 
-def _over_life(decision: Decision, cost: LifeCost | Cover | ProposalResult) -> str:
+def over_life(decision: Decision, cost: LifeCost | Cover | ProposalResult) -> str:
+    """Return a cost over life, today and a year, or that it is not stated."""
     if cost.present.value is None:
         return "cost over life not stated"
     yearly = _money(decision, cost.yearly)
@@ -172,7 +173,7 @@ def _cover(decision: Decision, cover: Cover) -> Iterator[str]:
     run = f"{jobs - len(cover.uncovered)} of {_count(jobs, 'job')}"
     yield f"{head}: {machines_text(decision, cover)}; {run}, {labels.GATES[cover.gate]}."
     if cover.barrels:
-        yield f"    {_capital(_over_life(decision, cover))}."
+        yield f"    {_capital(over_life(decision, cover))}."
     by_why: dict[Why, list[str]] = {}
     for job, why in cover.uncovered:
         by_why.setdefault(why, []).append(job_name(decision.appraisal, job))
@@ -225,7 +226,7 @@ def _proposal(decision: Decision, result: ProposalResult) -> Iterator[str]:
         f"Proposed by {who}{'' if day is None else f' on {date_text(day)}'}: {names or 'nothing'}; "
         f"{labels.GATES[result.gate.state]}."
     )
-    yield f"    {_capital(_over_life(decision, result))}."
+    yield f"    {_capital(over_life(decision, result))}."
     told = {
         "Not run": [job_name(decision.appraisal, job) for job in result.gate.uncovered],
         "Given to two barrels": [job_name(decision.appraisal, job) for job in result.twice],

@@ -1,4 +1,4 @@
-"""Decision: the gate, what was accepted, who signed, what it is judged by, and the exports."""
+"""Decision: from the gate over offers, cost, cover and order to a proposal and signatures."""
 
 from __future__ import annotations
 
@@ -25,28 +25,45 @@ from evenbarrel.appraisal.references import (
     Reference,
     RuleRef,
 )
+from evenbarrel.decision.decide import Decision, decide
 from evenbarrel.desk.forms import settings
 from evenbarrel.desk.forms.decision_forms import sign_off_dialog
 from evenbarrel.desk.forms.settings_table import SettingsTable
 from evenbarrel.desk.help.topics import explain
+from evenbarrel.desk.pages.decision.choosing.basis_panel import BasisPanel
+from evenbarrel.desk.pages.decision.choosing.cost_panel import CostPanel
+from evenbarrel.desk.pages.decision.choosing.cover_panel import CoverPanel
+from evenbarrel.desk.pages.decision.choosing.order_panel import OrderPanel
+from evenbarrel.desk.pages.decision.choosing.proposal_panel import ProposalPanel
+from evenbarrel.desk.pages.decision.choosing.sheet_step import SheetStep
 from evenbarrel.desk.pages.decision.confirm_panel import ConfirmPanel
 from evenbarrel.desk.pages.decision.export_panel import ExportPanel
 from evenbarrel.desk.pages.decision.list_panel import ListPanel
 from evenbarrel.desk.pages.decision.pins_panel import PinsPanel
 from evenbarrel.desk.pages.decision.rules_panel import RulesPanel
+from evenbarrel.desk.pages.decision.steps import Steps
 from evenbarrel.desk.pages.decision.ways_panel import WaysPanel
 from evenbarrel.desk.pages.page import Page
 from evenbarrel.desk.style.plain import Label
-from evenbarrel.desk.style.theme import GRID, Theme, faint, heading
+from evenbarrel.desk.style.theme import ACCENT, GRID, WARNING, Theme, faint, heading
 from evenbarrel.desk.tables.sheet_table import ReferenceRole, SheetView
 from evenbarrel.desk.window.exports import EXPORTS, AskPath, Export
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model import changes
+from evenbarrel.model.datum_path import Path
 from evenbarrel.model.difference import EVERYTHING, Difference
 from evenbarrel.report import sign_offs
 from evenbarrel.wording.sentences import decision, pages
 from evenbarrel.wording.sentences.gate import gate_line
 from evenbarrel.wording.sheets.assumptions import CAUTIONS
+from evenbarrel.wording.sheets.decision import told
+from evenbarrel.wording.sheets.decision.offers import NO_OFFERS, offers_sheet
+from evenbarrel.wording.sheets.decision.proposal import (
+    JobsOf,
+    jobs_of_cover,
+    jobs_of_order,
+    proposal_line,
+)
 from evenbarrel.wording.sheets.deviations import deviation_name, deviations_sheet, groups
 from evenbarrel.wording.sheets.programme import gate_sheet
 
@@ -57,7 +74,11 @@ _SHARES = (300, 400)
 
 
 class DecisionPage(Page):
-    """The gate above; below it, in tabs, what each barrel waits for and what was decided."""
+    """The headline and the proposal always in sight; below them the steps of the work.
+
+    The first step is the gate; below its table stand, in tabs, what each barrel waits for and
+    what was decided. What a choice needs is shown when its step is turned to.
+    """
 
     def __init__(
         self,
@@ -69,13 +90,17 @@ class DecisionPage(Page):
     ) -> None:
         super().__init__(parent)
         self._session = session
-        self.words = Label()
-        self.words.setWordWrap(True)
+        self.words, self.safety, self.proposed = Label(), Label(), Label()
+        self.safety.setForegroundRole(WARNING)
+        self.proposed.setForegroundRole(ACCENT)
+        for label in (self.words, self.safety, self.proposed):
+            label.setWordWrap(True)
         self.gate = SheetView(theme, "Gate on fit")
         self.gate.setSelectionBehavior(SheetView.SelectionBehavior.SelectRows)
         self.gate.opened.connect(session.show_working)
         self.gate.clicked.connect(self._clicked)
         self.gate.selectionModel().currentRowChanged.connect(lambda *_: self._choose_barrel())
+        self._decision: Decision | None = None
         self._barrels: tuple[str, ...] = ()
         self._barrel: str | None = None
         self.ways = WaysPanel(theme)
@@ -104,7 +129,24 @@ class DecisionPage(Page):
         self.cautions.setWordWrap(True)
         self.cautions.setAlignment(Qt.AlignmentFlag.AlignTop)
         self.cautions.setContentsMargins(GRID, GRID, GRID, GRID)
+        self._unshown: set[QWidget] = set()
+        self._make_choosing(session, theme)
         self._lay_out()
+
+    def _make_choosing(self, session: Session, theme: Theme) -> None:
+        """Make the steps from the offers to the proposal."""
+        self.basis = BasisPanel(session, theme)
+        self.offers = SheetStep(theme, "Offers on one footing", 2)
+        self.offers.table.opened.connect(self._go)
+        self.costs = CostPanel(theme)
+        self.cover = CoverPanel(theme)
+        self.cover.proposed.connect(lambda cover: self._propose(jobs_of_cover(cover)))
+        self.order = OrderPanel(theme)
+        self.order.proposed.connect(self._propose_barrel)
+        self.proposal = ProposalPanel(session, theme)
+        self.proposal.wanted.connect(self._go)
+        for step in (self.costs, self.cover, self.order, self.proposal):
+            step.opened.connect(self._go)
 
     def _lay_out(self) -> None:
         self.tabs = QTabWidget()
@@ -117,10 +159,8 @@ class DecisionPage(Page):
             (self.confirm, "To confirm", "confirmed_limit"),
             (self.pins, "Pins", "place.pins"),
             (self.deviations, "Deviations", "place.deviations"),
-            (self.sign_offs, "Sign-offs", "place.sign_offs"),
             (self.limits, "Limits", "limit"),
             (self.half_widths, "Half-widths", "place.half_widths"),
-            (self.exports, "Exports", "place.exports"),
             (self.cautions, "Cautions", "place.cautions"),
         ):
             self.tabs.addTab(widget, title)
@@ -134,22 +174,46 @@ class DecisionPage(Page):
             self.splitter.setStretchFactor(place, share)
         not_judged = faint(Label(decision.NOT_JUDGED))
         not_judged.setWordWrap(True)
+        gate = QWidget()
+        of_gate = QVBoxLayout(gate)
+        of_gate.setContentsMargins(0, 0, 0, 0)
+        of_gate.setSpacing(GRID)
+        of_gate.addWidget(self.splitter, 1)
+        of_gate.addWidget(not_judged)
+        self.steps = Steps()
+        for step, title, key in (
+            (gate, "Gate", "place.decision"),
+            (self.basis, "Basis", "place.basis"),
+            (self.offers, "Offers", "place.offers"),
+            (self.costs, "Cost", "place.cost"),
+            (self.cover, "Cover", "place.cover"),
+            (self.order, "Order", "place.order"),
+            (self.proposal, "Proposal", "place.proposal"),
+            (self.sign_offs, "Sign-offs", "place.sign_offs"),
+            (self.exports, "Exports", "place.exports"),
+        ):
+            self.steps.add(step, title, key)
+        self.steps.turned.connect(self._show_step)
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID, GRID, GRID, GRID)
         column.setSpacing(GRID)
         column.addWidget(heading("Decision", 3.0))
-        column.addWidget(self.words)
-        column.addWidget(not_judged)
-        column.addWidget(self.splitter, 1)
+        for label in (self.proposed, self.words, self.safety):
+            column.addWidget(label)
+        column.addWidget(self.steps, 1)
 
     def refused(self) -> tuple[str, ...]:
         """Return the settings in which something is typed that was not taken."""
         tables = (self.limits, self.half_widths)
-        return tuple(text for table in tables for text in table.model.refused_texts())
+        typed = tuple(text for table in tables for text in table.model.refused_texts())
+        return (*typed, *self.basis.refused())
 
     def show_appraisal(self, appraisal: Appraisal, difference: Difference = EVERYTHING) -> None:
         """Show gate, decisions and settings as they are now."""
         self.words.setText(gate_line(appraisal))
+        self.safety.setText(told.safety_line(appraisal))
+        self.safety.setVisible(bool(self.safety.text()))
+        self._show_choosing(appraisal)
         self._show_gate(appraisal)
         self.rules.show_appraisal(appraisal)
         self.confirm.show_appraisal(appraisal)
@@ -163,6 +227,49 @@ class DecisionPage(Page):
         self.exports.show_appraisal(appraisal)
         self.cautions.setText("\n\n".join((*decision.incompatible_lines(appraisal), *CAUTIONS)))
 
+    def _show_choosing(self, appraisal: Appraisal) -> None:
+        """Show the step that is turned to; the others when they are."""
+        found = self._session.decision
+        if found is None or found.appraisal is not appraisal:
+            found = decide(appraisal)
+        self._decision = found
+        self.proposed.setText(proposal_line(found))
+        self._unshown = {
+            *(self.basis, self.offers, self.costs, self.cover, self.order, self.proposal)
+        }
+        # What is looked for beside the window is of a state that is gone.
+        self.cover.forget()
+        self._show_step(self.steps.current())
+
+    def _show_step(self, step: QWidget | None) -> None:
+        found = self._decision
+        if step is None or step not in self._unshown or found is None:
+            return
+        self._unshown.discard(step)
+        if step is self.basis:
+            self.basis.show_appraisal(found.appraisal)
+        elif step is self.offers:
+            self.offers.show_sheet(offers_sheet(found), NO_OFFERS)
+        elif isinstance(step, CostPanel | CoverPanel | OrderPanel | ProposalPanel):
+            step.show_decision(found)
+
+    def open_datum(self, path: Path) -> None:
+        """Show the field of a datum of the cost basis."""
+        self.steps.turn_to(self.basis)
+        self.basis.open_datum(path)
+
+    def _propose(self, jobs_of: JobsOf) -> None:
+        self.steps.turn_to(self.proposal)
+        self.proposal.ask(jobs_of)
+
+    def _propose_barrel(self, barrel: str) -> None:
+        if self._decision is not None:
+            self._propose(jobs_of_order(self._decision, barrel))
+
+    def stop(self) -> None:
+        """Stop the search for sets of machines."""
+        self.cover.wait()
+
     def commit(self) -> None:
         """Take what is being typed in a table."""
         self.limits.commit()
@@ -172,6 +279,7 @@ class DecisionPage(Page):
         """Choose a barrel, with its ways out, and show the working of one of its criteria."""
         if isinstance(shown, CriterionRef) and shown.barrel in self._barrels:
             row = self._barrels.index(shown.barrel)
+            self.steps.turn_to(self.gate)
             self.gate.setCurrentIndex(self.gate.sheet_model.index(row, 0))
             self.tabs.setCurrentWidget(self.ways)
             self._session.show_working.emit(shown)
@@ -215,26 +323,33 @@ class DecisionPage(Page):
         """Go to where a reason of a gate can be answered."""
         match reference:
             case RuleRef(criterion, barrel):
-                self.tabs.setCurrentWidget(self.rules)
+                self._turn_to(self.rules)
                 self.rules.choose(criterion, barrel)
             case LimitRef():
-                self.tabs.setCurrentWidget(self.confirm)
+                self._turn_to(self.confirm)
                 self.confirm.choose(reference)
             case PinRef(job):
-                self.tabs.setCurrentWidget(self.pins)
+                self._turn_to(self.pins)
                 self.pins.choose(job)
             case ClaimRef():
                 self.claim_wanted.emit(reference)
             case DatumRef(path):
                 self.datum_wanted.emit(path)
+            case GateRef():
+                self.steps.turn_to(self.gate)
             case _:
                 self._session.show_working.emit(reference)
+
+    def _turn_to(self, tab: QWidget) -> None:
+        """Show a tab below the gate."""
+        self.steps.turn_to(self.gate)
+        self.tabs.setCurrentWidget(tab)
 
     def _go_to_limit(self, limit: LimitRef) -> None:
         if limit.resin is not None:
             self.datum_wanted.emit(("resins", limit.resin, limit.field))
         else:
-            self.tabs.setCurrentWidget(self.limits)
+            self._turn_to(self.limits)
             self.limits.choose(limit.field)
 
     def _remove_deviation(self) -> None:

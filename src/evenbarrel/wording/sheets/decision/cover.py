@@ -15,7 +15,7 @@ from evenbarrel.wording.sentences.choice import (
     machines_text,
     needed_line,
 )
-from evenbarrel.wording.sentences.questions import full_name, job_name
+from evenbarrel.wording.sentences.questions import barrel_name, full_name, job_name
 from evenbarrel.wording.sheets.decision.cells import amount_cell, count_cell, missing_list
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
@@ -55,7 +55,7 @@ def _row(decision: Decision, cover: Cover, covers: Sequence[Cover]) -> tuple[Cel
     other, jobs = cover.runner_up, len(decision.appraisal.jobs)
     not_run = not_run_text(decision, cover)
     same = any(one.machines < cover.machines and one.same_machines(cover) for one in covers)
-    words = machines_text(decision, cover)
+    words, short = machines_text(decision, cover), _short(decision, cover)
     cost = [Cell(ABSENT), Cell(ABSENT)]
     if cover.costs:
         cost = [
@@ -64,16 +64,23 @@ def _row(decision: Decision, cover: Cover, covers: Sequence[Cover]) -> tuple[Cel
         ]
     return (
         Cell(NOTHING_BOUGHT if cover.machines == 0 else str(cover.machines)),
-        Cell(f"{words}, as with fewer" if same else words, tip=words),
+        Cell(f"{short}, as with fewer" if same else short, tip=words),
         count_cell(jobs - len(cover.uncovered)),
         Cell(labels.GATES[cover.gate]),
         *cost,
         Cell(not_run or "no job", tip=not_run),
-        Cell(ABSENT if other is None else machines_text(decision, other)),
+        Cell(ABSENT)
+        if other is None
+        else Cell(_short(decision, other), tip=machines_text(decision, other)),
         Cell(ABSENT)
         if other is None or not other.costs
         else amount_cell(other.present, of_machines(other.costs, "present")),
     )
+
+
+def _short(decision: Decision, cover: Cover) -> str:
+    names = (f"{n} × {barrel_name(decision.appraisal, barrel)}" for barrel, n in cover.barrels)
+    return ", ".join(names) or "none"
 
 
 def not_run_text(decision: Decision, cover: Cover) -> str:
