@@ -127,6 +127,12 @@ class Person:
         place = [tabs.tabText(n) for n in range(tabs.count())].index(title)
         self.click(tabs.tabBar(), tabs.tabBar().tabRect(place).center())
 
+    def step_to(self, title: str) -> None:
+        """Click a step of the Decision page."""
+        steps = self.page.steps.list
+        place = [steps.item(n).text() for n in range(steps.count())].index(title)
+        self.click(steps.viewport(), steps.visualItemRect(steps.item(place)).center())
+
     def menu(self, title: str, entry: str) -> None:
         """Click a menu and then its entry."""
         bar = self.window.menuBar()

@@ -378,7 +378,7 @@ def test_an_accepted_deviation_opens_the_gate_and_a_change_makes_a_signature_sta
         "For every planned job, of 14 barrels: no objection to 3, 2 wait, 9 shut."
     )
 
-    sample.click_tab(decision.tabs, "Sign-offs")
+    sample.step_to("Sign-offs")
     sample.click(decision.sign)
     sample.answer(role="process", person="P. Engineer", statement="Fit for the planned jobs")
     (signature,) = sample.session.evaluation.sign_offs

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -11,6 +11,7 @@ from evenbarrel.decision.amount import Amount, absent, computed
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.datum import si_of
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.price_terms import standing_bids
 from evenbarrel.model.quantity import Money
 
 USUAL_OEE = 0.85
@@ -39,20 +40,6 @@ class Candidate:
     def owned(self) -> bool:
         """Whether the plant has the machine already."""
         return bool(self.unit.owned_copies)
-
-
-def standing_bids(evaluation: Evaluation) -> Iterator[Bid]:
-    """Yield the bids that count: the newest of each chain of revisions that is not withdrawn."""
-    bids = {bid.id: bid for bid in evaluation.bids}
-    revised = {bid.revises for bid in evaluation.bids}
-    heads = set()
-    for bid in evaluation.bids:
-        head: Bid | None = bid if bid.id not in revised else None
-        while head is not None and head.withdrawn:
-            head = bids.get(head.revises or "")
-        if head is not None:
-            heads.add(head.id)
-    return (bid for bid in evaluation.bids if bid.id in heads)
 
 
 @dataclass(frozen=True)

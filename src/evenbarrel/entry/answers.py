@@ -9,14 +9,16 @@ from typing import Any, Literal
 from pydantic import BaseModel
 
 from evenbarrel.appraisal.results import Question
+from evenbarrel.appraisal.unpriced import RATE
 from evenbarrel.entry.shapes import Shape, shapes_of
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.changes import with_answer
+from evenbarrel.model.cost import Cost
 from evenbarrel.model.decision import Answer
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.job import Job
-from evenbarrel.model.quantity import Quantity
+from evenbarrel.model.quantity import Money, Quantity
 from evenbarrel.wording.words.numbers import printed
 
 AnswerState = Literal["open", "asked", "answered", "accepted_as_is"]
@@ -25,13 +27,14 @@ AnswerState = Literal["open", "asked", "answered", "accepted_as_is"]
 def places_of(question: Question, evaluation: Evaluation) -> Iterator[tuple[edits.Path, Shape]]:
     """Yield where the datum that a question asks for stands, and what can stand there.
 
-    Nothing where the datum is no field of a barrel, a unit, an offer or a job.
+    Nothing where the datum is no field of a barrel, a unit, an offer, a job or the cost basis.
     """
     owners: tuple[tuple[type[BaseModel], list[edits.Path]], ...] = (
         (Barrel, [evaluation.barrel_path(name) for name in question.barrels]),
         (InjectionUnit, _units(question, evaluation)),
         (Bid, [] if question.bid is None else [("bids", question.bid)]),
         (Job, [("jobs", name) for name in question.jobs]),
+        (Cost, [] if question.bid or question.jobs or question.barrels else [("cost",)]),
     )
     for model, paths in owners:
         shape = shapes_of(model).get(question.datum)
@@ -45,6 +48,8 @@ def place_to_go(question: Question, evaluation: Evaluation) -> edits.Path | None
     path = next((path for path, _ in places_of(question, evaluation)), None)
     if path is not None:
         return path
+    if question.key == RATE:
+        return ("cost", "exchange_rates")
     if question.jobs:
         return ("jobs", question.jobs[0], question.datum)
     if question.barrels:
@@ -77,12 +82,14 @@ def answered(
 ) -> Evaluation:
     """Return the evaluation with a question answered, in one step.
 
-    Each value becomes the datum, a quantity as confirmed. The printed number stays in the answer;
-    where several were replaced the answer's text names them all.
+    Each value becomes the datum, a quantity or an amount as confirmed. The printed number stays
+    in the answer; where several were replaced the answer's text names them all.
     """
     replaced = {path: edits.get(evaluation, path) for path in values}
     for path, value in values.items():
-        given = value.replace(standing="confirmed") if isinstance(value, Quantity) else value
+        given = (
+            value.replace(standing="confirmed") if isinstance(value, Quantity | Money) else value
+        )
         evaluation = edits.put(evaluation, path, given)
     before = [one for one in replaced.values() if isinstance(one, Quantity)]
     if len(before) > 1:

@@ -21,7 +21,7 @@ from evenbarrel.desk.style.theme import GRID, Colours, Theme
 from evenbarrel.wording.pictures.cost_bars import Bar, Bars, Filling
 
 _ROW, _BAR = 22.0, 13.0
-_MOST_NAME, _MOST_TEXT = 0.3, 0.3
+_MOST_NAME, _MOST_TEXT = 0.3, 0.36
 _COLOURS: dict[Filling, str] = {
     "dark": "accent",
     "light": "selection",

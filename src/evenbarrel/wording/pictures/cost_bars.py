@@ -88,8 +88,8 @@ def side_by_side(decision: Decision) -> Bars:
     rows, bars = [], []
     for place, cost in enumerate(shown):
         y = place + 0.5
-        jobs, machines = _count(len(cost.jobs), "job"), _count(cost.copies, "machine")
-        text = f"{amount_text(cost.present)}; {jobs}, {machines}"
+        jobs = f"{_count(len(cost.jobs), 'job')} on {cost.copies}"
+        text = f"{amount_text(cost.present)}, {jobs}"
         rows.append(BarRow(y, full_name(decision.appraisal, cost.barrel), text))
         bars += [
             _bar(decision, cost, part, y, low, high)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.results import Question
+from evenbarrel.appraisal.unpriced import RATE
 from evenbarrel.wording.sentences.cells import listed
 from evenbarrel.wording.sentences.questions import barrel_name, job_name, open_counts, question_text
 from evenbarrel.wording.words import labels
@@ -19,11 +20,15 @@ def question_lines(question: Question, appraisal: Appraisal) -> tuple[str, str]:
     state = "" if question.state == "open" else f" ({QUESTION_STATES[question.state]})"
     of = [barrel_name(appraisal, barrel) for barrel in question.barrels]
     of += [job_name(appraisal, job) for job in question.jobs]
-    return f"{labels.datum(question.datum)}{state}", listed(of)
+    kind, _, currency = question.datum.partition(".")
+    what = f"Rate of exchange of {currency}" if kind == RATE else labels.datum(question.datum)
+    return f"{what}{state}", listed(of)
 
 
 def place_name(appraisal: Appraisal, path: tuple[str, ...]) -> str:
     """Return whose datum stands at a path: ("bids", ..., "barrels", id, field) and the like."""
+    if path[0] == "cost":
+        return "basis of cost"
     kind, name = path[-3], path[-2]
     if kind == "barrels":
         return barrel_name(appraisal, name)

@@ -255,11 +255,11 @@ class DecisionPage(Page):
 
     def open_datum(self, path: Path) -> None:
         """Show the field of a datum of the cost basis."""
-        self.steps.turn_to(self.basis)
+        self.turn_to(self.basis)
         self.basis.open_datum(path)
 
     def _propose(self, jobs_of: JobsOf) -> None:
-        self.steps.turn_to(self.proposal)
+        self.turn_to(self.proposal)
         self.proposal.ask(jobs_of)
 
     def _propose_barrel(self, barrel: str) -> None:
@@ -279,7 +279,7 @@ class DecisionPage(Page):
         """Choose a barrel, with its ways out, and show the working of one of its criteria."""
         if isinstance(shown, CriterionRef) and shown.barrel in self._barrels:
             row = self._barrels.index(shown.barrel)
-            self.steps.turn_to(self.gate)
+            self.turn_to(self.gate)
             self.gate.setCurrentIndex(self.gate.sheet_model.index(row, 0))
             self.tabs.setCurrentWidget(self.ways)
             self._session.show_working.emit(shown)
@@ -323,33 +323,36 @@ class DecisionPage(Page):
         """Go to where a reason of a gate can be answered."""
         match reference:
             case RuleRef(criterion, barrel):
-                self._turn_to(self.rules)
+                self.turn_to(self.rules)
                 self.rules.choose(criterion, barrel)
             case LimitRef():
-                self._turn_to(self.confirm)
+                self.turn_to(self.confirm)
                 self.confirm.choose(reference)
             case PinRef(job):
-                self._turn_to(self.pins)
+                self.turn_to(self.pins)
                 self.pins.choose(job)
             case ClaimRef():
                 self.claim_wanted.emit(reference)
             case DatumRef(path):
                 self.datum_wanted.emit(path)
             case GateRef():
-                self.steps.turn_to(self.gate)
+                self.turn_to(self.gate)
             case _:
                 self._session.show_working.emit(reference)
 
-    def _turn_to(self, tab: QWidget) -> None:
-        """Show a tab below the gate."""
-        self.steps.turn_to(self.gate)
-        self.tabs.setCurrentWidget(tab)
+    def turn_to(self, widget: QWidget) -> None:
+        """Show the step, and below the gate the tab, that holds a widget."""
+        self.steps.turn_to(widget)
+        for place in range(self.tabs.count()):
+            tab = self.tabs.widget(place)
+            if tab is not None and (tab is widget or tab.isAncestorOf(widget)):
+                self.tabs.setCurrentIndex(place)
 
     def _go_to_limit(self, limit: LimitRef) -> None:
         if limit.resin is not None:
             self.datum_wanted.emit(("resins", limit.resin, limit.field))
         else:
-            self._turn_to(self.limits)
+            self.turn_to(self.limits)
             self.limits.choose(limit.field)
 
     def _remove_deviation(self) -> None:

@@ -14,7 +14,7 @@ from evenbarrel.wording.words import amounts as words
 from evenbarrel.wording.words.numbers import ABSENT
 
 COMPLETE = "complete"
-AS_ALL = "no more than of all"
+AS_ALL = "common to all"
 NAMING: tuple[Heading, Heading] = (Heading("Supplier"), Heading("Barrel"))
 
 

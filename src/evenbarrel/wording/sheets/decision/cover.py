@@ -134,7 +134,23 @@ def who_runs_what_sheet(decision: Decision, cover: Cover) -> Sheet:
                 Cell(runs, tip=runs),
             )
         )
-    return Sheet("who_runs_what", "Who runs what", headings, tuple(rows))
+    return Sheet(
+        "who_runs_what", "Who runs what", headings, tuple(rows), notes=_of_set(decision, cover)
+    )
+
+
+def _of_set(decision: Decision, cover: Cover) -> tuple[str, ...]:
+    """Return what nobody runs in a set, from when on, and what comes next to it."""
+    notes = []
+    not_run = not_run_text(decision, cover)
+    if not_run:
+        notes.append(f"Nobody runs {not_run}.")
+    if cover.first_broken_year is not None:
+        notes.append(f"First year with a job not run: {cover.first_broken_year}.")
+    if cover.runner_up is not None:
+        gate = labels.GATES[cover.runner_up.gate]
+        notes.append(f"Runner-up: {machines_text(decision, cover.runner_up)}; {gate}.")
+    return tuple(notes)
 
 
 def runs_text(decision: Decision, cover: Cover, barrel: str, copy: int) -> str:

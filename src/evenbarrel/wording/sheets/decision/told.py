@@ -17,6 +17,7 @@ PROPOSING = (
 WHY_PROPOSED = "Why these machines, in a sentence that holds in three years"
 NOBODY = "nobody"
 NO_JOB_GIVEN = "Give at least one job to a barrel."
+NOTHING_IN_ITS_WAY = "Nothing that was assessed stands in its way."
 REPLACED = "No longer offered: withdrawn, or revised since."
 BASIS_TOLD = (
     "What costs are computed from. Nothing is computed before it is stated; what an offer costs is "

@@ -74,7 +74,7 @@ class CostPanel(QWidget):
 
     def barrel(self) -> str:
         """Return the barrel that is chosen, "" where none is."""
-        row = self.step.row()
+        row = self.step.part.row()
         return self._barrels[row] if 0 <= row < len(self._barrels) else ""
 
     def _show_one(self) -> None:

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QHBoxLayout, QProgressBar, QPushButton, QVBoxLayou
 
 from evenbarrel.decision.cover.covers import Cover
 from evenbarrel.decision.decide import Decision
-from evenbarrel.desk.pages.decision.choosing.sheet_step import SheetStep
+from evenbarrel.desk.pages.decision.choosing.sheet_step import SheetPart
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, Theme, heading
 from evenbarrel.desk.window.background import Job
@@ -43,13 +43,13 @@ class CoverPanel(QWidget):
         self.bar.setAccessibleName("How far the search for sets of machines is")
         self.stop = QPushButton("&Stop")
         self.stop.clicked.connect(self._press)
-        self.sets = SheetStep(theme, "Sets of machines", hugging=True)
+        self.sets = SheetPart(theme, "Sets of machines")
         self.sets.table.opened.connect(self.opened)
         self.sets.table.selectionModel().currentRowChanged.connect(lambda *_: self._show_one())
         self.propose = QPushButton("&Propose this set…")
         self.propose.clicked.connect(self._propose)
         self.runs_title = heading("Who runs what")
-        self.runs = SheetStep(theme, "Who runs what", hugging=True)
+        self.runs = SheetPart(theme, "Who runs what")
         self._lay_out()
 
     def _lay_out(self) -> None:
@@ -63,11 +63,11 @@ class CoverPanel(QWidget):
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(GRID)
         column.addLayout(busy)
-        column.addWidget(self.sets, 1)
+        self.sets.lay_into(column)
         column.addLayout(row)
         column.addWidget(self.runs_title)
-        column.addWidget(self.runs, 1)
-        column.addStretch()
+        self.runs.lay_into(column)
+        column.addStretch(1)
 
     def show_decision(self, decision: Decision) -> None:
         """Look for the sets anew; what was found or is looked for of another state is dropped."""
@@ -128,8 +128,9 @@ class CoverPanel(QWidget):
         shown = bool(covers) and decision is not None
         sheet = _EMPTY if decision is None or not covers else cover_sheet(decision, covers)
         self.sets.show_sheet(sheet, "")
-        for widget in (self.propose, self.runs_title, self.runs):
+        for widget in (self.propose, self.runs_title):
             widget.setVisible(shown)
+        self.runs.hide()
         if shown:
             # The smallest set that runs the most is what a person looks at first.
             fewest = min(covers, key=lambda one: (len(one.uncovered), one.machines))

@@ -6,7 +6,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from evenbarrel.decision.decide import Decision
-from evenbarrel.desk.pages.decision.choosing.sheet_step import SheetStep
+from evenbarrel.desk.pages.decision.choosing.sheet_step import SheetPart
 from evenbarrel.desk.style.theme import GRID, Theme, heading
 from evenbarrel.wording.sheets.decision import told
 from evenbarrel.wording.sheets.decision.offers import NO_OFFERS
@@ -24,21 +24,22 @@ class OrderPanel(QWidget):
     def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._barrels: tuple[str, ...] = ()
-        self.order = SheetStep(theme, "Order of single barrels")
+        self.order = SheetPart(theme, "Order of single barrels")
         self.order.table.opened.connect(self.opened)
         self.propose = QPushButton("&Propose this barrel…")
         self.propose.clicked.connect(self._propose)
-        self.shares = SheetStep(theme, "Shares of all weightings", 2, hugging=True)
+        self.shares = SheetPart(theme, "Shares of all weightings", 2)
         row = QHBoxLayout()
         row.addWidget(self.propose)
         row.addStretch(1)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(GRID)
-        column.addWidget(self.order, 1)
+        self.order.lay_into(column)
         column.addLayout(row)
         column.addWidget(heading("However it is weighed"))
-        column.addWidget(self.shares)
+        self.shares.lay_into(column)
+        column.addStretch(1)
 
     def show_decision(self, decision: Decision) -> None:
         """Show the order as it is now; the barrel that is chosen stays chosen."""

@@ -20,7 +20,7 @@ from evenbarrel.appraisal.references import Place, Reference
 from evenbarrel.decision.decide import Decision
 from evenbarrel.desk.fields.base import QuietCombo
 from evenbarrel.desk.forms.decision_forms import AskDialog, Values, proposal_fields
-from evenbarrel.desk.pages.decision.choosing.sheet_step import SheetStep
+from evenbarrel.desk.pages.decision.choosing.sheet_step import SheetPart
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, Theme, heading
 from evenbarrel.desk.window.session import Session
@@ -119,9 +119,9 @@ class ProposalPanel(QWidget):
         super().__init__(parent)
         self._session = session
         self._ways: Sequence[Reference | Place] = ()
-        self.machines = SheetStep(theme, "Machines of the proposal", hugging=True)
+        self.machines = SheetPart(theme, "Machines of the proposal")
         self.machines.table.opened.connect(self.opened)
-        self.ways = SheetStep(theme, "What stands in the way of the proposal", hugging=True)
+        self.ways = SheetPart(theme, "What stands in the way of the proposal")
         self.ways.table.opened.connect(self.wanted)
         self.propose, self.edit = QPushButton("&Propose…"), QPushButton("&Change…")
         self.withdraw, self.go = QPushButton("&Withdraw"), QPushButton("&Go there")
@@ -142,12 +142,12 @@ class ProposalPanel(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(GRID)
-        column.addWidget(self.machines, 1)
+        self.machines.lay_into(column)
         column.addLayout(row)
         column.addWidget(self.ways_title)
-        column.addWidget(self.ways, 1)
+        self.ways.lay_into(column)
         column.addLayout(below)
-        column.addStretch()
+        column.addStretch(1)
 
     def show_decision(self, decision: Decision) -> None:
         """Show the proposal as it stands now."""
@@ -162,9 +162,8 @@ class ProposalPanel(QWidget):
         ways = _EMPTY if result is None else proposal_ways_sheet(decision.appraisal, result)
         self.machines.show_sheet(sheet, empty)
         self._ways = ways.row_references
-        self.ways.show_sheet(ways, deciding.NOTHING_STANDS)
-        for one in (self.ways_title, self.ways):
-            one.setVisible(result is not None)
+        self.ways.show_sheet(ways, "" if result is None else told.NOTHING_IN_ITS_WAY)
+        self.ways_title.setVisible(result is not None)
         self.go.setVisible(bool(ways.rows))
 
     def ask(self, jobs_of: JobsOf) -> None:
