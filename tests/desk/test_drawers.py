@@ -75,7 +75,7 @@ def links(drawer: WorkingDrawer) -> list[str]:
 
 
 def test_questions_stand_in_groups_with_their_counts(questions: QuestionsDrawer) -> None:
-    assert questions.count.text() == "35 for suppliers, 4 for us"
+    assert questions.count.text() == "44 for suppliers, 5 for us"
     assert groups(questions)[0] == "Ondrupek: 8 open"
     assert groups(questions)[-1] == "For us: 4 open"
 
@@ -97,7 +97,7 @@ def test_marking_asked_is_a_step_that_stays_counted_and_chosen(
         "asked"
     ]
     assert questions.tree.currentItem().text(0) == "Swept volume (asked)"
-    assert questions.count.text() == "35 for suppliers, 4 for us"
+    assert questions.count.text() == "44 for suppliers, 5 for us"
 
 
 def test_accepting_as_it_is_takes_it_off_the_count_and_undo_brings_it_back(
@@ -105,9 +105,9 @@ def test_accepting_as_it_is_takes_it_off_the_count_and_undo_brings_it_back(
 ) -> None:
     questions.choose("b4.swept_volume")
     act(questions, "Accept as it is")
-    assert questions.count.text() == "34 for suppliers, 4 for us"
+    assert questions.count.text() == "43 for suppliers, 5 for us"
     sample.undo_stack.undo()
-    assert questions.count.text() == "35 for suppliers, 4 for us"
+    assert questions.count.text() == "44 for suppliers, 5 for us"
 
 
 def test_our_own_question_is_answered_with_a_number(
@@ -120,7 +120,7 @@ def test_our_own_question_is_answered_with_a_number(
     dialog.accept()
     fill_time = edits.get(sample.evaluation, ("jobs", "j8", "fill_time"))
     assert (fill_time.magnitude, fill_time.unit, fill_time.standing) == ("1.8", "s", "confirmed")
-    assert questions.count.text() == "35 for suppliers, 3 for us"
+    assert questions.count.text() == "44 for suppliers, 4 for us"
 
 
 def test_enter_goes_to_the_claim_and_the_datum(

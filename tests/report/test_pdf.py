@@ -112,7 +112,7 @@ def test_the_first_page_has_the_gates_of_the_results_file(appraisal: Appraisal, 
         if gate is not None:
             assert f"{counts[gate]} {words}" in first
     assert "Never on one machine: mould 2" in first
-    assert "Open questions: 35 to suppliers, 4 to ourselves." in first
+    assert "Open questions: 44 to suppliers, 5 to ourselves." in first
     for bid in appraisal.evaluation.bids:
         assert bid.supplier in first
     for group in standings(appraisal):
@@ -164,7 +164,7 @@ def test_the_first_pages_are_two_whatever_is_compared(grown: Grown, many: tuple[
 
 
 def test_barrels_without_a_mould_or_a_resin_are_printed(evaluation: Evaluation, told: Told) -> None:
-    alone = evaluation.replace(jobs=(), deviations=(), answers=(), assignment=())
+    alone = evaluation.replace(jobs=(), deviations=(), answers=(), proposal=None, assignment=())
     text = told(render_pdf(appraise(alone)))
     assert "No jobs are planned yet." in text
     assert "Mass of one full stroke" in text
@@ -334,7 +334,13 @@ def test_markup_is_printed_as_it_was_written(evaluation: Evaluation, told: Told)
     )
     everything = " ".join(HOSTILE)
     hostile = evaluation.replace(
-        title=everything, buyer=everything, jobs=jobs, bids=bids, deviations=(), answers=()
+        title=everything,
+        buyer=everything,
+        jobs=jobs,
+        bids=bids,
+        deviations=(),
+        answers=(),
+        proposal=None,
     )
     data = render_pdf(appraise(hostile))
     text = _squeezed(told(data))

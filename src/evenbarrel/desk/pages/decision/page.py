@@ -90,11 +90,7 @@ class DecisionPage(Page):
     ) -> None:
         super().__init__(parent)
         self._session = session
-        self.words, self.safety, self.proposed = Label(), Label(), Label()
-        self.safety.setForegroundRole(WARNING)
-        self.proposed.setForegroundRole(ACCENT)
-        for label in (self.words, self.safety, self.proposed):
-            label.setWordWrap(True)
+        self.words, self.safety, self.proposed = _headline()
         self.gate = SheetView(theme, "Gate on fit")
         self.gate.setSelectionBehavior(SheetView.SelectionBehavior.SelectRows)
         self.gate.opened.connect(session.show_working)
@@ -124,11 +120,7 @@ class DecisionPage(Page):
         self.limits = SettingsTable(session, "Limit", settings.limits, notes=True)
         self.half_widths = SettingsTable(session, "Half-width", settings.half_widths, notes=False)
         self.exports = ExportPanel(session, exports, ask)
-        self.cautions = Label()
-        self.cautions.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
-        self.cautions.setWordWrap(True)
-        self.cautions.setAlignment(Qt.AlignmentFlag.AlignTop)
-        self.cautions.setContentsMargins(GRID, GRID, GRID, GRID)
+        self.cautions = _cautions()
         self._unshown: set[QWidget] = set()
         self._make_choosing(session, theme)
         self._lay_out()
@@ -149,6 +141,30 @@ class DecisionPage(Page):
             step.opened.connect(self._go)
 
     def _lay_out(self) -> None:
+        self.steps = Steps()
+        for step, title, key in (
+            (self._gate_step(), "Gate", "place.decision"),
+            (self.basis, "Basis", "place.basis"),
+            (self.offers, "Offers", "place.offers"),
+            (self.costs, "Cost", "place.cost"),
+            (self.cover, "Cover", "place.cover"),
+            (self.order, "Order", "place.order"),
+            (self.proposal, "Proposal", "place.proposal"),
+            (self.sign_offs, "Sign-offs", "place.sign_offs"),
+            (self.exports, "Exports", "place.exports"),
+        ):
+            self.steps.add(step, title, key)
+        self.steps.turned.connect(self._show_step)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(GRID, GRID, GRID, GRID)
+        column.setSpacing(GRID)
+        column.addWidget(heading("Decision", 3.0))
+        for label in (self.proposed, self.words, self.safety):
+            column.addWidget(label)
+        column.addWidget(self.steps, 1)
+
+    def _gate_step(self) -> QWidget:
+        """Return the table of the gates, and below it in tabs what they hang on."""
         self.tabs = QTabWidget()
         self.tabs.setDocumentMode(True)
         self.tabs.setAccessibleName("What a decision stands on")
@@ -174,33 +190,13 @@ class DecisionPage(Page):
             self.splitter.setStretchFactor(place, share)
         not_judged = faint(Label(decision.NOT_JUDGED))
         not_judged.setWordWrap(True)
-        gate = QWidget()
-        of_gate = QVBoxLayout(gate)
-        of_gate.setContentsMargins(0, 0, 0, 0)
-        of_gate.setSpacing(GRID)
-        of_gate.addWidget(self.splitter, 1)
-        of_gate.addWidget(not_judged)
-        self.steps = Steps()
-        for step, title, key in (
-            (gate, "Gate", "place.decision"),
-            (self.basis, "Basis", "place.basis"),
-            (self.offers, "Offers", "place.offers"),
-            (self.costs, "Cost", "place.cost"),
-            (self.cover, "Cover", "place.cover"),
-            (self.order, "Order", "place.order"),
-            (self.proposal, "Proposal", "place.proposal"),
-            (self.sign_offs, "Sign-offs", "place.sign_offs"),
-            (self.exports, "Exports", "place.exports"),
-        ):
-            self.steps.add(step, title, key)
-        self.steps.turned.connect(self._show_step)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(GRID, GRID, GRID, GRID)
+        step = QWidget()
+        column = QVBoxLayout(step)
+        column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(GRID)
-        column.addWidget(heading("Decision", 3.0))
-        for label in (self.proposed, self.words, self.safety):
-            column.addWidget(label)
-        column.addWidget(self.steps, 1)
+        column.addWidget(self.splitter, 1)
+        column.addWidget(not_judged)
+        return step
 
     def refused(self) -> tuple[str, ...]:
         """Return the settings in which something is typed that was not taken."""
@@ -383,3 +379,22 @@ class DecisionPage(Page):
         places, session = self.sign_offs.places(), self._session
         for place in places[:1]:
             session.edit("Remove signature", changes.without_sign_off(session.evaluation, place))
+
+
+def _headline() -> tuple[Label, Label, Label]:
+    """Return labels for the gates, for safety and for the proposal."""
+    words, safety, proposed = Label(), Label(), Label()
+    safety.setForegroundRole(WARNING)
+    proposed.setForegroundRole(ACCENT)
+    for label in (words, safety, proposed):
+        label.setWordWrap(True)
+    return words, safety, proposed
+
+
+def _cautions() -> Label:
+    cautions = Label()
+    cautions.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+    cautions.setWordWrap(True)
+    cautions.setAlignment(Qt.AlignmentFlag.AlignTop)
+    cautions.setContentsMargins(GRID, GRID, GRID, GRID)
+    return cautions

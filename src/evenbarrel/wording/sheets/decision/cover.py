@@ -83,6 +83,11 @@ def _short(decision: Decision, cover: Cover) -> str:
     return ", ".join(names) or "none"
 
 
+def first_to_see(covers: Sequence[Cover]) -> int:
+    """Return the place of the set to be looked at first: the fewest that run the most jobs."""
+    return min(range(len(covers)), key=lambda n: (len(covers[n].uncovered), covers[n].machines))
+
+
 def not_run_text(decision: Decision, cover: Cover) -> str:
     """Return which jobs nobody runs, each with why."""
     by_why: dict[str, list[str]] = {}

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from evenbarrel.appraisal.appraise import Appraisal
-from evenbarrel.appraisal.gate_results import ProgrammeGate
+from evenbarrel.appraisal.gate_results import Gate, ProgrammeGate
 from evenbarrel.appraisal.references import GateRef, Place, Reference
 from evenbarrel.decision.cover.covers import Cover
 from evenbarrel.decision.decide import Decision, ProposalResult
+from evenbarrel.decision.life_cost import LifeCost
 from evenbarrel.wording.sentences.cells import date_text
 from evenbarrel.wording.sentences.choice import over_life
 from evenbarrel.wording.sentences.gate import gate_words
@@ -59,25 +60,7 @@ def proposal_sheet(decision: Decision, result: ProposalResult) -> Sheet:
         Heading("A year", currency, "right"),
     )
     costs = {cost.barrel: cost for cost in result.costs}
-    rows = []
-    for gate in result.gate.gates:
-        jobs = "; ".join(job_name(appraisal, job) for job in gate.jobs)
-        cost = costs.get(gate.barrel)
-        words = REPLACED if cost is None else gate_words(gate, appraisal)
-        rows.append(
-            (
-                Cell(full_name(appraisal, gate.barrel)),
-                Cell(jobs or "no job", tip=jobs),
-                Cell(ABSENT) if cost is None else count_cell(cost.copies),
-                Cell(words, tip=words),
-                Cell(ABSENT)
-                if cost is None
-                else amount_cell(cost.present, of_machines((cost,), "present")),
-                Cell(ABSENT)
-                if cost is None
-                else amount_cell(cost.yearly, of_machines((cost,), "yearly")),
-            )
-        )
+    rows = [_machine(decision, gate, costs.get(gate.barrel)) for gate in result.gate.gates]
     if len(result.costs) > 1:
         rows.append(
             (
@@ -90,6 +73,27 @@ def proposal_sheet(decision: Decision, result: ProposalResult) -> Sheet:
             )
         )
     return Sheet("proposal", "Proposal", headings, tuple(rows), notes=_notes(decision, result))
+
+
+def _machine(decision: Decision, gate: Gate, cost: LifeCost | None) -> tuple[Cell, ...]:
+    """Return the row of one machine; without a cost where it is no longer offered."""
+    appraisal = decision.appraisal
+    jobs = "; ".join(job_name(appraisal, job) for job in gate.jobs)
+    words = REPLACED if cost is None else gate_words(gate, appraisal)
+    amounts = [Cell(ABSENT)] * 3
+    if cost is not None:
+        amounts = [
+            count_cell(cost.copies),
+            amount_cell(cost.present, of_machines((cost,), "present")),
+            amount_cell(cost.yearly, of_machines((cost,), "yearly")),
+        ]
+    return (
+        Cell(full_name(appraisal, gate.barrel)),
+        Cell(jobs or "no job", tip=jobs),
+        amounts[0],
+        Cell(words, tip=words),
+        *amounts[1:],
+    )
 
 
 def _notes(decision: Decision, result: ProposalResult) -> tuple[str, ...]:
@@ -135,8 +139,8 @@ def consequence(appraisal: Appraisal, jobs_of: JobsOf) -> str:
     ]
     if any(one.state == "shut" for one in gate.gates):
         lines.append(
-            "What is shut needs an accepted deviation, or another machine for these jobs; both "
-            "ways stand under Proposal once it is recorded."
+            "What is shut needs another machine for these jobs or, where no physics shuts it, an "
+            "accepted deviation: the ways stand under Proposal once it is recorded."
         )
     return "\n".join(lines)
 

@@ -14,7 +14,11 @@ from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, Theme, heading
 from evenbarrel.desk.window.background import Job
 from evenbarrel.wording.sheets.decision import told
-from evenbarrel.wording.sheets.decision.cover import cover_sheet, who_runs_what_sheet
+from evenbarrel.wording.sheets.decision.cover import (
+    cover_sheet,
+    first_to_see,
+    who_runs_what_sheet,
+)
 from evenbarrel.wording.sheets.sheet import Sheet
 
 _STEPS = 100
@@ -132,9 +136,7 @@ class CoverPanel(QWidget):
             widget.setVisible(shown)
         self.runs.hide()
         if shown:
-            # The smallest set that runs the most is what a person looks at first.
-            fewest = min(covers, key=lambda one: (len(one.uncovered), one.machines))
-            index = self.sets.table.sheet_model.index(self.covers.index(fewest), 0)
+            index = self.sets.table.sheet_model.index(first_to_see(covers), 0)
             self.sets.table.setCurrentIndex(index)
             self._show_one()
 
