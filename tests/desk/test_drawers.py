@@ -76,8 +76,8 @@ def links(drawer: WorkingDrawer) -> list[str]:
 
 def test_questions_stand_in_groups_with_their_counts(questions: QuestionsDrawer) -> None:
     assert questions.count.text() == "44 for suppliers, 5 for us"
-    assert groups(questions)[0] == "Ondrupek: 8 open"
-    assert groups(questions)[-1] == "For us: 4 open"
+    assert groups(questions)[0] == "Ondrupek: 9 open"
+    assert groups(questions)[-1] == "For us: 5 open"
 
 
 def test_the_chosen_question_stands_in_full(questions: QuestionsDrawer) -> None:
