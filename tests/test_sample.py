@@ -20,7 +20,7 @@ from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.limits import CRITERIA
 from evenbarrel.report.sign_offs import results_digest_of
 from evenbarrel.storage.files import parse_bid, parse_evaluation
-from evenbarrel.wording.sentences.decision import sign_off_standing
+from evenbarrel.wording.sentences.deciding.decision import sign_off_standing
 
 from .sample_record import with_record
 

@@ -81,7 +81,7 @@ def _appraise(arguments: argparse.Namespace) -> int:
     from evenbarrel.appraisal.appraise import appraise
     from evenbarrel.decision.decide import decide
     from evenbarrel.report.results_file import results_of, to_json
-    from evenbarrel.wording.sentences.questions import question_texts
+    from evenbarrel.wording.sentences.asking.questions import question_texts
     from evenbarrel.wording.sentences.summary import summary_text
 
     out = None if arguments.json in (None, "-") else _named(arguments.json)
@@ -127,7 +127,7 @@ def _sheet(arguments: argparse.Namespace) -> int:
 def _take(arguments: argparse.Namespace) -> int:
     from evenbarrel.intake.files import propose_file, take_sure
     from evenbarrel.intake.listing import proposal_text
-    from evenbarrel.wording.sentences.collecting import NOTHING_WRITTEN, written_line
+    from evenbarrel.wording.sentences.asking.collecting import NOTHING_WRITTEN, written_line
 
     evaluation, path = read_evaluation(Path(arguments.file)), Path(arguments.sheet)
     proposal = propose_file(evaluation, path.name, read_content(path), arguments.bid or "")

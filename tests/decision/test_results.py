@@ -10,8 +10,8 @@ import pytest
 
 from evenbarrel.report.results_file import results_digest, results_of, to_json
 from evenbarrel.report.results_shapes import Results
-from evenbarrel.wording.sentences.choice import choice_lines, missing_text
-from evenbarrel.wording.sentences.questions import question_texts
+from evenbarrel.wording.sentences.asking.questions import question_texts
+from evenbarrel.wording.sentences.deciding.choice import choice_lines, missing_text
 from evenbarrel.wording.sentences.summary import summary_text
 
 

@@ -16,7 +16,7 @@ from evenbarrel.desk.pages.decision.choosing.proposal_panel import ProposalDialo
 from evenbarrel.desk.tables.sheet_table import SheetView
 from evenbarrel.model.digest import digest
 from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.wording.sheets.decision import told
+from evenbarrel.wording.sentences.deciding import told
 
 from .conftest import without_name
 from .person import CTRL, Person

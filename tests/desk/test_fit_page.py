@@ -22,7 +22,7 @@ from evenbarrel.desk.window.session import Session
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.changes import without_job
 from evenbarrel.model.limits import limit_value
-from evenbarrel.wording.sentences.decision import NOTHING_TRIED, WINDOW_EXPLAINED
+from evenbarrel.wording.sentences.deciding.decision import NOTHING_TRIED, WINDOW_EXPLAINED
 
 from .conftest import without_name
 

@@ -11,7 +11,7 @@ from evenbarrel.appraisal.references import ClaimRef
 from evenbarrel.desk.help.glossary_window import GlossaryWindow, topic_of
 from evenbarrel.desk.pages.page import PAGES
 from evenbarrel.wording.help.first_steps import FIRST_STEPS
-from evenbarrel.wording.sentences.questions import full_name
+from evenbarrel.wording.words.names import full_name
 
 from .person import CTRL, SHIFT, Person
 

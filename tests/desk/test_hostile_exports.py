@@ -16,8 +16,8 @@ from evenbarrel.report.pdf import render_pdf
 from evenbarrel.report.results_file import results_of, to_json
 from evenbarrel.report.workbook import render_workbook
 from evenbarrel.storage.files import write_evaluation
-from evenbarrel.wording.sentences.letters import letter_text
-from evenbarrel.wording.sentences.questions import question_texts
+from evenbarrel.wording.sentences.asking.letters import letter_text
+from evenbarrel.wording.sentences.asking.questions import question_texts
 from evenbarrel.wording.words.visible import EXPLAINED
 
 from .hostile import HOSTILE, MARKUP, hidden_in, hostile_evaluation

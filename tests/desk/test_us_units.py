@@ -15,7 +15,7 @@ from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.wording.pictures.board import board
 from evenbarrel.wording.pictures.scales import Scale
-from evenbarrel.wording.sheets.programme import barrels_sheet
+from evenbarrel.wording.sheets.barrels import barrels_sheet
 from evenbarrel.wording.words.numbers import in_system
 
 from .conftest import quantity

@@ -13,7 +13,7 @@ from evenbarrel.appraisal.appraise import appraise
 from evenbarrel.report.results_file import results_of as program_results
 from evenbarrel.report.results_file import to_json
 from evenbarrel.storage.files import parse_evaluation
-from evenbarrel.wording.sentences.questions import question_texts
+from evenbarrel.wording.sentences.asking.questions import question_texts
 
 from .rule_book_oracle import results_of
 from .rule_book_oracle.differences import Difference, differences

@@ -20,7 +20,8 @@ from evenbarrel.report.workbook import (
 )
 from evenbarrel.storage import workbooks
 from evenbarrel.storage.workbooks import LONGEST, plain
-from evenbarrel.wording.sentences.questions import barrel_name, question_texts
+from evenbarrel.wording.sentences.asking.questions import question_texts
+from evenbarrel.wording.words.names import barrel_name
 
 
 def _read(appraisal: Appraisal) -> Workbook:

@@ -14,7 +14,7 @@ from evenbarrel.storage.files import parse_evaluation
 from evenbarrel.wording.pictures.board import BoardPicture, Filter, arranged, board
 from evenbarrel.wording.pictures.label_layout import side_by_side
 from evenbarrel.wording.pictures.scales import Scale
-from evenbarrel.wording.sentences.gate import BEST_FIRST
+from evenbarrel.wording.sentences.deciding.gate import BEST_FIRST
 
 SAMPLE = "irrigation-parts.evenbarrel.json"
 

@@ -14,9 +14,9 @@ from evenbarrel.model.datum_path import put
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.storage.files import parse_evaluation
+from evenbarrel.wording.sentences.asking.questions import question_texts
 from evenbarrel.wording.sentences.cells import criterion_sentence, fit_sentences
 from evenbarrel.wording.sentences.claim_words import claim_sentence
-from evenbarrel.wording.sentences.questions import question_texts
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.workings.working import working
 

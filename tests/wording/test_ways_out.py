@@ -19,8 +19,8 @@ from evenbarrel.appraisal.references import (
 from evenbarrel.model import changes, datum_path
 from evenbarrel.model.decision import Deviation
 from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.wording.sheets.deviations import deviations_sheet, groups
-from evenbarrel.wording.sheets.ways_out import ways_out_sheet
+from evenbarrel.wording.sheets.gates.deviations import deviations_sheet, groups
+from evenbarrel.wording.sheets.gates.ways_out import ways_out_sheet
 
 
 def ways(appraisal: Appraisal, barrel: str) -> dict[Reference | Place, tuple[str, ...]]:

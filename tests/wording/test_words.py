@@ -21,8 +21,8 @@ from evenbarrel.appraisal.references import (
 )
 from evenbarrel.model.limits import CRITERIA, USUAL_HALF_WIDTHS
 from evenbarrel.wording.sentences import cells, claim_words
+from evenbarrel.wording.sentences.asking.questions import question_texts
 from evenbarrel.wording.sentences.hints import barrel_hints
-from evenbarrel.wording.sentences.questions import question_texts
 from evenbarrel.wording.sentences.summary import counts_text, summary_text
 from evenbarrel.wording.sheets.assumptions import (
     CAUTIONS,
@@ -31,17 +31,12 @@ from evenbarrel.wording.sheets.assumptions import (
     source_lines,
     uncertainty_sheet,
 )
-from evenbarrel.wording.sheets.programme import (
-    barrels_sheet,
-    claims_sheet,
-    fit_notes,
-    fit_sheet,
-    gate_sheet,
-    masses_sheet,
-    offers_sheet,
-    shots_sheet,
-)
+from evenbarrel.wording.sheets.barrels import barrels_sheet, masses_sheet
+from evenbarrel.wording.sheets.claims import claims_sheet, offers_sheet
+from evenbarrel.wording.sheets.fit import fit_notes, fit_sheet
+from evenbarrel.wording.sheets.gates.gate import gate_sheet
 from evenbarrel.wording.sheets.sheet import Sheet
+from evenbarrel.wording.sheets.shots import shots_sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS

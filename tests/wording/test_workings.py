@@ -11,7 +11,7 @@ from evenbarrel.appraisal.appraise import appraise
 from evenbarrel.appraisal.references import CriterionRef
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.quantity import Quantity
-from evenbarrel.wording.sentences.questions import question_texts
+from evenbarrel.wording.sentences.asking.questions import question_texts
 from evenbarrel.wording.workings.criterion import criterion_working
 from evenbarrel.wording.workings.line import Working
 

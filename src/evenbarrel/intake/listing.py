@@ -16,7 +16,7 @@ from evenbarrel.model.datum_path import BarrelPath, BidPath, UnitPath
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.terms import ScopeLine
 from evenbarrel.storage.file_errors import one_line
-from evenbarrel.wording.sentences import collecting as words
+from evenbarrel.wording.sentences.asking import collecting as words
 from evenbarrel.wording.words import labels
 
 _LONGEST = 60

@@ -12,7 +12,7 @@ from evenbarrel.model.decision import SignOff
 from evenbarrel.model.digest import SCHEME, signed_state
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.report.results_file import results_digest, results_of
-from evenbarrel.wording.sentences.questions import question_texts
+from evenbarrel.wording.sentences.asking.questions import question_texts
 
 
 def results_digest_of(appraisal: Appraisal) -> str:

@@ -15,19 +15,19 @@ from evenbarrel.report.paper.palette import colour
 from evenbarrel.storage.workbooks import plain, workbook_bytes, write_text
 from evenbarrel.wording.paper.sections import UNTITLED, foot_text
 from evenbarrel.wording.sheets.assumptions import limits_sheet, resins_sheet, uncertainty_sheet
+from evenbarrel.wording.sheets.barrels import masses_sheet
 from evenbarrel.wording.sheets.calculating import (
     calculating_barrels_sheet,
     calculating_claims_sheet,
     calculating_fit_sheet,
     calculating_offers_sheet,
 )
-from evenbarrel.wording.sheets.deviations import deviations_sheet
 from evenbarrel.wording.sheets.document import all_questions_sheet, printed_shots_sheet
-from evenbarrel.wording.sheets.pins import pins_sheet
-from evenbarrel.wording.sheets.programme import masses_sheet
+from evenbarrel.wording.sheets.gates.deviations import deviations_sheet
+from evenbarrel.wording.sheets.gates.pins import pins_sheet
+from evenbarrel.wording.sheets.gates.waiting import confirmed_limits_sheet, waiting_limits_sheet
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.sheets.summary import printed_gate_sheet
-from evenbarrel.wording.sheets.waiting import confirmed_limits_sheet, waiting_limits_sheet
 from evenbarrel.wording.words import labels
 
 if TYPE_CHECKING:

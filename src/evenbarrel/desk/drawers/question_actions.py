@@ -14,8 +14,8 @@ from evenbarrel.desk.window.session import Session
 from evenbarrel.entry import answers
 from evenbarrel.entry.shapes import Shape
 from evenbarrel.model import datum_path as edits
-from evenbarrel.wording.sentences import letters
-from evenbarrel.wording.sentences.questions import question_text
+from evenbarrel.wording.sentences.asking import letters
+from evenbarrel.wording.sentences.asking.questions import question_text
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.results import Question

@@ -24,8 +24,8 @@ from evenbarrel.desk.style.state_marks import mark_icon
 from evenbarrel.desk.style.theme import GRID, Theme, faint, heading
 from evenbarrel.desk.window.session import Session
 from evenbarrel.entry import answers
-from evenbarrel.wording.sentences import letters
-from evenbarrel.wording.sentences.questions import question_text
+from evenbarrel.wording.sentences.asking import letters
+from evenbarrel.wording.sentences.asking.questions import question_text
 from evenbarrel.wording.words.visible import visible_line
 
 if TYPE_CHECKING:

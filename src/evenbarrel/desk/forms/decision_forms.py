@@ -20,10 +20,9 @@ from evenbarrel.desk.window.session import Session
 from evenbarrel.entry.shapes import Context, Shape
 from evenbarrel.model import changes
 from evenbarrel.model.datum import Datum
-from evenbarrel.wording.sentences import decision
-from evenbarrel.wording.sentences.questions import full_name
-from evenbarrel.wording.sheets.decision import told
+from evenbarrel.wording.sentences.deciding import decision, told
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
+from evenbarrel.wording.words.names import full_name
 
 ROLES = ("purchase", "process_engineering", "maintenance", "safety")
 SCOPES: Mapping[str, str] = {"job": "this job", "all": decision.ALL_JOBS}

@@ -20,7 +20,8 @@ from evenbarrel.model.limits import (
     limit_value,
 )
 from evenbarrel.model.quantity import Quantity
-from evenbarrel.wording.sentences import decision, pages
+from evenbarrel.wording.sentences import pages
+from evenbarrel.wording.sentences.deciding import decision
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.numbers import printed, rounded
 

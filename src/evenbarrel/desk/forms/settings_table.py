@@ -22,7 +22,8 @@ from evenbarrel.desk.style.plain import for_people
 from evenbarrel.desk.window.session import Session
 from evenbarrel.entry.block import Rows
 from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.wording.sentences import blocks, decision
+from evenbarrel.wording.sentences import blocks
+from evenbarrel.wording.sentences.deciding import decision
 from evenbarrel.wording.sentences.pages import changed_datum
 
 Index = QModelIndex | QPersistentModelIndex

@@ -32,7 +32,8 @@ from evenbarrel.entry.shapes import Shape, shapes_of
 from evenbarrel.model.datum import Datum
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.resin import Resin
-from evenbarrel.wording.sentences import decision, pages
+from evenbarrel.wording.sentences import pages
+from evenbarrel.wording.sentences.deciding import decision
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal

@@ -65,7 +65,7 @@ def _workbook(appraisal: Appraisal) -> bytes:
 def _results(appraisal: Appraisal) -> bytes:
     from evenbarrel.decision.decide import decide
     from evenbarrel.report.results_file import results_of, to_json
-    from evenbarrel.wording.sentences.questions import question_texts
+    from evenbarrel.wording.sentences.asking.questions import question_texts
 
     return to_json(results_of(appraisal, question_texts(appraisal), decide(appraisal)))
 
@@ -161,7 +161,7 @@ class Exporter(QObject):
             self._done(path)
 
     def _letter(self, bid: str) -> str:
-        from evenbarrel.wording.sentences.letters import letter_text
+        from evenbarrel.wording.sentences.asking.letters import letter_text
 
         appraisal = self._current() if bid else None
         return "" if appraisal is None else letter_text(appraisal, bid)

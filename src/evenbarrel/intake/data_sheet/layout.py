@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from evenbarrel.entry.shapes import shapes_of
 from evenbarrel.intake.keys import DESIGNATION, LABEL, MODELS, ZONES, DatumKey
 from evenbarrel.model.terms import OWN_AMOUNT
-from evenbarrel.wording.sentences import collecting as words
+from evenbarrel.wording.sentences.asking import collecting as words
 from evenbarrel.wording.words import labels
 
 DATA, TERMS, LISTS = "Data", "Terms", "Lists"

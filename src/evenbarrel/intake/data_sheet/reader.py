@@ -21,7 +21,7 @@ from evenbarrel.model.datum_path import BidPath, ThingPath
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.quantity import Money, Quantity
 from evenbarrel.model.terms import OWN_AMOUNT, ScopeLine
-from evenbarrel.wording.sentences.collecting import SHEET_WORDS
+from evenbarrel.wording.sentences.asking.collecting import SHEET_WORDS
 
 
 @dataclass(frozen=True, slots=True)

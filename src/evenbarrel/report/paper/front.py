@@ -19,7 +19,7 @@ from evenbarrel.wording.paper import first_pages as summary
 from evenbarrel.wording.paper import sections as words
 from evenbarrel.wording.pictures.board import BoardPicture, Filter, arranged, board
 from evenbarrel.wording.pictures.scales import Scale
-from evenbarrel.wording.sentences.decision import NOT_JUDGED_HERE
+from evenbarrel.wording.sentences.deciding.decision import NOT_JUDGED_HERE
 from evenbarrel.wording.sheets.summary import Standing, standings, standings_sheet
 
 _MOST_KEY_LINES = 4

@@ -26,13 +26,14 @@ from evenbarrel.wording.paper import sections as words
 from evenbarrel.wording.pictures.board import board
 from evenbarrel.wording.pictures.criterion_lanes import lanes
 from evenbarrel.wording.pictures.scales import Scale
-from evenbarrel.wording.sentences.decision import incompatible_lines, sign_offs_sheet
+from evenbarrel.wording.sentences.deciding.decision import incompatible_lines, sign_offs_sheet
 from evenbarrel.wording.sheets.assumptions import (
     CAUTIONS,
     source_lines,
     uncertainty_sheet,
 )
-from evenbarrel.wording.sheets.deviations import deviations_sheet
+from evenbarrel.wording.sheets.barrels import masses_sheet
+from evenbarrel.wording.sheets.claims import claims_sheet
 from evenbarrel.wording.sheets.document import (
     cells_sheet,
     failed_claims_sheet,
@@ -45,14 +46,11 @@ from evenbarrel.wording.sheets.document import (
     questions_sheet,
     with_short_names,
 )
-from evenbarrel.wording.sheets.pins import pins_sheet
-from evenbarrel.wording.sheets.programme import (
-    claims_sheet,
-    masses_sheet,
-)
+from evenbarrel.wording.sheets.gates.deviations import deviations_sheet
+from evenbarrel.wording.sheets.gates.pins import pins_sheet
+from evenbarrel.wording.sheets.gates.waiting import confirmed_limits_sheet, waiting_limits_sheet
 from evenbarrel.wording.sheets.sheet import Sheet
 from evenbarrel.wording.sheets.summary import printed_gate_sheet
-from evenbarrel.wording.sheets.waiting import confirmed_limits_sheet, waiting_limits_sheet
 from evenbarrel.wording.words.visible import EXPLAINED
 
 MOST_TIGHTEST = 6

@@ -15,8 +15,8 @@ from evenbarrel.appraisal.results import Fit
 from evenbarrel.model.changes import datum_path
 from evenbarrel.wording.help.guided_look import WHY, Step
 from evenbarrel.wording.pictures.board import Filter, arranged
-from evenbarrel.wording.sentences.questions import full_name, job_name
 from evenbarrel.wording.words.criteria import criterion_label
+from evenbarrel.wording.words.names import full_name, job_name
 
 
 def steps(appraisal: Appraisal) -> tuple[Step, ...]:

@@ -17,7 +17,7 @@ from evenbarrel.appraisal.references import (
 )
 from evenbarrel.appraisal.results import SEVERITY, Fit
 from evenbarrel.wording.sentences.cells import listed
-from evenbarrel.wording.sentences.questions import full_name
+from evenbarrel.wording.words.names import full_name
 from evenbarrel.wording.words.numbers import ABSENT
 from evenbarrel.wording.workings.line import Working
 

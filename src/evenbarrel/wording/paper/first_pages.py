@@ -12,13 +12,14 @@ from evenbarrel.appraisal.references import ClaimRef
 from evenbarrel.appraisal.results import SEVERITY, CriterionResult, Fit, State
 from evenbarrel.wording.pictures.board import GATE_MARKS
 from evenbarrel.wording.pictures.label_layout import fitted
+from evenbarrel.wording.sentences.asking.questions import open_counts
 from evenbarrel.wording.sentences.cells import CAUTIONS, listed, value_text
-from evenbarrel.wording.sentences.decision import APART_BECAUSE
-from evenbarrel.wording.sentences.gate import BEST_FIRST, sole_stop_line
-from evenbarrel.wording.sentences.questions import barrel_name, job_name, open_counts
-from evenbarrel.wording.sheets.deviations import deviation_name
+from evenbarrel.wording.sentences.deciding.decision import APART_BECAUSE
+from evenbarrel.wording.sentences.deciding.gate import BEST_FIRST, sole_stop_line
+from evenbarrel.wording.sheets.gates.deviations import deviation_name
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
+from evenbarrel.wording.words.names import barrel_name, job_name
 from evenbarrel.wording.words.numbers import ABSENT, with_unit
 
 SAFETY = "Safety"

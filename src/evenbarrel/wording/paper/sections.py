@@ -11,9 +11,8 @@ from evenbarrel.model.digest import SCHEME, digest
 from evenbarrel.wording.pictures.label_layout import fitted
 from evenbarrel.wording.sentences.cells import CAUTIONS, date_text
 from evenbarrel.wording.sentences.claim_words import claim_sentence
-from evenbarrel.wording.sentences.questions import full_name
-from evenbarrel.wording.sentences.trials import decided_by, way_word
-from evenbarrel.wording.words.names import unit_called
+from evenbarrel.wording.sentences.deciding.trials import decided_by, way_word
+from evenbarrel.wording.words.names import full_name, unit_called
 from evenbarrel.wording.words.numbers import ABSENT, money
 
 KIND = "Side-by-side evaluation of injection units"

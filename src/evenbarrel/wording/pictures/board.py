@@ -21,10 +21,10 @@ from evenbarrel.wording.pictures.ruler_tips import mark_tip
 from evenbarrel.wording.pictures.scales import Scale
 from evenbarrel.wording.pictures.traces import BarrelTrace
 from evenbarrel.wording.sentences.cells import state_word
-from evenbarrel.wording.sentences.gate import BEST_FIRST, gate_words
-from evenbarrel.wording.sentences.questions import barrel_name, full_name, job_name
+from evenbarrel.wording.sentences.deciding.gate import BEST_FIRST, gate_words
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
+from evenbarrel.wording.words.names import barrel_name, full_name, job_name
 from evenbarrel.wording.words.numbers import DisplayUnits, in_system, printed, shown, with_unit
 
 Order = Literal["programme", "gate", "margin", "supplier"]

@@ -10,10 +10,10 @@ from typing import Literal
 from evenbarrel.appraisal.references import AmountRef
 from evenbarrel.decision.decide import Decision
 from evenbarrel.decision.life_cost import LifeCost
-from evenbarrel.wording.sentences.questions import full_name
 from evenbarrel.wording.sheets.decision.cells import amount_text
 from evenbarrel.wording.sheets.decision.cost import of_cost
 from evenbarrel.wording.words import amounts as words
+from evenbarrel.wording.words.names import full_name
 from evenbarrel.wording.words.numbers import currency_amount
 
 Filling = Literal["dark", "light", "middle", "pale", "hatched", "open"]

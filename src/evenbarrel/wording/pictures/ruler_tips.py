@@ -6,8 +6,8 @@ from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.results import BarrelResult, JobResult, ShotResult
 from evenbarrel.model.bid import Barrel
 from evenbarrel.wording.sentences.cells import fit_sentences
-from evenbarrel.wording.sentences.questions import screw_name, unit_name
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.names import screw_name, unit_name
 from evenbarrel.wording.words.numbers import DisplayUnits, in_system, percent, printed, with_unit
 
 

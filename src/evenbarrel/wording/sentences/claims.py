@@ -10,14 +10,15 @@ from evenbarrel.appraisal.claims.doubt import datum_to_ask
 from evenbarrel.appraisal.references import ClaimRef
 from evenbarrel.appraisal.results import Question
 from evenbarrel.model.bid import Barrel
-from evenbarrel.wording.sentences import letters
+from evenbarrel.wording.sentences.asking import letters
+from evenbarrel.wording.sentences.asking.questions import question_text
 from evenbarrel.wording.sentences.cells import date_text
 from evenbarrel.wording.sentences.claim_words import cause_words, claim_numbers
-from evenbarrel.wording.sentences.questions import barrel_name, question_text
-from evenbarrel.wording.sentences.trials import decided_by, way_word
+from evenbarrel.wording.sentences.deciding.trials import decided_by, way_word
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS
+from evenbarrel.wording.words.names import barrel_name
 from evenbarrel.wording.words.numbers import ABSENT
 from evenbarrel.wording.workings.line import Line
 from evenbarrel.wording.workings.working import working

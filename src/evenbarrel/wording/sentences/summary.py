@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.decision.decide import Decision
+from evenbarrel.wording.sentences.asking.questions import open_counts
 from evenbarrel.wording.sentences.cells import binding_words, state_word
-from evenbarrel.wording.sentences.choice import choice_lines
 from evenbarrel.wording.sentences.claim_words import claim_sentence
-from evenbarrel.wording.sentences.questions import full_name, job_name, open_counts
+from evenbarrel.wording.sentences.deciding.choice import choice_lines
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
+from evenbarrel.wording.words.names import full_name, job_name
 from evenbarrel.wording.words.numbers import percent, with_unit
 from evenbarrel.wording.words.visible import visible_line
 

@@ -12,7 +12,12 @@ from evenbarrel.model.limits import (
 )
 from evenbarrel.model.resin import Resin
 from evenbarrel.trade.sources import SOURCES
-from evenbarrel.wording.sentences.decision import HALF_WIDTHS, in_diameters, limit_label, route_word
+from evenbarrel.wording.sentences.deciding.decision import (
+    HALF_WIDTHS,
+    in_diameters,
+    limit_label,
+    route_word,
+)
 from evenbarrel.wording.sentences.pages import route_note
 from evenbarrel.wording.sentences.resins import tait_line
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet

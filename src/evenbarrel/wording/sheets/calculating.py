@@ -16,11 +16,11 @@ from evenbarrel.wording.paper.sections import supplier_name
 from evenbarrel.wording.pictures.board import GATE_MARKS
 from evenbarrel.wording.sentences.cells import date_text, fit_sentences, missing_words, state_word
 from evenbarrel.wording.sentences.claim_words import claim_sentence
-from evenbarrel.wording.sentences.questions import barrel_name, job_name, screw_name, unit_name
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
+from evenbarrel.wording.words.names import barrel_name, job_name, screw_name, unit_name
 from evenbarrel.wording.words.numbers import (
     ABSENT,
     DisplayUnits,

@@ -12,6 +12,7 @@ from evenbarrel.model.bid import Bid
 from evenbarrel.model.decision import Answer
 from evenbarrel.wording.paper.first_pages import moulds_text, not_assessed_text
 from evenbarrel.wording.paper.sections import LONGEST_NAME, cut, supplier_name
+from evenbarrel.wording.sentences.asking.questions import question_text
 from evenbarrel.wording.sentences.cells import (
     date_text,
     fit_sentences,
@@ -20,18 +21,15 @@ from evenbarrel.wording.sentences.cells import (
     value_text,
 )
 from evenbarrel.wording.sentences.claim_words import claim_sentence
-from evenbarrel.wording.sentences.questions import (
-    barrel_name,
-    full_name,
-    job_name,
-    question_text,
-)
 from evenbarrel.wording.sheets.assumptions import limits_sheet, resins_sheet
-from evenbarrel.wording.sheets.programme import barrels_sheet, fit_notes, shots_sheet
+from evenbarrel.wording.sheets.barrels import barrels_sheet
+from evenbarrel.wording.sheets.fit import fit_notes
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
+from evenbarrel.wording.sheets.shots import shots_sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
+from evenbarrel.wording.words.names import barrel_name, full_name, job_name
 from evenbarrel.wording.words.numbers import ABSENT, DisplayUnits
 
 

@@ -9,11 +9,11 @@ from evenbarrel.appraisal.gate_results import Gate
 from evenbarrel.appraisal.results import BarrelResult
 from evenbarrel.wording.paper.first_pages import names_text, range_text, why_text
 from evenbarrel.wording.pictures.board import GATE_MARKS
-from evenbarrel.wording.sentences.gate import BEST_FIRST
-from evenbarrel.wording.sentences.questions import barrel_name
-from evenbarrel.wording.sheets.programme import gate_sheet
+from evenbarrel.wording.sentences.deciding.gate import BEST_FIRST
+from evenbarrel.wording.sheets.gates.gate import gate_sheet
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.names import barrel_name
 
 _UNKNOWN = (Heading("Open criteria", align="right"), Heading("Doubtful claims", align="right"))
 

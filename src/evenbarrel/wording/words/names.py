@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping
 
+from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.evaluation import Evaluation
@@ -37,3 +38,31 @@ def name_at(evaluation: Evaluation, path: edits.Path) -> str:
     if len(path) == _UNIT:
         return unit_called(bid, unit)
     return screw_called(unit, edits.get(unit, path[4:6]))
+
+
+def barrel_name(appraisal: Appraisal, barrel: str) -> str:
+    """Return a barrel as its supplier calls it: unit and screw designation."""
+    return f"{unit_name(appraisal, barrel)} {screw_name(appraisal, barrel)}"
+
+
+def unit_name(appraisal: Appraisal, barrel: str) -> str:
+    """Return the injection unit of a barrel as its supplier calls it, else by its place."""
+    bid, unit, _ = appraisal.evaluation.place(barrel)
+    return unit_called(bid, unit)
+
+
+def screw_name(appraisal: Appraisal, barrel: str) -> str:
+    """Return the screw designation of a barrel, else its place in the unit."""
+    _, unit, entered = appraisal.evaluation.place(barrel)
+    return screw_called(unit, entered)
+
+
+def full_name(appraisal: Appraisal, barrel: str) -> str:
+    """Return a barrel with its supplier before it."""
+    supplier = appraisal.barrel(barrel).supplier
+    return ", ".join(part for part in (supplier, barrel_name(appraisal, barrel)) if part)
+
+
+def job_name(appraisal: Appraisal, job: str) -> str:
+    """Return what a job is called, its id where it has no name."""
+    return appraisal.evaluation.job(job).name or job

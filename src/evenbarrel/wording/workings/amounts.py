@@ -8,9 +8,9 @@ from math import isfinite
 from evenbarrel.appraisal.references import AmountRef
 from evenbarrel.decision.amount import Amount
 from evenbarrel.decision.decide import Decision
-from evenbarrel.wording.sentences.choice import missing_text
-from evenbarrel.wording.sentences.questions import full_name, job_name
+from evenbarrel.wording.sentences.deciding.choice import missing_text
 from evenbarrel.wording.words import amounts as words
+from evenbarrel.wording.words.names import full_name, job_name
 from evenbarrel.wording.words.numbers import (
     currency_amount,
     display_unit,

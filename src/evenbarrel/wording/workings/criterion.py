@@ -30,12 +30,12 @@ from evenbarrel.wording.sentences.cells import (
     limit_text,
     listed,
 )
-from evenbarrel.wording.sentences.decision import in_diameters, limit_label
-from evenbarrel.wording.sentences.questions import barrel_name, job_name
+from evenbarrel.wording.sentences.deciding.decision import in_diameters, limit_label
 from evenbarrel.wording.sentences.resins import tait_line
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.inputs import CAPACITY_BY_VOLUME, INPUTS, Input, Owner
+from evenbarrel.wording.words.names import barrel_name, job_name
 from evenbarrel.wording.words.numbers import (
     ABSENT,
     DisplayUnits,
@@ -327,9 +327,9 @@ def criterion_working(appraisal: Appraisal, reference: CriterionRef) -> Working:
     """Return how one criterion of one cell came about; raises KeyError for what is gone."""
     barrel, job, key = reference.barrel, reference.job, reference.criterion
     cell = _cell(appraisal, barrel, job)
-    grid = appraisal.grid
-    row, column = grid.barrel_ids.index(barrel), grid.job_ids.index(job)
-    assessment = {a.criterion.key: a for a in grid.assessments}[key]
+    column, full = appraisal.grid.column(job), appraisal.grid.in_full(appraisal.grid.row(barrel))
+    row, assessment = full.row, full.of(key)
+    table = assessment.table
     result = appraisal.fit(barrel, job).criterion(key)
     shot = int(assessment.chosen[row, column])
     criterion = assessment.criterion
@@ -339,12 +339,12 @@ def criterion_working(appraisal: Appraisal, reference: CriterionRef) -> Working:
     lines = list(dict.fromkeys(line for line in used if line is not None))
     if not criterion.numeric:
         lines += _fitting_lines(cell, key)
-    if key in BESIDE and grid.table.applies[row, 0]:
+    if key in BESIDE and table.applies[row, 0]:
         rated = appraisal.evaluation.resin(rated_resin(cell.barrel))
         place = Place(
             assessment,
-            grid.table.rows[row],
-            grid.table.columns[shot],
+            table.rows[row],
+            table.columns[shot],
             row,
             shot,
             cell.units,

@@ -19,12 +19,13 @@ from evenbarrel.model.datum_path import Path
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.model.resin import Resin
 from evenbarrel.trade.filling import DEFAULT_LEAK_SHARE
+from evenbarrel.wording.sentences.asking.questions import question_text
 from evenbarrel.wording.sentences.claim_words import claim_sentence
 from evenbarrel.wording.sentences.pages import route_note
-from evenbarrel.wording.sentences.questions import barrel_name, job_name, question_text
 from evenbarrel.wording.sentences.resins import tait_line
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS
+from evenbarrel.wording.words.names import barrel_name, job_name
 from evenbarrel.wording.words.numbers import ABSENT, DisplayUnits, percent, printed, with_unit
 from evenbarrel.wording.workings.amounts import amount_working
 from evenbarrel.wording.workings.criterion import criterion_working

@@ -30,7 +30,7 @@ from evenbarrel.model.bid import Barrel
 from evenbarrel.model.difference import EVERYTHING, Difference
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.wording.sentences import claims
-from evenbarrel.wording.sheets.programme import claims_sheet, offers_sheet
+from evenbarrel.wording.sheets.claims import claims_sheet, offers_sheet
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal

@@ -11,7 +11,7 @@ from evenbarrel.desk.forms.decision_forms import decide_reading
 from evenbarrel.desk.style.plain import Label, set_tip
 from evenbarrel.desk.style.theme import GRID, faint
 from evenbarrel.desk.window.session import Session
-from evenbarrel.wording.sentences import decision, trials
+from evenbarrel.wording.sentences.deciding import decision, trials
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal

@@ -18,8 +18,8 @@ from evenbarrel.desk.window.session import Session
 from evenbarrel.model import changes
 from evenbarrel.model.decision import ConfirmedLimit
 from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.wording.sentences import decision, trials
-from evenbarrel.wording.sheets.waiting import (
+from evenbarrel.wording.sentences.deciding import decision, trials
+from evenbarrel.wording.sheets.gates.waiting import (
     confirmed_limits_sheet,
     confirmed_name,
     waiting_limits_sheet,

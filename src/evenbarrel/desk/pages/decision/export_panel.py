@@ -14,7 +14,7 @@ from evenbarrel.desk.window.exports import AskPath, Export, Exporter
 from evenbarrel.desk.window.file_dialogs import Dialogs
 from evenbarrel.desk.window.notice import Notice
 from evenbarrel.desk.window.session import Session
-from evenbarrel.wording.sentences import decision
+from evenbarrel.wording.sentences.deciding import decision
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal

@@ -53,10 +53,10 @@ from evenbarrel.model import changes
 from evenbarrel.model.datum_path import Path
 from evenbarrel.model.difference import EVERYTHING, Difference
 from evenbarrel.report import sign_offs
-from evenbarrel.wording.sentences import decision, pages
-from evenbarrel.wording.sentences.gate import gate_line
+from evenbarrel.wording.sentences import pages
+from evenbarrel.wording.sentences.deciding import decision, told
+from evenbarrel.wording.sentences.deciding.gate import gate_line
 from evenbarrel.wording.sheets.assumptions import CAUTIONS
-from evenbarrel.wording.sheets.decision import told
 from evenbarrel.wording.sheets.decision.offers import NO_OFFERS, offers_sheet
 from evenbarrel.wording.sheets.decision.proposal import (
     JobsOf,
@@ -64,8 +64,8 @@ from evenbarrel.wording.sheets.decision.proposal import (
     jobs_of_order,
     proposal_line,
 )
-from evenbarrel.wording.sheets.deviations import deviation_name, deviations_sheet, groups
-from evenbarrel.wording.sheets.programme import gate_sheet
+from evenbarrel.wording.sheets.gates.deviations import deviation_name, deviations_sheet, groups
+from evenbarrel.wording.sheets.gates.gate import gate_sheet
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal

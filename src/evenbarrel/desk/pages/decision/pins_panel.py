@@ -23,8 +23,8 @@ from evenbarrel.desk.style.theme import GRID, Theme
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model import changes
 from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.wording.sentences import decision, trials
-from evenbarrel.wording.sheets.pins import barrel_line, jobs_name, pins_of, pins_sheet
+from evenbarrel.wording.sentences.deciding import decision, trials
+from evenbarrel.wording.sheets.gates.pins import barrel_line, jobs_name, pins_of, pins_sheet
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal

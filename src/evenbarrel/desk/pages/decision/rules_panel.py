@@ -17,10 +17,10 @@ from evenbarrel.desk.style.theme import GRID, Theme
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model import changes
 from evenbarrel.model.decision import Deviation
-from evenbarrel.wording.sentences import decision, trials
-from evenbarrel.wording.sentences.questions import full_name, job_name
-from evenbarrel.wording.sheets.deviations import to_decide_sheet
+from evenbarrel.wording.sentences.deciding import decision, trials
+from evenbarrel.wording.sheets.gates.deviations import to_decide_sheet
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
+from evenbarrel.wording.words.names import full_name, job_name
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal

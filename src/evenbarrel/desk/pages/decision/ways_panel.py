@@ -11,10 +11,10 @@ from evenbarrel.appraisal.references import Place, Reference
 from evenbarrel.desk.pages.decision.list_panel import rows_view, told
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, Theme
-from evenbarrel.wording.sentences.decision import CHOOSE_BARREL
-from evenbarrel.wording.sentences.gate import gate_words
-from evenbarrel.wording.sentences.questions import full_name
-from evenbarrel.wording.sheets.ways_out import ways_out_sheet
+from evenbarrel.wording.sentences.deciding.decision import CHOOSE_BARREL
+from evenbarrel.wording.sentences.deciding.gate import gate_words
+from evenbarrel.wording.sheets.gates.ways_out import ways_out_sheet
+from evenbarrel.wording.words.names import full_name
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal

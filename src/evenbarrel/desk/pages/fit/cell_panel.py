@@ -25,9 +25,9 @@ from evenbarrel.desk.window.session import Session
 from evenbarrel.model import changes
 from evenbarrel.model.decision import Deviation
 from evenbarrel.wording.pictures.criterion_lanes import lanes
-from evenbarrel.wording.sentences import decision
 from evenbarrel.wording.sentences.cells import fit_sentences, state_word
-from evenbarrel.wording.sentences.trials import way_word
+from evenbarrel.wording.sentences.deciding import decision
+from evenbarrel.wording.sentences.deciding.trials import way_word
 from evenbarrel.wording.words import labels
 
 if TYPE_CHECKING:

@@ -32,8 +32,8 @@ from evenbarrel.model.difference import EVERYTHING, Difference
 from evenbarrel.wording.pictures.board import Filter, Order, arranged, board
 from evenbarrel.wording.pictures.ruler import ruler
 from evenbarrel.wording.pictures.scales import Scale, ScaleKey
-from evenbarrel.wording.sentences import decision
-from evenbarrel.wording.sheets.programme import fit_notes
+from evenbarrel.wording.sentences.deciding import decision
+from evenbarrel.wording.sheets.fit import fit_notes
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal

@@ -12,7 +12,7 @@ from evenbarrel.desk.fields.base import QuietCombo
 from evenbarrel.desk.style.plain import Label, set_tip
 from evenbarrel.desk.style.theme import GRID, Theme
 from evenbarrel.desk.tables.sheet_table import SheetView
-from evenbarrel.wording.sentences import decision
+from evenbarrel.wording.sentences.deciding import decision
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal

@@ -7,10 +7,10 @@ from collections.abc import Iterable, Sequence
 from evenbarrel.appraisal.references import AmountRef, DatumRef, MachineRef, Place
 from evenbarrel.decision.amount import Amount
 from evenbarrel.decision.decide import Decision
-from evenbarrel.wording.sentences.choice import missing_text
-from evenbarrel.wording.sentences.questions import barrel_name
+from evenbarrel.wording.sentences.deciding.choice import missing_text
 from evenbarrel.wording.sheets.sheet import Cell, Heading
 from evenbarrel.wording.words import amounts as words
+from evenbarrel.wording.words.names import barrel_name
 from evenbarrel.wording.words.numbers import ABSENT
 
 COMPLETE = "complete"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from evenbarrel.appraisal.references import AmountRef, MachineRef
 from evenbarrel.decision.decide import Decision
 from evenbarrel.decision.life_cost import LifeCost
-from evenbarrel.wording.sentences.choice import NOT_COUNTED, basis_line, common_missing
+from evenbarrel.wording.sentences.deciding.choice import NOT_COUNTED, basis_line, common_missing
 from evenbarrel.wording.sheets.decision.cells import (
     NAMING,
     amount_cell,

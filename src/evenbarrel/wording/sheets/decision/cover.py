@@ -8,17 +8,17 @@ from evenbarrel.appraisal.references import AmountRef, MachineRef
 from evenbarrel.decision.cover.covers import Cover
 from evenbarrel.decision.decide import Decision
 from evenbarrel.decision.life_cost import LifeCost
-from evenbarrel.wording.sentences.choice import (
+from evenbarrel.wording.sentences.deciding.choice import (
     NOT_CHECKED,
     WHY,
     gap_line,
     machines_text,
     needed_line,
 )
-from evenbarrel.wording.sentences.questions import barrel_name, full_name, job_name
 from evenbarrel.wording.sheets.decision.cells import amount_cell, count_cell, missing_list
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.names import barrel_name, full_name, job_name
 from evenbarrel.wording.words.numbers import ABSENT, percent
 
 TITLE = "Sets of machines"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from evenbarrel.decision.decide import Decision
 from evenbarrel.decision.offers import Offer
 from evenbarrel.wording.sentences.cells import date_text
-from evenbarrel.wording.sentences.choice import missing_text
+from evenbarrel.wording.sentences.deciding.choice import missing_text
 from evenbarrel.wording.sheets.decision.cells import (
     NAMING,
     amount_cell,

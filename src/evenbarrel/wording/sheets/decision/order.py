@@ -5,9 +5,8 @@ from __future__ import annotations
 from evenbarrel.appraisal.references import GateRef
 from evenbarrel.decision.decide import Decision
 from evenbarrel.decision.ranking import OrderLine
-from evenbarrel.wording.sentences.choice import NOT_COUNTED, measure_text
-from evenbarrel.wording.sentences.gate import gate_words
-from evenbarrel.wording.sentences.questions import full_name
+from evenbarrel.wording.sentences.deciding.choice import NOT_COUNTED, measure_text
+from evenbarrel.wording.sentences.deciding.gate import gate_words
 from evenbarrel.wording.sheets.decision.cells import (
     NAMING,
     amount_cell,
@@ -18,6 +17,7 @@ from evenbarrel.wording.sheets.decision.cells import (
 from evenbarrel.wording.sheets.decision.cost import of_cost
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import amounts as words
+from evenbarrel.wording.words.names import full_name
 from evenbarrel.wording.words.numbers import (
     ABSENT,
     currency_amount,

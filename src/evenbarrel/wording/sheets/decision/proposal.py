@@ -11,15 +11,15 @@ from evenbarrel.decision.cover.covers import Cover
 from evenbarrel.decision.decide import Decision, ProposalResult
 from evenbarrel.decision.life_cost import LifeCost
 from evenbarrel.wording.sentences.cells import date_text
-from evenbarrel.wording.sentences.choice import over_life
-from evenbarrel.wording.sentences.gate import gate_words
-from evenbarrel.wording.sentences.questions import full_name, job_name
+from evenbarrel.wording.sentences.deciding.choice import over_life
+from evenbarrel.wording.sentences.deciding.gate import gate_words
+from evenbarrel.wording.sentences.deciding.told import NO_PROPOSAL, REPLACED
 from evenbarrel.wording.sheets.decision.cells import amount_cell, count_cell
 from evenbarrel.wording.sheets.decision.cover import of_machines
-from evenbarrel.wording.sheets.decision.told import NO_PROPOSAL, REPLACED
+from evenbarrel.wording.sheets.gates.ways_out import ways_out_sheet
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
-from evenbarrel.wording.sheets.ways_out import ways_out_sheet
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.names import full_name, job_name
 from evenbarrel.wording.words.numbers import ABSENT
 
 JobsOf = Mapping[str, Sequence[str]]

@@ -23,7 +23,7 @@ from evenbarrel.desk.style.theme import GRID, Theme
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model.cost import Cost
 from evenbarrel.model.datum_path import CostPath, Path, ThingPath
-from evenbarrel.wording.sheets.decision import told
+from evenbarrel.wording.sentences.deciding import told
 from evenbarrel.wording.words import labels
 
 if TYPE_CHECKING:

@@ -13,7 +13,7 @@ from evenbarrel.desk.pages.decision.choosing.sheet_step import SheetPart
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, Theme, heading
 from evenbarrel.desk.window.background import Job
-from evenbarrel.wording.sheets.decision import told
+from evenbarrel.wording.sentences.deciding import told
 from evenbarrel.wording.sheets.decision.cover import (
     cover_sheet,
     first_to_see,

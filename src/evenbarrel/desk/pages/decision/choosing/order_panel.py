@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 from evenbarrel.decision.decide import Decision
 from evenbarrel.desk.pages.decision.choosing.sheet_step import SheetPart
 from evenbarrel.desk.style.theme import GRID, Theme, heading
-from evenbarrel.wording.sheets.decision import told
+from evenbarrel.wording.sentences.deciding import told
 from evenbarrel.wording.sheets.decision.offers import NO_OFFERS
 from evenbarrel.wording.sheets.decision.order import order_sheet, shares_sheet
 

@@ -25,9 +25,8 @@ from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, Theme, heading
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model import changes
-from evenbarrel.wording.sentences import decision as deciding
-from evenbarrel.wording.sentences.questions import job_name
-from evenbarrel.wording.sheets.decision import told
+from evenbarrel.wording.sentences.deciding import decision as deciding
+from evenbarrel.wording.sentences.deciding import told
 from evenbarrel.wording.sheets.decision.proposal import (
     JobsOf,
     consequence,
@@ -35,8 +34,9 @@ from evenbarrel.wording.sheets.decision.proposal import (
     proposal_sheet,
     proposal_ways_sheet,
 )
-from evenbarrel.wording.sheets.pins import barrel_line
+from evenbarrel.wording.sheets.gates.pins import barrel_line
 from evenbarrel.wording.sheets.sheet import Sheet
+from evenbarrel.wording.words.names import job_name
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal

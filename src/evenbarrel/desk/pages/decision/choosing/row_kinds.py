@@ -11,10 +11,10 @@ from evenbarrel.model.cost import CostLine, ExchangeRate
 from evenbarrel.model.datum import Datum, data_of
 from evenbarrel.model.decision import JobOnBarrel, Measure
 from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.wording.sentences.choice import measure_text
-from evenbarrel.wording.sentences.questions import full_name
-from evenbarrel.wording.sheets.decision import basis, told
-from evenbarrel.wording.words.names import unit_called
+from evenbarrel.wording.sentences.deciding import told
+from evenbarrel.wording.sentences.deciding.choice import measure_text
+from evenbarrel.wording.sheets.decision import basis
+from evenbarrel.wording.words.names import full_name, unit_called
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal

@@ -17,7 +17,7 @@ from evenbarrel.desk.window.session import Session
 from evenbarrel.entry.shapes import Shape
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.wording.sentences import pages
-from evenbarrel.wording.sheets.decision import told
+from evenbarrel.wording.sentences.deciding import told
 from evenbarrel.wording.sheets.sheet import Sheet
 
 if TYPE_CHECKING:

@@ -16,7 +16,7 @@ from evenbarrel.wording.sentences.cells import date_text, listed, missing_words
 from evenbarrel.wording.sentences.claim_words import cause_clause, claim_value
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
-from evenbarrel.wording.words.names import screw_called, unit_called
+from evenbarrel.wording.words.names import barrel_name, job_name
 from evenbarrel.wording.words.numbers import printed, rounded, unit_text, with_unit
 
 _POWER_OF_RATE = (
@@ -57,34 +57,6 @@ _US: Mapping[str, str] = {
     "largest_ignored": "The largest shot of {jobs} is smaller than the nominal one and was left "
     "out. Which is right?",
 }
-
-
-def barrel_name(appraisal: Appraisal, barrel: str) -> str:
-    """Return a barrel as its supplier calls it: unit and screw designation."""
-    return f"{unit_name(appraisal, barrel)} {screw_name(appraisal, barrel)}"
-
-
-def unit_name(appraisal: Appraisal, barrel: str) -> str:
-    """Return the injection unit of a barrel as its supplier calls it, else by its place."""
-    bid, unit, _ = appraisal.evaluation.place(barrel)
-    return unit_called(bid, unit)
-
-
-def screw_name(appraisal: Appraisal, barrel: str) -> str:
-    """Return the screw designation of a barrel, else its place in the unit."""
-    _, unit, entered = appraisal.evaluation.place(barrel)
-    return screw_called(unit, entered)
-
-
-def full_name(appraisal: Appraisal, barrel: str) -> str:
-    """Return a barrel with its supplier before it."""
-    supplier = appraisal.barrel(barrel).supplier
-    return ", ".join(part for part in (supplier, barrel_name(appraisal, barrel)) if part)
-
-
-def job_name(appraisal: Appraisal, job: str) -> str:
-    """Return what a job is called, its id where it has no name."""
-    return appraisal.evaluation.job(job).name or job
 
 
 def _claims_of(question: Question, key: str, appraisal: Appraisal) -> list[tuple[str, Claim]]:

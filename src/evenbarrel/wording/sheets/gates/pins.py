@@ -8,10 +8,10 @@ from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.gate_results import GATES, GateState
 from evenbarrel.appraisal.references import PinRef
 from evenbarrel.model.decision import Assignment
-from evenbarrel.wording.sentences.decision import ANY_BARREL
-from evenbarrel.wording.sentences.questions import full_name, job_name
+from evenbarrel.wording.sentences.deciding.decision import ANY_BARREL
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.names import full_name, job_name
 
 
 def pins_sheet(appraisal: Appraisal) -> Sheet:

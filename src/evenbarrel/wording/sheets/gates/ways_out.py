@@ -22,12 +22,12 @@ from evenbarrel.model.datum_path import Path
 from evenbarrel.model.job import Job
 from evenbarrel.model.resin import Resin
 from evenbarrel.wording.sentences.cells import listed, missing_words
-from evenbarrel.wording.sentences.decision import NOTHING_STANDS
-from evenbarrel.wording.sentences.questions import job_name
+from evenbarrel.wording.sentences.deciding.decision import NOTHING_STANDS
+from evenbarrel.wording.sheets.gates.waiting import limit_name, value_text
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
-from evenbarrel.wording.sheets.waiting import limit_name, value_text
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
+from evenbarrel.wording.words.names import job_name
 
 Way = tuple[Reference | Place, str, str]
 """Where a reason can be answered, why it stands in the way, and what to do there."""

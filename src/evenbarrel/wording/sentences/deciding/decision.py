@@ -14,10 +14,10 @@ from evenbarrel.model.digest import SCHEME, signs
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.wording.sentences.cells import date_text, listed, state_word
 from evenbarrel.wording.sentences.pages import window_line
-from evenbarrel.wording.sentences.questions import barrel_name, full_name, job_name
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.criteria import CRITERION_WORDS, criterion_label
+from evenbarrel.wording.words.names import barrel_name, full_name, job_name
 from evenbarrel.wording.words.numbers import ABSENT
 
 NOT_JUDGED_HERE = (

@@ -10,8 +10,8 @@ from evenbarrel.decision.decide import Decision, ProposalResult
 from evenbarrel.decision.life_cost import LifeCost
 from evenbarrel.decision.ranking import OrderLine
 from evenbarrel.wording.sentences.cells import date_text
-from evenbarrel.wording.sentences.questions import full_name, job_name
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.names import full_name, job_name
 from evenbarrel.wording.words.numbers import currency_amount, percent
 
 NOT_COUNTED = (

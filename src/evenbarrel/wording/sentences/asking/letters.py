@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.results import Question
 from evenbarrel.appraisal.unpriced import RATE
+from evenbarrel.wording.sentences.asking.questions import open_counts, question_text
 from evenbarrel.wording.sentences.cells import listed
-from evenbarrel.wording.sentences.questions import barrel_name, job_name, open_counts, question_text
 from evenbarrel.wording.words import labels
-from evenbarrel.wording.words.names import name_at
+from evenbarrel.wording.words.names import barrel_name, job_name, name_at
 from evenbarrel.wording.words.visible import visible_line
 
 

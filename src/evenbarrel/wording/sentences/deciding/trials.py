@@ -11,9 +11,9 @@ from evenbarrel.appraisal.results import Bound, Reading
 from evenbarrel.appraisal.trials import ChangedGate, TriedReading
 from evenbarrel.model.barrel import Settled
 from evenbarrel.wording.sentences.cells import date_text, listed
-from evenbarrel.wording.sentences.gate import gate_words
-from evenbarrel.wording.sentences.questions import full_name
+from evenbarrel.wording.sentences.deciding.gate import gate_words
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.names import full_name
 from evenbarrel.wording.words.numbers import ABSENT, DisplayUnits, with_unit
 
 _MOST_NAMED = 4

@@ -9,11 +9,11 @@ from evenbarrel.appraisal.references import CriterionRef
 from evenbarrel.appraisal.results import CriterionResult
 from evenbarrel.model.decision import Deviation
 from evenbarrel.wording.sentences.cells import date_text, limit_text, value_text
-from evenbarrel.wording.sentences.decision import ALL_JOBS
-from evenbarrel.wording.sentences.questions import barrel_name, full_name, job_name
+from evenbarrel.wording.sentences.deciding.decision import ALL_JOBS
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.criteria import CRITERION_WORDS, criterion_label
+from evenbarrel.wording.words.names import barrel_name, full_name, job_name
 from evenbarrel.wording.words.numbers import ABSENT
 
 STANDINGS = ("waits for a decision", "beyond a resin's limit", "accepted", "will not be waived")

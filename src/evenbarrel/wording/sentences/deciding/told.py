@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from evenbarrel.appraisal.appraise import Appraisal
-from evenbarrel.wording.sentences.questions import job_name
+from evenbarrel.wording.words.names import job_name
 
 NO_PROPOSAL = (
     "Nothing is proposed yet. Propose a barrel under Order or a set of machines under Cover: the "

@@ -7,9 +7,9 @@ from collections.abc import Iterator, Mapping
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.gate_results import GATES, Gate, GateKind, GateReason, GateState, SoleStop
-from evenbarrel.wording.sentences.questions import full_name
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
+from evenbarrel.wording.words.names import full_name
 
 BEST_FIRST: tuple[GateState | None, ...] = (*GATES[::-1], None)
 """What a buyer looks for first comes first."""

@@ -15,12 +15,12 @@ from evenbarrel.model.limits import limit_origin
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.model.resin import ResidenceLimit, Resin
 from evenbarrel.wording.sentences.cells import date_text
-from evenbarrel.wording.sentences.decision import in_diameters, limit_label
-from evenbarrel.wording.sentences.questions import full_name, job_name
-from evenbarrel.wording.sentences.trials import cells_line
+from evenbarrel.wording.sentences.deciding.decision import in_diameters, limit_label
+from evenbarrel.wording.sentences.deciding.trials import cells_line
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
+from evenbarrel.wording.words.names import full_name, job_name
 from evenbarrel.wording.words.numbers import ABSENT, percent, printed, rounded
 
 HOLDS = "holds"

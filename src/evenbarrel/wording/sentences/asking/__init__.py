@@ -1,0 +1,1 @@
+"""What is said to suppliers and of what they send: questions, letters, findings."""

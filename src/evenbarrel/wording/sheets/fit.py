@@ -1,0 +1,75 @@
+"""The fit grid in words: barrels down, jobs across."""
+
+from __future__ import annotations
+
+from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.references import (
+    CriterionRef,
+)
+from evenbarrel.appraisal.results import (
+    SEVERITY,
+    Fit,
+)
+from evenbarrel.wording.on_demand import OnDemand
+from evenbarrel.wording.sentences.cells import fit_sentences, state_word
+from evenbarrel.wording.sentences.pages import counted
+from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
+from evenbarrel.wording.words.criteria import CRITERION_WORDS
+from evenbarrel.wording.words.names import barrel_name, job_name
+from evenbarrel.wording.words.numbers import (
+    DisplayUnits,
+)
+
+
+def _fit_cell(fit: Fit, units: DisplayUnits) -> Cell:
+    parts = []
+    if fit.binding is not None:
+        parts.append(CRITERION_WORDS[fit.binding].short)
+    if fit.accepted and not fit.unaccepted:
+        parts.append("accepted")
+    if fit.open:
+        parts.append(f"{len(fit.open)} open")
+    key = fit.binding or (fit.open[0] if fit.open else "capacity")
+    return Cell(
+        ", ".join(parts) or state_word(fit.state),
+        state=fit.state,
+        tip=lambda: "\n".join(fit_sentences(fit, units)),
+        reference=CriterionRef(fit.barrel, fit.job, key),
+    )
+
+
+def fit_sheet(appraisal: Appraisal) -> Sheet:
+    """Return the fit grid: barrels down, jobs across; state, what binds, what is open."""
+    units = appraisal.evaluation.display_units
+    headings = (
+        Heading("Supplier"),
+        Heading("Barrel"),
+        *(Heading(job_name(appraisal, job.id), align="left") for job in appraisal.jobs),
+    )
+
+    def row(place: int) -> tuple[Cell, ...]:
+        barrel = appraisal.barrels[place]
+        cells = (_fit_cell(appraisal.fit(barrel.id, job.id), units) for job in appraisal.jobs)
+        return (Cell(barrel.supplier), Cell(barrel_name(appraisal, barrel.id)), *cells)
+
+    rows = OnDemand(len(appraisal.barrels), row)
+    return Sheet("fit", "Fit", headings, rows, notes=fit_notes(appraisal))
+
+
+def fit_notes(appraisal: Appraisal) -> tuple[str, ...]:
+    """Return the grid in words first: outside by physics, by rule, near edge, inside, open."""
+    grid = appraisal.grid
+    of_state = {state: int((grid.state == code).sum()) for code, state in enumerate(SEVERITY)}
+    rule, physical = int(grid.by_rule.sum()), int(grid.by_physics.sum())
+    words = [
+        f"outside by physics {physical}",
+        f"by resin limit {of_state['outside'] - rule - physical}",
+        f"by rule {rule}",
+        f"near edge {of_state['near_edge']}",
+        f"inside {of_state['inside']}",
+        f"not stated {of_state['not_stated']}",
+    ]
+    return (
+        f"Of {counted(grid.state.size, 'cell')}: {', '.join(words)}.",
+        f"{int(grid.open.sum())} of them still have open criteria.",
+    )

@@ -1,0 +1,1 @@
+"""What stands beside the gate: each barrel's gate, what it waits for, what was decided of it."""
