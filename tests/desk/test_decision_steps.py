@@ -12,6 +12,7 @@ from PySide6.QtCore import Qt
 from evenbarrel.appraisal.references import RuleRef
 from evenbarrel.decision.decide import Decision
 from evenbarrel.desk.drawers.working import WorkingDrawer
+from evenbarrel.desk.pages.decision.choosing import choosing
 from evenbarrel.desk.pages.decision.choosing.proposal_panel import ProposalDialog
 from evenbarrel.desk.tables.sheet_table import SheetView
 from evenbarrel.model.digest import digest
@@ -280,6 +281,24 @@ def test_the_search_is_stopped_and_taken_up_again(sample: Person, held: Held) ->
     sample.click(cover.stop)
     sample.qtbot.waitUntil(lambda: bool(cover.covers), timeout=PATIENCE_MS)
     assert not cover.stop.isVisible()
+
+
+def test_costs_that_take_long_are_computed_beside_the_window(
+    sample: Person, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(choosing, "COSTED_AT_ONCE", 0)
+    session, page = sample.session, sample.page
+    sample.step_to("Cost")
+    assert page.costs.step.empty.text() == told.COSTING
+    session.put(("cost", "horizon_years"), 5, "Horizon")
+    assert texts(page.costs.step.table) == []
+    sample.qtbot.waitUntil(lambda: bool(texts(page.costs.step.table)), timeout=PATIENCE_MS)
+    assert "Cost over 5 years" in page.costs.step.notes.text()
+    sample.step_to("Order")
+    assert texts(page.order.order.table)[0][0] == "1"
+    session.undo_stack.undo()
+    assert texts(page.order.order.table) == []
+    sample.qtbot.waitUntil(lambda: bool(texts(page.order.order.table)), timeout=PATIENCE_MS)
 
 
 def test_every_step_is_reached_by_keys_and_names_what_it_holds(sample: Person) -> None:

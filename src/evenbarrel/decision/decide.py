@@ -79,6 +79,17 @@ class Decision:
         report(len(SHOWN) / (len(SHOWN) + 1))
         return self._covers.lines
 
+    @property
+    def is_costed(self) -> bool:
+        """Whether costs, order and shares are computed already."""
+        return "shares" in self.__dict__
+
+    def find_costs(self, report: Report) -> None:
+        """Compute costs, order and shares; what `report` raises stops the work in between."""
+        for done, part in enumerate(("cost", "order", "shares")):
+            report(done / 3)
+            getattr(self, part)
+
     def joined(self, costs: Sequence[LifeCost]) -> Amount:
         """Return the present cost of several machines: what a bid asks once is paid once."""
         return self._covers.joined(costs)
@@ -103,7 +114,9 @@ class Decision:
 
     def _cost_of(self, machine: MachineRef) -> LifeCost:
         if machine.jobs is None:
-            return self.cost[machine.barrel]
+            # Of one machine alone, where those of all are not there yet.
+            one = self.costs.of_alone
+            return self.cost[machine.barrel] if self.is_costed else one(machine.barrel)
         if machine.barrel not in self.basis.by_id:
             raise KeyError(machine.barrel)
         column = self.appraisal.grid.column

@@ -25,17 +25,11 @@ from evenbarrel.appraisal.references import (
     Reference,
     RuleRef,
 )
-from evenbarrel.decision.decide import Decision, decide
 from evenbarrel.desk.forms import settings
 from evenbarrel.desk.forms.decision_forms import sign_off_dialog
 from evenbarrel.desk.forms.settings_table import SettingsTable
 from evenbarrel.desk.help.topics import explain
-from evenbarrel.desk.pages.decision.choosing.basis_panel import BasisPanel
-from evenbarrel.desk.pages.decision.choosing.cost_panel import CostPanel
-from evenbarrel.desk.pages.decision.choosing.cover_panel import CoverPanel
-from evenbarrel.desk.pages.decision.choosing.order_panel import OrderPanel
-from evenbarrel.desk.pages.decision.choosing.proposal_panel import ProposalPanel
-from evenbarrel.desk.pages.decision.choosing.sheet_step import SheetStep
+from evenbarrel.desk.pages.decision.choosing.choosing import Choosing
 from evenbarrel.desk.pages.decision.confirm_panel import ConfirmPanel
 from evenbarrel.desk.pages.decision.export_panel import ExportPanel
 from evenbarrel.desk.pages.decision.list_panel import ListPanel
@@ -57,13 +51,7 @@ from evenbarrel.wording.sentences import pages
 from evenbarrel.wording.sentences.deciding import decision, told
 from evenbarrel.wording.sentences.deciding.gate import gate_line
 from evenbarrel.wording.sheets.assumptions import CAUTIONS
-from evenbarrel.wording.sheets.decision.offers import NO_OFFERS, offers_sheet
-from evenbarrel.wording.sheets.decision.proposal import (
-    JobsOf,
-    jobs_of_cover,
-    jobs_of_order,
-    proposal_line,
-)
+from evenbarrel.wording.sheets.decision.proposal import proposal_line
 from evenbarrel.wording.sheets.gates.deviations import deviation_name, deviations_sheet, groups
 from evenbarrel.wording.sheets.gates.gate import gate_sheet
 
@@ -96,7 +84,6 @@ class DecisionPage(Page):
         self.gate.opened.connect(session.show_working)
         self.gate.clicked.connect(self._clicked)
         self.gate.selectionModel().currentRowChanged.connect(lambda *_: self._choose_barrel())
-        self._decision: Decision | None = None
         self._barrels: tuple[str, ...] = ()
         self._barrel: str | None = None
         self.ways = WaysPanel(theme)
@@ -121,24 +108,12 @@ class DecisionPage(Page):
         self.half_widths = SettingsTable(session, "Half-width", settings.half_widths, notes=False)
         self.exports = ExportPanel(session, exports, ask)
         self.cautions = _cautions()
-        self._unshown: set[QWidget] = set()
-        self._make_choosing(session, theme)
+        self.choosing = Choosing(session, theme, self.turn_to, self)
+        self.choosing.wanted.connect(self._go)
+        self.basis, self.offers = self.choosing.basis, self.choosing.offers
+        self.costs, self.cover = self.choosing.costs, self.choosing.cover
+        self.order, self.proposal = self.choosing.order, self.choosing.proposal
         self._lay_out()
-
-    def _make_choosing(self, session: Session, theme: Theme) -> None:
-        """Make the steps from the offers to the proposal."""
-        self.basis = BasisPanel(session, theme)
-        self.offers = SheetStep(theme, "Offers on one footing", 2)
-        self.offers.table.opened.connect(self._go)
-        self.costs = CostPanel(theme)
-        self.cover = CoverPanel(theme)
-        self.cover.proposed.connect(lambda cover: self._propose(jobs_of_cover(cover)))
-        self.order = OrderPanel(theme)
-        self.order.proposed.connect(self._propose_barrel)
-        self.proposal = ProposalPanel(session, theme)
-        self.proposal.wanted.connect(self._go)
-        for step in (self.costs, self.cover, self.order, self.proposal):
-            step.opened.connect(self._go)
 
     def _lay_out(self) -> None:
         self.steps = Steps()
@@ -154,7 +129,7 @@ class DecisionPage(Page):
             (self.exports, "Exports", "place.exports"),
         ):
             self.steps.add(step, title, key)
-        self.steps.turned.connect(self._show_step)
+        self.steps.turned.connect(self.choosing.show_step)
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID, GRID, GRID, GRID)
         column.setSpacing(GRID)
@@ -209,7 +184,8 @@ class DecisionPage(Page):
         self.words.setText(gate_line(appraisal))
         self.safety.setText(told.safety_line(appraisal))
         self.safety.setVisible(bool(self.safety.text()))
-        self._show_choosing(appraisal)
+        found = self.choosing.show_appraisal(appraisal, self.steps.current())
+        self.proposed.setText(proposal_line(found))
         self._show_gate(appraisal)
         self.rules.show_appraisal(appraisal)
         self.confirm.show_appraisal(appraisal)
@@ -223,48 +199,14 @@ class DecisionPage(Page):
         self.exports.show_appraisal(appraisal)
         self.cautions.setText("\n\n".join((*decision.incompatible_lines(appraisal), *CAUTIONS)))
 
-    def _show_choosing(self, appraisal: Appraisal) -> None:
-        """Show the step that is turned to; the others when they are."""
-        found = self._session.decision
-        if found is None or found.appraisal is not appraisal:
-            found = decide(appraisal)
-        self._decision = found
-        self.proposed.setText(proposal_line(found))
-        self._unshown = {
-            *(self.basis, self.offers, self.costs, self.cover, self.order, self.proposal)
-        }
-        # What is looked for beside the window is of a state that is gone.
-        self.cover.forget()
-        self._show_step(self.steps.current())
-
-    def _show_step(self, step: QWidget | None) -> None:
-        found = self._decision
-        if step is None or step not in self._unshown or found is None:
-            return
-        self._unshown.discard(step)
-        if step is self.basis:
-            self.basis.show_appraisal(found.appraisal)
-        elif step is self.offers:
-            self.offers.show_sheet(offers_sheet(found), NO_OFFERS)
-        elif isinstance(step, CostPanel | CoverPanel | OrderPanel | ProposalPanel):
-            step.show_decision(found)
-
     def open_datum(self, path: Path) -> None:
         """Show the field of a datum of the cost basis."""
         self.turn_to(self.basis)
         self.basis.open_datum(path)
 
-    def _propose(self, jobs_of: JobsOf) -> None:
-        self.turn_to(self.proposal)
-        self.proposal.ask(jobs_of)
-
-    def _propose_barrel(self, barrel: str) -> None:
-        if self._decision is not None:
-            self._propose(jobs_of_order(self._decision, barrel))
-
     def stop(self) -> None:
-        """Stop the search for sets of machines."""
-        self.cover.wait()
+        """Stop what is computed beside the window."""
+        self.choosing.stop()
 
     def commit(self) -> None:
         """Take what is being typed in a table."""

@@ -41,6 +41,7 @@ NO_MEASURES = (
 )
 NO_SHARES = "Choose two or three measures under Basis to see which barrel leads however they weigh."
 FINDING = "Looking for the best sets of machines…"
+COSTING = "Costs are being computed…"
 STOPPED = "Stopped: no set is shown, for none is known to be the best."
 NOTHING_TO_COVER = "Sets of machines are compared once jobs are planned and offers are entered."
 FOLLOW = "Choose a set above: who runs what stands here."

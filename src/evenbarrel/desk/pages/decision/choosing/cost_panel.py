@@ -6,11 +6,12 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QScrollArea, QSplitter, QTabWidget, QVBoxLayout, QWidget
 
 from evenbarrel.decision.decide import Decision
-from evenbarrel.desk.pages.decision.choosing.sheet_step import SheetStep
+from evenbarrel.desk.pages.decision.choosing.sheet_step import EMPTY, SheetStep
 from evenbarrel.desk.plots.bars_plot import BarsPlot
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.wording.pictures import cost_bars
+from evenbarrel.wording.sentences.deciding import told
 from evenbarrel.wording.sheets.decision.cost import cost_sheet
 from evenbarrel.wording.sheets.decision.offers import NO_OFFERS
 
@@ -71,6 +72,12 @@ class CostPanel(QWidget):
             index = self.step.table.sheet_model.index(self._barrels.index(chosen), column)
             self.step.table.setCurrentIndex(index)
         self._show_one()
+
+    def show_waiting(self) -> None:
+        """Show nothing while costs are computed: what stood here is of a state that is gone."""
+        self.step.show_sheet(EMPTY, told.COSTING)
+        self.pictures.hide()
+        self.empty.hide()
 
     def barrel(self) -> str:
         """Return the barrel that is chosen, "" where none is."""

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QHBoxLayout, QProgressBar, QPushButton, QVBoxLayou
 
 from evenbarrel.decision.cover.covers import Cover
 from evenbarrel.decision.decide import Decision
-from evenbarrel.desk.pages.decision.choosing.sheet_step import SheetPart
+from evenbarrel.desk.pages.decision.choosing.sheet_step import EMPTY, SheetPart
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, Theme, heading
 from evenbarrel.desk.window.background import Job
@@ -19,10 +19,8 @@ from evenbarrel.wording.sheets.decision.cover import (
     first_to_see,
     who_runs_what_sheet,
 )
-from evenbarrel.wording.sheets.sheet import Sheet
 
 _STEPS = 100
-_EMPTY = Sheet("cover", "", (), ())
 
 
 class CoverPanel(QWidget):
@@ -130,7 +128,7 @@ class CoverPanel(QWidget):
     def _show_covers(self, covers: Sequence[Cover]) -> None:
         self.covers, decision = tuple(covers), self._decision
         shown = bool(covers) and decision is not None
-        sheet = _EMPTY if decision is None or not covers else cover_sheet(decision, covers)
+        sheet = EMPTY if decision is None or not covers else cover_sheet(decision, covers)
         self.sets.show_sheet(sheet, "")
         for widget in (self.propose, self.runs_title):
             widget.setVisible(shown)

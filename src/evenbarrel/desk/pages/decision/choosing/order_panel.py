@@ -6,7 +6,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from evenbarrel.decision.decide import Decision
-from evenbarrel.desk.pages.decision.choosing.sheet_step import SheetPart
+from evenbarrel.desk.pages.decision.choosing.sheet_step import EMPTY, SheetPart
 from evenbarrel.desk.style.theme import GRID, Theme, heading
 from evenbarrel.wording.sentences.deciding import told
 from evenbarrel.wording.sheets.decision.offers import NO_OFFERS
@@ -53,6 +53,12 @@ class OrderPanel(QWidget):
             index = self.order.table.sheet_model.index(self._barrels.index(chosen), column)
             self.order.table.setCurrentIndex(index)
         self.shares.show_sheet(shares_sheet(decision), told.NO_SHARES)
+
+    def show_waiting(self) -> None:
+        """Show nothing while costs are computed: what stood here is of a state that is gone."""
+        self.order.show_sheet(EMPTY, told.COSTING)
+        self.shares.show_sheet(EMPTY, "")
+        self.propose.setEnabled(False)
 
     def barrel(self) -> str:
         """Return the barrel that is chosen, "" where none is."""

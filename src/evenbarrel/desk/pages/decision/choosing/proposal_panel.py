@@ -20,7 +20,7 @@ from evenbarrel.appraisal.references import Place, Reference
 from evenbarrel.decision.decide import Decision
 from evenbarrel.desk.fields.base import QuietCombo
 from evenbarrel.desk.forms.decision_forms import AskDialog, Values, proposal_fields
-from evenbarrel.desk.pages.decision.choosing.sheet_step import SheetPart
+from evenbarrel.desk.pages.decision.choosing.sheet_step import EMPTY, SheetPart
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, Theme, heading
 from evenbarrel.desk.window.session import Session
@@ -35,14 +35,12 @@ from evenbarrel.wording.sheets.decision.proposal import (
     proposal_ways_sheet,
 )
 from evenbarrel.wording.sheets.gates.pins import barrel_line
-from evenbarrel.wording.sheets.sheet import Sheet
 from evenbarrel.wording.words.names import job_name
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
 
 _JOBS_HEIGHT = 240
-_EMPTY = Sheet("proposal", "", (), ())
 
 
 class ProposalDialog(AskDialog):
@@ -158,8 +156,8 @@ class ProposalPanel(QWidget):
         for widget in (self.edit, self.withdraw):
             widget.setVisible(result is not None)
         empty = told.NO_PROPOSAL if possible else told.NOTHING_TO_PROPOSE
-        sheet = _EMPTY if result is None else proposal_sheet(decision, result)
-        ways = _EMPTY if result is None else proposal_ways_sheet(decision.appraisal, result)
+        sheet = EMPTY if result is None else proposal_sheet(decision, result)
+        ways = EMPTY if result is None else proposal_ways_sheet(decision.appraisal, result)
         self.machines.show_sheet(sheet, empty)
         self._ways = ways.row_references
         self.ways.show_sheet(ways, "" if result is None else told.NOTHING_IN_ITS_WAY)

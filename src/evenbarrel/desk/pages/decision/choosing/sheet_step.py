@@ -9,6 +9,7 @@ from evenbarrel.desk.style.theme import GRID, Theme
 from evenbarrel.desk.tables.sheet_table import SheetView
 from evenbarrel.wording.sheets.sheet import Sheet
 
+EMPTY = Sheet("", "", (), ())
 _MOST = 100
 """How much rather than nothing a table that hugs its rows takes the room there is."""
 
