@@ -11,8 +11,10 @@ from reportlab.lib.colors import Whiter
 from evenbarrel import __version__
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.results import State
+from evenbarrel.decision.decide import decide
 from evenbarrel.report.paper.palette import colour
 from evenbarrel.storage.workbooks import plain, workbook_bytes, write_text
+from evenbarrel.wording.paper.choice import choice_sheets
 from evenbarrel.wording.paper.sections import UNTITLED, foot_text
 from evenbarrel.wording.sheets.assumptions import limits_sheet, resins_sheet, uncertainty_sheet
 from evenbarrel.wording.sheets.barrels import masses_sheet
@@ -47,6 +49,12 @@ _TITLES: Mapping[str, str] = {
     "fit": "Fit",
     "questions": "Questions",
     "offers": "Offers",
+    "proposal": "Proposal",
+    "offers_footing": "Prices",
+    "life_cost": "Cost over life",
+    "order": "Order",
+    "shares": "Shares of weightings",
+    "cover": "Sets of machines",
     "masses": "Full strokes in resins run",
     "deviations": "Deviations",
     "pins": "Jobs pinned to barrels",
@@ -69,6 +77,7 @@ def workbook_sheets(appraisal: Appraisal) -> tuple[Sheet, ...]:
         calculating_fit_sheet(appraisal),
         all_questions_sheet(appraisal),
         calculating_offers_sheet(appraisal),
+        *choice_sheets(decide(appraisal)),
         masses_sheet(appraisal),
         deviations_sheet(appraisal),
         pins_sheet(appraisal),

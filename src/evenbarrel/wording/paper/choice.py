@@ -1,0 +1,74 @@
+"""What the written evaluation says of offers, costs, order, sets of machines and the proposal."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+from evenbarrel.decision.decide import Decision
+from evenbarrel.wording.sheets.decision.cost import cost_sheet
+from evenbarrel.wording.sheets.decision.cover import cover_sheet
+from evenbarrel.wording.sheets.decision.offers import offers_sheet
+from evenbarrel.wording.sheets.decision.order import order_sheet, shares_sheet
+from evenbarrel.wording.sheets.decision.proposal import proposal_sheet
+from evenbarrel.wording.sheets.sheet import Sheet
+
+_ELSEWHERE: Mapping[str, frozenset[str]] = {
+    "offers_footing": frozenset({"Delivery", "Valid until", "Warranty", "Payment"}),
+    "order": frozenset({"Gate", "Delivery", "Warranty"}),
+    "cover": frozenset({"Its cost"}),
+}
+"""Columns by the key of their sheet that stand elsewhere in the document, or have no room."""
+
+
+def is_costed(decision: Decision) -> bool:
+    """Say whether anything is stated that offers may be compared by beyond their fit."""
+    priced = any(offer.price.value is not None for offer in decision.offers.values())
+    return priced or not decision.basis.undated or decision.proposal is not None
+
+
+def choice_sheets(decision: Decision) -> tuple[Sheet, ...]:
+    """Return the tables of a choice in the order of the work, the proposal first.
+
+    None where nothing is stated that offers may be compared by beyond their fit.
+    """
+    if not is_costed(decision):
+        return ()
+    result = decision.proposal
+    proposed = () if result is None else (proposal_sheet(decision, result),)
+    sheets = (
+        *proposed,
+        offers_sheet(decision),
+        cost_sheet(decision),
+        order_sheet(decision),
+        shares_sheet(decision),
+        cover_sheet(decision, decision.cover),
+    )
+    return tuple(sheet for sheet in sheets if sheet.rows)
+
+
+def printed_choice_sheets(decision: Decision) -> tuple[Sheet, ...]:
+    """Return the same with the columns there is room for on paper."""
+    none: frozenset[str] = frozenset()
+    return tuple(
+        _without(sheet, _ELSEWHERE.get(sheet.key, none)) for sheet in choice_sheets(decision)
+    )
+
+
+def leader(decision: Decision) -> str | None:
+    """Return the barrel whose cost is drawn step by step: the proposed one, else the first."""
+    proposed: Sequence[str] = ()
+    if decision.proposal is not None:
+        proposed = [cost.barrel for cost in decision.proposal.costs]
+    ranked = [line.barrel for line in decision.order if line.jobs_run]
+    known = (b for b in (*proposed, *ranked) if decision.cost[b].present.value is not None)
+    return next(known, None)
+
+
+def _without(sheet: Sheet, titles: frozenset[str]) -> Sheet:
+    kept = [place for place, one in enumerate(sheet.headings) if one.title not in titles]
+    return replace(
+        sheet,
+        headings=tuple(sheet.headings[place] for place in kept),
+        rows=tuple(tuple(row[place] for place in kept) for row in sheet.rows),
+    )
