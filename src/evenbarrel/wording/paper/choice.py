@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 
 from evenbarrel.decision.decide import Decision
 from evenbarrel.wording.sheets.decision.cost import cost_sheet
@@ -11,7 +10,7 @@ from evenbarrel.wording.sheets.decision.cover import cover_sheet
 from evenbarrel.wording.sheets.decision.offers import offers_sheet
 from evenbarrel.wording.sheets.decision.order import order_sheet, shares_sheet
 from evenbarrel.wording.sheets.decision.proposal import proposal_sheet
-from evenbarrel.wording.sheets.sheet import Sheet
+from evenbarrel.wording.sheets.sheet import Sheet, without_columns
 
 _ELSEWHERE: Mapping[str, frozenset[str]] = {
     "offers_footing": frozenset({"Delivery", "Valid until", "Warranty", "Payment"}),
@@ -23,7 +22,8 @@ _ELSEWHERE: Mapping[str, frozenset[str]] = {
 
 def is_costed(decision: Decision) -> bool:
     """Say whether anything is stated that offers may be compared by beyond their fit."""
-    priced = any(offer.price.value is not None for offer in decision.offers.values())
+    offered = (offer for offer in decision.offers.values() if not offer.owned)
+    priced = any(offer.price.value is not None for offer in offered)
     return priced or not decision.basis.undated or decision.proposal is not None
 
 
@@ -51,7 +51,7 @@ def printed_choice_sheets(decision: Decision) -> tuple[Sheet, ...]:
     """Return the same with the columns there is room for on paper."""
     none: frozenset[str] = frozenset()
     return tuple(
-        _without(sheet, _ELSEWHERE.get(sheet.key, none)) for sheet in choice_sheets(decision)
+        without_columns(sheet, _ELSEWHERE.get(sheet.key, none)) for sheet in choice_sheets(decision)
     )
 
 
@@ -63,12 +63,3 @@ def leader(decision: Decision) -> str | None:
     ranked = [line.barrel for line in decision.order if line.jobs_run]
     known = (b for b in (*proposed, *ranked) if decision.cost[b].present.value is not None)
     return next(known, None)
-
-
-def _without(sheet: Sheet, titles: frozenset[str]) -> Sheet:
-    kept = [place for place, one in enumerate(sheet.headings) if one.title not in titles]
-    return replace(
-        sheet,
-        headings=tuple(sheet.headings[place] for place in kept),
-        rows=tuple(tuple(row[place] for place in kept) for row in sheet.rows),
-    )

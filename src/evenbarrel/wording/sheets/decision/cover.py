@@ -14,14 +14,16 @@ from evenbarrel.wording.sentences.deciding.choice import (
     gap_line,
     machines_text,
     needed_line,
+    over_life,
 )
 from evenbarrel.wording.sheets.decision.cells import amount_cell, count_cell, missing_list
-from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
+from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet, without_columns
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import barrel_name, full_name, job_name
 from evenbarrel.wording.words.numbers import ABSENT, percent
 
 TITLE = "Sets of machines"
+_RUNNER_UP = frozenset({"Runner-up", "Its cost"})
 NOTHING_BOUGHT = "nothing: as it is"
 
 
@@ -49,6 +51,11 @@ def cover_sheet(decision: Decision, covers: Sequence[Cover]) -> Sheet:
     rows = tuple(_row(decision, cover, covers) for cover in covers)
     notes = [needed_line(decision), *_notes(decision, covers), NOT_CHECKED]
     return Sheet("cover", TITLE, headings, rows, notes=tuple(notes))
+
+
+def sets_sheet(decision: Decision, covers: Sequence[Cover]) -> Sheet:
+    """Return the same without the runners-up, of which a set's own sheet tells."""
+    return without_columns(cover_sheet(decision, covers), _RUNNER_UP)
 
 
 def _row(decision: Decision, cover: Cover, covers: Sequence[Cover]) -> tuple[Cell, ...]:
@@ -154,7 +161,8 @@ def _of_set(decision: Decision, cover: Cover) -> tuple[str, ...]:
         notes.append(f"First year with a job not run: {cover.first_broken_year}.")
     if cover.runner_up is not None:
         gate = labels.GATES[cover.runner_up.gate]
-        notes.append(f"Runner-up: {machines_text(decision, cover.runner_up)}; {gate}.")
+        cost = over_life(decision, cover.runner_up)
+        notes.append(f"Runner-up: {machines_text(decision, cover.runner_up)}; {gate}; {cost}.")
     return tuple(notes)
 
 

@@ -15,8 +15,8 @@ from evenbarrel.desk.style.theme import GRID, Theme, heading
 from evenbarrel.desk.window.background import Job
 from evenbarrel.wording.sentences.deciding import told
 from evenbarrel.wording.sheets.decision.cover import (
-    cover_sheet,
     first_to_see,
+    sets_sheet,
     who_runs_what_sheet,
 )
 
@@ -128,7 +128,7 @@ class CoverPanel(QWidget):
     def _show_covers(self, covers: Sequence[Cover]) -> None:
         self.covers, decision = tuple(covers), self._decision
         shown = bool(covers) and decision is not None
-        sheet = EMPTY if decision is None or not covers else cover_sheet(decision, covers)
+        sheet = EMPTY if decision is None or not covers else sets_sheet(decision, covers)
         self.sets.show_sheet(sheet, "")
         for widget in (self.propose, self.runs_title):
             widget.setVisible(shown)

@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
 from pydantic import ValidationError
-from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from evenbarrel.desk.forms.decision_forms import AskDialog, Values
 from evenbarrel.desk.forms.form import context_of
 from evenbarrel.desk.pages.decision.list_panel import ListPanel
-from evenbarrel.desk.style.theme import Theme
+from evenbarrel.desk.style.theme import GRID, Theme
 from evenbarrel.desk.window.session import Session
 from evenbarrel.entry.shapes import Shape
 from evenbarrel.model.evaluation import Evaluation
@@ -54,7 +54,7 @@ class RowsPanel(QWidget, Generic[Row]):
         session: Session,
         theme: Theme,
         kind: RowKind[Row],
-        below: QWidget | None = None,
+        above: QWidget | None = None,
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
@@ -71,9 +71,12 @@ class RowsPanel(QWidget, Generic[Row]):
         self.list.table.activated.connect(lambda index: self._ask(index.row()))
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
+        if above is not None:
+            row = QHBoxLayout()
+            row.setContentsMargins(GRID, GRID, GRID, 0)
+            row.addWidget(above)
+            column.addLayout(row)
         column.addWidget(self.list, 1)
-        if below is not None:
-            column.addWidget(below)
 
     def show_appraisal(self, appraisal: Appraisal) -> None:
         """Show the rows there are."""
