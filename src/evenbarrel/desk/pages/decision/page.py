@@ -59,6 +59,8 @@ if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
 
 _SHARES = (300, 400)
+_PROGRAMME = 2
+"""The column that gives way in a narrow window: the counts beside it say as much."""
 
 
 class DecisionPage(Page):
@@ -81,6 +83,7 @@ class DecisionPage(Page):
         self.words, self.safety, self.proposed = _headline()
         self.gate = SheetView(theme, "Gate on fit")
         self.gate.setSelectionBehavior(SheetView.SelectionBehavior.SelectRows)
+        self.gate.spare(_PROGRAMME)
         self.gate.opened.connect(session.show_working)
         self.gate.clicked.connect(self._clicked)
         self.gate.selectionModel().currentRowChanged.connect(lambda *_: self._choose_barrel())
