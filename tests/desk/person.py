@@ -209,7 +209,8 @@ def seen(top: QWidget) -> str:
 
 
 def _of_model(model: QAbstractItemModel) -> list[str]:
-    across, down = range(model.columnCount()), range(model.rowCount())
+    top = QModelIndex()
+    across, down = range(model.columnCount(top)), range(model.rowCount(top))
     heads = [model.headerData(column, Qt.Orientation.Horizontal) for column in across]
     cells = [model.index(row, column).data() for row in down for column in across]
     return [str(text) for text in (*heads, *cells)]

@@ -215,6 +215,8 @@ class SheetView(QTableView):
         self.sheet_model.naming = columns
         header = self.verticalHeader()
         header.setVisible(columns > 0)
+        # A name may be of any length: the numbers beside it must stay in sight.
+        header.setMaximumWidth(_WIDEST)
         header.setSectionsClickable(False)
         header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
 
