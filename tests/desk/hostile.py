@@ -65,7 +65,12 @@ def hostile_evaluation() -> Evaluation:
     kept = tuple(one for one in whole.deviations if one.barrel in left)
     proposal = Proposal(barrels=("b1u1b",), reason="reason", person="person")
     whole = whole.replace(
-        bids=bids, deviations=kept, proposal=proposal, sign_offs=(), signed_states=()
+        bids=bids,
+        deviations=kept,
+        proposal=proposal,
+        sign_offs=(),
+        signed_states=(),
+        acceptance=(),
     )
     evaluation: Evaluation = hostile(whole).replace(scope_items=(HOSTILE,))
     appraisal = appraise(evaluation)

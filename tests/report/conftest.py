@@ -73,7 +73,13 @@ def grown(evaluation: Evaluation) -> Callable[[int, int], Evaluation]:
             for number in range(jobs)
         )
         return evaluation.replace(
-            bids=tuple(offers), jobs=moulds, deviations=(), answers=(), proposal=None, cost=Cost()
+            bids=tuple(offers),
+            jobs=moulds,
+            deviations=(),
+            answers=(),
+            proposal=None,
+            cost=Cost(),
+            acceptance=(),
         )
 
     return grow

@@ -11,7 +11,6 @@ from evenbarrel.decision.amount import Amount, absent, computed
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.datum import si_of
 from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.model.price_terms import standing_bids
 from evenbarrel.model.quantity import Money
 
 USUAL_OEE = 0.85
@@ -44,9 +43,13 @@ class Candidate:
 
 @dataclass(frozen=True)
 class Basis:
-    """The evaluation with its appraisal, as far as amounts of money and hours hang on it."""
+    """The evaluation with its appraisal, as far as amounts of money and hours hang on it.
+
+    Where `only` is given, these barrels are all that is compared.
+    """
 
     appraisal: Appraisal
+    only: frozenset[str] | None = None
 
     @property
     def evaluation(self) -> Evaluation:
@@ -59,9 +62,10 @@ class Basis:
         row = self.appraisal.grid.row
         return tuple(
             Candidate(bid, unit, barrel, row(barrel.id))
-            for bid in standing_bids(self.evaluation)
+            for bid in self.evaluation.standing_bids
             for unit in bid.units
             for barrel in unit.barrels
+            if self.only is None or barrel.id in self.only
         )
 
     @cached_property

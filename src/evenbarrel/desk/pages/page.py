@@ -28,6 +28,8 @@ class Page(QWidget):
     """Carries the Path of a datum to go to, on whatever page that is."""
     claim_wanted = Signal(object)
     """Carries the ClaimRef of a claim to be shown in full."""
+    what_if_wanted = Signal()
+    """A person wants to try other data."""
 
     def show_appraisal(self, appraisal: Appraisal, difference: Difference = EVERYTHING) -> None:
         """Show the appraisal; `difference` says what is other than when it was last shown."""
@@ -39,11 +41,11 @@ class Page(QWidget):
         Nothing came, went or moved since the appraisal that is shown.
         """
 
+    def wait(self) -> None:
+        """Stop what runs beside the page, and wait until it has: before the window goes."""
+
     def commit(self) -> None:
         """Take what stands typed and not yet left."""
-
-    def stop(self) -> None:
-        """Stop what runs beside the window for this page, and wait for it: the window goes."""
 
     def refused(self) -> tuple[str, ...]:
         """Return what was typed on this page and not taken."""

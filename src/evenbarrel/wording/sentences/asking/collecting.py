@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.decision.asking.ask import Ask
 from evenbarrel.wording.sentences.cells import listed
 from evenbarrel.wording.sentences.pages import counted
+from evenbarrel.wording.standing.ask import wanted_of
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.numbers import with_unit
 
@@ -59,7 +61,7 @@ TERMS: Mapping[str, str] = {
 
 
 def wanted_lines(appraisal: Appraisal) -> tuple[str, ...]:
-    """Return what the machine is to run, for a supplier: volumes and resins alone."""
+    """Return what the machine is to run, for a supplier: volumes, resins and the least asked."""
     evaluation = appraisal.evaluation
     lines = []
     if appraisal.planned_range is not None:
@@ -67,6 +69,7 @@ def wanted_lines(appraisal: Appraisal) -> tuple[str, ...]:
             with_unit(end, "volume", evaluation.display_units) for end in appraisal.planned_range
         )
         lines.append(f"Planned shots: {low} to {high} of melt as delivered.")
+        lines += wanted_of(Ask(appraisal))
     run = dict.fromkeys(job.resin for job in evaluation.jobs if job.resin is not None)
     resins = [resin for resin in evaluation.resins if resin.id in run]
     if resins:

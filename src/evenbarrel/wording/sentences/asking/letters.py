@@ -9,7 +9,7 @@ from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.results import Question
 from evenbarrel.appraisal.unpriced import RATE
 from evenbarrel.wording.sentences.asking.questions import open_counts, question_text
-from evenbarrel.wording.sentences.cells import listed
+from evenbarrel.wording.sentences.cells import few_of
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import barrel_name, job_name, name_at
 from evenbarrel.wording.words.visible import visible_line
@@ -22,7 +22,7 @@ def question_lines(question: Question, appraisal: Appraisal) -> tuple[str, str]:
     of += [job_name(appraisal, job) for job in question.jobs]
     kind, _, currency = question.datum.partition(".")
     what = f"Rate of exchange of {currency}" if kind == RATE else labels.datum(question.datum)
-    return f"{what}{state}", listed(of)
+    return f"{what}{state}", few_of(of)
 
 
 def place_name(appraisal: Appraisal, path: tuple[str, ...]) -> str:
@@ -65,7 +65,8 @@ def question_groups(appraisal: Appraisal) -> tuple[QuestionGroup, ...]:
     """Return the questions by whom they are to, each group with how many are still open."""
     groups: dict[str, list[Question]] = {}
     for question in appraisal.questions:
-        groups.setdefault(question.bid or "", []).append(question)
+        to = (question.bid or "") if question.to == "supplier" else ""
+        groups.setdefault(to, []).append(question)
     suppliers = {bid.id: bid.supplier or bid.id for bid in appraisal.evaluation.bids}
     return tuple(
         QuestionGroup(

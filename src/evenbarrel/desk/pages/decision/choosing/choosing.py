@@ -95,7 +95,7 @@ class Choosing(QObject):
         elif isinstance(step, CostPanel | CoverPanel | OrderPanel | ProposalPanel):
             step.show_decision(found)
 
-    def stop(self) -> None:
+    def wait(self) -> None:
         """Stop what runs beside the window, and wait for it."""
         self.job.wait()
         self.cover.wait()
