@@ -14,6 +14,7 @@ from evenbarrel import resources
 from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.appraisal.results import CriterionResult
 from evenbarrel.decision.decide import decide
+from evenbarrel.decision.standing.signatures import standing_of
 from evenbarrel.model.bid import Bid
 from evenbarrel.model.datum import quantities
 from evenbarrel.model.evaluation import Evaluation
@@ -21,7 +22,6 @@ from evenbarrel.model.limits import CRITERIA
 from evenbarrel.report.sign_offs import results_digest_of
 from evenbarrel.storage.files import parse_bid, parse_evaluation
 from evenbarrel.storage.resin_table import table as resin_table
-from evenbarrel.wording.sentences.deciding.decision import sign_off_standing
 
 from .sample_record import with_record
 
@@ -161,8 +161,8 @@ def test_a_proposal_is_signed_twice_once_before_it_changed(appraisal: Appraisal)
     assert proposal.gate.uncovered == ()
     assert proposal.present.value is not None
     assert proposal.proposal.reason
-    assert sign_off_standing(engineer, evaluation, results).startswith("stale: the evaluation")
-    assert sign_off_standing(buyer, evaluation, results) == "holds"
+    assert standing_of(engineer, appraisal, results).holding == "changed"
+    assert standing_of(buyer, appraisal, results).holding == "holds"
     assert {one.digest for one in evaluation.signed_states} == {engineer.digest, buyer.digest}
     assert with_record(evaluation) == evaluation
 
