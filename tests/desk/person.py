@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from PySide6.QtCore import QAbstractItemModel, QModelIndex, QPoint, Qt
+from PySide6.QtCore import QAbstractItemModel, QAbstractListModel, QModelIndex, QPoint, Qt
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QApplication,
@@ -209,8 +209,9 @@ def seen(top: QWidget) -> str:
 
 
 def _of_model(model: QAbstractItemModel) -> list[str]:
-    top = QModelIndex()
-    across, down = range(model.columnCount(top)), range(model.rowCount(top))
+    # A list has one column, and does not say so.
+    across = range(1 if isinstance(model, QAbstractListModel) else model.columnCount())
+    down = range(model.rowCount())
     heads = [model.headerData(column, Qt.Orientation.Horizontal) for column in across]
     cells = [model.index(row, column).data() for row in down for column in across]
     return [str(text) for text in (*heads, *cells)]
