@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Callable
 
 import pytest
 
@@ -10,6 +11,8 @@ from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.resources import read_sample
 from evenbarrel.storage.files import parse_evaluation
+
+from .sample_record import without_record
 
 # Windows need no screen here; set it to xcb to watch them on one.
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
@@ -27,3 +30,9 @@ def sample_evaluation() -> Evaluation:
 def sample_appraisal(sample_evaluation: Evaluation) -> Appraisal:
     """Its appraisal; frozen, so tests may share it."""
     return appraise(sample_evaluation)
+
+
+@pytest.fixture
+def unsigned() -> Callable[[Evaluation], Evaluation]:
+    """Takes the proposal and the signatures from an evaluation."""
+    return without_record

@@ -13,12 +13,17 @@ import pytest
 from evenbarrel import resources
 from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.appraisal.results import CriterionResult
+from evenbarrel.decision.decide import decide
+from evenbarrel.decision.standing.signatures import standing_of
 from evenbarrel.model.bid import Bid
 from evenbarrel.model.datum import quantities
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.limits import CRITERIA
+from evenbarrel.report.sign_offs import results_digest_of
 from evenbarrel.storage.files import parse_bid, parse_evaluation
 from evenbarrel.storage.resin_table import table as resin_table
+
+from .sample_record import with_record
 
 EVALUATION = "irrigation-parts.evenbarrel.json"
 BID_FILES = {
@@ -127,7 +132,6 @@ def test_the_programme_is_as_wide_as_a_real_one(evaluation: Evaluation) -> None:
     assert {resin.resin_class for resin in run.values() if resin} == {"general", "engineering"}
     assert any(resin.fillers for resin in run.values() if resin)
     assert evaluation.as_of == date(2026, 11, 2)
-    assert evaluation.sign_offs == ()
 
 
 def test_every_printed_number_says_where_it_stands(evaluation: Evaluation) -> None:
@@ -143,6 +147,24 @@ def test_every_printed_number_says_where_it_stands(evaluation: Evaluation) -> No
         if not quantity.source
     ]
     assert silent == []
+
+
+def test_a_proposal_is_signed_twice_once_before_it_changed(appraisal: Appraisal) -> None:
+    """Where this fails after a change of what it comes to: `python tests/sample_record.py`."""
+    evaluation = appraisal.evaluation
+    proposal = decide(appraisal).proposal
+    results = results_digest_of(appraisal)
+    engineer, buyer = evaluation.sign_offs
+
+    assert proposal is not None
+    assert proposal.gate.state == "no_objection"
+    assert proposal.gate.uncovered == ()
+    assert proposal.present.value is not None
+    assert proposal.proposal.reason
+    assert standing_of(engineer, appraisal, results).holding == "changed"
+    assert standing_of(buyer, appraisal, results).holding == "holds"
+    assert {one.digest for one in evaluation.signed_states} == {engineer.digest, buyer.digest}
+    assert with_record(evaluation) == evaluation
 
 
 OWN_OF_RESINS = {("pvc_u", "abrasive"), ("pa66_gf30", "unsuited_rings")}

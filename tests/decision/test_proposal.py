@@ -60,7 +60,7 @@ def test_a_barrel_whose_bid_was_revised_is_named_and_not_costed(decided, make_bi
     ("spoil", "words"),
     [
         (lambda e: e["cost"].update(discount_rate=-1.0), "discount rate: .* must be above -1"),
-        (lambda e: e["cost"].update(horizon_years=0), "horizon years: .* must be at least 1"),
+        (lambda e: e["cost"].update(horizon_years=0), "cost, horizon: .* must be at least 1"),
         (
             lambda e: e["cost"].update(exchange_rates=[{"currency": "USD", "rate": 0.0}]),
             "exchange rate 1, rate: .* must be above 0",

@@ -9,7 +9,7 @@ from typing import Any
 
 from evenbarrel.appraisal.appraise import appraise
 from evenbarrel.model.base import Frozen
-from evenbarrel.model.decision import Deviation
+from evenbarrel.model.decision import Deviation, Proposal
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.report.sign_offs import signed
 from evenbarrel.resources import read_sample
@@ -63,7 +63,16 @@ def hostile_evaluation() -> Evaluation:
     bids = whole.bids[:2]
     left = {barrel.id for bid in bids for unit in bid.units for barrel in unit.barrels}
     kept = tuple(one for one in whole.deviations if one.barrel in left)
-    evaluation: Evaluation = hostile(whole.replace(bids=bids, deviations=kept, acceptance=()))
+    proposal = Proposal(barrels=("b1u1b",), reason="reason", person="person")
+    whole = whole.replace(
+        bids=bids,
+        deviations=kept,
+        proposal=proposal,
+        sign_offs=(),
+        signed_states=(),
+        acceptance=(),
+    )
+    evaluation: Evaluation = hostile(whole).replace(scope_items=(HOSTILE,))
     appraisal = appraise(evaluation)
     cell = next(
         fit

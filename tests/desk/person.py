@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from PySide6.QtCore import QAbstractItemModel, QModelIndex, QPoint, Qt
+from PySide6.QtCore import QAbstractItemModel, QAbstractListModel, QModelIndex, QPoint, Qt
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QApplication,
@@ -127,6 +127,12 @@ class Person:
         place = [tabs.tabText(n) for n in range(tabs.count())].index(title)
         self.click(tabs.tabBar(), tabs.tabBar().tabRect(place).center())
 
+    def step_to(self, title: str) -> None:
+        """Click a step of the Decision page."""
+        steps = self.page.steps.list
+        place = [steps.item(n).text() for n in range(steps.count())].index(title)
+        self.click(steps.viewport(), steps.visualItemRect(steps.item(place)).center())
+
     def menu(self, title: str, entry: str) -> None:
         """Click a menu and then its entry."""
         bar = self.window.menuBar()
@@ -203,7 +209,9 @@ def seen(top: QWidget) -> str:
 
 
 def _of_model(model: QAbstractItemModel) -> list[str]:
-    across, down = range(model.columnCount()), range(model.rowCount())
+    # A list has one column, and does not say so.
+    across = range(1 if isinstance(model, QAbstractListModel) else model.columnCount())
+    down = range(model.rowCount())
     heads = [model.headerData(column, Qt.Orientation.Horizontal) for column in across]
     cells = [model.index(row, column).data() for row in down for column in across]
     return [str(text) for text in (*heads, *cells)]

@@ -20,6 +20,7 @@ from evenbarrel.desk.style.theme import Theme
 from evenbarrel.desk.window.exports import EXPORTS, Export
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model.digest import digest
+from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.limits import LimitEntry, limit_origin, limit_value
 from evenbarrel.model.settings import value_of
 
@@ -31,8 +32,12 @@ MakePage = Callable[..., DecisionPage]
 
 
 @pytest.fixture
-def make_page(qtbot: Any, sample: Session, theme: Theme) -> Iterator[MakePage]:
+def make_page(
+    qtbot: Any, sample: Session, theme: Theme, unsigned: Callable[[Evaluation], Evaluation]
+) -> Iterator[MakePage]:
     made: list[DecisionPage] = []
+    sample.edit("Nobody signed", unsigned(sample.evaluation))
+    sample.undo_stack.clear()
 
     def make(target: Path | None = None, exports: tuple[Export, ...] = EXPORTS) -> DecisionPage:
         page = DecisionPage(sample, theme, exports, lambda *_: target)
@@ -47,6 +52,7 @@ def make_page(qtbot: Any, sample: Session, theme: Theme) -> Iterator[MakePage]:
     yield make
     for page in made:
         page.exports.exporter.wait()
+        page.wait()
         page.close()
 
 
@@ -56,9 +62,7 @@ def page(make_page: MakePage) -> DecisionPage:
 
 
 def press(qtbot: Any, page: DecisionPage, button: QPushButton) -> None:
-    for place in range(page.tabs.count()):
-        if page.tabs.widget(place).isAncestorOf(button):
-            page.tabs.setCurrentIndex(place)
+    page.turn_to(button)
     assert button.isVisible()
     qtbot.mouseClick(button, Qt.MouseButton.LeftButton)
 
@@ -215,7 +219,7 @@ def test_what_cannot_be_a_limit_is_told_and_changes_nothing(
 def test_what_stands_typed_in_a_cell_is_taken_before_saving(
     qtbot: Any, page: DecisionPage, sample: Session
 ) -> None:
-    page.tabs.setCurrentWidget(page.limits)
+    page.turn_to(page.limits)
     page.activateWindow()
     page.limits.view.setFocus()
     page.limits.view.setCurrentIndex(page.limits.model.index(1, VALUE))

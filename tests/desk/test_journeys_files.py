@@ -163,7 +163,7 @@ def test_work_on_a_file_that_was_cut_off_is_offered_with_the_file(
 
 def export_panel(person: Person) -> Any:
     person.go_to("Decision")
-    person.click_tab(person.page.tabs, "Exports")
+    person.step_to("Exports")
     return person.page.exports
 
 

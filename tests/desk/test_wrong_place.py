@@ -345,7 +345,7 @@ def test_the_table_of_limits_keeps_the_keyboard_and_what_it_could_not_take(
 ) -> None:
     desk.go_to(DECISION)
     limits = desk.page.limits
-    desk.page.tabs.setCurrentWidget(limits)
+    desk.page.turn_to(limits)
     limits.view.setFocus()
     limits.view.setCurrentIndex(limits.model.index(0, 1))
     before = session.evaluation

@@ -121,7 +121,7 @@ def test_a_setting_is_changed_in_its_row_and_nowhere_else(
     arrive(desk, session)
     page = desk.page
     table: SettingsTable = getattr(page, of)
-    page.tabs.setCurrentWidget(table)
+    page.turn_to(table)
     for row, setting in enumerate(table.model.rows):
         before, evaluation = value_of_all(session, table), session.evaluation
         present = settings.value_of(evaluation, setting.key)
@@ -140,7 +140,7 @@ def test_a_setting_is_changed_in_its_row_and_nowhere_else(
 def test_a_note_stays_in_its_row(qtbot: Any, desk: MainWindow, session: Session) -> None:
     desk.go_to(DECISION)
     page = desk.page
-    page.tabs.setCurrentWidget(page.limits)
+    page.turn_to(page.limits)
     for row in (0, len(page.limits.model.rows) - 1):
         before = value_of_all(session, page.limits)
         type_into_cell(qtbot, page.limits.view, page.limits.model.index(row, NOTE), "agreed")
@@ -154,7 +154,7 @@ def test_a_signature_is_removed_where_its_row_is_chosen(
 ) -> None:
     full.go_to(DECISION)
     page = full.page
-    page.tabs.setCurrentWidget(page.sign_offs)
+    page.turn_to(page.sign_offs)
     for person in ("Ada", "Ben", "Cem"):
         before = session.evaluation
         press(qtbot, page.sign)
@@ -189,7 +189,7 @@ def test_a_deviation_is_accepted_for_the_cell_that_is_shown_and_removed_in_its_r
     added = session.evaluation.deviations[-1]
     assert (added.barrel, added.job) == ("b1u1a", "j2")
     full.go_to(DECISION)
-    full.page.tabs.setCurrentWidget(full.page.deviations)
+    full.page.turn_to(full.page.deviations)
     table = full.page.deviations.table
     click_cell(qtbot, table, table.model().index(table.model().rowCount() - 1, 0))
     press(qtbot, full.page.remove_deviation)

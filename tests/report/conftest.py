@@ -9,6 +9,7 @@ import pytest
 from pypdfium2 import PdfDocument
 
 from evenbarrel.appraisal.appraise import Appraisal, appraise
+from evenbarrel.model.cost import Cost
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.report.pdf import render_pdf
 from evenbarrel.resources import read_sample
@@ -62,8 +63,9 @@ def grown(evaluation: Evaluation) -> Callable[[int, int], Evaluation]:
         for number in range(barrels):
             bid, unit, barrel = entered[number % len(entered)]
             one = barrel.replace(id=f"barrel{number}")
-            alone = unit.replace(id=f"unit{number}", barrels=(one,))
-            offers.append(bid.replace(id=f"bid{number}", units=(alone,)))
+            # Only what fits is told of them: prices would be compared for seconds.
+            alone = unit.replace(id=f"unit{number}", barrels=(one,), price=None)
+            offers.append(bid.replace(id=f"bid{number}", units=(alone,), price=None))
         moulds = tuple(
             evaluation.jobs[number % len(evaluation.jobs)].replace(
                 id=f"job{number}", name=f"Mould {number + 1}"
@@ -71,7 +73,13 @@ def grown(evaluation: Evaluation) -> Callable[[int, int], Evaluation]:
             for number in range(jobs)
         )
         return evaluation.replace(
-            bids=tuple(offers), jobs=moulds, deviations=(), answers=(), acceptance=()
+            bids=tuple(offers),
+            jobs=moulds,
+            deviations=(),
+            answers=(),
+            proposal=None,
+            cost=Cost(),
+            acceptance=(),
         )
 
     return grow

@@ -10,12 +10,14 @@ from evenbarrel.appraisal import criteria
 from evenbarrel.appraisal.claims import registry
 from evenbarrel.appraisal.gate_results import GateKind
 from evenbarrel.appraisal.references import (
+    AmountRef,
     ClaimRef,
     CriterionRef,
     DatumRef,
     FactorRef,
     GateRef,
     LimitRef,
+    MachineRef,
     PinRef,
     Place,
     Reference,
@@ -25,6 +27,7 @@ from evenbarrel.appraisal.references import (
 )
 from evenbarrel.desk.pages.page import PAGES
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
+from evenbarrel.model.cost import Cost
 from evenbarrel.model.datum import data_of
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.job import Job
@@ -35,7 +38,7 @@ from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
 
-MODELS = (Barrel, InjectionUnit, Bid, Job, Resin, OutputFactors, Evaluation)
+MODELS = (Barrel, InjectionUnit, Bid, Job, Resin, OutputFactors, Evaluation, Cost)
 NAMED = {
     "criterion": [criterion.key for criterion in criteria.ALL],
     "claim": [*registry.KEYS, "completeness", "validity"],
@@ -79,6 +82,7 @@ def test_every_mark_of_the_legend_is_explained() -> None:
         *(ClaimRef("b", key) for key in CLAIM_WORDS),
         *(ShotRef("j"), FactorRef("r"), VolumeRef("b"), RuleRef("capacity", "b")),
         *(PinRef("j"), GateRef("b"), LimitRef(None, "x"), DatumRef(("jobs", "j", "name"))),
+        AmountRef("offer", (MachineRef("b"),), "price"),
     ],
 )
 def test_whatever_a_number_opens_is_explained(reference: Reference | Place) -> None:

@@ -10,6 +10,7 @@ from evenbarrel.appraisal.claims.doubt import question_id
 from evenbarrel.appraisal.results import Question
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
+from evenbarrel.model.cost import Cost
 from evenbarrel.model.decision import Answer, QuestionState, Stood
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.job import Job
@@ -25,7 +26,7 @@ Ended = Callable[[str, str, str], bool]
 def paths_asked(question: Question, evaluation: Evaluation) -> tuple[edits.Path, ...]:
     """Return where the datum of a question stands, for each thing that it asks about.
 
-    Nothing where the datum is no field of a barrel, a unit, an offer or a job.
+    Nothing where the datum is no field of a barrel, a unit, an offer, a job or the cost basis.
     """
     barrels = [evaluation.barrel_path(name) for name in question.barrels]
     owners: tuple[tuple[type[BaseModel], Sequence[edits.Path]], ...] = (
@@ -33,6 +34,7 @@ def paths_asked(question: Question, evaluation: Evaluation) -> tuple[edits.Path,
         (InjectionUnit, list(dict.fromkeys(path[:4] for path in barrels))),
         (Bid, [] if question.bid is None else [("bids", question.bid)]),
         (Job, [("jobs", name) for name in question.jobs]),
+        (Cost, [] if question.bid or question.jobs or barrels else [("cost",)]),
     )
     for model, paths in owners:
         if paths and question.datum in model.model_fields:

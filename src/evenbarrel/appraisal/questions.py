@@ -14,6 +14,7 @@ from evenbarrel.appraisal.claims.doubt import datum_to_ask, is_asked, question_i
 from evenbarrel.appraisal.criteria import ALL
 from evenbarrel.appraisal.inputs.barrel_inputs import Row
 from evenbarrel.appraisal.results import BarrelResult, BidResult, Cause, Claim, JobResult, Question
+from evenbarrel.appraisal.unpriced import PRICE, unpriced
 from evenbarrel.appraisal.verdicts.table import Table
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.evaluation import Evaluation
@@ -227,6 +228,15 @@ def _from_deviations(drafts: _Drafts, evaluation: Evaluation) -> None:
             draft.barrels[deviation.barrel] = None
 
 
+def _from_prices(drafts: _Drafts, evaluation: Evaluation) -> None:
+    """Ask for what an amount of the decision cannot be had without."""
+    for one in unpriced(evaluation):
+        key = MISSING if one.key == PRICE else one.key
+        draft = drafts.add(one.bid, one.datum, NOT_STATED, key, "cost")
+        draft.barrels |= dict.fromkeys(one.barrels)
+        draft.jobs |= dict.fromkeys(one.jobs)
+
+
 def ask(
     table: Table,
     barrels: Sequence[BarrelResult],
@@ -242,4 +252,5 @@ def ask(
     _from_barrels(drafts, table)
     _from_jobs(drafts, table, jobs)
     _from_deviations(drafts, evaluation)
+    _from_prices(drafts, evaluation)
     return tuple(_with_answers(drafts.questions([bid.id for bid in bids]), evaluation))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 
 from evenbarrel.model.datum_path import Path
 
@@ -45,7 +46,30 @@ class VolumeRef:
     barrel: str
 
 
-Reference = CriterionRef | ClaimRef | ShotRef | FactorRef | VolumeRef
+@dataclass(frozen=True, slots=True)
+class MachineRef:
+    """A barrel that runs some jobs on so many copies; None: those it runs where it is alone."""
+
+    barrel: str
+    jobs: tuple[str, ...] | None = None
+    copies: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class AmountRef:
+    """Which amount of an offer, or of the cost over life of one machine or of several together.
+
+    `name` is a part of it: "price", "machine", "present", "energy" and so on. `steps` lead on, from
+    place to place, into the parts that the amount is made of.
+    """
+
+    of: Literal["offer", "cost"]
+    machines: tuple[MachineRef, ...]
+    name: str
+    steps: tuple[int, ...] = ()
+
+
+Reference = CriterionRef | ClaimRef | ShotRef | FactorRef | VolumeRef | AmountRef
 """What a number on screen or paper opens to: how it came about."""
 
 

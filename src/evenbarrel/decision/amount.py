@@ -52,11 +52,15 @@ def computed(
     parts: tuple[Amount, ...] = (),
     printed: Money | None = None,
 ) -> Amount:
-    """Return what a formula of `trade.cost` gives; missing where that is no finite number."""
+    """Return what a formula of `trade.cost` gives; missing where that is no finite number.
+
+    What is missing in its parts stays named.
+    """
     value = _given(formula, tuple(inputs.items()))
     if not isfinite(value):
         return absent(of, "out_of_range")
-    return Amount(of, value, standing, formula, inputs, parts, printed)
+    missing = tuple(dict.fromkeys(name for part in parts for name in part.missing))
+    return Amount(of, value, standing, formula, inputs, parts, printed, missing)
 
 
 @lru_cache(maxsize=20_000)

@@ -2,22 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.gate_results import ProgrammeGate
+from evenbarrel.appraisal.references import AmountRef, MachineRef
 from evenbarrel.decision.amount import Amount
 from evenbarrel.decision.asking.ask import Ask
 from evenbarrel.decision.basis import Basis
-from evenbarrel.decision.cover.covers import Cover, Covers
+from evenbarrel.decision.cover.covers import SHOWN, Cover, Covers
 from evenbarrel.decision.life_cost import LifeCost, LifeCosts
 from evenbarrel.decision.offers import Offer, Offers
 from evenbarrel.decision.programme import Programme
 from evenbarrel.decision.ranking import OrderLine, Ranking
 from evenbarrel.decision.weighting import Shares, shares_of
 from evenbarrel.model.decision import Proposal
+
+Report = Callable[[float], None]
+"""Told the share done; what it raises stops the work."""
 
 
 @dataclass(frozen=True)
@@ -67,6 +71,58 @@ class Decision:
     def needs_at_least(self) -> int | None:
         """The fewest bought machines that cover every job; None where no 8 do."""
         return self._covers.needs_at_least
+
+    def find_cover(self, report: Report) -> tuple[Cover, ...]:
+        """Return the cover, telling the share done; what `report` raises stops the work."""
+        for done, machines in enumerate(SHOWN):
+            report(done / (len(SHOWN) + 1))
+            self._covers.best(machines)
+        report(len(SHOWN) / (len(SHOWN) + 1))
+        return self._covers.lines
+
+    @property
+    def is_costed(self) -> bool:
+        """Whether costs, order and shares are computed already."""
+        return "shares" in self.__dict__
+
+    def find_costs(self, report: Report) -> None:
+        """Compute costs, order and shares; what `report` raises stops the work in between."""
+        for done, part in enumerate(("cost", "order", "shares")):
+            report(done / 3)
+            getattr(self, part)
+
+    def joined(self, costs: Sequence[LifeCost]) -> Amount:
+        """Return the present cost of several machines: what a bid asks once is paid once."""
+        return self._covers.joined(costs)
+
+    def amount(self, reference: AmountRef) -> Amount:
+        """Return an amount; raises KeyError where it is no longer there."""
+        if reference.of == "offer":
+            offer = self.offers[reference.machines[0].barrel]
+            amount = offer.named[reference.name]
+        else:
+            costs = [self._cost_of(machine) for machine in reference.machines]
+            one = costs[0] if len(costs) == 1 else None
+            present = self.joined(costs) if one is None else one.present
+            parts = {} if one is None else one.parts
+            named = {**parts, "present": present, "yearly": self.costs.yearly(present)}
+            amount = named[reference.name]
+        for step in reference.steps:
+            if step >= len(amount.parts):
+                raise KeyError(step)
+            amount = amount.parts[step]
+        return amount
+
+    def _cost_of(self, machine: MachineRef) -> LifeCost:
+        if machine.jobs is None:
+            # Of one machine alone, where those of all are not there yet.
+            one = self.costs.of_alone
+            return self.cost[machine.barrel] if self.is_costed else one(machine.barrel)
+        if machine.barrel not in self.basis.by_id:
+            raise KeyError(machine.barrel)
+        column = self.appraisal.grid.column
+        jobs = sorted(column(job) for job in machine.jobs)
+        return self.costs.of(machine.barrel, jobs, machine.copies)
 
     @cached_property
     def order(self) -> tuple[OrderLine, ...]:

@@ -52,6 +52,13 @@ class LifeCosts:
         """
         return {c.id: self.of(c.id, self.jobs_alone(row)) for row, c in self._places}
 
+    def of_alone(self, barrel: str) -> LifeCost:
+        """Return one barrel's cost as the only one; raises KeyError."""
+        row = next((row for row, c in self._places if c.id == barrel), None)
+        if row is None:
+            raise KeyError(barrel)
+        return self.of(barrel, self.jobs_alone(row))
+
     @property
     def _places(self) -> Iterator[tuple[int, Candidate]]:
         return enumerate(self.basis.candidates)

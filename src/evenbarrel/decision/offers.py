@@ -11,8 +11,8 @@ from evenbarrel.decision.amount import Amount, absent, computed, total
 from evenbarrel.decision.basis import Basis, Candidate
 from evenbarrel.model.bid import Bid
 from evenbarrel.model.datum import si_of
-from evenbarrel.model.quantity import Money
-from evenbarrel.model.terms import OWN_AMOUNT, ScopeLine
+from evenbarrel.model.price_terms import amount_of, machine_price, scope_of, standard_barrel
+from evenbarrel.model.terms import OWN_AMOUNT
 
 ONCE = ("training",)
 """What is paid once for all machines of a bid; everything else for each machine."""
@@ -51,6 +51,12 @@ class Offer:
         filled = total("fill_in", self.filled_in)
         parts = {name: own.get(name, Amount(name, 0.0)) for name in named}
         return parts | {"scope": total("scope", others), "fill_in": filled}
+
+    @property
+    def named(self) -> Mapping[str, Amount]:
+        """Every amount of it by its name."""
+        beside = (self.of_usable_volume, self.of_rated_mass, self.of_common_mass)
+        return {**self.parts, "price": self.price, **{amount.of: amount for amount in beside}}
 
     @property
     def lacking(self) -> tuple[str, ...]:
@@ -115,12 +121,9 @@ class Offers:
 
     def _items(self, candidate: Candidate) -> tuple[list[Amount], list[Amount]]:
         """Return what the offer asks part by part, and what we fill in."""
-        bid, scope = candidate.bid, {line.item: line for line in candidate.bid.scope}
-        listed = self.basis.evaluation.scope_items
         items, filled = [self._machine(candidate), self._screw(candidate)], []
-        for item in dict.fromkeys([*OWN_AMOUNT, *listed, *scope]):
-            line = scope.get(item, ScopeLine(item=item))
-            money = _amount_of(bid, line)
+        for line, money in scope_of(candidate.bid, self.basis.evaluation.scope_items):
+            item = line.item
             if line.state == "included":
                 items.append(Amount(item, 0.0))
             elif line.state == "missing" and money is not None:
@@ -131,23 +134,20 @@ class Offers:
         return items, filled
 
     def _machine(self, candidate: Candidate) -> Amount:
-        unit, bid = candidate.unit, candidate.bid
-        money = unit.price
-        if money is None and len(bid.units) == 1:
-            money = bid.price
+        money = machine_price(candidate.bid, candidate.unit)
         if money is not None and money.value() == 0.0:
             # Nobody gives a machine away: a nought is a gap that somebody filled.
             return absent("machine", "machine", printed=money)
         return self.basis.amount("machine", money)
 
     def _screw(self, candidate: Candidate) -> Amount:
-        if candidate.id == standard_barrel(candidate):
+        if candidate.id == standard_barrel(candidate.unit):
             return Amount("screw", 0.0)
         return self.basis.amount("screw", candidate.barrel.price_difference, lowest=None)
 
     def _queries(self, bid: Bid) -> Iterator[str]:
         for line in bid.scope:
-            money = _amount_of(bid, line)
+            money = amount_of(bid, line)
             if line.state == "included" and money is not None and money.value() != 0.0:
                 yield f"included_with_amount.{line.item}"
         if bid.price is None or any(unit.price is None for unit in bid.units):
@@ -222,28 +222,6 @@ def _beside(
     if lacking or price.value is None or candidate.owned or len(known) < len(inputs):
         return absent(formula, *price.missing, *lacking)
     return computed(formula, formula, known | {"price": price.value}, price.standing, (price,))
-
-
-def standard_barrel(candidate: Candidate) -> str | None:
-    """Return the barrel that the machine's price includes, None where it cannot be told.
-
-    The one that is named; else the only one, or the only one without a price difference.
-    """
-    unit = candidate.unit
-    if unit.standard_barrel is not None:
-        return unit.standard_barrel
-    if len(unit.barrels) == 1:
-        only = unit.barrels[0]
-        return only.id if only.price_difference is None else None
-    silent = [barrel.id for barrel in unit.barrels if barrel.price_difference is None]
-    return silent[0] if len(silent) == 1 else None
-
-
-def _amount_of(bid: Bid, line: ScopeLine) -> Money | None:
-    if line.amount is not None or line.item not in OWN_AMOUNT:
-        return line.amount
-    own: Money | None = getattr(bid, line.item)
-    return own
 
 
 def _unconverted(parts: list[Amount]) -> bool:

@@ -10,12 +10,13 @@ from pydantic import BaseModel
 
 from evenbarrel.appraisal.asked import about, paths_asked, stood_at
 from evenbarrel.appraisal.results import Question
+from evenbarrel.appraisal.unpriced import RATE
 from evenbarrel.entry.shapes import Shape, shapes_of
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.changes import with_answers
 from evenbarrel.model.decision import Answer, QuestionState
 from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.model.quantity import Quantity
+from evenbarrel.model.quantity import Money, Quantity
 
 AnswerState = Literal["open", "asked", "answered", "accepted_as_is"]
 
@@ -23,7 +24,7 @@ AnswerState = Literal["open", "asked", "answered", "accepted_as_is"]
 def places_of(question: Question, evaluation: Evaluation) -> Iterator[tuple[edits.Path, Shape]]:
     """Yield where the datum that a question asks for stands, and what can stand there.
 
-    Nothing where the datum is no field of a barrel, a unit, an offer or a job.
+    Nothing where the datum is no field of a barrel, a unit, an offer, a job or the cost basis.
     """
     for path in paths_asked(question, evaluation):
         owner: BaseModel = edits.get(evaluation, path[:-1])
@@ -37,6 +38,8 @@ def place_to_go(question: Question, evaluation: Evaluation) -> edits.Path | None
     path = next((path for path, _ in places_of(question, evaluation)), None)
     if path is not None:
         return path
+    if question.key == RATE:
+        return ("cost", "exchange_rates")
     if question.jobs:
         return ("jobs", question.jobs[0], question.datum)
     if question.barrels:
@@ -79,13 +82,15 @@ def answered(
 ) -> Evaluation:
     """Return the evaluation with a question answered for one screw or several, in one step.
 
-    Each value becomes the datum, a quantity as confirmed. What was printed before stays in the
-    answer, for each screw in `replaced` and in `quantity` where it is a single number.
+    Each value becomes the datum, a quantity or an amount as confirmed. What was printed before
+    stays in the answer, for each screw in `replaced` and in `quantity` where it is a single number.
     """
     stood = [stood_at(evaluation, path) for path in values]
     replaced = tuple(one for one in stood if one.quantity is not None or one.text)
     for path, value in values.items():
-        given = value.replace(standing="confirmed") if isinstance(value, Quantity) else value
+        given = (
+            value.replace(standing="confirmed") if isinstance(value, Quantity | Money) else value
+        )
         evaluation = edits.put(evaluation, path, given)
     numbers = [one.quantity for one in replaced if one.quantity is not None]
     paths = paths_asked(question, evaluation)

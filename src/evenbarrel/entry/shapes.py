@@ -9,13 +9,21 @@ from decimal import Decimal
 from functools import cache
 from typing import Annotated, Any, Literal, get_args, get_origin
 
-from annotated_types import Ge, Le
+from annotated_types import Ge, Gt, Le
 from pydantic import BaseModel, StringConstraints
 from pydantic.fields import FieldInfo
 
+from evenbarrel.entry.bare_numbers import (
+    read_bare,
+    read_change,
+    read_share,
+    read_whole,
+    remark_of,
+)
 from evenbarrel.entry.composite import NESTED, NotRead, read_nested, written_nested
 from evenbarrel.entry.meant import unit_meant
 from evenbarrel.entry.number import Entry, Refusal, as_share, echo, read_number
+from evenbarrel.entry.parsed import ParsedText as ParsedText
 from evenbarrel.model.base import LONGEST_TEXT
 from evenbarrel.model.datum import Datum, data_of
 from evenbarrel.model.job import Job
@@ -32,6 +40,8 @@ ShapeKind = Literal[
     "choice",
     "integer",
     "share",
+    "change",
+    "number",
     "date",
     "money",
     "resin",
@@ -80,20 +90,6 @@ class Context:
     table: Mapping[str, str] = field(default_factory=dict)
 
 
-@dataclass(frozen=True)
-class ParsedText:
-    """What a text means: a value with its echo and warning, or a problem in words.
-
-    `remark` is on how it was typed; it says nothing of a value that stands in the file.
-    """
-
-    value: Any = None
-    echo: str = ""
-    remark: str = ""
-    warning: str = ""
-    problem: str = ""
-
-
 @cache
 def shapes_of(model: type[BaseModel]) -> Mapping[str, Shape]:
     """Return the shape of every described field of a model, in the order of its data sheet."""
@@ -122,7 +118,7 @@ def _shape(name: str, info: FieldInfo, datum: Datum) -> Shape:
         high = next((part.le for part in parts if isinstance(part, Le)), None)
         return Shape(name, "integer", datum, (), low, high)  # type: ignore[arg-type]
     if float in parts:
-        return Shape(name, "share", datum)
+        return Shape(name, _kind_of_number(parts), datum)
     if name in RESIN_NAMES:
         return Shape(name, "resin", datum)
     if tuple in parts:
@@ -131,6 +127,14 @@ def _shape(name: str, info: FieldInfo, datum: Datum) -> Shape:
         return Shape(name, "currency", datum)
     longest = (m.max_length for m in info.metadata if isinstance(m, StringConstraints))
     return Shape(name, "text", datum, (), None, next(longest, None))
+
+
+def _kind_of_number(parts: Sequence[Any]) -> ShapeKind:
+    """Return what a bare number is: a change in a year may be below 0, a share is 1 at most."""
+    if any(isinstance(part, Gt) and part.gt == -1.0 for part in parts):
+        return "change"
+    bounds = [part.le for part in parts if isinstance(part, Le)]
+    return "number" if any(bound != 1.0 for bound in bounds) else "share"
 
 
 def _parts(annotation: Any) -> Iterator[Any]:
@@ -187,7 +191,9 @@ def written(shape: Shape, value: Any, context: Context) -> str:
         return labels.choice(value)
     if shape.kind == "resin":
         return context.resins.get(value, value)
-    if shape.kind == "share":
+    if shape.kind == "number":
+        return f"{value:.12g}"
+    if shape.kind in ("share", "change"):
         return f"{format(Decimal(f'{value:.15g}').scaleb(2).normalize(), 'f')} %"
     if shape.kind == "nested":
         return written_nested(value)
@@ -227,7 +233,7 @@ def read_quantity(
     return ParsedText(
         value,
         _read_back(entry, datum, context.units),
-        _remark(entry),
+        remark_of(entry),
         pages.unusual(datum, entry.magnitude, entry.unit),
     )
 
@@ -252,7 +258,7 @@ def read_money(text: str, currency: str, before: Money | None = None) -> ParsedT
         if before is None
         else before.replace(amount=entry.magnitude, currency=currency)
     )
-    return ParsedText(value, f"read as {currency} {entry.magnitude}", _remark(entry))
+    return ParsedText(value, f"read as {currency} {entry.magnitude}", remark_of(entry))
 
 
 def _read_back(entry: Entry, datum: Datum, units: DisplayUnits) -> str:
@@ -265,10 +271,6 @@ def _read_back(entry: Entry, datum: Datum, units: DisplayUnits) -> str:
         value = to_si(float(entry.magnitude), entry.unit, kind)
         text = f"{text} = {with_unit(value, kind, other, 4)}"
     return text
-
-
-def _remark(entry: Entry) -> str:
-    return "" if entry.note is None else entry.note.text
 
 
 def _is_currency(text: str) -> bool:
@@ -324,38 +326,19 @@ def _one_of(text: str, offered: Sequence[tuple[str, str]]) -> ParsedText:
 
 
 def _integer(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:
-    entry = read_number(text, ("1",), "1")
-    if entry is None:
-        return ParsedText()
-    wanted = pages.objection(pages.whole_number_wanted(shape.low, shape.high))
-    if isinstance(entry, Refusal) or not entry.magnitude.lstrip("-").isdigit():
-        # 12,000 parts a year is a count; a count has no decimals.
-        grouped = text.replace(",", "").replace(".", "").replace(" ", "")
-        note = None if entry is None or isinstance(entry, Refusal) else entry.note
-        if note is None or note.code != "thousands" or not grouped.isdigit():
-            return ParsedText(problem=wanted)
-        entry = read_number(grouped, ("1",), "1")
-        if entry is None or isinstance(entry, Refusal):
-            return ParsedText(problem=wanted)
-    value = int(entry.magnitude)
-    too_low = shape.low is not None and value < shape.low
-    if too_low or (shape.high is not None and value > shape.high):
-        return ParsedText(problem=wanted)
-    return ParsedText(value)
+    return read_whole(text, shape.low, shape.high)
 
 
 def _share(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:
-    entry = read_number(text, ("%", "1"), "%")
-    if entry is None:
-        return ParsedText()
-    if isinstance(entry, Refusal):
-        return ParsedText(problem=pages.objection(entry.text))
-    entry = as_share(entry)
-    per_cent = Decimal(entry.magnitude)
-    value = float(per_cent.scaleb(-2))
-    if not 0.0 <= value <= 1.0:
-        return ParsedText(problem=pages.objection(pages.SHARE_WANTED))
-    return ParsedText(value, f"read as {format(per_cent.normalize(), 'f')} %", _remark(entry))
+    return read_share(text)
+
+
+def _change(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:
+    return read_change(text)
+
+
+def _number(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:
+    return read_bare(text)
 
 
 def _date(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:
@@ -391,6 +374,8 @@ _READERS = {
     "resin": _resin,
     "integer": _integer,
     "share": _share,
+    "change": _change,
+    "number": _number,
     "date": _date,
     "marks": _marks,
     "nested": _nested,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from datetime import date
 from string import ascii_uppercase
 from typing import Any
 
@@ -15,6 +16,8 @@ from evenbarrel.model.decision import (
     Assignment,
     ConfirmedLimit,
     Deviation,
+    JobOnBarrel,
+    Proposal,
     SignedState,
     SignOff,
 )
@@ -323,6 +326,21 @@ def without_sign_off(evaluation: Evaluation, place: int) -> Evaluation:
         sign_offs=kept,
         signed_states=tuple(one for one in evaluation.signed_states if one.digest in signed),
     )
+
+
+def proposed(
+    evaluation: Evaluation,
+    jobs_of: Mapping[str, Sequence[str]],
+    reason: str,
+    person: str,
+    day: date | None,
+) -> Evaluation:
+    """Return the evaluation with a proposal: barrels, each with the jobs it runs."""
+    jobs = tuple(
+        JobOnBarrel(job=job, barrel=barrel) for barrel, of_it in jobs_of.items() for job in of_it
+    )
+    proposal = Proposal(barrels=tuple(jobs_of), jobs=jobs, reason=reason, person=person, date=day)
+    return evaluation.replace(proposal=proposal)
 
 
 def last_person(evaluation: Evaluation) -> str:

@@ -51,20 +51,53 @@ class CostLine(Frozen):
 class Cost(Frozen):
     """The basis for cost over life."""
 
-    horizon_years: Annotated[int, Field(ge=1, le=60)] | None = None
-    discount_rate: Annotated[float, Field(gt=-1.0, lt=1.0)] | None = None
+    horizon_years: Annotated[
+        Annotated[int, Field(ge=1, le=60)] | None,
+        Datum("Horizon", "Whole years over which costs are added up", "payments"),
+    ] = None
+    discount_rate: Annotated[
+        Annotated[float, Field(gt=-1.0, lt=1.0)] | None,
+        Datum("Discount rate", "Of a year; nominal or real, as the growths below are", "payments"),
+    ] = None
     real: bool = False
-    machine_hour_rate: Money | None = None
-    tariff: Money | None = None
+    machine_hour_rate: Annotated[
+        Money | None,
+        Datum(
+            "Machine hour rate",
+            "Labour and overhead of an occupied hour, without this machine's capital, energy and "
+            "maintenance",
+            "machine_hours",
+        ),
+    ] = None
+    tariff: Annotated[Money | None, Datum("Tariff", "Price of 1 kWh", "energy")] = None
     hours_available: Annotated[
         Quantity | None,
-        Datum("Hours available", "Machine hours per year", "cost", ("time",), 3600.0, 3.2e7),
+        Datum(
+            "Hours available",
+            "Of a machine in a year, where its own are not stated",
+            "machine_hours",
+            ("time",),
+            3600.0,
+            3.2e7,
+        ),
     ] = None
-    oee: Share | None = None
+    oee: Annotated[
+        Share | None,
+        Datum(
+            "Good share of the hours",
+            "OEE without changes of job; 85 % if empty, common practice, no source",
+            "machine_hours",
+        ),
+    ] = None
     energy_per_mass: Annotated[
         Quantity | None,
         Datum(
-            "Energy per mass", "Of the whole machine", "cost", ("specific_energy",), 3.6e4, 3.6e7
+            "Energy per mass",
+            "Of the whole machine for 1 kg shot, where a supplier states none with its method",
+            "energy",
+            ("specific_energy",),
+            3.6e4,
+            3.6e7,
         ),
     ] = None
     exchange_rates: Rows[ExchangeRate] = ()
@@ -76,7 +109,7 @@ class Cost(Frozen):
         Datum(
             "Residual share",
             "Of the machine's price, left at the end",
-            "cost",
+            "payments",
         ),
     ] = None
     turnovers: Annotated[
@@ -84,7 +117,7 @@ class Cost(Frozen):
         Datum(
             "Turnovers",
             "How often a change of resin fills the barrel anew",
-            "cost",
+            "changes",
         ),
     ] = None
     change_time: Annotated[
@@ -92,7 +125,7 @@ class Cost(Frozen):
         Datum(
             "Change time",
             "The machine stands for a change of job",
-            "cost",
+            "changes",
             ("time",),
             60.0,
             172800.0,
@@ -103,23 +136,23 @@ class Cost(Frozen):
         Datum(
             "Common resin",
             "In which ratings and prices are put side by side",
-            "cost",
+            "comparing",
         ),
     ] = None
     tariff_growth: Annotated[
         Growth | None,
-        Datum("Growth of the tariff", "Share in a year", "cost"),
+        Datum("Growth of the tariff", "Share in a year", "energy"),
     ] = None
     rate_growth: Annotated[
         Growth | None,
-        Datum("Growth of the hour rate", "Share in a year", "cost"),
+        Datum("Growth of the hour rate", "Share in a year", "machine_hours"),
     ] = None
     resolution: Annotated[
         Share | None,
         Datum(
             "Resolution",
             "Costs nearer to each other than this share one rank; 2 % if empty",
-            "cost",
+            "comparing",
         ),
     ] = None
-    notes: Annotated[Notes, Datum("Notes", group="cost")] = ""
+    notes: Annotated[Notes, Datum("Notes", group="comparing")] = ""

@@ -88,7 +88,17 @@ class BarrelPath:
         return ("bids", self.bid, "units", self.unit, "barrels", self.barrel)
 
 
-ThingPath = ProgrammePath | JobPath | ResinPath | BidPath | UnitPath | BarrelPath
+@dataclass(frozen=True, slots=True)
+class CostPath:
+    """The basis for cost over life."""
+
+    @property
+    def path(self) -> Path:
+        """Where it stands in the evaluation."""
+        return ("cost",)
+
+
+ThingPath = ProgrammePath | JobPath | ResinPath | BidPath | UnitPath | BarrelPath | CostPath
 """What a form shows, and what every edit made in it changes."""
 
 

@@ -97,7 +97,7 @@ class WorkingDrawer(QWidget):
         if self.reference is None or appraisal is None:
             self.text.setHtml(self._paragraph(shown.NOTHING_OPEN))
             return
-        found = shown.working_or_none(appraisal, self.reference)
+        found = shown.working_or_none(appraisal, self.reference, self._session.decision)
         if found is None:
             self.text.setHtml(self._paragraph(shown.GONE))
         else:

@@ -11,6 +11,7 @@ from evenbarrel.desk.fields.simple import (
     CurrencyField,
     DateField,
     IntegerField,
+    NumberField,
     ResinField,
     ShapeField,
     ShareField,
@@ -25,6 +26,8 @@ _LINES: Mapping[ShapeKind, type[ShapeField]] = {
     "currency": CurrencyField,
     "integer": IntegerField,
     "share": ShareField,
+    "change": ShareField,
+    "number": NumberField,
     "date": DateField,
 }
 

@@ -46,7 +46,14 @@ class IntegerField(_NarrowField):
 
 
 class ShareField(_NarrowField):
-    """A share from 0 to 1, typed as such or in per cent. Emits `edited(float | None)`."""
+    """A share, typed as such or in per cent; a change in a year may be below 0.
+
+    Emits `edited(float | None)`.
+    """
+
+
+class NumberField(_NarrowField):
+    """A plain number. Emits `edited(float | None)`."""
 
 
 class DateField(_NarrowField):

@@ -20,7 +20,7 @@ from evenbarrel.desk.window.session import Session
 from evenbarrel.entry.shapes import Context, Shape
 from evenbarrel.model import changes
 from evenbarrel.model.datum import Datum
-from evenbarrel.wording.sentences.deciding import decision
+from evenbarrel.wording.sentences.deciding import decision, told
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.names import full_name
 
@@ -62,7 +62,8 @@ class AskDialog(QDialog):
     """Asks for a few values. `answered` carries them by name once all are taken.
 
     Nothing is taken while a field refuses its text or a value in `wanted` is missing; `wanted`
-    gives for each name the sentence that then asks for it.
+    gives for each name the sentence that then asks for it. `check` says why the values together
+    are not taken.
     """
 
     answered = Signal(object)
@@ -75,8 +76,10 @@ class AskDialog(QDialog):
         wanted: Mapping[str, str],
         parent: QWidget,
         context: Context | None = None,
+        check: Problem | None = None,
     ) -> None:
         super().__init__(parent)
+        self._check = check
         name_window(self, title)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setMinimumWidth(_WIDTH)
@@ -90,9 +93,10 @@ class AskDialog(QDialog):
         form.setContentsMargins(GRID * 2, GRID * 2, GRID * 2, GRID * 2)
         form.setVerticalSpacing(GRID)
         form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.ExpandingFieldsGrow)
-        told = Label(explained)
-        told.setWordWrap(True)
-        form.addRow(told)
+        words = Label(explained)
+        words.setWordWrap(True)
+        form.addRow(words)
+        self.form = form
         for name, (shape, value) in fields.items():
             field = field_for(shape, context or Context())
             field.reset(value)
@@ -123,6 +127,8 @@ class AskDialog(QDialog):
         refused = next((f.label for f in self.fields.values() if f.draft() is not None), "")
         problem = f"{refused}: not taken." if refused else ""
         problem = problem or _first_missing(self.values(), self._wanted)
+        if not problem and self._check is not None:
+            problem = self._check(self.values())
         self.problem.setText(problem)
         if not problem:
             self.answered.emit(self.values())
@@ -204,6 +210,17 @@ def sign_off_dialog(today: date, parent: QWidget) -> AskDialog:
     }
     wanted = {"role": decision.ROLE_WANTED, "person": decision.PERSON_WANTED}
     return AskDialog("Sign off", decision.SIGNING, fields, wanted, parent)
+
+
+def proposal_fields(
+    reason: str, person: str, day: date | None
+) -> Mapping[str, tuple[Shape, object]]:
+    """Return the fields in which a person stands by a proposal."""
+    return {
+        "reason": (text_shape("reason", "Reason", told.WHY_PROPOSED), reason),
+        "person": (PERSON, person),
+        "date": (DATE, day),
+    }
 
 
 def decide_reading(session: Session, barrel: str, tried: TriedReading) -> None:

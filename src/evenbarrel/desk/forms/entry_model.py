@@ -30,7 +30,7 @@ from evenbarrel.wording.words.numbers import in_system, printed, unit_text
 ShapeRole = Qt.ItemDataRole.UserRole + 3
 """The Shape of an entered cell, None for a computed one."""
 
-_NUMERIC = frozenset({"quantity", "integer", "share", "money"})
+_NUMERIC = frozenset({"quantity", "integer", "share", "change", "number", "money"})
 
 
 @dataclass(frozen=True)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
@@ -115,4 +115,5 @@ PAGES = (
 
 def page_with(path: Path) -> PageKey:
     """Return the page on which the datum at `path` is entered."""
-    return "bids" if path[0] == "bids" else "shots"
+    pages: Mapping[str, PageKey] = {"bids": "bids", "cost": "decision"}
+    return pages.get(path[0], "shots")

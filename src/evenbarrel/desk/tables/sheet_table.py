@@ -185,6 +185,7 @@ class SheetView(QTableView):
         self.setAccessibleName(name)
         self.sheet_model = SheetModel()
         self._wanted: tuple[int, ...] = ()
+        self._spared: int | None = None
         self.setModel(self.sheet_model)
         self.setItemDelegate(StateDelegate(theme, self))
         theme.changed.connect(self.viewport().update)
@@ -214,8 +215,14 @@ class SheetView(QTableView):
         self.sheet_model.naming = columns
         header = self.verticalHeader()
         header.setVisible(columns > 0)
+        # A name may be of any length: the numbers beside it must stay in sight.
+        header.setMaximumWidth(_WIDEST)
         header.setSectionsClickable(False)
         header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
+
+    def spare(self, column: int) -> None:
+        """Leave a column out where there is no room for all: the others tell as much."""
+        self._spared = column
 
     def set_sheet(self, sheet: Sheet) -> None:
         """Show a sheet; columns are fitted where its shape is another."""
@@ -246,8 +253,13 @@ class SheetView(QTableView):
 
         The last takes what is left over.
         """
-        columns = range(self.sheet_model.naming, len(self._wanted))
+        columns = [*range(self.sheet_model.naming, len(self._wanted))]
         room, widest = self.viewport().width(), _WIDEST
+        if self._spared is not None and self._spared in columns:
+            tight = sum(self._wanted) > room
+            self.setColumnHidden(self._spared, tight)
+            if tight:
+                columns.remove(self._spared)
         while widest > _NARROWED and sum(min(self._wanted[c], widest) for c in columns) > room:
             widest -= GRID
         for column in columns:

@@ -9,12 +9,12 @@ from typing import TYPE_CHECKING, Any
 
 from pydantic import ValidationError
 from PySide6.QtCore import QObject, QTimer, Signal
-from PySide6.QtGui import QUndoCommand, QUndoStack
+from PySide6.QtGui import QUndoStack
 
 from evenbarrel import resources
-from evenbarrel.desk.style.plain import on_button
 from evenbarrel.desk.window.background import Job
 from evenbarrel.desk.window.selection import Selection
+from evenbarrel.desk.window.swap import Swap
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.changes import last_person
 from evenbarrel.model.difference import EVERYTHING, Difference, difference
@@ -33,6 +33,7 @@ from evenbarrel.wording.sentences import pages
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
+    from evenbarrel.decision.decide import Decision
 
 AUTOSAVE_AFTER_MS = 3000
 """After the last edit; a person who keeps typing does not put it off for longer than below."""
@@ -40,37 +41,6 @@ AUTOSAVE_AT_LATEST_MS = 10_000
 APPRAISED_AT_ONCE = 20_000
 """Cells, a barrel against a job each: up to so many are appraised while a person waits, about a
 third of a second on two cores. More are appraised beside the window."""
-_MERGEABLE = 1
-
-
-class _Swap(QUndoCommand):
-    """The one command of the program: it swaps whole evaluations."""
-
-    def __init__(
-        self, session: Session, before: Evaluation, after: Evaluation, text: str, merge_key: str
-    ) -> None:
-        # Shown in a menu, where a single & would be a mnemonic.
-        super().__init__(on_button(text))
-        self._session = session
-        self._before = before
-        self._after = after
-        self._merge_key = merge_key
-
-    def redo(self) -> None:
-        self._session._set(self._after)
-
-    def undo(self) -> None:
-        self._session._set(self._before)
-
-    def id(self) -> int:
-        return _MERGEABLE if self._merge_key else -1
-
-    def mergeWith(self, other: QUndoCommand) -> bool:
-        if not isinstance(other, _Swap) or other._merge_key != self._merge_key:
-            return False
-        self._after = other._after
-        self.setObsolete(self._after == self._before)
-        return True
 
 
 class Session(QObject):
@@ -118,6 +88,7 @@ class Session(QObject):
         self._begun = False
         self.evaluation = Evaluation(as_of=today())
         self.appraisal: Appraisal | None = None
+        self._decision: Decision | None = None
         self._unshown = Difference()
         self._work = Job(self)
         self._work.done.connect(self._arrived)
@@ -142,6 +113,16 @@ class Session(QObject):
         return self.appraisal is not None and self.appraisal.evaluation is self.evaluation
 
     @property
+    def decision(self) -> Decision | None:
+        """What a choice needs of the appraisal that is shown, each part when it is asked for."""
+        if self._decision is None and self.appraisal is not None:
+            # Here, and not above, as the appraisal is.
+            from evenbarrel.decision.decide import decide
+
+            self._decision = decide(self.appraisal)
+        return self._decision
+
+    @property
     def awaits_first(self) -> bool:
         """Whether a document stands open of which nothing is appraised yet."""
         return self._begun and self.appraisal is None
@@ -162,7 +143,7 @@ class Session(QObject):
         Steps in a row with the same `merge_key` become one.
         """
         if after != self.evaluation:
-            self.undo_stack.push(_Swap(self, self.evaluation, after, text, merge_key))
+            self.undo_stack.push(Swap(self._set, self.evaluation, after, text, merge_key))
 
     def put(self, path: edits.Path, value: Any, text: str, merge_key: str = "") -> bool:
         """Put one value at a path as one step; False, and told, where it does not fit."""
@@ -351,7 +332,7 @@ class Session(QObject):
 
         evaluation, before = self.evaluation, self.appraisal
         if self._unshown.whole:
-            before = self.appraisal = None
+            before = self.appraisal = self._decision = None
         # Where things came or went, no place to type in may be of the state before.
         if self.is_large and (self._unshown.whole or not self._unshown.rearranged):
             self._work.start(lambda report: appraise(evaluation, before, report))
@@ -369,7 +350,7 @@ class Session(QObject):
 
     def _take(self, appraisal: Appraisal) -> None:
         differs, self._unshown = self._unshown, Difference()
-        self.appraisal = appraisal
+        self.appraisal, self._decision = appraisal, None
         self.changed.emit(appraisal, differs)
 
     def _arrived(self, appraisal: Appraisal) -> None:

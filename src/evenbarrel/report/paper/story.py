@@ -7,9 +7,11 @@ from collections.abc import Iterable, Iterator
 from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, PageBreak, Spacer
 
 from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.decision.decide import Decision, decide
 from evenbarrel.model.bid import Bid
 from evenbarrel.report.paper.appendix import appendix
 from evenbarrel.report.paper.board import board_drawing, rows_that_fit
+from evenbarrel.report.paper.cost_drawing import bars_drawing, bars_height
 from evenbarrel.report.paper.drawings import lanes_drawing
 from evenbarrel.report.paper.front import Front
 from evenbarrel.report.paper.pages import DEPTH, ONE, ROOM, TWO, Outlined, columns
@@ -22,7 +24,9 @@ from evenbarrel.report.paper.tables import (
 )
 from evenbarrel.report.paper.text import Writer
 from evenbarrel.report.sign_offs import results_digest_of
+from evenbarrel.wording.paper import choice
 from evenbarrel.wording.paper import sections as words
+from evenbarrel.wording.pictures import cost_bars
 from evenbarrel.wording.pictures.board import board
 from evenbarrel.wording.pictures.criterion_lanes import lanes
 from evenbarrel.wording.pictures.scales import Scale
@@ -34,6 +38,7 @@ from evenbarrel.wording.sheets.assumptions import (
 )
 from evenbarrel.wording.sheets.barrels import masses_sheet
 from evenbarrel.wording.sheets.claims import claims_sheet
+from evenbarrel.wording.sheets.decision.proposal import proposal_line
 from evenbarrel.wording.sheets.document import (
     cells_sheet,
     failed_claims_sheet,
@@ -81,6 +86,7 @@ class Story:
         sections = (
             self._front(),
             self._gate(),
+            self._choice(),
             self._shots(),
             self._barrels(),
             self._fit(),
@@ -134,6 +140,28 @@ class Story:
     def _gate(self) -> Iterator[Flowable]:
         yield from self._section("gate")
         yield from self._sheet(printed_gate_sheet(self._appraisal))
+
+    def _choice(self) -> Iterator[Flowable]:
+        """Tell of offers, cost, order and sets, once something of it is stated."""
+        decision = decide(self._appraisal)
+        yield from self._section("choice")
+        if not self._appraisal.barrels or not choice.is_costed(decision):
+            yield self._writer.paragraph(words.EMPTY["choice"])
+            return
+        yield self._writer.paragraph(proposal_line(decision))
+        for sheet in choice.printed_choice_sheets(decision):
+            yield from self._sheet(sheet, sheet.title)
+            if sheet.key == "life_cost":
+                yield from self._bars(decision)
+
+    def _bars(self, decision: Decision) -> Iterator[Flowable]:
+        pictures, barrel = [cost_bars.side_by_side(decision)], choice.leader(decision)
+        if barrel is not None:
+            pictures.append(cost_bars.step_by_step(decision, barrel))
+        for picture in pictures:
+            # Beyond a page's depth the table tells.
+            if picture.rows and bars_height(picture) < DEPTH - 40.0:
+                yield KeepTogether([Spacer(0, 8), bars_drawing(picture, ROOM)])
 
     def _shots(self) -> Iterator[Flowable]:
         yield from self._section("shots")

@@ -176,7 +176,8 @@ def _needs(writer: Writer, heading: Heading, cells: Sequence[Cell]) -> tuple[flo
     for cell in dict.fromkeys((c.text, c.state is not None) for c in cells):
         text, marked = cell
         if marked:
-            whole = max(writer.width(part) for part in text.split("\n")) + MARK_ROOM
+            lines = _lines(writer, text).split("\n")
+            whole = max(writer.width(part) for part in lines) + MARK_ROOM
             word, line = max(word, min(whole, _LONGEST_WORD)), max(line, whole)
             continue
         shown = writer.line(text)
@@ -299,9 +300,13 @@ def _heading(writer: Writer, heading: Heading, grid: bool) -> object:
     return writer.paragraph(words, f"heading{align}")
 
 
+def _lines(writer: Writer, words: str) -> str:
+    return "\n".join(map(writer.line, words.split("\n")))
+
+
 def _cell(writer: Writer, cell: Cell, room: float, align: str, leading: float) -> object:
     if cell.state is not None:
-        return Marked(cell.state, cell.text, align == "centre", leading)
+        return Marked(cell.state, _lines(writer, cell.text), align == "centre", leading)
     return writer.cell(cell.text, room, align)
 
 

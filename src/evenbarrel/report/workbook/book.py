@@ -10,6 +10,7 @@ from evenbarrel.decision.decide import decide
 from evenbarrel.report.workbook.addresses import Addresses
 from evenbarrel.report.workbook.worksheet import Looks, add_sheet, cells_of
 from evenbarrel.storage.workbooks import plain, workbook_bytes
+from evenbarrel.wording.paper.choice import chosen_sheets
 from evenbarrel.wording.paper.sections import UNTITLED, foot_text
 from evenbarrel.wording.sheets.assumptions import limits_sheet, resins_sheet, uncertainty_sheet
 from evenbarrel.wording.sheets.calculating import (
@@ -49,6 +50,10 @@ TITLES: Mapping[str, str] = {
     "offers": "Offers",
     "prices": "Prices",
     "life_cost": "Cost over life",
+    "proposal": "Proposal",
+    "order": "Order",
+    "shares": "Shares of weightings",
+    "cover": "Sets of machines",
     "masses": "Full strokes in resins run",
     "calculation": "Calculation",
     "running": "Running cost",
@@ -84,6 +89,7 @@ def workbook_sheets(appraisal: Appraisal) -> tuple[Sheet, ...]:
         calculating_offers_sheet(appraisal),
         prices_sheet(priced),
         life_cost_sheet(priced),
+        *chosen_sheets(priced.decision),
         live_masses_sheet(appraisal),
         calculation_sheet(appraisal),
         running_sheet(priced),

@@ -15,6 +15,7 @@ from types import MappingProxyType
 from pydantic import BaseModel
 
 from evenbarrel.appraisal.references import (
+    AmountRef,
     ClaimRef,
     CriterionRef,
     DatumRef,
@@ -29,6 +30,7 @@ from evenbarrel.appraisal.references import (
     VolumeRef,
 )
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
+from evenbarrel.model.cost import Cost
 from evenbarrel.model.datum import Datum, data_of
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.job import Job
@@ -43,7 +45,7 @@ F1 = "F1 explains."
 """What a tip ends with where the glossary has more to say."""
 
 _MODELS: tuple[type[BaseModel], ...] = (
-    *(Barrel, InjectionUnit, Bid, Job, Resin, OutputFactors, Evaluation),
+    *(Barrel, InjectionUnit, Bid, Job, Resin, OutputFactors, Evaluation, Cost),
 )
 _OF_REFERENCE: Mapping[type, str] = MappingProxyType(
     {
@@ -55,6 +57,7 @@ _OF_REFERENCE: Mapping[type, str] = MappingProxyType(
         LimitRef: "limit",
         PinRef: "pin",
         DatumRef: "place.questions",
+        AmountRef: "amount",
     }
 )
 

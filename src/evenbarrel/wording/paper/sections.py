@@ -24,6 +24,7 @@ SCREENING = (
 
 SECTIONS: Mapping[str, str] = {
     "gate": "Gate on fit, barrel by barrel",
+    "choice": "Proposal, offers, cost over life and order",
     "shots": "Planned shots",
     "barrels": "Barrels on one volume basis",
     "fit": "Fit of every barrel to every planned mould",
@@ -76,6 +77,7 @@ EMPTY: Mapping[str, str] = {
     "confirmed_limits": "No limit has been confirmed by a named person.",
     "pins": "No jobs are planned yet.",
     "waiting_limits": "No barrel waits for a limit to be confirmed.",
+    "choice": "No price and no basis of cost is stated: offers are compared by fit alone.",
     "sign_offs": "No signature is recorded in the evaluation.",
     "gate": "No barrels are entered yet.",
     "resins": "No resins are entered yet.",

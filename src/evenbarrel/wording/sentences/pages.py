@@ -166,6 +166,7 @@ def shorter_wanted(longest: int) -> str:
 
 
 SHARE_WANTED = "a share from 0 to 1, or up to 100 %, is wanted."
+CHANGE_WANTED = "a rate of a year is wanted, above −100 % and below 100 %."
 DATE_WANTED = "a date such as 2026-03-02 is wanted."
 CURRENCY_WANTED = "three capital letters such as EUR are wanted."
 CHOICE_WANTED = "this is not one of the choices."

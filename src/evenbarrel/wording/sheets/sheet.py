@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from evenbarrel.appraisal.references import Place, Reference
@@ -60,3 +60,13 @@ class Sheet:
     rows: Sequence[tuple[Cell, ...]]
     notes: tuple[str, ...] = ()
     row_references: tuple[Reference | Place, ...] = ()
+
+
+def without_columns(sheet: Sheet, titles: frozenset[str]) -> Sheet:
+    """Return a sheet without the columns of these titles."""
+    kept = [place for place, one in enumerate(sheet.headings) if one.title not in titles]
+    return replace(
+        sheet,
+        headings=tuple(sheet.headings[place] for place in kept),
+        rows=tuple(tuple(row[place] for place in kept) for row in sheet.rows),
+    )

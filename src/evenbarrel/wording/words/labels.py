@@ -8,6 +8,7 @@ from pydantic import BaseModel
 
 from evenbarrel.appraisal.results import State
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
+from evenbarrel.model.cost import Cost
 from evenbarrel.model.datum import data_of
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.job import Job
@@ -172,6 +173,11 @@ GROUPS: Mapping[str, str] = {
     "density": "Density and leakage",
     "process": "Processing",
     "evaluation": "Evaluation",
+    "payments": "Years and payments",
+    "machine_hours": "Hours of a machine",
+    "energy": "Energy",
+    "changes": "Changes of resin and job",
+    "comparing": "Comparing",
 }
 
 CHOICES: Mapping[str, str] = {
@@ -203,7 +209,7 @@ def datum_of(model: type[BaseModel], name: str) -> str:
 
 def datum(name: str) -> str:
     """Return the label of a datum by its field name, whoever states it."""
-    for model in (Barrel, InjectionUnit, Bid, Job, Resin, Evaluation, OutputFactors):
+    for model in (Barrel, InjectionUnit, Bid, Job, Resin, Evaluation, OutputFactors, Cost):
         described = data_of(model).get(name)
         if described is not None:
             return described.label

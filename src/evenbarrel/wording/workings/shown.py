@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.references import Reference
+from evenbarrel.decision.decide import Decision
 from evenbarrel.wording.workings.line import Line, Working
 from evenbarrel.wording.workings.working import working
 
@@ -14,10 +15,12 @@ NOTHING_OPEN = (
 GONE = "What was shown here is no longer part of the evaluation."
 
 
-def working_or_none(appraisal: Appraisal, reference: Reference) -> Working | None:
+def working_or_none(
+    appraisal: Appraisal, reference: Reference, decision: Decision | None = None
+) -> Working | None:
     """Return how a number came about, or None where it is no longer there."""
     try:
-        return working(appraisal, reference)
+        return working(appraisal, reference, decision)
     except (KeyError, ValueError):
         return None
 

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.references import (
+    AmountRef,
     ClaimRef,
     CriterionRef,
     FactorRef,
@@ -14,6 +15,7 @@ from evenbarrel.appraisal.references import (
     VolumeRef,
 )
 from evenbarrel.appraisal.results import FactorRouteResult, Reading, ResinResult
+from evenbarrel.decision.decide import Decision, decide
 from evenbarrel.model.base import Frozen
 from evenbarrel.model.datum_path import Path
 from evenbarrel.model.quantity import Quantity
@@ -29,6 +31,7 @@ from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.names import barrel_name, job_name
 from evenbarrel.wording.words.numbers import ABSENT, DisplayUnits, percent, printed, with_unit
+from evenbarrel.wording.workings.amounts import amount_working
 from evenbarrel.wording.workings.criterion import criterion_working
 from evenbarrel.wording.workings.line import (
     Line,
@@ -244,9 +247,16 @@ def _supplier(appraisal: Appraisal, bid: str) -> str:
     return appraisal.evaluation.bid(bid).supplier or bid
 
 
-def working(appraisal: Appraisal, reference: Reference) -> Working:
-    """Return how the number behind a reference came about; raises KeyError for an unknown one."""
+def working(
+    appraisal: Appraisal, reference: Reference, decision: Decision | None = None
+) -> Working:
+    """Return how the number behind a reference came about; raises KeyError for an unknown one.
+
+    `decision` is the appraisal's, where there is one already.
+    """
     match reference:
+        case AmountRef():
+            return amount_working(decision or decide(appraisal), reference)
         case CriterionRef():
             return criterion_working(appraisal, reference)
         case ShotRef(job):

@@ -19,6 +19,9 @@ from evenbarrel.wording.sentences.deciding import decision
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
 
+_NAME = 24
+"""Characters of a supplier's name that the choice has room for."""
+
 
 class ExportPanel(QWidget):
     """Buttons for every export; how it goes is said below them."""
@@ -38,6 +41,11 @@ class ExportPanel(QWidget):
         self.workings = QCheckBox(decision.WITH_WORKINGS)
         self.supplier = QuietCombo()
         self.supplier.setAccessibleName("Supplier the letter is to")
+        # A name of any length leaves the window as wide as it is.
+        self.supplier.setSizeAdjustPolicy(
+            QuietCombo.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
+        )
+        self.supplier.setMinimumContentsLength(_NAME)
         self.letter = QPushButton("&Letter…")
         self.letter.clicked.connect(lambda: session.letter_wanted.emit(self.bid()))
         self._lay_out(exports)

@@ -1,4 +1,4 @@
-"""Decision: the gate, what was accepted, who signed, what it is judged by, and the exports."""
+"""Decision: from the gate over offers, cost, cover and order to a proposal and signatures."""
 
 from __future__ import annotations
 
@@ -28,26 +28,30 @@ from evenbarrel.appraisal.references import (
 from evenbarrel.desk.forms.decision_forms import sign_off_dialog
 from evenbarrel.desk.forms.settings_table import SettingsTable
 from evenbarrel.desk.help.topics import explain
+from evenbarrel.desk.pages.decision.choosing.choosing import Choosing
 from evenbarrel.desk.pages.decision.confirm_panel import ConfirmPanel
 from evenbarrel.desk.pages.decision.export_panel import ExportPanel
 from evenbarrel.desk.pages.decision.list_panel import ListPanel
 from evenbarrel.desk.pages.decision.pins_panel import PinsPanel
 from evenbarrel.desk.pages.decision.rules_panel import RulesPanel
+from evenbarrel.desk.pages.decision.steps import Steps
 from evenbarrel.desk.pages.decision.ways_panel import WaysPanel
 from evenbarrel.desk.pages.page import Page
 from evenbarrel.desk.style.plain import Label
-from evenbarrel.desk.style.theme import GRID, Theme, faint, heading
+from evenbarrel.desk.style.theme import ACCENT, GRID, WARNING, Theme, faint, heading
 from evenbarrel.desk.tables.sheet_table import ReferenceRole, SheetView
 from evenbarrel.desk.window.exports import EXPORTS, AskPath, Export
 from evenbarrel.desk.window.session import Session
 from evenbarrel.entry import settings
 from evenbarrel.model import changes
+from evenbarrel.model.datum_path import Path
 from evenbarrel.model.difference import EVERYTHING, Difference
 from evenbarrel.report import sign_offs
 from evenbarrel.wording.sentences import pages
-from evenbarrel.wording.sentences.deciding import decision
+from evenbarrel.wording.sentences.deciding import decision, told
 from evenbarrel.wording.sentences.deciding.gate import gate_line
 from evenbarrel.wording.sheets.assumptions import CAUTIONS
+from evenbarrel.wording.sheets.decision.proposal import proposal_line
 from evenbarrel.wording.sheets.gates.deviations import deviation_name, deviations_sheet, groups
 from evenbarrel.wording.sheets.gates.gate import gate_sheet
 from evenbarrel.wording.standing import signatures
@@ -56,10 +60,16 @@ if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
 
 _SHARES = (300, 400)
+_PROGRAMME = 2
+"""The column that gives way in a narrow window: the counts beside it say as much."""
 
 
 class DecisionPage(Page):
-    """The gate above; below it, in tabs, what each barrel waits for and what was decided."""
+    """The headline and the proposal always in sight; below them the steps of the work.
+
+    The first step is the gate; below its table stand, in tabs, what each barrel waits for and
+    what was decided. What a choice needs is shown when its step is turned to.
+    """
 
     def __init__(
         self,
@@ -71,10 +81,10 @@ class DecisionPage(Page):
     ) -> None:
         super().__init__(parent)
         self._session = session
-        self.words = Label()
-        self.words.setWordWrap(True)
+        self.words, self.safety, self.proposed = _headline()
         self.gate = SheetView(theme, "Gate on fit")
         self.gate.setSelectionBehavior(SheetView.SelectionBehavior.SelectRows)
+        self.gate.spare(_PROGRAMME)
         self.gate.opened.connect(session.show_working)
         self.gate.clicked.connect(self._clicked)
         self.gate.selectionModel().currentRowChanged.connect(lambda *_: self._choose_barrel())
@@ -101,14 +111,39 @@ class DecisionPage(Page):
         self.limits = SettingsTable(session, "Limit", settings.limits, notes=True)
         self.half_widths = SettingsTable(session, "Half-width", settings.half_widths, notes=False)
         self.exports = ExportPanel(session, exports, ask)
-        self.cautions = Label()
-        self.cautions.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
-        self.cautions.setWordWrap(True)
-        self.cautions.setAlignment(Qt.AlignmentFlag.AlignTop)
-        self.cautions.setContentsMargins(GRID, GRID, GRID, GRID)
+        self.cautions = _cautions()
+        self.choosing = Choosing(session, theme, self.turn_to, self)
+        self.choosing.wanted.connect(self._go)
+        self.basis, self.offers = self.choosing.basis, self.choosing.offers
+        self.costs, self.cover = self.choosing.costs, self.choosing.cover
+        self.order, self.proposal = self.choosing.order, self.choosing.proposal
         self._lay_out()
 
     def _lay_out(self) -> None:
+        self.steps = Steps()
+        for step, title, key in (
+            (self._gate_step(), "Gate", "place.decision"),
+            (self.basis, "Basis", "place.basis"),
+            (self.offers, "Offers", "place.offers"),
+            (self.costs, "Cost", "place.cost"),
+            (self.cover, "Cover", "place.cover"),
+            (self.order, "Order", "place.order"),
+            (self.proposal, "Proposal", "place.proposal"),
+            (self.sign_offs, "Sign-offs", "place.sign_offs"),
+            (self.exports, "Exports", "place.exports"),
+        ):
+            self.steps.add(step, title, key)
+        self.steps.turned.connect(self.choosing.show_step)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(GRID, GRID, GRID, GRID)
+        column.setSpacing(GRID)
+        column.addWidget(heading("Decision", 3.0))
+        for label in (self.proposed, self.words, self.safety):
+            column.addWidget(label)
+        column.addWidget(self.steps, 1)
+
+    def _gate_step(self) -> QWidget:
+        """Return the table of the gates, and below it in tabs what they hang on."""
         self.tabs = QTabWidget()
         self.tabs.setDocumentMode(True)
         self.tabs.setAccessibleName("What a decision stands on")
@@ -119,10 +154,8 @@ class DecisionPage(Page):
             (self.confirm, "To confirm", "confirmed_limit"),
             (self.pins, "Pins", "place.pins"),
             (self.deviations, "Deviations", "place.deviations"),
-            (self.sign_offs, "Sign-offs", "place.sign_offs"),
             (self.limits, "Limits", "limit"),
             (self.half_widths, "Half-widths", "place.half_widths"),
-            (self.exports, "Exports", "place.exports"),
             (self.cautions, "Cautions", "place.cautions"),
         ):
             self.tabs.addTab(widget, title)
@@ -136,22 +169,27 @@ class DecisionPage(Page):
             self.splitter.setStretchFactor(place, share)
         not_judged = faint(Label(decision.NOT_JUDGED))
         not_judged.setWordWrap(True)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(GRID, GRID, GRID, GRID)
+        step = QWidget()
+        column = QVBoxLayout(step)
+        column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(GRID)
-        column.addWidget(heading("Decision", 3.0))
-        column.addWidget(self.words)
-        column.addWidget(not_judged)
         column.addWidget(self.splitter, 1)
+        column.addWidget(not_judged)
+        return step
 
     def refused(self) -> tuple[str, ...]:
         """Return the settings in which something is typed that was not taken."""
         tables = (self.limits, self.half_widths)
-        return tuple(text for table in tables for text in table.model.refused_texts())
+        typed = tuple(text for table in tables for text in table.model.refused_texts())
+        return (*typed, *self.basis.refused())
 
     def show_appraisal(self, appraisal: Appraisal, difference: Difference = EVERYTHING) -> None:
         """Show gate, decisions and settings as they are now."""
         self.words.setText(gate_line(appraisal))
+        self.safety.setText(told.safety_line(appraisal))
+        self.safety.setVisible(bool(self.safety.text()))
+        found = self.choosing.show_appraisal(appraisal, self.steps.current())
+        self.proposed.setText(proposal_line(found))
         self._show_gate(appraisal)
         self.rules.show_appraisal(appraisal)
         self.confirm.show_appraisal(appraisal)
@@ -165,6 +203,15 @@ class DecisionPage(Page):
         self.exports.show_appraisal(appraisal)
         self.cautions.setText("\n\n".join((*decision.incompatible_lines(appraisal), *CAUTIONS)))
 
+    def open_datum(self, path: Path) -> None:
+        """Show the field of a datum of the cost basis."""
+        self.turn_to(self.basis)
+        self.basis.open_datum(path)
+
+    def wait(self) -> None:
+        """Stop what is computed beside the window."""
+        self.choosing.wait()
+
     def commit(self) -> None:
         """Take what is being typed in a table."""
         self.limits.commit()
@@ -174,6 +221,7 @@ class DecisionPage(Page):
         """Choose a barrel, with its ways out, and show the working of one of its criteria."""
         if isinstance(shown, CriterionRef) and shown.barrel in self._barrels:
             row = self._barrels.index(shown.barrel)
+            self.turn_to(self.gate)
             self.gate.setCurrentIndex(self.gate.sheet_model.index(row, 0))
             self.tabs.setCurrentWidget(self.ways)
             self._session.show_working.emit(shown)
@@ -217,26 +265,36 @@ class DecisionPage(Page):
         """Go to where a reason of a gate can be answered."""
         match reference:
             case RuleRef(criterion, barrel):
-                self.tabs.setCurrentWidget(self.rules)
+                self.turn_to(self.rules)
                 self.rules.choose(criterion, barrel)
             case LimitRef():
-                self.tabs.setCurrentWidget(self.confirm)
+                self.turn_to(self.confirm)
                 self.confirm.choose(reference)
             case PinRef(job):
-                self.tabs.setCurrentWidget(self.pins)
+                self.turn_to(self.pins)
                 self.pins.choose(job)
             case ClaimRef():
                 self.claim_wanted.emit(reference)
             case DatumRef(path):
                 self.datum_wanted.emit(path)
+            case GateRef():
+                self.turn_to(self.gate)
             case _:
                 self._session.show_working.emit(reference)
+
+    def turn_to(self, widget: QWidget) -> None:
+        """Show the step, and below the gate the tab, that holds a widget."""
+        self.steps.turn_to(widget)
+        for place in range(self.tabs.count()):
+            tab = self.tabs.widget(place)
+            if tab is not None and (tab is widget or tab.isAncestorOf(widget)):
+                self.tabs.setCurrentIndex(place)
 
     def _go_to_limit(self, limit: LimitRef) -> None:
         if limit.resin is not None:
             self.datum_wanted.emit(("resins", limit.resin, limit.field))
         else:
-            self.tabs.setCurrentWidget(self.limits)
+            self.turn_to(self.limits)
             self.limits.choose(limit.field)
 
     def _remove_deviation(self) -> None:
@@ -267,3 +325,22 @@ class DecisionPage(Page):
         places, session = self.sign_offs.places(), self._session
         for place in places[:1]:
             session.edit("Remove signature", changes.without_sign_off(session.evaluation, place))
+
+
+def _headline() -> tuple[Label, Label, Label]:
+    """Return labels for the gates, for safety and for the proposal."""
+    words, safety, proposed = Label(), Label(), Label()
+    safety.setForegroundRole(WARNING)
+    proposed.setForegroundRole(ACCENT)
+    for label in (words, safety, proposed):
+        label.setWordWrap(True)
+    return words, safety, proposed
+
+
+def _cautions() -> Label:
+    cautions = Label()
+    cautions.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+    cautions.setWordWrap(True)
+    cautions.setAlignment(Qt.AlignmentFlag.AlignTop)
+    cautions.setContentsMargins(GRID, GRID, GRID, GRID)
+    return cautions

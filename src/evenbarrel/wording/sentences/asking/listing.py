@@ -10,6 +10,7 @@ from typing import Literal
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.asked import ENDED
 from evenbarrel.appraisal.results import Question
+from evenbarrel.appraisal.unpriced import RATE
 from evenbarrel.model.decision import Answer, QuestionState
 from evenbarrel.wording.sentences.asking.questions import open_counts, question_text
 from evenbarrel.wording.sentences.cells import date_text, few_of
@@ -89,6 +90,8 @@ class QuestionGroup:
 
 def place_name(appraisal: Appraisal, path: tuple[str, ...]) -> str:
     """Return whose datum stands at a path: ("bids", ..., "barrels", id, field) and the like."""
+    if path[0] == "cost":
+        return "basis of cost"
     kind, name = path[-3], path[-2]
     if kind == "barrels":
         return barrel_name(appraisal, name)
@@ -134,6 +137,11 @@ def _title(name: str, questions: Sequence[ListedQuestion]) -> str:
 _COUNTED = {"open": "open", "asked": "asked", "answered": "answered", "accepted_as_is": "accepted"}
 
 
+def _what(question: Question) -> str:
+    kind, _, currency = question.datum.partition(".")
+    return f"Rate of exchange of {currency}" if kind == RATE else labels.datum(question.datum)
+
+
 def _standing(
     question: Question, answer: Answer | None, appraisal: Appraisal, today: date | None
 ) -> ListedQuestion:
@@ -142,7 +150,7 @@ def _standing(
     line = QuestionLine(
         question.id,
         question.state,
-        labels.datum(question.datum),
+        _what(question),
         few_of(of),
         standing_line(question, answer, today),
     )

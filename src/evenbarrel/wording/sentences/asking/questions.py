@@ -10,6 +10,7 @@ from evenbarrel.appraisal.claims.doubt import is_asked
 from evenbarrel.appraisal.claims.plasticising import USUAL_OUTPUT_HIGH, USUAL_OUTPUT_LOW
 from evenbarrel.appraisal.references import ClaimRef
 from evenbarrel.appraisal.results import Cause, Claim, Question
+from evenbarrel.appraisal.unpriced import BASIS, RATE, SCOPE
 from evenbarrel.units import from_si
 from evenbarrel.wording.sentences.cells import (
     date_text,
@@ -202,6 +203,22 @@ def _window_beyond_cycle(job: str, appraisal: Appraisal) -> str:
     )
 
 
+def _cost_text(question: Question, jobs: str, appraisal: Appraisal) -> str:
+    """Return a question about what costs are computed from."""
+    if question.key == SCOPE:
+        return _SCOPE.format(item=question.datum)
+    if question.key == RATE:
+        currency = question.datum.partition(".")[2]
+        return _RATE.format(currency=currency, own=appraisal.evaluation.currency)
+    of = jobs or "the basis of cost"
+    return f"Not stated for {of}: {missing_words((question.datum,))}. Cost over life hangs on it."
+
+
+_OF_COST = (SCOPE, RATE, BASIS)
+_SCOPE = "Does your offer include {item}? If not, please state what it costs."
+_RATE = "What is one {currency} worth in {own}, and on which day? Offers in it have no price here."
+
+
 def _windows_beyond_cycle(jobs: Sequence[str], appraisal: Appraisal) -> str:
     """Say it of the first few jobs, and count the rest."""
     more = max(0, len(jobs) - _MOST_WINDOWS)
@@ -221,6 +238,8 @@ def question_text(question: Question, appraisal: Appraisal) -> str:
     jobs = few_of([_job(appraisal, job) for job in question.jobs])
     if question.key == "window_beyond_cycle":
         return _windows_beyond_cycle(question.jobs, appraisal)
+    if question.key in _OF_COST:
+        return _cost_text(question, jobs, appraisal)
     if question.key in _US:
         return _US[question.key].format(jobs=jobs)
     if question.to == "us" and question.jobs:

@@ -23,7 +23,7 @@ NOT_CHECKED = (
     "Clamp force is compared plainly. Not checked: tie bars, mould height, ejection, and whether a "
     "job's mould fits any other machine than the one it was made for."
 )
-_WHY: Mapping[Why, str] = {
+WHY: Mapping[Why, str] = {
     "outside": "outside on every barrel",
     "waits": "waits on every barrel that it is not outside on",
     "clamp_force": "too little clamp force",
@@ -53,6 +53,7 @@ _MISSING: Mapping[str, str] = {
     "as_of": "date of the evaluation",
     "out_of_range": "a number out of all proportion",
 }
+_MEASURES: Mapping[str, str] = {"present_cost": "cost over life"}
 
 
 def missing_text(name: str) -> str:
@@ -69,14 +70,19 @@ def missing_text(name: str) -> str:
     return _MISSING.get(name, of if code == "lines" else name.replace("_", " "))
 
 
+def measure_text(key: str) -> str:
+    """Return what a measure that offers are weighed by is called."""
+    return _MEASURES.get(key, key.replace("_", " "))
+
+
 def choice_lines(decision: Decision) -> list[str]:
     """Return the lines that the summary prints of the decision; none without jobs or barrels."""
     appraisal = decision.appraisal
     if not appraisal.barrels or not appraisal.jobs:
         return []
     lines = [] if decision.proposal is None else list(_proposal(decision, decision.proposal))
-    lines += [ORDER, _basis(decision)]
-    common = _common(decision)
+    lines += [ORDER, basis_line(decision)]
+    common = common_missing(decision)
     if common:
         lines.append(f"Not stated for any of them: {_listed(common)}.")
     for line in decision.order:
@@ -84,12 +90,13 @@ def choice_lines(decision: Decision) -> list[str]:
     lines += ["", "Sets of machines:", NOT_CHECKED]
     for cover in decision.cover:
         lines += _cover(decision, cover)
-    lines.append(_needed(decision))
+    lines.append(needed_line(decision))
     lines += [*_shares(decision), NOT_COUNTED]
     return lines
 
 
-def _basis(decision: Decision) -> str:
+def basis_line(decision: Decision) -> str:
+    """Return over which years, at which rate and growths costs are added up, or what lacks."""
     cost = decision.appraisal.evaluation.cost
     if decision.basis.undated:
         names = " and ".join(missing_text(name) for name in decision.basis.undated)
@@ -112,7 +119,7 @@ def _money(decision: Decision, amount: Amount | float | None) -> str:
     return currency_amount(value, decision.appraisal.evaluation.currency)
 
 
-def _common(decision: Decision) -> tuple[str, ...]:
+def common_missing(decision: Decision) -> tuple[str, ...]:
     """Return what is not stated of any barrel that runs a job."""
     costs = [decision.cost[line.barrel] for line in decision.order if line.jobs_run]
     first = costs[0].missing if costs else ()
@@ -134,7 +141,7 @@ def _order(decision: Decision, line: OrderLine, common: Sequence[str]) -> Iterat
         return
     machines = "" if cost.copies == 1 else f" on {cost.copies} machines"
     price = decision.offers[line.barrel].price
-    yield f"{text}{machines}; price {_money(decision, price)}, {_over_life(decision, cost)}."
+    yield f"{text}{machines}; price {_money(decision, price)}, {over_life(decision, cost)}."
     if line.levelled is not None and sum(line.filled.values()) > 0:
         parts = _listed(part for part in line.filled if line.filled[part])
         yield f"    Levelled cost {_money(decision, line.levelled)}: {parts} as others state it."
@@ -146,14 +153,16 @@ def _order(decision: Decision, line: OrderLine, common: Sequence[str]) -> Iterat
         yield f"    What nobody states may add up to {room} before the order changes."
 
 
-def _over_life(decision: Decision, cost: LifeCost | Cover | ProposalResult) -> str:
+def over_life(decision: Decision, cost: LifeCost | Cover | ProposalResult) -> str:
+    """Return a cost over life, today and a year, or that it is not stated."""
     if cost.present.value is None:
         return "cost over life not stated"
     yearly = _money(decision, cost.yearly)
     return f"cost over life {_money(decision, cost.present)}, {yearly} a year"
 
 
-def _machines(decision: Decision, cover: Cover) -> str:
+def machines_text(decision: Decision, cover: Cover) -> str:
+    """Return the machines of a set, each with how many of it."""
     names = (f"{n} × {full_name(decision.appraisal, barrel)}" for barrel, n in cover.barrels)
     return " and ".join(names) or "no machine"
 
@@ -162,25 +171,34 @@ def _cover(decision: Decision, cover: Cover) -> Iterator[str]:
     head = "Nothing bought" if cover.machines == 0 else f"At most {cover.machines} bought"
     jobs = len(decision.appraisal.jobs)
     run = f"{jobs - len(cover.uncovered)} of {_count(jobs, 'job')}"
-    yield f"{head}: {_machines(decision, cover)}; {run}, {labels.GATES[cover.gate]}."
+    yield f"{head}: {machines_text(decision, cover)}; {run}, {labels.GATES[cover.gate]}."
     if cover.barrels:
-        yield f"    {_capital(_over_life(decision, cover))}."
+        yield f"    {_capital(over_life(decision, cover))}."
     by_why: dict[Why, list[str]] = {}
     for job, why in cover.uncovered:
         by_why.setdefault(why, []).append(job_name(decision.appraisal, job))
     for why, names_of in by_why.items():
-        yield f"    Not run, {_WHY[why]}: {'; '.join(names_of)}."
+        yield f"    Not run, {WHY[why]}: {'; '.join(names_of)}."
     if cover.first_broken_year is not None:
         yield f"    First year with a job not run: {cover.first_broken_year}."
-    if cover.gap is None or cover.gap > 0.0:
-        how = "how much is not known" if cover.gap is None else f"by {percent(cover.gap)} at most"
-        yield f"    Not every set was looked at: another may be better, {how}."
+    gap = gap_line(cover)
+    if gap:
+        yield f"    {gap}"
     if cover.runner_up is not None:
         other = _money(decision, cover.runner_up.present)
-        yield f"    Runner-up: {_machines(decision, cover.runner_up)}; {other}."
+        yield f"    Runner-up: {machines_text(decision, cover.runner_up)}; {other}."
 
 
-def _needed(decision: Decision) -> str:
+def gap_line(cover: Cover) -> str:
+    """Return how much better a set may be that was not looked at; "" where all were."""
+    if cover.gap == 0.0:
+        return ""
+    how = "how much is not known" if cover.gap is None else f"by {percent(cover.gap)} at most"
+    return f"Not every set was looked at: another may be better, {how}."
+
+
+def needed_line(decision: Decision) -> str:
+    """Return how many machines it takes to run every job."""
     needed = decision.needs_at_least
     if needed is None:
         return f"No set of up to {MOST} machines runs every job."
@@ -191,7 +209,7 @@ def _shares(decision: Decision) -> Iterator[str]:
     shares = decision.shares
     if not shares.shares:
         return
-    measures = ", ".join(name.replace("_", " ") for name in shares.measures)
+    measures = ", ".join(map(measure_text, shares.measures))
     leads = "; ".join(
         f"{full_name(decision.appraisal, barrel)} {percent(share)}"
         for barrel, share in sorted(shares.shares.items(), key=lambda one: -one[1])
@@ -208,7 +226,7 @@ def _proposal(decision: Decision, result: ProposalResult) -> Iterator[str]:
         f"Proposed by {who}{'' if day is None else f' on {date_text(day)}'}: {names or 'nothing'}; "
         f"{labels.GATES[result.gate.state]}."
     )
-    yield f"    {_capital(_over_life(decision, result))}."
+    yield f"    {_capital(over_life(decision, result))}."
     told = {
         "Not run": [job_name(decision.appraisal, job) for job in result.gate.uncovered],
         "Given to two barrels": [job_name(decision.appraisal, job) for job in result.twice],

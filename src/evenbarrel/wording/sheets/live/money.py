@@ -8,9 +8,9 @@ from functools import cached_property
 
 from evenbarrel.decision.basis import USUAL_OEE, Candidate
 from evenbarrel.decision.decide import Decision
-from evenbarrel.decision.offers import standard_barrel
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.cost import Cost
+from evenbarrel.model.price_terms import standard_barrel
 from evenbarrel.model.quantity import Money
 from evenbarrel.model.terms import OWN_AMOUNT, ScopeLine
 from evenbarrel.wording.paper.sections import supplier_name
@@ -203,7 +203,7 @@ def _machine(priced: Priced, key: str, one: Candidate) -> Iterator[Input]:
 def _screw(priced: Priced, one: Candidate) -> Input:
     key, of = f"B{one.row + 1} screw", full_name(priced.decision.appraisal, one.id)
     what = labels.datum_of(Barrel, "price_difference")
-    if one.id == standard_barrel(one):
+    if one.id == standard_barrel(one.unit):
         found = plain_input(key, of, what, 0.0, priced.currencies.own, INCLUDED)
         return replace(found, source="the machine's standard screw")
     return priced.currencies.input(key, of, what, one.barrel.price_difference)

@@ -1,0 +1,1 @@
+"""The steps from offers to a proposal: basis, offers, cost, cover, order, proposal."""

@@ -1,0 +1,128 @@
+"""The steps from the basis to the proposal: each shown when it is turned to, and kept current."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject, Signal
+from PySide6.QtWidgets import QWidget
+
+from evenbarrel.decision.decide import Decision, decide
+from evenbarrel.desk.pages.decision.choosing.basis_panel import BasisPanel
+from evenbarrel.desk.pages.decision.choosing.cost_panel import CostPanel
+from evenbarrel.desk.pages.decision.choosing.cover_panel import CoverPanel
+from evenbarrel.desk.pages.decision.choosing.order_panel import OrderPanel
+from evenbarrel.desk.pages.decision.choosing.proposal_panel import ProposalPanel
+from evenbarrel.desk.pages.decision.choosing.sheet_step import SheetStep
+from evenbarrel.desk.style.theme import Theme
+from evenbarrel.desk.window.background import Job, Report
+from evenbarrel.desk.window.session import Session
+from evenbarrel.wording.sheets.decision.offers import NO_OFFERS, offers_sheet
+from evenbarrel.wording.sheets.decision.proposal import JobsOf, jobs_of_cover, jobs_of_order
+
+if TYPE_CHECKING:
+    from evenbarrel.appraisal.appraise import Appraisal
+
+COSTED_AT_ONCE = 400
+"""Cells, a barrel against a job each: the cost of up to so many is computed while a person waits,
+about a fifth of a second on two cores. That of more is computed beside the window."""
+
+
+class Choosing(QObject):
+    """Holds the panels and the decision they show; what is of a state that is gone is dropped."""
+
+    wanted = Signal(object)
+    """Carries the Reference of what a person opened, or the Place to go to."""
+
+    def __init__(
+        self,
+        session: Session,
+        theme: Theme,
+        turn_to: Callable[[QWidget], None],
+        parent: QObject,
+    ) -> None:
+        super().__init__(parent)
+        self._session, self._turn_to = session, turn_to
+        self.decision: Decision | None = None
+        self._unshown: set[QWidget] = set()
+        self.basis = BasisPanel(session, theme)
+        self.offers = SheetStep(theme, "Offers on one footing", 2)
+        self.costs = CostPanel(theme)
+        self.cover = CoverPanel(theme)
+        self.order = OrderPanel(theme)
+        self.proposal = ProposalPanel(session, theme)
+        self.offers.table.opened.connect(self.wanted)
+        self.proposal.wanted.connect(self.wanted)
+        for step in (self.costs, self.cover, self.order, self.proposal):
+            step.opened.connect(self.wanted)
+        self.cover.proposed.connect(lambda cover: self._propose(jobs_of_cover(cover)))
+        self.order.proposed.connect(self._propose_barrel)
+        self.job = Job(self)
+        self.job.done.connect(self._costed)
+        self.job.failed.connect(self._fail)
+
+    def show_appraisal(self, appraisal: Appraisal, current: QWidget | None) -> Decision:
+        """Show the step that is turned to; the others follow when they are."""
+        found = self._session.decision
+        if found is None or found.appraisal is not appraisal:
+            found = decide(appraisal)
+        self.decision = found
+        self._unshown = {
+            *(self.basis, self.offers, self.costs, self.cover, self.order, self.proposal)
+        }
+        # What is computed beside the window is of a state that is gone.
+        self.job.stop()
+        self.cover.forget()
+        self.show_step(current)
+        return found
+
+    def show_step(self, step: QWidget | None) -> None:
+        """Bring a step up to date, where it is not."""
+        found = self.decision
+        if step is None or step not in self._unshown or found is None:
+            return
+        if isinstance(step, CostPanel | OrderPanel) and self._must_wait(found):
+            step.show_waiting()
+            if not self.job.is_running:
+                self.job.start(lambda report: _costs(found, report))
+            return
+        self._unshown.discard(step)
+        if step is self.basis:
+            self.basis.show_appraisal(found.appraisal)
+        elif step is self.offers:
+            self.offers.show_sheet(offers_sheet(found), NO_OFFERS)
+        elif isinstance(step, CostPanel | CoverPanel | OrderPanel | ProposalPanel):
+            step.show_decision(found)
+
+    def wait(self) -> None:
+        """Stop what runs beside the window, and wait for it."""
+        self.job.wait()
+        self.cover.wait()
+
+    def _must_wait(self, found: Decision) -> bool:
+        cells = len(found.appraisal.barrels) * len(found.appraisal.jobs)
+        return cells > COSTED_AT_ONCE and not found.is_costed
+
+    def _costed(self, found: Decision) -> None:
+        if found is self.decision:
+            for step in (self.costs, self.order):
+                if step.isVisible():
+                    self.show_step(step)
+
+    def _fail(self, error: Exception) -> None:
+        raise error
+
+    def _propose(self, jobs_of: JobsOf) -> None:
+        self._turn_to(self.proposal)
+        self.proposal.ask(jobs_of)
+
+    def _propose_barrel(self, barrel: str) -> None:
+        if self.decision is not None:
+            self._propose(jobs_of_order(self.decision, barrel))
+
+
+def _costs(found: Decision, report: Report) -> Decision:
+    """Compute costs, order and shares of weightings; they stay with the decision."""
+    found.find_costs(report)
+    return found

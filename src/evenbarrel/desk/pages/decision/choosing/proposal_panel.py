@@ -1,0 +1,207 @@
+"""Proposal: which machines run which jobs, why, and who stands by it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import (
+    QFormLayout,
+    QHBoxLayout,
+    QPushButton,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
+
+from evenbarrel.appraisal.references import Place, Reference
+from evenbarrel.decision.decide import Decision
+from evenbarrel.desk.fields.base import QuietCombo
+from evenbarrel.desk.forms.decision_forms import AskDialog, Values, proposal_fields
+from evenbarrel.desk.pages.decision.choosing.sheet_step import EMPTY, SheetPart
+from evenbarrel.desk.style.plain import Label
+from evenbarrel.desk.style.theme import GRID, Theme, heading
+from evenbarrel.desk.window.session import Session
+from evenbarrel.model import changes
+from evenbarrel.wording.sentences.deciding import decision as deciding
+from evenbarrel.wording.sentences.deciding import told
+from evenbarrel.wording.sheets.decision.proposal import (
+    JobsOf,
+    consequence,
+    jobs_of_proposal,
+    proposal_sheet,
+    proposal_ways_sheet,
+)
+from evenbarrel.wording.sheets.gates.pins import barrel_line
+from evenbarrel.wording.words.names import job_name
+
+if TYPE_CHECKING:
+    from evenbarrel.appraisal.appraise import Appraisal
+
+_JOBS_HEIGHT = 240
+
+
+class ProposalDialog(AskDialog):
+    """Asks who runs each job, why, and who stands by it; says at once what it would come to."""
+
+    def __init__(
+        self, appraisal: Appraisal, jobs_of: JobsOf, values: Values, parent: QWidget
+    ) -> None:
+        fields = proposal_fields(values["reason"], values["person"], values["date"])
+        wanted = {"reason": deciding.REASON_WANTED, "person": deciding.PERSON_WANTED}
+        super().__init__(
+            "Propose",
+            told.PROPOSING,
+            fields,
+            wanted,
+            parent,
+            check=lambda _: "" if self.jobs_of() else told.NO_JOB_GIVEN,
+        )
+        self._appraisal = appraisal
+        self._barrels: tuple[str, ...] = tuple(barrel.id for barrel in appraisal.barrels)
+        self.jobs: dict[str, QuietCombo] = {}
+        self.consequence = Label()
+        self.consequence.setWordWrap(True)
+        given = {job: barrel for barrel, jobs in jobs_of.items() for job in jobs}
+        rows = QWidget()
+        form = QFormLayout(rows)
+        form.setContentsMargins(0, 0, GRID, 0)
+        form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.AllNonFixedFieldsGrow)
+        for job in appraisal.jobs:
+            form.addRow(Label(job_name(appraisal, job.id)), self._combo(job.id, given.get(job.id)))
+        area = QScrollArea()
+        area.setWidgetResizable(True)
+        area.setFrameShape(QScrollArea.Shape.NoFrame)
+        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        area.setWidget(rows)
+        area.setFixedHeight(min(_JOBS_HEIGHT, rows.sizeHint().height() + GRID))
+        self.form.insertRow(1, area)
+        self.form.insertRow(2, self.consequence)
+        self._show_consequence()
+
+    def jobs_of(self) -> JobsOf:
+        """Return the barrels that run something, each with its jobs."""
+        given: dict[str, list[str]] = {}
+        for job, combo in self.jobs.items():
+            if combo.currentIndex() > 0:
+                given.setdefault(self._barrels[combo.currentIndex() - 1], []).append(job)
+        return given
+
+    def _combo(self, job: str, barrel: str | None) -> QuietCombo:
+        combo = QuietCombo()
+        combo.setAccessibleName(f"Runs {job_name(self._appraisal, job)}")
+        combo.addItems(
+            [told.NOBODY, *(barrel_line(self._appraisal, one, (job,)) for one in self._barrels)]
+        )
+        combo.setSizeAdjustPolicy(QuietCombo.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+        combo.setCurrentIndex(self._barrels.index(barrel) + 1 if barrel in self._barrels else 0)
+        combo.currentIndexChanged.connect(lambda _: self._show_consequence())
+        self.jobs[job] = combo
+        return combo
+
+    def _show_consequence(self) -> None:
+        self.consequence.setText(consequence(self._appraisal, self.jobs_of()))
+
+
+class ProposalPanel(QWidget):
+    """The proposal as it stands, what is in its way, and the buttons that make or withdraw it."""
+
+    opened = Signal(object)
+    """Carries the Reference of an amount to be shown in full."""
+    wanted = Signal(object)
+    """Carries the Reference of the place that answers what stands in the way."""
+
+    def __init__(self, session: Session, theme: Theme, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._ways: Sequence[Reference | Place] = ()
+        self.machines = SheetPart(theme, "Machines of the proposal")
+        self.machines.table.opened.connect(self.opened)
+        self.ways = SheetPart(theme, "What stands in the way of the proposal")
+        self.ways.table.opened.connect(self.wanted)
+        self.propose, self.edit = QPushButton("&Propose…"), QPushButton("&Change…")
+        self.withdraw, self.go = QPushButton("&Withdraw"), QPushButton("&Go there")
+        self.propose.clicked.connect(lambda: self.ask({}))
+        self.edit.clicked.connect(self._edit)
+        self.withdraw.clicked.connect(self._withdraw)
+        self.go.clicked.connect(self._go)
+        self.ways_title = heading("What stands in its way")
+        self._lay_out()
+
+    def _lay_out(self) -> None:
+        row, below = QHBoxLayout(), QHBoxLayout()
+        for button in (self.propose, self.edit, self.withdraw):
+            row.addWidget(button)
+        row.addStretch(1)
+        below.addWidget(self.go)
+        below.addStretch(1)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(GRID)
+        self.machines.lay_into(column)
+        column.addLayout(row)
+        column.addWidget(self.ways_title)
+        self.ways.lay_into(column)
+        column.addLayout(below)
+        column.addStretch(1)
+
+    def show_decision(self, decision: Decision) -> None:
+        """Show the proposal as it stands now."""
+        result = decision.proposal
+        possible = bool(decision.appraisal.jobs and decision.appraisal.barrels)
+        self.propose.setVisible(result is None)
+        self.propose.setEnabled(possible)
+        for widget in (self.edit, self.withdraw):
+            widget.setVisible(result is not None)
+        empty = told.NO_PROPOSAL if possible else told.NOTHING_TO_PROPOSE
+        sheet = EMPTY if result is None else proposal_sheet(decision, result)
+        ways = EMPTY if result is None else proposal_ways_sheet(decision.appraisal, result)
+        self.machines.show_sheet(sheet, empty)
+        self._ways = ways.row_references
+        self.ways.show_sheet(ways, "" if result is None else told.NOTHING_IN_ITS_WAY)
+        self.ways_title.setVisible(result is not None)
+        self.go.setVisible(bool(ways.rows))
+
+    def ask(self, jobs_of: JobsOf) -> None:
+        """Ask for a proposal of these barrels with these jobs."""
+        session = self._session
+        appraisal = session.appraisal
+        if appraisal is None or not appraisal.jobs or not appraisal.barrels:
+            return
+        before = session.evaluation.proposal
+        values = {
+            "reason": "" if before is None else before.reason,
+            "person": "" if before is None else before.person,
+            "date": date.today(),
+        }
+        dialog = ProposalDialog(appraisal, jobs_of, values, self)
+
+        def take(given: Values) -> None:
+            session.try_edit(
+                "Propose" if before is None else "Change the proposal",
+                lambda: changes.proposed(
+                    session.evaluation,
+                    dialog.jobs_of(),
+                    given["reason"],
+                    given["person"],
+                    given["date"],
+                ),
+            )
+
+        dialog.answered.connect(take)
+        dialog.open()
+
+    def _edit(self) -> None:
+        if self._session.decision is not None:
+            self.ask(jobs_of_proposal(self._session.decision))
+
+    def _withdraw(self) -> None:
+        evaluation = self._session.evaluation
+        self._session.edit("Withdraw the proposal", evaluation.replace(proposal=None))
+
+    def _go(self) -> None:
+        place = max(0, self.ways.row())
+        if place < len(self._ways):
+            self.wanted.emit(self._ways[place])

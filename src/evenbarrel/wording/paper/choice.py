@@ -1,0 +1,78 @@
+"""What the written evaluation says of offers, costs, order, sets of machines and the proposal."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from evenbarrel.decision.decide import Decision
+from evenbarrel.wording.sheets.decision.cost import cost_sheet
+from evenbarrel.wording.sheets.decision.cover import cover_sheet
+from evenbarrel.wording.sheets.decision.offers import offers_sheet
+from evenbarrel.wording.sheets.decision.order import order_sheet, shares_sheet
+from evenbarrel.wording.sheets.decision.proposal import proposal_sheet
+from evenbarrel.wording.sheets.sheet import Sheet, without_columns
+
+_ELSEWHERE: Mapping[str, frozenset[str]] = {
+    "offers_footing": frozenset({"Delivery", "Valid until", "Warranty", "Payment"}),
+    "order": frozenset({"Gate", "Delivery", "Warranty"}),
+    "cover": frozenset({"Its cost"}),
+}
+"""Columns by the key of their sheet that stand elsewhere in the document, or have no room."""
+
+
+def is_costed(decision: Decision) -> bool:
+    """Say whether anything is stated that offers may be compared by beyond their fit."""
+    offered = (offer for offer in decision.offers.values() if not offer.owned)
+    priced = any(offer.price.value is not None for offer in offered)
+    return priced or not decision.basis.undated or decision.proposal is not None
+
+
+def choice_sheets(decision: Decision) -> tuple[Sheet, ...]:
+    """Return the tables of a choice in the order of the work, the proposal first.
+
+    None where nothing is stated that offers may be compared by beyond their fit.
+    """
+    if not is_costed(decision):
+        return ()
+    costed = (offers_sheet(decision), cost_sheet(decision))
+    sheets = (*_proposed(decision), *costed, *_ordered(decision))
+    return tuple(sheet for sheet in sheets if sheet.rows)
+
+
+def chosen_sheets(decision: Decision) -> tuple[Sheet, ...]:
+    """Return the same without offers and costs, where these stand as they are calculated."""
+    if not is_costed(decision):
+        return ()
+    sheets = (*_proposed(decision), *_ordered(decision))
+    return tuple(sheet for sheet in sheets if sheet.rows)
+
+
+def _proposed(decision: Decision) -> tuple[Sheet, ...]:
+    result = decision.proposal
+    return () if result is None else (proposal_sheet(decision, result),)
+
+
+def _ordered(decision: Decision) -> tuple[Sheet, ...]:
+    return (
+        order_sheet(decision),
+        shares_sheet(decision),
+        cover_sheet(decision, decision.cover),
+    )
+
+
+def printed_choice_sheets(decision: Decision) -> tuple[Sheet, ...]:
+    """Return the same with the columns there is room for on paper."""
+    none: frozenset[str] = frozenset()
+    return tuple(
+        without_columns(sheet, _ELSEWHERE.get(sheet.key, none)) for sheet in choice_sheets(decision)
+    )
+
+
+def leader(decision: Decision) -> str | None:
+    """Return the barrel whose cost is drawn step by step: the proposed one, else the first."""
+    proposed: Sequence[str] = ()
+    if decision.proposal is not None:
+        proposed = [cost.barrel for cost in decision.proposal.costs]
+    ranked = [line.barrel for line in decision.order if line.jobs_run]
+    known = (b for b in (*proposed, *ranked) if decision.cost[b].present.value is not None)
+    return next(known, None)

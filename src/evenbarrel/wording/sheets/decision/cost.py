@@ -1,0 +1,64 @@
+"""Cost over life of each barrel, with the jobs it runs as the only one, by its parts."""
+
+from __future__ import annotations
+
+from evenbarrel.appraisal.references import AmountRef, MachineRef
+from evenbarrel.decision.decide import Decision
+from evenbarrel.decision.life_cost import LifeCost
+from evenbarrel.wording.sentences.deciding.choice import NOT_COUNTED, basis_line, common_missing
+from evenbarrel.wording.sheets.decision.cells import (
+    NAMING,
+    amount_cell,
+    count_cell,
+    missing_cell,
+    missing_list,
+    named,
+    place_of_datum,
+)
+from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
+from evenbarrel.wording.words import amounts as words
+
+TITLE = "Cost over life"
+
+
+def of_cost(barrel: str, name: str) -> AmountRef:
+    """Return which amount of a barrel's cost over life, with the jobs it runs alone."""
+    return AmountRef("cost", (MachineRef(barrel),), name)
+
+
+def cost_sheet(decision: Decision) -> Sheet:
+    """Return the cost over life of each barrel, in the order of the file."""
+    currency = decision.appraisal.evaluation.currency
+    headings = (
+        *NAMING,
+        Heading("Not stated", tip="What is not stated of none is told below"),
+        Heading("Jobs", "run", "right", "Not outside on it and not pinned elsewhere"),
+        Heading("Machines", "needed", "right", "As many as the hours of these jobs need"),
+        Heading("Today", currency, "right", words.NAMES["present"]),
+        Heading("A year", currency, "right", words.NAMES["yearly"]),
+        *(
+            Heading(title, currency, "right", words.PARTS_TOLD[part])
+            for part, title in words.PARTS.items()
+        ),
+    )
+    common = common_missing(decision)
+    rows = tuple(_row(decision, cost, common) for cost in decision.cost.values())
+    notes = [basis_line(decision), words.MARKED]
+    if common:
+        notes.append(f"Not stated for any of them: {missing_list(common)}.")
+    notes.append("Barrels that run other jobs are not compared by cost.")
+    return Sheet("life_cost", TITLE, headings, rows, notes=(*notes, NOT_COUNTED))
+
+
+def _row(decision: Decision, cost: LifeCost, common: tuple[str, ...]) -> tuple[Cell, ...]:
+    barrel = cost.barrel
+    own = tuple(name for name in cost.missing if name not in common)
+    return (
+        *named(decision, barrel),
+        missing_cell(own, place_of_datum(decision, barrel, own), all_lack=bool(common)),
+        count_cell(len(cost.jobs)),
+        count_cell(cost.copies),
+        amount_cell(cost.present, of_cost(barrel, "present")),
+        amount_cell(cost.yearly, of_cost(barrel, "yearly")),
+        *(amount_cell(cost.parts[part], of_cost(barrel, part)) for part in words.PARTS),
+    )

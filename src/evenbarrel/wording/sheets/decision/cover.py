@@ -1,0 +1,176 @@
+"""Sets of machines side by side, and one of them with who runs what."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from evenbarrel.appraisal.references import AmountRef, MachineRef
+from evenbarrel.decision.cover.covers import Cover
+from evenbarrel.decision.decide import Decision
+from evenbarrel.decision.life_cost import LifeCost
+from evenbarrel.wording.sentences.deciding.choice import (
+    NOT_CHECKED,
+    WHY,
+    gap_line,
+    machines_text,
+    needed_line,
+    over_life,
+)
+from evenbarrel.wording.sheets.decision.cells import amount_cell, count_cell, missing_list
+from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet, without_columns
+from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.names import barrel_name, full_name, job_name
+from evenbarrel.wording.words.numbers import ABSENT, percent
+
+TITLE = "Sets of machines"
+_RUNNER_UP = frozenset({"Runner-up", "Its cost"})
+NOTHING_BOUGHT = "nothing: as it is"
+
+
+def of_machines(costs: Sequence[LifeCost], name: str) -> AmountRef:
+    """Return which amount of machines together, each with the jobs it runs."""
+    machines = tuple(MachineRef(cost.barrel, cost.jobs, cost.copies) for cost in costs)
+    return AmountRef("cost", machines, name)
+
+
+def cover_sheet(decision: Decision, covers: Sequence[Cover]) -> Sheet:
+    """Return the best set of each number of machines, beside it the runner-up."""
+    currency = decision.appraisal.evaluation.currency
+    jobs = len(decision.appraisal.jobs)
+    headings = (
+        Heading("Bought", tip="At most so many machines are bought"),
+        Heading("Machines"),
+        Heading("Jobs run", f"of {jobs}", "right"),
+        Heading("Gate"),
+        Heading("Today", currency, "right", "Cost over life of the whole set"),
+        Heading("A year", currency, "right"),
+        Heading("Nobody runs"),
+        Heading("Runner-up"),
+        Heading("Its cost", currency, "right"),
+    )
+    rows = tuple(_row(decision, cover, covers) for cover in covers)
+    notes = [needed_line(decision), *_notes(decision, covers), NOT_CHECKED]
+    return Sheet("cover", TITLE, headings, rows, notes=tuple(notes))
+
+
+def sets_sheet(decision: Decision, covers: Sequence[Cover]) -> Sheet:
+    """Return the same without the runners-up, of which a set's own sheet tells."""
+    return without_columns(cover_sheet(decision, covers), _RUNNER_UP)
+
+
+def _row(decision: Decision, cover: Cover, covers: Sequence[Cover]) -> tuple[Cell, ...]:
+    other, jobs = cover.runner_up, len(decision.appraisal.jobs)
+    not_run = not_run_text(decision, cover)
+    same = any(one.machines < cover.machines and one.same_machines(cover) for one in covers)
+    words, short = machines_text(decision, cover), _short(decision, cover)
+    cost = [Cell(ABSENT), Cell(ABSENT)]
+    if cover.costs:
+        cost = [
+            amount_cell(amount, of_machines(cover.costs, name))
+            for amount, name in ((cover.present, "present"), (cover.yearly, "yearly"))
+        ]
+    return (
+        Cell(NOTHING_BOUGHT if cover.machines == 0 else str(cover.machines)),
+        Cell(f"{short}, as with fewer" if same else short, tip=words),
+        count_cell(jobs - len(cover.uncovered)),
+        Cell(labels.GATES[cover.gate]),
+        *cost,
+        Cell(not_run or "no job", tip=not_run),
+        Cell(ABSENT)
+        if other is None
+        else Cell(_short(decision, other), tip=machines_text(decision, other)),
+        Cell(ABSENT)
+        if other is None or not other.costs
+        else amount_cell(other.present, of_machines(other.costs, "present")),
+    )
+
+
+def _short(decision: Decision, cover: Cover) -> str:
+    names = (f"{n} × {barrel_name(decision.appraisal, barrel)}" for barrel, n in cover.barrels)
+    return ", ".join(names) or "none"
+
+
+def first_to_see(covers: Sequence[Cover]) -> int:
+    """Return the place of the set to be looked at first: the fewest that run the most jobs."""
+    return min(range(len(covers)), key=lambda n: (len(covers[n].uncovered), covers[n].machines))
+
+
+def not_run_text(decision: Decision, cover: Cover) -> str:
+    """Return which jobs nobody runs, each with why."""
+    by_why: dict[str, list[str]] = {}
+    for job, why in cover.uncovered:
+        by_why.setdefault(WHY[why], []).append(job_name(decision.appraisal, job))
+    return "; ".join(f"{', '.join(names)}: {why}" for why, names in by_why.items())
+
+
+def _notes(decision: Decision, covers: Sequence[Cover]) -> list[str]:
+    notes = list(dict.fromkeys(line for line in map(gap_line, covers) if line))
+    lacking = dict.fromkeys(name for cover in covers for name in cover.missing)
+    if lacking:
+        notes.append(f"Not stated, so no set is proven the best: {missing_list(lacking)}.")
+    priced = [cover for cover in covers if cover.fully_priced is not None]
+    notes += [
+        f"At most {cover.machines} bought, with every price stated: "
+        f"{machines_text(decision, cover.fully_priced)}."
+        for cover in priced
+        if cover.fully_priced is not None
+    ]
+    return notes
+
+
+def who_runs_what_sheet(decision: Decision, cover: Cover) -> Sheet:
+    """Return the machines of one set: what each runs, and the hours that takes."""
+    headings = (
+        Heading("Machine"),
+        Heading("Copy", align="right"),
+        Heading("Hours used", "h/year", "right", "In its busiest year"),
+        Heading("Hours there are", "h/year", "right"),
+        Heading("Used", "%", "right"),
+        Heading("Runs"),
+    )
+    rows = []
+    # The copies of one machine stand together, the first first.
+    order = {barrel: place for place, (barrel, _) in enumerate(cover.barrels)}
+    for barrel, copy, hours in sorted(cover.hours, key=lambda one: (order[one[0]], one[1])):
+        unit = decision.basis.by_id[barrel].unit
+        there = decision.basis.hours_available(unit)
+        used = None if not there else hours / there
+        runs = runs_text(decision, cover, barrel, copy)
+        rows.append(
+            (
+                Cell(full_name(decision.appraisal, barrel)),
+                Cell(str(copy), float(copy)),
+                Cell(f"{hours:.0f}", hours),
+                Cell(ABSENT if there is None else f"{there:.0f}", there),
+                Cell(percent(used), used),
+                Cell(runs, tip=runs),
+            )
+        )
+    return Sheet(
+        "who_runs_what", "Who runs what", headings, tuple(rows), notes=_of_set(decision, cover)
+    )
+
+
+def _of_set(decision: Decision, cover: Cover) -> tuple[str, ...]:
+    """Return what nobody runs in a set, from when on, and what comes next to it."""
+    notes = []
+    not_run = not_run_text(decision, cover)
+    if not_run:
+        notes.append(f"Nobody runs {not_run}.")
+    if cover.first_broken_year is not None:
+        notes.append(f"First year with a job not run: {cover.first_broken_year}.")
+    if cover.runner_up is not None:
+        gate = labels.GATES[cover.runner_up.gate]
+        cost = over_life(decision, cover.runner_up)
+        notes.append(f"Runner-up: {machines_text(decision, cover.runner_up)}; {gate}; {cost}.")
+    return tuple(notes)
+
+
+def runs_text(decision: Decision, cover: Cover, barrel: str, copy: int) -> str:
+    """Return the jobs that one machine runs, each with its share where it is not whole."""
+    names = []
+    for run in cover.runs:
+        if (run.barrel, run.copy) == (barrel, copy):
+            share = "" if run.share > 1.0 - 1e-9 else f" ({percent(run.share)})"
+            names.append(f"{job_name(decision.appraisal, run.job)}{share}")
+    return "; ".join(names)

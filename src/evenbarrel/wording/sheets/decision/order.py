@@ -1,0 +1,159 @@
+"""The order of single barrels, and under which share of all weightings each leads."""
+
+from __future__ import annotations
+
+from evenbarrel.appraisal.references import GateRef
+from evenbarrel.decision.decide import Decision
+from evenbarrel.decision.ranking import OrderLine
+from evenbarrel.wording.sentences.deciding.choice import NOT_COUNTED, measure_text
+from evenbarrel.wording.sentences.deciding.gate import gate_words
+from evenbarrel.wording.sheets.decision.cells import (
+    NAMING,
+    amount_cell,
+    count_cell,
+    missing_list,
+    named,
+)
+from evenbarrel.wording.sheets.decision.cost import of_cost
+from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
+from evenbarrel.wording.words import amounts as words
+from evenbarrel.wording.words.names import full_name
+from evenbarrel.wording.words.numbers import (
+    ABSENT,
+    currency_amount,
+    percent,
+    signed_percent,
+)
+
+TITLE = "Order of single barrels"
+GOES_BY = (
+    "By gate, then jobs run, then cost over life, levelled: what an offer is silent on counts as "
+    "much as the dearest other one states. Within the resolution the rank is shared."
+)
+_OF_MONEY = ("present_cost", "price")
+
+
+def order_sheet(decision: Decision) -> Sheet:
+    """Return the barrels by rank, the plant's own under them as kept."""
+    currency = decision.appraisal.evaluation.currency
+    jobs = len(decision.appraisal.jobs)
+    headings = (
+        Heading("Rank", align="right"),
+        *NAMING,
+        Heading("Gate"),
+        Heading("Jobs run", f"of {jobs}", "right"),
+        Heading("Levelled", currency, "right", "Cost over life, what is not stated levelled"),
+        Heading("As stated", currency, "right", words.NAMES["present"]),
+        Heading("Levelled by"),
+        Heading("Least margin", "%", "right", "How far the nearest number is from its edge"),
+        Heading("Not assessed", "cells", "right"),
+        Heading("Queries", align="right", tip="Claims that are queried or contradicted"),
+        Heading("Delivery"),
+        Heading("Warranty"),
+    )
+    order = decision.order
+    rows = tuple(_row(decision, line) for line in order)
+    return Sheet(
+        "order",
+        TITLE,
+        headings,
+        rows,
+        notes=(GOES_BY, words.MARKED, NOT_COUNTED),
+        row_references=tuple(GateRef(line.barrel) for line in order),
+    )
+
+
+def _row(decision: Decision, line: OrderLine) -> tuple[Cell, ...]:
+    appraisal = decision.appraisal
+    gate = gate_words(appraisal.gate(line.barrel), appraisal)
+    margin = line.least_margin
+    return (
+        Cell("keep" if line.rank is None else str(line.rank), line.rank),
+        *named(decision, line.barrel),
+        Cell(gate, tip=gate),
+        count_cell(len(line.jobs_run)),
+        Cell(_whole(decision, line.levelled), line.levelled),
+        amount_cell(decision.cost[line.barrel].present, of_cost(line.barrel, "present")),
+        _levelled(decision, line),
+        Cell(ABSENT if margin is None else signed_percent(margin), margin),
+        count_cell(line.not_assessed),
+        count_cell(line.queries),
+        Cell(line.delivery or ABSENT, tip=line.delivery),
+        Cell(line.warranty or ABSENT, tip=line.warranty),
+    )
+
+
+def _whole(decision: Decision, value: float | None) -> str:
+    return ABSENT if value is None else currency_amount(value, "").strip()
+
+
+def _levelled(decision: Decision, line: OrderLine) -> Cell:
+    """Return what is levelled, and what nobody states."""
+    currency = decision.appraisal.evaluation.currency
+    parts = [part for part, value in line.filled.items() if value]
+    text = missing_list(parts)
+    if line.unfilled and line.rank is not None:
+        unknown = f"nobody states {missing_list(line.unfilled)}"
+        if line.may_grow is not None:
+            room = currency_amount(line.may_grow, currency)
+            unknown += f", up to {room} before the order changes"
+        text = f"{text}; {unknown}" if text else unknown
+    return Cell(text or ABSENT, tip=text)
+
+
+def shares_sheet(decision: Decision) -> Sheet:
+    """Return under which share of all weightings each barrel leads, with what it has of each."""
+    shares, currency = decision.shares, decision.appraisal.evaluation.currency
+    headings = (
+        *NAMING,
+        Heading("Leads under", "% of all weightings", "right"),
+        Heading("At the weights given"),
+        *(
+            Heading(measure_text(key).capitalize(), _unit_of(key, currency), "right")
+            for key in shares.measures
+        ),
+    )
+    rows = tuple(
+        (
+            *named(decision, barrel),
+            Cell(percent(share), share),
+            Cell("leads" if barrel in shares.marked else ABSENT),
+            *(_measured(shares.values[barrel][key], key) for key in shares.measures),
+        )
+        for barrel, share in sorted(shares.shares.items(), key=lambda one: -one[1])
+    )
+    return Sheet("shares", "Shares of all weightings", headings, rows, notes=_notes(decision))
+
+
+def _unit_of(key: str, currency: str) -> str:
+    if key in _OF_MONEY:
+        return currency
+    return "%" if key == "least_margin" else "days"
+
+
+def _measured(value: float, key: str) -> Cell:
+    if key == "least_margin":
+        return Cell(signed_percent(value), value)
+    return Cell(currency_amount(value, "").strip(), value)
+
+
+_LEFT_OUT = {
+    "shut": "shut",
+    "other_jobs": "runs other jobs than the one that leads",
+    "dominated": "no weighting prefers it to a certain other",
+}
+
+
+def _notes(decision: Decision) -> tuple[str, ...]:
+    shares = decision.shares
+    if not shares.measures:
+        return ()
+    notes = []
+    if shares.error:
+        notes.append(f"Sampled: ± {percent(2.0 * shares.error)}.")
+    by_why: dict[str, list[str]] = {}
+    for barrel, why in shares.left_out:
+        words_of = _LEFT_OUT.get(why) or f"{measure_text(why)} not stated"
+        by_why.setdefault(words_of, []).append(full_name(decision.appraisal, barrel))
+    notes += [f"Left out, {why}: {'; '.join(names)}." for why, names in by_why.items()]
+    return tuple(notes)

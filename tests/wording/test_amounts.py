@@ -1,0 +1,135 @@
+"""Amounts of the decision as sheets, workings and pictures: nothing is lost on the way."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+import pytest
+
+from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.references import AmountRef
+from evenbarrel.decision.amount import SUM, Amount
+from evenbarrel.decision.decide import Decision, decide
+from evenbarrel.report.paper.cost_drawing import bars_drawing
+from evenbarrel.trade import cost as formulas
+from evenbarrel.wording.pictures.cost_bars import side_by_side, step_by_step
+from evenbarrel.wording.sheets.decision.cost import cost_sheet
+from evenbarrel.wording.sheets.decision.cover import cover_sheet, who_runs_what_sheet
+from evenbarrel.wording.sheets.decision.offers import offers_sheet
+from evenbarrel.wording.sheets.decision.order import order_sheet, shares_sheet
+from evenbarrel.wording.sheets.decision.proposal import proposal_line, proposal_sheet
+from evenbarrel.wording.sheets.sheet import Sheet
+from evenbarrel.wording.words.amounts import FORMULAS
+from evenbarrel.wording.workings.working import working
+
+BARRELS = ("b1u1b", "b3u1b", "b4u1c", "b6u1a")
+"""One that states all, one in another currency, one that leaves much out, the plant's own."""
+
+
+@pytest.fixture(scope="module")
+def decision(sample_appraisal: Appraisal) -> Decision:
+    return decide(sample_appraisal)
+
+
+@pytest.fixture(scope="module")
+def sheets(decision: Decision) -> tuple[Sheet, ...]:
+    assert decision.proposal is not None
+    return (
+        offers_sheet(decision),
+        cost_sheet(decision),
+        order_sheet(decision),
+        shares_sheet(decision),
+        cover_sheet(decision, decision.cover),
+        who_runs_what_sheet(decision, decision.cover[-1]),
+        proposal_sheet(decision, decision.proposal),
+    )
+
+
+def references(sheets: tuple[Sheet, ...]) -> Iterator[AmountRef]:
+    for sheet in sheets:
+        for row in sheet.rows:
+            for cell in row:
+                if isinstance(cell.reference, AmountRef):
+                    yield cell.reference
+
+
+def below(reference: AmountRef, amount: Amount) -> Iterator[tuple[AmountRef, Amount]]:
+    """Every amount that one is made of, with what it opens to."""
+    yield reference, amount
+    for place, part in enumerate(amount.parts):
+        yield from below(replace(reference, steps=(*reference.steps, place)), part)
+
+
+def test_every_amount_follows_from_what_its_working_shows(
+    decision: Decision, sheets: tuple[Sheet, ...]
+) -> None:
+    shown = {ref for ref in references(sheets) if ref.machines[0].barrel in BARRELS}
+    assert len(shown) > 60
+    one_of_each: dict[tuple[object, ...], tuple[AmountRef, Amount]] = {}
+    for reference in shown:
+        for ref, amount in below(reference, decision.amount(reference)):
+            if amount.value is not None:
+                assert amount.value == pytest.approx(again(amount), rel=1e-12)
+            kind = (ref.of, ref.name, amount.formula, amount.standing, len(ref.machines))
+            one_of_each.setdefault(kind, (ref, amount))
+    for ref, amount in one_of_each.values():
+        assert decision.amount(ref) == amount
+        told = working(decision.appraisal, ref, decision)
+        assert told.title
+        assert told.result
+        if amount.formula in FORMULAS:
+            assert {line.label for line in told.lines} >= named(amount)
+
+
+def again(amount: Amount) -> float:
+    """The amount computed from what it names."""
+    if amount.formula == SUM:
+        return sum(part.counted for part in amount.parts)
+    if amount.formula is None:
+        return amount.counted
+    return float(getattr(formulas, amount.formula)(**amount.inputs))
+
+
+def named(amount: Amount) -> set[str]:
+    inputs = FORMULAS[amount.formula or ""].inputs
+    # In the evaluation's own currency nothing is converted: the rate is 1.
+    own = amount.formula == "converted_amount" and amount.inputs["rate"] == 1.0
+    return {label for label, _ in inputs.values() if not own} or {inputs["amount"][0]}
+
+
+def test_every_formula_of_an_amount_is_worded() -> None:
+    for name, words in FORMULAS.items():
+        arguments = getattr(formulas, name).__wrapped__.__code__
+        assert set(words.inputs) == set(arguments.co_varnames[: arguments.co_argcount]), name
+
+
+def test_a_sheet_holds_a_cell_for_every_heading(sheets: tuple[Sheet, ...]) -> None:
+    for sheet in sheets:
+        assert sheet.rows
+        assert {len(row) for row in sheet.rows} == {len(sheet.headings)}
+
+
+def test_bars_add_up_to_the_cost_and_lie_on_one_scale(decision: Decision) -> None:
+    every = side_by_side(decision)
+    assert len(every.rows) == sum(bool(cost.jobs) for cost in decision.cost.values())
+    for barrel in BARRELS:
+        present = decision.cost[barrel].present.value
+        picture = step_by_step(decision, barrel)
+        *parts, whole = picture.bars
+        assert whole.high == pytest.approx(present)
+        assert sum(b.high - b.low for b in parts) == pytest.approx(
+            sum(abs(part.counted) for part in decision.cost[barrel].parts.values())
+        )
+        assert all(picture.low <= bar.low <= bar.high <= picture.high for bar in picture.bars)
+        assert all(every.low <= bar.low <= bar.high <= every.high for bar in every.bars)
+    drawing = bars_drawing(every, 700.0)
+    texts = {shape.text for shape in drawing.contents if hasattr(shape, "text")}
+    assert {row.name for row in every.rows} <= texts
+
+
+def test_the_proposal_is_told_with_its_gate_and_its_cost(decision: Decision) -> None:
+    line = proposal_line(decision)
+    assert "Brastivel, Unit 604 B and Own plant, Machine 14 40" in line
+    assert "Its gate: no objection" in line
+    assert "EUR" in line
