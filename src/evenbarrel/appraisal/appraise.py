@@ -17,9 +17,9 @@ from evenbarrel.appraisal.criteria.definition import Flags
 from evenbarrel.appraisal.gate_results import Gate, WaitingLimit
 from evenbarrel.appraisal.inputs import shots
 from evenbarrel.appraisal.inputs.barrel_inputs import barrel_inputs, rows_of
-from evenbarrel.appraisal.inputs.columns import columns_of
+from evenbarrel.appraisal.inputs.columns import Column, columns_of
 from evenbarrel.appraisal.inputs.confirmed import with_confirmed
-from evenbarrel.appraisal.inputs.job_inputs import job_inputs
+from evenbarrel.appraisal.inputs.job_inputs import JobInputs, job_inputs
 from evenbarrel.appraisal.inputs.resins import appraise_resins
 from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedUnit, stated_units
 from evenbarrel.appraisal.inputs.swept_volume import SettledBarrel, settle
@@ -66,6 +66,9 @@ _UNITS_BETWEEN = 20
 def _unheard(share: float) -> None:
     """Nobody waits for the work."""
 
+
+_ASKING = ("jobs", "resins", "limits", "uncertainty", "confirmed_limits")
+"""Parts of an evaluation by which shots ask what they ask."""
 
 HOLDS = Claim("volume_geometry", "agrees", "swept_volume")
 """Stands for a claim that did not fail and that nobody has judged yet."""
@@ -275,15 +278,22 @@ def _known_claims(
     }
 
 
+def _known_resins(before: Appraisal | None, evaluation: Evaluation) -> Mapping[int, ResinResult]:
+    """Return the resins of an earlier appraisal by identity, where nothing else moves them."""
+    if before is None or before.evaluation.uncertainty != evaluation.uncertainty:
+        return {}
+    return {id(resin): before.resins[resin.id] for resin in before.evaluation.resins}
+
+
 def _known_jobs(before: Appraisal | None, evaluation: Evaluation) -> Mapping[int, JobResult]:
     """Return the jobs of an earlier appraisal by identity, where nothing else moves them."""
-    if before is None or (before.evaluation.resins, before.evaluation.uncertainty) != (
-        evaluation.resins,
-        evaluation.uncertainty,
-    ):
+    if before is None or before.evaluation.uncertainty != evaluation.uncertainty:
         return {}
+    then = before.evaluation
     return {
-        id(job): result for job, result in zip(before.evaluation.jobs, before.jobs, strict=True)
+        id(job): result
+        for job, result in zip(then.jobs, before.jobs, strict=True)
+        if then.resin(job.resin) == evaluation.resin(job.resin)
     }
 
 
@@ -332,7 +342,7 @@ def appraise(
     The result is the same without it, only later. `report` is told the share done, 0 to 1, every
     few milliseconds; what it raises stops the work.
     """
-    resins = appraise_resins(evaluation)
+    resins = appraise_resins(evaluation, _known_resins(before, evaluation))
     jobs = shots.appraise_jobs(evaluation, resins, _known_jobs(before, evaluation))
     report(_JOBS_DONE)
     units = tuple(stated_units(evaluation))
@@ -340,7 +350,7 @@ def appraise(
     settled, barrels = _judge_bids(evaluation, units, resins, known, report)
     disputes, doubts = _in_doubt(evaluation, barrels)
     report(_BIDS_DONE)
-    grid = _grid(evaluation, settled, jobs, resins, disputed_flags(disputes), report)
+    grid = _grid(evaluation, settled, jobs, resins, disputed_flags(disputes), report, before)
     incompatible = _incompatible(evaluation)
     return Appraisal(
         evaluation=evaluation,
@@ -374,14 +384,18 @@ def _grid(
     resins: Mapping[str, ResinResult],
     disputed: Mapping[str, Flags],
     report: Report,
+    before: Appraisal | None,
 ) -> Grid:
-    confirmed, uncertainty = with_confirmed(evaluation), evaluation.uncertainty
-    rows, columns = rows_of(settled), columns_of(confirmed, jobs, resins)
+    rows, uncertainty = rows_of(settled), evaluation.uncertainty
     of_barrels = barrel_inputs(rows, resins, uncertainty)
-    of_jobs = job_inputs(columns, confirmed.limits, uncertainty)
+    columns, of_jobs = _asked_of(evaluation, jobs, resins, before)
     table = Table(rows, columns, of_barrels, of_jobs, resins, uncertainty, disputed)
     rest = 1.0 - _TABLE_DONE
-    assessments = Assessments(table, lambda share: report(_TABLE_DONE + rest * share))
+    assessments = Assessments(
+        table,
+        lambda share: report(_TABLE_DONE + rest * share),
+        None if before is None else before.grid.assessments,
+    )
     return Grid(
         table,
         assessments,
@@ -390,3 +404,19 @@ def _grid(
         required_criteria(evaluation.limits.required),
         Deviations(evaluation.deviations, evaluation.as_of),
     )
+
+
+def _asked_of(
+    evaluation: Evaluation,
+    jobs: tuple[JobResult, ...],
+    resins: Mapping[str, ResinResult],
+    before: Appraisal | None,
+) -> tuple[tuple[Column, ...], JobInputs]:
+    """Return the shots and what each asks: those of an earlier appraisal where all is alike."""
+    if before is not None and (jobs, resins) == (before.jobs, before.resins):
+        then = before.evaluation
+        if all(getattr(then, name) == getattr(evaluation, name) for name in _ASKING):
+            return before.grid.table.columns, before.grid.table.of_jobs
+    confirmed = with_confirmed(evaluation)
+    columns = columns_of(confirmed, jobs, resins)
+    return columns, job_inputs(columns, confirmed.limits, evaluation.uncertainty)

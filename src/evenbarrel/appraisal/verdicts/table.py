@@ -214,6 +214,21 @@ class Table:
             factor_of_volume=factor,
         )
 
+    @cached_property
+    def layout(self) -> tuple[object, ...]:
+        """How readings and shots stand to barrels and jobs, and which of them count.
+
+        Beside it and what is disputed, a verdict hangs on the inputs alone.
+        """
+        several = self.several
+        return (
+            tuple(row.barrel for row in self.rows),
+            tuple(column.job for column in self.columns),
+            self.applies.tobytes(),
+            several.joined.tobytes(),
+            several.doubt.tobytes(),
+        )
+
     def part(self, barrels: range) -> Table:
         """Return the table of these barrels alone, with all their readings."""
         others = (place for barrel in barrels for place in self._other_readings.get(barrel, ()))
