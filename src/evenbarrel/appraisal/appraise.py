@@ -17,12 +17,19 @@ from evenbarrel.appraisal.criteria.definition import Flags
 from evenbarrel.appraisal.gate_results import Gate, WaitingLimit
 from evenbarrel.appraisal.inputs import shots
 from evenbarrel.appraisal.inputs.barrel_inputs import barrel_inputs, rows_of
-from evenbarrel.appraisal.inputs.columns import Column, columns_of
+from evenbarrel.appraisal.inputs.columns import columns_of
 from evenbarrel.appraisal.inputs.confirmed import with_confirmed
-from evenbarrel.appraisal.inputs.job_inputs import JobInputs, job_inputs
+from evenbarrel.appraisal.inputs.job_inputs import job_inputs
 from evenbarrel.appraisal.inputs.resins import appraise_resins
 from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedUnit, stated_units
 from evenbarrel.appraisal.inputs.swept_volume import SettledBarrel, settle
+from evenbarrel.appraisal.kept import (
+    known_asking,
+    known_claims,
+    known_jobs,
+    known_offers,
+    known_resins,
+)
 from evenbarrel.appraisal.questions import ask
 from evenbarrel.appraisal.references import ClaimRef, CriterionRef
 from evenbarrel.appraisal.results import (
@@ -66,9 +73,6 @@ _UNITS_BETWEEN = 20
 def _unheard(share: float) -> None:
     """Nobody waits for the work."""
 
-
-_ASKING = ("jobs", "resins", "limits", "uncertainty", "confirmed_limits")
-"""Parts of an evaluation by which shots ask what they ask."""
 
 HOLDS = Claim("volume_geometry", "agrees", "swept_volume")
 """Stands for a claim that did not fail and that nobody has judged yet."""
@@ -261,42 +265,6 @@ def _barrel_result(
 Settled = tuple[StatedUnit, StatedBarrel, SettledBarrel]
 
 
-def _known_claims(
-    before: Appraisal | None, evaluation: Evaluation, resins: Mapping[str, ResinResult]
-) -> Mapping[int, claims.UnitClaims]:
-    """Return the claims of an earlier appraisal by the identity of their unit.
-
-    Claims depend on the unit, the resins and the limits alone, and a frozen unit that is the very
-    same object holds the same numbers.
-    """
-    if before is None or before.resins != resins or before.evaluation.limits != evaluation.limits:
-        return {}
-    return {
-        id(unit): tuple(before.barrel(barrel.id).claims for barrel in unit.barrels)
-        for bid in before.evaluation.standing_bids
-        for unit in bid.units
-    }
-
-
-def _known_resins(before: Appraisal | None, evaluation: Evaluation) -> Mapping[int, ResinResult]:
-    """Return the resins of an earlier appraisal by identity, where nothing else moves them."""
-    if before is None or before.evaluation.uncertainty != evaluation.uncertainty:
-        return {}
-    return {id(resin): before.resins[resin.id] for resin in before.evaluation.resins}
-
-
-def _known_jobs(before: Appraisal | None, evaluation: Evaluation) -> Mapping[int, JobResult]:
-    """Return the jobs of an earlier appraisal by identity, where nothing else moves them."""
-    if before is None or before.evaluation.uncertainty != evaluation.uncertainty:
-        return {}
-    then = before.evaluation
-    return {
-        id(job): result
-        for job, result in zip(then.jobs, before.jobs, strict=True)
-        if then.resin(job.resin) == evaluation.resin(job.resin)
-    }
-
-
 def _judge_bids(
     evaluation: Evaluation,
     units: Sequence[StatedUnit],
@@ -319,13 +287,17 @@ def _judge_bids(
     return settled, results
 
 
-def _judge_offers(evaluation: Evaluation, units: Sequence[StatedUnit]) -> tuple[BidResult, ...]:
+def _judge_offers(
+    evaluation: Evaluation, units: Sequence[StatedUnit], before: Appraisal | None
+) -> tuple[BidResult, ...]:
+    known = known_offers(before, evaluation)
     of_bid: dict[str, list[StatedUnit]] = {bid.id: [] for bid in evaluation.standing_bids}
     required = required_criteria(evaluation.limits.required)
     for unit in units:
         of_bid[unit.bid.id].append(unit)
     return tuple(
-        BidResult(
+        known.get(id(bid))
+        or BidResult(
             bid.id,
             claims.offer_claims(bid, tuple(of_bid[bid.id]), evaluation.as_of, required),
         )
@@ -342,11 +314,11 @@ def appraise(
     The result is the same without it, only later. `report` is told the share done, 0 to 1, every
     few milliseconds; what it raises stops the work.
     """
-    resins = appraise_resins(evaluation, _known_resins(before, evaluation))
-    jobs = shots.appraise_jobs(evaluation, resins, _known_jobs(before, evaluation))
+    resins = appraise_resins(evaluation, known_resins(before, evaluation))
+    jobs = shots.appraise_jobs(evaluation, resins, known_jobs(before, evaluation))
     report(_JOBS_DONE)
     units = tuple(stated_units(evaluation))
-    known = _known_claims(before, evaluation, resins)
+    known = known_claims(before, evaluation, resins)
     settled, barrels = _judge_bids(evaluation, units, resins, known, report)
     disputes, doubts = _in_doubt(evaluation, barrels)
     report(_BIDS_DONE)
@@ -357,7 +329,7 @@ def appraise(
         resins=resins,
         jobs=jobs,
         barrels=tuple(barrels),
-        bids=_judge_offers(evaluation, units),
+        bids=_judge_offers(evaluation, units, before),
         grid=grid,
         gates=Gates(grid, disputes, doubts, evaluation.assignment, incompatible),
         planned_range=shots.planned_range(jobs),
@@ -388,8 +360,12 @@ def _grid(
 ) -> Grid:
     rows, uncertainty = rows_of(settled), evaluation.uncertainty
     of_barrels = barrel_inputs(rows, resins, uncertainty)
-    columns, of_jobs = _asked_of(evaluation, jobs, resins, before)
-    table = Table(rows, columns, of_barrels, of_jobs, resins, uncertainty, disputed)
+    asking = known_asking(before, evaluation, jobs, resins)
+    if asking is None:
+        confirmed = with_confirmed(evaluation)
+        columns = columns_of(confirmed, jobs, resins)
+        asking = columns, job_inputs(columns, confirmed.limits, uncertainty)
+    table = Table(rows, asking[0], of_barrels, asking[1], resins, uncertainty, disputed)
     rest = 1.0 - _TABLE_DONE
     assessments = Assessments(
         table,
@@ -404,19 +380,3 @@ def _grid(
         required_criteria(evaluation.limits.required),
         Deviations(evaluation.deviations, evaluation.as_of),
     )
-
-
-def _asked_of(
-    evaluation: Evaluation,
-    jobs: tuple[JobResult, ...],
-    resins: Mapping[str, ResinResult],
-    before: Appraisal | None,
-) -> tuple[tuple[Column, ...], JobInputs]:
-    """Return the shots and what each asks: those of an earlier appraisal where all is alike."""
-    if before is not None and (jobs, resins) == (before.jobs, before.resins):
-        then = before.evaluation
-        if all(getattr(then, name) == getattr(evaluation, name) for name in _ASKING):
-            return before.grid.table.columns, before.grid.table.of_jobs
-    confirmed = with_confirmed(evaluation)
-    columns = columns_of(confirmed, jobs, resins)
-    return columns, job_inputs(columns, confirmed.limits, evaluation.uncertainty)
