@@ -24,11 +24,12 @@ from evenbarrel.appraisal.inputs.resins import appraise_resins
 from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedUnit, stated_units
 from evenbarrel.appraisal.inputs.swept_volume import SettledBarrel, settle
 from evenbarrel.appraisal.kept import (
+    KnownUnit,
     known_asking,
-    known_claims,
     known_jobs,
     known_offers,
     known_resins,
+    known_units,
 )
 from evenbarrel.appraisal.questions import ask
 from evenbarrel.appraisal.references import ClaimRef, CriterionRef
@@ -269,17 +270,25 @@ def _judge_bids(
     evaluation: Evaluation,
     units: Sequence[StatedUnit],
     resins: Mapping[str, ResinResult],
-    known: Mapping[int, claims.UnitClaims],
+    known: Mapping[int, KnownUnit],
     report: Report,
 ) -> tuple[list[Settled], list[BarrelResult]]:
-    settled, results = [], []
+    settled: list[Settled] = []
+    results: list[BarrelResult] = []
     new = [unit for unit in units if id(unit.unit) not in known]
     judged = iter(claims.claims_of_units(new, resins, evaluation.limits))
     for place, unit in enumerate(units):
         if place % _UNITS_BETWEEN == 0:
             report(_JOBS_DONE + (_BIDS_DONE - _JOBS_DONE) * place / len(units))
-        of_unit = known[id(unit.unit)] if id(unit.unit) in known else next(judged)
-        for facts, of_barrel in zip(unit.barrels, of_unit, strict=True):
+        of_before = known.get(id(unit.unit))
+        if of_before is not None:
+            settled += (
+                (unit, *of_barrel)
+                for of_barrel in zip(unit.barrels, of_before.settled, strict=True)
+            )
+            results += of_before.of_bid(unit.bid)
+            continue
+        for facts, of_barrel in zip(unit.barrels, next(judged), strict=True):
             failed = {claim.key: claim for claim in claims.failed_claims(of_barrel)}
             one = settle(facts, failed.get("volume_geometry", HOLDS), resins)
             settled.append((unit, facts, one))
@@ -318,7 +327,7 @@ def appraise(
     jobs = shots.appraise_jobs(evaluation, resins, known_jobs(before, evaluation))
     report(_JOBS_DONE)
     units = tuple(stated_units(evaluation))
-    known = known_claims(before, evaluation, resins)
+    known = known_units(before, evaluation, resins)
     settled, barrels = _judge_bids(evaluation, units, resins, known, report)
     disputes, doubts = _in_doubt(evaluation, barrels)
     report(_BIDS_DONE)

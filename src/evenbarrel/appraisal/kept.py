@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from evenbarrel.appraisal.claims import UnitClaims
 from evenbarrel.appraisal.inputs.columns import Column
 from evenbarrel.appraisal.inputs.job_inputs import JobInputs
-from evenbarrel.appraisal.results import BidResult, JobResult, ResinResult
+from evenbarrel.appraisal.inputs.swept_volume import SettledBarrel
+from evenbarrel.appraisal.results import BarrelResult, BidResult, JobResult, ResinResult
+from evenbarrel.model.bid import Bid
 from evenbarrel.model.evaluation import Evaluation
 
 if TYPE_CHECKING:
@@ -18,21 +20,41 @@ _ASKING = ("jobs", "resins", "limits", "uncertainty", "confirmed_limits")
 """Parts of an evaluation by which shots ask what they ask."""
 
 
-def known_claims(
-    before: Appraisal | None, evaluation: Evaluation, resins: Mapping[str, ResinResult]
-) -> Mapping[int, UnitClaims]:
-    """Return the claims of an earlier appraisal by the identity of their unit.
+@dataclass(frozen=True, slots=True)
+class KnownUnit:
+    """What an earlier appraisal came to of a unit's barrels, each in the unit's order."""
 
-    Claims depend on the unit, the resins and the limits alone, and a frozen unit that is the very
-    same object holds the same numbers.
+    settled: tuple[SettledBarrel, ...]
+    results: tuple[BarrelResult, ...]
+
+    def of_bid(self, bid: Bid) -> tuple[BarrelResult, ...]:
+        """Return the results as of that bid, whose supplier may be called otherwise by now."""
+        if all((one.bid, one.supplier) == (bid.id, bid.supplier) for one in self.results):
+            return self.results
+        return tuple(replace(one, bid=bid.id, supplier=bid.supplier) for one in self.results)
+
+
+def known_units(
+    before: Appraisal | None, evaluation: Evaluation, resins: Mapping[str, ResinResult]
+) -> Mapping[int, KnownUnit]:
+    """Return the units of an earlier appraisal by identity, where nothing else moves them.
+
+    Claims and volumes depend on the unit, the resins and the limits alone, and a frozen unit that
+    is the very same object holds the same numbers.
     """
-    if before is None or before.resins != resins or before.evaluation.limits != evaluation.limits:
+    if before is None or before.evaluation.limits != evaluation.limits:
         return {}
-    return {
-        id(unit): tuple(before.barrel(barrel.id).claims for barrel in unit.barrels)
-        for bid in before.evaluation.standing_bids
-        for unit in bid.units
-    }
+    if [*before.resins.values()] != [*resins.values()]:
+        return {}
+    # The first rows of the table are one for each barrel, in the order of the results.
+    of_barrels = iter(zip(before.grid.table.rows, before.barrels, strict=False))
+    known = {}
+    for bid in before.evaluation.standing_bids:
+        for unit in bid.units:
+            own = [next(of_barrels) for _ in unit.barrels]
+            settled, results = (row.settled for row, _ in own), (result for _, result in own)
+            known[id(unit)] = KnownUnit(tuple(settled), tuple(results))
+    return known
 
 
 def known_resins(before: Appraisal | None, evaluation: Evaluation) -> Mapping[int, ResinResult]:
