@@ -19,6 +19,8 @@ from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.limits import CRITERIA
 from evenbarrel.storage.files import parse_bid, parse_evaluation
 
+from .make_sample_quotes import BIDS
+
 EVALUATION = "irrigation-parts.evenbarrel.json"
 BID_FILES = {
     "b1": "brastivel.bid.json",
@@ -89,7 +91,8 @@ def bid_of(evaluation: Evaluation, name: str) -> Bid:
 
 
 def test_nothing_but_these_files_is_shipped() -> None:
-    assert set(resources.sample_names()) == {EVALUATION, *BID_FILES.values()}
+    quotes = {name for _, name in BIDS.values()}
+    assert set(resources.sample_names()) == {EVALUATION, *BID_FILES.values(), *quotes}
 
 
 @pytest.mark.parametrize(("name", "file"), BID_FILES.items())

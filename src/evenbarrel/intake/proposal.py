@@ -33,14 +33,22 @@ class Finding:
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """Where a text was found: row and column count from 1; `sheet` is empty for pasted text."""
+    """Where a text was found: row and column count from 1; `sheet` is empty for pasted text.
+
+    Of what was read off a page also the `page`, from 1, and the `box` round the text [pt], left,
+    bottom, right and top from the page's lower left corner.
+    """
 
     row: int
     column: int
     sheet: str = ""
+    page: int | None = None
+    box: tuple[float, float, float, float] | None = None
 
     def __str__(self) -> str:
-        """Return the place as people say it: `Data!E7`, else `row 7, column 5`."""
+        """Return the place as people say it: `Data!E7`, `p. 3`, else `row 7, column 5`."""
+        if self.page is not None:
+            return f"p. {self.page}"
         if not self.sheet:
             return f"row {self.row}, column {self.column}"
         letters, column = "", self.column
