@@ -17,7 +17,7 @@ from evenbarrel.model.bid import Bid
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.quantity import Money, Quantity
 
-from ..make_sample_quotes import BIDS, PAPERS, bid_of, quotes
+from .make_sample_quotes import BIDS, PAPERS, bid_of, quotes
 
 TYPED = {
     # A letter confirmed these later; our own amounts are in no quote.
