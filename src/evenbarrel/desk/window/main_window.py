@@ -159,6 +159,8 @@ class MainWindow(QMainWindow):
             event.ignore()
             return
         self.documents.exporter.wait()
+        for page in self._pages.values():
+            page.wait()
         self._session.close()
         super().closeEvent(event)
 

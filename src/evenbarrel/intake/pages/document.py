@@ -42,20 +42,27 @@ class QuotePages:
     def __init__(self, data: bytes, name: str) -> None:
         """Open what a file holds; raises `FileRefused` where it is not to be shown."""
         self.name = name
+        self._document: Any = None
         if len(data) > MOST_BYTES:
             raise _refused(name, "large", str(MOST_BYTES // 1024 // 1024))
         with _alone:
             self._document = _opened(data, name)
             self.count: int = len(self._document)
             if not 0 < self.count <= MOST_PAGES:
-                self._document.close()
+                self.close()
                 code = "pages" if self.count else "empty"
                 raise _refused(name, code, str(MOST_PAGES))
 
     def close(self) -> None:
         """Let go of the file's content; nothing can be read afterwards."""
         with _alone:
-            self._document.close()
+            if self._document is not None:
+                self._document.close()
+                self._document = None
+
+    def __del__(self) -> None:
+        """Let go alone: pdfium's own way out would not wait for who is in it."""
+        self.close()
 
     def size(self, number: int) -> tuple[float, float]:
         """Return width and height of a page as shown [pt]; raises `FileRefused`."""
@@ -90,9 +97,11 @@ class QuotePages:
 
         with _alone:
             try:
-                page = self._document[number - 1]
+                page = None if self._document is None else self._document[number - 1]
             except (pypdfium2.PdfiumError, IndexError) as error:
                 raise _refused(self.name, "page", str(number)) from error
+            if page is None:
+                raise _refused(self.name, "page", str(number))
             try:
                 yield page
             except pypdfium2.PdfiumError as error:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from pydantic import BaseModel
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QFileDialog,
     QGridLayout,
@@ -22,10 +23,11 @@ from PySide6.QtWidgets import (
 from evenbarrel.appraisal.references import DatumRef, Place, Reference
 from evenbarrel.desk.forms.form import Form, context_of, scrolled
 from evenbarrel.desk.pages.bids.bid_tree import BidTree
+from evenbarrel.desk.pages.bids.quote.beside import QuoteBeside
 from evenbarrel.desk.pages.bids.screw_sheet import ScrewSheet
 from evenbarrel.desk.pages.page import Page
 from evenbarrel.desk.pages.shots.resin_panel import ask_for_resin
-from evenbarrel.desk.style.buttons import button_for, page_action
+from evenbarrel.desk.style.buttons import button_for, keeping_action, page_action
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, Theme, heading
 from evenbarrel.desk.window.session import Session
@@ -36,8 +38,10 @@ from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.datum_path import Path
 from evenbarrel.model.difference import EVERYTHING, Difference
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.quantity import Place as PrintedPlace
 from evenbarrel.storage.file_errors import FileRefused
 from evenbarrel.wording.sentences import pages
+from evenbarrel.wording.sentences.asking import quote
 from evenbarrel.wording.words.names import name_at
 
 if TYPE_CHECKING:
@@ -49,6 +53,8 @@ _SCREWS, _OWN_DATA = range(2)
 _MODELS: Mapping[int, type[BaseModel]] = {2: Bid, 4: InjectionUnit, 6: Barrel}
 """The model by the length of a path."""
 _TREE_WIDTH = 264
+_ROOM_FOR_THREE = 1000
+"""Pixels from which on the tree, the data and a page of the quote stand beside each other."""
 
 
 class BidsPage(Page):
@@ -66,9 +72,11 @@ class BidsPage(Page):
         self._titles: dict[type[BaseModel], Label] = {}
         self._stack = QStackedWidget()
         self._sheet_of: Path | None = None
+        self.quote = QuoteBeside(session, theme, self.sheet, self._put_as)
         self._make_actions()
         self._lay_out()
         self.tree.moved.connect(self._moved)
+        self.sheet.strip.place_wanted.connect(self.show_place)
 
     def show_appraisal(self, appraisal: Appraisal, difference: Difference = EVERYTHING) -> None:
         """Show every bid as it is now, and the form of the chosen one."""
@@ -127,6 +135,12 @@ class BidsPage(Page):
         self.duplicate = page_action(self, "Duplicate barrel", "Ctrl+Shift+D", self._duplicate)
         self.remove = page_action(self, "Remove", "Ctrl+Delete", self._remove)
         self.add_file = page_action(self, "Add a bid file…", "Ctrl+Shift+I", self._ask_bid_file)
+        self.beside = keeping_action(self, quote.PANEL, "Ctrl+Shift+V", self.show_quote)
+        self.beside.setCheckable(True)
+        self.to_place = keeping_action(
+            self, quote.PLACE_TIP, "Ctrl+Shift+P", self._show_waiting_place
+        )
+        self.find_words = keeping_action(self, quote.FIND, "Ctrl+F", self._find_words)
 
     def _lay_out(self) -> None:
         top = QHBoxLayout()
@@ -134,7 +148,7 @@ class BidsPage(Page):
         top.addStretch(1)
         buttons = QGridLayout()
         buttons.setSpacing(4)
-        for place, action in enumerate(self.actions()):
+        for place, action in enumerate(self.actions()[:-2]):
             buttons.addWidget(button_for(action), place // 2, place % 2)
         left = QWidget()
         column = QVBoxLayout(left)
@@ -157,8 +171,12 @@ class BidsPage(Page):
         both = QSplitter(Qt.Orientation.Horizontal)
         both.addWidget(left)
         both.addWidget(self._stack)
+        both.addWidget(self.quote.panel)
+        self.quote.panel.hide()
+        self.quote.panel.closed.connect(lambda: self.show_quote(False))
         both.setStretchFactor(1, 1)
-        both.setSizes([_TREE_WIDTH, 3 * _TREE_WIDTH])
+        both.setSizes([_TREE_WIDTH, 3 * _TREE_WIDTH, 2 * _TREE_WIDTH])
+        self._split, self._left = both, left
         outer = QVBoxLayout(self)
         outer.setContentsMargins(GRID, GRID, GRID, 0)
         outer.addLayout(top)
@@ -188,6 +206,47 @@ class BidsPage(Page):
             self._show_form(path, appraisal)
             self._stack.setCurrentWidget(self._areas[_MODELS[len(path)]])
         self._enable(self._shown_path())
+        self._show_its_quote()
+
+    def show_quote(self, shown: bool) -> None:
+        """Show the pages of the chosen bid's quote beside its data, or nothing there."""
+        self.beside.setChecked(shown)
+        self.quote.panel.setVisible(shown)
+        self._fold_tree()
+        self._show_its_quote()
+
+    def show_place(self, place: PrintedPlace | None) -> None:
+        """Show where a number of the chosen bid is printed."""
+        self.show_quote(True)
+        path = self._shown_path() or self.tree.current_path()
+        if len(path) > 1:
+            self.quote.show_place(path[1], place)
+
+    def _show_waiting_place(self) -> None:
+        self.show_place(self.quote.place_waiting())
+
+    def _find_words(self) -> None:
+        self.show_quote(True)
+        self.quote.panel.finder.begin()
+
+    def wait(self) -> None:
+        """Wait until no page of a quote is read any more."""
+        self.quote.wait()
+
+    def _show_its_quote(self) -> None:
+        if self.quote.panel.isVisibleTo(self):
+            path = self._shown_path() or self.tree.current_path()
+            self.quote.show_bid(path[1] if len(path) > 1 else None)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Give the room there is to what is looked at."""
+        super().resizeEvent(event)
+        self._fold_tree()
+
+    def _fold_tree(self) -> None:
+        """Fold the tree away where it, the data and a page have no room beside each other."""
+        beside = self.beside.isChecked() and self.width() < _ROOM_FOR_THREE
+        self._left.setVisible(not beside)
 
     def _show_sheet(self, unit: Path | None) -> None:
         """Show the data sheet, of a unit with the tab of its own data."""
@@ -241,6 +300,8 @@ class BidsPage(Page):
             form, title = Form(model), heading("", 1.0)
             form.edited.connect(lambda subject, *edit: self._put(subject.path, *edit))
             form.resin_wanted.connect(self._want_resin)
+            form.place_wanted.connect(lambda _, place: self.show_place(place))
+            self.quote.add_form(form)
             self.forms[model], self._titles[model] = form, title
             self._areas[model] = scrolled(form, title)
             if model is InjectionUnit:
@@ -249,12 +310,15 @@ class BidsPage(Page):
                 self._stack.addWidget(self._areas[model])
         return self.forms[model]
 
-    def _put(self, path: Path, name: str, value: object) -> bool:
+    def _put_as(self, subject: edits.ThingPath, name: str, value: object, step: str) -> bool:
+        return self._put(subject.path, name, value, step)
+
+    def _put(self, path: Path, name: str, value: object, step: str = "") -> bool:
         evaluation = self._session.evaluation
         thing: BaseModel = edits.get(evaluation, path)
         label = shapes_of(type(thing))[name].datum.label
         text = pages.changed_datum(label, _called(evaluation, path))
-        if self._session.put((*path, name), value, text):
+        if self._session.put((*path, name), value, step or text):
             return True
         form = self.forms[type(thing)]
         if form.subject == edits.thing_at(path):

@@ -1,0 +1,237 @@
+"""The quote beside the forms of Bids: what a click, a box and a number's place come to."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path as FilePath
+from typing import Any
+
+from PySide6.QtCore import QObject, Qt, Signal
+from PySide6.QtWidgets import QApplication, QFileDialog, QWidget
+
+from evenbarrel.desk.forms.form import Form
+from evenbarrel.desk.pages.bids.quote.attaching import Attaching
+from evenbarrel.desk.pages.bids.quote.loader import Opened
+from evenbarrel.desk.pages.bids.quote.panel import QuotePanel
+from evenbarrel.desk.pages.bids.quote.waiting import FormTarget, SheetTarget, Target, field_of
+from evenbarrel.desk.pages.bids.screw_sheet import ScrewSheet
+from evenbarrel.desk.style.theme import Theme
+from evenbarrel.desk.window.session import Session
+from evenbarrel.entry.shapes import written
+from evenbarrel.intake.pages.boxed import propose_box
+from evenbarrel.intake.pages.numbers import Found, value_at
+from evenbarrel.intake.pages.words import Box, Page
+from evenbarrel.intake.proposal import Finding, Place
+from evenbarrel.intake.sources import Source, context_of
+from evenbarrel.intake.tables.cells import TableRefused
+from evenbarrel.model import quantity
+from evenbarrel.model.bid import Bid
+from evenbarrel.model.documents import with_document, without_document
+from evenbarrel.model.quantity import Money, Quantity
+from evenbarrel.model.terms import Document
+from evenbarrel.storage.bid_documents import path_to_keep
+from evenbarrel.wording.sentences.asking import quote
+from evenbarrel.wording.sentences.asking.collecting import finding_text
+
+_NOT_OFF_A_PAGE = frozenset({"marks", "nested"})
+
+Put = Callable[[Any, str, object, str], bool]
+"""Puts a value to a thing's field as one step of that name; False where it does not fit."""
+
+
+class QuoteBeside(QObject):
+    """Ties the panel of pages to the fields that wait for what is printed on them."""
+
+    proposed = Signal(object)
+    """Carries the Proposal that a table in a box came to."""
+
+    def __init__(self, session: Session, theme: Theme, sheet: ScrewSheet, put: Put) -> None:
+        super().__init__(sheet)
+        self._session, self._put = session, put
+        self._forms: list[Form] = []
+        self._sheet = sheet
+        self._target: Target = SheetTarget(sheet)
+        self._bid: str | None = None
+        self.panel = QuotePanel(theme)
+        self._attaching = Attaching(self)
+        self._connect()
+
+    def _connect(self) -> None:
+        panel = self.panel
+        panel.pointed.connect(self._take_at)
+        panel.table_drawn.connect(self._read_table)
+        panel.place_drawn.connect(self._keep_place)
+        panel.attach_wanted.connect(self._attach)
+        panel.remove_wanted.connect(self._remove)
+        panel.keep_wanted.connect(self._keep_changed)
+        self._attaching.done.connect(self._attached)
+        self._attaching.refused.connect(lambda text: panel.say(f"{text}.", problem=True))
+        self._sheet.view.selectionModel().currentChanged.connect(lambda *_: self._tell_target())
+        application = QApplication.instance()
+        assert isinstance(application, QApplication)
+        application.focusChanged.connect(self._follow_focus)
+
+    def add_form(self, form: Form) -> None:
+        """Let the fields of a form wait for numbers too."""
+        self._forms.append(form)
+
+    def show_bid(self, bid: str | None) -> None:
+        """Show the documents of a bid, none where none is chosen."""
+        self._bid = bid
+        found = self._bid_now()
+        documents = () if found is None else found.documents
+        self.panel.show_documents(documents, self._session.path, found is not None)
+        self._tell_target()
+
+    def show_place(self, bid: str, place: quantity.Place | None) -> None:
+        """Open the page that a number is printed on and mark it."""
+        self.show_bid(bid)
+        if place is None:
+            self.panel.say(quote.NO_PLACE)
+        else:
+            self.panel.show_place(place)
+
+    def wait(self) -> None:
+        """Wait until nothing runs beside the window."""
+        self.panel.loader.wait()
+        self._attaching.wait()
+
+    def place_waiting(self) -> quantity.Place | None:
+        """Return where the number in the field that waits is printed, if it is kept."""
+        waiting = self._target.waiting()
+        return None if waiting is None else getattr(waiting.value, "place", None)
+
+    def _bid_now(self) -> Bid | None:
+        return next((one for one in self._session.evaluation.bids if one.id == self._bid), None)
+
+    def _follow_focus(self, _: QWidget | None, now: QWidget | None) -> None:
+        """The field that had the keyboard last is the one that waits."""
+        if now is None:
+            return
+        if now is self._sheet.view or self._sheet.view.isAncestorOf(now):
+            self._target = SheetTarget(self._sheet)
+        for form in self._forms:
+            name = field_of(now, form)
+            if name is not None:
+                self._target = FormTarget(form, name, self._put)
+        self._tell_target()
+
+    def _tell_target(self) -> None:
+        waiting = self._target.waiting()
+        name = None if waiting is None else waiting.name
+        self.panel.show_target(quote.NOTHING_WAITS if name is None else quote.goes_to(name))
+
+    def _source(self) -> Source | None:
+        document = self.panel.document
+        return None if document is None else Source(document.name, document)
+
+    def _take_at(self, page: Page, x: float, y: float) -> None:
+        waiting, source, panel = self._target.waiting(), self._source(), self.panel
+        if waiting is None or source is None:
+            panel.say(quote.NOTHING_WAITS)
+            return
+        if waiting.shape.kind in _NOT_OFF_A_PAGE:
+            panel.say(quote.TYPED_BY_HAND)
+            return
+        context = context_of(self._session.evaluation, self._bid_now())
+        found = value_at(page, x, y, waiting.shape, context)
+        if found is None:
+            panel.say(quote.NOT_A_WORD)
+            return
+        noticed = _told(found.reading.findings)
+        if found.reading.value is None:
+            panel.say(quote.not_read(waiting.name, found.text, noticed), problem=True)
+            return
+        value = source.sourced(found.reading.value, _place(page, found.box))
+        if self._target.take(value, quote.read_step(waiting.name)):
+            self._tell_taken(waiting.name, written(waiting.shape, value, context), found, noticed)
+            self._target.go_on()
+            self._tell_target()
+
+    def _tell_taken(self, name: str, value: str, found: Found, noticed: tuple[str, ...]) -> None:
+        self.panel.mark_taken(found.box)
+        self.panel.say(quote.read_as(name, value, found.text, noticed))
+
+    def _keep_place(self, page: Page, box: Box) -> None:
+        """Keep where the number in the field that waits stands, as on a page without text."""
+        waiting, source = self._target.waiting(), self._source()
+        if waiting is None or source is None:
+            self.panel.say(quote.NOTHING_WAITS)
+        elif not isinstance(waiting.value, Quantity | Money):
+            self.panel.say(quote.NO_NUMBER_YET)
+        else:
+            placed = source.sourced(waiting.value, _place(page, box))
+            kept = waiting.value.replace(
+                place=placed.place, source=waiting.value.source or placed.source
+            )
+            if self._target.take(kept, quote.read_step(waiting.name)):
+                self.panel.mark_taken(box)
+                self.panel.say(quote.marked(waiting.name, page.number))
+
+    def _read_table(self, page: Page, box: Box) -> None:
+        source, bid = self._source(), self._bid_now()
+        if source is None or bid is None:
+            return
+        try:
+            proposal = propose_box(self._session.evaluation, page, box, bid.id, source)
+        except TableRefused as refused:
+            self.panel.say(f"{source.name}: {refused}.", problem=True)
+        else:
+            self.proposed.emit(proposal)
+
+    def _attach(self, wanted: FilePath | Document | None) -> None:
+        """Attach a file; a Document says whose file is to be found again."""
+        if isinstance(wanted, FilePath):
+            self._attaching.read(wanted)
+            return
+        dialog = QFileDialog(self.panel, quote.ATTACH, "", quote.FILES)
+        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        dialog.setFileMode(QFileDialog.FileMode.ExistingFile)
+        dialog.fileSelected.connect(lambda name: self._attaching.read(FilePath(name), wanted))
+        dialog.open()
+
+    def attach_file(self, name: str) -> None:
+        """Attach the file of that name to the bid that is shown."""
+        self._attaching.read(FilePath(name))
+
+    def _attached(self, file: FilePath, document: Document, again: Document | None) -> None:
+        bid = self._bid_now()
+        if bid is None:
+            return
+        same = next((one for one in bid.documents if one.sha256 == document.sha256), None)
+        if same is not None and again is None:
+            self.panel.say(quote.already(document.name))
+            return
+        taken = {one.id for one in bid.documents}
+        free = next(f"document{n}" for n in range(1, len(taken) + 2) if f"document{n}" not in taken)
+        kept = document.replace(
+            id=free if again is None else again.id, path=path_to_keep(file, self._session.path)
+        )
+        self._edit(quote.attach_step(kept.name), kept)
+
+    def _edit(self, step: str, document: Document) -> None:
+        bid = self._bid
+        if bid is not None:
+            evaluation = self._session.evaluation
+            self._session.try_edit(step, lambda: with_document(evaluation, bid, document))
+
+    def _remove(self, document: Document | None) -> None:
+        bid, evaluation = self._bid, self._session.evaluation
+        if bid is not None and document is not None:
+            step = quote.remove_step(document.name)
+            self._session.try_edit(step, lambda: without_document(evaluation, bid, document.id))
+
+    def _keep_changed(self, opened: Opened | None) -> None:
+        """Take a document that changed for what was attached: the person says it is right."""
+        if opened is not None:
+            document = opened.document
+            kept = document.replace(sha256=opened.digest, pages=opened.pages.count)
+            self._edit(quote.attach_step(document.name), kept)
+
+
+def _place(page: Page, box: Box) -> Place:
+    return Place(1, 1, page=page.number, box=box.rounded())
+
+
+def _told(findings: tuple[Finding, ...]) -> tuple[str, ...]:
+    return tuple(finding_text(one.code, one.detail) for one in findings)
