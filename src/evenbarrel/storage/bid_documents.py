@@ -47,8 +47,11 @@ def read_document(document: Document, evaluation: Path | None) -> bytes:
 
     A quote of the sample is found wherever the sample was saved to.
     """
+    path = where(document, evaluation)
     try:
-        return read_content(where(document, evaluation), LARGEST)
+        if not path.is_absolute():
+            raise FileRefused(path.name, "", "the evaluation it belongs to is not saved anywhere")
+        return read_content(path, LARGEST)
     except FileRefused:
         shipped = _of_sample(document)
         if shipped is None:

@@ -20,6 +20,9 @@ from evenbarrel.wording.sentences.asking import quote
 from evenbarrel.wording.words.hint import NO_HINT, Hint
 from evenbarrel.wording.words.numbers import rounded
 
+_NARROW = 120
+"""What a standing or a half-width takes; the rest is for where a number was printed [px]."""
+
 
 class CellStrip(QFrame):
     """Source, standing, half-width and note of one number, or of all that are marked."""
@@ -50,6 +53,8 @@ class CellStrip(QFrame):
             (self.note, "note"),
         ):
             explain(line, key)
+        for widget in (self.standing, self.half_width):
+            widget.setMaximumWidth(_NARROW)
         self._lay_out()
         self.source.editingFinished.connect(lambda: self._take("source", self.source))
         self.note.editingFinished.connect(lambda: self._take("note", self.note))

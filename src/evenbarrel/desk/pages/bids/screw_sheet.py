@@ -182,6 +182,7 @@ class ScrewSheet(QWidget):
         """Share out the width again."""
         super().resizeEvent(event)
         self._share_out()
+        self.view.scrollTo(self.view.currentIndex())
 
     def _span(self) -> None:
         # One number for the whole unit stands once, across all of its screws.

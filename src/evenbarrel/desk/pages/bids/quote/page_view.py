@@ -113,7 +113,7 @@ class PageView(QAbstractScrollArea):
 
     def bring(self, box: Box) -> None:
         """Scroll until a box is in sight, where it is not."""
-        area = self._rect(box)
+        area = self.area_of(box)
         if not QRectF(self.viewport().rect()).contains(area):
             self._centre(box.middle)
 
@@ -155,7 +155,8 @@ class PageView(QAbstractScrollArea):
             _MARGIN - self.verticalScrollBar().value(),
         )
 
-    def _rect(self, box: Box) -> QRectF:
+    def area_of(self, box: Box) -> QRectF:
+        """Return where a part of the page lies in what is seen of it [px]."""
         assert self.page is not None
         origin, scale = self._origin(), self.scale
         return QRectF(
@@ -224,10 +225,10 @@ class PageView(QAbstractScrollArea):
             for word in words_between(self.page, *self.selection):
                 self._tint(painter, word.box, colours.inside, _FAINT)
         if self._hover is not None:
-            self._frame(painter, self._rect(self._hover.grown(1.5)), colours.accent, 1.0)
+            self._frame(painter, self.area_of(self._hover.grown(1.5)), colours.accent, 1.0)
         if self.mark is not None:
             self._tint(painter, self.mark, colours.inside, _FAINT // 2)
-            self._frame(painter, self._rect(self.mark.grown(3.0)), colours.inside, 2.0)
+            self._frame(painter, self.area_of(self.mark.grown(3.0)), colours.inside, 2.0)
         if self._drawn is not None:
             self._frame(painter, self._drawn, colours.inside, 1.5)
 
@@ -235,7 +236,7 @@ class PageView(QAbstractScrollArea):
         # The page is paper in both palettes, and so is what lies on it.
         colour = QColor(name)
         colour.setAlpha(share)
-        painter.fillRect(self._rect(box.grown(1.0)), colour)
+        painter.fillRect(self.area_of(box.grown(1.0)), colour)
 
     def _frame(self, painter: QPainter, area: QRectF, name: str, width: float) -> None:
         painter.setPen(QPen(QColor(name), width))

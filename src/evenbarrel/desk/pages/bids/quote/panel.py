@@ -187,15 +187,14 @@ class QuotePanel(QWidget):
         column.setSpacing(GRID // 2)
         self._bars = (
             row((self.choice, 1), self.attach, self.remove, self.leave),
-            row(self.back, self.which, self.on, self.out, self.into, self.fit, None),
-            row((self.finder, 1)),
+            row(self.back, self.which, self.on, self.out, self.into, self.fit, (self.finder, 1)),
             row(self.read_table, self.mark_place, None),
         )
-        for bar in self._bars[:3]:
+        for bar in self._bars[:2]:
             column.addLayout(bar)
         column.addLayout(told)
         column.addWidget(self.view, 1)
-        column.addLayout(self._bars[3])
+        column.addLayout(self._bars[2])
         column.addWidget(self.goes_to)
         column.addWidget(self.result)
         self._tell_state("")
