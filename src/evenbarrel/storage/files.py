@@ -74,7 +74,7 @@ def write_evaluation(evaluation: Evaluation, path: Path) -> str:
     Return the file's `fingerprint`; raises `FileRefused`.
     """
     content = evaluation_bytes(evaluation)
-    _refuse_too_large(content, path)
+    _refuse_too_large(content, path, LARGEST)
     atomic_write(path, content, keep_before=True)
     return _fingerprint(content)
 
@@ -82,7 +82,7 @@ def write_evaluation(evaluation: Evaluation, path: Path) -> str:
 def write_bid(bid_file: BidFile, path: Path) -> None:
     """Write a bid on its own whole or not at all; raises `FileRefused`."""
     content = _content(bid_file, {})
-    _refuse_too_large(content, path)
+    _refuse_too_large(content, path, LARGEST)
     atomic_write(path, content)
 
 
@@ -103,8 +103,9 @@ def _content(document: Frozen, always: dict[str, Any]) -> bytes:
     return to_json(versioned, indent=1) + b"\n"
 
 
-def read_content(path: Path, largest: int = LARGEST) -> bytes:
+def read_content(path: Path, largest: int | None = None) -> bytes:
     """Return what is in a file of at most `largest` bytes; raises `FileRefused`."""
+    largest = LARGEST if largest is None else largest
     try:
         found = path.stat()
         if stat.S_ISDIR(found.st_mode):
@@ -125,7 +126,7 @@ def read_content(path: Path, largest: int = LARGEST) -> bytes:
     return data
 
 
-def _refuse_too_large(data: bytes, path: Path, largest: int = LARGEST) -> None:
+def _refuse_too_large(data: bytes, path: Path, largest: int) -> None:
     """What could not be opened again is not written either."""
     if len(data) > largest:
         raise FileRefused(path.name, "", f"it is larger than {largest // 1024**2} MB")

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING
 
-from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.wording.sentences.cells import listed
 from evenbarrel.wording.sentences.pages import counted
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.numbers import with_unit
+
+if TYPE_CHECKING:
+    from evenbarrel.appraisal.appraise import Appraisal
 
 SHEET_TITLE = "Injection units offered: one column for each screw"
 SHEET_HOW = (
