@@ -266,19 +266,27 @@ def test_a_command_that_is_stopped_ends_without_a_word(
     assert capsys.readouterr().err == ""
 
 
-@pytest.mark.parametrize("sign", ["\x1b", "\x07", "\x7f", "\x9b", "\u202e", "\u2066", "\u200b"])
+SIGNS = ("\x1b", "\x07", "\x7f", "\x9b", "\u202e", "\u2066", "\u200b")
+
+
 def test_no_sign_of_a_file_commands_the_terminal(
-    sample: Path, capfd: pytest.CaptureFixture[str], sign: str
+    sample: Path, capfd: pytest.CaptureFixture[str]
 ) -> None:
     content = json.loads(sample.read_bytes())
-    content["bids"][0]["supplier"] = f"Mill{sign}[31mrace"
+    content["bids"][0]["supplier"] = " ".join(f"Mill{sign}[31mrace" for sign in SIGNS)
     sample.write_text(json.dumps(content), encoding="utf-8")
     code, printed, line = here(capfd, "appraise", str(sample))
     assert (code, line) == (DONE, "")
-    assert sign not in printed
-    assert f"Mill⟨U+{ord(sign):04X}⟩[31mrace" in printed
-    content[f"colour{sign}"] = "red"
-    sample.write_text(json.dumps(content), encoding="utf-8")
+    for sign in SIGNS:
+        assert sign not in printed
+        assert f"Mill⟨U+{ord(sign):04X}⟩[31mrace" in printed
+
+
+@pytest.mark.parametrize("sign", SIGNS)
+def test_no_sign_of_a_refused_file_commands_the_terminal(
+    sample: Path, capfd: pytest.CaptureFixture[str], sign: str
+) -> None:
+    sample.write_text(json.dumps({"format_version": 1, f"colour{sign}": "red"}), encoding="utf-8")
     code, printed, line = here(capfd, "appraise", str(sample))
     assert (code, printed) == (REFUSED, "")
     assert sign not in line

@@ -8,6 +8,7 @@ import os
 from collections.abc import Iterator
 from math import isfinite
 from typing import Any
+from unittest.mock import patch
 
 import jsonschema
 from hypothesis import HealthCheck, given, settings
@@ -26,6 +27,7 @@ from evenbarrel.appraisal.references import (
     VolumeRef,
 )
 from evenbarrel.appraisal.results import CriterionResult
+from evenbarrel.appraisal.verdicts import assessments
 from evenbarrel.decision.decide import decide
 from evenbarrel.entry.shapes import Shape, shapes_of
 from evenbarrel.model.barrel import READINGS_BY_ROUTE
@@ -261,6 +263,7 @@ def test_any_evaluation_is_appraised_told_and_kept(evaluation: Evaluation) -> No
     check_intervals(appraisal)
     check_gates(appraisal)
     check_workings(appraisal)
+    check_parts(appraisal)
     assert parse_evaluation(evaluation_bytes(evaluation), "random.evenbarrel.json") == evaluation
 
 
@@ -273,6 +276,15 @@ def check_results(appraisal: Appraisal) -> None:
     assert all(isfinite(number) for number in numbers(published))
     assert len(results_digest(results)) == 64
     assert summary_text(appraisal, decision)
+
+
+def check_parts(appraisal: Appraisal) -> None:
+    """Hold every cell against that of an appraisal which takes one barrel after the other."""
+    with patch.object(assessments, "CELLS_AT_ONCE", 1):
+        in_parts = appraise(appraisal.evaluation)
+    for barrel in appraisal.barrels:
+        for job in appraisal.jobs:
+            assert in_parts.fit(barrel.id, job.id) == appraisal.fit(barrel.id, job.id)
 
 
 def check_intervals(appraisal: Appraisal) -> None:

@@ -7,6 +7,7 @@ from collections.abc import Callable
 import pytest
 
 from evenbarrel.appraisal.appraise import Appraisal, appraise
+from evenbarrel.appraisal.verdicts import assessments
 from evenbarrel.model.datum_path import put, remove
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.quantity import Quantity
@@ -74,3 +75,19 @@ def test_the_share_done_grows_and_what_hears_it_can_stop_the_work(
 
     with pytest.raises(Enough):
         appraise(evaluation, report=stop)
+
+
+@pytest.mark.parametrize("cells", [1, 40])
+def test_barrels_computed_in_parts_have_the_same_verdicts(
+    cells: int,
+    sample_evaluation: Evaluation,
+    sample_appraisal: Appraisal,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(assessments, "CELLS_AT_ONCE", cells)
+    monkeypatch.setattr(assessments, "BARRELS_IN_FULL", 3)
+    assert any(barrel.swept.unsettled for barrel in sample_appraisal.barrels)
+    in_parts = appraise(sample_evaluation)
+    assert said(in_parts) == said(sample_appraisal)
+    waiting = sample_appraisal.waiting_limits
+    assert in_parts.waiting_limits == waiting

@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 from openpyxl import load_workbook
 from pypdf import PdfReader
+from pypdfium2 import PdfDocument
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QPalette
 from PySide6.QtWidgets import QApplication, QRadioButton, QWidget
@@ -167,7 +168,8 @@ def export_panel(person: Person) -> Any:
 
 
 def text_of(path: Path) -> str:
-    return "\n".join(page.extract_text() for page in PdfReader(path).pages)
+    with PdfDocument(path) as document:
+        return "\n".join(page.get_textpage().get_text_bounded() for page in document)
 
 
 def test_exports_are_valid_files_and_hold_the_changed_number(

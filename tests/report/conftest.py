@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import cache
-from io import BytesIO
 
 import pytest
-from pypdf import PdfReader
+from pypdfium2 import PdfDocument
 
 from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.model.evaluation import Evaluation
@@ -37,9 +36,14 @@ def pdf(appraisal: Appraisal) -> bytes:
 
 
 @cache
+def page_texts(data: bytes) -> tuple[str, ...]:
+    """Return the text of each page, every run of white space made one space."""
+    with PdfDocument(data) as document:
+        return tuple(" ".join(page.get_textpage().get_text_bounded().split()) for page in document)
+
+
 def _told(data: bytes) -> str:
-    pages = PdfReader(BytesIO(data), strict=True).pages
-    return " ".join(" ".join(page.extract_text() for page in pages).split())
+    return " ".join(page_texts(data))
 
 
 @pytest.fixture(scope="session")

@@ -37,6 +37,8 @@ from evenbarrel.wording.sheets.summary import standings
 from evenbarrel.wording.words.names import barrel_name
 from evenbarrel.wording.workings.working import working
 
+from .conftest import page_texts
+
 Told = Callable[[bytes], str]
 Grown = Callable[[int, int], Evaluation]
 
@@ -90,25 +92,24 @@ def test_it_holds_every_failed_claim_and_every_question(
 def test_every_page_says_which_of_how_many_and_under_which_digest(
     appraisal: Appraisal, pdf: bytes
 ) -> None:
-    pages = PdfReader(BytesIO(pdf)).pages
+    pages = page_texts(pdf)
     short = digest(appraisal.evaluation)[:12]
-    for number, page in enumerate(pages, 1):
-        text = page.extract_text()
+    for number, text in enumerate(pages, 1):
         assert f"page {number} of {len(pages)}" in text
         assert f"Evenbarrel {__version__}, evaluation {short}" in text
-    assert digest(appraisal.evaluation) in pages[0].extract_text()
+    assert digest(appraisal.evaluation) in pages[0]
 
 
 def test_the_sample_takes_two_pages_for_who_decides_and_twenty_of_evidence(pdf: bytes) -> None:
-    pages = PdfReader(BytesIO(pdf)).pages
+    pages = page_texts(pdf)
     assert len(pages) <= 22
-    assert "1 Gate on fit, barrel by barrel" in pages[2].extract_text()
+    assert "1 Gate on fit, barrel by barrel" in pages[2]
 
 
 def test_the_first_page_has_the_gates_of_the_results_file(appraisal: Appraisal, pdf: bytes) -> None:
     results = results_of(appraisal, question_texts(appraisal))
     counts = Counter(barrel.gate for barrel in results.barrels)
-    first = " ".join(PdfReader(BytesIO(pdf)).pages[0].extract_text().split())
+    first = page_texts(pdf)[0]
     for gate, words in GATE_MEANS.items():
         if gate is not None:
             assert f"{counts[gate]} {words}" in first
@@ -123,7 +124,7 @@ def test_the_first_page_has_the_gates_of_the_results_file(appraisal: Appraisal, 
 def test_the_second_page_has_every_barrel_mould_and_who_signs(
     appraisal: Appraisal, pdf: bytes
 ) -> None:
-    second = " ".join(PdfReader(BytesIO(pdf)).pages[1].extract_text().split())
+    second = page_texts(pdf)[1]
     for barrel in appraisal.barrels:
         assert barrel_name(appraisal, barrel.id) in second
     for job in appraisal.evaluation.jobs:
@@ -185,12 +186,12 @@ def test_names_of_any_length_leave_the_first_pages_two(evaluation: Evaluation) -
     assert len(front_pages(appraise(long))) == 2
 
 
-def front_pages(appraisal: Appraisal) -> list[str]:
+def front_pages(appraisal: Appraisal) -> tuple[str, ...]:
     """Lay out what stands before the evidence alone; return the text of each page."""
     out, writer = BytesIO(), Writer()
     pages = Pages(out, writer, title="", author="", foot="")
     pages.write(Front(appraisal, writer, __version__).tell())
-    return [" ".join(page.extract_text().split()) for page in PdfReader(out).pages]
+    return page_texts(out.getvalue())
 
 
 def test_it_says_that_it_is_a_screening_and_what_must_never_meet(pdf: bytes, told: Told) -> None:
@@ -243,11 +244,10 @@ def test_the_outline_has_both_first_pages_every_section_and_every_supplier(
 
 
 def test_outline_entries_lead_to_the_page_that_has_the_title(pdf: bytes) -> None:
-    reader = PdfReader(BytesIO(pdf))
+    reader, texts = PdfReader(BytesIO(pdf)), page_texts(pdf)
     for entry in reader.outline:
         if not isinstance(entry, list):
-            page = reader.pages[reader.get_destination_page_number(entry)]
-            assert entry.title in " ".join(page.extract_text().split())
+            assert entry.title in texts[reader.get_destination_page_number(entry)]
 
 
 def test_every_font_in_use_is_embedded(pdf: bytes) -> None:

@@ -12,7 +12,6 @@ import numpy as np
 
 from evenbarrel.appraisal import claims
 from evenbarrel.appraisal.claims.doubt import datum_to_ask, is_failed, question_id
-from evenbarrel.appraisal.criteria import ALL
 from evenbarrel.appraisal.criteria.definition import Flags
 from evenbarrel.appraisal.gate_results import Gate, WaitingLimit
 from evenbarrel.appraisal.inputs import shots
@@ -36,7 +35,7 @@ from evenbarrel.appraisal.results import (
     ResinResult,
     State,
 )
-from evenbarrel.appraisal.verdicts.assessment import assess
+from evenbarrel.appraisal.verdicts.assessments import Assessments
 from evenbarrel.appraisal.verdicts.deviations import Deviations
 from evenbarrel.appraisal.verdicts.disputes import (
     Disputes,
@@ -47,7 +46,7 @@ from evenbarrel.appraisal.verdicts.disputes import (
 )
 from evenbarrel.appraisal.verdicts.gate import Gates
 from evenbarrel.appraisal.verdicts.grid import Grid, required_criteria
-from evenbarrel.appraisal.verdicts.table import tabulate
+from evenbarrel.appraisal.verdicts.table import Table
 from evenbarrel.appraisal.verdicts.waiting import waiting_limits
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.trade.filling import shot_mass
@@ -361,14 +360,12 @@ def _grid(
     rows, columns = rows_of(settled), columns_of(confirmed, jobs, resins)
     of_barrels = barrel_inputs(rows, resins, uncertainty)
     of_jobs = job_inputs(columns, confirmed.limits, uncertainty)
-    table = tabulate(rows, columns, of_barrels, of_jobs, resins, uncertainty, disputed)
-    assessments = []
-    for place, criterion in enumerate(ALL):
-        report(_TABLE_DONE + (1.0 - _TABLE_DONE) * place / len(ALL))
-        assessments.append(assess(criterion, table))
+    table = Table(rows, columns, of_barrels, of_jobs, resins, uncertainty, disputed)
+    rest = 1.0 - _TABLE_DONE
+    assessments = Assessments(table, lambda share: report(_TABLE_DONE + rest * share))
     return Grid(
         table,
-        tuple(assessments),
+        assessments,
         tuple(facts.barrel.id for _, facts, _ in settled),
         tuple(job.id for job in jobs),
         required_criteria(evaluation.limits.required),

@@ -93,7 +93,7 @@ def may_decide(appraisal: Appraisal, cell: CriterionRef) -> bool:
 
 def basis_of(appraisal: Appraisal, criterion: str) -> Basis:
     """Return what a criterion stands on; only a rule of practice may be refused a waiver."""
-    return appraisal.grid.assessments[CRITERIA.index(criterion)].criterion.basis
+    return appraisal.grid.verdicts[CRITERIA.index(criterion)].criterion.basis
 
 
 def has_readings(appraisal: Appraisal, barrel: str) -> bool:

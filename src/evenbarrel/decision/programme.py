@@ -102,7 +102,7 @@ class Programme:
         rate = inputs.rate_in_resin.nominal[self.rows, :jobs]
         window = inputs.cooling_window.nominal[:, :jobs]
         time = recovery.recovery_time(self.shot_mass[None, :], rate)
-        stated = grid.assessments[_RECOVERY].state[self.rows] != NOT_STATED
+        stated = grid.verdicts[_RECOVERY].state[self.rows] != NOT_STATED
         lost = hours.seconds_lost(time, np.broadcast_to(window, time.shape))
         return np.where(stated & np.isfinite(lost), lost, np.nan)
 

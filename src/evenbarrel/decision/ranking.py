@@ -308,7 +308,7 @@ class Ranking:
         """Return the least margin over every stated criterion of the jobs it is judged over."""
         grid = self.basis.appraisal.grid
         columns = [grid.column(job) for job in self.basis.appraisal.gate(candidate.id).jobs]
-        margins = np.array([a.margin[candidate.row, columns] for a in grid.assessments])
+        margins = np.array([a.margin[candidate.row, columns] for a in grid.verdicts])
         finite = margins[np.isfinite(margins)]
         return float(finite.min()) if finite.size else None
 

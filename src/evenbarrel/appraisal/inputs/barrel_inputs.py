@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from evenbarrel.appraisal.inputs.implied import ImpliedNumber, melt_pressure, volume_rate
 from evenbarrel.appraisal.inputs.intervals import (
@@ -18,6 +19,7 @@ from evenbarrel.appraisal.inputs.intervals import (
     exact,
     intervals_along,
     own_half_width,
+    rows_of_fields,
 )
 from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedUnit
 from evenbarrel.appraisal.inputs.swept_volume import SettledBarrel
@@ -246,6 +248,10 @@ class BarrelInputs:
     barrel_corrosion_proof: Interval
     screw_wear_proof: Interval
     screw_corrosion_proof: Interval
+
+    def of_rows(self, rows: slice | NDArray[np.intp]) -> BarrelInputs:
+        """Return what these readings give."""
+        return BarrelInputs(**rows_of_fields(self, rows))
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from evenbarrel.appraisal.inputs.barrel_inputs import BarrelInputs
-from evenbarrel.appraisal.inputs.intervals import Interval, fields_of
+from evenbarrel.appraisal.inputs.intervals import Interval, rows_of_fields
 from evenbarrel.appraisal.inputs.job_inputs import JobInputs
 
 
@@ -27,8 +27,4 @@ class CriterionInputs(BarrelInputs, JobInputs):
 
     def of_rows(self, rows: slice | NDArray[np.intp]) -> CriterionInputs:
         """Return the inputs of these rows only; one that is the same for all stays as it is."""
-        cut = {
-            name: interval if len(interval.nominal) == 1 else interval.of_rows(rows)
-            for name, interval in fields_of(self).items()
-        }
-        return CriterionInputs(**cut)
+        return CriterionInputs(**rows_of_fields(self, rows))

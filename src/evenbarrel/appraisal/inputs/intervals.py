@@ -61,6 +61,14 @@ def fields_of(part: DataclassInstance) -> dict[str, Interval]:
     return {field.name: getattr(part, field.name) for field in fields(part)}
 
 
+def rows_of_fields(part: DataclassInstance, rows: slice | NDArray[np.intp]) -> dict[str, Interval]:
+    """Return some rows of the inputs of a group; one that is the same for all stays as it is."""
+    return {
+        name: interval if len(interval.nominal) == 1 else interval.of_rows(rows)
+        for name, interval in fields_of(part).items()
+    }
+
+
 def exact(values: Array) -> Interval:
     """Return an interval without width."""
     return Interval(values, values, values)

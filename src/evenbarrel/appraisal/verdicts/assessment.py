@@ -27,6 +27,8 @@ from evenbarrel.trade.formula import Array
 
 Scalar = TypeVar("Scalar", bound=np.generic)
 Places = NDArray[np.int32]
+Ends = tuple[Array | None, Array | None]
+"""The lowest and the highest; None where nothing bounds it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,28 +119,31 @@ class Assessment:
         lowest, highest = (None if end is None else end[:, :jobs] for end in ends)
         return margin_to(interval.nominal, lowest, highest)
 
-    @cached_property
-    def shot_volumes(self) -> tuple[Array | None, Array | None]:
+    @property
+    def shot_volumes(self) -> Ends:
         """Lowest and highest shot volume that the hard edges allow [m3]; None: unbounded."""
-        return self._volumes(self._edges.allowed_low, self._edges.allowed_high)
+        return self._volumes[0]
+
+    @property
+    def comfort_volumes(self) -> Ends:
+        """Lowest and highest shot volume within comfort [m3]; None: unbounded."""
+        return self._volumes[1]
 
     @cached_property
-    def comfort_volumes(self) -> tuple[Array | None, Array | None]:
-        """Lowest and highest shot volume within comfort [m3]; None: unbounded."""
-        return self._volumes(*comfort_edges(self._edges))
+    def _volumes(self) -> tuple[Ends, Ends]:
+        return edge_volumes(self.criterion, self._edges, self.table)
 
     @cached_property
     def _edges(self) -> Edges:
         return self.edges.of_rows(slice(len(self.state)))
 
-    def _volumes(self, low: Array | None, high: Array | None) -> tuple[Array | None, Array | None]:
-        invert = self.criterion.shot_volume
-        if invert is None:
-            return None, None
-        first = self.inputs.of_rows(slice(len(self.state)))
-        with np.errstate(all="ignore"):
-            ends = [None if edge is None else invert(edge, first) for edge in (low, high)]
-        return (ends[0], ends[1]) if self.criterion.grows_with_shot else (ends[1], ends[0])
+    @property
+    def below(self) -> Flags:
+        """Where the value is below the lower hard edge."""
+        edge = self._edges.allowed_low
+        if edge is None:
+            return np.zeros(self.state.shape, dtype=np.bool_)
+        return np.asarray(self.interval.nominal < edge[:, : self.state.shape[1]])
 
     @cached_property
     def open(self) -> Flags:
@@ -161,6 +166,23 @@ class Assessment:
             values = self.inputs[name].nominal
             lacking |= np.isnan(values if len(values) == 1 else values[:barrels])
         return lacking
+
+
+def edge_volumes(criterion: Criterion, edges: Edges, table: Table) -> tuple[Ends, Ends]:
+    """Return the shot volumes that the hard and the comfort edges of barrels stand for [m3].
+
+    Each the lowest and the highest, over (barrels, shots); None where nothing bounds them.
+    """
+    invert = criterion.shot_volume
+    if invert is None:
+        return (None, None), (None, None)
+    first = table.inputs.of_rows(slice(table.barrels))
+    found: list[Ends] = []
+    for low, high in ((edges.allowed_low, edges.allowed_high), comfort_edges(edges)):
+        with np.errstate(all="ignore"):
+            ends = [None if edge is None else invert(edge, first) for edge in (low, high)]
+        found.append((ends[0], ends[1]) if criterion.grows_with_shot else (ends[1], ends[0]))
+    return found[0], found[1]
 
 
 def assess(criterion: Criterion, table: Table) -> Assessment:
@@ -271,13 +293,12 @@ def _at_places(values: NDArray[Scalar], places: NDArray[np.intp]) -> NDArray[Sca
 
 def _take(table: Table, values: NDArray[Scalar], chosen: Places) -> NDArray[Scalar]:
     """Return the values of the chosen shots, over (rows, jobs)."""
-    others = table.columns[table.jobs :]
-    if not others:
+    if not table.other_shots:
         return values
     taken = values[:, : table.jobs].copy()
-    for position, column in enumerate(others, start=table.jobs):
-        here = chosen[:, column.job] == position
-        np.copyto(taken[:, column.job], values[:, position], where=here)
+    for positions, jobs in table.other_shots:
+        here = chosen[:, jobs] == positions
+        taken[:, jobs] = np.where(here, values[:, positions], taken[:, jobs])
     return taken
 
 
@@ -294,17 +315,15 @@ def _worst_shot(table: Table, state: States, margin: Array) -> Places:
     """Return the shot column that counts for each row and job."""
     shape = (len(table.rows), table.jobs)
     chosen = np.broadcast_to(np.arange(table.jobs, dtype=np.int32), shape)
-    others = table.columns[table.jobs :]
-    if not others:
+    if not table.other_shots:
         return chosen
     chosen = chosen.copy()
     worst, least = state[:, : table.jobs].copy(), margin[:, : table.jobs].copy()
-    for position, column in enumerate(others, start=table.jobs):
-        held, closest = worst[:, column.job], least[:, column.job]
-        worse = (state[:, position] < held) | (
-            (state[:, position] == held) & (margin[:, position] < closest)
-        )
-        chosen[worse, column.job] = position
-        np.copyto(held, state[:, position], where=worse)
-        np.copyto(closest, margin[:, position], where=worse)
+    for positions, jobs in table.other_shots:
+        held, closest = worst[:, jobs], least[:, jobs]
+        other, its_margin = state[:, positions], margin[:, positions]
+        worse = (other < held) | ((other == held) & (its_margin < closest))
+        chosen[:, jobs] = np.where(worse, positions, chosen[:, jobs])
+        worst[:, jobs] = np.where(worse, other, held)
+        least[:, jobs] = np.where(worse, its_margin, closest)
     return chosen

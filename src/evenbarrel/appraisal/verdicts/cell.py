@@ -7,6 +7,7 @@ from math import isfinite
 
 import numpy as np
 
+from evenbarrel.appraisal.inputs.columns import Column
 from evenbarrel.appraisal.inputs.intervals import at
 from evenbarrel.appraisal.results import SEVERITY, CriterionResult, ReadingResult
 from evenbarrel.appraisal.verdicts.assessment import Assessment
@@ -49,10 +50,10 @@ def criterion_result(assessment: Assessment, row: int, column: int) -> Criterion
     )
 
 
-def hazard_of(assessment: Assessment, column: int) -> str | None:
+def hazard_of(criterion: str, column: Column) -> str | None:
     """Return the group by which a resin that stays too long turns dangerous, or None."""
-    resin = assessment.table.columns[column].resin
-    if assessment.criterion.key != "residence" or resin is None:
+    resin = column.resin
+    if criterion != "residence" or resin is None:
         return None
     return next((group for group in resin.hazard_groups if group in HAZARDS), None)
 
@@ -80,7 +81,7 @@ def _caution(assessment: Assessment, row: int, column: int) -> str | None:
     key, value = assessment.criterion.key, float(assessment.interval.nominal[row, column])
     if key == "recovery" and np.isinf(assessment.interval.low[row, column]):
         return "no_window_left"
-    hazard = hazard_of(assessment, column)
+    hazard = hazard_of(key, assessment.table.columns[column])
     if hazard is not None and assessment.state[row, column] in (OUTSIDE, NEAR_EDGE):
         return f"overheated_{hazard}"
     return "short_stay" if key == "residence" and value < SHORT_STAY else None

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
 from evenbarrel.appraisal.criteria.definition import Criterion, Flags
 from evenbarrel.appraisal.results import Basis
-from evenbarrel.appraisal.verdicts.assessment import Cells
 from evenbarrel.appraisal.verdicts.states import INSIDE, NOT_STATED, OUTSIDE, TOUCH, States
 from evenbarrel.trade.formula import Array
 
@@ -18,7 +18,22 @@ NONE_BINDING = -1
 Binding = NDArray[np.int8]
 """Places in the table of criteria; -1 where nothing binds."""
 
-Judged = Sequence[tuple[Criterion, Cells]]
+
+class Stated(Protocol):
+    """A criterion's cells, of barrels or of their readings."""
+
+    @property
+    def state(self) -> States:
+        """State codes."""
+        ...
+
+    @property
+    def margin(self) -> Array:
+        """Margin to the hard edges; nan where there is no number."""
+        ...
+
+
+Judged = Sequence[tuple[Criterion, Stated]]
 """Every criterion in the order of the table, with its cells."""
 
 BASES: tuple[Basis, ...] = ("physical", "resin", "practice")

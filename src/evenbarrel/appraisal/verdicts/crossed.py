@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Literal
 
 import numpy as np
 
 from evenbarrel.appraisal.criteria.definition import Flags
+from evenbarrel.appraisal.inputs.columns import Column
 from evenbarrel.appraisal.references import LimitRef
-from evenbarrel.appraisal.verdicts.assessment import Assessment
+from evenbarrel.appraisal.verdicts.assessments import Verdicts
 from evenbarrel.model.resin import Resin
 
 End = Literal["low", "high"]
@@ -40,26 +41,18 @@ def limit_behind(criterion: str, resin: Resin | None, end: End) -> LimitRef | No
     return LimitRef(None, "ring_share") if criterion == "ring_share" else None
 
 
-def limits_crossed(assessment: Assessment, cells: Flags) -> Mapping[LimitRef, Flags]:
+def limits_crossed(
+    verdicts: Verdicts, columns: Sequence[Column], cells: Flags
+) -> Mapping[LimitRef, Flags]:
     """Return the limits that these cells are beyond, each with which of them, (barrels, jobs)."""
     found: dict[LimitRef, Flags] = {}
-    low = _below(assessment)
+    # What is beyond an edge and not below the lower one is above the upper.
     for column in np.flatnonzero(cells.any(axis=0)):
-        resin = assessment.table.columns[int(column)].resin
-        for end, beyond in (("low", low[:, column]), ("high", ~low[:, column])):
+        resin, low = columns[int(column)].resin, verdicts.below[:, column]
+        for end, beyond in (("low", low), ("high", ~low)):
             here = cells[:, column] & beyond
-            limit = limit_behind(assessment.criterion.key, resin, "low" if end == "low" else "high")
+            limit = limit_behind(verdicts.criterion.key, resin, "low" if end == "low" else "high")
             if limit is not None and here.any():
                 flags = found.setdefault(limit, np.zeros(cells.shape, dtype=np.bool_))
                 flags[here, column] = True
     return found
-
-
-def _below(assessment: Assessment) -> Flags:
-    """Say where a value is below its lower edge: what is beyond elsewhere is above the upper."""
-    shape, edge = assessment.state.shape, assessment.edges.allowed_low
-    if edge is None:
-        return np.zeros(shape, dtype=np.bool_)
-    jobs, barrels = shape[1], shape[0]
-    edge = edge if len(edge) == 1 else edge[:barrels]
-    return np.asarray(assessment.interval.nominal < edge[:, :jobs])

@@ -135,16 +135,15 @@ class Gates:
         if not self.judged.any():
             return ()
         now, found = self.codes(self.stops), []
-        for place, (assessment, bits) in enumerate(
-            zip(self.grid.assessments, self.stops, strict=True)
-        ):
+        grid = self.grid
+        for place, (verdicts, bits) in enumerate(zip(grid.verdicts, self.stops, strict=True)):
             stopped = np.asarray((bits > 0) & self.in_set)
             if not stopped[self.judged].any(axis=1).all():
                 continue
             without = self.codes(self.stops[:place] + self.stops[place + 1 :])
             if without[self.judged].max() > now[self.judged].max():
-                limits = tuple(limits_crossed(assessment, stopped))
-                found.append(SoleStop(assessment.criterion.key, limits, self._named(without)))
+                limits = tuple(limits_crossed(verdicts, grid.table.columns, stopped))
+                found.append(SoleStop(verdicts.criterion.key, limits, self._named(without)))
         return tuple(found)
 
     @cached_property
@@ -202,7 +201,7 @@ class Gates:
         jobs = tuple(grid.job_ids[column] for column in columns)
         judged = bool(jobs) and bool(self._applies[row])
         reasons = tuple(self._reasons(row, columns, set(jobs))) if judged else ()
-        opens = [a.open[row, columns] for a in grid.assessments]
+        opens = [a.open[row, columns] for a in grid.verdicts]
         return Gate(
             barrel=grid.barrel_ids[row],
             state=_state(reasons) if judged else None,

@@ -10,8 +10,9 @@ import numpy as np
 
 from evenbarrel.appraisal.criteria.definition import Flags
 from evenbarrel.appraisal.gate_results import GateState
-from evenbarrel.appraisal.results import SEVERITY, Fit, ReadingVerdict, State
-from evenbarrel.appraisal.verdicts.assessment import Assessment, worst_reading
+from evenbarrel.appraisal.results import SEVERITY, CriterionResult, Fit, ReadingVerdict, State
+from evenbarrel.appraisal.verdicts.assessment import Ends, edge_volumes, worst_reading
+from evenbarrel.appraisal.verdicts.assessments import Assessments, InFull, Verdicts
 from evenbarrel.appraisal.verdicts.cell import criterion_result, hazard_of
 from evenbarrel.appraisal.verdicts.combine import (
     NONE_BINDING,
@@ -40,7 +41,7 @@ class Grid:
     """Every barrel against every job. Arrays are over (barrels, jobs)."""
 
     table: Table
-    assessments: tuple[Assessment, ...]
+    assessments: Assessments
     barrel_ids: tuple[str, ...]
     job_ids: tuple[str, ...]
     required: tuple[str, ...]
@@ -59,6 +60,32 @@ class Grid:
     def column(self, job: str) -> int:
         """Return the place of a job; raises KeyError."""
         return self._job_at[job]
+
+    @property
+    def verdicts(self) -> tuple[Verdicts, ...]:
+        """Every criterion over (barrels, jobs)."""
+        return self.assessments.verdicts
+
+    def in_full(self, row: int) -> InFull:
+        """Return every criterion of the barrel in that row in full."""
+        return self.assessments.of_barrel(row)
+
+    def edge_volumes(self, key: str) -> tuple[Ends, Ends]:
+        """Return the shot volumes that a criterion's hard and comfort edges stand for [m3].
+
+        Each the lowest and the highest, over (barrels, shots); None where nothing bounds them.
+        """
+        if key not in self._edge_volumes:
+            criterion, first = self._of(key).criterion, slice(len(self.barrel_ids))
+            with np.errstate(all="ignore"):
+                edges = criterion.edges(self.table.inputs).of_rows(first)
+            self._edge_volumes[key] = edge_volumes(criterion, edges, self.table)
+        return self._edge_volumes[key]
+
+    @cached_property
+    def _edge_volumes(self) -> dict[str, tuple[Ends, Ends]]:
+        """Those read so far."""
+        return {}
 
     @cached_property
     def state(self) -> States:
@@ -79,7 +106,7 @@ class Grid:
     @cached_property
     def binding(self) -> Binding:
         """Place in CRITERIA of what binds each cell, -1 for none; of several readings the worst."""
-        opens = [a.open for a in self.assessments]
+        opens = [a.open for a in self.verdicts]
         binding, _ = binding_of(self._joined, self.state, opens, self.required)
         several = self.table.several
         if several:
@@ -93,48 +120,49 @@ class Grid:
     def _reading_binding(self) -> tuple[Binding, Array]:
         """What binds each reading by itself, with its margin, over (Several.rows, jobs)."""
         of_barrel = self.table.of_rows(np.arange(self.table.barrels))[self.table.several.rows]
-        opens = [a.open[of_barrel] for a in self.assessments]
+        opens = [a.open[of_barrel] for a in self.verdicts]
         return binding_of(self._of_readings, self.reading_states, opens, self.required)
 
     @property
     def _joined(self) -> Judged:
-        return [(a.criterion, a.cells) for a in self.assessments]
+        return [(a.criterion, a) for a in self.verdicts]
 
     @property
     def _of_readings(self) -> Judged:
-        return [(a.criterion, a.readings) for a in self.assessments]
+        return [(a.criterion, a.readings) for a in self.verdicts]
 
     @cached_property
     def by_rule(self) -> Flags:
         """Outside by practice alone."""
         other = np.zeros(self.state.shape, dtype=np.bool_)
-        for assessment in self.assessments:
-            if assessment.criterion.basis != "practice":
-                other |= assessment.state == OUTSIDE
+        for verdicts in self.verdicts:
+            if verdicts.criterion.basis != "practice":
+                other |= verdicts.state == OUTSIDE
         return np.asarray((self.state == OUTSIDE) & ~other)
 
     @cached_property
     def by_physics(self) -> Flags:
         """Outside by physics, whatever else is outside as well."""
         found = np.zeros(self.state.shape, dtype=np.bool_)
-        for assessment in self.assessments:
-            if assessment.criterion.basis == "physical":
-                found |= assessment.state == OUTSIDE
+        for verdicts in self.verdicts:
+            if verdicts.criterion.basis == "physical":
+                found |= verdicts.state == OUTSIDE
         return np.asarray((self.state == OUTSIDE) & found)
 
     @cached_property
     def open(self) -> Flags:
         """Where any criterion could not be assessed."""
         found = np.zeros(self.state.shape, dtype=np.bool_)
-        for assessment in self.assessments:
-            found |= assessment.open
+        for verdicts in self.verdicts:
+            found |= verdicts.open
         return found
 
     @cached_property
     def least_margin(self) -> Array:
         """The least margin of each barrel over jobs and criteria; minus infinity for none."""
-        margins = np.stack([np.nan_to_num(a.margin, nan=np.inf) for a in self.assessments])
-        least = margins.min(axis=(0, 2), initial=np.inf)
+        least = np.full(len(self.barrel_ids), np.inf)
+        for verdicts in self.verdicts:
+            least = np.fmin(least, np.fmin.reduce(verdicts.margin, axis=1, initial=np.inf))
         return np.where(np.isposinf(least), -np.inf, least)
 
     def states_of(self, barrel: str, jobs: Sequence[str]) -> tuple[State, ...]:
@@ -146,8 +174,8 @@ class Grid:
     def reasons(self) -> Reasons:
         """Why a cell near the edge is there (bits): what any of its criteria near one says."""
         bits = np.zeros(self.state.shape, dtype=np.uint8)
-        for assessment in self.assessments:
-            bits |= np.where(assessment.state == NEAR_EDGE, assessment.reasons, 0).astype(np.uint8)
+        for verdicts in self.verdicts:
+            bits |= np.where(verdicts.state == NEAR_EDGE, verdicts.reasons, 0).astype(np.uint8)
         return np.where(self.state == NEAR_EDGE, bits, 0).astype(np.uint8)
 
     @cached_property
@@ -169,11 +197,13 @@ class Grid:
         Never physics, nor what overheats a resin that turns dangerous, nor anything on a barrel
         whose size nobody has settled.
         """
-        assessment = self._of(key)
-        if assessment.criterion.basis == "physical":
+        verdicts = self._of(key)
+        if verdicts.criterion.basis == "physical":
             return np.zeros(self.state.shape, dtype=np.bool_)
-        safe = [hazard_of(assessment, column) is None for column in range(len(self.job_ids))]
-        outside = np.asarray(assessment.state == OUTSIDE)
+        safe = [
+            hazard_of(key, column) is None for column in self.table.columns[: len(self.job_ids)]
+        ]
+        outside = np.asarray(verdicts.state == OUTSIDE)
         return outside & np.array(safe, dtype=np.bool_) & ~self.unsettled
 
     @cached_property
@@ -193,8 +223,8 @@ class Grid:
             flags[self.row(one.barrel), jobs] = True
         return named
 
-    def _of(self, key: str) -> Assessment:
-        return self.assessments[CRITERIA.index(key)]
+    def _of(self, key: str) -> Verdicts:
+        return self.verdicts[CRITERIA.index(key)]
 
     def _basis(self, key: str) -> str:
         return self._of(key).criterion.basis
@@ -213,13 +243,13 @@ class Grid:
         def held(flags: Mapping[str, Flags]) -> tuple[str, ...]:
             return tuple(key for key in CRITERIA if key in flags and flags[key][row, column])
 
-        outside = (a.criterion.key for a in self.assessments if a.state[row, column] == OUTSIDE)
+        outside = (a.criterion.key for a in self.verdicts if a.state[row, column] == OUTSIDE)
         return Fit(
             barrel=barrel,
             job=job,
             state=SEVERITY[self.state[row, column]],
             binding=_key(self.binding[row, column]),
-            open=tuple(a.criterion.key for a in self.assessments if a.open[row, column]),
+            open=tuple(a.criterion.key for a in self.verdicts if a.open[row, column]),
             unconfirmed=not {"soft", "beyond_unconfirmed"}.isdisjoint(reasons),
             reasons=reasons,
             by_rule=bool(self.by_rule[row, column]),
@@ -229,8 +259,12 @@ class Grid:
             acceptable=held(self._acceptable),
             gate=gate,
             readings=tuple(self._readings(row, column)),
-            read=lambda: tuple(criterion_result(a, row, column) for a in self.assessments),
+            read=lambda: tuple(self._in_full(row, column)),
         )
+
+    def _in_full(self, row: int, column: int) -> Iterator[CriterionResult]:
+        full = self.in_full(row)
+        return (criterion_result(one, full.row, column) for one in full.assessments)
 
     @cached_property
     def _acceptable(self) -> Mapping[str, Flags]:

@@ -52,9 +52,9 @@ def stops_in(bits: int) -> tuple[Stop, ...]:
 def stops_of(grid: Grid) -> tuple[Stops, ...]:
     """Return for each criterion what stops each cell (bits), over (barrels, jobs)."""
     found = []
-    for assessment in grid.assessments:
-        key, basis = assessment.criterion.key, assessment.criterion.basis
-        outside = assessment.state == OUTSIDE
+    for verdicts in grid.verdicts:
+        key, basis = verdicts.criterion.key, verdicts.criterion.basis
+        outside = verdicts.state == OUTSIDE
         if key in grid.accepted:
             outside = outside & ~grid.accepted[key]
         if basis == "practice":
@@ -63,9 +63,9 @@ def stops_of(grid: Grid) -> tuple[Stops, ...]:
         else:
             bits = outside * STOP["outside"]
         if key in grid.required:
-            bits |= assessment.open * STOP["open"]
+            bits |= verdicts.open * STOP["open"]
         for reason in ("beyond_unconfirmed", "disputed"):
-            said = (assessment.reasons & BIT[reason]) > 0
+            said = (verdicts.reasons & BIT[reason]) > 0
             bits |= said * STOP[reason]
         found.append(bits.astype(np.uint8))
     return tuple(found)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -154,16 +155,87 @@ def _counts(rows: Sequence[Row], place: int) -> bool:
 
 @dataclass(frozen=True)
 class Table:
-    """Rows, columns and all inputs over them."""
+    """Rows, columns and what each of them gives; the inputs over both are had when they are read.
+
+    The first rows are one for each barrel; `disputed` are the criteria that a claim disputes, each
+    with where, over (barrels, 1).
+    """
 
     rows: tuple[Row, ...]
     columns: tuple[Column, ...]
-    barrels: int
-    jobs: int
-    inputs: CriterionInputs
+    of_barrels: BarrelInputs
+    of_jobs: JobInputs
     resins: Mapping[str, ResinResult]
+    uncertainty: Uncertainty
     disputed: Mapping[str, Flags]
-    """Criteria that a claim disputes, each with where, over (barrels, 1)."""
+
+    @cached_property
+    def barrels(self) -> int:
+        """How many barrels there are."""
+        return 1 + max((row.barrel for row in self.rows), default=-1)
+
+    @cached_property
+    def jobs(self) -> int:
+        """How many jobs there are; their nominal shots come first."""
+        return 1 + max((column.job for column in self.columns), default=-1)
+
+    @cached_property
+    def other_shots(self) -> tuple[tuple[NDArray[np.int32], NDArray[np.int32]], ...]:
+        """The columns of the smallest and largest shots with the jobs they are of, in steps.
+
+        No job stands twice in a step.
+        """
+        steps: list[list[tuple[int, int]]] = []
+        seen: Counter[int] = Counter()
+        for position, column in enumerate(self.columns[self.jobs :], start=self.jobs):
+            if seen[column.job] == len(steps):
+                steps.append([])
+            steps[seen[column.job]].append((position, column.job))
+            seen[column.job] += 1
+        of_steps = (np.array(step, dtype=np.int32) for step in steps)
+        return tuple((step[:, 0], step[:, 1]) for step in of_steps)
+
+    @cached_property
+    def inputs(self) -> CriterionInputs:
+        """Every input of the criteria, over (readings, shots)."""
+        share, same_resin = conversion(self.rows, self.columns, self.resins)
+        rate = self.of_barrels.plasticising_rate
+        resin_of_shot = [column.result.id if column.result else None for column in self.columns]
+        factor, volume = self.of_jobs.output_factor, self.of_barrels.swept_volume
+        same = same_resin_volume(self.rows, resin_of_shot, volume)
+        if same is not None:
+            factor, volume = exact(factor.nominal).where(same[0], factor), same[1]
+        return CriterionInputs(
+            **fields_of(replace(self.of_barrels, swept_volume=volume)),
+            **fields_of(self.of_jobs),
+            rate_conversion=exact(share),
+            rate_in_resin=rate_in_resin(self.rows, rate, share, same_resin, self.uncertainty),
+            factor_of_volume=factor,
+        )
+
+    def part(self, barrels: range) -> Table:
+        """Return the table of these barrels alone, with all their readings."""
+        others = (place for barrel in barrels for place in self._other_readings.get(barrel, ()))
+        places = [*barrels, *others]
+        if len(places) == len(self.rows):
+            return self
+        rows = (self.rows[place] for place in places)
+        return replace(
+            self,
+            rows=tuple(replace(row, barrel=row.barrel - barrels.start) for row in rows),
+            of_barrels=self.of_barrels.of_rows(np.array(places, dtype=np.intp)),
+            disputed={
+                key: flags[barrels.start : barrels.stop] for key, flags in self.disputed.items()
+            },
+        )
+
+    @cached_property
+    def _other_readings(self) -> Mapping[int, list[int]]:
+        """The rows of a barrel's other readings, for each barrel that has any."""
+        found: dict[int, list[int]] = {}
+        for place, row in enumerate(self.rows[self.barrels :], start=self.barrels):
+            found.setdefault(row.barrel, []).append(place)
+        return found
 
     @cached_property
     def applies(self) -> Flags:
@@ -205,32 +277,3 @@ class Table:
     def rated_resins(self) -> tuple[str | None, ...]:
         """Every resin that a plasticising rate is stated in."""
         return tuple(dict.fromkeys(rated_resin(row.facts.barrel) for row in self.rows))
-
-
-def tabulate(
-    rows: tuple[Row, ...],
-    columns: tuple[Column, ...],
-    of_barrels: BarrelInputs,
-    of_jobs: JobInputs,
-    resins: Mapping[str, ResinResult],
-    uncertainty: Uncertainty,
-    disputed: Mapping[str, Flags],
-) -> Table:
-    """Return the table, with the inputs that depend on barrel and job together added."""
-    barrels = 1 + max((row.barrel for row in rows), default=-1)
-    jobs = 1 + max((column.job for column in columns), default=-1)
-    share, same_resin = conversion(rows, columns, resins)
-    rate = of_barrels.plasticising_rate
-    resin_of_shot = [column.result.id if column.result else None for column in columns]
-    factor, volume = of_jobs.output_factor, of_barrels.swept_volume
-    same = same_resin_volume(rows, resin_of_shot, volume)
-    if same is not None:
-        factor, volume = exact(factor.nominal).where(same[0], factor), same[1]
-    inputs = CriterionInputs(
-        **fields_of(replace(of_barrels, swept_volume=volume)),
-        **fields_of(of_jobs),
-        rate_conversion=exact(share),
-        rate_in_resin=rate_in_resin(rows, rate, share, same_resin, uncertainty),
-        factor_of_volume=factor,
-    )
-    return Table(rows, columns, barrels, jobs, inputs, resins, disputed)

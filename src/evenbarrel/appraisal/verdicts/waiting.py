@@ -22,10 +22,10 @@ BEYOND = STOP["beyond_unconfirmed"]
 def waiting_limits(evaluation: Evaluation, gates: Gates) -> tuple[WaitingLimit, ...]:
     """Return every limit from memory that a cell is beyond and that nobody confirmed."""
     found: dict[LimitRef, dict[int, Flags]] = {}
-    for place, (assessment, bits) in enumerate(
-        zip(gates.grid.assessments, gates.stops, strict=True)
-    ):
-        for limit, cells in limits_crossed(assessment, (bits & BEYOND) > 0).items():
+    grid = gates.grid
+    for place, (verdicts, bits) in enumerate(zip(grid.verdicts, gates.stops, strict=True)):
+        beyond = (bits & BEYOND) > 0
+        for limit, cells in limits_crossed(verdicts, grid.table.columns, beyond).items():
             found.setdefault(limit, {})[place] = cells
     return tuple(_waiting(limit, cells, evaluation, gates) for limit, cells in found.items())
 
@@ -52,7 +52,7 @@ def _with(gates: Gates, cells: dict[int, Flags], *, confirmed: bool) -> Iterator
         if place not in cells:
             yield bits
             continue
-        basis = gates.grid.assessments[place].criterion.basis
+        basis = gates.grid.verdicts[place].criterion.basis
         beyond = STOP["rule" if basis == "practice" else "outside"] if confirmed else np.uint8(0)
         yield np.where(cells[place], bits & ~BEYOND | beyond, bits)
 
@@ -60,7 +60,7 @@ def _with(gates: Gates, cells: dict[int, Flags], *, confirmed: bool) -> Iterator
 def _references(gates: Gates, cells: dict[int, Flags]) -> Iterator[CriterionRef]:
     grid = gates.grid
     for place, flags in cells.items():
-        key = grid.assessments[place].criterion.key
+        key = grid.verdicts[place].criterion.key
         for row, column in np.argwhere(flags):
             yield CriterionRef(grid.barrel_ids[row], grid.job_ids[column], key)
 

@@ -233,13 +233,15 @@ def _counting_shot(appraisal: Appraisal, row: int, column: int) -> ShotResult | 
     nominal = appraisal.jobs[column].nominal
     if place < 0:
         return nominal
-    return grid.table.columns[int(grid.assessments[place].chosen[row, column])].shot or nominal
+    full = grid.in_full(row)
+    shot = int(full.assessments[place].chosen[full.row, column])
+    return grid.table.columns[shot].shot or nominal
 
 
 def _worse(appraisal: Appraisal, row: int, column: int) -> bool:
     """Say whether a cell is worse than its lane: than what size alone would make it."""
     grid = appraisal.grid
-    by_size = min(int(grid.assessments[place].state[row, column]) for place in SIZE)
+    by_size = min(int(grid.verdicts[place].state[row, column]) for place in SIZE)
     return int(grid.binding[row, column]) >= 0 and int(grid.state[row, column]) < by_size
 
 

@@ -9,8 +9,6 @@ import numpy as np
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.inputs.intervals import at
-from evenbarrel.appraisal.verdicts.assessment import Assessment
-from evenbarrel.model.limits import CRITERIA
 from evenbarrel.wording.words.numbers import percent, with_unit
 
 VolumeRange = tuple[float, float]
@@ -75,19 +73,15 @@ def _asked(appraisal: Appraisal, column: int) -> tuple[float, ...]:
 
     -1 stands where nothing is given. The stroke limits are the evaluation's, alike for all.
     """
-    share, capacity = _assessment(appraisal, "utilisation"), _assessment(appraisal, "capacity")
+    given = appraisal.grid.table.of_jobs
     asked = (
-        share.inputs["utilisation_low"].nominal,
-        share.inputs["utilisation_high"].nominal,
-        capacity.inputs["cushion"].nominal,
-        capacity.inputs["decompression"].nominal,
-        capacity.inputs["hot_runner_volume"].nominal,
+        given.utilisation_low,
+        given.utilisation_high,
+        given.cushion,
+        given.decompression,
+        given.hot_runner_volume,
     )
-    return tuple(float(np.nan_to_num(at(values, 0, column), nan=-1.0)) for values in asked)
-
-
-def _assessment(appraisal: Appraisal, key: str) -> Assessment:
-    return appraisal.grid.assessments[CRITERIA.index(key)]
+    return tuple(float(np.nan_to_num(at(one.nominal, 0, column), nan=-1.0)) for one in asked)
 
 
 def _window(
@@ -98,11 +92,11 @@ def _window(
     with_cushion: bool,
 ) -> Window:
     """Return one window, from one column of each kind of job that shares it."""
-    size = [_assessment(appraisal, key) for key in SIZE_CRITERIA]
+    size = [appraisal.grid.edge_volumes(key) for key in SIZE_CRITERIA]
     names = [barrel.id for barrel in appraisal.barrels]
     applies = np.array([barrel.applies for barrel in appraisal.barrels], dtype=np.bool_)
-    allowed, unknown = _common([one.shot_volumes for one in size], columns, len(names))
-    comfort, _ = _common([one.comfort_volumes for one in size], columns, len(names))
+    allowed, unknown = _common([hard for hard, _ in size], columns, len(names))
+    comfort, _ = _common([easy for _, easy in size], columns, len(names))
     lacking = np.flatnonzero(unknown | ~applies)
     return Window(
         _label(appraisal, jobs, asked, with_cushion),

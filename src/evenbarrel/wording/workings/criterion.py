@@ -327,9 +327,9 @@ def criterion_working(appraisal: Appraisal, reference: CriterionRef) -> Working:
     """Return how one criterion of one cell came about; raises KeyError for what is gone."""
     barrel, job, key = reference.barrel, reference.job, reference.criterion
     cell = _cell(appraisal, barrel, job)
-    grid = appraisal.grid
-    row, column = grid.barrel_ids.index(barrel), grid.job_ids.index(job)
-    assessment = {a.criterion.key: a for a in grid.assessments}[key]
+    column, full = appraisal.grid.column(job), appraisal.grid.in_full(appraisal.grid.row(barrel))
+    row, assessment = full.row, full.of(key)
+    table = assessment.table
     result = appraisal.fit(barrel, job).criterion(key)
     shot = int(assessment.chosen[row, column])
     criterion = assessment.criterion
@@ -339,12 +339,12 @@ def criterion_working(appraisal: Appraisal, reference: CriterionRef) -> Working:
     lines = list(dict.fromkeys(line for line in used if line is not None))
     if not criterion.numeric:
         lines += _fitting_lines(cell, key)
-    if key in BESIDE and grid.table.applies[row, 0]:
+    if key in BESIDE and table.applies[row, 0]:
         rated = appraisal.evaluation.resin(rated_resin(cell.barrel))
         place = Place(
             assessment,
-            grid.table.rows[row],
-            grid.table.columns[shot],
+            table.rows[row],
+            table.columns[shot],
             row,
             shot,
             cell.units,
