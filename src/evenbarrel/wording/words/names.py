@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping
+from typing import TYPE_CHECKING
 
-from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.evaluation import Evaluation
+
+if TYPE_CHECKING:
+    from evenbarrel.appraisal.appraise import Appraisal
 
 _UNIT = 4
 """Parts in the path of a unit."""
