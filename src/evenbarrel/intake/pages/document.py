@@ -22,6 +22,9 @@ _PASSWORD = 4
 _HYPHENS = frozenset({0x2, 0xFFFE})
 """What pdfium gives for a hyphen that parts a word at the end of a line."""
 
+_SPACE = 0.2
+"""Of a line's height: letters that are closer have no space between them."""
+
 # pdfium is not made for several threads: one of them is in it at any time.
 _alone = RLock()
 
@@ -176,25 +179,66 @@ def _words(text: Any, turned: _Turned) -> Iterator[Word]:
     from pypdfium2 import raw
 
     left, right, bottom, top = (ctypes.c_double() for _ in range(4))
-    letters: list[str] = []
-    boxes: list[Box] = []
-
-    def word() -> Iterator[Word]:
-        if letters and boxes:
-            yield Word("".join(letters), turned.box(*around(boxes)))
-        letters.clear()
-        boxes.clear()
-
+    word = _Letters()
     for index in range(min(text.count_chars(), _MOST_CHARACTERS)):
-        code = raw.FPDFText_GetUnicode(text, index)
-        letter = "-" if code in _HYPHENS else chr(code) if code <= 0x10FFFF else ""
-        # What no letter is known for is none, and no half of one is.
-        if not letter or code == 0 or 0xD800 <= code <= 0xDFFF:
-            continue
+        letter = _letter(raw.FPDFText_GetUnicode(text, index))
         if letter.isspace():
-            yield from word()
-            continue
-        letters.append(letter)
-        if raw.FPDFText_GetCharBox(text, index, left, right, bottom, top):
-            boxes.append(Box(left.value, bottom.value, right.value, top.value))
-    yield from word()
+            if raw.FPDFText_IsGenerated(text, index) == 1:
+                word.may_end = True
+            else:
+                yield from word.ended()
+        elif letter and raw.FPDFText_GetCharBox(text, index, left, right, bottom, top):
+            box = turned.box(left.value, bottom.value, right.value, top.value)
+            if word.may_end and not word.goes_on_at(box, _line_height(text, index, turned)):
+                yield from word.ended()
+            word.add(letter, box)
+    yield from word.ended()
+
+
+def _line_height(text: Any, index: int, turned: _Turned) -> float:
+    """Return how high the line of a letter is, from what hangs lowest to what stands highest."""
+    from pypdfium2 import raw
+
+    box = raw.FS_RECTF()
+    if not raw.FPDFText_GetLooseCharBox(text, index, box):
+        return 0.0
+    return turned.box(box.left, box.bottom, box.right, box.top).height
+
+
+def _letter(code: int) -> str:
+    """Return the letter of a code, "" for what is no letter or half of one."""
+    if code in _HYPHENS:
+        return "-"
+    return chr(code) if 0 < code <= 0x10FFFF and not 0xD800 <= code <= 0xDFFF else ""
+
+
+class _Letters:
+    """The letters of a word so far, and the box round them."""
+
+    def __init__(self) -> None:
+        self.may_end = False
+        self._text: list[str] = []
+        self._box = Box(0, 0, 0, 0)
+
+    def add(self, letter: str, box: Box) -> None:
+        """Add a letter."""
+        self._box = around((self._box, box)) if self._text else box
+        self._text.append(letter)
+        self.may_end = False
+
+    def goes_on_at(self, box: Box, line: float) -> bool:
+        """Say whether a letter in a box belongs to the word, on a line of that height [pt].
+
+        pdfium puts a space wherever letters are set apart one by one, as some printers do; that is
+        none where the gap is less than any font's space.
+        """
+        own = self._box
+        beside = box.bottom < own.top and own.bottom < box.top
+        gap = box.left - own.right
+        return beside and abs(gap) < _SPACE * line
+
+    def ended(self) -> Iterator[Word]:
+        """Yield the word, if there is one, and begin anew."""
+        if self._text:
+            yield Word("".join(self._text), self._box)
+        self._text, self.may_end = [], False
