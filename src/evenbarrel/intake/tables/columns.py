@@ -26,13 +26,13 @@ def columns_of(lines: Sequence[Sequence[Span]]) -> list[Span]:
 
 
 def _is_between(at: int, columns: Sequence[Span], lines: Sequence[Sequence[Span]]) -> bool:
-    """Say whether a column is none: what stands in it is printed once for those on either side."""
+    """Say whether a column is none: what stands in it belongs to those on either side of it."""
     if not 1 < at < len(columns) - 1:
         return False
     filled = [{nearest(span, columns) for span in line} for line in lines]
     own = [line for line in filled if at in line]
     beside = sum(at - 1 in line and at + 1 in line for line in filled)
-    return len(own) < beside and all(line.isdisjoint((at - 1, at + 1)) for line in own)
+    return len(own) < beside and not any({at - 1, at + 1} <= line for line in own)
 
 
 def _merged(spans: Sequence[Span], most: int) -> list[Span]:
