@@ -12,7 +12,8 @@ from evenbarrel.intake.files import propose_file, source_of_file
 from evenbarrel.intake.pages.boxed import propose_box
 from evenbarrel.intake.pages.document import QuotePages, digest_of
 from evenbarrel.intake.pages.words import lines_of, text_of, words_within
-from evenbarrel.intake.proposal import Proposal, same_value, take
+from evenbarrel.intake.proposal import Proposal, same_value
+from evenbarrel.intake.taking import take
 from evenbarrel.model.bid import Bid
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.quantity import Money, Quantity

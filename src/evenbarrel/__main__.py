@@ -130,7 +130,7 @@ def _take(arguments: argparse.Namespace) -> int:
     from evenbarrel.wording.sentences.asking.collecting import NOTHING_WRITTEN, written_line
 
     evaluation, path = read_evaluation(Path(arguments.file)), Path(arguments.sheet)
-    proposal = propose_file(evaluation, path.name, read_content(path), arguments.bid or "")
+    proposal = propose_file(evaluation, path.name, read_content(path), arguments.bid or None)
     text = proposal_text(evaluation, proposal, path.name)
     if not arguments.yes:
         _put(visible(f"{text}{NOTHING_WRITTEN}\n").encode("utf-8"), None)

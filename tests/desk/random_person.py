@@ -46,6 +46,8 @@ from evenbarrel.desk.forms.form import Form
 from evenbarrel.desk.window.exports import EXPORTS
 from evenbarrel.desk.window.main_window import PAGES, MainWindow
 from evenbarrel.desk.window.session import Session
+from evenbarrel.intake.data_sheet.writer import render_sheet
+from evenbarrel.intake.files import propose_text
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.evaluation import Evaluation
 
@@ -142,6 +144,8 @@ class RandomPerson:
             self._settle()
         for export in EXPORTS:
             export.render(self._session.appraisal)
+        propose_text(self._session.evaluation, "Screw diameter mm\t40\nStrok mm\t200")
+        render_sheet(self._session.appraisal, None)
 
     def step(self) -> None:
         """Do one step; raises Found where something went wrong in it."""
@@ -213,7 +217,7 @@ class RandomPerson:
             self._act_on_button(box.buttons()[0])
 
     def _in_file_dialog(self, dialog: QFileDialog) -> None:
-        name = self._dice.choice(("offer.bid.json", "broken.bid.json", "", ""))
+        name = self._dice.choice(("offer.bid.json", "offer.txt", "broken.bid.json", "", ""))
         line = dialog.findChild(QLineEdit, "fileNameEdit")
         self._say(f"file dialog: {name or 'Escape'}")
         if name and line is not None:
@@ -453,9 +457,14 @@ class RandomPerson:
             due.stop()
             due.timeout.emit()
         exports = getattr(self._window.page, "exports", self._window.documents)
-        for exporter in {exports.exporter, self._window.documents.exporter}:
-            if exporter.job.is_running:
-                exporter.job._pool.waitForDone()
+        jobs = {exports.exporter.job, self._window.documents.exporter.job}
+        collecting = getattr(self._window.page, "collecting", None)
+        if collecting is not None:
+            jobs |= {collecting.collector.job, collecting.collector.exporter.job}
+        for job in jobs:
+            # Of several files each is read once the one before is.
+            while job.is_running:
+                job._pool.waitForDone()
                 QApplication.processEvents()
 
     def _timers(self) -> list[QTimer]:

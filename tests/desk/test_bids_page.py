@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -20,8 +19,6 @@ from evenbarrel.desk.window.session import Session
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.bid import Barrel
 from evenbarrel.model.decision import Deviation
-from evenbarrel.model.evaluation import BidFile
-from evenbarrel.storage.files import write_bid
 from evenbarrel.wording.sentences import hints
 from evenbarrel.wording.words.hint import Hint
 
@@ -246,34 +243,6 @@ def test_the_reference_resin_comes_from_the_table_in_place(
     dialog.accept()
     assert barrels(session)[0].reference_resin == "pom"
     assert session.evaluation.resin("pom") is not None
-
-
-def test_a_bid_file_is_added(page: BidsPage, session: Session, tmp_path: Path) -> None:
-    path = tmp_path / "other.bid.json"
-    offered = small_programme().bids[0].replace(supplier="Ostmark")
-    write_bid(BidFile.model_validate(dict(offered)), path)
-    page.read_file(str(path))
-    assert [bid.supplier for bid in session.evaluation.bids] == ["Nordquell", "Ostmark"]
-    assert page.tree.current_path() == ("bids", session.evaluation.bids[1].id)
-
-
-def test_a_bid_file_that_is_none_is_told(
-    qtbot: Any, page: BidsPage, session: Session, tmp_path: Path
-) -> None:
-    path = tmp_path / "other.bid.json"
-    path.write_text("[]", encoding="utf-8")
-    before = session.evaluation
-    with qtbot.waitSignal(session.refused) as told:
-        page.read_file(str(path))
-    assert told.args[0].startswith("other.bid.json: it does not hold a bid")
-    assert session.evaluation is before
-
-
-def test_an_empty_page_teaches_how_to_begin(window: MainWindow, session: Session) -> None:
-    session.new()
-    window.go_to(1)
-    assert window.page.empty.isVisible()
-    assert "Add supplier" in window.page.empty.text()
 
 
 def test_hints_stand_beside_the_rows_they_belong_to(

@@ -39,6 +39,11 @@ from evenbarrel.desk.window.file_dialogs import Dialogs
 from evenbarrel.desk.window.main_window import MainWindow
 from evenbarrel.desk.window.navigation import add_drawers
 from evenbarrel.desk.window.session import Session
+from evenbarrel.intake.bid_file import bid_file_of, propose_bid
+from evenbarrel.intake.revising import with_revision
+from evenbarrel.intake.sources import Source
+from evenbarrel.intake.tables.pasted import grid_of
+from evenbarrel.intake.tables.table import propose_table
 from evenbarrel.storage.file_errors import FileRefused
 
 from .hostile import HIDING, HOSTILE, MARKUP, hidden_in, hostile_evaluation
@@ -188,6 +193,30 @@ def test_every_thing_of_every_bid_is_named_plainly(desk: MainWindow, session: Se
         assert page.minimumSizeHint().width() < WIDEST
     page.tree.selectAll()
     assert look_at(page) > 20
+
+
+def test_what_is_collected_is_plain(desk: MainWindow, session: Session) -> None:
+    evaluation = session.evaluation
+    before, table = evaluation.bids[0], f"{HOSTILE}\t{HOSTILE}\nScrew diameter mm\t40\t{HOSTILE}"
+    desk.open_page("bids")
+    collecting = desk.page.collecting
+    offer = propose_bid(evaluation, bid_file_of(evaluation, before.id), "", HOSTILE)
+    for proposal in (
+        offer,
+        with_revision(evaluation, offer, before.id),
+        propose_table(evaluation, grid_of(table), None, Source(HOSTILE)),
+    ):
+        collecting.panel.open(evaluation, proposal, 0, False)
+        collecting._show(collecting.panel)
+        for place in range(0, len(proposal.lines), 9):
+            collecting.panel.table.selectRow(place)
+            look_at(collecting.panel.line)
+        assert look_at(desk.page) > 5
+        assert desk.page.minimumSizeHint().width() < WIDEST
+    collecting.panel.take.click()
+    look_at(desk)
+    collecting.collector._failed(FileRefused(HOSTILE, "", HOSTILE))
+    look_at(desk)
 
 
 def test_every_question_and_working_is_plain(desk: MainWindow, session: Session) -> None:

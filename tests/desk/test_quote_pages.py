@@ -205,9 +205,15 @@ def test_a_box_round_a_table_is_proposed(desk: Desk, qtbot: Any) -> None:
     desk.view.bring(last.box)
     start = desk.view.area_of(first.box).topLeft().toPoint() - QPoint(6, 6)
     end = desk.view.area_of(last.box).bottomRight().toPoint() + QPoint(6, 4)
-    with qtbot.waitSignal(desk.page.quote.proposed) as told:
-        desk.drag(start, end)
-    proposal: Proposal = told.args[0]
+    desk.drag(start, end)
+    shown = desk.page.collecting.panel
+    qtbot.waitUntil(lambda: shown.is_open, timeout=5000)
+    proposal: Proposal | None = shown.proposal
+    assert proposal is not None
+    assert proposal.name == "brastivel-offer.pdf, p. 3"
+    # The page stays beside what was read of it.
+    assert desk.panel.isVisible()
+    assert shown.isVisible()
     strokes = [line for line in proposal.lines if line.field == "stroke"]
     assert [line.outcome for line in strokes] == ["same"] * 3
     assert {line.value.place.page for line in strokes} == {3}
@@ -216,7 +222,7 @@ def test_a_box_round_a_table_is_proposed(desk: Desk, qtbot: Any) -> None:
 
 def test_words_are_looked_for_on_every_page(desk: Desk) -> None:
     desk.open()
-    desk.page.find_words.trigger()
+    desk.page.quote.to_words.trigger()
     desk.bot.keyClicks(desk.panel.finder.sought, "Training")
     desk.bot.keyClick(desk.panel.finder.sought, Qt.Key.Key_Return)
     desk.settle()

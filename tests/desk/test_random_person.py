@@ -16,6 +16,7 @@ from .random_person import Found, RandomPerson
 
 STEPS, A_DOCUMENT = 1_000, 250
 MOST_GROWTH = 20e6
+OFFER = "Screw\tA / B\nScrew diameter mm\t40 / 45\nStroke mm\t2.000\nSpare ring\t1\n"
 
 
 def lay_out(folder: Path) -> Path:
@@ -23,6 +24,7 @@ def lay_out(folder: Path) -> Path:
     folder.mkdir()
     write_evaluation(small_programme(), folder / "small.evenbarrel.json")
     (folder / "offer.bid.json").write_bytes(read_sample("brastivel.bid.json"))
+    (folder / "offer.txt").write_text(OFFER, encoding="utf-8")
     for name in ("broken.evenbarrel.json", "broken.bid.json"):
         (folder / name).write_text("{", encoding="utf-8")
     return folder

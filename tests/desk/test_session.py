@@ -9,10 +9,10 @@ import pytest
 
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model.difference import Difference
-from evenbarrel.model.evaluation import BidFile, Evaluation
+from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.storage.autosave import Autosave
 from evenbarrel.storage.file_errors import FileRefused
-from evenbarrel.storage.files import read_evaluation, write_bid, write_evaluation
+from evenbarrel.storage.files import read_evaluation, write_evaluation
 from evenbarrel.storage.recent import RecentFiles
 
 from .conftest import TODAY, cut_off, quantity, small_programme
@@ -173,19 +173,6 @@ def test_an_untitled_document_is_autosaved_by_its_timer(
         session.put(("title",), "Two presses", "Title")
     (kept,) = folder.glob("untitled-*.autosave")
     assert read_evaluation(kept).title == "Two presses"
-
-
-def test_a_bid_file_is_added_with_ids_of_its_own(session: Session, tmp_path: Path) -> None:
-    path = tmp_path / "other.bid.json"
-    offered = small_programme().bids[0].replace(supplier="Ostmark", reference="7")
-    write_bid(BidFile.model_validate(dict(offered)), path)
-    bid = session.read_bid(path)
-    assert [b.supplier for b in session.evaluation.bids] == ["Nordquell", "Ostmark"]
-    assert session.evaluation.bids[1] is bid
-    ids = [barrel.id for _, _, barrel in session.evaluation.barrels()]
-    assert len(ids) == len(set(ids)) == 4
-    session.undo_stack.undo()
-    assert len(session.evaluation.bids) == 1
 
 
 def test_a_choice_of_what_is_gone_is_dropped(qtbot: Any, session: Session) -> None:

@@ -6,8 +6,9 @@ import pytest
 from pydantic import ValidationError
 
 from evenbarrel.intake.bid_file import propose_bid
-from evenbarrel.intake.proposal import take
+from evenbarrel.intake.taking import take
 from evenbarrel.model.evaluation import BidFile, Evaluation
+from evenbarrel.model.terms import Guarantee
 from evenbarrel.resources import read_sample, sample_names
 from evenbarrel.storage.files import parse_bid
 
@@ -75,3 +76,27 @@ def test_a_resin_nobody_has_waits_for_a_person() -> None:
         take(nothing, proposal, rated)
     whole = take(nothing, proposal, range(len(proposal.lines)))
     assert "ps" in {resin.id for resin in whole.resins}
+
+
+def test_a_bid_from_elsewhere_names_its_own_screws_and_revises_nobodys(
+    no_bids: Evaluation,
+) -> None:
+    sent = bid_file("ondrupek.bid.json")
+    unit = sent.units[0]
+    first, second = unit.barrels
+    guarantee = Guarantee(barrel=first.id, datum="stroke", value=first.stroke)
+    sent = sent.replace(
+        revises="another",
+        guarantees=(guarantee,),
+        units=(
+            unit.replace(
+                standard_barrel=second.id, barrels=(first, second.replace(revises=first.id))
+            ),
+        ),
+    )
+    proposal = propose_bid(no_bids, sent)
+    (bid,) = take(no_bids, proposal, range(len(proposal.lines))).bids
+    one, other = bid.units[0].barrels
+    assert (bid.units[0].standard_barrel, bid.guarantees[0].barrel) == (other.id, one.id)
+    assert (bid.revises, one.revises, other.revises) == (None, None, one.id)
+    assert [codes(line) for line in lines_of(proposal, "revises")] == [["not_described"], []]

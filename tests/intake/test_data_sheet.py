@@ -16,7 +16,8 @@ from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.intake.data_sheet.layout import DATA, TERMS
 from evenbarrel.intake.data_sheet.writer import render_sheet
 from evenbarrel.intake.files import propose_file
-from evenbarrel.intake.proposal import Proposal, take
+from evenbarrel.intake.proposal import Proposal
+from evenbarrel.intake.taking import take
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.terms import ScopeLine

@@ -7,8 +7,8 @@ from hypothesis import strategies as st
 
 from evenbarrel.intake.files import propose_file, propose_text
 from evenbarrel.intake.listing import proposal_text
-from evenbarrel.intake.proposal import take
 from evenbarrel.intake.tables.pasted import grid_of
+from evenbarrel.intake.taking import take
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.storage.file_errors import FileRefused
 

@@ -7,7 +7,7 @@ from collections import Counter
 import pytest
 
 from evenbarrel.intake.files import propose_text
-from evenbarrel.intake.proposal import take
+from evenbarrel.intake.taking import take
 from evenbarrel.model.evaluation import Evaluation
 
 from .catalogue import TABLES, Table

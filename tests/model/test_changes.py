@@ -83,19 +83,6 @@ def test_with_a_job_goes_whatever_names_it() -> None:
     assert [one.job for one in after.cover_options.forbidden] == ["k"]
 
 
-def test_a_bid_from_elsewhere_names_its_own_barrels_and_revises_nobodys() -> None:
-    taken = whole()
-    inside = bid(2, revises=1)
-    unit = inside.units[0]
-    barrels = (unit.barrels[0], unit.barrels[1].replace(revises="b2x"))
-    given = inside.replace(units=(unit.replace(barrels=barrels),))
-    fresh = changes.with_new_ids(given, taken)
-    one, other = fresh.units[0].barrels
-    assert fresh.units[0].standard_barrel == one.id == fresh.guarantees[0].barrel
-    assert (fresh.revises, one.revises, other.revises) == (None, None, one.id)
-    assert len(taken.replace(bids=(*taken.bids, fresh)).bids) == 4
-
-
 def test_a_copy_of_a_barrel_revises_nothing() -> None:
     evaluation = whole()
     unit = evaluation.bids[1].units[0]

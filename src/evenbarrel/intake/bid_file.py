@@ -2,36 +2,53 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Set
 from dataclasses import replace
 from typing import Any
 
-from evenbarrel.intake.proposal import Finding, Line, Place, Proposal, value_at
-from evenbarrel.intake.screws import Column, match_screws
+from evenbarrel.intake.in_words import shape_of
+from evenbarrel.intake.proposal import Finding, Line, Place, Proposal
+from evenbarrel.intake.screws import Column, ScrewMatch, match_screws
 from evenbarrel.intake.tables.synonyms import squeezed
+from evenbarrel.intake.taking import value_at
 from evenbarrel.model.base import Frozen
 from evenbarrel.model.changes import new_bid
 from evenbarrel.model.datum_path import BidPath, ResinPath, ThingPath
 from evenbarrel.model.evaluation import BidFile, Evaluation
 from evenbarrel.model.quantity import Money, Quantity
-from evenbarrel.model.terms import ScopeLine
+from evenbarrel.model.terms import Guarantee, ScopeLine
 from evenbarrel.wording.sentences.pages import spoken_quantity
 from evenbarrel.wording.words import labels
 
-_ANYWHERE = Place(1, 1)
-_STRUCTURE = frozenset({"format_version", "id", "units", "barrels", "resins", "scope"})
-_NAMES_IDS = frozenset({"guarantees", "revises", "standard_barrel", "withdrawn"})
-"""What names ids of its own file, or undoes an offer: for a person to say, never taken along."""
+_ANYWHERE = Place(1, 0)
+_STRUCTURE = frozenset(
+    {"format_version", "id", "units", "barrels", "resins", "scope", "guarantees", "standard_barrel"}
+)
+_NAMES_IDS = frozenset({"revises", "withdrawn"})
+"""What names ids of another file, or undoes an offer: for a person to say, never taken along."""
 _RESINS = ("reference_resin", "plasticising_resin")
 
 
-def propose_bid(evaluation: Evaluation, bid_file: BidFile) -> Proposal:
-    """Return what a bid file holds as a proposal.
+def propose_bid(
+    evaluation: Evaluation, bid_file: BidFile, bid: str | None = None, name: str = ""
+) -> Proposal:
+    """Return what a bid file holds as a proposal for the bid of that id, for a new one with "".
 
-    It is for the bid of the same supplier and reference, else for a new one.
+    With None it is for the bid of the same supplier and reference, else for a new one.
     """
-    path = BidPath(_same_offer(evaluation, bid_file) or new_bid(evaluation).id)
-    return Proposal(path, tuple(_numbered(_lines(evaluation, bid_file, path))))
+    if bid is None:
+        bid = _same_offer(evaluation, bid_file)
+    path = BidPath(bid or new_bid(evaluation).id)
+    return Proposal(path, tuple(_numbered(_lines(evaluation, bid_file, path))), name=name)
+
+
+def bid_file_of(evaluation: Evaluation, bid: str) -> BidFile:
+    """Return a bid as it travels on its own, with the resins that it names; raises KeyError."""
+    one = evaluation.bid(bid)
+    barrels = (barrel for unit in one.units for barrel in unit.barrels)
+    named = {getattr(barrel, field) for barrel in barrels for field in _RESINS}
+    resins = tuple(resin for resin in evaluation.resins if resin.id in named)
+    return BidFile.model_validate(dict(one) | {"resins": resins}, by_name=True)
 
 
 def _same_offer(evaluation: Evaluation, bid_file: BidFile) -> str:
@@ -47,7 +64,7 @@ def _same_offer(evaluation: Evaluation, bid_file: BidFile) -> str:
 def _numbered(lines: Iterator[Line]) -> Iterator[Line]:
     """Yield the lines with their number as their place: a file has no rows."""
     for number, line in enumerate(lines, 1):
-        yield replace(line, place=Place(number, 1))
+        yield replace(line, place=Place(number, 0))
 
 
 def _lines(evaluation: Evaluation, bid_file: BidFile, path: BidPath) -> Iterator[Line]:
@@ -62,14 +79,40 @@ def _lines(evaluation: Evaluation, bid_file: BidFile, path: BidPath) -> Iterator
         [Column(unit.designation, barrel.label, barrel.screw_diameter) for unit, barrel in pairs],
     )
     begun: set[str] = set()
+    own = {barrel.id for _, barrel in pairs}
     for (unit, barrel), match in zip(pairs, matches, strict=True):
         if unit.id not in begun:
             begun.add(unit.id)
             yield from _fields(evaluation, unit, match.unit, match.findings)
-        yield from _fields(evaluation, barrel, match.barrel, match.findings)
+        yield from _fields(evaluation, barrel, match.barrel, match.findings, own)
     for unit in bid_file.units:
         if unit.id not in begun:
             yield Line(_ANYWHERE, "", unit.designation, findings=(Finding("no_screw"),))
+    # Last: what names a screw finds it there by then.
+    matched = {barrel.id: match for (_, barrel), match in zip(pairs, matches, strict=True)}
+    yield from _naming_screws(evaluation, bid_file, path, matched)
+
+
+def _naming_screws(
+    evaluation: Evaluation, bid_file: BidFile, path: BidPath, matched: Mapping[str, ScrewMatch]
+) -> Iterator[Line]:
+    """Yield what is guaranteed of a screw, and which one each machine is priced with."""
+    for one in bid_file.guarantees:
+        match = matched[one.barrel]
+        value = one.replace(barrel=match.barrel.barrel)
+        part = f"{value.barrel}.{value.datum}"
+        line = _line(evaluation, path, "guarantees", value, match.findings, part)
+        yield replace(line, label=labels.datum("guarantees"))
+    for barrel, match in ((b, matched[b.id]) for unit in bid_file.units for b in unit.barrels):
+        before = matched.get(barrel.revises or "")
+        if before is not None:
+            name = before.barrel.barrel
+            yield _line(evaluation, match.barrel, "revises", name, match.findings)
+    for unit in bid_file.units:
+        if unit.standard_barrel is not None:
+            match = matched[unit.standard_barrel]
+            name = match.barrel.barrel
+            yield _line(evaluation, match.unit, "standard_barrel", name, match.findings)
 
 
 def _resin_lines(evaluation: Evaluation, bid_file: BidFile) -> Iterator[Line]:
@@ -85,12 +128,21 @@ def _resin_lines(evaluation: Evaluation, bid_file: BidFile) -> Iterator[Line]:
 
 
 def _fields(
-    evaluation: Evaluation, thing: Frozen, path: ThingPath, doubts: tuple[Finding, ...]
+    evaluation: Evaluation,
+    thing: Frozen,
+    path: ThingPath,
+    doubts: tuple[Finding, ...],
+    own: Set[str] = frozenset(),
 ) -> Iterator[Line]:
-    """Yield a line for every field of a bid, a unit or a barrel that is stated."""
+    """Yield a line for every field of a bid, a unit or a barrel that is stated.
+
+    What names one of the `own` barrels of the file comes last, by itself.
+    """
     for field, info in type(thing).model_fields.items():
         value = getattr(thing, field)
         if field in _STRUCTURE or value in (None, "", ()) or value == info.default:
+            continue
+        if field == "revises" and value in own:
             continue
         if field in _NAMES_IDS:
             ids = (*doubts, Finding("not_described"))
@@ -111,7 +163,10 @@ def _line(
 ) -> Line:
     label = part or labels.datum(field)
     now = value_at(evaluation, path, field, part)
-    return Line(_ANYWHERE, label, _text(value), path, field, part, value, findings, now)
+    line = Line(_ANYWHERE, label, _text(value), path, field, part, value, findings, now)
+    shape = shape_of(line)
+    is_choice = shape is not None and shape.kind == "choice"
+    return replace(line, text=labels.choice(value)) if is_choice else line
 
 
 def _text(value: Any) -> str:
@@ -121,4 +176,6 @@ def _text(value: Any) -> str:
         return f"{value.amount} {value.currency}"
     if isinstance(value, ScopeLine):
         return labels.choice(value.state)
+    if isinstance(value, Guarantee):
+        return f"{labels.datum(value.datum)} {spoken_quantity(value.value)}"
     return f"{len(value)} lines" if isinstance(value, tuple) else str(value)

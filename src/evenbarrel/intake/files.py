@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import PurePath
 
 from pydantic import ValidationError
 
 from evenbarrel.intake.bid_file import propose_bid
 from evenbarrel.intake.data_sheet.reader import find_sheet, propose_sheet
-from evenbarrel.intake.proposal import Finding, Line, Place, Proposal, take
+from evenbarrel.intake.proposal import Finding, Line, Place, Proposal
 from evenbarrel.intake.sources import Source, source_of_file
 from evenbarrel.intake.tables.cells import Grid, TableRefused
 from evenbarrel.intake.tables.layout import read_layout
 from evenbarrel.intake.tables.pasted import grid_of, text_of
 from evenbarrel.intake.tables.table import propose_table
 from evenbarrel.intake.tables.workbook_cells import Sheets, read_sheets
+from evenbarrel.intake.taking import take
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.storage.file_errors import FileRefused
 from evenbarrel.storage.files import parse_bid
@@ -23,10 +25,13 @@ TEXTS = (".txt", ".csv", ".tsv")
 PASTED = "pasted"
 
 
-def propose_file(evaluation: Evaluation, name: str, data: bytes, bid: str = "") -> Proposal:
+def propose_file(
+    evaluation: Evaluation, name: str, data: bytes, bid: str | None = None
+) -> Proposal:
     """Return what a workbook, a text or a bid file holds as a proposal; raises `FileRefused`.
 
-    `bid` is the id of the bid that a table is for; a data sheet says so itself.
+    `bid` is the id of the bid that it is for, "" for a new one; with None what is read says so
+    itself, if it does.
     """
     known = next((one for one in evaluation.bids if one.id == bid), None)
     if bid and known is None:
@@ -37,7 +42,7 @@ def propose_file(evaluation: Evaluation, name: str, data: bytes, bid: str = "") 
         if suffix == ".xlsx":
             return _of_workbook(evaluation, read_sheets(data), name, data, source, bid)
         if suffix == ".json":
-            return propose_bid(evaluation, parse_bid(data, name))
+            return propose_bid(evaluation, parse_bid(data, name), bid, PurePath(name).name)
         if suffix in TEXTS:
             return propose_table(evaluation, grid_of(text_of(data)), bid, source)
     except TableRefused as refused:
@@ -45,8 +50,8 @@ def propose_file(evaluation: Evaluation, name: str, data: bytes, bid: str = "") 
     raise FileRefused(name, "", "what is read is .xlsx, .csv, .txt or .bid.json")
 
 
-def propose_text(evaluation: Evaluation, text: str, bid: str = "") -> Proposal:
-    """Return what a pasted text holds as a proposal; raises `TableRefused`."""
+def propose_text(evaluation: Evaluation, text: str, bid: str | None = None) -> Proposal:
+    """Return what a pasted text holds as a proposal, as `propose_file`; raises `TableRefused`."""
     return propose_table(evaluation, grid_of(text), bid, Source(PASTED))
 
 
@@ -60,12 +65,13 @@ def take_sure(evaluation: Evaluation, proposal: Proposal, name: str) -> Evaluati
 
 
 def _of_workbook(
-    evaluation: Evaluation, sheets: Sheets, name: str, data: bytes, source: Source, bid: str
+    evaluation: Evaluation, sheets: Sheets, name: str, data: bytes, source: Source, bid: str | None
 ) -> Proposal:
     sheet = find_sheet(sheets)
     if sheet is not None:
-        known = next((one for one in evaluation.bids if one.id == sheet.bid), None)
-        return propose_sheet(evaluation, sheet, source_of_file(name, data, known))
+        chosen = sheet.bid if bid is None else bid
+        known = next((one for one in evaluation.bids if one.id == chosen), None)
+        return propose_sheet(evaluation, sheet, source_of_file(name, data, known), bid)
     fullest = max(sheets, key=lambda title: _labels(sheets[title]), default=None)
     if fullest is None:
         raise TableRefused("it holds no worksheet")
@@ -75,7 +81,7 @@ def _of_workbook(
         for title, grid in sheets.items()
         if title != fullest and any(cell.text for row in grid for cell in row)
     )
-    return Proposal(proposal.bid, (*proposal.lines, *others), proposal.document)
+    return replace(proposal, lines=(*proposal.lines, *others))
 
 
 def _labels(grid: Grid) -> int:

@@ -22,36 +22,6 @@ from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.job import Job
 
 
-def with_new_ids(bid: Bid, evaluation: Evaluation) -> Bid:
-    """Return `bid` in which every id that the evaluation has already is given anew.
-
-    What names a barrel of the bid follows. What it revised elsewhere is for a person to say: an id
-    of another file may be anybody's here.
-    """
-    taken = all_ids(evaluation)
-
-    def free(name: str, stem: str) -> str:
-        fresh = name if name not in taken else edits.free_id(taken, stem)
-        taken.add(fresh)
-        return fresh
-
-    fresh_units = {unit.id: free(unit.id, "unit") for unit in bid.units}
-    barrels = {b.id: free(b.id, "barrel") for unit in bid.units for b in unit.barrels}
-    units = tuple(
-        unit.replace(
-            id=fresh_units[unit.id],
-            barrels=tuple(
-                b.replace(id=barrels[b.id], revises=barrels.get(b.revises or ""))
-                for b in unit.barrels
-            ),
-            standard_barrel=barrels.get(unit.standard_barrel or ""),
-        )
-        for unit in bid.units
-    )
-    guarantees = tuple(one.replace(barrel=barrels[one.barrel]) for one in bid.guarantees)
-    return bid.replace(id=free(bid.id, "bid"), revises=None, units=units, guarantees=guarantees)
-
-
 def all_ids(evaluation: Evaluation) -> set[str]:
     """Return every id of bids, units and barrels."""
     ids = {bid.id for bid in evaluation.bids}

@@ -81,9 +81,14 @@ def write_evaluation(evaluation: Evaluation, path: Path) -> str:
 
 def write_bid(bid_file: BidFile, path: Path) -> None:
     """Write a bid on its own whole or not at all; raises `FileRefused`."""
-    content = _content(bid_file, {})
+    content = bid_bytes(bid_file)
     _refuse_too_large(content, path, LARGEST)
     atomic_write(path, content)
+
+
+def bid_bytes(bid_file: BidFile) -> bytes:
+    """Return the content of a bid's file: what differs from the defaults, in model order."""
+    return _content(bid_file, {})
 
 
 def evaluation_bytes(evaluation: Evaluation) -> bytes:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QEvent, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QKeySequence, QPalette, QWheelEvent
+from PySide6.QtGui import QDragEnterEvent, QKeyEvent, QKeySequence, QPalette, QWheelEvent
 from PySide6.QtWidgets import (
     QApplication,
     QComboBox,
@@ -77,6 +77,13 @@ class LineEdit(QLineEdit):
             event.ignore()
             return False
         return super().event(event)
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        """Let files that are dragged go on to the window: their names are not to be typed in."""
+        if event.mimeData().hasUrls():
+            event.ignore()
+        else:
+            super().dragEnterEvent(event)
 
     def show_text(self, text: str) -> None:
         """Show `text` from its beginning, with nothing to undo."""

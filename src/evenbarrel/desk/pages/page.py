@@ -18,6 +18,7 @@ from evenbarrel.model.difference import EVERYTHING, Difference
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
     from evenbarrel.appraisal.references import ClaimRef, Place, Reference
+    from evenbarrel.desk.collecting.ways import Wish
 
 PageKey = Literal["shots", "bids", "claims", "fit", "decision"]
 
@@ -60,6 +61,9 @@ class Page(QWidget):
 
     def open_claim(self, reference: ClaimRef) -> None:
         """Show a claim in full, where this page shows claims."""
+
+    def collect(self, wish: Wish) -> None:
+        """Do what a person wants done of collecting bids, where this page collects them."""
 
     def point_at(self, shown: Reference | Place) -> None:
         """Choose what a guided look tells of, where this page has it."""

@@ -99,14 +99,17 @@ class Exporter(QObject):
         if application is not None:
             application.aboutToQuit.connect(self.job.wait)
 
-    def start(self, export: Export) -> None:
-        """Ask where to write, then make and write the file beside the window."""
+    def start(self, export: Export, stem: str = "") -> None:
+        """Ask where to write, then make and write the file beside the window.
+
+        The name proposed begins with `stem`, else with that of the evaluation's own file.
+        """
         appraisal = self._current()
         if appraisal is None:
             return
         kinds = f"{export.what} (*{export.ending})"
         title = export.text.replace("&", "")
-        path = self._ask(title, self._proposed(export.ending), kinds, export.ending)
+        path = self._ask(title, self._proposed(export.ending, stem), kinds, export.ending)
         if path is None:
             return
         self._running = export.what
@@ -173,8 +176,10 @@ class Exporter(QObject):
             return None
         return self._session.appraisal
 
-    def _proposed(self, ending: str) -> str:
+    def _proposed(self, ending: str, stem: str) -> str:
         path = self._session.path
+        if stem:
+            return stem + ending if path is None else str(path.with_name(stem + ending))
         if path is None:
             return f"evaluation{ending}"
         name = path.name.removesuffix(_ENDING).removesuffix(".json")

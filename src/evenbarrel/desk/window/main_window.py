@@ -2,11 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import partial
+from pathlib import Path as FilePath
 from typing import TYPE_CHECKING, Any
 
-from PySide6.QtCore import QSize, Qt
-from PySide6.QtGui import QCloseEvent, QFont, QKeySequence, QPalette, QShortcut
+from PySide6.QtCore import QSize, Qt, QTimer
+from PySide6.QtGui import (
+    QCloseEvent,
+    QDragEnterEvent,
+    QDropEvent,
+    QFont,
+    QKeySequence,
+    QPalette,
+    QShortcut,
+)
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QListWidget,
@@ -26,19 +36,22 @@ from evenbarrel.desk.style.plain import Label, list_item, name_window, tell_belo
 from evenbarrel.desk.style.theme import GRID, Theme
 from evenbarrel.desk.window.documents import Documents
 from evenbarrel.desk.window.exports import EXPORTS, Export
-from evenbarrel.desk.window.file_dialogs import Dialogs
+from evenbarrel.desk.window.file_dialogs import Dialogs, files_in
 from evenbarrel.desk.window.menus import Menus
 from evenbarrel.desk.window.notice import Notice
 from evenbarrel.desk.window.session import Session
 from evenbarrel.desk.window.waiting import Waiting
 from evenbarrel.model.datum_path import Path
 from evenbarrel.model.difference import EVERYTHING, Difference
+from evenbarrel.storage.file_names import EVALUATION
 from evenbarrel.wording.help import guided_look
 from evenbarrel.wording.sentences import pages
+from evenbarrel.wording.sentences.asking import proposals
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
     from evenbarrel.appraisal.references import ClaimRef
+    from evenbarrel.desk.collecting.ways import Wish
 
 WIDTH, HEIGHT = 1400, 900
 _LIST_WIDTH = 112
@@ -82,7 +95,9 @@ class MainWindow(QMainWindow):
             tuple(entry.title for entry in PAGES),
             self.go_to,
             self.take_look,
+            self.collect,
         )
+        self.setAcceptDrops(True)
         self.first_steps = FirstSteps(session, self.documents)
         self.look = GuidedLook(session)
         self._look_offered = False
@@ -126,6 +141,32 @@ class MainWindow(QMainWindow):
         """Show the Claims page with a claim in full."""
         self.open_page("claims")
         self.page.open_claim(reference)
+
+    def collect(self, wish: Wish) -> None:
+        """Do what is wanted of collecting bids, on the page that shows them."""
+        self.open_page("bids")
+        self.page.collect(wish)
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        """Take files that are dragged here."""
+        if files_in(event.mimeData()):
+            event.acceptProposedAction()
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        """Open an evaluation that is dropped; read anything else as what a supplier sent."""
+        paths = files_in(event.mimeData())
+        event.acceptProposedAction()
+        # Once the drag is over: what is asked meanwhile would hold it up.
+        QTimer.singleShot(0, self, lambda: self._take_files(paths))
+
+    def _take_files(self, paths: Sequence[FilePath]) -> None:
+        evaluations = [path for path in paths if path.name.lower().endswith(EVALUATION)]
+        if not evaluations:
+            self.collect(lambda collector: collector.read_files(paths))
+        elif len(paths) == 1:
+            self.documents.open_recent(paths[0])
+        else:
+            self.notice.tell(proposals.MANY_DROPPED, problem=True)
 
     def take_look(self) -> None:
         """Open the sample and begin the guided look at it."""

@@ -9,12 +9,15 @@ from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QDialog, QDialogButtonBox, QMainWindow, QMenu, QVBoxLayout
 
 from evenbarrel import __version__
+from evenbarrel.desk.collecting.collect_menu import fill_sending, fill_ways
+from evenbarrel.desk.collecting.ways import Wish
 from evenbarrel.desk.help.glossary_window import explain_focus
 from evenbarrel.desk.style.plain import Label, name_window, on_button
 from evenbarrel.desk.style.theme import NAMES, Theme, heading
 from evenbarrel.desk.window.documents import Documents
 from evenbarrel.desk.window.exports import Export
 from evenbarrel.desk.window.session import Session, sample_name
+from evenbarrel.wording.sentences.asking.proposals import COLLECT_MENU
 from evenbarrel.wording.sentences.pages import DRAWERS, METHOD
 
 _UNITS = (("metric", "&Metric units"), ("us", "&US units"))
@@ -33,6 +36,7 @@ class Menus:
         pages: Sequence[str],
         go_to: Callable[[int], None],
         take_look: Callable[[], None],
+        collect: Callable[[Wish], None],
     ) -> None:
         self._window = window
         self._session = session
@@ -42,6 +46,7 @@ class Menus:
         self._build_file(exports)
         self._build_edit()
         self._build_view(pages, go_to)
+        self._build_collect(collect)
         self._build_help(take_look)
 
     def show_page_actions(self, actions: Sequence[QAction]) -> None:
@@ -141,6 +146,11 @@ class Menus:
 
     def _show_in(self, units: str) -> None:
         self._session.put(("display_units",), units, f"Show {units} units")
+
+    def _build_collect(self, collect: Callable[[Wish], None]) -> None:
+        menu = self._window.menuBar().addMenu(COLLECT_MENU)
+        fill_ways(menu, collect, with_keys=True)
+        fill_sending(menu, self._session, collect)
 
     def _build_help(self, take_look: Callable[[], None]) -> None:
         menu = self._window.menuBar().addMenu("&Help")

@@ -16,7 +16,6 @@ from evenbarrel.desk.style.plain import on_button
 from evenbarrel.desk.window.background import Job
 from evenbarrel.desk.window.selection import Selection
 from evenbarrel.model import datum_path as edits
-from evenbarrel.model.bid import Bid
 from evenbarrel.model.difference import EVERYTHING, Difference, difference
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.storage.autosave import Autosave, Recovered
@@ -25,7 +24,6 @@ from evenbarrel.storage.files import (
     fingerprint,
     open_evaluation,
     parse_evaluation,
-    read_bid,
     write_evaluation,
 )
 from evenbarrel.storage.lock import Holder, Lock, beside
@@ -254,23 +252,6 @@ class Session(QObject):
         self.recent.remember(path)
         self.undo_stack.setClean()
         self.file_changed.emit()
-
-    def read_bid(self, path: Path) -> Bid:
-        """Add the bid in a file, with the resins it names; raises FileRefused.
-
-        Ids that are taken are given anew; a resin already known by its id stays as it is.
-        """
-        from evenbarrel.model.changes import with_new_ids
-
-        bid_file = read_bid(path)
-        bid = with_new_ids(bid_file.bid(), self.evaluation)
-        known = {resin.id for resin in self.evaluation.resins}
-        more = tuple(resin for resin in bid_file.resins if resin.id not in known)
-        after = self.evaluation.replace(
-            resins=(*self.evaluation.resins, *more), bids=(*self.evaluation.bids, bid)
-        )
-        self.edit(pages.ADD_SUPPLIER, after)
-        return bid
 
     def autosave(self) -> None:
         """Keep unsaved work in case the program is cut off."""

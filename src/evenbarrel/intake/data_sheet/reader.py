@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from evenbarrel.entry.shapes import read
 from evenbarrel.intake.data_sheet.layout import SCOPE_STATES, VERSION, WORDS_ALONE, read_marker
 from evenbarrel.intake.keys import DESIGNATION, DIAMETER, LABEL, ZONES, DatumKey, read_key
-from evenbarrel.intake.proposal import Finding, Line, Proposal, value_at
+from evenbarrel.intake.proposal import Finding, Line, Proposal
 from evenbarrel.intake.screws import Column, ScrewMatch, match_screws
 from evenbarrel.intake.settling import settled_among
 from evenbarrel.intake.sources import Source, context_of
@@ -16,6 +16,7 @@ from evenbarrel.intake.tables.cells import Cell, Grid, Row, TableRefused
 from evenbarrel.intake.tables.labels import read_label
 from evenbarrel.intake.tables.synonyms import squeezed
 from evenbarrel.intake.tables.values import CellReading, read_value
+from evenbarrel.intake.taking import value_at
 from evenbarrel.model.changes import new_bid
 from evenbarrel.model.datum_path import BidPath, ThingPath
 from evenbarrel.model.evaluation import Evaluation
@@ -51,16 +52,19 @@ def find_sheet(sheets: Mapping[str, Grid]) -> DataSheet | None:
     return None
 
 
-def propose_sheet(evaluation: Evaluation, sheet: DataSheet, source: Source) -> Proposal:
-    """Return what a data sheet holds as a proposal.
+def propose_sheet(
+    evaluation: Evaluation, sheet: DataSheet, source: Source, bid: str | None = None
+) -> Proposal:
+    """Return what a data sheet holds as a proposal for the bid of that id, for a new one with "".
 
-    A sheet for a bid is for that one, a blank one for a new bid. Raises `TableRefused`.
+    With None a sheet for a bid is for that one, a blank one for a new bid. Raises `TableRefused`.
     """
-    if sheet.bid and all(bid.id != sheet.bid for bid in evaluation.bids):
-        raise TableRefused(SHEET_WORDS["unknown_bid"].format(detail=sheet.bid[:64]))
-    bid = BidPath(sheet.bid or new_bid(evaluation).id)
-    lines = list(_Reader(evaluation, bid, sheet, source).lines())
-    return Proposal(bid, settled_among(lines), source.document)
+    chosen = sheet.bid if bid is None else bid
+    if chosen and all(one.id != chosen for one in evaluation.bids):
+        raise TableRefused(SHEET_WORDS["unknown_bid"].format(detail=chosen[:64]))
+    path = BidPath(chosen or new_bid(evaluation).id)
+    lines = list(_Reader(evaluation, path, sheet, source).lines())
+    return Proposal(path, settled_among(lines), source.document, source.name)
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,8 +189,10 @@ class _Reader:
         printed_in, note = self._text(one.row, "place"), self._text(one.row, "remark")
         value = self._source.sourced(reading.value, cell.place, printed_in[:2000], note[:2000])
         now = value_at(self._evaluation, thing, field, part)
-        label = self._text(one.row, "label")
-        return Line(cell.place, label, cell.text, thing, field, part, value, reading.findings, now)
+        label, unit = self._text(one.row, "label"), self._text(one.row, "unit")
+        return Line(
+            cell.place, label, cell.text, thing, field, part, value, reading.findings, now, unit
+        )
 
     def _others(self, one: _KeyedRow) -> Iterator[Line]:
         """Yield what stands in columns that were added, and a remark that no number carries."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from evenbarrel.intake.pages.words import (
     Box,
@@ -34,7 +35,8 @@ def propose_box(evaluation: Evaluation, page: Page, box: Box, bid: str, source: 
 
     Raises `TableRefused` where no words are in the box, or too many.
     """
-    return propose_table(evaluation, grid_in(page, box), bid, source)
+    proposal = propose_table(evaluation, grid_in(page, box), bid, source)
+    return replace(proposal, name=quote.printed_on(source.name, page.number))
 
 
 def grid_in(page: Page, box: Box) -> Grid:

@@ -7,15 +7,17 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from evenbarrel.intake.keys import DESIGNATION, DIAMETER, LABEL, DatumKey
-from evenbarrel.intake.proposal import Finding, Line, Proposal, value_at
+from evenbarrel.intake.proposal import Finding, Line, Proposal
 from evenbarrel.intake.screws import Column, ScrewMatch, match_screws
 from evenbarrel.intake.settling import settled_among
 from evenbarrel.intake.sources import Source, context_of
 from evenbarrel.intake.tables.cells import Cell, Grid
 from evenbarrel.intake.tables.labels import bare_name, names_a_screw
 from evenbarrel.intake.tables.layout import Block, LabelledRow, read_layout, says_unit
+from evenbarrel.intake.tables.parted import parted
 from evenbarrel.intake.tables.synonyms import squeezed, synonyms
 from evenbarrel.intake.tables.values import CellReading, read_value
+from evenbarrel.intake.taking import value_at
 from evenbarrel.model.changes import new_bid
 from evenbarrel.model.datum_path import BidPath, ThingPath
 from evenbarrel.model.evaluation import Evaluation
@@ -32,17 +34,20 @@ _COMMA = re.compile(r"(?<![0-9.,])[0-9]+,[0-9]{1,2}(?![0-9.,])")
 _POINT = re.compile(r"(?<![0-9.,])[0-9]+\.[0-9]{1,2}(?![0-9.,])")
 
 
-def propose_table(evaluation: Evaluation, grid: Grid, bid: str, source: Source) -> Proposal:
-    """Return what a table holds as a proposal for the bid of that id.
+def propose_table(evaluation: Evaluation, grid: Grid, bid: str | None, source: Source) -> Proposal:
+    """Return what a table holds as a proposal for the bid of that id, for a new one with "".
 
-    With "" it is for the bid of the supplier that the table names, if the evaluation has one,
+    With None it is for the bid of the supplier that the table names, if the evaluation has one,
     else for a new one.
     """
+    grid = parted(grid)
     blocks = read_layout(grid)
-    path = BidPath(bid or _bid_named(evaluation, blocks) or new_bid(evaluation).id)
+    if bid is None:
+        bid = _bid_named(evaluation, blocks)
+    path = BidPath(bid or new_bid(evaluation).id)
     lines = _Reader(evaluation, path, source, _thousands(grid)).lines(blocks)
     lines += _left_over(grid, blocks, lines)
-    return Proposal(path, settled_among(lines), source.document)
+    return Proposal(path, settled_among(lines), source.document, source.name)
 
 
 def _left_over(grid: Grid, blocks: Sequence[Block], lines: Sequence[Line]) -> Iterator[Line]:
@@ -215,7 +220,8 @@ class _Reader:
                 reading = self._read(key, row, index).also(*findings)
                 if key == DESIGNATION and reading.value is not None:
                     reading = replace(reading, value=_bare_unit(reading.value))
-                yield self._line(key, cell, row.label.text, thing, reading)
+                line = self._line(key, cell, row.label.text, thing, reading)
+                yield replace(line, beside=row.units[index])
                 yield from self._resin_line(key, row, thing, doubts)
 
     def _only_value(self, row: LabelledRow, key: DatumKey) -> int | None:

@@ -52,10 +52,6 @@ SHOTS_EMPTY = (
     "enter part mass, cavities and runner mass: the shot volume appears beside it. Or copy a list "
     "of moulds from a spreadsheet or a mail, click the table and put it in (Ctrl+V)."
 )
-BIDS_EMPTY = (
-    "Press “Add supplier” and type the offer as it is printed: supplier, injection unit, then each "
-    "barrel. Screw diameter and stroke come first, then swept volume and rated shot mass."
-)
 BIDS_CHOOSE = (
     "Choose a supplier, an injection unit or a barrel at the left. A unit shows its screws side by "
     "side; choose barrels of several units together (Shift or Ctrl) to see those so."

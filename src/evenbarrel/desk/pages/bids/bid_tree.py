@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
@@ -20,6 +21,7 @@ from evenbarrel.desk.style.state_marks import mark_icon
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.model.bid import InjectionUnit
 from evenbarrel.model.datum_path import Path
+from evenbarrel.wording.sentences.asking.carried import offer_name
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import name_at
 from evenbarrel.wording.words.numbers import with_unit
@@ -125,10 +127,14 @@ class BidTree(QTreeWidget):
 
 
 def _lines(appraisal: Appraisal) -> Iterator[Line]:
+    suppliers = Counter(bid.supplier for bid in appraisal.evaluation.bids)
     for bid in appraisal.evaluation.bids:
+        # Two offers of one supplier are told apart by number and day.
+        one_of_many = suppliers[bid.supplier] > 1 and bool(bid.supplier)
         states = [_of_unit(unit, appraisal) for unit in bid.units]
         path: Path = ("bids", bid.id)
-        yield path, bid.supplier or bid.id, _best([s for s in states if s is not None])
+        name = offer_name(bid) if one_of_many else bid.supplier or bid.id
+        yield path, name, _best([s for s in states if s is not None])
         for unit, state in zip(bid.units, states, strict=True):
             of_unit = (*path, "units", unit.id)
             yield of_unit, name_at(appraisal.evaluation, of_unit), state

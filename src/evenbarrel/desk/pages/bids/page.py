@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from pathlib import Path as FilePath
 from typing import TYPE_CHECKING, Any
 
 from pydantic import BaseModel
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
-    QFileDialog,
     QGridLayout,
     QHBoxLayout,
+    QMenu,
+    QPushButton,
     QSplitter,
     QStackedWidget,
     QTabWidget,
@@ -21,13 +21,17 @@ from PySide6.QtWidgets import (
 )
 
 from evenbarrel.appraisal.references import DatumRef, Place, Reference
+from evenbarrel.desk.collecting.area import CollectingArea
+from evenbarrel.desk.collecting.collect_menu import fill_offer, fill_ways
+from evenbarrel.desk.collecting.ways import Wish
+from evenbarrel.desk.collecting.ways_panel import WaysPanel
 from evenbarrel.desk.forms.form import Form, context_of, scrolled
 from evenbarrel.desk.pages.bids.bid_tree import BidTree
 from evenbarrel.desk.pages.bids.quote.beside import QuoteBeside
 from evenbarrel.desk.pages.bids.screw_sheet import ScrewSheet
 from evenbarrel.desk.pages.page import Page
 from evenbarrel.desk.pages.shots.resin_panel import ask_for_resin
-from evenbarrel.desk.style.buttons import button_for, keeping_action, page_action
+from evenbarrel.desk.style.buttons import button_for, page_action
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, Theme, heading
 from evenbarrel.desk.window.session import Session
@@ -38,10 +42,8 @@ from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.datum_path import Path
 from evenbarrel.model.difference import EVERYTHING, Difference
 from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.model.quantity import Place as PrintedPlace
-from evenbarrel.storage.file_errors import FileRefused
 from evenbarrel.wording.sentences import pages
-from evenbarrel.wording.sentences.asking import quote
+from evenbarrel.wording.sentences.asking import proposals as words
 from evenbarrel.wording.words.names import name_at
 
 if TYPE_CHECKING:
@@ -66,20 +68,28 @@ class BidsPage(Page):
         self.tree = BidTree(theme)
         self.sheet = ScrewSheet(session, theme)
         self.unit_tabs = QTabWidget()
-        self.empty = Label(pages.BIDS_EMPTY)
+        self.empty = WaysPanel()
+        both = QSplitter(Qt.Orientation.Horizontal)
+        self.collecting = CollectingArea(session, theme, both)
         self.forms: dict[type[BaseModel], Form] = {}
         self._areas: dict[type[BaseModel], QWidget] = {}
         self._titles: dict[type[BaseModel], Label] = {}
         self._stack = QStackedWidget()
         self._sheet_of: Path | None = None
-        self.quote = QuoteBeside(session, theme, self.sheet, self._put_as)
+        self.quote = QuoteBeside(session, theme, self.sheet, self._put_as, self._chosen_bid)
         self._make_actions()
-        self._lay_out()
+        self._lay_out(both)
         self.tree.moved.connect(self._moved)
-        self.sheet.strip.place_wanted.connect(self.show_place)
+        self.quote.shown_changed.connect(self._fold_tree)
+        self.quote.table_read.connect(self.collecting.collector.read_made)
+        self.empty.wanted.connect(self.collect)
+        self.collecting.taken.connect(self.choose)
+        self.collecting.front_changed.connect(lambda: self._enable(self._shown_path()))
+        self.collecting.collector.typing_wanted.connect(self._type_offer)
 
     def show_appraisal(self, appraisal: Appraisal, difference: Difference = EVERYTHING) -> None:
         """Show every bid as it is now, and the form of the chosen one."""
+        self.collecting.show_appraisal(appraisal)
         self.tree.show_appraisal(appraisal)
         if not self.tree.chosen_paths() and appraisal.evaluation.bids:
             self.tree.choose(("bids", appraisal.evaluation.bids[0].id))
@@ -92,11 +102,16 @@ class BidsPage(Page):
     def refused(self) -> tuple[str, ...]:
         """Return what was typed on this page and not taken."""
         of_forms = (text for form in self.forms.values() for text in form.refused())
-        return (*self.sheet.model.refused_texts(), *of_forms)
+        return (*self.sheet.model.refused_texts(), *of_forms, *self.collecting.refused())
 
     def choose(self, path: Path) -> None:
         """Choose a supplier, unit or barrel."""
+        self.collecting.show_offers()
         self.tree.choose(path)
+
+    def collect(self, wish: Wish) -> None:
+        """Do what a person wants done of collecting bids."""
+        self.collecting.collect(wish)
 
     def show_entries(self) -> None:
         """Show the offers as they are entered; names in the tree and hints follow."""
@@ -112,14 +127,14 @@ class BidsPage(Page):
     def open_datum(self, path: Path) -> None:
         """Show the supplier, unit or barrel and the field of the datum at `path`."""
         *thing, name = path
-        self.tree.choose(tuple(thing))
+        self.choose(tuple(thing))
         self.show_form()
         self._form(_MODELS[len(thing)]).focus_field(name)
 
     def point_at(self, shown: Reference | Place) -> None:
         """Show a screw's datum on the data sheet of its unit."""
         if isinstance(shown, DatumRef) and len(shown.path) > _BARREL:
-            self.tree.choose(shown.path[:_UNIT])
+            self.choose(shown.path[:_UNIT])
             self.unit_tabs.setCurrentIndex(_SCREWS)
             self.sheet.focus_cell(shown.path[_BARREL - 1], shown.path[_BARREL])
 
@@ -134,32 +149,32 @@ class BidsPage(Page):
         self.add_barrel = page_action(self, pages.ADD_BARREL, "Ctrl+Shift+B", self._add_barrel)
         self.duplicate = page_action(self, "Duplicate barrel", "Ctrl+Shift+D", self._duplicate)
         self.remove = page_action(self, "Remove", "Ctrl+Delete", self._remove)
-        self.add_file = page_action(self, "Add a bid file…", "Ctrl+Shift+I", self._ask_bid_file)
-        self.beside = keeping_action(self, quote.PANEL, "Ctrl+Shift+V", self.show_quote)
-        self.beside.setCheckable(True)
-        self.to_place = keeping_action(
-            self, quote.PLACE_TIP, "Ctrl+Shift+P", self._show_waiting_place
-        )
-        self.find_words = keeping_action(self, quote.FIND, "Ctrl+F", self._find_words)
+        self.beside = self.quote.make_actions(self)
+        self.ways, self.offer = QPushButton(words.COLLECT_BUTTON), QPushButton(words.OFFER_BUTTON)
+        ways, self._of_offer = QMenu(self), QMenu(self)
+        fill_ways(ways, self.collect, with_keys=False)
+        self._of_offer.aboutToShow.connect(self._offer_menu)
+        self.ways.setMenu(ways)
+        self.offer.setMenu(self._of_offer)
 
-    def _lay_out(self) -> None:
+    def _lay_out(self, both: QSplitter) -> None:
         top = QHBoxLayout()
         top.addWidget(heading("Bids", 3.0))
         top.addStretch(1)
         buttons = QGridLayout()
         buttons.setSpacing(4)
-        for place, action in enumerate(self.actions()[:-2]):
-            buttons.addWidget(button_for(action), place // 2, place % 2)
+        steps = [self.ways, self.offer, *map(button_for, self.actions()[:-2])]
+        for place, button in enumerate(steps):
+            buttons.addWidget(button, place // 2, place % 2)
         left = QWidget()
         column = QVBoxLayout(left)
         column.setContentsMargins(0, 0, 0, GRID)
         column.addWidget(self.tree, 1)
         column.addLayout(buttons)
         hint = Label(pages.BIDS_CHOOSE)
-        for label in (self.empty, hint):
-            label.setWordWrap(True)
-            label.setAlignment(Qt.AlignmentFlag.AlignTop)
-            label.setMargin(GRID * 2)
+        hint.setWordWrap(True)
+        hint.setAlignment(Qt.AlignmentFlag.AlignTop)
+        hint.setMargin(GRID * 2)
         self._stack.addWidget(self.empty)
         self._stack.addWidget(hint)
         for tabs in (self.unit_tabs, self.unit_tabs.tabBar()):
@@ -168,19 +183,19 @@ class BidsPage(Page):
         self.unit_tabs.addTab(self.sheet, pages.SHEET)
         self._stack.addWidget(self.unit_tabs)
         self._choose_hint = hint
-        both = QSplitter(Qt.Orientation.Horizontal)
         both.addWidget(left)
         both.addWidget(self._stack)
-        both.addWidget(self.quote.panel)
-        self.quote.panel.hide()
-        self.quote.panel.closed.connect(lambda: self.show_quote(False))
         both.setStretchFactor(1, 1)
-        both.setSizes([_TREE_WIDTH, 3 * _TREE_WIDTH, 2 * _TREE_WIDTH])
-        self._split, self._left = both, left
+        both.setSizes([_TREE_WIDTH, 3 * _TREE_WIDTH])
+        self._left = left
+        whole = QSplitter(Qt.Orientation.Horizontal)
+        whole.addWidget(self.collecting)
+        whole.addWidget(self.quote.panel)
+        whole.setSizes([3 * _TREE_WIDTH, 2 * _TREE_WIDTH])
         outer = QVBoxLayout(self)
         outer.setContentsMargins(GRID, GRID, GRID, 0)
         outer.addLayout(top)
-        outer.addWidget(both, 1)
+        outer.addWidget(whole, 1)
 
     def _moved(self) -> None:
         path = self.tree.current_path()
@@ -206,37 +221,15 @@ class BidsPage(Page):
             self._show_form(path, appraisal)
             self._stack.setCurrentWidget(self._areas[_MODELS[len(path)]])
         self._enable(self._shown_path())
-        self._show_its_quote()
-
-    def show_quote(self, shown: bool) -> None:
-        """Show the pages of the chosen bid's quote beside its data, or nothing there."""
-        self.beside.setChecked(shown)
-        self.quote.panel.setVisible(shown)
-        self._fold_tree()
-        self._show_its_quote()
-
-    def show_place(self, place: PrintedPlace | None) -> None:
-        """Show where a number of the chosen bid is printed."""
-        self.show_quote(True)
-        path = self._shown_path() or self.tree.current_path()
-        if len(path) > 1:
-            self.quote.show_place(path[1], place)
-
-    def _show_waiting_place(self) -> None:
-        self.show_place(self.quote.place_waiting())
-
-    def _find_words(self) -> None:
-        self.show_quote(True)
-        self.quote.panel.finder.begin()
+        self.quote.follow()
 
     def wait(self) -> None:
         """Wait until no page of a quote is read any more."""
         self.quote.wait()
 
-    def _show_its_quote(self) -> None:
-        if self.quote.panel.isVisibleTo(self):
-            path = self._shown_path() or self.tree.current_path()
-            self.quote.show_bid(path[1] if len(path) > 1 else None)
+    def _chosen_bid(self) -> str | None:
+        path = self._shown_path() or self.tree.current_path()
+        return path[1] if len(path) > 1 else None
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Give the room there is to what is looked at."""
@@ -245,8 +238,7 @@ class BidsPage(Page):
 
     def _fold_tree(self) -> None:
         """Fold the tree away where it, the data and a page have no room beside each other."""
-        beside = self.beside.isChecked() and self.width() < _ROOM_FOR_THREE
-        self._left.setVisible(not beside)
+        self._left.setVisible(not self.quote.is_shown or self.width() >= _ROOM_FOR_THREE)
 
     def _show_sheet(self, unit: Path | None) -> None:
         """Show the data sheet, of a unit with the tab of its own data."""
@@ -264,6 +256,8 @@ class BidsPage(Page):
         Every step acts on that. Of barrels side by side none is the one that a step would be
         meant for.
         """
+        if not self.collecting.offers_in_front:
+            return ()
         area = self._stack.currentWidget()
         if area is self.unit_tabs:
             return self._sheet_of or ()
@@ -279,6 +273,9 @@ class BidsPage(Page):
             (self.remove, 2),
         ):
             action.setEnabled(len(path) >= least)
+        # Nothing is added to what is not seen.
+        self.add_bid.setEnabled(self.collecting.offers_in_front)
+        self.offer.setEnabled(len(path) >= 2)
 
     def _show_form(self, path: Path, appraisal: Appraisal) -> None:
         evaluation = appraisal.evaluation
@@ -300,7 +297,6 @@ class BidsPage(Page):
             form, title = Form(model), heading("", 1.0)
             form.edited.connect(lambda subject, *edit: self._put(subject.path, *edit))
             form.resin_wanted.connect(self._want_resin)
-            form.place_wanted.connect(lambda _, place: self.show_place(place))
             self.quote.add_form(form)
             self.forms[model], self._titles[model] = form, title
             self._areas[model] = scrolled(form, title)
@@ -375,21 +371,15 @@ class BidsPage(Page):
         path = subject.path
         ask_for_resin(self._session, self, lambda resin: self._put(path, name, resin))
 
-    def _ask_bid_file(self) -> None:
-        dialog = QFileDialog(self, "Add a bid file", "", "Bids (*.bid.json);;All files (*)")
-        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        dialog.setFileMode(QFileDialog.FileMode.ExistingFile)
-        dialog.fileSelected.connect(self.read_file)
-        dialog.open()
+    def _type_offer(self) -> None:
+        self.collecting.show_offers()
+        self.add_bid.trigger()
 
-    def read_file(self, name: str) -> None:
-        """Add the bid in the file of that name, or tell why not."""
-        try:
-            bid = self._session.read_bid(FilePath(name))
-        except FileRefused as refusal:
-            self._session.refused.emit(str(refusal))
-        else:
-            self.tree.choose(("bids", bid.id))
+    def _offer_menu(self) -> None:
+        path = self._shown_path()
+        if len(path) >= 2:
+            bid: Bid = edits.get(self._session.evaluation, path[:2])
+            fill_offer(self._of_offer, self._session, bid, self.collect)
 
 
 def _called(evaluation: Evaluation, path: Path) -> str:

@@ -129,7 +129,11 @@ FINDINGS: Mapping[str, str] = {
     "sheet_not_read": "worksheet not read: another one holds more of the data",
     "resin_differs": "the evaluation's resin has other data; it stays as it is",
     "new_resin": "a resin the evaluation does not have",
-    "not_described": "taken along only with a new bid",
+    "not_described": "it names another file's offer: say here which offer this one revises",
+    "corrected": "put right by hand",
+    "aside": "put aside by hand",
+    "matched": "the same screw by its name or its diameter",
+    "decided_before": "decided about the offer before: does it still hold?",
 }
 """Why a line is less sure, or what was noticed; `{detail}` is the text or number it is about."""
 

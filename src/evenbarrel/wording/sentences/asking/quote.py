@@ -46,6 +46,11 @@ MARK_PLACE_NOW = "Draw a box round the number."
 TYPED_BY_HAND = "What that field holds is chosen or typed; it is not read off a page."
 
 
+def printed_on(name: str, page: int) -> str:
+    """Return what people call the table on a page of a document."""
+    return f"{name}, p. {page}"
+
+
 def goes_to(field: str) -> str:
     """Return where a click on a number puts it."""
     return f"A click goes to: {field}"

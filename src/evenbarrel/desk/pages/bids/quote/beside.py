@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path as FilePath
 from typing import Any
 
 from PySide6.QtCore import QObject, Qt, Signal
+from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QApplication, QFileDialog, QWidget
 
 from evenbarrel.desk.forms.form import Form
@@ -15,18 +17,19 @@ from evenbarrel.desk.pages.bids.quote.loader import Opened
 from evenbarrel.desk.pages.bids.quote.panel import QuotePanel
 from evenbarrel.desk.pages.bids.quote.waiting import FormTarget, SheetTarget, Target, field_of
 from evenbarrel.desk.pages.bids.screw_sheet import ScrewSheet
+from evenbarrel.desk.style.buttons import keeping_action
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.desk.window.session import Session
 from evenbarrel.entry.shapes import written
 from evenbarrel.intake.pages.boxed import propose_box
 from evenbarrel.intake.pages.numbers import Found, value_at
-from evenbarrel.intake.pages.words import Box, Page
-from evenbarrel.intake.proposal import Finding, Place
-from evenbarrel.intake.sources import Source, context_of
-from evenbarrel.intake.tables.cells import TableRefused
+from evenbarrel.intake.pages.words import Box, Page, words_within
+from evenbarrel.intake.proposal import Finding, Place, Proposal
+from evenbarrel.intake.sources import Source, context_of, source_in
 from evenbarrel.model import quantity
 from evenbarrel.model.bid import Bid
 from evenbarrel.model.documents import with_document, without_document
+from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.quantity import Money, Quantity
 from evenbarrel.model.terms import Document
 from evenbarrel.storage.bid_documents import path_to_keep
@@ -42,19 +45,67 @@ Put = Callable[[Any, str, object, str], bool]
 class QuoteBeside(QObject):
     """Ties the panel of pages to the fields that wait for what is printed on them."""
 
-    proposed = Signal(object)
-    """Carries the Proposal that a table in a box came to."""
+    table_read = Signal(str, object)
+    """Carries what people call a table in a box, and what makes the Proposal of it: a function of
+    the evaluation and the id of a bid, None for the one that the quote is of."""
+    shown_changed = Signal()
+    """The pages stand beside the data now, or no longer."""
 
-    def __init__(self, session: Session, theme: Theme, sheet: ScrewSheet, put: Put) -> None:
+    def __init__(
+        self,
+        session: Session,
+        theme: Theme,
+        sheet: ScrewSheet,
+        put: Put,
+        chosen_bid: Callable[[], str | None],
+    ) -> None:
         super().__init__(sheet)
-        self._session, self._put = session, put
+        self._session, self._put, self._chosen_bid = session, put, chosen_bid
         self._forms: list[Form] = []
         self._sheet = sheet
         self._target: Target = SheetTarget(sheet)
         self._bid: str | None = None
+        self._toggle: QAction | None = None
         self.panel = QuotePanel(theme)
         self._attaching = Attaching(self)
+        self.panel.hide()
         self._connect()
+
+    @property
+    def is_shown(self) -> bool:
+        """Whether the pages stand beside the data."""
+        return self._toggle is not None and self._toggle.isChecked()
+
+    def make_actions(self, page: QWidget) -> QAction:
+        """Add the steps of the quote's pages to a page; return the one that shows them."""
+        toggle = keeping_action(page, quote.PANEL, "Ctrl+Shift+V", self.show_pages)
+        toggle.setCheckable(True)
+        self.to_place = keeping_action(
+            page, quote.PLACE_TIP, "Ctrl+Shift+P", self._show_waiting_place
+        )
+        self.to_words = keeping_action(page, quote.FIND, "Ctrl+F", self._find_words)
+        self._toggle = toggle
+        return toggle
+
+    def show_pages(self, shown: bool) -> None:
+        """Show the pages of the chosen bid's quote beside its data, or nothing there."""
+        if self._toggle is not None:
+            self._toggle.setChecked(shown)
+        self.panel.setVisible(shown)
+        self.shown_changed.emit()
+        self.follow()
+
+    def follow(self) -> None:
+        """Show the documents of the bid that is chosen, where pages are shown at all."""
+        if self.is_shown:
+            self.show_bid(self._chosen_bid())
+
+    def _show_waiting_place(self) -> None:
+        self.show_place(self.place_waiting())
+
+    def _find_words(self) -> None:
+        self.show_pages(True)
+        self.panel.finder.begin()
 
     def _connect(self) -> None:
         panel = self.panel
@@ -64,6 +115,8 @@ class QuoteBeside(QObject):
         panel.attach_wanted.connect(self._attach)
         panel.remove_wanted.connect(self._remove)
         panel.keep_wanted.connect(self._keep_changed)
+        panel.closed.connect(lambda: self.show_pages(False))
+        self._sheet.strip.place_wanted.connect(self.show_place)
         self._attaching.done.connect(self._attached)
         self._attaching.refused.connect(lambda text: panel.say(f"{text}.", problem=True))
         self._sheet.view.selectionModel().currentChanged.connect(lambda *_: self._tell_target())
@@ -74,6 +127,7 @@ class QuoteBeside(QObject):
     def add_form(self, form: Form) -> None:
         """Let the fields of a form wait for numbers too."""
         self._forms.append(form)
+        form.place_wanted.connect(lambda _, place: self.show_place(place))
 
     def show_bid(self, bid: str | None) -> None:
         """Show the documents of a bid, none where none is chosen."""
@@ -83,9 +137,9 @@ class QuoteBeside(QObject):
         self.panel.show_documents(documents, self._session.path, found is not None)
         self._tell_target()
 
-    def show_place(self, bid: str, place: quantity.Place | None) -> None:
-        """Open the page that a number is printed on and mark it."""
-        self.show_bid(bid)
+    def show_place(self, place: quantity.Place | None) -> None:
+        """Open the page that a number of the chosen bid is printed on, and mark it."""
+        self.show_pages(True)
         if place is None:
             self.panel.say(quote.NO_PLACE)
         else:
@@ -172,12 +226,12 @@ class QuoteBeside(QObject):
         source, bid = self._source(), self._bid_now()
         if source is None or bid is None:
             return
-        try:
-            proposal = propose_box(self._session.evaluation, page, box, bid.id, source)
-        except TableRefused as refused:
-            self.panel.say(f"{source.name}: {refused}.", problem=True)
-        else:
-            self.proposed.emit(proposal)
+        if not words_within(page, box):
+            self.panel.say(f"{source.name}: {quote.NOTHING_IN_BOX}.", problem=True)
+            return
+        assert source.document is not None
+        make = partial(_proposal_of, page, box, source.document, bid.id)
+        self.table_read.emit(quote.printed_on(source.name, page.number), make)
 
     def _attach(self, wanted: FilePath | Document | None) -> None:
         """Attach a file; a Document says whose file is to be found again."""
@@ -231,6 +285,15 @@ class QuoteBeside(QObject):
 
 def _place(page: Page, box: Box) -> Place:
     return Place(1, 1, page=page.number, box=box.rounded())
+
+
+def _proposal_of(
+    page: Page, box: Box, document: Document, own: str, evaluation: Evaluation, bid: str | None
+) -> Proposal:
+    """Return what the table in a box says for a bid; raises `TableRefused`."""
+    wanted = own if bid is None else bid
+    known = next((one for one in evaluation.bids if one.id == wanted), None)
+    return propose_box(evaluation, page, box, wanted, source_in(known, document))
 
 
 def _told(findings: tuple[Finding, ...]) -> tuple[str, ...]:

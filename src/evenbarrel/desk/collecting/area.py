@@ -1,0 +1,190 @@
+"""Where bids are collected: the offers, or in their place a proposal or two revisions."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from pydantic import ValidationError
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QStackedWidget, QVBoxLayout, QWidget
+
+from evenbarrel.desk.collecting.collector import Collector, Read
+from evenbarrel.desk.collecting.proposal_panel import ProposalPanel
+from evenbarrel.desk.collecting.revision_view import RevisionView
+from evenbarrel.desk.collecting.ways import Wish
+from evenbarrel.desk.style.plain import Label
+from evenbarrel.desk.style.theme import GRID, Theme
+from evenbarrel.desk.window.notice import Notice
+from evenbarrel.desk.window.session import Session
+from evenbarrel.intake.keeping_up import kept_up
+from evenbarrel.intake.proposal import Proposal
+from evenbarrel.intake.revising import revision_of
+from evenbarrel.intake.taking import take
+from evenbarrel.model.changes import all_ids
+from evenbarrel.model.datum_path import BarrelPath, Path, UnitPath
+from evenbarrel.wording.sentences.asking import proposals as words
+
+if TYPE_CHECKING:
+    from evenbarrel.appraisal.appraise import Appraisal
+
+
+class CollectingArea(QWidget):
+    """Holds the offers of the page, and shows a proposal in their place while one is looked at.
+
+    A proposal stays open behind the offers until it is taken or put away.
+    """
+
+    taken = Signal(tuple)
+    """Carries the Path of what was taken first: a unit, else the bid."""
+    front_changed = Signal()
+    """The offers are in front now, or no longer."""
+
+    def __init__(self, session: Session, theme: Theme, offers: QWidget) -> None:
+        super().__init__()
+        self._session = session
+        self._offers = offers
+        self.notice = Notice()
+        self.collector = Collector(session, self.notice, self)
+        self.panel = ProposalPanel(theme)
+        self.revisions = RevisionView(theme)
+        self._compared = ""
+        self._open = QFrame()
+        self._open.setFrameShape(QFrame.Shape.StyledPanel)
+        self.open_told = Label()
+        self.back = QPushButton(words.BACK)
+        self.back.setAutoDefault(True)
+        self._stack = QStackedWidget()
+        self._lay_out()
+        self._connect()
+
+    @property
+    def offers_in_front(self) -> bool:
+        """Whether the offers themselves are seen."""
+        return self._stack.currentWidget() is self._offers
+
+    def collect(self, wish: Wish) -> None:
+        """Do what a person wants done of collecting bids."""
+        wish(self.collector)
+
+    def show_offers(self) -> None:
+        """Bring the offers to the front; a proposal stays open behind them."""
+        self._show(self._offers)
+
+    def show_appraisal(self, appraisal: Appraisal) -> None:
+        """Keep a proposal, or two revisions, up with what is entered now."""
+        self.panel.follow(appraisal.evaluation)
+        if self._stack.currentWidget() is self.revisions:
+            self._compare(self._compared)
+
+    def refused(self) -> tuple[str, ...]:
+        """Return what a person did to a proposal and would lose with it."""
+        return self.panel.refused()
+
+    def _lay_out(self) -> None:
+        row = QHBoxLayout(self._open)
+        row.setContentsMargins(GRID, GRID // 2, GRID, GRID // 2)
+        row.addWidget(self.open_told, 1)
+        row.addWidget(self.back)
+        self._open.hide()
+        for widget in (self._offers, self.panel, self.revisions):
+            self._stack.addWidget(widget)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(GRID // 2)
+        column.addWidget(self.notice)
+        column.addWidget(self._open)
+        column.addWidget(self._stack, 1)
+
+    def _connect(self) -> None:
+        self.collector.proposed.connect(self._propose)
+        self.collector.revision_wanted.connect(self._revise)
+        self.collector.comparison_wanted.connect(self._compare)
+        self.panel.take_wanted.connect(self._take)
+        self.panel.put_away.connect(self._put_away)
+        self.panel.look_wanted.connect(self.show_offers)
+        self.panel.offer_wanted.connect(self.collector.read_again)
+        self.revisions.closed.connect(self.show_offers)
+        self.revisions.opened.connect(self._session.show_working)
+        self.back.clicked.connect(lambda: self._show(self.panel))
+        self._session.opened.connect(self._forget)
+
+    def _show(self, widget: QWidget) -> None:
+        self._stack.setCurrentWidget(widget)
+        waits = self.panel.proposal is not None and widget is not self.panel
+        self._open.setVisible(waits)
+        if waits and self.panel.proposal is not None:
+            self.open_told.setText(words.open_line(self.panel.proposal.name))
+        if widget is self.panel:
+            self.panel.table.setFocus()
+        self.front_changed.emit()
+
+    def _propose(self, read: Read, waiting: int) -> None:
+        evaluation, proposal = self._session.evaluation, read.proposal
+        if evaluation is not read.evaluation:
+            proposal = kept_up(proposal, evaluation, frozenset(all_ids(read.evaluation)))
+        if read.again:
+            self.panel.open_again(evaluation, proposal)
+        else:
+            self.panel.open(evaluation, proposal, waiting, fixed=False)
+        self._show(self.panel)
+
+    def _revise(self, bid: str, before: str) -> None:
+        if self.panel.is_open:
+            self.notice.tell(words.ONE_AT_A_TIME)
+            return
+        evaluation = self._session.evaluation
+        self.panel.open(evaluation, revision_of(evaluation, bid, before), 0, fixed=True)
+        self._show(self.panel)
+
+    def _take(self, proposal: Proposal, ticked: tuple[int, ...], noted: tuple[int, ...]) -> None:
+        try:
+            after = take(self._session.evaluation, proposal, ticked, noted)
+        except ValidationError as error:
+            self.panel.tell_problem(words.does_not_fit(str(error.errors()[0]["msg"])))
+            return
+        first = _first_taken(proposal, ticked)
+        self.panel.close_proposal()
+        self._show(self._offers)
+        self._session.edit(words.taking(proposal.name), after)
+        self.taken.emit(first)
+        self.notice.tell(words.taken_told(len(ticked) + len(noted), proposal.name))
+        self.collector.go_on()
+
+    def _put_away(self) -> None:
+        self.panel.close_proposal()
+        self._show(self._offers)
+        self.collector.go_on()
+
+    def _forget(self) -> None:
+        """Another evaluation was opened: what was read for the one before is of no use."""
+        proposal = self.panel.proposal
+        self.collector.give_up()
+        self.panel.close_proposal()
+        self._show(self._offers)
+        if proposal is not None:
+            self.notice.tell(words.CHANGED_DOCUMENT.format(name=proposal.name))
+        else:
+            self.notice.hide()
+
+    def _compare(self, bid: str) -> None:
+        # Loaded where it is wanted: it brings the decision along.
+        from evenbarrel.decision.revision import revision
+
+        evaluation = self._session.evaluation
+        known = any(one.id == bid for one in evaluation.bids)
+        compared = revision(evaluation, bid) if known else None
+        if compared is None:
+            self.show_offers()
+            return
+        self._compared = bid
+        self.revisions.show_revision(compared)
+        self._show(self.revisions)
+        self.revisions.tabs.setFocus()
+
+
+def _first_taken(proposal: Proposal, ticked: tuple[int, ...]) -> Path:
+    things = (proposal.lines[place].thing for place in ticked)
+    for thing in things:
+        if isinstance(thing, UnitPath | BarrelPath):
+            return thing.path[:4]
+    return proposal.bid.path

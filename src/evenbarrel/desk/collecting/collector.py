@@ -1,0 +1,203 @@
+"""What a supplier sent, read beside the window: one proposal after the other."""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from functools import partial
+from pathlib import Path
+
+from PySide6.QtCore import QCoreApplication, QObject, Qt, QTimer, Signal
+from PySide6.QtWidgets import QFileDialog, QWidget
+
+from evenbarrel.desk.style.plain import on_clipboard
+from evenbarrel.desk.window.background import Job, Report
+from evenbarrel.desk.window.exports import Export, Exporter
+from evenbarrel.desk.window.file_dialogs import Dialogs
+from evenbarrel.desk.window.notice import Notice
+from evenbarrel.desk.window.session import Session
+from evenbarrel.intake.files import PASTED, propose_file, propose_text
+from evenbarrel.intake.proposal import Proposal
+from evenbarrel.intake.tables.cells import TableRefused
+from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.storage.fault_log import log_fault
+from evenbarrel.storage.file_errors import FileRefused
+from evenbarrel.storage.files import read_content
+from evenbarrel.wording.sentences import blocks
+from evenbarrel.wording.sentences.asking import proposals as words
+
+TOLD_AFTER_MS = 300
+"""What is read sooner needs no word."""
+
+
+@dataclass(frozen=True, slots=True)
+class Sent:
+    """What was sent: a file, or a text that was pasted; `data` is what stood in the file.
+
+    What was read elsewhere, as off a page, `make`s its proposal of the evaluation and a bid's id.
+    """
+
+    name: str
+    path: Path | None = None
+    text: str = ""
+    data: bytes | None = None
+    make: Callable[[Evaluation, str | None], Proposal] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Read:
+    """What was sent with the proposal it came to, and the evaluation that was made for."""
+
+    sent: Sent
+    evaluation: Evaluation
+    proposal: Proposal
+    again: bool
+
+
+class Collector(QObject):
+    """Reads what is chosen, dropped or pasted, and writes what goes out; it never edits.
+
+    Files wait for each other: each is read once the proposal before is taken or put away, so that
+    it is held against the evaluation as it is by then.
+    """
+
+    proposed = Signal(object, int)
+    """Carries a Read, and how many more wait."""
+    typing_wanted = Signal()
+    revision_wanted = Signal(str, str)
+    """Carries a bid and the one it is said to stand in for."""
+    comparison_wanted = Signal(str)
+    """Carries a bid that is to be shown beside the one it stands in for."""
+
+    def __init__(self, session: Session, notice: Notice, parent: QWidget) -> None:
+        super().__init__(parent)
+        self._session, self._notice, self._window = session, notice, parent
+        self._waiting: deque[Sent] = deque()
+        self._current: Sent | None = None
+        self._refused: list[str] = []
+        self.exporter = Exporter(session, notice, Dialogs(parent).file_to_write, self)
+        self.job = Job(self)
+        self.job.done.connect(self._done)
+        self.job.failed.connect(self._failed)
+        self._late = QTimer(self)
+        self._late.setSingleShot(True)
+        self._late.setInterval(TOLD_AFTER_MS)
+        self._late.timeout.connect(self._tell_reading)
+        application = QCoreApplication.instance()
+        if application is not None:
+            application.aboutToQuit.connect(self.job.wait)
+
+    def ask_for(self, way: str, several: bool = False) -> None:
+        """Ask for the files of a way in, and read them."""
+        title = words.WAYS[way].button.replace("&", "").rstrip("…")
+        dialog = QFileDialog(self._window, title, "", words.KINDS[way])
+        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        mode = QFileDialog.FileMode
+        dialog.setFileMode(mode.ExistingFiles if several else mode.ExistingFile)
+        dialog.filesSelected.connect(lambda names: self.read_files([Path(name) for name in names]))
+        dialog.open()
+
+    def read_files(self, paths: Sequence[Path]) -> None:
+        """Read files one after the other."""
+        self._waiting.extend(Sent(path.name, path) for path in paths)
+        self._begin()
+
+    def paste(self) -> None:
+        """Read the table on the clipboard, or say why there is none."""
+        data = on_clipboard()
+        text = data.text() if data.hasText() else ""
+        if not text.strip():
+            picture = blocks.PICTURE if data.hasImage() else blocks.NO_TEXT
+            self._notice.tell(blocks.WEB_PAGE if data.hasHtml() else picture, problem=True)
+            return
+        self._waiting.append(Sent(PASTED, text=text))
+        self._begin()
+
+    def read_made(self, name: str, make: Callable[[Evaluation, str | None], Proposal]) -> None:
+        """Show what was read off a page, unless a proposal is open already."""
+        if self._current is not None:
+            self._notice.tell(words.ONE_AT_A_TIME)
+            return
+        self._waiting.append(Sent(name, make=make))
+        self._begin()
+
+    def go_on(self) -> None:
+        """Read what waits next: the proposal before was taken or put away."""
+        self._current = None
+        self._begin()
+
+    def give_up(self) -> None:
+        """Forget what is read and what waits: another evaluation was opened."""
+        self.job.stop()
+        self._late.stop()
+        self._current, self._waiting = None, deque()
+
+    def read_again(self, bid: str) -> None:
+        """Read what is shown once more, for another offer; "" is a new one."""
+        if self._current is not None:
+            self._read(self._current, bid)
+
+    def send(self, export: Export, stem: str) -> None:
+        """Ask where to write something for a supplier, and make it beside the window."""
+        self.exporter.start(export, stem)
+
+    def _begin(self) -> None:
+        if self._current is None and self._waiting:
+            self._current = self._waiting.popleft()
+            self._read(self._current, None)
+
+    def _read(self, sent: Sent, bid: str | None) -> None:
+        self._late.start()
+        self.job.start(partial(_propose, sent, self._session.evaluation, bid))
+
+    def _tell_reading(self) -> None:
+        if self.job.is_running and self._current is not None:
+            told = words.reading_line(self._current.name)
+            self._notice.tell(told, ("Stop", self._stop), busy=True)
+
+    def _stop(self) -> None:
+        self.give_up()
+        self._notice.tell(words.STOPPED)
+
+    def _done(self, read: Read) -> None:
+        self._late.stop()
+        self._notice.hide()
+        self._current = read.sent
+        self.proposed.emit(read, len(self._waiting))
+        self._tell_refused()
+
+    def _failed(self, error: Exception) -> None:
+        self._late.stop()
+        sent, self._current = self._current, None
+        name = PASTED if sent is None else sent.name
+        if isinstance(error, FileRefused):
+            self._refused.append(f"{error}.")
+        elif isinstance(error, TableRefused):
+            self._refused.append(words.NO_NUMBERS.format(why=error))
+        else:
+            log_fault(f"reading {name}", error)
+            self._refused.append(words.READ_BROKEN.format(name=name))
+        self._begin()
+        if self._current is None:
+            self._tell_refused()
+
+    def _tell_refused(self) -> None:
+        if self._refused:
+            self._notice.tell(" ".join(self._refused), problem=True)
+            self._refused = []
+
+
+def _propose(sent: Sent, evaluation: Evaluation, bid: str | None, report: Report) -> Read:
+    """Return what was sent as a proposal; raises FileRefused or TableRefused."""
+    report(0.0)
+    if sent.make is not None:
+        proposal = sent.make(evaluation, bid)
+    elif sent.path is None:
+        proposal = propose_text(evaluation, sent.text, bid)
+    else:
+        data = read_content(sent.path) if sent.data is None else sent.data
+        sent = replace(sent, data=data)
+        report(0.5)
+        proposal = propose_file(evaluation, sent.name, data, bid)
+    return Read(sent, evaluation, proposal, again=bid is not None)

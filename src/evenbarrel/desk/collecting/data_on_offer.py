@@ -1,0 +1,32 @@
+"""The data that a line of a proposal may be said to be, in the order of the Bids page."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+
+from evenbarrel.entry.shapes import shapes_of
+from evenbarrel.intake.keys import MODELS, DatumKey, Owner
+from evenbarrel.wording.sentences.asking.proposals import OWNERS
+
+_OWNERS: tuple[Owner, ...] = ("barrel", "unit", "bid")
+
+
+@dataclass(frozen=True, slots=True)
+class DatumOnOffer:
+    """A datum and what a pick-list calls it."""
+
+    key: DatumKey
+    text: str
+
+
+@cache
+def data_on_offer() -> tuple[DatumOnOffer, ...]:
+    """Return every datum of a screw, of a unit and of an offer."""
+    called: Mapping[str, str] = OWNERS
+    return tuple(
+        DatumOnOffer(DatumKey(owner, field), f"{called[owner]}: {shape.datum.label}")
+        for owner in _OWNERS
+        for field, shape in shapes_of(MODELS[owner]).items()
+    )

@@ -1,0 +1,185 @@
+"""The line in focus: why it is sure or not; another datum, screw or value may be given to it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QFrame, QGridLayout, QVBoxLayout
+
+from evenbarrel.desk.collecting.data_on_offer import data_on_offer
+from evenbarrel.desk.fields.base import Field, QuietCombo
+from evenbarrel.desk.fields.make import field_for
+from evenbarrel.desk.help.topics import explain_shape
+from evenbarrel.desk.style.plain import Label
+from evenbarrel.desk.style.theme import GRID, WARNING, heading
+from evenbarrel.entry.shapes import Context, Shape
+from evenbarrel.intake.in_words import WordedLine, owner_of, shape_of
+from evenbarrel.intake.proposal import Line
+from evenbarrel.model.datum_path import BarrelPath, UnitPath
+from evenbarrel.wording.sentences.asking import proposals as words
+
+_WHAT = "Which datum the line is"
+
+
+class LinePanel(QFrame):
+    """Shows one line; every act of a person goes out as a wish and comes back as another line."""
+
+    datum_wanted = Signal(int, object)
+    """Carries the line's place and the DatumKey that the line is said to be, None for no datum."""
+    screw_wanted = Signal(object)
+    """Carries the BarrelPath that the marked lines are said to belong to."""
+    value_wanted = Signal(int, object)
+    """Carries the line's place and the value it is said to have."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.setFrameShape(QFrame.Shape.StyledPanel)
+        self.title = heading("", 0.5)
+        self.why = Label()
+        self.why.setWordWrap(True)
+        self.datum, self.screw = QuietCombo(), QuietCombo()
+        self.datum.setAccessibleName(_WHAT)
+        self.screw.setAccessibleName("Which screw the marked lines are of")
+        self._keys = data_on_offer()
+        self.datum.addItems([words.NO_DATUM, *(one.text for one in self._keys)])
+        self._screws: tuple[BarrelPath, ...] = ()
+        self.field: Field | None = None
+        self._field_of: tuple[int, Shape] | None = None
+        self._place: int | None = None
+        self._drafts: dict[tuple[int, Shape], tuple[str, object]] = {}
+        self.note = Label()
+        self.note.setWordWrap(True)
+        self.datum.activated.connect(self._choose_datum)
+        self.screw.activated.connect(self._choose_screw)
+        self._lay_out()
+
+    def _lay_out(self) -> None:
+        self._rows = QGridLayout()
+        self._rows.setHorizontalSpacing(GRID)
+        self._rows.setVerticalSpacing(GRID // 2)
+        for place, (text, widget) in enumerate(
+            ((words.DATUM, self.datum), (words.SCREW, self.screw))
+        ):
+            title = Label(text)
+            title.setBuddy(widget)
+            self._rows.addWidget(title, 0, 2 * place)
+            self._rows.addWidget(widget, 0, 2 * place + 1)
+        self._rows.addWidget(Label(words.VALUE), 1, 0)
+        self._rows.addWidget(self.note, 1, 1, 1, 3)
+        self._rows.setColumnStretch(1, 1)
+        self._rows.setColumnStretch(3, 1)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(GRID, GRID // 2, GRID, GRID // 2)
+        column.setSpacing(GRID // 2)
+        column.addWidget(self.title)
+        column.addWidget(self.why)
+        column.addLayout(self._rows)
+
+    def show_line(
+        self,
+        place: int | None,
+        line: Line | None,
+        worded: WordedLine | None,
+        screws: Sequence[tuple[BarrelPath, str]],
+        context: Context,
+    ) -> None:
+        """Show the line at that place of the proposal; nothing to put right without one."""
+        self._place = place
+        self._screws = tuple(path for path, _ in screws)
+        self.screw.clear()
+        unknown = line is not None and line.thing is None
+        none = words.NO_DATUM if unknown else words.OF_THE_OFFER
+        self.screw.addItems([none, *(name for _, name in screws)])
+        open_to = line is not None and (line.thing is None or shape_of(line) is not None)
+        for widget in (self.datum, self.screw):
+            widget.setEnabled(open_to)
+        if line is None or worded is None or place is None:
+            self.title.setText(words.NO_LINE)
+            self.why.setText("")
+            self._show_field(None, None, context)
+            return
+        self.title.setText(words.line_heading(worded.place, worded.found))
+        self.why.setText(worded.why)
+        self.why.setForegroundRole(self.foregroundRole() if line.sure else WARNING)
+        keys = [(one.key.owner, one.key.field) for one in self._keys]
+        here = (owner_of(line.thing), line.field)
+        self.datum.setCurrentIndex(keys.index(here) + 1 if here in keys else 0)
+        self.screw.setCurrentIndex(self._place_of(line.thing))
+        self.screw.setEnabled(open_to and (owner_of(line.thing) != "bid" or not line.field))
+        self._show_field(place, line, context)
+
+    def focus_value(self) -> None:
+        """Take the keyboard to the value, or to the datum where there is no value to type."""
+        target = self.datum if self.field is None else self.field
+        target.setFocus()
+
+    def refused(self) -> tuple[str, ...]:
+        """Return what was typed as the value and cannot be taken."""
+        self._keep_draft()
+        return tuple(label for label, _ in self._drafts.values())
+
+    def forget(self) -> None:
+        """Forget what was typed and not taken: another proposal is shown."""
+        self._drafts, self._field_of = {}, None
+        self._make_field(None, None, Context())
+
+    def _keep_draft(self) -> None:
+        if self.field is None or self._field_of is None:
+            return
+        draft = self.field.draft()
+        self._drafts.pop(self._field_of, None)
+        if draft is not None:
+            self._drafts[self._field_of] = (self.field.label, draft)
+
+    def _place_of(self, thing: Any) -> int:
+        if isinstance(thing, BarrelPath) and thing in self._screws:
+            return self._screws.index(thing) + 1
+        if isinstance(thing, UnitPath):
+            units = [(one.bid, one.unit) for one in self._screws]
+            if (thing.bid, thing.unit) in units:
+                return units.index((thing.bid, thing.unit)) + 1
+        return 0
+
+    def _show_field(self, place: int | None, line: Line | None, context: Context) -> None:
+        shape = None if line is None or place is None else shape_of(line)
+        wanted = None if place is None or shape is None else (place, shape)
+        if wanted is None or self.field is None or wanted != self._field_of:
+            self._keep_draft()
+            self._make_field(place, shape, context)
+            self._field_of = wanted
+            if self.field is not None and line is not None:
+                self.field.reset(line.value)
+            if self.field is not None and wanted in self._drafts:
+                self.field.take_draft(self._drafts[wanted][1])
+        elif line is not None:
+            self.field.show_value(line.value)
+        self.note.setVisible(self.field is None)
+        known = line is not None and bool(line.field)
+        told = words.NOT_PUT_RIGHT if known else words.CHOOSE_DATUM
+        self.note.setText("" if line is None else told)
+
+    def _make_field(self, place: int | None, shape: Shape | None, context: Context) -> None:
+        if self.field is not None:
+            self._rows.removeWidget(self.field)
+            self.field.hide()
+            self.field.deleteLater()
+            self.field = None
+        if shape is None:
+            return
+        self.field = field_for(shape, context)
+        explain_shape(self.field, shape)
+        # Of the line that is shown now, whichever is in focus by the time it is taken.
+        self.field.edited.connect(lambda value, of=place: self.value_wanted.emit(of, value))
+        self._rows.addWidget(self.field, 1, 1, 1, 3)
+        self.setTabOrder(self.screw, self.field)
+
+    def _choose_datum(self, place: int) -> None:
+        if self._place is not None:
+            key = self._keys[place - 1].key if place > 0 else None
+            self.datum_wanted.emit(self._place, key)
+
+    def _choose_screw(self, place: int) -> None:
+        if place > 0:
+            self.screw_wanted.emit(self._screws[place - 1])

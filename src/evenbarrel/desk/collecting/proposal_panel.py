@@ -1,0 +1,304 @@
+"""A proposal as a person looks through it: ticks, puts right, and takes as one step."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+
+from evenbarrel.desk.collecting.line_panel import LinePanel
+from evenbarrel.desk.collecting.offer_choice import OfferChoice
+from evenbarrel.desk.collecting.proposal_table import ProposalTable
+from evenbarrel.desk.fields.base import QuietCombo, commit_focused
+from evenbarrel.desk.help.topics import explain
+from evenbarrel.desk.style.plain import Label, set_tip
+from evenbarrel.desk.style.theme import GRID, PROBLEM, Theme, heading
+from evenbarrel.intake import correcting
+from evenbarrel.intake.in_words import ProposalNames, WordedLine
+from evenbarrel.intake.keeping_up import kept_up
+from evenbarrel.intake.keys import DatumKey
+from evenbarrel.intake.proposal import Line, Proposal
+from evenbarrel.intake.revising import with_revision
+from evenbarrel.intake.sources import context_of
+from evenbarrel.intake.ticks import with_ticks
+from evenbarrel.model.changes import all_ids
+from evenbarrel.model.datum_path import BarrelPath
+from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.wording.on_demand import OnDemand
+from evenbarrel.wording.sentences.asking import collecting
+from evenbarrel.wording.sentences.asking import proposals as words
+
+_FILTERS: Mapping[str, Callable[[Line, bool], bool]] = {
+    "all": lambda line, ticked: True,
+    "ticked": lambda line, ticked: ticked,
+    "differs": lambda line, ticked: line.outcome in ("differs", "settled"),
+    "unsure": lambda line, ticked: not line.sure and line.outcome != "not_read",
+    "not_read": lambda line, ticked: line.outcome == "not_read",
+}
+
+
+class ProposalPanel(QWidget):
+    """Shows one proposal. Nothing is entered here: `take_wanted` carries what a person ticked."""
+
+    take_wanted = Signal(object, object, object)
+    """Carries the Proposal, the places of its lines to take, and of those for the notes."""
+    put_away = Signal()
+    offer_wanted = Signal(object)
+    """Carries the id of the bid that it is to be for, "" for a new one: it is read anew."""
+    look_wanted = Signal()
+    """The person wants to look at the offers while the proposal stays open."""
+
+    def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._evaluation = Evaluation()
+        self._known: frozenset[str] = frozenset()
+        self._worded: Sequence[WordedLine] = ()
+        self._screws: list[tuple[BarrelPath, str]] = []
+        self.proposal: Proposal | None = None
+        self.ticked: frozenset[int] = frozenset()
+        self._righted: tuple[tuple[int, ...], frozenset[int]] | None = None
+        self.touched = False
+        """Whether a person ticked or put anything right, which would be lost with it."""
+        self.title = heading("", 2.0)
+        self.offer = OfferChoice()
+        self.filter = QuietCombo()
+        self.filter.setAccessibleName("Which lines are shown")
+        self.filter.addItems(list(words.FILTERS.values()))
+        self.table = ProposalTable(theme)
+        self.line = LinePanel()
+        self.notes = QCheckBox()
+        self.told, self.problem = Label(), Label()
+        self.take, self.leave = QPushButton(words.TAKE), QPushButton(words.SET_ASIDE)
+        self.look = QPushButton(words.LOOK)
+        self.tick, self.untick = QPushButton(words.TICK_SHOWN), QPushButton(words.UNTICK_SHOWN)
+        explain(self, "place.proposal")
+        self._lay_out()
+        self._connect()
+
+    @property
+    def is_open(self) -> bool:
+        """Whether a proposal waits to be taken or put away."""
+        return self.proposal is not None
+
+    def open(self, evaluation: Evaluation, proposal: Proposal, waiting: int, fixed: bool) -> None:
+        """Show a proposal made for that evaluation; what is sure and fills a gap is ticked.
+
+        `waiting` more come after it; with `fixed` it can be for no other offer.
+        """
+        self._known = frozenset(all_ids(evaluation))
+        self.touched, self._righted = False, None
+        self.line.forget()
+        self.title.setText(words.proposal_heading(proposal.name, waiting))
+        self.filter.setCurrentIndex(0)
+        self.notes.setChecked(False)
+        self.tell_problem("")
+        self.offer.fixed = fixed
+        self._evaluation, self.ticked = evaluation, frozenset(proposal.sure_lines())
+        self._show(proposal)
+        self.table.fit_columns()
+        self.table.selectRow(0)
+
+    def open_again(self, evaluation: Evaluation, proposal: Proposal) -> None:
+        """Show what was read anew for another offer, with what the person put right before."""
+        before, touched = self.proposal, self.touched
+        if before is None:
+            return
+        self._known, self._righted = frozenset(all_ids(evaluation)), None
+        proposal = correcting.corrected_again(evaluation, proposal, before)
+        self._evaluation, self.ticked = evaluation, frozenset(proposal.sure_lines())
+        self._show(proposal)
+        self.touched = touched
+
+    def close_proposal(self) -> None:
+        """Forget the proposal: it was taken or put away."""
+        self.proposal, self.touched, self.ticked = None, False, frozenset()
+        self.line.forget()
+        self.table.lines.show_lines(None, (), frozenset(), ())
+
+    def follow(self, evaluation: Evaluation) -> None:
+        """Keep the proposal up with an evaluation that changed while it is open."""
+        if self.proposal is not None and evaluation is not self._evaluation:
+            self._evaluation = evaluation
+            self._show(kept_up(self.proposal, evaluation, self._known))
+
+    def refused(self) -> tuple[str, ...]:
+        """Return what would be lost if the proposal went."""
+        if self.proposal is None:
+            return ()
+        typed = self.line.refused()
+        return typed or ((words.put_away(self.proposal.name),) if self.touched else ())
+
+    def tell_problem(self, text: str) -> None:
+        """Say why what is ticked cannot be taken; nothing with ""."""
+        self.problem.setText(text)
+        self.problem.setVisible(bool(text))
+
+    def _lay_out(self) -> None:
+        self.problem.setForegroundRole(PROBLEM)
+        self.notes.setAccessibleName(words.NOTES_NAME)
+        for label in (self.problem, self.told):
+            label.setWordWrap(True)
+        set_tip(self.take, "Ctrl+Return")
+        show = Label(words.SHOW)
+        show.setBuddy(self.filter)
+        top = QHBoxLayout()
+        top.addWidget(self.title, 1)
+        top.addWidget(self.look)
+        tools = QHBoxLayout()
+        tools.addWidget(self.told, 1)
+        for widget in (show, self.filter, self.tick, self.untick):
+            tools.addWidget(widget)
+        last = QHBoxLayout()
+        last.addWidget(self.notes)
+        last.addStretch(1)
+        last.addWidget(self.leave)
+        last.addWidget(self.take)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, GRID, GRID)
+        column.setSpacing(GRID // 2)
+        column.addLayout(top)
+        column.addWidget(self.offer)
+        column.addLayout(tools)
+        column.addWidget(self.table, 1)
+        column.addWidget(self.line)
+        column.addWidget(self.problem)
+        column.addLayout(last)
+
+    def _connect(self) -> None:
+        self.table.moved.connect(self._show_line)
+        self.table.correct_wanted.connect(self.line.focus_value)
+        self.table.lines.ticks_wanted.connect(self._tick)
+        self.line.datum_wanted.connect(self._give_datum)
+        self.line.screw_wanted.connect(self._give_screw)
+        self.line.value_wanted.connect(self._give_value)
+        self.offer.offer_wanted.connect(self.offer_wanted)
+        self.offer.revision_wanted.connect(self._revise)
+        self.filter.activated.connect(lambda _: self._show_shown())
+        self.tick.clicked.connect(lambda: self._tick(self.table.lines.shown, True))
+        self.untick.clicked.connect(lambda: self._tick(self.table.lines.shown, False))
+        self.take.clicked.connect(self._take)
+        self.leave.clicked.connect(self.put_away)
+        self.look.clicked.connect(self.look_wanted)
+        taken = QShortcut(QKeySequence("Ctrl+Return"), self)
+        taken.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
+        taken.activated.connect(self._take)
+        for button in (self.take, self.leave, self.look, self.tick, self.untick):
+            button.setAutoDefault(True)
+
+    def _show(self, proposal: Proposal) -> None:
+        self.proposal = proposal
+        names = ProposalNames(self._evaluation, proposal)
+        lines = proposal.lines
+        self._worded = OnDemand(len(lines), lambda place: names.worded(lines[place]))
+        screws = correcting.screws_of(self._evaluation, proposal)
+        new = correcting.new_screw(self._evaluation, proposal)
+        self._screws = [*((screw, names.of(screw)) for screw in screws), (new, words.A_NEW_SCREW)]
+        self.offer.show_proposal(self._evaluation, proposal)
+        self._show_shown()
+
+    def _show_shown(self) -> None:
+        if self.proposal is None:
+            return
+        wanted = _FILTERS[tuple(words.FILTERS)[self.filter.currentIndex()]]
+        current = self.table.current_line()
+        lines = self.proposal.lines
+        shown = tuple(n for n, line in enumerate(lines) if wanted(line, n in self.ticked))
+        changed = shown != self.table.lines.shown
+        self.table.lines.show_lines(self.proposal, self._worded, self.ticked, shown)
+        if changed and shown:
+            self.table.selectRow(shown.index(current) if current in shown else 0)
+        unread = sum(line.outcome == "not_read" for line in lines)
+        self.notes.setText(words.into_notes(unread))
+        self.notes.setVisible(bool(unread))
+        self._tell()
+        self._show_line()
+
+    def _tell(self) -> None:
+        assert self.proposal is not None
+        lines = self.proposal.lines
+        left = Counter(
+            "unsure" if line.outcome == "fills" else line.outcome
+            for n, line in enumerate(lines)
+            if n not in self.ticked
+        )
+        counts = [(collecting.LEFT[code], left[code]) for code in collecting.LEFT]
+        self.told.setText(words.chosen_line(len(self.ticked), len(lines), counts))
+        self.take.setEnabled(bool(self.ticked) or self.notes.isVisible())
+
+    def _show_line(self) -> None:
+        if self.proposal is None:
+            return
+        place = self.table.current_line()
+        bid = next((b for b in self._evaluation.bids if b.id == self.proposal.bid.bid), None)
+        self.line.show_line(
+            place,
+            None if place is None else self.proposal.lines[place],
+            None if place is None else self._worded[place],
+            self._screws,
+            context_of(self._evaluation, bid),
+        )
+
+    def _tick(self, places: Any, on: bool) -> None:
+        if self.proposal is not None:
+            self.touched, self._righted = True, None
+            self.ticked = with_ticks(self.proposal, self.ticked, places, on)
+            self.tell_problem("")
+            self._show_shown()
+
+    def _corrected(self, proposal: Proposal, places: tuple[int, ...]) -> None:
+        """Show a proposal that was put right; what a person put right is meant to be taken."""
+        if self._righted is None or self._righted[0] != places:
+            self._righted = places, self.ticked
+        # Of many choices on the way, as by the arrow keys, only the last unticks another line.
+        before = self._righted[1]
+        self.touched = True
+        self.ticked = with_ticks(proposal, before - set(places), places, True)
+        self.tell_problem("")
+        self._show(proposal)
+
+    def _give_datum(self, place: int, key: DatumKey | None) -> None:
+        if self.proposal is not None:
+            changed = (
+                correcting.without_datum(self.proposal, place)
+                if key is None
+                else correcting.with_datum(self._evaluation, self.proposal, place, key)
+            )
+            self._corrected(changed, (place,))
+
+    def _give_screw(self, screw: BarrelPath) -> None:
+        if self.proposal is not None:
+            places = self.table.marked_lines()
+            changed = correcting.with_screw(self._evaluation, self.proposal, places, screw)
+            known = tuple(place for place in places if changed.lines[place].field)
+            self._corrected(changed, known)
+
+    def _give_value(self, place: int, value: Any) -> None:
+        if self.proposal is not None:
+            changed = correcting.with_value(self.proposal, place, value)
+            self._corrected(changed, (place,))
+
+    def _revise(self, before: str | None) -> None:
+        if self.proposal is None:
+            return
+        own = len(with_revision(self._evaluation, self.proposal, None).lines)
+        proposal = with_revision(self._evaluation, self.proposal, before)
+        sure = {n for n in proposal.sure_lines() if n >= own}
+        self.touched, self._righted = True, None
+        self.ticked = frozenset(n for n in self.ticked if n < own) | sure
+        self._show(proposal)
+
+    def _take(self) -> None:
+        if self.proposal is None:
+            return
+        commit_focused()
+        lines = self.proposal.lines
+        noted = [n for n, one in enumerate(lines) if one.outcome == "not_read"]
+        noted = noted if self.notes.isChecked() and self.notes.isVisible() else []
+        if not self.ticked and not noted:
+            self.tell_problem(words.NOTHING_TICKED)
+            return
+        self.take_wanted.emit(self.proposal, tuple(sorted(self.ticked)), tuple(noted))

@@ -1,0 +1,173 @@
+"""A proposal put right by a person: another datum, another screw, another value."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import replace
+from typing import Any
+
+from evenbarrel.intake.in_words import is_measured, owner_of
+from evenbarrel.intake.keys import DatumKey, Owner
+from evenbarrel.intake.proposal import Finding, Line, Proposal
+from evenbarrel.intake.sources import Source, context_of
+from evenbarrel.intake.tables.values import read_value
+from evenbarrel.intake.taking import value_at
+from evenbarrel.model import datum_path as edits
+from evenbarrel.model.bid import Bid
+from evenbarrel.model.changes import all_ids
+from evenbarrel.model.datum_path import BarrelPath, ThingPath, UnitPath
+from evenbarrel.model.evaluation import Evaluation
+
+CORRECTED = Finding("corrected")
+
+
+def screws_of(evaluation: Evaluation, proposal: Proposal) -> tuple[BarrelPath, ...]:
+    """Return the screws of the bid: those that stand, then those that the proposal would add."""
+    return _things(evaluation, proposal, BarrelPath)  # type: ignore[return-value]
+
+
+def new_screw(evaluation: Evaluation, proposal: Proposal) -> BarrelPath:
+    """Return the path of one more screw of the last unit, or of a new one where there is none."""
+    units = _things(evaluation, proposal, UnitPath)
+    taken = all_ids(evaluation) | ids_of(proposal)
+    unit = units[-1].path[-1] if units else edits.free_id(taken, "unit")
+    return BarrelPath(proposal.bid.bid, unit, edits.free_id(taken, "barrel"))
+
+
+def with_datum(evaluation: Evaluation, proposal: Proposal, index: int, key: DatumKey) -> Proposal:
+    """Return the proposal in which a line is taken to be another datum; its text is read anew."""
+    line = proposal.lines[index]
+    thing = _owner(evaluation, proposal, line, key.owner)
+    bid = _bid(evaluation, proposal)
+    reading = read_value(key.shape, line.text, line.beside, context_of(evaluation, bid))
+    value = _sourced(proposal, line, reading.value)
+    changed = replace(
+        line,
+        thing=thing,
+        field=key.field,
+        part="",
+        value=value,
+        findings=(*reading.findings, CORRECTED),
+        now=value_at(evaluation, thing, key.field),
+    )
+    return _with_lines(proposal, {index: changed})
+
+
+def without_datum(proposal: Proposal, index: int) -> Proposal:
+    """Return the proposal in which a line is of no datum: it is listed, and taken nowhere."""
+    line = proposal.lines[index]
+    aside = replace(
+        line, thing=None, field="", part="", value=None, now=None, findings=(Finding("aside"),)
+    )
+    return _with_lines(proposal, {index: aside})
+
+
+def with_screw(
+    evaluation: Evaluation, proposal: Proposal, indices: Collection[int], screw: BarrelPath
+) -> Proposal:
+    """Return the proposal in which lines belong to another screw, or what is its unit's to it."""
+    changed = {}
+    for index in indices:
+        line = proposal.lines[index]
+        owner = owner_of(line.thing)
+        if owner == "bid":
+            continue
+        thing = UnitPath(screw.bid, screw.unit) if owner == "unit" else screw
+        now = value_at(evaluation, thing, line.field, line.part) if line.field else None
+        findings = tuple(f for f in line.findings if f.code not in ("ambiguous_screw", "for_all"))
+        changed[index] = replace(line, thing=thing, now=now, findings=(*findings, CORRECTED))
+    return _with_lines(proposal, changed)
+
+
+def with_value(proposal: Proposal, index: int, value: Any) -> Proposal:
+    """Return the proposal in which a person said what a line's value is."""
+    line = proposal.lines[index]
+    value = _sourced(proposal, line, value)
+    return _with_lines(proposal, {index: replace(line, value=value, findings=(CORRECTED,))})
+
+
+def corrected_again(evaluation: Evaluation, proposal: Proposal, before: Proposal) -> Proposal:
+    """Return a proposal that was read anew with what a person put right in the one before.
+
+    Which screw a line belongs to is of the offer it was for, and is told anew.
+    """
+    places = {(one.place, one.text): index for index, one in enumerate(proposal.lines)}
+    for line in before.lines:
+        index = places.get((line.place, line.text))
+        owner = owner_of(line.thing)
+        if index is None or owner is None or CORRECTED not in line.findings:
+            continue
+        if proposal.lines[index].field != line.field:
+            proposal = with_datum(evaluation, proposal, index, DatumKey(owner, line.field))
+        if proposal.lines[index].value != line.value:
+            proposal = with_value(proposal, index, line.value)
+    return proposal
+
+
+def ids_of(proposal: Proposal) -> set[str]:
+    """Return every id of bids, units and barrels that the lines go to."""
+    paths = [proposal.bid.path, *(one.thing.path for one in proposal.lines if owner_of(one.thing))]  # type: ignore[union-attr]
+    return {name for path in paths for name in path[1::2]}
+
+
+def _with_lines(proposal: Proposal, changed: dict[int, Line]) -> Proposal:
+    lines = (changed.get(index, line) for index, line in enumerate(proposal.lines))
+    return replace(proposal, lines=tuple(lines))
+
+
+def _bid(evaluation: Evaluation, proposal: Proposal) -> Bid | None:
+    return next((one for one in evaluation.bids if one.id == proposal.bid.bid), None)
+
+
+def _sourced(proposal: Proposal, line: Line, value: Any) -> Any:
+    """Return a value with its source: that of the value before, else where the text was found."""
+    if getattr(value, "source", "") or (is_measured(line) and line.value == value):
+        return value
+    before = line.value
+    if is_measured(line) and hasattr(value, "source"):
+        return value.replace(source=before.source, place=before.place)
+    return Source(proposal.name, proposal.document).sourced(value, line.place)
+
+
+def _things(
+    evaluation: Evaluation, proposal: Proposal, kind: type[BarrelPath] | type[UnitPath]
+) -> tuple[BarrelPath | UnitPath, ...]:
+    found: dict[BarrelPath | UnitPath, None] = {}
+    bid = _bid(evaluation, proposal)
+    for unit in () if bid is None else bid.units:
+        if kind is UnitPath:
+            found[UnitPath(bid.id, unit.id)] = None  # type: ignore[union-attr]
+        else:
+            found |= {BarrelPath(bid.id, unit.id, one.id): None for one in unit.barrels}  # type: ignore[union-attr]
+    for line in proposal.lines:
+        thing: Any = line.thing
+        if kind is UnitPath and isinstance(thing, BarrelPath):
+            thing = UnitPath(thing.bid, thing.unit)
+        if isinstance(thing, kind):
+            found[thing] = None
+    return tuple(found)
+
+
+def _owner(evaluation: Evaluation, proposal: Proposal, line: Line, owner: Owner) -> ThingPath:
+    """Return whose datum a line is once it is one of such an owner."""
+    if owner == "bid":
+        return proposal.bid
+    screw = line.thing if isinstance(line.thing, BarrelPath) else None
+    if screw is None and isinstance(line.thing, UnitPath):
+        if owner == "unit":
+            return line.thing
+        of_unit = [s for s in screws_of(evaluation, proposal) if s.unit == line.thing.unit]
+        screw = next(iter(of_unit), None)
+    if screw is None:
+        beside = _beside(proposal, line)
+        screws = beside or screws_of(evaluation, proposal)
+        screw = next(iter(screws), None) or new_screw(evaluation, proposal)
+    return UnitPath(screw.bid, screw.unit) if owner == "unit" else screw
+
+
+def _beside(proposal: Proposal, line: Line) -> tuple[BarrelPath, ...]:
+    """Return the screws of other lines in the same column, else in the same row."""
+    others = [(o.place, o.thing) for o in proposal.lines if isinstance(o.thing, BarrelPath)]
+    here = [(place, thing) for place, thing in others if place.sheet == line.place.sheet]
+    column = tuple(thing for place, thing in here if place.column == line.place.column)
+    return column or tuple(thing for place, thing in here if place.row == line.place.row)

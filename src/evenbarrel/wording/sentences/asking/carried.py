@@ -1,0 +1,82 @@
+"""What a new offer takes over from the one it revises: in words, each with who decided it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date
+
+from evenbarrel.model.bid import Barrel, Bid, Settled
+from evenbarrel.model.decision import Answer, Deviation
+from evenbarrel.model.job import Job
+from evenbarrel.model.quantity import Quantity
+from evenbarrel.model.terms import Guarantee
+from evenbarrel.wording.sentences.cells import date_text
+from evenbarrel.wording.sentences.deciding.trials import decided_by, way_word
+from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.criteria import criterion_label
+from evenbarrel.wording.words.numbers import printed
+
+BEFORE = "offer before"
+"""Where these lines stand."""
+
+RECORDS: Mapping[str, str] = {
+    "revises": "Stands in for",
+    "settled": "Decision on its volume",
+    "guarantees": "Guarantee",
+    "deviations": "Deviation",
+    "assignment": "Job put on it",
+    "answers": "Answer",
+}
+"""What a decision is called."""
+
+
+def offer_name(bid: Bid) -> str:
+    """Return what an offer is called: supplier, offer number, revision and day."""
+    day = "" if bid.date is None else f"of {date_text(bid.date)}"
+    parts = (bid.supplier or bid.id, bid.reference, bid.revision, day)
+    return " ".join(part for part in parts if part)
+
+
+def screw_name(barrel: Barrel) -> str:
+    """Return what a screw of an offer is called."""
+    if barrel.label or barrel.screw_diameter is None:
+        return barrel.label or "the screw"
+    return printed(barrel.screw_diameter)
+
+
+def settled_words(settled: Settled) -> str:
+    """Return which number of a screw was found wrong, and who said so."""
+    return f"{way_word(settled)}; {decided_by(settled)}"
+
+
+def number_words(value: Quantity) -> str:
+    """Return a number with what it rests on."""
+    return f"{printed(value)}, {labels.STANDINGS[value.standing]}"
+
+
+def guarantee_words(one: Guarantee) -> str:
+    """Return what a supplier stands by."""
+    return f"{labels.datum(one.datum)} {printed(one.value)}"
+
+
+def deviation_words(one: Deviation, screw: str, job: Job | None) -> str:
+    """Return what a person accepted, or would not waive."""
+    what = "not waived" if one.refused else "accepted"
+    of = "all jobs" if job is None else job.name or job.id
+    return f"{screw}: {criterion_label(one.criterion)} for {of} {what}{_by(one.person, one.date)}"
+
+
+def pin_words(job: Job, screw: str) -> str:
+    """Return which job runs on which screw only."""
+    return f"{job.name or job.id} on {screw}"
+
+
+def answer_words(one: Answer, datum: str) -> str:
+    """Return what was answered, or taken as it is."""
+    told = one.text or labels.choice(one.state)
+    return f"{labels.datum(datum)}: {told}{_by(one.person, one.date)}"
+
+
+def _by(person: str, day: date | None) -> str:
+    when = "" if day is None else f" on {date_text(day)}"
+    return f" by {person}{when}" if person else when

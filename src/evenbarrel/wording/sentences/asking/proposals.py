@@ -1,0 +1,189 @@
+"""What the desk says while bids are collected: ways in and out, a proposal, revisions."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from evenbarrel.wording.sentences.cells import listed
+from evenbarrel.wording.sentences.pages import counted
+
+
+@dataclass(frozen=True, slots=True)
+class WayWords:
+    """A way in: its name, when it is the right one, and what its button and entry say."""
+
+    title: str
+    told: str
+    button: str
+
+
+WAYS: Mapping[str, WayWords] = {
+    "data_sheet": WayWords(
+        "Data sheet",
+        "A workbook you send to the supplier. It asks every number with its unit, and comes back "
+        "with each in its place.",
+        "Read a &data sheet…",
+    ),
+    "table": WayWords(
+        "Table in a file",
+        "The supplier’s own table, as a workbook (.xlsx) or text (.csv, .txt), in whatever layout, "
+        "in five languages.",
+        "Read a &table…",
+    ),
+    "paste": WayWords(
+        "Pasted table",
+        "Rows you copied from a mail, a spreadsheet or a PDF: copy them there, then press this.",
+        "&Paste a table as a proposal",
+    ),
+    "bid_file": WayWords(
+        "Bid file",
+        "Offers that this program wrote, one or many (*.bid.json). One that you have already is "
+        "told by supplier and offer number.",
+        "Add bid file&s…",
+    ),
+    "typing": WayWords(
+        "Typing",
+        "The printed offer beside you: supplier, injection unit, then each screw as a column.",
+        "T&ype an offer",
+    ),
+}
+"""Every way in."""
+
+COLLECT_TITLE = "Collect a bid"
+COLLECT_TOLD = (
+    "Whatever way it comes, you first see what was read, with the place of each number; nothing is "
+    "entered before you take it. Files may also be dropped on this window."
+)
+SEND_TITLE = "To a supplier first?"
+SEND_TOLD = "A blank data sheet asks for all that is needed, and tells what your moulds want."
+
+SHEET_FOR, SHEET_OPEN, SHEET_BLANK = (
+    "Data sheet fo&r",
+    "Data sheet with &open questions only, for",
+    "&Blank data sheet…",
+)
+BID_FILE_OF = "Bid &file of"
+DATA_SHEET, BID_FILE = "data sheet", "bid file"
+"""What is being made."""
+NO_SUPPLIER = "No supplier yet"
+COLLECT_MENU, COLLECT_BUTTON, OFFER_BUTTON = "&Collect", "Co&llect a bid", "Th&is offer"
+SHEET_OF_IT, OPEN_OF_IT, FILE_OF_IT = (
+    "&Data sheet for it…",
+    "Data sheet with &open questions only…",
+    "Bid &file of it…",
+)
+COMPARE_WITH_BEFORE = "&Compare with the offer before"
+REVISES_MENU = "It &stands in for"
+COMPARE_REVISIONS = "&Compare with the offer before"
+NONE_TO_REVISE = "No other offer"
+
+KINDS = {
+    "data_sheet": "Data sheets (*.xlsx);;All files (*)",
+    "table": "Tables (*.xlsx *.csv *.tsv *.txt);;All files (*)",
+    "bid_file": "Bid files (*.bid.json);;All files (*)",
+}
+"""What a dialog offers to open."""
+
+COLUMNS = ("Take", "Where found", "Found", "Datum", "Screw", "Read as", "Stands now", "How sure")
+OF_THE_OFFER = "the offer"
+OWNERS: Mapping[str, str] = {"barrel": "Screw", "unit": "Unit", "bid": "Offer"}
+"""Whose datum a line is."""
+A_NEW_SCREW = "a new screw"
+FILTERS: Mapping[str, str] = {
+    "all": "every line",
+    "ticked": "what is ticked",
+    "differs": "what differs from what stands",
+    "unsure": "what is not sure",
+    "not_read": "what was not read",
+}
+FOR, STANDS_IN, SHOW = "For", "Stands in for", "Show"
+A_NEW_OFFER, NO_EARLIER = "a new offer", "no earlier offer"
+TAKE, SET_ASIDE, LOOK = "&Take what is ticked", "&Do not take", "Look at the &offers"
+TICK_SHOWN, UNTICK_SHOWN = "Tick all &shown", "&Untick all shown"
+BACK = "&Back to it"
+NOTES_NAME = "Put what was not read into the notes of the offer"
+ONE_AT_A_TIME = "Take the proposal that is open, or put it away, before another is made."
+AS_FOUND, DATUM, SCREW, VALUE = "Found", "Is the datum", "Of the screw", "Value"
+NO_DATUM = "not known"
+CHOOSE_DATUM = "Say which datum it is, and its value can be put right."
+NOT_PUT_RIGHT = "It is taken as it is or left; it can be put right once it stands on Bids."
+NO_LINE = "Choose a line to see why it is sure or not, and to put it right."
+NO_LINES = "Nothing was found in it."
+CHANGED_DOCUMENT = "Another evaluation was opened: the proposal from {name} is put away."
+NOTHING_TICKED = "No line is ticked: tick what is to be taken (Space), or put the proposal away."
+READ_BROKEN = "{name} could not be read: a fault of this program, kept in its log. Nothing changed."
+STOPPED = "Stopped; nothing was read."
+WHAT_CHANGED = "What changed between two offers"
+REVISION_SHEETS: Mapping[str, str] = {
+    "numbers": "Numbers that are stated otherwise",
+    "verdicts": "Verdicts that are other",
+    "prices": "Landed price before and now",
+}
+BACK_TO_OFFERS = "&Back to the offers"
+NO_NUMBERS = "What was copied holds no table: {why}."
+MANY_DROPPED = "An evaluation is opened alone: drop it by itself."
+
+
+def reading_line(name: str) -> str:
+    """Return that a file is being read."""
+    return f"Reading {name} …"
+
+
+def proposal_heading(name: str, waiting: int) -> str:
+    """Return what a proposal was read from, and how many more wait behind it."""
+    more = f"  ({waiting} more to come)" if waiting else ""
+    return f"Read from {name}: nothing is entered yet{more}"
+
+
+def open_line(name: str) -> str:
+    """Return that a proposal is open behind what is looked at."""
+    return f"What was read from {name} is not taken yet."
+
+
+def put_away(name: str) -> str:
+    """Return how a proposal that was put right is called where it would be lost."""
+    return f"what was read from {name}"
+
+
+def taking(name: str) -> str:
+    """Return what the step that takes a proposal is called."""
+    return f"Take what was read from {name}"
+
+
+def taken_told(lines: int, name: str) -> str:
+    """Return that lines stand in the evaluation now."""
+    return f"{counted(lines, 'line')} taken from {name}. One undo puts all of it back."
+
+
+def known_supplier(supplier: str) -> str:
+    """Return that a new offer is of a supplier who has one here."""
+    return f"{supplier} has an offer here already. Does this one stand in for it?"
+
+
+def chosen_line(ticked: int, lines: int, counts: Sequence[tuple[str, int]]) -> str:
+    """Return how many lines are ticked, and what is with the others."""
+    parts = [f"{count} {word}" for word, count in counts if count]
+    rest = f"; not ticked: {listed(parts)}" if parts else ""
+    return f"{ticked} of {counted(lines, 'line')} ticked{rest}."
+
+
+def into_notes(lines: int) -> str:
+    """Return what the box says that puts lines that were not read into the notes."""
+    read = "was" if lines == 1 else "were"
+    return f"Put the {counted(lines, 'line')} that {read} not read into the &notes of the offer"
+
+
+def line_heading(place: str, text: str) -> str:
+    """Return which line is looked at."""
+    return f"{place}: “{text}”"
+
+
+def does_not_fit(problem: str) -> str:
+    """Return why what is ticked cannot be taken together."""
+    return f"Nothing is taken: {problem}. Untick or put right what contradicts."
+
+
+def row_name(datum: str, screw: str, value: str) -> str:
+    """Return how a line is read aloud."""
+    return ", ".join(part for part in (datum, screw, value) if part)

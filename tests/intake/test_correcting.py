@@ -1,0 +1,160 @@
+"""A proposal put right by a person, and kept up with an evaluation that changes meanwhile."""
+
+from __future__ import annotations
+
+import pytest
+
+from evenbarrel.intake import correcting
+from evenbarrel.intake.files import propose_text
+from evenbarrel.intake.keeping_up import kept_up
+from evenbarrel.intake.keys import DatumKey
+from evenbarrel.intake.proposal import Proposal
+from evenbarrel.intake.taking import take
+from evenbarrel.intake.ticks import with_ticks
+from evenbarrel.model import datum_path as edits
+from evenbarrel.model.bid import Bid
+from evenbarrel.model.changes import all_ids
+from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.quantity import Quantity
+
+from .conftest import codes, lines_of
+
+OFFER = """Supplier\tNordland
+Screw\tA\tB
+Screw diameter mm\t40\t45
+Stroke mm\t200\t200
+Depth of channel at feed mm\t6.1\t6.8
+"""
+
+
+@pytest.fixture
+def proposal(no_bids: Evaluation) -> Proposal:
+    return propose_text(no_bids, OFFER)
+
+
+def place_of(proposal: Proposal, text: str) -> int:
+    return next(n for n, line in enumerate(proposal.lines) if line.text == text)
+
+
+def test_a_line_becomes_another_datum_in_the_unit_beside_it(
+    no_bids: Evaluation, proposal: Proposal
+) -> None:
+    place = place_of(proposal, "40")
+    right = correcting.with_datum(no_bids, proposal, place, DatumKey("barrel", "stroke"))
+    line = right.lines[place]
+    assert (line.field, line.value.magnitude, line.value.unit) == ("stroke", "40", "mm")
+    assert line.value.source == "pasted, row 3, column 2"
+    assert "corrected" in codes(line)
+    # It is read again: what it cannot be is doubted, whoever says so.
+    wrong = correcting.with_datum(no_bids, proposal, place, DatumKey("barrel", "screw_speed"))
+    assert not wrong.lines[place].sure
+
+
+def test_what_was_not_understood_is_of_the_screw_in_its_column(
+    no_bids: Evaluation, proposal: Proposal
+) -> None:
+    place = place_of(proposal, "6.8")
+    assert proposal.lines[place].thing is None or not proposal.lines[place].sure
+    aside = correcting.without_datum(proposal, place)
+    right = correcting.with_datum(no_bids, aside, place, DatumKey("barrel", "feed_depth"))
+    second = lines_of(proposal, "screw_diameter")[1].thing
+    assert right.lines[place].thing == second
+
+
+def test_a_value_keeps_the_place_it_was_found_at(no_bids: Evaluation, proposal: Proposal) -> None:
+    place = place_of(proposal, "45")
+    typed = Quantity(magnitude="46", unit="mm")
+    right = correcting.with_value(proposal, place, typed)
+    taken = take(no_bids, right, (place,)).bids[0].units[0].barrels[0]
+    assert taken.screw_diameter == typed.replace(source="pasted, row 3, column 3")
+
+
+def test_one_place_takes_one_line_and_the_last_ticked_stands(
+    no_bids: Evaluation, proposal: Proposal
+) -> None:
+    one, other = (place_of(proposal, text) for text in ("40", "45"))
+    screw = proposal.lines[one].thing
+    both = correcting.with_screw(no_bids, proposal, (other,), screw)  # type: ignore[arg-type]
+    assert with_ticks(both, frozenset({one}), (other,), True) == {other}
+    assert with_ticks(both, frozenset(), (one, other), True) == {one}
+    assert with_ticks(both, frozenset({one, other}), (one,), False) == {other}
+
+
+def test_what_was_put_right_is_right_when_it_is_read_for_another_offer(
+    sample_evaluation: Evaluation,
+) -> None:
+    first = propose_text(sample_evaluation, OFFER)
+    place = place_of(first, "40")
+    right = correcting.with_value(first, place, Quantity(magnitude="42", unit="mm"))
+    again = propose_text(sample_evaluation, OFFER, sample_evaluation.bids[0].id)
+    kept = correcting.corrected_again(sample_evaluation, again, right)
+    assert kept.bid == again.bid != right.bid
+    assert kept.lines[place].value.magnitude == "42"
+
+
+def test_a_proposal_takes_no_id_that_came_meanwhile(no_bids: Evaluation) -> None:
+    proposal = propose_text(no_bids, OFFER)
+    known = frozenset(all_ids(no_bids))
+    meanwhile = take(no_bids, proposal, range(len(proposal.lines)))
+    kept = kept_up(proposal, meanwhile, known)
+    after = take(meanwhile, kept, range(len(kept.lines)))
+    assert after.bids[0] == meanwhile.bids[0]
+    assert len(after.bids) == 2
+    assert [b.label for b in after.bids[1].units[0].barrels] == ["A", "B"]
+    # Undone, nothing of it is in the way, and the ids it has by now still do.
+    assert kept_up(kept, no_bids, known).bid == kept.bid
+
+
+def test_what_stands_now_is_looked_up_anew(sample_evaluation: Evaluation) -> None:
+    bid = sample_evaluation.bids[0]
+    proposal = propose_text(sample_evaluation, "Supplier\tNordland\nDelivery\t9 weeks\n", bid.id)
+    (line,) = lines_of(proposal, "delivery")
+    assert line.now == bid.delivery
+    changed = edits.put(sample_evaluation, ("bids", bid.id, "delivery"), "4 weeks")
+    kept = kept_up(proposal, changed, frozenset(all_ids(sample_evaluation)))
+    assert lines_of(kept, "delivery")[0].now == "4 weeks"
+
+
+def test_what_was_not_read_goes_into_the_notes_row_by_row(no_bids: Evaluation) -> None:
+    proposal = propose_text(no_bids, OFFER + "Ring life\t3\t4\n")
+    unread = [n for n, line in enumerate(proposal.lines) if line.place.row == 6]
+    assert {proposal.lines[n].outcome for n in unread} == {"not_read"}
+    standing = no_bids.replace(bids=(Bid(id=proposal.bid.bid, notes="Seen on site."),))
+    taken = take(standing, proposal, (), unread)
+    assert taken.bids[0].notes == "Seen on site.\nRing life | 3 | 4"
+    assert taken.bids[0].units == ()
+
+
+@pytest.mark.parametrize(
+    ("text", "diameters", "volumes"),
+    [
+        (
+            "Screw\tA / B / C\nScrew diameter mm\t35 / 40 / 45\nSwept volume cm3\t192/251/318",
+            ["35", "40", "45"],
+            ["192", "251", "318"],
+        ),
+        (
+            "Screw diameter: 40/45 mm\nStroke: 200 mm\nSwept volume: 251 / 318 cm3",
+            ["40", "45"],
+            ["251", "318"],
+        ),
+        ("Screw diameter mm\t40 | 45\nSwept volume cm3\t251 | 318", ["40", "45"], ["251", "318"]),
+        # No growing diameters: the cells stay whole, and are listed.
+        ("Screw diameter mm\t45 / 40\nSwept volume cm3\t251 / 318\nStroke mm\t200", [], []),
+        # As many parts as there are screws, else the cell stays whole.
+        ("Screw diameter mm\t40 / 45\nSwept volume cm3\t251 / 318 / 400", ["40", "45"], []),
+    ],
+)
+def test_several_screws_in_one_cell_are_as_many_columns(
+    no_bids: Evaluation, text: str, diameters: list[str], volumes: list[str]
+) -> None:
+    proposal = propose_text(no_bids, text)
+
+    def read(field: str) -> list[str]:
+        found = lines_of(proposal, field)
+        return [one.value.magnitude for one in found if one.value is not None and one.sure]
+
+    assert read("screw_diameter") == diameters
+    assert read("swept_volume") == volumes
+    said = {one.text for one in proposal.lines}
+    assert volumes or any("/" in text for text in said)
