@@ -218,6 +218,10 @@ def test_a_box_round_a_table_is_proposed(desk: Desk, qtbot: Any) -> None:
     assert [line.outcome for line in strokes] == ["same"] * 3
     assert {line.value.place.page for line in strokes} == {3}
     assert desk.view.mode == "point"
+    # A line that is chosen is marked where it was found.
+    place = proposal.lines.index(strokes[2])
+    shown.table.go_to_line(place)
+    assert desk.view.mark == Box(*strokes[2].value.place.box)
 
 
 def test_words_are_looked_for_on_every_page(desk: Desk) -> None:

@@ -82,6 +82,7 @@ class BidsPage(Page):
         self.tree.moved.connect(self._moved)
         self.quote.shown_changed.connect(self._fold_tree)
         self.quote.table_read.connect(self.collecting.collector.read_made)
+        self.collecting.panel.line_chosen.connect(self.quote.show_found)
         self.empty.wanted.connect(self.collect)
         self.collecting.taken.connect(self.choose)
         self.collecting.front_changed.connect(lambda: self._enable(self._shown_path()))

@@ -24,7 +24,7 @@ from evenbarrel.entry.shapes import written
 from evenbarrel.intake.pages.boxed import propose_box
 from evenbarrel.intake.pages.numbers import Found, value_at
 from evenbarrel.intake.pages.words import Box, Page, words_within
-from evenbarrel.intake.proposal import Finding, Place, Proposal
+from evenbarrel.intake.proposal import Finding, Line, Place, Proposal
 from evenbarrel.intake.sources import Source, context_of, source_in
 from evenbarrel.model import quantity
 from evenbarrel.model.bid import Bid
@@ -143,6 +143,14 @@ class QuoteBeside(QObject):
         if place is None:
             self.panel.say(quote.NO_PLACE)
         else:
+            self.panel.show_place(place)
+
+    def show_found(self, document: Document | None, line: Line) -> None:
+        """Mark where a line of a proposal was found, where its document is the one in sight."""
+        shown, found = self.panel.document, line.place
+        same = shown is not None and document is not None and shown.sha256 == document.sha256
+        if self.is_shown and shown is not None and same and found.page is not None:
+            place = quantity.Place(document=shown.id, page=found.page, box=found.box)
             self.panel.show_place(place)
 
     def wait(self) -> None:
