@@ -113,6 +113,7 @@ class Form(QWidget):
                 field.show_value(value)
         if moved:
             self._bring_drafts()
+        self._share_out()
 
     def show_hints(self, hints: Mapping[str, Hint]) -> None:
         """Say beside each row what the other numbers imply; nothing beside the rest."""
@@ -145,8 +146,12 @@ class Form(QWidget):
         return QSize(width, super().minimumSizeHint().height())
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Put labels above their fields where there is no room beside them."""
+        """Share out the width again."""
         super().resizeEvent(event)
+        self._share_out()
+
+    def _share_out(self) -> None:
+        """Put labels above their fields where there is no room beside them."""
         widest = max(label.sizeHint().width() for label in self._labels.values())
         beside = self.minimumSizeHint().width() + max(_LABEL_WIDTH, widest) + GRID
         above = self.width() < beside

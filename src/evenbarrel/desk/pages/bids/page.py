@@ -85,7 +85,7 @@ class BidsPage(Page):
         self.collecting.panel.line_chosen.connect(self.quote.show_found)
         self.empty.wanted.connect(self.collect)
         self.collecting.taken.connect(self.choose)
-        self.collecting.front_changed.connect(lambda: self._enable(self._shown_path()))
+        self.collecting.front_changed.connect(self._show_front)
         self.collecting.collector.typing_wanted.connect(self._type_offer)
 
     def show_appraisal(self, appraisal: Appraisal, difference: Difference = EVERYTHING) -> None:
@@ -237,9 +237,17 @@ class BidsPage(Page):
         super().resizeEvent(event)
         self._fold_tree()
 
+    def _show_front(self) -> None:
+        self._enable(self._shown_path())
+        self._fold_tree()
+
     def _fold_tree(self) -> None:
         """Fold the tree away where it, the data and a page have no room beside each other."""
         self._left.setVisible(not self.quote.is_shown or self.width() >= _ROOM_FOR_THREE)
+        # A proposal that has no room beside a page stands alone until it is taken or put away.
+        needed = self.collecting.minimumSizeHint().width() + self.quote.panel.narrowest
+        beside = self.collecting.offers_in_front or self.width() >= needed
+        self.quote.panel.setVisible(self.quote.is_shown and beside)
 
     def _show_sheet(self, unit: Path | None) -> None:
         """Show the data sheet, of a unit with the tab of its own data."""

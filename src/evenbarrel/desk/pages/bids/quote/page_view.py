@@ -227,8 +227,8 @@ class PageView(QAbstractScrollArea):
         if self._hover is not None:
             self._frame(painter, self.area_of(self._hover.grown(1.5)), colours.accent, 1.0)
         if self.mark is not None:
-            self._tint(painter, self.mark, colours.inside, _FAINT // 2)
-            self._frame(painter, self.area_of(self.mark.grown(3.0)), colours.inside, 2.0)
+            area = self.area_of(self.mark)
+            self._frame(painter, area.adjusted(-4, -3, 4, 3), colours.inside, 2.0)
         if self._drawn is not None:
             self._frame(painter, self._drawn, colours.inside, 1.5)
 

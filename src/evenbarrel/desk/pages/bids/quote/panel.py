@@ -14,7 +14,7 @@ from evenbarrel.desk.pages.bids.quote.controls import push, row, tool
 from evenbarrel.desk.pages.bids.quote.finder import Finder
 from evenbarrel.desk.pages.bids.quote.loader import Loader, Opened, Shown, Wanted
 from evenbarrel.desk.pages.bids.quote.page_view import PageView
-from evenbarrel.desk.style.plain import Label
+from evenbarrel.desk.style.plain import Label, set_tip
 from evenbarrel.desk.style.theme import GRID, PROBLEM, Theme, faint
 from evenbarrel.intake.pages.words import Box, Page
 from evenbarrel.model.quantity import Place
@@ -37,6 +37,8 @@ class QuotePanel(QWidget):
     attach_wanted = Signal(object)
     """Carries the Path of a file that was dropped, or None where it is still to be chosen."""
     remove_wanted = Signal(object)
+    narrowest = 280
+    """The least width in which everything can be reached [px]."""
     closed = Signal()
     """The person wants no page beside the data."""
     keep_wanted = Signal(object)
@@ -229,7 +231,7 @@ class QuotePanel(QWidget):
 
     def minimumSizeHint(self) -> QSize:
         """Return the least size in which everything can be reached."""
-        return QSize(280, super().minimumSizeHint().height())
+        return QSize(self.narrowest, super().minimumSizeHint().height())
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
         """Let a file be dropped."""
@@ -245,6 +247,7 @@ class QuotePanel(QWidget):
     def _show(self, document: Document, number: int = 1, mark: Place | None = None) -> None:
         self._close("")
         self._document, self._number = document, number
+        set_tip(self.choice, document.name)
         self._mark = mark
         if _is_pdf(document):
             self.view.say(quote.LOADING)
