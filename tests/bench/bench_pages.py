@@ -81,7 +81,7 @@ def measure(name: str, data: bytes, application: QApplication, folder: Path) -> 
     document = Document(id="document1", name=name, path=str(file))
     panel.show_documents((document,), None, True)
     first = until(application, shown(panel, 1))
-    print(f"{name}: first page {first * 1000:.0f} ms", end="")
+    told = f"{name}: first page {first * 1000:.0f} ms"
     count = panel._opened.pages.count  # type: ignore[union-attr]
     if count > 4:
         until(application, lambda: not panel.loader.is_busy)
@@ -94,9 +94,9 @@ def measure(name: str, data: bytes, application: QApplication, folder: Path) -> 
         panel.loader.search("200 199")
         until(application, lambda: bool(panel.finder.hits) or not panel.loader.is_busy)
         found = perf_counter() - begun
-        print(f", next page {near * 1000:.0f} ms, a far one {far * 1000:.0f} ms", end="")
-        print(f", {count} pages searched in {found:.2f} s, {len(panel.finder.hits)} places", end="")
-    print()
+        told += f", next page {near * 1000:.0f} ms, a far one {far * 1000:.0f} ms"
+        told += f", {count} pages searched in {found:.2f} s, {len(panel.finder.hits)} places"
+    print(told)  # noqa: T201
     panel.loader.wait()
     panel.close()
 
@@ -116,8 +116,9 @@ def main() -> None:
     page = pages.page(1)
     words = perf_counter() - begun
     grid_in(page, Box(0, 0, 2000, 2000))
-    print(f"{len(page.words)} words read in {words:.2f} s, set into columns in", end="")
-    print(f" {perf_counter() - begun - words:.2f} s")
+    columns = perf_counter() - begun - words
+    told = f"{len(page.words)} words read in {words:.2f} s, set into columns in {columns:.2f} s"
+    print(told)  # noqa: T201
     pages.close()
 
 

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import ctypes
 import hashlib
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
+from functools import lru_cache, partial
 from threading import RLock
 from typing import Any
 
-from evenbarrel.intake.pages.words import Box, Page, Word, around
+from evenbarrel.intake.pages.words import Box, Page, Word
 from evenbarrel.storage.file_errors import FileRefused
 from evenbarrel.wording.sentences.asking import quote
 
@@ -19,6 +20,8 @@ MOST_PIXELS = 24_000_000
 """Of one picture of a page: four times what a large screen shows."""
 _MOST_CHARACTERS = 1_000_000
 _PASSWORD = 4
+_Edges = tuple[float, float, float, float]
+"""Left, bottom, right and top as a page's own coordinates have them."""
 _HYPHENS = frozenset({0x2, 0xFFFE})
 """What pdfium gives for a hyphen that parts a word at the end of a line."""
 
@@ -178,21 +181,31 @@ def _words(text: Any, turned: _Turned) -> Iterator[Word]:
     """Yield the words of a page in the order it prints them."""
     from pypdfium2 import raw
 
-    left, right, bottom, top = (ctypes.c_double() for _ in range(4))
-    word = _Letters()
+    edges = left, right, bottom, top = tuple(ctypes.c_double() for _ in range(4))
+    code_of, box_of = raw.FPDFText_GetUnicode, raw.FPDFText_GetCharBox
+    word, may_end = _Letters(turned), False
     for index in range(min(text.count_chars(), _MOST_CHARACTERS)):
-        letter = _letter(raw.FPDFText_GetUnicode(text, index))
+        letter = _letter(code_of(text, index))
         if letter.isspace():
-            if raw.FPDFText_IsGenerated(text, index) == 1:
-                word.may_end = True
-            else:
+            # pdfium puts a space wherever letters are set apart one by one, as some printers do.
+            may_end = raw.FPDFText_IsGenerated(text, index) == 1
+            if not may_end:
                 yield from word.ended()
-        elif letter and raw.FPDFText_GetCharBox(text, index, left, right, bottom, top):
-            box = turned.box(left.value, bottom.value, right.value, top.value)
-            if word.may_end and not word.goes_on_at(box, _line_height(text, index, turned)):
+        elif letter and box_of(text, index, *edges):
+            box = left.value, bottom.value, right.value, top.value
+            if may_end and not word.goes_on_at(box, partial(_line_height, text, index, turned)):
                 yield from word.ended()
             word.add(letter, box)
+            may_end = False
     yield from word.ended()
+
+
+@lru_cache(maxsize=4096)
+def _letter(code: int) -> str:
+    """Return the letter of a code, "" for what is no letter or half of one."""
+    if code in _HYPHENS:
+        return "-"
+    return chr(code) if 0 < code <= 0x10FFFF and not 0xD800 <= code <= 0xDFFF else ""
 
 
 def _line_height(text: Any, index: int, turned: _Turned) -> float:
@@ -205,40 +218,38 @@ def _line_height(text: Any, index: int, turned: _Turned) -> float:
     return turned.box(box.left, box.bottom, box.right, box.top).height
 
 
-def _letter(code: int) -> str:
-    """Return the letter of a code, "" for what is no letter or half of one."""
-    if code in _HYPHENS:
-        return "-"
-    return chr(code) if 0 < code <= 0x10FFFF and not 0xD800 <= code <= 0xDFFF else ""
-
-
 class _Letters:
-    """The letters of a word so far, and the box round them."""
+    """The letters of a word so far, and the box round them in the page's own coordinates."""
 
-    def __init__(self) -> None:
-        self.may_end = False
+    def __init__(self, turned: _Turned) -> None:
+        self._turned = turned
         self._text: list[str] = []
-        self._box = Box(0, 0, 0, 0)
+        self._box: _Edges = (0.0, 0.0, 0.0, 0.0)
 
-    def add(self, letter: str, box: Box) -> None:
+    def add(self, letter: str, box: _Edges) -> None:
         """Add a letter."""
-        self._box = around((self._box, box)) if self._text else box
+        if self._text:
+            own = self._box
+            # A page has up to a million letters: this is the quickest way round them.
+            box = (
+                own[0] if own[0] < box[0] else box[0],
+                own[1] if own[1] < box[1] else box[1],
+                own[2] if own[2] > box[2] else box[2],
+                own[3] if own[3] > box[3] else box[3],
+            )
+        self._box = box
         self._text.append(letter)
-        self.may_end = False
 
-    def goes_on_at(self, box: Box, line: float) -> bool:
-        """Say whether a letter in a box belongs to the word, on a line of that height [pt].
-
-        pdfium puts a space wherever letters are set apart one by one, as some printers do; that is
-        none where the gap is less than any font's space.
-        """
-        own = self._box
-        beside = box.bottom < own.top and own.bottom < box.top
-        gap = box.left - own.right
-        return beside and abs(gap) < _SPACE * line
+    def goes_on_at(self, box: _Edges, line_height: Callable[[], float]) -> bool:
+        """Say whether a letter in a box belongs to the word: no font's space is so narrow."""
+        if not self._text:
+            return True
+        own, other = self._turned.box(*self._box), self._turned.box(*box)
+        beside = other.bottom < own.top and own.bottom < other.top
+        return beside and abs(other.left - own.right) < _SPACE * line_height()
 
     def ended(self) -> Iterator[Word]:
         """Yield the word, if there is one, and begin anew."""
         if self._text:
-            yield Word("".join(self._text), self._box)
-        self._text, self.may_end = [], False
+            yield Word("".join(self._text), self._turned.box(*self._box))
+        self._text = []
