@@ -206,7 +206,7 @@ def test_a_proposal_waits_while_other_things_are_done(desk: Person) -> None:
     desk.go_to("Claims")
     desk.window.open_datum(("bids", "n", "units", "u1", "barrels", "na", "stroke"))
     assert not panel.isVisible()
-    assert "pasted is not taken yet" in seen(desk.page)
+    assert "What was pasted is not taken yet" in seen(desk.page)
     # A supplier that is added meanwhile has the id that the proposal had in mind for its own.
     desk.key(Qt.Key.Key_A, CTRL | SHIFT)
     desk.type_over("Ostmark")
@@ -231,11 +231,11 @@ def test_another_document_puts_a_proposal_away_and_says_so(desk: Person) -> None
     panel = paste(desk, TABLE)
     at_line(desk, panel, "2.400")
     desk.key(Qt.Key.Key_Space)
-    assert desk.window.refused() == ("what was read from pasted",)
+    assert desk.window.refused() == ("what was pasted",)
     desk.menu("File", "Open sample")
     desk.go_to("Bids")
     assert not panel.is_open
-    assert "the proposal from pasted is put away" in seen(desk.page)
+    assert "what was pasted is put away" in seen(desk.page)
     assert desk.window.refused() == ()
 
 
@@ -259,6 +259,7 @@ def test_a_new_offer_stands_in_for_the_one_before_and_carries_nothing_silently(
     panel = wait_for_proposal(desk, "newer.bid.json")
     assert "Nordquell has an offer here already" in seen(panel)
     desk.pick(panel.offer.before, "Nordquell")
+    QApplication.processEvents()
     left = [line for n, line in enumerate(panel.proposal.lines) if n not in panel.ticked]
     assert [line.field for line in left] == ["deviations"]
     desk.key(Qt.Key.Key_Return, CTRL)
@@ -328,6 +329,7 @@ def test_lines_that_contradict_each_other_are_not_taken_together(desk: Person) -
     assert panel.table.marked_lines() == (one, other)
     # Both are said to be of one screw: only one of them can be taken.
     desk.pick(panel.line.screw, "Unit 610 B")
+    QApplication.processEvents()
     assert {panel.proposal.lines[n].thing for n in (one, other)} == {
         panel.proposal.lines[other].thing
     }
@@ -357,3 +359,38 @@ def test_files_are_asked_for_and_ways_stand_side_by_side(person: Person, tmp_pat
     person.click(ways.buttons["typing"])
     assert person.focus().accessibleName() == "Supplier"
     assert len(person.session.evaluation.bids) == 1
+
+
+def test_what_is_typed_and_not_understood_is_never_lost(desk: Person) -> None:
+    panel = paste(desk, TABLE)
+    before = desk.session.evaluation
+    place = at_line(desk, panel, "251", "swept_volume")
+    desk.key(Qt.Key.Key_Return)
+    desk.type_over("12 furlongs")
+    desk.key(Qt.Key.Key_Return, CTRL)
+    assert desk.session.evaluation is before
+    assert "Swept volume" in panel.problem.text()
+    at_line(desk, panel, "318", "swept_volume")
+    assert desk.window.refused() == ("Swept volume",)
+    # What was typed stands in the line it was typed for.
+    assert at_line(desk, panel, "251", "swept_volume") == place
+    assert panel.line.field.line.text() == "12 furlongs"
+    panel.line.field.setFocus()
+    desk.type_over("252")
+    assert panel.proposal.lines[place].value.magnitude == "252"
+    desk.key(Qt.Key.Key_Return, CTRL)
+    assert barrels(desk.session.evaluation)[0].swept_volume.magnitude == "252"  # type: ignore[union-attr]
+
+
+def test_what_it_stood_in_for_may_go_meanwhile(desk: Person, tmp_path: Path) -> None:
+    drop(desk, kept_offer(tmp_path, desk.session.evaluation, "newer", reference="R2"))
+    panel = wait_for_proposal(desk, "newer.bid.json")
+    desk.pick(panel.offer.before, "Nordquell")
+    QApplication.processEvents()
+    desk.click(panel.look)
+    desk.page.tree.choose(("bids", "n"))
+    desk.key(Qt.Key.Key_Delete, CTRL)
+    desk.click(collecting(desk).back)
+    desk.key(Qt.Key.Key_Return, CTRL)
+    (bid,) = desk.session.evaluation.bids
+    assert (bid.reference, bid.revises) == ("R2", None)

@@ -20,9 +20,9 @@ from evenbarrel.intake.taking import take
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.storage.file_errors import FileRefused
 from evenbarrel.storage.files import parse_bid
+from evenbarrel.wording.sentences.asking.proposals import PASTED
 
 TEXTS = (".txt", ".csv", ".tsv")
-PASTED = "pasted"
 
 
 def propose_file(

@@ -124,11 +124,11 @@ class CollectingArea(QWidget):
             wanted = policy.Preferred if one is widget else policy.Ignored
             one.setSizePolicy(wanted, wanted)
         self._stack.setCurrentWidget(widget)
-        waits = self.panel.proposal is not None and widget is not self.panel
+        waits = self.panel.is_open and widget is not self.panel
         self._open.setVisible(waits)
-        if waits and self.panel.proposal is not None:
-            self.open_told.setText(words.open_line(self.panel.proposal.name))
-        if widget is self.panel:
+        if waits:
+            self.open_told.setText(words.open_line(self.panel.holds))
+        if widget is self.panel and self.isVisible():
             self.panel.table.setFocus()
         self.front_changed.emit()
 
@@ -150,18 +150,23 @@ class CollectingArea(QWidget):
         self.panel.open(evaluation, revision_of(evaluation, bid, before), 0, fixed=True)
         self._show(self.panel)
 
-    def _take(self, proposal: Proposal, ticked: tuple[int, ...], noted: tuple[int, ...]) -> None:
+    def _take(self, noted: tuple[int, ...]) -> None:
+        evaluation = self._session.evaluation
+        # An evaluation that is still being appraised was not shown to it yet.
+        self.panel.follow(evaluation)
+        proposal, ticked = self.panel.proposal, tuple(sorted(self.panel.ticked))
+        assert proposal is not None
         try:
-            after = take(self._session.evaluation, proposal, ticked, noted)
+            after = take(evaluation, proposal, ticked, noted)
         except ValidationError as error:
             self.panel.tell_problem(words.does_not_fit(str(error.errors()[0]["msg"])))
             return
         first = _first_taken(proposal, ticked)
         self.panel.close_proposal()
         self._show(self._offers)
-        self._session.edit(words.taking(proposal.name), after)
+        self._session.edit(words.taking(self.panel.holds), after)
         self.taken.emit(first)
-        self.notice.tell(words.taken_told(len(ticked) + len(noted), proposal.name))
+        self.notice.tell(words.taken_told(len(ticked) + len(noted), self.panel.holds))
         self.collector.go_on()
 
     def _put_away(self) -> None:
@@ -171,12 +176,12 @@ class CollectingArea(QWidget):
 
     def _forget(self) -> None:
         """Another evaluation was opened: what was read for the one before is of no use."""
-        proposal = self.panel.proposal
+        was_open = self.panel.is_open
         self.collector.give_up()
         self.panel.close_proposal()
         self._show(self._offers)
-        if proposal is not None:
-            self.notice.tell(words.CHANGED_DOCUMENT.format(name=proposal.name))
+        if was_open:
+            self.notice.tell(words.put_away(self.panel.holds))
         else:
             self.notice.hide()
 

@@ -17,7 +17,7 @@ from evenbarrel.desk.window.exports import Export, Exporter
 from evenbarrel.desk.window.file_dialogs import Dialogs
 from evenbarrel.desk.window.notice import Notice
 from evenbarrel.desk.window.session import Session
-from evenbarrel.intake.files import PASTED, propose_file, propose_text
+from evenbarrel.intake.files import propose_file, propose_text
 from evenbarrel.intake.proposal import Proposal
 from evenbarrel.intake.tables.cells import TableRefused
 from evenbarrel.model.evaluation import Evaluation
@@ -111,7 +111,7 @@ class Collector(QObject):
             picture = blocks.PICTURE if data.hasImage() else blocks.NO_TEXT
             self._notice.tell(blocks.WEB_PAGE if data.hasHtml() else picture, problem=True)
             return
-        self._waiting.append(Sent(PASTED, text=text))
+        self._waiting.append(Sent(words.PASTED, text=text))
         self._begin()
 
     def read_made(self, name: str, make: Callable[[Evaluation, str | None], Proposal]) -> None:
@@ -170,7 +170,7 @@ class Collector(QObject):
     def _failed(self, error: Exception) -> None:
         self._late.stop()
         sent, self._current = self._current, None
-        name = PASTED if sent is None else sent.name
+        name = words.PASTED if sent is None else sent.name
         if isinstance(error, FileRefused):
             self._refused.append(f"{error}.")
         elif isinstance(error, TableRefused):

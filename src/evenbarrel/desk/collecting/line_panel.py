@@ -88,10 +88,12 @@ class LinePanel(QFrame):
         """Show the line at that place of the proposal; nothing to put right without one."""
         self._place = place
         self._screws = tuple(path for path, _ in screws)
-        self.screw.clear()
         unknown = line is not None and line.thing is None
         none = words.NO_DATUM if unknown else words.OF_THE_OFFER
-        self.screw.addItems([none, *(name for _, name in screws)])
+        names = [none, *(name for _, name in screws)]
+        if names != self.screw.offered():
+            self.screw.clear()
+            self.screw.addItems(names)
         open_to = line is not None and (line.thing is None or shape_of(line) is not None)
         for widget in (self.datum, self.screw):
             widget.setEnabled(open_to)

@@ -22,13 +22,14 @@ from evenbarrel.intake.in_words import ProposalNames, WordedLine
 from evenbarrel.intake.keeping_up import kept_up
 from evenbarrel.intake.keys import DatumKey
 from evenbarrel.intake.proposal import Line, Proposal
-from evenbarrel.intake.revising import with_revision
+from evenbarrel.intake.revising import revised_by, with_revision
 from evenbarrel.intake.sources import context_of
 from evenbarrel.intake.ticks import with_ticks
 from evenbarrel.model.changes import all_ids
 from evenbarrel.model.datum_path import BarrelPath
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.wording.on_demand import OnDemand
+from evenbarrel.wording.sentences import pages
 from evenbarrel.wording.sentences.asking import collecting
 from evenbarrel.wording.sentences.asking import proposals as words
 
@@ -42,10 +43,10 @@ _FILTERS: Mapping[str, Callable[[Line, bool], bool]] = {
 
 
 class ProposalPanel(QWidget):
-    """Shows one proposal. Nothing is entered here: `take_wanted` carries what a person ticked."""
+    """Shows one proposal and what a person ticked of it. Nothing is entered here."""
 
-    take_wanted = Signal(object, object, object)
-    """Carries the Proposal, the places of its lines to take, and of those for the notes."""
+    take_wanted = Signal(object)
+    """What is ticked is to be taken; carries the places of the lines that go into the notes."""
     put_away = Signal()
     offer_wanted = Signal(object)
     """Carries the id of the bid that it is to be for, "" for a new one: it is read anew."""
@@ -60,6 +61,8 @@ class ProposalPanel(QWidget):
         self._known: frozenset[str] = frozenset()
         self._worded: Sequence[WordedLine] = ()
         self._screws: list[tuple[BarrelPath, str]] = []
+        self.holds = ""
+        """What is looked at, in words."""
         self.proposal: Proposal | None = None
         self.ticked: frozenset[int] = frozenset()
         self._righted: tuple[tuple[int, ...], frozenset[int]] | None = None
@@ -94,7 +97,8 @@ class ProposalPanel(QWidget):
         self._known = frozenset(all_ids(evaluation))
         self.touched, self._righted = False, None
         self.line.forget()
-        self.title.setText(words.proposal_heading(proposal.name, waiting))
+        self.holds = words.read_words(proposal.name, of_revision=fixed)
+        self.title.setText(words.proposal_heading(self.holds, waiting))
         self.filter.setCurrentIndex(0)
         self.notes.setChecked(False)
         self.tell_problem("")
@@ -126,13 +130,17 @@ class ProposalPanel(QWidget):
         if self.proposal is not None and evaluation is not self._evaluation:
             self._evaluation = evaluation
             self._show(kept_up(self.proposal, evaluation, self._known))
+            before = revised_by(self.proposal)
+            if before is not None and all(bid.id != before for bid in evaluation.bids):
+                # What it stood in for is gone.
+                self._revise(None)
 
     def refused(self) -> tuple[str, ...]:
         """Return what would be lost if the proposal went."""
         if self.proposal is None:
             return ()
         typed = self.line.refused()
-        return typed or ((words.put_away(self.proposal.name),) if self.touched else ())
+        return typed or ((self.holds,) if self.touched else ())
 
     def tell_problem(self, text: str) -> None:
         """Say why what is ticked cannot be taken; nothing with ""."""
@@ -175,10 +183,12 @@ class ProposalPanel(QWidget):
         self.table.correct_wanted.connect(self.line.focus_value)
         self.table.lines.ticks_wanted.connect(self._tick)
         self.line.datum_wanted.connect(self._give_datum)
-        self.line.screw_wanted.connect(self._give_screw)
+        # In its own turn: these fill anew the pick-list that was just chosen from.
+        later = Qt.ConnectionType.QueuedConnection
+        self.line.screw_wanted.connect(self._give_screw, later)
+        self.offer.revision_wanted.connect(self._revise, later)
         self.line.value_wanted.connect(self._give_value)
         self.offer.offer_wanted.connect(self.offer_wanted)
-        self.offer.revision_wanted.connect(self._revise)
         self.filter.activated.connect(lambda _: self._show_shown())
         self.tick.clicked.connect(lambda: self._tick(self.table.lines.shown, True))
         self.untick.clicked.connect(lambda: self._tick(self.table.lines.shown, False))
@@ -299,10 +309,14 @@ class ProposalPanel(QWidget):
         if self.proposal is None:
             return
         commit_focused()
+        typed = self.line.refused()
+        if typed:
+            self.tell_problem(pages.refused_entries(typed))
+            return
         lines = self.proposal.lines
         noted = [n for n, one in enumerate(lines) if one.outcome == "not_read"]
         noted = noted if self.notes.isChecked() and self.notes.isVisible() else []
         if not self.ticked and not noted:
             self.tell_problem(words.NOTHING_TICKED)
             return
-        self.take_wanted.emit(self.proposal, tuple(sorted(self.ticked)), tuple(noted))
+        self.take_wanted.emit(tuple(noted))

@@ -8,6 +8,9 @@ from dataclasses import dataclass
 from evenbarrel.wording.sentences.cells import listed
 from evenbarrel.wording.sentences.pages import counted
 
+PASTED = "pasted"
+"""The source of numbers that were pasted, where others name their file."""
+
 
 @dataclass(frozen=True, slots=True)
 class WayWords:
@@ -110,7 +113,6 @@ CHOOSE_DATUM = "Say which datum it is, and its value can be put right."
 NOT_PUT_RIGHT = "It is taken as it is or left; it can be put right once it stands on Bids."
 NO_LINE = "Choose a line to see why it is sure or not, and to put it right."
 NO_LINES = "Nothing was found in it."
-CHANGED_DOCUMENT = "Another evaluation was opened: the proposal from {name} is put away."
 NOTHING_TICKED = "No line is ticked: tick what is to be taken (Space), or put the proposal away."
 READ_BROKEN = "{name} could not be read: a fault of this program, kept in its log. Nothing changed."
 STOPPED = "Stopped; nothing was read."
@@ -130,30 +132,37 @@ def reading_line(name: str) -> str:
     return f"Reading {name} …"
 
 
-def proposal_heading(name: str, waiting: int) -> str:
-    """Return what a proposal was read from, and how many more wait behind it."""
+def read_words(name: str, of_revision: bool = False) -> str:
+    """Return what a proposal holds: of a file, of what was pasted, or what an offer revises."""
+    if of_revision:
+        return f"what {name} stands in for"
+    return "what was pasted" if name == PASTED else f"what was read from {name}"
+
+
+def proposal_heading(what: str, waiting: int) -> str:
+    """Return what a proposal holds, and how many more wait behind it."""
     more = f"  ({waiting} more to come)" if waiting else ""
-    return f"Read from {name}: nothing is entered yet{more}"
+    return f"{what[0].upper()}{what[1:]}: nothing is entered yet{more}"
 
 
-def open_line(name: str) -> str:
+def open_line(what: str) -> str:
     """Return that a proposal is open behind what is looked at."""
-    return f"What was read from {name} is not taken yet."
+    return f"{what[0].upper()}{what[1:]} is not taken yet."
 
 
-def put_away(name: str) -> str:
-    """Return how a proposal that was put right is called where it would be lost."""
-    return f"what was read from {name}"
+def put_away(what: str) -> str:
+    """Return that a proposal went with the evaluation it was for."""
+    return f"Another evaluation was opened: {what} is put away."
 
 
-def taking(name: str) -> str:
+def taking(what: str) -> str:
     """Return what the step that takes a proposal is called."""
-    return f"Take what was read from {name}"
+    return f"Take {what}"
 
 
-def taken_told(lines: int, name: str) -> str:
+def taken_told(lines: int, what: str) -> str:
     """Return that lines stand in the evaluation now."""
-    return f"{counted(lines, 'line')} taken from {name}. One undo puts all of it back."
+    return f"{counted(lines, 'line')} of {what} taken. One undo puts all of it back."
 
 
 def known_supplier(supplier: str) -> str:
