@@ -78,7 +78,7 @@ class QuoteBeside(QObject):
 
     def make_actions(self, page: QWidget) -> QAction:
         """Add the steps of the quote's pages to a page; return the one that shows them."""
-        toggle = keeping_action(page, quote.PANEL, "Ctrl+Shift+V", self.show_pages)
+        toggle = keeping_action(page, quote.PANEL, "F8", self.show_pages)
         toggle.setCheckable(True)
         self.to_place = keeping_action(
             page, quote.PLACE_TIP, "Ctrl+Shift+P", self._show_waiting_place
