@@ -182,14 +182,18 @@ def evaluations(draw: st.DrawFn) -> Evaluation:
     jobs = [{**draw(things(Job)), "id": f"j{n}"} for n in range(draw(st.integers(0, 3)))]
     barrels: list[str] = []
     bids = []
-    for bid in range(draw(st.integers(0, 2))):
+    for bid in range(draw(st.integers(0, 3))):
         unit = {**draw(things(InjectionUnit)), "id": f"u{bid}", "barrels": []}
         for _ in range(draw(st.integers(0, 3))):
             # Ids that differ in case alone are two.
             barrels.append(f"{'bB'[len(barrels) % 2]}{len(barrels) // 2}")
             barrel = draw(things(Barrel, settled=st.none() | SETTLED))
             unit["barrels"].append({**barrel, "id": barrels[-1]})
-        bids.append({**draw(things(Bid)), "id": f"o{bid}", "units": [unit]})
+        chain = {
+            "revises": f"o{bid - 1}" if bid and draw(st.integers(0, 2)) == 0 else None,
+            "withdrawn": draw(st.sampled_from((None, None, None, True))),
+        }
+        bids.append({**draw(things(Bid)), "id": f"o{bid}", "units": [unit], **chain})
     whole: dict[str, Any] = {"resins": resins, "jobs": jobs, "bids": bids}
     whole |= draw(things(Evaluation))
     whole["display_units"] = draw(st.sampled_from(("metric", "us")))
@@ -205,6 +209,8 @@ def evaluations(draw: st.DrawFn) -> Evaluation:
         whole["assignment"] = [
             {"job": job, "barrel": draw(st.sampled_from(barrels)), "copy": 1} for job in pinned
         ]
+        if draw(st.booleans()):
+            whole["proposal"] = {"barrels": [draw(st.sampled_from(barrels))]}
     return Evaluation.model_validate_json(json.dumps(whole))
 
 

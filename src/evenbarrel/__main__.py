@@ -14,6 +14,7 @@ from pydantic import BaseModel
 from evenbarrel import __version__
 from evenbarrel.model.evaluation import BidFile, Evaluation
 from evenbarrel.resources import read_sample
+from evenbarrel.storage.archive import BEGINS, parse_archive
 from evenbarrel.storage.atomic import atomic_write, keep_apart
 from evenbarrel.storage.file_errors import FileRefused, system_words
 from evenbarrel.storage.file_names import refuse_hidden
@@ -30,13 +31,21 @@ SAMPLE = "irrigation-parts.evenbarrel.json"
 DONE, REFUSED, WRONG_USE = 0, 1, 2
 STOPPED = 130
 """What shells call a program ended by Ctrl+C."""
-COMMANDS = ("appraise", "report", "schema", "sheet", "take")
+COMMANDS = ("appraise", "report", "schema", "sheet", "take", "compare", "archive")
 
 
 def _evaluation(arguments: argparse.Namespace) -> Evaluation:
     if arguments.sample:
         return parse_evaluation(read_sample(SAMPLE), SAMPLE)
-    return read_evaluation(Path(arguments.file))
+    return _read(Path(arguments.file))
+
+
+def _read(path: Path) -> Evaluation:
+    """Return the evaluation in a file, or in an archive of one."""
+    data = read_content(path)
+    if not data.startswith(BEGINS):
+        return parse_evaluation(data, path.name)
+    return parse_archive(data, path.name)
 
 
 def _named(text: str) -> Path:
@@ -80,17 +89,21 @@ def _let_go_of_output() -> None:
 def _appraise(arguments: argparse.Namespace) -> int:
     from evenbarrel.appraisal.appraise import appraise
     from evenbarrel.decision.decide import decide
+    from evenbarrel.decision.flips.search import flips_of
     from evenbarrel.report.results_file import results_of, to_json
     from evenbarrel.wording.sentences.asking.questions import question_texts
     from evenbarrel.wording.sentences.summary import summary_text
+    from evenbarrel.wording.standing.flips import flips_lines
 
     out = None if arguments.json in (None, "-") else _named(arguments.json)
     appraisal = appraise(_evaluation(arguments))
     decision = decide(appraisal)
+    flips = flips_of(decision) if arguments.flips else None
     if arguments.json is None:
-        _put(summary_text(appraisal, decision).encode("utf-8"), None)
+        told = flips_lines(flips, appraisal) if arguments.flips else ()
+        _put(summary_text(appraisal, decision, told).encode("utf-8"), None)
     else:
-        results = results_of(appraisal, question_texts(appraisal), decision)
+        results = results_of(appraisal, question_texts(appraisal), decision, flips)
         _put(to_json(results), out, arguments.file)
     return DONE
 
@@ -140,6 +153,35 @@ def _take(arguments: argparse.Namespace) -> int:
     keep_apart(out, path, "it holds what is being taken: name another file")
     _put(evaluation_bytes(taken), out, arguments.file)
     _put(visible(f"{text}{written_line(out.name)}\n").encode("utf-8"), None)
+    return DONE
+
+
+def _compare(arguments: argparse.Namespace) -> int:
+    from evenbarrel.appraisal.appraise import appraise
+    from evenbarrel.decision.decide import decide
+    from evenbarrel.decision.standing.comparison import compare
+    from evenbarrel.report.comparison import comparison_json
+    from evenbarrel.wording.standing.comparison import comparison_lines
+
+    out = None if arguments.json in (None, "-") else _named(arguments.json)
+    old, new = (decide(appraise(_read(Path(name)))) for name in (arguments.old, arguments.new))
+    comparison = compare(old, new)
+    if arguments.json is None:
+        text = "\n".join(map(visible_line, comparison_lines(comparison))) + "\n"
+        _put(text.encode("utf-8"), None)
+        return DONE
+    if out is not None:
+        keep_apart(out, Path(arguments.old))
+    _put(comparison_json(comparison), out, arguments.new)
+    return DONE
+
+
+def _archive(arguments: argparse.Namespace) -> int:
+    from evenbarrel.appraisal.appraise import appraise
+    from evenbarrel.report.archive import render_archive
+
+    out = _named(arguments.output)
+    _put(render_archive(appraise(_evaluation(arguments))), out, arguments.file)
     return DONE
 
 
@@ -196,6 +238,12 @@ def _sheet_name(text: str) -> str:
     return text
 
 
+def _archive_name(text: str) -> str:
+    if Path(text).suffix.lower() != ".zip":
+        raise argparse.ArgumentTypeError("an archive is written as .zip")
+    return text
+
+
 def _add_sheet(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     sheet = commands.add_parser("sheet", help="write the data sheet a supplier fills")
     _source(sheet)
@@ -219,12 +267,30 @@ def _add_take(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> 
     take.set_defaults(run=_take)
 
 
+def _add_compare(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    compare = commands.add_parser("compare", help="print what changed between two evaluations")
+    compare.add_argument("old", metavar="OLD", help="an evaluation, or an archive of one")
+    compare.add_argument("new", metavar="NEW", help="another, as it stands now")
+    compare.add_argument("--json", metavar="OUT", help="write it as JSON; - for output")
+    compare.set_defaults(run=_compare)
+
+
+def _add_archive(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    archive = commands.add_parser("archive", help="keep an evaluation with all that is made of it")
+    _source(archive)
+    archive.add_argument("-o", "--output", required=True, type=_archive_name, metavar="OUT.zip")
+    archive.set_defaults(run=_archive)
+
+
 def _command_parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(prog="evenbarrel")
     commands = parser.add_subparsers(required=True)
     appraise = commands.add_parser("appraise", help="print what the evaluation comes to")
     _source(appraise)
     appraise.add_argument("--json", metavar="OUT", help="write the results file; - for output")
+    appraise.add_argument(
+        "--flips", action="store_true", help="with what would flip the choice: some seconds"
+    )
     appraise.set_defaults(run=_appraise)
     report = commands.add_parser("report", help="write the side-by-side evaluation")
     _source(report)
@@ -238,6 +304,8 @@ def _command_parser() -> argparse.ArgumentParser:
     schema.set_defaults(run=_schema)
     _add_sheet(commands)
     _add_take(commands)
+    _add_compare(commands)
+    _add_archive(commands)
     return parser
 
 
@@ -247,7 +315,8 @@ def _desk_parser() -> argparse.ArgumentParser:
         description="Compares bids for injection units: every barrel on one volume basis, its "
         "claims checked, its safe window against the planned shots.",
         epilog="Without a window: evenbarrel appraise FILE | report FILE -o OUT.pdf | schema "
-        "evaluation | sheet FILE --blank -o OUT.xlsx | take FILE SHEET. Each takes --help.",
+        "evaluation | sheet FILE --blank -o OUT.xlsx | take FILE SHEET | compare OLD NEW | archive "
+        "FILE -o OUT.zip. Each takes --help.",
     )
     parser.add_argument("--version", action="version", version=f"evenbarrel {__version__}")
     which = parser.add_mutually_exclusive_group()

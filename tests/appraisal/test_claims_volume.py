@@ -108,6 +108,31 @@ def test_what_a_mass_was_rated_on(judge, make_unit, resins, factor, resin, basis
     assert found == basis
 
 
+@pytest.mark.parametrize(
+    ("quoted", "basis", "state"),
+    [
+        # 0.94 is neither the factor nor the melt density, but it is what the supplier says.
+        ("0.94", "output_factor", "agrees"),
+        ("0.91", "unexplained", "query"),
+        # The solid density vouches for nothing: no stroke delivers it.
+        ("1.05", "unexplained", "query"),
+    ],
+)
+def test_the_factor_it_was_rated_with_is_compared_first(
+    judge, make_unit, resins, quoted, basis, state
+):
+    barrel = {
+        **FINE,
+        "rated_shot_mass": f"{VOLUME_CM3 * 0.94:.1f} g",
+        "reference_resin": "ps",
+        "reference_factor": f"{quoted} g/cm3",
+    }
+    (claims,) = judge(barrel)
+    assert claims["rated_mass_basis"].state == state
+    unit = make_unit(barrel)
+    assert rated_basis(unit.barrels[0], unit, resins, Limits())[1] == basis
+
+
 def test_the_limit_of_the_basis_is_the_evaluations(judge):
     barrel = {**FINE, "rated_shot_mass": "369.1 g", "reference_resin": "ps"}
     (usual,), (wide,) = judge(barrel), judge(barrel, limits=Limits(rated_basis=0.035))

@@ -237,8 +237,10 @@ def test_a_volume_alone_takes_a_stroke_of_4_d_and_is_soft(judged):
     assert result.value == pytest.approx(1.05 * 0.4 + 0.02)
     assert (result.state, result.missing) == ("inside", ())
     assert result.shot_volume_high == pytest.approx(400e-6 * 0.98 / 1.05)
-    beyond = judged("capacity", barrel=barrel, **shot(500.0))
+    beyond = judged("capacity", barrel=barrel, **shot(395.0))
     assert (beyond.state, beyond.reasons, beyond.unconfirmed) == ("near_edge", ("soft",), True)
+    # A shot larger than the volume fits no stroke: that stands on no assumption.
+    assert judged("capacity", barrel=barrel, **shot(401.0)).state == "outside"
     nothing = judged("capacity", barrel={**barrel, "swept_volume": None})
     assert (nothing.state, nothing.missing) == ("not_stated", ("screw_diameter", "stroke"))
 

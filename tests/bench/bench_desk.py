@@ -1,9 +1,11 @@
-"""Times the desk and the exports with the sample programme; reports, asserts nothing.
+"""Times the desk and the exports; reports, asserts nothing.
 
     python tests/bench/bench_desk.py
 
 First paint is measured in fresh processes from their start; edit to repaint from the edit to
-the painted page; both on this machine, medians of several runs.
+the painted page, page change from the key to the painted page; medians of several runs. Each is
+told beside what a bare window of Qt takes from the start of its process to its paint, measured in
+the same run, so that figures of two machines can be held against each other.
 """
 
 from __future__ import annotations
@@ -15,8 +17,30 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+sys.path.insert(0, str(Path(__file__).parents[1]))
+
+from pictures import large
+
+if TYPE_CHECKING:
+    from evenbarrel.desk.window.main_window import MainWindow
+    from evenbarrel.desk.window.session import Session
 
 RUNS = 7
+_BARE = """
+import time
+from PySide6.QtWidgets import QApplication, QMainWindow
+application = QApplication([])
+window = QMainWindow()
+window.show()
+application.processEvents()
+with open("/proc/self/stat") as stat:
+    begun = int(stat.read().rsplit(")", 1)[1].split()[19]) / __import__("os").sysconf("SC_CLK_TCK")
+painted = time.clock_gettime(time.CLOCK_BOOTTIME) - begun
+print(painted, painted)
+"""
 _FIRST_PAINT = """
 import sys, time
 start = time.clock_gettime(time.CLOCK_BOOTTIME)
@@ -36,20 +60,27 @@ print(painted, time.clock_gettime(time.CLOCK_BOOTTIME) - begun)
 """
 
 
-def first_paint() -> tuple[float, float]:
-    """Return seconds from process start to first paint, and to the first appraisal painted."""
+def paint(program: str) -> tuple[float, float]:
+    """Return seconds from process start to what the program prints: two moments."""
     done = subprocess.run(
-        [sys.executable, "-c", _FIRST_PAINT], capture_output=True, check=True, text=True
+        [sys.executable, "-c", program], capture_output=True, check=True, text=True
     )
-    painted, appraised = done.stdout.split()
-    return float(painted), float(appraised)
+    first, second = done.stdout.split()
+    return float(first), float(second)
 
 
-def report(name: str, seconds: list[float]) -> None:
-    """Print one line: median, least and most."""
+def report(name: str, seconds: list[float], bare: float, most: float | None = None) -> None:
+    """Print one line: median, least and most, and the share of a bare window's start.
+
+    `most` is the share that is to be reached.
+    """
     low, high = min(seconds) * 1e3, max(seconds) * 1e3
-    middle = statistics.median(seconds) * 1e3
-    sys.stdout.write(f"{name:<44} {middle:8.1f} ms  ({low:.1f} to {high:.1f})\n")
+    middle = statistics.median(seconds)
+    share = middle / bare
+    aim = "" if most is None else f"  aim {most:g}{'' if share <= most else '  OVER'}"
+    sys.stdout.write(
+        f"{name:<46} {middle * 1e3:8.1f} ms  ({low:.1f} to {high:.1f})  {share:6.3f}{aim}\n"
+    )
 
 
 def timed(action: Callable[[int], object]) -> list[float]:
@@ -63,17 +94,16 @@ def timed(action: Callable[[int], object]) -> list[float]:
 
 
 def main() -> None:
-    """Time first paint, edits on each page, and both exports."""
-    pairs = [first_paint() for _ in range(RUNS)]
-    report("first paint, from process start", [pair[0] for pair in pairs])
-    report("first appraisal painted, from process start", [pair[1] for pair in pairs])
+    """Time first paint, edits and page changes on each page, and both exports."""
+    bare = statistics.median([paint(_BARE)[0] for _ in range(RUNS)])
+    sys.stdout.write(f"a bare window of Qt, from process start {bare * 1e3:.1f} ms: 1\n")
+    pairs = [paint(_FIRST_PAINT) for _ in range(RUNS)]
+    report("first paint, from process start", [pair[0] for pair in pairs], bare)
+    report("first appraisal painted, from process start", [pair[1] for pair in pairs], bare)
 
     from PySide6.QtWidgets import QApplication
 
     from evenbarrel.app import begin, build
-    from evenbarrel.desk.pages.page import PAGES
-    from evenbarrel.model.datum_path import put
-    from evenbarrel.model.quantity import Quantity
     from evenbarrel.report.pdf import render_pdf
     from evenbarrel.report.workbook import render_workbook
 
@@ -82,23 +112,55 @@ def main() -> None:
     session.open_sample()
     window.show()
     begin(session, theme, window)
-    path = ("jobs", "j1", "part_mass")
+    time_pages(session, window, "14 x 8", bare, 0.12)
+    if session.appraisal is not None:
+        appraisal = session.appraisal
+        report("evaluation as PDF", timed(lambda _: render_pdf(appraisal)), bare, 3.0)
+        report("evaluation as workbook", timed(lambda _: render_workbook(appraisal)), bare)
+    session.open_sample()
+    session.edit("large", large(session.evaluation))
+    time_pages(session, window, "60 x 20", bare, 0.5)
+    session.undo_stack.setClean()
+
+
+def time_pages(session: Session, window: MainWindow, of: str, bare: float, most: float) -> None:
+    """Time on every page an edit until it is repainted, and coming to it from the page before."""
+    from PySide6.QtWidgets import QApplication
+
+    from evenbarrel.desk.pages.page import PAGES
+    from evenbarrel.model.datum_path import put
+    from evenbarrel.model.quantity import Quantity
+
+    path = ("jobs", session.evaluation.jobs[0].id, "part_mass")
+
+    def painted() -> None:
+        # What is to be painted anew is asked for by then, and painted once, as on a screen.
+        QApplication.processEvents()
 
     def edit(run: int) -> None:
         mass = Quantity(magnitude=f"1.{run % 9 + 1}", unit="g")
         session.edit("part mass", put(session.evaluation, path, mass))
-        window.repaint()
-        application.processEvents()
+        painted()
+
+    def come(place: int) -> None:
+        window.go_to(place)
+        painted()
+
+    def arriving(place: int) -> list[float]:
+        taken = []
+        for run in range(RUNS + 1):
+            come((place + 1) % len(PAGES))
+            edit(run)
+            start = time.perf_counter()
+            come(place)
+            taken.append(time.perf_counter() - start)
+        return taken[1:]
 
     for place, entry in enumerate(PAGES):
-        window.go_to(place)
-        application.processEvents()
-        report(f"edit to repaint, page {entry.title}", timed(edit))
-    if session.appraisal is not None:
-        appraisal = session.appraisal
-        report("evaluation as PDF", timed(lambda _: render_pdf(appraisal)))
-        report("evaluation as workbook", timed(lambda _: render_workbook(appraisal)))
-    session.undo_stack.setClean()
+        come(place)
+        report(f"edit to repaint, {of}, page {entry.title}", timed(edit), bare, most)
+    for place, entry in enumerate(PAGES):
+        report(f"page change, {of}, to {entry.title}", arriving(place), bare, most)
 
 
 if __name__ == "__main__":

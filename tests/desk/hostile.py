@@ -63,7 +63,7 @@ def hostile_evaluation() -> Evaluation:
     bids = whole.bids[:2]
     left = {barrel.id for bid in bids for unit in bid.units for barrel in unit.barrels}
     kept = tuple(one for one in whole.deviations if one.barrel in left)
-    evaluation: Evaluation = hostile(whole.replace(bids=bids, deviations=kept))
+    evaluation: Evaluation = hostile(whole.replace(bids=bids, deviations=kept, acceptance=()))
     appraisal = appraise(evaluation)
     cell = next(
         fit

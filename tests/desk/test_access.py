@@ -6,11 +6,12 @@ from collections.abc import Callable, Iterator
 from typing import Any
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QPoint, QRect, Qt
 from PySide6.QtGui import QAccessible, QColor, QPalette
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QDialog, QScrollArea, QTabWidget, QWidget
 
+from evenbarrel.appraisal.references import ClaimRef
 from evenbarrel.desk.pages.page import PAGES
 from evenbarrel.desk.style.theme import (
     ACCENT,
@@ -184,6 +185,50 @@ def test_the_sample_fits_the_smallest_window(of_sample: MainWindow) -> None:
         assert sideways == [], view
 
 
+def whole_rows(view: Any) -> int:
+    """How many rows of a table are seen whole."""
+    rows = (view.visualRect(view.model().index(n, 0)) for n in range(view.model().rowCount()))
+    return sum(box.top() >= 0 and box.bottom() < view.viewport().height() for box in rows)
+
+
+def in_sight(widget: QWidget, area: QScrollArea) -> bool:
+    """Whether all of a widget lies in what is scrolled to."""
+    box = QRect(widget.mapTo(area.viewport(), QPoint(0, 0)), widget.size())
+    return area.viewport().rect().contains(box)
+
+
+def area_round(widget: QWidget) -> QScrollArea:
+    """The scroll area that a widget is in."""
+    while not isinstance(widget, QScrollArea):
+        widget = widget.parentWidget()
+    return widget
+
+
+def test_what_is_looked_at_is_seen_in_the_smallest_window(
+    of_sample: MainWindow, person: Person, many: Evaluation
+) -> None:
+    of_sample.resize(*SMALLEST)
+    of_sample.open_claim(ClaimRef("b4u1b", "volume_geometry"))
+    QTest.qWait(1)
+    buttons = [b for b in of_sample.page.panel.readings.buttons if b.isVisible()]
+    assert len(buttons) == 5
+    assert all(in_sight(button, area_round(button)) for button in buttons)
+    of_sample.open_page("fit")
+    QTest.qWait(1)
+    assert whole_rows(of_sample.page.board) >= 10
+    jobs = tuple(job.replace(id=f"{job.id}x{again}") for job in many.jobs for again in range(3))
+    person.session.edit("Many", many.replace(jobs=jobs[:20]))
+    QTest.qWait(1)
+    assert whole_rows(of_sample.page.board) >= 10
+    # A resin without a job yet.
+    of_sample.open_page("shots")
+    person.session.edit("A resin", Evaluation(resins=many.resins[:1]))
+    QTest.qWait(1)
+    panel = of_sample.page.resins
+    assert panel.isVisible()
+    assert area_round(panel).verticalScrollBar().maximum() == 0
+
+
 def test_many_offers_leave_the_window_small(person: Person, many: Evaluation) -> None:
     person.session.edit("Many offers", many)
     window = person.window
@@ -287,8 +332,14 @@ DIALOGS: dict[str, Callable[[MainWindow], None]] = {
     "programme": lambda window: window.page._open_programme(),
     "resin of the table": lambda window: window.page._ask_for_resin(),
     "sign-off": lambda window: window.page._sign(),
+    "what-if": lambda window: window.open_what_if(),
 }
-PAGE_OF = {"programme": "shots", "resin of the table": "shots", "sign-off": "decision"}
+PAGE_OF = {
+    "programme": "shots",
+    "resin of the table": "shots",
+    "sign-off": "decision",
+    "what-if": "bids",
+}
 
 
 @pytest.mark.parametrize("name", DIALOGS)

@@ -85,13 +85,13 @@ def test_a_supplier_with_three_screws_by_keyboard_alone(
     assert session.evaluation == small_programme()
 
 
-def test_the_tree_tells_state_and_volume(page: BidsPage) -> None:
+def test_the_tree_tells_gate_and_volume(page: BidsPage) -> None:
     supplier = page.tree.topLevelItem(0)
     unit = supplier.child(0)
     # pi/4 * (40 mm)^2 * 200 mm = 251 cm3; with 45 mm it is 318 cm3.
     assert [unit.child(i).text(0) for i in range(2)] == ["A   251 cm³", "B   318 cm³"]
     assert not unit.child(0).icon(0).isNull()
-    assert unit.child(0).toolTip(0) in ("inside", "near edge", "outside", "not stated")
+    assert unit.child(0).toolTip(0) in ("no objection", "waits", "shut", "not judged")
 
 
 def test_what_has_no_name_is_called_by_its_place(page: BidsPage, session: Session) -> None:

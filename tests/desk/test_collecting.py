@@ -297,10 +297,15 @@ def test_an_offer_that_stands_may_be_said_to_stand_in_for_another(
     assert bid.revises is None
     collecting(desk).collector.revision_wanted.emit(bid.id, "n")
     assert not panel.offer.bid.isEnabled()
+    # What is dropped meanwhile waits for its turn.
+    drop(desk, kept_offer(tmp_path, desk.session.evaluation, "late", supplier="Ostmark"))
+    QApplication.processEvents()
+    assert panel.title.text().startswith("What Nordquell R2 stands in for")
     desk.key(Qt.Key.Key_Return, CTRL)
     assert desk.session.evaluation.bid(bid.id).revises == "n"
-    assert lines(desk.page.tree)[0] == "Nordquell"
+    assert lines(desk.page.tree)[0] == "Nordquell   revised"
     assert "Nordquell R2" in lines(desk.page.tree)
+    desk.click(wait_for_proposal(desk, "late.bid.json").leave)
 
 
 def test_what_cannot_be_read_is_told_in_a_sentence_and_the_rest_is_shown(

@@ -14,6 +14,7 @@ from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QPushButton
 
 from evenbarrel.desk.forms.decision_forms import AskDialog
+from evenbarrel.desk.forms.grid_view import Area
 from evenbarrel.desk.forms.settings_table import NOTE, ORIGIN, VALUE, SettingsTable
 from evenbarrel.desk.pages.decision.page import DecisionPage
 from evenbarrel.desk.style.theme import Theme
@@ -21,6 +22,7 @@ from evenbarrel.desk.window.exports import EXPORTS, Export
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model.digest import digest
 from evenbarrel.model.limits import LimitEntry, limit_origin, limit_value
+from evenbarrel.model.settings import value_of
 
 from .conftest import without_name
 
@@ -255,6 +257,17 @@ def test_a_half_width_is_changed_by_route(qtbot: Any, page: DecisionPage, sample
 def test_a_half_width_may_be_nothing(page: DecisionPage, sample: Session) -> None:
     assert type_over(page.half_widths, "Cycle time, as given", VALUE, "0")
     assert sample.evaluation.uncertainty.half_width("cycle_time", "given") == 0.0
+
+
+def test_half_widths_are_filled_down_and_put_back(page: DecisionPage, sample: Session) -> None:
+    table, before = page.half_widths, sample.evaluation
+    first, second = (row.key for row in table.model.rows[:2])
+    assert type_over(table, table.model.rows[0].label, VALUE, "7 %")
+    filled = Area(0, VALUE, 1, VALUE)
+    assert table.model.fill(filled)
+    assert value_of(sample.evaluation, first) == value_of(sample.evaluation, second) == 0.07
+    assert table.model.clear_cells(filled)
+    assert value_of(sample.evaluation, second) == value_of(before, second)
 
 
 def test_the_tables_of_settings_are_models_that_qt_can_read(

@@ -303,12 +303,17 @@ def test_the_pictures_below_the_board_are_plain(desk: MainWindow, session: Sessi
 
 def test_what_is_tried_and_claimed_is_plain(desk: MainWindow, session: Session) -> None:
     desk.open_page("fit")
-    desk.page._open_what_if()
-    what_if = desk.page.what_if_dialog
-    for kind in range(what_if.kind.count()):
-        what_if.kind.setCurrentIndex(kind)
-        what_if.kind.activated.emit(kind)
-        look_at(what_if)
+    desk.open_what_if()
+    what_if = desk.what_if
+    for one in {one.of: one for one in what_if._known.values()}.values():
+        what_if.choose(one)
+        assert look_at(what_if) > 5
+    job = session.evaluation.jobs[0].id
+    what_if._try(("jobs", job, "cavities"), 3)
+    assert what_if.lines
+    assert look_at(what_if) > 20
+    assert look_at(desk.what_if_strip) > 0
+    what_if.throw_away()
     what_if.close()
     desk.open_page("claims")
     for _, _, barrel in session.evaluation.barrels():

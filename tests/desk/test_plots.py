@@ -44,7 +44,7 @@ def second(qtbot) -> LanesPlot:
 
 def many(evaluation: Evaluation, barrels: int, jobs: int) -> Appraisal:
     """The programme with its bids and jobs repeated under other names and sizes."""
-    base = evaluation.replace(deviations=(), assignment=(), answers=())
+    base = evaluation.replace(deviations=(), assignment=(), answers=(), acceptance=())
     made_jobs = tuple(
         base.jobs[n % len(base.jobs)].replace(id=f"job{n}", name=f"Mould number {n}")
         for n in range(jobs)

@@ -75,7 +75,8 @@ def test_nothing_is_computed_while_the_page_is_hidden(
     panel: ResinPanel, window: MainWindow
 ) -> None:
     window.go_to(1)
-    panel._compare_next()
+    panel.comparing.compare_next()
+    assert not panel.comparing._work.is_running
     assert panel.effects["own"].isHidden()
 
 

@@ -227,7 +227,7 @@ def test_a_resin_in_use_is_not_removed(qtbot: Any, page: ShotsPage, session: Ses
 def test_title_buyer_and_date_are_entered_from_the_head_of_the_page(
     qtbot: Any, page: ShotsPage, session: Session
 ) -> None:
-    assert page.programme.text() == "Small programme  ·  as of 2026-04-15  ·  enter buyer, site …"
+    assert page.programme.text() == "Small programme · as of 2026-04-15 · enter buyer, site…"
     page.programme.click()
     (dialog,) = page.findChildren(ProgrammeDialog)
     line = dialog.form.fields["buyer"].line
@@ -236,7 +236,7 @@ def test_title_buyer_and_date_are_entered_from_the_head_of_the_page(
     assert dialog.isVisible()
     assert session.evaluation.buyer == "Purchasing"
     assert page.programme.text() == (
-        "Small programme  ·  Purchasing  ·  as of 2026-04-15  ·  enter site …"
+        "Small programme · Purchasing · as of 2026-04-15 · enter site…"
     )
     dialog.close()
 

@@ -12,19 +12,26 @@ from PySide6.QtWidgets import QWidget
 
 from evenbarrel.appraisal.references import ClaimRef
 from evenbarrel.desk.drawers.questions import QuestionsDrawer
-from evenbarrel.desk.forms import settings
 from evenbarrel.desk.forms.decision_forms import AskDialog
 from evenbarrel.desk.forms.settings_table import NOTE, VALUE, SettingsTable
-from evenbarrel.desk.forms.what_if import KINDS, WhatIf
 from evenbarrel.desk.pages.shots.resin_panel import ResinDialog, TableDialog
+from evenbarrel.desk.what_if.tried import Tryable, tryables
 from evenbarrel.desk.window.main_window import MainWindow
 from evenbarrel.desk.window.navigation import add_drawers
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model import datum_path as edits
+from evenbarrel.model import settings
 from evenbarrel.wording.sentences import claims
-from evenbarrel.wording.words import labels
 
-from .edits_made import changed, click_cell, edits_of, press, type_into_cell, type_over
+from .edits_made import (
+    changed,
+    click_cell,
+    edits_of,
+    pick_another,
+    press,
+    type_into_cell,
+    type_over,
+)
 from .person import cell_of
 
 # What the platform without a screen says when a pick-list opens.
@@ -72,7 +79,9 @@ def by_page(window: MainWindow, session: Session) -> None:
 
 def by_undo(window: MainWindow, session: Session) -> None:
     """A setting was changed and undone elsewhere."""
-    after = settings.put_value(session.evaluation, ("limit", "engineering_low"), 0.2)
+    after = settings.put_settings(
+        session.evaluation, {settings.LimitKey("engineering_low"): 0.2}, {}
+    )
     session.edit("A limit", after)
     window.go_to(CLAIMS)
     session.undo_stack.undo()
@@ -87,13 +96,13 @@ def by_keys(window: MainWindow, session: Session) -> None:
 ARRIVALS = (by_page, by_undo, by_keys)
 
 
-def value_of_all(session: Session, table: SettingsTable) -> dict[settings.Key, object]:
+def value_of_all(session: Session, table: SettingsTable) -> dict[settings.SettingKey, object]:
     """Every setting of a table by its key, with its note where it has one."""
     evaluation = session.evaluation
     return {
         row.key: (
             settings.value_of(evaluation, row.key),
-            settings.note_of(evaluation, row.key) if row.key[0] == "limit" else "",
+            settings.note_of(evaluation, row.key),
         )
         for row in table.model.rows
     }
@@ -121,8 +130,7 @@ def test_a_setting_is_changed_in_its_row_and_nowhere_else(
         type_into_cell(qtbot, table.view, table.model.index(row, VALUE), text)
         assert different(before, value_of_all(session, table)) == [setting.key]
         names = {path[:2] for path in changed(evaluation, session.evaluation)}
-        place = "limits" if setting.key[0] == "limit" else "uncertainty"
-        assert names == {(place, setting.key[1])}
+        assert names == {setting.key.path[:2]}
         assert table.model.index(row, 0).data() == setting.label
         click_cell(qtbot, table.view, table.model.index(row, 0))
         press(qtbot, table.back)
@@ -237,48 +245,39 @@ def test_a_question_is_marked_and_answered_where_it_is_shown(
     assert session.evaluation.answers[-1].question == question.id
 
 
-def choose_trial(qtbot: Any, dialog: WhatIf, kind: str, row: int) -> None:
-    """Choose what is tried by the keys of the two choices."""
-    for combo, place in ((dialog.kind, KINDS.index(kind)), (dialog.thing, row)):
-        combo.setFocus()
-        for _ in range(combo.count()):
-            qtbot.keyClick(combo, Qt.Key.Key_Up)
-        for _ in range(place):
-            qtbot.keyClick(combo, Qt.Key.Key_Down)
-
-
-@pytest.mark.parametrize("kind", KINDS)
-def test_what_is_tried_and_kept_is_the_setting_that_is_named(
-    qtbot: Any, desk: MainWindow, session: Session, kind: str
+def test_what_is_tried_and_kept_is_the_datum_that_is_named(
+    qtbot: Any, desk: MainWindow, session: Session
 ) -> None:
-    desk.go_to(FIT)
-    press(qtbot, desk.page.what_if)
-    dialog = desk.page.what_if_dialog
-    choose_trial(qtbot, dialog, kind, 1)
-    setting = dialog._offered[1]
-    assert dialog.thing.currentText() == setting.label
-    before = session.evaluation
-    field: Any = dialog.field
-    if hasattr(field, "combo"):
-        field.combo.setFocus()
-        qtbot.keyClicks(field.combo, labels.ROUTES["own"])
-    else:
-        present = settings.value_of(before, setting.key)
-        text = "221" if kind == KINDS[3] else f"{present * 101:.4g} %"
-        type_over(qtbot, field.line, text)
-    assert session.evaluation == before
-    dialog.compute()
-    press(qtbot, dialog.keep)
-    places = {
-        "limit": ("limits", *setting.key[1:]),
-        "half_width": ("uncertainty", setting.key[1]),
-        "route": ("resins", setting.key[1], "output_factor_route"),
-        "temperature": ("resins", setting.key[1], "melt_temperature"),
-    }
-    paths = set(changed(before, session.evaluation))
-    place = places[setting.key[0]]
-    assert {path[: len(place)] for path in paths} == {place}
+    desk.open_what_if()
+    dialog = desk.what_if
+    assert dialog is not None
+    kept = set()
+    # One of each thing, kind and what is typed in.
+    for one in {(one.of, one.shape and one.shape.kind): one for one in all_of(session)}.values():
+        before = session.evaluation
+        dialog.choose(one)
+        field: Any = dialog.field
+        if hasattr(field, "combo"):
+            pick_another(qtbot, field.combo)
+        else:
+            for text in ("12 %", "12", "0.5", "221", "2"):
+                if not dialog.lines:
+                    type_over(qtbot, field.line, text)
+        assert session.evaluation is before
+        if dialog.keep.isEnabled():
+            press(qtbot, dialog.keep)
+            length = min(len(one.path), 2) if one.shape is None else len(one.path)
+            paths = {path[:length] for path in changed(before, session.evaluation)}
+            assert paths == {one.path[:length]}, one.name
+            kept.add(one.of)
+            session.undo_stack.undo()
+        press(qtbot, dialog.drop) if dialog.lines else None
+    assert kept == {one.of for one in all_of(session)}
     dialog.close()
+
+
+def all_of(session: Session) -> tuple[Tryable, ...]:
+    return tryables(session.evaluation, *session.selection.pair)
 
 
 def follow_job(window: MainWindow, session: Session) -> None:

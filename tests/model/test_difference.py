@@ -36,6 +36,7 @@ def test_nothing_differs_from_itself_or_from_its_copy(sample: Evaluation) -> Non
             Difference(bids=frozenset({"b4"})),
         ),
         (("resins", "pc", "name"), "Another", Difference(resins=frozenset({"pc"}))),
+        (("bids", "b2", "withdrawn"), True, Difference(bids=frozenset({"b2"}), rearranged=True)),
         (("title",), "Another", Difference(programme=True)),
         (("display_units",), "us", Difference(programme=True)),
         (("limits", "general_high"), LimitEntry(value=0.7), Difference(limits=True)),

@@ -59,7 +59,7 @@ READ_TWO_WAYS = {
 }
 """What the rules let two careful readers read in two ways; values and states beside it are held."""
 
-CLAIMS_ALIKE = 0.98
+CLAIMS_ALIKE = 0.997
 """Of all claims; the slips that explain the rest are searched by other steps in the two."""
 
 
@@ -76,17 +76,8 @@ def compared(seed: int) -> tuple[tuple[Difference, ...], int]:
 
 
 def of_claims(found: tuple[Difference, ...]) -> list[Difference]:
-    """Return what differs in claims; a screw without a pressure of its own is left out.
-
-    The drive's force would do for its size number, but a slip of the unit's pressures would then
-    be asked of it a second time: the program says not stated.
-    """
-    return [
-        one
-        for one in found
-        if (one[1].startswith("claim") or one[1] == "rated_basis")
-        and not (one[0].endswith("size_number") and one[3] == "not_stated")
-    ]
+    """Return what differs in claims."""
+    return [one for one in found if one[1].startswith("claim") or one[1] == "rated_basis"]
 
 
 @pytest.mark.parametrize("batch", range(BATCHES))
@@ -105,7 +96,6 @@ def test_the_program_follows_its_rule_book(batch: int) -> None:
             for one in differing
             if barrel_of(one[0]) not in doubted
             and (one[0].split()[-1], one[1]) not in READ_TWO_WAYS
-            and not (one[0].endswith("size_number") and one[3] == "not_stated")
         ]
     assert not found, listing(found)
 

@@ -70,6 +70,8 @@ def grown(evaluation: Evaluation) -> Callable[[int, int], Evaluation]:
             )
             for number in range(jobs)
         )
-        return evaluation.replace(bids=tuple(offers), jobs=moulds, deviations=(), answers=())
+        return evaluation.replace(
+            bids=tuple(offers), jobs=moulds, deviations=(), answers=(), acceptance=()
+        )
 
     return grow

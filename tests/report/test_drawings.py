@@ -215,7 +215,7 @@ def test_any_name_is_printed_and_what_the_font_lacks_is_seen(sample_evaluation):
 
 
 def test_twenty_jobs_have_their_number_and_cell(sample_evaluation):
-    base = sample_evaluation.replace(deviations=(), assignment=(), answers=())
+    base = sample_evaluation.replace(deviations=(), assignment=(), answers=(), acceptance=())
     jobs = tuple(
         base.jobs[n % len(base.jobs)].replace(id=f"job{n}", name=f"Mould {n}") for n in range(20)
     )

@@ -166,7 +166,7 @@ def test_the_first_pages_are_two_whatever_is_compared(grown: Grown, many: tuple[
 
 
 def test_barrels_without_a_mould_or_a_resin_are_printed(evaluation: Evaluation, told: Told) -> None:
-    alone = evaluation.replace(jobs=(), deviations=(), answers=(), assignment=())
+    alone = evaluation.replace(jobs=(), deviations=(), answers=(), acceptance=(), assignment=())
     text = told(render_pdf(appraise(alone)))
     assert "No jobs are planned yet." in text
     assert "Mass of one full stroke" in text
@@ -335,7 +335,13 @@ def test_markup_is_printed_as_it_was_written(evaluation: Evaluation, told: Told)
     )
     everything = " ".join(HOSTILE)
     hostile = evaluation.replace(
-        title=everything, buyer=everything, jobs=jobs, bids=bids, deviations=(), answers=()
+        title=everything,
+        buyer=everything,
+        jobs=jobs,
+        bids=bids,
+        deviations=(),
+        answers=(),
+        acceptance=(),
     )
     data = render_pdf(appraise(hostile))
     text = _squeezed(told(data))

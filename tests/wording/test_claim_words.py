@@ -15,7 +15,12 @@ from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.storage.files import parse_evaluation
 from evenbarrel.wording.sentences.asking.questions import question_texts
-from evenbarrel.wording.sentences.cells import criterion_sentence, fit_sentences
+from evenbarrel.wording.sentences.cells import (
+    criterion_sentence,
+    fit_sentences,
+    in_sentence,
+    listed,
+)
 from evenbarrel.wording.sentences.claim_words import claim_sentence
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.workings.working import working
@@ -179,11 +184,14 @@ def test_every_datum_of_a_claim_exists_and_every_claim_of_a_barrel_has_its_words
 def test_a_question_on_some_screws_asks_for_the_datum_of_those_that_lack_it() -> None:
     appraisal = _sample_appraisal()
     texts = question_texts(appraisal)
-    end = " Please also state the {} of Unit 586 C, on request."
+    end = " Please also state the {} of “Unit 586 C, on request”."
     assert texts["b4.injection_pressure"].endswith(end.format("injection pressure"))
     assert texts["b4.swept_volume"].endswith(end.format("swept volume"))
     assert "Please also" not in texts["b2.rated_shot_mass"]
-    assert "measured for Unit 586 A, Unit 586 B and Unit 586 C" in texts["b4.plasticising_speed"]
+    assert (
+        "measured for Unit 586 A, Unit 586 B and “Unit 586 C, on request”"
+        in texts["b4.plasticising_speed"]
+    )
 
 
 def test_a_difference_that_is_none_has_no_digits() -> None:
@@ -196,3 +204,11 @@ def test_a_difference_that_is_none_has_no_digits() -> None:
 def test_a_cell_that_nothing_is_known_of_is_open_and_nothing_binds() -> None:
     fit = _sample_appraisal().fit("b4u1c", "j1")
     assert fit_sentences(fit, "metric")[0] == "Not stated; capacity open."
+
+
+def test_names_with_a_comma_are_told_apart() -> None:
+    assert listed(["a", "b", "c"]) == "a, b and c"
+    assert listed(["a, large", "b"]) == "a, large; and b"
+    assert listed(["“a, large”", "b"]) == "“a, large” and b"
+    assert in_sentence("Dripper, 32 cavities") == "“Dripper, 32 cavities”"
+    assert in_sentence("Dripper") == "Dripper"

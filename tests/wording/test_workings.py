@@ -8,12 +8,13 @@ from typing import Any
 import pytest
 
 from evenbarrel.appraisal.appraise import appraise
-from evenbarrel.appraisal.references import CriterionRef
+from evenbarrel.appraisal.references import ClaimRef, CriterionRef, VolumeRef
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.wording.sentences.asking.questions import question_texts
 from evenbarrel.wording.workings.criterion import criterion_working
 from evenbarrel.wording.workings.line import Working
+from evenbarrel.wording.workings.working import working as any_working
 
 RESIN = {
     "id": "r",
@@ -172,8 +173,8 @@ def test_what_is_computed_or_lacks_is_never_called_assumed() -> None:
         "not stated, nor all that this takes: shot volume / fill time",
     )
     assert line(working("capacity"), "Cushion") == (
-        "assumed",
-        "5 % of the shot stroke, at least 3 mm",
+        "4.07 mm",
+        "assumed: 5 % of the shot stroke, at least 3 mm",
     )
 
 
@@ -289,3 +290,60 @@ def test_readings_that_change_nothing_and_shots_beyond_the_barrel_are_not_told()
     )
     found = working("rate", job={"fill_time": "2 s"}, barrel={"injection_rate": "100 cm3/s"})
     assert "Shot volumes it allows on this barrel: from 0 cm³ to 200 cm³." in found.notes
+
+
+def volume_working(**barrel: Any) -> Working:
+    return any_working(appraised({}, barrel, {}), VolumeRef("b"))
+
+
+def test_a_volume_tells_its_readings_where_there_are_several() -> None:
+    radius = volume_working(screw_diameter="25 mm", swept_volume="393 cm3")
+    read = {one.label: (one.value, one.stated) for one in radius.lines if "Read" in one.label}
+    assert list(read) == [
+        "Read as printed",
+        "Read if the radius was printed as the diameter",
+        "Read with the diameter that the volume implies",
+        "Read with the stroke that the volume implies",
+    ]
+    assert read["Read if the radius was printed as the diameter"][1] == "50.0 mm × 200 mm"
+    # 393 cm3 behind 25 mm are 801 mm, 32 diameters.
+    assert read["Read with the stroke that the volume implies"][1].endswith("not spanned")
+    assert not any("Read" in one.label for one in volume_working().lines)
+
+
+def test_a_volume_that_is_not_known_is_said_so_once() -> None:
+    assert volume_working(screw_diameter=None).result == "Not stated"
+    alone = volume_working()
+    assert "Not held against a second number: swept volume not stated." in alone.notes
+    # No size is told to be taken where there is none.
+    nothing = working("capacity", barrel={"screw_diameter": None, "stroke": None})
+    assert not any("4 D" in one.value for one in nothing.lines)
+
+
+def test_a_claim_that_is_not_stated_is_said_so_once() -> None:
+    found = any_working(appraised({}, {}, {}), ClaimRef("b", "size_number"))
+    assert found.result == "Not stated: size number."
+
+
+def test_what_is_taken_for_an_input_stands_in_its_place() -> None:
+    labels = [one.label for one in working("capacity").lines]
+    assert labels.count("Cushion") == labels.count("Decompression") == 1
+    (cushion,) = (one for one in working("capacity").lines if one.label == "Cushion")
+    assert cushion.path == ("jobs", "j", "cushion")
+    assert not cushion.is_entered
+
+
+def test_a_package_says_whether_it_is_proof() -> None:
+    packages = {"barrel_package": "bimetallic_carbide", "screw_package": "nitrided"}
+    found = working("wear", barrel=packages, resin={"abrasive": "yes"})
+    assert line(found, "Barrel package")[1] == "proof against it"
+    assert line(found, "Screw package")[1] == "not proof against it"
+
+
+def test_nothing_is_said_of_a_margin_where_no_verdict_is_given() -> None:
+    assumed = working("ring_share")
+    assert not any("Margin" in note or "Shot volumes" in note for note in assumed.notes)
+    assert any("assumed ring travel" in note for note in assumed.notes)
+    stated = working("ring_share", barrel={"ring_travel": "3 mm"})
+    assert any("Margin" in note for note in stated.notes)
+    assert not any("assumed ring travel" in note for note in stated.notes)

@@ -263,8 +263,20 @@ def _known_claims(
         return {}
     return {
         id(unit): tuple(before.barrel(barrel.id).claims for barrel in unit.barrels)
-        for bid in before.evaluation.bids
+        for bid in before.evaluation.standing_bids
         for unit in bid.units
+    }
+
+
+def _known_jobs(before: Appraisal | None, evaluation: Evaluation) -> Mapping[int, JobResult]:
+    """Return the jobs of an earlier appraisal by identity, where nothing else moves them."""
+    if before is None or (before.evaluation.resins, before.evaluation.uncertainty) != (
+        evaluation.resins,
+        evaluation.uncertainty,
+    ):
+        return {}
+    return {
+        id(job): result for job, result in zip(before.evaluation.jobs, before.jobs, strict=True)
     }
 
 
@@ -291,7 +303,7 @@ def _judge_bids(
 
 
 def _judge_offers(evaluation: Evaluation, units: Sequence[StatedUnit]) -> tuple[BidResult, ...]:
-    of_bid: dict[str, list[StatedUnit]] = {bid.id: [] for bid in evaluation.bids}
+    of_bid: dict[str, list[StatedUnit]] = {bid.id: [] for bid in evaluation.standing_bids}
     required = required_criteria(evaluation.limits.required)
     for unit in units:
         of_bid[unit.bid.id].append(unit)
@@ -300,7 +312,7 @@ def _judge_offers(evaluation: Evaluation, units: Sequence[StatedUnit]) -> tuple[
             bid.id,
             claims.offer_claims(bid, tuple(of_bid[bid.id]), evaluation.as_of, required),
         )
-        for bid in evaluation.bids
+        for bid in evaluation.standing_bids
     )
 
 
@@ -314,7 +326,7 @@ def appraise(
     few milliseconds; what it raises stops the work.
     """
     resins = appraise_resins(evaluation)
-    jobs = shots.appraise_jobs(evaluation, resins)
+    jobs = shots.appraise_jobs(evaluation, resins, _known_jobs(before, evaluation))
     report(_JOBS_DONE)
     units = tuple(stated_units(evaluation))
     known = _known_claims(before, evaluation, resins)
@@ -341,7 +353,7 @@ def _in_doubt(
 ) -> tuple[list[Disputes], list[tuple[str, ...]]]:
     """Return for each barrel what its claims dispute, and its claims that failed and hold."""
     ended = ended_questions(evaluation.answers)
-    entered = [barrel for _, _, barrel in evaluation.barrels()]
+    entered = [barrel for _, _, barrel in evaluation.standing_barrels()]
     pairs = list(zip(results, entered, strict=True))
     disputes = [disputes_of(result, barrel, ended) for result, barrel in pairs]
     standing = (standing_claims(result, barrel, ended) for result, barrel in pairs)

@@ -1,14 +1,18 @@
-"""Which rule decides: the same evaluation under another window, verdict beside verdict."""
+"""Two appraisals verdict beside verdict, as of the same evaluation under another window."""
 
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import cache
 
+import numpy as np
+
 from evenbarrel.appraisal.appraise import Appraisal, appraise
+from evenbarrel.appraisal.criteria.definition import Flags
+from evenbarrel.appraisal.gate_results import GateState
 from evenbarrel.appraisal.results import Fit
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.quantity import Quantity
@@ -38,6 +42,21 @@ class ChangedCell:
     job: str
     before: Fit
     after: Fit
+
+
+@dataclass(frozen=True, slots=True)
+class ComparedBarrel:
+    """A barrel in two appraisals: its gate in each, and the jobs whose verdict is another."""
+
+    barrel: str
+    before: GateState | None
+    after: GateState | None
+    jobs: tuple[str, ...]
+
+    @property
+    def is_other(self) -> bool:
+        """Whether its gate or any verdict of it is another."""
+        return self.before != self.after or bool(self.jobs)
 
 
 _SULFONES_AND_PEEK = frozenset({"PEEK", "PSU", "PES", "PPSU"})
@@ -94,23 +113,42 @@ def changed_cells(before: Appraisal, after: Appraisal) -> tuple[ChangedCell, ...
 
     Only barrels and jobs that both appraisals have are compared.
     """
-    changed = []
-    barrels, jobs = set(after.grid.barrel_ids), set(after.grid.job_ids)
-    for barrel in before.grid.barrel_ids:
-        for job in before.grid.job_ids:
-            if barrel not in barrels or job not in jobs:
-                continue
-            if _verdict(before, barrel, job) != _verdict(after, barrel, job):
-                changed.append(
-                    ChangedCell(barrel, job, before.fit(barrel, job), after.fit(barrel, job))
-                )
-    return tuple(changed)
+    return tuple(
+        ChangedCell(one.barrel, job, before.fit(one.barrel, job), after.fit(one.barrel, job))
+        for one in compare(before, after)
+        for job in one.jobs
+    )
 
 
-def _verdict(appraisal: Appraisal, barrel: str, job: str) -> tuple[int, bool]:
-    grid = appraisal.grid
-    row, column = grid.row(barrel), grid.column(job)
-    return int(grid.state[row, column]), bool(grid.by_rule[row, column])
+def compare(before: Appraisal, after: Appraisal) -> tuple[ComparedBarrel, ...]:
+    """Return every barrel that both appraisals have, in the order of the first one.
+
+    Jobs that only one of them has are left out. Cells are compared at once, on arrays.
+    """
+    grids = before.grid, after.grid
+    barrels = _in_both(before.grid.barrel_ids, after.grid.barrel_ids)
+    jobs = _in_both(before.grid.job_ids, after.grid.job_ids)
+    rows = [[grid.row(barrel) for barrel in barrels] for grid in grids]
+    columns = [[grid.column(job) for job in jobs] for grid in grids]
+    places = [np.ix_(*place) for place in zip(rows, columns, strict=True)]
+    differs: Flags = np.zeros((len(barrels), len(jobs)), dtype=np.bool_)
+    if barrels and jobs:
+        for was, now in ((grids[0].state, grids[1].state), (grids[0].by_rule, grids[1].by_rule)):
+            differs |= was[places[0]] != now[places[1]]
+    return tuple(
+        ComparedBarrel(
+            barrel,
+            before.gates.states[barrel],
+            after.gates.states[barrel],
+            tuple(job for job, other in zip(jobs, flags, strict=True) if other),
+        )
+        for barrel, flags in zip(barrels, differs.tolist(), strict=True)
+    )
+
+
+def _in_both(one: Sequence[str], other: Sequence[str]) -> list[str]:
+    known = set(other)
+    return [name for name in one if name in known]
 
 
 def compare_window(appraisal: Appraisal, window: AlternativeWindow) -> tuple[ChangedCell, ...]:

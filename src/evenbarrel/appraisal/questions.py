@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
@@ -63,9 +63,13 @@ class _Draft:
 
 
 class _Drafts:
-    """Gathers reasons under one question for each bid and datum; the gravest gives its words."""
+    """Gathers reasons under one question for each bid and datum; the gravest gives its words.
 
-    def __init__(self) -> None:
+    `own` are the bids that list machines of the plant: what is not known of these is for us.
+    """
+
+    def __init__(self, own: Collection[str]) -> None:
+        self.own = own
         self._drafts: dict[tuple[str | None, str], _Draft] = {}
 
     def add(
@@ -77,7 +81,7 @@ class _Drafts:
         raised_by: str,
         claim: str | None = None,
     ) -> _Draft:
-        to: Literal["supplier", "us"] = "us" if bid is None else "supplier"
+        to: Literal["supplier", "us"] = "us" if bid is None or bid in self.own else "supplier"
         draft = self._drafts.setdefault((bid, datum), _Draft(to, bid, datum, rank, key, claim))
         if rank < draft.rank:
             draft.rank, draft.key, draft.claim = rank, key, claim
@@ -89,7 +93,8 @@ class _Drafts:
         order = {bid: place for place, bid in enumerate(bids)}
 
         def place(draft: _Draft) -> tuple[int, Rank]:
-            return order.get(draft.bid or "", len(order)), draft.rank
+            ours = draft.to == "us"
+            return len(order) if ours else order[draft.bid or ""], draft.rank
 
         return tuple(draft.question() for draft in sorted(self._drafts.values(), key=place))
 
@@ -110,6 +115,9 @@ def _from_claims(
             draft.causes |= dict.fromkeys(replace(cause, value=None) for cause in claim.causes)
     for bid in bids:
         for claim in bid.claims:
+            if bid.id in drafts.own:
+                # Nobody offers us what we have: it does not end on a day.
+                continue
             if claim.key == "validity" and claim.state == "not_stated":
                 drafts.add(bid.id, "valid_until", NOT_STATED, MISSING, claim.key)
             elif claim.key == "validity" and claim.state != "agrees":
@@ -204,7 +212,7 @@ def _from_deviations(drafts: _Drafts, evaluation: Evaluation) -> None:
     if evaluation.as_of is not None:
         return
     for deviation in evaluation.deviations:
-        if deviation.until is not None:
+        if deviation.until is not None and evaluation.stands(deviation.barrel):
             draft = drafts.add(None, "as_of", NOT_STATED, MISSING, deviation.criterion)
             draft.barrels[deviation.barrel] = None
 
@@ -217,7 +225,8 @@ def ask(
     evaluation: Evaluation,
 ) -> tuple[Question, ...]:
     """Return every question, stable in id and order, with what became of it so far."""
-    drafts = _Drafts()
+    standing = evaluation.standing_bids
+    drafts = _Drafts({bid.id for bid in standing if bid.is_own})
     _from_claims(drafts, barrels, bids)
     _from_ratings(drafts, barrels)
     _from_barrels(drafts, table)

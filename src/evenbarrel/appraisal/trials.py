@@ -119,10 +119,8 @@ def tried_readings(appraisal: Appraisal, barrel: str) -> tuple[TriedReading, ...
 
 
 def _entered(appraisal: Appraisal, barrel: str) -> Barrel:
-    for _, _, one in appraisal.evaluation.barrels():
-        if one.id == barrel:
-            return one
-    raise KeyError(barrel)
+    appraisal.barrel(barrel)
+    return appraisal.evaluation.barrel(barrel)
 
 
 def _ways(claim: Claim) -> Iterator[Settled]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 from math import isfinite
 from typing import Literal
 
@@ -52,10 +53,17 @@ def computed(
     printed: Money | None = None,
 ) -> Amount:
     """Return what a formula of `trade.cost` gives; missing where that is no finite number."""
-    value = getattr(formulas, formula)(**inputs)
+    value = _given(formula, tuple(inputs.items()))
     if not isfinite(value):
         return absent(of, "out_of_range")
     return Amount(of, value, standing, formula, inputs, parts, printed)
+
+
+@lru_cache(maxsize=20_000)
+def _given(formula: str, inputs: tuple[tuple[str, float], ...]) -> float:
+    """Return what a formula gives; most amounts of one edit are those of the last."""
+    value: float = getattr(formulas, formula)(**dict(inputs))
+    return value
 
 
 def absent(of: str, *missing: str, printed: Money | None = None) -> Amount:

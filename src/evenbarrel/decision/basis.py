@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -41,25 +41,15 @@ class Candidate:
         return bool(self.unit.owned_copies)
 
 
-def standing_bids(evaluation: Evaluation) -> Iterator[Bid]:
-    """Yield the bids that count: the newest of each chain of revisions that is not withdrawn."""
-    bids = {bid.id: bid for bid in evaluation.bids}
-    revised = {bid.revises for bid in evaluation.bids}
-    heads = set()
-    for bid in evaluation.bids:
-        head: Bid | None = bid if bid.id not in revised else None
-        while head is not None and head.withdrawn:
-            head = bids.get(head.revises or "")
-        if head is not None:
-            heads.add(head.id)
-    return (bid for bid in evaluation.bids if bid.id in heads)
-
-
 @dataclass(frozen=True)
 class Basis:
-    """The evaluation with its appraisal, as far as amounts of money and hours hang on it."""
+    """The evaluation with its appraisal, as far as amounts of money and hours hang on it.
+
+    Where `only` is given, these barrels are all that is compared.
+    """
 
     appraisal: Appraisal
+    only: frozenset[str] | None = None
 
     @property
     def evaluation(self) -> Evaluation:
@@ -72,9 +62,10 @@ class Basis:
         row = self.appraisal.grid.row
         return tuple(
             Candidate(bid, unit, barrel, row(barrel.id))
-            for bid in standing_bids(self.evaluation)
+            for bid in self.evaluation.standing_bids
             for unit in bid.units
             for barrel in unit.barrels
+            if self.only is None or barrel.id in self.only
         )
 
     @cached_property

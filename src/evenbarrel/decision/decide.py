@@ -9,6 +9,7 @@ from functools import cached_property
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.gate_results import ProgrammeGate
 from evenbarrel.decision.amount import Amount
+from evenbarrel.decision.asking.ask import Ask
 from evenbarrel.decision.basis import Basis
 from evenbarrel.decision.cover.covers import Cover, Covers
 from evenbarrel.decision.life_cost import LifeCost, LifeCosts
@@ -78,6 +79,11 @@ class Decision:
         return shares_of(self.basis, self.order)
 
     @cached_property
+    def ask(self) -> Ask:
+        """What the planned jobs ask of a barrel."""
+        return Ask(self.appraisal)
+
+    @cached_property
     def proposal(self) -> ProposalResult | None:
         """What the recorded proposal comes to; None where nobody has made one."""
         proposal = self.appraisal.evaluation.proposal
@@ -85,7 +91,7 @@ class Decision:
             return None
         jobs_of, twice = self._given(proposal)
         column = self.appraisal.grid.column
-        standing = {name: jobs for name, jobs in jobs_of.items() if name in self.basis.by_id}
+        standing = {name: jobs for name, jobs in jobs_of.items() if self._stands(name)}
         costs = tuple(
             self.costs.of(barrel, sorted(column(job) for job in jobs))
             for barrel, jobs in standing.items()
@@ -93,7 +99,7 @@ class Decision:
         present = self._covers.joined(costs)
         return ProposalResult(
             proposal,
-            self.appraisal.gates.programme(jobs_of),
+            self.appraisal.gates.programme(standing),
             costs,
             present,
             self.costs.yearly(present),
@@ -101,13 +107,16 @@ class Decision:
             tuple(name for name in jobs_of if name not in standing),
         )
 
+    def _stands(self, barrel: str) -> bool:
+        return barrel in self.basis.by_id
+
     def _given(self, proposal: Proposal) -> tuple[Mapping[str, list[str]], tuple[str, ...]]:
         """Return the jobs that a proposal gives each of its barrels, and those it gives twice.
 
         One barrel without jobs named runs all that no pin gives to another.
         """
         barrels = list(dict.fromkeys(proposal.barrels))
-        if not proposal.jobs and len(barrels) == 1:
+        if not proposal.jobs and len(barrels) == 1 and self._stands(barrels[0]):
             return {barrels[0]: list(self.appraisal.gate(barrels[0]).jobs)}, ()
         jobs_of: dict[str, list[str]] = {barrel: [] for barrel in barrels}
         given: set[str] = set()

@@ -10,7 +10,7 @@ import numpy as np
 
 from evenbarrel.decision.amount import Amount, absent, computed, total
 from evenbarrel.decision.basis import Basis, Candidate
-from evenbarrel.decision.cover.copies import Load, packed, pairs_among
+from evenbarrel.decision.cover.copies import Load, copies_needed, pairs_among
 from evenbarrel.decision.offers import ONCE, Offer, Offers
 from evenbarrel.decision.programme import Programme
 from evenbarrel.decision.running import Running
@@ -66,8 +66,8 @@ class LifeCosts:
 
         As many as there are jobs where no number of copies would keep every pin.
         """
-        found = packed(self.load(row, jobs))
-        return max(1, len(jobs) if found is None else found[0])
+        found = copies_needed(self.load(row, jobs))
+        return max(1, len(jobs) if found is None else found)
 
     def load(self, row: int, jobs: Sequence[int]) -> Load:
         """Return some jobs as a load for copies of a candidate."""

@@ -13,7 +13,7 @@ from evenbarrel.model.base import Frozen, Identifier, Rows
 from evenbarrel.model.datum import Datum, data_of
 from evenbarrel.model.quantity import Quantity
 
-_MASS = Datum("Shot mass", "As weighed; read by nothing yet", "acceptance", ("mass",), 1e-5, 200.0)
+_MASS = Datum("Shot mass", "As weighed", "acceptance", ("mass",), 1e-5, 200.0)
 
 
 class AcceptanceTest(Frozen):
@@ -25,7 +25,7 @@ class AcceptanceTest(Frozen):
         Quantity | None,
         Datum(
             "Stroke travelled",
-            "Without decompression; read by nothing yet",
+            "Without decompression",
             "acceptance",
             ("length",),
             0.001,
@@ -36,7 +36,7 @@ class AcceptanceTest(Frozen):
         Quantity | None,
         Datum(
             "Time",
-            "In which the mass was plasticised; read by nothing yet",
+            "In which the mass was plasticised",
             "acceptance",
             ("time",),
             0.1,
@@ -64,7 +64,7 @@ class Acceptance(Frozen):
         Quantity | None,
         Datum(
             "Resolution of the scale",
-            "Read by nothing yet",
+            "Smallest step that is shown",
             "acceptance",
             ("mass",),
             1e-7,
@@ -76,7 +76,7 @@ class Acceptance(Frozen):
         Quantity | None,
         Datum(
             "Resolution of the stroke",
-            "Read by nothing yet",
+            "Smallest step that is shown",
             "acceptance",
             ("length",),
             1e-7,
@@ -88,7 +88,7 @@ class Acceptance(Frozen):
         Quantity | None,
         Datum(
             "Tolerance of the diameter",
-            "0.1 mm if empty; read by nothing yet",
+            "0.1 mm if empty",
             "acceptance",
             ("length",),
             1e-7,

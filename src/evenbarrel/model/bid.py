@@ -179,6 +179,11 @@ class Bid(Frozen):
     withdrawn: Literal[True] | None = None
     units: Rows[InjectionUnit] = ()
 
+    @property
+    def is_own(self) -> bool:
+        """Whether all it lists are machines that the plant has: no supplier is asked or thanked."""
+        return bool(self.units) and all(unit.owned_copies for unit in self.units)
+
     @model_validator(mode="after")
     def _consistent(self) -> Self:
         refuse_duplicates("lines of the scope", (line.item for line in self.scope), "are for")

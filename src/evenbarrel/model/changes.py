@@ -20,6 +20,8 @@ from evenbarrel.model.decision import (
 )
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.job import Job
+from evenbarrel.model.quantity import Quantity
+from evenbarrel.model.resin import Resin
 
 
 def all_ids(evaluation: Evaluation) -> set[str]:
@@ -227,13 +229,21 @@ def only_unit_of(evaluation: Evaluation, barrel: str) -> Evaluation:
 
     What names barrels that are then gone is left out with them; raises KeyError.
     """
-    bid, unit, _ = next(one for one in evaluation.barrels() if one[2].id == barrel)
-    kept = {one.id for one in unit.barrels}
-    gone = {one.id for _, _, one in evaluation.barrels()} - kept
+    return only_units_of(evaluation, (barrel,))
+
+
+def only_units_of(evaluation: Evaluation, barrels: Collection[str]) -> Evaluation:
+    """Return the evaluation as if the units of some barrels were all that is offered.
+
+    What names barrels that are then gone is left out with them; raises KeyError.
+    """
+    units = {evaluation.place(barrel)[1].id for barrel in barrels}
+    gone = {one.id for _, unit, one in evaluation.barrels() if unit.id not in units}
     trimmed = without_barrels(evaluation, gone)
-    bid = next(one for one in trimmed.bids if one.id == bid.id)
-    alone = bid.replace(units=tuple(u for u in bid.units if u.id == unit.id), revises=None)
-    return trimmed.replace(bids=(alone,))
+    kept = ((bid, tuple(unit for unit in bid.units if unit.id in units)) for bid in trimmed.bids)
+    return trimmed.replace(
+        bids=tuple(bid.replace(units=own, revises=None) for bid, own in kept if own)
+    )
 
 
 def with_deviations(evaluation: Evaluation, deviations: Sequence[Deviation]) -> Evaluation:
@@ -319,3 +329,16 @@ def with_answer(evaluation: Evaluation, answer: Answer) -> Evaluation:
     """Return the evaluation with an answer, in place of what was said of its question before."""
     others = tuple(one for one in evaluation.answers if one.question != answer.question)
     return evaluation.replace(answers=(*others, answer))
+
+
+def with_air_shots(evaluation: Evaluation, resin: str, factor: Quantity) -> Evaluation:
+    """Return the evaluation in which a resin's output factor is the one weighed in air shots.
+
+    The factors by other routes stay as they are; raises KeyError for an unknown resin.
+    """
+
+    def taken(entered: Resin) -> Resin:
+        factors = entered.output_factors.replace(air_shot=factor)
+        return entered.replace(output_factors=factors, output_factor_route="air_shot")
+
+    return edits.change(evaluation, ("resins", resin), taken)

@@ -34,7 +34,7 @@ class Difference:
     programme: bool = False
     record: bool = False
     rearranged: bool = False
-    """Something came, went or moved, so that places and ids are other."""
+    """Something came, went or moved, or came to count or no longer does: places are other."""
     whole: bool = False
     """Nothing is known of what came before: all of it may be other."""
 
@@ -89,7 +89,10 @@ def difference(before: Evaluation, after: Evaluation) -> Difference:
 
 
 def _ids(evaluation: Evaluation) -> tuple[tuple[str, ...], ...]:
-    """Return what there is of resins, jobs and bids with their units and barrels, in order."""
+    """Return what there is of resins, jobs and bids with their units and barrels, in order.
+
+    And which bids count: what is judged comes and goes with them.
+    """
     resins, jobs = (tuple(one.id for one in rows) for rows in (evaluation.resins, evaluation.jobs))
     bids = tuple(
         name
@@ -97,7 +100,8 @@ def _ids(evaluation: Evaluation) -> tuple[tuple[str, ...], ...]:
         for name in (bid.id, *(f"{unit.id}/{b.id}" for unit in bid.units for b in unit.barrels))
     )
     units = tuple(unit.id for bid in evaluation.bids for unit in bid.units)
-    return resins, jobs, bids, units
+    standing = tuple(bid.id for bid in evaluation.standing_bids)
+    return resins, jobs, bids, units, standing
 
 
 def _other_rows(before: tuple[Row, ...], after: tuple[Row, ...]) -> frozenset[str]:

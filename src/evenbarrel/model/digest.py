@@ -16,6 +16,7 @@ SCHEME = "c2"
 _LEFT_OUT = frozenset({"format_version", "display_units", "sign_offs"})
 _BESIDE = frozenset({"acceptance", "signed_states"})
 """What is measured and kept after a signature: by c2 it changes none."""
+_NOT_COMPARED = frozenset({"format_version", "display_units", "signed_states"})
 _SINCE_VERSION_1 = frozenset(
     {
         "acceptance",
@@ -104,6 +105,17 @@ def _signed_data(dumped: dict[str, Any], scheme: str) -> dict[str, Any]:
         raise ValueError(f"no scheme {scheme}")
     signed: dict[str, Any] = _normalised(data)
     return signed
+
+
+def stated_data(evaluation: Evaluation) -> dict[str, Any]:
+    """Return everything that is entered, as plain data without what is empty.
+
+    Beside what is signed that is what was measured and who has signed; not what was kept of it.
+    """
+    data = evaluation.model_dump(mode="json", by_alias=True)
+    kept = {name: value for name, value in data.items() if name not in _NOT_COMPARED}
+    stated: dict[str, Any] = _normalised(_without_empty(kept))
+    return stated
 
 
 def _without_paths(bid: dict[str, Any]) -> dict[str, Any]:

@@ -59,6 +59,10 @@ def _refuse_unknown_resin(known: set[str], where: str, resin: str | None) -> Non
         )
 
 
+def _barrels_of(bids: tuple[Bid, ...]) -> Iterator[tuple[Bid, InjectionUnit, Barrel]]:
+    return ((bid, unit, barrel) for bid in bids for unit in bid.units for barrel in unit.barrels)
+
+
 class BidFile(Bid):
     """A bid as it travels on its own, with the resins it names."""
 
@@ -162,10 +166,46 @@ class Evaluation(Frozen):
 
     def barrels(self) -> Iterator[tuple[Bid, InjectionUnit, Barrel]]:
         """Yield every barrel with its unit and bid, in the order of the file."""
+        return _barrels_of(self.bids)
+
+    @property
+    def standing_bids(self) -> tuple[Bid, ...]:
+        """The bids that count: the newest of each chain of revisions that is not withdrawn.
+
+        What is appraised, asked, decided and printed is of these; the others stay as entered.
+        """
+        return self._standing_bids
+
+    @cached_property
+    def _standing_bids(self) -> tuple[Bid, ...]:
+        if not any(bid.revises or bid.withdrawn for bid in self.bids):
+            return self.bids
+        revised = {bid.revises for bid in self.bids}
+        standing = set()
         for bid in self.bids:
-            for unit in bid.units:
-                for barrel in unit.barrels:
-                    yield bid, unit, barrel
+            head: Bid | None = None if bid.id in revised else bid
+            while head is not None and head.withdrawn:
+                head = self._bid_of.get(head.revises or "")
+            if head is not None:
+                standing.add(head.id)
+        return tuple(bid for bid in self.bids if bid.id in standing)
+
+    @property
+    def suppliers_bids(self) -> tuple[Bid, ...]:
+        """The bids that count and are offers: whose suppliers can be asked."""
+        return tuple(bid for bid in self.standing_bids if not bid.is_own)
+
+    def standing_barrels(self) -> Iterator[tuple[Bid, InjectionUnit, Barrel]]:
+        """Yield every barrel of a bid that counts with its unit and bid, in the file's order."""
+        return _barrels_of(self.standing_bids)
+
+    @cached_property
+    def _standing_ids(self) -> frozenset[str]:
+        return frozenset(barrel.id for _, _, barrel in self.standing_barrels())
+
+    def stands(self, barrel: str) -> bool:
+        """Say whether a barrel is of a bid that counts."""
+        return barrel in self._standing_ids
 
     @cached_property
     def _place_of(self) -> Mapping[str, tuple[Bid, InjectionUnit, Barrel]]:

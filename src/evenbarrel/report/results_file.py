@@ -24,6 +24,7 @@ from evenbarrel.appraisal.results import (
     Question,
 )
 from evenbarrel.decision.decide import Decision
+from evenbarrel.decision.flips.search import Flips
 from evenbarrel.model.decision import ConfirmedLimit
 from evenbarrel.model.digest import digest
 from evenbarrel.model.evaluation import Evaluation
@@ -257,11 +258,15 @@ def _waiting(one: WaitingLimit) -> PublishedWaitingLimit:
 
 
 def results_of(
-    appraisal: Appraisal, texts: Mapping[str, str], decision: Decision | None = None
+    appraisal: Appraisal,
+    texts: Mapping[str, str],
+    decision: Decision | None = None,
+    flips: Flips | None = None,
 ) -> Results:
     """Return the results with their fixed names; `texts` gives each question's sentence by id.
 
-    What a choice needs stands in them where the `decision` is given.
+    What a choice needs stands in them where the `decision` is given, and what would flip it where
+    `flips` are.
     """
     evaluation, span = appraisal.evaluation, appraisal.planned_range
     cells = ((barrel.id, job) for barrel in appraisal.barrels for job in appraisal.jobs)
@@ -277,7 +282,7 @@ def results_of(
         programme=PublishedProgramme(incompatible_pairs=appraisal.incompatible_pairs),
         confirmed_limits=tuple(_confirmed(one, evaluation) for one in evaluation.confirmed_limits),
         waiting_limits=tuple(map(_waiting, appraisal.waiting_limits)),
-        decision=None if decision is None else published(decision),
+        decision=None if decision is None else published(decision, flips),
     )
 
 

@@ -7,6 +7,7 @@ from typing import Any
 
 from evenbarrel import __version__
 from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.decision.standing.signatures import signed_cells
 from evenbarrel.model.changes import with_sign_off
 from evenbarrel.model.decision import SignOff
 from evenbarrel.model.digest import SCHEME, signed_state
@@ -21,12 +22,12 @@ def results_digest_of(appraisal: Appraisal) -> str:
 
 
 def signed(appraisal: Appraisal, values: Mapping[str, Any]) -> Evaluation:
-    """Return the evaluation with a signature under exactly what stands in it now.
+    """Return the evaluation with a signature under exactly what stands in it now, which is kept.
 
     `values` gives role, person, date, statement and conditions.
     """
     evaluation = appraisal.evaluation
-    state = signed_state(evaluation)
+    state = signed_state(evaluation).replace(cells=signed_cells(appraisal))
     sign_off = SignOff(
         **values,
         scheme=SCHEME,

@@ -75,6 +75,22 @@ _ENTRIES = (
         "from_memory",
     ),
     Source(
+        "jcgm_100",
+        "JCGM 100, Guide to the expression of uncertainty in measurement",
+        "2008",
+        "4.2, 4.3.7, 5.1 and annex E",
+        "standard",
+        "from_memory",
+    ),
+    Source(
+        "jcgm_106",
+        "JCGM 106, The role of measurement uncertainty in conformity assessment",
+        "2012",
+        "its idea of guarded acceptance and rejection",
+        "standard",
+        "from_memory",
+    ),
+    Source(
         "iso_20430",
         "ISO 20430, Injection moulding machines, safety requirements",
         "2020",

@@ -27,6 +27,9 @@ Numbers
 - Screw channel: annulus of each zone, depth falling evenly, open by 1 - flight/pitch; without L/D
   the screw's geometry cannot be used.
 
+- Capacity with V alone is soft for the stroke it assumes; where the shot alone is larger than V,
+  all of its interval, no stroke is assumed and it is outside by physics.
+
 Window
 - One motion is one number: cap and opening take the same end of it at every corner.
 - Only the cap known: recovery and screw speed alike are outside at the cap or not stated.
@@ -55,13 +58,26 @@ Readings
 
 Claims
 - The slips of `rated_mass_basis` but solid density, and the claims `common_stroke`, `length_ratio`,
-  `peripheral_speed`, `plasticising_energy` are not made here: the rules name them, no more.
+  `peripheral_speed`, `plasticising_energy` are not made here: the rules name them, no more. L/D is
+  never beyond a query in the program: 12 to 30 is no more than usual, and nobody's rule.
 - A size number takes the barrel's own stroke, printed or given by D and V; its gap is not compared.
+- A screw without a pressure has the drive's force for its size number; not stated without F* too.
 - It joins a group of screws whose mean it meets within 5 %; F* is the screws' mean.
-- A quoted `reference_factor` that the rated mass meets ends `rated_mass_basis`: agrees.
-- Quoted injection power and p Q are both held against the drive; the worse counts.
+- A quoted `reference_factor` that the rated mass meets ends `rated_mass_basis`: agrees. One that
+  contradicts the named resin's factor, as its solid density does, vouches for nothing.
+- A rated mass is held against the volume as settled.
+- Quoted injection power and p Q are both held against the drive; the worse counts. The query of an
+  overloaded drive is shown and no supplier is asked, as the rules say.
 - `injection_speed` compares the speed with rate / A. A corrected pressure must leave size number
   and drive power at peace. A decimal shift that is a unit's factor too is that unit's slip.
+- A one-sided claim is explained by a slip that mends any failed two-sided claim about its datum,
+  or, where none about it failed, by a unit's factor alone.
+- "A query that names a cause" is one that names any: of several each alone would explain it.
+- A decision on the size ends the claims that its wrong datum, or its slip, explains.
+
+Bids
+- Only the head of each chain that is not withdrawn is appraised. A pin to another barrel holds
+  nothing: its job counts for every barrel until a person carries the pin over.
 
 Gate
 - A refusal has no end date. An answer ends a claim by `<bid>.<subject>`, whoever's barrel it is.

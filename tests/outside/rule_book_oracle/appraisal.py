@@ -73,14 +73,28 @@ def holds(evaluation: Filed, bid: Filed, claim: Claim) -> bool:
     )
 
 
+def mended(barrel: Filed, claim: Claim) -> bool:
+    """Whether the decision on the size takes the datum to be wrong that explains a claim."""
+    settled, sizes = barrel.get("settled"), ("screw_diameter", "stroke", "swept_volume")
+    if not settled or not claim.cause or any(barrel.get(size) is None for size in sizes):
+        return False
+    reading = settled.get("reading")
+    wrong = {"diameter": "screw_diameter", "stroke": "stroke"}.get(reading or "")
+    if settled["route"] == "geometry":
+        wrong = "swept_volume"
+    return claim.cause == reading or claim.subject == wrong
+
+
 def disputes(
     evaluation: Filed, bid: Filed, barrel: Filed, route: str | None, claims: dict[str, Claim]
 ) -> dict[str, list[str]]:
     """Return which claims dispute which criterion of a barrel."""
     found: dict[str, list[str]] = {}
     for key, claim in claims.items():
-        doubted = claim.state == "contradicts" or (claim.state == "query" and claim.cause)
+        doubted = claim.state == "contradicts" or (claim.state == "query" and claim.causes)
         if not doubted or key not in DISPUTES or not holds(evaluation, bid, claim):
+            continue
+        if mended(barrel, claim):
             continue
         for criterion in DISPUTES[key]:
             if key == "rated_mass_basis" and route != "rated_mass":
@@ -227,8 +241,25 @@ def barrel_state(fits: list[Filed]) -> str | None:
     return next((state for state in SEVERITY if state in states), None)
 
 
+def counted(evaluation: Filed) -> Filed:
+    """ "Only the head of a chain enters barrels, fits, order, cover; head withdrawn: the one
+    before counts." A pin to a barrel that does not count holds nothing."""
+    bids = {bid["id"]: bid for bid in evaluation.get("bids") or []}
+    revised = {bid.get("revises") for bid in bids.values()}
+    heads = []
+    for bid in (bid for name, bid in bids.items() if name not in revised):
+        while bid is not None and bid.get("withdrawn"):
+            bid = bids.get(bid.get("revises"))
+        heads += [] if bid is None else [bid["id"]]
+    kept = [bid for name, bid in bids.items() if name in heads]
+    barrels = {b["id"] for bid in kept for unit in bid["units"] for b in unit["barrels"]}
+    pins = [pin for pin in evaluation.get("assignment") or [] if pin["barrel"] in barrels]
+    return {**evaluation, "bids": kept, "assignment": pins}
+
+
 def results_of(evaluation: Filed) -> dict[str, Any]:
     """Return the results by the contract's names: jobs, barrels, fits."""
+    evaluation = counted(evaluation)
     barrels: list[Filed] = []
     fits: list[Filed] = []
     for bid in evaluation.get("bids") or []:

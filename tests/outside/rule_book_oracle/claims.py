@@ -69,9 +69,10 @@ def volume_geometry(barrel: Filed) -> Claim:
 
 
 def swept(barrel: Filed) -> tuple[float | None, float]:
-    """Nominal volume by geometry, else quoted, with its precision."""
+    """Nominal volume by geometry, else quoted; as settled where it is. With its precision."""
     disc, stroke, volume = area(barrel), si(barrel.get(S)), si(barrel.get(V))
-    if disc is not None and stroke is not None:
+    quoted = (barrel.get("settled") or {}).get("route") == "quoted" and volume is not None
+    if disc is not None and stroke is not None and not quoted:
         return disc * stroke, digits(barrel, D, D, S)
     return volume, digits(barrel, V)
 
@@ -110,7 +111,14 @@ def rated_mass_basis(evaluation: Filed, barrel: Filed) -> Claim:
     def apart(other: float) -> float:
         return max(implied, other) / min(implied, other) - 1
 
-    if quoted is not None and apart(quoted) <= allowed:
+    own = None if resin is None else output_factor(evaluation, resin)
+    if quoted is not None and own is not None:
+        # "Compared first", but where it contradicts the resin it vouches for nothing.
+        fuzz = max(digits(barrel, "reference_factor") + own.high / own.value - 1, 0.005)
+        if abs(quoted / own.value - 1) > max(3 * fuzz, 0.03):
+            quoted = None
+    fits = digits(barrel, "reference_factor")
+    if quoted is not None and apart(quoted) <= allowed + fits:
         return Claim("agrees", None, allowed, basis="output_factor" if resin else None)
     near = {key: apart(value) for key, value in bases(evaluation, resin or {}).items()}
     if not near and quoted is None:

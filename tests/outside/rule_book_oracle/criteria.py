@@ -71,7 +71,8 @@ def decompression(pair: Pair) -> float:
 def capacity(pair: Pair) -> Measured:
     """(shot stroke + cushion + decompression + hot-runner relief) / s <= 1.
 
-    With V alone 1.05 V_shot/V + 0.02, a stroke of 4 D assumed, soft.
+    With V alone 1.05 V_shot/V + 0.02, a stroke of 4 D assumed, soft; but a shot that is larger
+    than V fits no stroke.
     """
     key, basis, edges = "capacity", "physical", (None, 1.0)
     missing = missing_of_volume(pair)
@@ -95,7 +96,8 @@ def capacity(pair: Pair) -> Measured:
     shared = pair.size.share(pair.job.get("resin"), factor)
     assert shared is not None
     span = corners(lambda m, f, v: 1.05 * m / f / v + 0.02, mass, *shared)
-    return Measured(key, basis, span, allowed=edges, assumed=True)
+    fits_none = span is not None and (span.low - 0.02) / 1.05 > 1.0 + 1e-12
+    return Measured(key, basis, span, allowed=edges, assumed=not fits_none)
 
 
 def utilisation(pair: Pair) -> Measured:

@@ -362,6 +362,16 @@ class Maker:
         return found
 
 
+def revise(filed: Filed, random: Random) -> None:
+    """Let some bids stand in for the one before, and be withdrawn."""
+    for place, bid in enumerate(filed["bids"][1:]):
+        if random.random() < 0.15:
+            bid["revises"] = filed["bids"][place]["id"]
+    for bid in filed["bids"]:
+        if random.random() < 0.1:
+            bid["withdrawn"] = True
+
+
 def programme(seed: int) -> Filed:
     """Return one random evaluation as filed, version 2."""
     maker = Maker(seed)
@@ -381,4 +391,5 @@ def programme(seed: int) -> Filed:
         "confirmed_limits": [],
     }
     maker.decisions(filed)
+    revise(filed, Random(10**6 + seed))
     return filed

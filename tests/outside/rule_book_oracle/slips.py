@@ -207,9 +207,8 @@ def power_causes(evaluation: Filed, unit: Filed, barrel: str) -> list[tuple[str,
     for key in ("drive_force", "size_number", "pressure_kind"):
         if claims_of(evaluation, unit)[barrel][key].state in ("query", "contradicts"):
             found += causes(evaluation, unit, barrel, key)
-    # "Exactly as a unit's factor would": ten and a tenth are the decimal mark's too.
-    tens = ("decimal_shift", "oil_pressure", "MPa_as_bar", "bar_as_MPa")
-    return list(dict.fromkeys(pair for pair in found if pair[0] not in tens))
+    never = ("decimal_shift", "oil_pressure")
+    return list(dict.fromkeys(pair for pair in found if pair[0] not in never))
 
 
 def with_causes(evaluation: Filed, unit: Filed) -> dict[str, dict[str, Claim]]:

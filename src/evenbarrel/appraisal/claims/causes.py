@@ -56,6 +56,9 @@ def _explained(case: ClaimContext, claims: UnitClaims, index: int, claim: Claim)
     found: dict[tuple[str, str], Slip] = {}
     for slip in slips(case, index, claim.key):
         named, changed = (slip.code, slip.datum), replace(case, unit=slip.unit)
+        if not slip.column and any(o.column and o.datum == slip.datum for o in found.values()):
+            # Printed alike for all: what explains the column is not one screw's slip.
+            continue
         if named not in found and _Trial(claims, index, claim, slip, case, changed).explains():
             found[named] = slip
     causes = (
@@ -106,7 +109,9 @@ class _Trial:
         slip, claim = self.slip, self.claim
         if claim.key in ONE_SIDED and slip.code == DECIMAL:
             return False
-        if claim.note == ONE_PRESSURE_NOTE and not slip.column:
+        one_pressure = self.before.drive.one_pressure and slip.datum == "injection_pressure"
+        if (claim.note == ONE_PRESSURE_NOTE or one_pressure) and not slip.column:
+            # One pressure printed for all is nobody's slip of one screw.
             return False
         return not slip.is_slight() or slip.code == SOLID or _far_enough(claim)
 
@@ -145,18 +150,18 @@ class _Trial:
     def _mends_more(self, after: Claim) -> bool:
         """Say whether more than a one-sided claim speaks for the slip.
 
-        Either it mends every failed two-sided claim about the same data, or there is none and a
-        unit's factor makes the value usual.
+        Either it mends a failed two-sided claim about its datum too, or there is none and a unit's
+        factor makes the value usual.
         """
-        own, data = self.claims[self.index], set(DATA[self.claim.key])
-        places = [
-            place
-            for place, old in enumerate(own)
-            if is_asked(old) and old.key not in ONE_SIDED and data & set(DATA[old.key])
+        own = self.claims[self.index]
+        failed = [
+            old.key
+            for old in own
+            if is_asked(old) and old.key not in ONE_SIDED and self.slip.datum in DATA[old.key]
         ]
-        if not places:
+        if not failed:
             return self.slip.is_of_unit() and self._is_usual(after)
-        return not any(is_asked(self._changed_claim(KEYS[place])) for place in places)
+        return any(not is_asked(self._changed_claim(key)) for key in failed)
 
     def _changed_claim(self, key: str) -> Claim:
         return claims_for(key, self.changed)[self.index]

@@ -19,8 +19,11 @@ def is_asked(claim: Claim) -> bool:
 
 
 def is_disputing(claim: Claim) -> bool:
-    """Say whether a claim puts its datum in dispute: it contradicts, or one slip explains it."""
-    return claim.state == "contradicts" or (claim.state == "query" and claim.cause is not None)
+    """Say whether a claim puts its datum in dispute: it contradicts, or slips would explain it.
+
+    One or several: 175 bar may be the oil's or MPa printed as bar, and neither guess decides.
+    """
+    return claim.state == "contradicts" or (claim.state == "query" and bool(claim.causes))
 
 
 def datum_to_ask(claim: Claim) -> str:

@@ -98,13 +98,15 @@ def size_number(case: ClaimContext) -> tuple[Claim, ...]:
 def _size_number(
     number: StatedNumber, barrel: StatedBarrel, screw: Screw | None, case: ClaimContext
 ) -> Claim:
-    stroke = case.stroke or stroke_of(barrel)
-    if screw is None or stroke is None:
+    stroke, shared = case.stroke or stroke_of(barrel), case.drive.force
+    if stroke is None or (screw is None and shared is None):
         lacking = (*absent(barrel, "screw_diameter"), *missing_melt_pressure(barrel))
         return not_stated(SIZE_NUMBER, (*lacking, *(() if stroke else ("stroke",))))
-    force = screw.force if case.drive.force is None else case.drive.force
+    force = shared if screw is None or shared is not None else screw.force
+    assert force is not None
     derived = size_number_from_force(force, stroke.value)
-    precision = (number.relative(), screw.precision, stroke.precision)
+    of_force = 0.0 if screw is None else screw.precision
+    precision = (number.relative(), of_force, stroke.precision)
     tolerance = tolerance_of(*precision, least=SIZE_NUMBER_AGREEMENT)
     return compare(SIZE_NUMBER, number.value, derived, tolerance, mild=True)
 

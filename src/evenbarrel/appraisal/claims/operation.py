@@ -124,7 +124,8 @@ def length_ratio(case: ClaimContext) -> tuple[Claim, ...]:
 
     Screws of one unit have either one L/D, each in a barrel of its own length, or one length, so
     that L/D falls as D rises. Both are sound, and L/D printed alike for all agrees. A screw that
-    fits neither while two others of its unit do is queried; alone it stands against 12 to 30.
+    fits neither while two others of its unit do is queried; alone it stands against 12 to 30,
+    which is no more than usual: never beyond a query.
     """
     return tuple(_length_ratio(index, case) for index in range(len(case.unit.barrels)))
 
@@ -135,7 +136,7 @@ def _length_ratio(index: int, case: ClaimContext) -> Claim:
         return not_stated(LENGTH_RATIO, ("length_ratio",))
     usual = min(max(own.value, LENGTH_RATIO_LOW), LENGTH_RATIO_HIGH)
     if usual != own.value:
-        return compare(UNUSUAL_LENGTH, own.value, usual, tolerance_of(own.relative()))
+        return compare(UNUSUAL_LENGTH, own.value, usual, tolerance_of(own.relative()), mild=True)
     others = [other for place, other in enumerate(case.unit.barrels) if place != index]
     expected = _expected_ratios(case.unit.barrels[index], others)
     if not expected:

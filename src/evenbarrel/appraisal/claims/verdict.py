@@ -31,9 +31,12 @@ def state_of(excess: float, tolerance: float) -> ClaimState:
     """Return the state of a gap whose size is `excess`, both shares."""
     if within(excess, tolerance):
         return "agrees"
-    if within(excess, max(QUERY_TOLERANCES * tolerance, QUERY_LEAST)):
-        return "query"
-    return "contradicts"
+    return "query" if within(excess, widest_query(tolerance)) else "contradicts"
+
+
+def widest_query(tolerance: float) -> float:
+    """Return the gap beyond which a claim contradicts, a share."""
+    return max(QUERY_TOLERANCES * tolerance, QUERY_LEAST)
 
 
 def compare(

@@ -51,11 +51,15 @@ def _volume_geometry(barrel: StatedBarrel, case: ClaimContext) -> Claim:
 
 @dataclass(frozen=True, slots=True)
 class Rating:
-    """What a rated mass implies: factor [kg/m3], basis, and what it was matched within (share)."""
+    """What a rated mass implies: factor [kg/m3], basis, and what it was matched within (share).
+
+    `as_quoted` is the factor that the supplier says it rated with, where the mass was [kg/m3].
+    """
 
     factor: float
     basis: RatedBasis
     tolerance: float
+    as_quoted: float | None = None
 
 
 def rated_basis(barrel: StatedBarrel, case: ClaimContext) -> tuple[float | None, RatedBasis]:
@@ -74,7 +78,18 @@ def _rating(barrel: StatedBarrel, case: ClaimContext) -> Rating | None:
         return None
     factor = implied_factor(mass.value, volume.bound.nominal)
     tolerance = limit_value(case.limits.rated_basis) + mass.relative() + volume.precision
-    return Rating(factor, _basis(factor, barrel, case, tolerance), tolerance)
+    basis, quoted = _basis(factor, barrel, case, tolerance), barrel.numbers.get("reference_factor")
+    if basis != "not_stated" and quoted is not None and _is_of_resin(barrel, case):
+        allowed = tolerance + quoted.relative()
+        if within(_ratio_from(factor, quoted.value), allowed):
+            return Rating(factor, "output_factor", allowed, quoted.value)
+    return Rating(factor, basis, tolerance)
+
+
+def _is_of_resin(barrel: StatedBarrel, case: ClaimContext) -> bool:
+    """Say whether the factor quoted may be the resin's: one that it contradicts, as its solid
+    density or that of another resin, vouches for no mass."""
+    return _reference_resin(barrel, case).state != "contradicts"
 
 
 def _volume_beside_mass(barrel: StatedBarrel, case: ClaimContext) -> RoutedVolume | None:
@@ -112,8 +127,9 @@ def _ratio_from(value: float, other: float) -> float:
 def rated_mass_basis(case: ClaimContext) -> tuple[Claim, ...]:
     """Hold each rated mass / volume against the reference resin's factor and densities.
 
-    Without a reference resin it is held against the factor the supplier says it rated with. The
-    derived value is the output factor, what a fair rating would use.
+    The factor the supplier says it rated with is compared first, and alone where no reference
+    resin is named. The derived value is that factor where the mass meets it, else the output
+    factor, what a fair rating would use.
     """
     return tuple(_rated_mass_basis(barrel, case) for barrel in case.unit.barrels)
 
@@ -124,7 +140,9 @@ def _rated_mass_basis(barrel: StatedBarrel, case: ClaimContext) -> Claim:
         return not_stated(RATED_MASS_BASIS, _missing_for_rating(barrel, case))
     if rating.basis != "not_stated":
         state = _BASIS_STATES[rating.basis]
-        fair = _fair_factor(rating, case.resins[barrel.barrel.reference_resin or ""])
+        fair = rating.as_quoted or _fair_factor(
+            rating, case.resins[barrel.barrel.reference_resin or ""]
+        )
         note = None if rating.basis == "output_factor" else rating.basis
         claim = open_claim(
             RATED_MASS_BASIS.key, RATED_MASS_BASIS.subject, RATED_MASS_BASIS.kind, note

@@ -73,6 +73,13 @@ def _volume_alone(inputs: CriterionInputs) -> Flags:
     return np.isnan(inputs.diameter.nominal) | np.isnan(inputs.stroke.nominal)
 
 
+def _is_assumed(inputs: CriterionInputs) -> Flags:
+    """Where the stroke is assumed and it matters: a shot larger than the swept volume fits none."""
+    least_volume = filling.shot_volume(inputs.shot_mass.low, inputs.factor_of_volume.high)
+    too_large = least_volume > inputs.swept_volume.high * (1.0 + 1e-12)
+    return np.asarray(_volume_alone(inputs) & ~too_large)
+
+
 def _capacity_volume(share: Array, inputs: CriterionInputs) -> Array:
     diameter, stroke = inputs.diameter.nominal, inputs.stroke.nominal
     cushion = inputs.cushion.nominal
@@ -104,7 +111,7 @@ CAPACITY = Criterion(
         "nominal_diameter": "none",
     },
     value=_capacity,
-    edges=lambda inputs: Edges(allowed_high=np.ones((1, 1)), estimated=_volume_alone(inputs)),
+    edges=lambda inputs: Edges(allowed_high=np.ones((1, 1)), estimated=_is_assumed(inputs)),
     # Asked for although a volume alone gives it: then the stroke is assumed.
     needs=SHOT | DIAMETER | {"stroke": ("stroke",)},
     supplier=(TWO_OF_THREE,),

@@ -117,11 +117,19 @@ def appraise_job(
 
 
 def appraise_jobs(
-    evaluation: Evaluation, resins: Mapping[str, ResinResult]
+    evaluation: Evaluation,
+    resins: Mapping[str, ResinResult],
+    known: Mapping[int, JobResult] | None = None,
 ) -> tuple[JobResult, ...]:
-    """Return the result of every planned job, in the order of the file."""
+    """Return the result of every planned job, in the order of the file.
+
+    `known` are results by the identity of their job, of resins and half-widths that are alike.
+    """
+    kept = known or {}
     return tuple(
-        appraise_job(job, evaluation.resin(job.resin), resins, evaluation.uncertainty)
+        kept[id(job)]
+        if id(job) in kept
+        else appraise_job(job, evaluation.resin(job.resin), resins, evaluation.uncertainty)
         for job in evaluation.jobs
     )
 

@@ -82,7 +82,7 @@ class StatedUnit:
         return replace(self, barrels=(*self.barrels[:index], barrel, *self.barrels[index + 1 :]))
 
 
-def _precision(name: str, quantity: Quantity, kind: str, value: float) -> float:
+def printed_precision(name: str, quantity: Quantity, kind: str, value: float) -> float:
     """Return how far a number may be off [SI]: as a person says, else what its digits hide."""
     if quantity.half_width is not None:
         return quantity.half_width * abs(value)
@@ -130,7 +130,7 @@ def _stated_numbers(thing: Barrel | InjectionUnit) -> dict[str, StatedNumber]:
         value = quantity.si(kind)
         stated[name] = StatedNumber(
             value,
-            _precision(name, quantity, kind, value),
+            printed_precision(name, quantity, kind, value),
             kind,
             f"{quantity.magnitude} {quantity.unit}",
         )
@@ -138,8 +138,8 @@ def _stated_numbers(thing: Barrel | InjectionUnit) -> dict[str, StatedNumber]:
 
 
 def stated_units(evaluation: Evaluation) -> Iterator[StatedUnit]:
-    """Yield every unit of every bid in SI, in the order of the file."""
-    for bid in evaluation.bids:
+    """Yield every unit of every bid that counts in SI, in the order of the file."""
+    for bid in evaluation.standing_bids:
         for unit in bid.units:
             barrels = tuple(StatedBarrel(barrel, _KEPT.of(barrel)) for barrel in unit.barrels)
             yield StatedUnit(bid, unit, _KEPT.of(unit), barrels)

@@ -54,7 +54,9 @@ def standing_claims(result: BarrelResult, barrel: Barrel, ended: frozenset[str])
 def _is_settled(claim: Claim, result: BarrelResult, barrel: Barrel) -> bool:
     """Say whether a decision on the barrel's size ends a claim, or mends what explains it."""
     settled = barrel.settled
-    if settled is None or result.swept.unsettled:
+    sizes = (barrel.screw_diameter, barrel.stroke, barrel.swept_volume)
+    if settled is None or result.swept.unsettled or None in sizes:
+        # Without all three there was nothing to decide between.
         return False
     if claim.key == "volume_geometry" or (claim.cause and claim.cause == settled.reading):
         return True

@@ -53,6 +53,15 @@ class Gates:
     assignment: Sequence[Assignment]
     incompatible: Sequence[Pair]
 
+    @cached_property
+    def pins(self) -> tuple[Assignment, ...]:
+        """The pins that hold: to a barrel of a bid that was revised or withdrawn none does.
+
+        Until a person carries it over, its job counts for every barrel: it is never forgotten.
+        """
+        judged = set(self.grid.barrel_ids)
+        return tuple(pin for pin in self.assignment if pin.barrel in judged)
+
     def of(self, barrel: str) -> Gate:
         """Return a barrel's gate over every job not pinned to another; raises KeyError."""
         row = self.grid.row(barrel)
@@ -119,10 +128,10 @@ class Gates:
     def in_set(self) -> Flags:
         """The jobs that each barrel is judged over: all that no pin gives to others alone."""
         flags = np.ones((len(self.grid.barrel_ids), len(self.grid.job_ids)), dtype=np.bool_)
-        pinned = {pin.job for pin in self.assignment}
+        pinned = {pin.job for pin in self.pins}
         for job in pinned:
             flags[:, self.grid.column(job)] = False
-        for pin in self.assignment:
+        for pin in self.pins:
             flags[self.grid.row(pin.barrel), self.grid.column(pin.job)] = True
         return flags
 
@@ -176,14 +185,14 @@ class Gates:
     def _together(self) -> Flags:
         """Barrels on one copy of which two jobs are pinned that must never meet."""
         flags = np.zeros(len(self.grid.barrel_ids), dtype=np.bool_)
-        for barrel in {pin.barrel for pin in self.assignment}:
-            jobs = {pin.job for pin in self.assignment if pin.barrel == barrel}
+        for barrel in {pin.barrel for pin in self.pins}:
+            jobs = {pin.job for pin in self.pins if pin.barrel == barrel}
             flags[self.grid.row(barrel)] = any(self._meeting(barrel, jobs))
         return flags
 
     def _meeting(self, barrel: str, jobs: set[str]) -> Iterator[Pair]:
         """Yield the pairs among these jobs that are pinned to one copy and must never meet."""
-        copies = [(p.job, p.copy_number) for p in self.assignment if p.barrel == barrel]
+        copies = [(p.job, p.copy_number) for p in self.pins if p.barrel == barrel]
         together = {
             frozenset((one, other))
             for (one, copy), (other, its) in combinations(copies, 2)

@@ -220,7 +220,9 @@ class Grid:
             empty = np.zeros((len(self.barrel_ids), len(self.job_ids)), dtype=np.bool_)
             flags = named.setdefault(one.criterion, empty)
             jobs = slice(None) if one.job is None else self.column(one.job)
-            flags[self.row(one.barrel), jobs] = True
+            # A barrel of a bid that was revised or withdrawn has no row: nothing is judged of it.
+            if one.barrel in self._barrel_at:
+                flags[self._barrel_at[one.barrel], jobs] = True
         return named
 
     def _of(self, key: str) -> Verdicts:

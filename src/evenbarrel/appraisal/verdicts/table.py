@@ -49,7 +49,7 @@ def conversion(
     these are not known, 1 where no resin is named.
     """
     names: list[str | None] = [None, *resins]
-    share = np.array([[_rate_share(rated, run, resins) for run in names] for rated in names])
+    share = np.array([[rate_share(rated, run, resins) for run in names] for rated in names])
     place = {name: position for position, name in enumerate(names)}
     rated = np.array([place[rated_resin(r.facts.barrel)] for r in rows], dtype=np.intp)[:, None]
     run = np.array([place[c.result.id if c.result else None] for c in columns], dtype=np.intp)
@@ -74,7 +74,8 @@ def rate_in_resin(
     return widened(rate.nominal * share * named, np.where(np.isnan(own), route_width, own))
 
 
-def _rate_share(rated: str | None, run: str | None, resins: Mapping[str, ResinResult]) -> float:
+def rate_share(rated: str | None, run: str | None, resins: Mapping[str, ResinResult]) -> float:
+    """Return the plasticising rate in the resin that is run, for a rate of 1 in the rated one."""
     if rated is None or run is None or rated == run:
         return 1.0
     of = (resins[run], resins[rated])

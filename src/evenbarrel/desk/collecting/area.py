@@ -143,10 +143,11 @@ class CollectingArea(QWidget):
         self._show(self.panel)
 
     def _revise(self, bid: str, before: str) -> None:
-        if self.panel.is_open:
+        if self.collector.is_busy:
             self.notice.tell(words.ONE_AT_A_TIME)
             return
         evaluation = self._session.evaluation
+        self.collector.hold(bid)
         self.panel.open(evaluation, revision_of(evaluation, bid, before), 0, fixed=True)
         self._show(self.panel)
 

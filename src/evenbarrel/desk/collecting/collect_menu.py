@@ -29,13 +29,16 @@ def fill_ways(menu: QMenu, collect: Collect, with_keys: bool) -> None:
 
 def fill_sending(menu: QMenu, session: Session, collect: Collect) -> None:
     """Put what goes out into a menu, an entry a supplier, made when it is opened."""
-    kinds: tuple[tuple[str, Callable[[Bid], Wish]], ...] = (
-        (words.SHEET_FOR, outgoing.sheet_for),
-        (words.SHEET_OPEN, lambda bid: outgoing.sheet_for(bid, only_open=True)),
-        (words.BID_FILE_OF, outgoing.bid_file),
-    )
-    for text, wish in kinds:
-        _of_bids(menu, text, lambda: session.evaluation.bids, wish, collect)
+
+    def asked() -> Sequence[Bid]:
+        return session.evaluation.suppliers_bids
+
+    def only_open(bid: Bid) -> Wish:
+        return outgoing.sheet_for(bid, only_open=True)
+
+    _of_bids(menu, words.SHEET_FOR, asked, outgoing.sheet_for, collect)
+    _of_bids(menu, words.SHEET_OPEN, asked, only_open, collect)
+    _of_bids(menu, words.BID_FILE_OF, lambda: session.evaluation.bids, outgoing.bid_file, collect)
     menu.addSeparator()
 
     def revised() -> Sequence[Bid]:

@@ -75,6 +75,7 @@ class Collector(QObject):
         self._session, self._notice, self._window = session, notice, parent
         self._waiting: deque[Sent] = deque()
         self._current: Sent | None = None
+        self._again = False
         self._refused: list[str] = []
         self.exporter = Exporter(session, notice, Dialogs(parent).file_to_write, self)
         self.job = Job(self)
@@ -122,6 +123,15 @@ class Collector(QObject):
         self._waiting.append(Sent(name, make=make))
         self._begin()
 
+    @property
+    def is_busy(self) -> bool:
+        """Whether something is read, or a proposal is not taken or put away yet."""
+        return self._current is not None
+
+    def hold(self, name: str) -> None:
+        """Read nothing before `go_on`: a proposal that nobody sent is looked at."""
+        self._current = Sent(name)
+
     def go_on(self) -> None:
         """Read what waits next: the proposal before was taken or put away."""
         self._current = None
@@ -148,6 +158,7 @@ class Collector(QObject):
             self._read(self._current, None)
 
     def _read(self, sent: Sent, bid: str | None) -> None:
+        self._again = bid is not None
         self._late.start()
         self.job.start(partial(_propose, sent, self._session.evaluation, bid))
 
@@ -169,7 +180,7 @@ class Collector(QObject):
 
     def _failed(self, error: Exception) -> None:
         self._late.stop()
-        sent, self._current = self._current, None
+        sent = self._current
         name = words.PASTED if sent is None else sent.name
         if isinstance(error, FileRefused):
             self._refused.append(f"{error}.")
@@ -178,8 +189,11 @@ class Collector(QObject):
         else:
             log_fault(f"reading {name}", error)
             self._refused.append(words.READ_BROKEN.format(name=name))
-        self._begin()
-        if self._current is None:
+        if not self._again:
+            self._current = None
+            self._begin()
+        # What could not be read for another offer is still open for the one before.
+        if self._again or self._current is None:
             self._tell_refused()
 
     def _tell_refused(self) -> None:

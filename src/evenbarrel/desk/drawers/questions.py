@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
-from PySide6.QtCore import QPoint, Qt, Signal
+from PySide6.QtCore import QEvent, QObject, QPoint, Qt, Signal
+from PySide6.QtGui import QHelpEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QHBoxLayout,
@@ -19,7 +20,7 @@ from PySide6.QtWidgets import (
 from evenbarrel.appraisal.references import ClaimRef
 from evenbarrel.desk.drawers import question_actions
 from evenbarrel.desk.drawers.two_lines import BelowRole, TwoLines
-from evenbarrel.desk.style.plain import Label, set_tip, to_clipboard, tree_item
+from evenbarrel.desk.style.plain import Label, point_out, set_tip, to_clipboard, tree_item
 from evenbarrel.desk.style.state_marks import mark_icon
 from evenbarrel.desk.style.theme import GRID, Theme, faint, heading
 from evenbarrel.desk.window.session import Session
@@ -41,6 +42,25 @@ _MARKS = {
 }
 
 
+class _Line(NamedTuple):
+    """A question as the tree tells it."""
+
+    question: str
+    state: str
+    what: str
+    whose: str
+
+
+def _lines_of(
+    group: letters.QuestionGroup, appraisal: Appraisal
+) -> tuple[str, str, tuple[_Line, ...]]:
+    """Return a group's title, its bid, and a line for each of its questions."""
+    lines = (
+        _Line(one.id, one.state, *letters.question_lines(one, appraisal)) for one in group.questions
+    )
+    return group.title, group.bid, tuple(lines)
+
+
 class QuestionsDrawer(QWidget):
     """A group for each supplier and one for us; the chosen question stands in full below."""
 
@@ -52,12 +72,14 @@ class QuestionsDrawer(QWidget):
         self._session = session
         self._theme = theme
         self._questions: dict[str, Question] = {}
+        self._lines: list[tuple[str, str, tuple[_Line, ...]]] = []
         self.count = faint(Label())
         self.tree = QTreeWidget()
         self.tree.setAccessibleName("Open questions")
         self.tree.setHeaderHidden(True)
         self.tree.setIndentation(GRID * 2)
         TwoLines(self.tree)
+        self.tree.viewport().installEventFilter(self)
         self.tree.setTextElideMode(Qt.TextElideMode.ElideRight)
         self.tree.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.tree.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
@@ -96,32 +118,51 @@ class QuestionsDrawer(QWidget):
 
     def show_appraisal(self, appraisal: Appraisal) -> None:
         """Show the questions as they are now; the chosen one and closed groups stay so."""
-        kept = self.question()
-        closed = {item.data(0, _ROLE) for item in self._groups() if not item.isExpanded()}
         self._questions = {question.id: question for question in appraisal.questions}
         self.count.setText(letters.open_line(appraisal))
+        groups = letters.question_groups(appraisal)
+        lines = [_lines_of(group, appraisal) for group in groups]
+        if lines != self._lines:
+            self._lines = lines
+            self._show_lines()
+        self._show_chosen()
+
+    def _show_lines(self) -> None:
+        """Build the tree anew: after most edits the same questions stand open, told alike."""
+        kept = self.question()
+        closed = {item.data(0, _ROLE) for item in self._groups() if not item.isExpanded()}
         self.tree.clear()
-        for group in letters.question_groups(appraisal):
-            top = tree_item(self.tree, group.title)
-            top.setData(0, _ROLE, group.bid)
+        for title, bid, lines in self._lines:
+            top = tree_item(self.tree, title)
+            top.setData(0, _ROLE, bid)
             font = top.font(0)
             font.setBold(True)
             top.setFont(0, font)
-            for question in group.questions:
-                self._add(top, question, appraisal)
-            top.setExpanded(group.bid not in closed)
+            for line in lines:
+                self._add(top, line)
+            top.setExpanded(bid not in closed)
         if kept is not None:
             self.choose(kept.id)
-        self._show_chosen()
 
-    def _add(self, top: QTreeWidgetItem, question: Question, appraisal: Appraisal) -> None:
-        what, whose = letters.question_lines(question, appraisal)
-        item = tree_item(top, what)
-        item.setData(0, BelowRole, visible_line(whose))
-        item.setData(0, Qt.ItemDataRole.AccessibleTextRole, visible_line(f"{what}, {whose}"))
-        item.setData(0, _ROLE, question.id)
-        item.setIcon(0, mark_icon(_MARKS[question.state], self._theme.colours))
-        set_tip(item, question_text(question, appraisal))
+    def _add(self, top: QTreeWidgetItem, line: _Line) -> None:
+        item = tree_item(top, line.what)
+        item.setData(0, BelowRole, visible_line(line.whose))
+        item.setData(
+            0, Qt.ItemDataRole.AccessibleTextRole, visible_line(f"{line.what}, {line.whose}")
+        )
+        item.setData(0, _ROLE, line.question)
+        item.setIcon(0, mark_icon(_MARKS[line.state], self._theme.colours))
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Word a question in full where it is pointed at: of hundreds most never are."""
+        appraisal = self._session.appraisal
+        if isinstance(event, QHelpEvent) and appraisal is not None:
+            item = self.tree.itemAt(event.pos())
+            question = None if item is None else self._questions.get(item.data(0, _ROLE))
+            if question is not None:
+                point_out(event.globalPos(), question_text(question, appraisal), self.tree)
+                return True
+        return super().eventFilter(watched, event)
 
     def choose(self, question: str) -> None:
         """Choose the question of that id."""

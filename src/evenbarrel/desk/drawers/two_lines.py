@@ -32,7 +32,7 @@ class TwoLines(QStyledItemDelegate):
         """Draw the item, and below its first line the rest."""
         self.initStyleOption(option, index)
         rest = index.data(BelowRole)
-        if not rest:
+        if rest is None:
             super().paint(painter, option, index)
             return
         option.text, option.decorationAlignment = "", Qt.AlignmentFlag.AlignTop
@@ -55,7 +55,7 @@ class TwoLines(QStyledItemDelegate):
         """Return the height that the broken text takes."""
         self.initStyleOption(option, index)
         rest = index.data(BelowRole)
-        if not rest:
+        if rest is None:
             return super().sizeHint(option, index)
         indent = self._tree.indentation() * 2
         width = self._tree.columnWidth(0) - indent - option.decorationSize.width() - _BESIDE

@@ -96,7 +96,7 @@ class ResinField(ChoiceField):
     def __init__(self, shape: Shape, context: Context | None = None) -> None:
         super().__init__(shape)
         self._offered: tuple[tuple[str, str], ...] = ()
-        table = QToolButton()
+        self.table = table = QToolButton()
         table.setText("Add from table…")
         table.setAccessibleName(f"{self.label}: add a resin from the table")
         table.clicked.connect(lambda _: self.wanted.emit())

@@ -110,6 +110,11 @@ class GridView(QTableView):
 
     told = Signal(str)
     """Carries what was taken of a block that was put in, filled or cleared, and what was not."""
+    row_wanted = Signal()
+    """Something is typed where there is no row yet, or Tab leads on from the last cell of all."""
+
+    grows = False
+    """Whether a row is added where one is wanted; else Tab goes round to the first cell."""
 
     def __init__(self, model: GridModel, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -211,20 +216,36 @@ class GridView(QTableView):
             # The editor has had the key already, and closes in its own turn.
             super().keyPressEvent(event)
         elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            self.enter(self.currentIndex())
+            if self.grows and not self.model().rowCount():
+                self.row_wanted.emit()
+            else:
+                self.enter(self.currentIndex())
         elif held & Qt.KeyboardModifier.ControlModifier and key in _TABS:
             self.leave(key == Qt.Key.Key_Tab)
+        elif key == Qt.Key.Key_Tab and self._is_last(self.currentIndex()):
+            self.row_wanted.emit()
         else:
+            if self.grows and not self.model().rowCount() and event.text().strip():
+                self.row_wanted.emit()
             super().keyPressEvent(event)
+
+    def _is_last(self, index: Index) -> bool:
+        """Say whether a grid that grows has no cell after this one."""
+        last = self.model().rowCount() - 1, self.model().columnCount() - 1
+        return self.grows and index.isValid() and (index.row(), index.column()) == last
 
     def closeEditor(self, editor: QWidget, hint: QAbstractItemDelegate.EndEditHint) -> None:
         """Keep the keyboard in the table; Enter leads to the cell below."""
-        super().closeEditor(editor, hint)
+        hints = QAbstractItemDelegate.EndEditHint
+        at_end = hint == hints.EditNextItem and self._is_last(self.currentIndex())
+        super().closeEditor(editor, hints.NoHint if at_end else hint)
         # A pick-list's own window may have had the keyboard, so that Qt would not hand it back.
         if self.state() != QAbstractItemView.State.EditingState:
             self.setFocus(Qt.FocusReason.OtherFocusReason)
-        if hint == QAbstractItemDelegate.EndEditHint.SubmitModelCache:
+        if hint == hints.SubmitModelCache:
             self.step_down()
+        if at_end:
+            self.row_wanted.emit()
 
     def leave(self, forward: bool) -> None:
         """Take the keyboard on to the control after the table, or back to the one before."""

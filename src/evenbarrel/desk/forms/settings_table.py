@@ -14,17 +14,25 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from evenbarrel.desk.forms import settings
 from evenbarrel.desk.forms.grid_note import GridNote
 from evenbarrel.desk.forms.grid_view import Area, GridModel, GridView
-from evenbarrel.desk.forms.settings import Setting
 from evenbarrel.desk.style.plain import for_people
 from evenbarrel.desk.window.session import Session
 from evenbarrel.entry.block import Rows
+from evenbarrel.entry.settings import Setting, read_setting, text_of
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.settings import (
+    LimitKey,
+    SettingKey,
+    note_of,
+    origin_of,
+    put_settings,
+    value_of,
+)
 from evenbarrel.wording.sentences import blocks
 from evenbarrel.wording.sentences.deciding import decision
 from evenbarrel.wording.sentences.pages import changed_datum
+from evenbarrel.wording.words import labels
 
 Index = QModelIndex | QPersistentModelIndex
 
@@ -33,7 +41,7 @@ _TITLES = ("", "Value", "Origin", "Note")
 _PADDING = 24
 
 
-PutSettings = Callable[[str, Mapping[settings.Key, float | None], Mapping[settings.Key, str]], bool]
+PutSettings = Callable[[str, Mapping[SettingKey, float | None], Mapping[SettingKey, str]], bool]
 """Changes many settings in one step of that name, their values and their notes."""
 
 
@@ -56,16 +64,16 @@ class SettingsModel(GridModel):
         self._put_cells = put_cells
         self._titles = (title, *_TITLES[1:])[: NOTE + 1 if has_notes else NOTE]
         self._evaluation = Evaluation()
-        self._drafts: dict[settings.Key, tuple[str, str, Any]] = {}
+        self._drafts: dict[SettingKey, tuple[str, str, Any]] = {}
 
     def refused_texts(self) -> tuple[str, ...]:
         """Return the settings in which something is typed that was not taken."""
         return tuple(row.label for row in self.rows if self._draft(row.key) is not None)
 
-    def _draft(self, key: settings.Key) -> tuple[str, str, Any] | None:
+    def _draft(self, key: SettingKey) -> tuple[str, str, Any] | None:
         """Return text and problem of what was typed over the present value, or None."""
         draft = self._drafts.get(key)
-        kept = draft is not None and draft[2] == settings.value_of(self._evaluation, key)
+        kept = draft is not None and draft[2] == value_of(self._evaluation, key)
         return draft if kept else None
 
     def show_evaluation(self, evaluation: Evaluation) -> None:
@@ -110,7 +118,7 @@ class SettingsModel(GridModel):
             return flag | Qt.AlignmentFlag.AlignVCenter
         if role == Qt.ItemDataRole.FontRole and index.column() == VALUE:
             font = QFont()
-            font.setBold(settings.is_own(self._evaluation, setting.key))
+            font.setBold(origin_of(self._evaluation, setting.key) is None)
             return font
         return None
 
@@ -119,10 +127,10 @@ class SettingsModel(GridModel):
         if column == LABEL:
             return setting.label
         if column == VALUE:
-            return settings.text_of(key, settings.value_of(self._evaluation, key))
+            return text_of(key, value_of(self._evaluation, key))
         if column == ORIGIN:
-            return settings.origin_of(self._evaluation, key)
-        return settings.note_of(self._evaluation, key)
+            return labels.ORIGINS[origin_of(self._evaluation, key)]
+        return note_of(self._evaluation, key)
 
     def setData(self, index: Index, value: Any, role: int = Qt.ItemDataRole.EditRole) -> bool:
         """Read a typed value or note; False, and told, where it cannot be taken."""
@@ -132,10 +140,10 @@ class SettingsModel(GridModel):
         if index.column() == NOTE:
             self.noted.emit(setting, str(value).strip())
             return True
-        reading = settings.read_setting(setting.key, str(value))
+        reading = read_setting(setting.key, str(value))
         if reading.problem:
             # It stays in its cell with the reason, until another value is taken.
-            before = settings.value_of(self._evaluation, setting.key)
+            before = value_of(self._evaluation, setting.key)
             self._drafts[setting.key] = (str(value), reading.problem, before)
             self.dataChanged.emit(index, index)
             self.refused.emit(f"{setting.label}: {reading.problem}")
@@ -143,7 +151,7 @@ class SettingsModel(GridModel):
         self._drafts.pop(setting.key, None)
         if reading.remark:
             self.remarked.emit(f"{setting.label}: {reading.echo} ({reading.remark})")
-        if reading.value != settings.value_of(self._evaluation, setting.key):
+        if reading.value != value_of(self._evaluation, setting.key):
             self.edited.emit(setting, reading.value)
         return True
 
@@ -159,8 +167,8 @@ class SettingsModel(GridModel):
         """Put a block in from that cell on; return what was taken and what was not, in words."""
         if named and set(rows[0]) <= set(self._titles):
             rows = rows[1:]
-        values: dict[settings.Key, float | None] = {}
-        notes: dict[settings.Key, str] = {}
+        values: dict[SettingKey, float | None] = {}
+        notes: dict[SettingKey, str] = {}
         left_out: list[blocks.Told] = []
         doubted: list[blocks.Told] = []
         for line, cells in enumerate(rows):
@@ -176,7 +184,7 @@ class SettingsModel(GridModel):
                     )
                 elif column == VALUE:
                     setting = self.rows[row]
-                    reading = settings.read_setting(setting.key, text)
+                    reading = read_setting(setting.key, text)
                     if reading.problem:
                         left_out.append(blocks.Told(setting.label, text, reading.problem))
                     else:
@@ -193,8 +201,8 @@ class SettingsModel(GridModel):
     def fill(self, area: Area) -> str:
         """Give every cell of a block what stands in its first; return what was done."""
         first, *others = (self.rows[row].key for row in area.rows)
-        values = dict.fromkeys(others, settings.value_of(self._evaluation, first))
-        notes = dict.fromkeys(others, settings.note_of(self._evaluation, first))
+        values = dict.fromkeys(others, value_of(self._evaluation, first))
+        notes = dict.fromkeys(others, note_of(self._evaluation, first))
         return self._changed(self.fills, area, values, notes)
 
     def clear_cells(self, area: Area) -> str:
@@ -206,8 +214,8 @@ class SettingsModel(GridModel):
         self,
         title: str,
         area: Area,
-        values: Mapping[settings.Key, float | None],
-        notes: Mapping[settings.Key, str],
+        values: Mapping[SettingKey, float | None],
+        notes: Mapping[SettingKey, str],
     ) -> str:
         values = values if VALUE in area.columns else {}
         notes = notes if NOTE in area.columns else {}
@@ -219,8 +227,8 @@ class SettingsModel(GridModel):
     def _put(
         self,
         title: str,
-        values: Mapping[settings.Key, float | None],
-        notes: Mapping[settings.Key, str],
+        values: Mapping[SettingKey, float | None],
+        notes: Mapping[SettingKey, str],
     ) -> bool:
         for key in values:
             self._drafts.pop(key, None)
@@ -286,7 +294,7 @@ class SettingsTable(QWidget):
     def choose(self, name: str) -> None:
         """Take the keyboard to the value of the setting of that name, where there is one."""
         for row, setting in enumerate(self.model.rows):
-            if name in setting.key:
+            if setting.key == LimitKey(name):
                 self.view.setCurrentIndex(self.model.index(row, VALUE))
         self.view.setFocus()
 
@@ -299,24 +307,24 @@ class SettingsTable(QWidget):
     def _put(self, setting: Setting, value: Any) -> None:
         session = self._session
         session.try_edit(
-            setting.label, lambda: settings.put_value(session.evaluation, setting.key, value)
+            setting.label, lambda: put_settings(session.evaluation, {setting.key: value}, {})
         )
 
     def _put_cells(
         self,
         title: str,
-        values: Mapping[settings.Key, float | None],
-        notes: Mapping[settings.Key, str],
+        values: Mapping[SettingKey, float | None],
+        notes: Mapping[SettingKey, str],
     ) -> bool:
         session = self._session
-        return session.try_edit(title, lambda: settings.put_all(session.evaluation, values, notes))
+        return session.try_edit(title, lambda: put_settings(session.evaluation, values, notes))
 
     def _note(self, setting: Setting, note: str) -> None:
         session = self._session
-        if note != settings.note_of(session.evaluation, setting.key):
+        if note != note_of(session.evaluation, setting.key):
             session.try_edit(
                 changed_datum("Note", setting.label),
-                lambda: settings.put_note(session.evaluation, setting.key, note),
+                lambda: put_settings(session.evaluation, {}, {setting.key: note}),
             )
 
     def _back(self) -> None:
@@ -325,5 +333,5 @@ class SettingsTable(QWidget):
             setting = self.model.rows[index.row()]
             session.try_edit(
                 decision.usual_again(setting.label),
-                lambda: settings.usual(session.evaluation, setting.key),
+                lambda: put_settings(session.evaluation, {setting.key: None}, {}),
             )

@@ -30,6 +30,8 @@ class Page(QWidget):
     """Carries the Path of a datum to go to, on whatever page that is."""
     claim_wanted = Signal(object)
     """Carries the ClaimRef of a claim to be shown in full."""
+    what_if_wanted = Signal()
+    """A person wants to try other data."""
 
     def show_appraisal(self, appraisal: Appraisal, difference: Difference = EVERYTHING) -> None:
         """Show the appraisal; `difference` says what is other than when it was last shown."""
@@ -41,11 +43,11 @@ class Page(QWidget):
         Nothing came, went or moved since the appraisal that is shown.
         """
 
+    def wait(self) -> None:
+        """Stop what runs beside the page, and wait until it has: before the window goes."""
+
     def commit(self) -> None:
         """Take what stands typed and not yet left."""
-
-    def wait(self) -> None:
-        """Wait until nothing of the page runs beside the window: before it goes."""
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Let nothing go on when the page is closed."""

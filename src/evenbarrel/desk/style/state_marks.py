@@ -82,6 +82,7 @@ def stamp_mark(
     painter.drawPixmap(corner / ratio, pixmap)
 
 
+@lru_cache(maxsize=64)
 def mark_icon(state: str, colours: Colours) -> QIcon:
     """Return a state's mark as an icon."""
     pixmap = QPixmap(MARK_SIZE * _SCALE, MARK_SIZE * _SCALE)

@@ -5,9 +5,9 @@ from __future__ import annotations
 import tomllib
 from dataclasses import dataclass, fields
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject, Qt, Signal
 from PySide6.QtGui import QColor, QFont, QFontDatabase, QPalette
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QHBoxLayout
 
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.resources import read_bytes, read_text
@@ -142,6 +142,16 @@ class Theme(QObject):
         for name in _BOXES:
             # Qt takes a string here alone, though its types ask for bytes.
             QApplication.setPalette(self.colours.palette_of_boxes(), name)  # type: ignore[arg-type]
+
+
+def headed(text: str, words: Label) -> QHBoxLayout:
+    """Return a page's title with its words beside it: in a low window lines are dear."""
+    row = QHBoxLayout()
+    row.setSpacing(2 * GRID)
+    title = heading(text, 3.0)
+    for widget, share in ((title, 0), (words, 1)):
+        row.addWidget(widget, share, Qt.AlignmentFlag.AlignVCenter)
+    return row
 
 
 def faint(label: Label) -> Label:

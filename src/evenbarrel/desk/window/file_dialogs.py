@@ -6,7 +6,6 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Literal
 
-from PySide6.QtCore import QMimeData
 from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 
 from evenbarrel.desk.style.plain import message_box
@@ -19,12 +18,6 @@ Held = Literal["read_only", "copy", "take_over"]
 OtherWriter = Literal["overwrite", "copy", "cancel"]
 
 _EVALUATIONS = "Evaluations (*.evenbarrel.json);;All files (*)"
-
-
-def files_in(data: QMimeData) -> tuple[Path, ...]:
-    """Return the files of this machine that are dragged or copied, none for anything else."""
-    urls = data.urls() if data.hasUrls() else []
-    return tuple(Path(url.toLocalFile()) for url in urls if url.isLocalFile())
 
 
 class Dialogs:

@@ -7,11 +7,9 @@ from functools import partial
 from pathlib import Path as FilePath
 from typing import TYPE_CHECKING, Any
 
-from PySide6.QtCore import QSize, Qt, QTimer
+from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import (
     QCloseEvent,
-    QDragEnterEvent,
-    QDropEvent,
     QFont,
     QKeySequence,
     QPalette,
@@ -34,9 +32,11 @@ from evenbarrel.desk.help.topics import explain
 from evenbarrel.desk.pages.page import PAGES, Page, PageKey, page_with
 from evenbarrel.desk.style.plain import Label, list_item, name_window, tell_below
 from evenbarrel.desk.style.theme import GRID, Theme
+from evenbarrel.desk.what_if.strip import WhatIfStrip
 from evenbarrel.desk.window.documents import Documents
+from evenbarrel.desk.window.dropped_files import DroppedFiles
 from evenbarrel.desk.window.exports import EXPORTS, Export
-from evenbarrel.desk.window.file_dialogs import Dialogs, files_in
+from evenbarrel.desk.window.file_dialogs import Dialogs
 from evenbarrel.desk.window.menus import Menus
 from evenbarrel.desk.window.notice import Notice
 from evenbarrel.desk.window.session import Session
@@ -52,6 +52,7 @@ if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
     from evenbarrel.appraisal.references import ClaimRef
     from evenbarrel.desk.collecting.ways import Wish
+    from evenbarrel.desk.what_if.dialog import WhatIf
 
 WIDTH, HEIGHT = 1400, 900
 _LIST_WIDTH = 112
@@ -96,10 +97,14 @@ class MainWindow(QMainWindow):
             self.go_to,
             self.take_look,
             self.collect,
+            self.open_what_if,
         )
-        self.setAcceptDrops(True)
+        self._dropped = DroppedFiles(self)
+        self._dropped.files.connect(self._take_files)
         self.first_steps = FirstSteps(session, self.documents)
         self.look = GuidedLook(session)
+        self.what_if: WhatIf | None = None
+        self.what_if_strip = WhatIfStrip(self.open_what_if, self._throw_trial_away)
         self._look_offered = False
         self._lay_out()
         self._connect()
@@ -147,19 +152,8 @@ class MainWindow(QMainWindow):
         self.open_page("bids")
         self.page.collect(wish)
 
-    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
-        """Take files that are dragged here."""
-        if files_in(event.mimeData()):
-            event.acceptProposedAction()
-
-    def dropEvent(self, event: QDropEvent) -> None:
-        """Open an evaluation that is dropped; read anything else as what a supplier sent."""
-        paths = files_in(event.mimeData())
-        event.acceptProposedAction()
-        # Once the drag is over: what is asked meanwhile would hold it up.
-        QTimer.singleShot(0, self, lambda: self._take_files(paths))
-
     def _take_files(self, paths: Sequence[FilePath]) -> None:
+        """Open an evaluation that was dropped; read anything else as what a supplier sent."""
         evaluations = [path for path in paths if path.name.lower().endswith(EVALUATION)]
         if not evaluations:
             self.collect(lambda collector: collector.read_files(paths))
@@ -167,6 +161,18 @@ class MainWindow(QMainWindow):
             self.documents.open_recent(paths[0])
         else:
             self.notice.tell(proposals.MANY_DROPPED, problem=True)
+
+    def open_what_if(self) -> None:
+        """Show beside the pages what other data would change; nothing is decided by it."""
+        # Loaded when it is first wanted: it brings numpy along.
+        from evenbarrel.desk.what_if.dialog import WhatIf
+
+        self.commit()
+        if self.what_if is None:
+            self.what_if = WhatIf(self._session, self._theme, self)
+            self.what_if.shown_or_tried.connect(self._show_trial)
+        self.what_if.open()
+        self._show_trial()
 
     def take_look(self) -> None:
         """Open the sample and begin the guided look at it."""
@@ -200,8 +206,9 @@ class MainWindow(QMainWindow):
             event.ignore()
             return
         self.documents.exporter.wait()
-        for page in self._pages.values():
-            page.wait()
+        for one in (self.what_if, *self._pages.values()):
+            if one is not None:
+                one.wait()
         self._session.close()
         super().closeEvent(event)
 
@@ -230,6 +237,7 @@ class MainWindow(QMainWindow):
         right.addWidget(self.notice)
         right.addWidget(self.first_steps)
         right.addWidget(self.look)
+        right.addWidget(self.what_if_strip)
         right.addWidget(self._body, 1)
         centre = QWidget()
         row = QHBoxLayout(centre)
@@ -264,6 +272,14 @@ class MainWindow(QMainWindow):
         for keys, step in (("Ctrl+PgDown", 1), ("Ctrl+PgUp", -1)):
             QShortcut(QKeySequence(keys), self).activated.connect(partial(self._turn, step))
         QShortcut(QKeySequence("F6"), self).activated.connect(self._next_area)
+
+    def _show_trial(self) -> None:
+        if self.what_if is not None:
+            self.what_if_strip.show_tried(self.what_if.lines, self.what_if.isVisible())
+
+    def _throw_trial_away(self) -> None:
+        if self.what_if is not None:
+            self.what_if.throw_away()
 
     def _show_message(self, text: str) -> None:
         tell_below(self.statusBar(), text, _MESSAGE_MS)
@@ -301,6 +317,7 @@ class MainWindow(QMainWindow):
             explain(page, f"place.{entry.key}")
             page.datum_wanted.connect(self.open_datum)
             page.claim_wanted.connect(self.open_claim)
+            page.what_if_wanted.connect(self.open_what_if)
             self._pages[entry.key] = page
             self._stale[entry.key] = EVERYTHING
             self.stack.addWidget(page)
@@ -335,7 +352,7 @@ class MainWindow(QMainWindow):
         self._update(appraisal)
         self._show_in_drawers(appraisal)
         self.first_steps.show_page(self._key(), appraisal.evaluation)
-        self.standing.setText(pages.standing_line(appraisal.counts()))
+        self.standing.setText(pages.standing_line(tuple(appraisal.gates.states.values())))
         self._show_title()
 
     def _update(self, appraisal: Appraisal) -> None:

@@ -37,6 +37,7 @@ class Menus:
         go_to: Callable[[int], None],
         take_look: Callable[[], None],
         collect: Callable[[Wish], None],
+        what_if: Callable[[], None],
     ) -> None:
         self._window = window
         self._session = session
@@ -44,7 +45,7 @@ class Menus:
         self._documents = documents
         self._page_actions: list[QAction] = []
         self._build_file(exports)
-        self._build_edit()
+        self._build_edit(what_if)
         self._build_view(pages, go_to)
         self._build_collect(collect)
         self._build_help(take_look)
@@ -97,13 +98,13 @@ class Menus:
 
     def _fill_letters(self) -> None:
         self.letters.clear()
-        for bid in self._session.evaluation.bids:
+        for bid in self._session.evaluation.suppliers_bids:
             text = on_button(f"To {bid.supplier or bid.id}…")
             self._add(self.letters, text, partial(self._documents.save_letter, bid.id))
         if self.letters.isEmpty():
             self.letters.addAction("No supplier yet").setEnabled(False)
 
-    def _build_edit(self) -> None:
+    def _build_edit(self, what_if: Callable[[], None]) -> None:
         self.edit = self._window.menuBar().addMenu("&Edit")
         stack, key = self._session.undo_stack, QKeySequence.StandardKey
         for action, keys in (
@@ -112,6 +113,8 @@ class Menus:
         ):
             action.setShortcuts(QKeySequence.keyBindings(keys))
             self.edit.addAction(action)
+        self.edit.addSeparator()
+        self._add(self.edit, "What &if…", what_if, "F8")
         self.edit.addSeparator()
 
     def _build_view(self, pages: Sequence[str], go_to: Callable[[int], None]) -> None:

@@ -37,10 +37,9 @@ class Selection(QObject):
         self.choose(self.barrel, job)
 
     def forget_what_is_gone(self, evaluation: Evaluation) -> None:
-        """Choose nothing in place of what the evaluation no longer has."""
-        barrels = {barrel.id for _, _, barrel in evaluation.barrels()}
+        """Choose nothing in place of what the evaluation no longer has, or no longer counts."""
         jobs = {job.id for job in evaluation.jobs}
         self.choose(
-            self.barrel if self.barrel in barrels else None,
+            self.barrel if self.barrel and evaluation.stands(self.barrel) else None,
             self.job if self.job in jobs else None,
         )

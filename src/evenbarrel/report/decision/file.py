@@ -4,18 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.decision.amount import Amount
 from evenbarrel.decision.cover.covers import Cover
 from evenbarrel.decision.decide import Decision, ProposalResult
+from evenbarrel.decision.flips.search import Flip, Flips
 from evenbarrel.decision.life_cost import LifeCost
 from evenbarrel.decision.offers import Offer
 from evenbarrel.decision.ranking import OrderLine
 from evenbarrel.decision.weighting import Shares
+from evenbarrel.report.decision.ask import published_ask
 from evenbarrel.report.decision.shapes import (
     PublishedCopies,
     PublishedCost,
     PublishedCover,
     PublishedDecision,
+    PublishedFlip,
+    PublishedFlips,
     PublishedHours,
     PublishedLeftOut,
     PublishedOffer,
@@ -26,6 +31,7 @@ from evenbarrel.report.decision.shapes import (
     PublishedShares,
     PublishedUncovered,
 )
+from evenbarrel.wording.standing.flips import flip_line
 
 
 def _values(parts: Mapping[str, Amount]) -> dict[str, float | None]:
@@ -139,8 +145,28 @@ def _proposal(result: ProposalResult) -> PublishedProposal:
     )
 
 
-def published(decision: Decision) -> PublishedDecision:
-    """Return the decision with its fixed names; computes what of it nobody asked for yet."""
+def _flip(flip: Flip, flips: Flips, appraisal: Appraisal) -> PublishedFlip:
+    number = flip.number
+    width = number.half_width
+    return PublishedFlip(
+        datum=number.datum,
+        of=number.of,
+        now=number.now,
+        kept=flip.kept,
+        flip=flip.value,
+        change_percent=flip.change * 100.0,
+        half_width_percent=None if width is None else width * 100.0,
+        within=flip.within,
+        unit=number.unit,
+        what=flip_line(flip, flips, appraisal),
+    )
+
+
+def published(decision: Decision, flips: Flips | None = None) -> PublishedDecision:
+    """Return the decision with its fixed names; computes what of it nobody asked for yet.
+
+    What would flip it stands in it where `flips` are given.
+    """
     proposal = decision.proposal
     return PublishedDecision(
         currency=decision.appraisal.evaluation.currency,
@@ -151,4 +177,15 @@ def published(decision: Decision) -> PublishedDecision:
         shares=_shares(decision.shares),
         needs_at_least=decision.needs_at_least,
         proposal=None if proposal is None else _proposal(proposal),
+        ask=published_ask(decision.ask),
+        flips=None
+        if flips is None
+        else tuple(_flip(flip, flips, decision.appraisal) for flip in flips.flips),
+        flips_of=None
+        if flips is None
+        else PublishedFlips(
+            choices=tuple(choice.barrels for choice in flips.choices),
+            numbers=flips.numbers,
+            steady=flips.steady,
+        ),
     )

@@ -147,6 +147,88 @@ class PublishedProposal(Published):
     date: str | None
 
 
+class PublishedAsked(Published):
+    """What a job asks, or the whole programme: edges for a barrel whose own half-width is 0.
+
+    A null end is unbounded; a range whose low end is above its high one is empty. The least that
+    a supplier would have to quote; packages that are proof against every resin.
+    """
+
+    inside_low_cm3: float | None
+    inside_high_cm3: float | None
+    not_outside_low_cm3: float | None
+    not_outside_high_cm3: float | None
+    diameter_inside_low_mm: float | None
+    diameter_inside_high_mm: float | None
+    diameter_not_outside_low_mm: float | None
+    diameter_not_outside_high_mm: float | None
+    pressure_bar: float | None
+    injection_rate_cm3_s: float | None
+    plasticising_rate_g_s: float | None
+    plasticising_rate_as_reference_g_s: float | None
+    rated_low_g: float | None
+    rated_high_g: float | None
+    length_ratio: float | None
+    compression_low: float | None
+    compression_high: float | None
+    packages: tuple[str, ...]
+    unsuited_rings: tuple[str, ...]
+    missing: tuple[str, ...]
+
+
+class PublishedAskedOfJob(PublishedAsked):
+    """What one job asks."""
+
+    job: str
+
+
+class PublishedTogether(PublishedAsked):
+    """What the programme asks; `conflict` names the fewest jobs that no one volume suits.
+
+    `conflict_outside` where one of them would even be outside; `fewest_barrels` is how few volumes
+    it takes to have every job not outside, null where no volume suits one of them.
+    """
+
+    conflict: tuple[str, ...]
+    conflict_outside: bool
+    fewest_barrels: int | None
+
+
+class PublishedAsk(Published):
+    """What to ask for; rated masses and rates as rated are in `reference_resin`."""
+
+    reference_resin: str | None
+    programme: PublishedTogether
+    jobs: tuple[PublishedAskedOfJob, ...]
+
+
+class PublishedFlip(Published):
+    """A number with the first value that flips a gate or the order, in the unit it was entered in.
+
+    `kept` is the last at which all is as now; `within` says whether its half-width reaches it,
+    null where nobody gives one.
+    """
+
+    datum: str
+    of: str
+    now: float
+    kept: float
+    flip: float
+    change_percent: float
+    half_width_percent: float | None
+    within: bool | None
+    unit: str
+    what: str
+
+
+class PublishedFlips(Published):
+    """Between which choices, how many numbers were moved, and how many of them flip nothing."""
+
+    choices: tuple[tuple[str, ...], ...]
+    numbers: int
+    steady: int
+
+
 class PublishedDecision(Published):
     """What a choice needs."""
 
@@ -158,3 +240,7 @@ class PublishedDecision(Published):
     shares: PublishedShares
     needs_at_least: int | None
     proposal: PublishedProposal | None
+    ask: PublishedAsk
+    flips: tuple[PublishedFlip, ...] | None = None
+    """Null unless asked for: it takes some seconds."""
+    flips_of: PublishedFlips | None = None

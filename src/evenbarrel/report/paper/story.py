@@ -26,7 +26,7 @@ from evenbarrel.wording.paper import sections as words
 from evenbarrel.wording.pictures.board import board
 from evenbarrel.wording.pictures.criterion_lanes import lanes
 from evenbarrel.wording.pictures.scales import Scale
-from evenbarrel.wording.sentences.deciding.decision import incompatible_lines, sign_offs_sheet
+from evenbarrel.wording.sentences.deciding.decision import incompatible_lines
 from evenbarrel.wording.sheets.assumptions import (
     CAUTIONS,
     source_lines,
@@ -51,6 +51,7 @@ from evenbarrel.wording.sheets.gates.pins import pins_sheet
 from evenbarrel.wording.sheets.gates.waiting import confirmed_limits_sheet, waiting_limits_sheet
 from evenbarrel.wording.sheets.sheet import Sheet
 from evenbarrel.wording.sheets.summary import printed_gate_sheet
+from evenbarrel.wording.standing.signatures import sign_offs_sheet
 from evenbarrel.wording.words.visible import EXPLAINED
 
 MOST_TIGHTEST = 6
@@ -225,7 +226,7 @@ class Story:
                 yield table
         else:
             yield writer.paragraph(words.EMPTY["claims"])
-        for bid in appraisal.evaluation.bids:
+        for bid in appraisal.evaluation.standing_bids:
             yield from self._supplier(bid)
         yield Outlined("to_us", words.TO_US, 1)
         yield from self._questions(questions_sheet(appraisal, (None,)), words.TO_US)

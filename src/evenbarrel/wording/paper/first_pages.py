@@ -13,7 +13,7 @@ from evenbarrel.appraisal.results import SEVERITY, CriterionResult, Fit, State
 from evenbarrel.wording.pictures.board import GATE_MARKS
 from evenbarrel.wording.pictures.label_layout import fitted
 from evenbarrel.wording.sentences.asking.questions import open_counts
-from evenbarrel.wording.sentences.cells import CAUTIONS, listed, value_text
+from evenbarrel.wording.sentences.cells import CAUTIONS, listed, separated, value_text
 from evenbarrel.wording.sentences.deciding.decision import APART_BECAUSE
 from evenbarrel.wording.sentences.deciding.gate import BEST_FIRST, sole_stop_line
 from evenbarrel.wording.sheets.gates.deviations import deviation_name
@@ -215,7 +215,7 @@ def names_text(appraisal: Appraisal, barrels: Sequence[str]) -> str:
         supplier = short(appraisal.barrel(name).supplier)
         by_supplier.setdefault(supplier, []).append(short(barrel_name(appraisal, name)))
     told = "; ".join(
-        f"{supplier}: {', '.join(names)}" if supplier else ", ".join(names)
+        f"{supplier}: {separated(names)}" if supplier else separated(names)
         for supplier, names in by_supplier.items()
     )
     more = len(barrels) - _MOST_NAMES

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import re
+from collections.abc import Mapping, Sequence
 from datetime import date
 
 from evenbarrel.appraisal.results import CriterionResult, Fit, Reason, State
@@ -18,6 +19,9 @@ from evenbarrel.wording.words.numbers import (
 
 LEAST_MINUTES = 120.0
 """From so many seconds on, times are told in minutes."""
+
+_FEW = 3
+"""So many of many things are named."""
 
 _MISSING_WORDS: Mapping[str, str] = {
     "second_screw": "a second screw of the unit, or its size number",
@@ -39,15 +43,43 @@ def _lower(label: str) -> str:
     return label if label[1:2].isupper() or "/" in label[:3] else label[:1].lower() + label[1:]
 
 
+_QUOTED = re.compile("“[^”]*”")
+
+
+def separated(words: Sequence[str]) -> str:
+    """Return words side by side; a semicolon parts them where one has a comma of its own."""
+    return _separator(words).join(words)
+
+
+def _separator(words: Sequence[str]) -> str:
+    return "; " if any("," in _QUOTED.sub("", word) for word in words) else ", "
+
+
 def _listed(words: list[str]) -> str:
     if len(words) < 2:
         return "".join(words)
-    return f"{', '.join(words[:-1])} and {words[-1]}"
+    mark = _separator(words)
+    last = "; and" if mark == "; " else " and"
+    return f"{mark.join(words[:-1])}{last} {words[-1]}"
+
+
+def in_sentence(name: str) -> str:
+    """Return a name for the middle of a sentence: in quotation marks where it has a comma."""
+    return f"“{name}”" if "," in name else name
 
 
 def listed(words: list[str]) -> str:
     """Return words as people list them: a, b and c."""
     return _listed(words)
+
+
+def few_of(words: Sequence[str]) -> str:
+    """Return the first few of many, the rest counted: a, b, c and 37 more; a rest of one is named.
+
+    Where a programme is large nobody reads on after some names.
+    """
+    more = len(words) - _FEW
+    return _listed([*words[:_FEW], f"{more} more"] if more > 1 else list(words))
 
 
 def value_text(result: CriterionResult, value: float | None, units: DisplayUnits) -> str:
@@ -139,18 +171,19 @@ def _shown_only(result: CriterionResult, units: DisplayUnits) -> str:
     return f"; {value} shown only{missing}" if missing else f"; at least {value}, a lower bound"
 
 
-_UNCONFIRMED: Mapping[str, str] = {
-    "capacity": "an input is assumed",
-    "pressure": "the demand is estimated",
-    "power": "the demand is estimated",
-    "screw_geometry": "limit recalled from memory",
+_MEANT: Mapping[tuple[str, Reason], str] = {
+    ("capacity", "soft"): "an input is assumed",
+    ("pressure", "soft"): "the demand is estimated",
+    ("power", "soft"): "the demand is estimated",
+    ("screw_geometry", "soft"): "limit recalled from memory",
+    ("wear", "comfort"): "the attack is slight",
+    ("corrosion", "comfort"): "the attack is slight",
 }
-"""What is meant by the reason "soft" where a criterion knows one thing only."""
+"""What is meant by a reason where a criterion knows one thing only."""
 
 
 def _reason(result: CriterionResult, reason: Reason) -> str:
-    special = _UNCONFIRMED.get(result.key) if reason == "soft" else None
-    return special or labels.REASONS[reason]
+    return _MEANT.get((result.key, reason)) or labels.REASONS[reason]
 
 
 def criterion_sentence(

@@ -63,8 +63,13 @@ def _mass_hint(barrel: BarrelResult, units: DisplayUnits) -> Hint:
 
 
 def barrel_hints(appraisal: Appraisal, barrel: str) -> Mapping[str, Hint]:
-    """Return a hint for each field of a barrel that other numbers say something about."""
+    """Return a hint for each field of a barrel that other numbers say something about.
+
+    None for a barrel of a bid that was revised or withdrawn: nothing is judged of it.
+    """
     evaluation: Evaluation = appraisal.evaluation
+    if not evaluation.stands(barrel):
+        return {}
     units = evaluation.display_units
     result = appraisal.barrel(barrel)
     entered = evaluation.barrel(barrel)

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from datetime import date
 
-from evenbarrel.appraisal.results import Fit, JobResult, State
+from evenbarrel.appraisal.gate_results import GateState
+from evenbarrel.appraisal.results import Fit, JobResult
 from evenbarrel.model.datum import Datum
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.units import from_si, kind_has, to_si
@@ -36,6 +37,7 @@ BEHIND: Mapping[str, str] = {
 }
 """What stands behind a number, as a step is called that changes it."""
 NEEDED_FIRST = "needed first, for the shot"
+NOT_COUNTED = "The bid was revised or withdrawn: its numbers are kept, nothing is judged of them."
 NOTHING_IMPLIED = "The other numbers imply nothing here."
 NOT_STATED = "not stated"
 UNTITLED = "Untitled programme"
@@ -48,9 +50,10 @@ ADD_RESIN = "Add resin"
 DRAWERS = "&Questions and working beside the page"
 
 SHOTS_EMPTY = (
-    "Begin with the moulds that are planned. Press “Add job”, name the mould, choose its resin and "
-    "enter part mass, cavities and runner mass: the shot volume appears beside it. Or copy a list "
-    "of moulds from a spreadsheet or a mail, click the table and put it in (Ctrl+V)."
+    "Begin with the moulds that are planned. Type the first one's name into the table below, then "
+    "its resin, part mass, cavities and runner mass: Tab leads on, from the last cell to the next "
+    "mould, and the shot volume appears beside. Or copy a list of moulds from a spreadsheet or a "
+    "mail, go to the table and put it in (Ctrl+V)."
 )
 BIDS_CHOOSE = (
     "Choose a supplier, an injection unit or a barrel at the left. A unit shows its screws side by "
@@ -111,14 +114,14 @@ def counted(count: int, one: str, many: str = "") -> str:
     return f"{count} {one if count == 1 else many or one + 's'}"
 
 
-def standing_line(counts: Mapping[State, int]) -> str:
-    """Return how the barrels stand: "12 barrels: 2 inside, 4 near edge ..."."""
-    total = sum(counts.values())
-    if not total:
+def standing_line(gates: Collection[GateState | None]) -> str:
+    """Return how the barrels stand: "12 barrels: 2 no objection, 4 waits, 6 shut"."""
+    if not gates:
         return "No barrel entered yet"
-    told: tuple[State, ...] = ("inside", "near_edge", "outside", "not_stated")
-    parts = [f"{counts[state]} {labels.STATES[state]}" for state in told if counts[state]]
-    return f"{counted(total, 'barrel')}: {', '.join(parts)}"
+    counts = Counter(gates)
+    told: tuple[GateState | None, ...] = ("no_objection", "waits", "shut", None)
+    parts = [f"{counts[gate]} {labels.GATES[gate]}" for gate in told if counts[gate]]
+    return f"{counted(len(gates), 'barrel')}: {', '.join(parts)}"
 
 
 def hidden(text: str) -> str:
@@ -287,8 +290,8 @@ def programme_line(title: str, buyer: str, site: str, as_of: date | None) -> str
     wanted = [
         word for word, said in (("title", title), ("buyer", buyer), ("site", site)) if not said
     ]
-    asked = f"enter {', '.join(wanted)} …" if wanted else ""
-    return "  ·  ".join(part for part in (title or UNTITLED, buyer, site, dated, asked) if part)
+    asked = f"enter {', '.join(wanted)}…" if wanted else ""
+    return " · ".join(part for part in (title, buyer, site, dated, asked) if part)
 
 
 def refused_entries(fields: Sequence[str]) -> str:

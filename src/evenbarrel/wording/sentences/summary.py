@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.decision.decide import Decision
 from evenbarrel.wording.sentences.asking.questions import open_counts
@@ -30,10 +32,13 @@ def questions_text(appraisal: Appraisal) -> str:
     return f"{suppliers} open for suppliers, {us} for us"
 
 
-def summary_text(appraisal: Appraisal, decision: Decision | None = None) -> str:
+def summary_text(
+    appraisal: Appraisal, decision: Decision | None = None, flips: Sequence[str] = ()
+) -> str:
     """Return the summary a person can read: barrels, fits in order, failed claims, questions.
 
-    Before the questions stands what a choice needs, where the `decision` is given.
+    Before the questions stands what a choice needs, where the `decision` is given, and the lines
+    of what would flip it, where they are.
     """
     evaluation = appraisal.evaluation
     lines = [evaluation.title or "Evaluation", counts_text(appraisal), ""]
@@ -49,6 +54,8 @@ def summary_text(appraisal: Appraisal, decision: Decision | None = None) -> str:
         lines.append(f"Never on one machine: {pair} (halogenated with acetal).")
     if decision is not None:
         lines += ["", *choice_lines(decision)]
+    if flips:
+        lines += ["", *flips]
     lines += ["", f"Questions: {questions_text(appraisal)}"]
     lines.append("A screening by calculation, not a guarantee.")
     return "\n".join(map(visible_line, lines)) + "\n"
@@ -60,12 +67,13 @@ def _barrels_in(appraisal: Appraisal, state: str) -> list[str]:
         if appraisal.barrel_states[barrel.id] != state:
             continue
         bound = barrel.swept.bound
-        volume = "volume not stated"
+        told = labels.STATES[state]
         if bound is not None:
             volume = with_unit(bound.nominal, "volume", appraisal.evaluation.display_units)
-        mark, name = labels.MARKS[state], full_name(appraisal, barrel.id)
-        word = labels.STATES[state]
-        lines.append(f"{mark} {name}: {volume}, {word}")
+            told = f"{volume}, {told}"
+        elif state != "not_stated":
+            told = f"volume not stated, {told}"
+        lines.append(f"{labels.MARKS[state]} {full_name(appraisal, barrel.id)}: {told}")
         lines += _cells(appraisal, barrel.id)
         lines += [
             f"    {CLAIM_WORDS[claim.key].label}: {labels.CLAIM_STATES[claim.state]}. "

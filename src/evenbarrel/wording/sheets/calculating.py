@@ -82,7 +82,7 @@ def calculating_barrels_sheet(appraisal: Appraisal) -> Sheet:
     )
     rows = []
     for result, (_, unit, barrel) in zip(
-        appraisal.barrels, appraisal.evaluation.barrels(), strict=True
+        appraisal.barrels, appraisal.evaluation.standing_barrels(), strict=True
     ):
         cells = _barrel_cells(appraisal, result, barrel, units)
         rows.append((*cells, *_amount(unit.price)))
@@ -149,7 +149,7 @@ def calculating_claims_sheet(appraisal: Appraisal) -> Sheet:
 
 
 def _offers(appraisal: Appraisal) -> Iterator[tuple[Bid, BidResult]]:
-    yield from zip(appraisal.evaluation.bids, appraisal.bids, strict=True)
+    yield from zip(appraisal.evaluation.standing_bids, appraisal.bids, strict=True)
 
 
 def _claim_row(supplier: str, name: str, claim: Claim, units: DisplayUnits) -> tuple[Cell, ...]:

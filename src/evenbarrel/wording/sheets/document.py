@@ -17,6 +17,7 @@ from evenbarrel.wording.sentences.cells import (
     date_text,
     fit_sentences,
     missing_words,
+    separated,
     state_word,
     value_text,
 )
@@ -113,7 +114,7 @@ def failed_claims_sheet(appraisal: Appraisal, bid: Bid) -> Sheet:
             named.setdefault(said, []).append(name)
     rows = tuple(
         (
-            Cell(", ".join(names)),
+            Cell(separated(names)),
             Cell(CLAIM_WORDS[key].label),
             Cell(labels.CLAIM_STATES[state], state=labels.STATE_OF_CLAIM[state]),
             Cell(words),
@@ -187,7 +188,7 @@ def printed_shots_sheet(appraisal: Appraisal) -> Sheet:
 def printed_offers_sheet(appraisal: Appraisal) -> Sheet:
     """Return the offers side by side: dates, delivery, and what is missing of each."""
     rows = []
-    for bid, result in zip(appraisal.evaluation.bids, appraisal.bids, strict=True):
+    for bid, result in zip(appraisal.evaluation.standing_bids, appraisal.bids, strict=True):
         validity, complete = result.claim("validity"), result.claim("completeness")
         rows.append(
             (
@@ -235,7 +236,8 @@ def _answer_text(answer: Answer) -> str:
 def _asker(appraisal: Appraisal, bid: str | None) -> str:
     if bid is None:
         return "Ourselves"
-    return supplier_name(appraisal.evaluation.bid(bid))
+    offer = appraisal.evaluation.bid(bid)
+    return "Ourselves" if offer.is_own else supplier_name(offer)
 
 
 def _answered(appraisal: Appraisal, bid: str | None) -> list[Answer]:
@@ -283,4 +285,6 @@ def questions_sheet(appraisal: Appraisal, bids: tuple[str | None, ...]) -> Sheet
 
 def all_questions_sheet(appraisal: Appraisal) -> Sheet:
     """Return every question, supplier by supplier, then those to ourselves."""
-    return questions_sheet(appraisal, (*(bid.id for bid in appraisal.evaluation.bids), None))
+    return questions_sheet(
+        appraisal, (*(bid.id for bid in appraisal.evaluation.standing_bids), None)
+    )

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections import Counter
+
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.references import (
     CriterionRef,
@@ -11,14 +13,17 @@ from evenbarrel.appraisal.results import (
     Fit,
 )
 from evenbarrel.wording.on_demand import OnDemand
+from evenbarrel.wording.pictures.board import Filter, arranged
 from evenbarrel.wording.sentences.cells import fit_sentences, state_word
 from evenbarrel.wording.sentences.pages import counted
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
-from evenbarrel.wording.words.names import barrel_name, job_name
+from evenbarrel.wording.words.names import barrel_name, full_name, job_name
 from evenbarrel.wording.words.numbers import (
     DisplayUnits,
 )
+
+_MOST_NAMED = 3
 
 
 def _fit_cell(fit: Fit, units: DisplayUnits) -> Cell:
@@ -54,6 +59,32 @@ def fit_sheet(appraisal: Appraisal) -> Sheet:
 
     rows = OnDemand(len(appraisal.barrels), row)
     return Sheet("fit", "Fit", headings, rows, notes=fit_notes(appraisal))
+
+
+def who_fits(appraisal: Appraisal) -> str:
+    """Return which barrels have no objection, most room first, and what is not known of them."""
+    states = appraisal.gates.states
+    free = [b for b in arranged(appraisal, "margin", Filter()) if states[b] == "no_objection"]
+    if not free:
+        counts = Counter(states.values())
+        return (
+            f"No barrel of {len(states)} is without an objection: {counts['waits']} wait, "
+            f"{counts['shut']} shut."
+        )
+    named = [full_name(appraisal, barrel) for barrel in free]
+    if len(free) > _MOST_NAMED:
+        named = [*named[: _MOST_NAMED - 1], f"{len(free) - _MOST_NAMED + 1} more"]
+    order = ", most room first" if len(free) > 1 else ""
+    gates = [appraisal.gate(barrel) for barrel in free]
+    criteria = {key for gate in gates for key in gate.open_criteria}
+    unknown = (
+        f" Of these {counted(len(criteria), 'criterion', 'criteria')} in "
+        f"{counted(sum(gate.open_cells for gate in gates), 'cell')} not assessed."
+        if criteria
+        else ""
+    )
+    told = f"No objection to {len(free)} of {counted(len(states), 'barrel')}{order}: "
+    return f"{told}{'; '.join(named)}.{unknown}"
 
 
 def fit_notes(appraisal: Appraisal) -> tuple[str, ...]:

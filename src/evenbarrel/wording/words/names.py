@@ -11,6 +11,7 @@ from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.evaluation import Evaluation
 
 if TYPE_CHECKING:
+    # Read before the first paint, which does without numpy.
     from evenbarrel.appraisal.appraise import Appraisal
 
 _UNIT = 4
@@ -32,6 +33,17 @@ def unit_called(bid: Bid, unit: InjectionUnit) -> str:
 def screw_called(unit: InjectionUnit, barrel: Barrel) -> str:
     """Return what a barrel of a unit is called: its label, else "Screw 2"."""
     return barrel.label or f"Screw {unit.barrels.index(barrel) + 1}"
+
+
+def why_not_counted(bid: Bid) -> str:
+    """Return in a word why a bid does not count: somebody withdrew it, or another revises it."""
+    return "withdrawn" if bid.withdrawn else "revised"
+
+
+def bid_line(bid: Bid, counts: bool, name: str = "") -> str:
+    """Return what a bid is called, its supplier without a `name`, and why it does not count."""
+    name = name or bid.supplier or bid.id
+    return name if counts else f"{name}   {why_not_counted(bid)}"
 
 
 def name_at(evaluation: Evaluation, path: edits.Path) -> str:
@@ -61,9 +73,11 @@ def screw_name(appraisal: Appraisal, barrel: str) -> str:
 
 
 def full_name(appraisal: Appraisal, barrel: str) -> str:
-    """Return a barrel with its supplier before it."""
-    supplier = appraisal.barrel(barrel).supplier
-    return ", ".join(part for part in (supplier, barrel_name(appraisal, barrel)) if part)
+    """Return a barrel with its supplier before it, and whether its bid counts no more."""
+    evaluation = appraisal.evaluation
+    bid = evaluation.place(barrel)[0]
+    gone = "" if evaluation.stands(barrel) else f" (bid {why_not_counted(bid)})"
+    return ", ".join(part for part in (bid.supplier, barrel_name(appraisal, barrel)) if part) + gone
 
 
 def job_name(appraisal: Appraisal, job: str) -> str:

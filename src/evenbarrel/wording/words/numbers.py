@@ -149,6 +149,12 @@ def money(amount: Money | None) -> str:
 
 def currency_amount(value: float | None, currency: str) -> str:
     """Return a computed amount in whole units with its currency, thousands apart; – for None."""
+    text = whole_amount(value)
+    return text if text == ABSENT else f"{currency} {text}"
+
+
+def whole_amount(value: float | None) -> str:
+    """Return a computed amount in whole units, thousands apart, below its currency; – for None."""
     if value is None or not isfinite(value):
         return ABSENT
-    return f"{currency} {value:,.0f}".replace(",", "\u202f").replace("-", "−")
+    return f"{value:,.0f}".replace(",", "\u202f").replace("-", "−")

@@ -19,6 +19,7 @@ from evenbarrel.trade import capacity, filling, flow, recovery, residence
 from evenbarrel.trade.geometry import rotational_speed, screw_area
 from evenbarrel.wording.sentences.cells import value_text
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.inputs import INPUTS
 from evenbarrel.wording.words.numbers import (
     ABSENT,
     DisplayUnits,
@@ -59,19 +60,26 @@ class Place:
         return (Line(label, with_unit(value, kind, self.units), given),)
 
 
+_CUSHION, _DECOMPRESSION = (
+    f"assumed: {INPUTS[name].otherwise}" for name in ("cushion", "decompression")
+)
+
+
 def _capacity(place: Place) -> tuple[Line, ...]:
     diameter = place.nominal("nominal_diameter")
     if not isfinite(diameter + place.nominal("stroke")):
+        if not isfinite(place.nominal("swept_volume")):
+            return ()
         return (Line("Stroke taken", "4 D", "assumed: the swept volume alone is stated"),)
     area = screw_area(diameter)
     stroke = filling.shot_stroke(place.shot_volume(), area)
     cushion, decompression = place.nominal("cushion"), place.nominal("decompression")
     lines = place.line("Shot stroke", stroke, "length", "shot volume / screw area")
     if not isfinite(cushion):
-        lines += place.line("Cushion taken", capacity.default_cushion(stroke), "length", "assumed")
+        lines += place.line("Cushion", capacity.default_cushion(stroke), "length", _CUSHION)
     if not isfinite(decompression):
         assumed = capacity.default_decompression(diameter)
-        lines += place.line("Decompression taken", assumed, "length", "assumed")
+        lines += place.line("Decompression", assumed, "length", _DECOMPRESSION)
     return lines + _relief(place, area)
 
 

@@ -2,56 +2,47 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from math import isnan
-from typing import Literal
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.criteria.definition import Criterion
 from evenbarrel.appraisal.inputs.barrel_inputs import rated_resin
-from evenbarrel.appraisal.inputs.confirmed import holds
 from evenbarrel.appraisal.inputs.intervals import at
 from evenbarrel.appraisal.inputs.shots import hot_runner_open
 from evenbarrel.appraisal.references import CriterionRef, FactorRef, Reference, ShotRef, VolumeRef
 from evenbarrel.appraisal.results import Bound, CriterionResult
 from evenbarrel.appraisal.verdicts.assessment import Assessment
 from evenbarrel.model.base import Frozen
-from evenbarrel.model.bid import Barrel, InjectionUnit
 from evenbarrel.model.datum_path import Path
-from evenbarrel.model.job import Job
-from evenbarrel.model.limits import limit_origin, limit_value
-from evenbarrel.model.quantity import Quantity
-from evenbarrel.model.resin import Resin
 from evenbarrel.wording.sentences.cells import (
     criterion_sentence,
-    date_text,
     interval_text,
-    limit_text,
-    listed,
 )
-from evenbarrel.wording.sentences.deciding.decision import in_diameters, limit_label
 from evenbarrel.wording.sentences.resins import tait_line
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
-from evenbarrel.wording.words.inputs import CAPACITY_BY_VOLUME, INPUTS, Input, Owner
+from evenbarrel.wording.words.inputs import CAPACITY_BY_VOLUME, INPUTS, Input
 from evenbarrel.wording.words.names import barrel_name, job_name
 from evenbarrel.wording.words.numbers import (
-    ABSENT,
-    DisplayUnits,
-    percent,
-    printed,
     rounded,
     with_unit,
 )
 from evenbarrel.wording.workings.alongside import BESIDE, NOTES, Place
+from evenbarrel.wording.workings.cell import Cell, cell_of, path_of
+from evenbarrel.wording.workings.limit_lines import (
+    edge_lines,
+    fitting_lines,
+    is_recalled,
+    limit_given,
+)
 from evenbarrel.wording.workings.line import (
     Line,
     Working,
     bound_text,
     literature,
     stated,
-    where_stated,
 )
 
 DENSITY_REMARKS: Mapping[str, str] = {
@@ -61,29 +52,7 @@ DENSITY_REMARKS: Mapping[str, str] = {
 """What a reader should know of a melt density."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Cell:
-    """Everything a criterion's working looks things up in."""
-
-    appraisal: Appraisal
-    unit: InjectionUnit
-    barrel: Barrel
-    job: Job
-    resin: Resin | None
-
-    @property
-    def units(self) -> DisplayUnits:
-        return self.appraisal.evaluation.display_units
-
-
-def _cell(appraisal: Appraisal, barrel: str, job: str) -> _Cell:
-    evaluation = appraisal.evaluation
-    _, unit, entered = evaluation.place(barrel)
-    planned = evaluation.job(job)
-    return _Cell(appraisal, unit, entered, planned, evaluation.resin(planned.resin))
-
-
-def _owner(cell: _Cell, what: Input) -> Frozen | None:
+def _owner(cell: Cell, what: Input) -> Frozen | None:
     owners: dict[str, Frozen | None] = {
         "barrel": cell.barrel,
         "unit": cell.unit,
@@ -93,23 +62,14 @@ def _owner(cell: _Cell, what: Input) -> Frozen | None:
     return owners.get(what.owner)
 
 
-def _path(cell: _Cell, owner: Owner, field: str) -> Path:
-    """Return where a person enters a datum; () where nobody does."""
-    barrel = cell.appraisal.evaluation.barrel_path(cell.barrel.id)
-    homes: dict[str, Path] = {"barrel": barrel, "unit": barrel[:4], "job": ("jobs", cell.job.id)}
-    if cell.resin is not None:
-        homes["resin"] = ("resins", cell.resin.id)
-    return (*homes[owner], field) if owner in homes else ()
-
-
-def _entered_at(cell: _Cell, what: Input) -> Path:
+def _entered_at(cell: Cell, what: Input) -> Path:
     """Return the path of the field that states an input, else of the first that could."""
     owner = _owner(cell, what)
     field = next((f for f in what.fields if stated(owner, f)), next(iter(what.fields), ""))
-    return _path(cell, what.owner, field)
+    return path_of(cell, what.owner, field)
 
 
-def _reference(cell: _Cell, name: str) -> Reference | None:
+def _reference(cell: Cell, name: str) -> Reference | None:
     if name == "shot_mass":
         return ShotRef(cell.job.id)
     if name in ("output_factor", "factor_of_volume") and cell.resin is not None:
@@ -117,20 +77,20 @@ def _reference(cell: _Cell, name: str) -> Reference | None:
     return VolumeRef(cell.barrel.id) if name == "swept_volume" else None
 
 
-def _is_stated(cell: _Cell, what: Input) -> bool:
+def _is_stated(cell: Cell, what: Input) -> bool:
     return any(stated(_owner(cell, what), field) for field in what.fields)
 
 
-def _stated_numbers(cell: _Cell, what: Input) -> str:
+def _stated_numbers(cell: Cell, what: Input) -> str:
     if what.owner == "limit":
-        return _limit_given(cell.appraisal, what.fields[0])
+        return limit_given(cell.appraisal, what.fields[0])
     owner = _owner(cell, what)
     texts = [stated(owner, field) for field in what.fields]
     found = next((text for text in texts if text), "")
     return found or (f"{what.how}: {what.otherwise}" if what.otherwise else "")
 
 
-def _input_line(cell: _Cell, assessment: Assessment, name: str, row: int, shot: int) -> Line | None:
+def _input_line(cell: Cell, assessment: Assessment, name: str, row: int, shot: int) -> Line | None:
     what = INPUTS.get(name)
     if what is None:
         return None
@@ -155,7 +115,7 @@ def _input_line(cell: _Cell, assessment: Assessment, name: str, row: int, shot: 
     return Line(what.label, value, given, reference, path, is_entered=bound is not None)
 
 
-def _given(cell: _Cell, what: Input, name: str, known: bool) -> str:
+def _given(cell: Cell, what: Input, name: str, known: bool) -> str:
     """Return where an input was stated, or what stood in for it."""
     given = _stated_numbers(cell, what)
     if name in ("diameter", "stroke") and known and not given:
@@ -170,73 +130,12 @@ def _given(cell: _Cell, what: Input, name: str, known: bool) -> str:
     return given
 
 
-def _limit_given(appraisal: Appraisal, field: str) -> str:
-    limit = getattr(appraisal.evaluation.limits, field)
-    value = limit_value(limit)
-    shown = f"{rounded(value)} D" if in_diameters(field) else percent(value)
-    return f"{shown}: {labels.ORIGINS[limit_origin(limit)]}"
-
-
-def _edge_lines(cell: _Cell, result: CriterionResult) -> list[Line]:
-    lines = []
-    if result.unit:
-        lines.append(Line("Limit", limit_text(result, cell.units)))
-    limits = list(CRITERION_WORDS[result.key].limits)
-    if result.key == "utilisation" and cell.resin is not None:
-        own = [f for f in ("utilisation_low", "utilisation_high") if getattr(cell.resin, f)]
-        lines += [_resin_limit(cell, f) for f in own]
-        if len(own) < 2 and cell.resin.resin_class is not None:
-            limits += [f"{cell.resin.resin_class}_{end}" for end in ("low", "high")]
-    for field in limits:
-        lines.append(Line(limit_label(field), "", _limit_given(cell.appraisal, field)))
-    if result.unit and cell.resin is not None:
-        lines += [_resin_limit(cell, field) for field in CRITERION_WORDS[result.key].of_resin]
-    return lines
-
-
-def _confirmed(cell: _Cell, field: str) -> str:
-    """Return who stands by a resin's limit, when and why; empty where nobody does."""
-    evaluation = cell.appraisal.evaluation
-    for one in evaluation.confirmed_limits:
-        is_it = cell.resin is not None and (one.resin, one.field) == (cell.resin.id, field)
-        if is_it and holds(evaluation, one):
-            day = f" on {date_text(one.date)}" if one.date else ""
-            reason = f": {one.reason}" if one.reason else ""
-            return f"confirmed by {one.person or 'a person not named'}{day}{reason}"
-    return ""
-
-
-def _is_recalled(cell: _Cell, key: str) -> bool:
-    """Say whether a limit of the resin that a criterion uses is from memory, unconfirmed."""
-    if cell.resin is None:
-        return False
-    origins = cell.resin.origins
-    fields = (f for f in CRITERION_WORDS[key].of_resin if origins.get(f) == "from_memory")
-    return any(not _confirmed(cell, field) for field in fields)
-
-
-def _resin_limit(cell: _Cell, field: str) -> Line:
-    """Return the line of a resin's datum that a criterion is judged by, with its origin."""
-    said = _limit_said(cell, field)
-    entered = None if cell.resin is None else getattr(cell.resin, field)
-    value = printed(entered) if isinstance(entered, Quantity) else ""
-    return Line(labels.datum(field), value, said, path=_path(cell, "resin", field))
-
-
-def _limit_said(cell: _Cell, field: str) -> str:
-    """Return where a resin's limit is from, or who stands by it."""
-    if cell.resin is None or not getattr(cell.resin, field):
-        return ""
-    origin = labels.ORIGINS[cell.resin.origins.get(field)]
-    return _confirmed(cell, field) or where_stated(cell.resin, field) or origin
-
-
 def _is_read_differently(result: CriterionResult) -> bool:
     """Say whether the readings of a barrel's size give different values."""
     return len({(one.value, one.low, one.high) for one in result.readings}) > 1
 
 
-def _reading_lines(cell: _Cell, result: CriterionResult) -> list[Line]:
+def _reading_lines(cell: Cell, result: CriterionResult) -> list[Line]:
     """Return what each reading of a barrel's size gives, where there are several."""
     if not _is_read_differently(result) or not result.unit:
         return []
@@ -250,19 +149,21 @@ def _reading_lines(cell: _Cell, result: CriterionResult) -> list[Line]:
     return lines
 
 
-def _criterion_notes(result: CriterionResult, cell: _Cell) -> tuple[str, ...]:
+def _criterion_notes(result: CriterionResult, cell: Cell) -> tuple[str, ...]:
     units = cell.units
     notes = [f"What it is: {CRITERION_WORDS[result.key].meaning}."]
     notes.append(f"Basis: {labels.BASES[result.basis]}.")
-    if result.margin is not None:
+    judged = result.state != "not_stated"
+    if judged and result.margin is not None:
         notes.append(_margin_note(result))
-    if result.unit and (result.shot_volume_low or result.shot_volume_high):
+    if judged and result.unit and (result.shot_volume_low or result.shot_volume_high):
         low = with_unit(result.shot_volume_low or 0.0, "volume", units)
         high = _highest_shot(result, cell)
         notes.append(f"Shot volumes it allows on this barrel: from {low} {high}.")
     if result.unconfirmed:
         notes.append(_unconfirmed_note(result, cell))
-    notes += NOTES.get(result.key, ())
+    if result.key != "ring_share" or cell.barrel.ring_travel is None:
+        notes += NOTES.get(result.key, ())
     if result.low != result.high:
         notes.append(
             "The interval takes all inputs to their unfavourable and favourable ends: a "
@@ -271,7 +172,7 @@ def _criterion_notes(result: CriterionResult, cell: _Cell) -> tuple[str, ...]:
     return tuple(notes)
 
 
-def _highest_shot(result: CriterionResult, cell: _Cell) -> str:
+def _highest_shot(result: CriterionResult, cell: Cell) -> str:
     """Return up to which shot volume a criterion allows, no number beyond what is swept."""
     swept = cell.appraisal.barrel(cell.barrel.id).swept.bound
     high = result.shot_volume_high
@@ -294,10 +195,10 @@ def _margin_note(result: CriterionResult) -> str:
     return f"Margin to the hard edge: the value may change by a factor of {factor}{worst}."
 
 
-def _unconfirmed_note(result: CriterionResult, cell: _Cell) -> str:
+def _unconfirmed_note(result: CriterionResult, cell: Cell) -> str:
     if result.key in ("pressure", "power"):
         return "The demand is estimated: no worse than near the edge until it is stated."
-    if _is_recalled(cell, result.key):
+    if is_recalled(cell, result.key):
         return (
             "The limit is recalled from memory: no worse than near the edge until a named person "
             "confirms or changes it."
@@ -307,8 +208,10 @@ def _unconfirmed_note(result: CriterionResult, cell: _Cell) -> str:
 
 def _volume_alone(assessment: Assessment, row: int, shot: int) -> bool:
     """Say whether the swept volume stands alone, so that the stroke is assumed."""
-    sizes = (assessment.inputs.diameter, assessment.inputs.stroke)
-    return any(isnan(at(size.nominal, row, shot)) for size in sizes)
+    inputs = assessment.inputs
+    sizes = (inputs.diameter, inputs.stroke)
+    unsized = any(isnan(at(size.nominal, row, shot)) for size in sizes)
+    return unsized and not isnan(at(inputs.swept_volume.nominal, row, shot))
 
 
 def _names(criterion: Criterion, by_volume: bool) -> list[str]:
@@ -326,10 +229,9 @@ def _names(criterion: Criterion, by_volume: bool) -> list[str]:
 def criterion_working(appraisal: Appraisal, reference: CriterionRef) -> Working:
     """Return how one criterion of one cell came about; raises KeyError for what is gone."""
     barrel, job, key = reference.barrel, reference.job, reference.criterion
-    cell = _cell(appraisal, barrel, job)
+    cell = cell_of(appraisal, barrel, job)
     column, full = appraisal.grid.column(job), appraisal.grid.in_full(appraisal.grid.row(barrel))
     row, assessment = full.row, full.of(key)
-    table = assessment.table
     result = appraisal.fit(barrel, job).criterion(key)
     shot = int(assessment.chosen[row, column])
     criterion = assessment.criterion
@@ -338,54 +240,50 @@ def criterion_working(appraisal: Appraisal, reference: CriterionRef) -> Working:
     used = [_input_line(cell, assessment, name, row, shot) for name in names]
     lines = list(dict.fromkeys(line for line in used if line is not None))
     if not criterion.numeric:
-        lines += _fitting_lines(cell, key)
-    if key in BESIDE and table.applies[row, 0]:
-        rated = appraisal.evaluation.resin(rated_resin(cell.barrel))
-        place = Place(
-            assessment,
-            table.rows[row],
-            table.columns[shot],
-            row,
-            shot,
-            cell.units,
-            "" if rated is None else rated.name or rated.id,
-            result,
-        )
-        lines += BESIDE[key](place)
+        lines += fitting_lines(cell, key)
+    beside = _beside(cell, assessment, row, shot, result)
     words = CRITERION_WORDS[key]
-    title = f"{words.label}: {barrel_name(appraisal, barrel)}, {job_name(appraisal, job)}"
+    title = f"{words.label}: {barrel_name(appraisal, barrel)} × {job_name(appraisal, job)}"
     return Working(
         title=title,
         result=criterion_sentence(result, cell.units),
         formula=f"{words.label} = "
         + (CAPACITY_BY_VOLUME if by_volume else words.formula)
         + (f" = {interval_text(result, cell.units)}" if result.value is not None else ""),
-        lines=(*lines, *_reading_lines(cell, result), *_edge_lines(cell, result)),
+        lines=(
+            *_said_once(lines, beside),
+            *_reading_lines(cell, result),
+            *edge_lines(cell, result),
+        ),
         notes=_criterion_notes(result, cell),
         literature=(literature(criterion.source),),
     )
 
 
-def _fitting_lines(cell: _Cell, key: str) -> list[Line]:
-    """Return what the resin asks of a part, and what the parts are."""
-    return [
-        *(
-            replace(_entered_word(cell, "resin", field), stated=_limit_said(cell, field))
-            for field in CRITERION_WORDS[key].of_resin
-        ),
-        *(_entered_word(cell, "barrel", field) for field in CRITERION_WORDS[key].of_barrel),
-    ]
+def _beside(
+    cell: Cell, assessment: Assessment, row: int, shot: int, result: CriterionResult
+) -> tuple[Line, ...]:
+    """Return what stands beside a criterion's number: other routes to it, what was taken."""
+    table = assessment.table
+    if result.key not in BESIDE or not table.applies[row, 0]:
+        return ()
+    rated = cell.appraisal.evaluation.resin(rated_resin(cell.barrel))
+    called = "" if rated is None else rated.name or rated.id
+    rows, columns = table.rows[row], table.columns[shot]
+    place = Place(assessment, rows, columns, row, shot, cell.units, called, result)
+    return BESIDE[result.key](place)
 
 
-def _entered_word(cell: _Cell, owner: Literal["resin", "barrel"], field: str) -> Line:
-    """Return a line with a datum as entered: a number as printed, a choice in words."""
-    thing: Frozen | None = cell.resin if owner == "resin" else cell.barrel
-    entered = None if thing is None else getattr(thing, field)
-    if isinstance(entered, Quantity):
-        value = printed(entered)
-    elif isinstance(entered, tuple):
-        value = listed([labels.choice(code) for code in entered]) or ABSENT
-    else:
-        value = labels.choice(entered) if entered else ABSENT
-    path = _path(cell, owner, field)
-    return Line(labels.datum(field), value, path=path, is_entered=bool(entered))
+def _said_once(inputs: Sequence[Line], beside: Sequence[Line]) -> Iterator[Line]:
+    """Yield the inputs, then what stands beside: what was taken for an input stands in its place.
+
+    Its way to the field that would state it stays.
+    """
+    taken = {line.label: line for line in beside}
+    for line in inputs:
+        instead = taken.pop(line.label, None)
+        if instead is None:
+            yield line
+        else:
+            yield replace(instead, path=line.path, is_entered=False)
+    yield from (line for line in beside if line.label in taken)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.references import (
     ClaimRef,
@@ -11,14 +13,16 @@ from evenbarrel.appraisal.references import (
     ShotRef,
     VolumeRef,
 )
-from evenbarrel.appraisal.results import FactorRouteResult, ResinResult
+from evenbarrel.appraisal.results import FactorRouteResult, Reading, ResinResult
 from evenbarrel.model.base import Frozen
 from evenbarrel.model.datum_path import Path
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.model.resin import Resin
 from evenbarrel.trade.filling import DEFAULT_LEAK_SHARE
 from evenbarrel.wording.sentences.asking.questions import question_text
+from evenbarrel.wording.sentences.cells import missing_words
 from evenbarrel.wording.sentences.claim_words import claim_sentence
+from evenbarrel.wording.sentences.deciding.trials import reading_sizes
 from evenbarrel.wording.sentences.pages import route_note
 from evenbarrel.wording.sentences.resins import tait_line
 from evenbarrel.wording.words import labels
@@ -136,7 +140,8 @@ def _factor_working(appraisal: Appraisal, name: str) -> Working:
         f"leak share {percent(DEFAULT_LEAK_SHARE)} where none is stated",
         lines=tuple(lines),
         notes=(
-            "Grams delivered for each cm³ the screw sweeps, leakage past the check ring included.",
+            "Grams delivered for each cm³ the screw sweeps; what leaks back past the check ring is "
+            "already taken off.",
         ),
         literature=(
             literature("common_practice"),
@@ -144,6 +149,20 @@ def _factor_working(appraisal: Appraisal, name: str) -> Working:
             literature("iso_1133"),
         ),
     )
+
+
+_SPANNED: Mapping[str, str] = {
+    "unsettled": "Unsettled: the interval spans every plausible reading until a person decides.",
+    "readings": "The interval spans every plausible reading: the quoted volume was taken, and "
+    "which printed size is wrong is not known.",
+}
+
+
+def _reading_line(reading: Reading, units: DisplayUnits) -> Line:
+    """Return what one reading of a barrel's size makes of diameter, stroke and volume."""
+    name = labels.READINGS.get(reading.key) or f"if {labels.CAUSES[reading.key]}"
+    volume = bound_text(reading.volume, "volume", units)
+    return Line(f"Read {name}", volume, reading_sizes(reading, units))
 
 
 def _volume_working(appraisal: Appraisal, barrel: str) -> Working:
@@ -157,20 +176,23 @@ def _volume_working(appraisal: Appraisal, barrel: str) -> Working:
         for field in fields
         if getattr(entered, field) is not None
     ]
+    if len(swept.readings) > 1:
+        lines += [_reading_line(reading, units) for reading in swept.readings]
     claim = result.claim("volume_geometry")
     notes = [claim_sentence(claim, units)]
-    if swept.unsettled:
-        notes.append(
-            "Unsettled: the interval spans every plausible reading until a person decides."
-        )
+    if claim.state == "not_stated" and swept.bound is not None:
+        notes = [f"Not held against a second number: {missing_words(claim.missing)} not stated."]
+    if swept.doubt is not None:
+        notes.append(_SPANNED[swept.doubt])
     settled = entered.settled
     if settled is not None:
         route = labels.ROUTES[settled.route]
         notes.append(f"Decided {route} by {settled.person or 'a person'}: {settled.reason}")
-    route = labels.ROUTES.get(swept.route or "", "not stated")
+    way = labels.ROUTES.get(swept.route or "", "")
+    volume = bound_text(swept.bound, "volume", units)
     return Working(
         title=f"Swept volume: {barrel_name(appraisal, barrel)}",
-        result=f"{bound_text(swept.bound, 'volume', units)}, {route}",
+        result=f"{volume}, {way}" if swept.bound else "Not stated",
         formula="π / 4 × diameter² × stroke; else as quoted; else rated mass / reference factor",
         lines=tuple(lines),
         notes=tuple(notes),
@@ -189,7 +211,9 @@ def _claim_working(appraisal: Appraisal, reference: ClaimRef) -> Working:
     where = barrel_name(appraisal, owner) if named is not None else _supplier(appraisal, owner)
     return Working(
         title=f"{CLAIM_WORDS[key].label}: {where}",
-        result=f"{labels.CLAIM_STATES[claim.state].capitalize()}. {claim_sentence(claim, units)}",
+        result=claim_sentence(claim, units)
+        if claim.state == "not_stated" and claim.missing
+        else f"{labels.CLAIM_STATES[claim.state].capitalize()}. {claim_sentence(claim, units)}",
         formula=CLAIM_WORDS[key].formula,
         lines=tuple(lines),
         notes=notes,

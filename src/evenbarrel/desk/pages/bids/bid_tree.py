@@ -1,4 +1,4 @@
-"""The tree of suppliers, their injection units and barrels, with the state of each."""
+"""The tree of suppliers, their injection units and barrels, with the mark of each one's gate."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QItemSelectionModel, Qt, Signal
+from PySide6.QtGui import QIcon
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QTreeWidget,
@@ -21,9 +22,10 @@ from evenbarrel.desk.style.state_marks import mark_icon
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.model.bid import InjectionUnit
 from evenbarrel.model.datum_path import Path
-from evenbarrel.wording.sentences.asking.carried import offer_name
+from evenbarrel.wording.pictures.board import GATE_MARKS
+from evenbarrel.wording.sentences.asking.carried import short_offer_name
 from evenbarrel.wording.words import labels
-from evenbarrel.wording.words.names import name_at
+from evenbarrel.wording.words.names import bid_line, name_at
 from evenbarrel.wording.words.numbers import with_unit
 
 if TYPE_CHECKING:
@@ -31,6 +33,7 @@ if TYPE_CHECKING:
 
 _PATH = Qt.ItemDataRole.UserRole
 _STATE = Qt.ItemDataRole.UserRole + 1
+_TOLD = {mark: labels.GATES[gate] for gate, mark in GATE_MARKS.items()}
 _DEEPEST = 6
 """Parts in the path of a barrel."""
 
@@ -121,20 +124,21 @@ class BidTree(QTreeWidget):
 
     def _ink_item(self, item: QTreeWidgetItem) -> None:
         state = item.data(0, _STATE)
-        if state is not None:
-            item.setIcon(0, mark_icon(state, self._theme.colours))
-            set_tip(item, labels.STATES[state])
+        item.setIcon(0, QIcon() if state is None else mark_icon(state, self._theme.colours))
+        set_tip(item, "" if state is None else _TOLD[state])
 
 
 def _lines(appraisal: Appraisal) -> Iterator[Line]:
     suppliers = Counter(bid.supplier for bid in appraisal.evaluation.bids)
+    standing = {bid.id for bid in appraisal.evaluation.standing_bids}
     for bid in appraisal.evaluation.bids:
-        # Two offers of one supplier are told apart by number and day.
+        # Two offers of one supplier are told apart by their numbers.
         one_of_many = suppliers[bid.supplier] > 1 and bool(bid.supplier)
         states = [_of_unit(unit, appraisal) for unit in bid.units]
         path: Path = ("bids", bid.id)
-        name = offer_name(bid) if one_of_many else bid.supplier or bid.id
-        yield path, name, _best([s for s in states if s is not None])
+        name = short_offer_name(bid) if one_of_many else ""
+        line = bid_line(bid, bid.id in standing, name)
+        yield path, line, _best([s for s in states if s is not None])
         for unit, state in zip(bid.units, states, strict=True):
             of_unit = (*path, "units", unit.id)
             yield of_unit, name_at(appraisal.evaluation, of_unit), state
@@ -144,17 +148,22 @@ def _lines(appraisal: Appraisal) -> Iterator[Line]:
 def _barrel_lines(of_unit: Path, unit: InjectionUnit, appraisal: Appraisal) -> Iterator[Line]:
     units = appraisal.evaluation.display_units
     for barrel in unit.barrels:
-        result = appraisal.barrel(barrel.id)
-        bound = result.swept.bound
-        volume = "" if bound is None else with_unit(bound.nominal, "volume", units)
         path = (*of_unit, "barrels", barrel.id)
         name = name_at(appraisal.evaluation, path)
-        yield path, f"{name}   {volume}".rstrip(), appraisal.barrel_states[barrel.id]
+        if not appraisal.evaluation.stands(barrel.id):
+            yield path, name, None
+            continue
+        bound = appraisal.barrel(barrel.id).swept.bound
+        volume = "" if bound is None else with_unit(bound.nominal, "volume", units)
+        gate = appraisal.gates.states[barrel.id]
+        yield path, f"{name}   {volume}".rstrip(), GATE_MARKS[gate]
 
 
 def _of_unit(unit: InjectionUnit, appraisal: Appraisal) -> State | None:
     # A supplier is as good as its best barrel: that is the one that would be bought.
-    return _best([appraisal.barrel_states[barrel.id] for barrel in unit.barrels])
+    gates = appraisal.gates.states
+    judged = [gates[barrel.id] for barrel in unit.barrels if barrel.id in gates]
+    return _best([GATE_MARKS[gate] for gate in judged])
 
 
 def _best(states: list[State]) -> State | None:

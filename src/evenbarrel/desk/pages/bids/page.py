@@ -201,7 +201,9 @@ class BidsPage(Page):
     def _moved(self) -> None:
         path = self.tree.current_path()
         if len(path) == 6:
-            self._session.selection.choose_barrel(path[-1])
+            # A barrel that counts no more stands on no other page.
+            counts = self._session.evaluation.stands(path[-1])
+            self._session.selection.choose_barrel(path[-1] if counts else None)
         if self._session.appraisal is not None:
             self._show_chosen(self._session.appraisal)
 

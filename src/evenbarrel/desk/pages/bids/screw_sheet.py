@@ -80,6 +80,7 @@ class ScrewSheet(QWidget):
         super().__init__()
         self._session = session
         self._known: dict[str, Mapping[str, Hint]] = {}
+        self._gone: set[str] = set()
         self._unit: Path | None = None
         rest = [name for name in shapes_of(Barrel) if name not in PRINTED_FIRST]
         shapes = [_SHAPES[name] for name in (*PRINTED_FIRST, *rest)]
@@ -156,6 +157,7 @@ class ScrewSheet(QWidget):
         from evenbarrel.wording.sentences.hints import barrel_hints
 
         self._known = {barrel.id: barrel_hints(appraisal, barrel.id) for _, _, barrel in chosen}
+        self._gone = {b.id for _, _, b in chosen if not evaluation.stands(b.id)}
         marks: dict[tuple[str, str], str] = {
             (barrel, name): hint.state
             for barrel, known in self._known.items()
@@ -216,7 +218,8 @@ class ScrewSheet(QWidget):
         thing = self.model.thing_at(index)
         value = getattr(thing, shape.name)
         title = self.name_of(index)
-        hint = self._known.get(thing.id, {}).get(shape.name, NO_HINT)
+        nothing = Hint(pages.NOT_COUNTED) if thing.id in self._gone else NO_HINT
+        hint = self._known.get(thing.id, {}).get(shape.name, nothing)
         self.strip.show_cell(title, shape.datum.help, value, hint)
 
     def _put(self, barrel: str, name: str, value: object) -> None:

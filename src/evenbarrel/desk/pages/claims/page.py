@@ -21,7 +21,7 @@ from evenbarrel.desk.help.topics import explain
 from evenbarrel.desk.pages.claims.readings_panel import ReadingsPanel
 from evenbarrel.desk.pages.page import Page
 from evenbarrel.desk.style.plain import Label
-from evenbarrel.desk.style.theme import GRID, Theme, faint, heading
+from evenbarrel.desk.style.theme import GRID, Theme, faint, headed, heading
 from evenbarrel.desk.tables.sheet_table import SheetView
 from evenbarrel.desk.tables.wrapped_headings import fit_height, narrow
 from evenbarrel.desk.window.session import Session
@@ -37,7 +37,7 @@ if TYPE_CHECKING:
     from evenbarrel.appraisal.results import Question
 
 _HEADING_WIDTH = 12
-_SHARES = (240, 320)
+_SHARES = (160, 320)
 _OFFERS_SEEN = 6
 
 
@@ -215,8 +215,7 @@ class ClaimsPage(Page):
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID, GRID, GRID, GRID)
         column.setSpacing(GRID)
-        column.addWidget(heading("Claims", 3.0))
-        column.addWidget(self.words)
+        column.addLayout(headed("Claims", self.words))
         column.addWidget(self.empty)
         column.addWidget(self.offers)
         column.addWidget(self.splitter, 1)

@@ -79,7 +79,7 @@ class ExportPanel(QWidget):
 
     def show_appraisal(self, appraisal: Appraisal) -> None:
         """Offer the suppliers there are."""
-        bids = appraisal.evaluation.bids
+        bids = appraisal.evaluation.suppliers_bids
         chosen = self.bid()
         self._bids = tuple(bid.id for bid in bids)
         self.supplier.clear()

@@ -25,7 +25,6 @@ from evenbarrel.appraisal.references import (
     Reference,
     RuleRef,
 )
-from evenbarrel.desk.forms import settings
 from evenbarrel.desk.forms.decision_forms import sign_off_dialog
 from evenbarrel.desk.forms.settings_table import SettingsTable
 from evenbarrel.desk.help.topics import explain
@@ -41,6 +40,7 @@ from evenbarrel.desk.style.theme import GRID, Theme, faint, heading
 from evenbarrel.desk.tables.sheet_table import ReferenceRole, SheetView
 from evenbarrel.desk.window.exports import EXPORTS, AskPath, Export
 from evenbarrel.desk.window.session import Session
+from evenbarrel.entry import settings
 from evenbarrel.model import changes
 from evenbarrel.model.difference import EVERYTHING, Difference
 from evenbarrel.report import sign_offs
@@ -50,6 +50,7 @@ from evenbarrel.wording.sentences.deciding.gate import gate_line
 from evenbarrel.wording.sheets.assumptions import CAUTIONS
 from evenbarrel.wording.sheets.gates.deviations import deviation_name, deviations_sheet, groups
 from evenbarrel.wording.sheets.gates.gate import gate_sheet
+from evenbarrel.wording.standing import signatures
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
@@ -181,7 +182,7 @@ class DecisionPage(Page):
         signed = bool(appraisal.evaluation.sign_offs)
         # The digests are costly and only a signature is held against them.
         now = sign_offs.results_digest_of(appraisal) if signed else ""
-        self.sign_offs.show_sheet(decision.sign_offs_sheet(appraisal, now))
+        self.sign_offs.show_sheet(signatures.sign_offs_sheet(appraisal, now))
         self.remove_sign_off.setVisible(signed)
 
     def _show_gate(self, appraisal: Appraisal) -> None:

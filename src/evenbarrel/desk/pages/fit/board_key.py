@@ -20,6 +20,8 @@ _LINE = 22.0
 _SYMBOL = 26.0
 _BETWEEN = 20.0
 _MOST_LINES = 3
+_MANY_JOBS = 12
+"""Of more their names are looked up; the rows of the board need the height."""
 
 Entry = tuple[str, Callable[[QPainter, QPointF], None]]
 """A text, and what paints its symbol round a point."""
@@ -44,6 +46,10 @@ class _Flowing(QWidget):
         """Return what is shown, in order."""
         raise AssertionError("each row of entries brings its own")
 
+    def most_lines(self) -> int:
+        """Return over how many lines they may go."""
+        return _MOST_LINES
+
     def shown(self, width: int) -> tuple[tuple[Entry, QPointF], ...]:
         """Return the entries that have a place where the row is so wide, each with its left middle.
 
@@ -54,7 +60,7 @@ class _Flowing(QWidget):
             left = len(entries) - count
             first = (*entries[:count], *([(more_of(left), _no_symbol)] if left else []))
             places = self._flow([text for text, _ in first], width)
-            if places[-1].y() < _MOST_LINES * _LINE:
+            if places[-1].y() < self.most_lines() * _LINE:
                 return tuple(zip(first, places, strict=True))
         return ()
 
@@ -102,6 +108,10 @@ class JobKey(_Flowing):
     def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(theme, parent)
         self._jobs: tuple[NumberedJob, ...] = ()
+
+    def most_lines(self) -> int:
+        """Return fewer lines where there are many jobs."""
+        return _MOST_LINES if len(self._jobs) <= _MANY_JOBS else _MOST_LINES - 1
 
     def show_jobs(self, jobs: tuple[NumberedJob, ...]) -> None:
         """Show these jobs."""

@@ -17,7 +17,6 @@ from PySide6.QtWidgets import (
 
 from evenbarrel.appraisal.references import CriterionRef, Place, Reference
 from evenbarrel.desk.fields.base import QuietCombo
-from evenbarrel.desk.forms.what_if import WhatIf
 from evenbarrel.desk.help.topics import explain
 from evenbarrel.desk.pages.fit.board_key import JobKey, Legend
 from evenbarrel.desk.pages.fit.board_view import BoardView
@@ -26,14 +25,14 @@ from evenbarrel.desk.pages.fit.rule_panel import RulePanel
 from evenbarrel.desk.pages.page import Page
 from evenbarrel.desk.plots.ruler_plot import RulerPlot
 from evenbarrel.desk.style.plain import Label, set_tip
-from evenbarrel.desk.style.theme import GRID, Theme, faint, heading
+from evenbarrel.desk.style.theme import GRID, Theme, faint, headed
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model.difference import EVERYTHING, Difference
 from evenbarrel.wording.pictures.board import Filter, Order, arranged, board
 from evenbarrel.wording.pictures.ruler import ruler
 from evenbarrel.wording.pictures.scales import Scale, ScaleKey
 from evenbarrel.wording.sentences.deciding import decision
-from evenbarrel.wording.sheets.fit import fit_notes
+from evenbarrel.wording.sheets.fit import who_fits
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
@@ -76,7 +75,6 @@ class FitPage(Page):
         self.resin.setAccessibleName("Resin in which grams are read")
         self.resin.hide()
         self.what_if = QPushButton("What &if…")
-        self.what_if_dialog: WhatIf | None = None
         self.rules = RulePanel(theme)
         self.order, self.shown = QuietCombo(), QuietCombo()
         self.order.setAccessibleName("Order of the barrels")
@@ -152,8 +150,7 @@ class FitPage(Page):
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID, GRID, GRID, GRID)
         column.setSpacing(GRID // 2)
-        column.addWidget(heading("Fit", 3.0))
-        column.addWidget(self.words)
+        column.addLayout(headed("Fit", self.words))
         column.addWidget(self.empty)
         column.addWidget(self.rules)
         column.addWidget(self._choices)
@@ -178,7 +175,7 @@ class FitPage(Page):
         self.pin.clicked.connect(self._pin)
         self.close_below.clicked.connect(self.pictures.hide)
         self.pictures.currentChanged.connect(lambda _: self._draw_below())
-        self.what_if.clicked.connect(self._open_what_if)
+        self.what_if.clicked.connect(lambda: self.what_if_wanted.emit())
         self.board.opened.connect(self._session.show_working)
         self.board.cell_chosen.connect(self._choose)
         self.board.selectionModel().currentChanged.connect(lambda *_: self._show_pin())
@@ -200,7 +197,7 @@ class FitPage(Page):
         self._offer_resins(appraisal)
         self._offer_filters(appraisal)
         if has_cells:
-            self.words.setText(" ".join(fit_notes(appraisal)))
+            self.words.setText(who_fits(appraisal))
             self.rules.show_appraisal(appraisal)
             self._draw()
 
@@ -330,9 +327,3 @@ class FitPage(Page):
         self.pictures.setTabVisible(_CHANGED, compared)
         self.pictures.setVisible(compared or self._session.selection.job is not None)
         self.pictures.setCurrentIndex(_CHANGED if compared else _CELL)
-
-    def _open_what_if(self) -> None:
-        if self.what_if_dialog is None:
-            self.what_if_dialog = WhatIf(self._session, self._theme, self)
-        self.what_if_dialog.show()
-        self.what_if_dialog.activateWindow()

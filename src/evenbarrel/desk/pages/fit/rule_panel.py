@@ -13,6 +13,7 @@ from evenbarrel.desk.style.plain import Label, set_tip
 from evenbarrel.desk.style.theme import GRID, Theme
 from evenbarrel.desk.tables.sheet_table import SheetView
 from evenbarrel.wording.sentences.deciding import decision
+from evenbarrel.wording.sheets.fit import fit_notes
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
@@ -21,7 +22,7 @@ _CHOICE_LENGTH = 18
 
 
 class RulePanel(QWidget):
-    """A choice of windows, and in words what the chosen one would change.
+    """A choice of windows, and in words how the cells stand or what the chosen one would change.
 
     `changed_cells` shows every changed verdict; whoever lays out the page gives it a place.
     """
@@ -38,7 +39,7 @@ class RulePanel(QWidget):
         self.choice.addItems([decision.WINDOW_AS_IT_STANDS])
         self.choice.addItems([decision.window_text(w) for w in alternative_windows()])
         self.choice.activated.connect(lambda _: self._chosen())
-        self.words = Label(decision.WINDOW_EXPLAINED)
+        self.words = Label()
         self.words.setWordWrap(True)
         self.changed_cells = SheetView(theme, "Verdicts that the other window would change")
         question = Label("Preview under another &rule")
@@ -75,8 +76,11 @@ class RulePanel(QWidget):
 
     def _compare(self) -> None:
         place = self.choice.currentIndex() - 1
-        if place < 0 or self._appraisal is None:
-            self.words.setText(decision.WINDOW_EXPLAINED)
+        if self._appraisal is None:
+            return
+        if place < 0:
+            # What the choice is for is in its tip: in a low window rows go before words.
+            self.words.setText(" ".join(fit_notes(self._appraisal)))
             return
         changed = compare_window(self._appraisal, alternative_windows()[place])
         total = len(self._appraisal.barrels) * len(self._appraisal.jobs)

@@ -111,6 +111,10 @@ class ShotsPage(Page):
         self._lay_out()
         self._connect()
 
+    def wait(self) -> None:
+        """Stop what runs beside the page, before the window goes."""
+        self.resins.comparing.wait()
+
     def show_appraisal(self, appraisal: Appraisal, difference: Difference = EVERYTHING) -> None:
         """Show the planned jobs as they are now."""
         evaluation = appraisal.evaluation
@@ -128,9 +132,15 @@ class ShotsPage(Page):
         has_jobs = bool(evaluation.jobs)
         self._form_area.setVisible(has_jobs)
         # An empty page is for entering or pasting the first jobs.
-        self._in_full.setVisible(has_jobs or bool(evaluation.resins))
-        for widget in (self.empty, self.about):
-            widget.setVisible(not has_jobs)
+        has_resins = bool(evaluation.resins)
+        self._in_full.setVisible(has_jobs or has_resins)
+        # A resin alone stands beside the empty table: below it there is no height left.
+        way = Qt.Orientation.Vertical if has_jobs else Qt.Orientation.Horizontal
+        if way != self._both.orientation():
+            self._both.setOrientation(way)
+            self._both.setSizes(list(_TABLE_AND_FORM))
+        self.empty.setVisible(not has_jobs)
+        self.about.setVisible(not has_jobs and not has_resins)
         self.about.show_thing(evaluation, edits.ProgrammePath(), context_of(evaluation))
         for action in (self.duplicate_job, self.remove_job):
             action.setEnabled(has_jobs)
@@ -219,7 +229,7 @@ class ShotsPage(Page):
         self._below.setContentsMargins(0, 0, 0, 0)
         self._below.addWidget(self._form_area, _SHARE_OF_FORM)
         self._below.addWidget(self._resin_area)
-        both = QSplitter(Qt.Orientation.Vertical)
+        self._both = both = QSplitter(Qt.Orientation.Vertical)
         both.addWidget(self.table)
         both.addWidget(below)
         both.setStretchFactor(1, 1)
@@ -240,6 +250,8 @@ class ShotsPage(Page):
         self.model.refused.connect(session.refused)
         self.model.remarked.connect(session.refused)
         self.table.opened.connect(session.show_working)
+        self.table.grows = True
+        self.table.row_wanted.connect(self._add)
         self.table.selectionModel().currentRowChanged.connect(
             lambda row, _: self._chosen(row.row())
         )

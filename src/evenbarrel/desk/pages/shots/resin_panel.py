@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import (
     QButtonGroup,
@@ -25,6 +25,7 @@ from PySide6.QtWidgets import (
 from evenbarrel.appraisal.references import FactorRef
 from evenbarrel.desk.fields.base import QuietCombo
 from evenbarrel.desk.forms.form import Form, FormDialog, context_of, scrolled
+from evenbarrel.desk.pages.shots.route_effects import ROUTES, RouteEffects
 from evenbarrel.desk.style.buttons import close_button
 from evenbarrel.desk.style.plain import Label, list_item, name_window, set_tip
 from evenbarrel.desk.style.theme import GRID, faint, heading
@@ -43,9 +44,7 @@ if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
     from evenbarrel.appraisal.results import ResinResult
 
-_ROUTES = ("trade_table", "melt_density", "data_sheet", "air_shot", "own")
 _ROWS_OF_ROUTE = 3
-COMPARE_AFTER_MS = 150
 
 
 def with_resin(evaluation: Evaluation, resin: Resin) -> tuple[Evaluation, str]:
@@ -210,17 +209,15 @@ class ResinPanel(QWidget):
         self._routes: dict[str, tuple[QRadioButton, QPushButton, Label]] = {}
         self.effects: dict[str, Label] = {}
         self._compared: tuple[str, str | None] = ("", None)
-        self._waiting: list[str] = []
         self._group = QButtonGroup(self)
-        self._pause = QTimer(self)
-        self._pause.setSingleShot(True)
-        self._pause.timeout.connect(self._compare_next)
+        self.comparing = RouteEffects(session, self)
+        self.comparing.told.connect(self._tell_effect)
         self._lay_out()
 
     def showEvent(self, event: QShowEvent) -> None:
         """Compare the routes shortly after they are looked at."""
         super().showEvent(event)
-        self._pause.start(COMPARE_AFTER_MS)
+        self.comparing.begin()
 
     def show_resin(self, resin: str | None) -> None:
         """Show a resin of the evaluation, or none."""
@@ -243,11 +240,11 @@ class ResinPanel(QWidget):
             widget.setVisible(chosen is not None)
         self._empty.setText("" if chosen else pages.RESINS_NONE)
         self._empty.setVisible(chosen is None)
-        self._waiting = []
+        self.comparing.forget()
         if chosen is not None:
             self.choice.setCurrentIndex(self._ids.index(chosen.id))
             self._show_routes(chosen, appraisal.resins[chosen.id], appraisal)
-            self._compare_soon(appraisal.resins[chosen.id])
+            self._compare(appraisal.resins[chosen.id])
 
     def open_data(self, path: edits.Path = ()) -> None:
         """Open all data of the resin, the keyboard in the field at `path`."""
@@ -260,36 +257,18 @@ class ResinPanel(QWidget):
         if path and path[-1] in form.fields:
             form.fields[path[-1]].setFocus(Qt.FocusReason.OtherFocusReason)
 
-    def _compare_soon(self, result: ResinResult) -> None:
-        """Compare the routes after a pause; until then what is told of this one in use stays."""
-        known = {one.route for one in result.routes if one.factor is not None}
-        self._waiting = [route for route in _ROUTES if route in known - {result.route}]
+    def _compare(self, result: ResinResult) -> None:
+        """Compare the routes; until then what is told of this one in use stays."""
+        self.comparing.compare(result)
         same = (result.id, result.route) == self._compared
         self._compared = result.id, result.route
         for route, effect in self.effects.items():
-            if not same or route not in self._waiting:
+            if not same or route not in self.comparing.waiting:
                 effect.hide()
-        self._pause.start(COMPARE_AFTER_MS)
 
-    def _compare_next(self) -> None:
-        """Say beside one route what choosing it would change; the others follow one by one."""
-        appraisal = self._session.appraisal
-        if appraisal is None or not self._waiting or not self.isVisible():
-            return
-        if self._session.is_large:
-            # Each comparison appraises everything anew while a person waits.
-            return
-        # Loaded with the first comparison: they bring numpy along.
-        from evenbarrel.appraisal.appraise import appraise
-        from evenbarrel.appraisal.comparison import changed_cells
-
-        route = self._waiting.pop(0)
-        path = ("resins", self._compared[0], "output_factor_route")
-        then = appraise(edits.put(appraisal.evaluation, path, route), appraisal)
-        changed = changed_cells(appraisal, then)
-        self.effects[route].setText(pages.would_change([cell.after for cell in changed]))
+    def _tell_effect(self, route: str, text: str) -> None:
+        self.effects[route].setText(text)
         self.effects[route].show()
-        self._pause.start(0)
 
     def _lay_out(self) -> None:
         buttons = QHBoxLayout()
@@ -301,11 +280,11 @@ class ResinPanel(QWidget):
         rows.setVerticalSpacing(1)
         rows.setColumnStretch(0, 1)
         rows.addWidget(faint(Label(f"Output factor: {pages.RATED_FACTOR_NOTE}")), 0, 0, 1, 2)
-        for place, route in enumerate(_ROUTES):
+        for place, route in enumerate(ROUTES):
             self._routes[route] = self._add_route(rows, _ROWS_OF_ROUTE * place + 1, route)
         self._solid = Label()
         self._solid.setAlignment(Qt.AlignmentFlag.AlignRight)
-        last = _ROWS_OF_ROUTE * len(_ROUTES) + 1
+        last = _ROWS_OF_ROUTE * len(ROUTES) + 1
         rows.addWidget(_indented(Label("Solid density")), last, 0)
         rows.addWidget(self._solid, last, 1)
         rows.addWidget(_indented(faint(Label(pages.SOLID_DENSITY))), last + 1, 0, 1, 2)

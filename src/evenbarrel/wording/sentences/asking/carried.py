@@ -37,6 +37,12 @@ def offer_name(bid: Bid) -> str:
     return " ".join(part for part in parts if part)
 
 
+def short_offer_name(bid: Bid) -> str:
+    """Return what tells an offer from the others of its supplier, as briefly as can be."""
+    named = " ".join(part for part in (bid.reference, bid.revision) if part)
+    return f"{bid.supplier or bid.id} {named}" if named else offer_name(bid)
+
+
 def screw_name(barrel: Barrel) -> str:
     """Return what a screw of an offer is called."""
     if barrel.label or barrel.screw_diameter is None:

@@ -62,7 +62,11 @@ TERMS: Mapping[str, str] = {
 
 
 def wanted_lines(appraisal: Appraisal) -> tuple[str, ...]:
-    """Return what the machine is to run, for a supplier: volumes and resins alone."""
+    """Return what the machine is to run, for a supplier: volumes, resins and the least asked."""
+    # Loaded where it is wanted: it brings numpy along.
+    from evenbarrel.decision.asking.ask import Ask
+    from evenbarrel.wording.standing.ask import wanted_of
+
     evaluation = appraisal.evaluation
     lines = []
     if appraisal.planned_range is not None:
@@ -70,6 +74,7 @@ def wanted_lines(appraisal: Appraisal) -> tuple[str, ...]:
             with_unit(end, "volume", evaluation.display_units) for end in appraisal.planned_range
         )
         lines.append(f"Planned shots: {low} to {high} of melt as delivered.")
+        lines += wanted_of(Ask(appraisal))
     run = dict.fromkeys(job.resin for job in evaluation.jobs if job.resin is not None)
     resins = [resin for resin in evaluation.resins if resin.id in run]
     if resins:

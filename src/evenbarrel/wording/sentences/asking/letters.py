@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.results import Question
 from evenbarrel.wording.sentences.asking.questions import open_counts, question_text
-from evenbarrel.wording.sentences.cells import listed
+from evenbarrel.wording.sentences.cells import few_of
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import barrel_name, job_name, name_at
 from evenbarrel.wording.words.visible import visible_line
@@ -19,7 +19,7 @@ def question_lines(question: Question, appraisal: Appraisal) -> tuple[str, str]:
     state = "" if question.state == "open" else f" ({QUESTION_STATES[question.state]})"
     of = [barrel_name(appraisal, barrel) for barrel in question.barrels]
     of += [job_name(appraisal, job) for job in question.jobs]
-    return f"{labels.datum(question.datum)}{state}", listed(of)
+    return f"{labels.datum(question.datum)}{state}", few_of(of)
 
 
 def place_name(appraisal: Appraisal, path: tuple[str, ...]) -> str:
@@ -60,7 +60,8 @@ def question_groups(appraisal: Appraisal) -> tuple[QuestionGroup, ...]:
     """Return the questions by whom they are to, each group with how many are still open."""
     groups: dict[str, list[Question]] = {}
     for question in appraisal.questions:
-        groups.setdefault(question.bid or "", []).append(question)
+        to = (question.bid or "") if question.to == "supplier" else ""
+        groups.setdefault(to, []).append(question)
     suppliers = {bid.id: bid.supplier or bid.id for bid in appraisal.evaluation.bids}
     return tuple(
         QuestionGroup(

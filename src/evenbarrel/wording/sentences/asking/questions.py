@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from evenbarrel.appraisal.appraise import Appraisal
@@ -11,12 +11,21 @@ from evenbarrel.appraisal.claims.plasticising import USUAL_OUTPUT_HIGH, USUAL_OU
 from evenbarrel.appraisal.references import ClaimRef
 from evenbarrel.appraisal.results import Cause, Claim, Question
 from evenbarrel.units import from_si
-from evenbarrel.wording.sentences.cells import date_text, listed, missing_words
+from evenbarrel.wording.sentences.cells import (
+    date_text,
+    few_of,
+    in_sentence,
+    listed,
+    missing_words,
+)
 from evenbarrel.wording.sentences.claim_words import cause_clause, claim_value
+from evenbarrel.wording.sentences.pages import counted
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.names import barrel_name, job_name
 from evenbarrel.wording.words.numbers import printed, rounded, unit_text, with_unit
+
+_MOST_WINDOWS = 3
 
 _POWER_OF_RATE = (
     "Highest injection pressure × highest injection rate is more than three times the power of the "
@@ -58,6 +67,14 @@ _US: Mapping[str, str] = {
 }
 
 
+def _barrel(appraisal: Appraisal, barrel: str) -> str:
+    return in_sentence(barrel_name(appraisal, barrel))
+
+
+def _job(appraisal: Appraisal, job: str) -> str:
+    return in_sentence(job_name(appraisal, job))
+
+
 def _claims_of(question: Question, key: str, appraisal: Appraisal) -> list[tuple[str, Claim]]:
     claims = ((barrel, appraisal.barrel(barrel).claim(key)) for barrel in question.barrels)
     return [(barrel, claim) for barrel, claim in claims if is_asked(claim)]
@@ -71,7 +88,7 @@ def _each(key: str, found: list[tuple[str, Claim]], appraisal: Appraisal) -> str
         rate, usual = _rates(barrel, claim, appraisal)
         listed_claims.append(
             template.format(
-                barrel=barrel_name(appraisal, barrel),
+                barrel=_barrel(appraisal, barrel),
                 stated=claim_value(claim.stated, claim.kind, units),
                 derived=claim_value(claim.derived, claim.kind, units),
                 rate=rate,
@@ -131,7 +148,7 @@ def _claim_text(question: Question, key: str, appraisal: Appraisal) -> str:
 def _not_stated_beside(question: Question, appraisal: Appraisal) -> str:
     """Ask for the datum of the barrels that do not state it, where others' is in doubt."""
     lacking = [
-        barrel_name(appraisal, barrel)
+        _barrel(appraisal, barrel)
         for barrel in question.barrels
         if getattr(appraisal.evaluation.barrel(barrel), question.datum, "") is None
     ]
@@ -142,7 +159,7 @@ def _not_stated_beside(question: Question, appraisal: Appraisal) -> str:
 
 def _one_pressure(barrels: list[str], appraisal: Appraisal) -> str:
     """Ask, without blame, what a capped drive may print as well as a careless hand."""
-    names = listed([barrel_name(appraisal, barrel) for barrel in barrels])
+    names = listed([_barrel(appraisal, barrel) for barrel in barrels])
     entered = appraisal.evaluation.barrel(barrels[0])
     return (
         f"One injection pressure, {printed(entered.injection_pressure)}, is printed for {names}. "
@@ -176,9 +193,20 @@ def _window_beyond_cycle(job: str, appraisal: Appraisal) -> str:
         )
         asked.append(f"a wall of {wall} asks for about {low} to {high}")
     return (
-        f"The planned cycle of {job_name(appraisal, job)} leaves {left} for cooling, "
+        f"The planned cycle of {_job(appraisal, job)} leaves {left} for cooling, "
         f"{listed(asked)}. Which is right?"
     )
+
+
+def _windows_beyond_cycle(jobs: Sequence[str], appraisal: Appraisal) -> str:
+    """Say it of the first few jobs, and count the rest."""
+    more = max(0, len(jobs) - _MOST_WINDOWS)
+    told = [_window_beyond_cycle(job, appraisal) for job in jobs[:_MOST_WINDOWS]]
+    if more:
+        told.append(
+            f"{counted(more, 'more job asks', 'more jobs ask')} for more than the cycle leaves."
+        )
+    return " ".join(told)
 
 
 def question_text(question: Question, appraisal: Appraisal) -> str:
@@ -188,14 +216,17 @@ def question_text(question: Question, appraisal: Appraisal) -> str:
     question = replace(question, barrels=tuple(sorted(question.barrels, key=order.__getitem__)))
     if question.claim is not None:
         return _claim_text(question, question.claim, appraisal)
-    jobs = listed([job_name(appraisal, job) for job in question.jobs])
+    jobs = few_of([_job(appraisal, job) for job in question.jobs])
     if question.key == "window_beyond_cycle":
-        return " ".join(_window_beyond_cycle(job, appraisal) for job in question.jobs)
+        return _windows_beyond_cycle(question.jobs, appraisal)
     if question.key in _US:
         return _US[question.key].format(jobs=jobs)
-    if question.to == "us":
+    if question.to == "us" and question.jobs:
         return f"Not stated for {jobs}: {missing_words((question.datum,))}.{_reasons(question)}"
-    barrels = listed([barrel_name(appraisal, barrel) for barrel in question.barrels])
+    barrels = listed([_barrel(appraisal, barrel) for barrel in question.barrels])
+    if question.to == "us" and question.datum not in _MISSING_NAMED:
+        of = barrels or "our own machines"
+        return f"Not stated for {of}: {missing_words((question.datum,))}.{_reasons(question)}"
     named = _MISSING_NAMED.get(question.datum)
     if named is not None:
         return named.format(barrels=barrels)

@@ -201,7 +201,7 @@ def _shares(decision: Decision) -> Iterator[str]:
 
 
 def _proposal(decision: Decision, result: ProposalResult) -> Iterator[str]:
-    names = ", ".join(full_name(decision.appraisal, name) for name in result.proposal.barrels)
+    names = "; ".join(full_name(decision.appraisal, name) for name in result.proposal.barrels)
     who = result.proposal.person or "a person not named"
     day = result.proposal.date
     yield (

@@ -9,16 +9,12 @@ from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.comparison import AlternativeWindow, ChangedCell
 from evenbarrel.appraisal.references import CriterionRef
 from evenbarrel.appraisal.results import Fit
-from evenbarrel.model.decision import SignOff
-from evenbarrel.model.digest import SCHEME, signs
-from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.wording.sentences.cells import date_text, listed, state_word
+from evenbarrel.wording.sentences.cells import listed, state_word
 from evenbarrel.wording.sentences.pages import window_line
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.criteria import CRITERION_WORDS, criterion_label
 from evenbarrel.wording.words.names import barrel_name, full_name, job_name
-from evenbarrel.wording.words.numbers import ABSENT
 
 NOT_JUDGED_HERE = (
     "Not judged here: clamp force, tie bars, mould height, opening stroke, nozzle and ejector fit, "
@@ -82,11 +78,6 @@ NAMING = "Whose decision is it, and why? What was decided stays as it is."
 REASON_WANTED = "A reason is wanted: why is this taken?"
 NUMBER_WANTED = "a number is wanted; the usual value comes back by its own button."
 POSITIVE_WANTED = "it must be above zero."
-WHAT_IF = (
-    "Try another limit, half-width, route or temperature on a copy: the verdicts that change "
-    "stand below, old beside new. Nothing is kept before you say so."
-)
-NOTHING_TRIED = "Nothing is tried yet."
 CHOOSE_CELL = "Choose a cell of the grid or a mark of the picture: one barrel, one job."
 FIT_EMPTY = (
     "Enter planned jobs on the Shots page and offers on the Bids page: every barrel is then held "
@@ -210,13 +201,6 @@ def read_as(text: str) -> str:
     return f"read as {text}"
 
 
-def tried_line(tried: Sequence[tuple[str, str, str]]) -> str:
-    """Return what is tried: each setting with its value now and then."""
-    if not tried:
-        return NOTHING_TRIED
-    return "Tried: " + "; ".join(f"{label}, {old} → {new}" for label, old, new in tried) + "."
-
-
 def deviation_told(appraisal: Appraisal, fit: Fit) -> str:
     """Return which cell a deviation is accepted for, what accepting means, and what stays."""
     cell = f"{full_name(appraisal, fit.barrel)}, for {job_name(appraisal, fit.job)}."
@@ -232,47 +216,6 @@ def deviation_told(appraisal: Appraisal, fit: Fit) -> str:
 
 def _criterion_word(key: str) -> str:
     return criterion_label(key).lower()
-
-
-def sign_off_standing(one: SignOff, evaluation: Evaluation, results_digest: str) -> str:
-    """Return whether a signature still holds, in words."""
-    if not signs(one, evaluation):
-        return "stale: the evaluation changed since"
-    # Results of an older scheme were computed by other rules: they are not compared.
-    compared = one.scheme == SCHEME and one.results_digest
-    if compared and one.results_digest != results_digest:
-        return "stale: this version computes otherwise"
-    return "holds"
-
-
-def sign_offs_sheet(appraisal: Appraisal, results_digest: str) -> Sheet:
-    """Return the signatures, each with whether it still holds."""
-    headings = (
-        Heading("Standing"),
-        Heading("Role"),
-        Heading("Person"),
-        Heading("Date"),
-        Heading("Statement"),
-        Heading("Conditions"),
-        Heading("Digest"),
-        Heading("Version"),
-    )
-    rows = []
-    for one in appraisal.evaluation.sign_offs:
-        standing = sign_off_standing(one, appraisal.evaluation, results_digest)
-        rows.append(
-            (
-                Cell(standing, state="inside" if standing == "holds" else "near_edge"),
-                Cell(labels.choice(one.role)),
-                Cell(one.person or ABSENT),
-                Cell(date_text(one.date)),
-                Cell(one.statement or ABSENT, tip=one.statement),
-                Cell(one.conditions or ABSENT, tip=one.conditions),
-                Cell(one.digest[:12] or ABSENT, tip=one.digest),
-                Cell(one.program_version or ABSENT),
-            )
-        )
-    return Sheet("sign_offs", "Signatures", headings, tuple(rows))
 
 
 def incompatible_lines(appraisal: Appraisal) -> tuple[str, ...]:

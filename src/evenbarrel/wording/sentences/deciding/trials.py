@@ -10,13 +10,11 @@ from evenbarrel.appraisal.references import CriterionRef
 from evenbarrel.appraisal.results import Bound, Reading
 from evenbarrel.appraisal.trials import ChangedGate, TriedReading
 from evenbarrel.model.barrel import Settled
-from evenbarrel.wording.sentences.cells import date_text, listed
+from evenbarrel.wording.sentences.cells import date_text, few_of
 from evenbarrel.wording.sentences.deciding.gate import gate_words
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import full_name
 from evenbarrel.wording.words.numbers import ABSENT, DisplayUnits, with_unit
-
-_MOST_NAMED = 4
 
 _WAYS: Mapping[str, str] = {
     "as_printed": "Geometry",
@@ -39,14 +37,8 @@ def gates_line(appraisal: Appraisal, changed: Sequence[ChangedGate]) -> str:
     for one in changed:
         move = labels.GATES[one.before], labels.GATES[one.after]
         moves.setdefault(move, []).append(full_name(appraisal, one.barrel))
-    told = "; ".join(f"{_named(names)}, {old} to {new}" for (old, new), names in moves.items())
+    told = "; ".join(f"{few_of(names)}, {old} to {new}" for (old, new), names in moves.items())
     return f"{_count(len(changed), 'gate')} change{'s' if len(changed) == 1 else ''}: {told}"
-
-
-def _named(names: Sequence[str]) -> str:
-    more = len(names) - _MOST_NAMED
-    kept = list(names[:_MOST_NAMED])
-    return listed([*kept, f"{more} more"] if more > 0 else kept)
 
 
 def _count(number: int, thing: str) -> str:
@@ -78,13 +70,21 @@ def reading_line(tried: TriedReading, units: DisplayUnits) -> str:
     return f"{taken}{sizes}: {_verdicts(tried)}; {gate}"
 
 
-def _sizes(reading: Reading, units: DisplayUnits) -> str:
-    def shown(bound: Bound | None, kind: str) -> str:
-        return ABSENT if bound is None else with_unit(bound.nominal, kind, units, _DIGITS)
+def _shown(bound: Bound | None, kind: str, units: DisplayUnits) -> str:
+    return ABSENT if bound is None else with_unit(bound.nominal, kind, units, _DIGITS)
 
-    diameter, stroke = shown(reading.diameter, "length"), shown(reading.stroke, "length")
-    sizes = f"{diameter} × {stroke}, {shown(reading.volume, 'volume')}"
-    return sizes if reading.plausible else f"{sizes} (no machine's size)"
+
+def reading_sizes(reading: Reading, units: DisplayUnits) -> str:
+    """Return the diameter and the stroke of a reading, and whether no machine has such ones."""
+    sizes = (reading.diameter, reading.stroke)
+    text = " × ".join(_shown(size, "length", units) for size in sizes)
+    return text if reading.plausible else f"{text}; no machine's size, not spanned"
+
+
+def _sizes(reading: Reading, units: DisplayUnits) -> str:
+    sizes = " × ".join(_shown(s, "length", units) for s in (reading.diameter, reading.stroke))
+    text = f"{sizes}, {_shown(reading.volume, 'volume', units)}"
+    return text if reading.plausible else f"{text} (no machine's size)"
 
 
 def _verdicts(tried: TriedReading) -> str:

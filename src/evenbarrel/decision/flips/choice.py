@@ -1,0 +1,183 @@
+"""The two choices that are held against each other, and how they stand to one another."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from math import log
+from typing import Literal
+
+from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.gate_results import GATES, Gate, GateState
+from evenbarrel.decision.basis import Basis
+from evenbarrel.decision.cover.covers import Cover, Covers
+from evenbarrel.decision.decide import Decision
+from evenbarrel.decision.life_cost import LifeCosts
+from evenbarrel.decision.offers import Offers
+from evenbarrel.decision.programme import Programme
+from evenbarrel.decision.ranking import Ranking
+from evenbarrel.model.changes import only_units_of, without_job
+from evenbarrel.model.evaluation import Evaluation
+
+Standing = Literal["first", "like", "second"]
+"""Which of two choices comes before the other; like: within the resolution, they are not told
+apart."""
+
+
+@dataclass(frozen=True)
+class Choice:
+    """Barrels to buy with the jobs that each is judged over."""
+
+    jobs_of: Mapping[str, tuple[str, ...]]
+
+    @property
+    def barrels(self) -> tuple[str, ...]:
+        """The barrels, in the order they were named in."""
+        return tuple(self.jobs_of)
+
+
+def choices_of(decision: Decision) -> tuple[Choice, Choice] | None:
+    """Return the proposal and its runner-up; None where there are no two that count.
+
+    Without a proposal the leader of the order and the next. The runner-up of one barrel is the
+    first of the order that is not it; of several the best set of as many machines, else of fewer,
+    that is not the same.
+    """
+    proposed = decision.proposal
+    ranked = [line.barrel for line in decision.order if line.rank is not None]
+    if proposed is None:
+        return (_alone(decision, ranked[0]), _alone(decision, ranked[1])) if ranked[1:] else None
+    standing = {gate.barrel: gate.jobs for gate in proposed.gate.gates}
+    own = Choice({b: jobs for b, jobs in standing.items() if b not in proposed.replaced})
+    if not own.jobs_of:
+        return None
+    if len(own.barrels) == 1:
+        other = next((name for name in ranked if name not in own.jobs_of), None)
+        return None if other is None else (own, _alone(decision, other))
+    best = _other_set(decision, own)
+    return None if best is None else (own, best)
+
+
+def _alone(decision: Decision, barrel: str) -> Choice:
+    return Choice({barrel: decision.appraisal.gate(barrel).jobs})
+
+
+def _other_set(decision: Decision, own: Choice) -> Choice | None:
+    for line in reversed(decision.cover):
+        for cover in (line, line.runner_up):
+            if cover is None or cover.bought > len(own.barrels):
+                continue
+            found = _of_cover(cover)
+            if found.barrels and set(found.barrels) != set(own.barrels):
+                return found
+    return None
+
+
+def _of_cover(cover: Cover) -> Choice:
+    jobs_of: dict[str, list[str]] = {}
+    for run in cover.runs:
+        jobs = jobs_of.setdefault(run.barrel, [])
+        if run.job not in jobs:
+            jobs.append(run.job)
+    return Choice({barrel: tuple(jobs) for barrel, jobs in jobs_of.items()})
+
+
+def only_these(evaluation: Evaluation, choices: Sequence[Choice]) -> Evaluation:
+    """Return the evaluation with the units of these choices alone, and the jobs they may run.
+
+    A job that is pinned to other barrels is none of theirs.
+    """
+    barrels = [barrel for choice in choices for barrel in choice.barrels]
+    trimmed = only_units_of(evaluation, barrels)
+    left = {pin.job for pin in trimmed.assignment}
+    for job in {pin.job for pin in evaluation.assignment} - left:
+        trimmed = without_job(trimmed, job)
+    return trimmed
+
+
+class Compared:
+    """Two choices under one appraisal; each part is computed when it is first asked for."""
+
+    def __init__(self, appraisal: Appraisal, choices: tuple[Choice, Choice]) -> None:
+        """Take the appraisal of the evaluation that `only_these` returns, or one like it."""
+        self.appraisal, self.choices = appraisal, choices
+
+    @cached_property
+    def gates(self) -> Mapping[str, Gate]:
+        """The gate of each barrel over the jobs of its choice."""
+        known = set(self.appraisal.grid.job_ids)
+        return {
+            barrel: self.appraisal.gates.over(barrel, [job for job in jobs if job in known])
+            for choice in self.choices
+            for barrel, jobs in choice.jobs_of.items()
+        }
+
+    @property
+    def states(self) -> Mapping[str, GateState | None]:
+        """The state of each gate."""
+        return {barrel: gate.state for barrel, gate in self.gates.items()}
+
+    @cached_property
+    def _costs(self) -> LifeCosts:
+        barrels = frozenset(barrel for choice in self.choices for barrel in choice.barrels)
+        basis = Basis(self.appraisal, barrels)
+        return LifeCosts(basis, Programme(basis), Offers(basis))
+
+    @cached_property
+    def _worths(self) -> tuple[tuple[tuple[int, ...], float | None], ...]:
+        """What goes before cost, and the cost, of each choice."""
+        if all(len(choice.barrels) == 1 for choice in self.choices):
+            return self._ranked
+        return tuple(self._of_set(choice) for choice in self.choices)
+
+    @property
+    def _ranked(self) -> tuple[tuple[tuple[int, ...], float | None], ...]:
+        lines = {line.barrel: line for line in Ranking(self._costs).order}
+        found = []
+        for choice in self.choices:
+            line = lines[choice.barrels[0]]
+            owned = line.rank is None
+            cost = line.present_cost if owned else line.levelled
+            found.append(((_place(line.gate), -len(line.jobs_run)), cost))
+        return tuple(found)
+
+    def _of_set(self, choice: Choice) -> tuple[tuple[int, ...], float | None]:
+        column = self.appraisal.grid.column
+        costs = [
+            self._costs.of(barrel, sorted(column(job) for job in jobs))
+            for barrel, jobs in choice.jobs_of.items()
+        ]
+        worst = max(_place(self.states[barrel]) for barrel in choice.barrels)
+        run = sum(map(len, choice.jobs_of.values()))
+        return (worst, -run), Covers(self._costs).joined(costs).value
+
+    @cached_property
+    def ratio(self) -> float | None:
+        """Logarithm of the first choice's cost over the second's; None where they are unlike."""
+        (worth, cost), (other, its) = self._worths
+        if worth != other or not cost or not its or cost <= 0 or its <= 0:
+            return None
+        return log(cost / its)
+
+    @property
+    def told_apart(self) -> float:
+        """From which `ratio` on, up or down, costs are told apart."""
+        return log(1.0 + self._costs.basis.resolution)
+
+    @cached_property
+    def order(self) -> Standing | None:
+        """Which comes first; None where costs decide and cannot be compared."""
+        (worth, _), (other, _) = self._worths
+        if worth != other:
+            return "first" if worth < other else "second"
+        if self.ratio is None:
+            return None
+        if abs(self.ratio) <= self.told_apart:
+            return "like"
+        return "first" if self.ratio < 0 else "second"
+
+
+def _place(state: GateState | None) -> int:
+    order: tuple[GateState | None, ...] = (*reversed(GATES), None)
+    return order.index(state)

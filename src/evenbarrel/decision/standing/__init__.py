@@ -1,0 +1,1 @@
+"""What stands and what changed: two states of an evaluation, signatures under one."""

@@ -1,0 +1,1 @@
+"""What if: other data tried on a copy, beside the pages."""

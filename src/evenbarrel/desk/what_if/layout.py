@@ -1,0 +1,77 @@
+"""Where the parts of the what-if stand."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout
+
+from evenbarrel.desk.style.plain import Label, set_tip
+from evenbarrel.desk.style.theme import ACCENT, GRID, PROBLEM, faint, heading
+from evenbarrel.desk.what_if.datum_search import rows_high
+from evenbarrel.wording.sentences.deciding import what_if as words
+
+if TYPE_CHECKING:
+    from evenbarrel.desk.what_if.dialog import WhatIf
+
+_SIZE = (1120, 640)
+_TRIED = 3
+
+
+def lay_out(dialog: WhatIf) -> None:
+    """Put the parts of the dialog in place: choice, field and trials above, the outcome below."""
+    dialog.resize(*_SIZE)
+    told = Label(words.TOLD)
+    told.setForegroundRole(ACCENT)
+    for label in (told, dialog.title, dialog.entered, dialog.problem, dialog.count):
+        label.setWordWrap(True)
+    dialog.problem.setForegroundRole(PROBLEM)
+    faint(dialog.entered)
+    upper = QHBoxLayout()
+    upper.setSpacing(2 * GRID)
+    upper.addWidget(dialog.search)
+    upper.addLayout(_trial(dialog), 1)
+    close = QPushButton("&Close")
+    close.clicked.connect(dialog.close)
+    set_tip(dialog.keep, words.KEEP_TIP)
+    set_tip(dialog.drop, words.DROP_TIP)
+    buttons = QHBoxLayout()
+    buttons.addWidget(dialog.waiting)
+    buttons.addStretch(1)
+    for button in (dialog.keep, dialog.drop, close, dialog.take_back, dialog.waiting.button):
+        button.setAutoDefault(False)
+    for button in (dialog.keep, dialog.drop, close):
+        buttons.addWidget(button)
+    column = QVBoxLayout(dialog)
+    column.setContentsMargins(GRID * 2, GRID * 2, GRID * 2, GRID * 2)
+    column.setSpacing(GRID)
+    column.addWidget(told)
+    column.addLayout(upper)
+    column.addWidget(dialog.problem)
+    column.addWidget(dialog.count)
+    column.addWidget(dialog.changes, 1)
+    column.addStretch()
+    column.addLayout(buttons)
+
+
+def _trial(dialog: WhatIf) -> QVBoxLayout:
+    """Return the field of what is chosen, and what is tried so far."""
+    dialog.place.setContentsMargins(0, 0, 0, 0)
+    dialog.tried.setAccessibleName("What is tried")
+    dialog.tried.setFixedHeight(rows_high(dialog.tried, _TRIED))
+    font = dialog.title.font()
+    font.setBold(True)
+    dialog.title.setFont(font)
+    row = QHBoxLayout()
+    row.addWidget(heading("Tried"))
+    row.addStretch(1)
+    row.addWidget(dialog.take_back)
+    column = QVBoxLayout()
+    column.setSpacing(GRID // 2)
+    for widget in (dialog.title, dialog.entered):
+        column.addWidget(widget)
+    column.addLayout(dialog.place)
+    column.addStretch(1)
+    column.addLayout(row)
+    column.addWidget(dialog.tried)
+    return column

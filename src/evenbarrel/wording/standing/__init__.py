@@ -1,0 +1,1 @@
+"""What stands behind a choice, in words: flips, what to ask, what was measured and changed."""

@@ -1,0 +1,164 @@
+"""What the planned jobs ask of a barrel, in tables and sentences."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from evenbarrel.appraisal.results import State
+from evenbarrel.decision.asking.ask import Ask, Asked, Together
+from evenbarrel.decision.asking.ranges import Range
+from evenbarrel.decision.asking.sizes import Size
+from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
+from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.names import job_name, names_of_resins
+from evenbarrel.wording.words.numbers import (
+    ABSENT,
+    DisplayUnits,
+    display_unit,
+    in_units,
+    rounded,
+    shown,
+    unit_text,
+    with_unit,
+)
+
+NOTE = (
+    "Read backwards from the planned jobs, their half-widths and the limits: edges hold for a "
+    "barrel whose own numbers are exact. Pressure and rates are the least that a supplier would "
+    "have to quote to lie in comfort."
+)
+SIZES_NOTE = (
+    "Usual diameters with strokes of 3 to 5 diameters (common practice, no source), judged by "
+    "capacity, share of volume, stroke and residence; residence by the usual screw."
+)
+
+
+def range_text(one: Range, kind: str, units: DisplayUnits) -> str:
+    """Return a range with its unit: "303 to 418 cm³", "from 303 cm³", "none" where it is empty."""
+    if one.empty:
+        ends = (f"{shown(end, kind, units)}" for end in (one.low, one.high))
+        return f"none: from {' but to '.join(ends)} {unit_text(display_unit(kind, units))}"
+    if one.low is None and one.high is None:
+        return ABSENT
+    if one.high is None:
+        return f"from {with_unit(one.low, kind, units)}"
+    if one.low is None:
+        return f"to {with_unit(one.high, kind, units)}"
+    return f"{shown(one.low, kind, units)} to {with_unit(one.high, kind, units)}"
+
+
+def _number(value: float | None, kind: str, units: DisplayUnits) -> Cell:
+    return Cell(shown(value, kind, units), in_units(value, kind, units))
+
+
+def _row(name: str, asked: Asked, units: DisplayUnits) -> tuple[Cell, ...]:
+    return (
+        Cell(name),
+        Cell(range_text(asked.volume_inside, "volume", units)),
+        Cell(range_text(asked.volume_not_outside, "volume", units)),
+        Cell(range_text(asked.diameter_not_outside, "length", units)),
+        _number(asked.pressure, "melt_pressure", units),
+        _number(asked.rate, "volume_rate", units),
+        _number(asked.plasticising, "mass_rate", units),
+        _number(asked.plasticising_as_rated, "mass_rate", units),
+        Cell(rounded(asked.length_ratio, 2), asked.length_ratio),
+        Cell(", ".join(labels.choice(package) for package in asked.packages) or "none"),
+    )
+
+
+def ask_sheet(ask: Ask) -> Sheet:
+    """Return what each job asks, and all of them together in the last row."""
+    appraisal = ask.appraisal
+    units = appraisal.evaluation.display_units
+
+    def heading(title: str, kind: str) -> Heading:
+        return Heading(title, unit_text(display_unit(kind, units)), "right")
+
+    headings = (
+        Heading("Mould"),
+        Heading("Volume, inside"),
+        Heading("Volume, not outside"),
+        Heading("Diameter, not outside"),
+        heading("Pressure", "melt_pressure"),
+        heading("Injection rate", "volume_rate"),
+        heading("Plasticising", "mass_rate"),
+        heading(f"Rated in {_rated_in(ask)}", "mass_rate"),
+        Heading("L/D", align="right"),
+        Heading("Packages that are proof"),
+    )
+    rows = [_row(job_name(appraisal, job), asked, units) for job, asked in ask.jobs.items()]
+    if len(rows) > 1:
+        rows.append(_row("All of them", ask.programme.asked, units))
+    notes = (NOTE, *conflict_lines(ask, ask.programme))
+    return Sheet("ask", "What to ask for", headings, tuple(rows), notes=notes)
+
+
+def _rated_in(ask: Ask) -> str:
+    resin = ask.appraisal.evaluation.cost.common_resin
+    return "the common resin" if resin is None else names_of_resins(ask.appraisal.evaluation)[resin]
+
+
+def conflict_lines(ask: Ask, together: Together) -> Iterator[str]:
+    """Yield which jobs no one volume suits, and how few barrels it takes."""
+    names = [job_name(ask.appraisal, job) for job in together.conflict]
+    state = "not outside" if together.even_outside else "inside"
+    if len(names) == 1:
+        yield f"No volume at all has {names[0]} {state}."
+    elif names:
+        yield f"No one volume has both {names[0]} and {names[1]} {state}."
+    if together.fewest is not None and together.fewest > 1:
+        yield f"It takes {together.fewest} sizes of barrel to have every job not outside."
+
+
+def sizes_sheet(ask: Ask, sizes: tuple[Size, ...]) -> Sheet:
+    """Return usual sizes with how many jobs each has inside, near an edge, outside."""
+    units = ask.appraisal.evaluation.display_units
+    rows = []
+    for size in sizes:
+        states = list(size.states.values())
+        worst = next((s for s in labels.STATES if s in states), None)
+        rows.append(
+            (
+                _number(size.diameter, "length", units),
+                _number(size.stroke, "length", units),
+                _number(size.volume, "volume", units),
+                *(Cell(str(states.count(state)), float(states.count(state))) for state in _STATES),
+                Cell(ABSENT if worst is None else labels.STATES[worst], state=worst),
+            )
+        )
+    headings = (
+        Heading("Diameter", unit_text(display_unit("length", units)), "right"),
+        Heading("Stroke", unit_text(display_unit("length", units)), "right"),
+        Heading("Swept volume", unit_text(display_unit("volume", units)), "right"),
+        *(Heading(labels.STATES[state].capitalize(), align="right") for state in _STATES),
+        Heading("Worst"),
+    )
+    return Sheet("sizes", "Usual sizes that would do", headings, tuple(rows), notes=(SIZES_NOTE,))
+
+
+_STATES: tuple[State, ...] = ("inside", "near_edge", "not_stated", "outside")
+
+
+def wanted_of(ask: Ask) -> tuple[str, ...]:
+    """Return what a supplier is told that is wanted: sizes and least numbers, no mould's name."""
+    units = ask.appraisal.evaluation.display_units
+    together = ask.programme
+    asked = together.asked
+    lines = []
+    if together.conflict and together.fewest is not None and together.fewest > 1:
+        lines.append(f"No one barrel suits them all: at least {together.fewest} sizes are wanted.")
+    elif not asked.volume_not_outside.empty and asked.volume_not_outside.low is not None:
+        one = asked.volume_inside if not asked.volume_inside.empty else asked.volume_not_outside
+        lines.append(f"Swept volume wanted: {range_text(one, 'volume', units)}.")
+    least = [
+        f"{name} {with_unit(value, kind, units)}"
+        for name, value, kind in (
+            ("melt pressure", asked.pressure, "melt_pressure"),
+            ("injection rate", asked.rate, "volume_rate"),
+            (f"plasticising rate in {_rated_in(ask)}", asked.plasticising_as_rated, "mass_rate"),
+        )
+        if value is not None
+    ]
+    if least:
+        lines.append(f"At least: {', '.join(least)}.")
+    return tuple(lines)

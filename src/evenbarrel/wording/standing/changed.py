@@ -1,0 +1,140 @@
+"""What changed between two states of an evaluation, in words: what it is of, old and new."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
+
+from pydantic import BaseModel
+
+from evenbarrel.decision.standing.changed import Changed, Step
+from evenbarrel.model.barrel import Barrel
+from evenbarrel.model.bid import Bid, InjectionUnit
+from evenbarrel.model.cost import Cost
+from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.job import Job
+from evenbarrel.model.resin import Resin
+from evenbarrel.wording.sentences.deciding.decision import HALF_WIDTHS, limit_label
+from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.numbers import ABSENT, unit_text
+
+MOST_TOLD = 8
+"""Changes that are told; of more only their number."""
+
+_NAMES = ("name", "supplier", "designation", "label")
+_MODELS: Mapping[str, type[BaseModel]] = {
+    "resins": Resin,
+    "jobs": Job,
+    "bids": Bid,
+    "units": InjectionUnit,
+    "barrels": Barrel,
+    "cost": Cost,
+}
+_LONGEST = 60
+
+
+def change_line(one: Changed, old: Mapping[str, Any], new: Mapping[str, Any]) -> str:
+    """Return one change: "Clear sight bowl, part mass: 64 g → 71 g"; both states give the names."""
+    where = _where(one.path, old, new)
+    if one.noted_alone:
+        return f"{where}: {value_words(one.new)}, source, standing or note changed"
+    if one.old is None and isinstance(one.new, Mapping):
+        return f"{where}: {_entry(one.new, 'new')}"
+    if one.new is None and isinstance(one.old, Mapping):
+        return f"{where}: {_entry(one.old, 'gone')}"
+    return f"{where}: {value_words(one.old)} → {value_words(one.new)}"
+
+
+def _entry(value: Mapping[str, Any], word: str) -> str:
+    number = value_words(value)
+    if number != "other entries":
+        return f"{ABSENT} → {number}" if word == "new" else f"{number} → {ABSENT}"
+    return word
+
+
+def change_lines(
+    changes: Sequence[Changed],
+    old: Mapping[str, Any],
+    new: Mapping[str, Any],
+    most: int | None = MOST_TOLD,
+) -> tuple[str, ...]:
+    """Return the changes, one line each; beyond `most` only how many more there are."""
+    told = tuple(change_line(one, old, new) for one in changes[:most])
+    rest = len(changes) - len(told)
+    return (*told, f"and {rest} more") if rest else told
+
+
+def value_words(value: Any) -> str:
+    """Return what stands in a field, short: numbers with their unit, texts cut."""
+    if value in (None, "", [], {}):
+        return ABSENT
+    if isinstance(value, Mapping):
+        if {"magnitude", "unit"} <= set(value):
+            return f"{value['magnitude']} {unit_text(str(value['unit']))}".rstrip()
+        if {"amount", "currency"} <= set(value):
+            return f"{value['currency']} {value['amount']}"
+        if set(value) <= {"value", "origin", "note"} and "value" in value:
+            return value_words(value["value"])
+        return "other entries"
+    if isinstance(value, list):
+        plain = all(isinstance(item, str | int | float) for item in value)
+        return _cut(", ".join(map(str, value))) if plain else "other entries"
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return _cut(str(value))
+
+
+def _cut(text: str) -> str:
+    return text if len(text) <= _LONGEST else text[: _LONGEST - 1] + "…"
+
+
+def _where(path: tuple[Step, ...], old: Mapping[str, Any], new: Mapping[str, Any]) -> str:
+    parts = [part for part in _parts(path, old, new) if part]
+    return ", ".join(parts) or "evaluation"
+
+
+def _parts(path: tuple[Step, ...], old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[str]:
+    """Yield the names of things on the way, then the label of the field."""
+    first = str(path[0])
+    if first == "limits":
+        yield f"limit: {limit_label(str(path[1])).lower()}" if len(path) > 1 else "limits"
+        return
+    if first == "uncertainty":
+        name = str(path[1]) if len(path) > 1 else ""
+        yield f"half-width: {HALF_WIDTHS.get(name, name).lower()}"
+        yield from (labels.choice(str(step)) for step in path[2:])
+        return
+    model: type[BaseModel] = Evaluation
+    before: Any = old
+    after: Any = new
+    for step in path:
+        before, after = _inside(before, step), _inside(after, step)
+        thing = after if after is not None else before
+        if isinstance(step, str) and step in _MODELS:
+            model = _MODELS[step]
+            if step != "cost":
+                continue
+            yield "cost"
+        elif isinstance(step, int):
+            yield f"no. {step + 1}"
+        elif isinstance(thing, Mapping) and "id" in thing:
+            yield next((str(thing[n]) for n in _NAMES if thing.get(n)), str(thing["id"]))
+        else:
+            yield _label(model, step)
+
+
+def _inside(value: Any, step: Step) -> Any:
+    if isinstance(value, Mapping):
+        return value.get(step)
+    if isinstance(value, list):
+        if isinstance(step, int):
+            return value[step] if step < len(value) else None
+        named = (item for item in value if isinstance(item, Mapping) and item.get("id") == step)
+        return next(named, None)
+    return None
+
+
+def _label(model: type[BaseModel], step: str) -> str:
+    if step in model.model_fields:
+        return labels.datum_of(model, step).lower()
+    return step.replace("_", " ")

@@ -1,0 +1,172 @@
+"""What would flip the choice, in sentences: the nearest first."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.gate_results import GateKind, GateReason
+from evenbarrel.decision.flips.choice import Choice, Standing
+from evenbarrel.decision.flips.numbers import FARTHEST, Number
+from evenbarrel.decision.flips.search import Flip, Flips, GateFlip
+from evenbarrel.model.barrel import Barrel
+from evenbarrel.model.bid import Bid, InjectionUnit
+from evenbarrel.model.cost import Cost
+from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.job import Job
+from evenbarrel.model.resin import Resin
+from evenbarrel.wording.sentences.deciding.decision import (
+    HALF_WIDTHS,
+    half_width_label,
+    in_diameters,
+    limit_label,
+)
+from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.claims import CLAIM_WORDS
+from evenbarrel.wording.words.criteria import CRITERION_WORDS
+from evenbarrel.wording.words.names import full_name, job_name, names_of_resins, unit_called
+from evenbarrel.wording.words.numbers import percent, rounded, signed_percent, unit_text
+
+NO_TWO = "Nothing to flip: there are no two choices to hold against each other."
+MOST_BEYOND = 10
+"""How many flips beyond their half-width are told; of the rest only the number."""
+
+_KINDS: Mapping[GateKind, str] = {
+    "outside": "outside",
+    "rule": "outside by rule",
+    "open": "not assessed",
+    "beyond_unconfirmed": "beyond a limit that nobody confirmed",
+    "unsettled": "its size is no longer settled",
+    "disputed": "in doubt",
+    "incompatible": "two jobs that must never meet",
+}
+_ORDERS: Mapping[Standing | None, str] = {
+    "first": "{first} before {second}",
+    "like": "{first} and {second} no longer told apart by cost",
+    "second": "{second} before {first}",
+    None: "{first} and {second} not compared by cost",
+}
+
+
+def number_name(number: Number, evaluation: Evaluation) -> str:
+    """Return what a number is called and whose it is: "Part mass of Clear sight bowl"."""
+    label, owner = _label(number), _owner(number.of, evaluation)
+    return f"{label} of {owner}" if owner else label
+
+
+def _label(number: Number) -> str:
+    name, _, rest = number.datum.partition(".")
+    if number.of == "limits":
+        return f"Limit: {limit_label(name)}"
+    if number.of == "uncertainty":
+        label = half_width_label(name, rest) if rest else HALF_WIDTHS[name]
+        return f"Half-width: {label}"
+    if name == "output_factors":
+        return f"Output factor ({labels.ROUTES[rest].lower()})"
+    if name == "residence_limits":
+        return "Longest stay"
+    if name in ("lines", "scope"):
+        return rest[:1].upper() + rest[1:]
+    if name == "exchange_rates":
+        return f"Rate of exchange of {rest}"
+    models = (Job, Barrel, InjectionUnit, Bid, Resin, Cost)
+    return next(
+        (labels.datum_of(m, name) for m in models if name in m.model_fields), labels.datum(name)
+    )
+
+
+def _owner(of: str, evaluation: Evaluation) -> str:
+    jobs = {job.id: job.name or job.id for job in evaluation.jobs}
+    if of in jobs:
+        return jobs[of]
+    resins = names_of_resins(evaluation)
+    if of in resins:
+        return resins[of]
+    for bid, unit, barrel in evaluation.barrels():
+        if of == bid.id:
+            return bid.supplier or bid.id
+        if of in (unit.id, barrel.id):
+            called = unit_called(bid, unit)
+            return called if of == unit.id else f"{called} {barrel.label}".rstrip()
+    return ""
+
+
+def value_words(number: Number, value: float, digits: int = 3) -> str:
+    """Return a value of a number with its unit, as it was entered."""
+    if number.whole:
+        return rounded(round(value), 3)
+    bare = number.unit == ""
+    if bare and not (number.of == "limits" and in_diameters(number.datum)):
+        shares = number.datum not in ("turnovers",) and not number.datum.startswith("exchange")
+        return percent(value, digits) if shares else rounded(value, digits)
+    unit = "diameters" if bare else unit_text(number.unit)
+    return f"{rounded(value, digits)} {unit}".rstrip()
+
+
+def flip_line(flip: Flip, flips: Flips, appraisal: Appraisal) -> str:
+    """Return one flip: "Part mass of Clear sight bowl above 71 g (+11 %): Unit 604 B waits, ..."""
+    number = flip.number
+    name = number_name(number, appraisal.evaluation)
+    beyond = "above" if flip.value > number.now else "below"
+    at = value_words(number, flip.kept, 4)
+    if number.whole:
+        beyond, at = "at", value_words(number, flip.value)
+    what = "; ".join(_whats(flip, flips, appraisal))
+    return f"{name} {beyond} {at} ({signed_percent(flip.change)}): {what}"
+
+
+def _whats(flip: Flip, flips: Flips, appraisal: Appraisal) -> Iterator[str]:
+    for gate in flip.gates:
+        yield f"{full_name(appraisal, gate.barrel)}: {_gate_words(gate, appraisal)}"
+    if flip.order is not None:
+        first, second = (_choice_name(one, appraisal) for one in flips.choices)
+        yield _ORDERS[flip.order[1]].format(first=first, second=second)
+
+
+def _gate_words(flip: GateFlip, appraisal: Appraisal) -> str:
+    reasons = list(dict.fromkeys(_reason_words(reason) for reason in flip.reasons))
+    jobs = list(dict.fromkeys(r.job for r in flip.reasons if r.job is not None))
+    words = labels.GATES[flip.after]
+    if not reasons:
+        return words
+    where = job_name(appraisal, jobs[0]) if len(jobs) == 1 else f"{len(jobs)} jobs"
+    told = ", ".join(reasons[:2]) + (" and more" if len(reasons) > 2 else "")
+    return f"{words}, {told}{f' for {where}' if jobs else ''}"
+
+
+def _reason_words(reason: GateReason) -> str:
+    of = "" if reason.criterion is None else f", {CRITERION_WORDS[reason.criterion].short}"
+    claim = "" if reason.claim is None else f" ({CLAIM_WORDS[reason.claim].label.lower()})"
+    return f"{_KINDS[reason.kind]}{of}{claim}"
+
+
+def _choice_name(choice: Choice, appraisal: Appraisal) -> str:
+    return " with ".join(full_name(appraisal, barrel) for barrel in choice.barrels)
+
+
+def flips_lines(flips: Flips | None, appraisal: Appraisal) -> list[str]:
+    """Return what the summary prints of the flips: within what is not known first."""
+    if flips is None:
+        return [NO_TWO]
+    first, second = (_choice_name(one, appraisal) for one in flips.choices)
+    head = (
+        f"What would flip it: {first} against {second}. Each of {flips.numbers} numbers is moved "
+        f"alone, up to {FARTHEST:g} times and down to half, until a gate of theirs or their order "
+        "changes; a flip is found to 0.1 %."
+    )
+    lines = [head]
+    within = [flip for flip in flips.flips if flip.within]
+    unknown = [flip for flip in flips.flips if flip.within is None]
+    beyond = [flip for flip in flips.flips if flip.within is False]
+    for title, of_them, most in (
+        ("Within what is not known of the number:", within, len(within)),
+        ("Of numbers nobody gives a half-width for:", unknown, MOST_BEYOND),
+        ("Beyond what is not known of the number:", beyond, MOST_BEYOND),
+    ):
+        if of_them:
+            lines.append(title)
+            lines += [f"    {flip_line(flip, flips, appraisal)}" for flip in of_them[:most]]
+        if len(of_them) > most:
+            lines.append(f"    and {len(of_them) - most} further off")
+    lines.append(f"{flips.steady} of {flips.numbers} numbers flip nothing, as far as they go.")
+    return lines

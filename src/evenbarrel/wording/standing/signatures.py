@@ -1,0 +1,109 @@
+"""Signatures in words: whether each still holds, and what changed since it was given."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.results import State
+from evenbarrel.decision.standing.signatures import (
+    ChangedCell,
+    Holding,
+    SignatureStanding,
+    standing_of,
+)
+from evenbarrel.model.decision import SignedCell, SignOff
+from evenbarrel.model.digest import signed_state
+from evenbarrel.wording.sentences.cells import date_text, state_word
+from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
+from evenbarrel.wording.standing.changed import MOST_TOLD, change_lines
+from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.criteria import CRITERION_WORDS
+from evenbarrel.wording.words.names import full_name, job_name
+from evenbarrel.wording.words.numbers import ABSENT, signed_percent
+
+RECORD_ONLY = (
+    "A signature here is a record of who agreed to what, bound to the digest of what was entered. "
+    "It is no cryptographic signature: it proves neither the person nor the day."
+)
+NOT_KEPT = "what was signed was not kept: what changed since cannot be listed"
+_HOLDING: dict[Holding, str] = {
+    "holds": "holds",
+    "changed": "stale: the evaluation changed since",
+    "computed_otherwise": "stale: this version computes otherwise",
+}
+
+
+def standing_word(standing: SignatureStanding) -> str:
+    """Return whether a signature still holds, in words."""
+    return _HOLDING[standing.holding]
+
+
+def since_lines(one: SignOff, standing: SignatureStanding, appraisal: Appraisal) -> tuple[str, ...]:
+    """Return what changed since a signature was given, one line each; none where it holds."""
+    if standing.holding == "holds":
+        return ()
+    if not standing.kept:
+        return (NOT_KEPT,)
+    if standing.holding == "changed":
+        digest = (one.carried or one).digest
+        evaluation = appraisal.evaluation
+        old = next(s.evaluation for s in evaluation.signed_states if s.digest == digest)
+        return change_lines(standing.fields, old, signed_state(evaluation).evaluation)
+    told = tuple(_cell_line(cell, appraisal) for cell in standing.cells[:MOST_TOLD])
+    rest = len(standing.cells) - len(told)
+    return (*told, f"and {rest} more") if rest else told
+
+
+def _cell_line(cell: ChangedCell, appraisal: Appraisal) -> str:
+    where = f"{full_name(appraisal, cell.barrel)}, {job_name(appraisal, cell.job)}"
+    return f"{where}: {cell_words(cell.signed)} → {cell_words(cell.now)}"
+
+
+def cell_words(cell: SignedCell | None) -> str:
+    """Return what a cell came to: its state, what binds and by what margin."""
+    if cell is None:
+        return ABSENT
+    binding = "" if cell.binding is None else f", {CRITERION_WORDS[cell.binding].short}"
+    margin = "" if cell.margin is None else f", margin {signed_percent(cell.margin)}"
+    return f"{_WORDS.get(cell.state, cell.state)}{binding}{margin}"
+
+
+_WORDS: Mapping[str, str] = {state: state_word(state) for state in labels.STATES}
+
+
+def sign_offs_sheet(appraisal: Appraisal, results_digest: str) -> Sheet:
+    """Return the signatures, each with whether it still holds, and what changed since."""
+    titles = ("Standing", "Role", "Person", "Date", "Statement", "Conditions")
+    headings = tuple(map(Heading, (*titles, "Changed since", "Digest", "Version")))
+    rows = tuple(_row(one, appraisal, results_digest) for one in appraisal.evaluation.sign_offs)
+    return Sheet("sign_offs", "Signatures", headings, rows, notes=(RECORD_ONLY,))
+
+
+def _row(one: SignOff, appraisal: Appraisal, results_digest: str) -> tuple[Cell, ...]:
+    standing = standing_of(one, appraisal, results_digest)
+    since = "\n".join(since_lines(one, standing, appraisal))
+    state: State = "inside" if standing.holding == "holds" else "near_edge"
+    return (
+        Cell(standing_word(standing), state=state, tip=since),
+        Cell(labels.choice(one.role)),
+        Cell(one.person or ABSENT),
+        Cell(date_text(one.date)),
+        Cell(one.statement or ABSENT, tip=one.statement),
+        Cell(one.conditions or ABSENT, tip=one.conditions),
+        Cell(since or ABSENT, tip=since),
+        Cell(one.digest[:12] or ABSENT, tip=one.digest),
+        Cell(one.program_version or ABSENT),
+    )
+
+
+def stale_lines(appraisal: Appraisal, results_digest: str) -> Iterator[str]:
+    """Yield one sentence for each signature that no longer holds: whose it is and what changed."""
+    for one in appraisal.evaluation.sign_offs:
+        standing = standing_of(one, appraisal, results_digest)
+        if standing.holding == "holds":
+            continue
+        who = ", ".join(part for part in (labels.choice(one.role), one.person) if part)
+        day = "" if one.date is None else f", {date_text(one.date)}"
+        since = "; ".join(since_lines(one, standing, appraisal))
+        yield f"{who[:1].upper()}{who[1:]}{day}: {standing_word(standing)}: {since}."

@@ -1,0 +1,36 @@
+"""The acceptance protocol: what is carried to the machine."""
+
+from __future__ import annotations
+
+from io import BytesIO
+
+import pytest
+from pypdf import PdfReader
+
+from evenbarrel.report.protocol import render_protocol
+
+
+def _text(pdf: bytes) -> str:
+    return " ".join(" ".join(p.extract_text() for p in PdfReader(BytesIO(pdf)).pages).split())
+
+
+def test_the_protocol_tells_cautions_first_then_how_to_measure_and_what_was_weighed(
+    sample_appraisal,
+) -> None:
+    text = _text(render_protocol(sample_appraisal, "b6u1a"))
+    assert text.index("ISO 20430") < text.index("at least 10 shots into air")
+    assert "trained people alone" in text
+    assert "reject" in text
+    assert "To be guaranteed" not in text
+
+
+def test_a_machine_to_buy_has_its_guarantees_in_it_and_equal_data_give_equal_bytes(
+    sample_appraisal,
+) -> None:
+    pdf = render_protocol(sample_appraisal, "b1u1b")
+    assert pdf == render_protocol(sample_appraisal, "b1u1b")
+    text = _text(pdf)
+    assert "To be guaranteed" in text
+    assert "at least 24.0 g/s" in text
+    with pytest.raises(KeyError):
+        render_protocol(sample_appraisal, "nobody")

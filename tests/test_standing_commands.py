@@ -1,0 +1,121 @@
+"""The commands for standing by a decision: compare, archive, and what would flip it."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from zipfile import ZipFile
+
+import jsonschema
+import pytest
+
+from evenbarrel.__main__ import DONE, REFUSED, WRONG_USE, main
+from evenbarrel.resources import read_sample
+from evenbarrel.storage.files import read_evaluation
+
+SAMPLE = "irrigation-parts.evenbarrel.json"
+
+
+@pytest.fixture
+def sample(tmp_path: Path) -> Path:
+    path = tmp_path / "programme.evenbarrel.json"
+    path.write_bytes(read_sample(SAMPLE))
+    return path
+
+
+@pytest.fixture
+def later(sample: Path) -> Path:
+    """The sample with a heavier part and a dearer machine."""
+    data = json.loads(sample.read_bytes())
+    data["jobs"][5]["part_mass"]["magnitude"] = "71"
+    next(b for b in data["bids"] if b["id"] == "b1")["units"][0]["price"]["amount"] = "195000"
+    path = sample.with_name("later.evenbarrel.json")
+    path.write_text(json.dumps(data), encoding="utf-8")
+    return path
+
+
+def test_compare_tells_data_prices_and_who_leads(sample, later, capfd) -> None:
+    assert main(["compare", str(sample), str(later)]) == DONE
+    text = capfd.readouterr().out
+    assert "Clear sight bowl, two cavities, part mass: 64 g → 71 g" in text
+    assert "Brastivel, Unit 604, machine price: EUR 186500 → EUR 195000" in text
+    assert "First in the order: Brastivel, Unit 604 B → Quillomar, Model 18 1.75." in text
+    assert main(["compare", str(sample), str(sample)]) == DONE
+    assert capfd.readouterr().out.startswith("Nothing that is entered differs")
+
+
+def test_compare_writes_the_same_as_json_and_never_over_what_it_read(
+    sample, later, capfd, tmp_path
+) -> None:
+    out = tmp_path / "differs.json"
+    assert main(["compare", str(sample), str(later), "--json", str(out)]) == DONE
+    found = json.loads(out.read_bytes())
+    paths = [tuple(one["path"]) for one in found["fields"]]
+    assert ("jobs", "j6", "part_mass") in paths
+    prices = [one for one in found["results"] if one["of"] == "price"]
+    assert {one["new"] - one["old"] for one in prices} == {8500.0}
+    assert main(["compare", str(sample), str(later), "--json", str(sample)]) == REFUSED
+    assert main(["compare", str(sample), str(later), "--json", str(later)]) == REFUSED
+    capfd.readouterr()
+    assert main(["compare", str(sample)]) == WRONG_USE
+    assert main(["compare", str(sample), str(tmp_path / "gone.json")]) == REFUSED
+
+
+def test_an_archive_is_an_evaluation_to_every_command(sample, tmp_path, capfd) -> None:
+    kept = tmp_path / "kept.zip"
+    assert main(["archive", str(sample), "-o", str(kept)]) == DONE
+    with ZipFile(kept) as archive:
+        names = set(archive.namelist())
+        (tmp_path / "inside.json").write_bytes(archive.read("evaluation.evenbarrel.json"))
+    assert {"results.json", "evaluation.pdf", "evaluation.xlsx", "resins.json"} < names
+    assert read_evaluation(tmp_path / "inside.json") == read_evaluation(sample)
+    assert main(["compare", str(kept), str(sample)]) == DONE
+    assert capfd.readouterr().out.startswith("Nothing that is entered differs")
+    assert main(["archive", str(sample), "-o", str(tmp_path / "kept.rar")]) == WRONG_USE
+
+
+def test_a_changed_archive_is_refused_in_one_line_that_names_what_changed(
+    sample, tmp_path, capfd
+) -> None:
+    kept, changed = tmp_path / "kept.zip", tmp_path / "changed.zip"
+    assert main(["archive", str(sample), "-o", str(kept)]) == DONE
+    with ZipFile(kept) as read, ZipFile(changed, "w") as written:
+        for name in read.namelist():
+            more = b" " if name == "results.json" else b""
+            written.writestr(name, read.read(name) + more)
+    assert main(["appraise", str(changed)]) == REFUSED
+    error = capfd.readouterr().err
+    assert error.splitlines() == [
+        "evenbarrel: changed.zip: results.json: its digest fails: it is not what was archived"
+    ]
+
+
+def test_flips_are_printed_and_written_where_they_are_asked_for(tmp_path, capfd) -> None:
+    def quantity(magnitude: str, unit: str) -> dict:
+        return {"magnitude": magnitude, "unit": unit}
+
+    resin = {
+        "id": "r",
+        "resin_class": "general",
+        "output_factor_route": "own",
+        "output_factors": {"own": quantity("0.9", "g/cm3")},
+    }
+    job = {"id": "j", "name": "Lid", "resin": "r", "shot_mass": quantity("150", "g")}
+    units = [
+        {"id": f"u{n}", "barrels": [{"id": f"b{n}", "swept_volume": quantity(volume, "cm3")}]}
+        for n, volume in enumerate(("300", "310"))
+    ]
+    data = {"format_version": 2, "resins": [resin], "jobs": [job]}
+    data["bids"] = [{"id": "o", "supplier": "Offer", "units": units}]
+    path, out = tmp_path / "small.evenbarrel.json", tmp_path / "results.json"
+    path.write_text(json.dumps(data), encoding="utf-8")
+    assert main(["appraise", str(path), "--flips"]) == DONE
+    assert "What would flip it" in capfd.readouterr().out
+    assert main(["appraise", str(path), "--flips", "--json", str(out)]) == DONE
+    results = json.loads(out.read_bytes())
+    flips = results["decision"]["flips"]
+    assert {"datum", "of", "now", "flip", "change_percent", "unit", "what"} <= set(flips[0])
+    main(["schema", "appraisal"])
+    jsonschema.validate(results, json.loads(capfd.readouterr().out))
+    assert main(["appraise", str(path), "--json", str(out)]) == DONE
+    assert json.loads(out.read_bytes())["decision"]["flips"] is None
