@@ -69,9 +69,7 @@ def read_file(evaluation: Evaluation, which: str, data: bytes) -> tuple[Bid, Pro
 @pytest.mark.parametrize("which", sorted(BIDS))
 def test_reading_a_quote_gives_its_bid(sample_evaluation: Evaluation, which: str) -> None:
     (meant,) = (bid for bid in sample_evaluation.bids if bid.id == which)
-    empty = sample_evaluation.replace(
-        bids=(Bid(id=which),), answers=(), deviations=(), confirmed_limits=()
-    )
+    empty = Evaluation(resins=sample_evaluation.resins, bids=(Bid(id=which),))
     data = resources.read_sample(BIDS[which][1])
     bid = read_pages(empty, which, data) if which in PAPERS else read_file(empty, which, data)[0]
     found, missed, wrong = dict(values(bid)), [], []
