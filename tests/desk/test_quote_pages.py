@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from io import BytesIO
 from pathlib import Path
 from typing import Any
 
 import pytest
+from pypdf import PdfWriter
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtWidgets import QApplication, QLineEdit
 
@@ -42,7 +44,7 @@ class Desk:
         self.bot.waitUntil(lambda: not loader.is_busy and not attaching.is_busy, timeout=5000)
 
     def open(self, number: int = 1) -> None:
-        self.page.beside.trigger()
+        self.page.quote.toggle.trigger()
         self.settle()
         self.panel.turn(number - 1)
         self.settle()
@@ -276,6 +278,37 @@ def test_a_document_is_attached_moved_away_changed_and_removed(desk: Desk, tmp_p
     assert stroke is not None
     assert (stroke.place, stroke.source) == (None, "offer p. 3, table 2")
     assert desk.session.undo_stack.count() == steps + 1
+
+
+def test_a_quote_that_is_dropped_begins_a_bid_beside_its_pages(desk: Desk, tmp_path: Path) -> None:
+    offer = tmp_path / "new offer.pdf"
+    writer = PdfWriter(clone_from=BytesIO(resources.read_sample("ondrupek-angebot.pdf")))
+    writer.add_metadata({"/Title": "another copy"})
+    with offer.open("wb") as file:
+        writer.write(file)
+    count, steps = len(desk.session.evaluation.bids), desk.session.undo_stack.count()
+    desk.page.collect(lambda collector: collector.read_files([offer]))
+    desk.settle()
+    bid = desk.session.evaluation.bids[-1]
+    assert len(desk.session.evaluation.bids) == count + 1
+    assert desk.session.undo_stack.count() == steps + 1
+    assert [one.name for one in bid.documents] == ["new offer.pdf"]
+    assert desk.panel.which.text() == "1 of 6"
+    # The first field waits; so its supplier and number are two clicks.
+    desk.click("Ondrupek")
+    desk.click("2026/1183-B")
+    bid = desk.session.evaluation.bids[-1]
+    assert (bid.supplier, bid.reference) == ("Ondrupek", "2026/1183-B")
+    # Sent again, it is the same bid.
+    desk.page.collect(lambda collector: collector.read_files([offer]))
+    desk.settle()
+    assert len(desk.session.evaluation.bids) == count + 1
+    bad = tmp_path / "bad.pdf"
+    bad.write_bytes(b"no")
+    desk.page.collect(lambda collector: collector.read_files([bad]))
+    desk.settle()
+    assert len(desk.session.evaluation.bids) == count + 1
+    assert desk.panel.result.text().startswith("bad.pdf: ")
 
 
 def test_what_cannot_be_shown_is_said_and_not_attached(desk: Desk, tmp_path: Path) -> None:

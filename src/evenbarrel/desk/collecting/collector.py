@@ -64,6 +64,8 @@ class Collector(QObject):
 
     proposed = Signal(object, int)
     """Carries a Read, and how many more wait."""
+    quote_sent = Signal(object)
+    """Carries the Path of a PDF: its pages are looked at, and make no proposal by themselves."""
     typing_wanted = Signal()
     revision_wanted = Signal(str, str)
     """Carries a bid and the one it is said to stand in for."""
@@ -100,8 +102,12 @@ class Collector(QObject):
         dialog.open()
 
     def read_files(self, paths: Sequence[Path]) -> None:
-        """Read files one after the other."""
-        self._waiting.extend(Sent(path.name, path) for path in paths)
+        """Read files one after the other; the pages of a PDF are opened."""
+        for path in paths:
+            if path.suffix.lower() == ".pdf":
+                self.quote_sent.emit(path)
+            else:
+                self._waiting.append(Sent(path.name, path))
         self._begin()
 
     def paste(self) -> None:

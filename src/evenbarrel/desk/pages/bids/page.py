@@ -56,7 +56,7 @@ _MODELS: Mapping[int, type[BaseModel]] = {2: Bid, 4: InjectionUnit, 6: Barrel}
 """The model by the length of a path."""
 _TREE_WIDTH = 264
 _ROOM_FOR_THREE = 1000
-"""Pixels from which on the tree, the data and a page of the quote stand beside each other."""
+"""Pixels from which on the tree stands beside the data and a page of the quote."""
 
 
 class BidsPage(Page):
@@ -76,13 +76,13 @@ class BidsPage(Page):
         self._titles: dict[type[BaseModel], Label] = {}
         self._stack = QStackedWidget()
         self._sheet_of: Path | None = None
-        self.quote = QuoteBeside(session, theme, self.sheet, self._put_as, self._chosen_bid)
+        self.quote = QuoteBeside(session, theme, self.sheet, self._put, self._chosen_bid)
+        self.quote.join(self.collecting)
         self._make_actions()
         self._lay_out(both)
         self.tree.moved.connect(self._moved)
         self.quote.shown_changed.connect(self._fold_tree)
-        self.quote.table_read.connect(self.collecting.collector.read_made)
-        self.collecting.panel.line_chosen.connect(self.quote.show_found)
+        self.quote.begun.connect(lambda bid: self.open_datum((*bid, "supplier")))
         self.empty.wanted.connect(self.collect)
         self.collecting.taken.connect(self.choose)
         self.collecting.front_changed.connect(self._show_front)
@@ -150,7 +150,7 @@ class BidsPage(Page):
         self.add_barrel = page_action(self, pages.ADD_BARREL, "Ctrl+Shift+B", self._add_barrel)
         self.duplicate = page_action(self, "Duplicate barrel", "Ctrl+Shift+D", self._duplicate)
         self.remove = page_action(self, "Remove", "Ctrl+Delete", self._remove)
-        self.beside = self.quote.make_actions(self)
+        self.quote.make_actions(self)
         self.ways, self.offer = QPushButton(words.COLLECT_BUTTON), QPushButton(words.OFFER_BUTTON)
         ways, self._of_offer = QMenu(self), QMenu(self)
         fill_ways(ways, self.collect, with_keys=False)
@@ -226,10 +226,6 @@ class BidsPage(Page):
         self._enable(self._shown_path())
         self.quote.follow()
 
-    def wait(self) -> None:
-        """Wait until no page of a quote is read any more."""
-        self.quote.wait()
-
     def _chosen_bid(self) -> str | None:
         path = self._shown_path() or self.tree.current_path()
         return path[1] if len(path) > 1 else None
@@ -239,6 +235,10 @@ class BidsPage(Page):
         super().resizeEvent(event)
         self._fold_tree()
 
+    def wait(self) -> None:
+        """Wait until no page of a quote is read any more."""
+        self.quote.wait()
+
     def _show_front(self) -> None:
         self._enable(self._shown_path())
         self._fold_tree()
@@ -247,9 +247,9 @@ class BidsPage(Page):
         """Fold the tree away where it, the data and a page have no room beside each other."""
         self._left.setVisible(not self.quote.is_shown or self.width() >= _ROOM_FOR_THREE)
         # A proposal that has no room beside a page stands alone until it is taken or put away.
-        needed = self.collecting.minimumSizeHint().width() + self.quote.panel.narrowest
-        beside = self.collecting.offers_in_front or self.width() >= needed
-        self.quote.panel.setVisible(self.quote.is_shown and beside)
+        needed = 0 if self.collecting.offers_in_front else self.collecting.minimumSizeHint().width()
+        has_room = self.width() >= needed + self.quote.panel.narrowest
+        self.quote.panel.setVisible(self.quote.is_shown and has_room)
 
     def _show_sheet(self, unit: Path | None) -> None:
         """Show the data sheet, of a unit with the tab of its own data."""
@@ -316,9 +316,6 @@ class BidsPage(Page):
             else:
                 self._stack.addWidget(self._areas[model])
         return self.forms[model]
-
-    def _put_as(self, subject: edits.ThingPath, name: str, value: object, step: str) -> bool:
-        return self._put(subject.path, name, value, step)
 
     def _put(self, path: Path, name: str, value: object, step: str = "") -> bool:
         evaluation = self._session.evaluation

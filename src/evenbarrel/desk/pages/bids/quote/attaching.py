@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
 from PySide6.QtCore import QObject, Signal
@@ -16,18 +17,19 @@ from evenbarrel.storage.files import read_content
 _LONGEST_NAME = 200
 
 
+Take = Callable[[Path, Document], None]
+"""Gets a file and the Document it makes, whose id and path are still to be told."""
+
+
 class Attaching(QObject):
     """Reads what is to be attached: its digest, and its pages where it is a PDF."""
 
-    done = Signal(object, object, object)
-    """Carries the file, the Document it makes (its path still to be told) and whose place it
-    takes, or None."""
     refused = Signal(str)
 
     def __init__(self, parent: QObject) -> None:
         super().__init__(parent)
         self._job = Job(self)
-        self._job.done.connect(lambda made: self.done.emit(*made))
+        self._job.done.connect(_hand_over)
         self._job.failed.connect(self._refuse)
 
     @property
@@ -35,9 +37,9 @@ class Attaching(QObject):
         """Whether a file is being read."""
         return self._job.is_running
 
-    def read(self, file: Path, instead_of: Document | None = None) -> None:
-        """Read a file; `done` or `refused` tells of it."""
-        self._job.start(lambda _: (file, document_in(file), instead_of))
+    def read(self, file: Path, take: Take) -> None:
+        """Read a file and hand it over to `take`, or tell why not."""
+        self._job.start(lambda _: (take, file, document_in(file)))
 
     def wait(self) -> None:
         """Wait until nothing runs any more."""
@@ -47,6 +49,11 @@ class Attaching(QObject):
         if not isinstance(error, FileRefused):
             raise error
         self.refused.emit(str(error))
+
+
+def _hand_over(made: tuple[Take, Path, Document]) -> None:
+    take, file, document = made
+    take(file, document)
 
 
 def document_in(file: Path) -> Document:

@@ -5,17 +5,17 @@ from __future__ import annotations
 from collections.abc import Callable
 from functools import partial
 from pathlib import Path as FilePath
-from typing import Any
 
 from PySide6.QtCore import QObject, Qt, Signal
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QApplication, QFileDialog, QWidget
 
+from evenbarrel.desk.collecting.area import CollectingArea
 from evenbarrel.desk.forms.form import Form
 from evenbarrel.desk.pages.bids.quote.attaching import Attaching
 from evenbarrel.desk.pages.bids.quote.loader import Opened
 from evenbarrel.desk.pages.bids.quote.panel import QuotePanel
-from evenbarrel.desk.pages.bids.quote.waiting import FormTarget, SheetTarget, Target, field_of
+from evenbarrel.desk.pages.bids.quote.waiting import FormTarget, Put, SheetTarget, Target, field_of
 from evenbarrel.desk.pages.bids.screw_sheet import ScrewSheet
 from evenbarrel.desk.style.buttons import keeping_action
 from evenbarrel.desk.style.theme import Theme
@@ -26,8 +26,10 @@ from evenbarrel.intake.pages.numbers import Found, value_at
 from evenbarrel.intake.pages.words import Box, Page, words_within
 from evenbarrel.intake.proposal import Finding, Line, Place, Proposal
 from evenbarrel.intake.sources import Source, context_of, source_in
+from evenbarrel.model import datum_path as edits
 from evenbarrel.model import quantity
 from evenbarrel.model.bid import Bid
+from evenbarrel.model.changes import new_bid
 from evenbarrel.model.documents import with_document, without_document
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.quantity import Money, Quantity
@@ -38,9 +40,6 @@ from evenbarrel.wording.sentences.asking.collecting import finding_text
 
 _NOT_OFF_A_PAGE = frozenset({"marks", "nested"})
 
-Put = Callable[[Any, str, object, str], bool]
-"""Puts a value to a thing's field as one step of that name; False where it does not fit."""
-
 
 class QuoteBeside(QObject):
     """Ties the panel of pages to the fields that wait for what is printed on them."""
@@ -48,6 +47,8 @@ class QuoteBeside(QObject):
     table_read = Signal(str, object)
     """Carries what people call a table in a box, and what makes the Proposal of it: a function of
     the evaluation and the id of a bid, None for the one that the quote is of."""
+    begun = Signal(tuple)
+    """Carries the path of the bid whose quote was opened."""
     shown_changed = Signal()
     """The pages stand beside the data now, or no longer."""
 
@@ -65,7 +66,7 @@ class QuoteBeside(QObject):
         self._sheet = sheet
         self._target: Target = SheetTarget(sheet)
         self._bid: str | None = None
-        self._toggle: QAction | None = None
+        self.toggle: QAction | None = None
         self.panel = QuotePanel(theme)
         self._attaching = Attaching(self)
         self.panel.hide()
@@ -74,23 +75,21 @@ class QuoteBeside(QObject):
     @property
     def is_shown(self) -> bool:
         """Whether the pages stand beside the data."""
-        return self._toggle is not None and self._toggle.isChecked()
+        return self.toggle is not None and self.toggle.isChecked()
 
-    def make_actions(self, page: QWidget) -> QAction:
-        """Add the steps of the quote's pages to a page; return the one that shows them."""
-        toggle = keeping_action(page, quote.PANEL, "F8", self.show_pages)
-        toggle.setCheckable(True)
+    def make_actions(self, page: QWidget) -> None:
+        """Add the steps of the quote's pages to a page: show them, a number's place, find words."""
+        self.toggle = keeping_action(page, quote.PANEL, "F8", self.show_pages)
+        self.toggle.setCheckable(True)
         self.to_place = keeping_action(
             page, quote.PLACE_TIP, "Ctrl+Shift+P", self._show_waiting_place
         )
         self.to_words = keeping_action(page, quote.FIND, "Ctrl+F", self._find_words)
-        self._toggle = toggle
-        return toggle
 
     def show_pages(self, shown: bool) -> None:
         """Show the pages of the chosen bid's quote beside its data, or nothing there."""
-        if self._toggle is not None:
-            self._toggle.setChecked(shown)
+        if self.toggle is not None:
+            self.toggle.setChecked(shown)
         self.panel.setVisible(shown)
         self.shown_changed.emit()
         self.follow()
@@ -117,12 +116,17 @@ class QuoteBeside(QObject):
         panel.keep_wanted.connect(self._keep_changed)
         panel.closed.connect(lambda: self.show_pages(False))
         self._sheet.strip.place_wanted.connect(self.show_place)
-        self._attaching.done.connect(self._attached)
-        self._attaching.refused.connect(lambda text: panel.say(f"{text}.", problem=True))
+        self._attaching.refused.connect(self._tell_refused)
         self._sheet.view.selectionModel().currentChanged.connect(lambda *_: self._tell_target())
         application = QApplication.instance()
         assert isinstance(application, QApplication)
         application.focusChanged.connect(self._follow_focus)
+
+    def join(self, collecting: CollectingArea) -> None:
+        """Hand tables over to be looked through, and open the pages of what is sent."""
+        self.table_read.connect(collecting.collector.read_made)
+        collecting.collector.quote_sent.connect(self.begin)
+        collecting.panel.line_chosen.connect(self.show_found)
 
     def add_form(self, form: Form) -> None:
         """Let the fields of a form wait for numbers too."""
@@ -244,32 +248,58 @@ class QuoteBeside(QObject):
     def _attach(self, wanted: FilePath | Document | None) -> None:
         """Attach a file; a Document says whose file is to be found again."""
         if isinstance(wanted, FilePath):
-            self._attaching.read(wanted)
+            self._attaching.read(wanted, self._attached)
             return
+        take = self._attached if wanted is None else partial(self._found_again, wanted)
         dialog = QFileDialog(self.panel, quote.ATTACH, "", quote.FILES)
         dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         dialog.setFileMode(QFileDialog.FileMode.ExistingFile)
-        dialog.fileSelected.connect(lambda name: self._attaching.read(FilePath(name), wanted))
+        dialog.fileSelected.connect(lambda name: self._attaching.read(FilePath(name), take))
         dialog.open()
+
+    def begin(self, file: FilePath) -> None:
+        """Open the pages of a PDF that was sent: of the bid that has it, else of a new one."""
+        self._attaching.read(file, self._begin)
 
     def attach_file(self, name: str) -> None:
         """Attach the file of that name to the bid that is shown."""
-        self._attaching.read(FilePath(name))
+        self._attaching.read(FilePath(name), self._attached)
 
-    def _attached(self, file: FilePath, document: Document, again: Document | None) -> None:
+    def _begin(self, file: FilePath, document: Document) -> None:
+        evaluation = self._session.evaluation
+        for bid in evaluation.bids:
+            if any(one.sha256 == document.sha256 for one in bid.documents):
+                self.begun.emit(("bids", bid.id))
+                break
+        else:
+            kept = document.replace(id="document1", path=path_to_keep(file, self._session.path))
+            fresh = new_bid(evaluation).replace(documents=(kept,))
+            self._session.edit(
+                quote.attach_step(kept.name), edits.append(evaluation, ("bids",), fresh)
+            )
+            self.begun.emit(("bids", fresh.id))
+        self.show_pages(True)
+
+    def _attached(self, file: FilePath, document: Document) -> None:
         bid = self._bid_now()
         if bid is None:
             return
-        same = next((one for one in bid.documents if one.sha256 == document.sha256), None)
-        if same is not None and again is None:
+        if any(one.sha256 == document.sha256 for one in bid.documents):
             self.panel.say(quote.already(document.name))
             return
-        taken = {one.id for one in bid.documents}
-        free = next(f"document{n}" for n in range(1, len(taken) + 2) if f"document{n}" not in taken)
-        kept = document.replace(
-            id=free if again is None else again.id, path=path_to_keep(file, self._session.path)
-        )
+        free = edits.free_id({one.id for one in bid.documents}, "document")
+        kept = document.replace(id=free, path=path_to_keep(file, self._session.path))
         self._edit(quote.attach_step(kept.name), kept)
+
+    def _found_again(self, before: Document, file: FilePath, document: Document) -> None:
+        path = path_to_keep(file, self._session.path)
+        self._edit(quote.attach_step(document.name), document.replace(id=before.id, path=path))
+
+    def _tell_refused(self, text: str) -> None:
+        if self.is_shown:
+            self.panel.say(f"{text}.", problem=True)
+        else:
+            self._session.refused.emit(f"{text}.")
 
     def _edit(self, step: str, document: Document) -> None:
         bid = self._bid

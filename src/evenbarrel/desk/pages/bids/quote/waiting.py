@@ -13,6 +13,7 @@ from evenbarrel.desk.forms.entry_model import ShapeRole
 from evenbarrel.desk.forms.form import Form
 from evenbarrel.desk.pages.bids.screw_sheet import ScrewSheet
 from evenbarrel.entry.shapes import Shape
+from evenbarrel.model.datum_path import Path
 
 
 @dataclass(frozen=True)
@@ -22,6 +23,11 @@ class Waiting:
     shape: Shape
     name: str
     value: Any
+
+
+Put = Callable[[Path, str, object, str], bool]
+"""Puts a value to a field of what stands at a path, as one step of that name; False where it does
+not fit."""
 
 
 class Target(Protocol):
@@ -66,7 +72,7 @@ class SheetTarget:
 class FormTarget:
     """A field of a form; the one after it waits next."""
 
-    def __init__(self, form: Form, name: str, put: Callable[[Any, str, object, str], bool]) -> None:
+    def __init__(self, form: Form, name: str, put: Put) -> None:
         self._form, self._name, self._put = form, name, put
 
     def waiting(self) -> Waiting | None:
@@ -79,7 +85,7 @@ class FormTarget:
     def take(self, value: Any, step: str) -> bool:
         """Put a value into the field, in place of what is typed there."""
         subject = self._form.subject
-        return subject is not None and self._put(subject, self._name, value, step)
+        return subject is not None and self._put(subject.path, self._name, value, step)
 
     def go_on(self) -> None:
         """Go to the field after; the keyboard follows where it is in the form."""
