@@ -10,7 +10,8 @@ from pathlib import Path
 import pytest
 from openpyxl import load_workbook
 
-from evenbarrel.__main__ import DONE, REFUSED, WRONG_USE, main
+from evenbarrel.__main__ import main
+from evenbarrel.commands.outcome import DONE, REFUSED, WRONG_USE
 from evenbarrel.resources import read_sample
 from evenbarrel.storage.files import read_evaluation
 

@@ -12,7 +12,8 @@ import jsonschema
 import pytest
 from pypdf import PdfReader
 
-from evenbarrel.__main__ import DONE, REFUSED, STOPPED, WRONG_USE, main
+from evenbarrel.__main__ import main
+from evenbarrel.commands.outcome import DONE, REFUSED, STOPPED, WRONG_USE
 from evenbarrel.resources import read_sample
 
 SAMPLE = "irrigation-parts.evenbarrel.json"
@@ -261,7 +262,7 @@ def test_a_command_that_is_stopped_ends_without_a_word(
     def stopped(path: Path) -> None:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr("evenbarrel.__main__.read_evaluation", stopped)
+    monkeypatch.setattr("evenbarrel.commands.evaluating.evaluation_of", stopped)
     assert main(["appraise", str(sample)]) == STOPPED
     assert capsys.readouterr().err == ""
 

@@ -40,7 +40,7 @@ from evenbarrel.model.resin import OutputFactors, ResidenceLimit, Resin
 from evenbarrel.report.pdf import render_pdf
 from evenbarrel.report.results_file import results_digest, results_of, to_json
 from evenbarrel.report.results_shapes import Results
-from evenbarrel.report.workbook import render_workbook
+from evenbarrel.report.workbook.book import render_workbook
 from evenbarrel.storage.files import evaluation_bytes, parse_evaluation
 from evenbarrel.units import from_si
 from evenbarrel.wording.sentences.asking.questions import question_texts

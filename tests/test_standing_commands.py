@@ -9,7 +9,8 @@ from zipfile import ZipFile
 import jsonschema
 import pytest
 
-from evenbarrel.__main__ import DONE, REFUSED, WRONG_USE, main
+from evenbarrel.__main__ import main
+from evenbarrel.commands.outcome import DONE, REFUSED, WRONG_USE
 from evenbarrel.resources import read_sample
 from evenbarrel.storage.files import read_evaluation
 
@@ -61,9 +62,14 @@ def test_compare_writes_the_same_as_json_and_never_over_what_it_read(
     assert main(["compare", str(sample), str(tmp_path / "gone.json")]) == REFUSED
 
 
-def test_an_archive_is_an_evaluation_to_every_command(sample, tmp_path, capfd) -> None:
-    kept = tmp_path / "kept.zip"
-    assert main(["archive", str(sample), "-o", str(kept)]) == DONE
+@pytest.fixture(scope="module")
+def kept(tmp_path_factory) -> Path:
+    path = tmp_path_factory.mktemp("archive") / "kept.zip"
+    assert main(["archive", "--sample", "-o", str(path)]) == DONE
+    return path
+
+
+def test_an_archive_is_an_evaluation_to_every_command(sample, kept, tmp_path, capfd) -> None:
     with ZipFile(kept) as archive:
         names = set(archive.namelist())
         (tmp_path / "inside.json").write_bytes(archive.read("evaluation.evenbarrel.json"))
@@ -75,10 +81,9 @@ def test_an_archive_is_an_evaluation_to_every_command(sample, tmp_path, capfd) -
 
 
 def test_a_changed_archive_is_refused_in_one_line_that_names_what_changed(
-    sample, tmp_path, capfd
+    kept, tmp_path, capfd
 ) -> None:
-    kept, changed = tmp_path / "kept.zip", tmp_path / "changed.zip"
-    assert main(["archive", str(sample), "-o", str(kept)]) == DONE
+    changed = tmp_path / "changed.zip"
     with ZipFile(kept) as read, ZipFile(changed, "w") as written:
         for name in read.namelist():
             more = b" " if name == "results.json" else b""
@@ -119,3 +124,13 @@ def test_flips_are_printed_and_written_where_they_are_asked_for(tmp_path, capfd)
     jsonschema.validate(results, json.loads(capfd.readouterr().out))
     assert main(["appraise", str(path), "--json", str(out)]) == DONE
     assert json.loads(out.read_bytes())["decision"]["flips"] is None
+
+
+def test_a_report_is_masked_where_it_is_asked_for(tmp_path, capfd) -> None:
+    out = tmp_path / "masked.xlsx"
+    assert main(["report", "--sample", "--masked", "suppliers", "-o", str(out)]) == DONE
+    with ZipFile(out) as archive:
+        parts = b"".join(archive.read(name) for name in archive.namelist())
+    assert b"Supplier A" in parts
+    assert b"Brastivel" not in parts
+    assert main(["report", "--sample", "--masked", "names", "-o", str(out)]) == WRONG_USE

@@ -28,6 +28,11 @@ def sample_names() -> tuple[str, ...]:
     return tuple(sorted(entry.name for entry in found if entry.is_file()))
 
 
+def sample_name() -> str | None:
+    """The name of the sample evaluation; None where none is shipped."""
+    return next((name for name in sample_names() if name.endswith(".evenbarrel.json")), None)
+
+
 def read_sample(name: str) -> bytes:
     """The bytes of the sample file `name`; FileNotFoundError where no such file is shipped."""
     return _read("sample_quotes", name)

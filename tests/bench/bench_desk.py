@@ -105,7 +105,7 @@ def main() -> None:
 
     from evenbarrel.app import begin, build
     from evenbarrel.report.pdf import render_pdf
-    from evenbarrel.report.workbook import render_workbook
+    from evenbarrel.report.workbook.book import render_workbook
 
     application = QApplication([])
     session, theme, window = build(application)

@@ -10,6 +10,7 @@ from hypothesis import strategies as some
 from evenbarrel.appraisal.appraise import appraise
 from evenbarrel.decision.cover.copies import Load, copies_needed, packed
 from evenbarrel.decision.decide import decide
+from evenbarrel.decision.flips.choice import Choice, Compared, choices_of, only_these
 from evenbarrel.decision.flips.numbers import moved
 from evenbarrel.decision.flips.search import FINE, flips_of
 from evenbarrel.wording.standing.flips import NO_TWO, flips_lines
@@ -83,9 +84,10 @@ def test_flips_are_where_arithmetic_puts_them(decision, flips) -> None:
 def test_a_recorded_proposal_is_what_is_flipped(decided, make_bid, as_money) -> None:
     other = make_bid("b", unit={"price": as_money(150_000)})
     proposal = {"barrels": ["ba"], "reason": "second source"}
-    flips = flips_of(decided(make_bid("a"), other, proposal=proposal))
-    assert [choice.barrels for choice in flips.choices] == [("ba",), ("aa",)]
-    assert flips.order == "second"
+    decision = decided(make_bid("a"), other, proposal=proposal)
+    choices = choices_of(decision)
+    assert [choice.barrels for choice in choices] == [("ba",), ("aa",)]
+    assert Compared(decision.appraisal, choices).order == "second"
 
 
 def test_several_machines_are_held_against_another_set(decided, make_bid) -> None:
@@ -96,13 +98,21 @@ def test_several_machines_are_held_against_another_set(decided, make_bid) -> Non
         "jobs": [{"job": "j0", "barrel": "aa"}, {"job": "j1", "barrel": "ba"}],
     }
     decision = decided(make_bid("a"), make_bid("b"), small, jobs=jobs, proposal=proposal)
-    flips = flips_of(decision)
-    assert flips.choices[0].jobs_of == {"aa": ("j0",), "ba": ("j1",)}
-    assert set(flips.choices[1].barrels) != {"aa", "ba"}
-    running = [b for choice in flips.choices for b, jobs in choice.jobs_of.items() if "j1" in jobs]
-    pressed = [f for f in flips.flips if f.number.of == "j1" and f.gates]
-    assert pressed
-    assert all(gate.barrel in running for flip in pressed for gate in flip.gates)
+    choices = choices_of(decision)
+    assert choices[0].jobs_of == {"aa": ("j0",), "ba": ("j1",)}
+    assert set(choices[1].barrels) != {"aa", "ba"}
+    compared = Compared(appraise(only_these(decision.appraisal.evaluation, choices)), choices)
+    assert set(compared.states) == {"aa", "ba"} | set(choices[1].barrels)
+    assert compared.order in ("first", "like", "second")
+
+
+def test_a_job_pinned_to_another_barrel_is_none_of_theirs(decided, make_bid) -> None:
+    pins = [{"job": "j1", "barrel": "ca"}]
+    bids = (make_bid("a"), make_bid("b"), make_bid("c"))
+    evaluation = decided(*bids, jobs=({}, {}), assignment=pins).appraisal.evaluation
+    trimmed = only_these(evaluation, (Choice({"aa": ("j0",)}), Choice({"ba": ("j0",)})))
+    assert [job.id for job in trimmed.jobs] == ["j0"]
+    assert [barrel.id for _, _, barrel in trimmed.barrels()] == ["aa", "ba"]
 
 
 def test_one_barrel_alone_leaves_nothing_to_flip(decided, make_bid) -> None:

@@ -369,3 +369,16 @@ def test_a_datum_is_two_stops_of_the_tab_key(qtbot: Any, page: BidsPage) -> None
         if widget.focusPolicy() & Qt.FocusPolicy.TabFocus and widget.isVisible()
     ]
     assert reached == [field.line, field.provenance.source]
+
+
+def test_a_note_that_is_too_long_is_refused_in_words(
+    page: BidsPage, session: Session, qtbot: Any
+) -> None:
+    page.choose(UNIT)
+    page.sheet.focus_cell("na", "stroke")
+    strip, before = page.sheet.strip, session.evaluation
+    strip.note.setText("x" * 2500)
+    strip.note.editingFinished.emit()
+    assert session.evaluation is before
+    assert "2000 characters" in strip.hint.text().replace(",", "").replace("\u202f", "")
+    assert len(strip.note.text()) == 2500

@@ -212,7 +212,7 @@ def test_an_answered_number_becomes_the_datum_and_the_printed_one_stays(
     assert sample.evaluation == before
 
 
-def test_several_answered_numbers_leave_all_printed_ones_in_the_text(
+def test_several_answered_numbers_leave_all_printed_ones_in_the_answer(
     qtbot: Any, page: ClaimsPage, sample: Session
 ) -> None:
     page.choose(ClaimRef("b2u1a", "drive_force"))
@@ -223,9 +223,10 @@ def test_several_answered_numbers_leave_all_printed_ones_in_the_text(
     dialog.accept()
     (answer,) = [a for a in sample.evaluation.answers if a.question == "b2.injection_pressure"]
     assert answer.quantity is None
-    assert "printed before" in answer.text
-    assert "b2u1a 1800 bar" in answer.text
-    assert "b2u1b 1800 bar" in answer.text
+    assert [(one.of, one.quantity.magnitude) for one in answer.replaced if one.quantity] == [
+        ("b2u1a", "1800"),
+        ("b2u1b", "1800"),
+    ]
 
 
 def test_an_answer_that_cannot_be_read_changes_nothing(
@@ -251,7 +252,7 @@ def test_a_question_is_marked_and_opened_again(
     press(qtbot, getattr(page.panel.asking, button))
     (answer,) = [a for a in sample.evaluation.answers if a.question == "b4.swept_volume"]
     assert answer.state == state
-    assert f"Question ({state.replace('accepted_as_is', 'accepted as it is')} on" in (
+    assert f"Question ({state.replace('accepted_as_is', 'accepted as it is')} 2026-04-15" in (
         page.panel.question.text()
     )
     press(qtbot, page.panel.asking.reopened)

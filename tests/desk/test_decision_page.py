@@ -10,7 +10,6 @@ from typing import Any
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QPushButton
 
 from evenbarrel.desk.forms.decision_forms import AskDialog
@@ -379,27 +378,15 @@ def test_cancelling_the_path_starts_nothing(qtbot: Any, make_page: MakePage) -> 
     assert not page.exports.notice.isVisible()
 
 
-def test_the_letter_goes_to_the_clipboard_and_to_a_file(
-    qtbot: Any, make_page: MakePage, tmp_path: Path
-) -> None:
-    page = make_page(tmp_path / "letter.txt")
-    page.exports.supplier.setCurrentIndex(page.exports.supplier.findText("Yarvindel"))
-    press(qtbot, page, page.exports.copy_letter)
-    letter = QGuiApplication.clipboard().text()
-    assert letter.startswith("To Yarvindel\nYour offer AN 7731")
-    assert "1. The quoted swept volume does not follow" in letter
-    assert "Does it still hold, prices included?" in letter
-    press(qtbot, page, page.exports.save_letter)
-    assert (tmp_path / "letter.txt").read_text("utf-8") == letter
-
-
-def test_a_supplier_without_open_questions_gets_a_short_letter(
-    qtbot: Any, make_page: MakePage
+def test_the_letter_to_the_chosen_supplier_is_opened(
+    qtbot: Any, make_page: MakePage, sample: Session
 ) -> None:
     page = make_page()
-    page.exports.supplier.setCurrentIndex(page.exports.supplier.findText("Brastivel"))
-    press(qtbot, page, page.exports.copy_letter)
-    assert "We have no open question about it." in QGuiApplication.clipboard().text()
+    assert page.exports.supplier.findText("Own plant") == -1
+    page.exports.supplier.setCurrentIndex(page.exports.supplier.findText("Yarvindel"))
+    with qtbot.waitSignal(sample.letter_wanted) as wanted:
+        press(qtbot, page, page.exports.letter)
+    assert wanted.args == ["b5"]
 
 
 def test_an_empty_evaluation_leaves_nothing_to_sign_against(
@@ -408,7 +395,7 @@ def test_an_empty_evaluation_leaves_nothing_to_sign_against(
     sample.new()
     assert page.words.text().startswith("No barrel is entered yet")
     assert not page.gate.isVisible()
-    assert not page.exports.copy_letter.isEnabled()
+    assert not page.exports.letter.isEnabled()
 
 
 def test_everything_the_keyboard_reaches_has_a_name(page: DecisionPage) -> None:

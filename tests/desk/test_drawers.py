@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 from PySide6.QtCore import Qt, QUrl
-from PySide6.QtGui import QAction, QGuiApplication
+from PySide6.QtGui import QAction
 
 from evenbarrel.appraisal.references import ClaimRef, CriterionRef, ShotRef, VolumeRef
 from evenbarrel.desk.drawers.questions import QuestionsDrawer
@@ -96,7 +96,8 @@ def test_marking_asked_is_a_step_that_stays_counted_and_chosen(
     assert [a.state for a in sample.evaluation.answers if a.question == "b4.swept_volume"] == [
         "asked"
     ]
-    assert questions.tree.currentItem().text(0) == "Swept volume (asked)"
+    assert questions.tree.currentItem().text(0) == "Swept volume"
+    assert "asked 2026-04-15" in questions.tree.currentItem().data(0, BelowRole)
     assert questions.count.text() == "35 for suppliers, 4 for us"
 
 
@@ -136,17 +137,15 @@ def test_enter_goes_to_the_claim_and_the_datum(
     assert wanted.args == [(*B, "swept_volume")]
 
 
-def test_a_letter_holds_every_open_question_to_that_supplier(
-    qtbot: Any, questions: QuestionsDrawer
+def test_a_letter_is_for_suppliers_alone(
+    qtbot: Any, questions: QuestionsDrawer, sample: Session
 ) -> None:
     questions.choose("b3.ring_travel")
-    qtbot.mouseClick(questions.copy_letter, Qt.MouseButton.LeftButton)
-    letter = QGuiApplication.clipboard().text()
-    assert letter.startswith("To Quillomar")
-    assert "1. Injection pressure × screw area" in letter
-    assert "2. Please state the closing travel of the check ring" in letter
+    with qtbot.waitSignal(sample.letter_wanted) as wanted:
+        qtbot.mouseClick(questions.letter, Qt.MouseButton.LeftButton)
+    assert wanted.args == ["b3"]
     questions.choose("us.fill_time")
-    assert not questions.copy_letter.isEnabled()
+    assert not questions.letter.isEnabled()
 
 
 def test_a_closed_group_stays_closed(questions: QuestionsDrawer, sample: Session) -> None:

@@ -76,7 +76,7 @@ def test_words_come_first_and_tell_physics_from_rules(page: FitPage) -> None:
     )
     cells = page.rules.words.text()
     assert cells.startswith("Of 112 cells: outside by physics 5, by resin limit 17")
-    assert "open criteria" in cells
+    assert "open criteria" in page.rules.words.toolTip()
 
 
 def test_the_board_is_a_model_that_qt_can_read(page: FitPage, qtmodeltester: Any) -> None:

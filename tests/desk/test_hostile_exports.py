@@ -14,9 +14,9 @@ from evenbarrel.__main__ import main
 from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.report.pdf import render_pdf
 from evenbarrel.report.results_file import results_of, to_json
-from evenbarrel.report.workbook import render_workbook
+from evenbarrel.report.workbook.book import render_workbook
 from evenbarrel.storage.files import write_evaluation
-from evenbarrel.wording.sentences.asking.letters import letter_text
+from evenbarrel.wording.sentences.asking.letters import Particulars, letter_text, make_letter
 from evenbarrel.wording.sentences.asking.questions import question_texts
 from evenbarrel.wording.words.visible import EXPLAINED
 
@@ -58,9 +58,9 @@ def test_the_workbook_shows_it(appraisal: Appraisal) -> None:
 
 def test_letters_show_it(appraisal: Appraisal) -> None:
     for bid in appraisal.evaluation.bids:
-        letter = letter_text(appraisal, bid.id)
+        letter = letter_text(make_letter(appraisal, bid.id, Particulars("I. Vostrel")))
         assert not hidden_in(letter)
-        assert letter.startswith(f"To {MARKUP}{MARK}")
+        assert f"\n\nTo {MARKUP}{MARK}" in letter
         # A line end in a name begins no line of the letter.
         assert not any(line.startswith("second") for line in letter.splitlines())
 

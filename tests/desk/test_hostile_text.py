@@ -33,6 +33,7 @@ from PySide6.QtWidgets import (
 
 from evenbarrel.appraisal.references import ClaimRef, FactorRef, ShotRef, VolumeRef
 from evenbarrel.desk.fields.quantity import QuantityField
+from evenbarrel.desk.letters.letter_window import LetterWindow
 from evenbarrel.desk.pages.page import PAGES
 from evenbarrel.desk.style.plain import tip
 from evenbarrel.desk.window.file_dialogs import Dialogs
@@ -360,7 +361,11 @@ def test_notices_messages_and_boxes_are_plain(
 
 def test_what_is_copied_hides_nothing(desk: MainWindow, session: Session) -> None:
     clipboard = QGuiApplication.clipboard()
-    desk.documents.exporter.copy_letter(session.evaluation.bids[0].id)
+    session.letter_wanted.emit(session.evaluation.bids[0].id)
+    (letter,) = desk.findChildren(LetterWindow)
+    look_at(letter)
+    letter.copy.click()
+    letter.close()
     assert "⟨U+202E⟩" in clipboard.text()
     assert not hidden_in(clipboard.text())
 

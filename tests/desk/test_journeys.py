@@ -98,7 +98,7 @@ def test_a_wrong_claim_is_found_corrected_and_everything_follows(sample: Person)
     opened = sample.session.evaluation
     assert sample.window.standing.text() == "14 barrels: 2 no objection, 3 waits, 9 shut"
     sample.go_to("Fit")
-    assert sample.page.words.text().startswith("Of 112 cells: outside by physics 5")
+    assert sample.page.rules.words.text().startswith("Of 112 cells: outside by physics 5")
     printed = grid_row(sample, "Unit 586 B")
     unsettled = unsettled_in_picture(sample)
     sample.go_to("Decision")

@@ -275,17 +275,14 @@ def test_the_menu_offers_what_the_decision_page_does(window: MainWindow) -> None
     assert {export.text for export in EXPORTS} < texts
 
 
-def test_a_letter_is_written_from_the_menu(
-    window: MainWindow, answers: Answers, tmp_path: Path
-) -> None:
+def test_a_letter_is_wanted_from_the_menu(qtbot: Any, window: MainWindow, session: Session) -> None:
     letters = next(
         m for m in window.findChildren(QMenu) if m.title() == "Open questions as &letter"
     )
     letters.aboutToShow.emit()
-    answers.to_export = tmp_path / "letter.txt"
-    action(window, "To Nordquell…").trigger()
-    assert answers.to_export.read_text("utf-8").startswith("To Nordquell\n")
-    assert window.notice.text.text() == "letter.txt is written."
+    with qtbot.waitSignal(session.letter_wanted) as wanted:
+        action(window, "To Nordquell…").trigger()
+    assert wanted.args == ["n"]
 
 
 @pytest.mark.parametrize("page", [SHOTS, BIDS])

@@ -53,6 +53,8 @@ def test_every_quantity_of_the_evaluation_knows_its_kind() -> None:
     # Of these the kind is that of whatever datum was asked for, confirmed or guaranteed.
     assert without == {
         ("Answer", "quantity"),
+        ("QuestionState", "quantity"),
+        ("Stood", "quantity"),
         ("ConfirmedLimit", "value"),
         ("Guarantee", "tolerance"),
         ("Guarantee", "value"),

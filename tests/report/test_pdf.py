@@ -30,7 +30,12 @@ from evenbarrel.wording.paper.first_pages import (
     SIGNATURES,
     STANDING,
 )
-from evenbarrel.wording.sentences.asking.questions import question_texts
+from evenbarrel.wording.sentences.asking.missing import is_missing, missing_table
+from evenbarrel.wording.sentences.asking.questions import (
+    doubt_text,
+    question_text,
+    question_texts,
+)
 from evenbarrel.wording.sentences.cells import fit_sentences
 from evenbarrel.wording.sentences.claim_words import claim_sentence
 from evenbarrel.wording.sheets.summary import standings
@@ -83,10 +88,27 @@ def test_it_holds_every_failed_claim_and_every_question(
     assert failed
     for claim in failed:
         assert _squeezed(claim_sentence(claim, "metric")) in text
-    questions = question_texts(appraisal)
-    assert questions
-    for question in questions.values():
-        assert _squeezed(question) in text
+    assert appraisal.questions
+    for question in appraisal.questions:
+        if is_missing(question):
+            continue
+        of_claim = question.claim is not None
+        sentence = (doubt_text if of_claim else question_text)(question, appraisal)
+        assert _squeezed(sentence) in text
+
+
+def test_what_is_missing_stands_as_a_row_a_datum_and_not_as_a_sentence(
+    appraisal: Appraisal, pdf: bytes, told: Told
+) -> None:
+    text = _squeezed(told(pdf))
+    for bid in appraisal.evaluation.bids:
+        asked = [question for question in appraisal.questions if question.bid == bid.id]
+        for row in missing_table(appraisal, bid.id, asked).rows:
+            gaps = sum(cell is None for cell in row.cells)
+            assert gaps
+            assert _squeezed(f"{row.label} {row.unit}") in text
+    assert "Closingtravelofthecheckringmmnotstatednotstated" in text
+    assert "Pleasestatethe" not in text
 
 
 def test_every_page_says_which_of_how_many_and_under_which_digest(

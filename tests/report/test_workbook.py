@@ -13,11 +13,8 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.report.workbook import (
-    heading_text,
-    render_workbook,
-    workbook_sheets,
-)
+from evenbarrel.report.workbook.book import TITLES, render_workbook, workbook_sheets
+from evenbarrel.report.workbook.worksheet import heading_text
 from evenbarrel.storage import workbooks
 from evenbarrel.storage.workbooks import LONGEST, plain
 from evenbarrel.wording.sentences.asking.questions import question_texts
@@ -25,7 +22,8 @@ from evenbarrel.wording.words.names import barrel_name
 
 
 def _read(appraisal: Appraisal) -> Workbook:
-    return load_workbook(BytesIO(render_workbook(appraisal)))
+    """Return the workbook as who shows it without calculating sees it."""
+    return load_workbook(BytesIO(render_workbook(appraisal)), data_only=True)
 
 
 @pytest.fixture(scope="module")
@@ -35,22 +33,15 @@ def book(appraisal: Appraisal) -> Workbook:
 
 def test_every_sheet_is_a_worksheet_with_all_its_rows(appraisal: Appraisal, book: Workbook) -> None:
     sheets = workbook_sheets(appraisal)
-    assert [sheet.key for sheet in sheets] == [
-        "gate",
-        "barrels",
-        "shots",
-        "claims",
-        "fit",
-        "questions",
-        "offers",
-        "masses",
-        "deviations",
-        "pins",
-        "waiting_limits",
-        "confirmed_limits",
-        "resins",
-        "limits",
-        "uncertainty",
+    assert [sheet.key for sheet in sheets] == list(TITLES)
+    assert book.sheetnames[:7] == [
+        "How to read this workbook",
+        "Gate",
+        "Barrels",
+        "Jobs",
+        "Fit",
+        "Claims",
+        "Questions",
     ]
     assert len(book.sheetnames) == len(sheets)
     for page, sheet in zip(book.worksheets, sheets, strict=True):
@@ -68,17 +59,17 @@ def test_numbers_are_numbers_with_their_unit_in_the_heading(
     for barrel, value in zip(appraisal.barrels, read, strict=True):
         bound = barrel.swept.bound
         if bound is None:
-            assert value == "–"
+            assert value is None
         else:
             assert value == pytest.approx(bound.nominal * 1e6, rel=1e-12)
 
 
 def _column(page: Worksheet, heading: str) -> list[Any]:
-    """Return the values below a heading, down to the first empty row."""
+    """Return the values below a heading, in the rows that are filtered."""
     column = next(cell.column for cell in page[1] if cell.value == heading)
-    rows = page.iter_rows(min_row=2, min_col=column, max_col=column)
-    found = [row[0].value for row in rows]
-    return found[: found.index(None)] if None in found else found
+    last = int(page.auto_filter.ref.rpartition(":")[2].lstrip("ABCDEFGHIJKLMNOPQRSTUVWXYZ"))
+    rows = page.iter_rows(min_row=2, max_row=last, min_col=column, max_col=column)
+    return [row[0].value for row in rows]
 
 
 def test_every_barrel_mould_and_claim_has_a_row_with_the_numbers_of_the_appraisal(
@@ -90,14 +81,14 @@ def test_every_barrel_mould_and_claim_has_a_row_with_the_numbers_of_the_appraisa
         ("Share of volume [%]", "utilisation", 100.0),
         ("Stroke in diameters [D]", "stroke", 1.0),
         ("Residence time [s]", "residence", 1.0),
-        ("Pressure [%]", "pressure", 100.0),
+        ("Pressure, by the program [%]", "pressure", 100.0),
     ):
         read = _column(page, heading)
         assert len(read) == len(fits)
         for fit, value in zip(fits, read, strict=True):
             expected = fit.criterion(key).value
             if expected is None:
-                assert value == "–"
+                assert value in (None, "–")
             else:
                 assert value == pytest.approx(expected * factor)
     assert _column(page, "Open criteria") == [len(fit.open) for fit in fits]
@@ -156,19 +147,16 @@ def test_every_question_is_there(appraisal: Appraisal, book: Workbook) -> None:
     assert set(question_texts(appraisal).values()) <= asked
 
 
-@pytest.mark.parametrize(
-    "words",
-    ["=1+1", '=HYPERLINK("http://example.invalid","x")', "=Ø50 mm", "#N/A", "+1", "-1", "@x", "1"],
-)
-def test_text_that_looks_like_a_formula_or_number_stays_text(
-    evaluation: Evaluation, words: str
-) -> None:
-    job = evaluation.jobs[0].replace(name=words)
-    named = evaluation.replace(title=words, jobs=(job, *evaluation.jobs[1:]))
-    field = _read(appraise(named))["Jobs"]["B2"]
-    assert field.value == words
-    assert field.data_type == "s"
-    assert field.quotePrefix
+def test_text_that_looks_like_a_formula_or_number_stays_text(evaluation: Evaluation) -> None:
+    hostile = ("=1+1", '=HYPERLINK("http://example.invalid","x")', "=Ø50 mm", "#N/A", "+1", "-1")
+    hostile = (*hostile, "@x", "1")
+    jobs = [job.replace(name=words) for job, words in zip(evaluation.jobs, hostile, strict=True)]
+    page = _read(appraise(evaluation.replace(title=hostile[0], jobs=tuple(jobs))))["Jobs"]
+    for row, words in enumerate(hostile, 2):
+        field = page.cell(row, 2)
+        assert field.value == words
+        assert field.data_type == "s"
+        assert field.quotePrefix
 
 
 def test_what_hides_in_a_text_is_written_as_a_mark() -> None:
@@ -217,8 +205,10 @@ def test_equal_evaluations_give_equal_bytes(
 def test_many_barrels_and_jobs_have_their_row(
     grown: Callable[[int, int], Evaluation],
 ) -> None:
-    page = _read(appraise(grown(60, 20)))["Fit"]
-    assert len(_column(page, "Mould")) == 1200
+    data = BytesIO(render_workbook(appraise(grown(60, 20))))
+    # Rows are counted without reading what is in them.
+    page = load_workbook(data, read_only=True)["Fit"]
+    assert sum(1 for _ in page.rows) == 1 + 1200
 
 
 def test_no_sheet_calls_a_barrel_by_its_id(evaluation: Evaluation) -> None:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Callable
 from typing import get_args
 
 import pytest
 
 from evenbarrel.appraisal import results
-from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.appraisal.claims import KEYS
 from evenbarrel.appraisal.references import (
     ClaimRef,
@@ -19,6 +20,7 @@ from evenbarrel.appraisal.references import (
     ShotRef,
     VolumeRef,
 )
+from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.limits import CRITERIA, USUAL_HALF_WIDTHS
 from evenbarrel.wording.sentences import cells, claim_words
 from evenbarrel.wording.sentences.asking.questions import question_texts
@@ -33,7 +35,7 @@ from evenbarrel.wording.sheets.assumptions import (
 )
 from evenbarrel.wording.sheets.barrels import barrels_sheet, masses_sheet
 from evenbarrel.wording.sheets.claims import claims_sheet, offers_sheet
-from evenbarrel.wording.sheets.fit import fit_notes, fit_sheet
+from evenbarrel.wording.sheets.fit import fit_notes, fit_sheet, who_fits
 from evenbarrel.wording.sheets.gates.gate import gate_sheet
 from evenbarrel.wording.sheets.sheet import Sheet
 from evenbarrel.wording.sheets.shots import shots_sheet
@@ -238,6 +240,35 @@ def test_the_counts_add_up(sample_appraisal: Appraisal) -> None:
     numbers = [int(number) for number in re.findall(r"(\d+) (?:inside|near|outside|not)", text)]
     assert sum(numbers) == 14
     assert text in summary_text(sample_appraisal)
+
+
+def test_it_is_said_when_no_barrel_is_without_an_objection(sample_appraisal: Appraisal) -> None:
+    free = {
+        barrel: state
+        for barrel, state in sample_appraisal.gates.states.items()
+        if state == "no_objection"
+    }
+    kept = sample_appraisal.evaluation
+    bids = tuple(
+        bid.replace(
+            units=tuple(
+                unit.replace(
+                    barrels=tuple(one for one in unit.barrels if one.id not in free),
+                    standard_barrel=None,
+                )
+                for unit in bid.units
+            )
+        )
+        for bid in kept.bids
+    )
+    left = appraise(Evaluation(resins=kept.resins, jobs=kept.jobs, bids=bids, as_of=kept.as_of))
+    counts = Counter(left.gates.states.values())
+    assert not counts["no_objection"]
+    assert who_fits(left) == (
+        f"No barrel of {len(left.barrels)} is without an objection: {counts['waits']} wait, "
+        f"{counts['shut']} shut."
+    )
+    assert who_fits(sample_appraisal).startswith(f"No objection to {len(free)} of 14 barrels")
 
 
 def test_the_grid_tells_physics_from_rule_first(sample_appraisal: Appraisal) -> None:

@@ -11,6 +11,7 @@ from itertools import combinations
 import numpy as np
 
 from evenbarrel.appraisal import claims
+from evenbarrel.appraisal.asked import ended_questions
 from evenbarrel.appraisal.claims.doubt import datum_to_ask, is_failed, question_id
 from evenbarrel.appraisal.criteria.definition import Flags
 from evenbarrel.appraisal.gate_results import Gate, WaitingLimit
@@ -41,7 +42,6 @@ from evenbarrel.appraisal.verdicts.disputes import (
     Disputes,
     disputed_flags,
     disputes_of,
-    ended_questions,
     standing_claims,
 )
 from evenbarrel.appraisal.verdicts.gate import Gates
@@ -85,6 +85,13 @@ class Appraisal:
     planned_range: tuple[float, float] | None
     incompatible_pairs: tuple[tuple[str, str], ...]
     """Jobs that must never run on one machine."""
+    masks: Appraisal | None = None
+    """What this is a masked copy of: its digest is printed, its signatures are judged."""
+
+    @property
+    def unmasked(self) -> Appraisal:
+        """What people signed: the appraisal itself, or the one that it masks."""
+        return self.masks or self
 
     @cached_property
     def questions(self) -> tuple[Question, ...]:
@@ -352,7 +359,7 @@ def _in_doubt(
     evaluation: Evaluation, results: Sequence[BarrelResult]
 ) -> tuple[list[Disputes], list[tuple[str, ...]]]:
     """Return for each barrel what its claims dispute, and its claims that failed and hold."""
-    ended = ended_questions(evaluation.answers)
+    ended = ended_questions(evaluation)
     entered = [barrel for _, _, barrel in evaluation.standing_barrels()]
     pairs = list(zip(results, entered, strict=True))
     disputes = [disputes_of(result, barrel, ended) for result, barrel in pairs]

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
 import numpy as np
 
+from evenbarrel.appraisal.asked import is_of, paths_asked
 from evenbarrel.appraisal.claims import failed_claims
 from evenbarrel.appraisal.claims.doubt import datum_to_ask, is_asked, question_id
 from evenbarrel.appraisal.criteria import ALL
@@ -15,7 +16,6 @@ from evenbarrel.appraisal.inputs.barrel_inputs import Row
 from evenbarrel.appraisal.results import BarrelResult, BidResult, Cause, Claim, JobResult, Question
 from evenbarrel.appraisal.verdicts.table import Table
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
-from evenbarrel.model.decision import Answer
 from evenbarrel.model.evaluation import Evaluation
 
 SUPPLIERS = {*Barrel.model_fields, *InjectionUnit.model_fields, *Bid.model_fields}
@@ -199,12 +199,22 @@ def _from_jobs(drafts: _Drafts, table: Table, jobs: Sequence[JobResult]) -> None
                 drafts.add(None, noted[note], QUERY, note, note).jobs[result.id] = None
 
 
-def _with_answers(
-    questions: Iterable[Question], answers: Mapping[str, Answer]
-) -> Iterator[Question]:
+def _with_answers(questions: Iterable[Question], evaluation: Evaluation) -> Iterator[Question]:
+    """Yield the questions with what became of each; one about another number is open again."""
+    answers = {answer.question: answer for answer in evaluation.answers}
     for question in questions:
         answer = answers.get(question.id)
-        yield question if answer is None else replace(question, state=answer.state)
+        if answer is None or answer.state == "open":
+            yield question
+            continue
+        paths = paths_asked(question, evaluation)
+        others = [path for path in paths if not is_of(answer, evaluation, path)]
+        if not others:
+            yield replace(question, state=answer.state)
+        else:
+            known = {stood.of for stood in answer.about}
+            more = all(path[-2] not in known for path in others)
+            yield replace(question, changed="more" if more else "number")
 
 
 def _from_deviations(drafts: _Drafts, evaluation: Evaluation) -> None:
@@ -232,5 +242,4 @@ def ask(
     _from_barrels(drafts, table)
     _from_jobs(drafts, table, jobs)
     _from_deviations(drafts, evaluation)
-    by_question = {answer.question: answer for answer in evaluation.answers}
-    return tuple(_with_answers(drafts.questions([bid.id for bid in bids]), by_question))
+    return tuple(_with_answers(drafts.questions([bid.id for bid in bids]), evaluation))

@@ -382,8 +382,8 @@ class BidResult:
 class Question:
     """One thing to ask: of the supplier, or of us.
 
-    `key` is the code of its sentence, `claim` the claim it is about, if any; `raised_by` names
-    the claims and criteria that need the answer.
+    `key` is the code of its sentence, `claim` the claim it is about, if any; `raised_by` names the
+    claims and criteria that need it; `changed` says why it is open again: its number, or `more`.
     """
 
     id: str
@@ -397,3 +397,4 @@ class Question:
     causes: tuple[Cause, ...] = ()
     state: Literal["open", "asked", "answered", "accepted_as_is"] = "open"
     claim: str | None = None
+    changed: Literal["number", "more"] | None = None

@@ -124,6 +124,10 @@ class Basis:
             rates[currency] = values.pop() if len(values) == 1 else None
         return rates | {self.evaluation.currency: 1.0}
 
+    def rate(self, currency: str) -> float | None:
+        """Return what one unit of a currency is worth, None where it cannot be told."""
+        return self._rates.get(currency)
+
     def amount(self, of: str, money: Money | None, lowest: float | None = 0.0) -> Amount:
         """Return an entered amount in the evaluation's currency.
 
@@ -134,7 +138,7 @@ class Basis:
             return absent(of, of)
         if lowest is not None and money.value() < lowest:
             return absent(of, f"negative.{of}", printed=money)
-        rate = self._rates.get(money.currency)
+        rate = self.rate(money.currency)
         if rate is None:
             return absent(of, f"exchange_rate.{money.currency}", printed=money)
         return computed(

@@ -2,22 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from typing import Any, Literal
 
 from pydantic import BaseModel
 
+from evenbarrel.appraisal.asked import about, paths_asked, stood_at
 from evenbarrel.appraisal.results import Question
 from evenbarrel.entry.shapes import Shape, shapes_of
 from evenbarrel.model import datum_path as edits
-from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
-from evenbarrel.model.changes import with_answer
-from evenbarrel.model.decision import Answer
+from evenbarrel.model.changes import with_answers
+from evenbarrel.model.decision import Answer, QuestionState
 from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.model.job import Job
 from evenbarrel.model.quantity import Quantity
-from evenbarrel.wording.words.numbers import printed
 
 AnswerState = Literal["open", "asked", "answered", "accepted_as_is"]
 
@@ -27,17 +25,11 @@ def places_of(question: Question, evaluation: Evaluation) -> Iterator[tuple[edit
 
     Nothing where the datum is no field of a barrel, a unit, an offer or a job.
     """
-    owners: tuple[tuple[type[BaseModel], list[edits.Path]], ...] = (
-        (Barrel, [evaluation.barrel_path(name) for name in question.barrels]),
-        (InjectionUnit, _units(question, evaluation)),
-        (Bid, [] if question.bid is None else [("bids", question.bid)]),
-        (Job, [("jobs", name) for name in question.jobs]),
-    )
-    for model, paths in owners:
-        shape = shapes_of(model).get(question.datum)
-        if shape is not None and paths:
-            yield from (((*path, question.datum), shape) for path in paths)
-            return
+    for path in paths_asked(question, evaluation):
+        owner: BaseModel = edits.get(evaluation, path[:-1])
+        shape = shapes_of(type(owner)).get(question.datum)
+        if shape is not None:
+            yield path, shape
 
 
 def place_to_go(question: Question, evaluation: Evaluation) -> edits.Path | None:
@@ -52,20 +44,29 @@ def place_to_go(question: Question, evaluation: Evaluation) -> edits.Path | None
     return None if question.bid is None else ("bids", question.bid, question.datum)
 
 
-def _units(question: Question, evaluation: Evaluation) -> list[edits.Path]:
-    paths = (evaluation.barrel_path(name)[:4] for name in question.barrels)
-    return list(dict.fromkeys(paths))
-
-
-def with_state(
-    evaluation: Evaluation, question: Question, state: AnswerState, day: date | None
+def with_states(
+    evaluation: Evaluation, questions: Sequence[Question], state: QuestionState
 ) -> Evaluation:
-    """Return the evaluation with a question marked; what was said of it stays."""
-    known = next((one for one in evaluation.answers if one.question == question.id), None)
-    if known is not None:
-        return with_answer(evaluation, known.replace(state=state, date=day))
-    answer = Answer(question=question.id, state=state, date=day, datum=question.datum)
-    return with_answer(evaluation, answer)
+    """Return the evaluation with questions marked in one step; what became of them before stays.
+
+    What each is about is kept with it: where that changes, the question is open again.
+    """
+    known = {answer.question: answer for answer in evaluation.answers}
+    told = []
+    for question in questions:
+        stood = about(evaluation, paths_asked(question, evaluation))
+        told.append(_answer(question, state.replace(about=stood), known.get(question.id)))
+    return with_answers(evaluation, told)
+
+
+def _answer(question: Question, state: QuestionState, known: Answer | None) -> Answer:
+    """Return what became of a question last, with all that became of it before."""
+    earlier = () if known is None else (*known.earlier, QuestionState(**_of_state(known)))
+    return Answer(question=question.id, datum=question.datum, earlier=earlier, **_of_state(state))
+
+
+def _of_state(state: QuestionState) -> dict[str, Any]:
+    return {name: getattr(state, name) for name in QuestionState.model_fields}
 
 
 def answered(
@@ -74,31 +75,31 @@ def answered(
     values: Mapping[edits.Path, Any],
     text: str = "",
     day: date | None = None,
+    person: str = "",
 ) -> Evaluation:
-    """Return the evaluation with a question answered, in one step.
+    """Return the evaluation with a question answered for one screw or several, in one step.
 
-    Each value becomes the datum, a quantity as confirmed. The printed number stays in the answer;
-    where several were replaced the answer's text names them all.
+    Each value becomes the datum, a quantity as confirmed. What was printed before stays in the
+    answer, for each screw in `replaced` and in `quantity` where it is a single number.
     """
-    replaced = {path: edits.get(evaluation, path) for path in values}
+    stood = [stood_at(evaluation, path) for path in values]
+    replaced = tuple(one for one in stood if one.quantity is not None or one.text)
     for path, value in values.items():
         given = value.replace(standing="confirmed") if isinstance(value, Quantity) else value
         evaluation = edits.put(evaluation, path, given)
-    before = [one for one in replaced.values() if isinstance(one, Quantity)]
-    if len(before) > 1:
-        names = {path: path[-2] for path in values}
-        told = "; ".join(
-            f"{names[path]} {printed(one)}"
-            for path, one in replaced.items()
-            if isinstance(one, Quantity)
-        )
-        text = f"{text} (printed before: {told})".strip()
-    answer = Answer(
-        question=question.id,
+    numbers = [one.quantity for one in replaced if one.quantity is not None]
+    paths = paths_asked(question, evaluation)
+    if values:
+        # What was answered for some screws is still asked of those that state nothing.
+        paths = tuple(path for path in paths if edits.get(evaluation, path) is not None)
+    state = QuestionState(
+        about=about(evaluation, paths),
         state="answered",
+        person=person,
         date=day,
         text=text,
-        datum=question.datum,
-        quantity=before[0] if len(before) == 1 else None,
+        quantity=numbers[0] if len(numbers) == 1 else None,
+        replaced=replaced,
     )
-    return with_answer(evaluation, answer)
+    known = next((one for one in evaluation.answers if one.question == question.id), None)
+    return with_answers(evaluation, [_answer(question, state, known)])

@@ -249,7 +249,11 @@ def _turned(rows: Rows) -> Rows:
 
 def _heads(cells: Sequence[str], columns: Sequence[Column]) -> tuple[_Head, ...] | None:
     """Return what the cells of a heading line name, None where it is no heading line."""
-    heads = [_head(" ".join(cell.split()), columns) for cell in cells]
+    titles = [" ".join(cell.split()) for cell in cells]
+    if sum(map(bool, titles)) > 2 * len(columns):
+        # Each datum is named once: among so many, no half of the titles can be of one.
+        return None
+    heads = [_head(title, columns) for title in titles]
     named = sum(head.column is not None for head in heads)
     if not named or 2 * named < sum(bool(head.title) for head in heads):
         return None

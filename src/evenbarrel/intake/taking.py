@@ -8,7 +8,7 @@ from typing import Any
 from evenbarrel.intake.proposal import Line, Proposal
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
-from evenbarrel.model.changes import with_answer, with_deviations
+from evenbarrel.model.changes import with_answers, with_deviations
 from evenbarrel.model.datum_path import BarrelPath, BidPath, ProgrammePath, ThingPath, UnitPath
 from evenbarrel.model.decision import Answer, Assignment, Deviation
 from evenbarrel.model.evaluation import Evaluation
@@ -74,7 +74,7 @@ def with_record(evaluation: Evaluation, record: Any, before: str = "") -> Evalua
     Raises pydantic.ValidationError where it names what is not there.
     """
     if isinstance(record, Answer):
-        return with_answer(evaluation, record)
+        return with_answers(evaluation, (record,))
     if isinstance(record, Deviation):
         return with_deviations(evaluation, (record,))
     left = record.replace(barrel=before) if before else record

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from string import ascii_uppercase
 from typing import Any
 
@@ -325,10 +325,16 @@ def without_sign_off(evaluation: Evaluation, place: int) -> Evaluation:
     )
 
 
-def with_answer(evaluation: Evaluation, answer: Answer) -> Evaluation:
-    """Return the evaluation with an answer, in place of what was said of its question before."""
-    others = tuple(one for one in evaluation.answers if one.question != answer.question)
-    return evaluation.replace(answers=(*others, answer))
+def last_person(evaluation: Evaluation) -> str:
+    """Return who last asked, or ended, a question and gave a name; "" where nobody did."""
+    return next((one.person for one in reversed(evaluation.answers) if one.person), "")
+
+
+def with_answers(evaluation: Evaluation, answers: Iterable[Answer]) -> Evaluation:
+    """Return the evaluation with answers, each in place of what was said of its question before."""
+    given = {answer.question: answer for answer in answers}
+    others = (one for one in evaluation.answers if one.question not in given)
+    return evaluation.replace(answers=(*others, *given.values()))
 
 
 def with_air_shots(evaluation: Evaluation, resin: str, factor: Quantity) -> Evaluation:

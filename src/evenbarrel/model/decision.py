@@ -16,16 +16,41 @@ from evenbarrel.model.resin import ResidenceLimit
 Role = Literal["purchase", "process_engineering", "maintenance", "safety"]
 
 
-class Answer(Frozen):
-    """What became of a question."""
+class Stood(Frozen):
+    """What stood under a datum of one thing: of a screw, a unit, a bid or a job, by its id.
 
-    question: str
+    `quantity` is a number as it was printed, `text` anything else; neither: nothing stood there.
+    """
+
+    of: Identifier
+    quantity: Quantity | None = None
+    text: str = ""
+
+
+class QuestionState(Frozen):
+    """What became of a question, who did it and when.
+
+    `about` is what stood under the datum at that time: where it changes, the question is another.
+    An answer replaces what was printed, which stays in `quantity` where it is one number, and for
+    each screw in `replaced`. `answer_by` is the day until which an answer is wanted.
+    """
+
     state: Literal["open", "asked", "answered", "accepted_as_is"] = "open"
     person: str = ""
     date: Date | None = None
     text: Notes = ""
-    datum: str | None = None
     quantity: Quantity | None = None
+    answer_by: Date | None = None
+    about: Rows[Stood] = ()
+    replaced: Rows[Stood] = ()
+
+
+class Answer(QuestionState):
+    """What became of a question last; `earlier` holds what became of it before, oldest first."""
+
+    question: str
+    datum: str | None = None
+    earlier: Rows[QuestionState] = ()
 
 
 class Deviation(Frozen):

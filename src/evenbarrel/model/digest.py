@@ -20,7 +20,11 @@ _NOT_COMPARED = frozenset({"format_version", "display_units", "signed_states"})
 _SINCE_VERSION_1 = frozenset(
     {
         "acceptance",
+        "answers.about",
+        "answers.answer_by",
+        "answers.earlier",
         "answers.person",
+        "answers.replaced",
         "bids.documents",
         "bids.guarantees",
         "bids.payment_terms",

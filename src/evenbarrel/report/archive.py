@@ -7,7 +7,7 @@ from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.decision.decide import decide
 from evenbarrel.report.pdf import render_pdf
 from evenbarrel.report.results_file import results_digest, results_of, to_json
-from evenbarrel.report.workbook import render_workbook
+from evenbarrel.report.workbook.book import render_workbook
 from evenbarrel.resources import read_bytes
 from evenbarrel.storage.archive import archive_bytes
 from evenbarrel.wording.sentences.asking.questions import question_texts

@@ -6,13 +6,13 @@ from collections.abc import Iterator, Mapping, Sequence
 
 import numpy as np
 
-from evenbarrel.appraisal.claims.doubt import datum_to_ask, is_disputing, question_id
+from evenbarrel.appraisal.asked import Ended
+from evenbarrel.appraisal.claims.doubt import datum_to_ask, is_disputing
 from evenbarrel.appraisal.claims.unit_claims import failed_claims
 from evenbarrel.appraisal.criteria.definition import Flags
 from evenbarrel.appraisal.inputs.barrel_inputs import inventory_route
 from evenbarrel.appraisal.results import BarrelResult, Claim
 from evenbarrel.model.bid import Barrel
-from evenbarrel.model.decision import Answer
 
 DECIDES: Mapping[str, tuple[str, ...]] = {
     "drive_force": ("pressure",),
@@ -33,12 +33,7 @@ Disputes = Mapping[str, tuple[str, ...]]
 """The claims that dispute each criterion of one barrel."""
 
 
-def ended_questions(answers: Sequence[Answer]) -> frozenset[str]:
-    """Return the ids of the questions that were answered, or left as they are, by a person."""
-    return frozenset(a.question for a in answers if a.state in ("answered", "accepted_as_is"))
-
-
-def standing_claims(result: BarrelResult, barrel: Barrel, ended: frozenset[str]) -> Iterator[Claim]:
+def standing_claims(result: BarrelResult, barrel: Barrel, ended: Ended) -> Iterator[Claim]:
     """Yield the claims of a barrel that failed and still hold.
 
     A volume is settled or not: leaving it as it is ends nothing.
@@ -46,8 +41,7 @@ def standing_claims(result: BarrelResult, barrel: Barrel, ended: frozenset[str])
     for claim in failed_claims(result.claims):
         if _is_settled(claim, result, barrel):
             continue
-        asked = question_id(result.bid, datum_to_ask(claim))
-        if claim.key == "volume_geometry" or asked not in ended:
+        if claim.key == "volume_geometry" or not ended(result.bid, datum_to_ask(claim), result.id):
             yield claim
 
 
@@ -64,7 +58,7 @@ def _is_settled(claim: Claim, result: BarrelResult, barrel: Barrel) -> bool:
     return wrong is not None and claim.cause_datum == wrong
 
 
-def disputes_of(result: BarrelResult, barrel: Barrel, ended: frozenset[str]) -> Disputes:
+def disputes_of(result: BarrelResult, barrel: Barrel, ended: Ended) -> Disputes:
     """Return the claims that dispute each criterion of a barrel."""
     found: dict[str, tuple[str, ...]] = {}
     for claim in standing_claims(result, barrel, ended):

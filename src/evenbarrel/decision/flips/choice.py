@@ -8,6 +8,8 @@ from functools import cached_property
 from math import log
 from typing import Literal
 
+import numpy as np
+
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.gate_results import GATES, Gate, GateState
 from evenbarrel.decision.basis import Basis
@@ -19,6 +21,7 @@ from evenbarrel.decision.programme import Programme
 from evenbarrel.decision.ranking import Ranking
 from evenbarrel.model.changes import only_units_of, without_job
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.trade.formula import Array
 
 Standing = Literal["first", "like", "second"]
 """Which of two choices comes before the other; like: within the resolution, they are not told
@@ -123,6 +126,26 @@ class Compared:
         barrels = frozenset(barrel for choice in self.choices for barrel in choice.barrels)
         basis = Basis(self.appraisal, barrels)
         return LifeCosts(basis, Programme(basis), Offers(basis))
+
+    @cached_property
+    def cost_inputs(self) -> tuple[Array, ...]:
+        """Everything by which an appraisal moves the costs of the barrels: alike, they are too.
+
+        Beside it only what is entered of money, hours and energy does.
+        """
+        programme, inputs = self._costs.programme, self.appraisal.grid.table.inputs
+        resins = self.appraisal.resins.values()
+        densities = [np.nan if r.melt_density is None else r.melt_density for r in resins]
+        return (
+            programme.shots,
+            programme.shot_mass,
+            programme.hours,
+            programme.batches,
+            programme.stop_bits.astype(np.float64),
+            inputs.melt_inventory.nominal,
+            inputs.hot_runner_volume.nominal,
+            np.array(densities, dtype=np.float64),
+        )
 
     @cached_property
     def _worths(self) -> tuple[tuple[tuple[int, ...], float | None], ...]:

@@ -40,6 +40,7 @@ _ROUTES: Mapping[str, tuple[str, str]] = {
 }
 """By which entry of the evaluation's half-widths a datum without one of its own may be off."""
 _MASSES = ("part_mass", "runner_mass", "shot_mass", "smallest_shot_mass", "largest_shot_mass")
+_COSTS_ALONE = ("hours_per_year", "hours_available", "energy_per_mass")
 _SHARES = ("discount_rate", "oee", "residual_share", "resolution")
 _UP_TO_ONE = (*_SHARES, "leak_share")
 
@@ -178,7 +179,7 @@ def _of_thing(
             width = value.half_width
             if width is None:
                 width = _usual_width(evaluation, thing, name, value)
-            costs_alone = isinstance(thing, Cost) or name in ("hours_per_year", "hours_available")
+            costs_alone = isinstance(thing, Cost) or name in _COSTS_ALONE
             yield _of_quantity(value, datum, of, name, where, width, costs_alone)
         elif isinstance(value, Money):
             yield _of_money(value, of, name, where)

@@ -139,8 +139,8 @@ class _Search:
     def _same(self, number: Number, compared: Compared) -> bool:
         if compared.states != self.now.states:
             return False
-        if number.of in ("limits", "uncertainty") and _stops_alike(compared, self.now):
-            # They move no cost: nothing that the order goes by is another.
+        if not number.costs_alone and _costs_alike(compared, self.now):
+            # Nothing that the order goes by is another.
             return True
         return compared.order == self.now.order
 
@@ -194,10 +194,10 @@ def _new_reasons(before: Gate, after: Compared) -> tuple[GateReason, ...]:
     return new or tuple(reason for reason in before.reasons if reason not in set(then))
 
 
-def _stops_alike(one: Compared, other: Compared) -> bool:
-    """Say whether the same cells are stopped by the same criteria."""
-    pairs = zip(one.appraisal.gates.stops, other.appraisal.gates.stops, strict=True)
-    return all(np.array_equal(bits, its) for bits, its in pairs)
+def _costs_alike(one: Compared, other: Compared) -> bool:
+    """Say whether the appraisals of both leave the costs alike."""
+    pairs = zip(one.cost_inputs, other.cost_inputs, strict=True)
+    return all(np.array_equal(values, its, equal_nan=True) for values, its in pairs)
 
 
 def _crossing(kept: _Probe, flipped: _Probe) -> float | None:

@@ -154,9 +154,9 @@ class Collector(QObject):
         if self._current is not None:
             self._read(self._current, bid)
 
-    def send(self, export: Export, stem: str) -> None:
+    def send(self, export: Export) -> None:
         """Ask where to write something for a supplier, and make it beside the window."""
-        self.exporter.start(export, stem)
+        self.exporter.start(export)
 
     def _begin(self) -> None:
         if self._current is None and self._waiting:

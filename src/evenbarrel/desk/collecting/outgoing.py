@@ -37,8 +37,8 @@ def bid_file(bid: Bid) -> Wish:
 
         return bid_bytes(bid_file_of(appraisal.evaluation, name))
 
-    export = Export(words.BID_FILE, words.BID_FILE, ".bid.json", render)
-    return lambda collector: collector.send(export, _plain_name(bid))
+    export = Export(words.BID_FILE, words.BID_FILE, ".bid.json", render, name=_plain_name(bid))
+    return lambda collector: collector.send(export)
 
 
 def _sheet(bid: str | None, only_open: bool, stem: str) -> Wish:
@@ -47,8 +47,8 @@ def _sheet(bid: str | None, only_open: bool, stem: str) -> Wish:
 
         return render_sheet(appraisal, bid, only_open)
 
-    export = Export(words.DATA_SHEET, words.DATA_SHEET, ".xlsx", render)
-    return lambda collector: collector.send(export, stem)
+    export = Export(words.DATA_SHEET, words.DATA_SHEET, ".xlsx", render, name=stem)
+    return lambda collector: collector.send(export)
 
 
 def _plain_name(bid: Bid) -> str:

@@ -1,32 +1,48 @@
-"""What can be done with one question: mark it, answer it, take its letter along."""
+"""What can be done with questions: mark them, answer one."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
 
-from evenbarrel.desk.forms.decision_forms import DATE, AskDialog, Values, text_shape
+from evenbarrel.desk.forms.decision_forms import DATE, PERSON, AskDialog, Values, text_shape
 from evenbarrel.desk.forms.form import context_of
 from evenbarrel.desk.window.session import Session
 from evenbarrel.entry import answers
 from evenbarrel.entry.shapes import Shape
 from evenbarrel.model import datum_path as edits
-from evenbarrel.wording.sentences.asking import letters
+from evenbarrel.model.decision import QuestionState
+from evenbarrel.wording.sentences.asking import listing
 from evenbarrel.wording.sentences.asking.questions import question_text
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.results import Question
 
 
-def mark(session: Session, question: Question, state: answers.AnswerState) -> None:
-    """Mark a question as asked, accepted or open again, as one step."""
-    day = None if state == "open" else date.today()
+def mark(
+    session: Session,
+    questions: Sequence[Question],
+    state: answers.AnswerState,
+    day: date | None = None,
+    answer_by: date | None = None,
+) -> None:
+    """Mark questions as asked, accepted or open again as one step, by the person who asks.
+
+    Where no `day` is given it is today.
+    """
+    ended = QuestionState(
+        state=state,
+        person=session.person,
+        date=None if state == "open" else day or session.today(),
+        answer_by=answer_by,
+    )
     session.try_edit(
-        f"Mark question {letters.QUESTION_STATES[state]}",
-        lambda: answers.with_state(session.evaluation, question, state, day),
+        listing.marking_step(len(questions), state),
+        lambda: answers.with_states(session.evaluation, questions, ended),
     )
 
 
@@ -36,34 +52,29 @@ def answer(session: Session, question: Question, parent: QWidget) -> AskDialog |
     if appraisal is None:
         return None
     places = tuple(answers.places_of(question, session.evaluation))
+    before = {path: edits.get(session.evaluation, path) for path, _ in places}
     fields: dict[str, tuple[Shape, object]] = {
-        f"{number}": (
-            _named(shape, letters.place_name(appraisal, path)),
-            edits.get(session.evaluation, path),
-        )
+        f"{number}": (_named(shape, listing.place_name(appraisal, path)), before[path])
         for number, (path, shape) in enumerate(places)
     }
+    who = replace(PERSON, datum=replace(PERSON.datum, help=listing.WHO))
     fields |= {
         "text": (text_shape("text", "Answer", "What was said, and in which letter"), ""),
-        "date": (DATE, date.today()),
+        "person": (who, session.person),
+        "date": (DATE, session.today()),
     }
-    dialog = AskDialog(
-        "Answer",
-        question_text(question, appraisal),
-        fields,
-        {},
-        parent,
-        context_of(session.evaluation),
-    )
-    before = {path: edits.get(session.evaluation, path) for path, _ in places}
+    told, context = question_text(question, appraisal), context_of(session.evaluation)
+    dialog = AskDialog("Answer", told, fields, {}, parent, context)
 
     def take(values: Values) -> None:
-        given = {path: values[f"{number}"] for number, (path, _) in enumerate(places)}
+        given = {path: values[f"{number}"] for number, path in enumerate(before)}
         changed = {path: value for path, value in given.items() if value != before[path]}
+        text, person = values["text"] or "", values["person"] or ""
+        session.person = person
         session.try_edit(
             "Answer question",
             lambda: answers.answered(
-                session.evaluation, question, changed, values["text"] or "", values["date"]
+                session.evaluation, question, changed, text, values["date"], person
             ),
         )
 
@@ -110,7 +121,7 @@ class QuestionActions(QWidget):
 
     def _mark(self, state: answers.AnswerState) -> None:
         if self._question is not None:
-            mark(self._session, self._question, state)
+            mark(self._session, [self._question], state)
 
     def _answer(self) -> None:
         if self._question is not None:

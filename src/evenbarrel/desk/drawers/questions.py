@@ -1,10 +1,10 @@
-"""Open questions: what is to be asked of each supplier, and of us."""
+"""Open questions: what is to be asked of each supplier, and of us, and what became of it."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QEvent, QObject, QPoint, Qt, Signal
+from PySide6.QtCore import QEvent, QItemSelectionModel, QObject, QPoint, Qt, Signal
 from PySide6.QtGui import QHelpEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
@@ -20,13 +20,19 @@ from PySide6.QtWidgets import (
 from evenbarrel.appraisal.references import ClaimRef
 from evenbarrel.desk.drawers import question_actions
 from evenbarrel.desk.drawers.two_lines import BelowRole, TwoLines
-from evenbarrel.desk.style.plain import Label, point_out, set_tip, to_clipboard, tree_item
+from evenbarrel.desk.fields.base import LineEdit, QuietCombo
+from evenbarrel.desk.style.plain import Label, point_out, set_tip, tree_item
 from evenbarrel.desk.style.state_marks import mark_icon
 from evenbarrel.desk.style.theme import GRID, Theme, faint, heading
 from evenbarrel.desk.window.session import Session
 from evenbarrel.entry import answers
-from evenbarrel.wording.sentences.asking import letters
-from evenbarrel.wording.sentences.asking.questions import question_text
+from evenbarrel.wording.sentences.asking import listing
+from evenbarrel.wording.sentences.asking.listing import (
+    ListedQuestion,
+    QuestionGroup,
+    QuestionLine,
+    Shown,
+)
 from evenbarrel.wording.words.visible import visible_line
 
 if TYPE_CHECKING:
@@ -42,25 +48,6 @@ _MARKS = {
 }
 
 
-class _Line(NamedTuple):
-    """A question as the tree tells it."""
-
-    question: str
-    state: str
-    what: str
-    whose: str
-
-
-def _lines_of(
-    group: letters.QuestionGroup, appraisal: Appraisal
-) -> tuple[str, str, tuple[_Line, ...]]:
-    """Return a group's title, its bid, and a line for each of its questions."""
-    lines = (
-        _Line(one.id, one.state, *letters.question_lines(one, appraisal)) for one in group.questions
-    )
-    return group.title, group.bid, tuple(lines)
-
-
 class QuestionsDrawer(QWidget):
     """A group for each supplier and one for us; the chosen question stands in full below."""
 
@@ -71,9 +58,14 @@ class QuestionsDrawer(QWidget):
         super().__init__(parent)
         self._session = session
         self._theme = theme
-        self._questions: dict[str, Question] = {}
-        self._lines: list[tuple[str, str, tuple[_Line, ...]]] = []
+        self._groups: tuple[QuestionGroup, ...] = ()
+        self._listed: dict[str, ListedQuestion] = {}
+        self._closed: set[str] = set()
+        self._lines: list[tuple[str, str, tuple[QuestionLine, ...]]] = []
         self.count = faint(Label())
+        self.shown = QuietCombo()
+        self.shown.setAccessibleName("Which questions are listed")
+        self._choices: tuple[Shown, ...] = ()
         self.tree = QTreeWidget()
         self.tree.setAccessibleName("Open questions")
         self.tree.setHeaderHidden(True)
@@ -82,85 +74,143 @@ class QuestionsDrawer(QWidget):
         self.tree.viewport().installEventFilter(self)
         self.tree.setTextElideMode(Qt.TextElideMode.ElideRight)
         self.tree.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.tree.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+        self.tree.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
         self.tree.setContextMenuPolicy(Qt.ContextMenuPolicy.CustomContextMenu)
         self.sentence = Label()
         self.sentence.setWordWrap(True)
         self.sentence.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
-        self.copy_letter = QPushButton("Copy &letter")
-        set_tip(self.copy_letter, "All open questions to this supplier as a letter")
+        self.person = LineEdit()
+        self.person.setAccessibleName("Who asks or answers")
+        self.letter = QPushButton("&Letter…")
+        set_tip(self.letter, "All open questions to this supplier as a letter, to edit and send")
         self.more = QPushButton("&Mark…")
-        self.more.setAccessibleName("Mark the question asked, answered or accepted")
+        self.more.setAccessibleName("Mark the chosen questions asked, answered or accepted")
         self._lay_out()
+        self._connect()
+
+    def _connect(self) -> None:
+        self.tree.itemSelectionChanged.connect(self._show_chosen)
         self.tree.currentItemChanged.connect(lambda *_: self._show_chosen())
         self.tree.itemActivated.connect(lambda *_: self._go())
+        self.tree.itemCollapsed.connect(lambda item: self._closed.add(item.data(0, _ROLE)))
+        self.tree.itemExpanded.connect(lambda item: self._closed.discard(item.data(0, _ROLE)))
         self.tree.customContextMenuRequested.connect(self._open_menu)
-        self.copy_letter.clicked.connect(self._copy_letter)
+        self.shown.activated.connect(lambda _: self._fill())
+        self.person.editingFinished.connect(self._take_person)
+        self.letter.clicked.connect(lambda: self._session.letter_wanted.emit(self._bid()))
         self.more.clicked.connect(lambda: self._open_menu(None))
-        theme.changed.connect(self._repaint_marks)
+        self._theme.changed.connect(self._repaint_marks)
 
     def _lay_out(self) -> None:
         title = QHBoxLayout()
         title.addWidget(heading("Open questions"))
         title.addStretch(1)
         title.addWidget(self.count)
-        buttons = QHBoxLayout()
-        buttons.addWidget(self.more)
-        buttons.addWidget(self.copy_letter)
-        buttons.addStretch(1)
+        who = QHBoxLayout()
+        label = faint(Label("&By"))
+        label.setBuddy(self.person)
+        for widget in (label, self.person, self.more, self.letter):
+            who.addWidget(widget)
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID, GRID, GRID, GRID)
         column.setSpacing(GRID // 2)
         column.addLayout(title)
+        column.addWidget(self.shown)
         column.addWidget(self.tree, 1)
         column.addWidget(self.sentence)
-        column.addLayout(buttons)
+        column.addLayout(who)
 
     def show_appraisal(self, appraisal: Appraisal) -> None:
-        """Show the questions as they are now; the chosen one and closed groups stay so."""
-        self._questions = {question.id: question for question in appraisal.questions}
-        self.count.setText(letters.open_line(appraisal))
-        groups = letters.question_groups(appraisal)
-        lines = [_lines_of(group, appraisal) for group in groups]
+        """Show the questions as they are now; the chosen ones and closed groups stay so."""
+        self._groups = listing.question_groups(appraisal, self._session.today())
+        self._listed = {one.id: one for group in self._groups for one in group.questions}
+        self.count.setText(listing.open_line(appraisal))
+        choices, kept = listing.shown_words(self._groups), self._shown()
+        self._choices = tuple(choices)
+        self.shown.clear()
+        self.shown.addItems(list(choices.values()))
+        self.shown.setCurrentIndex(self._choices.index(kept))
+        self.person.show_text(self._session.person)
+        self._fill()
+
+    def list_only(self, shown: Shown) -> None:
+        """List the questions of one choice alone."""
+        self.shown.setCurrentIndex(self._choices.index(shown))
+        self._fill()
+
+    def _shown(self) -> Shown:
+        place = self.shown.currentIndex()
+        return self._choices[place] if self._choices else "waiting"
+
+    def _fill(self) -> None:
+        """List the questions of the choice; what was chosen is chosen again where it is listed.
+
+        Where the current one is listed no more the one in its place is current.
+        """
+        lines = [
+            (group.title, group.bid, tuple(one.line for one in group.of(self._shown())))
+            for group in self._groups
+        ]
+        # After most edits the same questions stand open, told alike.
         if lines != self._lines:
             self._lines = lines
             self._show_lines()
         self._show_chosen()
 
     def _show_lines(self) -> None:
-        """Build the tree anew: after most edits the same questions stand open, told alike."""
-        kept = self.question()
-        closed = {item.data(0, _ROLE) for item in self._groups() if not item.isExpanded()}
+        """Build the tree anew."""
+        current, kept = self._key(self.tree.currentItem()), {one.id for one in self._chosen()}
+        before = [self._key(item) for item in self._items()]
+        self.tree.blockSignals(True)
         self.tree.clear()
-        for title, bid, lines in self._lines:
-            top = tree_item(self.tree, title)
-            top.setData(0, _ROLE, bid)
-            font = top.font(0)
-            font.setBold(True)
-            top.setFont(0, font)
-            for line in lines:
-                self._add(top, line)
-            top.setExpanded(bid not in closed)
-        if kept is not None:
-            self.choose(kept.id)
+        for title, bid, questions in self._lines:
+            if questions:
+                self._add_group(title, bid, questions)
+        items = self._items()
+        keys = [self._key(item) for item in items]
+        if current in before and items:
+            found = keys.index(current) if current in keys else before.index(current)
+            item = items[min(found, len(items) - 1)]
+            of_group = not current[1]
+            if of_group or not kept & {name for name, _ in keys}:
+                kept = {self._key(item)[0]}
+            flag = QItemSelectionModel.SelectionFlag.NoUpdate
+            self.tree.setCurrentItem(item, 0, flag)
+        for item, (name, _) in zip(items, keys, strict=True):
+            item.setSelected(name in kept)
+        self.tree.blockSignals(False)
 
-    def _add(self, top: QTreeWidgetItem, line: _Line) -> None:
-        item = tree_item(top, line.what)
-        item.setData(0, BelowRole, visible_line(line.whose))
-        item.setData(
-            0, Qt.ItemDataRole.AccessibleTextRole, visible_line(f"{line.what}, {line.whose}")
-        )
-        item.setData(0, _ROLE, line.question)
-        item.setIcon(0, mark_icon(_MARKS[line.state], self._theme.colours))
+    def _key(self, item: QTreeWidgetItem | None) -> tuple[str, bool]:
+        """Return what an item stands for: a question by its id, or a group by its bid."""
+        if item is None:
+            return "", True
+        return str(item.data(0, _ROLE)), item.parent() is not None
+
+    def _add_group(self, title: str, bid: str, questions: tuple[QuestionLine, ...]) -> None:
+        top = tree_item(self.tree, title)
+        top.setData(0, _ROLE, bid)
+        font = top.font(0)
+        font.setBold(True)
+        top.setFont(0, font)
+        for one in questions:
+            item = tree_item(top, one.what)
+            below = [visible_line(text) for text in (one.whose, one.standing) if text]
+            item.setData(0, BelowRole, "\n".join(below))
+            spoken = visible_line(", ".join((one.what, *below)))
+            item.setData(0, Qt.ItemDataRole.AccessibleTextRole, spoken)
+            item.setData(0, _ROLE, one.id)
+            item.setIcon(0, mark_icon(_MARKS[one.state], self._theme.colours))
+        top.setExpanded(bid not in self._closed)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Word a question in full where it is pointed at: of hundreds most never are."""
         appraisal = self._session.appraisal
         if isinstance(event, QHelpEvent) and appraisal is not None:
             item = self.tree.itemAt(event.pos())
-            question = None if item is None else self._questions.get(item.data(0, _ROLE))
-            if question is not None:
-                point_out(event.globalPos(), question_text(question, appraisal), self.tree)
+            listed = None if item is None else self._listed.get(item.data(0, _ROLE))
+            if listed is not None:
+                told = listing.told_in_full(listed, appraisal)
+                point_out(event.globalPos(), told, self.tree)
                 return True
         return super().eventFilter(watched, event)
 
@@ -171,41 +221,53 @@ class QuestionsDrawer(QWidget):
                 self.tree.setCurrentItem(item)
 
     def question(self) -> Question | None:
-        """Return the chosen question, or None."""
-        item = self.tree.currentItem()
-        if item is None or item.parent() is None:
-            return None
-        return self._questions.get(item.data(0, _ROLE))
+        """Return the current question; None where there is none, or only what was said of it."""
+        listed = self._listed.get(self._current())
+        return None if listed is None else listed.question
 
-    def _groups(self) -> list[QTreeWidgetItem]:
-        tops = (self.tree.topLevelItem(place) for place in range(self.tree.topLevelItemCount()))
-        return [top for top in tops if top is not None]
+    def _current(self) -> str:
+        name, is_question = self._key(self.tree.currentItem())
+        return name if is_question else ""
+
+    def _chosen(self) -> tuple[ListedQuestion, ...]:
+        """Return the chosen questions; of a chosen group all that are listed in it."""
+        names: dict[str, None] = {}
+        for item in self.tree.selectedItems():
+            inside = _children(item) or [item]
+            names |= dict.fromkeys(str(one.data(0, _ROLE)) for one in inside)
+        return tuple(self._listed[name] for name in names if name in self._listed)
+
+    def _standing(self) -> tuple[Question, ...]:
+        """Return the chosen questions that still stand and can be marked."""
+        return tuple(one.question for one in self._chosen() if one.question is not None)
 
     def _items(self) -> list[QTreeWidgetItem]:
-        """Return the question's items, group by group."""
-        children = (
-            group.child(place) for group in self._groups() for place in range(group.childCount())
-        )
-        return [item for item in children if item is not None]
+        """Return the groups' items, each before those of its questions."""
+        found: list[QTreeWidgetItem] = []
+        for place in range(self.tree.topLevelItemCount()):
+            top = self.tree.topLevelItem(place)
+            if top is not None:
+                found += [top, *_children(top)]
+        return found
 
     def _repaint_marks(self) -> None:
         for item in self._items():
-            question = self._questions[item.data(0, _ROLE)]
-            item.setIcon(0, mark_icon(_MARKS[question.state], self._theme.colours))
+            if item.parent() is not None:
+                listed = self._listed[item.data(0, _ROLE)]
+                item.setIcon(0, mark_icon(_MARKS[listed.state], self._theme.colours))
 
-    def _bid(self) -> str | None:
-        """Return the offer whose group is chosen, or None."""
+    def _bid(self) -> str:
+        """Return the offer whose group is chosen, "" where it is ours or none is."""
         item = self.tree.currentItem()
-        if item is None:
-            return None
-        bid = (item.parent() or item).data(0, _ROLE)
-        return bid if isinstance(bid, str) and bid else None
+        bid = "" if item is None else str((item.parent() or item).data(0, _ROLE))
+        offers = self._session.evaluation.suppliers_bids
+        return bid if any(offer.id == bid for offer in offers) else ""
 
     def _show_chosen(self) -> None:
-        question, appraisal = self.question(), self._session.appraisal
+        listed, appraisal = self._listed.get(self._current()), self._session.appraisal
         text = ""
-        if question is not None and appraisal is not None:
-            text = question_text(question, appraisal)
+        if listed is not None and appraisal is not None:
+            text = listing.told_in_full(listed, appraisal)
         self.sentence.setText(text)
         self.sentence.setVisible(bool(text))
         layout, item = self.layout(), self.tree.currentItem()
@@ -213,8 +275,11 @@ class QuestionsDrawer(QWidget):
             # The sentence takes height from the tree: what it is of stays in sight.
             layout.activate()
             self.tree.scrollToItem(item)
-        self.more.setEnabled(question is not None)
-        self.copy_letter.setEnabled(self._bid() is not None)
+        self.more.setEnabled(bool(self._standing()))
+        self.letter.setEnabled(bool(self._bid()))
+
+    def _take_person(self) -> None:
+        self._session.person = self.person.text().strip()
 
     def _go(self) -> None:
         """Go to the claim that raised the question and to its datum."""
@@ -236,25 +301,38 @@ class QuestionsDrawer(QWidget):
             menu.popup(at)
 
     def menu(self) -> QMenu | None:
-        """Return what can be done with the chosen question; None where none is chosen."""
-        question = self.question()
-        if question is None:
+        """Return what can be done with the chosen questions; None where none stands."""
+        chosen = self._standing()
+        if not chosen:
             return None
+        # What is typed as the name counts for what is marked.
+        self._take_person()
         menu = QMenu(self)
         menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        many = "" if len(chosen) == 1 else f" ({len(chosen)})"
         session = self._session
-        menu.addAction("Go to &datum", self._go)
-        menu.addSeparator()
-        menu.addAction("Mark &asked", lambda: question_actions.mark(session, question, "asked"))
-        menu.addAction("A&nswered…", lambda: question_actions.answer(session, question, self))
+        if not many:
+            menu.addAction("Go to &datum", self._go)
+            menu.addSeparator()
         menu.addAction(
-            "Accept as it &is", lambda: question_actions.mark(session, question, "accepted_as_is")
+            f"Mark &asked{many}", lambda: question_actions.mark(session, chosen, "asked")
         )
-        if question.state != "open":
-            menu.addAction("&Open again", lambda: question_actions.mark(session, question, "open"))
+        if not many:
+            menu.addAction("A&nswered…", lambda: question_actions.answer(session, chosen[0], self))
+        menu.addAction(
+            f"Accept as it &is{many}",
+            lambda: question_actions.mark(session, chosen, "accepted_as_is"),
+        )
+        if any(question.state != "open" for question in chosen):
+            menu.addAction(
+                f"&Open again{many}", lambda: question_actions.mark(session, chosen, "open")
+            )
+        if self._bid():
+            menu.addSeparator()
+            menu.addAction("&Letter…", self.letter.click)
         return menu
 
-    def _copy_letter(self) -> None:
-        bid, appraisal = self._bid(), self._session.appraisal
-        if bid is not None and appraisal is not None:
-            to_clipboard(letters.letter_text(appraisal, bid))
+
+def _children(item: QTreeWidgetItem) -> list[QTreeWidgetItem]:
+    children = (item.child(place) for place in range(item.childCount()))
+    return [child for child in children if child is not None]

@@ -9,8 +9,9 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QMenu, QPushButton, QVBoxLayo
 from evenbarrel.desk.style.plain import Label, on_button, set_tip
 from evenbarrel.desk.style.theme import GRID, heading
 from evenbarrel.desk.window.documents import Documents
-from evenbarrel.desk.window.session import Session, sample_name
+from evenbarrel.desk.window.session import Session
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.resources import sample_name
 from evenbarrel.wording.help import first_steps as words
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import suppress
 from threading import Event
 
 from PySide6.QtCore import QObject, QThreadPool, Signal
@@ -56,10 +57,14 @@ class Job(QObject):
             self._reported.emit(ticket, share)
 
         def run() -> None:
+            result, problem = None, None
             try:
-                self._returned.emit(ticket, work(report), None)
+                result = work(report)
             except Exception as error:
-                self._returned.emit(ticket, None, error)
+                problem = error
+            # Raised where whoever asked is gone by now: then nobody is to be told.
+            with suppress(RuntimeError):
+                self._returned.emit(ticket, result, problem)
 
         self._pool.start(run)
 

@@ -148,10 +148,10 @@ class Documents(QObject):
         self._commit()
         self.exporter.start(export)
 
-    def save_letter(self, bid: str) -> None:
-        """Ask for a name and write the letter to one supplier."""
+    def write_letter(self, bid: str) -> None:
+        """Open the letter to the supplier of a bid."""
         self._commit()
-        self.exporter.save_letter(bid)
+        self._session.letter_wanted.emit(bid)
 
     def _open(self, path: Path) -> None:
         try:

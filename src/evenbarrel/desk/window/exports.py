@@ -1,4 +1,4 @@
-"""Exports: the evaluation as PDF, as workbook and as results, and the letters to suppliers."""
+"""Exports: the evaluation as PDF, as workbook and as results, and whatever else is written."""
 
 from __future__ import annotations
 
@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QCoreApplication, QObject
 
-from evenbarrel.desk.style.plain import to_clipboard
 from evenbarrel.desk.window.background import Job, Report
 from evenbarrel.desk.window.notice import Notice
 from evenbarrel.desk.window.session import Session
@@ -34,6 +33,7 @@ class Export:
     """One kind of file: what button and menu entry say, its ending, and what makes its bytes.
 
     `with_workings` makes them with an appendix of how the numbers came about; None: has none.
+    `name` is proposed for it, "" the evaluation's own.
     """
 
     text: str
@@ -41,6 +41,7 @@ class Export:
     ending: str
     render: Render
     with_workings: Render | None = None
+    name: str = ""
 
 
 def _pdf(appraisal: Appraisal) -> bytes:
@@ -57,7 +58,7 @@ def _pdf_with_workings(appraisal: Appraisal) -> bytes:
 
 
 def _workbook(appraisal: Appraisal) -> bytes:
-    from evenbarrel.report.workbook import render_workbook
+    from evenbarrel.report.workbook.book import render_workbook
 
     return render_workbook(appraisal)
 
@@ -99,17 +100,14 @@ class Exporter(QObject):
         if application is not None:
             application.aboutToQuit.connect(self.job.wait)
 
-    def start(self, export: Export, stem: str = "") -> None:
-        """Ask where to write, then make and write the file beside the window.
-
-        The name proposed begins with `stem`, else with that of the evaluation's own file.
-        """
+    def start(self, export: Export) -> None:
+        """Ask where to write, then make and write the file beside the window."""
         appraisal = self._current()
         if appraisal is None:
             return
         kinds = f"{export.what} (*{export.ending})"
         title = export.text.replace("&", "")
-        path = self._ask(title, self._proposed(export.ending, stem), kinds, export.ending)
+        path = self._ask(title, self._proposed(export), kinds, export.ending)
         if path is None:
             return
         self._running = export.what
@@ -138,37 +136,6 @@ class Exporter(QObject):
         """Stop, and wait for the thread: before the window goes."""
         self.job.wait()
 
-    def copy_letter(self, bid: str) -> None:
-        """Put the letter with the open questions to one supplier on the clipboard."""
-        letter = self._letter(bid)
-        if letter:
-            to_clipboard(letter)
-            self._notice.tell(pages.LETTER_COPIED)
-
-    def save_letter(self, bid: str) -> None:
-        """Ask where to write the letter to one supplier, and write it."""
-        letter = self._letter(bid)
-        if not letter:
-            return
-        name, own = f"questions-{bid}.txt", self._session.path
-        proposed = name if own is None else str(own.with_name(name))
-        path = self._ask("Letter as text", proposed, "Text (*.txt)", ".txt")
-        if path is None:
-            return
-        try:
-            keep_apart(path, own)
-            atomic_write(path, letter.encode("utf-8"))
-        except FileRefused as refusal:
-            self._failed(refusal)
-        else:
-            self._done(path)
-
-    def _letter(self, bid: str) -> str:
-        from evenbarrel.wording.sentences.asking.letters import letter_text
-
-        appraisal = self._current() if bid else None
-        return "" if appraisal is None else letter_text(appraisal, bid)
-
     def _current(self) -> Appraisal | None:
         """Return the appraisal of what is entered; None, and told, where it is not made yet."""
         if not self._session.is_current:
@@ -176,12 +143,12 @@ class Exporter(QObject):
             return None
         return self._session.appraisal
 
-    def _proposed(self, ending: str, stem: str) -> str:
-        path = self._session.path
-        if stem:
-            return stem + ending if path is None else str(path.with_name(stem + ending))
+    def _proposed(self, export: Export) -> str:
+        path, ending = self._session.path, export.ending
         if path is None:
-            return f"evaluation{ending}"
+            return f"{export.name or 'evaluation'}{ending}"
+        if export.name:
+            return str(path.with_name(export.name + ending))
         name = path.name.removesuffix(_ENDING).removesuffix(".json")
         ending = f".results{ending}" if ending == ".json" else ending
         return str(path.with_name(name + ending))

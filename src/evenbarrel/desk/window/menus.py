@@ -16,7 +16,8 @@ from evenbarrel.desk.style.plain import Label, name_window, on_button
 from evenbarrel.desk.style.theme import NAMES, Theme, heading
 from evenbarrel.desk.window.documents import Documents
 from evenbarrel.desk.window.exports import Export
-from evenbarrel.desk.window.session import Session, sample_name
+from evenbarrel.desk.window.session import Session
+from evenbarrel.resources import sample_name
 from evenbarrel.wording.sentences.asking.proposals import COLLECT_MENU
 from evenbarrel.wording.sentences.pages import DRAWERS, METHOD
 
@@ -100,7 +101,7 @@ class Menus:
         self.letters.clear()
         for bid in self._session.evaluation.suppliers_bids:
             text = on_button(f"To {bid.supplier or bid.id}…")
-            self._add(self.letters, text, partial(self._documents.save_letter, bid.id))
+            self._add(self.letters, text, partial(self._documents.write_letter, bid.id))
         if self.letters.isEmpty():
             self.letters.addAction("No supplier yet").setEnabled(False)
 

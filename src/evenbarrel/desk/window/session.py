@@ -16,6 +16,7 @@ from evenbarrel.desk.style.plain import on_button
 from evenbarrel.desk.window.background import Job
 from evenbarrel.desk.window.selection import Selection
 from evenbarrel.model import datum_path as edits
+from evenbarrel.model.changes import last_person
 from evenbarrel.model.difference import EVERYTHING, Difference, difference
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.storage.autosave import Autosave, Recovered
@@ -39,7 +40,6 @@ AUTOSAVE_AT_LATEST_MS = 10_000
 APPRAISED_AT_ONCE = 20_000
 """Cells, a barrel against a job each: up to so many are appraised while a person waits, about a
 third of a second on two cores. More are appraised beside the window."""
-_SAMPLE_ENDING = ".evenbarrel.json"
 _MERGEABLE = 1
 
 
@@ -73,14 +73,10 @@ class _Swap(QUndoCommand):
         return True
 
 
-def sample_name() -> str | None:
-    """Return the name of the sample evaluation, or None where none is shipped."""
-    return next((n for n in resources.sample_names() if n.endswith(_SAMPLE_ENDING)), None)
-
-
 class Session(QObject):
     """Holds the evaluation, its appraisal, its file and its undo stack.
 
+    `person` is who asks and answers, for what is marked next.
     Views listen to `changed` and ask for changes by `edit` or `put`; nobody else sets the
     evaluation. The first appraisal waits for `begin`, so that a window can be painted before.
     """
@@ -95,6 +91,8 @@ class Session(QObject):
     """Carries the Appraisal of the new evaluation, and the Difference to what was shown before."""
     show_working = Signal(object)
     """Carries the Reference of a number a person clicked."""
+    letter_wanted = Signal(str)
+    """Carries the bid whose supplier a person wants to write to."""
     opened = Signal()
     """Another evaluation stands in place of the one before; its appraisal follows."""
     file_changed = Signal()
@@ -115,7 +113,8 @@ class Session(QObject):
         self._fingerprint: str | None = None
         self.read_only = False
         self.recent = recent or RecentFiles()
-        self._today = today
+        self.today = today
+        self.person = ""
         self._begun = False
         self.evaluation = Evaluation(as_of=today())
         self.appraisal: Appraisal | None = None
@@ -181,7 +180,7 @@ class Session(QObject):
 
     def new(self) -> None:
         """Begin an empty evaluation as of today."""
-        self._open(Evaluation(as_of=self._today()), None)
+        self._open(Evaluation(as_of=self.today()), None)
 
     def open(self, path: Path) -> None:
         """Open a file; raises FileRefused, the present evaluation then stays.
@@ -236,7 +235,7 @@ class Session(QObject):
 
     def open_sample(self) -> None:
         """Open the sample as a document without a file; raises FileRefused."""
-        name = sample_name()
+        name = resources.sample_name()
         if name is None:
             raise FileRefused("sample", "", "no sample evaluation is shipped with this copy")
         self._open(parse_evaluation(resources.read_sample(name), name), None)
@@ -329,6 +328,7 @@ class Session(QObject):
         self.path = path
         self.selection.choose(None, None)
         self.evaluation = evaluation
+        self.person = last_person(evaluation)
         self.opened.emit()
         self._appraise(EVERYTHING)
         self.file_changed.emit()

@@ -24,7 +24,7 @@ from evenbarrel.model.bid import Barrel, Bid, InjectionUnit, Zones
 from evenbarrel.model.quantity import Money, Quantity
 from evenbarrel.storage.workbooks import workbook_bytes, write_text
 from evenbarrel.wording.sentences.asking import collecting as words
-from evenbarrel.wording.sentences.asking.letters import still_open
+from evenbarrel.wording.sentences.asking.listing import still_open
 from evenbarrel.wording.sentences.asking.questions import question_text
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.numbers import display_unit

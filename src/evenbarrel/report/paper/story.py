@@ -37,6 +37,7 @@ from evenbarrel.wording.sheets.claims import claims_sheet
 from evenbarrel.wording.sheets.document import (
     cells_sheet,
     failed_claims_sheet,
+    missing_data_sheets,
     printed_barrels_sheet,
     printed_fit_sheet,
     printed_limits_sheet,
@@ -244,7 +245,12 @@ class Story:
             yield from self._sheet(failed, words.FAILED_CLAIMS)
         else:
             yield writer.paragraph(words.STANDING_CLAIMS)
-        yield from self._questions(questions_sheet(self._appraisal, (bid.id,)), words.QUESTIONS)
+        missing = missing_data_sheets(self._appraisal, bid.id)
+        asked = questions_sheet(self._appraisal, (bid.id,), in_full=False)
+        if asked.rows or not missing:
+            yield from self._questions(asked, words.QUESTIONS)
+        for sheet in missing:
+            yield from self._sheet(sheet, sheet.title)
 
     def _questions(self, sheet: Sheet, title: str) -> Iterator[Flowable]:
         # The heading above names who is asked: that column need not be repeated.
@@ -278,7 +284,7 @@ class Story:
         appraisal = self._appraisal
         yield from self._section("sign_off", _SECTION / 2)
         # Only a signature needs the digest of the results, which takes a while to make.
-        results = results_digest_of(appraisal) if appraisal.evaluation.sign_offs else ""
+        results = results_digest_of(appraisal.unmasked) if appraisal.evaluation.sign_offs else ""
         pins = (pins_sheet(appraisal),) if appraisal.evaluation.assignment else ()
         sheets = (
             deviations_sheet(appraisal),

@@ -64,6 +64,9 @@ def styles() -> Mapping[str, ParagraphStyle]:
         _style("heading_small_right", 6.2, 7.8, fontName=BOLD, alignment=TA_RIGHT),
         _style("heading_small_centre", 6.2, 7.8, fontName=BOLD, alignment=TA_CENTER),
         _style("working", 6.5, 8.6, spaceAfter=1.5),
+        _style("letter", 9.2, 13, spaceAfter=7),
+        _style("letter_line", 9.2, 13),
+        _style("letter_subject", 9.6, 14, fontName=BOLD, spaceBefore=14, spaceAfter=10),
         _style("formula", 6.5, 8.6, fontName=OBLIQUE, spaceAfter=1.5),
     )
     return {style.name: style for style in made}

@@ -109,7 +109,8 @@ def facts(appraisal: Appraisal, version: str) -> tuple[str, str]:
     buyer, site = (cut(text, 80) or "not stated" for text in (evaluation.buyer, evaluation.site))
     return (
         f"{KIND} · Buyer: {buyer} · Site: {site} · As of: {as_of}",
-        f"Evenbarrel {version} · Digest (SHA-256, scheme {SCHEME}): {digest(evaluation)}",
+        f"Evenbarrel {version} · Digest (SHA-256, scheme {SCHEME}): "
+        f"{digest(appraisal.unmasked.evaluation)}",
     )
 
 
@@ -132,7 +133,7 @@ def _room_left(fit: Fit) -> tuple[int, float]:
 
 def foot_text(appraisal: Appraisal, version: str) -> str:
     """Return what stands at the foot of each page."""
-    return f"Evenbarrel {version}, evaluation {digest(appraisal.evaluation)[:12]}"
+    return f"Evenbarrel {version}, evaluation {digest(appraisal.unmasked.evaluation)[:12]}"
 
 
 def page_text(page: int, pages: int) -> str:

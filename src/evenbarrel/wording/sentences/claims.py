@@ -10,9 +10,8 @@ from evenbarrel.appraisal.claims.doubt import datum_to_ask
 from evenbarrel.appraisal.references import ClaimRef
 from evenbarrel.appraisal.results import Question
 from evenbarrel.model.bid import Barrel
-from evenbarrel.wording.sentences.asking import letters
+from evenbarrel.wording.sentences.asking.listing import said, standing_line
 from evenbarrel.wording.sentences.asking.questions import question_text
-from evenbarrel.wording.sentences.cells import date_text
 from evenbarrel.wording.sentences.claim_words import cause_words, claim_numbers
 from evenbarrel.wording.sentences.deciding.trials import decided_by, way_word
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
@@ -89,10 +88,9 @@ def printed_sheet(told: ClaimTold) -> Sheet:
 def question_line(question: Question, appraisal: Appraisal) -> str:
     """Return a question with what became of it."""
     answer = next((a for a in appraisal.evaluation.answers if a.question == question.id), None)
-    state = letters.QUESTION_STATES[question.state]
-    day = "" if answer is None or answer.date is None else f" on {date_text(answer.date)}"
-    said = "" if answer is None or not answer.text else f" {answer.text}"
-    return f"Question ({state}{day}): {question_text(question, appraisal)}{said}"
+    state = standing_line(question, answer) or "open"
+    more = "" if answer is None else said(answer)
+    return f"Question ({state}): {question_text(question, appraisal)} {more}".rstrip()
 
 
 def words_first(appraisal: Appraisal) -> str:

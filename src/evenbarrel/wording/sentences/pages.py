@@ -50,10 +50,10 @@ ADD_RESIN = "Add resin"
 DRAWERS = "&Questions and working beside the page"
 
 SHOTS_EMPTY = (
-    "Begin with the moulds that are planned. Type the first one's name into the table below, then "
-    "its resin, part mass, cavities and runner mass: Tab leads on, from the last cell to the next "
-    "mould, and the shot volume appears beside. Or copy a list of moulds from a spreadsheet or a "
-    "mail, go to the table and put it in (Ctrl+V)."
+    "Begin with the moulds that are planned. Press “Add job” or type into the table below: name, "
+    "resin, part mass, cavities, runner mass. Tab leads on, from the last cell to the next mould, "
+    "and the shot volume appears beside. Or copy a list of moulds from a spreadsheet or a mail, go "
+    "to the table and put it in (Ctrl+V)."
 )
 BIDS_CHOOSE = (
     "Choose a supplier, an injection unit or a barrel at the left. A unit shows its screws side by "
@@ -61,8 +61,8 @@ BIDS_CHOOSE = (
 )
 RESIN_EMPTY = "Choose a job that has a resin, or add a resin from the table."
 RESINS_NONE = "No resin yet. Add the resins you run, and those that suppliers rate in."
+LETTER = "Letter…"
 EXPORT_STOPPED = "Stopped; nothing was written."
-LETTER_COPIED = "The letter is on the clipboard."
 SOLID_DENSITY = "shown beside; never a basis for a shot"
 RATED_FACTOR_NOTE = "mass delivered per volume swept"
 

@@ -5,29 +5,27 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from evenbarrel.appraisal.appraise import Appraisal
-from evenbarrel.appraisal.results import BarrelResult, BidResult, Bound, Claim, CriterionResult, Fit
-from evenbarrel.model.barrel import Barrel
-from evenbarrel.model.bid import Bid, InjectionUnit
-from evenbarrel.model.datum import data_of, si_of
+from evenbarrel.appraisal.results import BidResult, Claim, CriterionResult, Fit
+from evenbarrel.model.bid import Bid
 from evenbarrel.model.limits import CRITERIA
 from evenbarrel.model.quantity import Money
 from evenbarrel.units import KINDS
 from evenbarrel.wording.paper.sections import supplier_name
-from evenbarrel.wording.pictures.board import GATE_MARKS
 from evenbarrel.wording.sentences.cells import date_text, fit_sentences, missing_words, state_word
 from evenbarrel.wording.sentences.claim_words import claim_sentence
+from evenbarrel.wording.sheets.live.calculation import CALCULATED, case_of
+from evenbarrel.wording.sheets.live.formula import by_program, calculated
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
-from evenbarrel.wording.words.names import barrel_name, job_name, screw_name, unit_name
+from evenbarrel.wording.words.names import barrel_name, job_name, not_counted
 from evenbarrel.wording.words.numbers import (
     ABSENT,
     DisplayUnits,
     compared,
     display_unit,
     in_units,
-    printed,
     rounded,
     shown,
     unit_text,
@@ -59,69 +57,6 @@ def _plain(value: float | None, digits: int = 3) -> Cell:
 
 def _unit(kind: str, units: DisplayUnits) -> str:
     return unit_text(display_unit(kind, units))
-
-
-def calculating_barrels_sheet(appraisal: Appraisal) -> Sheet:
-    """Return every barrel in one unit a column, what was printed beside it."""
-    units = appraisal.evaluation.display_units
-    headings = (
-        Heading("Supplier"),
-        Heading("Injection unit"),
-        Heading("Screw"),
-        Heading("Gate"),
-        Heading("Programme"),
-        *(Heading(f"Swept volume{end}", _unit("volume", units)) for end in ("", ", low", ", high")),
-        Heading("Volume taken"),
-        *(Heading(labels.datum(field), _unit(kind, units)) for field, kind in _MEASURED),
-        Heading("Rated in"),
-        Heading("Implied factor", _unit("density", units)),
-        Heading("Points at"),
-        *(Heading(f"{labels.datum(field)}, as printed") for field, _ in _MEASURED),
-        Heading(labels.datum_of(InjectionUnit, "price")),
-        Heading("Currency"),
-    )
-    rows = []
-    for result, (_, unit, barrel) in zip(
-        appraisal.barrels, appraisal.evaluation.standing_barrels(), strict=True
-    ):
-        cells = _barrel_cells(appraisal, result, barrel, units)
-        rows.append((*cells, *_amount(unit.price)))
-    return Sheet("barrels", "Barrels", headings, tuple(rows))
-
-
-def _barrel_cells(
-    appraisal: Appraisal, result: BarrelResult, barrel: Barrel, units: DisplayUnits
-) -> Iterator[Cell]:
-    gate, state = appraisal.gates.states[result.id], appraisal.barrel_states[result.id]
-    resin = appraisal.evaluation.resin(barrel.reference_resin)
-    yield Cell(result.supplier)
-    yield Cell(unit_name(appraisal, result.id))
-    yield Cell(screw_name(appraisal, result.id))
-    yield Cell(labels.GATES[gate], state=GATE_MARKS[gate])
-    yield Cell(labels.STATES[state], state=state)
-    yield from _ends(result.swept.bound, units)
-    yield Cell(labels.ROUTES.get(result.swept.route or "", ABSENT))
-    for field, kind in _MEASURED:
-        yield _number(_in_kind(barrel, field, kind), kind, units)
-    yield Cell(ABSENT if resin is None else resin.name or resin.id)
-    yield _number(result.implied_factor, "density", units)
-    yield Cell(labels.RATED_BASES[result.rated_basis])
-    for field, _ in _MEASURED:
-        yield Cell(printed(getattr(barrel, field)))
-
-
-def _in_kind(barrel: Barrel, field: str, kind: str) -> float | None:
-    """Return a barrel's number in SI, or None where it was printed in a unit of another kind."""
-    quantity = getattr(barrel, field)
-    if quantity is None or data_of(Barrel)[field].kind_of(quantity.unit) != kind:
-        return None
-    return si_of(barrel, field)
-
-
-def _ends(bound: Bound | None, units: DisplayUnits) -> Iterator[Cell]:
-    found = (None,) * 3 if bound is None else (bound.nominal, bound.low, bound.high)
-    for value in found:
-        yield _number(value, "volume", units)
 
 
 def calculating_claims_sheet(appraisal: Appraisal) -> Sheet:
@@ -191,6 +126,8 @@ def calculating_fit_sheet(appraisal: Appraisal) -> Sheet:
         Heading("Open criteria"),
         *(
             Heading(CRITERION_WORDS[key].label, _value_unit(unit, units))
+            if key in CALCULATED
+            else by_program(CRITERION_WORDS[key].label, _value_unit(unit, units))
             for key, unit in columns.items()
         ),
         Heading("Not assessed"),
@@ -221,7 +158,7 @@ def _fit_row(
         Cell(ABSENT if fit.binding is None else CRITERION_WORDS[fit.binding].label),
         _plain(margin),
         Cell(str(len(fit.open)), float(len(fit.open))),
-        *(_criterion_cell(by_key[key], unit, units) for key, unit in columns.items()),
+        *(_criterion_cell(appraisal, fit, by_key[key], unit) for key, unit in columns.items()),
         Cell("; ".join(CRITERION_WORDS[key].label.lower() for key in fit.open) or ABSENT),
         Cell(" ".join(sentences) or ABSENT),
     )
@@ -231,11 +168,19 @@ def _value_unit(unit: str, units: DisplayUnits) -> str:
     return {"1": "%", "m/s": _unit("speed", units)}.get(unit, unit)
 
 
-def _criterion_cell(criterion: CriterionResult, unit: str, units: DisplayUnits) -> Cell:
-    value = criterion.value
+def _criterion_cell(appraisal: Appraisal, fit: Fit, criterion: CriterionResult, unit: str) -> Cell:
+    """Return a criterion's value by the shot that counts, as the calculation has it."""
+    value, units = criterion.value, appraisal.evaluation.display_units
     if unit == "m/s":
         return _number(value, "speed", units)
-    return _plain(value * 100.0 if unit == "1" and value is not None else value)
+    shown_value = value * 100.0 if unit == "1" and value is not None else value
+    if criterion.key not in CALCULATED:
+        return _plain(shown_value)
+    row, column = appraisal.grid.row(fit.barrel), appraisal.grid.column(fit.job)
+    full = appraisal.grid.assessments.of_barrel(row)
+    shot = int(full.of(criterion.key).chosen[full.row, column])
+    case = case_of(appraisal, row, shot)
+    return calculated(shown_value, f"[calculation.{criterion.key}={case}]", 3)
 
 
 def calculating_offers_sheet(appraisal: Appraisal) -> Sheet:
@@ -258,7 +203,7 @@ def calculating_offers_sheet(appraisal: Appraisal) -> Sheet:
         Heading("Missing for at least one barrel"),
     )
     rows = tuple(_offer_row(bid, result) for bid, result in _offers(appraisal))
-    return Sheet("offers", "Offers", headings, rows)
+    return Sheet("offers", "Offers", headings, rows, notes=not_counted(appraisal.evaluation))
 
 
 def _amount(amount: Money | None) -> tuple[Cell, Cell]:

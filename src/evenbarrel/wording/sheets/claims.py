@@ -18,7 +18,7 @@ from evenbarrel.wording.sentences.claim_words import claim_sentence
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS
-from evenbarrel.wording.words.names import barrel_name
+from evenbarrel.wording.words.names import barrel_name, not_counted
 from evenbarrel.wording.words.numbers import (
     ABSENT,
     DisplayUnits,
@@ -83,4 +83,5 @@ def offers_sheet(appraisal: Appraisal) -> Sheet:
                 _completeness_cell(by_key["completeness"], bid.id, units),
             )
         )
-    return Sheet("offers", "Offers", headings, tuple(rows))
+    notes = not_counted(appraisal.evaluation)
+    return Sheet("offers", "Offers", headings, tuple(rows), notes=notes)

@@ -12,7 +12,14 @@ from evenbarrel.model.bid import Bid
 from evenbarrel.model.decision import Answer
 from evenbarrel.wording.paper.first_pages import moulds_text, not_assessed_text
 from evenbarrel.wording.paper.sections import LONGEST_NAME, cut, supplier_name
-from evenbarrel.wording.sentences.asking.questions import question_text
+from evenbarrel.wording.sentences.asking.listing import (
+    past_answers,
+    past_line,
+    said,
+    standing_line,
+)
+from evenbarrel.wording.sentences.asking.missing import is_missing, missing_table
+from evenbarrel.wording.sentences.asking.questions import doubt_text, question_text
 from evenbarrel.wording.sentences.cells import (
     date_text,
     fit_sentences,
@@ -25,12 +32,13 @@ from evenbarrel.wording.sentences.claim_words import claim_sentence
 from evenbarrel.wording.sheets.assumptions import limits_sheet, resins_sheet
 from evenbarrel.wording.sheets.barrels import barrels_sheet
 from evenbarrel.wording.sheets.fit import fit_notes
+from evenbarrel.wording.sheets.missing import missing_sheet
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.sheets.shots import shots_sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
-from evenbarrel.wording.words.names import barrel_name, full_name, job_name
+from evenbarrel.wording.words.names import barrel_name, full_name, job_name, not_counted
 from evenbarrel.wording.words.numbers import ABSENT, DisplayUnits
 
 
@@ -218,19 +226,19 @@ def printed_offers_sheet(appraisal: Appraisal) -> Sheet:
         Heading("Data"),
         Heading("Missing for at least one barrel"),
     )
-    return Sheet("offers", "Offers side by side", headings, tuple(rows))
+    notes = not_counted(appraisal.evaluation)
+    return Sheet("offers", "Offers side by side", headings, tuple(rows), notes=notes)
 
 
-def _standing(question: Question, answers: dict[str, Answer]) -> str:
+def _standing(question: Question, answers: Mapping[str, Answer]) -> str:
     answer = answers.get(question.id)
-    return "open" if answer is None else _answer_text(answer)
+    told = standing_line(question, answer) or "open"
+    return told if answer is None or not answer.text else f"{told}: {answer.text}"
 
 
 def _answer_text(answer: Answer) -> str:
-    text = labels.choice(answer.state)
-    if answer.date is not None:
-        text += f" {date_text(answer.date)}"
-    return f"{text}: {answer.text}" if answer.text else text
+    told, more = past_line(answer), said(answer)
+    return f"{told}: {more}" if more else told
 
 
 def _asker(appraisal: Appraisal, bid: str | None) -> str:
@@ -240,36 +248,30 @@ def _asker(appraisal: Appraisal, bid: str | None) -> str:
     return "Ourselves" if offer.is_own else supplier_name(offer)
 
 
-def _answered(appraisal: Appraisal, bid: str | None) -> list[Answer]:
-    """Return the answers whose questions no longer stand: the datum is there."""
-    still = {question.id for question in appraisal.questions}
-    known = {b.id for b in appraisal.evaluation.bids}
-    stem = f"{bid or 'us'}."
-    return [
-        answer
-        for answer in appraisal.evaluation.answers
-        if answer.question not in still
-        and (
-            answer.question.startswith(stem)
-            or (bid is None and answer.question.rpartition(".")[0] not in known)
-        )
-    ]
+def questions_sheet(
+    appraisal: Appraisal, bids: tuple[str | None, ...], in_full: bool = True
+) -> Sheet:
+    """Return the questions of some offers; None stands for the questions to ourselves.
 
-
-def questions_sheet(appraisal: Appraisal, bids: tuple[str | None, ...]) -> Sheet:
-    """Return the questions of some offers; None stands for the questions to ourselves."""
+    Where not `in_full`, what `missing_data_sheets` tells is left to them.
+    """
     answers = {answer.question: answer for answer in appraisal.evaluation.answers}
+    past = past_answers(appraisal)
     rows = []
     for bid in bids:
         to = _asker(appraisal, bid)
         rows += [
             (
                 Cell(to),
-                Cell(question_text(question, appraisal)),
+                Cell(
+                    question_text(question, appraisal)
+                    if in_full or question.claim is None
+                    else doubt_text(question, appraisal)
+                ),
                 Cell(_standing(question, answers)),
             )
             for question in appraisal.questions
-            if question.bid == bid
+            if question.bid == bid and (in_full or not is_missing(question))
         ]
         rows += [
             (
@@ -277,10 +279,19 @@ def questions_sheet(appraisal: Appraisal, bids: tuple[str | None, ...]) -> Sheet
                 Cell(labels.datum(answer.question.rpartition(".")[2])),
                 Cell(_answer_text(answer)),
             )
-            for answer in _answered(appraisal, bid)
+            for answer in past.get(bid, ())
         ]
     headings = (Heading("To"), Heading("Question"), Heading("Standing"))
     return Sheet("questions", "Questions", headings, tuple(rows))
+
+
+def missing_data_sheets(appraisal: Appraisal, bid: str) -> tuple[Sheet, ...]:
+    """Return what a supplier was not found to state, a datum by screw, with what became of it."""
+    answers = {answer.question: answer for answer in appraisal.evaluation.answers}
+    asked = [question for question in appraisal.questions if question.bid == bid]
+    standing = {question.id: _standing(question, answers) for question in asked}
+    table = missing_table(appraisal, bid, asked)
+    return tuple(missing_sheet(part, standing) for part in table.parts())
 
 
 def all_questions_sheet(appraisal: Appraisal) -> Sheet:

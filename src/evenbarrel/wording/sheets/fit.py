@@ -87,7 +87,7 @@ def who_fits(appraisal: Appraisal) -> str:
     return f"{told}{'; '.join(named)}.{unknown}"
 
 
-def fit_notes(appraisal: Appraisal) -> tuple[str, ...]:
+def fit_notes(appraisal: Appraisal) -> tuple[str, str]:
     """Return the grid in words first: outside by physics, by rule, near edge, inside, open."""
     grid = appraisal.grid
     of_state = {state: int((grid.state == code).sum()) for code, state in enumerate(SEVERITY)}

@@ -14,20 +14,26 @@ Align = Literal["left", "right", "centre"]
 
 @dataclass(frozen=True, slots=True)
 class Heading:
-    """A column's title, its unit once, and how its cells lie."""
+    """A column's title, its unit once, and how its cells lie.
+
+    `key` is what formulas call the column, where any does.
+    """
 
     title: str
     unit: str = ""
     align: Align = "left"
     tip: str = ""
     reference: Reference | Place | None = None
+    key: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Cell:
     """One cell: worded and rounded for people, the plain number for a workbook.
 
-    `tip` may be worded when it is asked for: most tips never are.
+    `tip` may be worded when it is asked for: most tips never are. `formula` is how a
+    workbook calculates the number anew (`live/formula.py`); `entered` says that a person may
+    change it there, `as_typed` that it shows as many places as it has.
     """
 
     text: str
@@ -35,6 +41,9 @@ class Cell:
     state: State | None = None
     tip: str | Callable[[], str] = ""
     reference: Reference | Place | None = None
+    formula: str = ""
+    entered: bool = False
+    as_typed: bool = False
 
     def told(self) -> str:
         """Return the tip in words."""

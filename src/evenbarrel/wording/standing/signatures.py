@@ -73,16 +73,23 @@ _WORDS: Mapping[str, str] = {state: state_word(state) for state in labels.STATES
 
 
 def sign_offs_sheet(appraisal: Appraisal, results_digest: str) -> Sheet:
-    """Return the signatures, each with whether it still holds, and what changed since."""
+    """Return the signatures, each with whether it still holds, and what changed since.
+
+    Of a masked evaluation they are judged under what was signed; what changed is not told.
+    """
     titles = ("Standing", "Role", "Person", "Date", "Statement", "Conditions")
     headings = tuple(map(Heading, (*titles, "Changed since", "Digest", "Version")))
-    rows = tuple(_row(one, appraisal, results_digest) for one in appraisal.evaluation.sign_offs)
+    signed = appraisal.unmasked
+    pairs = zip(appraisal.evaluation.sign_offs, signed.evaluation.sign_offs, strict=True)
+    rows = tuple(
+        _row(one, standing_of(own, signed, results_digest), appraisal) for one, own in pairs
+    )
     return Sheet("sign_offs", "Signatures", headings, rows, notes=(RECORD_ONLY,))
 
 
-def _row(one: SignOff, appraisal: Appraisal, results_digest: str) -> tuple[Cell, ...]:
-    standing = standing_of(one, appraisal, results_digest)
-    since = "\n".join(since_lines(one, standing, appraisal))
+def _row(one: SignOff, standing: SignatureStanding, appraisal: Appraisal) -> tuple[Cell, ...]:
+    told = since_lines(one, standing, appraisal) if appraisal.masks is None else ()
+    since = "\n".join(told)
     state: State = "inside" if standing.holding == "holds" else "near_edge"
     return (
         Cell(standing_word(standing), state=state, tip=since),

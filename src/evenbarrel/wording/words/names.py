@@ -11,7 +11,7 @@ from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.evaluation import Evaluation
 
 if TYPE_CHECKING:
-    # Read before the first paint, which does without numpy.
+    # Names are told before the first paint; the appraisal brings numpy along.
     from evenbarrel.appraisal.appraise import Appraisal
 
 _UNIT = 4
@@ -44,6 +44,17 @@ def bid_line(bid: Bid, counts: bool, name: str = "") -> str:
     """Return what a bid is called, its supplier without a `name`, and why it does not count."""
     name = name or bid.supplier or bid.id
     return name if counts else f"{name}   {why_not_counted(bid)}"
+
+
+def not_counted(evaluation: Evaluation) -> tuple[str, ...]:
+    """Return a line of the offers that are kept and count no more; nothing where all count."""
+    standing = {bid.id for bid in evaluation.standing_bids}
+    gone = [
+        ", ".join(filter(None, (bid.supplier or bid.id, bid.reference, why_not_counted(bid))))
+        for bid in evaluation.bids
+        if bid.id not in standing
+    ]
+    return (f"Kept, and not counted: {'; '.join(gone)}.",) if gone else ()
 
 
 def name_at(evaluation: Evaluation, path: edits.Path) -> str:

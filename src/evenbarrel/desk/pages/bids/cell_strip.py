@@ -12,7 +12,7 @@ from evenbarrel.desk.fields.provenance import STANDINGS, PlaceButton, choice_of_
 from evenbarrel.desk.help.topics import explain
 from evenbarrel.desk.style.plain import Label, set_tip
 from evenbarrel.desk.style.theme import FAINT, GRID, PROBLEM, faint, heading
-from evenbarrel.entry.shapes import HALF_WIDTH, Context, read
+from evenbarrel.entry.shapes import HALF_WIDTH, Context, read, read_text
 from evenbarrel.model.quantity import Money, Quantity
 from evenbarrel.wording.help.glossary import F1
 from evenbarrel.wording.sentences import pages
@@ -89,17 +89,22 @@ class CellStrip(QFrame):
         self.hint.setForegroundRole(role_of(hint.state) if hint.text else FAINT)
 
     def _take(self, name: str, line: QLineEdit) -> None:
-        text = line.text().strip()
-        if self._value is not None and text != getattr(self._value, name, text):
-            self.changed.emit(name, text)
+        reading = read_text(line.text())
+        if reading.problem:
+            self._say_problem(reading.problem)
+        elif self._value is not None and reading.value != getattr(self._value, name, reading.value):
+            self.changed.emit(name, reading.value)
+
+    def _say_problem(self, text: str) -> None:
+        self.hint.setText(text)
+        self.hint.setForegroundRole(PROBLEM)
 
     def _take_half_width(self) -> None:
         if not isinstance(self._value, Quantity) or not self.half_width.isModified():
             return
         reading = read(HALF_WIDTH, self.half_width.text(), Context())
         if reading.problem:
-            self.hint.setText(reading.problem)
-            self.hint.setForegroundRole(PROBLEM)
+            self._say_problem(reading.problem)
         elif reading.value != self._value.half_width:
             self.changed.emit("half_width", reading.value)
 

@@ -85,7 +85,8 @@ class BidsPage(Page):
         self.quote.begun.connect(lambda bid: self.open_datum((*bid, "supplier")))
         self.empty.wanted.connect(self.collect)
         self.collecting.taken.connect(self.choose)
-        self.collecting.front_changed.connect(self._show_front)
+        self.collecting.front_changed.connect(lambda: self._enable(self._shown_path()))
+        self.collecting.front_changed.connect(self._fold_tree)
         self.collecting.collector.typing_wanted.connect(self._type_offer)
 
     def show_appraisal(self, appraisal: Appraisal, difference: Difference = EVERYTHING) -> None:
@@ -157,6 +158,7 @@ class BidsPage(Page):
         self._of_offer.aboutToShow.connect(self._offer_menu)
         self.ways.setMenu(ways)
         self.offer.setMenu(self._of_offer)
+        self.letter = page_action(self, pages.LETTER, "Ctrl+Shift+L", self._write_letter)
 
     def _lay_out(self, both: QSplitter) -> None:
         top = QHBoxLayout()
@@ -239,10 +241,6 @@ class BidsPage(Page):
         """Wait until no page of a quote is read any more."""
         self.quote.wait()
 
-    def _show_front(self) -> None:
-        self._enable(self._shown_path())
-        self._fold_tree()
-
     def _fold_tree(self) -> None:
         """Fold the tree away where it, the data and a page have no room beside each other."""
         self._left.setVisible(not self.quote.is_shown or self.width() >= _ROOM_FOR_THREE)
@@ -287,6 +285,8 @@ class BidsPage(Page):
         # Nothing is added to what is not seen.
         self.add_bid.setEnabled(self.collecting.offers_in_front)
         self.offer.setEnabled(len(path) >= 2)
+        offers = self._session.evaluation.suppliers_bids
+        self.letter.setEnabled(any(path[:2] == ("bids", offer.id) for offer in offers))
 
     def _show_form(self, path: Path, appraisal: Appraisal) -> None:
         evaluation = appraisal.evaluation
@@ -369,15 +369,18 @@ class BidsPage(Page):
     def _remove(self) -> None:
         path = self._shown_path()
         if path:
-            neighbour = path[:-2]
             evaluation = self._session.evaluation
             text = f"Remove {_called(evaluation, path)}"
             if self._session.try_edit(text, lambda: changes.without_branch(evaluation, path)):
-                self.tree.choose(neighbour)
+                self.tree.choose(path[:-2])
+
+    def _write_letter(self) -> None:
+        path = self._shown_path()
+        if path:
+            self._session.letter_wanted.emit(path[1])
 
     def _want_resin(self, subject: edits.ThingPath, name: str) -> None:
-        path = subject.path
-        ask_for_resin(self._session, self, lambda resin: self._put(path, name, resin))
+        ask_for_resin(self._session, self, lambda resin: self._put(subject.path, name, resin))
 
     def _type_offer(self) -> None:
         self.collecting.show_offers()

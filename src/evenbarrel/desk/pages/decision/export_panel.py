@@ -1,4 +1,4 @@
-"""The exports as buttons: three kinds of file, and the letter to one supplier."""
+"""The exports as buttons: three kinds of file, and the way to the letter to one supplier."""
 
 from __future__ import annotations
 
@@ -38,10 +38,8 @@ class ExportPanel(QWidget):
         self.workings = QCheckBox(decision.WITH_WORKINGS)
         self.supplier = QuietCombo()
         self.supplier.setAccessibleName("Supplier the letter is to")
-        self.copy_letter = QPushButton("&Copy letter")
-        self.save_letter = QPushButton("Letter as &text…")
-        self.copy_letter.clicked.connect(lambda: self.exporter.copy_letter(self.bid()))
-        self.save_letter.clicked.connect(lambda: self.exporter.save_letter(self.bid()))
+        self.letter = QPushButton("&Letter…")
+        self.letter.clicked.connect(lambda: session.letter_wanted.emit(self.bid()))
         self._lay_out(exports)
 
     def _lay_out(self, exports: tuple[Export, ...]) -> None:
@@ -57,7 +55,7 @@ class ExportPanel(QWidget):
         letters = QHBoxLayout()
         title = Label("Letter with the open questions t&o")
         title.setBuddy(self.supplier)
-        for widget in (title, self.supplier, self.copy_letter, self.save_letter):
+        for widget in (title, self.supplier, self.letter):
             letters.addWidget(widget)
         letters.addStretch(1)
         told = faint(Label(decision.EXPORTS_EXPLAINED))
@@ -86,8 +84,7 @@ class ExportPanel(QWidget):
         self.supplier.addItems([bid.supplier or bid.id for bid in bids])
         if chosen in self._bids:
             self.supplier.setCurrentIndex(self._bids.index(chosen))
-        for button in (self.copy_letter, self.save_letter):
-            button.setEnabled(bool(bids))
+        self.letter.setEnabled(bool(bids))
 
     def bid(self) -> str:
         """Return the offer whose letter is chosen, "" where there is none."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPaintEvent, QPen
@@ -56,23 +56,16 @@ class _Flowing(QWidget):
         Where some have none, the last is of the words that count them.
         """
         entries = self.entries()
+        measure = QFontMetricsF(self.font()).horizontalAdvance
+        wide = [_SYMBOL + measure(text) for text, _ in entries]
         for count in range(len(entries), 0, -1):
             left = len(entries) - count
             first = (*entries[:count], *([(more_of(left), _no_symbol)] if left else []))
-            places = self._flow([text for text, _ in first], width)
+            rest = [_SYMBOL + measure(more_of(left))] if left else []
+            places = _flow([*wide[:count], *rest], width)
             if places[-1].y() < self.most_lines() * _LINE:
                 return tuple(zip(first, places, strict=True))
         return ()
-
-    def _flow(self, texts: list[str], width: int) -> tuple[QPointF, ...]:
-        metrics, x, y, found = QFontMetricsF(self.font()), 0.0, _LINE / 2.0, []
-        for text in texts:
-            wide = _SYMBOL + metrics.horizontalAdvance(text)
-            if x > 0 and x + wide > width:
-                x, y = 0.0, y + _LINE
-            found.append(QPointF(x, y))
-            x += wide + _BETWEEN
-        return tuple(found)
 
     def heightForWidth(self, width: int) -> int:
         """Return the height of the lines, at most three of them."""
@@ -102,6 +95,17 @@ class _Flowing(QWidget):
         painter.end()
 
 
+def _flow(wide: Sequence[float], width: int) -> tuple[QPointF, ...]:
+    """Return the left middle of things so wide, one after another in lines of that width."""
+    x, y, found = 0.0, _LINE / 2.0, []
+    for one in wide:
+        if x > 0 and x + one > width:
+            x, y = 0.0, y + _LINE
+        found.append(QPointF(x, y))
+        x += one + _BETWEEN
+    return tuple(found)
+
+
 class JobKey(_Flowing):
     """Which number stands for which job, with its shot."""
 
@@ -115,6 +119,8 @@ class JobKey(_Flowing):
 
     def show_jobs(self, jobs: tuple[NumberedJob, ...]) -> None:
         """Show these jobs."""
+        if jobs == self._jobs:
+            return
         self._jobs = jobs
         self.setAccessibleName(visible_line("; ".join(f"{job.number} {job.name}" for job in jobs)))
         set_tip(self, "\n".join(f"{job.number}  {job.name}  {job.shot}" for job in jobs))

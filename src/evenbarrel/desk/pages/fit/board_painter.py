@@ -40,6 +40,7 @@ class BoardPainter:
         self._small.setPointSizeF(font.pointSizeF() - 1.5)
         self._metrics = QFontMetricsF(self._small)
         self._short: dict[tuple[str, float], str] = {}
+        self._lines: dict[tuple[float, float], list[tuple[float, QPen]]] = {}
 
     def is_of(self, picture: BoardPicture, colours: Colours, font: QFont) -> bool:
         """Say whether this still draws that picture in those colours and that font."""
@@ -144,13 +145,22 @@ class BoardPainter:
         if ruler.tint is not None:
             left, right = (self.x_of(end, box) for end in ruler.tint)
             painter.fillRect(QRectF(left, box.top(), right - left, box.height()), colours.tint)
-        for shot in ruler.shots:
-            nominal = shot.end == "nominal"
-            pen = QPen(QColor(colours.accent if nominal else colours.ruler), 1.0)
-            pen.setStyle(Qt.PenStyle.SolidLine if nominal else Qt.PenStyle.DotLine)
+        for x, pen in self._shot_lines(box):
             painter.setPen(pen)
-            x = round(self.x_of(shot.value, box)) + 0.5
             painter.drawLine(QPointF(x, box.top()), QPointF(x, box.bottom() + 1.0))
+
+    def _shot_lines(self, box: QRectF) -> list[tuple[float, QPen]]:
+        """Return where each shot's line runs, and its pen: the same down all rows."""
+        place = box.left(), box.width()
+        if place not in self._lines:
+            self._lines[place] = found = []
+            for shot in self._picture.ruler.shots:
+                nominal = shot.end == "nominal"
+                ink = self._colours.accent if nominal else self._colours.ruler
+                pen = QPen(QColor(ink), 1.0)
+                pen.setStyle(Qt.PenStyle.SolidLine if nominal else Qt.PenStyle.DotLine)
+                found.append((round(self.x_of(shot.value, box)) + 0.5, pen))
+        return self._lines[place]
 
     def _paint_rod(self, painter: QPainter, box: QRectF, row: BoardRow, y: float) -> None:
         if row.trace.full is not None:

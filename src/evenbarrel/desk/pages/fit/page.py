@@ -205,7 +205,9 @@ class FitPage(Page):
         """Offer all barrels, those not shut, those of one supplier, those one job can run on."""
         evaluation = appraisal.evaluation
         filters = [("all barrels", Filter()), ("not outside for any job", Filter(not_shut=True))]
-        filters += [(f"of {bid.supplier or bid.id}", Filter(bid=bid.id)) for bid in evaluation.bids]
+        filters += [
+            (f"of {bid.supplier or bid.id}", Filter(bid=bid.id)) for bid in evaluation.standing_bids
+        ]
         filters += [
             (f"not outside for {number} {job.name or job.id}", Filter(job=job.id))
             for number, job in enumerate(evaluation.jobs, start=1)

@@ -80,8 +80,11 @@ class RulePanel(QWidget):
             return
         if place < 0:
             # What the choice is for is in its tip: in a low window rows go before words.
-            self.words.setText(" ".join(fit_notes(self._appraisal)))
+            cells, still_open = fit_notes(self._appraisal)
+            self.words.setText(cells)
+            set_tip(self.words, still_open)
             return
+        set_tip(self.words, "")
         changed = compare_window(self._appraisal, alternative_windows()[place])
         total = len(self._appraisal.barrels) * len(self._appraisal.jobs)
         self.words.setText(decision.changed_line(changed, total))

@@ -1,101 +1,170 @@
-"""Questions as they are listed, grouped by whom they are to, and sent as a letter."""
+"""The letter to one supplier: what contradicts as sentences, what is missing as one table.
+
+It holds nothing of another offer, of our moulds or of any price, and no title: what a person
+calls an evaluation may name either.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from datetime import date
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.results import Question
-from evenbarrel.wording.sentences.asking.questions import open_counts, question_text
-from evenbarrel.wording.sentences.cells import few_of
-from evenbarrel.wording.words import labels
-from evenbarrel.wording.words.names import barrel_name, job_name, name_at
-from evenbarrel.wording.words.visible import visible_line
+from evenbarrel.model.bid import Bid
+from evenbarrel.wording.sentences.asking.listing import still_open
+from evenbarrel.wording.sentences.asking.missing import (
+    MissingRow,
+    MissingTable,
+    is_missing,
+    missing_table,
+)
+from evenbarrel.wording.sentences.asking.questions import doubt_text, question_text
+from evenbarrel.wording.sentences.pages import counted
+from evenbarrel.wording.words.visible import visible, visible_line
 
-
-def question_lines(question: Question, appraisal: Appraisal) -> tuple[str, str]:
-    """Return a question in a few words: what it is about, and whose that is."""
-    state = "" if question.state == "open" else f" ({QUESTION_STATES[question.state]})"
-    of = [barrel_name(appraisal, barrel) for barrel in question.barrels]
-    of += [job_name(appraisal, job) for job in question.jobs]
-    return f"{labels.datum(question.datum)}{state}", few_of(of)
-
-
-def place_name(appraisal: Appraisal, path: tuple[str, ...]) -> str:
-    """Return whose datum stands at a path: ("bids", ..., "barrels", id, field) and the like."""
-    kind, name = path[-3], path[-2]
-    if kind == "barrels":
-        return barrel_name(appraisal, name)
-    if kind == "jobs":
-        return job_name(appraisal, name)
-    if kind == "units":
-        return name_at(appraisal.evaluation, path[:-1])
-    return next((bid.supplier for bid in appraisal.evaluation.bids if bid.id == name), "") or name
-
-
-QUESTION_STATES: Mapping[str, str] = {
-    "open": "open",
-    "asked": "asked",
-    "answered": "answered",
-    "accepted_as_is": "accepted as it is",
-}
-
-
-def still_open(questions: Sequence[Question]) -> tuple[Question, ...]:
-    """Return the questions that nobody answered or accepted yet."""
-    return tuple(question for question in questions if question.state in ("open", "asked"))
+SALUTATION = "Dear Sir or Madam,"
+OPENING = (
+    "Thank you for your offer. To compare all offers on the same basis, we would be glad to have "
+    "your answer to the following."
+)
+ALL_CLEAR = "Thank you for your offer. We have no open question about it."
+NOBODY_ASKED = "there is nobody to write to: it lists our own machines, or counts no more"
+TO_FILL = "Not found in your offer. Please fill in the empty fields:"
+CLOSING = "Thank you for your trouble."
+REGARDS = "Kind regards"
+AS_PRINTED = "On grey: as printed in your offer."
+_GAP, _LONGEST_LINE = "________", 78
+_MONTHS = (
+    *("January", "February", "March", "April", "May", "June", "July", "August", "September"),
+    *("October", "November", "December"),
+)
 
 
 @dataclass(frozen=True, slots=True)
-class QuestionGroup:
-    """The questions to one supplier, or to us where `bid` is empty."""
+class Particulars:
+    """Who asks, when, and by when an answer is wanted; `only_new` leaves out what was asked."""
 
-    title: str
-    bid: str
-    questions: tuple[Question, ...]
+    person: str = ""
+    day: date | None = None
+    answer_by: date | None = None
+    only_new: bool = False
 
 
-def question_groups(appraisal: Appraisal) -> tuple[QuestionGroup, ...]:
-    """Return the questions by whom they are to, each group with how many are still open."""
-    groups: dict[str, list[Question]] = {}
-    for question in appraisal.questions:
-        to = (question.bid or "") if question.to == "supplier" else ""
-        groups.setdefault(to, []).append(question)
-    suppliers = {bid.id: bid.supplier or bid.id for bid in appraisal.evaluation.bids}
-    return tuple(
-        QuestionGroup(
-            f"{suppliers.get(bid, 'For us')}: {len(still_open(of_bid))} open", bid, tuple(of_bid)
-        )
-        for bid, of_bid in groups.items()
+@dataclass(frozen=True, slots=True)
+class Letter:
+    """A letter as it is shown, printed and mailed; `words` and `closing` are a person's to edit."""
+
+    to: str
+    sender: tuple[str, ...]
+    day: str
+    subject: str
+    words: str
+    table: MissingTable
+    answer_by: str
+    closing: str
+    signed: tuple[str, ...]
+
+
+def written_date(day: date) -> str:
+    """Return a date that is read alike everywhere: 5 October 2026."""
+    return f"{day.day} {_MONTHS[day.month - 1]} {day.year}"
+
+
+def letter_questions(
+    appraisal: Appraisal, bid: str, only_new: bool = False
+) -> tuple[Question, ...]:
+    """Return what a letter to the supplier of a bid asks: all that is open, or not asked yet."""
+    of_bid = [q for q in appraisal.questions if q.bid == bid and q.to == "supplier"]
+    return tuple(q for q in still_open(of_bid) if not only_new or q.state == "open")
+
+
+def letter_words(appraisal: Appraisal, bid: str, only_new: bool = False) -> str:
+    """Return a letter's words as they are proposed: salutation, opening, what contradicts."""
+    asked = letter_questions(appraisal, bid, only_new)
+    sentences = [
+        doubt_text(question, appraisal) if question.claim else question_text(question, appraisal)
+        for question in asked
+        if not is_missing(question)
+    ]
+    numbered = [f"{number}. {visible_line(text)}" for number, text in enumerate(sentences, 1)]
+    return "\n\n".join((SALUTATION, OPENING if asked else ALL_CLEAR, *numbered))
+
+
+def make_letter(
+    appraisal: Appraisal,
+    bid: str,
+    particulars: Particulars,
+    words: str | None = None,
+    closing: str | None = None,
+) -> Letter:
+    """Return the letter to the supplier of a bid, in words of a person or as proposed.
+
+    Raises KeyError for a bid that is not there.
+    """
+    evaluation = appraisal.evaluation
+    offer = evaluation.bid(bid)
+    asked = letter_questions(appraisal, bid, particulars.only_new)
+    us = tuple(line for line in (evaluation.buyer, evaluation.site) if line)
+    day, until = particulars.day, particulars.answer_by
+    proposed = letter_words(appraisal, bid, particulars.only_new)
+    return Letter(
+        to=offer.supplier,
+        sender=us,
+        day="" if day is None else written_date(day),
+        subject=_subject(offer),
+        words=proposed if words is None else words,
+        table=missing_table(appraisal, bid, asked),
+        answer_by="" if until is None or not asked else f"Please answer by {written_date(until)}.",
+        closing=(CLOSING if asked else "") if closing is None else closing,
+        signed=(REGARDS, *([particulars.person] if particulars.person else []), *us),
     )
 
 
-def open_line(appraisal: Appraisal) -> str:
-    """Return how many questions are open, and for whom: "7 for supplier, 2 for us"."""
-    suppliers, us = open_counts(appraisal)
-    return f"{suppliers} for {'supplier' if suppliers == 1 else 'suppliers'}, {us} for us"
-
-
-def letter_text(appraisal: Appraisal, bid: str) -> str:
-    """Return all open questions to one supplier as a letter; raises KeyError."""
-    evaluation = appraisal.evaluation
-    offer = evaluation.bid(bid)
-    asked = [q for q in still_open(appraisal.questions) if q.bid == bid]
+def _subject(offer: Bid) -> str:
     reference = f" {offer.reference}" if offer.reference else ""
-    dated = f" of {offer.date.isoformat()}" if offer.date else ""
-    lines = [f"To {offer.supplier or bid}", f"Your offer{reference}{dated}"]
-    lines += [evaluation.title] if evaluation.title else []
-    lines.append("")
-    if asked:
-        lines += [
-            "Thank you for your offer. To compare it fairly with others on one basis, we would "
-            "be glad to have your answer to the following:",
-            "",
-        ]
-        lines += [f"{n}. {question_text(q, appraisal)}" for n, q in enumerate(asked, 1)]
-        lines += ["", "Thank you for your trouble."]
-    else:
-        lines.append("Thank you for your offer. We have no open question about it.")
-    lines += ["", "Kind regards", *(one for one in (evaluation.buyer, evaluation.site) if one)]
-    return "\n".join(map(visible_line, lines)) + "\n"
+    dated = f" of {written_date(offer.date)}" if offer.date else ""
+    return f"Your offer{reference}{dated}"
+
+
+def letter_name(offer: Bid) -> str:
+    """Return what a letter's file is called, without its ending: the supplier's name in it."""
+    kept = "".join(c if c.isalnum() else "-" for c in offer.supplier).strip("-")[:40]
+    return f"questions-{kept or offer.id}"
+
+
+def asked_count(appraisal: Appraisal, bid: str, only_new: bool = False) -> str:
+    """Return how many questions a letter holds: "12 questions"."""
+    return counted(len(letter_questions(appraisal, bid, only_new)), "question")
+
+
+def letter_text(letter: Letter) -> str:
+    """Return a letter as the text of a mail, its table as lines to be filled behind each colon."""
+    head = [*letter.sender, letter.day]
+    blocks = [
+        "\n".join(visible_line(line) for line in head if line),
+        visible_line(f"To {letter.to}") if letter.to else "",
+        visible_line(letter.subject),
+        visible(letter.words).strip(),
+        *(_as_lines(letter.table) if letter.table.rows else ()),
+        letter.answer_by,
+        visible(letter.closing).strip(),
+        "\n".join(map(visible_line, letter.signed)),
+    ]
+    return "\n\n".join(block for block in blocks if block) + "\n"
+
+
+def _as_lines(table: MissingTable) -> Iterator[str]:
+    """Yield a paragraph a datum: no mail keeps columns in line."""
+    yield TO_FILL
+    for row in table.rows:
+        yield visible("\n".join(_lines_of(row, table.names)))
+
+
+def _lines_of(row: MissingRow, names: Sequence[str]) -> Iterator[str]:
+    yield f"{row.label}{f' [{row.unit}]' if row.unit else ''}. {row.meaning}".strip()
+    cells = zip(names, row.cells, strict=True)
+    gaps = [f"   {visible_line(name)}: {_GAP}" for name, cell in cells if cell is None]
+    in_one = "".join(gaps)
+    yield from (in_one,) if len(in_one) <= _LONGEST_LINE else gaps

@@ -141,17 +141,21 @@ def _claim_text(question: Question, key: str, appraisal: Appraisal) -> str:
         return _one_pressure([barrel for barrel, _ in found], appraisal) + _cause(question.causes)
     of_rate = key == "injection_power" and question.datum != "injection_power"
     asked = _POWER_OF_RATE if of_rate else CLAIM_WORDS[key].asked
-    text = asked.format(each=_each(key, found, appraisal)) + _cause(question.causes)
-    return text + _not_stated_beside(question, appraisal)
+    return asked.format(each=_each(key, found, appraisal)) + _cause(question.causes)
+
+
+def screws_without(question: Question, appraisal: Appraisal) -> tuple[str, ...]:
+    """Return the barrels of a question that do not state its datum, in the offer's order."""
+    return tuple(
+        barrel
+        for barrel in _ordered(question, appraisal).barrels
+        if getattr(appraisal.evaluation.barrel(barrel), question.datum, "") is None
+    )
 
 
 def _not_stated_beside(question: Question, appraisal: Appraisal) -> str:
     """Ask for the datum of the barrels that do not state it, where others' is in doubt."""
-    lacking = [
-        _barrel(appraisal, barrel)
-        for barrel in question.barrels
-        if getattr(appraisal.evaluation.barrel(barrel), question.datum, "") is None
-    ]
+    lacking = [_barrel(appraisal, barrel) for barrel in screws_without(question, appraisal)]
     if not lacking:
         return ""
     return f" Please also state the {missing_words((question.datum,))} of {listed(lacking)}."
@@ -210,12 +214,10 @@ def _windows_beyond_cycle(jobs: Sequence[str], appraisal: Appraisal) -> str:
 
 
 def question_text(question: Question, appraisal: Appraisal) -> str:
-    """Return a question as it is sent."""
-    # In the order of the offer, whatever raised it first.
-    order = {barrel.id: place for place, barrel in enumerate(appraisal.barrels)}
-    question = replace(question, barrels=tuple(sorted(question.barrels, key=order.__getitem__)))
+    """Return a question in full, with what it also asks for of other screws."""
+    question = _ordered(question, appraisal)
     if question.claim is not None:
-        return _claim_text(question, question.claim, appraisal)
+        return doubt_text(question, appraisal) + _not_stated_beside(question, appraisal)
     jobs = few_of([_job(appraisal, job) for job in question.jobs])
     if question.key == "window_beyond_cycle":
         return _windows_beyond_cycle(question.jobs, appraisal)
@@ -233,6 +235,20 @@ def question_text(question: Question, appraisal: Appraisal) -> str:
     words = _IN_PLAIN_WORDS.get(question.datum) or missing_words((question.datum,))
     of = f" for {barrels}" if barrels else ""
     return f"Please state the {words}{of}.{_reasons(question)}"
+
+
+def doubt_text(question: Question, appraisal: Appraisal) -> str:
+    """Return what a question holds against the numbers of a claim; it must be about one."""
+    return _claim_text(_ordered(question, appraisal), question.claim or "", appraisal)
+
+
+def _ordered(question: Question, appraisal: Appraisal) -> Question:
+    """Return a question with its barrels in the order of the offer, whatever raised it first."""
+    if question.bid is None or len(question.barrels) < 2:
+        return question
+    asked, units = set(question.barrels), appraisal.evaluation.bid(question.bid).units
+    ordered = (b.id for unit in units for b in unit.barrels if b.id in asked)
+    return replace(question, barrels=tuple(ordered))
 
 
 def question_texts(appraisal: Appraisal) -> Mapping[str, str]:

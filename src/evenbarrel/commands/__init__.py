@@ -1,0 +1,1 @@
+"""The commands that work without a window and never load Qt."""

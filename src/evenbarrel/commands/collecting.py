@@ -1,0 +1,71 @@
+"""Commands between us and a supplier: data sheet, letter, and what comes back."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+from evenbarrel.commands.files import (
+    evaluation_in,
+    evaluation_of,
+    named,
+    put,
+    refuse_unknown,
+)
+from evenbarrel.commands.outcome import DONE
+from evenbarrel.storage.atomic import keep_apart
+from evenbarrel.storage.file_errors import FileRefused
+from evenbarrel.storage.files import evaluation_bytes, read_content
+from evenbarrel.wording.words.visible import visible
+
+
+def sheet(arguments: argparse.Namespace) -> int:
+    """Write the data sheet that a supplier fills."""
+    from evenbarrel.appraisal.appraise import appraise
+    from evenbarrel.intake.data_sheet.writer import render_sheet
+
+    evaluation = evaluation_of(arguments)
+    if arguments.bid is not None:
+        refuse_unknown(arguments.bid, evaluation)
+    sheet = render_sheet(appraise(evaluation), arguments.bid, arguments.open)
+    put(sheet, Path(arguments.output), arguments.file)
+    return DONE
+
+
+def letter(arguments: argparse.Namespace) -> int:
+    """Write the letter of questions to a supplier."""
+    from evenbarrel.appraisal.appraise import appraise
+    from evenbarrel.report.letter import render_letter
+    from evenbarrel.wording.sentences.asking import letters
+
+    out, evaluation, bid = named(arguments.output), evaluation_of(arguments), arguments.bid
+    refuse_unknown(bid, evaluation)
+    if all(one.id != bid for one in evaluation.suppliers_bids):
+        raise FileRefused("--bid", bid, letters.NOBODY_ASKED)
+    day = arguments.date or evaluation.as_of
+    particulars = letters.Particulars(arguments.person, day, arguments.by, arguments.new)
+    letter = letters.make_letter(appraise(evaluation), bid, particulars)
+    as_text = out.suffix.lower() == ".txt"
+    data = letters.letter_text(letter).encode("utf-8") if as_text else render_letter(letter)
+    put(data, out, arguments.file)
+    return DONE
+
+
+def take(arguments: argparse.Namespace) -> int:
+    """Print what a supplier sent as a proposal; with --yes write what is sure."""
+    from evenbarrel.intake.files import propose_file, take_sure
+    from evenbarrel.intake.listing import proposal_text
+    from evenbarrel.wording.sentences.asking.collecting import NOTHING_WRITTEN, written_line
+
+    evaluation, path = evaluation_in(Path(arguments.file)), Path(arguments.sheet)
+    proposal = propose_file(evaluation, path.name, read_content(path), arguments.bid or None)
+    text = proposal_text(evaluation, proposal, path.name)
+    if not arguments.yes:
+        put(visible(f"{text}{NOTHING_WRITTEN}\n").encode("utf-8"), None)
+        return DONE
+    out = Path(arguments.output)
+    taken = take_sure(evaluation, proposal, path.name)
+    keep_apart(out, path, "it holds what is being taken: name another file")
+    put(evaluation_bytes(taken), out, arguments.file)
+    put(visible(f"{text}{written_line(out.name)}\n").encode("utf-8"), None)
+    return DONE

@@ -1,0 +1,125 @@
+"""Commands about an evaluation: appraise, report, compare, archive, schema, self-check."""
+
+from __future__ import annotations
+
+import argparse
+import json
+from pathlib import Path
+
+from pydantic import BaseModel
+
+from evenbarrel import __version__
+from evenbarrel.commands.files import SAMPLE, evaluation_in, evaluation_of, named, put
+from evenbarrel.commands.outcome import DONE
+from evenbarrel.model.evaluation import BidFile, Evaluation
+from evenbarrel.resources import read_sample
+from evenbarrel.storage.atomic import keep_apart
+from evenbarrel.storage.files import parse_evaluation
+from evenbarrel.wording.words.visible import visible_line
+
+
+def appraise(arguments: argparse.Namespace) -> int:
+    """Print what an evaluation comes to, or write its results."""
+    from evenbarrel.appraisal.appraise import appraise
+    from evenbarrel.decision.decide import decide
+    from evenbarrel.decision.flips.search import flips_of
+    from evenbarrel.report.results_file import results_of, to_json
+    from evenbarrel.wording.sentences.asking.questions import question_texts
+    from evenbarrel.wording.sentences.summary import summary_text
+    from evenbarrel.wording.standing.flips import flips_lines
+
+    out = None if arguments.json in (None, "-") else named(arguments.json)
+    appraisal = appraise(evaluation_of(arguments))
+    decision = decide(appraisal)
+    flips = flips_of(decision) if arguments.flips else None
+    if arguments.json is None:
+        told = flips_lines(flips, appraisal) if arguments.flips else ()
+        put(summary_text(appraisal, decision, told).encode("utf-8"), None)
+    else:
+        results = results_of(appraisal, question_texts(appraisal), decision, flips)
+        put(to_json(results), out, arguments.file)
+    return DONE
+
+
+def report(arguments: argparse.Namespace) -> int:
+    """Write the evaluation as PDF or workbook."""
+    from evenbarrel.appraisal.appraise import appraise
+
+    out = named(arguments.output)
+    appraisal = appraise(evaluation_of(arguments))
+    if arguments.masked is not None:
+        from evenbarrel.report.masking import masked
+
+        appraisal = masked(appraisal, arguments.masked)
+    if out.suffix.lower() == ".xlsx":
+        from evenbarrel.report.workbook.book import render_workbook
+
+        put(render_workbook(appraisal), out, arguments.file)
+    else:
+        from evenbarrel.report.pdf import render_pdf
+
+        put(render_pdf(appraisal, workings=arguments.appendix), out, arguments.file)
+    return DONE
+
+
+def compare(arguments: argparse.Namespace) -> int:
+    """Print or write what changed between two evaluations."""
+    from evenbarrel.appraisal.appraise import appraise
+    from evenbarrel.decision.decide import decide
+    from evenbarrel.decision.standing.comparison import compare
+    from evenbarrel.report.comparison import comparison_json
+    from evenbarrel.wording.standing.comparison import comparison_lines
+
+    out = None if arguments.json in (None, "-") else named(arguments.json)
+    old, new = (
+        decide(appraise(evaluation_in(Path(name)))) for name in (arguments.old, arguments.new)
+    )
+    comparison = compare(old, new)
+    if arguments.json is None:
+        text = "\n".join(map(visible_line, comparison_lines(comparison))) + "\n"
+        put(text.encode("utf-8"), None)
+        return DONE
+    if out is not None:
+        keep_apart(out, Path(arguments.old))
+    put(comparison_json(comparison), out, arguments.new)
+    return DONE
+
+
+def archive(arguments: argparse.Namespace) -> int:
+    """Write an evaluation with all that is made of it."""
+    from evenbarrel.appraisal.appraise import appraise
+    from evenbarrel.report.archive import render_archive
+
+    out = named(arguments.output)
+    put(render_archive(appraise(evaluation_of(arguments))), out, arguments.file)
+    return DONE
+
+
+def schema(arguments: argparse.Namespace) -> int:
+    """Print the JSON Schema of a file."""
+    from evenbarrel.report.results_shapes import Results
+
+    models: dict[str, type[BaseModel]] = {
+        "evaluation": Evaluation,
+        "bid": BidFile,
+        "appraisal": Results,
+    }
+    schema = models[arguments.of].model_json_schema()
+    put((json.dumps(schema, indent=1, ensure_ascii=False) + "\n").encode("utf-8"), None)
+    return DONE
+
+
+def self_check(arguments: argparse.Namespace) -> int:
+    """Appraise and print the sample, so that an installed copy proves it has all its parts."""
+    from evenbarrel.appraisal.appraise import appraise
+    from evenbarrel.report.pdf import render_pdf
+
+    appraisal = appraise(parse_evaluation(read_sample(SAMPLE), SAMPLE))
+    pages = render_pdf(appraisal)
+    text = (
+        f"evenbarrel {__version__}: {len(appraisal.barrels)} barrels, {len(appraisal.jobs)} jobs, "
+        f"{len(appraisal.questions)} questions, evaluation of {len(pages) // 1024} KiB: all parts "
+        "found\n"
+    )
+    put(text.encode("utf-8"), None)
+    return DONE

@@ -1,0 +1,126 @@
+"""The arguments of the commands without a window."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+
+from evenbarrel.commands import collecting, evaluating
+
+COMMANDS = ("appraise", "report", "schema", "sheet", "letter", "take", "compare", "archive")
+
+
+def _source(parser: argparse.ArgumentParser) -> None:
+    which = parser.add_mutually_exclusive_group(required=True)
+    which.add_argument("file", nargs="?", metavar="FILE", help="an evaluation, *.evenbarrel.json")
+    which.add_argument("--sample", action="store_true", help="the sample programme")
+
+
+def _written(what: str, *endings: str) -> Callable[[str], str]:
+    """Return what takes the name of a file that is written with one of these endings."""
+
+    def name(text: str) -> str:
+        if Path(text).suffix.lower() not in endings:
+            raise argparse.ArgumentTypeError(f"{what} is written as {' or '.join(endings)}")
+        return text
+
+    return name
+
+
+_OUTPUT = _written("the evaluation", ".pdf", ".xlsx")
+_SHEET = _written("a data sheet", ".xlsx")
+_LETTER = _written("a letter", ".pdf", ".txt")
+_ARCHIVE = _written("an archive", ".zip")
+
+
+def _day(text: str) -> date:
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError("a day is wanted as 2026-03-02") from None
+
+
+def _add_letter(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    letter = commands.add_parser("letter", help="write the letter of questions to a supplier")
+    _source(letter)
+    letter.add_argument("--bid", required=True, metavar="ID", help="the bid it is about")
+    letter.add_argument("--person", default="", metavar="NAME", help="who asks")
+    letter.add_argument("--date", type=_day, metavar="DAY", help="else the day of the evaluation")
+    letter.add_argument("--by", type=_day, metavar="DAY", help="until when an answer is wanted")
+    letter.add_argument("--new", action="store_true", help="only what was not asked yet")
+    letter.add_argument("-o", "--output", required=True, type=_LETTER, metavar="OUT.pdf|.txt")
+    letter.set_defaults(run=collecting.letter)
+
+
+def _add_sheet(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    sheet = commands.add_parser("sheet", help="write the data sheet a supplier fills")
+    _source(sheet)
+    which = sheet.add_mutually_exclusive_group(required=True)
+    which.add_argument("--bid", metavar="ID", help="for this bid, with what it states")
+    which.add_argument("--blank", action="store_true", help="for a supplier without a bid yet")
+    sheet.add_argument("--open", action="store_true", help="only what open questions ask for")
+    sheet.add_argument("-o", "--output", required=True, type=_SHEET, metavar="OUT.xlsx")
+    sheet.set_defaults(run=collecting.sheet)
+
+
+def _add_take(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    take = commands.add_parser("take", help="read what a supplier sent, as a proposal")
+    take.add_argument("file", metavar="FILE", help="an evaluation, *.evenbarrel.json")
+    take.add_argument(
+        "sheet", metavar="SHEET", help="a data sheet or table (.xlsx .csv .txt), or a *.bid.json"
+    )
+    take.add_argument("--bid", metavar="ID", help="the bid that a table is for")
+    take.add_argument("--yes", action="store_true", help="take the lines that are sure")
+    take.add_argument("-o", "--output", metavar="OUT", help="the evaluation with them in it")
+    take.set_defaults(run=collecting.take)
+
+
+def _add_compare(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    compare = commands.add_parser("compare", help="print what changed between two evaluations")
+    compare.add_argument("old", metavar="OLD", help="an evaluation, or an archive of one")
+    compare.add_argument("new", metavar="NEW", help="another, as it stands now")
+    compare.add_argument("--json", metavar="OUT", help="write it as JSON; - for output")
+    compare.set_defaults(run=evaluating.compare)
+
+
+def _add_archive(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    archive = commands.add_parser("archive", help="keep an evaluation with all that is made of it")
+    _source(archive)
+    archive.add_argument("-o", "--output", required=True, type=_ARCHIVE, metavar="OUT.zip")
+    archive.set_defaults(run=evaluating.archive)
+
+
+def command_parser() -> argparse.ArgumentParser:
+    """Return what reads the arguments of the commands without a window."""
+    parser = argparse.ArgumentParser(prog="evenbarrel")
+    commands = parser.add_subparsers(required=True)
+    appraise = commands.add_parser("appraise", help="print what the evaluation comes to")
+    _source(appraise)
+    appraise.add_argument("--json", metavar="OUT", help="write the results file; - for output")
+    appraise.add_argument(
+        "--flips", action="store_true", help="with what would flip the choice: some seconds"
+    )
+    appraise.set_defaults(run=evaluating.appraise)
+    report = commands.add_parser("report", help="write the side-by-side evaluation")
+    _source(report)
+    report.add_argument("-o", "--output", required=True, type=_OUTPUT, metavar="OUT.pdf|.xlsx")
+    report.add_argument(
+        "--appendix", action="store_true", help="add how each number of the PDF came about"
+    )
+    report.add_argument(
+        "--masked",
+        choices=("prices", "suppliers", "both"),
+        help="for people who are not to see prices, or who offers; the digest stays the same",
+    )
+    report.set_defaults(run=evaluating.report)
+    schema = commands.add_parser("schema", help="print a JSON Schema")
+    schema.add_argument("of", choices=("evaluation", "bid", "appraisal"))
+    schema.set_defaults(run=evaluating.schema)
+    _add_sheet(commands)
+    _add_letter(commands)
+    _add_take(commands)
+    _add_compare(commands)
+    _add_archive(commands)
+    return parser

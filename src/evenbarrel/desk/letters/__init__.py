@@ -1,0 +1,1 @@
+"""Letters to suppliers: kept while the document is open, shown, edited, copied, saved, sent."""

@@ -1,0 +1,1 @@
+"""The evaluation as a live workbook: sheets in, bytes out."""

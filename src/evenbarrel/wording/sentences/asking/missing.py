@@ -1,0 +1,193 @@
+"""What an offer does not state, as one table: a row a datum, a column a screw, cells to fill."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.questions import MISSING
+from evenbarrel.appraisal.results import Question
+from evenbarrel.model import datum_path as edits
+from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
+from evenbarrel.model.datum import data_of
+from evenbarrel.model.quantity import Quantity
+from evenbarrel.wording.sentences.asking.questions import screws_without
+from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.criteria import CRITERION_WORDS
+from evenbarrel.wording.words.names import names_of_resins, screw_called, unit_called
+from evenbarrel.wording.words.numbers import display_unit, printed, unit_text
+
+SCREWS_IN_TABLE = 6
+"""As many columns of screws as stand beside each other; more begin another table."""
+
+_OF_UNIT = "The same for all screws of the unit."
+
+_ASKED: Mapping[str, tuple[str, str]] = {
+    "screw_diameter": ("Screw diameter", "Nominal diameter."),
+    "stroke": ("Stroke of the screw", "Greatest stroke for injection, not of the whole unit."),
+    "swept_volume": (
+        "Swept volume",
+        "Screw area × stroke, or both of these: not what an air shot weighs.",
+    ),
+    "rated_shot_mass": ("Rated shot mass", "Greatest mass of one shot into air."),
+    "reference_resin": (
+        "Resin that the shot mass is rated in",
+        "As polystyrene. We never take it for granted: the mass cannot be converted without it.",
+    ),
+    "reference_factor": ("Mass per cm³ of swept volume", "The one that you rated with."),
+    "injection_pressure": ("Injection pressure", "Greatest pressure in the melt, not in the oil."),
+    "injection_rate": ("Injection rate", "The greatest, into air."),
+    "injection_power": ("Injection power", f"Greatest power on the melt. {_OF_UNIT}"),
+    "plasticising_rate": ("Plasticising rate", "Mass plasticised while the screw turns."),
+    "plasticising_resin": ("Resin of the plasticising rate", "In which it was measured."),
+    "plasticising_speed": ("Screw speed of the plasticising rate", "At which it was measured."),
+    "screw_speed_max": ("Highest screw speed", "That the drive allows for this screw."),
+    "length_ratio": ("L/D", "Length of the screw's flights in diameters."),
+    "compression_ratio": ("Compression ratio of the screw", "Feed depth to metering depth."),
+    "feed_depth": ("Channel depth in the feed zone", "Of the screw."),
+    "metering_depth": ("Channel depth in the metering zone", "Of the screw."),
+    "zones": ("Zones of the screw", "Feed, compression and metering, in % of its flights."),
+    "melt_inventory": (
+        "Volume of melt in the screw channel",
+        "What the screw holds while it runs.",
+    ),
+    "position_scatter": (
+        "Scatter of the screw's end position",
+        "±, at the end of the forward stroke, from shot to shot.",
+    ),
+    "ring_travel": (
+        "Closing travel of the check ring",
+        "Way of the non-return valve from open to closed.",
+    ),
+    "ring_kind": ("Kind of check ring", "Non-return valve: sliding ring, ball, or plain tip."),
+    "barrel_package": ("Material or coating of the barrel", "As bimetallic, nitrided."),
+    "screw_package": ("Material or coating of the screw", "As chrome, nitrided, carbide."),
+}
+"""What a datum is called to somebody who does not know our labels, and what exactly is meant."""
+
+
+@dataclass(frozen=True, slots=True)
+class MissingRow:
+    """One datum: a cell for each screw, None to be filled, else what is printed or "" ."""
+
+    question: str
+    label: str
+    unit: str
+    meaning: str
+    reason: str
+    cells: tuple[str | None, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class MissingTable:
+    """What some screws of an offer do not state; `screws` and `units` name the columns."""
+
+    units: tuple[str, ...]
+    screws: tuple[str, ...]
+    rows: tuple[MissingRow, ...]
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """Return each column's unit and screw."""
+        return tuple(f"{u} {s}".strip() for u, s in zip(self.units, self.screws, strict=True))
+
+    def parts(self) -> Iterator[MissingTable]:
+        """Yield tables of so few screws that they fit a page, each with the rows it has to fill."""
+        for first in range(0, len(self.screws), SCREWS_IN_TABLE):
+            some = slice(first, first + SCREWS_IN_TABLE)
+            rows = tuple(
+                MissingRow(r.question, r.label, r.unit, r.meaning, r.reason, r.cells[some])
+                for r in self.rows
+                if None in r.cells[some]
+            )
+            if rows:
+                yield MissingTable(self.units[some], self.screws[some], rows)
+
+
+def is_missing(question: Question) -> bool:
+    """Say whether a question asks screws for a datum and nothing else: it stands in the table."""
+    return question.key == MISSING and bool(question.barrels)
+
+
+def missing_table(appraisal: Appraisal, bid: str, questions: Sequence[Question]) -> MissingTable:
+    """Return what questions to one supplier ask screws for, in the order of a data sheet.
+
+    Where a number is in doubt for some screws and not stated for others, these are in it too.
+    Raises KeyError for a bid that is not there.
+    """
+    offer = appraisal.evaluation.bid(bid)
+    wanted = {question.id: _wanted(question, appraisal) for question in questions}
+    open_of = {screw for screws in wanted.values() for screw in screws}
+    screws = [(u, b) for u in offer.units for b in u.barrels if b.id in open_of]
+    order = [*InjectionUnit.model_fields, *Barrel.model_fields]
+    asked = [question for question in questions if wanted[question.id]]
+    asked.sort(key=lambda question: order.index(question.datum))
+    return MissingTable(
+        tuple(unit_called(offer, unit) for unit, _ in screws),
+        tuple(screw_called(unit, barrel) for unit, barrel in screws),
+        tuple(
+            _row(question, wanted[question.id], [b.id for _, b in screws], appraisal)
+            for question in asked
+        ),
+    )
+
+
+def _wanted(question: Question, appraisal: Appraisal) -> tuple[str, ...]:
+    if is_missing(question):
+        return question.barrels
+    return screws_without(question, appraisal) if question.claim is not None else ()
+
+
+def _row(
+    question: Question, wanted: Sequence[str], screws: Sequence[str], appraisal: Appraisal
+) -> MissingRow:
+    label, meaning = _words(question.datum)
+    cells = tuple(None if s in wanted else _stated(question, s, appraisal) for s in screws)
+    return MissingRow(
+        question.id, label, _unit(question, appraisal), meaning, _reason(question), cells
+    )
+
+
+def _words(datum: str) -> tuple[str, str]:
+    described = {**data_of(Bid), **data_of(InjectionUnit), **data_of(Barrel)}.get(datum)
+    usual = (labels.datum(datum), "" if described is None else described.help)
+    return _ASKED.get(datum, usual)
+
+
+def _reason(question: Question) -> str:
+    """Return what the datum is needed to judge: of several the first."""
+    keys = [key for key in question.raised_by if key in CRITERION_WORDS]
+    return f"To judge {CRITERION_WORDS[keys[0]].asked_for}." if keys else ""
+
+
+def _stated(question: Question, screw: str, appraisal: Appraisal) -> str:
+    """Return what the supplier states of a screw that is not asked; nothing that we assumed."""
+    path = appraisal.evaluation.barrel_path(screw)
+    owner = path if question.datum in Barrel.model_fields else path[:4]
+    value = edits.get(appraisal.evaluation, (*owner, question.datum))
+    if isinstance(value, Quantity):
+        return printed(value) if value.standing in ("quoted", "confirmed") else ""
+    if question.datum.endswith("_resin"):
+        return names_of_resins(appraisal.evaluation).get(value, "")
+    return labels.choice(value) if isinstance(value, str) else ""
+
+
+def _unit(question: Question, appraisal: Appraisal) -> str:
+    """Return the unit that the offer prints the datum in, else the one we show it in."""
+    evaluation = appraisal.evaluation
+    model = Barrel if question.datum in Barrel.model_fields else InjectionUnit
+    described = data_of(model).get(question.datum)
+    if described is None or not described.kinds or described.units == ("1",):
+        return ""
+    offer = evaluation.bid(question.bid or "")
+    things = (
+        [unit for unit in offer.units]
+        if model is InjectionUnit
+        else [barrel for unit in offer.units for barrel in unit.barrels]
+    )
+    for thing in things:
+        value = getattr(thing, question.datum)
+        if isinstance(value, Quantity):
+            return unit_text(value.unit)
+    return unit_text(display_unit(described.kinds[0], evaluation.display_units))

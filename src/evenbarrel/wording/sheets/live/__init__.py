@@ -1,0 +1,1 @@
+"""The live workbook: what its calculated cells are calculated from, and how."""

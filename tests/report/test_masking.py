@@ -1,0 +1,149 @@
+"""Masked documents: nothing masked is anywhere in them, and they stand for what was signed."""
+
+from __future__ import annotations
+
+import json
+from datetime import date
+from io import BytesIO
+
+import pytest
+from hypothesis import Phase, given, settings
+from hypothesis import strategies as some
+from openpyxl import load_workbook
+from pypdf import PdfReader
+
+from evenbarrel.appraisal.appraise import Appraisal, appraise
+from evenbarrel.model.digest import digest
+from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.report.masking import masked
+from evenbarrel.report.pdf import render_pdf
+from evenbarrel.report.sign_offs import signed
+from evenbarrel.report.workbook import render_workbook
+
+letters = some.text("abcdefghijklmnopqrstuvwxyz", min_size=6, max_size=12)
+amounts = some.integers(100_000_000, 999_999_999)
+"""Of so many digits that no other number has them by chance."""
+
+
+def _quantity(magnitude: str, unit: str, source: str = "") -> dict:
+    return {"magnitude": magnitude, "unit": unit, "source": source}
+
+
+def _evaluation(names: list[str], prices: list[int]) -> Evaluation:
+    """Return a small evaluation with names and prices in every place that can hold them."""
+    maker, model, number = (f"Q{name}" for name in names)
+    told = f"{maker.upper()} wrote in {number}: {model} costs EUR {prices[0]}, or {prices[1]} $."
+
+    def money(amount: int) -> dict:
+        return {"amount": str(amount), "currency": "EUR", "source": told}
+
+    barrel = {
+        "id": f"{maker}_a",
+        "label": model,
+        "screw_diameter": _quantity("50", "mm", told),
+        "stroke": _quantity("200", "mm", f"{number} p. 2"),
+        "price_difference": money(prices[2]),
+    }
+    unit = {
+        "id": f"{maker}_u",
+        "designation": model,
+        "price": money(prices[0]),
+        "barrels": [barrel],
+    }
+    bid = {
+        "id": maker,
+        "supplier": f"{maker} Ltd",
+        "reference": number,
+        "freight": money(prices[1]),
+        "payment": f"{prices[0]:,} EUR at once",
+        "notes": told,
+        "units": [unit],
+    }
+    job = {"id": "j", "name": "Lid", "resin": "r", "shot_mass": _quantity("700", "g", told)}
+    data = {
+        "title": f"Round with {maker}",
+        "resins": [
+            {
+                "id": "r",
+                "resin_class": "general",
+                "output_factor_route": "own",
+                "output_factors": {"own": _quantity("1", "g/cm3")},
+                "price_per_kg": money(prices[2]),
+            }
+        ],
+        "jobs": [job],
+        "bids": [bid],
+        "deviations": [
+            {"barrel": f"{maker}_a", "job": "j", "criterion": "utilisation", "reason": told}
+        ],
+        "answers": [{"question": f"{maker}.validity", "state": "answered", "text": told}],
+        "cost": {"lines": [{"unit": f"{maker}_u", "kind": told, "amount": money(prices[1])}]},
+        "proposal": {"barrels": [f"{maker}_a"], "reason": told},
+    }
+    return Evaluation.model_validate_json(json.dumps(data))
+
+
+def _words_of(appraisal: Appraisal) -> str:
+    """Return every word of document and workbook, whatever place it has, without white space."""
+    pdf = PdfReader(BytesIO(render_pdf(appraisal, workings=True)))
+    parts = [page.extract_text() for page in pdf.pages]
+    parts += [str(pdf.metadata), str(pdf.outline), str(list(pdf.named_destinations))]
+    book = load_workbook(BytesIO(render_workbook(appraisal)))
+    for sheet in book.worksheets:
+        parts += [str(cell.value) for row in sheet.iter_rows() for cell in row]
+        parts += [
+            str(cell.comment.text) for row in sheet.iter_rows() for cell in row if cell.comment
+        ]
+    parts += [str(vars(book.properties))]
+    return "".join("".join(parts).split()).casefold()
+
+
+@settings(max_examples=3, deadline=None, phases=[Phase.generate])
+@given(
+    some.lists(letters, min_size=3, max_size=3, unique=True),
+    some.lists(amounts, min_size=3, max_size=3, unique=True),
+    some.sampled_from(["prices", "suppliers", "both"]),
+)
+def test_nothing_masked_is_anywhere_in_document_and_workbook(names, prices, what) -> None:
+    appraisal = appraise(_evaluation(names, prices))
+    open_words, words = _words_of(appraisal), _words_of(masked(appraisal, what))
+    secrets = [f"q{name}" for name in names] if what != "prices" else []
+    secrets += [str(price) for price in prices[:2]] if what != "suppliers" else []
+    grouped = [f"{price:,}" for price in prices[:2]] if what != "suppliers" else []
+    assert any(secret in open_words for secret in secrets)
+    for secret in (*secrets, *grouped):
+        assert secret not in words, secret
+    assert digest(appraisal.evaluation) in words
+
+
+def test_each_kind_masks_its_own_and_leaves_the_other(sample_appraisal, told) -> None:
+    prices = told(render_pdf(masked(sample_appraisal, "prices")))
+    suppliers = told(render_pdf(masked(sample_appraisal, "suppliers")))
+    assert "Brastivel" in prices
+    assert "EUR 4" not in prices
+    assert "Supplier A" in suppliers
+    assert "Brastivel" not in suppliers
+    assert "EUR 4" in suppliers
+    assert "Own plant" in suppliers
+    for text, what in ((prices, "prices masked"), (suppliers, "suppliers masked")):
+        assert what in text
+        assert digest(sample_appraisal.evaluation) in text
+
+
+def test_verdicts_stay_what_they_are(sample_appraisal) -> None:
+    for what in ("prices", "suppliers"):
+        other = masked(sample_appraisal, what)
+        assert list(other.barrel_states.values()) == list(sample_appraisal.barrel_states.values())
+        assert list(other.gates.states.values()) == list(sample_appraisal.gates.states.values())
+
+
+@pytest.mark.parametrize("what", ["prices", "suppliers"])
+def test_signatures_are_judged_under_what_was_signed(what, told) -> None:
+    appraisal = appraise(_evaluation(["abcdef", "ghijkl", "mnopqr"], [45_678, 56_789, 67_890]))
+    by = {"role": "purchase", "person": "M. Ardell", "date": date(2026, 11, 3)}
+    under = signed(appraisal, by)
+    text = told(render_pdf(masked(appraise(under), what)))
+    assert "holds" in text
+    assert "stale" not in text
+    later = told(render_pdf(masked(appraise(under.replace(site="Elsewhere")), what)))
+    assert "stale: the evaluation changed since" in later
