@@ -91,7 +91,7 @@ def test_every_barrel_mould_and_claim_has_a_row_with_the_numbers_of_the_appraisa
                 assert value in (None, "–")
             else:
                 assert value == pytest.approx(expected * factor)
-    assert _column(page, "Open criteria") == [len(fit.open) for fit in fits]
+    assert _column(page, "Open criteria, by the program") == [len(fit.open) for fit in fits]
     claims = [claim for owner in (*appraisal.barrels, *appraisal.bids) for claim in owner.claims]
     gaps = _column(book["Claims"], "Difference [%]")
     assert len(gaps) == len(claims)
@@ -138,7 +138,7 @@ def test_states_are_worded_and_coloured(book: Workbook) -> None:
     assert {"● agrees", "◐ query", "⊗ contradicts", "◌ not stated"} == {s.value for s in states}
     looks = {(s.value, s.font.color.rgb, s.fill.start_color.rgb) for s in states}
     assert len({font for _, font, _ in looks}) == len({fill for _, _, fill in looks}) == 4
-    assert "⊗ outside by rule" in _column(book["Fit"], "Verdict")
+    assert "⊗ outside by rule" in _column(book["Fit"], "Verdict, by the program")
     assert "● no objection" in _column(book["Gate"], "Gate")
 
 

@@ -31,16 +31,6 @@ from evenbarrel.wording.words.numbers import (
     unit_text,
 )
 
-_MEASURED = (
-    ("screw_diameter", "length"),
-    ("stroke", "length"),
-    ("rated_shot_mass", "mass"),
-    ("injection_pressure", "melt_pressure"),
-    ("injection_rate", "volume_rate"),
-    ("plasticising_rate", "mass_rate"),
-)
-"""What a barrel's offer prints, with the kind it is converted to."""
-
 _NUMBERED = ("1", "D", "s", "m/s")
 """Units of the criteria that have a number: shares stand in per cent, speeds as displayed."""
 
@@ -120,18 +110,18 @@ def calculating_fit_sheet(appraisal: Appraisal) -> Sheet:
         Heading("Supplier"),
         Heading("Barrel"),
         Heading("Mould"),
-        Heading("Verdict"),
-        Heading("Binds"),
-        Heading("Margin of what binds", "%"),
-        Heading("Open criteria"),
+        by_program("Verdict"),
+        by_program("Binds"),
+        by_program("Margin of what binds", "%"),
+        by_program("Open criteria"),
         *(
             Heading(CRITERION_WORDS[key].label, _value_unit(unit, units))
             if key in CALCULATED
             else by_program(CRITERION_WORDS[key].label, _value_unit(unit, units))
             for key, unit in columns.items()
         ),
-        Heading("Not assessed"),
-        Heading("Why"),
+        by_program("Not assessed"),
+        by_program("Why"),
     )
     rows = tuple(_fit_row(appraisal, fit, columns, units) for fit in fits)
     return Sheet("fit", "Fit", headings, rows)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from evenbarrel.wording.sheets.live.formula import NO_RATE
+from evenbarrel.wording.sheets.live.formula import NO_RATE, whole
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 
 _RULES = (
@@ -13,9 +13,10 @@ _RULES = (
     ),
     (
         "By the program",
-        "What is headed so stays as it was written: gates, verdicts, claims, bounds of intervals, "
-        "margins, which shot of a job counts, which jobs a barrel runs and on how many machines. "
-        "After a change ask the program.",
+        "What is headed so stays as it was written, whatever is changed: gates, verdicts, bounds "
+        "of intervals, margins, which shot of a job counts, which jobs a barrel runs and on how "
+        "many machines; so do the sheets of gates, claims, questions, limits and decisions. After "
+        "a change ask the program.",
     ),
     (
         "Taken",
@@ -36,11 +37,18 @@ _RULES = (
 )
 
 
+_CHANGED = "+".join(
+    f"SUMPRODUCT(--([{sheet}.value:]<>[{sheet}.written:]))"
+    for sheet in ("barrel_inputs", "job_inputs", "resin_inputs", "offer_inputs", "cost_inputs")
+)
+
+
 def legend_sheet() -> Sheet:
     """Return how the workbook is to be read."""
     rows = (
         (Cell("12.5", 12.5, entered=True, as_typed=True), Cell("An input: it may be changed")),
         (Cell("12.5", 12.5, formula="12+0.5"), Cell("A calculated number or one of the program's")),
+        (whole(0.0, _CHANGED), Cell("Inputs that are other than as they were written")),
         *((Cell(word), Cell(told)) for word, told in _RULES),
     )
     headings = (Heading("Looks like"), Heading("What it is"))
