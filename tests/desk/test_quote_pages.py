@@ -332,15 +332,3 @@ def test_a_bid_without_documents_says_so(desk: Desk) -> None:
     assert desk.view.says.text() == quote.NO_DOCUMENT
     desk.page.choose(("bids", "b4"))
     assert desk.view.says.text() == quote.not_pages("velthornax-data-sheet.txt")
-
-
-def test_more_than_a_file_takes_is_refused_behind_a_number(desk: Desk) -> None:
-    told: list[str] = []
-    desk.session.refused.connect(told.append)
-    before = desk.session.evaluation
-    source = desk.page.sheet.strip.source
-    source.setText("x" * 2500)
-    source.setModified(True)
-    desk.bot.keyClick(source, Qt.Key.Key_Return)
-    assert len(told) >= 1
-    assert desk.session.evaluation is before

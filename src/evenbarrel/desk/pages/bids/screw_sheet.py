@@ -233,25 +233,17 @@ class ScrewSheet(QWidget):
     def _put_behind(self, name: str, value: object) -> None:
         """Give every marked number a source, standing, half-width or note."""
         area = self.view.area()
-        numbers: dict[str, dict[str, Quantity | Money]] = {}
+        cells: dict[str, dict[str, Any]] = {}
         for row in () if area is None else area.rows:
             for column in () if area is None else area.columns:
                 index = self.model.index(row, column)
                 thing, shape = self.model.thing_at(index), index.data(ShapeRole)
                 number = getattr(thing, shape.name)
                 if isinstance(number, Quantity | Money) and name in type(number).model_fields:
-                    numbers.setdefault(thing.id, {})[shape.name] = number
-
-        def changed() -> Evaluation:
-            # What a person typed behind a number may be more than a file takes.
-            cells = {
-                thing: {datum: number.replace(**{name: value}) for datum, number in data.items()}
-                for thing, data in numbers.items()
-            }
-            return self._with_cells(CellEdits(pages.BEHIND[name], cells))
-
-        if numbers:
-            self._session.try_edit(pages.BEHIND[name], changed)
+                    changed = number.replace(**{name: value})
+                    cells.setdefault(thing.id, {})[shape.name] = changed
+        if cells:
+            self._put_cells(CellEdits(pages.BEHIND[name], cells))
 
     def _put_cells(self, cells: CellEdits) -> bool:
         return self._session.try_edit(cells.title, lambda: self._with_cells(cells))
