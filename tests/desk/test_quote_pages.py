@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 from pypdf import PdfWriter
 from PySide6.QtCore import QPoint, Qt
+from PySide6.QtGui import QImage, QPainter, QPdfWriter
 from PySide6.QtWidgets import QApplication, QLineEdit
 
 from evenbarrel import resources
@@ -17,6 +18,7 @@ from evenbarrel.desk.pages.bids.page import BidsPage
 from evenbarrel.desk.pages.bids.quote.page_view import PageView
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.desk.window.session import Session
+from evenbarrel.intake.pages.document import QuotePages
 from evenbarrel.intake.pages.words import Box, Word
 from evenbarrel.intake.proposal import Proposal
 from evenbarrel.model import datum_path as edits
@@ -324,6 +326,46 @@ def test_what_cannot_be_shown_is_said_and_not_attached(desk: Desk, tmp_path: Pat
         desk.settle()
         assert desk.panel.result.text() == f"{name}: {said}."
     assert desk.session.evaluation is before
+
+
+def test_on_a_page_without_text_a_typed_number_gets_its_place_by_a_box(
+    desk: Desk, tmp_path: Path
+) -> None:
+    pages = QuotePages(resources.read_sample("brastivel-offer.pdf"), "offer.pdf")
+    picture = pages.picture(3, 1.0)
+    pages.close()
+    scan = tmp_path / "scan.pdf"
+    writer = QPdfWriter(str(scan))
+    painter = QPainter(writer)
+    shape = picture.width, picture.height, picture.bytes_a_row
+    painter.drawImage(
+        writer.pageLayout().paintRectPixels(writer.resolution()),
+        QImage(picture.pixels, *shape, QImage.Format.Format_RGB32),
+    )
+    painter.end()
+    desk.open()
+    desk.page.quote.attach_file(str(scan))
+    desk.settle()
+    scanned = desk.session.evaluation.bids[0].documents[-1]
+    desk.panel.show_place(Place(document=scanned.id, page=1))
+    desk.settle()
+    assert desk.panel.result.text() == quote.SCANNED
+    desk.page.sheet.focus_cell("b1u1b", "length_ratio")
+    before = desk.barrel().length_ratio
+    desk.bot.mouseClick(desk.panel.mark_place, LEFT)
+    desk.drag(QPoint(60, 60), QPoint(110, 80))
+    after = desk.barrel().length_ratio
+    assert before is not None
+    assert after is not None
+    assert after.place is not None
+    assert (after.place.document, after.place.page) == (scanned.id, 1)
+    assert after.replace(place=None) == before.replace(place=None)
+    assert desk.view.mark is not None
+    # An empty field has no number yet whose place could be kept.
+    emptied(desk, "length_ratio")
+    desk.bot.mouseClick(desk.panel.mark_place, LEFT)
+    desk.drag(QPoint(60, 60), QPoint(110, 80))
+    assert desk.panel.result.text() == quote.NO_NUMBER_YET
 
 
 def test_a_bid_without_documents_says_so(desk: Desk) -> None:
