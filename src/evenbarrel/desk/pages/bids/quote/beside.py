@@ -79,7 +79,7 @@ class QuoteBeside(QObject):
 
     def make_actions(self, page: QWidget) -> None:
         """Add the steps of the quote's pages to a page: show them, a number's place, find words."""
-        self.toggle = keeping_action(page, quote.PANEL, "F8", self.show_pages)
+        self.toggle = keeping_action(page, quote.PANEL, "F7", self.show_pages)
         self.toggle.setCheckable(True)
         self.to_place = keeping_action(
             page, quote.PLACE_TIP, "Ctrl+Shift+P", self._show_waiting_place

@@ -163,7 +163,7 @@ class QuotePanel(QWidget):
         for button in (self.read_table, self.mark_place):
             button.setCheckable(True)
         self.attach = push(quote.ATTACH, lambda: self.attach_wanted.emit(None))
-        self.leave = tool("✕", "Close the quote's pages (F8)", self.closed.emit)
+        self.leave = tool("✕", "Close the quote's pages (F7)", self.closed.emit)
         self.remove = push(quote.REMOVE, lambda: self.remove_wanted.emit(self._document))
         self.again = push(quote.FIND_AGAIN, lambda: self.attach_wanted.emit(self._document))
         self.keep = push(quote.KEEP_CHANGED, lambda: self.keep_wanted.emit(self._opened))
