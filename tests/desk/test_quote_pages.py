@@ -254,6 +254,8 @@ def test_a_document_is_attached_moved_away_changed_and_removed(desk: Desk, tmp_p
     bid = desk.session.evaluation.bids[0]
     document = bid.documents[-1]
     assert (document.name, document.path, document.pages) == ("later.pdf", "../later.pdf", 6)
+    assert desk.panel.document == document
+    assert desk.panel.which.text() == "1 of 6"
     desk.panel.show_place(Place(document=document.id, page=2))
     desk.settle()
     assert desk.panel.which.text() == "2 of 6"

@@ -290,6 +290,7 @@ class QuoteBeside(QObject):
         free = edits.free_id({one.id for one in bid.documents}, "document")
         kept = document.replace(id=free, path=path_to_keep(file, self._session.path))
         self._edit(quote.attach_step(kept.name), kept)
+        self.panel.show_place(quantity.Place(document=kept.id))
 
     def _found_again(self, before: Document, file: FilePath, document: Document) -> None:
         path = path_to_keep(file, self._session.path)

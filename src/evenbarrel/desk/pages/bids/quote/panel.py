@@ -90,7 +90,7 @@ class QuotePanel(QWidget):
             at = places.index(before) if before in places else first
             self.choice.setCurrentIndex(at)
             if documents:
-                self._show(documents[at])
+                self._show(documents[at], self._number if places[at] == before else 1)
             else:
                 self._close(quote.NO_DOCUMENT if has_bid else quote.NO_BID)
         self.choice.setEnabled(len(documents) > 1)
