@@ -154,7 +154,7 @@ def test_a_letter_and_its_data_sheet_are_saved_as_edited(
     data = desk.files.to_write.read_bytes()
     assert data.startswith(begins)
     assert ending != ".txt" or "for every screw? Or else?" in data.decode("utf-8")
-    assert window.notice.text.text() == f"out{ending} is written. Mark its 5 questions as asked?"
+    assert window.notice.text.text() == f"out{ending} is written. Mark its 4 questions as asked?"
     desk.key(Qt.Key.Key_Escape)
 
 

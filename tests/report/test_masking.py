@@ -18,7 +18,7 @@ from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.report.masking import masked
 from evenbarrel.report.pdf import render_pdf
 from evenbarrel.report.sign_offs import signed
-from evenbarrel.report.workbook import render_workbook
+from evenbarrel.report.workbook.book import render_workbook
 
 letters = some.text("abcdefghijklmnopqrstuvwxyz", min_size=6, max_size=12)
 amounts = some.integers(100_000_000, 999_999_999)

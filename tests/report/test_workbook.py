@@ -148,8 +148,8 @@ def test_every_question_is_there(appraisal: Appraisal, book: Workbook) -> None:
 
 
 def test_text_that_looks_like_a_formula_or_number_stays_text(evaluation: Evaluation) -> None:
-    hostile = ("=1+1", '=HYPERLINK("http://example.invalid","x")', "=Ø50 mm", "#N/A", "+1", "-1")
-    hostile = (*hostile, "@x", "1")
+    hostile = ["=1+1", '=HYPERLINK("http://example.invalid","x")', "=Ø50 mm", "#N/A"]
+    hostile += ["+1", "-1", "@x", "1"]
     jobs = [job.replace(name=words) for job, words in zip(evaluation.jobs, hostile, strict=True)]
     page = _read(appraise(evaluation.replace(title=hostile[0], jobs=tuple(jobs))))["Jobs"]
     for row, words in enumerate(hostile, 2):

@@ -12,7 +12,7 @@ from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.decision.decide import decide
 from evenbarrel.model.changes import with_new_ids
 from evenbarrel.model.decision import Assignment, Deviation, Proposal
-from evenbarrel.report.workbook import render_workbook
+from evenbarrel.report.workbook.book import render_workbook
 from evenbarrel.storage.files import parse_evaluation
 from evenbarrel.wording.sentences.asking.letters import question_groups
 from evenbarrel.wording.sentences.summary import summary_text

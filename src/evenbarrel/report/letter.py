@@ -22,7 +22,7 @@ from evenbarrel.report.paper.fonts import REGULAR
 from evenbarrel.report.paper.palette import colour
 from evenbarrel.report.paper.text import Writer
 from evenbarrel.wording.paper.sections import page_text
-from evenbarrel.wording.sentences.asking.letters import AS_PRINTED, TO_FILL, Letter
+from evenbarrel.wording.sentences.asking.letters import AS_STATED, TO_FILL, Letter
 from evenbarrel.wording.sentences.asking.missing import MissingTable
 
 WIDTH, HEIGHT = A4
@@ -97,7 +97,7 @@ def _story(letter: Letter, writer: Writer) -> Iterator[Flowable]:
             yield _table(part, writer)
             yield Spacer(0, 4)
         if any(cell for row in letter.table.rows for cell in row.cells):
-            yield writer.paragraph(AS_PRINTED, "note")
+            yield writer.paragraph(AS_STATED, "note")
         yield Spacer(0, 6)
     end = [*_paragraphs(letter.answer_by, writer), *_paragraphs(letter.closing, writer)]
     regards, *signed = letter.signed
@@ -114,7 +114,7 @@ def _paragraphs(words: str, writer: Writer) -> Iterator[Flowable]:
 
 
 def _table(table: MissingTable, writer: Writer) -> Table:
-    """Return one table: what is meant below each datum, boxes to fill, what is printed on grey."""
+    """Return one table: what is meant below each datum, boxes to fill, what is stated on grey."""
     screws = len(table.screws)
     each = min(_SCREW_MOST, max(_SCREW_LEAST, (ROOM - _WHAT_LEAST - _UNIT) / screws))
     widths = [ROOM - _UNIT - each * screws, _UNIT, *[each] * screws]

@@ -11,6 +11,7 @@ from PySide6.QtCore import QObject
 
 from evenbarrel.desk.window.exports import AskPath
 from evenbarrel.desk.window.session import Session
+from evenbarrel.wording.sentences.pages import WAIT_FOR_VERDICTS
 
 if TYPE_CHECKING:
     from PySide6.QtWidgets import QWidget
@@ -50,8 +51,8 @@ class Letters(QObject):
 
     def open(self, bid: str) -> None:
         """Show the letter to the supplier of a bid, as it was left."""
-        appraisal = self._session.appraisal
-        if appraisal is None or not self._session.is_current:
+        if not self._session.is_current:
+            self._session.refused.emit(WAIT_FOR_VERDICTS)
             return
         # Loaded with the first letter.
         from evenbarrel.desk.letters.letter_window import LetterWindow

@@ -34,7 +34,7 @@ NOBODY_ASKED = "there is nobody to write to: it lists our own machines, or count
 TO_FILL = "Not found in your offer. Please fill in the empty fields:"
 CLOSING = "Thank you for your trouble."
 REGARDS = "Kind regards"
-AS_PRINTED = "On grey: as printed in your offer."
+AS_STATED = "On grey: as you stated it."
 _GAP, _LONGEST_LINE = "________", 78
 _MONTHS = (
     *("January", "February", "March", "April", "May", "June", "July", "August", "September"),

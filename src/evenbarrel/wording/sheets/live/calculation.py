@@ -50,89 +50,68 @@ class Step:
 
 def steps(scales: Scales) -> tuple[Step, ...]:
     """Return the columns from what is taken to what comes out."""
-    length, volume = scales.length, scales.volume
+    return (*_TAKEN, *_of_stroke(scales), *_of_time(scales), *_criteria_steps(scales))
+
+
+_TAKEN = (
+    Step("diameter", "Screw diameter", "length", "[barrels.diameter]"),
+    Step("screw_stroke", "Stroke", "length", "[barrels.stroke]"),
+    Step("volume", "Swept volume", "volume", "[barrels.volume]"),
+    Step("inventory", "Melt held in the screw", "volume", "[barrels.inventory]"),
+    Step("mass", "Shot mass", "mass", ""),
+    Step("factor", "Output factor", "density", "[jobs.factor]"),
+    Step("density", "Melt density", "density", "[jobs.density]"),
+    Step("cycle", "Cycle", "s", "[jobs.cycle_time]"),
+    Step("window", "Window", "s", "[jobs.window]"),
+)
+
+
+def _of_stroke(scales: Scales) -> tuple[Step, ...]:
+    """Return what the shot takes of the stroke, as a length each."""
+    length = scales.length
+    swept = known(f"[shot_volume]{length}/({_AREA})", "shot_volume", "diameter")
+    cushion = known("MAX(cushion_share*[shot_stroke],cushion_least)", "shot_stroke")
+    drawn = known("decompression_share*[diameter]", "diameter")
+    relief = known(f"relief_share*{_HOT}{length}/({_AREA})", "diameter")
+    return (
+        Step("shot_volume", "Shot volume", "volume", known("[mass]/[factor]", "mass", "factor")),
+        Step("shot_stroke", "Shot stroke", "length", swept),
+        Step("cushion", "Cushion", "length", _stated_or("jobs.cushion", cushion)),
+        Step("decompression", "Decompression", "length", _stated_or("jobs.decompression", drawn)),
+        Step("relief", "Relief of a hot runner", "length", relief),
+    )
+
+
+def _stated_or(place: str, otherwise: str) -> str:
+    return f"IF(COUNT([{place}])=1,[{place}],{otherwise})"
+
+
+def _of_time(scales: Scales) -> tuple[Step, ...]:
+    """Return how long the screw turns for the shot."""
+    time = known(f"[mass]/[rate]{scales.recovery}", "mass", "rate")
+    return (
+        Step("rate", "Plasticising rate in the resin", "mass_rate", ""),
+        Step("recovery_time", "Recovery", "s", time),
+    )
+
+
+def _criteria_steps(scales: Scales) -> tuple[Step, ...]:
+    """Return the criteria, in the order of `CALCULATED`."""
     in_stroke = "([shot_stroke]+[cushion]+[decompression]+[relief])/[screw_stroke]*100"
     by_volume = "(volume_cushion*[shot_volume]/[volume]+volume_decompression)*100"
-    held = f"([inventory]+[cushion]*{_AREA}{volume}+{_HOT})*[density]"
-    given, drawn = "[jobs.cushion]", "[jobs.decompression]"
+    alone = known(by_volume, "shot_volume", "volume")
+    capacity = f'IF(COUNT([shot_stroke],[screw_stroke])=2,IFERROR({in_stroke},""),{alone})'
+    held = f"([inventory]+[cushion]*{_AREA}{scales.volume}+{_HOT})*[density]"
+    stays = ("inventory", "cushion", "density", "mass", "cycle")
+    share = known("[shot_volume]/[volume]*100", "shot_volume", "volume")
+    diameters = known("[shot_stroke]/[diameter]", "shot_stroke", "diameter")
+    recovered = known("[recovery_time]/[window]*100", "recovery_time", "window")
     return (
-        Step("diameter", "Screw diameter", "length", "[barrels.diameter]"),
-        Step("screw_stroke", "Stroke", "length", "[barrels.stroke]"),
-        Step("volume", "Swept volume", "volume", "[barrels.volume]"),
-        Step("inventory", "Melt held in the screw", "volume", "[barrels.inventory]"),
-        Step("mass", "Shot mass", "mass", ""),
-        Step("factor", "Output factor", "density", "[jobs.factor]"),
-        Step("density", "Melt density", "density", "[jobs.density]"),
-        Step("cycle", "Cycle", "s", "[jobs.cycle_time]"),
-        Step("window", "Window", "s", "[jobs.window]"),
-        Step("shot_volume", "Shot volume", "volume", known("[mass]/[factor]", "mass", "factor")),
-        Step(
-            "shot_stroke",
-            "Shot stroke",
-            "length",
-            known(f"[shot_volume]{length}/({_AREA})", "shot_volume", "diameter"),
-        ),
-        Step(
-            "cushion",
-            "Cushion",
-            "length",
-            f"IF(COUNT({given})=1,{given},"
-            + known("MAX(cushion_share*[shot_stroke],cushion_least)", "shot_stroke")
-            + ")",
-        ),
-        Step(
-            "decompression",
-            "Decompression",
-            "length",
-            f"IF(COUNT({drawn})=1,{drawn},"
-            + known("decompression_share*[diameter]", "diameter")
-            + ")",
-        ),
-        Step(
-            "relief",
-            "Relief of a hot runner",
-            "length",
-            known(f"relief_share*{_HOT}{length}/({_AREA})", "diameter"),
-        ),
-        Step("rate", "Plasticising rate in the resin", "mass_rate", ""),
-        Step(
-            "recovery_time",
-            "Recovery",
-            "s",
-            known(f"[mass]/[rate]{scales.recovery}", "mass", "rate"),
-        ),
-        Step(
-            "capacity",
-            _label("capacity"),
-            "%",
-            f'IF(COUNT([shot_stroke],[screw_stroke])=2,IFERROR({in_stroke},""),'
-            + known(by_volume, "shot_volume", "volume")
-            + ")",
-        ),
-        Step(
-            "utilisation",
-            _label("utilisation"),
-            "%",
-            known("[shot_volume]/[volume]*100", "shot_volume", "volume"),
-        ),
-        Step(
-            "stroke",
-            _label("stroke"),
-            "D",
-            known("[shot_stroke]/[diameter]", "shot_stroke", "diameter"),
-        ),
-        Step(
-            "residence",
-            _label("residence"),
-            "s",
-            known(f"{held}/[mass]*[cycle]", "inventory", "cushion", "density", "mass", "cycle"),
-        ),
-        Step(
-            "recovery",
-            _label("recovery"),
-            "%",
-            known("[recovery_time]/[window]*100", "recovery_time", "window"),
-        ),
+        Step("capacity", _label("capacity"), "%", capacity),
+        Step("utilisation", _label("utilisation"), "%", share),
+        Step("stroke", _label("stroke"), "D", diameters),
+        Step("residence", _label("residence"), "s", known(f"{held}/[mass]*[cycle]", *stays)),
+        Step("recovery", _label("recovery"), "%", recovered),
     )
 
 

@@ -115,39 +115,41 @@ def _basis(priced: Priced) -> Iterator[Input]:
         what = f"What one {currency} is worth"
         unit = f"{evaluation.currency}/{currency}"
         yield plain_input(f"rate {currency}", "All", what, rate, unit, ENTERED, source)
-    year = None if evaluation.as_of is None else float(evaluation.as_of.year)
-    yield plain_input("as_of_year", "All", "Year of the evaluation", year, "", ENTERED)
-    years = None if cost.horizon_years is None else float(cost.horizon_years)
-    yield plain_input("horizon_years", "All", "Horizon", years, "years", ENTERED)
+    year = None if evaluation.as_of is None else evaluation.as_of.year
     kind = "a year, real" if cost.real else "a year, nominal"
-    yield plain_input("discount_rate", "All", "Discount rate", cost.discount_rate, kind, ENTERED)
+    yield _one("as_of_year", "Year of the evaluation", year)
+    yield _one("horizon_years", "Horizon", cost.horizon_years, "years")
+    yield _one("discount_rate", "Discount rate", cost.discount_rate, kind)
     for name in ("tariff_growth", "rate_growth"):
-        label = labels.datum_of(Cost, name)
-        yield plain_input(name, "All", label, getattr(cost, name), "a year", ENTERED)
-    stated = cost.oee is not None
-    oee = "Share of the hours in which good shots are made"
-    yield plain_input(
-        "oee",
-        "All",
-        oee,
-        cost.oee if cost.oee is not None else USUAL_OEE,
-        "",
-        ENTERED if stated else "assumed",
-        "" if stated else PRACTICE,
-    )
-    yield currencies.input("tariff", "All", "Price of electricity", cost.tariff, "<0", per="/kWh")
-    yield currencies.input(
-        "machine_hour_rate", "All", "Rate of a machine hour", cost.machine_hour_rate, "<0", per="/h"
-    )
-    energy, change = (labels.datum_of(Cost, name) for name in ("energy_per_mass", "change_time"))
-    yield quantity_input(
-        "energy_per_mass", "All", energy, cost.energy_per_mass, "specific_energy", "kWh/kg"
-    )
-    yield quantity_input("change_time", "All", change, cost.change_time, "time", "h")
+        yield _one(name, labels.datum_of(Cost, name), getattr(cost, name), "a year")
     for name in ("turnovers", "residual_share"):
-        yield plain_input(
-            name, "All", labels.datum_of(Cost, name), getattr(cost, name), "", ENTERED
-        )
+        yield _one(name, labels.datum_of(Cost, name), getattr(cost, name))
+    yield from _running(cost, currencies)
+
+
+def _one(key: str, what: str, value: float | None, unit: str = "") -> Input:
+    """Return a plain number that is one for all."""
+    number = None if value is None else float(value)
+    return plain_input(key, "All", what, number, unit, ENTERED)
+
+
+def _running(cost: Cost, currencies: Currencies) -> Iterator[Input]:
+    """Yield what running machines costs, one for all where no offer has its own."""
+    oee = "Share of the hours in which good shots are made"
+    if cost.oee is None:
+        yield plain_input("oee", "All", oee, USUAL_OEE, "", "assumed", PRACTICE)
+    else:
+        yield _one("oee", oee, cost.oee)
+    tariff, rate = cost.tariff, cost.machine_hour_rate
+    yield currencies.input("tariff", "All", "Price of electricity", tariff, "<0", per="/kWh")
+    what = "Rate of a machine hour"
+    yield currencies.input("machine_hour_rate", "All", what, rate, "<0", per="/h")
+    for name, kind, unit in (
+        ("energy_per_mass", "specific_energy", "kWh/kg"),
+        ("change_time", "time", "h"),
+    ):
+        what = labels.datum_of(Cost, name)
+        yield quantity_input(name, "All", what, getattr(cost, name), kind, unit)
 
 
 def _lines(priced: Priced) -> Iterator[Input]:
