@@ -47,7 +47,7 @@ ON_A_PAGE = """
     PgDown PgUp F2 Space Del Backspace 7 L Shift+Backtab Ctrl+Tab Ctrl+A Ctrl+C Ctrl+V Ctrl+X
     Shift+Down F6 F9 F1 Ctrl+Z Ctrl+Z Ctrl+Z Ctrl+Z Ctrl+Z Ctrl+Z Ctrl+Shift+Z Ctrl+Shift+Z
     Ctrl+Shift+Z Ctrl+D Ctrl+Del Ctrl+Shift+J Ctrl+Shift+A Ctrl+Shift+U Ctrl+Shift+B Ctrl+Shift+R
-    Ctrl+Shift+I Ctrl+Shift+T Ctrl+Shift+V Ctrl+S Ctrl+PgDown Ctrl+PgUp F7 F7 Ctrl+Shift+P Ctrl+F
+    Ctrl+Shift+I Ctrl+Shift+T Ctrl+Shift+V Ctrl+S Ctrl+PgDown Ctrl+PgUp
 """
 IN_A_DIALOG = "Tab Tab Tab Return Return Return Esc Down Space"
 
