@@ -80,7 +80,7 @@ class ProposalPanel(QWidget):
         self.take, self.leave = QPushButton(words.TAKE), QPushButton(words.SET_ASIDE)
         self.look = QPushButton(words.LOOK)
         self.tick, self.untick = QPushButton(words.TICK_SHOWN), QPushButton(words.UNTICK_SHOWN)
-        explain(self, "place.proposal")
+        explain(self, "place.proposed_lines")
         self._lay_out()
         self._connect()
 
