@@ -21,6 +21,7 @@ from evenbarrel.entry.shapes import Context, Shape
 from evenbarrel.model import changes
 from evenbarrel.model.datum import Datum
 from evenbarrel.wording.sentences.deciding import decision, told
+from evenbarrel.wording.standing.signatures import STATEMENTS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.names import full_name
 
@@ -209,7 +210,17 @@ def sign_off_dialog(today: date, parent: QWidget) -> AskDialog:
         "conditions": (text_shape("conditions", "Conditions", "Under which it is agreed"), ""),
     }
     wanted = {"role": decision.ROLE_WANTED, "person": decision.PERSON_WANTED}
-    return AskDialog("Sign off", decision.SIGNING, fields, wanted, parent)
+    dialog = AskDialog("Sign off", decision.SIGNING, fields, wanted, parent)
+    statement = dialog.fields["statement"]
+
+    def show_statement(role: object) -> None:
+        """Put what the role answers for to be read and changed; what a person wrote stays."""
+        statement.commit()
+        if statement.shown in ("", *STATEMENTS.values()):
+            statement.reset(STATEMENTS.get(str(role), ""))  # type: ignore[call-overload]
+
+    dialog.fields["role"].edited.connect(show_statement)
+    return dialog
 
 
 def proposal_fields(

@@ -1,0 +1,150 @@
+"""What would flip it: looked for beside the window, shown for the state it was found of alone."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import (
+    QHBoxLayout,
+    QProgressBar,
+    QPushButton,
+    QScrollArea,
+    QSplitter,
+    QVBoxLayout,
+    QWidget,
+)
+
+from evenbarrel.decision.decide import Decision
+from evenbarrel.decision.flips.search import Flips, flips_of
+from evenbarrel.desk.pages.decision.choosing.sheet_step import EMPTY, SheetStep
+from evenbarrel.desk.pages.decision.list_panel import told
+from evenbarrel.desk.plots.bars_plot import BarsPlot
+from evenbarrel.desk.style.theme import GRID, Theme
+from evenbarrel.desk.window.background import Job
+from evenbarrel.desk.window.session import Session
+from evenbarrel.wording.pictures.flip_bars import TITLE, flip_bars
+from evenbarrel.wording.sentences.deciding import standing as words
+from evenbarrel.wording.standing.flips import NO_TWO, flips_head, flips_sheet
+
+_STEPS = 100
+
+
+class FlipsPanel(QWidget):
+    """The search takes seconds: a person starts and stops it; an edit hides what it found."""
+
+    wanted = Signal(object)
+    """Carries the Place where a number is entered."""
+
+    def __init__(self, session: Session, theme: Theme, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._decision: Decision | None = None
+        self._was_found = False
+        self.words = told(words.FLIPS_TOLD)
+        self.look, self.go = QPushButton("&Look for flips"), QPushButton("&Go there")
+        self.look.clicked.connect(self._press)
+        self.go.clicked.connect(self._go)
+        self.bar = QProgressBar()
+        self.bar.setRange(0, _STEPS)
+        self.bar.setAccessibleName("How far the search for flips is")
+        self.job = Job(self)
+        self.job.done.connect(self._take)
+        self.job.failed.connect(self._fail)
+        self.job.progress.connect(lambda share: self.bar.setValue(round(share * _STEPS)))
+        self.step = SheetStep(theme, "What would flip it")
+        self.table = self.step.table
+        self.table.setSelectionBehavior(self.table.SelectionBehavior.SelectRows)
+        self.table.opened.connect(self.wanted)
+        self.picture = BarsPlot(theme, TITLE)
+        self.picture.opened.connect(self.wanted)
+        self._lay_out()
+
+    def _lay_out(self) -> None:
+        busy = QHBoxLayout()
+        for widget in (self.look, self.bar, self.go):
+            busy.addWidget(widget)
+        busy.addStretch(1)
+        self.area = QScrollArea()
+        self.area.setWidgetResizable(True)
+        self.area.setFrameShape(QScrollArea.Shape.NoFrame)
+        self.area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.area.setWidget(self.picture)
+        self.splitter = QSplitter(Qt.Orientation.Vertical)
+        self.splitter.addWidget(self.area)
+        self.splitter.addWidget(self.step)
+        self.splitter.setChildrenCollapsible(False)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(GRID)
+        column.addWidget(self.words)
+        column.addLayout(busy)
+        column.addWidget(self.splitter, 1)
+        column.addStretch()
+
+    def show_decision(self, decision: Decision) -> None:
+        """Show what was found of this very state; of another nothing stands here as if it held."""
+        possible = bool(decision.appraisal.jobs and decision.appraisal.barrels)
+        cut_short, self._decision = self.job.is_running, decision
+        self.job.stop()
+        self.look.setEnabled(possible)
+        found = self._session.flips
+        if found is not None:
+            self._show(found)
+        elif not possible:
+            self._show_nothing(words.FLIPS_EMPTY)
+        elif cut_short:
+            self._show_nothing(words.FLIPS_CUT_SHORT)
+        else:
+            self._show_nothing(words.FLIPS_OF_BEFORE if self._was_found else words.FLIPS_TOLD)
+
+    def wait(self) -> None:
+        """Stop the search, and wait until its thread is free: before the window goes."""
+        self.job.wait()
+
+    def _press(self) -> None:
+        decision = self._decision
+        if self.job.is_running:
+            self.job.stop()
+            self._show_nothing(words.FLIPS_STOPPED)
+        elif decision is not None:
+            self._show_nothing(words.LOOKING, busy=True)
+            self.job.start(lambda report: flips_of(decision, report))
+
+    def _take(self, found: Flips | None) -> None:
+        if found is None:
+            self._show_nothing(NO_TWO)
+            return
+        self._was_found = True
+        self._session.keep_flips(found)
+        self._show(found)
+
+    def _fail(self, error: Exception) -> None:
+        self._show_nothing(words.FLIPS_STOPPED)
+        raise error
+
+    def _show(self, found: Flips) -> None:
+        if self._decision is None:
+            return
+        appraisal = self._decision.appraisal
+        self._show_state(flips_head(found, appraisal), busy=False)
+        self.step.show_sheet(flips_sheet(found, appraisal), words.NO_FLIP)
+        self.picture.show_bars(flip_bars(found, appraisal))
+        self.splitter.show()
+        self.area.setVisible(bool(found.flips))
+        self.go.setVisible(bool(found.flips))
+
+    def _show_nothing(self, text: str, *, busy: bool = False) -> None:
+        self._show_state(text, busy=busy)
+        self.step.show_sheet(EMPTY, "")
+        self.splitter.hide()
+        self.go.hide()
+
+    def _show_state(self, text: str, *, busy: bool) -> None:
+        self.words.setText(text)
+        self.bar.setValue(0)
+        self.bar.setVisible(busy)
+        self.look.setText("&Stop" if busy else "&Look for flips")
+
+    def _go(self) -> None:
+        places, row = self.table.sheet_model.sheet.row_references, max(0, self.step.part.row())
+        if row < len(places):
+            self.wanted.emit(places[row])
