@@ -51,6 +51,7 @@ SHARED = (
 NOTHING_TO_GUARANTEE = (
     "Nothing that this barrel states decides a fit: there is nothing to have guaranteed."
 )
+OWN_MACHINE = "A machine of the plant's own: nobody sells it, so nobody guarantees it."
 AGREEING = (
     "Records that the supplier guarantees this value, with the tolerance that the table shows. It "
     "is part of what is signed, and series are held against it."

@@ -124,7 +124,7 @@ class AcceptancePanel(QWidget):
         """Show what was weighed and what it comes to now; the barrel stays chosen."""
         appraisal = decision.appraisal
         before = self._barrel()
-        self._barrels = tuple(barrel.id for _, _, barrel in appraisal.evaluation.barrels())
+        self._barrels = tuple(barrel.id for barrel in appraisal.barrels)
         self.barrel.clear()
         self.barrel.addItems([full_name(appraisal, barrel) for barrel in self._barrels])
         chosen = before if before in self._barrels else _first(decision, self._barrels)
@@ -169,9 +169,7 @@ class AcceptancePanel(QWidget):
     def _show_guarantees(self) -> None:
         appraisal = self._session.appraisal
         if appraisal is not None:
-            barrel = self._barrel()
-            there = any(b.id == barrel for b in appraisal.barrels)
-            self.guarantees.show_barrel(appraisal, barrel if there else "")
+            self.guarantees.show_barrel(appraisal, self._barrel())
 
     def _ask(self, series: Series | None) -> None:
         session, place = self._session, None

@@ -8,7 +8,7 @@ from PySide6.QtWidgets import (
     QProgressBar,
     QPushButton,
     QScrollArea,
-    QSplitter,
+    QTabWidget,
     QVBoxLayout,
     QWidget,
 )
@@ -63,21 +63,23 @@ class FlipsPanel(QWidget):
         for widget in (self.look, self.bar, self.go):
             busy.addWidget(widget)
         busy.addStretch(1)
-        self.area = QScrollArea()
-        self.area.setWidgetResizable(True)
-        self.area.setFrameShape(QScrollArea.Shape.NoFrame)
-        self.area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self.area.setWidget(self.picture)
-        self.splitter = QSplitter(Qt.Orientation.Vertical)
-        self.splitter.addWidget(self.area)
-        self.splitter.addWidget(self.step)
-        self.splitter.setChildrenCollapsible(False)
+        area = QScrollArea()
+        area.setWidgetResizable(True)
+        area.setFrameShape(QScrollArea.Shape.NoFrame)
+        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        area.setWidget(self.picture)
+        self.tabs = QTabWidget()
+        self.tabs.setDocumentMode(True)
+        self.tabs.setAccessibleName("Flips, as a picture and as a table")
+        self.tabs.tabBar().setAccessibleName("Flips, as a picture and as a table")
+        self.tabs.addTab(area, "Picture")
+        self.tabs.addTab(self.step, "Table")
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(GRID)
         column.addWidget(self.words)
         column.addLayout(busy)
-        column.addWidget(self.splitter, 1)
+        column.addWidget(self.tabs, 1)
         column.addStretch()
 
     def show_decision(self, decision: Decision) -> None:
@@ -128,14 +130,15 @@ class FlipsPanel(QWidget):
         self._show_state(flips_head(found, appraisal), busy=False)
         self.step.show_sheet(flips_sheet(found, appraisal), words.NO_FLIP)
         self.picture.show_bars(flip_bars(found, appraisal))
-        self.splitter.show()
-        self.area.setVisible(bool(found.flips))
+        self.tabs.show()
+        if not found.flips:
+            self.tabs.setCurrentWidget(self.step)
         self.go.setVisible(bool(found.flips))
 
     def _show_nothing(self, text: str, *, busy: bool = False) -> None:
         self._show_state(text, busy=busy)
         self.step.show_sheet(EMPTY, "")
-        self.splitter.hide()
+        self.tabs.hide()
         self.go.hide()
 
     def _show_state(self, text: str, *, busy: bool) -> None:

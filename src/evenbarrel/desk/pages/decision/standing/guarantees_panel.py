@@ -46,9 +46,11 @@ class GuaranteesPanel(QWidget):
 
     def show_barrel(self, appraisal: Appraisal, barrel: str) -> None:
         """Show what to have guaranteed of a barrel; of none, "", nothing."""
-        self._lines = guarantee_lines(appraisal, barrel) if barrel else ()
+        own = bool(barrel) and bool(appraisal.evaluation.place(barrel)[1].owned_copies)
+        self._lines = guarantee_lines(appraisal, barrel) if barrel and not own else ()
         shown = guarantee_sheet(appraisal, barrel) if self._lines else EMPTY
-        self.sheet.show_sheet(shown, words.NOTHING_TO_GUARANTEE)
+        empty = words.OWN_MACHINE if own else words.NOTHING_TO_GUARANTEE
+        self.sheet.show_sheet(shown, empty)
         self.copied.setText("")
         for button in (self.agree, self.copy):
             button.setEnabled(bool(self._lines))
