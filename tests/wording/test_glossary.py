@@ -38,7 +38,10 @@ from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
 
-MODELS = (Barrel, InjectionUnit, Bid, Job, Resin, OutputFactors, Evaluation, Cost)
+MODELS = (
+    *(Barrel, InjectionUnit, Bid, Job, Resin, OutputFactors, Evaluation, Cost),
+    *(Acceptance, AcceptanceTest),
+)
 NAMED = {
     "criterion": [criterion.key for criterion in criteria.ALL],
     "claim": [*registry.KEYS, "completeness", "validity"],

@@ -211,14 +211,24 @@ def sign_off_dialog(today: date, parent: QWidget) -> AskDialog:
     }
     wanted = {"role": decision.ROLE_WANTED, "person": decision.PERSON_WANTED}
     dialog = AskDialog("Sign off", decision.SIGNING, fields, wanted, parent)
-    statement = dialog.fields["statement"]
+    statement, in_full = dialog.fields["statement"], Label()
+    in_full.setWordWrap(True)
+    dialog.form.insertRow(1, in_full)
+
+    def show_in_full() -> None:
+        """A line shows the beginning of a statement; nobody signs what they have not read."""
+        in_full.setText(str(statement.shown or decision.STATEMENT_FOLLOWS))
+        dialog.resize(dialog.width(), dialog.form.totalHeightForWidth(dialog.width()))
 
     def show_statement(role: object) -> None:
         """Put what the role answers for to be read and changed; what a person wrote stays."""
         statement.commit()
         if statement.shown in ("", *STATEMENTS.values()):
             statement.reset(STATEMENTS.get(str(role), ""))  # type: ignore[call-overload]
+        show_in_full()
 
+    statement.edited.connect(lambda _: show_in_full())
+    show_in_full()
     dialog.fields["role"].edited.connect(show_statement)
     return dialog
 
