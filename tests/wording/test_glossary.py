@@ -26,6 +26,7 @@ from evenbarrel.appraisal.references import (
     VolumeRef,
 )
 from evenbarrel.desk.pages.page import PAGES
+from evenbarrel.model.acceptance import Acceptance, AcceptanceTest
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.cost import Cost
 from evenbarrel.model.datum import data_of

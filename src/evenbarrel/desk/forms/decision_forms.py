@@ -211,6 +211,12 @@ def sign_off_dialog(today: date, parent: QWidget) -> AskDialog:
     }
     wanted = {"role": decision.ROLE_WANTED, "person": decision.PERSON_WANTED}
     dialog = AskDialog("Sign off", decision.SIGNING, fields, wanted, parent)
+    _show_statements(dialog)
+    return dialog
+
+
+def _show_statements(dialog: AskDialog) -> None:
+    """Show what a role answers for in full, and have it in the field to be worded otherwise."""
     statement, in_full = dialog.fields["statement"], Label()
     in_full.setWordWrap(True)
     dialog.form.insertRow(1, in_full)
@@ -230,7 +236,6 @@ def sign_off_dialog(today: date, parent: QWidget) -> AskDialog:
     statement.edited.connect(lambda _: show_in_full())
     show_in_full()
     dialog.fields["role"].edited.connect(show_statement)
-    return dialog
 
 
 def proposal_fields(
