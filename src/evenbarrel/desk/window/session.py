@@ -130,9 +130,9 @@ class Session(QObject):
         kept = self._flips
         return kept[1] if kept is not None and kept[0] is self.evaluation else None
 
-    def keep_flips(self, flips: Flips) -> None:
-        """Keep what would flip the choice of the evaluation as it stands."""
-        self._flips = (self.evaluation, flips)
+    def keep_flips(self, evaluation: Evaluation, flips: Flips) -> None:
+        """Keep what would flip the choice of an evaluation."""
+        self._flips = (evaluation, flips)
 
     @property
     def awaits_first(self) -> bool:

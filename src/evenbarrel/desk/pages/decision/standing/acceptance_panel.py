@@ -80,7 +80,7 @@ class AcceptancePanel(QWidget):
         self.add, self.change = QPushButton("&Add series…"), QPushButton("&Change…")
         self.remove, self.take = QPushButton("&Remove"), QPushButton("&Take factor into the resin")
         self.add.clicked.connect(lambda: self._ask(None))
-        self.change.clicked.connect(lambda: self._ask(self.chosen()))
+        self.change.clicked.connect(self._change)
         self.remove.clicked.connect(self._remove)
         self.take.clicked.connect(self._take)
         self.guarantees = GuaranteesPanel(session, theme)
@@ -141,9 +141,10 @@ class AcceptancePanel(QWidget):
         self._show_guarantees()
 
     def chosen(self) -> Series | None:
-        """Return the series whose row is chosen."""
+        """Return the series whose row is chosen; None while what is shown is not current."""
         row = self.series.row()
-        return self._series[row] if 0 <= row < len(self._series) else None
+        known = self._session.is_current and 0 <= row < len(self._series)
+        return self._series[row] if known else None
 
     def wait(self) -> None:
         """Stop what is written, and wait for it: before the window goes."""
@@ -171,12 +172,17 @@ class AcceptancePanel(QWidget):
         if appraisal is not None:
             self.guarantees.show_barrel(appraisal, self._barrel())
 
+    def _change(self) -> None:
+        series = self.chosen()
+        if series is not None:
+            self._ask(series)
+
     def _ask(self, series: Series | None) -> None:
         session, place = self._session, None
         if session.appraisal is None:
             return
         evaluation, measured, test = session.evaluation, None, 0
-        if series is not None and series.acceptance < len(evaluation.acceptance):
+        if series is not None:
             place = (series.acceptance, series.test)
             measured, test = evaluation.acceptance[series.acceptance], series.test
         dialog = SeriesDialog(session.appraisal, measured, test, self)

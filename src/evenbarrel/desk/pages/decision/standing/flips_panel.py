@@ -22,6 +22,7 @@ from evenbarrel.desk.style.theme import GRID, Theme
 from evenbarrel.desk.window.background import Job
 from evenbarrel.desk.window.session import Session
 from evenbarrel.wording.pictures.flip_bars import TITLE, flip_bars
+from evenbarrel.wording.sentences import pages
 from evenbarrel.wording.sentences.deciding import standing as words
 from evenbarrel.wording.standing.flips import NO_TWO, flips_head, flips_sheet
 
@@ -38,7 +39,7 @@ class FlipsPanel(QWidget):
         super().__init__(parent)
         self._session = session
         self._decision: Decision | None = None
-        self._was_found = False
+        self._is_shown, self._told = False, words.FLIPS_TOLD
         self.words = told(words.FLIPS_TOLD)
         self.look, self.go = QPushButton("&Look for flips"), QPushButton("&Go there")
         self.look.clicked.connect(self._press)
@@ -56,7 +57,10 @@ class FlipsPanel(QWidget):
         self.table.opened.connect(self.wanted)
         self.picture = BarsPlot(theme, TITLE)
         self.picture.opened.connect(self.wanted)
+        # Before the appraisal of a large evaluation is there, too.
+        session.edited.connect(self._forget)
         self._lay_out()
+        self._show_nothing(words.FLIPS_TOLD)
 
     def _lay_out(self) -> None:
         busy = QHBoxLayout()
@@ -84,19 +88,25 @@ class FlipsPanel(QWidget):
 
     def show_decision(self, decision: Decision) -> None:
         """Show what was found of this very state; of another nothing stands here as if it held."""
+        self._decision = decision
+        self._forget()
         possible = bool(decision.appraisal.jobs and decision.appraisal.barrels)
-        cut_short, self._decision = self.job.is_running, decision
-        self.job.stop()
         self.look.setEnabled(possible)
         found = self._session.flips
         if found is not None:
             self._show(found)
         elif not possible:
             self._show_nothing(words.FLIPS_EMPTY)
-        elif cut_short:
+        elif self._told in (words.FLIPS_EMPTY, NO_TWO):
+            self._show_nothing(words.FLIPS_TOLD)
+
+    def _forget(self) -> None:
+        """Stop looking, and hide what was found, where another state stands now."""
+        if self.job.is_running:
+            self.job.stop()
             self._show_nothing(words.FLIPS_CUT_SHORT)
-        else:
-            self._show_nothing(words.FLIPS_OF_BEFORE if self._was_found else words.FLIPS_TOLD)
+        elif self._is_shown and self._session.flips is None:
+            self._show_nothing(words.FLIPS_OF_BEFORE)
 
     def wait(self) -> None:
         """Stop the search, and wait until its thread is free: before the window goes."""
@@ -107,16 +117,17 @@ class FlipsPanel(QWidget):
         if self.job.is_running:
             self.job.stop()
             self._show_nothing(words.FLIPS_STOPPED)
+        elif not self._session.is_current:
+            self._session.refused.emit(pages.WAIT_FOR_VERDICTS)
         elif decision is not None:
             self._show_nothing(words.LOOKING, busy=True)
             self.job.start(lambda report: flips_of(decision, report))
 
     def _take(self, found: Flips | None) -> None:
-        if found is None:
+        if found is None or self._decision is None:
             self._show_nothing(NO_TWO)
             return
-        self._was_found = True
-        self._session.keep_flips(found)
+        self._session.keep_flips(self._decision.appraisal.evaluation, found)
         self._show(found)
 
     def _fail(self, error: Exception) -> None:
@@ -130,6 +141,7 @@ class FlipsPanel(QWidget):
         self._show_state(flips_head(found, appraisal), busy=False)
         self.step.show_sheet(flips_sheet(found, appraisal), words.NO_FLIP)
         self.picture.show_bars(flip_bars(found, appraisal))
+        self._is_shown = True
         self.tabs.show()
         if not found.flips:
             self.tabs.setCurrentWidget(self.step)
@@ -142,6 +154,7 @@ class FlipsPanel(QWidget):
         self.go.hide()
 
     def _show_state(self, text: str, *, busy: bool) -> None:
+        self._told, self._is_shown = text, False
         self.words.setText(text)
         self.bar.setValue(0)
         self.bar.setVisible(busy)
