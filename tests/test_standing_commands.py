@@ -1,4 +1,4 @@
-"""The commands for standing by a decision: compare, archive, and what would flip it."""
+"""The commands for standing by a decision: compare, archive, protocol, what would flip it."""
 
 from __future__ import annotations
 
@@ -134,3 +134,16 @@ def test_a_report_is_masked_where_it_is_asked_for(tmp_path, capfd) -> None:
     assert b"Supplier A" in parts
     assert b"Brastivel" not in parts
     assert main(["report", "--sample", "--masked", "names", "-o", str(out)]) == WRONG_USE
+
+
+def test_the_protocol_of_a_barrel_is_written_and_an_unknown_one_refused(
+    sample, capfd, tmp_path
+) -> None:
+    out = tmp_path / "protocol.pdf"
+    assert main(["protocol", str(sample), "--barrel", "b1u1b", "-o", str(out)]) == DONE
+    assert out.read_bytes().startswith(b"%PDF")
+    out.unlink()
+    assert main(["protocol", str(sample), "--barrel", "nobody", "-o", str(out)]) == REFUSED
+    told = capfd.readouterr().err
+    assert "there is no such barrel; there are: b1u1a, b1u1b" in told
+    assert not out.exists()

@@ -13,6 +13,8 @@ from evenbarrel.decision.decide import decide
 from evenbarrel.decision.flips.choice import Choice, Compared, choices_of, only_these
 from evenbarrel.decision.flips.numbers import moved, numbers_of
 from evenbarrel.decision.flips.search import FINE, flips_of
+from evenbarrel.report.paper.cost_drawing import bars_drawing
+from evenbarrel.wording.pictures.flip_bars import flip_bars
 from evenbarrel.wording.standing.flips import NO_TWO, flips_lines
 
 JOBS = (
@@ -97,6 +99,24 @@ def test_a_number_moved_comes_to_what_it_comes_to_from_nothing(decision) -> None
         if kept != as_it_is:
             changed.add(number.path[0])
     assert changed == {"resins", "jobs", "bids", "limits", "uncertainty"}
+
+
+def test_the_picture_shows_which_flip_lies_within_what_is_not_known(decision, flips) -> None:
+    picture = flip_bars(flips, decision.appraisal, most=len(flips.flips))
+    thin = {bar.y: bar for bar in picture.bars if bar.thin}
+    broad = {bar.y: bar for bar in picture.bars if not bar.thin}
+    assert len(thin) == len(picture.rows) == len(flips.flips)
+    for row, flip in zip(picture.rows, flips.flips, strict=True):
+        bar, width = thin[row.y], broad.get(row.y)
+        assert (width is None) == (flip.within is None)
+        if width is not None and abs(abs(flip.change) - flip.number.half_width) > FINE:
+            held = width.low <= bar.low and bar.high <= width.high
+            assert held == flip.within, flip
+        assert picture.low <= bar.low <= bar.high <= picture.high
+    drawing = bars_drawing(picture, 700.0)
+    texts = {shape.text for shape in drawing.contents if hasattr(shape, "text")}
+    assert {"Part mass of Lid", "Swept volume of aa"} & texts
+    assert {row.text for row in picture.rows} <= texts
 
 
 def test_flips_are_where_arithmetic_puts_them(decision, flips) -> None:
