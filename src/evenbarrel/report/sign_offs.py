@@ -10,7 +10,7 @@ from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.decision.standing.signatures import signed_cells
 from evenbarrel.model.changes import with_sign_off
 from evenbarrel.model.decision import SignOff
-from evenbarrel.model.digest import SCHEME, signed_state
+from evenbarrel.model.digest import SCHEME, signed_state, signs
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.report.results_file import results_digest, results_of
 from evenbarrel.wording.sentences.asking.questions import question_texts
@@ -19,6 +19,16 @@ from evenbarrel.wording.sentences.asking.questions import question_texts
 def results_digest_of(appraisal: Appraisal) -> str:
     """Return the digest of an evaluation's results: what it comes to, not what was entered."""
     return results_digest(results_of(appraisal, question_texts(appraisal)))
+
+
+def results_to_hold(appraisal: Appraisal) -> str:
+    """Return the digest of results where a signature is of this very evaluation, else "".
+
+    Only such a signature is held against it, and it is costly to make.
+    """
+    evaluation = appraisal.evaluation
+    held = any(signs(one, evaluation) for one in evaluation.sign_offs)
+    return results_digest_of(appraisal) if held else ""
 
 
 def signed(appraisal: Appraisal, values: Mapping[str, Any]) -> Evaluation:

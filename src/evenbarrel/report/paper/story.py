@@ -23,7 +23,7 @@ from evenbarrel.report.paper.tables import (
     side_by_side,
 )
 from evenbarrel.report.paper.text import Writer
-from evenbarrel.report.sign_offs import results_digest_of
+from evenbarrel.report.sign_offs import results_to_hold
 from evenbarrel.wording.paper import choice
 from evenbarrel.wording.paper import sections as words
 from evenbarrel.wording.pictures import cost_bars
@@ -312,7 +312,7 @@ class Story:
         appraisal = self._appraisal
         yield from self._section("sign_off", _SECTION / 2)
         # Only a signature needs the digest of the results, which takes a while to make.
-        results = results_digest_of(appraisal.unmasked) if appraisal.evaluation.sign_offs else ""
+        results = results_to_hold(appraisal.unmasked)
         pins = (pins_sheet(appraisal),) if appraisal.evaluation.assignment else ()
         sheets = (
             deviations_sheet(appraisal),

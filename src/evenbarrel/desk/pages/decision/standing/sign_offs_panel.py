@@ -57,8 +57,7 @@ class SignOffsPanel(QWidget):
     def show_appraisal(self, appraisal: Appraisal) -> None:
         """Show each signature with whether it holds now."""
         signed = bool(appraisal.evaluation.sign_offs)
-        # The digests are costly and only a signature is held against them.
-        self._now = sign_offs.results_digest_of(appraisal) if signed else ""
+        self._now = sign_offs.results_to_hold(appraisal)
         self.list.show_sheet(sign_offs_sheet(appraisal, self._now), decision.NO_SIGN_OFFS)
         self.remove.setVisible(signed)
         if signed and self.table.currentIndex().row() < 0:
