@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 
 from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, PageBreak, Spacer
 
@@ -17,6 +18,7 @@ from evenbarrel.report.paper.front import Front
 from evenbarrel.report.paper.pages import DEPTH, ONE, ROOM, TWO, Outlined, columns
 from evenbarrel.report.paper.tables import (
     banded_table,
+    column_widths,
     grid_tables,
     pairs_table,
     sheet_table,
@@ -34,17 +36,17 @@ from evenbarrel.wording.sentences.deciding.decision import incompatible_lines
 from evenbarrel.wording.sheets.assumptions import (
     CAUTIONS,
     source_lines,
-    uncertainty_sheet,
 )
 from evenbarrel.wording.sheets.barrels import masses_sheet
-from evenbarrel.wording.sheets.claims import claims_sheet
 from evenbarrel.wording.sheets.decision.proposal import proposal_line
 from evenbarrel.wording.sheets.document import (
     cells_sheet,
     failed_claims_sheet,
     missing_data_sheets,
     printed_barrels_sheet,
+    printed_claims_sheet,
     printed_fit_sheet,
+    printed_half_widths_sheet,
     printed_limits_sheet,
     printed_offers_sheet,
     printed_resins_sheet,
@@ -64,12 +66,19 @@ MOST_TIGHTEST = 6
 """Barrels whose tightest job is drawn."""
 
 _JOB_COLUMN, _CLAIM_COLUMN, _MASS_COLUMN = (76.0, 92.0), (46.0, 62.0), (56.0, 76.0)
+_COLUMNS, _MINOR = 3, "minor"
+_LONG = 6
+"""From so many rows on a narrow table is told in two halves."""
+_NARROW = 1.25
+"""So many times its half of the page a table may want, and be narrow enough for it."""
 _START = 80.0
 """What must be left on a page for a table to begin there [pt]."""
-_SECTION = DEPTH / 3
+_SECTION = DEPTH / 4
 """What must be left on a page for a section to begin there [pt]."""
-_HALF = DEPTH / 2 - 14.0
-_HALF_WIDTHS = 372.0
+_LANES = 190.0
+_BESIDE = 16.0
+"""Between pictures beside each other [pt]."""
+_HALF_WIDTHS = 330.0
 """Width of the table of half-widths [pt]."""
 
 
@@ -109,9 +118,9 @@ class Story:
         if key in words.INTRODUCTIONS:
             yield self._writer.paragraph(words.INTRODUCTIONS[key])
 
-    def _sheet(self, sheet: Sheet, title: str = "") -> Iterator[Flowable]:
+    def _sheet(self, sheet: Sheet, title: str = "", style: str = "part") -> Iterator[Flowable]:
         if title:
-            yield from self._part(title)
+            yield from self._part(title, style)
         if not sheet.rows:
             yield self._writer.paragraph(words.EMPTY.get(sheet.key, words.NOTHING))
             return
@@ -123,10 +132,10 @@ class Story:
         for note in notes:
             yield self._writer.paragraph(note, "note")
 
-    def _part(self, title: str) -> Iterator[Flowable]:
+    def _part(self, title: str, style: str = "part") -> Iterator[Flowable]:
         # Not kept with what follows: that may be a table of many pages.
         yield CondPageBreak(_START)
-        yield self._writer.paragraph(title, "part")
+        yield self._writer.paragraph(title, style)
 
     def _bullets(self, texts: Iterable[str]) -> Iterator[Flowable]:
         for text in texts:
@@ -171,10 +180,7 @@ class Story:
         appraisal = self._appraisal
         yield from self._section("barrels")
         yield from self._sheet(printed_barrels_sheet(appraisal))
-        unsettled = words.unsettled_texts(appraisal)
-        if unsettled:
-            yield from self._part(words.UNSETTLED)
-            yield from self._bullets(unsettled)
+        yield from self._notes(words.unsettled_lines(appraisal))
         settled = words.settled_texts(appraisal)
         if settled:
             yield from self._part(words.SETTLED)
@@ -225,19 +231,24 @@ class Story:
         cells = words.tightest_cells(appraisal, MOST_TIGHTEST)
         if not cells:
             return
-        yield CondPageBreak(DEPTH / 2)
+        yield CondPageBreak(_LANES + _START / 2)
         yield Outlined("tightest", words.TIGHTEST, 1)
         yield from self._part(words.TIGHTEST)
-        for barrel, job in cells:
-            picture = lanes(appraisal, barrel, job, appraisal.evaluation.display_units)
-            yield KeepTogether([lanes_drawing(picture, ROOM, _HALF - 12.0), Spacer(0, 10)])
+        units, half = appraisal.evaluation.display_units, (ROOM - _BESIDE) / 2
+        drawn = [
+            lanes_drawing(lanes(appraisal, barrel, job, units), half, _LANES)
+            for barrel, job in cells
+        ]
+        for place in range(0, len(drawn), 2):
+            pair = [[one, Spacer(0, 10)] for one in drawn[place : place + 2]]
+            yield from side_by_side(pair, [half + _BESIDE] * len(pair), DEPTH)
 
     def _not_inside(self) -> Iterator[Flowable]:
         cells = [cells_sheet(self._appraisal, barrel.id) for barrel in self._appraisal.barrels]
-        yield CondPageBreak(DEPTH / 2)
+        yield CondPageBreak(_START)
         yield Outlined("not_inside", words.NOT_INSIDE, 1)
         yield from self._part(words.NOT_INSIDE)
-        yield from self._bullets(words.cell_cautions(self._appraisal))
+        yield from self._notes((words.NAMED_ALONE,))
         told = [with_short_names(sheet) for sheet in cells if sheet.rows]
         if told:
             yield banded_table(self._writer, told, ROOM)
@@ -248,7 +259,7 @@ class Story:
         appraisal, writer = self._appraisal, self._writer
         yield from self._section("claims")
         yield from self._sheet(printed_offers_sheet(appraisal))
-        claims = with_short_names(claims_sheet(appraisal))
+        claims = with_short_names(printed_claims_sheet(appraisal))
         yield from self._part(words.CLAIMS)
         if claims.rows:
             for _, _, table in grid_tables(writer, claims, 2, ROOM, *_CLAIM_COLUMN):
@@ -270,37 +281,54 @@ class Story:
             yield pairs_table(writer, terms, ROOM)
         failed = failed_claims_sheet(self._appraisal, bid)
         if failed.rows:
-            yield from self._sheet(failed, words.FAILED_CLAIMS)
+            yield from self._sheet(failed, words.FAILED_CLAIMS, _MINOR)
         else:
             yield writer.paragraph(words.STANDING_CLAIMS)
         missing = missing_data_sheets(self._appraisal, bid.id)
         asked = questions_sheet(self._appraisal, (bid.id,), in_full=False)
-        if asked.rows or not missing:
-            yield from self._questions(asked, words.QUESTIONS)
+        if asked.rows:
+            yield from self._questions(asked, words.QUESTIONS, _MINOR)
         for sheet in missing:
-            yield from self._sheet(sheet, sheet.title)
+            yield from self._missing(sheet)
 
-    def _questions(self, sheet: Sheet, title: str) -> Iterator[Flowable]:
+    def _missing(self, sheet: Sheet) -> Iterator[Flowable]:
+        """Tell a long table in two halves beside each other, where it is narrow enough."""
+        half, count = (ROOM - _BESIDE) / 2, len(sheet.rows)
+        narrow = sum(column_widths(self._writer, sheet, ROOM)) <= _NARROW * half
+        if not narrow or count < _LONG:
+            yield from self._sheet(sheet, sheet.title, _MINOR)
+            return
+        rows = (sheet.rows[: -(-count // 2)], sheet.rows[-(-count // 2) :])
+        parts = [[sheet_table(self._writer, replace(sheet, rows=some), half)] for some in rows]
+        yield from self._part(sheet.title, _MINOR)
+        yield from self._notes(sheet.notes)
+        yield from side_by_side(parts, [half + _BESIDE] * 2, DEPTH)
+
+    def _questions(self, sheet: Sheet, title: str, style: str = "part") -> Iterator[Flowable]:
         # The heading above names who is asked: that column need not be repeated.
         rows = tuple(row[1:] for row in sheet.rows)
         asked = Sheet(sheet.key, sheet.title, sheet.headings[1:], rows)
-        yield from self._sheet(asked, title)
+        yield from self._sheet(asked, title, style)
 
     def _assumptions(self) -> Iterator[Flowable]:
         writer, appraisal = self._writer, self._appraisal
         yield from self._section("assumptions")
         resins = printed_resins_sheet(appraisal)
-        yield from self._sheet(resins, resins.title)
+        # In one paragraph: most resins have such a line.
+        yield from self._sheet(replace(resins, notes=(" ".join(resins.notes),)), resins.title)
         made, widths = [], (ROOM - _HALF_WIDTHS, _HALF_WIDTHS)
         for sheet, width in zip(
-            (printed_limits_sheet(appraisal), uncertainty_sheet(appraisal)), widths, strict=True
+            (printed_limits_sheet(appraisal), printed_half_widths_sheet(appraisal)),
+            widths,
+            strict=True,
         ):
-            title = writer.paragraph(sheet.title, "part")
-            made.append([title, sheet_table(writer, sheet, width - 12.0)])
+            titles = [writer.paragraph(sheet.title, "part"), *self._notes(sheet.notes)]
+            made.append([*titles, sheet_table(writer, sheet, width - 12.0)])
         yield from side_by_side(made, widths, DEPTH)
         lines = [writer.paragraph(line, "source") for line in source_lines()]
-        half = len(lines) - len(lines) // 2
-        beside = side_by_side((lines[:half], lines[half:]), (ROOM / 2, ROOM / 2), DEPTH)
+        each = -(-len(lines) // _COLUMNS)
+        parts = [lines[each * n : each * (n + 1)] for n in range(_COLUMNS)]
+        beside = side_by_side(parts, [ROOM / _COLUMNS] * _COLUMNS, DEPTH)
         yield KeepTogether([writer.paragraph(words.LITERATURE, "part"), *beside])
 
     def _cautions(self) -> Iterator[Flowable]:
