@@ -33,9 +33,9 @@ _LONGEST_WORD = 84.0
 """A longer word is split where room is scarce [pt]."""
 _SLACK = 0.5
 _NAMES_SHARE = 0.28
-_PAIRS, _AIR = 3, 1.9
+_PAIRS, _AIR = 3, 1.7
 _GRID_HEAD = "heading_small"
-_GRID_SIZE, _GRID_LEADING, _GRID_AIR = 6.2, 8.0, 1.7
+_GRID_SIZE, _GRID_LEADING, _GRID_AIR = 6.0, 7.8, 1.5
 _TITLE_LINES = 4
 _SHORT, _TALLEST = 200, 300.0
 """A text that need not be measured [characters], a row that need not be split [pt]."""
@@ -79,19 +79,19 @@ class Marked(Flowable):
     Word and mark tell the state in grey print as well as in colour.
     """
 
-    def __init__(
-        self, state: State, words: str, stacked: bool = False, grid: bool = False
-    ) -> None:
+    def __init__(self, state: State, words: str, stacked: bool = False, grid: bool = False) -> None:
         super().__init__()
-        self._state, self._words, self._centred = state, words, stacked
+        self._state, self._words = state, words
+        self._centred = self._stacked = stacked
         self._lines: list[str] = []
-        self._stacked = stacked
         self._leading, self._size = (_GRID_LEADING, _GRID_SIZE) if grid else (LEADING, SIZE)
 
     def wrap(self, room: float, _height: float) -> tuple[float, float]:
         """Return the place the mark and its lines take."""
         self.width = room
-        longest = max((width_of(word, REGULAR, self._size) for word in self._words.split()), default=0.0)
+        longest = max(
+            (width_of(word, REGULAR, self._size) for word in self._words.split()), default=0.0
+        )
         self._stacked = self._centred or MARK_ROOM + longest > room
         beside = room if self._stacked else room - MARK_ROOM + 0.01
         self._lines = simpleSplit(self._words, REGULAR, self._size, beside)

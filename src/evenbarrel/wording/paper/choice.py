@@ -90,6 +90,15 @@ def _lacking_once(decision: Decision, sheet: Sheet) -> Sheet:
     return replace(sheet, rows=tuple(rows))
 
 
+def proposed_barrels(decision: Decision) -> tuple[str, ...]:
+    """Return the barrels that the proposal has to be ordered."""
+    if decision.proposal is None:
+        return ()
+    offers = decision.offers
+    named = dict.fromkeys(decision.proposal.proposal.barrels)
+    return tuple(name for name in named if name in offers and not offers[name].owned)
+
+
 def leader(decision: Decision) -> str | None:
     """Return the barrel whose cost is drawn step by step: the proposed one, else the first."""
     proposed: Sequence[str] = ()

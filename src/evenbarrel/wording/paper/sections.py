@@ -28,6 +28,7 @@ SECTIONS: Mapping[str, str] = {
     "barrels": "Barrels on one volume basis",
     "fit": "Fit of every barrel to every planned mould",
     "claims": "Offers, claims and questions",
+    "acceptance": "Acceptance and guarantees",
     "cautions": "Cautions",
     "assumptions": "Assumptions and sources",
     "sign_off": "Deviations, limits to confirm and signatures",
@@ -60,6 +61,7 @@ NAMED_ALONE = (
 ALL_INSIDE = "Every cell is inside: nothing has to be said barrel by barrel."
 LITERATURE = "Literature"
 TO_US = "Questions to ourselves"
+FLIPS = "What would flip the choice"
 FAILED_CLAIMS = "Claims that do not stand"
 QUESTIONS = "Questions"
 CLAIMS = "Claims of every barrel"
@@ -75,6 +77,8 @@ EMPTY: Mapping[str, str] = {
     "claims": "No barrels are entered yet.",
     "offers": "No offers are entered yet.",
     "questions": "No question is open.",
+    "acceptance": "No shot was weighed, and no barrel to be ordered is proposed.",
+    "guarantees": "Nothing that it states decides a mould: there is nothing to guarantee.",
     "deviations": "No deviation has been accepted or refused.",
     "confirmed_limits": "No limit has been confirmed by a named person.",
     "pins": "No jobs are planned yet.",

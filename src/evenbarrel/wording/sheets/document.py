@@ -102,7 +102,11 @@ def cells_sheet(appraisal: Appraisal, barrel: str) -> Sheet:
     for (word, state), group in apart.items():
         jobs_of[word, state, _named(group, state, numbers)] = [fit.job for fit in group]
     rows = tuple(
-        (Cell(moulds_text(jobs, numbers).removeprefix("moulds ")), Cell(word, state=state), Cell(words))
+        (
+            Cell(moulds_text(jobs, numbers).removeprefix("moulds ")),
+            Cell(word, state=state),
+            Cell(words),
+        )
         for (word, state, words), jobs in jobs_of.items()
     )
     headings = (Heading("Moulds"), Heading("Verdict"), Heading("Why"))
@@ -226,8 +230,17 @@ def printed_limits_sheet(appraisal: Appraisal) -> Sheet:
 
 
 def printed_half_widths_sheet(appraisal: Appraisal) -> Sheet:
-    """Return the half-width of each kind of input; an origin that all have is said once."""
-    return said_once(uncertainty_sheet(appraisal), "Origin")
+    """Return the half-widths of each kind of input, by route; an origin of all is said once."""
+    sheet = said_once(uncertainty_sheet(appraisal), "Origin")
+    routes: dict[tuple[str, ...], list[str]] = {}
+    for name, route, width, *origin in sheet.rows:
+        key = (name.text, *(cell.text for cell in origin))
+        routes.setdefault(key, []).append(f"{route.text} {width.text} %")
+    rows = tuple(
+        (Cell(key[0]), Cell("; ".join(told)), *map(Cell, key[1:])) for key, told in routes.items()
+    )
+    first, _, _, *rest = sheet.headings
+    return replace(sheet, headings=(first, Heading("Half-width by route"), *rest), rows=rows)
 
 
 def printed_shots_sheet(appraisal: Appraisal) -> Sheet:
