@@ -193,7 +193,9 @@ def _draw_criteria(frame: _Frame, picture: LanesPicture, rows: Sequence[Criterio
         elif row.hard is not None:
             _draw_open_ends(frame, row.hard, y)
         strong = row.binding or row.key == "all"
-        label = f"{row.label}, binds" if row.binding else row.label
+        # A narrow picture has no room for the word: the label is bold all the same.
+        binds = row.binding and drawing.width >= _NARROW
+        label = f"{row.label}, binds" if binds else row.label
         font = BOLD if strong else REGULAR
         drawing.add(
             words(frame.left - 5.0, y - 2.4, label, frame.left - 7.0, "text", font, _TEXT, "end")

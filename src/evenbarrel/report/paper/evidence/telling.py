@@ -18,6 +18,8 @@ START = 80.0
 """What must be left on a page for a table to begin there [pt]."""
 SECTION = DEPTH / 4
 """What must be left on a page for a section to begin there [pt]."""
+_NOTE = 14.0
+"""Height of a note [pt]."""
 BESIDE = 16.0
 """Between pictures and tables beside each other [pt]."""
 
@@ -43,6 +45,8 @@ class Telling:
     def sheet(self, sheet: Sheet, title: str = "", style: str = "part") -> Iterator[Flowable]:
         """Tell a sheet under its title, or that there is nothing of it."""
         if title:
+            # A title with its notes is never left behind by its table.
+            yield CondPageBreak(START + _NOTE * len(sheet.notes))
             yield from self.part(title, style)
         if not sheet.rows:
             yield self.writer.paragraph(words.EMPTY.get(sheet.key, words.NOTHING))
