@@ -19,11 +19,14 @@ from evenbarrel.report.sign_offs import signed
 from evenbarrel.storage.files import evaluation_bytes, parse_evaluation
 
 SAMPLE = Path(__file__).parent.parent / "sample_quotes" / "irrigation-parts.evenbarrel.json"
-BARREL, OWN_MACHINE, DRIPPER = "b1u1b", "b6u1a", "j1"
+BARREL, OWN_MACHINE = "b1u1b", "b6u1a"
+STAY = ("j1", "j3")
+"""The jobs that stay on the plant's own machine."""
 EARLIER = "No objection to it in any of the eight jobs."
 REASON = (
-    "No objection to it in any job, and every part of its cost is stated; levelled it costs less "
-    "than the next, and is delivered four weeks earlier. The drippers stay on machine 14."
+    "No objection to it in any job it runs. It costs about 5 % more over ten years than the set "
+    "with Model 18 1.75, but every part of its cost is stated, and it is delivered four weeks "
+    "earlier. Drippers and POM gears stay on machine 14: POM and PVC-U never share a machine."
 )
 BUYER, ENGINEER = "buyer of the sample", "process engineer of the sample"
 
@@ -48,8 +51,8 @@ def with_record(evaluation: Evaluation) -> Evaluation:
             "conditions": "Air shots at acceptance.",
         },
     )
-    others = tuple(job for job in jobs if job != DRIPPER)
-    jobs_of = {BARREL: others, OWN_MACHINE: (DRIPPER,)}
+    others = tuple(job for job in jobs if job not in STAY)
+    jobs_of = {BARREL: others, OWN_MACHINE: STAY}
     final = proposed(once, jobs_of, REASON, BUYER, date(2026, 11, 2))
     return signed(
         appraise(final),

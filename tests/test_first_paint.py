@@ -28,7 +28,7 @@ class Watch(QObject):
 
 
 def loop():
-    heavy = {"numpy", "pint", "pyqtgraph", "reportlab", "openpyxl", "scipy", "highspy"}
+    heavy = {"numpy", "pint", "pyqtgraph", "reportlab", "openpyxl", "scipy", "highspy", "pypdfium2"}
     (window,) = [w for w in QApplication.topLevelWidgets() if w.isVisible()]
     print(window.windowTitle(), bool(painted), sorted(heavy & set(sys.modules)), sep="|")
     return 0

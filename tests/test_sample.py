@@ -23,6 +23,7 @@ from evenbarrel.report.sign_offs import results_digest_of
 from evenbarrel.storage.files import parse_bid, parse_evaluation
 from evenbarrel.storage.resin_table import table as resin_table
 
+from .make_sample_quotes import BIDS
 from .sample_record import with_record
 
 EVALUATION = "irrigation-parts.evenbarrel.json"
@@ -95,7 +96,8 @@ def bid_of(evaluation: Evaluation, name: str) -> Bid:
 
 
 def test_nothing_but_these_files_is_shipped() -> None:
-    assert set(resources.sample_names()) == {EVALUATION, *BID_FILES.values()}
+    quotes = {name for _, name in BIDS.values()}
+    assert set(resources.sample_names()) == {EVALUATION, *BID_FILES.values(), *quotes}
 
 
 @pytest.mark.parametrize(("name", "file"), BID_FILES.items())

@@ -29,6 +29,7 @@ def lay_out(folder: Path) -> None:
     sample = read_sample("irrigation-parts.evenbarrel.json")
     (folder / "sample.evenbarrel.json").write_bytes(sample)
     (folder / "offer.bid.json").write_bytes(read_sample("brastivel.bid.json"))
+    (folder / "offer.txt").write_text("Screw diameter mm\t40\nStroke mm\t200\n", encoding="utf-8")
     for name in ("broken.evenbarrel.json", "broken.bid.json"):
         (folder / name).write_text("{", encoding="utf-8")
 

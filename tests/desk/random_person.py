@@ -218,6 +218,9 @@ class RandomPerson:
 
     def _in_file_dialog(self, dialog: QFileDialog) -> None:
         name = self._dice.choice(("offer.bid.json", "offer.txt", "broken.bid.json", "", ""))
+        # Of a file that is not there the dialog's own box would tell, which nobody answers.
+        if not (self._folder / name).exists():
+            name = ""
         line = dialog.findChild(QLineEdit, "fileNameEdit")
         self._say(f"file dialog: {name or 'Escape'}")
         if name and line is not None:

@@ -350,7 +350,7 @@ def test_files_are_asked_for_and_ways_stand_side_by_side(person: Person, tmp_pat
     person.go_to("Bids")
     ways = person.page.empty
     assert set(ways.buttons) == {
-        *("data_sheet", "table", "paste", "bid_file", "typing", "blank"),
+        *("data_sheet", "table", "quote", "paste", "bid_file", "typing", "blank"),
     }
     person.click(ways.buttons["table"])
     (dialog,) = person.page.findChildren(QFileDialog)

@@ -90,14 +90,15 @@ def test_from_offers_to_a_signed_proposal_and_back(sample: Person) -> None:
     assert "USD 168" in working(sample).text.toPlainText()
 
     sample.step_to("Cost")
-    assert row_of(page.costs.step.table, "Unit 604 B")[5].startswith("1\u202f763\u202f5")
+    assert row_of(page.costs.step.table, "Unit 604 B")[5].startswith("587\u202f5")
     cover = found(sample)
     assert texts(cover.sets.table)[0][0] == "nothing: as it is"
     assert texts(cover.sets.table)[-1][3] == "no objection"
 
     sample.step_to("Order")
     order = page.order.order.table
-    assert texts(order)[0][:3] == ["1", "Brastivel", "Unit 604 B"]
+    assert texts(order)[1][:3] == ["2", "Brastivel", "Unit 604 B"]
+    sample.click_cell(order, cell(order, "Unit 604 B", "Barrel"))
     sample.click(page.order.propose)
     sample.answer(reason="Nothing stands against it", person="B. Buyer")
     proposal = session.evaluation.proposal

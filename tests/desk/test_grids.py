@@ -323,7 +323,7 @@ def test_limits_take_a_block_that_fits_only_as_a_whole(person: Person) -> None:
     said: list[str] = []
     person.session.refused.connect(said.append)
     before: Evaluation = person.session.evaluation
-    first = next(i for i, row in enumerate(limits.model.rows) if row.key[1].endswith("_low"))
+    first = next(i for i, row in enumerate(limits.model.rows) if row.key.name.endswith("_low"))
     person.click_cell(limits.view, limits.model.index(first, 1))
     person.type("0.15")
     person.key(Qt.Key.Key_Return)

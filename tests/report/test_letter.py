@@ -75,7 +75,7 @@ def test_more_screws_than_fit_beside_each_other_take_another_table(
     )
     wide = bid.replace(units=(unit.replace(barrels=many),))
     alone = evaluation.replace(
-        bids=(wide,), deviations=(), answers=(), proposal=None, acceptance=()
+        bids=(wide,), deviations=(), answers=(), acceptance=(), proposal=None
     )
     appraisal = appraise(alone)
     text = told(render_letter(make_letter(appraisal, "b2", WHO)))

@@ -1,4 +1,4 @@
-"""Price, cost over life and rank of every barrel: equal on the page, on paper, in workbook, file."""
+"""Price, cost over life and rank of every barrel: equal on page, paper, workbook and results."""
 
 from __future__ import annotations
 

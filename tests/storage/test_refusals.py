@@ -274,18 +274,21 @@ TEXTS: dict[str, tuple[bytes, str]] = {
         b'{"format_version": 1, "format_version": 2}',
         "format_version: it is given twice",
     ),
-    "NaN": (b'{"format_version": 1, "cost": {"oee": NaN}}', "cost, oee: NaN is no number"),
+    "NaN": (
+        b'{"format_version": 1, "cost": {"discount_rate": NaN}}',
+        "cost, discount rate: NaN is no number",
+    ),
     "Infinity": (
-        b'{"format_version": 1, "cost": {"oee": -Infinity}}',
-        "cost, oee: -Infinity is no number",
+        b'{"format_version": 1, "cost": {"discount_rate": -Infinity}}',
+        "cost, discount rate: -Infinity is no number",
     ),
     "a float beyond floats": (
-        b'{"format_version": 1, "cost": {"oee": 1e999}}',
-        "cost, oee: 1e999 is out of proportion",
+        b'{"format_version": 1, "cost": {"discount_rate": 1e999}}',
+        "cost, discount rate: 1e999 is out of proportion",
     ),
     "a whole number beyond Python's limit": (
-        b'{"format_version": 1, "cost": {"horizon_years": %s}}' % (b"9" * 5000),
-        "cost, horizon years: a whole number of 5000 digits is out of proportion",
+        b'{"format_version": 1, "cost": {"discount_rate": %s}}' % (b"9" * 5000),
+        "cost, discount rate: a whole number of 5000 digits is out of proportion",
     ),
     "deep": (
         b'{"format_version": 1, "jobs": ' + b"[" * 60 + b"]" * 60 + b"}",

@@ -8,7 +8,7 @@ from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.job import Job
 from evenbarrel.model.quantity import Quantity
-from evenbarrel.wording.sentences.asking.letters import question_lines
+from evenbarrel.wording.sentences.asking.listing import question_groups
 from evenbarrel.wording.sentences.asking.questions import question_texts
 
 LONGEST = 420
@@ -49,8 +49,8 @@ def test_a_question_of_forty_jobs_names_three_and_counts_the_rest() -> None:
     assert rest
     assert all("Mould 1, Mould 2, Mould 3 and 37 more" in text for text in rest)
     assert all(len(text) <= LONGEST for text in texts.values())
-    for question in appraisal.questions:
-        assert len(question_lines(question, appraisal)[1]) <= LONGEST
+    for group in question_groups(appraisal, None):
+        assert all(len(one.line.whose) <= LONGEST for one in group.questions)
 
 
 @pytest.mark.parametrize(("count", "names"), [(3, 3), (4, 4), (5, 3)])

@@ -267,7 +267,8 @@ def _read_back(entry: Entry, datum: Datum, units: DisplayUnits) -> str:
     text = echo(Entry(entry.magnitude, unit_text(entry.unit) or "1"))
     systems: tuple[DisplayUnits, ...] = (units, "metric")
     other = next((one for one in systems if display_unit(kind, one) != entry.unit), None)
-    if other is not None and entry.unit != "1":
+    # Nobody counts the hours of a year in seconds.
+    if other is not None and entry.unit not in ("1", "h"):
         value = to_si(float(entry.magnitude), entry.unit, kind)
         text = f"{text} = {with_unit(value, kind, other, 4)}"
     return text

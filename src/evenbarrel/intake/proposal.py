@@ -32,15 +32,21 @@ class Finding:
 class Place:
     """Where a text was found: row and column count from 1; `sheet` is empty for pasted text.
 
-    Column 0 is what has no columns: an entry of a file, or of what `sheet` names.
+    Column 0 is what has no columns: an entry of a file, or of what `sheet` names. Of what was read
+    off a page also the `page`, from 1, and the `box` round the text [pt], left, bottom, right and
+    top from the page's lower left corner.
     """
 
     row: int
     column: int
     sheet: str = ""
+    page: int | None = None
+    box: tuple[float, float, float, float] | None = None
 
     def __str__(self) -> str:
-        """Return the place as people say it: `Data!E7`, `row 7, column 5`, else `entry 7`."""
+        """Return the place as people say it: `Data!E7`, `p. 3`, `row 7, column 5`, `entry 7`."""
+        if self.page is not None:
+            return f"p. {self.page}"
         if not self.column:
             return self.sheet or f"entry {self.row}"
         if not self.sheet:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import PurePath
 from typing import Any
 
@@ -33,7 +33,9 @@ class Source:
             return value
         told = printed_in or f"{self.name}, {place}"
         stands = None
-        if self.document is not None and place.sheet:
+        if self.document is not None and place.page is not None:
+            stands = quantity.Place(document=self.document.id, page=place.page, box=place.box)
+        elif self.document is not None and place.sheet:
             stands = quantity.Place(document=self.document.id, cell=str(place))
         value = value.replace(source=told, place=stands)
         return value.replace(note=note) if note and isinstance(value, Quantity) else value
@@ -41,14 +43,21 @@ class Source:
 
 def source_of_file(name: str, data: bytes, bid: Bid | None) -> Source:
     """Return the source for values of a file; a document the bid has already stays that one."""
-    name = PurePath(name).name
+    name = PurePath(name).name[:200]
     digest = hashlib.sha256(data).hexdigest()
+    return replace(
+        source_in(bid, Document(id="document", name=name, path=name, sha256=digest)), name=name
+    )
+
+
+def source_in(bid: Bid | None, document: Document) -> Source:
+    """Return the source for values of a document: as the bid has it, else with an id of its own."""
     known = () if bid is None else bid.documents
-    document = next((one for one in known if one.sha256 == digest), None)
-    if document is None:
-        fresh = free_id({one.id for one in known}, "document")
-        document = Document(id=fresh, name=name[:200], path=name[:200], sha256=digest)
-    return Source(name[:200], document)
+    same = (one for one in known if one.sha256 and one.sha256 == document.sha256)
+    kept = next(same, None) or next((one for one in known if one == document), None)
+    if kept is None:
+        kept = document.replace(id=free_id({one.id for one in known}, "document"))
+    return Source(kept.name, kept)
 
 
 def context_of(evaluation: Evaluation, bid: Bid | None = None) -> Context:

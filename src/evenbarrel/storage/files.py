@@ -74,7 +74,7 @@ def write_evaluation(evaluation: Evaluation, path: Path) -> str:
     Return the file's `fingerprint`; raises `FileRefused`.
     """
     content = evaluation_bytes(evaluation)
-    _refuse_too_large(content, path)
+    _refuse_too_large(content, path, LARGEST)
     atomic_write(path, content, keep_before=True)
     return _fingerprint(content)
 
@@ -82,7 +82,7 @@ def write_evaluation(evaluation: Evaluation, path: Path) -> str:
 def write_bid(bid_file: BidFile, path: Path) -> None:
     """Write a bid on its own whole or not at all; raises `FileRefused`."""
     content = bid_bytes(bid_file)
-    _refuse_too_large(content, path)
+    _refuse_too_large(content, path, LARGEST)
     atomic_write(path, content)
 
 
@@ -108,8 +108,9 @@ def _content(document: Frozen, always: dict[str, Any]) -> bytes:
     return to_json(versioned, indent=1) + b"\n"
 
 
-def read_content(path: Path) -> bytes:
-    """Return what is in a file of bearable size; raises `FileRefused`."""
+def read_content(path: Path, largest: int | None = None) -> bytes:
+    """Return what is in a file of at most `largest` bytes; raises `FileRefused`."""
+    largest = LARGEST if largest is None else largest
     try:
         found = path.stat()
         if stat.S_ISDIR(found.st_mode):
@@ -117,7 +118,7 @@ def read_content(path: Path) -> bytes:
         if not stat.S_ISREG(found.st_mode):
             raise FileRefused(path.name, "", not_a_file(found.st_mode))
         with path.open("rb") as file:
-            data = file.read(LARGEST + 1)
+            data = file.read(largest + 1)
     except FileNotFoundError as error:
         problem = f"there is no such file in {path.absolute().parent}"
         raise FileRefused(path.name, "", problem) from error
@@ -126,14 +127,14 @@ def read_content(path: Path) -> bytes:
     except ValueError as error:
         problem = "its name holds a character no file name can have"
         raise FileRefused(path.name, "", problem) from error
-    _refuse_too_large(data, path)
+    _refuse_too_large(data, path, largest)
     return data
 
 
-def _refuse_too_large(data: bytes, path: Path) -> None:
+def _refuse_too_large(data: bytes, path: Path, largest: int) -> None:
     """What could not be opened again is not written either."""
-    if len(data) > LARGEST:
-        raise FileRefused(path.name, "", f"it is larger than {LARGEST // 1024**2} MB")
+    if len(data) > largest:
+        raise FileRefused(path.name, "", f"it is larger than {largest // 1024**2} MB")
 
 
 def _parse(data: bytes, name: str, model: type[Document]) -> Document:

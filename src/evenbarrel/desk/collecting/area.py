@@ -6,7 +6,15 @@ from typing import TYPE_CHECKING
 
 from pydantic import ValidationError
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QFrame,
+    QHBoxLayout,
+    QPushButton,
+    QSizePolicy,
+    QStackedWidget,
+    QVBoxLayout,
+    QWidget,
+)
 
 from evenbarrel.desk.collecting.collector import Collector, Read
 from evenbarrel.desk.collecting.proposal_panel import ProposalPanel
@@ -88,6 +96,7 @@ class CollectingArea(QWidget):
         self._open.hide()
         for widget in (self._offers, self.panel, self.revisions):
             self._stack.addWidget(widget)
+        self._show(self._offers)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(GRID // 2)
@@ -109,6 +118,11 @@ class CollectingArea(QWidget):
         self._session.opened.connect(self._forget)
 
     def _show(self, widget: QWidget) -> None:
+        policy = QSizePolicy.Policy
+        for one in (self._offers, self.panel, self.revisions):
+            # What lies behind takes no room: else the offers were as wide as a proposal.
+            wanted = policy.Preferred if one is widget else policy.Ignored
+            one.setSizePolicy(wanted, wanted)
         self._stack.setCurrentWidget(widget)
         waits = self.panel.is_open and widget is not self.panel
         self._open.setVisible(waits)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
@@ -33,12 +33,16 @@ TOLD_AFTER_MS = 300
 
 @dataclass(frozen=True, slots=True)
 class Sent:
-    """What was sent: a file, or a text that was pasted; `data` is what stood in the file."""
+    """What was sent: a file, or a text that was pasted; `data` is what stood in the file.
+
+    What was read elsewhere, as off a page, `make`s its proposal of the evaluation and a bid's id.
+    """
 
     name: str
     path: Path | None = None
     text: str = ""
     data: bytes | None = None
+    make: Callable[[Evaluation, str | None], Proposal] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +64,8 @@ class Collector(QObject):
 
     proposed = Signal(object, int)
     """Carries a Read, and how many more wait."""
+    quote_sent = Signal(object)
+    """Carries the Path of a PDF: its pages are looked at, and make no proposal by themselves."""
     typing_wanted = Signal()
     revision_wanted = Signal(str, str)
     """Carries a bid and the one it is said to stand in for."""
@@ -96,8 +102,12 @@ class Collector(QObject):
         dialog.open()
 
     def read_files(self, paths: Sequence[Path]) -> None:
-        """Read files one after the other."""
-        self._waiting.extend(Sent(path.name, path) for path in paths)
+        """Read files one after the other; the pages of a PDF are opened."""
+        for path in paths:
+            if path.suffix.lower() == ".pdf":
+                self.quote_sent.emit(path)
+            else:
+                self._waiting.append(Sent(path.name, path))
         self._begin()
 
     def paste(self) -> None:
@@ -109,6 +119,14 @@ class Collector(QObject):
             self._notice.tell(blocks.WEB_PAGE if data.hasHtml() else picture, problem=True)
             return
         self._waiting.append(Sent(words.PASTED, text=text))
+        self._begin()
+
+    def read_made(self, name: str, make: Callable[[Evaluation, str | None], Proposal]) -> None:
+        """Show what was read off a page, unless a proposal is open already."""
+        if self._current is not None:
+            self._notice.tell(words.ONE_AT_A_TIME)
+            return
+        self._waiting.append(Sent(name, make=make))
         self._begin()
 
     @property
@@ -193,7 +211,9 @@ class Collector(QObject):
 def _propose(sent: Sent, evaluation: Evaluation, bid: str | None, report: Report) -> Read:
     """Return what was sent as a proposal; raises FileRefused or TableRefused."""
     report(0.0)
-    if sent.path is None:
+    if sent.make is not None:
+        proposal = sent.make(evaluation, bid)
+    elif sent.path is None:
         proposal = propose_text(evaluation, sent.text, bid)
     else:
         data = read_content(sent.path) if sent.data is None else sent.data

@@ -52,6 +52,8 @@ class ProposalPanel(QWidget):
     """Carries the id of the bid that it is to be for, "" for a new one: it is read anew."""
     look_wanted = Signal()
     """The person wants to look at the offers while the proposal stays open."""
+    line_chosen = Signal(object, object)
+    """Carries the Document that a proposal was read from, or None, and the Line that is chosen."""
 
     def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -78,7 +80,7 @@ class ProposalPanel(QWidget):
         self.take, self.leave = QPushButton(words.TAKE), QPushButton(words.SET_ASIDE)
         self.look = QPushButton(words.LOOK)
         self.tick, self.untick = QPushButton(words.TICK_SHOWN), QPushButton(words.UNTICK_SHOWN)
-        explain(self, "place.proposal")
+        explain(self, "place.proposed_lines")
         self._lay_out()
         self._connect()
 
@@ -243,6 +245,8 @@ class ProposalPanel(QWidget):
         if self.proposal is None:
             return
         place = self.table.current_line()
+        if place is not None:
+            self.line_chosen.emit(self.proposal.document, self.proposal.lines[place])
         bid = next((b for b in self._evaluation.bids if b.id == self.proposal.bid.bid), None)
         self.line.show_line(
             place,

@@ -32,6 +32,7 @@ class Way:
 WAYS_IN: tuple[Way, ...] = (
     Way("data_sheet", lambda collector: collector.ask_for("data_sheet")),
     Way("table", lambda collector: collector.ask_for("table"), "Ctrl+Shift+T"),
+    Way("quote", lambda collector: collector.ask_for("quote", several=True)),
     Way("paste", lambda collector: collector.paste(), "Ctrl+Shift+V"),
     Way("bid_file", lambda collector: collector.ask_for("bid_file", several=True), "Ctrl+Shift+I"),
     Way("typing", lambda collector: collector.typing_wanted.emit()),

@@ -103,6 +103,8 @@ class Field(QWidget):
     edited = Signal(object)
     drafted = Signal()
     """What was typed is not taken, or is taken again."""
+    place_wanted = Signal(object)
+    """Carries the Place of a number, which is to be shown where it is printed."""
 
     def __init__(self, label: str, help_text: str = "", parent: QWidget | None = None) -> None:
         super().__init__(parent)

@@ -6,14 +6,16 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
-from PySide6.QtWidgets import QHBoxLayout
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QHBoxLayout, QToolButton
 
 from evenbarrel.desk.fields.base import LineEdit, QuietCombo
 from evenbarrel.desk.help.topics import explain
 from evenbarrel.desk.style.plain import set_tip
 from evenbarrel.entry.shapes import ParsedText, read_text
-from evenbarrel.model.quantity import Standing
+from evenbarrel.model.quantity import Place, Standing
 from evenbarrel.wording.help.glossary import F1
+from evenbarrel.wording.sentences.asking import quote
 from evenbarrel.wording.words import labels
 
 STANDINGS: tuple[Standing, ...] = ("quoted", "confirmed", "measured", "assumed")
@@ -32,13 +34,16 @@ class Provenance:
         self.standing = choice_of_standing(f"{label}: standing")
         self.standing.setFixedWidth(_STANDING_WIDTH)
         self.standing.activated.connect(lambda _: acted())
+        self.place = PlaceButton(f"{label}: {quote.PLACE_TIP}")
         row.addWidget(self.source, 1)
+        row.addWidget(self.place)
         row.addWidget(self.standing)
 
-    def show(self, source: str, standing: Standing) -> None:
+    def show(self, source: str, standing: Standing, place: Place | None = None) -> None:
         """Show what the model holds."""
         self.source.show_text(source)
         self.standing.setCurrentIndex(STANDINGS.index(standing))
+        self.place.show_place(place)
 
     def stands_alone(self) -> bool:
         """Whether a source was typed: without a number it has nothing to belong to yet."""
@@ -61,6 +66,25 @@ class Provenance:
             return replace(reading, problem=reading.problem or source.problem)
         changes = self.changes() | {"source": source.value}
         return replace(reading, value=reading.value.replace(**changes))
+
+
+class PlaceButton(QToolButton):
+    """Leads from a number to the page it is printed on; hidden where no place is kept."""
+
+    def __init__(self, name: str) -> None:
+        super().__init__()
+        self.place: Place | None = None
+        self.setAccessibleName(name)
+        set_tip(self, quote.PLACE_TIP)
+        explain(self, "place.quote")
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.hide()
+
+    def show_place(self, place: Place | None) -> None:
+        """Offer the place of a number, or nothing."""
+        self.place = place
+        self.setText(quote.place_label(place))
+        self.setVisible(place is not None)
 
 
 def choice_of_standing(name: str) -> QuietCombo:

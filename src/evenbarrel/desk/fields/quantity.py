@@ -91,6 +91,8 @@ class QuantityField(TypedField):
         self.unit: QuietCombo | None = None
         self._add_unit()
         self.provenance = Provenance(self.label, self._row, self.commit)
+        place = self.provenance.place
+        place.clicked.connect(lambda _=False: self.place_wanted.emit(place.place))
         self.details = QToolButton()
         self.details.setText("…")
         self.details.setAccessibleName(f"{self.label}: half-width and note")
@@ -164,7 +166,7 @@ class QuantityField(TypedField):
         if quantity is None:
             self.provenance.show("", self._begins)
         else:
-            self.provenance.show(quantity.source, quantity.standing)
+            self.provenance.show(quantity.source, quantity.standing, quantity.place)
         self._show_details()
         super()._display(value)
 
@@ -223,6 +225,8 @@ class MoneyField(TypedField):
         self.currency.editingFinished.connect(self.commit)
         self._row.addWidget(self.currency)
         self.provenance = Provenance(self.label, self._row, self.commit)
+        place = self.provenance.place
+        place.clicked.connect(lambda _=False: self.place_wanted.emit(place.place))
         # A currency may be typed beside the amount.
         self.currency.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
 
@@ -264,7 +268,7 @@ class MoneyField(TypedField):
         self.currency.setPlaceholderText(self.context.currency)
         if isinstance(value, Money):
             self.currency.show_text(value.currency)
-            self.provenance.show(value.source, value.standing)
+            self.provenance.show(value.source, value.standing, value.place)
         else:
             self.currency.show_text("")
             self.provenance.show("", "quoted")

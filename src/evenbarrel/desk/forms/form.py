@@ -57,6 +57,8 @@ class Form(QWidget):
     """Carries the ThingPath of the subject, the field's name and its new value."""
     resin_wanted = Signal(object, str)
     """Carries the ThingPath of the subject and the field for which a resin is wanted."""
+    place_wanted = Signal(object, object)
+    """Carries the ThingPath of the subject and the Place of a number that is to be shown."""
 
     def __init__(
         self,
@@ -66,6 +68,7 @@ class Form(QWidget):
     ) -> None:
         super().__init__(parent)
         self.fields: dict[str, Field] = {}
+        self.shapes: dict[str, Shape] = {}
         self._labels: dict[str, Label] = {}
         self._row_of: dict[str, int] = {}
         self._above = False
@@ -110,6 +113,7 @@ class Form(QWidget):
                 field.show_value(value)
         if moved:
             self._bring_drafts()
+        self._share_out()
 
     def show_hints(self, hints: Mapping[str, Hint]) -> None:
         """Say beside each row what the other numbers imply; nothing beside the rest."""
@@ -142,8 +146,12 @@ class Form(QWidget):
         return QSize(width, super().minimumSizeHint().height())
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Put labels above their fields where there is no room beside them."""
+        """Share out the width again."""
         super().resizeEvent(event)
+        self._share_out()
+
+    def _share_out(self) -> None:
+        """Put labels above their fields where there is no room beside them."""
         widest = max(label.sizeHint().width() for label in self._labels.values())
         beside = self.minimumSizeHint().width() + max(_LABEL_WIDTH, widest) + GRID
         above = self.width() < beside
@@ -173,6 +181,7 @@ class Form(QWidget):
         explain_shape(field, shape)
         name = shape.name
         field.edited.connect(lambda value, name=name: self.edited.emit(self._subject, name, value))
+        field.place_wanted.connect(lambda place: self.place_wanted.emit(self._subject, place))
         if isinstance(field, ResinField):
             field.wanted.connect(lambda name=name: self.resin_wanted.emit(self._subject, name))
         label = Label(shape.datum.label)
@@ -180,6 +189,7 @@ class Form(QWidget):
         label.setBuddy(field)
         label.setContentsMargins(0, 4, 0, 0)
         self.fields[name], self._labels[name] = field, label
+        self.shapes[name] = shape
         self._row_of[name] = self._rows.rowCount()
         self._place(label, field, self._row_of[name])
 

@@ -261,6 +261,12 @@ class GridView(QTableView):
         if below is not None:
             self.setCurrentIndex(here.siblingAtRow(below))
 
+    def abandon(self) -> None:
+        """Leave what is being typed in a cell: something else is put there."""
+        editor = self.indexWidget(self.currentIndex())
+        if editor is not None and self.state() == QAbstractItemView.State.EditingState:
+            self.closeEditor(editor, QAbstractItemDelegate.EndEditHint.RevertModelCache)
+
     def commit(self) -> None:
         """Take what is being typed in a cell."""
         editor = self.indexWidget(self.currentIndex())

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from PySide6.QtCore import Signal
+from PySide6.QtGui import QCloseEvent
 from PySide6.QtWidgets import QWidget
 
 from evenbarrel.desk.style.theme import Theme
@@ -47,6 +48,11 @@ class Page(QWidget):
 
     def commit(self) -> None:
         """Take what stands typed and not yet left."""
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """Let nothing go on when the page is closed."""
+        self.wait()
+        super().closeEvent(event)
 
     def refused(self) -> tuple[str, ...]:
         """Return what was typed on this page and not taken."""

@@ -29,12 +29,25 @@ def page_action(page: QWidget, text: str, keys: str, act: Callable[[], object]) 
     return action
 
 
+def keeping_action(page: QWidget, text: str, keys: str, act: Callable[..., object]) -> QAction:
+    """Return a step of a page that leaves what is being typed as it is: it only shows something."""
+    action = QAction(text, page)
+    action.setShortcut(QKeySequence(keys))
+    action.triggered.connect(act)
+    page.addAction(action)
+    return action
+
+
 def button_for(action: QAction) -> QPushButton:
     """Return a button that does what an action does, its shortcut in the tip."""
     button = QPushButton(action.text())
     set_tip(button, action.shortcut().toString())
     button.setEnabled(action.isEnabled())
     button.clicked.connect(action.trigger)
+    if action.isCheckable():
+        button.setCheckable(True)
+        button.setChecked(action.isChecked())
+        action.toggled.connect(button.setChecked)
     action.enabledChanged.connect(button.setEnabled)
     return button
 

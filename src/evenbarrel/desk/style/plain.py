@@ -135,7 +135,8 @@ def to_clipboard(text: str, kind: str = "", own: bytes = b"") -> None:
 
 def on_clipboard() -> QMimeData:
     """Return what stands on the clipboard, as it was copied."""
-    return QGuiApplication.clipboard().mimeData()
+    # Nothing at all was ever copied: then Qt has no data to give.
+    return QGuiApplication.clipboard().mimeData() or QMimeData()
 
 
 def draw_words(painter: QPainter, box: QRect | QRectF, flags: Any, text: str) -> None:

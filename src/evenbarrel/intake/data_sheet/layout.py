@@ -54,7 +54,10 @@ class SheetRow:
 
 
 def sheet_rows(scope_items: Iterable[str], only: frozenset[str] | None) -> Iterator[SheetRow]:
-    """Yield the rows in the order of the Bids page; `only` are the fields asked for, None all."""
+    """Yield the rows in the order of the Bids page.
+
+    `only` are the fields, and the items of the scope, that are asked for; None is all.
+    """
     for owner, model in MODELS.items():
         group = ""
         for field, shape in shapes_of(model).items():
@@ -70,8 +73,8 @@ def sheet_rows(scope_items: Iterable[str], only: frozenset[str] | None) -> Itera
                     yield SheetRow(DatumKey(owner, field, zone), words.ZONE_LABEL.format(zone=zone))
             else:
                 yield SheetRow(key, shape.datum.label)
-        if owner == "bid" and only is None:
-            yield from _scope_rows(scope_items)
+        if owner == "bid":
+            yield from _scope_rows(one for one in scope_items if only is None or one in only)
 
 
 def _scope_rows(items: Iterable[str]) -> Iterator[SheetRow]:

@@ -154,8 +154,8 @@ class _Sheet:
             elif name == "unit" and unit:
                 write_text(cell, unit)
                 self._listed(page, cell, self._choices_of_unit(key))
-            elif name == "question" and key.field in self._questions:
-                write_text(cell, self._questions[key.field])
+            elif name == "question" and self._asked(key):
+                write_text(cell, self._asked(key))
             elif name == "screw":
                 of_bid = key.owner == "bid" and number > 0
                 if not of_bid:
@@ -164,6 +164,10 @@ class _Sheet:
                 cell.protection = Protection(locked=of_bid)
                 continue
             cell.protection = Protection(locked=name not in _OPEN_TO_FILL)
+
+    def _asked(self, key: DatumKey) -> str:
+        """Return the question that a row answers, "" for none."""
+        return self._questions.get(key.part.removesuffix(".state") or key.field, "")
 
     def _value(self, key: DatumKey, screw: _Screw) -> Any:
         """Return what the supplier stated; None for what we assumed or measured."""

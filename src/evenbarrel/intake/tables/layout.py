@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
@@ -182,7 +183,11 @@ def _holds_units(column: Sequence[Cell], below: Sequence[Cell]) -> bool:
     if _is_headed(column, "unit"):
         return True
     texts = [cell.text for cell in below if not is_absent(cell.text)]
-    return bool(texts) and 2 * sum(is_unit(text) for text in texts) >= len(texts)
+    return bool(texts) and 2 * sum(_is_unit_or_currency(text) for text in texts) >= len(texts)
+
+
+def _is_unit_or_currency(text: str) -> bool:
+    return is_unit(text) or re.fullmatch(r"[A-Z]{3}|[€£$]", text) is not None
 
 
 def _holds_values(column: Sequence[Cell], below: Sequence[Cell]) -> bool:

@@ -9,12 +9,15 @@ from collections.abc import Callable
 
 from evenbarrel.intake.proposal import Place
 from evenbarrel.intake.tables.cells import MOST_ROWS, Cell, Grid, TableRefused, make_grid
+from evenbarrel.intake.tables.columns import columns_of, nearest
 from evenbarrel.intake.tables.labels import is_unit, read_label
 from evenbarrel.intake.tables.values import begins_a_value, is_absent
 
 MOST_CHARACTERS = 2_000_000
 """Of a text; far more than 50,000 cells take."""
 LONGEST_LINE = 20_000
+# The dots that lead the eye from a label to its number are a gap, too.
+_GAP = re.compile(r" {2,}| *\.{4,} *")
 
 
 def text_of(data: bytes) -> str:
@@ -45,9 +48,10 @@ def grid_of(text: str) -> Grid:
     if any(len(line) > LONGEST_LINE for line in lines):
         raise TableRefused(f"one of its lines has more than {LONGEST_LINE} characters")
     cut = _cutter(lines)
+    parted = _aligned(lines) if cut is _by_gaps else None
     rows = [
-        [Cell(_clean(text), Place(number, column)) for column, text in enumerate(cut(line), 1)]
-        for number, line in enumerate(lines, 1)
+        [Cell(_clean(text), Place(number, column)) for column, text in enumerate(cells, 1)]
+        for number, cells in enumerate(parted or map(cut, lines), 1)
     ]
     return make_grid(rows)
 
@@ -105,15 +109,48 @@ def _has_gap(line: str) -> bool:
 
 
 def _by_gaps(line: str) -> list[str]:
-    # The dots that lead the eye from a label to its number are a gap, too.
-    cells = re.split(r" {2,}| *\.{4,} *", line.strip("\r\n"))
-    return [part for cell in cells for part in _unit_apart(cell)]
+    return [text for _, text in _placed(line)]
 
 
-def _unit_apart(cell: str) -> list[str]:
+def _placed(line: str) -> list[tuple[int, str]]:
+    """Return the cells between gaps, each with the character it begins at."""
+    cells, begun = [], 0
+    line = line.strip("\r\n")
+    for gap in (*_GAP.finditer(line), None):
+        end = len(line) if gap is None else gap.start()
+        cells += _unit_apart(begun, line[begun:end])
+        begun = end if gap is None else gap.end()
+    return cells
+
+
+def _unit_apart(begun: int, cell: str) -> list[tuple[int, str]]:
     """Part a unit from the number behind it, where a long one left one space between them."""
     unit, space, number = cell.partition(" ")
-    return [unit, number] if space and is_unit(unit) and begins_a_value(number) else [cell]
+    if space and is_unit(unit) and begins_a_value(number):
+        return [(begun, unit), (begun + len(unit) + 1, number)]
+    return [(begun, cell)]
+
+
+def _aligned(lines: list[str]) -> list[list[str]] | None:
+    """Return the cells of lines by where they stand, as type of one width shows columns.
+
+    A line without a unit has a gap less than the others. None where all have as many cells, or
+    they do not stand below each other.
+    """
+    placed = [[(at, text) for at, text in _placed(line) if text.strip()] for line in lines]
+    counts = {len(line) for line in placed if len(line) > 1}
+    if len(counts) < 2:
+        return None
+    spans = [[(float(at), float(at + len(text))) for at, text in line] for line in placed]
+    columns = columns_of(spans)
+    homes = [[nearest(span, columns) for span in line] for line in spans]
+    if len(columns) > max(counts) or any(len(set(home)) < len(home) for home in homes):
+        return None
+    return [
+        [dict(zip(home, (text for _, text in line), strict=True)).get(c, "") for c in range(width)]
+        for home, line in zip(homes, placed, strict=True)
+        for width in [len(columns)]
+    ]
 
 
 def _by_colon(line: str) -> list[str]:

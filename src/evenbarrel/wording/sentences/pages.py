@@ -115,12 +115,13 @@ def counted(count: int, one: str, many: str = "") -> str:
 
 
 def standing_line(gates: Collection[GateState | None]) -> str:
-    """Return how the barrels stand: "12 barrels: 2 no objection, 4 waits, 6 shut"."""
+    """Return how the barrels stand: "12 barrels: 2 no objection, 4 wait, 6 shut"."""
     if not gates:
         return "No barrel entered yet"
     counts = Counter(gates)
     told: tuple[GateState | None, ...] = ("no_objection", "waits", "shut", None)
-    parts = [f"{counts[gate]} {labels.GATES[gate]}" for gate in told if counts[gate]]
+    many = {**labels.GATES, "waits": "wait"}
+    parts = [counted(counts[gate], labels.GATES[gate], many[gate]) for gate in told if counts[gate]]
     return f"{counted(len(gates), 'barrel')}: {', '.join(parts)}"
 
 

@@ -8,7 +8,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QLineEdit, QVBoxLayout
 
 from evenbarrel.desk.fields.base import LineEdit, role_of
-from evenbarrel.desk.fields.provenance import STANDINGS, choice_of_standing
+from evenbarrel.desk.fields.provenance import STANDINGS, PlaceButton, choice_of_standing
 from evenbarrel.desk.help.topics import explain
 from evenbarrel.desk.style.plain import Label, set_tip
 from evenbarrel.desk.style.theme import FAINT, GRID, PROBLEM, faint, heading
@@ -16,8 +16,12 @@ from evenbarrel.entry.shapes import HALF_WIDTH, Context, read, read_text
 from evenbarrel.model.quantity import Money, Quantity
 from evenbarrel.wording.help.glossary import F1
 from evenbarrel.wording.sentences import pages
+from evenbarrel.wording.sentences.asking import quote
 from evenbarrel.wording.words.hint import NO_HINT, Hint
 from evenbarrel.wording.words.numbers import rounded
+
+_NARROW = 120
+"""What a standing or a half-width takes; the rest is for where a number was printed [px]."""
 
 
 class CellStrip(QFrame):
@@ -25,6 +29,8 @@ class CellStrip(QFrame):
 
     changed = Signal(str, object)
     """Carries the field of a number and what a person made of it."""
+    place_wanted = Signal(object)
+    """Carries the Place of a number, which is to be shown where it is printed."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -38,6 +44,8 @@ class CellStrip(QFrame):
         self.standing = choice_of_standing("Standing of the cell in focus")
         self.half_width = _line("Half-width, share of the value")
         self.note = _line("Note")
+        self.place = PlaceButton(f"{quote.PLACE_TIP}, of the cell in focus")
+        self.place.clicked.connect(lambda _=False: self.place_wanted.emit(self.place.place))
         self._value: Quantity | Money | None = None
         for line, key in (
             (self.source, "source"),
@@ -45,6 +53,8 @@ class CellStrip(QFrame):
             (self.note, "note"),
         ):
             explain(line, key)
+        for widget in (self.standing, self.half_width):
+            widget.setMaximumWidth(_NARROW)
         self._lay_out()
         self.source.editingFinished.connect(lambda: self._take("source", self.source))
         self.note.editingFinished.connect(lambda: self._take("note", self.note))
@@ -68,6 +78,7 @@ class CellStrip(QFrame):
         self.standing.setCurrentIndex(
             STANDINGS.index("quoted" if number is None else number.standing)
         )
+        self.place.show_place(None if number is None else number.place)
         half = None if quantity is None else quantity.half_width
         self.half_width.show_text("" if half is None else f"{rounded(half * 100, 2)} %")
         self.note.show_text("" if quantity is None else quantity.note)
@@ -115,6 +126,10 @@ class CellStrip(QFrame):
             set_tip(title, F1)
             rows.addWidget(title, row, place)
             rows.addWidget(widget, row, place + 1)
+        at_source = QHBoxLayout()
+        at_source.addWidget(self.source, 1)
+        at_source.addWidget(self.place)
+        rows.addLayout(at_source, 0, 1)
         rows.setColumnStretch(1, 1)
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID, GRID // 2, GRID, GRID)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from pydantic import BaseModel
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QGridLayout,
     QHBoxLayout,
@@ -26,6 +27,7 @@ from evenbarrel.desk.collecting.ways import Wish
 from evenbarrel.desk.collecting.ways_panel import WaysPanel
 from evenbarrel.desk.forms.form import Form, context_of, scrolled
 from evenbarrel.desk.pages.bids.bid_tree import BidTree
+from evenbarrel.desk.pages.bids.quote.beside import QuoteBeside
 from evenbarrel.desk.pages.bids.screw_sheet import ScrewSheet
 from evenbarrel.desk.pages.page import Page
 from evenbarrel.desk.pages.shots.resin_panel import ask_for_resin
@@ -53,6 +55,8 @@ _SCREWS, _OWN_DATA = range(2)
 _MODELS: Mapping[int, type[BaseModel]] = {2: Bid, 4: InjectionUnit, 6: Barrel}
 """The model by the length of a path."""
 _TREE_WIDTH = 264
+_ROOM_FOR_THREE = 1000
+"""Pixels from which on the tree stands beside the data and a page of the quote."""
 
 
 class BidsPage(Page):
@@ -72,12 +76,17 @@ class BidsPage(Page):
         self._titles: dict[type[BaseModel], Label] = {}
         self._stack = QStackedWidget()
         self._sheet_of: Path | None = None
+        self.quote = QuoteBeside(session, theme, self.sheet, self._put, self._chosen_bid)
+        self.quote.join(self.collecting)
         self._make_actions()
         self._lay_out(both)
         self.tree.moved.connect(self._moved)
+        self.quote.shown_changed.connect(self._fold_tree)
+        self.quote.begun.connect(lambda bid: self.open_datum((*bid, "supplier")))
         self.empty.wanted.connect(self.collect)
         self.collecting.taken.connect(self.choose)
         self.collecting.front_changed.connect(lambda: self._enable(self._shown_path()))
+        self.collecting.front_changed.connect(self._fold_tree)
         self.collecting.collector.typing_wanted.connect(self._type_offer)
 
     def show_appraisal(self, appraisal: Appraisal, difference: Difference = EVERYTHING) -> None:
@@ -142,6 +151,7 @@ class BidsPage(Page):
         self.add_barrel = page_action(self, pages.ADD_BARREL, "Ctrl+Shift+B", self._add_barrel)
         self.duplicate = page_action(self, "Duplicate barrel", "Ctrl+Shift+D", self._duplicate)
         self.remove = page_action(self, "Remove", "Ctrl+Delete", self._remove)
+        self.quote.make_actions(self)
         self.ways, self.offer = QPushButton(words.COLLECT_BUTTON), QPushButton(words.OFFER_BUTTON)
         ways, self._of_offer = QMenu(self), QMenu(self)
         fill_ways(ways, self.collect, with_keys=False)
@@ -156,7 +166,7 @@ class BidsPage(Page):
         top.addStretch(1)
         buttons = QGridLayout()
         buttons.setSpacing(4)
-        steps = [self.ways, self.offer, *map(button_for, self.actions())]
+        steps = [self.ways, self.offer, *map(button_for, self.actions()[:-2])]
         for place, button in enumerate(steps):
             buttons.addWidget(button, place // 2, place % 2)
         left = QWidget()
@@ -180,10 +190,15 @@ class BidsPage(Page):
         both.addWidget(self._stack)
         both.setStretchFactor(1, 1)
         both.setSizes([_TREE_WIDTH, 3 * _TREE_WIDTH])
+        self._left = left
+        whole = QSplitter(Qt.Orientation.Horizontal)
+        whole.addWidget(self.collecting)
+        whole.addWidget(self.quote.panel)
+        whole.setSizes([3 * _TREE_WIDTH, 2 * _TREE_WIDTH])
         outer = QVBoxLayout(self)
         outer.setContentsMargins(GRID, GRID, GRID, 0)
         outer.addLayout(top)
-        outer.addWidget(self.collecting, 1)
+        outer.addWidget(whole, 1)
 
     def _moved(self) -> None:
         path = self.tree.current_path()
@@ -211,6 +226,28 @@ class BidsPage(Page):
             self._show_form(path, appraisal)
             self._stack.setCurrentWidget(self._areas[_MODELS[len(path)]])
         self._enable(self._shown_path())
+        self.quote.follow()
+
+    def _chosen_bid(self) -> str | None:
+        path = self._shown_path() or self.tree.current_path()
+        return path[1] if len(path) > 1 else None
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Give the room there is to what is looked at."""
+        super().resizeEvent(event)
+        self._fold_tree()
+
+    def wait(self) -> None:
+        """Wait until no page of a quote is read any more."""
+        self.quote.wait()
+
+    def _fold_tree(self) -> None:
+        """Fold the tree away where it, the data and a page have no room beside each other."""
+        self._left.setVisible(not self.quote.is_shown or self.width() >= _ROOM_FOR_THREE)
+        # A proposal that has no room beside a page stands alone until it is taken or put away.
+        needed = 0 if self.collecting.offers_in_front else self.collecting.minimumSizeHint().width()
+        has_room = self.width() >= needed + self.quote.panel.narrowest
+        self.quote.panel.setVisible(self.quote.is_shown and has_room)
 
     def _show_sheet(self, unit: Path | None) -> None:
         """Show the data sheet, of a unit with the tab of its own data."""
@@ -271,6 +308,7 @@ class BidsPage(Page):
             form, title = Form(model), heading("", 1.0)
             form.edited.connect(lambda subject, *edit: self._put(subject.path, *edit))
             form.resin_wanted.connect(self._want_resin)
+            self.quote.add_form(form)
             self.forms[model], self._titles[model] = form, title
             self._areas[model] = scrolled(form, title)
             if model is InjectionUnit:
@@ -279,12 +317,12 @@ class BidsPage(Page):
                 self._stack.addWidget(self._areas[model])
         return self.forms[model]
 
-    def _put(self, path: Path, name: str, value: object) -> bool:
+    def _put(self, path: Path, name: str, value: object, step: str = "") -> bool:
         evaluation = self._session.evaluation
         thing: BaseModel = edits.get(evaluation, path)
         label = shapes_of(type(thing))[name].datum.label
         text = pages.changed_datum(label, _called(evaluation, path))
-        if self._session.put((*path, name), value, text):
+        if self._session.put((*path, name), value, step or text):
             return True
         form = self.forms[type(thing)]
         if form.subject == edits.thing_at(path):
@@ -331,11 +369,10 @@ class BidsPage(Page):
     def _remove(self) -> None:
         path = self._shown_path()
         if path:
-            neighbour = path[:-2]
             evaluation = self._session.evaluation
             text = f"Remove {_called(evaluation, path)}"
             if self._session.try_edit(text, lambda: changes.without_branch(evaluation, path)):
-                self.tree.choose(neighbour)
+                self.tree.choose(path[:-2])
 
     def _write_letter(self) -> None:
         path = self._shown_path()
@@ -343,8 +380,7 @@ class BidsPage(Page):
             self._session.letter_wanted.emit(path[1])
 
     def _want_resin(self, subject: edits.ThingPath, name: str) -> None:
-        path = subject.path
-        ask_for_resin(self._session, self, lambda resin: self._put(path, name, resin))
+        ask_for_resin(self._session, self, lambda resin: self._put(subject.path, name, resin))
 
     def _type_offer(self) -> None:
         self.collecting.show_offers()

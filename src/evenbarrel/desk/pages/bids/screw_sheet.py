@@ -17,6 +17,7 @@ from evenbarrel.desk.forms.grid_note import GridNote
 from evenbarrel.desk.pages.bids.cell_strip import CellStrip
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, Theme, heading
+from evenbarrel.desk.tables.sheet_table import Index
 from evenbarrel.desk.window.session import Session
 from evenbarrel.entry.shapes import Shape, shapes_of
 from evenbarrel.model import changes
@@ -128,6 +129,20 @@ class ScrewSheet(QWidget):
         self.view.setFocus(Qt.FocusReason.OtherFocusReason)
         self.view.setCurrentIndex(self.model.index(row, max(0, self.model.place_of(barrel))))
 
+    def name_of(self, index: Index) -> str:
+        """Return what a cell is called: its datum, and the screw where it is not of the unit."""
+        shape: Shape = index.data(ShapeRole)
+        of_unit = shape.name in OF_UNIT and self._unit
+        label = "" if of_unit else self.model.thing_at(index).barrel.label
+        return pages.changed_datum(shape.datum.label, label)
+
+    def put_value(self, index: Index, value: object, step: str) -> bool:
+        """Put a value that was read elsewhere into a cell, as one step; False where not fit."""
+        shape: Shape = index.data(ShapeRole)
+        return self._put_cells(
+            CellEdits(step, {self.model.thing_at(index).id: {shape.name: value}})
+        )
+
     def _show(
         self, chosen: Sequence[tuple[Path, InjectionUnit, Barrel]], appraisal: Appraisal
     ) -> None:
@@ -169,6 +184,7 @@ class ScrewSheet(QWidget):
         """Share out the width again."""
         super().resizeEvent(event)
         self._share_out()
+        self.view.scrollTo(self.view.currentIndex())
 
     def _span(self) -> None:
         # One number for the whole unit stands once, across all of its screws.
@@ -201,8 +217,7 @@ class ScrewSheet(QWidget):
             return
         thing = self.model.thing_at(index)
         value = getattr(thing, shape.name)
-        of = "" if shape.name in OF_UNIT and self._unit else thing.barrel.label
-        title = pages.changed_datum(shape.datum.label, of)
+        title = self.name_of(index)
         nothing = Hint(pages.NOT_COUNTED) if thing.id in self._gone else NO_HINT
         hint = self._known.get(thing.id, {}).get(shape.name, nothing)
         self.strip.show_cell(title, shape.datum.help, value, hint)

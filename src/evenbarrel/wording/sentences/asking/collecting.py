@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING
 
-from evenbarrel.appraisal.appraise import Appraisal
-from evenbarrel.decision.asking.ask import Ask
 from evenbarrel.wording.sentences.cells import listed
 from evenbarrel.wording.sentences.pages import counted
-from evenbarrel.wording.standing.ask import wanted_of
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.numbers import with_unit
+
+if TYPE_CHECKING:
+    from evenbarrel.appraisal.appraise import Appraisal
 
 SHEET_TITLE = "Injection units offered: one column for each screw"
 SHEET_HOW = (
@@ -62,6 +63,10 @@ TERMS: Mapping[str, str] = {
 
 def wanted_lines(appraisal: Appraisal) -> tuple[str, ...]:
     """Return what the machine is to run, for a supplier: volumes, resins and the least asked."""
+    # Loaded where it is wanted: it brings numpy along.
+    from evenbarrel.decision.asking.ask import Ask
+    from evenbarrel.wording.standing.ask import wanted_of
+
     evaluation = appraisal.evaluation
     lines = []
     if appraisal.planned_range is not None:

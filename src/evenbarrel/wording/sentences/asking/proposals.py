@@ -34,6 +34,12 @@ WAYS: Mapping[str, WayWords] = {
         "in five languages.",
         "Read a &table…",
     ),
+    "quote": WayWords(
+        "The quote itself",
+        "The PDF it came in: its pages stand beside your data. A click takes a number with its "
+        "unit, a box round a table the whole table.",
+        "Open a &quote’s pages…",
+    ),
     "paste": WayWords(
         "Pasted table",
         "Rows you copied from a mail, a spreadsheet or a PDF: copy them there, then press this.",
@@ -82,6 +88,7 @@ COMPARE_REVISIONS = "&Compare with the offer before"
 NONE_TO_REVISE = "No other offer"
 
 KINDS = {
+    "quote": "Quotes (*.pdf)",
     "data_sheet": "Data sheets (*.xlsx);;All files (*)",
     "table": "Tables (*.xlsx *.csv *.tsv *.txt);;All files (*)",
     "bid_file": "Bid files (*.bid.json);;All files (*)",

@@ -124,7 +124,7 @@ def who_runs_what_sheet(decision: Decision, cover: Cover) -> Sheet:
         Heading("Machine"),
         Heading("Copy", align="right"),
         Heading("Hours used", "h/year", "right", "In its busiest year"),
-        Heading("Hours there are", "h/year", "right"),
+        Heading("Hours available", "h/year", "right"),
         Heading("Used", "%", "right"),
         Heading("Runs"),
     )

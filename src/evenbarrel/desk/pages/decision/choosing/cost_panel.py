@@ -15,6 +15,9 @@ from evenbarrel.wording.sentences.deciding import told
 from evenbarrel.wording.sheets.decision.cost import cost_sheet
 from evenbarrel.wording.sheets.decision.offers import NO_OFFERS
 
+_SHARES = (420, 250)
+"""Heights of the table and of the picture below it; a larger window gives to the table."""
+
 
 class CostPanel(QWidget):
     """The table above; below it every barrel as bars, or the chosen one step by step."""
@@ -49,8 +52,8 @@ class CostPanel(QWidget):
         splitter.addWidget(self.step)
         splitter.addWidget(self.pictures)
         splitter.setChildrenCollapsible(False)
-        splitter.setStretchFactor(0, 3)
-        splitter.setStretchFactor(1, 2)
+        splitter.setStretchFactor(0, 1)
+        splitter.setSizes(list(_SHARES))
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(self.empty)

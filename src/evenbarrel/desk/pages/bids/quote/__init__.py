@@ -1,0 +1,1 @@
+"""The quote's own pages beside the form: shown, searched, clicked, read."""

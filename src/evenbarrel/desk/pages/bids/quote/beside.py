@@ -1,0 +1,339 @@
+"""The quote beside the forms of Bids: what a click, a box and a number's place come to."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+from pathlib import Path as FilePath
+
+from PySide6.QtCore import QObject, Qt, Signal
+from PySide6.QtGui import QAction
+from PySide6.QtWidgets import QApplication, QFileDialog, QWidget
+
+from evenbarrel.desk.collecting.area import CollectingArea
+from evenbarrel.desk.forms.form import Form
+from evenbarrel.desk.pages.bids.quote.attaching import Attaching
+from evenbarrel.desk.pages.bids.quote.loader import Opened
+from evenbarrel.desk.pages.bids.quote.panel import QuotePanel
+from evenbarrel.desk.pages.bids.quote.waiting import FormTarget, Put, SheetTarget, Target, field_of
+from evenbarrel.desk.pages.bids.screw_sheet import ScrewSheet
+from evenbarrel.desk.style.buttons import keeping_action
+from evenbarrel.desk.style.theme import Theme
+from evenbarrel.desk.window.session import Session
+from evenbarrel.entry.shapes import written
+from evenbarrel.intake.pages.boxed import propose_box
+from evenbarrel.intake.pages.numbers import Found, value_at
+from evenbarrel.intake.pages.words import Box, Page, words_within
+from evenbarrel.intake.proposal import Finding, Line, Place, Proposal
+from evenbarrel.intake.sources import Source, context_of, source_in
+from evenbarrel.model import datum_path as edits
+from evenbarrel.model import quantity
+from evenbarrel.model.bid import Bid
+from evenbarrel.model.changes import new_bid
+from evenbarrel.model.documents import with_document, without_document
+from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.quantity import Money, Quantity
+from evenbarrel.model.terms import Document
+from evenbarrel.storage.bid_documents import path_to_keep
+from evenbarrel.wording.sentences.asking import quote
+from evenbarrel.wording.sentences.asking.collecting import finding_text
+
+_NOT_OFF_A_PAGE = frozenset({"marks", "nested"})
+
+
+class QuoteBeside(QObject):
+    """Ties the panel of pages to the fields that wait for what is printed on them."""
+
+    table_read = Signal(str, object)
+    """Carries what people call a table in a box, and what makes the Proposal of it: a function of
+    the evaluation and the id of a bid, None for the one that the quote is of."""
+    begun = Signal(tuple)
+    """Carries the path of the bid whose quote was opened."""
+    shown_changed = Signal()
+    """The pages stand beside the data now, or no longer."""
+
+    def __init__(
+        self,
+        session: Session,
+        theme: Theme,
+        sheet: ScrewSheet,
+        put: Put,
+        chosen_bid: Callable[[], str | None],
+    ) -> None:
+        super().__init__(sheet)
+        self._session, self._put, self._chosen_bid = session, put, chosen_bid
+        self._forms: list[Form] = []
+        self._sheet = sheet
+        self._target: Target = SheetTarget(sheet)
+        self._bid: str | None = None
+        self.toggle: QAction | None = None
+        self.panel = QuotePanel(theme)
+        self._attaching = Attaching(self)
+        self.panel.hide()
+        self._connect()
+
+    @property
+    def is_shown(self) -> bool:
+        """Whether the pages stand beside the data."""
+        return self.toggle is not None and self.toggle.isChecked()
+
+    def make_actions(self, page: QWidget) -> None:
+        """Add the steps of the quote's pages to a page: show them, a number's place, find words."""
+        self.toggle = keeping_action(page, quote.PANEL, "F7", self.show_pages)
+        self.toggle.setCheckable(True)
+        self.to_place = keeping_action(
+            page, quote.PLACE_TIP, "Ctrl+Shift+P", self._show_waiting_place
+        )
+        self.to_words = keeping_action(page, quote.FIND, "Ctrl+F", self._find_words)
+
+    def show_pages(self, shown: bool) -> None:
+        """Show the pages of the chosen bid's quote beside its data, or nothing there."""
+        if self.toggle is not None:
+            self.toggle.setChecked(shown)
+        self.panel.setVisible(shown)
+        self.shown_changed.emit()
+        self.follow()
+
+    def follow(self) -> None:
+        """Show the documents of the bid that is chosen, where pages are shown at all."""
+        if self.is_shown:
+            self.show_bid(self._chosen_bid())
+
+    def _show_waiting_place(self) -> None:
+        self.show_place(self.place_waiting())
+
+    def _find_words(self) -> None:
+        self.show_pages(True)
+        self.panel.finder.begin()
+
+    def _connect(self) -> None:
+        panel = self.panel
+        panel.pointed.connect(self._take_at)
+        panel.table_drawn.connect(self._read_table)
+        panel.place_drawn.connect(self._keep_place)
+        panel.attach_wanted.connect(self._attach)
+        panel.remove_wanted.connect(self._remove)
+        panel.keep_wanted.connect(self._keep_changed)
+        panel.closed.connect(lambda: self.show_pages(False))
+        self._sheet.strip.place_wanted.connect(self.show_place)
+        self._attaching.refused.connect(self._tell_refused)
+        self._sheet.view.selectionModel().currentChanged.connect(lambda *_: self._tell_target())
+        application = QApplication.instance()
+        assert isinstance(application, QApplication)
+        application.focusChanged.connect(self._follow_focus)
+
+    def join(self, collecting: CollectingArea) -> None:
+        """Hand tables over to be looked through, and open the pages of what is sent."""
+        self.table_read.connect(collecting.collector.read_made)
+        collecting.collector.quote_sent.connect(self.begin)
+        collecting.panel.line_chosen.connect(self.show_found)
+
+    def add_form(self, form: Form) -> None:
+        """Let the fields of a form wait for numbers too."""
+        self._forms.append(form)
+        form.place_wanted.connect(lambda _, place: self.show_place(place))
+
+    def show_bid(self, bid: str | None) -> None:
+        """Show the documents of a bid, none where none is chosen."""
+        self._bid = bid
+        found = self._bid_now()
+        documents = () if found is None else found.documents
+        self.panel.show_documents(documents, self._session.path, found is not None)
+        self._tell_target()
+
+    def show_place(self, place: quantity.Place | None) -> None:
+        """Open the page that a number of the chosen bid is printed on, and mark it."""
+        self.show_pages(True)
+        if place is None:
+            self.panel.say(quote.NO_PLACE)
+        else:
+            self.panel.show_place(place)
+
+    def show_found(self, document: Document | None, line: Line) -> None:
+        """Mark where a line of a proposal was found, where its document is the one in sight."""
+        shown, found = self.panel.document, line.place
+        same = shown is not None and document is not None and shown.sha256 == document.sha256
+        if self.is_shown and shown is not None and same and found.page is not None:
+            place = quantity.Place(document=shown.id, page=found.page, box=found.box)
+            self.panel.show_place(place)
+
+    def wait(self) -> None:
+        """Wait until nothing runs beside the window."""
+        self.panel.loader.wait()
+        self._attaching.wait()
+
+    def place_waiting(self) -> quantity.Place | None:
+        """Return where the number in the field that waits is printed, if it is kept."""
+        waiting = self._target.waiting()
+        return None if waiting is None else getattr(waiting.value, "place", None)
+
+    def _bid_now(self) -> Bid | None:
+        return next((one for one in self._session.evaluation.bids if one.id == self._bid), None)
+
+    def _follow_focus(self, _: QWidget | None, now: QWidget | None) -> None:
+        """The field that had the keyboard last is the one that waits."""
+        if now is None:
+            return
+        if now is self._sheet.view or self._sheet.view.isAncestorOf(now):
+            self._target = SheetTarget(self._sheet)
+        for form in self._forms:
+            name = field_of(now, form)
+            if name is not None:
+                self._target = FormTarget(form, name, self._put)
+        self._tell_target()
+
+    def _tell_target(self) -> None:
+        waiting = self._target.waiting()
+        name = None if waiting is None else waiting.name
+        self.panel.show_target(quote.NOTHING_WAITS if name is None else quote.goes_to(name))
+
+    def _source(self) -> Source | None:
+        document = self.panel.document
+        return None if document is None else Source(document.name, document)
+
+    def _take_at(self, page: Page, x: float, y: float) -> None:
+        waiting, source, panel = self._target.waiting(), self._source(), self.panel
+        if waiting is None or source is None:
+            panel.say(quote.NOTHING_WAITS)
+            return
+        if waiting.shape.kind in _NOT_OFF_A_PAGE:
+            panel.say(quote.TYPED_BY_HAND)
+            return
+        context = context_of(self._session.evaluation, self._bid_now())
+        found = value_at(page, x, y, waiting.shape, context)
+        if found is None:
+            panel.say(quote.NOT_A_WORD)
+            return
+        noticed = _told(found.reading.findings)
+        if found.reading.value is None:
+            panel.say(quote.not_read(waiting.name, found.text, noticed), problem=True)
+            return
+        value = source.sourced(found.reading.value, _place(page, found.box))
+        if self._target.take(value, quote.read_step(waiting.name)):
+            self._tell_taken(waiting.name, written(waiting.shape, value, context), found, noticed)
+            self._target.go_on()
+            self._tell_target()
+
+    def _tell_taken(self, name: str, value: str, found: Found, noticed: tuple[str, ...]) -> None:
+        self.panel.mark_taken(found.box)
+        self.panel.say(quote.read_as(name, value, found.text, noticed))
+
+    def _keep_place(self, page: Page, box: Box) -> None:
+        """Keep where the number in the field that waits stands, as on a page without text."""
+        waiting, source = self._target.waiting(), self._source()
+        if waiting is None or source is None:
+            self.panel.say(quote.NOTHING_WAITS)
+        elif not isinstance(waiting.value, Quantity | Money):
+            self.panel.say(quote.NO_NUMBER_YET)
+        else:
+            placed = source.sourced(waiting.value, _place(page, box))
+            kept = waiting.value.replace(
+                place=placed.place, source=waiting.value.source or placed.source
+            )
+            if self._target.take(kept, quote.read_step(waiting.name)):
+                self.panel.mark_taken(box)
+                self.panel.say(quote.marked(waiting.name, page.number))
+
+    def _read_table(self, page: Page, box: Box) -> None:
+        source, bid = self._source(), self._bid_now()
+        if source is None or bid is None:
+            return
+        if not words_within(page, box):
+            self.panel.say(f"{source.name}: {quote.NOTHING_IN_BOX}.", problem=True)
+            return
+        assert source.document is not None
+        make = partial(_proposal_of, page, box, source.document, bid.id)
+        self.table_read.emit(quote.printed_on(source.name, page.number), make)
+
+    def _attach(self, wanted: FilePath | Document | None) -> None:
+        """Attach a file; a Document says whose file is to be found again."""
+        if isinstance(wanted, FilePath):
+            self._attaching.read(wanted, self._attached)
+            return
+        take = self._attached if wanted is None else partial(self._found_again, wanted)
+        dialog = QFileDialog(self.panel, quote.ATTACH, "", quote.FILES)
+        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        dialog.setFileMode(QFileDialog.FileMode.ExistingFile)
+        dialog.fileSelected.connect(lambda name: self._attaching.read(FilePath(name), take))
+        dialog.open()
+
+    def begin(self, file: FilePath) -> None:
+        """Open the pages of a PDF that was sent: of the bid that has it, else of a new one."""
+        self._attaching.read(file, self._begin)
+
+    def attach_file(self, name: str) -> None:
+        """Attach the file of that name to the bid that is shown."""
+        self._attaching.read(FilePath(name), self._attached)
+
+    def _begin(self, file: FilePath, document: Document) -> None:
+        evaluation = self._session.evaluation
+        for bid in evaluation.bids:
+            if any(one.sha256 == document.sha256 for one in bid.documents):
+                self.begun.emit(("bids", bid.id))
+                break
+        else:
+            kept = document.replace(id="document1", path=path_to_keep(file, self._session.path))
+            fresh = new_bid(evaluation).replace(documents=(kept,))
+            self._session.edit(
+                quote.attach_step(kept.name), edits.append(evaluation, ("bids",), fresh)
+            )
+            self.begun.emit(("bids", fresh.id))
+        self.show_pages(True)
+
+    def _attached(self, file: FilePath, document: Document) -> None:
+        bid = self._bid_now()
+        if bid is None:
+            return
+        if any(one.sha256 == document.sha256 for one in bid.documents):
+            self.panel.say(quote.already(document.name))
+            return
+        free = edits.free_id({one.id for one in bid.documents}, "document")
+        kept = document.replace(id=free, path=path_to_keep(file, self._session.path))
+        self._edit(quote.attach_step(kept.name), kept)
+        self.panel.show_place(quantity.Place(document=kept.id))
+
+    def _found_again(self, before: Document, file: FilePath, document: Document) -> None:
+        path = path_to_keep(file, self._session.path)
+        self._edit(quote.attach_step(document.name), document.replace(id=before.id, path=path))
+
+    def _tell_refused(self, text: str) -> None:
+        if self.is_shown:
+            self.panel.say(f"{text}.", problem=True)
+        else:
+            self._session.refused.emit(f"{text}.")
+
+    def _edit(self, step: str, document: Document) -> None:
+        bid = self._bid
+        if bid is not None:
+            evaluation = self._session.evaluation
+            self._session.try_edit(step, lambda: with_document(evaluation, bid, document))
+
+    def _remove(self, document: Document | None) -> None:
+        bid, evaluation = self._bid, self._session.evaluation
+        if bid is not None and document is not None:
+            step = quote.remove_step(document.name)
+            self._session.try_edit(step, lambda: without_document(evaluation, bid, document.id))
+
+    def _keep_changed(self, opened: Opened | None) -> None:
+        """Take a document that changed for what was attached: the person says it is right."""
+        if opened is not None:
+            document = opened.document
+            kept = document.replace(sha256=opened.digest, pages=opened.pages.count)
+            self._edit(quote.attach_step(document.name), kept)
+
+
+def _place(page: Page, box: Box) -> Place:
+    return Place(1, 1, page=page.number, box=box.rounded())
+
+
+def _proposal_of(
+    page: Page, box: Box, document: Document, own: str, evaluation: Evaluation, bid: str | None
+) -> Proposal:
+    """Return what the table in a box says for a bid; raises `TableRefused`."""
+    wanted = own if bid is None else bid
+    known = next((one for one in evaluation.bids if one.id == wanted), None)
+    return propose_box(evaluation, page, box, wanted, source_in(known, document))
+
+
+def _told(findings: tuple[Finding, ...]) -> tuple[str, ...]:
+    return tuple(finding_text(one.code, one.detail) for one in findings)

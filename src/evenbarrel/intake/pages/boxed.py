@@ -1,0 +1,141 @@
+"""The words in a box drawn on a page, set into the rows and columns that they are printed in."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from evenbarrel.intake.pages.words import (
+    Box,
+    Page,
+    Run,
+    around,
+    lines_of,
+    runs_of,
+    text_of,
+    words_within,
+)
+from evenbarrel.intake.proposal import Place, Proposal
+from evenbarrel.intake.sources import Source
+from evenbarrel.intake.tables.cells import Cell, Grid, TableRefused, make_grid
+from evenbarrel.intake.tables.columns import Span, columns_of, nearest, shared
+from evenbarrel.intake.tables.table import propose_table
+from evenbarrel.intake.tables.values import begins_a_value
+from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.wording.sentences.asking import quote
+
+_Cells = list[list[Run]]
+"""What stands in each column of one line."""
+_SPANNED = 0.4
+"""Share of a column's width that a heading across several must cover to stand over it."""
+
+
+def propose_box(evaluation: Evaluation, page: Page, box: Box, bid: str, source: Source) -> Proposal:
+    """Return what the table in a box says as a proposal for the bid of that id.
+
+    Raises `TableRefused` where no words are in the box, or too many.
+    """
+    proposal = propose_table(evaluation, grid_in(page, box), bid, source)
+    return replace(proposal, name=quote.printed_on(source.name, page.number))
+
+
+def grid_in(page: Page, box: Box) -> Grid:
+    """Return the words in a box as a table; each cell's place is the page and the box round it.
+
+    Raises `TableRefused` where no words are in the box, or too many.
+    """
+    words = words_within(page, box)
+    if not words:
+        raise TableRefused(quote.NOTHING_IN_BOX)
+    lines = [runs_of(line) for line in lines_of(words)]
+    columns = columns_of([[_span(run) for run in line] for line in lines])
+    table = [_over_columns(line, columns) for line in lines]
+    valued = _valued(table, len(columns))
+    rows = []
+    for number, (line, cells) in enumerate(zip(lines, table, strict=True), 1):
+        once = _settle_between(line, columns, cells, valued)
+        rows.append(
+            [_cell(page, number, at + 1, runs, at in once) for at, runs in enumerate(cells)]
+        )
+    return make_grid(rows)
+
+
+def _over_columns(line: Sequence[Run], columns: Sequence[Span]) -> _Cells:
+    cells: _Cells = [[] for _ in columns]
+    for run in line:
+        for column in _columns_of(run, columns):
+            cells[column].append(run)
+    return cells
+
+
+def _valued(table: Sequence[_Cells], count: int) -> frozenset[int]:
+    """Return which columns hold numbers, most of them."""
+    found = set()
+    for column in range(count):
+        texts = [text_of(run) for cells in table for run in cells[column]]
+        if 2 * sum(begins_a_value(text) for text in texts) > len(texts):
+            found.add(column)
+    return frozenset(found)
+
+
+def _cell(page: Page, row: int, column: int, runs: Sequence[Run], is_shared: bool) -> Cell:
+    if not runs:
+        return Cell("", Place(row, column, page=page.number))
+    words = [word for run in runs for word in run]
+    box = around(word.box for word in words).rounded()
+    noticed = ("for_all",) if is_shared else ()
+    return Cell(text_of(words), Place(row, column, page=page.number, box=box), noticed)
+
+
+def _span(run: Run) -> Span:
+    return run[0].box.left, max(word.box.right for word in run)
+
+
+def _columns_of(run: Run, columns: Sequence[Span]) -> list[int]:
+    """Return the columns that a run stands in: each one that a heading stands over.
+
+    What begins in the first column is a label or a sentence, however long it is.
+    """
+    span = _span(run)
+    over = [
+        at
+        for at, column in enumerate(columns)
+        if shared(span, column) >= _SPANNED * (column[1] - column[0])
+    ]
+    if len(over) < 2:
+        home = nearest(span, columns)
+        return [home] if shared(span, columns[home]) > 0 else []
+    return [0] if over[0] == 0 else over
+
+
+def _settle_between(
+    line: Sequence[Run], columns: Sequence[Span], cells: _Cells, valued: frozenset[int]
+) -> frozenset[int]:
+    """Put what stands between columns into one of them, or into all it is printed once for.
+
+    A head that begins where its numbers do not lies beside them. What stands alone in the middle of
+    columns of numbers is meant for as many on its left as on its right; which these are comes back.
+    """
+    off = [run for run in line if not any(run in runs for runs in cells)]
+    for run in off:
+        after = sum(column[1] < _span(run)[0] for column in columns)
+        free = [at for at in (after - 1, after) if 0 < at < len(columns) and not cells[at]]
+        if len(off) == 1 and len(free) == 2 and valued.issuperset(free):
+            count = _free_on_both_sides(after, cells, valued)
+            chosen = range(after - count, after + count)
+            for at in chosen:
+                cells[at].append(run)
+            return frozenset(chosen)
+        span = _span(run)
+        nearest_free = sorted(free, key=lambda at: (at not in valued, -shared(span, columns[at])))
+        cells[nearest_free[0] if free else nearest(span, columns)].append(run)
+    return frozenset()
+
+
+def _free_on_both_sides(after: int, cells: _Cells, valued: frozenset[int]) -> int:
+    """Return how many columns of numbers are empty on either side of a place, side by side."""
+    free = [at in valued and not runs for at, runs in enumerate(cells)]
+    count = 0
+    while count < min(after, len(free) - after) and free[after - count - 1] and free[after + count]:
+        count += 1
+    return count

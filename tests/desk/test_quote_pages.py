@@ -1,0 +1,378 @@
+"""The quote beside the data: real clicks and keys on the pages that the sample's bids came in."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from io import BytesIO
+from pathlib import Path
+from typing import Any
+
+import pytest
+from pypdf import PdfWriter
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtGui import QImage, QPainter, QPdfWriter
+from PySide6.QtWidgets import QApplication, QLineEdit
+
+from evenbarrel import resources
+from evenbarrel.desk.pages.bids.page import BidsPage
+from evenbarrel.desk.pages.bids.quote.page_view import PageView
+from evenbarrel.desk.style.theme import Theme
+from evenbarrel.desk.window.session import Session
+from evenbarrel.intake.pages.document import QuotePages
+from evenbarrel.intake.pages.words import Box, Word
+from evenbarrel.intake.proposal import Proposal
+from evenbarrel.model import datum_path as edits
+from evenbarrel.model.bid import Barrel, InjectionUnit
+from evenbarrel.model.quantity import Place
+from evenbarrel.wording.sentences.asking import quote
+
+UNIT = ("bids", "b1", "units", "b1u1")
+B = (*UNIT, "barrels", "b1u1b")
+LEFT = Qt.MouseButton.LeftButton
+
+
+class Desk:
+    """Bids with the pages of a quote beside it, and a hand."""
+
+    def __init__(self, qtbot: Any, session: Session, page: BidsPage) -> None:
+        self.bot, self.session, self.page = qtbot, session, page
+        self.panel = page.quote.panel
+        self.view: PageView = self.panel.view
+
+    def settle(self) -> None:
+        """Wait until what was asked for is shown."""
+        self.bot.waitUntil(lambda: not self.panel._settled.isActive(), timeout=5000)
+        loader, attaching = self.panel.loader, self.page.quote._attaching
+        self.bot.waitUntil(lambda: not loader.is_busy and not attaching.is_busy, timeout=5000)
+
+    def open(self, number: int = 1) -> None:
+        self.page.quote.toggle.trigger()
+        self.settle()
+        self.panel.turn(number - 1)
+        self.settle()
+
+    def word(self, text: str, place: int = 0) -> Word:
+        page = self.panel.page
+        assert page is not None
+        return [word for word in page.words if word.text == text][place]
+
+    def at(self, box: Box) -> QPoint:
+        self.view.bring(box)
+        return self.view.area_of(box).center().toPoint()
+
+    def click(self, text: str, place: int = 0) -> None:
+        self.bot.mouseClick(self.view.viewport(), LEFT, pos=self.at(self.word(text, place).box))
+
+    def drag(self, start: QPoint, end: QPoint) -> None:
+        port = self.view.viewport()
+        self.bot.mousePress(port, LEFT, pos=start)
+        self.bot.mouseMove(port, (start + end) / 2)
+        self.bot.mouseMove(port, end)
+        self.bot.mouseRelease(port, LEFT, pos=end)
+
+    def barrel(self, path: tuple[str, ...] = B) -> Barrel:
+        found: Barrel = edits.get(self.session.evaluation, path)
+        return found
+
+
+@pytest.fixture
+def desk(qtbot: Any, sample: Session, theme: Theme, shown: Callable[..., Any]) -> Desk:
+    page: BidsPage = shown(BidsPage(sample, theme), sample)
+    page.resize(1280, 860)
+    page.activateWindow()
+    page.choose(UNIT)
+    made = Desk(qtbot, sample, page)
+    page.sheet.focus_cell("b1u1b", "stroke")
+    return made
+
+
+def emptied(desk: Desk, *names: str) -> None:
+    """Take data out of the bid, as if nothing had been entered yet."""
+    barrel = desk.barrel().replace(**dict.fromkeys(names))
+    desk.session.edit("emptied", edits.put(desk.session.evaluation, B, barrel))
+
+
+def test_a_click_puts_the_number_into_the_cell_in_focus_and_goes_on(desk: Desk) -> None:
+    emptied(desk, "stroke", "length_ratio", "swept_volume")
+    desk.open(3)
+    steps = desk.session.undo_stack.count()
+    desk.click("190", 1)
+    stroke = desk.barrel().stroke
+    assert stroke is not None
+    assert (stroke.magnitude, stroke.unit, stroke.standing) == ("190", "mm", "quoted")
+    assert stroke.source == "brastivel-offer.pdf, p. 3"
+    assert stroke.place is not None
+    assert stroke.place.page == 3
+    word = desk.word("190", 1)
+    assert stroke.place.box == pytest.approx(word.box, abs=0.1)
+    assert "Stroke of B: 190 mm" in desk.panel.result.text()
+    # The next two are taken without a hand on the sheet.
+    desk.click("20")
+    desk.click("302")
+    barrel = desk.barrel()
+    assert barrel.length_ratio is not None
+    assert barrel.swept_volume is not None
+    assert (barrel.length_ratio.magnitude, barrel.swept_volume.unit) == ("20", "cm3")
+    assert desk.page.sheet.view.hasFocus()
+    assert desk.session.undo_stack.count() == steps + 3
+    desk.session.undo_stack.undo()
+    assert desk.barrel().swept_volume is None
+
+
+def test_what_is_typed_in_a_cell_waits_while_the_page_is_turned(desk: Desk) -> None:
+    desk.open(3)
+    view = desk.page.sheet.view
+    desk.bot.keyClicks(view, "1")
+    editor = QApplication.focusWidget()
+    assert isinstance(editor, QLineEdit)
+    desk.bot.keyClicks(editor, "7")
+    for button in (desk.panel.on, desk.panel.back, desk.panel.into, desk.panel.fit):
+        desk.bot.mouseClick(button, LEFT)
+        desk.settle()
+    desk.bot.mouseClick(desk.view.viewport(), LEFT, pos=QPoint(5, 5))
+    assert QApplication.focusWidget() is editor
+    assert editor.text() == "17"
+    desk.click("302")
+    stroke = desk.barrel().stroke
+    assert stroke is not None
+    assert (stroke.magnitude, view.state()) == ("302", view.State.NoState)
+
+
+def test_a_click_fills_the_fields_of_a_form_one_after_the_other(desk: Desk) -> None:
+    unit: InjectionUnit = edits.get(desk.session.evaluation, UNIT)
+    bare = unit.replace(drive_power=None, injection_power=None, price=None)
+    desk.session.edit("emptied", edits.put(desk.session.evaluation, UNIT, bare))
+    desk.open(3)
+    desk.page.unit_tabs.setCurrentIndex(1)
+    form = desk.page.forms[InjectionUnit]
+    form.focus_field("drive_power")
+    names = list(form.fields)
+    desk.click("55")
+    after = names[names.index("drive_power") + 1]
+    assert form.fields[after].isAncestorOf(QApplication.focusWidget())
+    form.focus_field("price")
+    desk.click("500")
+    unit = edits.get(desk.session.evaluation, UNIT)
+    assert unit.drive_power is not None
+    assert unit.price is not None
+    assert (unit.drive_power.magnitude, unit.drive_power.unit) == ("55", "kW")
+    assert (unit.price.amount, unit.price.currency) == ("186500", "EUR")
+    assert unit.price.place is not None
+    # And back: the button beside the price opens its page.
+    desk.panel.turn(-2)
+    desk.settle()
+    desk.bot.mouseClick(form.fields["price"].provenance.place, LEFT)  # type: ignore[attr-defined]
+    desk.settle()
+    assert desk.view.mark == Box(*(unit.price.place.box or ()))
+    assert desk.panel.page is not None
+    assert desk.panel.page.number == 3
+
+
+def test_what_is_no_value_of_the_field_is_said_and_nothing_changes(desk: Desk) -> None:
+    desk.open(3)
+    before = desk.session.evaluation
+    desk.click("melt")
+    assert "not taken for Stroke of B" in desk.panel.result.text()
+    desk.bot.mouseClick(desk.view.viewport(), LEFT, pos=QPoint(5, 5))
+    assert desk.panel.result.text() == quote.NOT_A_WORD
+    assert desk.session.evaluation is before
+
+
+def test_the_keyboard_alone_takes_a_number(desk: Desk) -> None:
+    emptied(desk, "stroke")
+    desk.open(3)
+    desk.view.setFocus(Qt.FocusReason.TabFocusReason)
+    while desk.view.accessibleDescription() != "239":
+        desk.bot.keyClick(desk.view, Qt.Key.Key_Right)
+    desk.bot.keyClick(desk.view, Qt.Key.Key_Up)
+    desk.bot.keyClick(desk.view, Qt.Key.Key_Down)
+    desk.bot.keyClick(desk.view, Qt.Key.Key_Right)
+    desk.bot.keyClick(desk.view, Qt.Key.Key_Return)
+    stroke = desk.barrel().stroke
+    assert stroke is not None
+    assert stroke.magnitude == "302"
+    # What waits next is the cell below, while the keyboard stays on the page.
+    assert desk.view.hasFocus()
+    assert "L/D of B" in desk.panel.goes_to.text()
+    desk.bot.keyClick(desk.view, Qt.Key.Key_Right, Qt.KeyboardModifier.ShiftModifier)
+    desk.bot.keyClick(desk.view, Qt.Key.Key_C, Qt.KeyboardModifier.ControlModifier)
+    assert QApplication.clipboard().text() == "302 373"
+    desk.bot.keyClick(desk.view, Qt.Key.Key_PageDown)
+    desk.settle()
+    assert desk.panel.which.text() == "4 of 9"
+
+
+def test_a_box_round_a_table_is_proposed(desk: Desk, qtbot: Any) -> None:
+    desk.open(3)
+    desk.bot.mouseClick(desk.panel.read_table, LEFT)
+    first, last = desk.word("Screw", 1), desk.word("465")
+    desk.view.bring(last.box)
+    start = desk.view.area_of(first.box).topLeft().toPoint() - QPoint(6, 6)
+    end = desk.view.area_of(last.box).bottomRight().toPoint() + QPoint(6, 4)
+    desk.drag(start, end)
+    shown = desk.page.collecting.panel
+    qtbot.waitUntil(lambda: shown.is_open, timeout=5000)
+    proposal: Proposal | None = shown.proposal
+    assert proposal is not None
+    assert proposal.name == "brastivel-offer.pdf, p. 3"
+    # The page stays beside what was read of it.
+    assert desk.panel.isVisible()
+    assert shown.isVisible()
+    strokes = [line for line in proposal.lines if line.field == "stroke"]
+    assert [line.outcome for line in strokes] == ["same"] * 3
+    assert {line.value.place.page for line in strokes} == {3}
+    assert desk.view.mode == "point"
+    # A line that is chosen is marked where it was found.
+    place = proposal.lines.index(strokes[2])
+    shown.table.go_to_line(place)
+    assert desk.view.mark == Box(*strokes[2].value.place.box)
+
+
+def test_words_are_looked_for_on_every_page(desk: Desk) -> None:
+    desk.open()
+    desk.page.quote.to_words.trigger()
+    desk.bot.keyClicks(desk.panel.finder.sought, "Training")
+    desk.bot.keyClick(desk.panel.finder.sought, Qt.Key.Key_Return)
+    desk.settle()
+    assert (desk.panel.which.text(), desk.panel.finder.count.text()) == ("9 of 9", "1 of 1")
+    assert desk.view.hit == (desk.word("Training").box,)
+    desk.panel.finder.sought.setText("no such words")
+    desk.panel.finder.sought.setModified(True)
+    desk.bot.keyClick(desk.panel.finder.sought, Qt.Key.Key_Return)
+    desk.settle()
+    assert desk.panel.finder.count.text() == "not found"
+
+
+def test_a_document_is_attached_moved_away_changed_and_removed(desk: Desk, tmp_path: Path) -> None:
+    (tmp_path / "bids").mkdir()
+    desk.session.save(tmp_path / "bids" / "mine.evenbarrel.json")
+    offer = tmp_path / "later.pdf"
+    offer.write_bytes(resources.read_sample("ondrupek-angebot.pdf"))
+    desk.open()
+    desk.page.quote.attach_file(str(offer))
+    desk.settle()
+    bid = desk.session.evaluation.bids[0]
+    document = bid.documents[-1]
+    assert (document.name, document.path, document.pages) == ("later.pdf", "../later.pdf", 6)
+    assert desk.panel.document == document
+    assert desk.panel.which.text() == "1 of 6"
+    desk.panel.show_place(Place(document=document.id, page=2))
+    desk.settle()
+    assert desk.panel.which.text() == "2 of 6"
+    # Another file under the name.
+    offer.write_bytes(resources.read_sample("quillomar-quotation.pdf"))
+    desk.panel._show(document)
+    desk.settle()
+    assert desk.panel.notice.text() == quote.changed_since("later.pdf")
+    desk.bot.mouseClick(desk.panel.keep, LEFT)
+    desk.settle()
+    assert desk.session.evaluation.bids[0].documents[-1].pages == 7
+    assert not desk.panel.notice.isVisible()
+    offer.unlink()
+    desk.panel._show(desk.session.evaluation.bids[0].documents[-1])
+    desk.settle()
+    assert "there is no such file" in desk.panel.notice.text()
+    assert desk.panel.again.isVisible()
+    # Without its document a number keeps its words, and no place.
+    steps = desk.session.undo_stack.count()
+    desk.panel._show(bid.documents[0])
+    desk.settle()
+    desk.bot.mouseClick(desk.panel.remove, LEFT)
+    stroke = desk.barrel().stroke
+    assert stroke is not None
+    assert (stroke.place, stroke.source) == (None, "offer p. 3, table 2")
+    assert desk.session.undo_stack.count() == steps + 1
+
+
+def test_a_quote_that_is_dropped_begins_a_bid_beside_its_pages(desk: Desk, tmp_path: Path) -> None:
+    offer = tmp_path / "new offer.pdf"
+    writer = PdfWriter(clone_from=BytesIO(resources.read_sample("ondrupek-angebot.pdf")))
+    writer.add_metadata({"/Title": "another copy"})
+    with offer.open("wb") as file:
+        writer.write(file)
+    count, steps = len(desk.session.evaluation.bids), desk.session.undo_stack.count()
+    desk.page.collect(lambda collector: collector.read_files([offer]))
+    desk.settle()
+    bid = desk.session.evaluation.bids[-1]
+    assert len(desk.session.evaluation.bids) == count + 1
+    assert desk.session.undo_stack.count() == steps + 1
+    assert [one.name for one in bid.documents] == ["new offer.pdf"]
+    assert desk.panel.which.text() == "1 of 6"
+    # The first field waits; so its supplier and number are two clicks.
+    desk.click("Ondrupek")
+    desk.click("2026/1183-B")
+    bid = desk.session.evaluation.bids[-1]
+    assert (bid.supplier, bid.reference) == ("Ondrupek", "2026/1183-B")
+    # Sent again, it is the same bid.
+    desk.page.collect(lambda collector: collector.read_files([offer]))
+    desk.settle()
+    assert len(desk.session.evaluation.bids) == count + 1
+    bad = tmp_path / "bad.pdf"
+    bad.write_bytes(b"no")
+    desk.page.collect(lambda collector: collector.read_files([bad]))
+    desk.settle()
+    assert len(desk.session.evaluation.bids) == count + 1
+    assert desk.panel.result.text().startswith("bad.pdf: ")
+
+
+def test_what_cannot_be_shown_is_said_and_not_attached(desk: Desk, tmp_path: Path) -> None:
+    desk.open()
+    before = desk.session.evaluation
+    for name, data, said in (
+        ("broken.pdf", b"%PDF-1.7 and no more", quote.REFUSED["broken"]),
+        ("letter.pdf", b"Dear Sirs", quote.REFUSED["broken"]),
+    ):
+        file = tmp_path / name
+        file.write_bytes(data)
+        desk.page.quote.attach_file(str(file))
+        desk.settle()
+        assert desk.panel.result.text() == f"{name}: {said}."
+    assert desk.session.evaluation is before
+
+
+def test_on_a_page_without_text_a_typed_number_gets_its_place_by_a_box(
+    desk: Desk, tmp_path: Path
+) -> None:
+    pages = QuotePages(resources.read_sample("brastivel-offer.pdf"), "offer.pdf")
+    picture = pages.picture(3, 1.0)
+    pages.close()
+    scan = tmp_path / "scan.pdf"
+    writer = QPdfWriter(str(scan))
+    painter = QPainter(writer)
+    shape = picture.width, picture.height, picture.bytes_a_row
+    painter.drawImage(
+        writer.pageLayout().paintRectPixels(writer.resolution()),
+        QImage(picture.pixels, *shape, QImage.Format.Format_RGB32),
+    )
+    painter.end()
+    desk.open()
+    desk.page.quote.attach_file(str(scan))
+    desk.settle()
+    scanned = desk.session.evaluation.bids[0].documents[-1]
+    desk.panel.show_place(Place(document=scanned.id, page=1))
+    desk.settle()
+    assert desk.panel.result.text() == quote.SCANNED
+    desk.page.sheet.focus_cell("b1u1b", "length_ratio")
+    before = desk.barrel().length_ratio
+    desk.bot.mouseClick(desk.panel.mark_place, LEFT)
+    desk.drag(QPoint(60, 60), QPoint(110, 80))
+    after = desk.barrel().length_ratio
+    assert before is not None
+    assert after is not None
+    assert after.place is not None
+    assert (after.place.document, after.place.page) == (scanned.id, 1)
+    assert after.replace(place=None) == before.replace(place=None)
+    assert desk.view.mark is not None
+    # An empty field has no number yet whose place could be kept.
+    emptied(desk, "length_ratio")
+    desk.bot.mouseClick(desk.panel.mark_place, LEFT)
+    desk.drag(QPoint(60, 60), QPoint(110, 80))
+    assert desk.panel.result.text() == quote.NO_NUMBER_YET
+
+
+def test_a_bid_without_documents_says_so(desk: Desk) -> None:
+    desk.open()
+    desk.page.choose(("bids", "b6"))
+    assert desk.view.says.text() == quote.NO_DOCUMENT
+    desk.page.choose(("bids", "b4"))
+    assert desk.view.says.text() == quote.not_pages("velthornax-data-sheet.txt")

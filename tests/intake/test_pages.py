@@ -1,0 +1,146 @@
+"""The invented tables printed on a page, each set in three ways, and read back from a box."""
+
+from __future__ import annotations
+
+from io import BytesIO
+
+import pytest
+from reportlab.pdfbase.pdfmetrics import stringWidth
+from reportlab.pdfgen.canvas import Canvas
+
+from evenbarrel.entry.shapes import Context, shapes_of
+from evenbarrel.intake.pages.boxed import grid_in, propose_box
+from evenbarrel.intake.pages.document import QuotePages
+from evenbarrel.intake.pages.numbers import value_at
+from evenbarrel.intake.pages.search import Hit, search
+from evenbarrel.intake.pages.words import Box, Page
+from evenbarrel.intake.sources import source_of_file
+from evenbarrel.intake.tables.cells import TableRefused
+from evenbarrel.intake.tables.pasted import grid_of
+from evenbarrel.intake.tables.values import begins_a_value
+from evenbarrel.model.bid import Barrel, Bid
+from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.report.paper.fonts import REGULAR, register
+
+from .catalogue import TABLES
+
+WHOLE = Box(0, 0, 5000, 5000)
+SIZE, GAP = 9, 14
+KEPT_APART = [table.text for table in TABLES if any(mark in table.text for mark in "\t;|")]
+
+
+def cells_of(text: str) -> list[list[str]]:
+    """Return the cells of a table as text, without rows and columns in which nothing stands."""
+    rows = [[cell.text for cell in row] for row in grid_of(text)]
+    rows = [row for row in rows if any(row)]
+    filled = [at for at in range(len(rows[0])) if any(row[at] for row in rows)]
+    return [[row[at] for at in filled] for row in rows]
+
+
+def printed(rows: list[list[str]], align: str) -> bytes:
+    """Return a page of a table; `numbers right` sets numbers right and heads left."""
+    register()
+    out = BytesIO()
+    page = Canvas(out, pagesize=(2000, 1500), invariant=1)
+    page.setFont(REGULAR, SIZE)
+    left = 50.0
+    for at in range(len(rows[0])):
+        width = max(stringWidth(row[at], REGULAR, SIZE) for row in rows)
+        for number, row in enumerate(rows):
+            text, y = row[at], 1400 - number * 16
+            if align == "centred" and at:
+                page.drawCentredString(left + width / 2, y, text)
+            elif align == "numbers right" and at and begins_a_value(text):
+                page.drawRightString(left + width, y, text)
+            else:
+                page.drawString(left, y, text)
+        left += width + GAP
+    page.showPage()
+    page.save()
+    return out.getvalue()
+
+
+def page_of(data: bytes) -> Page:
+    pages = QuotePages(data, "quote.pdf")
+    page = pages.page(1)
+    pages.close()
+    return page
+
+
+@pytest.mark.parametrize("align", ["left", "numbers right", "centred"])
+def test_cells_are_found_however_they_are_set(align: str) -> None:
+    assert len(KEPT_APART) >= 25
+    for text in KEPT_APART:
+        rows = cells_of(text)
+        grid = grid_in(page_of(printed(rows, align)), WHOLE)
+        found = [[cell.text.replace(" ", "") for cell in row] for row in grid]
+        assert found == [[cell.replace(" ", "") for cell in row] for row in rows]
+
+
+def test_a_number_in_a_table_keeps_its_box(sample_evaluation: Evaluation) -> None:
+    data = printed(cells_of(KEPT_APART[0]), "left")
+    page = page_of(data)
+    source = source_of_file("quote.pdf", data, Bid(id="b1"))
+    proposal = propose_box(sample_evaluation, page, WHOLE, "b1", source)
+    stroke = next(line for line in proposal.lines if line.field == "stroke")
+    word = next(word for word in page.words if word.text == stroke.text)
+    assert stroke.value.source == "quote.pdf, p. 1"
+    assert stroke.value.place.box == pytest.approx(word.box, abs=0.06)
+    assert str(stroke.place) == "p. 1"
+    assert proposal.document is not None
+    assert stroke.value.place.document == proposal.document.id
+
+
+def test_one_number_in_the_middle_is_for_the_columns_on_either_side() -> None:
+    rows = [["Stroke", "mm", "190", "200"], ["Druck", "bar", "", ""], ["L/D", "", "20", "18"]]
+    register()
+    out = BytesIO()
+    page = Canvas(out, pagesize=(600, 400), invariant=1)
+    page.setFont(REGULAR, SIZE)
+    for number, row in enumerate(rows):
+        for at, text in enumerate(row):
+            page.drawString(50 + at * 120, 300 - number * 16, text)
+    page.drawString(350, 284, "1800")
+    page.save()
+    grid = grid_in(page_of(out.getvalue()), WHOLE)
+    assert [cell.text for cell in grid[1]] == ["Druck", "bar", "1800", "1800"]
+    assert [cell.noticed for cell in grid[1]] == [(), (), ("for_all",), ("for_all",)]
+
+
+def test_an_empty_box_is_said_to_be_empty() -> None:
+    with pytest.raises(TableRefused, match="there is no text in the box"):
+        grid_in(page_of(printed([["Stroke", "190"]], "left")), Box(0, 0, 10, 10))
+
+
+@pytest.mark.parametrize(
+    ("text", "datum", "wanted"),
+    [
+        ("about 190 mm of stroke", "stroke", ("190", "mm", ["approximate"])),
+        ("1 234,5 cm³", "swept_volume", ("1234.5", "cm3", [])),
+        ("Ø 45 mm", "screw_diameter", ("45", "mm", [])),
+        ("2000 bar (29008 psi)", "injection_pressure", ("2000", "bar", ["also_stated"])),
+        ("190", "stroke", ("190", "mm", ["unit_missing"])),
+    ],
+)
+def test_a_number_is_taken_with_the_words_that_belong_to_it(
+    text: str, datum: str, wanted: tuple[str, str, list[str]]
+) -> None:
+    page = page_of(printed([[text]], "left"))
+    word = next(word for word in page.words if any(c.isdigit() for c in word.text))
+    found = value_at(page, *word.box.middle, shapes_of(Barrel)[datum], Context())
+    assert found is not None
+    value, codes = found.reading.value, [one.code for one in found.reading.findings]
+    assert (value.magnitude, value.unit, codes) == wanted
+
+
+def test_a_search_finds_words_across_gaps_and_cases() -> None:
+    data = printed([["Screw diameter", "mm", "40"], ["SCREW DIAMETER", "in", "1.5"]], "left")
+    pages = QuotePages(data, "quote.pdf")
+    box = {word.text: word.box for word in pages.page(1).words}
+    hits = search(pages, "w diam")
+    assert set(hits) == {
+        Hit(1, (box["Screw"], box["diameter"])),
+        Hit(1, (box["SCREW"], box["DIAMETER"])),
+    }
+    assert search(pages, "  ") == search(pages, "barrel") == ()
+    pages.close()

@@ -1,0 +1,144 @@
+"""The quotes of the sample: what is read off them is what stands in the bids' files."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+
+from evenbarrel import resources
+from evenbarrel.intake.files import propose_file, source_of_file
+from evenbarrel.intake.pages.boxed import propose_box
+from evenbarrel.intake.pages.document import QuotePages, digest_of
+from evenbarrel.intake.pages.words import lines_of, text_of, words_within
+from evenbarrel.intake.proposal import Proposal, same_value
+from evenbarrel.intake.taking import take
+from evenbarrel.model.bid import Bid
+from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.quantity import Money, Quantity
+
+from .make_sample_quotes import BIDS, PAPERS, bid_of, quotes
+
+TYPED = {
+    # A letter confirmed these later; our own amounts are in no quote.
+    "b1": {"ring_travel"},
+    "b2": set(),
+    # Shares of the screw's length are printed in a drawing.
+    "b3": {"zones"},
+    "b4": set(),
+    "b5": set(),
+}
+"""What a person types, since no quote of the sample prints it in a table."""
+IN_WORDS = {"scope", "notes", "documents", "currency", "revision", "unit_kind"}
+"""What stands in sentences of a quote and in none of its tables."""
+
+
+def values(bid: Bid) -> Iterator[tuple[str, Any]]:
+    """Yield everything that a bid states, by unit, screw and datum."""
+    for thing, name in (
+        (bid, ""),
+        *((unit, "unit.") for unit in bid.units),
+        *((one, f"{one.label}.") for unit in bid.units for one in unit.barrels),
+    ):
+        for datum in type(thing).model_fields:
+            value = getattr(thing, datum)
+            if datum not in ("id", "units", "barrels") and value not in (None, "", ()):
+                yield f"{name}{datum}", value
+
+
+def read_pages(evaluation: Evaluation, which: str, data: bytes) -> Bid:
+    """Return the bid that comes of drawing a box round each table of a PDF, and taking it all."""
+    name = BIDS[which][1]
+    pages = QuotePages(data, name)
+    for number, box in PAPERS[which](bid_of(which)).tables:
+        known = next((bid for bid in evaluation.bids if bid.id == which), None)
+        source = source_of_file(name, data, known)
+        proposal = propose_box(evaluation, pages.page(number), box, which, source)
+        evaluation = take(evaluation, proposal, range(len(proposal.lines)))
+    pages.close()
+    return evaluation.bids[0]
+
+
+def read_file(evaluation: Evaluation, which: str, data: bytes) -> tuple[Bid, Proposal]:
+    """Return the bid that comes of taking all that a data sheet or a text holds."""
+    proposal = propose_file(evaluation, BIDS[which][1], data, which)
+    return take(evaluation, proposal, range(len(proposal.lines))).bids[0], proposal
+
+
+@pytest.mark.parametrize("which", sorted(BIDS))
+def test_reading_a_quote_gives_its_bid(sample_evaluation: Evaluation, which: str) -> None:
+    (meant,) = (bid for bid in sample_evaluation.bids if bid.id == which)
+    empty = Evaluation(resins=sample_evaluation.resins, bids=(Bid(id=which),))
+    data = resources.read_sample(BIDS[which][1])
+    bid = read_pages(empty, which, data) if which in PAPERS else read_file(empty, which, data)[0]
+    found, missed, wrong = dict(values(bid)), [], []
+    for name, value in values(meant):
+        datum = name.rpartition(".")[2]
+        ours = isinstance(value, Quantity | Money) and value.standing == "assumed"
+        if datum in IN_WORDS | TYPED[which] or ours:
+            continue
+        if name not in found:
+            missed.append(name)
+        elif not same_value(found[name], value):
+            wrong.append((name, found[name], value))
+    assert (missed, wrong) == ([], [])
+    numbers = [value for value in found.values() if isinstance(value, Quantity)]
+    places = [one.place for one in numbers if one.place is not None]
+    if BIDS[which][1].endswith(".txt"):
+        return
+    assert len(places) == len(numbers) >= 15
+    for place in places:
+        assert (place.box is None) == (place.cell is not None)
+
+
+def test_the_kept_quotes_are_those_the_command_makes(sample_evaluation: Evaluation) -> None:
+    """By their words: other versions of the libraries may set other bytes."""
+    for name, data in quotes().items():
+        kept = resources.read_sample(name)
+        if name.endswith(".pdf"):
+            for one, other in zip(_texts(kept), _texts(data), strict=True):
+                assert one == other
+        elif name.endswith(".txt"):
+            assert kept == data
+    for bid in sample_evaluation.bids:
+        for document in bid.documents:
+            kept = resources.read_sample(document.path)
+            assert document.sha256 == digest_of(kept)
+
+
+def _texts(data: bytes) -> list[str]:
+    pages = QuotePages(data, "quote.pdf")
+    texts = [pages.text(number) for number in range(1, pages.count + 1)]
+    pages.close()
+    return texts
+
+
+def test_the_places_that_the_sample_tells_hold_their_numbers(
+    sample_evaluation: Evaluation,
+) -> None:
+    count = 0
+    for bid in sample_evaluation.bids:
+        shown = {one.id: one for one in bid.documents if one.path.endswith(".pdf")}
+        opened = {
+            key: QuotePages(resources.read_sample(one.path), one.name) for key, one in shown.items()
+        }
+        for _, value in values(bid):
+            place = getattr(value, "place", None)
+            if place is None or place.box is None:
+                continue
+            page = opened[place.document].page(place.page)
+            words = words_within(page, _grown(place.box))
+            printed = "".join(text_of(line) for line in lines_of(words))
+            digits = [c for c in printed.replace(",", ".") if c.isdigit()]
+            assert digits == [c for c in value.magnitude if c.isdigit()]
+            count += 1
+        for pages in opened.values():
+            pages.close()
+    assert count >= 24
+
+
+def _grown(box: tuple[float, float, float, float]) -> Any:
+    from evenbarrel.intake.pages.words import Box
+
+    return Box(*box).grown(1)
