@@ -59,7 +59,8 @@ def report(arguments: argparse.Namespace) -> int:
         from evenbarrel.report.pdf import render_pdf
 
         flips = None
-        if arguments.flips:
+        # Where prices are masked there is no order by cost that could flip.
+        if arguments.flips and arguments.masked not in ("prices", "both"):
             from evenbarrel.decision.decide import decide
             from evenbarrel.decision.flips.search import flips_of
 

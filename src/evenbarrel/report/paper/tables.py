@@ -38,7 +38,7 @@ _GRID_HEAD = "heading_small"
 _GRID_SIZE, _GRID_LEADING, _GRID_AIR = 6.0, 7.8, 1.5
 _TITLE_LINES = 4
 _SHORT, _TALLEST = 200, 300.0
-"""A text that need not be measured [characters], a row that need not be split [pt]."""
+"""A text that need not be measured [characters], a row not to be split [pt]."""
 
 
 @cache
@@ -74,10 +74,7 @@ def _mark(state: State) -> Drawing:
 
 
 class Marked(Flowable):
-    """A state's mark with its words beside it, or below where that is asked or needed.
-
-    Word and mark tell the state in grey print as well as in colour.
-    """
+    """A state's mark, its words beside it, or below where asked or needed: told in grey, too."""
 
     def __init__(self, state: State, words: str, stacked: bool = False, grid: bool = False) -> None:
         super().__init__()
@@ -112,7 +109,7 @@ class Marked(Flowable):
                 canvas.drawString(0.0 if self._stacked else MARK_ROOM, y, line)
 
     def _stamp(self, x: float, y: float) -> None:
-        """Place the mark's picture, which the document holds once for every cell."""
+        # The document holds the mark's picture once for every cell.
         canvas, name = self.canv, f"mark_{self._state}"
         if not canvas.hasForm(name):
             canvas.beginForm(name, 0, 0, 2 * MARK, 2 * MARK)
@@ -132,9 +129,8 @@ def column_widths(
 ) -> list[float]:
     """Return the width of each column [pt], together at most `room`.
 
-    Where everything fits on one line each column takes what it needs; else each keeps its longest
-    word, and the rest is shared by the square root of what is still wanted, so that a long text
-    does not starve the names beside it.
+    Where all fits on one line each column takes what it needs; else each keeps its longest word,
+    the rest shared by the square root of what is wanted: a long text starves no names beside it.
     """
     least, wanted = [], []
     for place, heading in enumerate(sheet.headings):
@@ -263,12 +259,8 @@ def _table(writer: Writer, sheet: Sheet, widths: list[float], *, grid: bool = Fa
     head = [_heading(writer, heading, grid) for heading in sheet.headings]
     rows: list[list[object]] = [list(head)]
     for row in sheet.rows:
-        rows.append(
-            [
-                _cell(writer, cell, width - 2 * PADDING, align, grid)
-                for cell, width, align in zip(row, widths, aligned, strict=True)
-            ]
-        )
+        placed = zip(row, widths, aligned, strict=True)
+        rows.append([_cell(writer, c, w - 2 * PADDING, align, grid) for c, w, align in placed])
     table = SheetTable(rows, widths, repeatRows=1, splitInRow=_tall(writer, sheet, widths))
     table.hAlign = "LEFT"
     table.setStyle(_ruled())

@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.gate_results import GateState
 from evenbarrel.decision.amount import Amount, total
 from evenbarrel.decision.decide import Decision
 from evenbarrel.decision.flips.choice import choices_of
 from evenbarrel.decision.flips.search import Flips
 from evenbarrel.decision.life_cost import LifeCost
+from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.wording.paper.sections import cut, section_name
 from evenbarrel.wording.sentences.deciding.choice import common_missing
 from evenbarrel.wording.sheets.decision.cells import (
@@ -21,7 +23,7 @@ from evenbarrel.wording.sheets.decision.cells import (
 )
 from evenbarrel.wording.sheets.decision.cover import of_machines
 from evenbarrel.wording.sheets.decision.proposal import proposal_line
-from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
+from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet, without_columns
 from evenbarrel.wording.standing.flips import NO_TWO, flip_line, flips_lines
 from evenbarrel.wording.words import amounts as words
 from evenbarrel.wording.words import labels
@@ -31,6 +33,8 @@ PROPOSED = "What is proposed, beside what comes next"
 NOT_LOOKED_FOR = "What would flip the choice was not looked for."
 FLIPS = "Nearest to flip it"
 MARKED = f"{words.MARKED} A price is of all machines of its row."
+PRICES_MASKED = "Prices and costs are masked: neither they nor what goes by them is told here."
+_MONEY = frozenset({"Not stated of its costs", "Price", "Cost over life", "A year"})
 _LONGEST_LINE, _LONGEST_REASON = 420, 420
 _LONGEST_NAMES, _LONGEST_LACK, _LONGEST_FLIP = 110, 70, 200
 _OF_THE_ORDER = 2
@@ -52,12 +56,31 @@ class Leader:
     def price(self) -> Amount:
         """What its machines cost to buy; what a bid asks once is paid once."""
         once = [part for part in self.present.parts if part.of == "paid_once"]
-        return total("price", [*(cost.parts["price"] for cost in self.costs), *once])
+        prices = [cost.parts["price"] for cost in self.costs]
+        known = any(price.value for price in prices)
+        return total("price", [*prices, *once], known)
+
+
+def prices_masked(appraisal: Appraisal) -> bool:
+    """Say whether prices are there that this appraisal is not to tell."""
+    if appraisal.masks is None:
+        return False
+    seen, whole = (_prices(one.evaluation) for one in (appraisal, appraisal.masks))
+    return whole > seen
+
+
+def _prices(evaluation: Evaluation) -> int:
+    units = [unit for bid in evaluation.bids for unit in bid.units]
+    prices = [*(bid.price for bid in evaluation.bids), *(unit.price for unit in units)]
+    return sum(price is not None for price in prices)
 
 
 def leaders(decision: Decision) -> tuple[Leader, ...]:
     """Return the proposal, its runner-up, and who leads the order as the only machine."""
     found = list(_proposed(decision))
+    if prices_masked(decision.appraisal):
+        # What comes next goes by cost.
+        return tuple(found[:1])
     ranked = [line for line in decision.order if line.rank is not None and line.jobs_run]
     for line in ranked[:_OF_THE_ORDER]:
         cost = decision.cost[line.barrel]
@@ -128,7 +151,8 @@ def leaders_sheet(decision: Decision, most: int) -> Sheet:
                 amount_cell(one.yearly, of_machines(one.costs, "yearly")),
             )
         )
-    return Sheet("leaders", PROPOSED, headings, tuple(rows))
+    sheet = Sheet("leaders", PROPOSED, headings, tuple(rows))
+    return without_columns(sheet, _MONEY) if prices_masked(decision.appraisal) else sheet
 
 
 def _machines(decision: Decision, costs: Sequence[LifeCost]) -> str:
@@ -151,6 +175,8 @@ def proposed_lines(decision: Decision, reasoned: bool) -> tuple[str, ...]:
 
 def costs_not_known(decision: Decision) -> str:
     """Return what lacks of prices and of costs over life, in a sentence or two; "" if nothing."""
+    if prices_masked(decision.appraisal):
+        return PRICES_MASKED
     lines = [line for line in decision.order if line.rank is not None]
     short = sum(not decision.offers[line.barrel].complete for line in lines)
     told = []

@@ -35,6 +35,7 @@ _HALF_WIDTHS = 310.0
 
 
 def assumptions(tell: Telling) -> Iterator[Flowable]:
+    """Tell resins, literature, limits and half-widths."""
     writer, appraisal = tell.writer, tell.appraisal
     yield from tell.section("assumptions")
     resins = printed_resins_sheet(appraisal)
@@ -73,6 +74,7 @@ def acceptance(tell: Telling, decision: Decision) -> Iterator[Flowable]:
 
 
 def sign_off(tell: Telling, results: str) -> Iterator[Flowable]:
+    """Tell deviations, limits and signatures; `results` is the digest these are held against."""
     appraisal = tell.appraisal
     yield from tell.section("sign_off", SECTION / 2)
     pins = (pins_sheet(appraisal),) if appraisal.evaluation.assignment else ()

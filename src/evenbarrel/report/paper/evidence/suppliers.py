@@ -36,6 +36,7 @@ _NARROW = 1.25
 
 
 def claims(tell: Telling) -> Iterator[Flowable]:
+    """Tell the offers side by side, every claim, then each supplier's own, and our questions."""
     appraisal, writer = tell.appraisal, tell.writer
     yield from tell.section("claims")
     yield from tell.sheet(printed_offers_sheet(appraisal))
