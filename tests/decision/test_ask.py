@@ -16,6 +16,8 @@ from evenbarrel.decision.asking.ranges import Range, common, conflict, fewest
 from evenbarrel.decision.asking.sizes import usual_sizes
 from evenbarrel.decision.decide import decide
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.report.paper.cost_drawing import bars_drawing
+from evenbarrel.wording.pictures.ask_bars import ask_bars
 from evenbarrel.wording.sentences.asking.collecting import wanted_lines
 from evenbarrel.wording.standing.ask import ask_sheet, conflict_lines, sizes_sheet, wanted_of
 
@@ -201,6 +203,24 @@ def test_the_sample_asks_for_two_volumes_that_no_barrel_has_at_once(sample_appra
     sheet = ask_sheet(ask)
     assert len(sheet.rows) == 9
     assert sheet.rows[-1][0].text == "All of them"
+
+
+def test_the_picture_draws_each_range_and_their_common_part(sample_appraisal) -> None:
+    ask = Ask(sample_appraisal)
+    picture = ask_bars(ask, ask.programme.asked)
+    assert len(picture.rows) == len(ask.jobs) + 1
+    for place, asked in enumerate(ask.jobs.values()):
+        broad = next(bar for bar in picture.bars if bar.y == place + 0.5 and not bar.thin)
+        one = asked.volume_not_outside
+        # A logarithm of cm3.
+        assert 10.0**broad.low == pytest.approx(one.low * 1e6)
+        assert 10.0**broad.high == pytest.approx(one.high * 1e6)
+        assert broad.low <= picture.band[0] <= picture.band[1] <= broad.high
+    # Two that no volume has inside at once: their last row has no bar for it.
+    apart = ask_bars(ask, ask.of(("j1", "j5")).asked)
+    assert [bar.thin for bar in apart.bars if bar.y == len(ask.jobs) + 0.5] == [False]
+    texts = {shape.text for shape in bars_drawing(apart, 700.0).contents if hasattr(shape, "text")}
+    assert {row.name for row in apart.rows} <= texts
 
 
 def test_usual_sizes_are_not_outside_for_any_job_and_say_how_many_are_inside(

@@ -55,6 +55,14 @@ def test_a_signature_holds_until_something_is_edited_and_again_once_it_is_undone
     assert _since(edits.put(heavier, ("jobs", "j0", "shot_mass"), mass)) == []
 
 
+def test_what_a_proposal_became_is_told_by_names(under) -> None:
+    jobs = {"aa": ["j0"], "ba": ["j1"]}
+    told = "; ".join(_since(changes.proposed(under, jobs, "Two it is", "M. Ardell", None)))
+    names = [" ".join((u.designation or u.id, b.label)).strip() for _, u, b in under.barrels()]
+    assert f"proposal, Lid, {names[0]}: new" in told
+    assert f"proposal, Crate, {names[1]}: new" in told
+
+
 def test_what_the_role_answers_for_is_listed_first_and_what_is_new_or_gone_is_said(under) -> None:
     price = edits.get(under, ("bids", "b", "units", "bu", "price"))
     changed = edits.put(

@@ -331,13 +331,15 @@ def test_the_board_shows_where_the_keyboard_is(of_sample: MainWindow) -> None:
 DIALOGS: dict[str, Callable[[MainWindow], None]] = {
     "programme": lambda window: window.page._open_programme(),
     "resin of the table": lambda window: window.page._ask_for_resin(),
-    "sign-off": lambda window: window.page._sign(),
+    "sign-off": lambda window: window.page.sign.click(),
+    "series": lambda window: window.page.acceptance.add.click(),
     "what-if": lambda window: window.open_what_if(),
 }
 PAGE_OF = {
     "programme": "shots",
     "resin of the table": "shots",
     "sign-off": "decision",
+    "series": "decision",
     "what-if": "bids",
 }
 

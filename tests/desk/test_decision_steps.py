@@ -33,7 +33,10 @@ STEPS = (
     "Cover",
     "Order",
     "Proposal",
+    "Flips",
+    "Ask",
     "Sign-offs",
+    "Acceptance",
     "Exports",
 )
 

@@ -272,7 +272,7 @@ def test_every_dialog_is_plain(desk: MainWindow, session: Session) -> None:
     desk.page.cell._accept()
     look()
     desk.open_page("decision")
-    desk.page._sign()
+    desk.page.sign.click()
     look()
     assert looked == [
         "ProgrammeDialog",

@@ -122,7 +122,7 @@ def test_nothing_is_exported_or_signed_of_a_state_that_is_past(
     desk.open_page("decision")
     page = desk.page
     with qtbot.waitSignal(session.refused):
-        page._sign()
+        page.sign.click()
         (dialog,) = (d for d in page.findChildren(object) if hasattr(d, "answered"))
         dialog.answered.emit({"person": "Ada", "role": "process_engineering"})
         dialog.close()

@@ -26,6 +26,7 @@ from evenbarrel.appraisal.references import (
     VolumeRef,
 )
 from evenbarrel.desk.pages.page import PAGES
+from evenbarrel.model.acceptance import Acceptance, AcceptanceTest
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.cost import Cost
 from evenbarrel.model.datum import data_of
@@ -38,7 +39,10 @@ from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
 
-MODELS = (Barrel, InjectionUnit, Bid, Job, Resin, OutputFactors, Evaluation, Cost)
+MODELS = (
+    *(Barrel, InjectionUnit, Bid, Job, Resin, OutputFactors, Evaluation, Cost),
+    *(Acceptance, AcceptanceTest),
+)
 NAMED = {
     "criterion": [criterion.key for criterion in criteria.ALL],
     "claim": [*registry.KEYS, "completeness", "validity"],

@@ -1,4 +1,4 @@
-"""Commands about an evaluation: appraise, report, compare, archive, schema, self-check."""
+"""Commands about an evaluation: appraise, report, protocol, compare, archive, schema and more."""
 
 from __future__ import annotations
 
@@ -14,6 +14,7 @@ from evenbarrel.commands.outcome import DONE
 from evenbarrel.model.evaluation import BidFile, Evaluation
 from evenbarrel.resources import read_sample
 from evenbarrel.storage.atomic import keep_apart
+from evenbarrel.storage.file_errors import FileRefused
 from evenbarrel.storage.files import parse_evaluation
 from evenbarrel.wording.words.visible import visible_line
 
@@ -67,6 +68,21 @@ def report(arguments: argparse.Namespace) -> int:
             flips = flips_of(decide(appraisal))
         pages = render_pdf(appraisal, workings=arguments.appendix, flips=flips)
         put(pages, out, arguments.file)
+    return DONE
+
+
+def protocol(arguments: argparse.Namespace) -> int:
+    """Write the acceptance protocol of a barrel."""
+    from evenbarrel.appraisal.appraise import appraise
+    from evenbarrel.report.protocol import render_protocol
+
+    out, barrel = named(arguments.output), arguments.barrel
+    appraisal = appraise(evaluation_of(arguments))
+    known = [one.id for one in appraisal.barrels]
+    if barrel not in known:
+        there = ", ".join(known) or "none"
+        raise FileRefused("--barrel", barrel, f"there is no such barrel; there are: {there}")
+    put(render_protocol(appraisal, barrel), out, arguments.file)
     return DONE
 
 

@@ -9,7 +9,17 @@ from pathlib import Path
 
 from evenbarrel.commands import collecting, evaluating
 
-COMMANDS = ("appraise", "report", "schema", "sheet", "letter", "take", "compare", "archive")
+COMMANDS = (
+    "appraise",
+    "report",
+    "schema",
+    "sheet",
+    "letter",
+    "take",
+    "compare",
+    "archive",
+    "protocol",
+)
 
 
 def _source(parser: argparse.ArgumentParser) -> None:
@@ -32,6 +42,7 @@ def _written(what: str, *endings: str) -> Callable[[str], str]:
 _OUTPUT = _written("the evaluation", ".pdf", ".xlsx")
 _SHEET = _written("a data sheet", ".xlsx")
 _LETTER = _written("a letter", ".pdf", ".txt")
+_PROTOCOL = _written("a protocol", ".pdf")
 _ARCHIVE = _written("an archive", ".zip")
 
 
@@ -85,6 +96,14 @@ def _add_compare(commands: argparse._SubParsersAction[argparse.ArgumentParser]) 
     compare.set_defaults(run=evaluating.compare)
 
 
+def _add_protocol(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    protocol = commands.add_parser("protocol", help="write the acceptance protocol of a barrel")
+    _source(protocol)
+    protocol.add_argument("--barrel", required=True, metavar="ID", help="the barrel to be accepted")
+    protocol.add_argument("-o", "--output", required=True, type=_PROTOCOL, metavar="OUT.pdf")
+    protocol.set_defaults(run=evaluating.protocol)
+
+
 def _add_archive(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     archive = commands.add_parser("archive", help="keep an evaluation with all that is made of it")
     _source(archive)
@@ -128,4 +147,5 @@ def command_parser() -> argparse.ArgumentParser:
     _add_take(commands)
     _add_compare(commands)
     _add_archive(commands)
+    _add_protocol(commands)
     return parser

@@ -13,7 +13,8 @@ from evenbarrel.model.base import Frozen, Identifier, Rows
 from evenbarrel.model.datum import Datum, data_of
 from evenbarrel.model.quantity import Quantity
 
-_MASS = Datum("Shot mass", "As weighed", "acceptance", ("mass",), 1e-5, 200.0)
+WEIGHED = Datum("Shot mass", "As weighed", "acceptance", ("mass",), 1e-5, 200.0)
+"""Each mass of a series."""
 
 
 class AcceptanceTest(Frozen):
@@ -43,7 +44,7 @@ class AcceptanceTest(Frozen):
             3600.0,
         ),
     ] = None
-    masses: Rows[Annotated[Quantity, _MASS]] = ()
+    masses: Rows[Annotated[Quantity, WEIGHED]] = ()
     claim: str | None = None
     """The barrel's datum that is tested."""
 

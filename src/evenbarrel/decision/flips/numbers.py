@@ -8,6 +8,7 @@ from decimal import Decimal
 from typing import Any
 
 from evenbarrel.appraisal.inputs.stated import printed_precision
+from evenbarrel.appraisal.references import DatumRef, LimitRef
 from evenbarrel.model.barrel import Barrel
 from evenbarrel.model.base import Frozen
 from evenbarrel.model.bid import Bid, InjectionUnit
@@ -64,6 +65,30 @@ class Number:
     high: float
     whole: bool = False
     costs_alone: bool = False
+
+
+def place_of(number: Number, evaluation: Evaluation) -> DatumRef | LimitRef:
+    """Return where a number is entered: its field, or the list that it stands in."""
+    if number.of == "limits":
+        return LimitRef(None, number.datum)
+    path: list[str] = []
+    thing: Any = evaluation
+    for step in number.path:
+        thing = _item(thing, step)
+        if isinstance(step, str):
+            path.append(step)
+        elif hasattr(thing, "id"):
+            path.append(thing.id)
+        else:
+            # A line of a list has no name of its own.
+            break
+    return DatumRef(tuple(path))
+
+
+def _item(thing: Any, step: Step) -> Any:
+    if isinstance(step, int):
+        return thing[step]
+    return thing.get(step) if isinstance(thing, Mapping) else getattr(thing, step, None)
 
 
 def moved(evaluation: Evaluation, number: Number, value: float) -> Evaluation:

@@ -21,6 +21,7 @@ from evenbarrel.entry.shapes import Context, Shape
 from evenbarrel.model import changes
 from evenbarrel.model.datum import Datum
 from evenbarrel.wording.sentences.deciding import decision, told
+from evenbarrel.wording.standing.signatures import STATEMENTS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.names import full_name
 
@@ -209,7 +210,32 @@ def sign_off_dialog(today: date, parent: QWidget) -> AskDialog:
         "conditions": (text_shape("conditions", "Conditions", "Under which it is agreed"), ""),
     }
     wanted = {"role": decision.ROLE_WANTED, "person": decision.PERSON_WANTED}
-    return AskDialog("Sign off", decision.SIGNING, fields, wanted, parent)
+    dialog = AskDialog("Sign off", decision.SIGNING, fields, wanted, parent)
+    _show_statements(dialog)
+    return dialog
+
+
+def _show_statements(dialog: AskDialog) -> None:
+    """Show what a role answers for in full, and have it in the field to be worded otherwise."""
+    statement, in_full = dialog.fields["statement"], Label()
+    in_full.setWordWrap(True)
+    dialog.form.insertRow(1, in_full)
+
+    def show_in_full() -> None:
+        """A line shows the beginning of a statement; nobody signs what they have not read."""
+        in_full.setText(str(statement.shown or decision.STATEMENT_FOLLOWS))
+        dialog.resize(dialog.width(), dialog.form.totalHeightForWidth(dialog.width()))
+
+    def show_statement(role: object) -> None:
+        """Put what the role answers for to be read and changed; what a person wrote stays."""
+        statement.commit()
+        if statement.shown in ("", *STATEMENTS.values()):
+            statement.reset(STATEMENTS.get(str(role), ""))  # type: ignore[call-overload]
+        show_in_full()
+
+    statement.edited.connect(lambda _: show_in_full())
+    show_in_full()
+    dialog.fields["role"].edited.connect(show_statement)
 
 
 def proposal_fields(

@@ -30,6 +30,8 @@ class Page(QWidget):
     """Carries the Path of a datum to go to, on whatever page that is."""
     claim_wanted = Signal(object)
     """Carries the ClaimRef of a claim to be shown in full."""
+    collecting_wanted = Signal(object)
+    """Carries the Wish of what a person wants done of collecting bids, where that is."""
     what_if_wanted = Signal()
     """A person wants to try other data."""
 

@@ -1,4 +1,4 @@
-"""Bars of money on one scale, painted: what stands on them is worded already."""
+"""Bars on one scale, painted: what stands on them is worded already."""
 
 from __future__ import annotations
 
@@ -18,9 +18,9 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from evenbarrel.desk.style.plain import draw_words, point_out
 from evenbarrel.desk.style.theme import GRID, Colours, Theme
-from evenbarrel.wording.pictures.cost_bars import Bar, Bars, Filling
+from evenbarrel.wording.pictures.bars import Bar, Bars, Filling
 
-_ROW, _BAR = 22.0, 13.0
+_ROW, _BAR, _THIN = 22.0, 13.0, 5.0
 _MOST_NAME, _MOST_TEXT = 0.3, 0.36
 _COLOURS: dict[Filling, str] = {
     "dark": "accent",
@@ -36,10 +36,10 @@ _MIDDLE = Qt.AlignmentFlag.AlignHCenter | Qt.AlignmentFlag.AlignVCenter
 
 
 class BarsPlot(QWidget):
-    """One picture of bars; a click on a bar opens its amount. Its numbers stand in a table too."""
+    """One picture of bars; a click on a bar opens what it tells of, which stands in a table too."""
 
     opened = Signal(object)
-    """Carries the AmountRef of the bar a person clicked."""
+    """Carries the Reference, or the Place, of the bar a person clicked."""
 
     def __init__(self, theme: Theme, name: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -63,12 +63,16 @@ class BarsPlot(QWidget):
         """Return the bar at a point, None beside all of them."""
         if self._picture is None:
             return None
-        return next((b for b in self._picture.bars if self._box(b).contains(point)), None)
+        return next((b for b in reversed(self._picture.bars) if self._box(b).contains(point)), None)
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
-        """Open the amount that is clicked."""
+        """Open what is clicked."""
         bar = self.bar_at(event.position())
-        if bar is not None and event.button() == Qt.MouseButton.LeftButton:
+        if (
+            bar is not None
+            and bar.reference is not None
+            and event.button() == Qt.MouseButton.LeftButton
+        ):
             self.opened.emit(bar.reference)
 
     def event(self, event: QEvent) -> bool:
@@ -115,7 +119,8 @@ class BarsPlot(QWidget):
 
     def _box(self, bar: Bar) -> QRectF:
         x0, x1 = self._x(bar.low), self._x(bar.high)
-        return QRectF(x0, self._y(bar.y) - _BAR / 2, max(1.0, x1 - x0), _BAR)
+        thick = _THIN if bar.thin else _BAR
+        return QRectF(x0, self._y(bar.y) - thick / 2, max(1.0, x1 - x0), thick)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint title, key, scale, bars, names and amounts."""
@@ -138,7 +143,7 @@ class BarsPlot(QWidget):
         painter.setPen(QColor(colours.text))
         title = QRectF(GRID, 0.0, self.width() - 2.0 * GRID, self._line())
         self._strong(painter, True)
-        draw_words(painter, title, _LEFT, f"{picture.title} [{picture.currency}]")
+        draw_words(painter, title, _LEFT, f"{picture.title} [{picture.unit}]")
         self._strong(painter, False)
         x, y, metrics = float(GRID), self._line() * 1.5, self.fontMetrics()
         for filling, words in picture.key:
@@ -152,6 +157,10 @@ class BarsPlot(QWidget):
 
     def _paint_scale(self, painter: QPainter, picture: Bars, colours: Colours) -> None:
         bottom = self._y(picture.height)
+        if picture.band is not None:
+            low, high = (self._x(end) for end in picture.band)
+            box = QRectF(low, self._head(), max(1.0, high - low), bottom - self._head())
+            painter.fillRect(box, QColor(colours.tint))
         room = self._x(picture.ticks[1][0]) - self._x(picture.ticks[0][0])
         widest = max(self.fontMetrics().horizontalAdvance(text) for _, text in picture.ticks)
         every = 1 if widest + GRID <= room else 2

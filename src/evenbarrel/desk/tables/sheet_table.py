@@ -290,6 +290,13 @@ class SheetView(QTableView):
             for row in rows
         )
 
+    def whole_text(self) -> str:
+        """Return the whole table as tab-separated rows below its headings with their units."""
+        sheet = self.sheet_model.sheet
+        heads = [f"{h.title} [{h.unit}]" if h.unit else h.title for h in sheet.headings]
+        lines = [heads, *([cell.text for cell in row] for row in sheet.rows)]
+        return "\n".join("\t".join(_on_one_line(text) for text in line) for line in lines)
+
     def _open(self, index: Index) -> None:
         reference = index.data(ReferenceRole) if index.isValid() else None
         if reference is not None:

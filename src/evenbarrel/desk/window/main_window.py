@@ -317,6 +317,7 @@ class MainWindow(QMainWindow):
             explain(page, f"place.{entry.key}")
             page.datum_wanted.connect(self.open_datum)
             page.claim_wanted.connect(self.open_claim)
+            page.collecting_wanted.connect(self.collect)
             page.what_if_wanted.connect(self.open_what_if)
             self._pages[entry.key] = page
             self._stale[entry.key] = EVERYTHING

@@ -34,6 +34,7 @@ from evenbarrel.wording.sentences import pages
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
     from evenbarrel.decision.decide import Decision
+    from evenbarrel.decision.flips.search import Flips
 
 AUTOSAVE_AFTER_MS = 3000
 """After the last edit; a person who keeps typing does not put it off for longer than below."""
@@ -89,6 +90,7 @@ class Session(QObject):
         self.evaluation = Evaluation(as_of=today())
         self.appraisal: Appraisal | None = None
         self._decision: Decision | None = None
+        self._flips: tuple[Evaluation, Flips] | None = None
         self._unshown = Difference()
         self._work = Job(self)
         self._work.done.connect(self._arrived)
@@ -121,6 +123,16 @@ class Session(QObject):
 
             self._decision = decide(self.appraisal)
         return self._decision
+
+    @property
+    def flips(self) -> Flips | None:
+        """What would flip the choice, where it was looked for in the evaluation as it stands."""
+        kept = self._flips
+        return kept[1] if kept is not None and kept[0] is self.evaluation else None
+
+    def keep_flips(self, evaluation: Evaluation, flips: Flips) -> None:
+        """Keep what would flip the choice of an evaluation."""
+        self._flips = (evaluation, flips)
 
     @property
     def awaits_first(self) -> bool:

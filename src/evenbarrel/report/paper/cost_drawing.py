@@ -1,15 +1,16 @@
-"""Bars of money as a drawing: the same traces as on screen."""
+"""Bars as a drawing: the same traces as on screen."""
 
 from __future__ import annotations
 
 from reportlab.graphics.shapes import Drawing
 
 from evenbarrel.report.paper.fonts import BOLD, REGULAR, register, width_of
-from evenbarrel.report.paper.strokes import hatched, line, outline, solid, words
-from evenbarrel.wording.pictures.cost_bars import Bars, Filling
+from evenbarrel.report.paper.palette import colour as named
+from evenbarrel.report.paper.strokes import filled, hatched, line, outline, solid, words
+from evenbarrel.wording.pictures.bars import Bars, Filling
 
 _TITLE, _KEY, _FOOT = 14.0, 12.0, 12.0
-_ROW, _BAR, _TEXT = 13.0, 7.0, 7.0
+_ROW, _BAR, _THIN, _TEXT = 13.0, 7.0, 3.0, 7.0
 _COLOURS: dict[Filling, str] = {
     "dark": "accent",
     "light": "selection",
@@ -39,9 +40,13 @@ def bars_drawing(picture: Bars, width: float) -> Drawing:
     def down(row: float) -> float:
         return top - row * _ROW
 
-    title = f"{picture.title} [{picture.currency}]"
+    title = f"{picture.title} [{picture.unit}]"
     drawing.add(words(0.0, height - 9.0, title, width, font=BOLD, size=_TEXT + 0.5))
     _draw_key(drawing, picture, top + 4.0)
+    if picture.band is not None:
+        low, high = (at(end) for end in picture.band)
+        bottom, tall = down(picture.height), picture.height * _ROW
+        drawing.add(filled(low, bottom, high - low, tall, named("tint")))
     for value, text in picture.ticks:
         colour = "ruler" if value == 0.0 else "raised"
         drawing.add(line(at(value), down(0.0), at(value), down(picture.height), colour))
@@ -50,7 +55,8 @@ def bars_drawing(picture: Bars, width: float) -> Drawing:
     for y, end in picture.joints:
         drawing.add(line(at(end), down(y), at(end), down(y + 1.0), "ruler", dotted=True))
     for bar in picture.bars:
-        _draw_bar(drawing, at(bar.low), at(bar.high), down(bar.y), bar.filling)
+        thick = _THIN if bar.thin else _BAR
+        _draw_bar(drawing, at(bar.low), at(bar.high), down(bar.y), bar.filling, thick)
     for row in picture.rows:
         font, base = BOLD if row.strong else REGULAR, down(row.y) - 2.4
         drawing.add(
@@ -68,10 +74,12 @@ def _draw_key(drawing: Drawing, picture: Bars, y: float) -> None:
         x += 15.0 + width_of(text, REGULAR, 6.5) + 10.0
 
 
-def _draw_bar(drawing: Drawing, x0: float, x1: float, y: float, filling: Filling) -> None:
+def _draw_bar(
+    drawing: Drawing, x0: float, x1: float, y: float, filling: Filling, thick: float = _BAR
+) -> None:
     if filling == "hatched":
-        drawing.add(hatched(x0, x1, y, _BAR))
+        drawing.add(hatched(x0, x1, y, thick))
     elif filling == "open":
-        drawing.add(outline(x0, x1, y, _BAR))
+        drawing.add(outline(x0, x1, y, thick))
     else:
-        drawing.add(solid(x0, x1, y, _BAR, _COLOURS[filling]))
+        drawing.add(solid(x0, x1, y, thick, _COLOURS[filling]))

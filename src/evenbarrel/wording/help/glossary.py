@@ -29,6 +29,7 @@ from evenbarrel.appraisal.references import (
     ShotRef,
     VolumeRef,
 )
+from evenbarrel.model.acceptance import Acceptance, AcceptanceTest
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.cost import Cost
 from evenbarrel.model.datum import Datum, data_of
@@ -45,7 +46,8 @@ F1 = "F1 explains."
 """What a tip ends with where the glossary has more to say."""
 
 _MODELS: tuple[type[BaseModel], ...] = (
-    *(Barrel, InjectionUnit, Bid, Job, Resin, OutputFactors, Evaluation, Cost),
+    *(Barrel, InjectionUnit, Bid, Job, Resin, OutputFactors, Evaluation, Cost, Acceptance),
+    AcceptanceTest,
 )
 _OF_REFERENCE: Mapping[type, str] = MappingProxyType(
     {

@@ -3,20 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from math import ceil, floor, log10
-from typing import Literal
 
-from evenbarrel.appraisal.references import AmountRef
 from evenbarrel.decision.decide import Decision
 from evenbarrel.decision.life_cost import LifeCost
+from evenbarrel.wording.pictures.bars import Bar, BarRow, Bars, Filling, round_ticks
 from evenbarrel.wording.sheets.decision.cells import amount_text
 from evenbarrel.wording.sheets.decision.cost import of_cost
 from evenbarrel.wording.words import amounts as words
 from evenbarrel.wording.words.names import full_name
 from evenbarrel.wording.words.numbers import currency_amount
 
-Filling = Literal["dark", "light", "middle", "pale", "hatched", "open"]
 FILLINGS: dict[str, Filling] = {
     "price": "dark",
     "energy": "light",
@@ -33,49 +29,6 @@ EMPTY = (
     "No cost over life yet: state horizon and discount rate under Basis, and prices with the "
     "offers on the Bids page."
 )
-_MOST_TICKS = 6
-
-
-@dataclass(frozen=True, slots=True)
-class Bar:
-    """An amount from `low` to `high` in the evaluation's currency, in the row `y`."""
-
-    y: float
-    low: float
-    high: float
-    filling: Filling
-    tip: str
-    reference: AmountRef
-
-
-@dataclass(frozen=True, slots=True)
-class BarRow:
-    """What stands before and behind the bars of one row."""
-
-    y: float
-    name: str
-    text: str
-    strong: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Bars:
-    """A picture of bars; `joints` are where one row's end is the next row's beginning."""
-
-    title: str
-    currency: str
-    low: float
-    high: float
-    ticks: tuple[tuple[float, str], ...]
-    rows: tuple[BarRow, ...]
-    bars: tuple[Bar, ...]
-    joints: tuple[tuple[float, float], ...] = ()
-    key: tuple[tuple[Filling, str], ...] = ()
-
-    @property
-    def height(self) -> float:
-        """How many rows there are."""
-        return float(len(self.rows))
 
 
 def side_by_side(decision: Decision) -> Bars:
@@ -146,7 +99,7 @@ def _picture(
 ) -> Bars:
     low = min((bar.low for bar in bars), default=0.0)
     high = max((bar.high for bar in bars), default=0.0)
-    ticks = _ticks(min(low, 0.0), max(high, 1.0))
+    ticks = round_ticks(min(low, 0.0), max(high, 1.0))
     currency = decision.appraisal.evaluation.currency
     return Bars(
         title,
@@ -159,14 +112,6 @@ def _picture(
         joints,
         key,
     )
-
-
-def _ticks(low: float, high: float) -> list[float]:
-    """Return round amounts from below `low` to above `high`."""
-    rough = (high - low) / _MOST_TICKS
-    size = 10.0 ** floor(log10(rough))
-    step = next(size * by for by in (1.0, 2.0, 5.0, 10.0) if size * by >= rough)
-    return [step * n for n in range(floor(low / step), ceil(high / step) + 1)]
 
 
 def _count(number: int, thing: str) -> str:

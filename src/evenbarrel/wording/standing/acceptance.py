@@ -184,6 +184,18 @@ def acceptance_sheet(appraisal: Appraisal, barrel: str | None = None) -> Sheet:
     return Sheet("acceptance", "Acceptance tests", headings, tuple(rows), notes=(RULE, *notes))
 
 
+def series_by_row(appraisal: Appraisal) -> tuple[Series, ...]:
+    """Return the series of each row of the table of all of them."""
+    return tuple(series for series in series_of(appraisal) for _ in series.held or (None,))
+
+
+def weighed_where(appraisal: Appraisal, series: Series) -> str:
+    """Return where a series was weighed, as the source of a number taken from it."""
+    day = appraisal.evaluation.acceptance[series.acceptance].date
+    name = f"{KINDS[series.kind]}, {full_name(appraisal, series.barrel)}"
+    return name if day is None else f"{name}, {date_text(day)}"
+
+
 def _row(appraisal: Appraisal, series: Series, held: Held | None) -> tuple[Cell, ...]:
     units = appraisal.evaluation.display_units
     result = ABSENT

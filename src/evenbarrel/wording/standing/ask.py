@@ -66,31 +66,50 @@ def _row(name: str, asked: Asked, units: DisplayUnits) -> tuple[Cell, ...]:
     )
 
 
-def ask_sheet(ask: Ask) -> Sheet:
-    """Return what each job asks, and all of them together in the last row."""
-    appraisal = ask.appraisal
-    units = appraisal.evaluation.display_units
+def _headings(ask: Ask) -> tuple[Heading, ...]:
+    units = ask.appraisal.evaluation.display_units
 
     def heading(title: str, kind: str) -> Heading:
         return Heading(title, unit_text(display_unit(kind, units)), "right")
 
-    headings = (
+    return (
         Heading("Mould"),
-        Heading("Volume, inside"),
-        Heading("Volume, not outside"),
-        Heading("Diameter, not outside"),
+        Heading("Volume,\ninside"),
+        Heading("Volume,\nnot outside"),
+        Heading("Diameter,\nnot outside"),
         heading("Pressure", "melt_pressure"),
         heading("Injection rate", "volume_rate"),
         heading("Plasticising", "mass_rate"),
         heading(f"Rated in {_rated_in(ask)}", "mass_rate"),
         Heading("L/D", align="right"),
-        Heading("Packages that are proof"),
+        Heading("Packages\nthat are proof"),
     )
+
+
+def ask_sheet(ask: Ask) -> Sheet:
+    """Return what each job asks, and all of them together in the last row."""
+    appraisal = ask.appraisal
+    units = appraisal.evaluation.display_units
     rows = [_row(job_name(appraisal, job), asked, units) for job, asked in ask.jobs.items()]
     if len(rows) > 1:
         rows.append(_row("All of them", ask.programme.asked, units))
     notes = (NOTE, *conflict_lines(ask, ask.programme))
-    return Sheet("ask", "What to ask for", headings, tuple(rows), notes=notes)
+    return Sheet("ask", "What to ask for", _headings(ask), tuple(rows), notes=notes)
+
+
+def chosen_sheet(ask: Ask, together: Together) -> Sheet:
+    """Return what some jobs alone ask of one barrel, and which of them no one volume suits."""
+    units, jobs = ask.appraisal.evaluation.display_units, together.asked.jobs
+    row = _row(chosen_name(ask, together.asked), together.asked, units)
+    notes = tuple(conflict_lines(ask, together))
+    title = ", ".join(job_name(ask.appraisal, job) for job in jobs)
+    return Sheet("ask.chosen", title, _headings(ask), (row,), notes=notes)
+
+
+def chosen_name(ask: Ask, asked: Asked) -> str:
+    """Return what several jobs together are called."""
+    count = len(asked.jobs)
+    return "All of them" if count == len(ask.jobs) else f"The {count} chosen"
 
 
 def _rated_in(ask: Ask) -> str:

@@ -31,6 +31,10 @@ _MODELS: Mapping[str, type[BaseModel]] = {
     "cost": Cost,
 }
 _LONGEST = 60
+_REFERS = frozenset(
+    {"job", "jobs", "barrel", "barrels", "resin", "reference_resin", "plasticising_resin"}
+) | {"common_resin"}
+"""Fields that name another thing by its id: told by what that is called."""
 
 
 def change_line(one: Changed, old: Mapping[str, Any], new: Mapping[str, Any]) -> str:
@@ -42,7 +46,25 @@ def change_line(one: Changed, old: Mapping[str, Any], new: Mapping[str, Any]) ->
         return f"{where}: {_entry(one.new, 'new')}"
     if one.new is None and isinstance(one.old, Mapping):
         return f"{where}: {_entry(one.old, 'gone')}"
-    return f"{where}: {value_words(one.old)} → {value_words(one.new)}"
+    values = [one.old, one.new]
+    if any(step in _REFERS for step in one.path[-2:]):
+        names = _names(old, new)
+        values = [names.get(value, value) if isinstance(value, str) else value for value in values]
+    return f"{where}: {value_words(values[0])} → {value_words(values[1])}"
+
+
+def _names(old: Mapping[str, Any], new: Mapping[str, Any]) -> Mapping[str, str]:
+    """Return what jobs, resins and barrels of both states are called, by id; the newer counts."""
+    names: dict[str, str] = {}
+    for state in (old, new):
+        for one in (*state.get("jobs", ()), *state.get("resins", ())):
+            names[one["id"]] = one.get("name") or one["id"]
+        for bid in state.get("bids", ()):
+            for unit in bid.get("units", ()):
+                of_unit = unit.get("designation") or unit["id"]
+                for barrel in unit.get("barrels", ()):
+                    names[barrel["id"]] = f"{of_unit} {barrel.get('label', '')}".rstrip()
+    return names
 
 
 def _entry(value: Mapping[str, Any], word: str) -> str:
@@ -119,6 +141,10 @@ def _parts(path: tuple[Step, ...], old: Mapping[str, Any], new: Mapping[str, Any
             yield f"no. {step + 1}"
         elif isinstance(thing, Mapping) and "id" in thing:
             yield next((str(thing[n]) for n in _NAMES if thing.get(n)), str(thing["id"]))
+        elif isinstance(step, str) and " " in step:
+            # What tells an entry without an id of its own apart: a job and a barrel, say.
+            names = _names(old, new)
+            yield ", ".join(names.get(part, part.replace("_", " ")) for part in step.split(" "))
         else:
             yield _label(model, step)
 

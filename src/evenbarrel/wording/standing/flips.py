@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.gate_results import GateKind, GateReason
 from evenbarrel.decision.flips.choice import Choice, Standing
-from evenbarrel.decision.flips.numbers import FARTHEST, Number
+from evenbarrel.decision.flips.numbers import FARTHEST, Number, place_of
 from evenbarrel.decision.flips.search import Flip, Flips, GateFlip
 from evenbarrel.model.barrel import Barrel
 from evenbarrel.model.bid import Bid, InjectionUnit
@@ -21,16 +21,22 @@ from evenbarrel.wording.sentences.deciding.decision import (
     in_diameters,
     limit_label,
 )
+from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.names import full_name, job_name, names_of_resins, unit_called
-from evenbarrel.wording.words.numbers import percent, rounded, signed_percent, unit_text
+from evenbarrel.wording.words.numbers import ABSENT, percent, rounded, signed_percent, unit_text
 
 NO_TWO = "Nothing to flip: there are no two choices to hold against each other."
 MOST_BEYOND = 10
 """How many flips beyond their half-width are told; of the rest only the number."""
 
+_WITHIN: Mapping[bool | None, str] = {
+    True: "within what is not known",
+    None: "nobody gives a half-width",
+    False: "beyond what is not known",
+}
 _KINDS: Mapping[GateKind, str] = {
     "outside": "outside",
     "rule": "outside by rule",
@@ -144,17 +150,68 @@ def _choice_name(choice: Choice, appraisal: Appraisal) -> str:
     return " with ".join(full_name(appraisal, barrel) for barrel in choice.barrels)
 
 
-def flips_lines(flips: Flips | None, appraisal: Appraisal) -> list[str]:
-    """Return what the summary prints of the flips: within what is not known first."""
-    if flips is None:
-        return [NO_TWO]
+def flips_head(flips: Flips, appraisal: Appraisal) -> str:
+    """Return which two choices are held against each other, and how."""
     first, second = (_choice_name(one, appraisal) for one in flips.choices)
-    head = (
+    return (
         f"What would flip it: {first} against {second}. Each of {flips.numbers} numbers is moved "
         f"alone, up to {FARTHEST:g} times and down to half, until a gate of theirs or their order "
         "changes; a flip is found to 0.1 %."
     )
-    lines = [head]
+
+
+def steady_line(flips: Flips) -> str:
+    """Return how many numbers flip nothing."""
+    return f"{flips.steady} of {flips.numbers} numbers flip nothing, as far as they go."
+
+
+def flips_sheet(flips: Flips, appraisal: Appraisal) -> Sheet:
+    """Return every flip, the nearest first; a row leads to where its number is entered."""
+    headings = (
+        Heading("Number"),
+        Heading("Now", align="right"),
+        Heading("Flips at", align="right"),
+        Heading("Change", align="right"),
+        Heading("Half-width", align="right"),
+        Heading("Lies"),
+        Heading("What becomes of it"),
+    )
+    evaluation = appraisal.evaluation
+    return Sheet(
+        "flips",
+        "What would flip it",
+        headings,
+        tuple(_flip_row(flip, flips, appraisal) for flip in flips.flips),
+        notes=(steady_line(flips),),
+        row_references=tuple(place_of(flip.number, evaluation) for flip in flips.flips),
+    )
+
+
+def _flip_row(flip: Flip, flips: Flips, appraisal: Appraisal) -> tuple[Cell, ...]:
+    number, width = flip.number, flip.number.half_width
+    line, evaluation = flip_line(flip, flips, appraisal), appraisal.evaluation
+    what = "; ".join(_whats(flip, flips, appraisal))
+    return (
+        Cell(number_name(number, evaluation), tip=line, reference=place_of(number, evaluation)),
+        Cell(value_words(number, number.now, 4), number.now),
+        Cell(value_words(number, flip.value, 4), flip.value),
+        Cell(signed_percent(flip.change), flip.change),
+        Cell(ABSENT if width is None else f"± {percent(width)}", width),
+        Cell(within_words(flip), state="near_edge" if flip.within else None),
+        Cell(what, tip=line),
+    )
+
+
+def within_words(flip: Flip) -> str:
+    """Return whether a flip lies within what is not known of its number."""
+    return _WITHIN[flip.within]
+
+
+def flips_lines(flips: Flips | None, appraisal: Appraisal) -> list[str]:
+    """Return what the summary prints of the flips: within what is not known first."""
+    if flips is None:
+        return [NO_TWO]
+    lines = [flips_head(flips, appraisal)]
     within = [flip for flip in flips.flips if flip.within]
     unknown = [flip for flip in flips.flips if flip.within is None]
     beyond = [flip for flip in flips.flips if flip.within is False]
@@ -168,5 +225,5 @@ def flips_lines(flips: Flips | None, appraisal: Appraisal) -> list[str]:
             lines += [f"    {flip_line(flip, flips, appraisal)}" for flip in of_them[:most]]
         if len(of_them) > most:
             lines.append(f"    and {len(of_them) - most} further off")
-    lines.append(f"{flips.steady} of {flips.numbers} numbers flip nothing, as far as they go.")
+    lines.append(steady_line(flips))
     return lines

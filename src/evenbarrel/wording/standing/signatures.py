@@ -12,7 +12,7 @@ from evenbarrel.decision.standing.signatures import (
     SignatureStanding,
     standing_of,
 )
-from evenbarrel.model.decision import SignedCell, SignOff
+from evenbarrel.model.decision import Role, SignedCell, SignOff
 from evenbarrel.model.digest import signed_state
 from evenbarrel.wording.pictures.label_layout import fitted
 from evenbarrel.wording.sentences.cells import date_text, state_word
@@ -27,6 +27,25 @@ RECORD_ONLY = (
     "A signature here is a record of who agreed to what, bound to the digest of what was entered. "
     "It is no cryptographic signature: it proves neither the person nor the day."
 )
+STATEMENTS: Mapping[Role, str] = {
+    "purchase": (
+        "Prices, terms and what is missing from each offer are as the suppliers stated them, and I "
+        "stand by the proposal as it is recorded here."
+    ),
+    "process_engineering": (
+        "The planned shots, the resin data and the limits are what we run, and I have read what "
+        "the proposed machines wait for."
+    ),
+    "maintenance": (
+        "We can keep these machines running: access, spare parts, screws and checks are as we need "
+        "them."
+    ),
+    "safety": (
+        "I have read the cautions and which resins must never meet on one machine; trained people "
+        "and the guards that the standards ask for are provided for."
+    ),
+}
+"""What each role answers for; shown before it signs, and may be worded otherwise."""
 NOT_KEPT = "what was signed was not kept: what changed since cannot be listed"
 _LONGEST_NAME = 60
 _HOLDING: dict[Holding, str] = {
@@ -104,6 +123,22 @@ def _row(one: SignOff, standing: SignatureStanding, appraisal: Appraisal) -> tup
         Cell(one.digest[:12] or ABSENT, tip=one.digest),
         Cell(one.program_version or ABSENT),
     )
+
+
+def signature_text(appraisal: Appraisal, place: int, results_digest: str) -> str:
+    """Return one signature in full: its statement, its conditions, and what changed since."""
+    one = appraisal.evaluation.sign_offs[place]
+    standing = standing_of(one, appraisal, results_digest)
+    who = ", ".join(part for part in (labels.choice(one.role), one.person) if part)
+    lines = [f"{who[:1].upper()}{who[1:]}: {standing_word(standing)}."]
+    if one.statement:
+        lines.append(f"Stated: {one.statement}")
+    if one.conditions:
+        lines.append(f"On condition: {one.conditions}")
+    since = since_lines(one, standing, appraisal)
+    if since:
+        lines += ["Changed since:", *(f"    {line}" for line in since)]
+    return "\n".join(lines)
 
 
 def signed_lines(appraisal: Appraisal, results_digest: str, most: int) -> tuple[str, ...]:

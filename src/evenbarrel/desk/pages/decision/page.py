@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import date
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QModelIndex, Qt
@@ -25,7 +24,6 @@ from evenbarrel.appraisal.references import (
     Reference,
     RuleRef,
 )
-from evenbarrel.desk.forms.decision_forms import sign_off_dialog
 from evenbarrel.desk.forms.settings_table import SettingsTable
 from evenbarrel.desk.help.topics import explain
 from evenbarrel.desk.pages.decision.choosing.choosing import Choosing
@@ -34,6 +32,8 @@ from evenbarrel.desk.pages.decision.export_panel import ExportPanel
 from evenbarrel.desk.pages.decision.list_panel import ListPanel
 from evenbarrel.desk.pages.decision.pins_panel import PinsPanel
 from evenbarrel.desk.pages.decision.rules_panel import RulesPanel
+from evenbarrel.desk.pages.decision.standing.sign_offs_panel import SignOffsPanel
+from evenbarrel.desk.pages.decision.standing.standing import Standing
 from evenbarrel.desk.pages.decision.steps import Steps
 from evenbarrel.desk.pages.decision.ways_panel import WaysPanel
 from evenbarrel.desk.pages.page import Page
@@ -46,15 +46,12 @@ from evenbarrel.entry import settings
 from evenbarrel.model import changes
 from evenbarrel.model.datum_path import Path
 from evenbarrel.model.difference import EVERYTHING, Difference
-from evenbarrel.report import sign_offs
-from evenbarrel.wording.sentences import pages
 from evenbarrel.wording.sentences.deciding import decision, told
 from evenbarrel.wording.sentences.deciding.gate import gate_line
 from evenbarrel.wording.sheets.assumptions import CAUTIONS
 from evenbarrel.wording.sheets.decision.proposal import proposal_line
 from evenbarrel.wording.sheets.gates.deviations import deviation_name, deviations_sheet, groups
 from evenbarrel.wording.sheets.gates.gate import gate_sheet
-from evenbarrel.wording.standing import signatures
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
@@ -98,16 +95,11 @@ class DecisionPage(Page):
         self.pins = PinsPanel(session, theme)
         self.remove_deviation = QPushButton("&Remove decision")
         self.remove_deviation.clicked.connect(self._remove_deviation)
-        self.sign = QPushButton("&Sign off…")
-        self.sign.clicked.connect(self._sign)
-        self.remove_sign_off = QPushButton("Remove si&gnature")
-        self.remove_sign_off.clicked.connect(self._remove_sign_off)
         self.deviations = ListPanel(
             theme, "Deviations accepted or refused", decision.NO_DEVIATIONS, self.remove_deviation
         )
-        self.sign_offs = ListPanel(
-            theme, "Signatures", decision.NO_SIGN_OFFS, self.sign, self.remove_sign_off
-        )
+        self.sign_offs = SignOffsPanel(session, theme)
+        self.sign, self.remove_sign_off = self.sign_offs.sign, self.sign_offs.remove
         self.limits = SettingsTable(session, "Limit", settings.limits, notes=True)
         self.half_widths = SettingsTable(session, "Half-width", settings.half_widths, notes=False)
         self.exports = ExportPanel(session, exports, ask)
@@ -117,6 +109,11 @@ class DecisionPage(Page):
         self.basis, self.offers = self.choosing.basis, self.choosing.offers
         self.costs, self.cover = self.choosing.costs, self.choosing.cover
         self.order, self.proposal = self.choosing.order, self.choosing.proposal
+        self.standing = Standing(session, theme, ask, self)
+        self.standing.wanted.connect(self._go_to_number)
+        self.standing.sheet_wanted.connect(self.collecting_wanted)
+        self.flips, self.ask = self.standing.flips, self.standing.ask
+        self.acceptance = self.standing.acceptance
         self._lay_out()
 
     def _lay_out(self) -> None:
@@ -129,11 +126,15 @@ class DecisionPage(Page):
             (self.cover, "Cover", "place.cover"),
             (self.order, "Order", "place.order"),
             (self.proposal, "Proposal", "place.proposal"),
+            (self.flips, "Flips", "place.flips"),
+            (self.ask, "Ask", "place.ask"),
             (self.sign_offs, "Sign-offs", "place.sign_offs"),
+            (self.acceptance, "Acceptance", "place.acceptance"),
             (self.exports, "Exports", "place.exports"),
         ):
             self.steps.add(step, title, key)
         self.steps.turned.connect(self.choosing.show_step)
+        self.steps.turned.connect(self.standing.show_step)
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID, GRID, GRID, GRID)
         column.setSpacing(GRID)
@@ -189,6 +190,7 @@ class DecisionPage(Page):
         self.safety.setText(told.safety_line(appraisal))
         self.safety.setVisible(bool(self.safety.text()))
         found = self.choosing.show_appraisal(appraisal, self.steps.current())
+        self.standing.show_decision(found, self.steps.current())
         self.proposed.setText(proposal_line(found))
         self._show_gate(appraisal)
         self.rules.show_appraisal(appraisal)
@@ -196,7 +198,7 @@ class DecisionPage(Page):
         self.pins.show_appraisal(appraisal)
         self.deviations.show_sheet(deviations_sheet(appraisal))
         self.remove_deviation.setEnabled(bool(appraisal.evaluation.deviations))
-        self._show_sign_offs(appraisal)
+        self.sign_offs.show_appraisal(appraisal)
         if difference.touches_settings:
             self.limits.show_evaluation(appraisal.evaluation)
             self.half_widths.show_evaluation(appraisal.evaluation)
@@ -211,6 +213,7 @@ class DecisionPage(Page):
     def wait(self) -> None:
         """Stop what is computed beside the window."""
         self.choosing.wait()
+        self.standing.wait()
 
     def commit(self) -> None:
         """Take what is being typed in a table."""
@@ -225,13 +228,6 @@ class DecisionPage(Page):
             self.gate.setCurrentIndex(self.gate.sheet_model.index(row, 0))
             self.tabs.setCurrentWidget(self.ways)
             self._session.show_working.emit(shown)
-
-    def _show_sign_offs(self, appraisal: Appraisal) -> None:
-        signed = bool(appraisal.evaluation.sign_offs)
-        # The digests are costly and only a signature is held against them.
-        now = sign_offs.results_digest_of(appraisal) if signed else ""
-        self.sign_offs.show_sheet(signatures.sign_offs_sheet(appraisal, now))
-        self.remove_sign_off.setVisible(signed)
 
     def _show_gate(self, appraisal: Appraisal) -> None:
         sheet = gate_sheet(appraisal)
@@ -297,6 +293,15 @@ class DecisionPage(Page):
             self.turn_to(self.limits)
             self.limits.choose(limit.field)
 
+    def _go_to_number(self, place: LimitRef | DatumRef) -> None:
+        if isinstance(place, LimitRef):
+            self._go_to_limit(place)
+        elif place.path[0] == "uncertainty":
+            self.turn_to(self.half_widths)
+            self.half_widths.view.setFocus()
+        else:
+            self.datum_wanted.emit(place.path)
+
     def _remove_deviation(self) -> None:
         session, entered = self._session, self._session.evaluation.deviations
         rows = groups(entered)
@@ -306,25 +311,6 @@ class DecisionPage(Page):
         name = deviation_name(session.appraisal, [entered[place] for place in places])
         after = changes.without_deviations(session.evaluation, places)
         session.edit(f"Remove deviation, {name}", after)
-
-    def _sign(self) -> None:
-        session = self._session
-
-        def take(values: dict[str, object]) -> None:
-            appraisal = session.appraisal
-            if appraisal is None or not session.is_current:
-                session.refused.emit(pages.WAIT_FOR_VERDICTS)
-            else:
-                session.try_edit("Sign off", lambda: sign_offs.signed(appraisal, values))
-
-        dialog = sign_off_dialog(date.today(), self)
-        dialog.answered.connect(take)
-        dialog.open()
-
-    def _remove_sign_off(self) -> None:
-        places, session = self.sign_offs.places(), self._session
-        for place in places[:1]:
-            session.edit("Remove signature", changes.without_sign_off(session.evaluation, place))
 
 
 def _headline() -> tuple[Label, Label, Label]:

@@ -63,6 +63,9 @@ SIGNING = (
     "Signs exactly what stands in the evaluation now; a later change is shown as stale. It is a "
     "record of who agreed, not an electronic signature."
 )
+STATEMENT_FOLLOWS = (
+    "Choose a role: what it answers for then stands here, and may be worded otherwise."
+)
 EXPORTS_EXPLAINED = (
     "PDF: two pages for who decides, with lines to sign on, then the evidence. Workbook: barrels, "
     "jobs, claims, fit, questions and offers as numbers to filter. Results: every number at full "

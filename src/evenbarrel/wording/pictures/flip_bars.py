@@ -1,0 +1,67 @@
+"""What would flip a choice, as bars: how far each number is from its flip, and how far unknown."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.decision.flips.numbers import place_of
+from evenbarrel.decision.flips.search import Flip, Flips
+from evenbarrel.wording.pictures.bars import Bar, BarRow, Bars, round_ticks
+from evenbarrel.wording.standing.flips import flip_line, number_name, value_words
+from evenbarrel.wording.words.numbers import signed_percent
+
+TITLE = "What would flip it: by how much each number must change"
+MOST_ROWS = 24
+"""How many flips are drawn, the nearest; the table has all."""
+_PERCENT = 100.0
+_LEAST = 1.0
+"""Per cent that the scale reaches at the least."""
+
+
+def flip_bars(flips: Flips, appraisal: Appraisal, most: int = MOST_ROWS) -> Bars:
+    """Return the nearest flips as bars of relative change over the half-width of each number.
+
+    A thin bar that ends within its broad one lies within what is not known.
+    """
+    shown = flips.flips[:most]
+    rows = tuple(
+        BarRow(
+            place + 0.5,
+            number_name(flip.number, appraisal.evaluation),
+            f"{signed_percent(flip.change)}: {value_words(flip.number, flip.value, 4)}",
+            strong=flip.within is True,
+        )
+        for place, flip in enumerate(shown)
+    )
+    ends = [_PERCENT * flip.change for flip in shown]
+    ticks = round_ticks(min([-_LEAST, *ends]), max([_LEAST, *ends]))
+    low, high = ticks[0], ticks[-1]
+    bars = tuple(
+        bar
+        for place, flip in enumerate(shown)
+        for bar in _bars(flip, flips, appraisal, (place + 0.5, low, high))
+    )
+    return Bars(
+        TITLE,
+        "%",
+        low,
+        high,
+        tuple((value, f"{value:+.4g}".replace("-", "\u2212") if value else "0") for value in ticks),
+        rows,
+        bars,
+        key=(("pale", "half-width: not known closer"), ("dark", "change at which it flips")),
+    )
+
+
+def _bars(
+    flip: Flip, flips: Flips, appraisal: Appraisal, place: tuple[float, float, float]
+) -> Iterator[Bar]:
+    y, low, high = place
+    tip, width = flip_line(flip, flips, appraisal), flip.number.half_width
+    reference = place_of(flip.number, appraisal.evaluation)
+    if width is not None:
+        wide = _PERCENT * width
+        yield Bar(y, max(low, -wide), min(high, wide), "pale", tip, reference)
+    end = _PERCENT * flip.change
+    yield Bar(y, min(0.0, end), max(0.0, end), "dark", tip, reference, thin=True)
