@@ -7,6 +7,7 @@ from threading import Event
 from typing import Any
 
 import pytest
+from pypdf import PdfReader
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QPlainTextEdit
@@ -98,6 +99,21 @@ def test_flips_of_the_state_before_are_never_shown_as_current(small: Person) -> 
     small.undo()
     assert rows(panel.table)
     assert small.session.flips is not None
+
+
+def test_the_document_has_the_flips_that_stand(small: Person, tmp_path: Any) -> None:
+    looked(small)
+    small.step_to("Exports")
+    panel, found = small.page.exports, []
+    for name in ("with.pdf", "without.pdf"):
+        small.files.to_write = tmp_path / name
+        small.click(panel.buttons[".pdf"])
+        small.qtbot.waitUntil(lambda: not panel.exporter.job.is_running, timeout=PATIENCE_MS)
+        pages = PdfReader(small.files.to_write).pages
+        text = " ".join(" ".join(page.extract_text() for page in pages).split())
+        found.append("numbers flip nothing" in text)
+        rename(small)
+    assert found == [True, False]
 
 
 def test_a_search_is_stopped_by_the_person_and_by_an_edit(

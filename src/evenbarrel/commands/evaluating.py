@@ -59,7 +59,14 @@ def report(arguments: argparse.Namespace) -> int:
     else:
         from evenbarrel.report.pdf import render_pdf
 
-        put(render_pdf(appraisal, workings=arguments.appendix), out, arguments.file)
+        flips = None
+        if arguments.flips:
+            from evenbarrel.decision.decide import decide
+            from evenbarrel.decision.flips.search import flips_of
+
+            flips = flips_of(decide(appraisal))
+        pages = render_pdf(appraisal, workings=arguments.appendix, flips=flips)
+        put(pages, out, arguments.file)
     return DONE
 
 

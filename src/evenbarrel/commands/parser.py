@@ -129,6 +129,11 @@ def command_parser() -> argparse.ArgumentParser:
         "--appendix", action="store_true", help="add how each number of the PDF came about"
     )
     report.add_argument(
+        "--flips",
+        action="store_true",
+        help="add to the PDF what would flip the choice: some seconds",
+    )
+    report.add_argument(
         "--masked",
         choices=("prices", "suppliers", "both"),
         help="for people who are not to see prices, or who offers; the digest stays the same",

@@ -33,6 +33,8 @@ _LEAST, _MOST = 13.0, 18.0
 _LANE = 0.44
 _WIDEST_FLAG = 120.0
 _LEFT, _SIDE = 112.0, 230.0
+_NARROW, _NARROW_LEFT, _NARROW_SIDE = 500.0, 92.0, 92.0
+"""A narrower picture than this has so much beside its lanes [pt]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,7 +134,9 @@ def _ticks(frame: _Frame) -> tuple[Tick, ...]:
 def _draw_title(frame: _Frame) -> None:
     for text, y in ((frame.axis.quantity, 8.5), (frame.axis.remark, 1.0)):
         frame.drawing.add(
-            words(frame.left - 5.0, frame.top + y, text, _LEFT - 5.0, "faint_text", anchor="end")
+            words(
+                frame.left - 5.0, frame.top + y, text, frame.left - 5.0, "faint_text", anchor="end"
+            )
         )
 
 
@@ -145,14 +149,17 @@ def _on_page(frame: _Frame, x: float, y: float, text: str, under: str, colour: s
 
 
 def lanes_drawing(picture: LanesPicture, width: float, height: float) -> Drawing:
-    """Return the second picture as a drawing of `width` [pt] and at most `height`."""
+    """Return the second picture as a drawing of `width` [pt] and at most `height`.
+
+    A narrow one has each value without its limits, which its bars show.
+    """
     register()
-    side = _SIDE
-    head = _head(picture.axis, picture.shots, width - _LEFT - side) + _TITLE
+    left, side = (_NARROW_LEFT, _NARROW_SIDE) if width < _NARROW else (_LEFT, _SIDE)
+    head = _head(picture.axis, picture.shots, width - left - side) + _TITLE
     row = min(_MOST + 1.0, (height - head - 4.0) / picture.height)
     needed = head + picture.height * row + 4.0
     drawing = Drawing(width, needed)
-    frame = _Frame(drawing, picture.axis, _LEFT, width - side, needed - head, row, 0.0)
+    frame = _Frame(drawing, picture.axis, left, width - side, needed - head, row, 0.0)
     title = f"{picture.title}: {picture.verdict}"
     drawing.add(words(0.0, needed - 8.0, title, width, font=BOLD, size=_TEXT + 0.5))
     bottom = frame.y(picture.height)
@@ -186,13 +193,17 @@ def _draw_criteria(frame: _Frame, picture: LanesPicture, rows: Sequence[Criterio
         elif row.hard is not None:
             _draw_open_ends(frame, row.hard, y)
         strong = row.binding or row.key == "all"
-        label = f"{row.label}, binds" if row.binding else row.label
+        # A narrow picture has no room for the word: the label is bold all the same.
+        binds = row.binding and drawing.width >= _NARROW
+        label = f"{row.label}, binds" if binds else row.label
         font = BOLD if strong else REGULAR
         drawing.add(
-            words(frame.left - 5.0, y - 2.4, label, _LEFT - 7.0, "text", font, _TEXT, "end")
+            words(frame.left - 5.0, y - 2.4, label, frame.left - 7.0, "text", font, _TEXT, "end")
         )
         room, x = drawing.width - frame.right - 6.0, frame.right + 6.0
         drawing.add(words(x, y - 2.2, row.text, room, size=_SMALL))
+        if drawing.width < _NARROW:
+            continue
         used = width_of(row.text, REGULAR, _SMALL) + 6.0
         drawing.add(words(x + used, y - 2.2, row.more, room - used, "faint_text", size=_SMALL))
 

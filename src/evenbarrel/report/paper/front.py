@@ -1,12 +1,15 @@
-"""The two pages that come first: what stands, what is not known, the board, and who signs."""
+"""The two pages that come first: what is not known, what is proposed, the board, who signs."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from functools import cached_property
 
 from reportlab.platypus import Flowable, PageBreak, Spacer, Table
 
 from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.decision.decide import Decision, decide
+from evenbarrel.decision.flips.search import Flips
 from evenbarrel.report.paper.board import BoardRoom, board_drawing, rows_that_fit
 from evenbarrel.report.paper.board_key import key_drawing, legend_drawing
 from evenbarrel.report.paper.drawings import mark_drawing
@@ -15,12 +18,15 @@ from evenbarrel.report.paper.palette import colour
 from evenbarrel.report.paper.signing import signature_strip
 from evenbarrel.report.paper.tables import sheet_table
 from evenbarrel.report.paper.text import Writer
+from evenbarrel.report.sign_offs import results_digest_of
+from evenbarrel.wording.paper import choice, leaders
 from evenbarrel.wording.paper import first_pages as summary
 from evenbarrel.wording.paper import sections as words
 from evenbarrel.wording.pictures.board import BoardPicture, Filter, arranged, board
 from evenbarrel.wording.pictures.scales import Scale
 from evenbarrel.wording.sentences.deciding.decision import NOT_JUDGED_HERE
 from evenbarrel.wording.sheets.summary import Standing, standings, standings_sheet
+from evenbarrel.wording.standing.signatures import signed_lines
 
 _MOST_KEY_LINES = 4
 _TILE_MARK, _NUMBER = 22.0, 12.0
@@ -28,22 +34,126 @@ _NOTE, _SLACK = 16.0, 2.0
 _MOST_NAMES = 250.0
 """Width of the column of barrels [pt]."""
 _TITLE = 100.0
+_MOST_SIGNED = 3
+_LEAST = 40.0
+"""Room that groups of barrels want at least [pt]."""
+_LEADERS = {1: 230.0, 2: 170.0}
+_SHORTER = ((4, 3, True), (3, 2, True), (2, 1, True), (1, 0, False))
+"""So many leaders and flips are told, and whether the reason is, where there is room for them."""
 
 
 class Front:
     """Both pages; whatever has no room there is counted, and its section named."""
 
-    def __init__(self, appraisal: Appraisal, writer: Writer, version: str) -> None:
+    def __init__(
+        self,
+        appraisal: Appraisal,
+        writer: Writer,
+        version: str,
+        decision: Decision | None = None,
+        flips: Flips | None = None,
+    ) -> None:
+        """Take what is told; without `flips` it is said that nobody looked for them."""
         self._appraisal, self._writer, self._version = appraisal, writer, version
+        self._decision = decide(appraisal) if decision is None else decision
+        self._flips = flips
         self._picture = _best_first(appraisal)
         self.whole = True
         """Whether the board that was told has every barrel and every mould's cell."""
 
+    @cached_property
+    def results(self) -> str:
+        """Digest of the results; "" without a signature: it takes a while and nothing else asks."""
+        signed = self._appraisal.evaluation.sign_offs
+        return results_digest_of(self._appraisal.unmasked) if signed else ""
+
+    @cached_property
+    def _costed(self) -> bool:
+        alone = not self._appraisal.barrels or not self._appraisal.jobs
+        return not alone and choice.is_costed(self._decision)
+
     def tell(self) -> list[Flowable]:
         """Return what stands on both pages."""
-        board_page, self.whole = _second_page(self._appraisal, self._writer, self._picture)
-        first_page = _first_page(self._appraisal, self._writer, self._version, self._picture)
-        return [*first_page, PageBreak(), *board_page]
+        signed = signed_lines(self._appraisal, self.results, _MOST_SIGNED)
+        board_page, self.whole = _second_page(self._appraisal, self._writer, self._picture, signed)
+        return [*self._first_page(), PageBreak(), *board_page]
+
+    def _first_page(self) -> list[Flowable]:
+        appraisal, writer = self._appraisal, self._writer
+        notes = [
+            [writer.paragraph(line, "note") for line in lines(appraisal)]
+            for lines in (summary.accepted_lines, summary.meaning_lines)
+        ]
+        screening = writer.paragraph(f"{words.SCREENING} {NOT_JUDGED_HERE}", "note")
+        head, stand = self._head(), self._standing()
+        # What the criteria mean is said where every group of barrels has its row all the same.
+        below = [*notes[0], *notes[1], screening]
+        for chosen in self._chosen():
+            above = [*head, *chosen, *stand]
+            room = FRAME - height_of(above) - height_of(below) - _SLACK
+            table, whole = _standings(appraisal, writer, room)
+            if whole:
+                return [*above, *table, *below]
+            below = [*notes[0], screening]
+            room = FRAME - height_of(above) - height_of(below) - _SLACK
+            if room >= _LEAST:
+                break
+        table, _ = _standings(appraisal, writer, room)
+        return [*above, *table, *below]
+
+    def _head(self) -> list[Flowable]:
+        """Return what it is about, and what is not known."""
+        appraisal, writer = self._appraisal, self._writer
+        compared, unknown = summary.compared_text(appraisal), summary.not_known_lines(appraisal)
+        key = _key(writer, self._picture, shots=False)
+        if self._costed:
+            # The key would take the room of the proposal.
+            compared, key = f"{compared} {summary.NUMBERED}", []
+            more = (
+                leaders.costs_not_known(self._decision),
+                leaders.flips_not_known(self._decision, self._flips),
+            )
+            unknown = (*unknown, *filter(None, more))
+        return [
+            writer.paragraph(words.cut(appraisal.evaluation.title or words.UNTITLED, 110), "title"),
+            *(writer.paragraph(line, "fact") for line in words.facts(appraisal, self._version)),
+            Spacer(0, 4),
+            writer.paragraph(compared),
+            *key,
+            *_boxed(writer, summary.SAFETY, summary.safety_lines(appraisal), "outside"),
+            *_boxed(writer, summary.NOT_KNOWN, unknown, "not_stated"),
+        ]
+
+    def _standing(self) -> list[Flowable]:
+        """Return the gates with their counts."""
+        appraisal, writer = self._appraisal, self._writer
+        return [
+            Outlined("standing", summary.STANDING, 0),
+            writer.paragraph(summary.STANDING, "part"),
+            _tiles(appraisal, writer),
+            *(writer.paragraph(line, "strong") for line in summary.sole_stop_lines(appraisal)),
+            Spacer(0, 4),
+        ]
+
+    def _chosen(self) -> Iterator[list[Flowable]]:
+        """Yield what is proposed and what it costs, ever shorter; nothing without any price."""
+        if not self._costed:
+            yield []
+            return
+        decision, writer = self._decision, self._writer
+        for most, flips, reasoned in _SHORTER:
+            sheet = leaders.leaders_sheet(decision, most)
+            told = leaders.proposed_lines(decision, reasoned)
+            nearest = leaders.nearest_flips(decision, self._flips, flips)
+            yield [
+                Outlined("proposed", leaders.PROPOSED, 0),
+                writer.paragraph(leaders.PROPOSED, "part"),
+                *(writer.paragraph(line, "boxed") for line in told),
+                Spacer(0, 3),
+                *([sheet_table(writer, sheet, ROOM, _LEADERS)] if sheet.rows else []),
+                writer.paragraph(leaders.MARKED, "note"),
+                *_boxed(writer, leaders.FLIPS, nearest, "near_edge"),
+            ]
 
 
 def _best_first(appraisal: Appraisal) -> BoardPicture:
@@ -60,36 +170,6 @@ def height_of(flowables: Sequence[Flowable]) -> float:
         height += max(after, one.getSpaceBefore()) + one.wrap(ROOM, 10 * FRAME)[1]
         after = one.getSpaceAfter()
     return height + after
-
-
-def _first_page(
-    appraisal: Appraisal, writer: Writer, version: str, picture: BoardPicture
-) -> list[Flowable]:
-    evaluation = appraisal.evaluation
-    above: list[Flowable] = [
-        writer.paragraph(words.cut(evaluation.title or words.UNTITLED, 110), "title"),
-        *(writer.paragraph(line, "fact") for line in words.facts(appraisal, version)),
-        Spacer(0, 4),
-        writer.paragraph(summary.compared_text(appraisal)),
-        *_key(writer, picture, shots=False),
-        *_boxed(writer, summary.SAFETY, summary.safety_lines(appraisal), "outside"),
-        *_boxed(writer, summary.NOT_KNOWN, summary.not_known_lines(appraisal), "not_stated"),
-        Outlined("standing", summary.STANDING, 0),
-        writer.paragraph(summary.STANDING, "part"),
-        _tiles(appraisal, writer),
-        *(writer.paragraph(line, "strong") for line in summary.sole_stop_lines(appraisal)),
-        Spacer(0, 6),
-    ]
-    accepted = [writer.paragraph(line, "note") for line in summary.accepted_lines(appraisal)]
-    screening = writer.paragraph(f"{words.SCREENING} {NOT_JUDGED_HERE}", "note")
-    # What the criteria mean is said where every group of barrels has its row all the same.
-    meaning = [writer.paragraph(line, "note") for line in summary.meaning_lines(appraisal)]
-    for below in ([*accepted, *meaning, screening], [*accepted, screening]):
-        room = FRAME - height_of(above) - height_of(below) - _SLACK
-        table, whole = _standings(appraisal, writer, room)
-        if whole:
-            break
-    return [*above, *table, *below]
 
 
 def _standings(appraisal: Appraisal, writer: Writer, room: float) -> tuple[list[Flowable], bool]:
@@ -187,7 +267,9 @@ def _tiles(appraisal: Appraisal, writer: Writer) -> Table:
     return table
 
 
-def _around_board(writer: Writer, picture: BoardPicture) -> tuple[list[Flowable], list[Flowable]]:
+def _around_board(
+    writer: Writer, picture: BoardPicture, signed: Sequence[str]
+) -> tuple[list[Flowable], list[Flowable]]:
     above: list[Flowable] = [
         Outlined("board", summary.BOARD, 0),
         writer.paragraph(summary.BOARD, "headline"),
@@ -198,16 +280,19 @@ def _around_board(writer: Writer, picture: BoardPicture) -> tuple[list[Flowable]
         Spacer(0, 3),
         legend_drawing(ROOM),
         writer.paragraph(summary.SIGN_HERE, "part"),
+        writer.paragraph(
+            " ".join([f"{summary.SIGNED}.", *signed] if signed else [summary.NOBODY_SIGNED]), "note"
+        ),
         signature_strip(writer, summary.SIGNATURES, ROOM),
     ]
     return above, below
 
 
 def _second_page(
-    appraisal: Appraisal, writer: Writer, picture: BoardPicture
+    appraisal: Appraisal, writer: Writer, picture: BoardPicture, signed: Sequence[str]
 ) -> tuple[list[Flowable], bool]:
     """Return the second page, and whether its board is whole."""
-    above, below = _around_board(writer, picture)
+    above, below = _around_board(writer, picture, signed)
     if not picture.rows:
         return [*above, writer.paragraph(words.EMPTY["barrels"]), *below], True
     room = FRAME - height_of(above) - height_of(below) - _NOTE

@@ -27,7 +27,7 @@ from evenbarrel.wording.pictures.label_layout import fitted
 rl_config.useA85 = 0
 
 WIDTH, HEIGHT = landscape(A4)
-MARGIN, FOOT, HEAD = 40.0, 40.0, 36.0
+MARGIN, FOOT, HEAD = 40.0, 34.0, 28.0
 ROOM = WIDTH - 2 * MARGIN
 """Width of the one column of a page [pt]."""
 GUTTER = 20.0

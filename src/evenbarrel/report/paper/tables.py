@@ -33,8 +33,9 @@ _LONGEST_WORD = 84.0
 """A longer word is split where room is scarce [pt]."""
 _SLACK = 0.5
 _NAMES_SHARE = 0.28
+_PAIRS, _AIR = 3, 1.7
 _GRID_HEAD = "heading_small"
-_GRID_LEADING, _GRID_AIR = 8.2, 1.7
+_GRID_SIZE, _GRID_LEADING, _GRID_AIR = 6.0, 7.8, 1.5
 _TITLE_LINES = 4
 _SHORT, _TALLEST = 200, 300.0
 """A text that need not be measured [characters], a row that need not be split [pt]."""
@@ -45,7 +46,7 @@ def _ruled() -> TableStyle:
     head, line, ruler = (colour(name) for name in ("raised", "line", "ruler"))
     return TableStyle(
         [
-            *_plain(PADDING, 2.5),
+            *_plain(PADDING, _AIR),
             ("VALIGN", (0, 0), (-1, 0), "BOTTOM"),
             ("BACKGROUND", (0, 0), (-1, 0), head),
             ("LINEBELOW", (0, 0), (-1, 0), 0.8, ruler),
@@ -78,20 +79,22 @@ class Marked(Flowable):
     Word and mark tell the state in grey print as well as in colour.
     """
 
-    def __init__(
-        self, state: State, words: str, stacked: bool = False, leading: float = LEADING
-    ) -> None:
+    def __init__(self, state: State, words: str, stacked: bool = False, grid: bool = False) -> None:
         super().__init__()
-        self._state, self._words, self._centred = state, words, stacked
+        self._state, self._words = state, words
+        self._centred = self._stacked = stacked
         self._lines: list[str] = []
-        self._stacked, self._leading = stacked, leading
+        self._leading, self._size = (_GRID_LEADING, _GRID_SIZE) if grid else (LEADING, SIZE)
 
     def wrap(self, room: float, _height: float) -> tuple[float, float]:
         """Return the place the mark and its lines take."""
         self.width = room
-        widest = max(width_of(line, REGULAR, SIZE) for line in self._words.split("\n"))
-        self._stacked = self._centred or MARK_ROOM + widest > room
-        self._lines = simpleSplit(self._words, REGULAR, SIZE, room if self._stacked else widest + 1)
+        longest = max(
+            (width_of(word, REGULAR, self._size) for word in self._words.split()), default=0.0
+        )
+        self._stacked = self._centred or MARK_ROOM + longest > room
+        beside = room if self._stacked else room - MARK_ROOM + 0.01
+        self._lines = simpleSplit(self._words, REGULAR, self._size, beside)
         return room, self._leading * (len(self._lines) + self._stacked)
 
     def draw(self) -> None:
@@ -100,7 +103,7 @@ class Marked(Flowable):
         top = self._leading * (len(self._lines) + self._stacked - 1)
         self._stamp(max(0.0, middle - MARK), top + 1.2)
         canvas.setFillColor(colour("text"))
-        canvas.setFont(REGULAR, SIZE)
+        canvas.setFont(REGULAR, self._size)
         for place, line in enumerate(self._lines):
             y = top - self._leading * (place + self._stacked) + 2.1
             if self._centred:
@@ -258,12 +261,11 @@ def banded_table(writer: Writer, sheets: Sequence[Sheet], room: float) -> SheetT
 def _table(writer: Writer, sheet: Sheet, widths: list[float], *, grid: bool = False) -> SheetTable:
     aligned = [heading.align for heading in sheet.headings]
     head = [_heading(writer, heading, grid) for heading in sheet.headings]
-    leading = _GRID_LEADING if grid else LEADING
     rows: list[list[object]] = [list(head)]
     for row in sheet.rows:
         rows.append(
             [
-                _cell(writer, cell, width - 2 * PADDING, align, leading)
+                _cell(writer, cell, width - 2 * PADDING, align, grid)
                 for cell, width, align in zip(row, widths, aligned, strict=True)
             ]
         )
@@ -304,9 +306,9 @@ def _lines(writer: Writer, words: str) -> str:
     return "\n".join(map(writer.line, words.split("\n")))
 
 
-def _cell(writer: Writer, cell: Cell, room: float, align: str, leading: float) -> object:
+def _cell(writer: Writer, cell: Cell, room: float, align: str, grid: bool) -> object:
     if cell.state is not None:
-        return Marked(cell.state, _lines(writer, cell.text), align == "centre", leading)
+        return Marked(cell.state, _lines(writer, cell.text), align == "centre", grid)
     return writer.cell(cell.text, room, align)
 
 
@@ -379,12 +381,15 @@ def side_by_side(
 
 
 def pairs_table(writer: Writer, lines: Sequence[tuple[str, str]], room: float) -> Table:
-    """Return short labels with what they stand for, two pairs beside each other."""
-    label, half = 82.0, room / 2
-    pairs = [*lines, *([("", "")] * (len(lines) % 2))]
-    cells = [[writer.paragraph(a, "cell_bold"), writer.paragraph(b, "cell")] for a, b in pairs]
-    rows = [[*cells[place], *cells[place + 1]] for place in range(0, len(cells), 2)]
-    table = Table(rows, [label, half - label] * 2, splitInRow=1, hAlign="LEFT")
+    """Return short labels with what they stand for, a few pairs beside each other."""
+    label, each = 72.0, room / _PAIRS
+    pairs = [*lines, *([("", "")] * (-len(lines) % _PAIRS))]
+    cells = [(writer.paragraph(a, "cell_bold"), writer.paragraph(b, "cell")) for a, b in pairs]
+    rows = [
+        [cell for pair in cells[place : place + _PAIRS] for cell in pair]
+        for place in range(0, len(cells), _PAIRS)
+    ]
+    table = Table(rows, [label, each - label] * _PAIRS, splitInRow=1, hAlign="LEFT")
     table.setStyle(TableStyle(_plain(0, 1)))
     return table
 

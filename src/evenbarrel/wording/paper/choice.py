@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from evenbarrel.decision.decide import Decision
+from evenbarrel.wording.sentences.deciding.choice import common_missing
+from evenbarrel.wording.sheets.decision.cells import missing_list
 from evenbarrel.wording.sheets.decision.cost import cost_sheet
 from evenbarrel.wording.sheets.decision.cover import cover_sheet
 from evenbarrel.wording.sheets.decision.offers import offers_sheet
@@ -12,6 +15,7 @@ from evenbarrel.wording.sheets.decision.order import order_sheet, shares_sheet
 from evenbarrel.wording.sheets.decision.proposal import proposal_sheet
 from evenbarrel.wording.sheets.sheet import Sheet, without_columns
 
+AS_OFFERED = "of the price as above"
 _ELSEWHERE: Mapping[str, frozenset[str]] = {
     "offers_footing": frozenset({"Delivery", "Valid until", "Warranty", "Payment"}),
     "order": frozenset({"Gate", "Delivery", "Warranty"}),
@@ -61,11 +65,38 @@ def _ordered(decision: Decision) -> tuple[Sheet, ...]:
 
 
 def printed_choice_sheets(decision: Decision) -> tuple[Sheet, ...]:
-    """Return the same with the columns there is room for on paper."""
+    """Return the same with the columns there is room for on paper, what lacks told once."""
     none: frozenset[str] = frozenset()
-    return tuple(
-        without_columns(sheet, _ELSEWHERE.get(sheet.key, none)) for sheet in choice_sheets(decision)
+    sheets = (
+        _lacking_once(decision, sheet) if sheet.key == "life_cost" else sheet
+        for sheet in choice_sheets(decision)
     )
+    return tuple(without_columns(sheet, _ELSEWHERE.get(sheet.key, none)) for sheet in sheets)
+
+
+def _lacking_once(decision: Decision, sheet: Sheet) -> Sheet:
+    """Return the costs without naming again what a price lacks: the offers above them do."""
+    place = next(n for n, heading in enumerate(sheet.headings) if heading.title == "Not stated")
+    common = common_missing(decision)
+    rows = []
+    for row, cost in zip(sheet.rows, decision.cost.values(), strict=True):
+        told = decision.offers[cost.barrel].lacking
+        own = [name for name in cost.missing if name not in (*common, *told)]
+        text = missing_list(own)
+        if len(own) < len([name for name in cost.missing if name not in common]):
+            text = f"{AS_OFFERED}, {text}" if own else AS_OFFERED
+        cell = replace(row[place], text=text) if text else row[place]
+        rows.append((*row[:place], cell, *row[place + 1 :]))
+    return replace(sheet, rows=tuple(rows))
+
+
+def proposed_barrels(decision: Decision) -> tuple[str, ...]:
+    """Return the barrels that the proposal has to be ordered."""
+    if decision.proposal is None:
+        return ()
+    offers = decision.offers
+    named = dict.fromkeys(decision.proposal.proposal.barrels)
+    return tuple(name for name in named if name in offers and not offers[name].owned)
 
 
 def leader(decision: Decision) -> str | None:

@@ -27,6 +27,8 @@ NOT_KNOWN = "What is not known"
 STANDING = "Where each barrel stands, and what would move it"
 BOARD = "Every barrel along the ruler of shot volume, and against every mould"
 SIGN_HERE = "To be signed"
+SIGNED = "Recorded so far"
+NOBODY_SIGNED = "No signature is recorded yet."
 WORDS = "Words used"
 LONGEST_NAME = 60
 """Characters of a name on the first two pages; the evidence has it whole."""
@@ -66,6 +68,9 @@ class Tile:
 def short(name: str) -> str:
     """Return a name cut to what the first pages have room for."""
     return fitted(name, LONGEST_NAME, len)
+
+
+NUMBERED = "Their numbers: next page."
 
 
 def compared_text(appraisal: Appraisal) -> str:

@@ -10,7 +10,6 @@ from evenbarrel.model.bid import Bid
 from evenbarrel.model.digest import SCHEME, digest
 from evenbarrel.wording.pictures.label_layout import fitted
 from evenbarrel.wording.sentences.cells import CAUTIONS, date_text
-from evenbarrel.wording.sentences.claim_words import claim_sentence
 from evenbarrel.wording.sentences.deciding.trials import decided_by, way_word
 from evenbarrel.wording.words.names import full_name, unit_called
 from evenbarrel.wording.words.numbers import ABSENT, money
@@ -29,6 +28,7 @@ SECTIONS: Mapping[str, str] = {
     "barrels": "Barrels on one volume basis",
     "fit": "Fit of every barrel to every planned mould",
     "claims": "Offers, claims and questions",
+    "acceptance": "Acceptance and guarantees",
     "cautions": "Cautions",
     "assumptions": "Assumptions and sources",
     "sign_off": "Deviations, limits to confirm and signatures",
@@ -54,15 +54,19 @@ INTRODUCTIONS: Mapping[str, str] = {
 TIGHTEST = "Where each barrel that is not shut has least room"
 WHOLE_BOARD = "All barrels on the board"
 NOT_INSIDE = "What is not inside, barrel by barrel"
+NAMED_ALONE = (
+    "Of a cell that is outside, and of a barrel that is shut, what decides is told with its "
+    "numbers and the rest by name; the appendix has every number."
+)
 ALL_INSIDE = "Every cell is inside: nothing has to be said barrel by barrel."
 LITERATURE = "Literature"
 TO_US = "Questions to ourselves"
+FLIPS = "What would flip the choice"
 FAILED_CLAIMS = "Claims that do not stand"
 QUESTIONS = "Questions"
 CLAIMS = "Claims of every barrel"
 STANDING_CLAIMS = "No claim of this offer is in doubt."
 NOTHING = "None is entered."
-UNSETTLED = "Volumes that two routes contradict"
 SETTLED = "Volumes that a person decided"
 
 EMPTY: Mapping[str, str] = {
@@ -73,6 +77,8 @@ EMPTY: Mapping[str, str] = {
     "claims": "No barrels are entered yet.",
     "offers": "No offers are entered yet.",
     "questions": "No question is open.",
+    "acceptance": "No shot was weighed, and no barrel to be ordered is proposed.",
+    "guarantees": "Nothing that it states decides a mould: there is nothing to guarantee.",
     "deviations": "No deviation has been accepted or refused.",
     "confirmed_limits": "No limit has been confirmed by a named person.",
     "pins": "No jobs are planned yet.",
@@ -158,16 +164,14 @@ def cell_cautions(appraisal: Appraisal) -> tuple[str, ...]:
 UNDECIDED = "The interval spans every plausible reading until a person decides."
 
 
-def unsettled_texts(appraisal: Appraisal) -> tuple[str, ...]:
-    """Return, for each barrel whose volume two routes contradict, both and what is done."""
-    units = appraisal.evaluation.display_units
-    texts = []
-    for barrel in appraisal.barrels:
-        if not barrel.swept.unsettled:
-            continue
-        sentence = claim_sentence(barrel.claim("volume_geometry"), units)
-        texts.append(f"{full_name(appraisal, barrel.id)}: {sentence} {UNDECIDED}")
-    return tuple(texts)
+def unsettled_lines(appraisal: Appraisal) -> tuple[str, ...]:
+    """Return which barrels' volumes two routes contradict; both numbers stand with the claims."""
+    names = [full_name(appraisal, b.id) for b in appraisal.barrels if b.swept.unsettled]
+    if not names:
+        return ()
+    told = "; ".join(names)
+    where = section_name("claims")
+    return (f"Two routes contradict the volume of {told}: see {where}. {UNDECIDED}",)
 
 
 def settled_texts(appraisal: Appraisal) -> tuple[str, ...]:
@@ -181,40 +185,28 @@ def settled_texts(appraisal: Appraisal) -> tuple[str, ...]:
 
 
 def offer_lines(bid: Bid) -> tuple[tuple[str, str], ...]:
-    """Return the terms of an offer that are stated: label and words."""
+    """Return what an offer states besides what stands side by side: label and words."""
     texts = [
-        ("reference", bid.reference),
         ("revision", bid.revision),
-        ("date", date_text(bid.date)),
-        ("valid_until", date_text(bid.valid_until)),
         *((name, money(getattr(bid, name))) for name in ("price", "freight")),
         *((name, money(getattr(bid, name))) for name in ("installation", "training")),
-        ("delivery", bid.delivery),
-        ("payment", bid.payment),
-        ("warranty", bid.warranty),
-        ("notes", bid.notes),
     ]
     lines = [(_OFFER_LABELS[name], text) for name, text in texts if text not in ("", ABSENT)]
     for unit in bid.units:
         if unit.price is not None:
             name = unit_called(bid, unit)
             lines.append((f"Price of {name}", money(unit.price)))
+    if bid.notes:
+        lines.append(("Notes", bid.notes))
     return tuple(lines)
 
 
 _OFFER_LABELS = {
-    "reference": "Offer number",
     "revision": "Revision",
-    "date": "Date",
-    "valid_until": "Valid until",
     "price": "Total price",
     "freight": "Freight",
     "installation": "Installation",
     "training": "Training",
-    "delivery": "Delivery",
-    "payment": "Payment",
-    "warranty": "Warranty",
-    "notes": "Notes",
 }
 
 

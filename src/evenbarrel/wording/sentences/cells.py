@@ -212,10 +212,14 @@ def binding_words(name: str, state: State) -> str:
     return f"{name} open" if state == "not_stated" else f"{name} binds"
 
 
-def fit_sentences(fit: Fit, units: DisplayUnits, *, alone: bool = True) -> tuple[str, ...]:
+def fit_sentences(
+    fit: Fit, units: DisplayUnits, *, alone: bool = True, besides: bool = True
+) -> tuple[str, ...]:
     """Return a cell in words: the verdict, then what binds, then the others that are not inside.
 
     Where a cell is not told `alone`, cautions and open criteria are left to be said for many.
+    Without `besides`, what is only near an edge in a cell that is outside is named alone: it
+    decides nothing there.
     """
     head = f"{state_word(fit.state, fit.by_rule).capitalize()}"
     if fit.binding is not None:
@@ -223,9 +227,13 @@ def fit_sentences(fit: Fit, units: DisplayUnits, *, alone: bool = True) -> tuple
     sentences = [head + "."]
     by_key = {criterion.key: criterion for criterion in fit.criteria}
     order = [fit.binding] if fit.binding is not None else []
+    named = [] if besides or fit.state != "outside" else _near(fit)
     order += [c.key for c in fit.criteria if c.state in ("outside", "near_edge")]
-    for key in dict.fromkeys(order):
+    for key in dict.fromkeys(key for key in order if key not in named):
         sentences.append(criterion_sentence(by_key[key], units, cautioned=alone))
+    if named:
+        names = _listed([_lower(CRITERION_WORDS[key].label) for key in named])
+        sentences.append(f"Near edge besides: {names}.")
     if fit.accepted:
         names = _listed([_lower(CRITERION_WORDS[key].label) for key in fit.accepted])
         sentences.append(f"Accepted by a named person: {names}; it stays outside.")
@@ -233,6 +241,10 @@ def fit_sentences(fit: Fit, units: DisplayUnits, *, alone: bool = True) -> tuple
         names = _listed([_lower(CRITERION_WORDS[key].label) for key in fit.open])
         sentences.append(f"Open: {names}.")
     return tuple(sentences)
+
+
+def _near(fit: Fit) -> list[str]:
+    return [c.key for c in fit.criteria if c.state == "near_edge" and c.key != fit.binding]
 
 
 def date_text(day: date | None) -> str:

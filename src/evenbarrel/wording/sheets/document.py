@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from evenbarrel.appraisal.appraise import Appraisal
@@ -23,17 +23,17 @@ from evenbarrel.wording.sentences.asking.questions import doubt_text, question_t
 from evenbarrel.wording.sentences.cells import (
     date_text,
     fit_sentences,
-    missing_words,
     separated,
     state_word,
     value_text,
 )
 from evenbarrel.wording.sentences.claim_words import claim_sentence
-from evenbarrel.wording.sheets.assumptions import limits_sheet, resins_sheet
+from evenbarrel.wording.sheets.assumptions import limits_sheet, resins_sheet, uncertainty_sheet
 from evenbarrel.wording.sheets.barrels import barrels_sheet
+from evenbarrel.wording.sheets.claims import claims_sheet
 from evenbarrel.wording.sheets.fit import fit_notes
 from evenbarrel.wording.sheets.missing import missing_sheet
-from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
+from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet, said_once, without_columns
 from evenbarrel.wording.sheets.shots import shots_sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS
@@ -58,9 +58,9 @@ def _open_line(fit: Fit) -> str:
 
 
 def fit_lines(fit: Fit, units: DisplayUnits) -> str:
-    """Return a cell of the grid in up to three lines: verdict, what binds, what is open."""
-    lines = (state_word(fit.state, fit.by_rule), _binding_line(fit, units), _open_line(fit))
-    return "\n".join(line for line in lines if line)
+    """Return a cell of the grid in a few lines: verdict, what binds, what is open."""
+    besides = ", ".join(filter(None, (_binding_line(fit, units), _open_line(fit))))
+    return "\n".join(filter(None, (state_word(fit.state, fit.by_rule), besides)))
 
 
 def printed_fit_sheet(appraisal: Appraisal) -> Sheet:
@@ -83,27 +83,64 @@ def cells_sheet(appraisal: Appraisal, barrel: str) -> Sheet:
     """Return the jobs for which a barrel is not inside, in words: those of the same words together.
 
     Jobs stand by the numbers they carry on the board; what is open for each stands in the title.
+    Of a barrel that is shut, what does not shut it is named alone: its numbers decide nothing.
     """
     units = appraisal.evaluation.display_units
     numbers = {job.id: number for number, job in enumerate(appraisal.jobs, start=1)}
     fits = [appraisal.fit(barrel, job.id) for job in appraisal.jobs]
     always = [key for key in (fits[0].open if fits else ()) if all(key in f.open for f in fits)]
     jobs_of: dict[tuple[str, State, str], list[str]] = {}
-    for fit in (one for one in fits if one.state != "inside"):
-        sentences = [*fit_sentences(fit, units, alone=False)[1:]]
+    told = [one for one in fits if one.state != "inside"]
+    apart = _apart(appraisal, barrel, told)
+    for fit in (one for one in told if all(one not in group for group in apart.values())):
         more = [key for key in fit.open if key not in always]
+        sentences = [*fit_sentences(fit, units, alone=False, besides=False)[1:]]
         if more:
             sentences.append(not_assessed_text(more))
         said = (state_word(fit.state, fit.by_rule), fit.state, " ".join(sentences) or ABSENT)
         jobs_of.setdefault(said, []).append(fit.job)
+    for (word, state), group in apart.items():
+        jobs_of[word, state, _named(group, state, numbers)] = [fit.job for fit in group]
     rows = tuple(
-        (Cell(moulds_text(jobs, numbers)), Cell(word, state=state), Cell(words))
+        (
+            Cell(moulds_text(jobs, numbers).removeprefix("moulds ")),
+            Cell(word, state=state),
+            Cell(words),
+        )
         for (word, state, words), jobs in jobs_of.items()
     )
     headings = (Heading("Moulds"), Heading("Verdict"), Heading("Why"))
     name = full_name(appraisal, barrel)
     title = f"{name}. {not_assessed_text(always, 'for any mould')}" if always else name
     return Sheet("cells", title, headings, rows)
+
+
+def _apart(
+    appraisal: Appraisal, barrel: str, fits: Sequence[Fit]
+) -> Mapping[tuple[str, State], list[Fit]]:
+    """Return the cells of a barrel that is shut by others, by state; none where it is not shut."""
+    apart: dict[tuple[str, State], list[Fit]] = {}
+    if appraisal.gates.states[barrel] == "shut":
+        for fit in fits:
+            if fit.gate != "shut" and fit.state in ("outside", "near_edge"):
+                apart.setdefault((state_word(fit.state, fit.by_rule), fit.state), []).append(fit)
+    return apart
+
+
+def _named(fits: Sequence[Fit], state: State, numbers: Mapping[str, int]) -> str:
+    """Return which criteria stand so for which jobs, without their numbers."""
+    jobs_of: dict[str, list[str]] = {}
+    for fit in fits:
+        for criterion in fit.criteria:
+            if criterion.state == state:
+                jobs_of.setdefault(criterion.key, []).append(fit.job)
+    parts = (f"{_name(key)} in {moulds_text(jobs, numbers)}" for key, jobs in jobs_of.items())
+    text = "; ".join(parts)
+    return f"{text[:1].upper()}{text[1:]}."
+
+
+def _name(key: str) -> str:
+    return CRITERION_WORDS[key].label.lower()
 
 
 def failed_claims_sheet(appraisal: Appraisal, bid: Bid) -> Sheet:
@@ -114,10 +151,12 @@ def failed_claims_sheet(appraisal: Appraisal, bid: Bid) -> Sheet:
         found += [(barrel_name(appraisal, barrel.id), claim) for claim in barrel.claims]
     for result in (b for b in appraisal.bids if b.id == bid.id):
         found += [("Offer", claim) for claim in result.claims]
+    # What an offer lacks stands below, a datum a row.
+    lacks_below = bool(missing_data_sheets(appraisal, bid.id))
     # What is said of each screw of a unit alike is said once.
     named: dict[tuple[str, ClaimState, str], list[str]] = {}
     for name, claim in found:
-        if is_failed(claim):
+        if is_failed(claim) and not (lacks_below and claim.key == "completeness"):
             said = (claim.key, claim.state, claim_sentence(claim, units))
             named.setdefault(said, []).append(name)
     rows = tuple(
@@ -155,6 +194,12 @@ def with_short_names(sheet: Sheet) -> Sheet:
     return replace(sheet, title=cut(sheet.title, 3 * LONGEST_NAME), rows=rows)
 
 
+def printed_claims_sheet(appraisal: Appraisal) -> Sheet:
+    """Return the claims of every barrel, each state's word beside its mark."""
+    sheet = claims_sheet(appraisal)
+    return replace(sheet, headings=tuple(replace(one, align="left") for one in sheet.headings))
+
+
 def printed_barrels_sheet(appraisal: Appraisal) -> Sheet:
     """Return every barrel on the common basis; how it stands is told elsewhere."""
     sheet = barrels_sheet(appraisal)
@@ -180,7 +225,22 @@ def printed_limits_sheet(appraisal: Appraisal) -> Sheet:
     rows = tuple(
         (name, Cell(f"{value.text} {unit.text}"), *rest) for name, value, unit, *rest in sheet.rows
     )
-    return replace(sheet, headings=(*sheet.headings[:2], *sheet.headings[3:]), rows=rows)
+    narrow = replace(sheet, headings=(*sheet.headings[:2], *sheet.headings[3:]), rows=rows)
+    return said_once(narrow, "Origin")
+
+
+def printed_half_widths_sheet(appraisal: Appraisal) -> Sheet:
+    """Return the half-widths of each kind of input, by route; an origin of all is said once."""
+    sheet = said_once(uncertainty_sheet(appraisal), "Origin")
+    routes: dict[tuple[str, ...], list[str]] = {}
+    for name, route, width, *origin in sheet.rows:
+        key = (name.text, *(cell.text for cell in origin))
+        routes.setdefault(key, []).append(f"{route.text} {width.text} %")
+    rows = tuple(
+        (Cell(key[0]), Cell("; ".join(told)), *map(Cell, key[1:])) for key, told in routes.items()
+    )
+    first, _, _, *rest = sheet.headings
+    return replace(sheet, headings=(first, Heading("Half-width by route"), *rest), rows=rows)
 
 
 def printed_shots_sheet(appraisal: Appraisal) -> Sheet:
@@ -194,7 +254,7 @@ def printed_shots_sheet(appraisal: Appraisal) -> Sheet:
 
 
 def printed_offers_sheet(appraisal: Appraisal) -> Sheet:
-    """Return the offers side by side: dates, delivery, and what is missing of each."""
+    """Return the offers side by side: dates and terms, and how much is missing of each."""
     rows = []
     for bid, result in zip(appraisal.evaluation.standing_bids, appraisal.bids, strict=True):
         validity, complete = result.claim("validity"), result.claim("completeness")
@@ -213,7 +273,8 @@ def printed_offers_sheet(appraisal: Appraisal) -> Sheet:
                     f"{len(complete.missing)} missing" if complete.missing else "complete",
                     state=labels.STATE_OF_CLAIM[complete.state],
                 ),
-                Cell(missing_words(complete.missing) or ABSENT),
+                Cell(bid.payment or ABSENT),
+                Cell(bid.warranty or ABSENT),
             )
         )
     headings = (
@@ -224,15 +285,19 @@ def printed_offers_sheet(appraisal: Appraisal) -> Sheet:
         Heading("Validity"),
         Heading("Delivery"),
         Heading("Data"),
-        Heading("Missing for at least one barrel"),
+        Heading("Payment"),
+        Heading("Warranty"),
     )
     notes = not_counted(appraisal.evaluation)
     return Sheet("offers", "Offers side by side", headings, tuple(rows), notes=notes)
 
 
+_OPEN = "open"
+
+
 def _standing(question: Question, answers: Mapping[str, Answer]) -> str:
     answer = answers.get(question.id)
-    told = standing_line(question, answer) or "open"
+    told = standing_line(question, answer) or _OPEN
     return told if answer is None or not answer.text else f"{told}: {answer.text}"
 
 
@@ -291,7 +356,19 @@ def missing_data_sheets(appraisal: Appraisal, bid: str) -> tuple[Sheet, ...]:
     asked = [question for question in appraisal.questions if question.bid == bid]
     standing = {question.id: _standing(question, answers) for question in asked}
     table = missing_table(appraisal, bid, asked)
-    return tuple(missing_sheet(part, standing) for part in table.parts())
+    parts = (missing_sheet(part, standing) for part in table.parts())
+    return tuple(_narrow(sheet) for sheet in parts)
+
+
+def _narrow(sheet: Sheet) -> Sheet:
+    """Return what is missing without why it is asked, which the letter tells.
+
+    What became of a question stands above: most are open, and a column would be of one word.
+    """
+    narrow = without_columns(sheet, frozenset({"Why we ask", "Standing"}))
+    told = [f"{row[0].text}: {row[-1].text}." for row in sheet.rows if row[-1].text != _OPEN]
+    rest = "Every other question of these is open." if told else "Every question of these is open."
+    return replace(narrow, notes=(*told, rest) if len(told) < len(sheet.rows) else tuple(told))
 
 
 def all_questions_sheet(appraisal: Appraisal) -> Sheet:

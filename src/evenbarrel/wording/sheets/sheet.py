@@ -62,6 +62,21 @@ class Sheet:
     row_references: tuple[Reference | Place, ...] = ()
 
 
+def said_once(sheet: Sheet, *titles: str) -> Sheet:
+    """Return a sheet without those columns of these titles that hold one text in every row.
+
+    What they hold becomes a note.
+    """
+    notes = list(sheet.notes)
+    for place, heading in enumerate(sheet.headings):
+        texts = {row[place].text for row in sheet.rows}
+        if heading.title in titles and len(texts) == 1:
+            notes.append(f"{heading.title}, of every row: {texts.pop()}.")
+            sheet = without_columns(sheet, frozenset({heading.title}))
+            return said_once(replace(sheet, notes=tuple(notes)), *titles)
+    return sheet
+
+
 def without_columns(sheet: Sheet, titles: frozenset[str]) -> Sheet:
     """Return a sheet without the columns of these titles."""
     kept = [place for place, one in enumerate(sheet.headings) if one.title not in titles]

@@ -14,6 +14,7 @@ from evenbarrel.decision.standing.signatures import (
 )
 from evenbarrel.model.decision import Role, SignedCell, SignOff
 from evenbarrel.model.digest import signed_state
+from evenbarrel.wording.pictures.label_layout import fitted
 from evenbarrel.wording.sentences.cells import date_text, state_word
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.standing.changed import MOST_TOLD, change_lines
@@ -46,6 +47,7 @@ STATEMENTS: Mapping[Role, str] = {
 }
 """What each role answers for; shown before it signs, and may be worded otherwise."""
 NOT_KEPT = "what was signed was not kept: what changed since cannot be listed"
+_LONGEST_NAME = 60
 _HOLDING: dict[Holding, str] = {
     "holds": "holds",
     "changed": "stale: the evaluation changed since",
@@ -137,6 +139,23 @@ def signature_text(appraisal: Appraisal, place: int, results_digest: str) -> str
     if since:
         lines += ["Changed since:", *(f"    {line}" for line in since)]
     return "\n".join(lines)
+
+
+def signed_lines(appraisal: Appraisal, results_digest: str, most: int) -> tuple[str, ...]:
+    """Return who signed and whether that holds, stale ones first; beyond `most` their number."""
+    signed = appraisal.unmasked
+    pairs = zip(appraisal.evaluation.sign_offs, signed.evaluation.sign_offs, strict=True)
+    found = [(one, standing_of(own, signed, results_digest)) for one, own in pairs]
+    found.sort(key=lambda pair: pair[1].holding == "holds")
+    lines = []
+    for one, standing in found[:most]:
+        day = "" if one.date is None else f", {date_text(one.date)}"
+        who = f"{labels.choice(one.role)}, {fitted(one.person or 'not named', _LONGEST_NAME, len)}"
+        lines.append(f"{who[:1].upper()}{who[1:]}{day}: {standing_word(standing)}.")
+    if len(found) > most:
+        stale = sum(standing.holding != "holds" for _, standing in found[most:])
+        lines.append(f"{len(found) - most} more, of which {stale} are stale.")
+    return tuple(lines)
 
 
 def stale_lines(appraisal: Appraisal, results_digest: str) -> Iterator[str]:

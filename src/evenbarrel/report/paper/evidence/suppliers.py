@@ -1,0 +1,94 @@
+"""Offers, claims and questions: side by side, then supplier by supplier."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from reportlab.platypus import CondPageBreak, Flowable
+
+from evenbarrel.model.bid import Bid
+from evenbarrel.report.paper.evidence.telling import BESIDE, Telling
+from evenbarrel.report.paper.pages import DEPTH, ROOM, Outlined
+from evenbarrel.report.paper.tables import (
+    column_widths,
+    grid_tables,
+    pairs_table,
+    sheet_table,
+    side_by_side,
+)
+from evenbarrel.wording.paper import sections as words
+from evenbarrel.wording.sheets.document import (
+    failed_claims_sheet,
+    missing_data_sheets,
+    printed_claims_sheet,
+    printed_offers_sheet,
+    questions_sheet,
+    with_short_names,
+)
+from evenbarrel.wording.sheets.sheet import Sheet
+
+_CLAIM_COLUMN, _MINOR = (46.0, 62.0), "minor"
+_LONG = 6
+"""From so many rows on a narrow table is told in two halves."""
+_NARROW = 1.25
+"""So many times its half of the page a table may want, and be narrow enough for it."""
+
+
+def claims(tell: Telling) -> Iterator[Flowable]:
+    appraisal, writer = tell.appraisal, tell.writer
+    yield from tell.section("claims")
+    yield from tell.sheet(printed_offers_sheet(appraisal))
+    claims = with_short_names(printed_claims_sheet(appraisal))
+    yield from tell.part(words.CLAIMS)
+    if claims.rows:
+        for _, _, table in grid_tables(writer, claims, 2, ROOM, *_CLAIM_COLUMN):
+            yield table
+    else:
+        yield writer.paragraph(words.EMPTY["claims"])
+    for bid in appraisal.evaluation.standing_bids:
+        yield from _supplier(tell, bid)
+    yield Outlined("to_us", words.TO_US, 1)
+    yield from _questions(tell, questions_sheet(appraisal, (None,)), words.TO_US)
+
+
+def _supplier(tell: Telling, bid: Bid) -> Iterator[Flowable]:
+    name, writer = words.supplier_name(bid), tell.writer
+    yield CondPageBreak(DEPTH / 5)
+    yield Outlined(f"offer {bid.id}", writer.line(name), 1)
+    yield writer.paragraph(name, "supplier")
+    terms = words.offer_lines(bid)
+    if terms:
+        yield pairs_table(writer, terms, ROOM)
+    failed = failed_claims_sheet(tell.appraisal, bid)
+    if failed.rows:
+        yield from tell.sheet(failed, words.FAILED_CLAIMS, _MINOR)
+    else:
+        yield writer.paragraph(words.STANDING_CLAIMS)
+    missing = missing_data_sheets(tell.appraisal, bid.id)
+    asked = questions_sheet(tell.appraisal, (bid.id,), in_full=False)
+    if asked.rows:
+        yield from _questions(tell, asked, words.QUESTIONS, _MINOR)
+    for sheet in missing:
+        yield from _missing(tell, sheet)
+
+
+def _missing(tell: Telling, sheet: Sheet) -> Iterator[Flowable]:
+    """Tell a long table in two halves beside each other, where it is narrow enough."""
+    half, count = (ROOM - BESIDE) / 2, len(sheet.rows)
+    narrow = sum(column_widths(tell.writer, sheet, ROOM)) <= _NARROW * half
+    if not narrow or count < _LONG:
+        yield from tell.sheet(sheet, sheet.title, _MINOR)
+        return
+    rows = (sheet.rows[: -(-count // 2)], sheet.rows[-(-count // 2) :])
+    parts = [[sheet_table(tell.writer, replace(sheet, rows=some), half)] for some in rows]
+    yield from tell.part(sheet.title, _MINOR)
+    yield from tell.notes(sheet.notes)
+    yield from side_by_side(parts, [half + BESIDE] * 2, DEPTH)
+
+
+def _questions(tell: Telling, sheet: Sheet, title: str, style: str = "part") -> Iterator[Flowable]:
+    # The heading above names who is asked: that column need not be repeated.
+    rows = tuple(row[1:] for row in sheet.rows)
+    asked = Sheet(sheet.key, sheet.title, sheet.headings[1:], rows)
+    yield from tell.sheet(asked, title, style)

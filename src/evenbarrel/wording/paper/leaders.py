@@ -1,0 +1,199 @@
+"""The words of the first page about the choice: the proposal, its runner-up, and what flips it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from evenbarrel.appraisal.gate_results import GateState
+from evenbarrel.decision.amount import Amount, total
+from evenbarrel.decision.decide import Decision
+from evenbarrel.decision.flips.choice import choices_of
+from evenbarrel.decision.flips.search import Flips
+from evenbarrel.decision.life_cost import LifeCost
+from evenbarrel.wording.paper.sections import cut, section_name
+from evenbarrel.wording.sentences.deciding.choice import common_missing
+from evenbarrel.wording.sheets.decision.cells import (
+    amount_cell,
+    amount_text,
+    count_cell,
+    missing_list,
+)
+from evenbarrel.wording.sheets.decision.cover import of_machines
+from evenbarrel.wording.sheets.decision.proposal import proposal_line
+from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
+from evenbarrel.wording.standing.flips import NO_TWO, flip_line, flips_lines
+from evenbarrel.wording.words import amounts as words
+from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.names import full_name
+
+PROPOSED = "What is proposed, beside what comes next"
+NOT_LOOKED_FOR = "What would flip the choice was not looked for."
+FLIPS = "Nearest to flip it"
+MARKED = f"{words.MARKED} A price is of all machines of its row."
+_LONGEST_LINE, _LONGEST_REASON = 420, 420
+_LONGEST_NAMES, _LONGEST_LACK, _LONGEST_FLIP = 110, 70, 200
+_OF_THE_ORDER = 2
+"""Barrels of the order that stand beside the proposal."""
+
+
+@dataclass(frozen=True)
+class Leader:
+    """One choice that may be made: its machines with what they run and cost."""
+
+    what: str
+    costs: tuple[LifeCost, ...]
+    gate: GateState | None
+    present: Amount
+    yearly: Amount
+    not_run: int
+
+    @property
+    def price(self) -> Amount:
+        """What its machines cost to buy; what a bid asks once is paid once."""
+        once = [part for part in self.present.parts if part.of == "paid_once"]
+        return total("price", [*(cost.parts["price"] for cost in self.costs), *once])
+
+
+def leaders(decision: Decision) -> tuple[Leader, ...]:
+    """Return the proposal, its runner-up, and who leads the order as the only machine."""
+    found = list(_proposed(decision))
+    ranked = [line for line in decision.order if line.rank is not None and line.jobs_run]
+    for line in ranked[:_OF_THE_ORDER]:
+        cost = decision.cost[line.barrel]
+        what = f"Alone, rank {line.rank} of the order"
+        jobs = len(line.jobs_not_run)
+        found.append(Leader(what, (cost,), line.gate, cost.present, cost.yearly, jobs))
+    seen: dict[tuple[tuple[str, int, tuple[str, ...]], ...], Leader] = {}
+    for one in found:
+        key = tuple((cost.barrel, cost.copies, tuple(cost.jobs)) for cost in one.costs)
+        seen.setdefault(key, one)
+    return tuple(seen.values())
+
+
+def _proposed(decision: Decision) -> Iterator[Leader]:
+    result = decision.proposal
+    if result is None:
+        return
+    gate = result.gate
+    yield Leader(
+        "Proposed", result.costs, gate.state, result.present, result.yearly, len(gate.uncovered)
+    )
+    both = choices_of(decision)
+    if both is None or len(both[0].barrels) == 1:
+        # The runner-up of one barrel is the first of the order that is another.
+        return
+    other = set(both[1].barrels)
+    for line in reversed(decision.cover):
+        for cover in (line, line.runner_up):
+            if cover is not None and {cost.barrel for cost in cover.costs if cost.jobs} == other:
+                yield Leader(
+                    "Its runner-up",
+                    cover.costs,
+                    cover.gate,
+                    cover.present,
+                    cover.yearly,
+                    len(cover.uncovered),
+                )
+                return
+
+
+def leaders_sheet(decision: Decision, most: int) -> Sheet:
+    """Return the leaders side by side, at most so many: what lacks first, then what they cost."""
+    currency, jobs = decision.appraisal.evaluation.currency, len(decision.appraisal.jobs)
+    common = common_missing(decision)
+    headings = (
+        Heading("Choice"),
+        Heading("Machines"),
+        Heading("Not stated of its costs"),
+        Heading("Gate"),
+        Heading("Jobs run", f"of {jobs}", "right"),
+        Heading("Price", currency, "right"),
+        Heading("Cost over life", currency, "right"),
+        Heading("A year", currency, "right"),
+    )
+    rows = []
+    for one in leaders(decision)[:most]:
+        lacks = dict.fromkeys(n for cost in one.costs for n in cost.missing if n not in common)
+        alike = "" if not common else "only what all lack"
+        rows.append(
+            (
+                Cell(one.what),
+                Cell(cut(_machines(decision, one.costs), _LONGEST_NAMES)),
+                Cell(cut(missing_list(lacks) or alike or "nothing", _LONGEST_LACK)),
+                Cell(labels.GATES[one.gate]),
+                count_cell(jobs - one.not_run),
+                Cell(amount_text(one.price), one.price.value),
+                amount_cell(one.present, of_machines(one.costs, "present")),
+                amount_cell(one.yearly, of_machines(one.costs, "yearly")),
+            )
+        )
+    return Sheet("leaders", PROPOSED, headings, tuple(rows))
+
+
+def _machines(decision: Decision, costs: Sequence[LifeCost]) -> str:
+    named = (
+        f"{cost.copies} × {full_name(decision.appraisal, cost.barrel)}"
+        for cost in costs
+        if cost.jobs or len(costs) == 1
+    )
+    return "; ".join(named) or "no machine"
+
+
+def proposed_lines(decision: Decision, reasoned: bool) -> tuple[str, ...]:
+    """Return what is proposed, its gate and cost, by whom; and why, where that is `reasoned`."""
+    told = cut(proposal_line(decision), _LONGEST_LINE)
+    result = decision.proposal
+    if result is None or not result.proposal.reason or not reasoned:
+        return (told,)
+    return (told, f"Reason: {cut(result.proposal.reason, _LONGEST_REASON)}")
+
+
+def costs_not_known(decision: Decision) -> str:
+    """Return what lacks of prices and of costs over life, in a sentence or two; "" if nothing."""
+    lines = [line for line in decision.order if line.rank is not None]
+    short = sum(not decision.offers[line.barrel].complete for line in lines)
+    told = []
+    if short:
+        told.append(f"Of {len(lines)} barrels on offer, the price of {short} lacks a part.")
+    common = common_missing(decision)
+    if common:
+        told.append(f"Cost over life lacks for every barrel: {cut(missing_list(common), 160)}.")
+    return " ".join(told)
+
+
+def flips_not_known(decision: Decision, flips: Flips | None) -> str:
+    """Return what is not known of flips: nobody looked, or some lie within what is not known."""
+    if choices_of(decision) is None:
+        return NO_TWO
+    if flips is None:
+        return NOT_LOOKED_FOR
+    within = sum(flip.within is True for flip in flips.flips)
+    unknown = sum(flip.within is None for flip in flips.flips)
+    return (
+        f"Numbers whose own half-width reaches where the choice flips: {within}; that flip it and "
+        f"nobody gives a half-width for: {unknown}."
+    )
+
+
+def nearest_flips(decision: Decision, flips: Flips | None, most: int) -> tuple[str, ...]:
+    """Return the nearest flips in words, what is within what is not known first; the rest counted.
+
+    None where they were not looked for.
+    """
+    if flips is None:
+        return ()
+    # False sorts after what is within or may be.
+    ordered = sorted(flips.flips, key=lambda flip: flip.within is False)
+    told = [cut(flip_line(flip, flips, decision.appraisal), _LONGEST_FLIP) for flip in ordered]
+    lines = [f"{line}." for line in told[:most]]
+    if len(told) > most:
+        lines.append(f"{len(told) - most} more: {section_name('choice')}.")
+    return tuple(lines) or (f"None of {flips.numbers} numbers flips it, as far as they go.",)
+
+
+def flips_told(decision: Decision, flips: Flips | None) -> tuple[str, ...]:
+    """Return every line there is of flips, or that nobody looked for them."""
+    if flips is None:
+        return (flips_not_known(decision, flips),)
+    return tuple(flips_lines(flips, decision.appraisal))
