@@ -26,10 +26,10 @@ def sample(tmp_path: Path) -> Path:
 
 @pytest.fixture
 def later(sample: Path) -> Path:
-    """The sample with a heavier part and a dearer machine."""
+    """The sample with a heavier part and a cheaper machine."""
     data = json.loads(sample.read_bytes())
-    data["jobs"][5]["part_mass"]["magnitude"] = "71"
-    next(b for b in data["bids"] if b["id"] == "b1")["units"][0]["price"]["amount"] = "195000"
+    data["jobs"][5]["part_mass"]["magnitude"] = "65"
+    next(b for b in data["bids"] if b["id"] == "b1")["units"][0]["price"]["amount"] = "165000"
     path = sample.with_name("later.evenbarrel.json")
     path.write_text(json.dumps(data), encoding="utf-8")
     return path
@@ -38,9 +38,9 @@ def later(sample: Path) -> Path:
 def test_compare_tells_data_prices_and_who_leads(sample, later, capfd) -> None:
     assert main(["compare", str(sample), str(later)]) == DONE
     text = capfd.readouterr().out
-    assert "Clear sight bowl, two cavities, part mass: 64 g → 71 g" in text
-    assert "Brastivel, Unit 604, machine price: EUR 186500 → EUR 195000" in text
-    assert "First in the order: Brastivel, Unit 604 B → Quillomar, Model 18 1.75." in text
+    assert "Clear sight bowl, two cavities, part mass: 64 g → 65 g" in text
+    assert "Brastivel, Unit 604, machine price: EUR 186500 → EUR 165000" in text
+    assert "First in the order: Quillomar, Model 18 1.75 → Brastivel, Unit 604 B." in text
     assert main(["compare", str(sample), str(sample)]) == DONE
     assert capfd.readouterr().out.startswith("Nothing that is entered differs")
 
@@ -54,7 +54,7 @@ def test_compare_writes_the_same_as_json_and_never_over_what_it_read(
     paths = [tuple(one["path"]) for one in found["fields"]]
     assert ("jobs", "j6", "part_mass") in paths
     prices = [one for one in found["results"] if one["of"] == "price"]
-    assert {one["new"] - one["old"] for one in prices} == {8500.0}
+    assert {one["new"] - one["old"] for one in prices} == {-21500.0}
     assert main(["compare", str(sample), str(later), "--json", str(sample)]) == REFUSED
     assert main(["compare", str(sample), str(later), "--json", str(later)]) == REFUSED
     capfd.readouterr()

@@ -11,7 +11,7 @@ from evenbarrel.appraisal.appraise import appraise
 from evenbarrel.decision.cover.copies import Load, copies_needed, packed
 from evenbarrel.decision.decide import decide
 from evenbarrel.decision.flips.choice import Choice, Compared, choices_of, only_these
-from evenbarrel.decision.flips.numbers import moved
+from evenbarrel.decision.flips.numbers import moved, numbers_of
 from evenbarrel.decision.flips.search import FINE, flips_of
 from evenbarrel.report.paper.cost_drawing import bars_drawing
 from evenbarrel.wording.pictures.flip_bars import flip_bars
@@ -68,6 +68,37 @@ def test_the_nearest_flip_comes_first_and_what_flips_nothing_is_counted(flips) -
     assert changes == sorted(changes)
     flipping = {flip.number for flip in flips.flips}
     assert flips.steady + len(flipping) == flips.numbers
+
+
+def _everything(appraisal):
+    """Return all that an appraisal says of its barrels and jobs, each cell in full."""
+    arrays = [
+        getattr(verdicts, name).tobytes()
+        for verdicts in appraisal.grid.verdicts
+        for name in ("state", "reasons", "margin", "open", "below")
+    ]
+    cells = [
+        appraisal.fit(barrel, job)
+        for barrel in appraisal.grid.barrel_ids
+        for job in appraisal.grid.job_ids
+    ]
+    parts = (appraisal.resins, appraisal.jobs, appraisal.barrels, appraisal.bids)
+    return *parts, arrays, repr(cells)
+
+
+def test_a_number_moved_comes_to_what_it_comes_to_from_nothing(decision) -> None:
+    """What the search keeps of the appraisal before is no other than what is computed anew."""
+    now = decision.appraisal
+    numbers = numbers_of(now.evaluation, now.grid.barrel_ids)
+    as_it_is, changed = _everything(now), set()
+    for number in numbers:
+        further = number.now + (1.0 if number.whole else 0.1 * abs(number.now))
+        after = moved(now.evaluation, number, min(further, number.high))
+        kept, anew = _everything(appraise(after, now)), _everything(appraise(after))
+        assert kept == anew, number
+        if kept != as_it_is:
+            changed.add(number.path[0])
+    assert changed == {"resins", "jobs", "bids", "limits", "uncertainty"}
 
 
 def test_the_picture_shows_which_flip_lies_within_what_is_not_known(decision, flips) -> None:

@@ -23,6 +23,14 @@ from evenbarrel.appraisal.inputs.job_inputs import job_inputs
 from evenbarrel.appraisal.inputs.resins import appraise_resins
 from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedUnit, stated_units
 from evenbarrel.appraisal.inputs.swept_volume import SettledBarrel, settle
+from evenbarrel.appraisal.kept import (
+    KnownUnit,
+    known_asking,
+    known_jobs,
+    known_offers,
+    known_resins,
+    known_units,
+)
 from evenbarrel.appraisal.questions import ask
 from evenbarrel.appraisal.references import ClaimRef, CriterionRef
 from evenbarrel.appraisal.results import (
@@ -258,50 +266,29 @@ def _barrel_result(
 Settled = tuple[StatedUnit, StatedBarrel, SettledBarrel]
 
 
-def _known_claims(
-    before: Appraisal | None, evaluation: Evaluation, resins: Mapping[str, ResinResult]
-) -> Mapping[int, claims.UnitClaims]:
-    """Return the claims of an earlier appraisal by the identity of their unit.
-
-    Claims depend on the unit, the resins and the limits alone, and a frozen unit that is the very
-    same object holds the same numbers.
-    """
-    if before is None or before.resins != resins or before.evaluation.limits != evaluation.limits:
-        return {}
-    return {
-        id(unit): tuple(before.barrel(barrel.id).claims for barrel in unit.barrels)
-        for bid in before.evaluation.standing_bids
-        for unit in bid.units
-    }
-
-
-def _known_jobs(before: Appraisal | None, evaluation: Evaluation) -> Mapping[int, JobResult]:
-    """Return the jobs of an earlier appraisal by identity, where nothing else moves them."""
-    if before is None or (before.evaluation.resins, before.evaluation.uncertainty) != (
-        evaluation.resins,
-        evaluation.uncertainty,
-    ):
-        return {}
-    return {
-        id(job): result for job, result in zip(before.evaluation.jobs, before.jobs, strict=True)
-    }
-
-
 def _judge_bids(
     evaluation: Evaluation,
     units: Sequence[StatedUnit],
     resins: Mapping[str, ResinResult],
-    known: Mapping[int, claims.UnitClaims],
+    known: Mapping[int, KnownUnit],
     report: Report,
 ) -> tuple[list[Settled], list[BarrelResult]]:
-    settled, results = [], []
+    settled: list[Settled] = []
+    results: list[BarrelResult] = []
     new = [unit for unit in units if id(unit.unit) not in known]
     judged = iter(claims.claims_of_units(new, resins, evaluation.limits))
     for place, unit in enumerate(units):
         if place % _UNITS_BETWEEN == 0:
             report(_JOBS_DONE + (_BIDS_DONE - _JOBS_DONE) * place / len(units))
-        of_unit = known[id(unit.unit)] if id(unit.unit) in known else next(judged)
-        for facts, of_barrel in zip(unit.barrels, of_unit, strict=True):
+        of_before = known.get(id(unit.unit))
+        if of_before is not None:
+            settled += (
+                (unit, *of_barrel)
+                for of_barrel in zip(unit.barrels, of_before.settled, strict=True)
+            )
+            results += of_before.of_bid(unit.bid)
+            continue
+        for facts, of_barrel in zip(unit.barrels, next(judged), strict=True):
             failed = {claim.key: claim for claim in claims.failed_claims(of_barrel)}
             one = settle(facts, failed.get("volume_geometry", HOLDS), resins)
             settled.append((unit, facts, one))
@@ -309,13 +296,17 @@ def _judge_bids(
     return settled, results
 
 
-def _judge_offers(evaluation: Evaluation, units: Sequence[StatedUnit]) -> tuple[BidResult, ...]:
+def _judge_offers(
+    evaluation: Evaluation, units: Sequence[StatedUnit], before: Appraisal | None
+) -> tuple[BidResult, ...]:
+    known = known_offers(before, evaluation)
     of_bid: dict[str, list[StatedUnit]] = {bid.id: [] for bid in evaluation.standing_bids}
     required = required_criteria(evaluation.limits.required)
     for unit in units:
         of_bid[unit.bid.id].append(unit)
     return tuple(
-        BidResult(
+        known.get(id(bid))
+        or BidResult(
             bid.id,
             claims.offer_claims(bid, tuple(of_bid[bid.id]), evaluation.as_of, required),
         )
@@ -332,22 +323,22 @@ def appraise(
     The result is the same without it, only later. `report` is told the share done, 0 to 1, every
     few milliseconds; what it raises stops the work.
     """
-    resins = appraise_resins(evaluation)
-    jobs = shots.appraise_jobs(evaluation, resins, _known_jobs(before, evaluation))
+    resins = appraise_resins(evaluation, known_resins(before, evaluation))
+    jobs = shots.appraise_jobs(evaluation, resins, known_jobs(before, evaluation))
     report(_JOBS_DONE)
     units = tuple(stated_units(evaluation))
-    known = _known_claims(before, evaluation, resins)
+    known = known_units(before, evaluation, resins)
     settled, barrels = _judge_bids(evaluation, units, resins, known, report)
     disputes, doubts = _in_doubt(evaluation, barrels)
     report(_BIDS_DONE)
-    grid = _grid(evaluation, settled, jobs, resins, disputed_flags(disputes), report)
+    grid = _grid(evaluation, settled, jobs, resins, disputed_flags(disputes), report, before)
     incompatible = _incompatible(evaluation)
     return Appraisal(
         evaluation=evaluation,
         resins=resins,
         jobs=jobs,
         barrels=tuple(barrels),
-        bids=_judge_offers(evaluation, units),
+        bids=_judge_offers(evaluation, units, before),
         grid=grid,
         gates=Gates(grid, disputes, doubts, evaluation.assignment, incompatible),
         planned_range=shots.planned_range(jobs),
@@ -374,14 +365,22 @@ def _grid(
     resins: Mapping[str, ResinResult],
     disputed: Mapping[str, Flags],
     report: Report,
+    before: Appraisal | None,
 ) -> Grid:
-    confirmed, uncertainty = with_confirmed(evaluation), evaluation.uncertainty
-    rows, columns = rows_of(settled), columns_of(confirmed, jobs, resins)
+    rows, uncertainty = rows_of(settled), evaluation.uncertainty
     of_barrels = barrel_inputs(rows, resins, uncertainty)
-    of_jobs = job_inputs(columns, confirmed.limits, uncertainty)
-    table = Table(rows, columns, of_barrels, of_jobs, resins, uncertainty, disputed)
+    asking = known_asking(before, evaluation, jobs, resins)
+    if asking is None:
+        confirmed = with_confirmed(evaluation)
+        columns = columns_of(confirmed, jobs, resins)
+        asking = columns, job_inputs(columns, confirmed.limits, uncertainty)
+    table = Table(rows, asking[0], of_barrels, asking[1], resins, uncertainty, disputed)
     rest = 1.0 - _TABLE_DONE
-    assessments = Assessments(table, lambda share: report(_TABLE_DONE + rest * share))
+    assessments = Assessments(
+        table,
+        lambda share: report(_TABLE_DONE + rest * share),
+        None if before is None else before.grid.assessments,
+    )
     return Grid(
         table,
         assessments,

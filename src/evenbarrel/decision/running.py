@@ -29,6 +29,8 @@ class Running:
         self.tariff = basis.amount("tariff", cost.tariff)
         self.hour_rate = basis.amount("machine_hour_rate", cost.machine_hour_rate)
         self._known: dict[tuple[str, int, int], Amount] = {}
+        self._lines: dict[str, tuple[CostLine, ...]] = {}
+        self._by_hours: dict[str, tuple[tuple[CostLine, float], ...]] = {}
 
     def cost(self, part: str, row: int, column: int) -> Amount:
         """Return the present value of one part of a job's running cost on a candidate.
@@ -177,18 +179,25 @@ class Running:
                 parts.append(self._dated(paid, line.growth, column))
         return total(self.programme.jobs[column].id, parts)
 
-    def by_hours(self, candidate: Candidate) -> Iterator[tuple[CostLine, float]]:
-        """Yield the lines of a candidate that are paid by the hour, with how many hours each."""
-        for line in self.lines(candidate):
-            seconds = si_of(line, "per_hours")
-            if seconds is not None:
-                yield line, seconds / HOUR
+    def by_hours(self, candidate: Candidate) -> tuple[tuple[CostLine, float], ...]:
+        """Return the lines of a candidate that are paid by the hour, with how many hours each."""
+        if candidate.id not in self._by_hours:
+            paid = ((line, si_of(line, "per_hours")) for line in self.lines(candidate))
+            self._by_hours[candidate.id] = tuple(
+                (line, seconds / HOUR) for line, seconds in paid if seconds is not None
+            )
+        return self._by_hours[candidate.id]
 
-    def lines(self, candidate: Candidate) -> Iterator[CostLine]:
-        """Yield the lines of cost that concern a candidate.
+    def lines(self, candidate: Candidate) -> tuple[CostLine, ...]:
+        """Return the lines of cost that concern a candidate.
 
         One that names no bid, unit or barrel counts for every machine that is bought.
         """
+        if candidate.id not in self._lines:
+            self._lines[candidate.id] = tuple(self._concerning(candidate))
+        return self._lines[candidate.id]
+
+    def _concerning(self, candidate: Candidate) -> Iterator[CostLine]:
         for line in self.basis.evaluation.cost.lines:
             named = (line.bid, line.unit, line.barrel)
             own = (candidate.bid.id, candidate.unit.id, candidate.id)

@@ -27,7 +27,7 @@ def formula(function: Formula) -> Formula:
 
     @wraps(function)
     def computed(*args: Any, **kwargs: Any) -> Any:
-        arguments = [_in_numpy(argument) for argument in args]
+        arguments = map(_in_numpy, args)
         options = {name: _in_numpy(argument) for name, argument in kwargs.items()}
         with np.errstate(all="ignore"):
             return _plain(function(*arguments, **options))
@@ -77,6 +77,8 @@ def only_where(condition: object, value: N) -> N:
 
 def _in_numpy(argument: Any) -> Any:
     """Floats as numpy's, which divide by zero without raising; anything else as it is."""
+    if type(argument) is np.ndarray:
+        return argument
     if isinstance(argument, (float, int)) and not isinstance(argument, bool):
         return np.float64(argument)
     if isinstance(argument, (tuple, list)):
@@ -86,6 +88,6 @@ def _in_numpy(argument: Any) -> Any:
 
 def _plain(result: Any) -> Any:
     """Python's own float or bool where numpy made a scalar, so that no numpy type leaks out."""
-    if isinstance(result, np.generic) or (isinstance(result, np.ndarray) and result.ndim == 0):
+    if isinstance(result, np.generic) or (type(result) is np.ndarray and result.ndim == 0):
         return result.item()
     return result

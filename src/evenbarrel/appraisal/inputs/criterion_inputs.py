@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 import numpy as np
 from numpy.typing import NDArray
@@ -25,6 +25,19 @@ class CriterionInputs(BarrelInputs, JobInputs):
         value: Interval = getattr(self, name)
         return value
 
+    def changed_from(self, earlier: CriterionInputs) -> frozenset[str]:
+        """Return the names of the inputs that are not what they were, to the last bit."""
+        names = (field.name for field in fields(self))
+        return frozenset(name for name in names if not _alike(self[name], earlier[name]))
+
     def of_rows(self, rows: slice | NDArray[np.intp]) -> CriterionInputs:
         """Return the inputs of these rows only; one that is the same for all stays as it is."""
         return CriterionInputs(**rows_of_fields(self, rows))
+
+
+def _alike(one: Interval, other: Interval) -> bool:
+    ends = ((one.nominal, other.nominal), (one.low, other.low), (one.high, other.high))
+    # By their bits: quicker than by numbers, and nan is like nan.
+    return one is other or all(
+        a is b or (a.shape == b.shape and a.tobytes() == b.tobytes()) for a, b in ends
+    )

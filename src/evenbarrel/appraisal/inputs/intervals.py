@@ -92,7 +92,7 @@ def own_half_width(thing: object, name: str) -> float | None:
 
 def along(axis: int, numbers: Iterable[float | None]) -> Array:
     """Return numbers as an array along one axis; None becomes nan."""
-    values = np.array([np.nan if x is None else x for x in numbers], dtype=np.float64)
+    values = np.array(list(numbers), dtype=np.float64)
     return values.reshape(-1, 1) if axis == READINGS else values.reshape(1, -1)
 
 

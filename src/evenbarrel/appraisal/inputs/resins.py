@@ -130,6 +130,17 @@ def appraise_resin(resin: Resin, uncertainty: Uncertainty) -> ResinResult:
     )
 
 
-def appraise_resins(evaluation: Evaluation) -> Mapping[str, ResinResult]:
-    """Return the result of every resin by its id."""
-    return {resin.id: appraise_resin(resin, evaluation.uncertainty) for resin in evaluation.resins}
+def appraise_resins(
+    evaluation: Evaluation, known: Mapping[int, ResinResult] | None = None
+) -> Mapping[str, ResinResult]:
+    """Return the result of every resin by its id.
+
+    `known` are results by the identity of their resin, of half-widths that are alike.
+    """
+    kept = known or {}
+    return {
+        resin.id: kept[id(resin)]
+        if id(resin) in kept
+        else appraise_resin(resin, evaluation.uncertainty)
+        for resin in evaluation.resins
+    }

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TypeVar
+from typing import TypeVar, cast
 
 import numpy as np
 from numpy.typing import NDArray
@@ -63,7 +63,7 @@ class Assessment:
     the edge; margin and shot those of the worst reading; the interval spans all at that shot.
     `readings` are the cells of such barrels' readings, each by itself, in the order of
     `Several.rows`, and `worst` which of them counts, over (barrels with several, jobs). `edges`
-    are over (readings, shots).
+    are over (readings, shots). `read` names the inputs that value and edges were taken from.
     """
 
     criterion: Criterion
@@ -72,6 +72,7 @@ class Assessment:
     cells: Cells
     readings: Cells
     worst: NDArray[np.intp]
+    read: frozenset[str]
 
     @property
     def inputs(self) -> CriterionInputs:
@@ -185,11 +186,27 @@ def edge_volumes(criterion: Criterion, edges: Edges, table: Table) -> tuple[Ends
     return found[0], found[1]
 
 
+class _Noted:
+    """The inputs of a table, which note what is read of them."""
+
+    def __init__(self, inputs: CriterionInputs) -> None:
+        self._inputs = inputs
+        self.read: set[str] = set()
+
+    def __getitem__(self, name: str) -> Interval:
+        self.read.add(name)
+        return self._inputs[name]
+
+    def __getattr__(self, name: str) -> Interval:
+        return self[name]
+
+
 def assess(criterion: Criterion, table: Table) -> Assessment:
     """Return one criterion over (barrels, jobs)."""
+    inputs = _Noted(table.inputs)
     with np.errstate(all="ignore"):
-        raw = _full(table, bounded(criterion.value, criterion.monotonic_in, table.inputs))
-        edges = criterion.edges(table.inputs)
+        raw = _full(table, bounded(criterion.value, criterion.monotonic_in, inputs))
+        edges = criterion.edges(cast(CriterionInputs, inputs))
         state, reasons = states_of(raw, edges)
         applies = table.of_rows(table.applies)
         state = np.where(applies, state, NOT_STATED).astype(np.int8)
@@ -209,7 +226,8 @@ def assess(criterion: Criterion, table: Table) -> Assessment:
     several = table.several
     readings = cells.of_rows(several.rows)
     joined, worst = _joined(cells.of_rows(slice(table.barrels)), readings, raw, several)
-    return Assessment(criterion, table, edges, joined, readings, worst)
+    read = frozenset(inputs.read)
+    return Assessment(criterion, table, edges, joined, readings, worst, read)
 
 
 def _full(table: Table, interval: Interval) -> Interval:

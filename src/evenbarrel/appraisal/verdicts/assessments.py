@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from types import MappingProxyType
 
 import numpy as np
 
@@ -76,14 +77,20 @@ class InFull:
 class Assessments:
     """Every criterion over a table; any barrel can be had in full."""
 
-    def __init__(self, table: Table, report: Callable[[float], None]) -> None:
-        """Assess everything; `report` is told the share done, 0 to 1."""
+    def __init__(
+        self, table: Table, report: Callable[[float], None], before: Assessments | None = None
+    ) -> None:
+        """Assess everything; `report` is told the share done, 0 to 1.
+
+        A criterion that reads the same as in `before` is taken from there.
+        """
         self._table = table
         self._whole: tuple[Assessment, ...] = ()
         self._in_full: dict[int, InFull] = {}
         parts = list(_parts(table))
         if len(parts) == 1:
-            self._whole = tuple(_each(table, report))
+            known = {} if before is None else before.still_true(table)
+            self._whole = tuple(_each(table, report, known))
             self.verdicts = tuple(_verdicts(assessment) for assessment in self._whole)
             return
         self.verdicts = tuple(_room_for(criterion, table) for criterion in ALL)
@@ -96,6 +103,21 @@ class Assessments:
                 kept.put(_verdicts(assessment), slice(barrels.start, barrels.stop))
                 kept.readings.put(assessment.readings, slice(readings, end))
             readings = end
+
+    def still_true(self, table: Table) -> Mapping[str, Assessment]:
+        """Return by key the criteria that come to the same over another table, as if of it."""
+        if not self._whole or table.layout != self._table.layout:
+            return {}
+        changed = table.inputs.changed_from(self._table.inputs)
+        return {
+            one.criterion.key: replace(one, table=table)
+            for one in self._whole
+            if changed.isdisjoint(one.read) and self._disputed_alike(table, one.criterion.key)
+        }
+
+    def _disputed_alike(self, table: Table, key: str) -> bool:
+        now, then = (one.disputed.get(key) for one in (table, self._table))
+        return now is then or (now is not None and then is not None and np.array_equal(now, then))
 
     def of_barrel(self, row: int) -> InFull:
         """Return every criterion of the barrel in that row in full."""
@@ -128,10 +150,14 @@ def _verdicts(assessment: Assessment) -> Verdicts:
     )
 
 
-def _each(table: Table, report: Callable[[float], None] = lambda _: None) -> Iterator[Assessment]:
+def _each(
+    table: Table,
+    report: Callable[[float], None] = lambda _: None,
+    known: Mapping[str, Assessment] = MappingProxyType({}),
+) -> Iterator[Assessment]:
     for place, criterion in enumerate(ALL):
         report(place / len(ALL))
-        yield assess(criterion, table)
+        yield known.get(criterion.key) or assess(criterion, table)
 
 
 def _room_for(criterion: Criterion, table: Table) -> Verdicts:

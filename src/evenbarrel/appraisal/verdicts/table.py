@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import pairwise
@@ -48,12 +48,19 @@ def conversion(
     Both over (readings, shots). Another resin is bounded by melt density and enthalpy; nan where
     these are not known, 1 where no resin is named.
     """
-    names: list[str | None] = [None, *resins]
-    share = np.array([[rate_share(rated, run, resins) for run in names] for rated in names])
-    place = {name: position for position, name in enumerate(names)}
-    rated = np.array([place[rated_resin(r.facts.barrel)] for r in rows], dtype=np.intp)[:, None]
-    run = np.array([place[c.result.id if c.result else None] for c in columns], dtype=np.intp)
-    return share[rated, run[None, :]], rated == run[None, :]
+    rated, of_row = _places(rated_resin(row.facts.barrel) for row in rows)
+    run, of_shot = _places(column.result.id if column.result else None for column in columns)
+    share = np.array([[rate_share(one, other, resins) for other in run] for one in rated])
+    same = np.array([[one == other for other in run] for one in rated], dtype=np.bool_)
+    shape, at = (len(rated), len(run)), np.ix_(of_row, of_shot)
+    return share.reshape(shape)[at], same.reshape(shape)[at]
+
+
+def _places(names: Iterable[str | None]) -> tuple[Sequence[str | None], NDArray[np.intp]]:
+    """Return each name once, and for each place which of them stands there."""
+    place: dict[str | None, int] = {}
+    found = [place.setdefault(name, len(place)) for name in names]
+    return list(place), np.array(found, dtype=np.intp)
 
 
 def rate_in_resin(
@@ -212,6 +219,21 @@ class Table:
             rate_conversion=exact(share),
             rate_in_resin=rate_in_resin(self.rows, rate, share, same_resin, self.uncertainty),
             factor_of_volume=factor,
+        )
+
+    @cached_property
+    def layout(self) -> tuple[object, ...]:
+        """How readings and shots stand to barrels and jobs, and which of them count.
+
+        Beside it and what is disputed, a verdict hangs on the inputs alone.
+        """
+        several = self.several
+        return (
+            tuple(row.barrel for row in self.rows),
+            tuple(column.job for column in self.columns),
+            self.applies.tobytes(),
+            several.joined.tobytes(),
+            several.doubt.tobytes(),
         )
 
     def part(self, barrels: range) -> Table:
