@@ -16,6 +16,7 @@ from evenbarrel.desk.pages.decision.standing import flips_panel
 from evenbarrel.desk.pages.decision.standing.series_dialog import SeriesDialog
 from evenbarrel.desk.window.background import Report
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.report import pdf
 from evenbarrel.wording.sentences.deciding import standing as told
 from evenbarrel.wording.standing.flips import NO_TWO
 from evenbarrel.wording.standing.signatures import STATEMENTS
@@ -98,6 +99,28 @@ def test_flips_of_the_state_before_are_never_shown_as_current(small: Person) -> 
     small.undo()
     assert rows(panel.table)
     assert small.session.flips is not None
+
+
+def test_the_document_is_given_the_flips_that_stand(
+    small: Person, tmp_path: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    given: list[object] = []
+
+    def render(_: object, workings: bool = False, flips: object = None) -> bytes:
+        given.append(flips)
+        return b"%PDF"
+
+    monkeypatch.setattr(pdf, "render_pdf", render)
+    found = looked(small)._session.flips
+    small.step_to("Exports")
+    panel = small.page.exports
+    small.files.to_write = tmp_path / "out.pdf"
+    for _ in range(2):
+        small.click(panel.buttons[".pdf"])
+        small.qtbot.waitUntil(lambda: not panel.exporter.job.is_running, timeout=PATIENCE_MS)
+        rename(small)
+    assert found is not None
+    assert given == [found, None]
 
 
 def test_a_search_is_stopped_by_the_person_and_by_an_edit(

@@ -19,8 +19,10 @@ from evenbarrel.wording.sentences import pages
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
+    from evenbarrel.decision.flips.search import Flips
 
-Render = Callable[["Appraisal"], bytes]
+Render = Callable[..., bytes]
+"""Makes the bytes of an Appraisal; one that takes flips is given the Flips too, or None."""
 AskPath = Callable[[str, str, str, str], Path | None]
 """Asks where to write: title, proposed path, filter, ending; None where the person cancels."""
 
@@ -33,7 +35,8 @@ class Export:
     """One kind of file: what button and menu entry say, its ending, and what makes its bytes.
 
     `with_workings` makes them with an appendix of how the numbers came about; None: has none.
-    `name` is proposed for it, "" the evaluation's own.
+    `name` is proposed for it, "" the evaluation's own. `takes_flips`: what would flip the
+    choice goes in too, where it was looked for in the evaluation as it stands.
     """
 
     text: str
@@ -42,19 +45,20 @@ class Export:
     render: Render
     with_workings: Render | None = None
     name: str = ""
+    takes_flips: bool = False
 
 
-def _pdf(appraisal: Appraisal) -> bytes:
+def _pdf(appraisal: Appraisal, flips: Flips | None = None) -> bytes:
     # All are loaded where the work is done: they are slow to load and seldom wanted.
     from evenbarrel.report.pdf import render_pdf
 
-    return render_pdf(appraisal)
+    return render_pdf(appraisal, flips=flips)
 
 
-def _pdf_with_workings(appraisal: Appraisal) -> bytes:
+def _pdf_with_workings(appraisal: Appraisal, flips: Flips | None = None) -> bytes:
     from evenbarrel.report.pdf import render_pdf
 
-    return render_pdf(appraisal, workings=True)
+    return render_pdf(appraisal, workings=True, flips=flips)
 
 
 def _workbook(appraisal: Appraisal) -> bytes:
@@ -72,7 +76,7 @@ def _results(appraisal: Appraisal) -> bytes:
 
 
 EXPORTS: tuple[Export, ...] = (
-    Export("Evaluation as &PDF…", "PDF", ".pdf", _pdf, _pdf_with_workings),
+    Export("Evaluation as &PDF…", "PDF", ".pdf", _pdf, _pdf_with_workings, takes_flips=True),
     Export("&Workbook…", "workbook", ".xlsx", _workbook),
     Export("&Results as JSON…", "results file", ".json", _results),
 )
@@ -111,12 +115,13 @@ class Exporter(QObject):
         if path is None:
             return
         self._running = export.what
-        own = self._session.path
+        own, flips = self._session.path, self._session.flips
 
         def work(report: Report) -> object:
             report(0.0)
             keep_apart(path, own)
-            content = export.render(appraisal)
+            given = (appraisal, flips) if export.takes_flips else (appraisal,)
+            content = export.render(*given)
             # Nothing is written where the person stopped it in the meantime.
             report(_MADE)
             atomic_write(path, content)
