@@ -354,19 +354,26 @@ def test_equal_evaluations_give_equal_bytes(sample_appraisal: Appraisal) -> None
     assert render_sheet(sample_appraisal, "b1") == render_sheet(sample_appraisal, "b1")
 
 
-@pytest.mark.parametrize(
-    ("corner", "words"),
-    [
-        ("evenbarrel data sheet 2 b1", "version 2"),
-        ("evenbarrel data sheet 1 b77", "“b77”"),
-    ],
-)
-def test_a_sheet_of_another_kind_is_refused_in_a_sentence(
-    sample_evaluation: Evaluation, filled: Sheet, corner: str, words: str
+def test_a_sheet_of_another_version_is_refused_in_a_sentence(
+    sample_evaluation: Evaluation, filled: Sheet
 ) -> None:
-    filled.page["A1"] = corner
-    with pytest.raises(FileRefused, match=words):
+    filled.page["A1"] = "evenbarrel data sheet 2 b1"
+    with pytest.raises(FileRefused, match="version 2"):
         read(sample_evaluation, filled)
+
+
+def test_a_sheet_for_an_offer_that_is_not_here_is_read_as_a_new_one_and_says_so(
+    sample_evaluation: Evaluation, filled: Sheet
+) -> None:
+    as_blank = seen(sample_evaluation, filled)
+    filled.page["A1"] = "evenbarrel data sheet 1 b77"
+    proposal = read(sample_evaluation, filled)
+    assert proposal.bid.bid not in {bid.id for bid in sample_evaluation.bids}
+    assert codes(proposal.lines[0]) == ["sent_elsewhere"]
+    assert proposal.lines[0].text == "b77"
+    assert sorted(as_blank) == sorted(
+        line for line in seen(sample_evaluation, filled) if line != ("None.", "None")
+    )
 
 
 def test_a_sheet_without_its_names_is_refused(sample_evaluation: Evaluation, filled: Sheet) -> None:

@@ -128,3 +128,26 @@ def test_taking_makes_the_screws_and_nothing_else(no_bids: Evaluation) -> None:
         "318",
     ]
     assert taken.replace(bids=()) == no_bids
+
+
+def test_the_only_unit_is_that_of_every_screw_wherever_it_is_printed(
+    no_bids: Evaluation,
+) -> None:
+    text = "Injection unit\t\tUnit 610\nScrew\tA\tB\nStroke [mm]\t200\t200\nDrive power [kW]\t\t55"
+    taken = take(no_bids, (proposal := propose_text(no_bids, text)), proposal.sure_lines())
+    (unit,) = taken.bids[0].units
+    assert unit.designation == "Unit 610"
+    assert [barrel.label for barrel in unit.barrels] == ["A", "B"]
+
+
+def test_a_currency_is_read_with_its_price_and_with_nothing_else(no_bids: Evaluation) -> None:
+    text = (
+        "Machine\t\tUnit 610\nMachine price [USD]\t\t171900\nShot weight (ABS)\tg\t230\n"
+        "Freight\tGBP\t4200\nStroke\tmm\t200"
+    )
+    proposal = propose_text(no_bids, text)
+    (price,), (freight,) = lines_of(proposal, "price"), lines_of(proposal, "freight")
+    assert (price.value.currency, codes(price)) == ("USD", [])
+    assert (freight.value.currency, codes(freight)) == ("GBP", [])
+    assert "GBP" not in [line.text for line in proposal.lines]
+    assert codes(lines_of(proposal, "reference_resin")[0]) == ["unknown_resin"]

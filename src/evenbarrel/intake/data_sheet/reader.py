@@ -57,13 +57,19 @@ def propose_sheet(
 ) -> Proposal:
     """Return what a data sheet holds as a proposal for the bid of that id, for a new one with "".
 
-    With None a sheet for a bid is for that one, a blank one for a new bid. Raises `TableRefused`.
+    With None a sheet for a bid is for that one, a blank one for a new bid; so is one for a bid that
+    the evaluation does not have, which a line tells. Raises `TableRefused`.
     """
+    known = {one.id for one in evaluation.bids}
     chosen = sheet.bid if bid is None else bid
-    if chosen and all(one.id != chosen for one in evaluation.bids):
+    elsewhere = bid is None and chosen not in ("", *known)
+    if chosen not in ("", *known) and not elsewhere:
         raise TableRefused(SHEET_WORDS["unknown_bid"].format(detail=chosen[:64]))
-    path = BidPath(chosen or new_bid(evaluation).id)
+    path = BidPath(chosen if chosen in known else new_bid(evaluation).id)
     lines = list(_Reader(evaluation, path, sheet, source).lines())
+    if elsewhere:
+        mark = sheet.grid[sheet.names][sheet.keys]
+        lines.insert(0, Line(mark.place, "", chosen[:64], findings=(Finding("sent_elsewhere"),)))
     return Proposal(path, settled_among(lines), source.document, source.name)
 
 

@@ -91,6 +91,16 @@ def is_unit(text: str) -> bool:
     return bool(text) and read_unit(text.strip("[]() "), ALL_UNITS) is not None
 
 
+def is_currency(text: str) -> bool:
+    """Say whether a text is written as a currency is, by its code or its sign."""
+    return re.fullmatch(r"[A-Z]{3}|[€£$]", text) is not None
+
+
+def is_money(key: DatumKey | None) -> bool:
+    """Say whether a datum is an amount of money."""
+    return key is not None and key.shape.kind == "money"
+
+
 def unit_in(text: str) -> str:
     """Return a unit's text without its brackets."""
     return text.strip("[]() ")
@@ -122,7 +132,10 @@ def _read_words(outside: str, unit: str, inside: list[str]) -> LabelReading | No
         kept = [word for word in words if word not in known.harmless]
         keys = known.keys_of("".join(kept))
     if keys:
-        return LabelReading(keys, unit, ", ".join(beside))
+        # A price's brackets hold its currency, as another label's may hold the resin ABS.
+        currency = next((part for part in beside if is_money(keys[0]) and is_currency(part)), "")
+        rest = [part for part in beside if part != currency]
+        return LabelReading(keys, unit or currency, ", ".join(rest))
     return _begun(words, unit, beside)
 
 

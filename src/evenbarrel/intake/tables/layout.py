@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
@@ -10,6 +9,7 @@ from evenbarrel.intake.keys import DESIGNATION, LABEL, DatumKey
 from evenbarrel.intake.tables.cells import Cell, Grid, Row, turned
 from evenbarrel.intake.tables.labels import (
     LabelReading,
+    is_currency,
     is_unit,
     names_a_screw,
     nearly,
@@ -183,11 +183,7 @@ def _holds_units(column: Sequence[Cell], below: Sequence[Cell]) -> bool:
     if _is_headed(column, "unit"):
         return True
     texts = [cell.text for cell in below if not is_absent(cell.text)]
-    return bool(texts) and 2 * sum(_is_unit_or_currency(text) for text in texts) >= len(texts)
-
-
-def _is_unit_or_currency(text: str) -> bool:
-    return is_unit(text) or re.fullmatch(r"[A-Z]{3}|[€£$]", text) is not None
+    return bool(texts) and 2 * sum(is_unit(text) or is_currency(text) for text in texts) >= len(texts)
 
 
 def _holds_values(column: Sequence[Cell], below: Sequence[Cell]) -> bool:

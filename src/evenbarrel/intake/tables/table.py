@@ -12,7 +12,7 @@ from evenbarrel.intake.screws import Column, ScrewMatch, match_screws
 from evenbarrel.intake.settling import settled_among
 from evenbarrel.intake.sources import Source, context_of
 from evenbarrel.intake.tables.cells import Cell, Grid
-from evenbarrel.intake.tables.labels import bare_name, names_a_screw
+from evenbarrel.intake.tables.labels import bare_name, is_money, names_a_screw, unit_in
 from evenbarrel.intake.tables.layout import Block, LabelledRow, read_layout, says_unit
 from evenbarrel.intake.tables.parted import parted
 from evenbarrel.intake.tables.synonyms import squeezed, synonyms
@@ -52,10 +52,17 @@ def propose_table(evaluation: Evaluation, grid: Grid, bid: str | None, source: S
 
 def _left_over(grid: Grid, blocks: Sequence[Block], lines: Sequence[Line]) -> Iterator[Line]:
     """Yield a line for each cell that is in none yet, and no label and no unit of one."""
-    told = {line.place for line in lines} | {row.label.place for b in blocks for row in b}
+    known = [row for block in blocks for row in block]
+    told = {line.place for line in lines} | {row.label.place for row in known}
+    # What is printed across several columns stands in each of them, at one place of the page.
+    boxes = {(place.page, place.box) for place in told if place.box is not None}
+    currencies = {unit for row in known if is_money(row.key) for unit in row.units}
     for row in grid:
         for cell in row:
-            if cell.text and cell.place not in told and not says_unit(cell.text):
+            at = cell.place
+            if not cell.text or at in told or (at.page, at.box) in boxes:
+                continue
+            if not says_unit(cell.text) and unit_in(cell.text) not in currencies:
                 yield _unread(cell, "label_unknown")
 
 
@@ -292,8 +299,14 @@ def _bare_unit(text: str) -> str:
 
 
 def _carried(row: LabelledRow | None, index: int) -> str:
-    """Return a unit's designation, carried on over the screws behind it that have none."""
+    """Return a unit's designation, carried on over the screws behind it that have none.
+
+    The only one is that of every screw, wherever it is printed.
+    """
     if row is None:
         return ""
+    every = [cell.text for cell in row.values if cell.text]
     before = [cell.text for cell in row.values[: index + 1] if cell.text]
+    if len(every) == 1:
+        return every[0]
     return before[-1] if before else ""

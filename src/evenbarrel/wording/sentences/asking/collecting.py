@@ -125,6 +125,7 @@ FINDINGS: Mapping[str, str] = {
     "formula_unknown": "a formula without a result: open and save the workbook once",
     "formula_error": "a formula that failed",
     "text_number": "a number kept as text",
+    "sent_elsewhere": "sent for an offer that is not here, so read as a new one",
     "no_key": "its hidden key is missing; taken by its label",
     "key_unknown": "its hidden key names no datum",
     "label_unknown": "not understood",
