@@ -70,6 +70,7 @@ _SINCE_VERSION_1 = frozenset(
 """Fields that version 1 did not have, and so its scheme knows nothing of."""
 _EMPTY: tuple[Any, ...] = (None, "", [], {})
 _NEVER_SAID = ("open", "asked")
+_STATE = "signed state"
 
 
 def canonical(evaluation: Evaluation, scheme: str = SCHEME) -> bytes:
@@ -170,13 +171,20 @@ def _normalised(value: Any) -> Any:
 
 def digest(evaluation: Evaluation, scheme: str = SCHEME) -> str:
     """Return the SHA-256 of the canonical form by a scheme, in hexadecimal."""
-    return hashlib.sha256(canonical(evaluation, scheme)).hexdigest()
+    kept: dict[str, str] = evaluation.kept
+    if scheme not in kept:
+        kept[scheme] = hashlib.sha256(canonical(evaluation, scheme)).hexdigest()
+    return kept[scheme]
 
 
 def signed_state(evaluation: Evaluation) -> SignedState:
     """Return what a signature under this evaluation signs, to be kept with it."""
-    data = _signed_data(evaluation.model_dump(mode="json", by_alias=True), SCHEME)
-    return SignedState(digest=hashlib.sha256(_written(data)).hexdigest(), evaluation=data)
+    if _STATE not in evaluation.kept:
+        data = _signed_data(evaluation.model_dump(mode="json", by_alias=True), SCHEME)
+        own = hashlib.sha256(_written(data)).hexdigest()
+        evaluation.kept[_STATE] = SignedState(digest=own, evaluation=data)
+    state: SignedState = evaluation.kept[_STATE]
+    return state
 
 
 def signs(sign_off: SignOff, evaluation: Evaluation) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from datetime import date as Date
 from functools import cached_property
-from typing import Annotated, Literal, Self
+from typing import Annotated, Any, Literal, Self
 
 from pydantic import Field, model_validator
 from pydantic_core import PydanticCustomError
@@ -198,6 +198,11 @@ class Evaluation(Frozen):
     def standing_barrels(self) -> Iterator[tuple[Bid, InjectionUnit, Barrel]]:
         """Yield every barrel of a bid that counts with its unit and bid, in the file's order."""
         return _barrels_of(self.standing_bids)
+
+    @cached_property
+    def kept(self) -> dict[str, Any]:
+        """What was made of this very evaluation and is costly to make again, by what it is."""
+        return {}
 
     @cached_property
     def _standing_ids(self) -> frozenset[str]:

@@ -183,7 +183,9 @@ def _holds_units(column: Sequence[Cell], below: Sequence[Cell]) -> bool:
     if _is_headed(column, "unit"):
         return True
     texts = [cell.text for cell in below if not is_absent(cell.text)]
-    return bool(texts) and 2 * sum(is_unit(text) or is_currency(text) for text in texts) >= len(texts)
+    return bool(texts) and 2 * sum(is_unit(text) or is_currency(text) for text in texts) >= len(
+        texts
+    )
 
 
 def _holds_values(column: Sequence[Cell], below: Sequence[Cell]) -> bool:

@@ -18,7 +18,7 @@ from evenbarrel.report.paper.palette import colour
 from evenbarrel.report.paper.signing import signature_strip
 from evenbarrel.report.paper.tables import sheet_table
 from evenbarrel.report.paper.text import Writer
-from evenbarrel.report.sign_offs import results_digest_of
+from evenbarrel.report.sign_offs import results_to_hold
 from evenbarrel.wording.paper import choice, leaders
 from evenbarrel.wording.paper import first_pages as summary
 from evenbarrel.wording.paper import sections as words
@@ -63,9 +63,8 @@ class Front:
 
     @cached_property
     def results(self) -> str:
-        """Digest of the results; "" without a signature: it takes a while and nothing else asks."""
-        signed = self._appraisal.evaluation.sign_offs
-        return results_digest_of(self._appraisal.unmasked) if signed else ""
+        """Digest of the results, "" where no signature is held against it."""
+        return results_to_hold(self._appraisal.unmasked)
 
     @cached_property
     def _costed(self) -> bool:
