@@ -3,7 +3,7 @@
     python tests/sample_record.py
 
 The process engineer signs an earlier proposal, which purchasing then changes and signs: the first
-signature is stale, the second holds. To be run again where the sample, or what it comes to, is
+signature is stale, the second holds. To be run after `make_sample_quotes.py`, again where the sample, or what it comes to, is
 other than when it was signed: `tests/test_sample.py` says so.
 """
 

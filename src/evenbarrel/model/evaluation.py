@@ -199,9 +199,13 @@ class Evaluation(Frozen):
         """Yield every barrel of a bid that counts with its unit and bid, in the file's order."""
         return _barrels_of(self.standing_bids)
 
-    @cached_property
+    @property
     def kept(self) -> dict[str, Any]:
         """What was made of this very evaluation and is costly to make again, by what it is."""
+        return self._kept
+
+    @cached_property
+    def _kept(self) -> dict[str, Any]:
         return {}
 
     @cached_property
