@@ -3,8 +3,8 @@
     python tests/sample_record.py
 
 The process engineer signs an earlier proposal, which purchasing then changes and signs: the first
-signature is stale, the second holds. To be run after `make_sample_quotes.py`, again where the sample, or what it comes to, is
-other than when it was signed: `tests/test_sample.py` says so.
+signature is stale, the second holds. To be run after `make_sample_quotes.py`, and again where the
+sample, or what it comes to, is other than when it was signed: `tests/test_sample.py` says so.
 """
 
 from __future__ import annotations
