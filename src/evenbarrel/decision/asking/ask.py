@@ -74,7 +74,9 @@ class Ask:
     @cached_property
     def jobs(self) -> Mapping[str, Asked]:
         """What each job asks, in the order of the file."""
-        return {job.id: self._of_job(place) for place, job in enumerate(self.appraisal.jobs)}
+        # Half-widths of the whole leave nothing below: a bound is then infinite, or is not known.
+        with np.errstate(all="ignore"):
+            return {job.id: self._of_job(place) for place, job in enumerate(self.appraisal.jobs)}
 
     @cached_property
     def programme(self) -> Together:
@@ -105,8 +107,7 @@ class Ask:
         hard, comfort = self._strokes(at)
         window = self._at(inputs.cooling_window, at).low
         share = inputs.recovery_share_limit.nominal.item(0)
-        with np.errstate(all="ignore"):
-            plasticising = _most(np.where(window > 0.0, mass.high / (window * share), np.nan))
+        plasticising = _most(np.where(window > 0.0, mass.high / (window * share), np.nan))
         resin = job.entered.resin
         return Asked(
             (self.appraisal.jobs[place].id,),
