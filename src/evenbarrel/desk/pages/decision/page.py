@@ -222,8 +222,9 @@ class DecisionPage(Page):
 
     def _show_in_sight(self) -> None:
         """Bring what is turned to up to date: the rest follows when it is."""
-        step = self.steps.current()
-        in_sight = (self.gate_step, self.tabs.currentWidget()) if step is self.gate_step else (step,)
+        in_sight = [self.steps.current()]
+        if in_sight == [self.gate_step]:
+            in_sight.append(self.tabs.currentWidget())
         for part in in_sight:
             if part in self._unshown and self._appraisal is not None:
                 self._unshown.discard(part)
