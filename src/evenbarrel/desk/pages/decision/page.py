@@ -220,7 +220,8 @@ class DecisionPage(Page):
         self._unshown = set(self._parts)
         if difference.whole:
             # Once for a document: how high they are says how high the tabs must be at least.
-            self._show(self.tabs.widget(place) for place in range(self.tabs.count()))
+            tabs = (self.tabs.widget(place) for place in range(self.tabs.count()))
+            self._show((self.gate_step, *tabs))
         self._show_in_sight()
 
     def _show_in_sight(self) -> None:
