@@ -6,8 +6,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from evenbarrel.appraisal.inputs.columns import Column
-from evenbarrel.appraisal.inputs.job_inputs import JobInputs
+from evenbarrel.appraisal.inputs.barrel_inputs import BarrelInputs, Row, barrel_inputs, rows_of
+from evenbarrel.appraisal.inputs.columns import Column, columns_of
+from evenbarrel.appraisal.inputs.confirmed import with_confirmed
+from evenbarrel.appraisal.inputs.job_inputs import JobInputs, job_inputs
+from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedUnit
 from evenbarrel.appraisal.inputs.swept_volume import SettledBarrel
 from evenbarrel.appraisal.results import BarrelResult, BidResult, JobResult, ResinResult
 from evenbarrel.model.bid import Bid
@@ -16,8 +19,8 @@ from evenbarrel.model.evaluation import Evaluation
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
 
-_ASKING = ("jobs", "resins", "limits", "uncertainty", "confirmed_limits")
-"""Parts of an evaluation by which shots ask what they ask."""
+_CONFIRMED = ("resins", "limits", "confirmed_limits")
+"""Parts of an evaluation by which a confirmed limit is one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,16 +89,52 @@ def known_jobs(before: Appraisal | None, evaluation: Evaluation) -> Mapping[int,
     }
 
 
-def known_asking(
+def confirmed_of(before: Appraisal | None, evaluation: Evaluation) -> Evaluation:
+    """Return the evaluation with what people confirmed; see `with_confirmed`."""
+    if before is None or before.confirmed is before.evaluation:
+        return with_confirmed(evaluation)
+    then, known = before.evaluation, before.confirmed
+    if any(getattr(then, name) != getattr(evaluation, name) for name in _CONFIRMED):
+        return with_confirmed(evaluation)
+    return evaluation.replace(resins=known.resins, limits=known.limits)
+
+
+def asking_of(
     before: Appraisal | None,
-    evaluation: Evaluation,
+    confirmed: Evaluation,
     jobs: Sequence[JobResult],
     resins: Mapping[str, ResinResult],
-) -> tuple[tuple[Column, ...], JobInputs] | None:
-    """Return the shots of an earlier appraisal and what they ask; None where that may differ."""
-    if before is None or (before.jobs, before.resins) != (jobs, resins):
-        return None
-    then = before.evaluation
-    if any(getattr(then, name) != getattr(evaluation, name) for name in _ASKING):
-        return None
-    return before.grid.table.columns, before.grid.table.of_jobs
+) -> tuple[tuple[Column, ...], JobInputs]:
+    """Return the shots and what they ask; that of shots as before is taken from there."""
+    columns, uncertainty = columns_of(confirmed, jobs, resins), confirmed.uncertainty
+    if before is None or len(columns) != len(before.grid.table.columns):
+        return columns, job_inputs(columns, confirmed.limits, uncertainty)
+    if (before.confirmed.limits, before.confirmed.uncertainty) != (confirmed.limits, uncertainty):
+        return columns, job_inputs(columns, confirmed.limits, uncertainty)
+    then = before.grid.table
+    pairs = enumerate(zip(columns, then.columns, strict=True))
+    places = [place for place, (now, earlier) in pairs if now != earlier]
+    if not places:
+        return then.columns, then.of_jobs
+    others = job_inputs([columns[place] for place in places], confirmed.limits, uncertainty)
+    return columns, then.of_jobs.with_shots(places, others)
+
+
+def rows_and_inputs(
+    before: Appraisal | None,
+    evaluation: Evaluation,
+    settled: Sequence[tuple[StatedUnit, StatedBarrel, SettledBarrel]],
+    resins: Mapping[str, ResinResult],
+) -> tuple[tuple[Row, ...], BarrelInputs]:
+    """Return the readings of the barrels and what they give, as before where all bids are."""
+    if before is not None and all(
+        (
+            before.evaluation.bids == evaluation.bids,
+            before.evaluation.limits == evaluation.limits,
+            before.evaluation.uncertainty == evaluation.uncertainty,
+            before.resins == resins,
+        )
+    ):
+        return before.grid.table.rows, before.grid.table.of_barrels
+    rows = rows_of(settled)
+    return rows, barrel_inputs(rows, resins, evaluation.uncertainty)
