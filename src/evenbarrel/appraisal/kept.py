@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from evenbarrel.appraisal.claims.context import LIMITS_OF_CLAIMS
 from evenbarrel.appraisal.inputs.barrel_inputs import BarrelInputs, Row, barrel_inputs, rows_of
 from evenbarrel.appraisal.inputs.columns import Column, columns_of
 from evenbarrel.appraisal.inputs.confirmed import with_confirmed
@@ -42,10 +43,10 @@ def known_units(
 ) -> Mapping[int, KnownUnit]:
     """Return the units of an earlier appraisal by identity, where nothing else moves them.
 
-    Claims and volumes depend on the unit, the resins and the limits alone, and a frozen unit that
-    is the very same object holds the same numbers.
+    Claims and volumes depend on the unit, the resins and the limits of claims alone, and a frozen
+    unit that is the very same object holds the same numbers.
     """
-    if before is None or before.evaluation.limits != evaluation.limits:
+    if before is None or not _claimed_alike(before.evaluation, evaluation):
         return {}
     if [*before.resins.values()] != [*resins.values()]:
         return {}
@@ -58,6 +59,11 @@ def known_units(
             settled, results = (row.settled for row, _ in own), (result for _, result in own)
             known[id(unit)] = KnownUnit(tuple(settled), tuple(results))
     return known
+
+
+def _claimed_alike(then: Evaluation, now: Evaluation) -> bool:
+    """Say whether claims are held against the same limits."""
+    return all(getattr(then.limits, key) == getattr(now.limits, key) for key in LIMITS_OF_CLAIMS)
 
 
 def known_resins(before: Appraisal | None, evaluation: Evaluation) -> Mapping[int, ResinResult]:
@@ -130,7 +136,7 @@ def rows_and_inputs(
     if before is not None and all(
         (
             before.evaluation.bids == evaluation.bids,
-            before.evaluation.limits == evaluation.limits,
+            _claimed_alike(before.evaluation, evaluation),
             before.evaluation.uncertainty == evaluation.uncertainty,
             before.resins == resins,
         )
