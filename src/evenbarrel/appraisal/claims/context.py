@@ -19,6 +19,9 @@ from evenbarrel.trade.geometry import (
     stroke_from_volume,
 )
 
+LIMITS_OF_CLAIMS = ("rated_basis", "force_agreement")
+"""The limits that claims are held against; no other moves a claim."""
+
 
 @dataclass(frozen=True, slots=True)
 class StrokeGroup:
