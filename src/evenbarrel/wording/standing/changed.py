@@ -16,6 +16,7 @@ from evenbarrel.model.job import Job
 from evenbarrel.model.resin import Resin
 from evenbarrel.wording.sentences.deciding.decision import HALF_WIDTHS, limit_label
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.names import unnamed, unnamed_offer
 from evenbarrel.wording.words.numbers import ABSENT, unit_text
 
 MOST_TOLD = 8
@@ -54,16 +55,21 @@ def change_line(one: Changed, old: Mapping[str, Any], new: Mapping[str, Any]) ->
 
 
 def _names(old: Mapping[str, Any], new: Mapping[str, Any]) -> Mapping[str, str]:
-    """Return what jobs, resins and barrels of both states are called, by id; the newer counts."""
+    """Return what things of both states are called, by id; the newer counts."""
     names: dict[str, str] = {}
     for state in (old, new):
-        for one in (*state.get("jobs", ()), *state.get("resins", ())):
-            names[one["id"]] = one.get("name") or one["id"]
-        for bid in state.get("bids", ()):
-            for unit in bid.get("units", ()):
-                of_unit = unit.get("designation") or unit["id"]
-                for barrel in unit.get("barrels", ()):
-                    names[barrel["id"]] = f"{of_unit} {barrel.get('label', '')}".rstrip()
+        for key, what in (("jobs", "Mould"), ("resins", "Resin")):
+            for place, one in enumerate(state.get(key, ()), 1):
+                names[one["id"]] = one.get("name") or unnamed(what, place)
+        for place, bid in enumerate(state.get("bids", ()), 1):
+            by_place = unnamed_offer(bid.get("reference", ""), place)
+            names[bid["id"]] = bid.get("supplier") or by_place
+            for at, unit in enumerate(bid.get("units", ()), 1):
+                of_unit = unit.get("designation") or f"Injection unit {at}"
+                names[unit["id"]] = of_unit
+                for nth, barrel in enumerate(unit.get("barrels", ()), 1):
+                    screw = barrel.get("label") or f"Screw {nth}"
+                    names[barrel["id"]] = f"{of_unit} {screw}"
     return names
 
 
@@ -140,7 +146,8 @@ def _parts(path: tuple[Step, ...], old: Mapping[str, Any], new: Mapping[str, Any
         elif isinstance(step, int):
             yield f"no. {step + 1}"
         elif isinstance(thing, Mapping) and "id" in thing:
-            yield next((str(thing[n]) for n in _NAMES if thing.get(n)), str(thing["id"]))
+            named = (str(thing[name]) for name in _NAMES if thing.get(name))
+            yield next(named, None) or _names(old, new).get(thing["id"], "")
         elif isinstance(step, str) and " " in step:
             # What tells an entry without an id of its own apart: a job and a barrel, say.
             names = _names(old, new)

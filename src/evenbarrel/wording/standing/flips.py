@@ -25,7 +25,14 @@ from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
-from evenbarrel.wording.words.names import full_name, job_name, names_of_resins, unit_called
+from evenbarrel.wording.words.names import (
+    bid_called,
+    full_name,
+    job_called,
+    job_name,
+    names_of_resins,
+    unit_called,
+)
 from evenbarrel.wording.words.numbers import ABSENT, percent, rounded, signed_percent, unit_text
 
 NO_TWO = "Nothing to flip: there are no two choices to hold against each other."
@@ -82,7 +89,7 @@ def _label(number: Number) -> str:
 
 
 def _owner(of: str, evaluation: Evaluation) -> str:
-    jobs = {job.id: job.name or job.id for job in evaluation.jobs}
+    jobs = {job.id: job_called(evaluation, job) for job in evaluation.jobs}
     if of in jobs:
         return jobs[of]
     resins = names_of_resins(evaluation)
@@ -90,7 +97,7 @@ def _owner(of: str, evaluation: Evaluation) -> str:
         return resins[of]
     for bid, unit, barrel in evaluation.barrels():
         if of == bid.id:
-            return bid.supplier or bid.id
+            return bid_called(evaluation, bid)
         if of in (unit.id, barrel.id):
             called = unit_called(bid, unit)
             return called if of == unit.id else f"{called} {barrel.label}".rstrip()

@@ -44,7 +44,7 @@ from evenbarrel.model.difference import EVERYTHING, Difference
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.wording.sentences import pages
 from evenbarrel.wording.sentences.asking import proposals as words
-from evenbarrel.wording.words.names import name_at
+from evenbarrel.wording.words.names import bid_called, name_at
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
@@ -397,4 +397,4 @@ def _called(evaluation: Evaluation, path: Path) -> str:
     if len(path) > 2:
         return name_at(evaluation, path)
     bid: Bid = edits.get(evaluation, path)
-    return bid.supplier or bid.id
+    return bid_called(evaluation, bid)

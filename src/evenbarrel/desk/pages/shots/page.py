@@ -35,6 +35,7 @@ from evenbarrel.model.evaluation import MOST_JOBS, Evaluation
 from evenbarrel.model.job import Job
 from evenbarrel.wording.sentences import pages
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.names import job_called, job_name
 from evenbarrel.wording.words.numbers import display_unit, shown, unit_text
 
 if TYPE_CHECKING:
@@ -264,10 +265,11 @@ class ShotsPage(Page):
         session.selection.changed.connect(self._follow)
 
     def _put(self, subject: edits.JobPath, name: str, value: object) -> None:
-        before: Job = edits.get(self._session.evaluation, subject.path)
-        text = pages.changed_datum(labels.datum_of(Job, name), before.name or subject.job)
+        evaluation = self._session.evaluation
+        before: Job = edits.get(evaluation, subject.path)
+        text = pages.changed_datum(labels.datum_of(Job, name), job_called(evaluation, before))
         taken = self._session.try_edit(
-            text, lambda: with_datum(self._session.evaluation, (*subject.path, name), value)
+            text, lambda: with_datum(evaluation, (*subject.path, name), value)
         )
         if not taken and self.form.subject == subject:
             self.form.fields[name].reset(getattr(before, name))
@@ -296,7 +298,7 @@ class ShotsPage(Page):
         if name is None or row < 0:
             return
         job = appraisal.evaluation.jobs[row]
-        self._form_title.setText(job.name or job.id)
+        self._form_title.setText(job_name(appraisal, job.id))
         self.form.show_thing(job, edits.JobPath(job.id), context_of(appraisal.evaluation))
         self.form.show_hints(
             pages.job_hints(appraisal.job(name), appraisal.evaluation.display_units)

@@ -38,6 +38,7 @@ from evenbarrel.wording.sentences import pages
 from evenbarrel.wording.sentences.resins import tait_line
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.hint import Hint
+from evenbarrel.wording.words.names import resin_called
 from evenbarrel.wording.words.numbers import percent, with_unit
 
 if TYPE_CHECKING:
@@ -163,7 +164,9 @@ class ResinDialog(FormDialog):
 
     def _put(self, subject: edits.ResinPath, name: str, value: object) -> None:
         resin: Resin = edits.get(self._session.evaluation, ("resins", subject.resin))
-        text = pages.changed_datum(labels.datum_of(Resin, name), resin.name or resin.id)
+        text = pages.changed_datum(
+            labels.datum_of(Resin, name), resin_called(self._session.evaluation, resin)
+        )
         self._session.put((*subject.path, name), value, text)
 
     def _show(self) -> None:
@@ -172,7 +175,7 @@ class ResinDialog(FormDialog):
         if resin is None:
             self.close()
             return
-        name_window(self, resin.name or resin.id)
+        name_window(self, resin_called(evaluation, resin))
         context = context_of(evaluation)
         self.form.show_thing(resin, edits.ResinPath(resin.id), context)
         appraisal = self._session.appraisal
@@ -228,7 +231,7 @@ class ResinPanel(QWidget):
     def show_appraisal(self, appraisal: Appraisal) -> None:
         """Show the chosen resin as it is now."""
         resins = appraisal.evaluation.resins
-        names = [resin.name or resin.id for resin in resins]
+        names = [resin_called(appraisal.evaluation, resin) for resin in resins]
         if self.choice.offered() != names:
             self.choice.clear()
             self.choice.addItems(names)
