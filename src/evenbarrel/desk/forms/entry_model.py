@@ -11,7 +11,7 @@ from PySide6.QtCore import QModelIndex, Qt, Signal
 from PySide6.QtGui import QColor, QFont
 
 from evenbarrel.appraisal.references import Reference
-from evenbarrel.desk.forms.cell_edits import CellEdits
+from evenbarrel.desk.forms.cell_edits import CellEdits, places_that_differ
 from evenbarrel.desk.forms.grid_view import Area, GridModel
 from evenbarrel.desk.help.topics import TopicRole, key_of_shape
 from evenbarrel.desk.style.plain import for_people
@@ -101,9 +101,9 @@ class EntryModel(GridModel):
             *computed,
             *self.shapes[at:],
         )
-        before = tuple(thing.id for thing in self._things), len(self._columns)
-        after = tuple(thing.id for thing in things), len(columns)
-        if before != after:
+        before, were = self._looks(), (tuple(t.id for t in self._things), len(self._columns))
+        same = were == (tuple(thing.id for thing in things), len(columns))
+        if not same:
             self.beginResetModel()
         self._things, self._titles = tuple(things), tuple(titles)
         self._shared, self._marks = shared, marks
@@ -111,13 +111,33 @@ class EntryModel(GridModel):
         # An id may be given again: what was typed into a thing that is gone is gone with it.
         here = {thing.id for thing in things}
         self._drafts = {key: draft for key, draft in self._drafts.items() if key[0] in here}
-        if before != after:
+        common, cells = self._looks()
+        if not same:
             self.endResetModel()
-        elif things:
-            last = self.index(self.rowCount() - 1, self.columnCount() - 1)
-            self.dataChanged.emit(self.index(0, 0), last)
-            orientation = Qt.Orientation.Horizontal
-            self.headerDataChanged.emit(orientation, 0, self.columnCount() - 1)
+        elif before[0] == common:
+            self._tell_changed(places_that_differ(before[1], cells))
+        else:
+            self._tell_changed(range(len(things)))
+            self.headerDataChanged.emit(Qt.Orientation.Horizontal, 0, self.columnCount() - 1)
+
+    def _looks(self) -> tuple[object, list[object]]:
+        """Return what cells and headings of all things are read by, and what each thing shows."""
+        computed = [column for column in self._columns if isinstance(column, Computed)]
+        heads = [(column.title, column.unit) for column in computed]
+        cells: list[object] = [
+            (one, *(c.cells.get(one.id) for c in computed)) for one in self._things
+        ]
+        return (self._context, self._titles, self._marks, heads), cells
+
+    def _tell_changed(self, places: Sequence[int]) -> None:
+        """Tell views that cells from the first to the last of these things are other."""
+        if places:
+            first, last = places[0], places[-1]
+            if self._across:
+                ends = self.index(0, first), self.index(self.rowCount() - 1, last)
+            else:
+                ends = self.index(first, 0), self.index(last, self.columnCount() - 1)
+            self.dataChanged.emit(*ends)
 
     def things(self) -> tuple[Any, ...]:
         """Return the things that are shown."""
@@ -125,10 +145,8 @@ class EntryModel(GridModel):
 
     def show_entered(self, things: Sequence[Any]) -> None:
         """Show the same things with the data they have now."""
-        if self._things and self._things != tuple(things):
-            self._things = tuple(things)
-            last = self.index(self.rowCount() - 1, self.columnCount() - 1)
-            self.dataChanged.emit(self.index(0, 0), last)
+        before, self._things = self._things, tuple(things)
+        self._tell_changed(places_that_differ(before, self._things))
 
     def thing_at(self, index: Index) -> Any:
         """Return the thing of a valid index."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QModelIndex, Qt
@@ -218,13 +218,20 @@ class DecisionPage(Page):
             self.limits.show_evaluation(appraisal.evaluation)
             self.half_widths.show_evaluation(appraisal.evaluation)
         self._unshown = set(self._parts)
+        if difference.whole:
+            # Once for a document: how high they are says how high the tabs must be at least.
+            tabs = (self.tabs.widget(place) for place in range(self.tabs.count()))
+            self._show((self.gate_step, *tabs))
         self._show_in_sight()
 
     def _show_in_sight(self) -> None:
         """Bring what is turned to up to date: the rest follows when it is."""
         step = self.steps.current()
-        in_sight = (self.gate_step, self.tabs.currentWidget()) if step is self.gate_step else (step,)
-        for part in in_sight:
+        self._show((step, self.tabs.currentWidget()) if step is self.gate_step else (step,))
+
+    def _show(self, parts: Iterable[QWidget | None]) -> None:
+        """Bring those of the parts up to date that are not."""
+        for part in parts:
             if part in self._unshown and self._appraisal is not None:
                 self._unshown.discard(part)
                 self._parts[part](self._appraisal)
