@@ -98,6 +98,7 @@ FINDINGS: Mapping[str, str] = {
     "tolerance": "printed with a tolerance",
     "footnote": "a footnote belongs to it: “{detail}”",
     "thousands": "read as {detail}: its mark may part thousands or decimals",
+    "mark_settled": "read as {detail}: other numbers of it show which mark parts decimals",
     "rounded": "{detail}",
     "impossible": "{detail}",
     "unusual": "{detail}",
