@@ -14,6 +14,10 @@ from evenbarrel.intake.tables.synonyms import squeezed
 from evenbarrel.model.quantity import Quantity
 
 
+_LONGEST_NAME = 40
+"""Characters of a screw's name; what is longer is a sentence."""
+
+
 @dataclass(frozen=True, slots=True)
 class PrintedScrew:
     """A column of a block: its place among the row's values, and what names it.
@@ -26,6 +30,11 @@ class PrintedScrew:
     label: Cell | None
     certain_name: bool
     is_unit: bool = False
+
+    @property
+    def is_doubtful(self) -> bool:
+        """Whether more than its name stands where it is named."""
+        return self.label is not None and "set_together" in self.label.noticed
 
 
 Diameters = Callable[[LabelledRow, int], Quantity | None]
@@ -97,7 +106,7 @@ def head_of(block: Block) -> LabelledRow | None:
         if not row.is_name and row.key is not None and row.key.owner != "bid":
             break
         words = [cell.text for cell in row.values if cell.text]
-        if row.key is None and words:
+        if row.key is None and words and max(map(len, words)) <= _LONGEST_NAME:
             head = row
     return head
 
@@ -113,7 +122,8 @@ def _in_block(block: Block, diameter: Diameters) -> list[PrintedScrew]:
     titled = "" if head is None else unit_named(head.label.text)
     sizes = next((row for row in block if row.key == DIAMETER), None)
     of_screws = [row for row in measured if row.key and row.key.owner == "barrel"]
-    is_unit = head is None and not of_screws
+    is_unit = not of_screws and (head is None or head.key != LABEL)
+    head = None if is_unit else head
     return [
         PrintedScrew(
             index,

@@ -22,6 +22,7 @@ Line = Sequence[str]
 """What stands in the filled cells of one line, from the left; nothing where it is blank."""
 _LONGEST_TITLE = 24
 _MOST_HEADS = 4
+_LONGEST_LABEL = 50
 _GOES_ON = re.compile(r"\W*\b(?:continued|cont|fortsetzung|suite|segue|continuación)\b.*", re.I)
 
 
@@ -29,13 +30,17 @@ def starts_in(lines: Sequence[Line]) -> list[int]:
     """Return at which lines a table begins, the first one always.
 
     A table begins where its heads come again, at other heads, and at a line that is the name of a
-    screw or of a unit alone. Names and titles right above the heads belong to them.
+    screw or of a unit alone. Names and titles right above the heads belong to them. Sentences that
+    stand apart are parts for themselves.
     """
     starts, before = [0], _TableSoFar()
     for at, line in enumerate(lines):
         if not line:
             continue
-        if _begins(line, before):
+        if before.is_prose != _is_prose(line) and _stands_apart(lines, at, before):
+            starts.append(at)
+            before = _TableSoFar()
+        elif _begins(line, before):
             start = _with_titles(lines, starts[-1], at)
             if start > starts[-1]:
                 starts.append(start)
@@ -86,16 +91,29 @@ class _TableSoFar:
         self.last: Line = ()
         self.heads: list[Line] = []
         self.longest = 0
-        self.has_data = self.is_across = False
+        self.has_data = self.is_across = self.is_prose = False
 
     def add(self, line: Line) -> None:
         """Add a line in which something stands."""
+        self.is_prose = _is_prose(line) and (self.is_prose or not self.first)
         self.first, self.last = self.first or line, line
         self.longest = max(self.longest, len(line))
         self.has_data = self.has_data or _holds_data(line)
         if _is_head(line) and len(self.heads) < _MOST_HEADS:
             self.heads.append(line)
             self.is_across = self.is_across or _is_across(line)
+
+
+def _is_prose(line: Line) -> bool:
+    """Say whether a line is of sentences, as a letter and a foot are, and of no table."""
+    text = line[0]
+    is_long = len(text) > _LONGEST_LABEL or (text[-1] in ".,;:!" and len(text.split()) > 3)
+    return len(line) < 3 and is_long and not read_label(text).keys
+
+
+def _stands_apart(lines: Sequence[Line], at: int, before: _TableSoFar) -> bool:
+    """Say whether a line has a blank one above it, or sentences alone."""
+    return bool(before.first) and (before.is_prose or not lines[at - 1])
 
 
 def _begins(line: Line, before: _TableSoFar) -> bool:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from evenbarrel.intake.keys import DESIGNATION, DIAMETER, LABEL, DatumKey
 from evenbarrel.intake.proposal import Finding, Line, Proposal
-from evenbarrel.intake.screws import ScrewMatch, match_screws
+from evenbarrel.intake.screws import ScrewMatch, doubted, match_screws
 from evenbarrel.intake.settling import settled_among
 from evenbarrel.intake.sources import Source, context_of
 from evenbarrel.intake.tables.cells import Cell, Grid
@@ -56,20 +56,20 @@ def propose_tables(
     grids: Sequence[Grid],
     bid: str | None,
     source: Source,
-    beside: Sequence[Grid] = (),
+    beside: Callable[[], Sequence[Grid]] = tuple,
 ) -> Proposal:
     """Return what some tables hold as a proposal for the bid of that id, for a new one with "".
 
     With None it is for the bid of the supplier that they name, if the evaluation has one, else for
-    a new one. Columns of several tables that are called the same are one screw. Tables `beside`
-    them show which mark parts decimals, where they themselves do not.
+    a new one. Columns of several tables that are called the same are one screw. The tables that
+    `beside` gives show which mark parts decimals, where they themselves do not.
     """
     grids = [with_heads_joined(parted(grid)) for grid in grids]
     blocks = [block for grid in grids for block in read_layout(grid)]
     if bid is None:
         bid = _bid_named(evaluation, blocks)
     path = BidPath(bid or new_bid(evaluation).id)
-    thousands = _thousands(blocks) or _thousands(b for grid in beside for b in read_layout(grid))
+    thousands = _thousands(blocks) or _thousands(b for g in beside() for b in read_layout(g))
     lines = _Reader(evaluation, path, source, thousands).lines(blocks)
     lines += _left_over(grids, blocks, lines)
     return Proposal(path, settled_among(lines), source.document, source.name)
@@ -141,7 +141,10 @@ class _Reader:
         matches = match_screws(self._evaluation, self._bid, columns_of(every, numbers))
         lines: list[Line] = []
         for block, screws, own in zip(blocks, every, numbers, strict=True):
-            matched = [(one, matches[number]) for one, number in zip(screws, own, strict=True)]
+            matched = [
+                (one, doubted(matches[number]) if one.is_doubtful else matches[number])
+                for one, number in zip(screws, own, strict=True)
+            ]
             head = head_of(block)
             for row in block:
                 lines += self._row(row, matched, head)

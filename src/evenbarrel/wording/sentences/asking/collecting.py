@@ -119,6 +119,7 @@ FINDINGS: Mapping[str, str] = {
     "label_alone": "taken for this by its label alone",
     "head_alone": "taken for the screw's name by where it stands",
     "name_alone": "no sure number stands under this name",
+    "set_together": "more than one text stands here: the columns may be others",
     "for_all": "printed once; perhaps for all screws",
     "conflict": "another number is given for the same: {detail}",
     "stated_before": "the same as in {detail}, in another unit",
