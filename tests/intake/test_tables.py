@@ -98,12 +98,49 @@ def test_a_mark_of_thousands_is_settled_by_the_decimals_of_other_numbers(
 
 
 def test_a_label_alone_is_never_sure(no_bids: Evaluation) -> None:
-    text = "Supplier: Nordhalm\nDelivery: 20 weeks\nScrew diameter: 40\nStroke: 200 furlongs"
+    text = "Manufacturer: Nordhalm\nDate: 12.10.2026\nScrew diameter: 40\nStroke: 200 furlongs"
     proposal = propose_text(no_bids, text)
     assert proposal.sure_lines() == ()
     assert codes(lines_of(proposal, "screw_diameter")[0]) == ["unit_missing"]
     assert codes(lines_of(proposal, "supplier")[0]) == ["label_alone"]
+    assert codes(lines_of(proposal, "date")[0]) == ["label_alone"]
     assert take(no_bids, proposal, proposal.sure_lines()) == no_bids
+
+
+@pytest.mark.parametrize(
+    ("label", "text", "field", "read", "is_sure"),
+    [
+        ("Supplier", "Nordhalm", "supplier", "Nordhalm", True),
+        ("Supplier", "see the foot: registered", "supplier", "see the foot: registered", False),
+        ("Offer no.", "NH 26/118", "reference", "NH 26/118", True),
+        ("Angebot", "NH 26/118", "reference", "NH 26/118", False),
+        ("Offer date", "12 October 2026", "date", "2026-10-12", True),
+        ("Angebotsdatum", "3. März 2026", "date", "2026-03-03", True),
+        ("Date of offer", "Oct. 12, 2026", "date", "2026-10-12", True),
+        ("Fecha de oferta", "1 de enero de 2026", "date", "2026-01-01", True),
+        ("Offer date", "3/4/2026", "date", "2026-04-03", False),
+        ("Valid until", "2026-12-31", "valid_until", "2026-12-31", True),
+        ("Delivery", "as agreed", "delivery", "as agreed", False),
+        ("Lieferzeit", "16 Wochen", "delivery", "16 Wochen", True),
+        ("Payment terms", "30 days net", "payment", "30 days net", True),
+        ("Garantie", "24 mois", "warranty", "24 mois", True),
+    ],
+)
+def test_an_explicit_label_is_enough_for_the_head_of_an_offer_and_its_terms(
+    no_bids: Evaluation, label: str, text: str, field: str, read: str, is_sure: bool
+) -> None:
+    (line,) = lines_of(propose_text(no_bids, f"{label}\t{text}\nStroke [mm]\t200"), field)
+    assert (str(line.value), line.sure) == (read, is_sure)
+
+
+def test_a_vague_label_does_not_shake_an_explicit_one(no_bids: Evaluation) -> None:
+    text = "Offer: one machine\nDate: 2026-09-01\nOffer date: 2026-10-12\nOffer number: NH 26/118"
+    proposal = propose_text(no_bids, text)
+    assert [(str(line.value), line.sure) for line in lines_of(proposal, "date")] == [
+        ("2026-09-01", False),
+        ("2026-10-12", True),
+    ]
+    assert [line.value for line in lines_of(proposal, "reference")] == ["NH 26/118"]
 
 
 def test_names_are_as_sure_as_the_numbers_below_them(no_bids: Evaluation) -> None:

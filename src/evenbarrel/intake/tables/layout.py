@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
@@ -26,6 +27,7 @@ _COLUMNS_LOOKED_AT, _ROWS_LOOKED_AT = 6, 12
 """Labels stand near the left edge, or near the upper one."""
 _MOST_NEARLY = 200
 """Labels of a table that are held against every wording for being nearly it."""
+_YEAR = re.compile(r"\b20[0-9]{2}\b")
 
 
 @dataclass(frozen=True, slots=True)
@@ -208,7 +210,8 @@ def _as_head(reading: LabelReading, texts: Sequence[str]) -> LabelReading:
     key = reading.keys[0]
     if key == DESIGNATION and any(names_a_screw(text) for text in texts):
         return LabelReading((LABEL,))
-    if key.shape.kind == "date" and not any(begins_a_value(text) for text in texts):
+    dated = any(begins_a_value(text) or _YEAR.search(text) for text in texts)
+    if key.shape.kind == "date" and not dated:
         return LabelReading(())
     return reading
 

@@ -29,7 +29,13 @@ from evenbarrel.intake.tables.printed_screws import (
 )
 from evenbarrel.intake.tables.several import tables_in
 from evenbarrel.intake.tables.synonyms import squeezed, synonyms
-from evenbarrel.intake.tables.values import CellReading, mark_of_thousands, read_value
+from evenbarrel.intake.tables.values import (
+    CellReading,
+    has_usual_form,
+    is_of_an_offer,
+    mark_of_thousands,
+    read_value,
+)
 from evenbarrel.intake.tables.wrapped import with_heads_joined
 from evenbarrel.intake.taking import value_at
 from evenbarrel.model.changes import new_bid
@@ -166,7 +172,7 @@ class _Reader:
             findings.append(Finding("resin_in_label", beside))
         elif beside:
             findings.append(Finding("beside", beside))
-        if key not in _NAMES and key.shape.kind in ("text", "integer", "share", "marks", "nested"):
+        if _rests_on_its_label(key, row, cell.text):
             findings.append(Finding("label_alone"))
         return reading.also(*findings)
 
@@ -204,6 +210,9 @@ class _Reader:
         self, row: LabelledRow, screws: list[tuple[PrintedScrew, ScrewMatch]]
     ) -> Iterator[Line]:
         key, tie = self._chosen(row)
+        if _is_title(key, row):
+            yield from (_unread(cell, "label_unknown") for cell in row.values if cell.text)
+            return
         also = (Finding("ambiguous_label"),) if tie else ()
         if key.owner == "bid" or not screws:
             things: list[tuple[int, ThingPath, tuple[Finding, ...]]] = [
@@ -275,6 +284,27 @@ class _Reader:
             findings=reading.findings,
             now=value_at(self._evaluation, thing, key.field),
         )
+
+
+def _is_title(key: DatumKey, row: LabelledRow) -> bool:
+    """Say whether a row is of words that name an offer: `Offer: one machine` is no number of it."""
+    texts = [cell.text for cell in row.values if cell.text]
+    is_vague = key.field == "reference" and squeezed(row.label.text) in synonyms().vague
+    return is_vague and not any(has_usual_form(key.field, text) for text in texts)
+
+
+def _rests_on_its_label(key: DatumKey, row: LabelledRow, text: str) -> bool:
+    """Say whether nothing but its label shows what a text is.
+
+    Of the head of an offer and its terms an explicit label is enough, as `Offer no.`, and `Date` or
+    `Offer` is not; the text must look like it, too.
+    """
+    if key in _NAMES:
+        return False
+    if key.owner == "bid" and is_of_an_offer(key.field):
+        is_vague = squeezed(row.label.text) in synonyms().vague
+        return is_vague or not row.reading.exact or not has_usual_form(key.field, text)
+    return key.shape.kind in ("text", "integer", "share", "marks", "nested")
 
 
 def _bare_unit(text: str) -> str:

@@ -47,6 +47,12 @@ _TWO_STATED = re.compile(
 _TO_ONE = re.compile(r"^(?P<number>[0-9][0-9.,]*) ?: ?1$|^1 ?: ?(?P<other>[0-9][0-9.,]*)$")
 _TOLERANCE = re.compile(r"^(?P<number>[^±]*[0-9][^±]*)(?:±|\+ ?/ ?-)\s*(?P<spread>[0-9].*)$")
 _DAY_FIRST = re.compile(r"^([0-9]{1,2})([./-])([0-9]{1,2})\2([0-9]{4})$")
+_IN_WORDS = re.compile(
+    r"(?P<day>[0-9]{1,2})(?:\.|st|nd|rd|th|er|º)? (?:de )?(?P<month>[^\W\d_]{3,})\.? (?:de )?"
+    r"(?P<year>[0-9]{4})"
+    r"|(?P<month2>[^\W\d_]{3,})\.? (?P<day2>[0-9]{1,2})(?:st|nd|rd|th)?,? (?P<year2>[0-9]{4})",
+    re.IGNORECASE,
+)
 _THOUSANDS = re.compile(r"^[1-9][0-9]{0,2}[.,][0-9]{3}(?![0-9])")
 _DECIMAL = {
     mark: re.compile(
@@ -61,6 +67,26 @@ _PRINTED_WITH_SIGN = frozenset({"position_scatter"})
 """What is itself half a width, and so printed behind ±."""
 _CURRENCY_BEFORE = re.compile(r"^[A-Z]{3} ?(?=[0-9])")
 _CURRENCY_SIGNS = {"€": "EUR", "£": "GBP", "CHF": "CHF", "$": "USD"}
+
+
+_OF_AN_OFFER = {
+    "supplier": re.compile(r"(?=.*[^\W\d_]{2})[^:;]{2,60}"),
+    "reference": re.compile(r"(?=.{1,40}$)(?=.*[0-9])\S+(?: \S+){0,3}"),
+    **dict.fromkeys(("delivery", "payment", "warranty"), re.compile(r"(?=.*[0-9]).{2,300}")),
+    **dict.fromkeys(("date", "valid_until"), re.compile(r".+")),
+}
+"""What is written of an offer, as it usually is: a number has a digit, a name is short."""
+
+
+def is_of_an_offer(field: str) -> bool:
+    """Say whether a field is of the head of an offer, or one of its terms in words."""
+    return field in _OF_AN_OFFER
+
+
+def has_usual_form(field: str, text: str) -> bool:
+    """Say whether a text is written as such a datum of an offer usually is."""
+    form = _OF_AN_OFFER.get(field)
+    return form is not None and form.fullmatch(text) is not None
 
 
 def without_footnotes(text: str) -> str:
@@ -291,15 +317,19 @@ def _resin(shape: Shape, text: str, unit: str, context: Context) -> CellReading:
 
 
 def _date(shape: Shape, text: str, unit: str, context: Context) -> CellReading:
-    parts = _DAY_FIRST.match(text)
+    parts, words = _DAY_FIRST.match(text), _IN_WORDS.fullmatch(text)
     try:
+        if words is not None:
+            day, name, year = words.group("day", "month", "year")
+            if day is None:
+                day, name, year = words.group("day2", "month2", "year2")
+            return CellReading(date(int(year), synonyms().month(name) or 0, int(day)))
         if parts is None:
             return CellReading(date.fromisoformat(text))
-        day, month, year = int(parts[1]), int(parts[3]), int(parts[4])
-        value = date(year, month, day)
+        value = date(int(parts[4]), int(parts[3]), int(parts[1]))
     except ValueError:
         return CellReading(None, (Finding("not_read", pages.DATE_WANTED),))
-    doubt = parts[2] != "." and day <= 12
+    doubt = parts[2] != "." and value.day <= 12
     return CellReading(value, (Finding("day_or_month", value.isoformat()),) if doubt else ())
 
 
