@@ -24,7 +24,7 @@ from evenbarrel.intake.tables.cells import Cell, Grid, TableRefused, make_grid
 from evenbarrel.intake.tables.columns import Span, columns_of, nearest, shared
 from evenbarrel.intake.tables.several import label_and_rest, starts_in
 from evenbarrel.intake.tables.table import propose_tables
-from evenbarrel.intake.tables.values import begins_a_value
+from evenbarrel.intake.tables.values import begins_a_value, is_of_an_offer
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.wording.sentences.asking import quote
 
@@ -36,14 +36,33 @@ _SPANNED = 0.4
 """Share of a column's width that a heading across several must cover to stand over it."""
 
 
-def propose_box(evaluation: Evaluation, page: Page, box: Box, bid: str, source: Source) -> Proposal:
+def propose_box(
+    evaluation: Evaluation,
+    page: Page,
+    box: Box,
+    bid: str,
+    source: Source,
+    rest: Sequence[Grid] = (),
+) -> Proposal:
     """Return what the tables in a box say as a proposal for the bid of that id.
 
-    Raises `TableRefused` where no words are in the box, or too many.
+    The `rest` of the quote, its tables on all pages, shows which mark parts decimals, and tells of
+    the offer what neither stands in the box nor in the bid yet. Raises `TableRefused` where no
+    words are in the box, or too many.
     """
     grids, whole = grids_in(page, box), Box(0.0, 0.0, page.width, page.height)
-    proposal = propose_tables(evaluation, grids, bid, source, lambda: grids_in(page, whole))
-    return replace(proposal, name=quote.printed_on(source.name, page.number))
+    proposal = propose_tables(
+        evaluation, grids, bid, source, lambda: rest or grids_in(page, whole)
+    )
+    told = {line.goes_to for line in proposal.lines if line.value is not None}
+    others = () if not rest else propose_tables(evaluation, rest, bid, source).lines
+    of_offer = tuple(
+        line
+        for line in others
+        if is_of_an_offer(line.field) and line.outcome == "fills" and line.goes_to not in told
+    )
+    name = quote.printed_on(source.name, page.number)
+    return replace(proposal, lines=(*proposal.lines, *of_offer), name=name)
 
 
 def grids_in(page: Page, box: Box) -> tuple[Grid, ...]:
