@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import os
+import subprocess
+import sys
 from io import BytesIO
+from pathlib import Path
 
 import pytest
 from reportlab.pdfbase.pdfmetrics import stringWidth
@@ -144,3 +148,21 @@ def test_a_search_finds_words_across_gaps_and_cases() -> None:
     }
     assert search(pages, "  ") == search(pages, "barrel") == ()
     pages.close()
+
+
+def test_a_quote_that_is_open_when_the_program_ends_is_closed_without_a_word() -> None:
+    """pdfium warns of what its own end has to close, on a stream that nobody reads."""
+    code = (
+        "from evenbarrel.intake.pages.document import QuotePages\n"
+        "from evenbarrel.resources import read_sample\n"
+        "pages = QuotePages(read_sample('brastivel-offer.pdf'), 'offer.pdf')\n"
+        "print(pages.page(1).words[0].text, pages.text(3)[:0], pages.picture(1, 0.2).width > 0)\n"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code],
+        capture_output=True,
+        check=True,
+        text=True,
+        env={**os.environ, "PYTHONPATH": str(Path(__file__).parents[2] / "src")},
+    )
+    assert (done.stdout, done.stderr) == ("Invented  True\n", "")
