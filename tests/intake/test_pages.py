@@ -151,8 +151,13 @@ def test_a_search_finds_words_across_gaps_and_cases() -> None:
 
 
 def test_a_quote_that_is_open_when_the_program_ends_is_closed_without_a_word() -> None:
-    """pdfium warns of what its own end has to close, on a stream that nobody reads."""
+    """pdfium warns of what its own end has to close.
+
+    It does where anything else asked to be finalised before it, as a temporary folder does.
+    """
     code = (
+        "from tempfile import TemporaryDirectory\n"
+        "folder = TemporaryDirectory()\n"
         "from evenbarrel.intake.pages.document import QuotePages\n"
         "from evenbarrel.resources import read_sample\n"
         "pages = QuotePages(read_sample('brastivel-offer.pdf'), 'offer.pdf')\n"
