@@ -109,13 +109,15 @@ class Proposal:
     """Every line that was found, in order; `document` is the file they stand in, if any.
 
     `bid` is the bid they are for; it may be new, and so may its units and barrels: their paths name
-    ids that nothing in the evaluation has. `name` is what people call what was read.
+    ids that nothing in the evaluation has. `name` is what people call what was read. One that
+    `is_returned` is of a data sheet that was sent for a bid: what it says answers what was asked.
     """
 
     bid: BidPath
     lines: tuple[Line, ...]
     document: Document | None = None
     name: str = ""
+    is_returned: bool = False
 
     def sure_lines(self) -> tuple[int, ...]:
         """Return the places in `lines` of what may be taken unseen: sure, and filling a gap."""
