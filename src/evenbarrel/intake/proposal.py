@@ -15,7 +15,10 @@ Outcome = Literal["fills", "same", "differs", "settled", "not_read"]
 confirmed or measured; or it cannot be taken."""
 
 HARMLESS = frozenset(
-    {"formula", "text_number", "also_stated", "resin_in_label", "two_units", "corrected", "matched"}
+    {
+        *("formula", "text_number", "also_stated", "resin_in_label", "two_units", "corrected"),
+        *("matched", "table_resin"),
+    }
 )
 """Findings that are said and leave a line as sure as it was."""
 
