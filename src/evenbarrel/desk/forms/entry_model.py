@@ -21,6 +21,7 @@ from evenbarrel.desk.tables.sheet_table import Index, ReferenceRole
 from evenbarrel.entry.block import Column, Place, Rows, read_block
 from evenbarrel.entry.meant import unit_meant
 from evenbarrel.entry.shapes import Context, Shape, read, written
+from evenbarrel.model.datum_path import free_id
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.wording.help.glossary import key_of
 from evenbarrel.wording.sentences import blocks, pages
@@ -264,6 +265,17 @@ class EntryModel(GridModel):
         if shape.kind == "resin":
             return (*self._context.resins.items(), *self._context.table.items())
         return tuple((code, labels.choice(code)) for code in shape.choices)
+
+    def name_resin(self, index: Index, name: str) -> bool:
+        """Put a resin into a cell that only its name is known of: it is added in the same step."""
+        shape, thing = self._column(index), self.thing_at(index)
+        if not isinstance(shape, Shape):
+            return False
+        self._drafts.pop((thing.id, shape.name), None)
+        key = free_id({*self._context.resins, *self._context.table}, "resin")
+        return self._put_cells(
+            CellEdits(pages.ADD_RESIN, {thing.id: {shape.name: key}}, resins={key: name})
+        )
 
     def has_resin(self, key: str) -> bool:
         """Say whether the evaluation has the resin of that key."""

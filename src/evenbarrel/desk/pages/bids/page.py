@@ -25,12 +25,13 @@ from evenbarrel.desk.collecting.area import CollectingArea
 from evenbarrel.desk.collecting.collect_menu import fill_offer, fill_ways
 from evenbarrel.desk.collecting.ways import Wish
 from evenbarrel.desk.collecting.ways_panel import WaysPanel
+from evenbarrel.desk.forms.add_resin import ask_for_resin
+from evenbarrel.desk.forms.cell_edits import with_datum
 from evenbarrel.desk.forms.form import Form, context_of, scrolled
 from evenbarrel.desk.pages.bids.bid_tree import BidTree
 from evenbarrel.desk.pages.bids.quote.beside import QuoteBeside
 from evenbarrel.desk.pages.bids.screw_sheet import ScrewSheet
 from evenbarrel.desk.pages.page import Page
-from evenbarrel.desk.pages.shots.resin_panel import ask_for_resin
 from evenbarrel.desk.style.buttons import button_for, page_action
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, Theme, heading
@@ -322,7 +323,9 @@ class BidsPage(Page):
         thing: BaseModel = edits.get(evaluation, path)
         label = shapes_of(type(thing))[name].datum.label
         text = pages.changed_datum(label, _called(evaluation, path))
-        if self._session.put((*path, name), value, step or text):
+        if self._session.try_edit(
+            step or text, lambda: with_datum(evaluation, (*path, name), value)
+        ):
             return True
         form = self.forms[type(thing)]
         if form.subject == edits.thing_at(path):

@@ -16,13 +16,14 @@ from PySide6.QtWidgets import (
 )
 
 from evenbarrel.appraisal.references import Place, Reference, ShotRef
+from evenbarrel.desk.forms.add_resin import ask_for_resin
 from evenbarrel.desk.forms.cell_edits import CellEdits, grid_context, with_datum
 from evenbarrel.desk.forms.entry_model import Computed, EntryModel
 from evenbarrel.desk.forms.entry_table import EntryView
 from evenbarrel.desk.forms.form import Form, FormDialog, context_of, scrolled
 from evenbarrel.desk.forms.grid_note import GridNote
 from evenbarrel.desk.pages.page import Page
-from evenbarrel.desk.pages.shots.resin_panel import ResinPanel, ask_for_resin
+from evenbarrel.desk.pages.shots.resin_panel import ResinPanel
 from evenbarrel.desk.style.buttons import button_for, close_button, page_action
 from evenbarrel.desk.style.plain import Label, name_window, on_button, set_tip
 from evenbarrel.desk.style.theme import GRID, Theme, heading

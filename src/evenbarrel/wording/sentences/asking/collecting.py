@@ -112,6 +112,7 @@ FINDINGS: Mapping[str, str] = {
     "currency_sign": "$ may be one of several dollars",
     "day_or_month": "read as {detail}: day and month may be the other way round",
     "unknown_resin": "no resin of the evaluation is called “{detail}”",
+    "table_resin": "with it “{detail}” comes from the resin table",
     "ambiguous_screw": "not clear which screw this is",
     "ambiguous_label": "the label may mean something else with the same unit",
     "nearly": "the label is not a known wording, only nearly",
