@@ -58,9 +58,9 @@ def test_a_signature_holds_until_something_is_edited_and_again_once_it_is_undone
 def test_what_a_proposal_became_is_told_by_names(under) -> None:
     jobs = {"aa": ["j0"], "ba": ["j1"]}
     told = "; ".join(_since(changes.proposed(under, jobs, "Two it is", "M. Ardell", None)))
-    names = [" ".join((u.designation or u.id, b.label)).strip() for _, u, b in under.barrels()]
-    assert f"proposal, Lid, {names[0]}: new" in told
-    assert f"proposal, Crate, {names[1]}: new" in told
+    # Neither has a name of its own: each is told by its place, never by its id.
+    assert "proposal, Lid, a injection unit 1 screw 1: new" in told
+    assert "proposal, Crate, b injection unit 1 screw 1: new" in told
 
 
 def test_what_the_role_answers_for_is_listed_first_and_what_is_new_or_gone_is_said(under) -> None:
@@ -73,7 +73,7 @@ def test_what_the_role_answers_for_is_listed_first_and_what_is_new_or_gone_is_sa
     changed = edits.append(changed, ("jobs",), changes.new_job(changed).replace(name="Bowl"))
     (line,) = _since(changed.replace(title="Second round"))
     told = line.partition("changed since: ")[2]
-    assert told.startswith("b, bu, machine price: EUR 100000 → EUR 99000; ")
+    assert told.startswith("b, injection unit 1, machine price: EUR 100000 → EUR 99000; ")
     assert "Crate: gone" in told
     assert "Bowl: new" in told
     assert "title: – → Second round" in told

@@ -172,7 +172,7 @@ def test_the_first_page_has_the_proposal_its_cost_and_what_is_not_known_of_it_be
         assert " ".join(words.split()) in first
     assert first.index(NOT_LOOKED_FOR) < first.index(PROPOSED)
     for leader in leaders(decision):
-        for amount in (leader.price, leader.present, leader.yearly):
+        for amount in (decision.price_of(leader.costs), leader.present, leader.yearly):
             assert " ".join(amount_text(amount).split()) in first
     results = results_digest_of(appraisal)
     for line in signed_lines(appraisal, results, 3):

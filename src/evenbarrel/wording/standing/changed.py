@@ -60,10 +60,14 @@ def _names(old: Mapping[str, Any], new: Mapping[str, Any]) -> Mapping[str, str]:
         for one in (*state.get("jobs", ()), *state.get("resins", ())):
             names[one["id"]] = one.get("name") or one["id"]
         for bid in state.get("bids", ()):
-            for unit in bid.get("units", ()):
-                of_unit = unit.get("designation") or unit["id"]
-                for barrel in unit.get("barrels", ()):
-                    names[barrel["id"]] = f"{of_unit} {barrel.get('label', '')}".rstrip()
+            units = bid.get("units", ())
+            for unit in units:
+                unnamed = f"{bid.get('supplier') or bid['id']} {_unnamed('units', units, unit)}"
+                of_unit = unit.get("designation") or unnamed
+                barrels = unit.get("barrels", ())
+                for barrel in barrels:
+                    label = barrel.get("label") or _unnamed("barrels", barrels, barrel)
+                    names[barrel["id"]] = f"{of_unit} {label}"
     return names
 
 
@@ -129,7 +133,10 @@ def _parts(path: tuple[Step, ...], old: Mapping[str, Any], new: Mapping[str, Any
     model: type[BaseModel] = Evaluation
     before: Any = old
     after: Any = new
+    within = ""
     for step in path:
+        holder = after if _inside(after, step) is not None else before
+        within = step if isinstance(step, str) and step in _UNNAMED else within
         before, after = _inside(before, step), _inside(after, step)
         thing = after if after is not None else before
         if isinstance(step, str) and step in _MODELS:
@@ -140,13 +147,23 @@ def _parts(path: tuple[Step, ...], old: Mapping[str, Any], new: Mapping[str, Any
         elif isinstance(step, int):
             yield f"no. {step + 1}"
         elif isinstance(thing, Mapping) and "id" in thing:
-            yield next((str(thing[n]) for n in _NAMES if thing.get(n)), str(thing["id"]))
+            named = (str(thing[n]) for n in _NAMES if thing.get(n))
+            yield next(named, _unnamed(within, holder, thing))
         elif isinstance(step, str) and " " in step:
             # What tells an entry without an id of its own apart: a job and a barrel, say.
             names = _names(old, new)
             yield ", ".join(names.get(part, part.replace("_", " ")) for part in step.split(" "))
         else:
             yield _label(model, step)
+
+
+_UNNAMED: Mapping[str, str] = {"units": "injection unit", "barrels": "screw"}
+"""What a thing is called by its place that nobody gave a name, by the list it stands in."""
+
+
+def _unnamed(within: str, holder: Sequence[Any], thing: Mapping[str, Any]) -> str:
+    called = _UNNAMED.get(within)
+    return str(thing["id"]) if called is None else f"{called} {holder.index(thing) + 1}"
 
 
 def _inside(value: Any, step: Step) -> Any:

@@ -28,14 +28,15 @@ from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.names import full_name, job_name, names_of_resins, unit_called
 from evenbarrel.wording.words.numbers import ABSENT, percent, rounded, signed_percent, unit_text
 
+NOT_LOOKED_FOR = "What would flip the choice was not looked for."
 NO_TWO = "Nothing to flip: there are no two choices to hold against each other."
 MOST_BEYOND = 10
 """How many flips beyond their half-width are told; of the rest only the number."""
 
 _WITHIN: Mapping[bool | None, str] = {
-    True: "within what is not known",
-    None: "nobody gives a half-width",
-    False: "beyond what is not known",
+    True: "yes",
+    None: "none given",
+    False: "no",
 }
 _KINDS: Mapping[GateKind, str] = {
     "outside": "outside",
@@ -172,8 +173,8 @@ def flips_sheet(flips: Flips, appraisal: Appraisal) -> Sheet:
         Heading("Now", align="right"),
         Heading("Flips at", align="right"),
         Heading("Change", align="right"),
-        Heading("Half-width", align="right"),
-        Heading("Lies"),
+        Heading("Half-width", align="right", tip="How far it may be off, either way"),
+        Heading("Within it?", tip="Whether the half-width reaches where it flips"),
         Heading("What becomes of it"),
     )
     evaluation = appraisal.evaluation
@@ -200,6 +201,44 @@ def _flip_row(flip: Flip, flips: Flips, appraisal: Appraisal) -> tuple[Cell, ...
         Cell(within_words(flip), state="near_edge" if flip.within else None),
         Cell(what, tip=line),
     )
+
+
+def calculating_flips_sheet(flips: Flips | None, appraisal: Appraisal) -> Sheet:
+    """Return every flip with its numbers, each in the unit beside it, or that nobody looked."""
+    titles = ("Unit", "Now", "Flips at")
+    headings = (
+        Heading("Number"),
+        *map(Heading, titles),
+        Heading("Change", "%"),
+        Heading("Half-width", "%"),
+        Heading("Within its half-width"),
+        Heading("What becomes of it"),
+    )
+    notes: tuple[str, ...] = (NOT_LOOKED_FOR,)
+    if flips is not None:
+        notes = (flips_head(flips, appraisal), steady_line(flips))
+    found = () if flips is None else flips.flips
+    rows = tuple(
+        (
+            Cell(number_name(flip.number, appraisal.evaluation)),
+            Cell(unit_text(flip.number.unit) or ABSENT),
+            *(_bare(value) for value in (flip.number.now, flip.value)),
+            *(_bare(None if share is None else share * 100.0) for share in _shares(flip)),
+            Cell(within_words(flip)),
+            Cell("; ".join(_whats(flip, flips, appraisal))),
+        )
+        for flip in found
+        if flips is not None
+    )
+    return Sheet("flips", "What would flip it", headings, rows, notes=notes)
+
+
+def _bare(value: float | None) -> Cell:
+    return Cell(rounded(value, 4), value)
+
+
+def _shares(flip: Flip) -> tuple[float, float | None]:
+    return flip.change, flip.number.half_width
 
 
 def within_words(flip: Flip) -> str:
