@@ -20,7 +20,7 @@ AS_OFFERED = "of the price as above"
 _ELSEWHERE: Mapping[str, frozenset[str]] = {
     "offers_footing": frozenset({"Delivery", "Valid until", "Warranty", "Payment"}),
     "order": frozenset({"Gate", "Delivery", "Warranty"}),
-    "cover": frozenset({"Its cost"}),
+    "cover": frozenset({"Its cost", "Price"}),
 }
 """Columns by the key of their sheet that stand elsewhere in the document, or have no room."""
 

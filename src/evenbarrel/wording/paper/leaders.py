@@ -23,7 +23,8 @@ from evenbarrel.wording.sheets.decision.cells import (
     missing_list,
 )
 from evenbarrel.wording.sheets.decision.cover import of_machines
-from evenbarrel.wording.sheets.decision.proposal import BOUGHT, proposal_line
+from evenbarrel.wording.sheets.decision.open_points import open_points_line
+from evenbarrel.wording.sheets.decision.proposal import BOUGHT, proposal_head
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet, without_columns
 from evenbarrel.wording.standing.flips import NO_TWO, NOT_LOOKED_FOR, flip_line, flips_lines
 from evenbarrel.wording.words import amounts as words
@@ -35,7 +36,7 @@ FLIPS = "Nearest to flip it"
 MARKED = f"{words.MARKED} {BOUGHT}"
 PRICES_MASKED = "Prices and costs are masked: neither they nor what goes by them is told here."
 _MONEY = frozenset({"Not stated of its costs", "Price", "Cost over life", "A year"})
-_LONGEST_LINE, _LONGEST_REASON = 420, 420
+_LONGEST_LINE, _LONGEST_UNKNOWN, _LONGEST_REASON = 420, 300, 420
 _LONGEST_NAMES, _LONGEST_LACK, _LONGEST_FLIP = 110, 70, 200
 _OF_THE_ORDER = 2
 """Barrels of the order that stand beside the proposal."""
@@ -157,12 +158,22 @@ def _machines(decision: Decision, costs: Sequence[LifeCost]) -> str:
 
 
 def proposed_lines(decision: Decision, reasoned: bool) -> tuple[str, ...]:
-    """Return what is proposed, its gate and cost, by whom; and why, where that is `reasoned`."""
-    told = cut(proposal_line(decision), _LONGEST_LINE)
+    """Return what is proposed, by whom, and its gate; and why, where that is `reasoned`.
+
+    What it costs stands in the table of the leaders.
+    """
+    told = cut(proposal_head(decision), _LONGEST_LINE)
     result = decision.proposal
     if result is None or not result.proposal.reason or not reasoned:
         return (told,)
     return (told, f"Reason: {cut(result.proposal.reason, _LONGEST_REASON)}")
+
+
+def proposal_not_known(decision: Decision) -> tuple[str, ...]:
+    """Return what is not known of the proposal, in one line; none without one, or with nothing."""
+    result = decision.proposal
+    told = "" if result is None else open_points_line(decision, result)
+    return (cut(told, _LONGEST_UNKNOWN),) if told else ()
 
 
 def costs_not_known(decision: Decision) -> str:
@@ -189,8 +200,8 @@ def flips_not_known(decision: Decision, flips: Flips | None) -> str:
     within = sum(flip.within is True for flip in flips.flips)
     unknown = sum(flip.within is None for flip in flips.flips)
     return (
-        f"Numbers whose own half-width reaches where the choice flips: {within}; that flip it and "
-        f"nobody gives a half-width for: {unknown}."
+        f"Of the numbers that would flip the choice, {within} reach that within their own "
+        f"half-width; for {unknown} nobody gives one."
     )
 
 

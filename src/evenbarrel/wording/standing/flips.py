@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from evenbarrel.appraisal.appraise import Appraisal
-from evenbarrel.appraisal.gate_results import GateKind, GateReason
+from evenbarrel.appraisal.gate_results import GateKind, GateReason, GateState
 from evenbarrel.decision.flips.choice import Choice, Standing
 from evenbarrel.decision.flips.numbers import FARTHEST, Number, place_of
 from evenbarrel.decision.flips.search import Flip, Flips, GateFlip
@@ -25,11 +25,26 @@ from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
-from evenbarrel.wording.words.names import full_name, job_name, names_of_resins, unit_called
-from evenbarrel.wording.words.numbers import ABSENT, percent, rounded, signed_percent, unit_text
+from evenbarrel.wording.words.names import (
+    barrel_name,
+    full_name,
+    job_name,
+    names_of_resins,
+    unit_called,
+)
+from evenbarrel.wording.words.numbers import (
+    ABSENT,
+    percent,
+    rounded,
+    signed_percent,
+    unit_text,
+    whole_amount,
+)
 
 NOT_LOOKED_FOR = "What would flip the choice was not looked for."
 NO_TWO = "Nothing to flip: there are no two choices to hold against each other."
+_APART = 10_000.0
+"""From here on thousands stand apart."""
 MOST_BEYOND = 10
 """How many flips beyond their half-width are told; of the rest only the number."""
 
@@ -52,6 +67,18 @@ _ORDERS: Mapping[Standing | None, str] = {
     "like": "{first} and {second} no longer told apart by cost",
     "second": "{second} before {first}",
     None: "{first} and {second} not compared by cost",
+}
+_TURNS: Mapping[GateState | None, str] = {
+    "no_objection": "free",
+    "waits": "waits",
+    "shut": "shut",
+    None: "not judged",
+}
+_TURNED: Mapping[Standing | None, str] = {
+    "first": "runner-up dearer",
+    "like": "no longer told apart",
+    "second": "runner-up cheaper",
+    None: "not compared",
 }
 
 
@@ -107,7 +134,8 @@ def value_words(number: Number, value: float, digits: int = 3) -> str:
         shares = number.datum not in ("turnovers",) and not number.datum.startswith("exchange")
         return percent(value, digits) if shares else rounded(value, digits)
     unit = "diameters" if bare else unit_text(number.unit)
-    return f"{rounded(value, digits)} {unit}".rstrip()
+    large = abs(value) >= _APART
+    return f"{whole_amount(value) if large else rounded(value, digits)} {unit}".rstrip()
 
 
 def flip_line(flip: Flip, flips: Flips, appraisal: Appraisal) -> str:
@@ -128,6 +156,15 @@ def _whats(flip: Flip, flips: Flips, appraisal: Appraisal) -> Iterator[str]:
     if flip.order is not None:
         first, second = (_choice_name(one, appraisal) for one in flips.choices)
         yield _ORDERS[flip.order[1]].format(first=first, second=second)
+
+
+def flip_short(flip: Flip, appraisal: Appraisal) -> str:
+    """Return what becomes of it in a few words: "Unit 604 B waits"; where more does, the first."""
+    if flip.gates:
+        gate = flip.gates[0]
+        told = f"{barrel_name(appraisal, gate.barrel)} {_TURNS[gate.after]}"
+        return f"{told}, …" if flip.gates[1:] or flip.order is not None else told
+    return "" if flip.order is None else _TURNED[flip.order[1]]
 
 
 def _gate_words(flip: GateFlip, appraisal: Appraisal) -> str:
@@ -244,6 +281,15 @@ def _shares(flip: Flip) -> tuple[float, float | None]:
 def within_words(flip: Flip) -> str:
     """Return whether a flip lies within what is not known of its number."""
     return _WITHIN[flip.within]
+
+
+def within_line(flip: Flip) -> str:
+    """Return whether a flip lies within what is not known of its number, in a sentence."""
+    if flip.within is None:
+        return "Nobody gives a half-width for it."
+    width = percent(flip.number.half_width or 0.0)
+    reach = "reaches" if flip.within else "does not reach"
+    return f"Its half-width, {width}, {reach} that."
 
 
 def flips_lines(flips: Flips | None, appraisal: Appraisal) -> list[str]:

@@ -14,7 +14,7 @@ from evenbarrel.wording.words.names import barrel_name
 from evenbarrel.wording.words.numbers import ABSENT
 
 COMPLETE = "nothing"
-AS_ALL = "only what all lack"
+AS_ALL = "what all lack"
 NEEDED = "As many as the hours of its jobs need, and jobs that must never meet on one"
 NAMING: tuple[Heading, Heading] = (Heading("Supplier"), Heading("Barrel"))
 

@@ -42,6 +42,7 @@ def cover_sheet(decision: Decision, covers: Sequence[Cover]) -> Sheet:
         Heading("Machines"),
         Heading("Jobs run", f"of {jobs}", "right"),
         Heading("Gate"),
+        Heading("Price", currency, "right", "Of the machines that are bought"),
         Heading("Cost over life", currency, "right", "Of the whole set"),
         Heading("A year", currency, "right"),
         Heading("Not run"),
@@ -63,11 +64,15 @@ def _row(decision: Decision, cover: Cover, covers: Sequence[Cover]) -> tuple[Cel
     not_run = not_run_text(decision, cover)
     same = next((one for one in covers if one.same_machines(cover)), cover)
     words, short = machines_text(decision, cover), _short(decision, cover)
-    cost = [Cell(ABSENT), Cell(ABSENT)]
+    cost = [Cell(ABSENT)] * 3
     if cover.costs:
         cost = [
             amount_cell(amount, of_machines(cover.costs, name))
-            for amount, name in ((cover.present, "present"), (cover.yearly, "yearly"))
+            for amount, name in (
+                (decision.price_of(cover.costs), "bought"),
+                (cover.present, "present"),
+                (cover.yearly, "yearly"),
+            )
         ]
     return (
         Cell(bought_text(cover)),

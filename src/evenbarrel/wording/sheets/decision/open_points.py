@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.asked import place_to_go
 from evenbarrel.appraisal.references import DatumRef, GateRef
 from evenbarrel.appraisal.results import Question
 from evenbarrel.decision.decide import Decision, ProposalResult
-from evenbarrel.entry.answers import place_to_go
 from evenbarrel.wording.sentences.asking.listing import QUESTION_STATES, listed_question
 from evenbarrel.wording.sentences.cells import listed
+from evenbarrel.wording.sentences.deciding.decision import NOTHING_PROPOSED_TO_SIGN
 from evenbarrel.wording.sentences.pages import counted
 from evenbarrel.wording.sheets.decision.cells import missing_list
+from evenbarrel.wording.sheets.decision.proposal import proposal_line
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
@@ -21,6 +23,8 @@ from evenbarrel.wording.words.numbers import ABSENT
 
 TITLE = "What is not known of the proposal"
 NOTHING_OPEN = "Nothing is asked of it that nobody answered."
+_NOT_KNOWN = "Of what is proposed"
+_DOUBT = "what was entered is in doubt"
 _COST = "cost"
 """What raises a question that price or cost over life hangs on."""
 _US = "us"
@@ -69,7 +73,7 @@ def leaves_open(question: Question) -> str:
     told = list(dict.fromkeys((*criteria, *(f"claim: {name}" for name in claims))))
     if _COST in question.raised_by:
         told.append("price and cost")
-    return listed(told) or ABSENT
+    return listed(told) or _DOUBT
 
 
 def _criteria(keys: Sequence[str]) -> list[str]:
@@ -80,19 +84,36 @@ def _claims(keys: Sequence[str]) -> list[str]:
     return [CLAIM_WORDS[key].label.lower() for key in keys if key in CLAIM_WORDS]
 
 
+def signed_text(decision: Decision) -> str:
+    """Return what a signature stands by: the proposal, and what is not known of it."""
+    result = decision.proposal
+    if result is None:
+        return NOTHING_PROPOSED_TO_SIGN
+    told = [*_not_assessed(result), *_questions(decision, result)]
+    unknown = f"{_NOT_KNOWN}: {'; '.join(told)}." if told else ""
+    # What price and cost lack is told with them.
+    return "\n".join(part for part in (unknown, proposal_line(decision)) if part)
+
+
 def open_points_line(decision: Decision, result: ProposalResult) -> str:
     """Return what is not known of a proposal in a sentence; "" where nothing is open."""
-    appraisal, told = decision.appraisal, []
+    lacks = dict.fromkeys((*result.price.missing, *result.present.missing))
+    money = [f"not stated of price and cost: {missing_list(lacks)}"] if lacks else []
+    told = [*_not_assessed(result), *money, *_questions(decision, result)]
+    return f"{_NOT_KNOWN}: {'; '.join(told)}." if told else ""
+
+
+def _not_assessed(result: ProposalResult) -> Iterator[str]:
     criteria = dict.fromkeys(key for gate in result.gate.gates for key in gate.open_criteria)
     if criteria:
         names = listed([CRITERION_WORDS[key].label.lower() for key in criteria])
-        told.append(f"not assessed in every job: {names}")
-    lacks = dict.fromkeys((*result.price.missing, *result.present.missing))
-    if lacks:
-        told.append(f"not stated of price and cost: {missing_list(lacks)}")
+        yield f"not assessed for every job: {names}"
+
+
+def _questions(decision: Decision, result: ProposalResult) -> Iterator[str]:
     found = decision.open_questions(result)
     if found:
-        to = Counter(_asked_of(appraisal, question) for question in found)
+        to = Counter(_asked_of(decision.appraisal, question) for question in found)
         each = ", ".join(f"{count} to {name}" for name, count in to.items())
-        told.append(f"{counted(len(found), 'open question')}: {each}")
-    return f"Of the proposal: {'; '.join(told)}." if told else ""
+        told = f", all to {next(iter(to))}" if len(to) == 1 else f": {each}"
+        yield f"{counted(len(found), 'open question')}{told}"

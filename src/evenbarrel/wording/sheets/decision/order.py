@@ -18,6 +18,7 @@ from evenbarrel.wording.sheets.decision.cells import (
 from evenbarrel.wording.sheets.decision.cost import of_cost
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import amounts as words
+from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import full_name
 from evenbarrel.wording.words.numbers import (
     ABSENT,
@@ -34,8 +35,8 @@ GOES_BY = (
     "own machines save, stand under Cover."
 )
 LEAST_MARGIN = (
-    "How far the number nearest its edge is inside it; below zero it is beyond an edge that shuts "
-    "nothing: one that nobody confirmed, or that a named person waived"
+    "How far inside its edge the nearest number lies; below zero it is beyond, but by less than "
+    "what is not known of it, or beyond an edge that shuts nothing"
 )
 _OF_MONEY = ("present_cost", "price")
 
@@ -78,7 +79,7 @@ def _row(decision: Decision, line: OrderLine) -> tuple[Cell, ...]:
     return (
         Cell("keep" if line.rank is None else str(line.rank), line.rank),
         *named(decision, line.barrel),
-        Cell(gate, tip=gate),
+        Cell(labels.GATES[line.gate], tip=gate),
         count_cell(len(line.jobs_run)),
         count_cell(decision.cost[line.barrel].copies),
         Cell(_whole(decision, line.levelled), line.levelled),

@@ -35,7 +35,14 @@ OWNED = "The plant's own: not bought"
 
 
 def proposal_line(decision: Decision) -> str:
-    """Return the proposal in a sentence or two: what, its gate, its cost, by whom."""
+    """Return the proposal in a few sentences: by whom, what, its gate, its price and cost."""
+    result = decision.proposal
+    head = proposal_head(decision)
+    return head if result is None else f"{head} {money_line(decision, result)}"
+
+
+def proposal_head(decision: Decision) -> str:
+    """Return the proposal without what it costs: by whom, what, its gate."""
     result = decision.proposal
     if result is None:
         return NO_PROPOSAL
@@ -43,8 +50,7 @@ def proposal_line(decision: Decision) -> str:
     who = proposal.person or "a person not named"
     day = "" if proposal.date is None else f", {date_text(proposal.date)}"
     gate = gate_text(result.gate, len(decision.appraisal.jobs))
-    told = f"Proposed by {who}{day}: {chosen_text(decision, result)}. Its gate: {gate}."
-    return f"{told} {money_line(decision, result)}"
+    return f"Proposed by {who}{day}: {chosen_text(decision, result)}. Its gate: {gate}."
 
 
 def chosen_text(decision: Decision, result: ProposalResult) -> str:
@@ -78,7 +84,7 @@ def gate_text(gate: ProgrammeGate, jobs: int) -> str:
 
 
 def proposal_sheet(decision: Decision, result: ProposalResult) -> Sheet:
-    """Return each machine of the proposal: its jobs, its gate over them, its cost."""
+    """Return each machine of the proposal, what is bought first: its jobs, its gate, its cost."""
     appraisal = decision.appraisal
     currency = appraisal.evaluation.currency
     headings = (
@@ -91,7 +97,8 @@ def proposal_sheet(decision: Decision, result: ProposalResult) -> Sheet:
         Heading("A year", currency, "right", words.NAMES["yearly"]),
     )
     costs = {cost.barrel: cost for cost in result.costs}
-    rows = [_machine(decision, gate, costs.get(gate.barrel)) for gate in result.gate.gates]
+    gates = sorted(result.gate.gates, key=lambda gate: _is_kept(decision, gate.barrel))
+    rows = [_machine(decision, gate, costs.get(gate.barrel)) for gate in gates]
     if len(result.costs) > 1:
         rows.append(
             (
@@ -105,6 +112,10 @@ def proposal_sheet(decision: Decision, result: ProposalResult) -> Sheet:
             )
         )
     return Sheet("proposal", "Proposal", headings, tuple(rows), notes=_notes(decision, result))
+
+
+def _is_kept(decision: Decision, barrel: str) -> bool:
+    return barrel in decision.offers and decision.offers[barrel].owned
 
 
 def _machine(decision: Decision, gate: Gate, cost: LifeCost | None) -> tuple[Cell, ...]:

@@ -116,7 +116,7 @@ class ProposalPanel(QWidget):
         super().__init__(parent)
         self._session = session
         self._ways: Sequence[Reference | Place] = ()
-        self.machines = SheetPart(theme, "Machines of the proposal")
+        self.machines = SheetPart(theme, "Machines of the proposal", 1)
         self.machines.table.opened.connect(self.opened)
         self.ways = SheetPart(theme, "What stands in the way of the proposal")
         self.ways.table.opened.connect(self.wanted)
