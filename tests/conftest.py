@@ -22,6 +22,9 @@ from .sample_record import without_record
 sys.dont_write_bytecode = False
 os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 
+# Workers, which take this over, keep to a core each: threads of both would wait for each other.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
 # Windows need no screen here; set it to xcb to watch them on one.
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
