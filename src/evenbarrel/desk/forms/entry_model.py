@@ -3,26 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any
 
 from PySide6.QtCore import QModelIndex, Qt, Signal
-from PySide6.QtGui import QColor, QFont
+from PySide6.QtGui import QColor
 
-from evenbarrel.appraisal.references import Reference
 from evenbarrel.desk.forms.cell_edits import CellEdits, places_that_differ
+from evenbarrel.desk.forms.computed import Computed
 from evenbarrel.desk.forms.grid_view import Area, GridModel
 from evenbarrel.desk.help.topics import TopicRole, key_of_shape
 from evenbarrel.desk.style.plain import for_people
 from evenbarrel.desk.style.state_marks import mark_icon
 from evenbarrel.desk.style.theme import Theme
-from evenbarrel.desk.tables.sheet_table import Index, ReferenceRole
+from evenbarrel.desk.tables.sheet_table import Index
 from evenbarrel.entry.block import Column, Place, Rows, read_block
 from evenbarrel.entry.meant import unit_meant
 from evenbarrel.entry.shapes import Context, Shape, read, written
+from evenbarrel.model.datum_path import free_id
 from evenbarrel.model.quantity import Quantity
-from evenbarrel.wording.help.glossary import key_of
 from evenbarrel.wording.sentences import blocks, pages
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.numbers import in_system, printed, unit_text
@@ -31,15 +30,6 @@ ShapeRole = Qt.ItemDataRole.UserRole + 3
 """The Shape of an entered cell, None for a computed one."""
 
 _NUMERIC = frozenset({"quantity", "integer", "share", "change", "number", "money"})
-
-
-@dataclass(frozen=True)
-class Computed:
-    """A column that is computed: its title, its unit and a text and reference for each thing."""
-
-    title: str
-    unit: str
-    cells: Mapping[str, tuple[str, Reference | None]]
 
 
 class EntryModel(GridModel):
@@ -192,7 +182,7 @@ class EntryModel(GridModel):
             return None
         shape = self._column(index)
         if isinstance(shape, Computed):
-            return self._computed_data(index, shape, role)
+            return shape.cell_data(self.thing_at(index).id, role)
         if role == TopicRole:
             return key_of_shape(shape)
         if role == ShapeRole:
@@ -248,7 +238,7 @@ class EntryModel(GridModel):
             return None
         column = self._columns[section]
         if isinstance(column, Computed):
-            return f"{column.title}\n{column.unit}" if role == Qt.ItemDataRole.DisplayRole else None
+            return column.heading if role == Qt.ItemDataRole.DisplayRole else None
         datum = column.datum
         if role == Qt.ItemDataRole.ToolTipRole:
             return datum.help or None
@@ -264,6 +254,17 @@ class EntryModel(GridModel):
         if shape.kind == "resin":
             return (*self._context.resins.items(), *self._context.table.items())
         return tuple((code, labels.choice(code)) for code in shape.choices)
+
+    def name_resin(self, index: Index, name: str) -> bool:
+        """Put a resin into a cell that only its name is known of: it is added in the same step."""
+        shape, thing = self._column(index), self.thing_at(index)
+        if not isinstance(shape, Shape):
+            return False
+        self._drafts.pop((thing.id, shape.name), None)
+        key = free_id({*self._context.resins, *self._context.table}, "resin")
+        return self._put_cells(
+            CellEdits(pages.ADD_RESIN, {thing.id: {shape.name: key}}, resins={key: name})
+        )
 
     def has_resin(self, key: str) -> bool:
         """Say whether the evaluation has the resin of that key."""
@@ -377,22 +378,6 @@ class EntryModel(GridModel):
             standing = f"{standing} as {printed(value)}"
         warning = pages.unusual(shape.datum, value.magnitude, value.unit)
         return "; ".join(part for part in (standing, value.source, warning) if part)
-
-    def _computed_data(self, index: Index, column: Computed, role: int) -> Any:
-        text, reference = column.cells.get(self.thing_at(index).id, ("", None))
-        if role == Qt.ItemDataRole.DisplayRole:
-            return text
-        if role == ReferenceRole:
-            return reference
-        if role == TopicRole:
-            return None if reference is None else key_of(reference)
-        if role == Qt.ItemDataRole.TextAlignmentRole:
-            return Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
-        if role == Qt.ItemDataRole.FontRole:
-            font = QFont()
-            font.setBold(True)
-            return font
-        return None
 
 
 def _on_one_line(text: str) -> str:

@@ -80,12 +80,7 @@ class DecisionPage(Page):
         super().__init__(parent)
         self._session = session
         self.words, self.safety, self.proposed = _headline()
-        self.gate = SheetView(theme, "Gate on fit")
-        self.gate.setSelectionBehavior(SheetView.SelectionBehavior.SelectRows)
-        self.gate.spare(_PROGRAMME)
-        self.gate.opened.connect(session.show_working)
-        self.gate.clicked.connect(self._clicked)
-        self.gate.selectionModel().currentRowChanged.connect(lambda *_: self._choose_barrel())
+        self.gate = self._gate_table(session, theme)
         self._barrels: tuple[str, ...] = ()
         self._barrel: str | None = None
         self.ways = WaysPanel(theme)
@@ -120,6 +115,15 @@ class DecisionPage(Page):
         self._parts = self._parts_to_show()
         self._unshown: set[QWidget] = set()
         self._lay_out()
+
+    def _gate_table(self, session: Session, theme: Theme) -> SheetView:
+        gate = SheetView(theme, "Gate on fit")
+        gate.setSelectionBehavior(SheetView.SelectionBehavior.SelectRows)
+        gate.spare(_PROGRAMME)
+        gate.opened.connect(session.show_working)
+        gate.clicked.connect(self._clicked)
+        gate.selectionModel().currentRowChanged.connect(lambda *_: self._choose_barrel())
+        return gate
 
     def _parts_to_show(self) -> dict[QWidget, Callable[[Appraisal], None]]:
         """Return what shows an appraisal when it is turned to, a step or a tab below the gate."""

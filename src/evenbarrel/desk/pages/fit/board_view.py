@@ -84,7 +84,7 @@ class BoardView(QTableView):
     def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._theme = theme
-        self.board_model = BoardModel()
+        self.board_model = BoardModel(self)
         self._drawn: BoardPainter | None = None
         self.setModel(self.board_model)
         self._heading = BoardHeader(theme, self)
