@@ -38,13 +38,25 @@ StateRole = Qt.ItemDataRole.UserRole + 1
 """The State of a cell, or None."""
 ReferenceRole = Qt.ItemDataRole.UserRole + 2
 """What a cell opens, or None."""
+_ROLES = frozenset(
+    (
+        Qt.ItemDataRole.DisplayRole,
+        Qt.ItemDataRole.ToolTipRole,
+        Qt.ItemDataRole.TextAlignmentRole,
+        StateRole,
+        ReferenceRole,
+        TopicRole,
+    )
+)
+"""What is told of a cell."""
 
 _EMPTY = Sheet("", "", (), ())
+_MIDDLE = Qt.AlignmentFlag.AlignVCenter
 _ALIGNMENTS = {
-    "left": Qt.AlignmentFlag.AlignLeft,
-    "right": Qt.AlignmentFlag.AlignRight,
+    "left": Qt.AlignmentFlag.AlignLeft | _MIDDLE,
+    "right": Qt.AlignmentFlag.AlignRight | _MIDDLE,
     # On paper a mark stands above its word, here before it: both begin at the left.
-    "centre": Qt.AlignmentFlag.AlignLeft,
+    "centre": Qt.AlignmentFlag.AlignLeft | _MIDDLE,
 }
 _MARK_GAP = 6
 _WIDEST = 320
@@ -96,7 +108,8 @@ class SheetModel(QAbstractTableModel):
     @for_people
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
         """Return text, tip, alignment, state or reference of a cell."""
-        if not index.isValid():
+        # What Qt asks of every cell it paints, and no cell of a sheet has: fonts, colours, checks.
+        if role not in _ROLES or not index.isValid():
             return None
         cell = self.cell(index)
         if role == Qt.ItemDataRole.DisplayRole:
@@ -105,8 +118,7 @@ class SheetModel(QAbstractTableModel):
             # A column that gave way shows no more than this of a text.
             return cell.told() or (cell.text if len(cell.text) > _SHORT else None)
         if role == Qt.ItemDataRole.TextAlignmentRole:
-            align = _ALIGNMENTS[self.sheet.headings[index.column()].align]
-            return align | Qt.AlignmentFlag.AlignVCenter
+            return _ALIGNMENTS[self.sheet.headings[index.column()].align]
         if role == StateRole:
             return cell.state
         if role == ReferenceRole:
@@ -130,7 +142,7 @@ class SheetModel(QAbstractTableModel):
         if role == Qt.ItemDataRole.ToolTipRole:
             return heading.tip or None
         if role == Qt.ItemDataRole.TextAlignmentRole:
-            return _ALIGNMENTS[heading.align] | Qt.AlignmentFlag.AlignVCenter
+            return _ALIGNMENTS[heading.align]
         return None
 
     def _row_name(self, row: int) -> str | None:
