@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from PySide6.QtCore import (
@@ -24,6 +25,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from evenbarrel.appraisal.results import State
 from evenbarrel.desk.help.topics import TopicRole
 from evenbarrel.desk.style.plain import draw_words, for_people, to_clipboard
 from evenbarrel.desk.style.state_marks import MARK_SIZE, draw_mark
@@ -78,16 +80,26 @@ class SheetModel(QAbstractTableModel):
         self.naming = 0
         """How many leading cells name their row."""
 
-    def set_sheet(self, sheet: Sheet) -> None:
-        """Show another sheet; one of the same shape keeps selection and scrolling."""
+    def set_sheet(self, sheet: Sheet, in_sight: range = range(0)) -> None:
+        """Show another sheet; one of the same shape keeps selection and scrolling.
+
+        Rows `in_sight` that look as before are not painted anew; others are not made to find out.
+        """
         same_shape = sheet.headings == self.sheet.headings and len(sheet.rows) == len(
             self.sheet.rows
         )
         if same_shape:
-            self.sheet = sheet
-            if sheet.rows:
-                last = self.index(len(sheet.rows) - 1, len(sheet.headings) - 1)
-                self.dataChanged.emit(self.index(0, 0), last)
+            before, self.sheet = self.sheet, sheet
+            end, rows = len(sheet.rows), in_sight
+            changed = [row for row in rows if _look(before.rows[row]) != _look(sheet.rows[row])]
+            for first, last in (
+                (0, rows.start - 1),
+                *((row, row) for row in changed),
+                (rows.stop, end - 1),
+            ):
+                if first <= last:
+                    ends = self.index(first, 0), self.index(last, len(sheet.headings) - 1)
+                    self.dataChanged.emit(*ends)
             return
         self.beginResetModel()
         self.sheet = sheet
@@ -240,10 +252,16 @@ class SheetView(QTableView):
     def set_sheet(self, sheet: Sheet) -> None:
         """Show a sheet; columns are fitted where its shape is another."""
         before = self.sheet_model.sheet
-        self.sheet_model.set_sheet(sheet)
+        self.sheet_model.set_sheet(sheet, self._rows_in_sight())
         # An empty table was fitted to its headings alone.
         if before.headings != sheet.headings or not before.rows:
             self.fit_columns()
+
+    def _rows_in_sight(self) -> range:
+        first, last = self.rowAt(0), self.rowAt(self.viewport().height() - 1)
+        if first < 0 or not self.isVisible():
+            return range(0)
+        return range(first, 1 + last if last >= 0 else self.sheet_model.rowCount())
 
     def fit_columns(self) -> None:
         """Make every column as wide as its text, within reason; the last takes what is left."""
@@ -314,6 +332,11 @@ class SheetView(QTableView):
         reference = index.data(ReferenceRole) if index.isValid() else None
         if reference is not None:
             self.opened.emit(reference)
+
+
+def _look(row: Sequence[Cell]) -> list[tuple[str, State | None]]:
+    """Return what is painted of a row."""
+    return [(cell.text, cell.state) for cell in row]
 
 
 def _on_one_line(text: str) -> str:
