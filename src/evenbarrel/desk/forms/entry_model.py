@@ -29,6 +29,20 @@ from evenbarrel.wording.words.numbers import in_system, printed, unit_text
 ShapeRole = Qt.ItemDataRole.UserRole + 3
 """The Shape of an entered cell, None for a computed one."""
 
+_HANGING_ON_DRAFT = frozenset(
+    (
+        Qt.ItemDataRole.DisplayRole,
+        Qt.ItemDataRole.EditRole,
+        Qt.ItemDataRole.ToolTipRole,
+        Qt.ItemDataRole.DecorationRole,
+        Qt.ItemDataRole.ForegroundRole,
+    )
+)
+"""What is other where something typed was not taken."""
+_READ = Qt.ItemFlag.ItemIsSelectable | Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemNeverHasChildren
+_ENTERED = _READ | Qt.ItemFlag.ItemIsEditable
+_LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
+_RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
 _NUMERIC = frozenset({"quantity", "integer", "share", "change", "number", "money"})
 
 
@@ -170,10 +184,9 @@ class EntryModel(GridModel):
 
     def flags(self, index: Index) -> Qt.ItemFlag:
         """Return that entered cells are editable."""
-        flags = super().flags(index)
-        if index.isValid() and isinstance(self._column(index), Shape):
-            return flags | Qt.ItemFlag.ItemIsEditable
-        return flags
+        if not index.isValid():
+            return super().flags(index)
+        return _ENTERED if isinstance(self._column(index), Shape) else _READ
 
     @for_people
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
@@ -188,9 +201,9 @@ class EntryModel(GridModel):
         if role == ShapeRole:
             return shape
         if role == Qt.ItemDataRole.TextAlignmentRole:
-            right = shape.kind in _NUMERIC
-            flag = Qt.AlignmentFlag.AlignRight if right else Qt.AlignmentFlag.AlignLeft
-            return flag | Qt.AlignmentFlag.AlignVCenter
+            return _RIGHT if shape.kind in _NUMERIC else _LEFT
+        if role not in _HANGING_ON_DRAFT:
+            return None
         draft = self._draft(index, shape)
         if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.EditRole):
             if draft is not None:
