@@ -125,6 +125,8 @@ def test_a_quote_read_as_a_whole_gives_its_bid(
         bid = read_page_by_page(empty, which, data, sure=way == "page by page")
     found, wanted = dict(values(bid)), dict(values(meant))
     del found["documents"]
+    stands = {line.item: line for line in meant.scope}
+    assert all(same_value(line, stands[line.item]) for line in found.pop("scope", ()))
     assert [name for name in found if name not in wanted] == []
     assert [name for name in found if not same_value(found[name], wanted[name])] == []
     missed = {name.rpartition(".")[2] for name in wanted if name not in found}

@@ -27,6 +27,7 @@ from evenbarrel.intake.tables.printed_screws import (
     joined,
     screws_of,
 )
+from evenbarrel.intake.tables.scope import with_scope
 from evenbarrel.intake.tables.several import tables_in
 from evenbarrel.intake.tables.synonyms import squeezed, synonyms
 from evenbarrel.intake.tables.values import (
@@ -78,7 +79,8 @@ def propose_tables(
     thousands = _thousands(blocks) or _thousands(b for g in beside() for b in read_layout(g))
     lines = _Reader(evaluation, path, source, thousands).lines(blocks)
     lines += _left_over(grids, blocks, lines)
-    return Proposal(path, settled_among(lines), source.document, source.name)
+    told = with_scope(evaluation, path, source, thousands, lines)
+    return Proposal(path, settled_among(told), source.document, source.name)
 
 
 def _left_over(

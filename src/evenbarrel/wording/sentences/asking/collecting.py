@@ -117,6 +117,7 @@ FINDINGS: Mapping[str, str] = {
     "beside": "the label says more than is understood: “{detail}”",
     "resin_in_label": "rated in {detail}, says the label",
     "label_alone": "taken for this by its label alone",
+    "in_a_sentence": "read from what a sentence says: is it meant so?",
     "head_alone": "taken for the screw's name by where it stands",
     "name_alone": "no sure number stands under this name",
     "set_together": "more than one text stands here: the columns may be others",
