@@ -97,13 +97,11 @@ WHOLE = Box(0, 0, 5000, 5000)
 
 
 def read_page_by_page(evaluation: Evaluation, which: str, data: bytes, sure: bool) -> Bid:
-    """Return the bid that comes of a box round each whole page, with what is sure or has a value."""
+    """Return the bid that comes of a box round each whole page, of what is sure or of all."""
     pages = QuotePages(data, BIDS[which][1])
     for number in range(1, pages.count + 1):
         source = source_of_file(BIDS[which][1], data, evaluation.bids[0])
-        proposal = propose_box(
-            evaluation, pages.page(number), WHOLE, which, source, rest_of(pages)
-        )
+        proposal = propose_box(evaluation, pages.page(number), WHOLE, which, source, rest_of(pages))
         every = (at for at, line in enumerate(proposal.lines) if line.value is not None)
         evaluation = take(evaluation, proposal, proposal.sure_lines() if sure else every)
     pages.close()

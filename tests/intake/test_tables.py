@@ -84,7 +84,7 @@ def test_a_supplier_that_is_named_leads_to_its_bid(sample_evaluation: Evaluation
         ("1.155", "20,5", "1155", "mark_settled"),
         ("1,155", "20.5", "1155", "mark_settled"),
         ("1.155", "20", "1.155", "thousands"),
-        ("1.155", "20", "1.155", "thousands"),
+        ("1,155", "20", "1.155", "thousands"),
     ],
 )
 def test_a_mark_of_thousands_is_settled_by_the_decimals_of_other_numbers(

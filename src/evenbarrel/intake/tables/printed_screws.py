@@ -13,7 +13,6 @@ from evenbarrel.intake.tables.layout import Block, LabelledRow
 from evenbarrel.intake.tables.synonyms import squeezed
 from evenbarrel.model.quantity import Quantity
 
-
 _LONGEST_NAME = 40
 """Characters of a screw's name; what is longer is a sentence."""
 

@@ -108,8 +108,10 @@ class _Reader:
             ": " if at == 1 and two.place.row == first.place.row else " "
             for at, two in enumerate(lines[1:], 1)
         ]
-        text = label + first.text + "".join(
-            join + one.text for join, one in zip(joins, lines[1:], strict=True)
+        text = (
+            label
+            + first.text
+            + "".join(join + one.text for join, one in zip(joins, lines[1:], strict=True))
         )
         told, rest = [], []
         for sentence in sentences_in(text):
@@ -206,7 +208,7 @@ def _starting_with_a_state(text: str) -> Iterator[tuple[str, str]]:
 
 
 def _by_length(words: Mapping[str, tuple[str, ...]]) -> list[tuple[str, str]]:
-    """Return wordings with what they stand for, the longest first: `not included` is no `included`."""
+    """Return wordings with what they stand for, the longest first: `not included` is one of them."""
     pairs = [(wording, code) for code, wordings in words.items() for wording in wordings]
     return sorted(pairs, key=lambda pair: -len(pair[0]))
 
@@ -237,7 +239,7 @@ def _known(items: tuple[str, ...]) -> Mapping[str, str]:
     """Return what items are called, squeezed, and the name that the evaluation has for each."""
     words = synonyms().scope_items
     own = {squeezed(item): item for item in items}
-    named = {}
+    named: dict[str, str] = {}
     for code, wordings in words.items():
         wanted = {squeezed(code), *map(squeezed, wordings)}
         name = next((own[one] for one in wanted if one in own), code)
@@ -257,6 +259,9 @@ def _known_in(name: str, known: Mapping[str, str]) -> str | None:
 
 
 def _could_be_one(name: str) -> bool:
-    return bool(name) and name[0].isalpha() and len(name) <= _LONGEST_ITEM and (
-        len(name.split()) <= _MOST_WORDS
+    return (
+        bool(name)
+        and name[0].isalpha()
+        and len(name) <= _LONGEST_ITEM
+        and (len(name.split()) <= _MOST_WORDS)
     )

@@ -129,8 +129,8 @@ FINDINGS: Mapping[str, str] = {
     "formula_error": "a formula that failed",
     "text_number": "a number kept as text",
     "sent_elsewhere": "sent for an offer that is not here, so read as a new one",
-    "sent_for_another": "the offer here that it would be for has another {detail}, so it is read as "
-    "a new one",
+    "sent_for_another": "the offer that has its hidden id here is another ({detail}): read as a "
+    "new one",
     "id_alone": "nothing but its hidden id says which offer it is for",
     "no_key": "its hidden key is missing; taken by its label",
     "key_unknown": "its hidden key names no datum",
