@@ -208,7 +208,7 @@ def _starting_with_a_state(text: str) -> Iterator[tuple[str, str]]:
 
 
 def _by_length(words: Mapping[str, tuple[str, ...]]) -> list[tuple[str, str]]:
-    """Return wordings with what they stand for, the longest first: `not included` is one of them."""
+    """Return wordings with what they stand for, the longest first: `not included` too."""
     pairs = [(wording, code) for code, wordings in words.items() for wording in wordings]
     return sorted(pairs, key=lambda pair: -len(pair[0]))
 
