@@ -1,7 +1,7 @@
 """Twelve more tables, laid out once the reader of parts stood, to see what it had not seen.
 
-When they were first read 86 of their 129 cells were right, 79 of them sure; 14 numbers stood under a
-name that was not the screw's, and the rest was missed.
+When they were first read 86 of their 129 cells were right, 79 of them sure; 14 numbers were right
+under names that were not the screws' own, and the rest was missed.
 """
 
 from __future__ import annotations

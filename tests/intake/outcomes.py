@@ -46,8 +46,12 @@ def outcomes_of(table: Table, evaluation: Evaluation) -> Counter[Outcome]:
 
 
 def cells_of(table: Table, evaluation: Evaluation) -> list[tuple[str, Outcome]]:
-    """Return each cell of a table, named, with what became of it; what is expected, and beyond."""
-    proposal = propose_text(evaluation, table.text)
+    """Return each cell of a pasted table, named, with what became of it; and what is beyond."""
+    return cells_in(propose_text(evaluation, table.text), table)
+
+
+def cells_in(proposal: Proposal, table: Table) -> list[tuple[str, Outcome]]:
+    """Return each cell of a table, named, with what a proposal made of it; and what is beyond."""
     expected = _expected(table, proposal)
     found: list[tuple[str, Outcome]] = []
     for (owner, field), value in expected.items():
