@@ -163,9 +163,22 @@ def test_what_contradicts_within_a_unit_is_left_to_a_person(no_bids: Evaluation)
 
 
 def test_a_resin_that_nobody_knows_is_named_and_left(no_bids: Evaluation) -> None:
-    text = "Screw\tA\nShot weight (ABS) [g]\t230"
+    text = "Screw\tA\nShot weight [g]\t230\nReference resin\tXylopren 4"
     line = lines_of(propose_text(no_bids, text), "reference_resin")[0]
     assert (line.value, codes(line)) == (None, ["unknown_resin"])
+
+
+def test_a_resin_that_only_the_shipped_table_has_comes_with_its_line(no_bids: Evaluation) -> None:
+    text = "Screw\tA\nScrew diameter [mm]\t40\nShot weight (ABS) [g]\t230"
+    proposal = propose_text(no_bids, text)
+    (line,) = lines_of(proposal, "reference_resin")
+    assert line.sure
+    assert "abs" not in {resin.id for resin in no_bids.resins}
+    taken = take(no_bids, proposal, proposal.sure_lines())
+    assert [b.reference_resin for _, _, b in taken.barrels()] == ["abs"]
+    assert taken.resin("abs").name == "Acrylonitrile-butadiene-styrene"  # type: ignore[union-attr]
+    without = take(no_bids, proposal, [n for n, one in enumerate(proposal.lines) if one != line])
+    assert without.resins == no_bids.resins
 
 
 def test_a_number_keeps_where_it_stood(no_bids: Evaluation) -> None:
@@ -208,4 +221,4 @@ def test_a_currency_is_read_with_its_price_and_with_nothing_else(no_bids: Evalua
     assert (price.value.currency, codes(price)) == ("USD", [])
     assert (freight.value.currency, codes(freight)) == ("GBP", [])
     assert "GBP" not in [line.text for line in proposal.lines]
-    assert codes(lines_of(proposal, "reference_resin")[0]) == ["unknown_resin"]
+    assert codes(lines_of(proposal, "reference_resin")[0]) == ["table_resin"]

@@ -311,9 +311,12 @@ def _choice(shape: Shape, text: str, unit: str, context: Context) -> CellReading
 
 def _resin(shape: Shape, text: str, unit: str, context: Context) -> CellReading:
     found = synonyms().resins_of(text, context.resins)
-    if len(found) != 1:
+    shipped = set() if found else synonyms().resins_of(text, context.table)
+    if len(found | shipped) != 1:
         return CellReading(None, (Finding("unknown_resin", text),))
-    return CellReading(found.pop())
+    (resin,) = found | shipped
+    noticed = (Finding("table_resin", context.table[resin]),) if shipped else ()
+    return CellReading(resin, noticed)
 
 
 def _date(shape: Shape, text: str, unit: str, context: Context) -> CellReading:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from evenbarrel.wording.sentences.cells import listed
 from evenbarrel.wording.sentences.pages import counted
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.names import resin_called
 from evenbarrel.wording.words.numbers import with_unit
 
 if TYPE_CHECKING:
@@ -78,7 +79,7 @@ def wanted_lines(appraisal: Appraisal) -> tuple[str, ...]:
     run = dict.fromkeys(job.resin for job in evaluation.jobs if job.resin is not None)
     resins = [resin for resin in evaluation.resins if resin.id in run]
     if resins:
-        named = listed([_resin_words(r.name or r.id, r.resin_class) for r in resins])
+        named = listed([_resin_words(resin_called(evaluation, r), r.resin_class) for r in resins])
         lines.append(f"Resins to be run: {named}.")
     asks = ", ".join(part for part in (evaluation.buyer, evaluation.site) if part)
     return (*([f"Asked by {asks}."] if asks else []), *lines)
@@ -111,6 +112,7 @@ FINDINGS: Mapping[str, str] = {
     "currency_sign": "$ may be one of several dollars",
     "day_or_month": "read as {detail}: day and month may be the other way round",
     "unknown_resin": "no resin of the evaluation is called “{detail}”",
+    "table_resin": "with it “{detail}” comes from the resin table",
     "ambiguous_screw": "not clear which screw this is",
     "ambiguous_label": "the label may mean something else with the same unit",
     "nearly": "the label is not a known wording, only nearly",
