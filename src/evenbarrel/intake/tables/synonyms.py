@@ -50,6 +50,7 @@ class Synonyms:
     scope_items: Mapping[str, tuple[str, ...]]
     scope_states: Mapping[str, tuple[str, ...]]
     scope_leads: Mapping[str, tuple[str, ...]]
+    sentences: Mapping[str, tuple[str, ...]]
 
     def month(self, name: str) -> int | None:
         """Return the number of a month by its name, in whole or by its first letters; or None."""
@@ -148,6 +149,7 @@ def synonyms() -> Synonyms:
             {code: tuple(words) for code, words in data["scope"][table].items()}
             for table in ("items", "states", "leads")
         ),
+        {name: tuple(words) for name, words in data["sentences"].items()},
     )
 
 

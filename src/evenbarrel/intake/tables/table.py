@@ -8,6 +8,7 @@ from dataclasses import replace
 from evenbarrel.intake.keys import DESIGNATION, DIAMETER, LABEL, DatumKey
 from evenbarrel.intake.proposal import Finding, Line, Proposal
 from evenbarrel.intake.screws import ScrewMatch, doubted, match_screws
+from evenbarrel.intake.sentences.lines import with_sentences
 from evenbarrel.intake.settling import settled_among
 from evenbarrel.intake.sources import Source, context_of
 from evenbarrel.intake.tables.cells import Cell, Grid
@@ -27,7 +28,6 @@ from evenbarrel.intake.tables.printed_screws import (
     joined,
     screws_of,
 )
-from evenbarrel.intake.tables.scope import with_scope
 from evenbarrel.intake.tables.several import tables_in, with_pairs_stacked
 from evenbarrel.intake.tables.synonyms import squeezed, synonyms
 from evenbarrel.intake.tables.values import (
@@ -79,7 +79,7 @@ def propose_tables(
     thousands = _thousands(blocks) or _thousands(b for g in beside() for b in read_layout(g))
     lines = _Reader(evaluation, path, source, thousands).lines(blocks)
     lines += _left_over(grids, blocks, lines)
-    told = with_scope(evaluation, path, source, thousands, lines)
+    told = with_sentences(evaluation, path, source, thousands, lines)
     return Proposal(path, settled_among(told), source.document, source.name)
 
 
