@@ -47,6 +47,10 @@ class Synonyms:
     approximate: Mapping[str, tuple[str, ...]]
     resins: Mapping[str, str]
     months: Mapping[str, int]
+    scope_items: Mapping[str, tuple[str, ...]]
+    scope_states: Mapping[str, tuple[str, ...]]
+    scope_leads: Mapping[str, tuple[str, ...]]
+    sentences: Mapping[str, tuple[str, ...]]
 
     def month(self, name: str) -> int | None:
         """Return the number of a month by its name, in whole or by its first letters; or None."""
@@ -141,6 +145,11 @@ def synonyms() -> Synonyms:
             for number, names in enumerate(data["months"]["names"], 1)
             for name in names
         },
+        *(
+            {code: tuple(words) for code, words in data["scope"][table].items()}
+            for table in ("items", "states", "leads")
+        ),
+        {name: tuple(words) for name, words in data["sentences"].items()},
     )
 
 
