@@ -85,11 +85,16 @@ class QuoteBeside(QObject):
             page, quote.PLACE_TIP, "Ctrl+Shift+P", self._show_waiting_place
         )
         self.to_words = keeping_action(page, quote.FIND, "Ctrl+F", self._find_words)
+        self.larger = keeping_action(page, quote.LARGER, "Shift+F7", self._enlarge)
+        self.larger.setCheckable(True)
+        self.larger.toggled.connect(self.panel.larger.setChecked)
+        self.panel.larger.clicked.connect(self.larger.trigger)
 
     def show_pages(self, shown: bool) -> None:
         """Show the pages of the chosen bid's quote beside its data, or nothing there."""
         if self.toggle is not None:
             self.toggle.setChecked(shown)
+            self.larger.setChecked(shown and self.larger.isChecked())
         self.panel.setVisible(shown)
         self.shown_changed.emit()
         self.follow()
@@ -101,6 +106,12 @@ class QuoteBeside(QObject):
 
     def _show_waiting_place(self) -> None:
         self.show_place(self.place_waiting())
+
+    def _enlarge(self, on: bool) -> None:
+        """Open the pages with all the room there is, where they are not beside the data yet."""
+        if on and not self.is_shown:
+            self.show_pages(True)
+            self.larger.setChecked(True)
 
     def _find_words(self) -> None:
         self.show_pages(True)

@@ -162,6 +162,8 @@ class QuotePanel(QWidget):
         self.mark_place = tool(quote.MARK_PLACE, quote.MARK_PLACE_TIP, self._begin_place)
         for button in (self.read_table, self.mark_place):
             button.setCheckable(True)
+        self.larger = tool(quote.LARGER, quote.LARGER_TIP, lambda: None)
+        self.larger.setCheckable(True)
         self.attach = push(quote.ATTACH, lambda: self.attach_wanted.emit(None))
         self.leave = tool("✕", "Close the quote's pages (F7)", self.closed.emit)
         self.remove = push(quote.REMOVE, lambda: self.remove_wanted.emit(self._document))
@@ -190,7 +192,7 @@ class QuotePanel(QWidget):
         self._bars = (
             row((self.choice, 1), self.attach, self.remove, self.leave),
             row(self.back, self.which, self.on, self.out, self.into, self.fit, (self.finder, 1)),
-            row(self.read_table, self.mark_place, None),
+            row(self.read_table, self.mark_place, None, self.larger),
         )
         for bar in self._bars[:2]:
             column.addLayout(bar)
