@@ -108,6 +108,8 @@ class QuotePanel(QWidget):
             self.choice.setCurrentIndex(self._documents.index(document))
             self._show(document, self._number, place)
         else:
+            if self.page is not None and self.page.number == self._number:
+                self.view.show_marks(_box_of(self._mark, self._number))
             self._bring()
         if place.cell is not None:
             self.say(quote.not_on_page(place.cell, document.name))
