@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -48,3 +48,9 @@ def with_datum(evaluation: Evaluation, path: edits.Path, value: object) -> Evalu
 def _with_resins(evaluation: Evaluation, rows: Iterable[Mapping[str, Any]]) -> Evaluation:
     named = {value for row in rows for name, value in row.items() if name in RESIN_NAMES}
     return with_resins_of_table(evaluation, {name for name in named if isinstance(name, str)})
+
+
+def places_that_differ(before: Sequence[object], after: Sequence[object]) -> list[int]:
+    """Return the places at which two rows of the same length differ."""
+    pairs = zip(before, after, strict=True)
+    return [place for place, (one, other) in enumerate(pairs) if one != other]

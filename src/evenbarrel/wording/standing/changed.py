@@ -135,7 +135,10 @@ def _parts(path: tuple[Step, ...], old: Mapping[str, Any], new: Mapping[str, Any
     model: type[BaseModel] = Evaluation
     before: Any = old
     after: Any = new
+    within = ""
     for step in path:
+        holder = after if _inside(after, step) is not None else before
+        within = step if isinstance(step, str) and step in _UNNAMED else within
         before, after = _inside(before, step), _inside(after, step)
         thing = after if after is not None else before
         if isinstance(step, str) and step in _MODELS:
@@ -147,13 +150,24 @@ def _parts(path: tuple[Step, ...], old: Mapping[str, Any], new: Mapping[str, Any
             yield f"no. {step + 1}"
         elif isinstance(thing, Mapping) and "id" in thing:
             named = (str(thing[name]) for name in _NAMES if thing.get(name))
-            yield next(named, None) or _names(old, new).get(thing["id"], "")
+            called = _names(old, new).get(thing["id"], "")
+            yield next(named, None) or _unnamed(within, holder, thing) or called
         elif isinstance(step, str) and " " in step:
             # What tells an entry without an id of its own apart: a job and a barrel, say.
             names = _names(old, new)
             yield ", ".join(names.get(part, part.replace("_", " ")) for part in step.split(" "))
         else:
             yield _label(model, step)
+
+
+_UNNAMED: Mapping[str, str] = {"units": "Injection unit", "barrels": "Screw"}
+"""What a thing is called by its place that nobody gave a name, by the list it stands in."""
+
+
+def _unnamed(within: str, holder: Sequence[Any], thing: Mapping[str, Any]) -> str:
+    """Return what an unnamed thing of a unit is called within it; empty for any other."""
+    called = _UNNAMED.get(within)
+    return "" if called is None else f"{called} {holder.index(thing) + 1}"
 
 
 def _inside(value: Any, step: Step) -> Any:

@@ -90,8 +90,10 @@ def not_counted(evaluation: Evaluation) -> tuple[str, ...]:
 
 
 def name_at(evaluation: Evaluation, path: edits.Path) -> str:
-    """Return what the unit or barrel at `path` is called; raises KeyError where there is none."""
+    """Return what the bid, unit or barrel at `path` is called; KeyError where there is none."""
     bid = evaluation.bid(path[1])
+    if len(path) < _UNIT:
+        return bid_called(evaluation, bid)
     unit: InjectionUnit = edits.get(bid, path[2:4])
     if len(path) == _UNIT:
         return unit_called(bid, unit)

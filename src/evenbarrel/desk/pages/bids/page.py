@@ -42,10 +42,9 @@ from evenbarrel.model import datum_path as edits
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.datum_path import Path
 from evenbarrel.model.difference import EVERYTHING, Difference
-from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.wording.sentences import pages
 from evenbarrel.wording.sentences.asking import proposals as words
-from evenbarrel.wording.words.names import bid_called, name_at
+from evenbarrel.wording.words.names import name_at
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
@@ -283,7 +282,7 @@ class BidsPage(Page):
         model = type(thing)
         form = self._form(model)
         bid: Bid = edits.get(evaluation, path[:2])
-        above = (_called(evaluation, path[:end]) for end in range(2, len(path) + 1, 2))
+        above = (name_at(evaluation, path[:end]) for end in range(2, len(path) + 1, 2))
         self._titles[model].setText("  ›  ".join(above))
         form.show_thing(thing, edits.thing_at(path), context_of(evaluation, bid.currency))
         if model is Barrel:
@@ -310,7 +309,7 @@ class BidsPage(Page):
         evaluation = self._session.evaluation
         thing: BaseModel = edits.get(evaluation, path)
         label = shapes_of(type(thing))[name].datum.label
-        text = pages.changed_datum(label, _called(evaluation, path))
+        text = pages.changed_datum(label, name_at(evaluation, path))
         if self._session.try_edit(
             step or text, lambda: with_datum(evaluation, (*path, name), value)
         ):
@@ -361,7 +360,7 @@ class BidsPage(Page):
         path = self._shown_path()
         if path:
             evaluation = self._session.evaluation
-            text = f"Remove {_called(evaluation, path)}"
+            text = f"Remove {name_at(evaluation, path)}"
             if self._session.try_edit(text, lambda: changes.without_branch(evaluation, path)):
                 self.tree.choose(path[:-2])
 
@@ -382,10 +381,3 @@ class BidsPage(Page):
         if len(path) >= 2:
             bid: Bid = edits.get(self._session.evaluation, path[:2])
             fill_offer(self._of_offer, self._session, bid, self.collect)
-
-
-def _called(evaluation: Evaluation, path: Path) -> str:
-    if len(path) > 2:
-        return name_at(evaluation, path)
-    bid: Bid = edits.get(evaluation, path)
-    return bid_called(evaluation, bid)

@@ -18,7 +18,8 @@ from PySide6.QtWidgets import (
 from evenbarrel.appraisal.references import Place, Reference, ShotRef
 from evenbarrel.desk.forms.add_resin import ask_for_resin
 from evenbarrel.desk.forms.cell_edits import CellEdits, grid_context, with_datum
-from evenbarrel.desk.forms.entry_model import Computed, EntryModel
+from evenbarrel.desk.forms.computed import Computed
+from evenbarrel.desk.forms.entry_model import EntryModel
 from evenbarrel.desk.forms.entry_table import EntryView
 from evenbarrel.desk.forms.form import Form, FormDialog, context_of, scrolled
 from evenbarrel.desk.forms.grid_note import GridNote

@@ -99,6 +99,7 @@ FINDINGS: Mapping[str, str] = {
     "tolerance": "printed with a tolerance",
     "footnote": "a footnote belongs to it: “{detail}”",
     "thousands": "read as {detail}: its mark may part thousands or decimals",
+    "mark_settled": "read as {detail}: other numbers of it show which mark parts decimals",
     "rounded": "{detail}",
     "impossible": "{detail}",
     "unusual": "{detail}",
@@ -120,6 +121,7 @@ FINDINGS: Mapping[str, str] = {
     "label_alone": "taken for this by its label alone",
     "head_alone": "taken for the screw's name by where it stands",
     "name_alone": "no sure number stands under this name",
+    "set_together": "more than one text stands here: the columns may be others",
     "for_all": "printed once; perhaps for all screws",
     "conflict": "another number is given for the same: {detail}",
     "stated_before": "the same as in {detail}, in another unit",
@@ -128,6 +130,9 @@ FINDINGS: Mapping[str, str] = {
     "formula_error": "a formula that failed",
     "text_number": "a number kept as text",
     "sent_elsewhere": "sent for an offer that is not here, so read as a new one",
+    "sent_for_another": "the offer here that it would be for has another {detail}, so it is read as "
+    "a new one",
+    "id_alone": "nothing but its hidden id says which offer it is for",
     "no_key": "its hidden key is missing; taken by its label",
     "key_unknown": "its hidden key names no datum",
     "label_unknown": "not understood",
@@ -194,6 +199,11 @@ def taken_line(
     with_new = f", with {listed(made)} new" if made and taken else ""
     waiting = f"; left: {', '.join(parts)}" if parts else ""
     return f"{counted(taken, 'line')} sure and filling a gap{with_new}{waiting}."
+
+
+def answered_in(name: str) -> str:
+    """Return what an answer says that came in a data sheet."""
+    return f"In the data sheet {name}."
 
 
 NOTHING_WRITTEN = "Nothing is written. To take the sure lines: --yes -o OUT"

@@ -118,7 +118,7 @@ def question_groups(appraisal: Appraisal, today: date | None) -> tuple[QuestionG
     answers = {answer.question: answer for answer in evaluation.answers}
     for question in appraisal.questions:
         to = (question.bid or "") if question.to == "supplier" else ""
-        groups[to].append(_standing(question, answers.get(question.id), appraisal, today))
+        groups[to].append(listed_question(question, answers.get(question.id), appraisal, today))
     for bid, past in past_answers(appraisal).items():
         groups[bid or ""] += map(_past, past)
     suppliers = {bid.id: bid_called(evaluation, bid) for bid in evaluation.bids}
@@ -142,9 +142,10 @@ def _what(question: Question) -> str:
     return f"Rate of exchange of {currency}" if kind == RATE else labels.datum(question.datum)
 
 
-def _standing(
+def listed_question(
     question: Question, answer: Answer | None, appraisal: Appraisal, today: date | None
 ) -> ListedQuestion:
+    """Return a question as it is listed, with what was said of it."""
     of = [barrel_name(appraisal, barrel) for barrel in question.barrels]
     of += [job_name(appraisal, job) for job in question.jobs]
     line = QuestionLine(

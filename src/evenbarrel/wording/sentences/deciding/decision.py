@@ -60,9 +60,11 @@ WHY_REFUSED = "Why the rule is not waived"
 WHY_CONFIRMED = "What the limit was held against"
 NO_SIGN_OFFS = "Nobody has signed yet. A signature holds for exactly what stands in the evaluation."
 SIGNING = (
-    "Signs exactly what stands in the evaluation now; a later change is shown as stale. It is a "
-    "record of who agreed, not an electronic signature."
+    "Signed is exactly what stands in the evaluation now. After a later change the signature is "
+    "shown as stale, with what changed. It records who agreed; it is no electronic signature."
 )
+NOTHING_PROPOSED_TO_SIGN = "Nothing is proposed: what is signed makes no choice yet."
+WHO_SIGNS = "Who signs"
 STATEMENT_FOLLOWS = (
     "Choose a role: what it answers for then stands here, and may be worded otherwise."
 )

@@ -13,8 +13,9 @@ from evenbarrel.wording.words import amounts as words
 from evenbarrel.wording.words.names import barrel_name, supplier_name
 from evenbarrel.wording.words.numbers import ABSENT
 
-COMPLETE = "complete"
-AS_ALL = "common to all"
+COMPLETE = "nothing"
+AS_ALL = "what all lack"
+NEEDED = "As many as the hours of its jobs need, and jobs that must never meet on one"
 NAMING: tuple[Heading, Heading] = (Heading("Supplier"), Heading("Barrel"))
 
 
