@@ -170,7 +170,7 @@ class BidsPage(Page):
         top.addStretch(1)
         buttons = QGridLayout()
         buttons.setSpacing(4)
-        steps = [self.ways, self.offer, *map(button_for, self.actions()[:-3])]
+        steps = [self.ways, self.offer, *map(button_for, self.actions()[:-4])]
         for place, button in enumerate(steps):
             buttons.addWidget(button, place // 2, place % 2)
         left = QWidget()
