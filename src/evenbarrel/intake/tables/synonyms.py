@@ -47,6 +47,9 @@ class Synonyms:
     approximate: Mapping[str, tuple[str, ...]]
     resins: Mapping[str, str]
     months: Mapping[str, int]
+    scope_items: Mapping[str, tuple[str, ...]]
+    scope_states: Mapping[str, tuple[str, ...]]
+    scope_leads: Mapping[str, tuple[str, ...]]
 
     def month(self, name: str) -> int | None:
         """Return the number of a month by its name, in whole or by its first letters; or None."""
@@ -141,6 +144,10 @@ def synonyms() -> Synonyms:
             for number, names in enumerate(data["months"]["names"], 1)
             for name in names
         },
+        *(
+            {code: tuple(words) for code, words in data["scope"][table].items()}
+            for table in ("items", "states", "leads")
+        ),
     )
 
 
