@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import Any
 
@@ -19,7 +19,7 @@ from evenbarrel.desk.style.state_marks import mark_icon
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.desk.tables.sheet_table import Index, ReferenceRole
 from evenbarrel.entry.block import Column, Place, Rows, read_block
-from evenbarrel.entry.meant import unit_meant
+from evenbarrel.entry.meant import unit_shared
 from evenbarrel.entry.shapes import Context, Shape, read, written
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.wording.help.glossary import key_of
@@ -79,6 +79,7 @@ class EntryModel(GridModel):
         self._titles: tuple[str, ...] = ()
         self._context = Context()
         self._drafts: dict[tuple[str, str], tuple[str, str, object]] = {}
+        self._units: dict[str, str] = {}
 
     def show_things(
         self,
@@ -106,6 +107,7 @@ class EntryModel(GridModel):
         if before != after:
             self.beginResetModel()
         self._things, self._titles = tuple(things), tuple(titles)
+        self._units = {}
         self._shared, self._marks = shared, marks
         self._columns, self._context, self._most = columns, context, max(most, len(things))
         # An id may be given again: what was typed into a thing that is gone is gone with it.
@@ -114,10 +116,13 @@ class EntryModel(GridModel):
         if before != after:
             self.endResetModel()
         elif things:
-            last = self.index(self.rowCount() - 1, self.columnCount() - 1)
-            self.dataChanged.emit(self.index(0, 0), last)
-            orientation = Qt.Orientation.Horizontal
-            self.headerDataChanged.emit(orientation, 0, self.columnCount() - 1)
+            self._tell_all()
+
+    def _tell_all(self) -> None:
+        rows, columns = self.rowCount() - 1, self.columnCount() - 1
+        self.dataChanged.emit(self.index(0, 0), self.index(rows, columns))
+        self.headerDataChanged.emit(Qt.Orientation.Horizontal, 0, columns)
+        self.headerDataChanged.emit(Qt.Orientation.Vertical, 0, rows)
 
     def things(self) -> tuple[Any, ...]:
         """Return the things that are shown."""
@@ -126,9 +131,8 @@ class EntryModel(GridModel):
     def show_entered(self, things: Sequence[Any]) -> None:
         """Show the same things with the data they have now."""
         if self._things and self._things != tuple(things):
-            self._things = tuple(things)
-            last = self.index(self.rowCount() - 1, self.columnCount() - 1)
-            self.dataChanged.emit(self.index(0, 0), last)
+            self._things, self._units = tuple(things), {}
+            self._tell_all()
 
     def thing_at(self, index: Index) -> Any:
         """Return the thing of a valid index."""
@@ -204,7 +208,8 @@ class EntryModel(GridModel):
             return False
         thing = self.thing_at(index)
         before, key = getattr(thing, shape.name), (thing.id, shape.name)
-        reading = read(shape, str(value), self._context, before)
+        context = replace(self._context, beside=self._unit(shape))
+        reading = read(shape, str(value), context, before)
         if reading.problem:
             self._drafts[key] = (str(value), reading.problem, before)
             self.refused.emit(f"{shape.datum.label}: {reading.problem}")
@@ -235,8 +240,7 @@ class EntryModel(GridModel):
         if role == Qt.ItemDataRole.ToolTipRole:
             return datum.help or None
         if role == Qt.ItemDataRole.DisplayRole:
-            units = self._context.units
-            unit = unit_text(unit_meant(datum, units)) if datum.units else ""
+            unit = unit_text(self._unit(column))
             between = ", " if self._across else "\n"
             return f"{datum.label}{between}{unit}" if unit else datum.label
         return None
@@ -268,7 +272,7 @@ class EntryModel(GridModel):
         """Put a block in from that cell on; return what was taken and what was not, in words."""
         thing, datum = (left, top) if self._across else (top, left)
         columns = [
-            Column(one.datum.label, one, one.name in self._shared)
+            Column(one.datum.label, one, one.name in self._shared, self._unit(one))
             if isinstance(one, Shape)
             else Column(one.title, None)
             for one in self._columns
@@ -342,11 +346,22 @@ class EntryModel(GridModel):
         # A draft stands over the value it was typed over; another value replaces it.
         return draft if draft is not None and draft[2] == getattr(thing, shape.name) else None
 
+    def _unit(self, shape: Shape) -> str:
+        """Return the unit that heads a datum, and that a bare number typed there is in."""
+        if not shape.datum.units:
+            return ""
+        if shape.name not in self._units:
+            # Each supplier prints in units of its own; our own moulds are told in the desk's.
+            things = self._things if self._across else ()
+            stated = (getattr(thing, shape.name) for thing in things)
+            self._units[shape.name] = unit_shared(shape.datum, stated, self._context.units)
+        return self._units[shape.name]
+
     def _text(self, index: Index, shape: Shape, for_show: bool) -> str:
         value = getattr(self.thing_at(index), shape.name)
         if for_show and isinstance(value, Quantity):
             value = in_system(value, self._context.units)
-            if value.unit == unit_meant(shape.datum, self._context.units):
+            if value.unit == self._unit(shape):
                 return value.magnitude
         return written(shape, value, self._context)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from PySide6.QtCore import QPoint, Qt, Signal
 from PySide6.QtGui import QHideEvent, QKeyEvent, QShowEvent
@@ -26,9 +26,16 @@ class PickLine(LineEdit):
     picked = Signal()
     """A line of the list was clicked."""
 
-    def __init__(self, offers: Sequence[Offer], remarks: dict[str, str], parent: QWidget) -> None:
+    def __init__(
+        self,
+        offers: Sequence[Offer],
+        remarks: Mapping[str, str],
+        short: Mapping[str, tuple[str, ...]],
+        parent: QWidget,
+    ) -> None:
         super().__init__(parent=parent)
         self._offers = tuple(offers)
+        self._short = short
         self._remarks = remarks
         # In the window, not in the cell: a list is longer than the table may be high.
         self.list = QListWidget(parent.window())
@@ -79,7 +86,7 @@ class PickLine(LineEdit):
 
     def _narrow(self, text: str) -> None:
         empty = not text.strip()
-        self._fill(self._offers if empty else ranked(text, self._offers))
+        self._fill(self._offers if empty else ranked(text, self._offers, self._short))
         self.list.setCurrentRow(-1 if empty else 0)
         self._place()
 
@@ -96,8 +103,10 @@ class PickLine(LineEdit):
             return
         frame = 2 * self.list.frameWidth()
         height = self.list.sizeHintForRow(0) * min(self.list.count(), _MOST_LINES) + frame
-        width = max(self.width(), _LEAST_WIDTH)
         window = self.window()
+        bar = self.list.verticalScrollBar().sizeHint().width()
+        wanted = max(self.width(), _LEAST_WIDTH, self.list.sizeHintForColumn(0) + bar + frame)
+        width = min(wanted, window.width())
         corner = self.mapTo(window, QPoint(0, self.height()))
         if corner.y() + height > window.height():
             corner.setY(max(0, corner.y() - self.height() - height))

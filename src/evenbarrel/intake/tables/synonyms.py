@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-import re
 import tomllib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache
-from unicodedata import combining, normalize
 
 from evenbarrel.entry.shapes import shapes_of
+from evenbarrel.entry.wordings import resins_by_name
+from evenbarrel.entry.wordings import squeezed as squeezed
+from evenbarrel.entry.wordings import words_of as words_of
 from evenbarrel.intake.keys import MODELS, DatumKey, read_key
 from evenbarrel.resources import read_text
 from evenbarrel.wording.words import labels
@@ -18,20 +19,6 @@ _LIKE_ENOUGH = 90.0
 """Of 100: two letters of a long word may differ, none of a short one."""
 _SHORTEST_LIKE = 6
 _LONGEST_LIKE = 60
-
-
-def words_of(text: str) -> tuple[str, ...]:
-    """Return the words of a label as they are compared: no case, accent or punctuation."""
-    text = text.replace("Ø", " diameter ").replace("ø", " diameter ").replace("⌀", " diameter ")
-    plain = "".join(c for c in normalize("NFKD", text.casefold()) if not combining(c))
-    plain = re.sub(r"i[zs](ing|ation|ed)\b", r"is\1", plain)
-    plain = plain.replace("plasticating", "plasticising").replace("mold", "mould")
-    return tuple(re.findall(r"[^\W_]+", plain))
-
-
-def squeezed(text: str) -> str:
-    """Return the words of a text set together, so that compounds may be written apart."""
-    return "".join(words_of(text))
 
 
 @dataclass(frozen=True)
@@ -125,7 +112,7 @@ def synonyms() -> Synonyms:
             )
             for code, name in (("approximate", "about"), ("limit", "limit"))
         },
-        {squeezed(word): resin for resin, words in data["resins"].items() for word in words},
+        resins_by_name(),
     )
 
 

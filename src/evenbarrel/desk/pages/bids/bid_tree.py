@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QItemSelectionModel, Qt, Signal
-from PySide6.QtGui import QIcon
+from PySide6.QtGui import QIcon, QKeyEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QTreeWidget,
@@ -20,8 +20,10 @@ from evenbarrel.appraisal.results import SEVERITY, State
 from evenbarrel.desk.style.plain import name_item, set_tip, tree_item
 from evenbarrel.desk.style.state_marks import mark_icon
 from evenbarrel.desk.style.theme import Theme
-from evenbarrel.model.bid import InjectionUnit
+from evenbarrel.model import datum_path as edits
+from evenbarrel.model.bid import Bid, InjectionUnit
 from evenbarrel.model.datum_path import Path
+from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.wording.pictures.board import GATE_MARKS
 from evenbarrel.wording.sentences.asking.carried import short_offer_name
 from evenbarrel.wording.words import labels
@@ -41,9 +43,10 @@ Line = tuple[Path, str, State | None]
 
 
 class BidTree(QTreeWidget):
-    """Emits `moved` when a person or a page chooses other things."""
+    """Emits `moved` when a person or a page chooses other things, `entered` on Enter."""
 
     moved = Signal()
+    entered = Signal()
 
     def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -68,6 +71,13 @@ class BidTree(QTreeWidget):
             if item.data(0, _STATE) != state:
                 item.setData(0, _STATE, state)
                 self._ink_item(item)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Lead by Enter to the data of what is chosen."""
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.current_path():
+            self.entered.emit()
+        else:
+            super().keyPressEvent(event)
 
     def current_path(self) -> Path:
         """Return the path of the thing chosen, () where nothing is."""
@@ -168,3 +178,11 @@ def _of_unit(unit: InjectionUnit, appraisal: Appraisal) -> State | None:
 
 def _best(states: list[State]) -> State | None:
     return max(states, key=SEVERITY.index, default=None)
+
+
+def called(evaluation: Evaluation, path: Path) -> str:
+    """Return what a supplier, unit or barrel is called in titles and steps."""
+    if len(path) > 2:
+        return name_at(evaluation, path)
+    bid: Bid = edits.get(evaluation, path)
+    return bid.supplier or bid.id

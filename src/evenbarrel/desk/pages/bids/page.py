@@ -26,7 +26,7 @@ from evenbarrel.desk.collecting.collect_menu import fill_offer, fill_ways
 from evenbarrel.desk.collecting.ways import Wish
 from evenbarrel.desk.collecting.ways_panel import WaysPanel
 from evenbarrel.desk.forms.form import Form, context_of, scrolled
-from evenbarrel.desk.pages.bids.bid_tree import BidTree
+from evenbarrel.desk.pages.bids.bid_tree import BidTree, called
 from evenbarrel.desk.pages.bids.quote.beside import QuoteBeside
 from evenbarrel.desk.pages.bids.screw_sheet import ScrewSheet
 from evenbarrel.desk.pages.page import Page
@@ -41,10 +41,8 @@ from evenbarrel.model import datum_path as edits
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.datum_path import Path
 from evenbarrel.model.difference import EVERYTHING, Difference
-from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.wording.sentences import pages
 from evenbarrel.wording.sentences.asking import proposals as words
-from evenbarrel.wording.words.names import name_at
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
@@ -81,6 +79,7 @@ class BidsPage(Page):
         self._make_actions()
         self._lay_out(both)
         self.tree.moved.connect(self._moved)
+        self.tree.entered.connect(self._enter)
         self.quote.shown_changed.connect(self._fold_tree)
         self.quote.begun.connect(lambda bid: self.open_datum((*bid, "supplier")))
         self.empty.wanted.connect(self.collect)
@@ -228,6 +227,14 @@ class BidsPage(Page):
         self._enable(self._shown_path())
         self.quote.follow()
 
+    def _enter(self) -> None:
+        """Put the keyboard into the data of what is chosen."""
+        model = _MODELS.get(len(self._shown_path()))
+        if self._stack.currentWidget() is self.unit_tabs and self.sheet.isVisible():
+            self.sheet.view.setFocus(Qt.FocusReason.ShortcutFocusReason)
+        elif model is not None:
+            self._form(model).focus_first()
+
     def _chosen_bid(self) -> str | None:
         path = self._shown_path() or self.tree.current_path()
         return path[1] if len(path) > 1 else None
@@ -294,7 +301,7 @@ class BidsPage(Page):
         model = type(thing)
         form = self._form(model)
         bid: Bid = edits.get(evaluation, path[:2])
-        above = (_called(evaluation, path[:end]) for end in range(2, len(path) + 1, 2))
+        above = (called(evaluation, path[:end]) for end in range(2, len(path) + 1, 2))
         self._titles[model].setText("  ›  ".join(above))
         form.show_thing(thing, edits.thing_at(path), context_of(evaluation, bid.currency))
         if model is Barrel:
@@ -321,7 +328,7 @@ class BidsPage(Page):
         evaluation = self._session.evaluation
         thing: BaseModel = edits.get(evaluation, path)
         label = shapes_of(type(thing))[name].datum.label
-        text = pages.changed_datum(label, _called(evaluation, path))
+        text = pages.changed_datum(label, called(evaluation, path))
         if self._session.put((*path, name), value, step or text):
             return True
         form = self.forms[type(thing)]
@@ -370,7 +377,7 @@ class BidsPage(Page):
         path = self._shown_path()
         if path:
             evaluation = self._session.evaluation
-            text = f"Remove {_called(evaluation, path)}"
+            text = f"Remove {called(evaluation, path)}"
             if self._session.try_edit(text, lambda: changes.without_branch(evaluation, path)):
                 self.tree.choose(path[:-2])
 
@@ -391,10 +398,3 @@ class BidsPage(Page):
         if len(path) >= 2:
             bid: Bid = edits.get(self._session.evaluation, path[:2])
             fill_offer(self._of_offer, self._session, bid, self.collect)
-
-
-def _called(evaluation: Evaluation, path: Path) -> str:
-    if len(path) > 2:
-        return name_at(evaluation, path)
-    bid: Bid = edits.get(evaluation, path)
-    return bid.supplier or bid.id
