@@ -45,7 +45,7 @@ from evenbarrel.wording.sentences.asking.questions import (
 from evenbarrel.wording.sentences.cells import fit_sentences
 from evenbarrel.wording.sentences.claim_words import claim_sentence
 from evenbarrel.wording.sheets.decision.cells import amount_text
-from evenbarrel.wording.sheets.decision.proposal import proposal_line
+from evenbarrel.wording.sheets.decision.proposal import proposal_head
 from evenbarrel.wording.sheets.summary import standings
 from evenbarrel.wording.standing.flips import flip_line
 from evenbarrel.wording.standing.signatures import signed_lines
@@ -151,7 +151,7 @@ def test_the_first_page_has_the_gates_of_the_results_file(appraisal: Appraisal, 
         if gate is not None:
             assert f"{counts[gate]} {words}" in first
     assert "Never on one machine: mould 2" in first
-    assert "Open questions: 44 to suppliers, 5 to ourselves." in first
+    assert "Open questions of all: 44 to suppliers, 5 to ourselves." in first
     for bid in appraisal.evaluation.bids:
         assert bid.supplier in first
     told = [group for group in standings(appraisal) if group.why in first]
@@ -168,11 +168,11 @@ def test_the_first_page_has_the_proposal_its_cost_and_what_is_not_known_of_it_be
     first, second = page_texts(pdf)[:2]
     decision = decide(appraisal)
     assert decision.proposal is not None
-    for words in (proposal_line(decision), decision.proposal.proposal.reason, NOT_LOOKED_FOR):
+    for words in (proposal_head(decision), decision.proposal.proposal.reason, NOT_LOOKED_FOR):
         assert " ".join(words.split()) in first
     assert first.index(NOT_LOOKED_FOR) < first.index(PROPOSED)
     for leader in leaders(decision):
-        for amount in (leader.price, leader.present, leader.yearly):
+        for amount in (decision.price_of(leader.costs), leader.present, leader.yearly):
             assert " ".join(amount_text(amount).split()) in first
     results = results_digest_of(appraisal)
     for line in signed_lines(appraisal, results, 3):

@@ -67,7 +67,7 @@ def test_price_cost_and_rank_of_every_barrel_are_the_same_everywhere(
             column("Prices", "Landed price [EUR]"),
         ),
         "cost": (
-            _on_page(cost_sheet(decision), "Today"),
+            _on_page(cost_sheet(decision), "Cost over life"),
             column("Cost over life", "Present cost [EUR]"),
         ),
         "rank": (_on_page(order_sheet(decision), "Rank"), column("Order", "Rank")),

@@ -52,20 +52,20 @@ def report(arguments: argparse.Namespace) -> int:
         from evenbarrel.report.masking import masked
 
         appraisal = masked(appraisal, arguments.masked)
+    flips = None
+    # Where prices are masked there is no order by cost that could flip.
+    if arguments.flips and arguments.masked not in ("prices", "both"):
+        from evenbarrel.decision.decide import decide
+        from evenbarrel.decision.flips.search import flips_of
+
+        flips = flips_of(decide(appraisal))
     if out.suffix.lower() == ".xlsx":
         from evenbarrel.report.workbook.book import render_workbook
 
-        put(render_workbook(appraisal), out, arguments.file)
+        put(render_workbook(appraisal, flips), out, arguments.file)
     else:
         from evenbarrel.report.pdf import render_pdf
 
-        flips = None
-        # Where prices are masked there is no order by cost that could flip.
-        if arguments.flips and arguments.masked not in ("prices", "both"):
-            from evenbarrel.decision.decide import decide
-            from evenbarrel.decision.flips.search import flips_of
-
-            flips = flips_of(decide(appraisal))
         pages = render_pdf(appraisal, workings=arguments.appendix, flips=flips)
         put(pages, out, arguments.file)
     return DONE

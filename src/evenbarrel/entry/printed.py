@@ -9,38 +9,20 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, replace
 from datetime import date
-from unicodedata import combining, normalize
 
 from evenbarrel.entry.number import Entry, Note
+from evenbarrel.entry.wordings import month_named
 from evenbarrel.model.datum import Datum
 from evenbarrel.wording.sentences import pages
 
 _TO_ONE = re.compile(r"(?P<number>[0-9][0-9.,]*) ?: ?1|1 ?: ?(?P<other>[0-9][0-9.,]*)")
 _DIAMETERS = re.compile(r"(?<=[0-9]) ?[xX×]? ?[dD]$")
 _IN_DIGITS = re.compile(r"([0-9]{1,2}) ?([./-]) ?([0-9]{1,2}) ?\2 ?([0-9]{4})")
-_NTH = r"(?:st|nd|rd|th)?"
+_NTH = r"(?:st|nd|rd|th|er|º)?"
 _IN_WORDS = re.compile(
-    rf"(?:(?P<day>[0-9]{{1,2}}){_NTH}\.?[ -]?(?P<month>[^\W\d_]{{3,10}})"
-    rf"|(?P<first>[^\W\d_]{{3,10}})\.? (?P<then>[0-9]{{1,2}}){_NTH})"
-    r"\.?,?[ -]?(?P<year>[0-9]{4})"
-)
-# How the months begin in English, German, French, Italian and Spanish, accents away.
-_MONTHS = tuple(
-    tuple(begins.split())
-    for begins in (
-        "jan gen ene",
-        "feb fev",
-        "mar",
-        "apr avr abr",
-        "may mai mag",
-        "jun juin giu",
-        "jul juil lug",
-        "aug aou ago",
-        "sep set",
-        "oct okt ott",
-        "nov",
-        "dec dez dic",
-    )
+    rf"(?:(?P<day>[0-9]{{1,2}}){_NTH}\.?[ -]?(?:de )?(?P<month>[^\W\d_]{{3,}})"
+    rf"|(?P<first>[^\W\d_]{{3,}})\.? (?P<then>[0-9]{{1,2}}){_NTH})"
+    r"\.?,?[ -]?(?:de )?(?P<year>[0-9]{4})"
 )
 
 
@@ -100,12 +82,6 @@ def _printed_day(text: str) -> Day | None:
     words = _IN_WORDS.fullmatch(text)
     if words is None:
         return None
-    month = _month(words["month"] or words["first"])
+    month = month_named(words["month"] or words["first"])
     day = int(words["day"] or words["then"])
     return None if month is None else Day(date(int(words["year"]), month, day))
-
-
-def _month(word: str) -> int | None:
-    plain = "".join(c for c in normalize("NFKD", word.casefold()) if not combining(c))
-    numbers = (n for n, begins in enumerate(_MONTHS, 1) if plain.startswith(begins))
-    return next(numbers, None)

@@ -1,4 +1,4 @@
-"""How wordings are compared, and what resins are called in short."""
+"""How wordings are compared, and what resins and months are called."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ import re
 import tomllib
 from collections.abc import Mapping
 from functools import cache
+from typing import Any
 from unicodedata import combining, normalize
 
 from evenbarrel.resources import read_text
@@ -28,7 +29,7 @@ def squeezed(text: str) -> str:
 @cache
 def short_names() -> Mapping[str, tuple[str, ...]]:
     """Return the short names of resins by the shipped table's keys, the one to show first."""
-    return {key: tuple(names) for key, names in _shipped().items()}
+    return {key: tuple(names) for key, names in _shipped()["resins"].items()}
 
 
 @cache
@@ -51,6 +52,18 @@ def abbreviation(key: str) -> str:
     return short_names().get(key, ("",))[0]
 
 
-def _shipped() -> Mapping[str, list[str]]:
-    resins: Mapping[str, list[str]] = tomllib.loads(read_text("synonyms.toml"))["resins"]
-    return resins
+def month_named(name: str) -> int | None:
+    """Return the number of a month by its name, in whole or by its first letters; or None."""
+    wanted, months = squeezed(name), _months()
+    found = {number for month, number in months.items() if month.startswith(wanted)}
+    return months.get(wanted) or (found.pop() if len(found) == 1 and len(wanted) > 2 else None)
+
+
+@cache
+def _months() -> Mapping[str, int]:
+    languages = enumerate(_shipped()["months"]["names"], 1)
+    return {squeezed(name): number for number, names in languages for name in names}
+
+
+def _shipped() -> Mapping[str, Any]:
+    return tomllib.loads(read_text("synonyms.toml"))

@@ -28,6 +28,7 @@ class Synonyms:
     keys: Mapping[str, tuple[DatumKey, ...]]
     choices: Mapping[str, Mapping[str, str]]
     columns: Mapping[str, frozenset[str]]
+    vague: frozenset[str]
     harmless: frozenset[str]
     absent: frozenset[str]
     approximate: Mapping[str, tuple[str, ...]]
@@ -104,6 +105,7 @@ def synonyms() -> Synonyms:
             column: frozenset(squeezed(word) for word in words)
             for column, words in data["columns"].items()
         },
+        frozenset(squeezed(word) for word in data["vague"]["words"]),
         frozenset(squeezed(word) for word in data["harmless"]["words"]),
         frozenset(word.casefold() for word in data["absent"]["words"]),
         {

@@ -38,7 +38,11 @@ _MOST_SIGNED = 3
 _LEAST = 40.0
 """Room that groups of barrels want at least [pt]."""
 _LEADERS = {1: 230.0, 2: 170.0}
-_SHORTER = ((4, 3, True), (3, 2, True), (2, 1, True), (1, 0, False))
+_SHORTER = (
+    *((most, 3, True) for most in (4, 3, 2)),
+    *((2, flips, True) for flips in (2, 1)),
+    *((1, flips, False) for flips in (1, 0)),
+)
 """So many leaders and flips are told, and whether the reason is, where there is room for them."""
 
 
@@ -112,7 +116,10 @@ class Front:
                 leaders.costs_not_known(self._decision),
                 leaders.flips_not_known(self._decision, self._flips),
             )
-            unknown = (*unknown, *filter(None, more))
+            # The last is short, and so is what lacks of prices: one line holds both.
+            *rest, asked = unknown
+            proposed = leaders.proposal_not_known(self._decision)
+            unknown = (*proposed, *rest, " ".join(filter(None, (asked, more[0]))), more[1])
         return [
             writer.paragraph(words.cut(appraisal.evaluation.title or words.UNTITLED, 110), "title"),
             *(writer.paragraph(line, "fact") for line in words.facts(appraisal, self._version)),

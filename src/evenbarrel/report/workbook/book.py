@@ -7,6 +7,8 @@ from collections.abc import Mapping
 from evenbarrel import __version__
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.decision.decide import decide
+from evenbarrel.decision.flips.search import Flips
+from evenbarrel.report.sign_offs import results_to_hold
 from evenbarrel.report.workbook.addresses import Addresses
 from evenbarrel.report.workbook.worksheet import Looks, add_sheet, cells_of
 from evenbarrel.storage.workbooks import plain, workbook_bytes
@@ -38,6 +40,9 @@ from evenbarrel.wording.sheets.live.prices import prices_sheet
 from evenbarrel.wording.sheets.live.running import lines_sheet, running_sheet, years_sheet
 from evenbarrel.wording.sheets.sheet import Sheet
 from evenbarrel.wording.sheets.summary import printed_gate_sheet
+from evenbarrel.wording.standing.acceptance import acceptance_sheet
+from evenbarrel.wording.standing.flips import calculating_flips_sheet
+from evenbarrel.wording.standing.signatures import sign_offs_sheet
 
 TITLES: Mapping[str, str] = {
     "legend": "How to read this workbook",
@@ -51,9 +56,13 @@ TITLES: Mapping[str, str] = {
     "prices": "Prices",
     "life_cost": "Cost over life",
     "proposal": "Proposal",
+    "open_points": "Not known of the proposal",
     "order": "Order",
     "shares": "Shares of weightings",
     "cover": "Sets of machines",
+    "flips": "What would flip it",
+    "sign_offs": "Signatures",
+    "acceptance": "Acceptance tests",
     "masses": "Full strokes in resins run",
     "calculation": "Calculation",
     "running": "Running cost",
@@ -75,8 +84,9 @@ TITLES: Mapping[str, str] = {
 """A worksheet's title by its sheet's key: a workbook takes 31 characters, and no []:*?/\\'."""
 
 
-def workbook_sheets(appraisal: Appraisal) -> tuple[Sheet, ...]:
+def workbook_sheets(appraisal: Appraisal, flips: Flips | None = None) -> tuple[Sheet, ...]:
     """Return the sheets in the order of their worksheets."""
+    signed = results_to_hold(appraisal.unmasked)
     priced = Priced(decide(appraisal))
     return (
         legend_sheet(),
@@ -90,6 +100,9 @@ def workbook_sheets(appraisal: Appraisal) -> tuple[Sheet, ...]:
         prices_sheet(priced),
         life_cost_sheet(priced),
         *chosen_sheets(priced.decision),
+        calculating_flips_sheet(flips, appraisal),
+        sign_offs_sheet(appraisal, signed),
+        acceptance_sheet(appraisal),
         live_masses_sheet(appraisal),
         calculation_sheet(appraisal),
         running_sheet(priced),
@@ -110,9 +123,10 @@ def workbook_sheets(appraisal: Appraisal) -> tuple[Sheet, ...]:
     )
 
 
-def render_workbook(appraisal: Appraisal) -> bytes:
+def render_workbook(appraisal: Appraisal, flips: Flips | None = None) -> bytes:
     """Return the evaluation as a workbook; equal evaluations give equal bytes.
 
+    Without `flips` it says that nobody looked for them.
     Every calculated cell is a formula beside the program's value, for whoever shows a workbook
     without calculating; a spreadsheet program calculates all anew when it opens it.
     """
@@ -120,7 +134,7 @@ def render_workbook(appraisal: Appraisal) -> bytes:
     from openpyxl import Workbook
     from openpyxl.workbook.defined_name import DefinedName
 
-    book, sheets = Workbook(), workbook_sheets(appraisal)
+    book, sheets = Workbook(), workbook_sheets(appraisal, flips)
     book.remove(book.worksheets[0])
     foot = foot_text(appraisal, __version__)
     for sheet in sheets:

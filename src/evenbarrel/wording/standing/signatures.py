@@ -29,12 +29,12 @@ RECORD_ONLY = (
 )
 STATEMENTS: Mapping[Role, str] = {
     "purchase": (
-        "Prices, terms and what is missing from each offer are as the suppliers stated them, and I "
-        "stand by the proposal as it is recorded here."
+        "Prices and terms are as the suppliers stated them; what they left out, the open questions "
+        "and the claims in doubt are known to me. I stand by the proposal as it is recorded here."
     ),
     "process_engineering": (
-        "The planned shots, the resin data and the limits are what we run, and I have read what "
-        "the proposed machines wait for."
+        "The planned shots, the resin data and the limits are what we run. I have read what binds "
+        "and what the proposed machines wait for, and stand by the deviations accepted."
     ),
     "maintenance": (
         "We can keep these machines running: access, spare parts, screws and checks are as we need "

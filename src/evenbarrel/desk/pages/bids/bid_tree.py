@@ -20,14 +20,12 @@ from evenbarrel.appraisal.results import SEVERITY, State
 from evenbarrel.desk.style.plain import name_item, set_tip, tree_item
 from evenbarrel.desk.style.state_marks import mark_icon
 from evenbarrel.desk.style.theme import Theme
-from evenbarrel.model import datum_path as edits
-from evenbarrel.model.bid import Bid, InjectionUnit
+from evenbarrel.model.bid import InjectionUnit
 from evenbarrel.model.datum_path import Path
-from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.wording.pictures.board import GATE_MARKS
 from evenbarrel.wording.sentences.asking.carried import short_offer_name
 from evenbarrel.wording.words import labels
-from evenbarrel.wording.words.names import bid_line, name_at
+from evenbarrel.wording.words.names import bid_called, bid_line, name_at
 from evenbarrel.wording.words.numbers import with_unit
 
 if TYPE_CHECKING:
@@ -146,7 +144,7 @@ def _lines(appraisal: Appraisal) -> Iterator[Line]:
         one_of_many = suppliers[bid.supplier] > 1 and bool(bid.supplier)
         states = [_of_unit(unit, appraisal) for unit in bid.units]
         path: Path = ("bids", bid.id)
-        name = short_offer_name(bid) if one_of_many else ""
+        name = (short_offer_name if one_of_many else bid_called)(appraisal.evaluation, bid)
         line = bid_line(bid, bid.id in standing, name)
         yield path, line, _best([s for s in states if s is not None])
         for unit, state in zip(bid.units, states, strict=True):
@@ -178,11 +176,3 @@ def _of_unit(unit: InjectionUnit, appraisal: Appraisal) -> State | None:
 
 def _best(states: list[State]) -> State | None:
     return max(states, key=SEVERITY.index, default=None)
-
-
-def called(evaluation: Evaluation, path: Path) -> str:
-    """Return what a supplier, unit or barrel is called in titles and steps."""
-    if len(path) > 2:
-        return name_at(evaluation, path)
-    bid: Bid = edits.get(evaluation, path)
-    return bid.supplier or bid.id

@@ -25,12 +25,13 @@ from evenbarrel.desk.collecting.area import CollectingArea
 from evenbarrel.desk.collecting.collect_menu import fill_offer, fill_ways
 from evenbarrel.desk.collecting.ways import Wish
 from evenbarrel.desk.collecting.ways_panel import WaysPanel
+from evenbarrel.desk.forms.add_resin import ask_for_resin
+from evenbarrel.desk.forms.cell_edits import with_datum
 from evenbarrel.desk.forms.form import Form, context_of, scrolled
-from evenbarrel.desk.pages.bids.bid_tree import BidTree, called
+from evenbarrel.desk.pages.bids.bid_tree import BidTree
 from evenbarrel.desk.pages.bids.quote.beside import QuoteBeside
 from evenbarrel.desk.pages.bids.screw_sheet import ScrewSheet
 from evenbarrel.desk.pages.page import Page
-from evenbarrel.desk.pages.shots.resin_panel import ask_for_resin
 from evenbarrel.desk.style.buttons import button_for, page_action
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, Theme, heading
@@ -43,6 +44,7 @@ from evenbarrel.model.datum_path import Path
 from evenbarrel.model.difference import EVERYTHING, Difference
 from evenbarrel.wording.sentences import pages
 from evenbarrel.wording.sentences.asking import proposals as words
+from evenbarrel.wording.words.names import name_at
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
@@ -229,11 +231,10 @@ class BidsPage(Page):
 
     def _enter(self) -> None:
         """Put the keyboard into the data of what is chosen."""
-        model = _MODELS.get(len(self._shown_path()))
-        if self._stack.currentWidget() is self.unit_tabs and self.sheet.isVisible():
+        if self.sheet.isVisible():
             self.sheet.view.setFocus(Qt.FocusReason.ShortcutFocusReason)
-        elif model is not None:
-            self._form(model).focus_first()
+        elif path := self._shown_path():
+            self._form(_MODELS[len(path)]).focus_first()
 
     def _chosen_bid(self) -> str | None:
         path = self._shown_path() or self.tree.current_path()
@@ -258,8 +259,7 @@ class BidsPage(Page):
 
     def _show_sheet(self, unit: Path | None) -> None:
         """Show the data sheet, of a unit with the tab of its own data."""
-        has_form = self.unit_tabs.count() > _OWN_DATA
-        if has_form:
+        if self.unit_tabs.count() > _OWN_DATA:
             self.unit_tabs.setTabVisible(_OWN_DATA, unit is not None)
         if unit != self._sheet_of:
             self._sheet_of = unit
@@ -301,7 +301,7 @@ class BidsPage(Page):
         model = type(thing)
         form = self._form(model)
         bid: Bid = edits.get(evaluation, path[:2])
-        above = (called(evaluation, path[:end]) for end in range(2, len(path) + 1, 2))
+        above = (name_at(evaluation, path[:end]) for end in range(2, len(path) + 1, 2))
         self._titles[model].setText("  ›  ".join(above))
         form.show_thing(thing, edits.thing_at(path), context_of(evaluation, bid.currency))
         if model is Barrel:
@@ -328,8 +328,8 @@ class BidsPage(Page):
         evaluation = self._session.evaluation
         thing: BaseModel = edits.get(evaluation, path)
         label = shapes_of(type(thing))[name].datum.label
-        text = pages.changed_datum(label, called(evaluation, path))
-        if self._session.put((*path, name), value, step or text):
+        text = step or pages.changed_datum(label, name_at(evaluation, path))
+        if self._session.try_edit(text, lambda: with_datum(evaluation, (*path, name), value)):
             return True
         form = self.forms[type(thing)]
         if form.subject == edits.thing_at(path):
@@ -377,7 +377,7 @@ class BidsPage(Page):
         path = self._shown_path()
         if path:
             evaluation = self._session.evaluation
-            text = f"Remove {called(evaluation, path)}"
+            text = f"Remove {name_at(evaluation, path)}"
             if self._session.try_edit(text, lambda: changes.without_branch(evaluation, path)):
                 self.tree.choose(path[:-2])
 
