@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import replace
 from types import MappingProxyType
 from typing import Any
 
@@ -10,6 +11,7 @@ from PySide6.QtCore import QModelIndex, Qt, Signal
 from PySide6.QtGui import QColor
 
 from evenbarrel.desk.forms.cell_edits import CellEdits, places_that_differ
+from evenbarrel.desk.forms.cell_words import on_one_line, tip_of
 from evenbarrel.desk.forms.computed import Computed
 from evenbarrel.desk.forms.grid_view import Area, GridModel
 from evenbarrel.desk.help.topics import TopicRole, key_of_shape
@@ -18,13 +20,13 @@ from evenbarrel.desk.style.state_marks import mark_icon
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.desk.tables.sheet_table import Index
 from evenbarrel.entry.block import Column, Place, Rows, read_block
-from evenbarrel.entry.meant import unit_meant
+from evenbarrel.entry.meant import unit_shared
 from evenbarrel.entry.shapes import Context, Shape, read, written
 from evenbarrel.model.datum_path import free_id
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.wording.sentences import blocks, pages
 from evenbarrel.wording.words import labels
-from evenbarrel.wording.words.numbers import in_system, printed, unit_text
+from evenbarrel.wording.words.numbers import in_system, unit_text
 
 ShapeRole = Qt.ItemDataRole.UserRole + 3
 """The Shape of an entered cell, None for a computed one."""
@@ -83,6 +85,7 @@ class EntryModel(GridModel):
         self._titles: tuple[str, ...] = ()
         self._context = Context()
         self._drafts: dict[tuple[str, str], tuple[str, str, object]] = {}
+        self._units: dict[str, str] = {}
 
     def show_things(
         self,
@@ -110,6 +113,7 @@ class EntryModel(GridModel):
         if not same:
             self.beginResetModel()
         self._things, self._titles = tuple(things), tuple(titles)
+        self._units = {}
         self._shared, self._marks = shared, marks
         self._columns, self._context, self._most = columns, context, max(most, len(things))
         # An id may be given again: what was typed into a thing that is gone is gone with it.
@@ -122,16 +126,20 @@ class EntryModel(GridModel):
             self._tell_changed(places_that_differ(before[1], cells))
         else:
             self._tell_changed(range(len(things)))
+            self._tell_heads()
+
+    def _tell_heads(self) -> None:
+        if self._things:
             self.headerDataChanged.emit(Qt.Orientation.Horizontal, 0, self.columnCount() - 1)
+            self.headerDataChanged.emit(Qt.Orientation.Vertical, 0, self.rowCount() - 1)
 
     def _looks(self) -> tuple[object, list[object]]:
         """Return what cells and headings of all things are read by, and what each thing shows."""
         computed = [column for column in self._columns if isinstance(column, Computed)]
-        heads = [(column.title, column.unit) for column in computed]
-        cells: list[object] = [
-            (one, *(c.cells.get(one.id) for c in computed)) for one in self._things
-        ]
-        return (self._context, self._titles, self._marks, heads), cells
+        heads = [column.heading for column in computed]
+        units = [self._unit(shape) for shape in self.shapes if self._across]
+        cells = [(one, *(c.cells.get(one.id) for c in computed)) for one in self._things]
+        return (self._context, self._titles, self._marks, heads, units), [*cells]
 
     def _tell_changed(self, places: Sequence[int]) -> None:
         """Tell views that cells from the first to the last of these things are other."""
@@ -149,8 +157,15 @@ class EntryModel(GridModel):
 
     def show_entered(self, things: Sequence[Any]) -> None:
         """Show the same things with the data they have now."""
-        before, self._things = self._things, tuple(things)
-        self._tell_changed(places_that_differ(before, self._things))
+        before, self._things, units = self._things, tuple(things), self._units
+        self._units = {}
+        if self._across and any(
+            self._unit(shape) != units.get(shape.name) for shape in self.shapes
+        ):
+            self._tell_changed(range(len(self._things)))
+            self._tell_heads()
+        else:
+            self._tell_changed(places_that_differ(before, self._things))
 
     def thing_at(self, index: Index) -> Any:
         """Return the thing of a valid index."""
@@ -210,7 +225,11 @@ class EntryModel(GridModel):
                 return draft[0]
             return self._text(index, shape, role == Qt.ItemDataRole.DisplayRole)
         if role == Qt.ItemDataRole.ToolTipRole:
-            return draft[1] if draft is not None else self._tip(index, shape)
+            return (
+                draft[1]
+                if draft is not None
+                else tip_of(shape, getattr(self.thing_at(index), shape.name), self._context.units)
+            )
         if role == Qt.ItemDataRole.DecorationRole:
             state = self._marks.get((self.thing_at(index).id, shape.name))
             return None if state is None else mark_icon(state, self._theme.colours)
@@ -225,7 +244,8 @@ class EntryModel(GridModel):
             return False
         thing = self.thing_at(index)
         before, key = getattr(thing, shape.name), (thing.id, shape.name)
-        reading = read(shape, str(value), self._context, before)
+        context = replace(self._context, beside=self._unit(shape))
+        reading = read(shape, str(value), context, before)
         if reading.problem:
             self._drafts[key] = (str(value), reading.problem, before)
             self.refused.emit(f"{shape.datum.label}: {reading.problem}")
@@ -256,8 +276,7 @@ class EntryModel(GridModel):
         if role == Qt.ItemDataRole.ToolTipRole:
             return datum.help or None
         if role == Qt.ItemDataRole.DisplayRole:
-            units = self._context.units
-            unit = unit_text(unit_meant(datum, units)) if datum.units else ""
+            unit = unit_text(self._unit(column))
             between = ", " if self._across else "\n"
             return f"{datum.label}{between}{unit}" if unit else datum.label
         return None
@@ -290,7 +309,7 @@ class EntryModel(GridModel):
             for row in area.rows
         )
         if self._across:
-            titles = (_on_one_line(self._titles[place]) for place in area.columns)
+            titles = (on_one_line(self._titles[place]) for place in area.columns)
             named = zip(area.rows, alone, strict=True)
             rows = ((self._label(self._columns[row]), *cells) for row, cells in named)
             return (("", *titles), *rows), alone
@@ -300,7 +319,7 @@ class EntryModel(GridModel):
         """Put a block in from that cell on; return what was taken and what was not, in words."""
         thing, datum = (left, top) if self._across else (top, left)
         columns = [
-            Column(one.datum.label, one, one.name in self._shared)
+            Column(one.datum.label, one, one.name in self._shared, self._unit(one))
             if isinstance(one, Shape)
             else Column(one.title, None)
             for one in self._columns
@@ -374,24 +393,20 @@ class EntryModel(GridModel):
         # A draft stands over the value it was typed over; another value replaces it.
         return draft if draft is not None and draft[2] == getattr(thing, shape.name) else None
 
+    def _unit(self, shape: Shape) -> str:
+        """Return the unit that heads a datum, and that a bare number typed there is in."""
+        if not shape.datum.units:
+            return ""
+        if shape.name not in self._units:
+            # Each supplier prints in units of its own; our own moulds are told in the desk's.
+            stated = (getattr(one, shape.name) for one in self._things if self._across)
+            self._units[shape.name] = unit_shared(shape.datum, stated, self._context.units)
+        return self._units[shape.name]
+
     def _text(self, index: Index, shape: Shape, for_show: bool) -> str:
         value = getattr(self.thing_at(index), shape.name)
         if for_show and isinstance(value, Quantity):
             value = in_system(value, self._context.units)
-            if value.unit == unit_meant(shape.datum, self._context.units):
+            if value.unit == self._unit(shape):
                 return value.magnitude
         return written(shape, value, self._context)
-
-    def _tip(self, index: Index, shape: Shape) -> str:
-        value = getattr(self.thing_at(index), shape.name)
-        if not isinstance(value, Quantity):
-            return shape.datum.help
-        standing = labels.STANDINGS[value.standing]
-        if in_system(value, self._context.units) != value:
-            standing = f"{standing} as {printed(value)}"
-        warning = pages.unusual(shape.datum, value.magnitude, value.unit)
-        return "; ".join(part for part in (standing, value.source, warning) if part)
-
-
-def _on_one_line(text: str) -> str:
-    return " ".join(text.split())
