@@ -14,6 +14,7 @@ from evenbarrel.desk.forms.cell_edits import CellEdits, places_that_differ
 from evenbarrel.desk.forms.cell_words import on_one_line, tip_of
 from evenbarrel.desk.forms.computed import Computed
 from evenbarrel.desk.forms.grid_view import Area, GridModel
+from evenbarrel.desk.forms.refused_texts import RefusedTexts
 from evenbarrel.desk.help.topics import TopicRole, key_of_shape
 from evenbarrel.desk.style.plain import for_people
 from evenbarrel.desk.style.state_marks import mark_icon
@@ -84,7 +85,7 @@ class EntryModel(GridModel):
         self._things: tuple[Any, ...] = ()
         self._titles: tuple[str, ...] = ()
         self._context = Context()
-        self._drafts: dict[tuple[str, str], tuple[str, str, object]] = {}
+        self._refused = RefusedTexts()
         self._units: dict[str, str] = {}
 
     def show_things(
@@ -116,9 +117,7 @@ class EntryModel(GridModel):
         self._units = {}
         self._shared, self._marks = shared, marks
         self._columns, self._context, self._most = columns, context, max(most, len(things))
-        # An id may be given again: what was typed into a thing that is gone is gone with it.
-        here = {thing.id for thing in things}
-        self._drafts = {key: draft for key, draft in self._drafts.items() if key[0] in here}
+        self._refused.forget_others(things)
         common, cells = self._looks()
         if not same:
             self.endResetModel()
@@ -178,12 +177,7 @@ class EntryModel(GridModel):
 
     def refused_texts(self) -> tuple[str, ...]:
         """Return the texts that were typed and not taken, and still stand in their cells."""
-        things = {thing.id: thing for thing in self._things}
-        return tuple(
-            text
-            for (name, datum), (text, _, before) in self._drafts.items()
-            if name in things and getattr(things[name], datum) == before
-        )
+        return self._refused.standing(self._things)
 
     def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
         """Return how many rows there are."""
@@ -219,19 +213,18 @@ class EntryModel(GridModel):
             return _RIGHT if shape.kind in _NUMERIC else _LEFT
         if role not in _HANGING_ON_DRAFT:
             return None
-        draft = self._draft(index, shape)
+        thing = self.thing_at(index)
+        draft = self._refused.at(thing, shape.name)
         if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.EditRole):
             if draft is not None:
-                return draft[0]
+                return draft.text
             return self._text(index, shape, role == Qt.ItemDataRole.DisplayRole)
         if role == Qt.ItemDataRole.ToolTipRole:
-            return (
-                draft[1]
-                if draft is not None
-                else tip_of(shape, getattr(self.thing_at(index), shape.name), self._context.units)
-            )
+            if draft is not None:
+                return draft.problem
+            return tip_of(shape, getattr(thing, shape.name), self._context.units)
         if role == Qt.ItemDataRole.DecorationRole:
-            state = self._marks.get((self.thing_at(index).id, shape.name))
+            state = self._marks.get((thing.id, shape.name))
             return None if state is None else mark_icon(state, self._theme.colours)
         if role == Qt.ItemDataRole.ForegroundRole and draft is not None:
             return QColor(self._theme.colours.problem)
@@ -247,10 +240,10 @@ class EntryModel(GridModel):
         context = replace(self._context, beside=self._unit(shape))
         reading = read(shape, str(value), context, before)
         if reading.problem:
-            self._drafts[key] = (str(value), reading.problem, before)
+            self._refused.keep(thing, shape.name, str(value), reading.problem)
             self.refused.emit(f"{shape.datum.label}: {reading.problem}")
         else:
-            self._drafts.pop(key, None)
+            self._refused.forget(*key)
             if reading.remark:
                 self.remarked.emit(f"{shape.datum.label}: {reading.echo} ({reading.remark})")
             if reading.value != before:
@@ -292,7 +285,7 @@ class EntryModel(GridModel):
         shape, thing = self._column(index), self.thing_at(index)
         if not isinstance(shape, Shape):
             return False
-        self._drafts.pop((thing.id, shape.name), None)
+        self._refused.forget(thing.id, shape.name)
         key = free_id({*self._context.resins, *self._context.table}, "resin")
         return self._put_cells(
             CellEdits(pages.ADD_RESIN, {thing.id: {shape.name: key}}, resins={key: name})
@@ -363,7 +356,7 @@ class EntryModel(GridModel):
     def _put(self, cells: CellEdits) -> bool:
         for thing, fields in cells.values.items():
             for name in fields:
-                self._drafts.pop((thing, name), None)
+                self._refused.forget(thing, name)
         return self._put_cells(cells)
 
     def _entered(self, area: Area) -> Iterator[tuple[int, Shape]]:
@@ -386,12 +379,6 @@ class EntryModel(GridModel):
 
     def _column(self, index: Index) -> Shape | Computed:
         return self._columns[index.row() if self._across else index.column()]
-
-    def _draft(self, index: Index, shape: Shape) -> tuple[str, str, object] | None:
-        thing = self.thing_at(index)
-        draft = self._drafts.get((thing.id, shape.name))
-        # A draft stands over the value it was typed over; another value replaces it.
-        return draft if draft is not None and draft[2] == getattr(thing, shape.name) else None
 
     def _unit(self, shape: Shape) -> str:
         """Return the unit that heads a datum, and that a bare number typed there is in."""
