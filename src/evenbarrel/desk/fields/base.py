@@ -48,6 +48,11 @@ class QuietCombo(QComboBox):
         super().__init__(parent)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
 
+    def keep_narrow(self, letters: int) -> None:
+        """Need no more room than for so many letters, however long a choice is."""
+        self.setMinimumContentsLength(letters)
+        self.setSizeAdjustPolicy(self.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+
     def addItems(self, texts: Sequence[str]) -> None:
         """Offer more texts, each with what hides in it shown."""
         for text in texts:
