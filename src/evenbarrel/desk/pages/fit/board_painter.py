@@ -226,8 +226,10 @@ class BoardPainter:
 
     def _lanes(self, row: BoardRow, box: QRectF) -> list[tuple[Lane, float]]:
         """Return each lane with its height in the box; the lanes lie in the middle of the row."""
-        top = box.center().y() - LANE * len(row.trace.lanes) / 2.0
-        return [(lane, top + LANE * (n + 0.5)) for n, lane in enumerate(row.trace.lanes)]
+        lanes = row.trace.lanes
+        apart = LANE * box.height() / row_height(row.trace)
+        top = box.center().y() - apart * len(lanes) / 2.0
+        return [(lane, top + apart * (n + 0.5)) for n, lane in enumerate(lanes)]
 
     def _paint_ground(self, painter: QPainter, box: QRectF, ground: str) -> None:
         """Draw what is the same down all rows: the planned range and the shots' lines."""
