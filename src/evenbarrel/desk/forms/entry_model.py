@@ -32,6 +32,8 @@ from evenbarrel.wording.words.numbers import in_system, unit_text
 ShapeRole = Qt.ItemDataRole.UserRole + 3
 """The Shape of an entered cell, None for a computed one."""
 
+_UNTOLD = frozenset((Qt.ItemDataRole.BackgroundRole, Qt.ItemDataRole.CheckStateRole))
+"""What Qt asks of every cell it paints, and no cell has."""
 _HANGING_ON_DRAFT = frozenset(
     (
         Qt.ItemDataRole.DisplayRole,
@@ -200,7 +202,7 @@ class EntryModel(GridModel):
     @for_people
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
         """Return text, alignment, tip, colour, shape or reference of a cell."""
-        if not index.isValid():
+        if role in _UNTOLD or not index.isValid():
             return None
         shape = self._column(index)
         if isinstance(shape, Computed):
