@@ -145,12 +145,15 @@ def synonyms() -> Synonyms:
             for number, names in enumerate(data["months"]["names"], 1)
             for name in names
         },
-        *(
-            {code: tuple(words) for code, words in data["scope"][table].items()}
-            for table in ("items", "states", "leads")
-        ),
-        {name: tuple(words) for name, words in data["sentences"].items()},
+        _texts(data["scope"]["items"]),
+        _texts(data["scope"]["states"]),
+        _texts(data["scope"]["leads"]),
+        _texts(data["sentences"]),
     )
+
+
+def _texts(words: Mapping[str, list[str]]) -> Mapping[str, tuple[str, ...]]:
+    return {name: tuple(wordings) for name, wordings in words.items()}
 
 
 def _keys(wordings: Mapping[str, Mapping[str, list[str]]]) -> Mapping[str, tuple[DatumKey, ...]]:

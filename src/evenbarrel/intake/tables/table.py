@@ -76,7 +76,7 @@ def propose_tables(
     if bid is None:
         bid = _bid_named(evaluation, blocks)
     path = BidPath(bid or new_bid(evaluation).id)
-    thousands = _thousands(blocks) or _thousands(b for g in beside() for b in read_layout(g))
+    thousands = _thousands(blocks) or thousands_in(beside())
     lines = _Reader(evaluation, path, source, thousands).lines(blocks)
     lines += _left_over(grids, blocks, lines)
     told = with_sentences(evaluation, path, source, thousands, lines)
@@ -101,8 +101,12 @@ def _left_over(
             yield _unread(cell, "label_unknown")
 
 
+def thousands_in(grids: Iterable[Grid]) -> str:
+    """Return the mark for thousands that the decimal marks of tables leave, "" where none do."""
+    return _thousands(block for grid in grids for block in read_layout(grid))
+
+
 def _thousands(blocks: Iterable[Block]) -> str:
-    """Return the mark for thousands that the decimal marks of numbers leave, "" where none do."""
     measured = (row for block in blocks for row in block if row.key and is_measured(row.key))
     return mark_of_thousands(cell.text for row in measured for cell in row.values)
 
