@@ -155,9 +155,6 @@ def _known_in(name: str, known: Mapping[str, str]) -> str | None:
 
 
 def _could_be_one(name: str) -> bool:
-    return (
-        bool(name)
-        and name[0].isalpha()
-        and len(name) <= _LONGEST_ITEM
-        and (len(name.split()) <= _MOST_WORDS)
-    )
+    """Say whether a text may be an item: a few words, and no label of a table."""
+    is_short = len(name) <= _LONGEST_ITEM and len(name.split()) <= _MOST_WORDS
+    return name[:1].isalpha() and is_short and not synonyms().keys_of(squeezed(name))

@@ -178,7 +178,7 @@ class _Reader:
             findings.append(Finding("resin_in_label", beside))
         elif beside:
             findings.append(Finding("beside", beside))
-        if _rests_on_its_label(key, row, cell.text):
+        if _rests_on_its_label(key, row, cell):
             findings.append(Finding("label_alone"))
         return reading.also(*findings)
 
@@ -303,17 +303,21 @@ def _is_title(key: DatumKey, row: LabelledRow) -> bool:
     return is_vague and not any(has_usual_form(key.field, text) for text in texts)
 
 
-def _rests_on_its_label(key: DatumKey, row: LabelledRow, text: str) -> bool:
+def _rests_on_its_label(key: DatumKey, row: LabelledRow, cell: Cell) -> bool:
     """Say whether nothing but its label shows what a text is.
 
-    Of the head of an offer and its terms an explicit label is enough, as `Offer no.`, and `Date` or
-    `Offer` is not; the text must look like it, too.
+    Of the head of an offer and its terms an explicit label beside it is enough, as `Offer no.`, and
+    `Date` or `Offer` is not; the text must look like it, too. The head of a column is not: what it
+    is of stands in the column of names, as with the delivery of an option.
     """
     if key in _NAMES:
         return False
     if key.owner == "bid" and is_of_an_offer(key.field):
         is_vague = squeezed(row.label.text) in synonyms().vague
-        return is_vague or not row.reading.exact or not has_usual_form(key.field, text)
+        is_beside = cell.place.row == row.label.place.row
+        alone = sum(bool(one.text) for one in row.values) == 1
+        looks_so = row.reading.exact and has_usual_form(key.field, cell.text)
+        return is_vague or not (is_beside and alone and looks_so)
     return key.shape.kind in ("text", "integer", "share", "marks", "nested")
 
 
