@@ -24,7 +24,7 @@ from evenbarrel.entry.shapes import written
 from evenbarrel.intake.pages.boxed import propose_box
 from evenbarrel.intake.pages.document import QuotePages
 from evenbarrel.intake.pages.numbers import Found, value_at
-from evenbarrel.intake.pages.whole import rest_of
+from evenbarrel.intake.pages.whole import propose_quote, rest_of
 from evenbarrel.intake.pages.words import Box, Page, words_within
 from evenbarrel.intake.proposal import Finding, Line, Place, Proposal
 from evenbarrel.intake.sources import Source, context_of, source_in
@@ -112,6 +112,7 @@ class QuoteBeside(QObject):
         panel = self.panel
         panel.pointed.connect(self._take_at)
         panel.table_drawn.connect(self._read_table)
+        panel.all_wanted.connect(self._read_all)
         panel.place_drawn.connect(self._keep_place)
         panel.attach_wanted.connect(self._attach)
         panel.remove_wanted.connect(self._remove)
@@ -247,6 +248,13 @@ class QuoteBeside(QObject):
         make = partial(_proposal_of, page, box, self.panel.pages, source.document, bid.id)
         self.table_read.emit(quote.printed_on(source.name, page.number), make)
 
+    def _read_all(self) -> None:
+        source, bid, pages = self._source(), self._bid_now(), self.panel.pages
+        if source is not None and bid is not None and pages is not None:
+            assert source.document is not None
+            make = partial(_proposal_of_all, pages, source.document, bid.id)
+            self.table_read.emit(source.name, make)
+
     def _attach(self, wanted: FilePath | Document | None) -> None:
         """Attach a file; a Document says whose file is to be found again."""
         if isinstance(wanted, FilePath):
@@ -341,6 +349,15 @@ def _proposal_of(
     wanted = own if bid is None else bid
     known = next((one for one in evaluation.bids if one.id == wanted), None)
     return propose_box(evaluation, page, box, wanted, source_in(known, document), rest_of(pages))
+
+
+def _proposal_of_all(
+    pages: QuotePages, document: Document, own: str, evaluation: Evaluation, bid: str | None
+) -> Proposal:
+    """Return what all pages say for a bid; raises `TableRefused` or `FileRefused`."""
+    wanted = own if bid is None else bid
+    known = next((one for one in evaluation.bids if one.id == wanted), None)
+    return propose_quote(evaluation, pages, wanted, source_in(known, document))
 
 
 def _told(findings: tuple[Finding, ...]) -> tuple[str, ...]:

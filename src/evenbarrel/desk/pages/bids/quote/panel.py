@@ -31,6 +31,8 @@ class QuotePanel(QWidget):
 
     pointed = Signal(object, float, float)
     """Carries the Page and the point of a click."""
+    all_wanted = Signal()
+    """Every page is to be read."""
     table_drawn = Signal(object, object)
     """Carries the Page and the Box round a table."""
     place_drawn = Signal(object, object)
@@ -165,6 +167,7 @@ class QuotePanel(QWidget):
         self.fit.setCheckable(True)
         self.fit.setChecked(True)
         self.read_table = tool(quote.READ_TABLE, quote.READ_TABLE_TIP, self._begin_table)
+        self.read_all = tool(quote.READ_ALL, quote.READ_ALL_TIP, self.all_wanted.emit)
         self.mark_place = tool(quote.MARK_PLACE, quote.MARK_PLACE_TIP, self._begin_place)
         for button in (self.read_table, self.mark_place):
             button.setCheckable(True)
@@ -196,7 +199,7 @@ class QuotePanel(QWidget):
         self._bars = (
             row((self.choice, 1), self.attach, self.remove, self.leave),
             row(self.back, self.which, self.on, self.out, self.into, self.fit, (self.finder, 1)),
-            row(self.read_table, self.mark_place, None),
+            row(self.read_table, self.read_all, self.mark_place, None),
         )
         for bar in self._bars[:2]:
             column.addLayout(bar)
@@ -313,7 +316,8 @@ class QuotePanel(QWidget):
         self.which.setText(quote.page_of(self._number, count) if count else "")
         self.back.setEnabled(count > 0 and self._number > 1)
         self.on.setEnabled(self._number < count)
-        for one in (self.out, self.into, self.fit, self.finder, self.read_table, self.mark_place):
+        of_pages = (self.read_table, self.read_all, self.mark_place)
+        for one in (self.out, self.into, self.fit, self.finder, *of_pages):
             one.setEnabled(count > 0)
 
     def _look(self, wanted: str) -> None:
