@@ -24,6 +24,7 @@ from evenbarrel.desk.forms.grid_view import GridDelegate, GridView
 from evenbarrel.desk.forms.pick_line import PickLine
 from evenbarrel.desk.tables.sheet_table import Index, ReferenceRole
 from evenbarrel.entry.shapes import Shape
+from evenbarrel.storage.resin_table import names
 from evenbarrel.wording.sentences import pages
 
 _PADDING = 8
@@ -72,7 +73,11 @@ def _remarks(shape: Shape, model: QAbstractItemModel) -> dict[str, str]:
     """Return what stands behind the words of a pick-list: a resin's key, and where it is."""
     if shape.kind != "resin" or not isinstance(model, EntryModel):
         return {}
-    return {key: pages.resin_offer(key, model.has_resin(key)) for key, _ in model.offered(shape)}
+    short = {key: key for key in names()}
+    return {
+        key: pages.resin_offer(short.get(key, ""), model.has_resin(key))
+        for key, _ in model.offered(shape)
+    }
 
 
 class EntryView(GridView):

@@ -273,9 +273,12 @@ def _ignored(is_ignored: bool, than: str) -> Hint:
 FROM_TABLE = "  (from the table)"
 
 
-def resin_offer(key: str, is_known: bool) -> str:
-    """Return what stands behind a resin's name where it is offered: its key, and if it is new."""
-    return f"  ·  {key}" if is_known else f"  ·  {key}{FROM_TABLE}"
+def resin_offer(short: str, is_known: bool) -> str:
+    """Return what stands behind a resin's name where it is offered: in short, and if it is new.
+
+    `short` is the table's key, "" for a resin of our own: its id says nothing to anybody.
+    """
+    return (f"  ·  {short}" if short else "") + ("" if is_known else FROM_TABLE)
 
 
 def new_resin(name: str) -> str:
