@@ -301,6 +301,27 @@ def test_a_page_has_room_to_be_read_and_gives_it_back(
     assert abs(other.quote.panel.width() - narrower) <= 4
 
 
+def test_all_pages_are_read_at_once_and_each_line_leads_to_its_page(desk: Desk, qtbot: Any) -> None:
+    emptied(desk, "stroke", "swept_volume")
+    desk.open(9)
+    desk.bot.mouseClick(desk.panel.read_all, LEFT)
+    shown = desk.page.collecting.panel
+    qtbot.waitUntil(lambda: shown.is_open, timeout=5000)
+    proposal: Proposal | None = shown.proposal
+    assert proposal is not None
+    assert proposal.name == "brastivel-offer.pdf"
+    ticked = [proposal.lines[at] for at in sorted(shown.ticked)]
+    assert [(line.field, line.text) for line in ticked] == [
+        ("stroke", "190"),
+        ("swept_volume", "302"),
+    ]
+    shown.table.go_to_line(proposal.lines.index(ticked[1]))
+    desk.settle()
+    assert desk.panel.page is not None
+    assert desk.panel.page.number == 3
+    assert desk.view.mark == Box(*ticked[1].value.place.box)
+
+
 def test_words_are_looked_for_on_every_page(desk: Desk) -> None:
     desk.open()
     desk.page.quote.to_words.trigger()

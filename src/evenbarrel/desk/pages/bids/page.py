@@ -79,6 +79,7 @@ class BidsPage(Page):
         self._make_actions()
         self._lay_out(both)
         self.tree.moved.connect(self._moved)
+        self.tree.entered.connect(self._enter)
         self.quote.begun.connect(lambda bid: self.open_datum((*bid, "supplier")))
         self.empty.wanted.connect(self.collect)
         self.collecting.taken.connect(self._go_on_at)
@@ -229,6 +230,13 @@ class BidsPage(Page):
         self._enable(self._shown_path())
         self.quote.follow()
 
+    def _enter(self) -> None:
+        """Put the keyboard into the data of what is chosen."""
+        if self.sheet.isVisible():
+            self.sheet.view.setFocus(Qt.FocusReason.ShortcutFocusReason)
+        elif path := self._shown_path():
+            self._form(_MODELS[len(path)]).focus_first()
+
     def _chosen_bid(self) -> str | None:
         path = self._shown_path() or self.tree.current_path()
         return path[1] if len(path) > 1 else None
@@ -239,8 +247,7 @@ class BidsPage(Page):
 
     def _show_sheet(self, unit: Path | None) -> None:
         """Show the data sheet, of a unit with the tab of its own data."""
-        has_form = self.unit_tabs.count() > _OWN_DATA
-        if has_form:
+        if self.unit_tabs.count() > _OWN_DATA:
             self.unit_tabs.setTabVisible(_OWN_DATA, unit is not None)
         if unit != self._sheet_of:
             self._sheet_of = unit
@@ -309,10 +316,8 @@ class BidsPage(Page):
         evaluation = self._session.evaluation
         thing: BaseModel = edits.get(evaluation, path)
         label = shapes_of(type(thing))[name].datum.label
-        text = pages.changed_datum(label, name_at(evaluation, path))
-        if self._session.try_edit(
-            step or text, lambda: with_datum(evaluation, (*path, name), value)
-        ):
+        text = step or pages.changed_datum(label, name_at(evaluation, path))
+        if self._session.try_edit(text, lambda: with_datum(evaluation, (*path, name), value)):
             return True
         form = self.forms[type(thing)]
         if form.subject == edits.thing_at(path):

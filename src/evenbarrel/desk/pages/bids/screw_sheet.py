@@ -58,7 +58,7 @@ OF_UNIT = frozenset({"injection_power", "drive_power"})
 MOST_ADDED = 200
 """Screws that one block may add; no unit has more."""
 
-_WIDEST, _NARROWEST = 176, 104
+_WIDEST, _NARROWEST = 176, 88
 _SHAPES = {**shapes_of(InjectionUnit), **shapes_of(Barrel)}
 
 

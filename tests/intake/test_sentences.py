@@ -1,4 +1,4 @@
-"""What sentences say of an offer's scope: proposed with their place, and never sure."""
+"""What sentences say of an offer: proposed with their place, and never sure."""
 
 from __future__ import annotations
 
@@ -7,8 +7,9 @@ import pytest
 from evenbarrel.intake.files import propose_text
 from evenbarrel.intake.pages.document import QuotePages
 from evenbarrel.intake.pages.whole import propose_quote
+from evenbarrel.intake.sentences.offer import offer_in
+from evenbarrel.intake.sentences.scope import said_in, sentences_in
 from evenbarrel.intake.sources import Source
-from evenbarrel.intake.tables.scope import said_in, sentences_in
 from evenbarrel.intake.taking import take
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.resources import read_sample
@@ -47,6 +48,43 @@ ASKED = ("freight", "installation", "training", "spare parts", "documentation")
 def test_what_a_sentence_says(text: str, said: list[str]) -> None:
     found = [one for part in sentences_in(text) for one in said_in(part, ASKED)]
     assert [f"{one.item} {one.state} {one.amount}".strip() for one in found] == said
+
+
+@pytest.mark.parametrize(
+    ("text", "named"),
+    [
+        ("Quotation Q-5520 of 8 October 2026", {"reference": "Q-5520", "date": "8 October 2026"}),
+        ("Angebot Nr. 4711/B vom 12.10.2026", {"reference": "4711/B", "date": "12.10.2026"}),
+        ("Our offer no. NH 26 is binding until 2026-12-31.", {"valid_until": "2026-12-31"}),
+        (
+            "Devis n° TV-26-118 du 12 octobre 2026",
+            {"reference": "TV-26-118", "date": "12 octobre 2026"},
+        ),
+        (
+            "Offerta 2210, valida fino al 30.11.2026",
+            {"reference": "2210", "valid_until": "30.11.2026"},
+        ),
+        ("Angebot gültig bis 31.12.2026", {"valid_until": "31.12.2026"}),
+        # Of an inquiry, of a machine, of nothing.
+        ("Your inquiry no. 4711 of 12.10.2026", {}),
+        ("Offer: one injection moulding machine", {}),
+        ("We offer 24 months of warranty.", {}),
+    ],
+)
+def test_what_a_title_or_a_letter_says_of_its_offer(text: str, named: dict[str, str]) -> None:
+    assert dict(offer_in(text)) == named
+
+
+def test_what_a_letter_says_of_its_offer_does_not_shake_an_explicit_label(
+    no_bids: Evaluation,
+) -> None:
+    text = "Quotation Q-5520 of 8 October 2026\n\nScrew\tA\nStroke [mm]\t200\nOffer no.\tQ-5521"
+    proposal = propose_text(no_bids, text)
+    (one, other) = lines_of(proposal, "reference")
+    assert (one.value, codes(one)) == ("Q-5520", ["in_a_sentence", "conflict"])
+    assert (other.value, other.sure) == ("Q-5521", True)
+    (date,) = lines_of(proposal, "date")
+    assert (str(date.value), codes(date), date.place.row) == ("2026-10-08", ["in_a_sentence"], 1)
 
 
 def test_the_scope_is_proposed_and_never_sure(no_bids: Evaluation) -> None:
