@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 from collections.abc import Callable
 
@@ -18,6 +19,13 @@ from .sample_record import without_record
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
 SAMPLE = "irrigation-parts.evenbarrel.json"
+
+
+def pytest_collection_finish() -> None:
+    """Spare the collector of garbage what is there before the first test, and small rounds."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(20_000, 20, 20)
 
 
 @pytest.fixture(scope="session")

@@ -33,6 +33,7 @@ def run(path: Path | None, sample: bool) -> int:
     from PySide6.QtCore import QTimer
     from PySide6.QtWidgets import QApplication
 
+    from evenbarrel.desk.style.plain import leave_clipboard
     from evenbarrel.desk.window.faults import Faults
     from evenbarrel.storage.fault_log import begin_log
     from evenbarrel.storage.file_errors import FileRefused
@@ -58,6 +59,7 @@ def run(path: Path | None, sample: bool) -> int:
         # After what an earlier session may have left unsaved.
         QTimer.singleShot(0, window.offer_look)
     code = application.exec()
+    leave_clipboard()
     window.deleteLater()
     return code
 

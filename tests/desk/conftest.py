@@ -244,9 +244,11 @@ def open_desk(
         monkeypatch.setattr(QFileDialog, name, staticmethod(answer))
     monkeypatch.setattr(QMessageBox, "exec", _answered)
     opened: list[Person] = []
+    themes: list[Theme] = []
 
     def open_one() -> Person:
         session, theme, window = build(qapp)
+        themes.append(theme)
         qtbot.addWidget(window)
         window.show()
         begin(session, theme, window)
@@ -258,12 +260,21 @@ def open_desk(
     for person in opened:
         person.window.close()
         person.session.deleteLater()
+    for theme in themes:
+        theme.deleteLater()
 
 
 @pytest.fixture
 def person(open_desk: Callable[[], Person]) -> Person:
     """A person before the empty program."""
     return open_desk()
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _nothing_copied_left(qapp: QApplication) -> Iterator[None]:
+    """Qt would free at the very end what a test copied, when Python is gone, and crash."""
+    yield
+    qapp.clipboard().clear()
 
 
 @pytest.fixture(autouse=True)

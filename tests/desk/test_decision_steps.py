@@ -120,6 +120,7 @@ def test_from_offers_to_a_signed_proposal_and_back(sample: Person) -> None:
     sample.step_to("Proposal")
     sample.click(page.proposal.withdraw)
     assert session.evaluation.proposal is None
+    sample.step_to("Sign-offs")
     assert texts(page.sign_offs.table)[0][0].startswith("stale")
     for _ in range(3):
         session.undo_stack.undo()

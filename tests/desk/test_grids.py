@@ -293,6 +293,31 @@ def test_typing_in_an_empty_resin_cell_offers_the_whole_table(person: Person) ->
     assert person.page.refused() == ("c",)
 
 
+def test_a_resin_that_nobody_has_is_added_from_its_cell_by_one_key(person: Person) -> None:
+    person.key(Qt.Key.Key_J, CTRL | SHIFT)
+    table = person.page.table
+    stand(table, 0, RESIN)
+    before = person.session.evaluation
+    person.type("Xylopren 4")
+    line = person.focus()
+    assert isinstance(line, PickLine)
+    assert [line.list.item(n).text() for n in range(line.list.count())] == [
+        "New resin “Xylopren 4”"
+    ]
+    # Not by Enter alone, which may follow a slip of the finger.
+    person.key(Qt.Key.Key_Return)
+    assert person.session.evaluation is before
+    stand(table, 0, RESIN)
+    person.type("Xylopren 4")
+    person.key(Qt.Key.Key_Down)
+    person.key(Qt.Key.Key_Return)
+    (job,), (resin,) = person.session.evaluation.jobs, person.session.evaluation.resins
+    assert (job.resin, resin.name) == (resin.id, "Xylopren 4")
+    assert person.page.refused() == ()
+    person.undo()
+    assert person.session.evaluation is before
+
+
 def test_a_pick_list_is_left_by_escape_and_emptied_by_an_empty_line(person: Person) -> None:
     person.menu("File", "Open sample")
     table = person.page.table

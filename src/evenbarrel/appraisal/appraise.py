@@ -125,11 +125,6 @@ class Appraisal:
         return {job.id: job for job in self.jobs}
 
     @cached_property
-    def job_names(self) -> Mapping[str, str]:
-        """What each job is called, by its id; its id where it has no name."""
-        return {job.id: job.name or job.id for job in self.evaluation.jobs}
-
-    @cached_property
     def _bid_at(self) -> Mapping[str, BidResult]:
         return {bid.id: bid for bid in self.bids}
 

@@ -190,7 +190,7 @@ def written(shape: Shape, value: Any, context: Context) -> str:
     if shape.kind == "choice":
         return labels.choice(value)
     if shape.kind == "resin":
-        return context.resins.get(value, value)
+        return context.resins.get(value) or context.table.get(value, value)
     if shape.kind == "number":
         return f"{value:.12g}"
     if shape.kind in ("share", "change"):

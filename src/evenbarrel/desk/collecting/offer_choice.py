@@ -61,7 +61,9 @@ class OfferChoice(QWidget):
         bid = proposal.bid.bid
         self._bids = ("", *(one.id for one in evaluation.bids))
         self.bid.clear()
-        self.bid.addItems([words.A_NEW_OFFER, *(offer_name(one) for one in evaluation.bids)])
+        self.bid.addItems(
+            [words.A_NEW_OFFER, *(offer_name(evaluation, one) for one in evaluation.bids)]
+        )
         self.bid.setCurrentIndex(self._bids.index(bid) if bid in self._bids else 0)
         self.bid.setEnabled(not self.fixed)
         is_new = bid not in self._bids
@@ -71,7 +73,7 @@ class OfferChoice(QWidget):
         )
         self._befores = (None, *(one.id for one in offered))
         self.before.clear()
-        self.before.addItems([words.NO_EARLIER, *(offer_name(one) for one in offered)])
+        self.before.addItems([words.NO_EARLIER, *(offer_name(evaluation, one) for one in offered)])
         chosen = revised_by(proposal)
         self.before.setCurrentIndex(self._befores.index(chosen) if chosen in self._befores else 0)
         for widget in (self._stands_in, self.before):

@@ -3,26 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any
 
 from PySide6.QtCore import QModelIndex, Qt, Signal
-from PySide6.QtGui import QColor, QFont
+from PySide6.QtGui import QColor
 
-from evenbarrel.appraisal.references import Reference
-from evenbarrel.desk.forms.cell_edits import CellEdits
+from evenbarrel.desk.forms.cell_edits import CellEdits, places_that_differ
+from evenbarrel.desk.forms.computed import Computed
 from evenbarrel.desk.forms.grid_view import Area, GridModel
 from evenbarrel.desk.help.topics import TopicRole, key_of_shape
 from evenbarrel.desk.style.plain import for_people
 from evenbarrel.desk.style.state_marks import mark_icon
 from evenbarrel.desk.style.theme import Theme
-from evenbarrel.desk.tables.sheet_table import Index, ReferenceRole
+from evenbarrel.desk.tables.sheet_table import Index
 from evenbarrel.entry.block import Column, Place, Rows, read_block
 from evenbarrel.entry.meant import unit_meant
 from evenbarrel.entry.shapes import Context, Shape, read, written
+from evenbarrel.model.datum_path import free_id
 from evenbarrel.model.quantity import Quantity
-from evenbarrel.wording.help.glossary import key_of
 from evenbarrel.wording.sentences import blocks, pages
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.numbers import in_system, printed, unit_text
@@ -31,15 +30,6 @@ ShapeRole = Qt.ItemDataRole.UserRole + 3
 """The Shape of an entered cell, None for a computed one."""
 
 _NUMERIC = frozenset({"quantity", "integer", "share", "change", "number", "money"})
-
-
-@dataclass(frozen=True)
-class Computed:
-    """A column that is computed: its title, its unit and a text and reference for each thing."""
-
-    title: str
-    unit: str
-    cells: Mapping[str, tuple[str, Reference | None]]
 
 
 class EntryModel(GridModel):
@@ -101,9 +91,9 @@ class EntryModel(GridModel):
             *computed,
             *self.shapes[at:],
         )
-        before = tuple(thing.id for thing in self._things), len(self._columns)
-        after = tuple(thing.id for thing in things), len(columns)
-        if before != after:
+        before, were = self._looks(), (tuple(t.id for t in self._things), len(self._columns))
+        same = were == (tuple(thing.id for thing in things), len(columns))
+        if not same:
             self.beginResetModel()
         self._things, self._titles = tuple(things), tuple(titles)
         self._shared, self._marks = shared, marks
@@ -111,13 +101,33 @@ class EntryModel(GridModel):
         # An id may be given again: what was typed into a thing that is gone is gone with it.
         here = {thing.id for thing in things}
         self._drafts = {key: draft for key, draft in self._drafts.items() if key[0] in here}
-        if before != after:
+        common, cells = self._looks()
+        if not same:
             self.endResetModel()
-        elif things:
-            last = self.index(self.rowCount() - 1, self.columnCount() - 1)
-            self.dataChanged.emit(self.index(0, 0), last)
-            orientation = Qt.Orientation.Horizontal
-            self.headerDataChanged.emit(orientation, 0, self.columnCount() - 1)
+        elif before[0] == common:
+            self._tell_changed(places_that_differ(before[1], cells))
+        else:
+            self._tell_changed(range(len(things)))
+            self.headerDataChanged.emit(Qt.Orientation.Horizontal, 0, self.columnCount() - 1)
+
+    def _looks(self) -> tuple[object, list[object]]:
+        """Return what cells and headings of all things are read by, and what each thing shows."""
+        computed = [column for column in self._columns if isinstance(column, Computed)]
+        heads = [(column.title, column.unit) for column in computed]
+        cells: list[object] = [
+            (one, *(c.cells.get(one.id) for c in computed)) for one in self._things
+        ]
+        return (self._context, self._titles, self._marks, heads), cells
+
+    def _tell_changed(self, places: Sequence[int]) -> None:
+        """Tell views that cells from the first to the last of these things are other."""
+        if places:
+            first, last = places[0], places[-1]
+            if self._across:
+                ends = self.index(0, first), self.index(self.rowCount() - 1, last)
+            else:
+                ends = self.index(first, 0), self.index(last, self.columnCount() - 1)
+            self.dataChanged.emit(*ends)
 
     def things(self) -> tuple[Any, ...]:
         """Return the things that are shown."""
@@ -125,10 +135,8 @@ class EntryModel(GridModel):
 
     def show_entered(self, things: Sequence[Any]) -> None:
         """Show the same things with the data they have now."""
-        if self._things and self._things != tuple(things):
-            self._things = tuple(things)
-            last = self.index(self.rowCount() - 1, self.columnCount() - 1)
-            self.dataChanged.emit(self.index(0, 0), last)
+        before, self._things = self._things, tuple(things)
+        self._tell_changed(places_that_differ(before, self._things))
 
     def thing_at(self, index: Index) -> Any:
         """Return the thing of a valid index."""
@@ -174,7 +182,7 @@ class EntryModel(GridModel):
             return None
         shape = self._column(index)
         if isinstance(shape, Computed):
-            return self._computed_data(index, shape, role)
+            return shape.cell_data(self.thing_at(index).id, role)
         if role == TopicRole:
             return key_of_shape(shape)
         if role == ShapeRole:
@@ -230,7 +238,7 @@ class EntryModel(GridModel):
             return None
         column = self._columns[section]
         if isinstance(column, Computed):
-            return f"{column.title}\n{column.unit}" if role == Qt.ItemDataRole.DisplayRole else None
+            return column.heading if role == Qt.ItemDataRole.DisplayRole else None
         datum = column.datum
         if role == Qt.ItemDataRole.ToolTipRole:
             return datum.help or None
@@ -246,6 +254,17 @@ class EntryModel(GridModel):
         if shape.kind == "resin":
             return (*self._context.resins.items(), *self._context.table.items())
         return tuple((code, labels.choice(code)) for code in shape.choices)
+
+    def name_resin(self, index: Index, name: str) -> bool:
+        """Put a resin into a cell that only its name is known of: it is added in the same step."""
+        shape, thing = self._column(index), self.thing_at(index)
+        if not isinstance(shape, Shape):
+            return False
+        self._drafts.pop((thing.id, shape.name), None)
+        key = free_id({*self._context.resins, *self._context.table}, "resin")
+        return self._put_cells(
+            CellEdits(pages.ADD_RESIN, {thing.id: {shape.name: key}}, resins={key: name})
+        )
 
     def has_resin(self, key: str) -> bool:
         """Say whether the evaluation has the resin of that key."""
@@ -359,22 +378,6 @@ class EntryModel(GridModel):
             standing = f"{standing} as {printed(value)}"
         warning = pages.unusual(shape.datum, value.magnitude, value.unit)
         return "; ".join(part for part in (standing, value.source, warning) if part)
-
-    def _computed_data(self, index: Index, column: Computed, role: int) -> Any:
-        text, reference = column.cells.get(self.thing_at(index).id, ("", None))
-        if role == Qt.ItemDataRole.DisplayRole:
-            return text
-        if role == ReferenceRole:
-            return reference
-        if role == TopicRole:
-            return None if reference is None else key_of(reference)
-        if role == Qt.ItemDataRole.TextAlignmentRole:
-            return Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
-        if role == Qt.ItemDataRole.FontRole:
-            font = QFont()
-            font.setBold(True)
-            return font
-        return None
 
 
 def _on_one_line(text: str) -> str:

@@ -43,7 +43,8 @@ class EntryDelegate(GridDelegate):
             return line
         model = index.model()
         offers = model.offered(shape) if isinstance(model, EntryModel) else ()
-        pick = PickLine(offers, _remarks(shape, model), parent)
+        new = pages.new_resin if shape.kind == "resin" else None
+        pick = PickLine(offers, _remarks(shape, model), parent, new)
         pick.setAccessibleName(shape.datum.label)
         pick.picked.connect(lambda: self.close_editor(pick))
         return pick
@@ -59,7 +60,9 @@ class EntryDelegate(GridDelegate):
 
     def setModelData(self, editor: QWidget, model: QAbstractItemModel, index: Index) -> None:
         """Hand the typed text over."""
-        if isinstance(editor, PickLine):
+        if isinstance(editor, PickLine) and editor.is_new and isinstance(model, EntryModel):
+            model.name_resin(index, editor.text().strip())
+        elif isinstance(editor, PickLine):
             model.setData(index, editor.answer())
         elif isinstance(editor, LineEdit):
             model.setData(index, editor.text())

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, Literal
 
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QCloseEvent
-from PySide6.QtWidgets import QWidget
 
+from evenbarrel.desk.style.filling import Filling
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model.datum_path import Path
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 PageKey = Literal["shots", "bids", "claims", "fit", "decision"]
 
 
-class Page(QWidget):
+class Page(Filling):
     """One page of the window: it shows an appraisal and keeps nothing of it."""
 
     datum_wanted = Signal(tuple)

@@ -7,6 +7,7 @@ from typing import Any
 from PySide6.QtCore import (
     QAbstractTableModel,
     QModelIndex,
+    QObject,
     QPersistentModelIndex,
     QRectF,
     Qt,
@@ -59,8 +60,8 @@ _ROWS_MEASURED = 60
 class SheetModel(QAbstractTableModel):
     """A sheet as Qt reads it; columns are its headings."""
 
-    def __init__(self, sheet: Sheet = _EMPTY) -> None:
-        super().__init__()
+    def __init__(self, sheet: Sheet = _EMPTY, parent: QObject | None = None) -> None:
+        super().__init__(parent)
         self.sheet = sheet
         self.naming = 0
         """How many leading cells name their row."""
@@ -183,7 +184,7 @@ class SheetView(QTableView):
     def __init__(self, theme: Theme, name: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setAccessibleName(name)
-        self.sheet_model = SheetModel()
+        self.sheet_model = SheetModel(parent=self)
         self._wanted: tuple[int, ...] = ()
         self._spared: int | None = None
         self.setModel(self.sheet_model)

@@ -20,6 +20,7 @@ from evenbarrel.desk.window.session import Session
 from evenbarrel.resources import sample_name
 from evenbarrel.wording.sentences.asking.proposals import COLLECT_MENU
 from evenbarrel.wording.sentences.pages import DRAWERS, METHOD
+from evenbarrel.wording.words.names import bid_called
 
 _UNITS = (("metric", "&Metric units"), ("us", "&US units"))
 
@@ -100,7 +101,7 @@ class Menus:
     def _fill_letters(self) -> None:
         self.letters.clear()
         for bid in self._session.evaluation.suppliers_bids:
-            text = on_button(f"To {bid.supplier or bid.id}…")
+            text = on_button(f"To {bid_called(self._session.evaluation, bid)}…")
             self._add(self.letters, text, partial(self._documents.write_letter, bid.id))
         if self.letters.isEmpty():
             self.letters.addAction("No supplier yet").setEnabled(False)

@@ -13,6 +13,7 @@ from evenbarrel.intake.tables.values import ALL_UNITS
 
 LONGEST = 120
 """Characters of a label; a longer one is a sentence."""
+_SHORTEST_FOR_UNIT = 9
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,6 +86,20 @@ def bare_name(text: str) -> str:
     return _WORD_FOR_SCREW.sub("", text) or text
 
 
+@lru_cache(maxsize=4096)
+def unit_named(text: str) -> str:
+    """Return the name behind the word for an injection unit: `430` of `Injection unit 430`, or "".
+
+    A short word, as `Model`, may be of anything and names none.
+    """
+    words = text.split()
+    for count in range(len(words) - 1, 0, -1):
+        begun, name = squeezed(" ".join(words[:count])), " ".join(words[count:])
+        if DESIGNATION in synonyms().keys_of(begun) and len(begun) >= _SHORTEST_FOR_UNIT:
+            return name if len(name) <= 20 and any(c.isdigit() for c in name) else ""
+    return ""
+
+
 @lru_cache(maxsize=16384)
 def is_unit(text: str) -> bool:
     """Say whether a text without digits in front spells a unit of any kind."""
@@ -94,6 +109,11 @@ def is_unit(text: str) -> bool:
 def is_currency(text: str) -> bool:
     """Say whether a text is written as a currency is, by its code or its sign."""
     return re.fullmatch(r"[A-Z]{3}|[€£$]", text) is not None
+
+
+def is_measured(key: DatumKey) -> bool:
+    """Say whether a datum is a number with a unit, or an amount of money."""
+    return key.shape.kind in ("quantity", "money")
 
 
 def is_money(key: DatumKey | None) -> bool:

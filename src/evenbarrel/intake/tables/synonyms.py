@@ -41,10 +41,19 @@ class Synonyms:
     keys: Mapping[str, tuple[DatumKey, ...]]
     choices: Mapping[str, Mapping[str, str]]
     columns: Mapping[str, frozenset[str]]
+    vague: frozenset[str]
     harmless: frozenset[str]
     absent: frozenset[str]
     approximate: Mapping[str, tuple[str, ...]]
     resins: Mapping[str, str]
+    months: Mapping[str, int]
+
+    def month(self, name: str) -> int | None:
+        """Return the number of a month by its name, in whole or by its first letters; or None."""
+        wanted = squeezed(name)
+        found = {number for month, number in self.months.items() if month.startswith(wanted)}
+        whole = self.months.get(wanted)
+        return whole or (found.pop() if len(found) == 1 and len(wanted) > 2 else None)
 
     def keys_of(self, wording: str) -> tuple[DatumKey, ...]:
         """Return the data that a squeezed wording may stand for; none where it is unknown."""
@@ -117,6 +126,7 @@ def synonyms() -> Synonyms:
             column: frozenset(squeezed(word) for word in words)
             for column, words in data["columns"].items()
         },
+        frozenset(squeezed(word) for word in data["vague"]["words"]),
         frozenset(squeezed(word) for word in data["harmless"]["words"]),
         frozenset(word.casefold() for word in data["absent"]["words"]),
         {
@@ -126,6 +136,11 @@ def synonyms() -> Synonyms:
             for code, name in (("approximate", "about"), ("limit", "limit"))
         },
         {squeezed(word): resin for resin, words in data["resins"].items() for word in words},
+        {
+            squeezed(name): number
+            for number, names in enumerate(data["months"]["names"], 1)
+            for name in names
+        },
     )
 
 

@@ -21,7 +21,7 @@ from evenbarrel.wording.standing.signatures import STATEMENTS
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
-from evenbarrel.wording.words.names import barrel_name, job_name
+from evenbarrel.wording.words.names import barrel_name, bid_called, job_name, supplier_name
 from evenbarrel.wording.words.numbers import ABSENT, with_unit
 
 SAFETY = "Safety"
@@ -186,8 +186,8 @@ def _in_doubt(appraisal: Appraisal) -> Iterator[str]:
     by_supplier: dict[str, dict[str, None]] = {}
     for barrel in appraisal.barrels:
         for key in appraisal.gate(barrel.id).doubts:
-            by_supplier.setdefault(barrel.supplier or barrel.bid, {})[key] = None
-    names = {bid.id: bid.supplier or bid.id for bid in appraisal.evaluation.bids}
+            by_supplier.setdefault(supplier_name(appraisal, barrel.id), {})[key] = None
+    names = {bid.id: bid_called(appraisal.evaluation, bid) for bid in appraisal.evaluation.bids}
     for result in appraisal.bids:
         asked = appraisal.question_of(ClaimRef(result.id, "validity"))
         failed = result.claim("validity").state in ("query", "contradicts")
@@ -224,7 +224,7 @@ def names_text(appraisal: Appraisal, barrels: Sequence[str]) -> str:
     """Return barrels as people list them, each supplier named once; many are counted."""
     by_supplier: dict[str, list[str]] = {}
     for name in barrels[:_MOST_NAMES]:
-        supplier = short(appraisal.barrel(name).supplier)
+        supplier = short(supplier_name(appraisal, name))
         by_supplier.setdefault(supplier, []).append(short(barrel_name(appraisal, name)))
     told = "; ".join(
         f"{supplier}: {separated(names)}" if supplier else separated(names)

@@ -47,6 +47,7 @@ ADD_UNIT = "Add injection unit"
 ADD_BARREL = "Add barrel"
 ADD_JOB = "Add job"
 ADD_RESIN = "Add resin"
+RESIN_WITHOUT_DATA = "Nothing is known of it yet: its data are entered with the resins on Shots."
 DRAWERS = "&Questions and working beside the page"
 
 SHOTS_EMPTY = (
@@ -269,9 +270,17 @@ def _ignored(is_ignored: bool, than: str) -> Hint:
     return Hint(f"ignored: {than} than the nominal shot", "near_edge")
 
 
+FROM_TABLE = "  (from the table)"
+
+
 def resin_offer(key: str, is_known: bool) -> str:
     """Return what stands behind a resin's name where it is offered: its key, and if it is new."""
-    return f"  ·  {key}" if is_known else f"  ·  {key}  (from the table)"
+    return f"  ·  {key}" if is_known else f"  ·  {key}{FROM_TABLE}"
+
+
+def new_resin(name: str) -> str:
+    """Return the choice that adds a resin which neither the evaluation nor the table has."""
+    return f"New resin “{name}”"
 
 
 def side_by_side(count: int) -> str:

@@ -11,7 +11,7 @@ from evenbarrel.appraisal.results import Claim, ClaimState, Fit, Question, State
 from evenbarrel.model.bid import Bid
 from evenbarrel.model.decision import Answer
 from evenbarrel.wording.paper.first_pages import moulds_text, not_assessed_text
-from evenbarrel.wording.paper.sections import LONGEST_NAME, cut, supplier_name
+from evenbarrel.wording.paper.sections import LONGEST_NAME, cut
 from evenbarrel.wording.sentences.asking.listing import (
     past_answers,
     past_line,
@@ -38,7 +38,14 @@ from evenbarrel.wording.sheets.shots import shots_sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
-from evenbarrel.wording.words.names import barrel_name, full_name, job_name, not_counted
+from evenbarrel.wording.words.names import (
+    barrel_name,
+    bid_called,
+    full_name,
+    job_name,
+    not_counted,
+    supplier_name,
+)
 from evenbarrel.wording.words.numbers import ABSENT, DisplayUnits
 
 
@@ -70,7 +77,13 @@ def printed_fit_sheet(appraisal: Appraisal) -> Sheet:
     for barrel in appraisal.barrels:
         fits = (appraisal.fit(barrel.id, job.id) for job in appraisal.jobs)
         cells = (Cell(fit_lines(fit, units), state=fit.state) for fit in fits)
-        rows.append((Cell(barrel.supplier), Cell(barrel_name(appraisal, barrel.id)), *cells))
+        rows.append(
+            (
+                Cell(supplier_name(appraisal, barrel.id)),
+                Cell(barrel_name(appraisal, barrel.id)),
+                *cells,
+            )
+        )
     headings = (
         Heading("Supplier"),
         Heading("Barrel"),
@@ -169,7 +182,7 @@ def failed_claims_sheet(appraisal: Appraisal, bid: Bid) -> Sheet:
         for (key, state, words), names in named.items()
     )
     headings = (Heading("Barrel"), Heading("Claim"), Heading("State"), Heading("What was found"))
-    return Sheet("failed_claims", supplier_name(bid), headings, rows)
+    return Sheet("failed_claims", bid_called(appraisal.evaluation, bid), headings, rows)
 
 
 _NAMES = frozenset({"Supplier", "Barrel", "Injection unit", "Screw", "Mould", "Job"})
@@ -260,7 +273,7 @@ def printed_offers_sheet(appraisal: Appraisal) -> Sheet:
         validity, complete = result.claim("validity"), result.claim("completeness")
         rows.append(
             (
-                Cell(supplier_name(bid)),
+                Cell(bid_called(appraisal.evaluation, bid)),
                 Cell(bid.reference or ABSENT),
                 Cell(date_text(bid.date)),
                 Cell(date_text(bid.valid_until)),
@@ -310,7 +323,7 @@ def _asker(appraisal: Appraisal, bid: str | None) -> str:
     if bid is None:
         return "Ourselves"
     offer = appraisal.evaluation.bid(bid)
-    return "Ourselves" if offer.is_own else supplier_name(offer)
+    return "Ourselves" if offer.is_own else bid_called(appraisal.evaluation, offer)
 
 
 def questions_sheet(

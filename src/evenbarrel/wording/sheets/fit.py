@@ -18,7 +18,7 @@ from evenbarrel.wording.sentences.cells import fit_sentences, state_word
 from evenbarrel.wording.sentences.pages import counted
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
-from evenbarrel.wording.words.names import barrel_name, full_name, job_name
+from evenbarrel.wording.words.names import barrel_name, full_name, job_name, supplier_name
 from evenbarrel.wording.words.numbers import (
     DisplayUnits,
 )
@@ -55,7 +55,11 @@ def fit_sheet(appraisal: Appraisal) -> Sheet:
     def row(place: int) -> tuple[Cell, ...]:
         barrel = appraisal.barrels[place]
         cells = (_fit_cell(appraisal.fit(barrel.id, job.id), units) for job in appraisal.jobs)
-        return (Cell(barrel.supplier), Cell(barrel_name(appraisal, barrel.id)), *cells)
+        return (
+            Cell(supplier_name(appraisal, barrel.id)),
+            Cell(barrel_name(appraisal, barrel.id)),
+            *cells,
+        )
 
     rows = OnDemand(len(appraisal.barrels), row)
     return Sheet("fit", "Fit", headings, rows, notes=fit_notes(appraisal))

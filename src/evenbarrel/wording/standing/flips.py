@@ -27,7 +27,9 @@ from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.names import (
     barrel_name,
+    bid_called,
     full_name,
+    job_called,
     job_name,
     names_of_resins,
     unit_called,
@@ -110,7 +112,7 @@ def _label(number: Number) -> str:
 
 
 def _owner(of: str, evaluation: Evaluation) -> str:
-    jobs = {job.id: job.name or job.id for job in evaluation.jobs}
+    jobs = {job.id: job_called(evaluation, job) for job in evaluation.jobs}
     if of in jobs:
         return jobs[of]
     resins = names_of_resins(evaluation)
@@ -118,7 +120,7 @@ def _owner(of: str, evaluation: Evaluation) -> str:
         return resins[of]
     for bid, unit, barrel in evaluation.barrels():
         if of == bid.id:
-            return bid.supplier or bid.id
+            return bid_called(evaluation, bid)
         if of in (unit.id, barrel.id):
             called = unit_called(bid, unit)
             return called if of == unit.id else f"{called} {barrel.label}".rstrip()

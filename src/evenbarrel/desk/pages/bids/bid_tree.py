@@ -25,7 +25,7 @@ from evenbarrel.model.datum_path import Path
 from evenbarrel.wording.pictures.board import GATE_MARKS
 from evenbarrel.wording.sentences.asking.carried import short_offer_name
 from evenbarrel.wording.words import labels
-from evenbarrel.wording.words.names import bid_line, name_at
+from evenbarrel.wording.words.names import bid_called, bid_line, name_at
 from evenbarrel.wording.words.numbers import with_unit
 
 if TYPE_CHECKING:
@@ -136,7 +136,7 @@ def _lines(appraisal: Appraisal) -> Iterator[Line]:
         one_of_many = suppliers[bid.supplier] > 1 and bool(bid.supplier)
         states = [_of_unit(unit, appraisal) for unit in bid.units]
         path: Path = ("bids", bid.id)
-        name = short_offer_name(bid) if one_of_many else ""
+        name = (short_offer_name if one_of_many else bid_called)(appraisal.evaluation, bid)
         line = bid_line(bid, bid.id in standing, name)
         yield path, line, _best([s for s in states if s is not None])
         for unit, state in zip(bid.units, states, strict=True):

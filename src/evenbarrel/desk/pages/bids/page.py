@@ -25,12 +25,13 @@ from evenbarrel.desk.collecting.area import CollectingArea
 from evenbarrel.desk.collecting.collect_menu import fill_offer, fill_ways
 from evenbarrel.desk.collecting.ways import Wish
 from evenbarrel.desk.collecting.ways_panel import WaysPanel
+from evenbarrel.desk.forms.add_resin import ask_for_resin
+from evenbarrel.desk.forms.cell_edits import with_datum
 from evenbarrel.desk.forms.form import Form, context_of, scrolled
 from evenbarrel.desk.pages.bids.bid_tree import BidTree
 from evenbarrel.desk.pages.bids.quote.beside import QuoteBeside
 from evenbarrel.desk.pages.bids.screw_sheet import ScrewSheet
 from evenbarrel.desk.pages.page import Page
-from evenbarrel.desk.pages.shots.resin_panel import ask_for_resin
 from evenbarrel.desk.style.buttons import button_for, page_action
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, Theme, heading
@@ -41,7 +42,6 @@ from evenbarrel.model import datum_path as edits
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.datum_path import Path
 from evenbarrel.model.difference import EVERYTHING, Difference
-from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.wording.sentences import pages
 from evenbarrel.wording.sentences.asking import proposals as words
 from evenbarrel.wording.words.names import name_at
@@ -294,7 +294,7 @@ class BidsPage(Page):
         model = type(thing)
         form = self._form(model)
         bid: Bid = edits.get(evaluation, path[:2])
-        above = (_called(evaluation, path[:end]) for end in range(2, len(path) + 1, 2))
+        above = (name_at(evaluation, path[:end]) for end in range(2, len(path) + 1, 2))
         self._titles[model].setText("  ›  ".join(above))
         form.show_thing(thing, edits.thing_at(path), context_of(evaluation, bid.currency))
         if model is Barrel:
@@ -321,8 +321,10 @@ class BidsPage(Page):
         evaluation = self._session.evaluation
         thing: BaseModel = edits.get(evaluation, path)
         label = shapes_of(type(thing))[name].datum.label
-        text = pages.changed_datum(label, _called(evaluation, path))
-        if self._session.put((*path, name), value, step or text):
+        text = pages.changed_datum(label, name_at(evaluation, path))
+        if self._session.try_edit(
+            step or text, lambda: with_datum(evaluation, (*path, name), value)
+        ):
             return True
         form = self.forms[type(thing)]
         if form.subject == edits.thing_at(path):
@@ -370,7 +372,7 @@ class BidsPage(Page):
         path = self._shown_path()
         if path:
             evaluation = self._session.evaluation
-            text = f"Remove {_called(evaluation, path)}"
+            text = f"Remove {name_at(evaluation, path)}"
             if self._session.try_edit(text, lambda: changes.without_branch(evaluation, path)):
                 self.tree.choose(path[:-2])
 
@@ -391,10 +393,3 @@ class BidsPage(Page):
         if len(path) >= 2:
             bid: Bid = edits.get(self._session.evaluation, path[:2])
             fill_offer(self._of_offer, self._session, bid, self.collect)
-
-
-def _called(evaluation: Evaluation, path: Path) -> str:
-    if len(path) > 2:
-        return name_at(evaluation, path)
-    bid: Bid = edits.get(evaluation, path)
-    return bid.supplier or bid.id

@@ -28,7 +28,7 @@ from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.quantity import Money, Quantity
 from evenbarrel.wording.sentences import pages
 from evenbarrel.wording.words.hint import NO_HINT, Hint
-from evenbarrel.wording.words.names import name_at
+from evenbarrel.wording.words.names import bid_called, name_at
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
@@ -296,4 +296,4 @@ def _owner(barrel: Path, name: str) -> Path:
 
 def _titles(evaluation: Evaluation, unit: Path) -> tuple[str, str]:
     bid: Bid = edits.get(evaluation, unit[:2])
-    return bid.supplier or bid.id, name_at(evaluation, unit)
+    return bid_called(evaluation, bid), name_at(evaluation, unit)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, Qt
+from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
 from evenbarrel.desk.help.topics import TopicRole
 from evenbarrel.desk.style.plain import for_people
@@ -20,8 +20,8 @@ NAME, RULER, FIRST_JOB = range(3)
 class BoardModel(QAbstractTableModel):
     """A read-only projection of one board picture."""
 
-    def __init__(self) -> None:
-        super().__init__()
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
         self.picture: BoardPicture | None = None
 
     def set_picture(self, picture: BoardPicture) -> None:

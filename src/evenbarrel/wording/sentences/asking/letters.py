@@ -129,9 +129,10 @@ def _subject(offer: Bid) -> str:
 
 
 def letter_name(offer: Bid) -> str:
-    """Return what a letter's file is called, without its ending: the supplier's name in it."""
-    kept = "".join(c if c.isalnum() else "-" for c in offer.supplier).strip("-")[:40]
-    return f"questions-{kept or offer.id}"
+    """Return what a letter's file is called, without its ending: whose offer it is about in it."""
+    called = offer.supplier or f"offer {offer.reference}"
+    kept = "".join(c if c.isalnum() else "-" for c in called).strip("-")[:40]
+    return f"questions-{kept or 'offer'}"
 
 
 def asked_count(appraisal: Appraisal, bid: str, only_new: bool = False) -> str:

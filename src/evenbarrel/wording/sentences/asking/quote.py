@@ -17,6 +17,8 @@ REFUSED: Mapping[str, str] = {
 """Why a document or a page of it is not shown, a part of a sentence."""
 
 NOTHING_IN_BOX = "there is no text in the box"
+NO_TEXT_AT_ALL = "its pages hold no text, as those of a scan: open them and type beside them"
+TOO_MANY_TO_READ = "a quote of at most {pages} pages is read whole: open it and draw boxes"
 
 PANEL = "The quote's pages"
 FIND = "Find in the quote"

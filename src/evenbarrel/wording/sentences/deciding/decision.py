@@ -14,7 +14,7 @@ from evenbarrel.wording.sentences.pages import window_line
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.criteria import CRITERION_WORDS, criterion_label
-from evenbarrel.wording.words.names import barrel_name, full_name, job_name
+from evenbarrel.wording.words.names import barrel_name, full_name, job_name, supplier_name
 
 NOT_JUDGED_HERE = (
     "Not judged here: clamp force, tie bars, mould height, opening stroke, nozzle and ejector fit, "
@@ -181,7 +181,7 @@ def changed_sheet(appraisal: Appraisal, changed: Sequence[ChangedCell]) -> Sheet
     )
     rows = tuple(
         (
-            Cell(appraisal.barrel(cell.barrel).supplier),
+            Cell(supplier_name(appraisal, cell.barrel)),
             Cell(barrel_name(appraisal, cell.barrel)),
             Cell(job_name(appraisal, cell.job)),
             Cell(

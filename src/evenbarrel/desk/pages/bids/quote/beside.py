@@ -22,7 +22,9 @@ from evenbarrel.desk.style.theme import Theme
 from evenbarrel.desk.window.session import Session
 from evenbarrel.entry.shapes import written
 from evenbarrel.intake.pages.boxed import propose_box
+from evenbarrel.intake.pages.document import QuotePages
 from evenbarrel.intake.pages.numbers import Found, value_at
+from evenbarrel.intake.pages.whole import rest_of
 from evenbarrel.intake.pages.words import Box, Page, words_within
 from evenbarrel.intake.proposal import Finding, Line, Place, Proposal
 from evenbarrel.intake.sources import Source, context_of, source_in
@@ -242,7 +244,7 @@ class QuoteBeside(QObject):
             self.panel.say(f"{source.name}: {quote.NOTHING_IN_BOX}.", problem=True)
             return
         assert source.document is not None
-        make = partial(_proposal_of, page, box, source.document, bid.id)
+        make = partial(_proposal_of, page, box, self.panel.pages, source.document, bid.id)
         self.table_read.emit(quote.printed_on(source.name, page.number), make)
 
     def _attach(self, wanted: FilePath | Document | None) -> None:
@@ -327,12 +329,18 @@ def _place(page: Page, box: Box) -> Place:
 
 
 def _proposal_of(
-    page: Page, box: Box, document: Document, own: str, evaluation: Evaluation, bid: str | None
+    page: Page,
+    box: Box,
+    pages: QuotePages | None,
+    document: Document,
+    own: str,
+    evaluation: Evaluation,
+    bid: str | None,
 ) -> Proposal:
     """Return what the table in a box says for a bid; raises `TableRefused`."""
     wanted = own if bid is None else bid
     known = next((one for one in evaluation.bids if one.id == wanted), None)
-    return propose_box(evaluation, page, box, wanted, source_in(known, document))
+    return propose_box(evaluation, page, box, wanted, source_in(known, document), rest_of(pages))
 
 
 def _told(findings: tuple[Finding, ...]) -> tuple[str, ...]:

@@ -16,6 +16,7 @@ from evenbarrel.desk.pages.bids.quote.loader import Loader, Opened, Shown, Wante
 from evenbarrel.desk.pages.bids.quote.page_view import PageView
 from evenbarrel.desk.style.plain import Label, set_tip
 from evenbarrel.desk.style.theme import GRID, PROBLEM, Theme, faint
+from evenbarrel.intake.pages.document import QuotePages
 from evenbarrel.intake.pages.words import Box, Page
 from evenbarrel.model.quantity import Place
 from evenbarrel.model.terms import Document
@@ -68,6 +69,11 @@ class QuotePanel(QWidget):
     def document(self) -> Document | None:
         """The document that is chosen."""
         return self._document
+
+    @property
+    def pages(self) -> QuotePages | None:
+        """All pages of the document that is open."""
+        return None if self._opened is None else self._opened.pages
 
     @property
     def page(self) -> Page | None:
