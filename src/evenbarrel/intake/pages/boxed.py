@@ -51,9 +51,7 @@ def propose_box(
     words are in the box, or too many.
     """
     grids, whole = grids_in(page, box), Box(0.0, 0.0, page.width, page.height)
-    proposal = propose_tables(
-        evaluation, grids, bid, source, lambda: rest or grids_in(page, whole)
-    )
+    proposal = propose_tables(evaluation, grids, bid, source, lambda: rest or grids_in(page, whole))
     told = {line.goes_to for line in proposal.lines if line.value is not None}
     others = () if not rest else propose_tables(evaluation, rest, bid, source).lines
     of_offer = tuple(

@@ -177,7 +177,10 @@ class _Reader:
         return reading.also(*findings)
 
     def _row(
-        self, row: LabelledRow, screws: list[tuple[PrintedScrew, ScrewMatch]], head: LabelledRow | None
+        self,
+        row: LabelledRow,
+        screws: list[tuple[PrintedScrew, ScrewMatch]],
+        head: LabelledRow | None,
     ) -> Iterator[Line]:
         if row is head:
             yield from (self._name(screw, match) for screw, match in screws if screw.label)
