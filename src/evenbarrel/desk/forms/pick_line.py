@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 from PySide6.QtCore import QPoint, Qt, Signal
 from PySide6.QtGui import QHideEvent, QKeyEvent, QShowEvent
@@ -30,13 +30,15 @@ class PickLine(LineEdit):
     def __init__(
         self,
         offers: Sequence[Offer],
-        remarks: dict[str, str],
+        remarks: Mapping[str, str],
         parent: QWidget,
+        short: Mapping[str, tuple[str, ...]],
         new: Callable[[str], str] | None = None,
     ) -> None:
         super().__init__(parent=parent)
         self._new = new
         self._offers = tuple(offers)
+        self._short = short
         self._remarks = remarks
         # In the window, not in the cell: a list is longer than the table may be high.
         self.list = QListWidget(parent.window())
@@ -91,7 +93,7 @@ class PickLine(LineEdit):
 
     def _narrow(self, text: str) -> None:
         empty = not text.strip()
-        found = self._offers if empty else ranked(text, self._offers)
+        found = self._offers if empty else ranked(text, self._offers, self._short)
         self._fill(found)
         if self._new is not None and not empty and text.strip() not in {w for _, w in found}:
             # Never marked by itself: a slip of the finger is no new thing.
@@ -112,8 +114,10 @@ class PickLine(LineEdit):
             return
         frame = 2 * self.list.frameWidth()
         height = self.list.sizeHintForRow(0) * min(self.list.count(), _MOST_LINES) + frame
-        width = max(self.width(), _LEAST_WIDTH)
         window = self.window()
+        bar = self.list.verticalScrollBar().sizeHint().width()
+        wanted = max(self.width(), _LEAST_WIDTH, self.list.sizeHintForColumn(0) + bar + frame)
+        width = min(wanted, window.width())
         corner = self.mapTo(window, QPoint(0, self.height()))
         if corner.y() + height > window.height():
             corner.setY(max(0, corner.y() - self.height() - height))

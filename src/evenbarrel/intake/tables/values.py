@@ -5,12 +5,19 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
-from datetime import date
 from decimal import Decimal
 from functools import lru_cache
 from typing import Any
 
+from evenbarrel.entry.amount import CURRENCY_SIGNS, without_cents
 from evenbarrel.entry.number import Entry, Refusal, read_number, read_unit
+from evenbarrel.entry.printed import (
+    in_thousands,
+    likelier,
+    may_be_thousands,
+    plain_ratio,
+    read_day,
+)
 from evenbarrel.entry.shapes import Context, Shape, read
 from evenbarrel.intake.proposal import Finding
 from evenbarrel.intake.tables.synonyms import synonyms
@@ -44,15 +51,7 @@ _IN_BRACKETS = re.compile(r"^(?P<first>[^()\[\]]+)[(\[](?P<second>[^()\[\]]+)[)\
 _TWO_STATED = re.compile(
     r"^ ?(?P<low>[0-9][0-9.,']*) ?/ ?(?P<high>[0-9][0-9.,']*)(?![0-9/]) ?[^0-9/]*[0-9]?$"
 )
-_TO_ONE = re.compile(r"^(?P<number>[0-9][0-9.,]*) ?: ?1$|^1 ?: ?(?P<other>[0-9][0-9.,]*)$")
 _TOLERANCE = re.compile(r"^(?P<number>[^±]*[0-9][^±]*)(?:±|\+ ?/ ?-)\s*(?P<spread>[0-9].*)$")
-_DAY_FIRST = re.compile(r"^([0-9]{1,2})([./-])([0-9]{1,2})\2([0-9]{4})$")
-_IN_WORDS = re.compile(
-    r"(?P<day>[0-9]{1,2})(?:\.|st|nd|rd|th|er|º)? (?:de )?(?P<month>[^\W\d_]{3,})\.? (?:de )?"
-    r"(?P<year>[0-9]{4})"
-    r"|(?P<month2>[^\W\d_]{3,})\.? (?P<day2>[0-9]{1,2})(?:st|nd|rd|th)?,? (?P<year2>[0-9]{4})",
-    re.IGNORECASE,
-)
 _THOUSANDS = re.compile(r"^[1-9][0-9]{0,2}[.,][0-9]{3}(?![0-9])")
 _DECIMAL = {
     mark: re.compile(
@@ -66,7 +65,6 @@ _DECIMAL = {
 _PRINTED_WITH_SIGN = frozenset({"position_scatter"})
 """What is itself half a width, and so printed behind ±."""
 _CURRENCY_BEFORE = re.compile(r"^[A-Z]{3} ?(?=[0-9])")
-_CURRENCY_SIGNS = {"€": "EUR", "£": "GBP", "CHF": "CHF", "$": "USD"}
 
 
 _OF_AN_OFFER = {
@@ -168,12 +166,8 @@ def _plain_number(shape: Shape, text: str) -> tuple[str, list[Finding]]:
         stripped = stripped[1:].strip()
         if shape.name not in _PRINTED_WITH_SIGN:
             findings.append(Finding("tolerance", bare))
-    ratio = _TO_ONE.match(stripped)
-    if ratio is not None and shape.datum.units == ("1",):
-        stripped = ratio["number"] or ratio["other"]
     if shape.datum.units == ("1",):
-        # L/D is printed as 22 D.
-        stripped = re.sub(r"(?<=[0-9]) ?[xX×]? ?[dD]$", "", stripped)
+        stripped = plain_ratio(stripped)
     return stripped, findings
 
 
@@ -199,7 +193,7 @@ def _one_number(datum: Datum, text: str, unit: str, thousands: str) -> CellReadi
         return CellReading(None, (chosen,))
     used, findings = chosen
     entry = Entry(entry.magnitude, used, entry.note)
-    if entry.note is not None and entry.note.code == "thousands":
+    if may_be_thousands(entry):
         entry = _with_thousands(datum, entry, text, thousands)
         findings.append(_said_of_mark(entry.magnitude, text.lstrip("Øø⌀ "), thousands))
     elif entry.note is not None:
@@ -223,17 +217,16 @@ def _unit_of(datum: Datum, entry: Entry, beside: str) -> tuple[str, list[Finding
         return Finding("unit_unknown", beside) if named is None else (named, [])
     if "1" in datum.units and datum.kinds == ("ratio",):
         return "1", []
-    return datum.units[0], [Finding("unit_missing", datum.units[0])]
+    meant = datum.unit or datum.units[0]
+    return meant, [Finding("unit_missing", meant)]
 
 
 def _with_thousands(datum: Datum, entry: Entry, text: str, thousands: str) -> Entry:
     """Return the likelier of 1.234 and 1234: as the table writes, else as is usual."""
-    many = Entry(entry.magnitude.replace(".", ""), entry.unit, entry.note)
     mark = _THOUSANDS.match(text.lstrip("Øø⌀ "))
     if thousands and mark is not None:
-        return many if thousands in mark[0] else entry
-    usual = [one for one in (entry, many) if not pages.unusual(datum, one.magnitude, one.unit)]
-    return usual[0] if len(usual) == 1 else entry
+        return in_thousands(entry) if thousands in mark[0] else entry
+    return likelier(datum, entry)
 
 
 def _said_of_mark(magnitude: str, text: str, thousands: str) -> Finding:
@@ -278,28 +271,27 @@ def _money(text: str, unit: str, context: Context, thousands: str) -> CellReadin
     findings = [Finding("footnote", text)] if bare != text else []
     bare, about = synonyms().without_approximation(bare)
     findings += [Finding(about, text)] if about else []
-    bare = re.sub(r"[.,] ?[-–—]+(?=\D*$)", "", bare)
+    bare = without_cents(bare)
     named = re.findall(r"[€£$]|(?<![A-Za-z])[A-Z]{3}(?![A-Za-z])", bare)
     for name in named:
         bare = bare.replace(name, " ")
-    currency = _CURRENCY_SIGNS.get(named[0], named[0]) if named else unit.upper()
-    currency = _CURRENCY_SIGNS.get(currency, currency)
+    currency = CURRENCY_SIGNS.get(named[0], named[0]) if named else unit.upper()
+    currency = CURRENCY_SIGNS.get(currency, currency)
     if "$" in (*named, unit):
         findings.append(Finding("currency_sign", "$"))
     entry = read_number(bare, ("1",), "1")
     if not isinstance(entry, Entry):
         detail = "" if entry is None else entry.text
         return CellReading(None, (*findings, Finding("not_read", detail)))
-    magnitude = entry.magnitude
-    if entry.note is not None and entry.note.code == "thousands":
+    if may_be_thousands(entry):
         # No amount of money has three places behind its mark.
-        magnitude = magnitude.replace(".", "")
+        entry = in_thousands(entry)
         as_printed = thousands if thousands and thousands in bare else ""
-        findings.append(_said_of_mark(magnitude, bare.strip(), as_printed))
+        findings.append(_said_of_mark(entry.magnitude, bare.strip(), as_printed))
     if len(currency) != 3 or not (currency.isascii() and currency.isalpha()):
         currency = context.currency
         findings.append(Finding("currency_missing", currency))
-    return CellReading(Money(amount=magnitude, currency=currency), tuple(findings))
+    return CellReading(Money(amount=entry.magnitude, currency=currency), tuple(findings))
 
 
 def _choice(shape: Shape, text: str, unit: str, context: Context) -> CellReading:
@@ -320,20 +312,11 @@ def _resin(shape: Shape, text: str, unit: str, context: Context) -> CellReading:
 
 
 def _date(shape: Shape, text: str, unit: str, context: Context) -> CellReading:
-    parts, words = _DAY_FIRST.match(text), _IN_WORDS.fullmatch(text)
-    try:
-        if words is not None:
-            day, name, year = words.group("day", "month", "year")
-            if day is None:
-                day, name, year = words.group("day2", "month2", "year2")
-            return CellReading(date(int(year), synonyms().month(name) or 0, int(day)))
-        if parts is None:
-            return CellReading(date.fromisoformat(text))
-        value = date(int(parts[4]), int(parts[3]), int(parts[1]))
-    except ValueError:
+    day = read_day(text)
+    if day is None:
         return CellReading(None, (Finding("not_read", pages.DATE_WANTED),))
-    doubt = parts[2] != "." and value.day <= 12
-    return CellReading(value, (Finding("day_or_month", value.isoformat()),) if doubt else ())
+    told = (Finding("day_or_month", day.value.isoformat()),) if day.either else ()
+    return CellReading(day.value, told)
 
 
 def _whole(shape: Shape, text: str, unit: str, context: Context) -> CellReading:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QItemSelectionModel, Qt, Signal
-from PySide6.QtGui import QIcon
+from PySide6.QtGui import QIcon, QKeyEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QTreeWidget,
@@ -41,9 +41,10 @@ Line = tuple[Path, str, State | None]
 
 
 class BidTree(QTreeWidget):
-    """Emits `moved` when a person or a page chooses other things."""
+    """Emits `moved` when a person or a page chooses other things, `entered` on Enter."""
 
     moved = Signal()
+    entered = Signal()
 
     def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -68,6 +69,13 @@ class BidTree(QTreeWidget):
             if item.data(0, _STATE) != state:
                 item.setData(0, _STATE, state)
                 self._ink_item(item)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Lead by Enter to the data of what is chosen."""
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.current_path():
+            self.entered.emit()
+        else:
+            super().keyPressEvent(event)
 
     def current_path(self) -> Path:
         """Return the path of the thing chosen, () where nothing is."""

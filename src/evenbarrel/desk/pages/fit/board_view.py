@@ -36,6 +36,8 @@ _NAME_WIDTH, _LEAST_NAME = 184, 120
 _LEAST_RULER = 220
 _CELL, _LEAST_CELL = 60, 24
 _NEAR = MARK * 0.8
+_MOST_GROWN = 1.75
+"""How much higher than need be a row is where there is room."""
 # As numbers: asked for every cell that is painted.
 _SELECTED = QStyle.StateFlag.State_Selected.value
 _FOCUSED = QStyle.StateFlag.State_HasFocus.value
@@ -109,13 +111,7 @@ class BoardView(QTableView):
         self.board_model.set_picture(picture)
         if kept is not None:
             self.choose(*kept)
-        traces = picture.ruler.barrels
-        heights = {row_height(trace) for trace in traces}
-        if len(heights) == 1:
-            self.verticalHeader().setDefaultSectionSize(heights.pop())
-        else:
-            for place, trace in enumerate(traces):
-                self.setRowHeight(place, row_height(trace))
+        self._share_height()
         if rows != len(picture.rows) or self.columnWidth(RULER) < _LEAST_RULER:
             self._share_out()
         barrels, jobs = len(picture.rows), len(picture.jobs)
@@ -157,13 +153,26 @@ class BoardView(QTableView):
             if cell is not None:
                 lines.append(f"{row.full_name}\t{names[cell.job]}\t{model.picture.cell_text(cell)}")
             elif index.column() == NAME:
-                lines.append(f"{row.full_name}\t\t{row.gate_text}")
+                lines.append(f"{row.full_name}\t\t{model.picture.gate_text(row)}")
         return "\n".join(lines)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Share the width out again."""
         super().resizeEvent(event)
         self._share_out()
+        self._share_height()
+
+    def _share_height(self) -> None:
+        """Let few rows grow into the height there is; many are as low as they may be."""
+        picture = self.board_model.picture
+        heights = [] if picture is None else [row_height(one) for one in picture.ruler.barrels]
+        room = self.viewport().height() / max(1, sum(heights))
+        grown = [int(height * max(1.0, min(_MOST_GROWN, room))) for height in heights]
+        if len(set(grown)) == 1:
+            self.verticalHeader().setDefaultSectionSize(grown[0])
+        else:
+            for place, height in enumerate(grown):
+                self.setRowHeight(place, height)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Open on Enter, copy in words on Ctrl+C."""

@@ -223,6 +223,7 @@ class ShotsPage(Page):
         self.about.hide()
         self.about.setMaximumWidth(_WIDEST_ABOUT)
         self.table.verticalHeader().hide()
+        self.table.freeze_names()
         self._form_area.setMinimumWidth(_LEAST_FORM)
         self._resin_area.setMinimumWidth(_LEAST_RESIN)
         self._in_full = below = QWidget()
