@@ -94,8 +94,12 @@ def test_a_number_moved_comes_to_what_it_comes_to_from_nothing(decision) -> None
     for number in numbers:
         further = number.now + (1.0 if number.whole else 0.1 * abs(number.now))
         after = moved(now.evaluation, number, min(further, number.high))
-        kept, anew = _everything(appraise(after, now)), _everything(appraise(after))
+        again = appraise(after, now)
+        kept, anew = _everything(again), _everything(appraise(after))
         assert kept == anew, number
+        for barrel in again.grid.barrel_ids:
+            gate = again.gate(barrel)
+            assert again.gates.state_over(barrel, gate.jobs) == gate.state, number
         if kept != as_it_is:
             changed.add(number.path[0])
     assert changed == {"resins", "jobs", "bids", "limits", "uncertainty"}

@@ -26,6 +26,7 @@ from evenbarrel.appraisal.inputs.swept_volume import SettledBarrel, settle
 from evenbarrel.appraisal.kept import (
     KnownUnit,
     known_asking,
+    known_giving,
     known_jobs,
     known_offers,
     known_resins,
@@ -368,7 +369,9 @@ def _grid(
     before: Appraisal | None,
 ) -> Grid:
     rows, uncertainty = rows_of(settled), evaluation.uncertainty
-    of_barrels = barrel_inputs(rows, resins, uncertainty)
+    of_barrels = known_giving(before, rows, resins, uncertainty)
+    if of_barrels is None:
+        of_barrels = barrel_inputs(rows, resins, uncertainty)
     asking = known_asking(before, evaluation, jobs, resins)
     if asking is None:
         confirmed = with_confirmed(evaluation)

@@ -6,12 +6,14 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from evenbarrel.appraisal.inputs.barrel_inputs import BarrelInputs, Row
 from evenbarrel.appraisal.inputs.columns import Column
 from evenbarrel.appraisal.inputs.job_inputs import JobInputs
 from evenbarrel.appraisal.inputs.swept_volume import SettledBarrel
 from evenbarrel.appraisal.results import BarrelResult, BidResult, JobResult, ResinResult
 from evenbarrel.model.bid import Bid
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.limits import Uncertainty
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
@@ -84,6 +86,28 @@ def known_jobs(before: Appraisal | None, evaluation: Evaluation) -> Mapping[int,
         for job, result in zip(then.jobs, before.jobs, strict=True)
         if then.resin(job.resin) == evaluation.resin(job.resin)
     }
+
+
+def known_giving(
+    before: Appraisal | None,
+    rows: Sequence[Row],
+    resins: Mapping[str, ResinResult],
+    uncertainty: Uncertainty,
+) -> BarrelInputs | None:
+    """Return what the readings of an earlier appraisal give; None where that may differ.
+
+    A barrel that was settled anew, or whose frozen unit is another object, may give another.
+    """
+    if before is None or before.resins != resins:
+        return None
+    table = before.grid.table
+    if table.uncertainty != uncertainty or len(table.rows) != len(rows):
+        return None
+    alike = all(
+        one.settled is its.settled and one.unit.unit is its.unit.unit
+        for one, its in zip(table.rows, rows, strict=True)
+    )
+    return table.of_barrels if alike else None
 
 
 def known_asking(
