@@ -170,6 +170,18 @@ def test_a_job_pinned_to_another_barrel_is_none_of_theirs(decided, make_bid) -> 
     assert [barrel.id for _, _, barrel in trimmed.barrels()] == ["aa", "ba"]
 
 
+def test_nothing_hangs_on_a_bid_that_was_revised(decided, make_bid, as_money) -> None:
+    line = {"kind": "service", "amount": as_money(1_000), "per_year": True}
+    lines = [line | {"bid": "a"}, line | {"barrel": "ca"}, line]
+    bids = (make_bid("a"), make_bid("b", revises="a"), make_bid("c"))
+    evaluation = decided(*bids, jobs=JOBS, cost={"lines": lines}).appraisal.evaluation
+    numbers = numbers_of(evaluation, [one.id for _, _, one in evaluation.barrels()])
+    own = {number.of for number in numbers if number.path[0] == "bids"}
+    assert own == {"bu", "ba", "cu", "ca"}
+    kept = {number.path[2] for number in numbers if number.path[:2] == ("cost", "lines")}
+    assert kept == {1, 2}
+
+
 def test_one_barrel_alone_leaves_nothing_to_flip(decided, make_bid) -> None:
     decision = decided(make_bid("a"))
     assert flips_of(decision) is None

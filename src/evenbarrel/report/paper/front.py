@@ -38,8 +38,8 @@ _MOST_SIGNED = 3
 _LEAST = 40.0
 """Room that groups of barrels want at least [pt]."""
 _LEADERS = {1: 230.0, 2: 170.0}
-_SHORTER = ((4, 3, True), (3, 2, True), (2, 1, True), (1, 0, False))
-"""So many leaders and flips are told, and whether the reason is, where there is room for them."""
+_SHORTER = ((4, 3, 420), (3, 3, 420), (2, 3, 420), (2, 3, 180), (2, 2, 180), (2, 1, 0), (1, 1, 0))
+"""So many leaders and flips are told, and so many letters of the reason, where there is room."""
 
 
 class Front:
@@ -140,9 +140,9 @@ class Front:
             yield []
             return
         decision, writer = self._decision, self._writer
-        for most, flips, reasoned in _SHORTER:
+        for most, flips, letters in _SHORTER:
             sheet = leaders.leaders_sheet(decision, most)
-            told = leaders.proposed_lines(decision, reasoned)
+            told = leaders.proposed_lines(decision, letters)
             nearest = leaders.nearest_flips(decision, self._flips, flips)
             yield [
                 Outlined("proposed", leaders.PROPOSED, 0),

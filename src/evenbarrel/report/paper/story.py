@@ -15,7 +15,7 @@ from evenbarrel.report.paper.cost_drawing import bars_drawing, bars_height
 from evenbarrel.report.paper.drawings import lanes_drawing
 from evenbarrel.report.paper.evidence.standing import acceptance, assumptions, sign_off
 from evenbarrel.report.paper.evidence.suppliers import claims
-from evenbarrel.report.paper.evidence.telling import BESIDE, START, Telling
+from evenbarrel.report.paper.evidence.telling import BESIDE, START, Telling, headed
 from evenbarrel.report.paper.front import Front
 from evenbarrel.report.paper.pages import DEPTH, ONE, ROOM, TWO, Outlined, columns
 from evenbarrel.report.paper.tables import (
@@ -86,7 +86,7 @@ class Story(Telling):
             self._appendix(),
             self._glyphs(),
         )
-        return [flowable for section in sections for flowable in section]
+        return headed([flowable for section in sections for flowable in section])
 
     def _front(self) -> Iterator[Flowable]:
         yield from self._first.tell()
@@ -104,13 +104,18 @@ class Story(Telling):
             yield self.writer.paragraph(words.EMPTY["choice"])
             return
         yield self.writer.paragraph(proposal_line(decision))
-        for sheet in choice.printed_choice_sheets(decision):
+        sheets = choice.printed_choice_sheets(decision)
+        proposed = [sheet for sheet in sheets if sheet.key == "proposal"]
+        for sheet in proposed:
+            yield from self.sheet(sheet, sheet.title)
+        yield from self.part(words.FLIPS)
+        for told in flips_told(decision, self._flips):
+            yield self.writer.paragraph(told.told, "note")
+            yield from (self.writer.paragraph(line, "working") for line in told.flips)
+        for sheet in sheets[len(proposed) :]:
             yield from self.sheet(sheet, sheet.title)
             if sheet.key == "life_cost":
                 yield from self._bars(decision)
-        yield from self.part(words.FLIPS)
-        for line in flips_told(decision, self._flips):
-            yield self.writer.paragraph(line, "working")
 
     def _bars(self, decision: Decision) -> Iterator[Flowable]:
         pictures, barrel = [cost_bars.side_by_side(decision)], choice.leader(decision)

@@ -24,7 +24,7 @@ from evenbarrel.wording.sheets.decision.cells import (
 from evenbarrel.wording.sheets.decision.cover import of_machines
 from evenbarrel.wording.sheets.decision.proposal import proposal_line
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet, without_columns
-from evenbarrel.wording.standing.flips import NO_TWO, flip_line, flips_lines
+from evenbarrel.wording.standing.flips import NO_TWO, FlipsPart, flip_line, flips_parts
 from evenbarrel.wording.words import amounts as words
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import full_name
@@ -35,7 +35,7 @@ FLIPS = "Nearest to flip it"
 MARKED = f"{words.MARKED} A price is of all machines of its row."
 PRICES_MASKED = "Prices and costs are masked: neither they nor what goes by them is told here."
 _MONEY = frozenset({"Not stated of its costs", "Price", "Cost over life", "A year"})
-_LONGEST_LINE, _LONGEST_REASON = 420, 420
+_LONGEST_LINE = 420
 _LONGEST_NAMES, _LONGEST_LACK, _LONGEST_FLIP = 110, 70, 200
 _OF_THE_ORDER = 2
 """Barrels of the order that stand beside the proposal."""
@@ -164,13 +164,13 @@ def _machines(decision: Decision, costs: Sequence[LifeCost]) -> str:
     return "; ".join(named) or "no machine"
 
 
-def proposed_lines(decision: Decision, reasoned: bool) -> tuple[str, ...]:
-    """Return what is proposed, its gate and cost, by whom; and why, where that is `reasoned`."""
+def proposed_lines(decision: Decision, letters: int) -> tuple[str, ...]:
+    """Return what is proposed, its gate and cost, by whom; and why, in so many letters at most."""
     told = cut(proposal_line(decision), _LONGEST_LINE)
     result = decision.proposal
-    if result is None or not result.proposal.reason or not reasoned:
+    if result is None or not result.proposal.reason or not letters:
         return (told,)
-    return (told, f"Reason: {cut(result.proposal.reason, _LONGEST_REASON)}")
+    return (told, f"Reason: {cut(result.proposal.reason, letters)}")
 
 
 def costs_not_known(decision: Decision) -> str:
@@ -213,13 +213,13 @@ def nearest_flips(decision: Decision, flips: Flips | None, most: int) -> tuple[s
     ordered = sorted(flips.flips, key=lambda flip: flip.within is False)
     told = [cut(flip_line(flip, flips, decision.appraisal), _LONGEST_FLIP) for flip in ordered]
     lines = [f"{line}." for line in told[:most]]
-    if len(told) > most:
-        lines.append(f"{len(told) - most} more: {section_name('choice')}.")
+    if lines and len(told) > most:
+        lines[-1] += f" And {len(told) - most} more, {section_name('choice')}."
     return tuple(lines) or (f"None of {flips.numbers} numbers flips it, as far as they go.",)
 
 
-def flips_told(decision: Decision, flips: Flips | None) -> tuple[str, ...]:
-    """Return every line there is of flips, or that nobody looked for them."""
+def flips_told(decision: Decision, flips: Flips | None) -> tuple[FlipsPart, ...]:
+    """Return what there is of flips part by part, or that nobody looked for them."""
     if flips is None:
-        return (flips_not_known(decision, flips),)
-    return tuple(flips_lines(flips, decision.appraisal))
+        return (FlipsPart(flips_not_known(decision, flips)),)
+    return flips_parts(flips, decision.appraisal)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.gate_results import GateKind, GateReason
@@ -125,7 +126,7 @@ def _whats(flip: Flip, flips: Flips, appraisal: Appraisal) -> Iterator[str]:
     for gate in flip.gates:
         yield f"{full_name(appraisal, gate.barrel)}: {_gate_words(gate, appraisal)}"
     if flip.order is not None:
-        first, second = (_choice_name(one, appraisal) for one in flips.choices)
+        first, second = _told_apart(flips, appraisal)
         yield _ORDERS[flip.order[1]].format(first=first, second=second)
 
 
@@ -148,6 +149,18 @@ def _reason_words(reason: GateReason) -> str:
 
 def _choice_name(choice: Choice, appraisal: Appraisal) -> str:
     return " with ".join(full_name(appraisal, barrel) for barrel in choice.barrels)
+
+
+def _told_apart(flips: Flips, appraisal: Appraisal) -> tuple[str, str]:
+    """Return what both choices are called without the machines that both have."""
+    one, other = flips.choices
+    own = [
+        Choice({name: jobs for name, jobs in of.jobs_of.items() if name not in beside.jobs_of})
+        for of, beside in ((one, other), (other, one))
+    ]
+    if not all(choice.barrels for choice in own):
+        own = [one, other]
+    return _choice_name(own[0], appraisal), _choice_name(own[1], appraisal)
 
 
 def flips_head(flips: Flips, appraisal: Appraisal) -> str:
@@ -207,11 +220,17 @@ def within_words(flip: Flip) -> str:
     return _WITHIN[flip.within]
 
 
-def flips_lines(flips: Flips | None, appraisal: Appraisal) -> list[str]:
-    """Return what the summary prints of the flips: within what is not known first."""
-    if flips is None:
-        return [NO_TWO]
-    lines = [flips_head(flips, appraisal)]
+@dataclass(frozen=True)
+class FlipsPart:
+    """One sentence about the flips, with the flips that it heads."""
+
+    told: str
+    flips: tuple[str, ...] = ()
+
+
+def flips_parts(flips: Flips, appraisal: Appraisal) -> tuple[FlipsPart, ...]:
+    """Return what is told of the flips: within what is not known first, the rest counted."""
+    parts = [FlipsPart(flips_head(flips, appraisal))]
     within = [flip for flip in flips.flips if flip.within]
     unknown = [flip for flip in flips.flips if flip.within is None]
     beyond = [flip for flip in flips.flips if flip.within is False]
@@ -220,10 +239,20 @@ def flips_lines(flips: Flips | None, appraisal: Appraisal) -> list[str]:
         ("Of numbers nobody gives a half-width for:", unknown, MOST_BEYOND),
         ("Beyond what is not known of the number:", beyond, MOST_BEYOND),
     ):
-        if of_them:
-            lines.append(title)
-            lines += [f"    {flip_line(flip, flips, appraisal)}" for flip in of_them[:most]]
+        lines = [flip_line(flip, flips, appraisal) for flip in of_them[:most]]
         if len(of_them) > most:
-            lines.append(f"    and {len(of_them) - most} further off")
-    lines.append(steady_line(flips))
-    return lines
+            lines.append(f"and {len(of_them) - most} further off")
+        if lines:
+            parts.append(FlipsPart(title, tuple(lines)))
+    return (*parts, FlipsPart(steady_line(flips)))
+
+
+def flips_lines(flips: Flips | None, appraisal: Appraisal) -> list[str]:
+    """Return what the summary prints of the flips, those that a sentence heads set in."""
+    if flips is None:
+        return [NO_TWO]
+    return [
+        line
+        for part in flips_parts(flips, appraisal)
+        for line in (part.told, *(f"    {flip}" for flip in part.flips))
+    ]

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
-from reportlab.platypus import CondPageBreak, Flowable
+from reportlab.platypus import CondPageBreak, Flowable, Paragraph, Table
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.report.paper.pages import DEPTH, ROOM, Outlined
-from evenbarrel.report.paper.tables import sheet_table
+from evenbarrel.report.paper.tables import LOW, sheet_table
 from evenbarrel.report.paper.text import Writer
 from evenbarrel.wording.paper import sections as words
 from evenbarrel.wording.sheets.document import with_short_names
@@ -16,10 +16,13 @@ from evenbarrel.wording.sheets.sheet import Sheet
 
 START = 80.0
 """What must be left on a page for a table to begin there [pt]."""
-SECTION = DEPTH / 4
-"""What must be left on a page for a section to begin there [pt]."""
-_NOTE = 14.0
-"""Height of a note [pt]."""
+SECTION = DEPTH / 6
+"""What must be left on a page for a section to begin there [pt]; `headed` asks for more where its
+first part does."""
+_HEAD = 64.0
+"""Titles with an introduction, and no more than that, are as high at most [pt]."""
+_MOST = DEPTH / 2
+"""On so much of a page at most a table and its titles are kept together [pt]."""
 BESIDE = 16.0
 """Between pictures and tables beside each other [pt]."""
 
@@ -44,16 +47,20 @@ class Telling:
 
     def sheet(self, sheet: Sheet, title: str = "", style: str = "part") -> Iterator[Flowable]:
         """Tell a sheet under its title, or that there is nothing of it."""
-        if title:
-            # A title with its notes is never left behind by its table.
-            yield CondPageBreak(START + _NOTE * len(sheet.notes))
-            yield from self.part(title, style)
-        if not sheet.rows:
+        table = sheet_table(self.writer, with_short_names(sheet), ROOM) if sheet.rows else None
+        above = [self.writer.paragraph(title, style)] if title else []
+        if table is None:
+            yield CondPageBreak(START if title else 0.0)
+            yield from above
             yield self.writer.paragraph(words.EMPTY.get(sheet.key, words.NOTHING))
             return
         # Above the table: below it a note could stand alone on a page.
-        yield from self.notes(sheet.notes)
-        yield sheet_table(self.writer, with_short_names(sheet), ROOM)
+        above += self.notes(sheet.notes)
+        if title:
+            # A title with its notes is never left behind by its table.
+            yield CondPageBreak(_height(above) + _least(table))
+        yield from above
+        yield table
 
     def notes(self, notes: Iterable[str]) -> Iterator[Flowable]:
         """Tell notes in small print."""
@@ -70,3 +77,41 @@ class Telling:
         """Tell texts with a dash before each."""
         for text in texts:
             yield self.writer.bulleted(text)
+
+
+def _least(table: Table) -> float:
+    """Return the height that a table needs to begin: its headings and its first rows."""
+    table.wrap(ROOM, DEPTH)
+    heights: list[float] = table._rowHeights
+    rows = 1 if heights[1] >= LOW else 2
+    return min(sum(heights[: rows + 1]), _MOST)
+
+
+def _height(told: Iterable[Flowable]) -> float:
+    """Return the height that flowables take at most, one below the other [pt]."""
+    return sum(
+        one.getSpaceBefore() + one.wrap(ROOM, DEPTH)[1] + one.getSpaceAfter() for one in told
+    )
+
+
+def headed(told: Sequence[Flowable]) -> list[Flowable]:
+    """Return flowables so that no title stays behind on a page when what it heads moves on.
+
+    Where a place to break comes right after titles alone, the place before them asks for the room
+    of both.
+    """
+    made = list(told)
+    for place in reversed(range(len(made))):
+        if isinstance(made[place], CondPageBreak):
+            height = 0.0
+            for after in made[place + 1 :]:
+                if isinstance(after, CondPageBreak):
+                    wanted = min(height + after.height, _MOST)
+                    made[place] = CondPageBreak(max(made[place].height, wanted))
+                    break
+                if not isinstance(after, (Outlined, Paragraph)):
+                    break
+                height += _height([after])
+                if height > _HEAD:
+                    break
+    return made
