@@ -52,20 +52,22 @@ def report(arguments: argparse.Namespace) -> int:
         from evenbarrel.report.masking import masked
 
         appraisal = masked(appraisal, arguments.masked)
+    flips = None
+    # Where prices are masked there is no order by cost that could flip: the document says so.
+    if arguments.flips and arguments.masked not in ("prices", "both"):
+        from evenbarrel.decision.decide import decide
+        from evenbarrel.decision.flips.search import flips_of
+
+        flips = flips_of(decide(appraisal))
     if out.suffix.lower() == ".xlsx":
         from evenbarrel.report.workbook.book import render_workbook
+        from evenbarrel.wording.standing.flips import flips_sheet
 
-        put(render_workbook(appraisal), out, arguments.file)
+        told = flips_sheet(flips, appraisal) if arguments.flips else None
+        put(render_workbook(appraisal, told), out, arguments.file)
     else:
         from evenbarrel.report.pdf import render_pdf
 
-        flips = None
-        # Where prices are masked there is no order by cost that could flip.
-        if arguments.flips and arguments.masked not in ("prices", "both"):
-            from evenbarrel.decision.decide import decide
-            from evenbarrel.decision.flips.search import flips_of
-
-            flips = flips_of(decide(appraisal))
         pages = render_pdf(appraisal, workings=arguments.appendix, flips=flips)
         put(pages, out, arguments.file)
     return DONE

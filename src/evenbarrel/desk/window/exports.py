@@ -61,10 +61,11 @@ def _pdf_with_workings(appraisal: Appraisal, flips: Flips | None = None) -> byte
     return render_pdf(appraisal, workings=True, flips=flips)
 
 
-def _workbook(appraisal: Appraisal) -> bytes:
+def _workbook(appraisal: Appraisal, flips: Flips | None = None) -> bytes:
     from evenbarrel.report.workbook.book import render_workbook
+    from evenbarrel.wording.standing.flips import flips_sheet
 
-    return render_workbook(appraisal)
+    return render_workbook(appraisal, None if flips is None else flips_sheet(flips, appraisal))
 
 
 def _results(appraisal: Appraisal) -> bytes:
@@ -77,7 +78,7 @@ def _results(appraisal: Appraisal) -> bytes:
 
 EXPORTS: tuple[Export, ...] = (
     Export("Evaluation as &PDF…", "PDF", ".pdf", _pdf, _pdf_with_workings, takes_flips=True),
-    Export("&Workbook…", "workbook", ".xlsx", _workbook),
+    Export("&Workbook…", "workbook", ".xlsx", _workbook, takes_flips=True),
     Export("&Results as JSON…", "results file", ".json", _results),
 )
 

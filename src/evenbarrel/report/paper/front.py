@@ -108,11 +108,11 @@ class Front:
         if self._costed:
             # The key would take the room of the proposal.
             compared, key = f"{compared} {summary.NUMBERED}", []
-            more = (
-                leaders.costs_not_known(self._decision),
-                leaders.flips_not_known(self._decision, self._flips),
-            )
-            unknown = (*unknown, *filter(None, more))
+            unknown = (*unknown, *filter(None, [leaders.costs_not_known(self._decision)]))
+        if self._costed or self._flips is not None:
+            unknown = (*unknown, leaders.flips_not_known(self._decision, self._flips))
+        elif appraisal.barrels and appraisal.jobs:
+            unknown = (*unknown, leaders.NOT_LOOKED_FOR)
         return [
             writer.paragraph(words.cut(appraisal.evaluation.title or words.UNTITLED, 110), "title"),
             *(writer.paragraph(line, "fact") for line in words.facts(appraisal, self._version)),
@@ -135,24 +135,31 @@ class Front:
         ]
 
     def _chosen(self) -> Iterator[list[Flowable]]:
-        """Yield what is proposed and what it costs, ever shorter; nothing without any price."""
+        """Yield what is proposed, what it costs and what flips it, ever shorter.
+
+        What flips it alone where no price is stated.
+        """
         if not self._costed:
-            yield []
+            for most in (3, 1, 0):
+                yield self._nearest(most)
             return
         decision, writer = self._decision, self._writer
         for most, flips, letters in _SHORTER:
             sheet = leaders.leaders_sheet(decision, most)
             told = leaders.proposed_lines(decision, letters)
-            nearest = leaders.nearest_flips(decision, self._flips, flips)
             yield [
                 Outlined("proposed", leaders.PROPOSED, 0),
                 writer.paragraph(leaders.PROPOSED, "part"),
                 *(writer.paragraph(line, "boxed") for line in told),
                 Spacer(0, 3),
                 *([sheet_table(writer, sheet, ROOM, _LEADERS)] if sheet.rows else []),
-                writer.paragraph(leaders.MARKED, "note"),
-                *_boxed(writer, leaders.FLIPS, nearest, "near_edge"),
+                *(writer.paragraph(note, "note") for note in leaders.marked_notes(decision)),
+                *self._nearest(flips),
             ]
+
+    def _nearest(self, most: int) -> list[Flowable]:
+        told = leaders.nearest_flips(self._decision, self._flips, most) if most else ()
+        return _boxed(self._writer, leaders.FLIPS, told, "near_edge")
 
 
 def _best_first(appraisal: Appraisal) -> BoardPicture:

@@ -31,12 +31,10 @@ _AIR_BESIDE = 24.0
 """What a page keeps free round columns that cannot be broken [pt]."""
 _LONGEST_WORD = 84.0
 """A longer word is split where room is scarce [pt]."""
-_SLACK = 0.5
-_NAMES_SHARE = 0.28
-_PAIRS, _AIR = 3, 1.7
+_SLACK, _NAMES_SHARE = 0.5, 0.28
+_PAIRS, _AIR, _TITLE_LINES = 3, 1.7, 4
 _GRID_HEAD = "heading_small"
 _GRID_SIZE, _GRID_LEADING, _GRID_AIR = 6.0, 7.8, 1.5
-_TITLE_LINES = 4
 _SHORT, _TALLEST = 200, 300.0
 """A text that need not be measured [characters], a row not to be split [pt]."""
 LOW = 18.0
@@ -211,6 +209,13 @@ class SheetTable(Table):
         elif _rows_of(first) == 1 and height < _TALLEST and heights[-1] < LOW:
             return []
         return parts
+
+
+    def heights(self, room: float) -> list[float]:
+        """Return the height of its headings and of each row [pt]."""
+        made: Any = self
+        made.wrap(room, _TALLEST)
+        return list(made._rowHeights)
 
 
 def _rows_of(table: Any) -> int:

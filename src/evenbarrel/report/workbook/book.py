@@ -53,6 +53,7 @@ TITLES: Mapping[str, str] = {
     "proposal": "Proposal",
     "order": "Order",
     "shares": "Shares of weightings",
+    "flips": "What would flip it",
     "cover": "Sets of machines",
     "masses": "Full strokes in resins run",
     "calculation": "Calculation",
@@ -75,8 +76,8 @@ TITLES: Mapping[str, str] = {
 """A worksheet's title by its sheet's key: a workbook takes 31 characters, and no []:*?/\\'."""
 
 
-def workbook_sheets(appraisal: Appraisal) -> tuple[Sheet, ...]:
-    """Return the sheets in the order of their worksheets."""
+def workbook_sheets(appraisal: Appraisal, flips: Sheet | None = None) -> tuple[Sheet, ...]:
+    """Return the sheets in the order of their worksheets, that of `flips` where it was made."""
     priced = Priced(decide(appraisal))
     return (
         legend_sheet(),
@@ -90,6 +91,7 @@ def workbook_sheets(appraisal: Appraisal) -> tuple[Sheet, ...]:
         prices_sheet(priced),
         life_cost_sheet(priced),
         *chosen_sheets(priced.decision),
+        *(() if flips is None else (flips,)),
         live_masses_sheet(appraisal),
         calculation_sheet(appraisal),
         running_sheet(priced),
@@ -110,9 +112,10 @@ def workbook_sheets(appraisal: Appraisal) -> tuple[Sheet, ...]:
     )
 
 
-def render_workbook(appraisal: Appraisal) -> bytes:
+def render_workbook(appraisal: Appraisal, flips: Sheet | None = None) -> bytes:
     """Return the evaluation as a workbook; equal evaluations give equal bytes.
 
+    `flips` is the sheet of what would flip the choice, where that was looked for.
     Every calculated cell is a formula beside the program's value, for whoever shows a workbook
     without calculating; a spreadsheet program calculates all anew when it opens it.
     """
@@ -120,7 +123,7 @@ def render_workbook(appraisal: Appraisal) -> bytes:
     from openpyxl import Workbook
     from openpyxl.workbook.defined_name import DefinedName
 
-    book, sheets = Workbook(), workbook_sheets(appraisal)
+    book, sheets = Workbook(), workbook_sheets(appraisal, flips)
     book.remove(book.worksheets[0])
     foot = foot_text(appraisal, __version__)
     for sheet in sheets:

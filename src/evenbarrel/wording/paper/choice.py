@@ -14,6 +14,7 @@ from evenbarrel.wording.sheets.decision.offers import offers_sheet
 from evenbarrel.wording.sheets.decision.order import order_sheet, shares_sheet
 from evenbarrel.wording.sheets.decision.proposal import proposal_sheet
 from evenbarrel.wording.sheets.sheet import Sheet, without_columns
+from evenbarrel.wording.standing.masking import ORDER_MASKED, prices_masked
 
 AS_OFFERED = "of the price as above"
 _ELSEWHERE: Mapping[str, frozenset[str]] = {
@@ -22,6 +23,8 @@ _ELSEWHERE: Mapping[str, frozenset[str]] = {
     "cover": frozenset({"Its cost"}),
 }
 """Columns by the key of their sheet that stand elsewhere in the document, or have no room."""
+_OF_MONEY = frozenset({"Today", "A year", "Rank", "Levelled", "As stated", "Levelled by"})
+"""Columns of the proposal and of the order that go by prices."""
 
 
 def is_costed(decision: Decision) -> bool:
@@ -47,6 +50,8 @@ def chosen_sheets(decision: Decision) -> tuple[Sheet, ...]:
     """Return the same without offers and costs, where these stand as they are calculated."""
     if not is_costed(decision):
         return ()
+    if prices_masked(decision.appraisal):
+        return _without_prices(decision)
     sheets = (*_proposed(decision), *_ordered(decision))
     return tuple(sheet for sheet in sheets if sheet.rows)
 
@@ -67,11 +72,20 @@ def _ordered(decision: Decision) -> tuple[Sheet, ...]:
 def printed_choice_sheets(decision: Decision) -> tuple[Sheet, ...]:
     """Return the same with the columns there is room for on paper, what lacks told once."""
     none: frozenset[str] = frozenset()
+    if prices_masked(decision.appraisal):
+        return _without_prices(decision)
     sheets = (
         _lacking_once(decision, sheet) if sheet.key == "life_cost" else sheet
         for sheet in choice_sheets(decision)
     )
     return tuple(without_columns(sheet, _ELSEWHERE.get(sheet.key, none)) for sheet in sheets)
+
+
+def _without_prices(decision: Decision) -> tuple[Sheet, ...]:
+    """Return the proposal and the order as far as neither goes by what is masked."""
+    order = replace(order_sheet(decision), notes=(ORDER_MASKED,))
+    sheets = (*_proposed(decision), without_columns(order, _ELSEWHERE["order"] - {"Gate"}))
+    return tuple(without_columns(sheet, _OF_MONEY) for sheet in sheets if sheet.rows)
 
 
 def _lacking_once(decision: Decision, sheet: Sheet) -> Sheet:

@@ -5,14 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.gate_results import GateState
 from evenbarrel.decision.amount import Amount, total
 from evenbarrel.decision.decide import Decision
 from evenbarrel.decision.flips.choice import choices_of
 from evenbarrel.decision.flips.search import Flips
 from evenbarrel.decision.life_cost import LifeCost
-from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.wording.paper.sections import cut, section_name
 from evenbarrel.wording.sentences.deciding.choice import common_missing
 from evenbarrel.wording.sheets.decision.cells import (
@@ -25,6 +23,7 @@ from evenbarrel.wording.sheets.decision.cover import of_machines
 from evenbarrel.wording.sheets.decision.proposal import proposal_line
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet, without_columns
 from evenbarrel.wording.standing.flips import NO_TWO, FlipsPart, flip_line, flips_parts
+from evenbarrel.wording.standing.masking import FLIPS_MASKED, PRICES_MASKED, prices_masked
 from evenbarrel.wording.words import amounts as words
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import full_name
@@ -33,7 +32,6 @@ PROPOSED = "What is proposed, beside what comes next"
 NOT_LOOKED_FOR = "What would flip the choice was not looked for."
 FLIPS = "Nearest to flip it"
 MARKED = f"{words.MARKED} A price is of all machines of its row."
-PRICES_MASKED = "Prices and costs are masked: neither they nor what goes by them is told here."
 _MONEY = frozenset({"Not stated of its costs", "Price", "Cost over life", "A year"})
 _LONGEST_LINE = 420
 _LONGEST_NAMES, _LONGEST_LACK, _LONGEST_FLIP = 110, 70, 200
@@ -59,20 +57,6 @@ class Leader:
         prices = [cost.parts["price"] for cost in self.costs]
         known = any(price.value for price in prices)
         return total("price", [*prices, *once], known)
-
-
-def prices_masked(appraisal: Appraisal) -> bool:
-    """Say whether prices are there that this appraisal is not to tell."""
-    if appraisal.masks is None:
-        return False
-    seen, whole = (_prices(one.evaluation) for one in (appraisal, appraisal.masks))
-    return whole > seen
-
-
-def _prices(evaluation: Evaluation) -> int:
-    units = [unit for bid in evaluation.bids for unit in bid.units]
-    prices = [*(bid.price for bid in evaluation.bids), *(unit.price for unit in units)]
-    return sum(price is not None for price in prices)
 
 
 def leaders(decision: Decision) -> tuple[Leader, ...]:
@@ -119,6 +103,11 @@ def _proposed(decision: Decision) -> Iterator[Leader]:
                     len(cover.uncovered),
                 )
                 return
+
+
+def marked_notes(decision: Decision) -> tuple[str, ...]:
+    """Return how the amounts of the leaders are to be read, where they have any."""
+    return () if prices_masked(decision.appraisal) else (MARKED,)
 
 
 def leaders_sheet(decision: Decision, most: int) -> Sheet:
@@ -190,6 +179,8 @@ def costs_not_known(decision: Decision) -> str:
 
 def flips_not_known(decision: Decision, flips: Flips | None) -> str:
     """Return what is not known of flips: nobody looked, or some lie within what is not known."""
+    if prices_masked(decision.appraisal):
+        return FLIPS_MASKED
     if choices_of(decision) is None:
         return NO_TWO
     if flips is None:
@@ -212,7 +203,7 @@ def nearest_flips(decision: Decision, flips: Flips | None, most: int) -> tuple[s
     # False sorts after what is within or may be.
     ordered = sorted(flips.flips, key=lambda flip: flip.within is False)
     told = [cut(flip_line(flip, flips, decision.appraisal), _LONGEST_FLIP) for flip in ordered]
-    lines = [f"{line}." for line in told[:most]]
+    lines = [line if line.endswith("…") else f"{line}." for line in told[:most]]
     if lines and len(told) > most:
         lines[-1] += f" And {len(told) - most} more, {section_name('choice')}."
     return tuple(lines) or (f"None of {flips.numbers} numbers flips it, as far as they go.",)

@@ -23,6 +23,7 @@ from evenbarrel.wording.sentences.deciding.decision import (
     limit_label,
 )
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
+from evenbarrel.wording.standing.masking import FLIPS_MASKED, prices_masked
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
@@ -30,6 +31,7 @@ from evenbarrel.wording.words.names import full_name, job_name, names_of_resins,
 from evenbarrel.wording.words.numbers import ABSENT, percent, rounded, signed_percent, unit_text
 
 NO_TWO = "Nothing to flip: there are no two choices to hold against each other."
+_TITLE = "What would flip it"
 MOST_BEYOND = 10
 """How many flips beyond their half-width are told; of the rest only the number."""
 
@@ -178,8 +180,11 @@ def steady_line(flips: Flips) -> str:
     return f"{flips.steady} of {flips.numbers} numbers flip nothing, as far as they go."
 
 
-def flips_sheet(flips: Flips, appraisal: Appraisal) -> Sheet:
-    """Return every flip, the nearest first; a row leads to where its number is entered."""
+def flips_sheet(flips: Flips | None, appraisal: Appraisal) -> Sheet:
+    """Return every flip, the nearest first; a row leads to where its number is entered.
+
+    None of them where there are no two choices to flip, or where prices are masked: that is noted.
+    """
     headings = (
         Heading("Number"),
         Heading("Now", align="right"),
@@ -189,10 +194,13 @@ def flips_sheet(flips: Flips, appraisal: Appraisal) -> Sheet:
         Heading("Lies"),
         Heading("What becomes of it"),
     )
+    if flips is None:
+        why = FLIPS_MASKED if prices_masked(appraisal) else NO_TWO
+        return Sheet("flips", _TITLE, headings, (), notes=(why,))
     evaluation = appraisal.evaluation
     return Sheet(
         "flips",
-        "What would flip it",
+        _TITLE,
         headings,
         tuple(_flip_row(flip, flips, appraisal) for flip in flips.flips),
         notes=(steady_line(flips),),

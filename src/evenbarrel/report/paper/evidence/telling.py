@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from reportlab.platypus import CondPageBreak, Flowable, Paragraph, Table
+from reportlab.platypus import CondPageBreak, Flowable, Paragraph
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.report.paper.pages import DEPTH, ROOM, Outlined
-from evenbarrel.report.paper.tables import LOW, sheet_table
+from evenbarrel.report.paper.tables import LOW, SheetTable, sheet_table
 from evenbarrel.report.paper.text import Writer
 from evenbarrel.wording.paper import sections as words
 from evenbarrel.wording.sheets.document import with_short_names
@@ -19,7 +19,7 @@ START = 80.0
 SECTION = DEPTH / 6
 """What must be left on a page for a section to begin there [pt]; `headed` asks for more where its
 first part does."""
-_HEAD = 64.0
+_HEAD = 80.0
 """Titles with an introduction, and no more than that, are as high at most [pt]."""
 _MOST = DEPTH / 2
 """On so much of a page at most a table and its titles are kept together [pt]."""
@@ -55,10 +55,11 @@ class Telling:
             yield self.writer.paragraph(words.EMPTY.get(sheet.key, words.NOTHING))
             return
         # Above the table: below it a note could stand alone on a page.
-        above += self.notes(sheet.notes)
-        if title:
-            # A title with its notes is never left behind by its table.
-            yield CondPageBreak(_height(above) + _least(table))
+        yield from self.begun([*above, *self.notes(sheet.notes)], table)
+
+    def begun(self, above: Sequence[Flowable], table: SheetTable) -> Iterator[Flowable]:
+        """Tell a table with what stands above it, which is never left behind on a page."""
+        yield CondPageBreak(_height(above) + _least(table))
         yield from above
         yield table
 
@@ -79,10 +80,9 @@ class Telling:
             yield self.writer.bulleted(text)
 
 
-def _least(table: Table) -> float:
+def _least(table: SheetTable) -> float:
     """Return the height that a table needs to begin: its headings and its first rows."""
-    table.wrap(ROOM, DEPTH)
-    heights: list[float] = table._rowHeights
+    heights = table.heights(ROOM)
     rows = 1 if heights[1] >= LOW else 2
     return min(sum(heights[: rows + 1]), _MOST)
 
