@@ -33,7 +33,7 @@ def book(appraisal: Appraisal) -> Workbook:
 
 def test_every_sheet_is_a_worksheet_with_all_its_rows(appraisal: Appraisal, book: Workbook) -> None:
     sheets = workbook_sheets(appraisal)
-    assert [sheet.key for sheet in sheets] == list(TITLES)
+    assert [sheet.key for sheet in sheets] == [key for key in TITLES if key != "flips"]
     assert book.sheetnames[:7] == [
         "How to read this workbook",
         "Gate",

@@ -35,10 +35,11 @@ _MOST_NAMES = 250.0
 """Width of the column of barrels [pt]."""
 _TITLE = 100.0
 _MOST_SIGNED = 3
-_LEAST = 40.0
-"""Room that groups of barrels want at least [pt]."""
 _LEADERS = {1: 230.0, 2: 170.0}
-_SHORTER = ((4, 3, 420), (3, 3, 420), (2, 3, 420), (2, 3, 180), (2, 2, 180), (2, 1, 0), (1, 1, 0))
+_SHORTER = (
+    *((4, 3, 420), (3, 3, 420), (2, 3, 420), (2, 3, 180)),
+    *((2, 2, 180), (2, 1, 180), (2, 1, 0), (1, 1, 0)),
+)
 """So many leaders and flips are told, and so many letters of the reason, where there is room."""
 
 
@@ -95,9 +96,9 @@ class Front:
                 return [*above, *table, *below]
             below = [*notes[0], screening]
             room = FRAME - height_of(above) - height_of(below) - _SLACK
-            if room >= _LEAST:
+            table, _ = _standings(appraisal, writer, room)
+            if height_of(table) <= room:
                 break
-        table, _ = _standings(appraisal, writer, room)
         return [*above, *table, *below]
 
     def _head(self) -> list[Flowable]:
@@ -304,10 +305,12 @@ def _second_page(
     room = FRAME - height_of(above) - height_of(below) - _NOTE
     names = [row.barrel for row in picture.rows]
     fit = max(1, rows_that_fit(picture, ROOM, room))
-    middle: list[Flowable] = []
+    left_out, section = [], words.section_name("fit")
+    moulds, shown = len(picture.jobs), BoardRoom(ROOM, len(picture.jobs)).shown
     if fit < len(names):
-        line = summary.board_part_line(fit, len(names), words.section_name("fit"))
-        middle.append(writer.paragraph(line, "note"))
+        left_out.append(summary.board_part_line(fit, len(names), section))
         picture = board(appraisal, Scale(), picture.units, names[:fit])
-    whole = fit == len(names) and BoardRoom(ROOM, len(picture.jobs)).shown == len(picture.jobs)
-    return [*above, board_drawing(picture, ROOM, room), *middle, *below], whole
+    if shown < moulds:
+        left_out.append(summary.moulds_part_line(shown, moulds, section))
+    middle = [writer.paragraph(" ".join(left_out), "note")] if left_out else []
+    return [*above, board_drawing(picture, ROOM, room), *middle, *below], not left_out

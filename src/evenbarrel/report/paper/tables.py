@@ -210,7 +210,6 @@ class SheetTable(Table):
             return []
         return parts
 
-
     def heights(self, room: float) -> list[float]:
         """Return the height of its headings and of each row [pt]."""
         made: Any = self

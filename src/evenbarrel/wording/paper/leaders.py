@@ -33,7 +33,7 @@ NOT_LOOKED_FOR = "What would flip the choice was not looked for."
 FLIPS = "Nearest to flip it"
 MARKED = f"{words.MARKED} A price is of all machines of its row."
 _MONEY = frozenset({"Not stated of its costs", "Price", "Cost over life", "A year"})
-_LONGEST_LINE = 420
+_LONGEST_LINE, _MOST_NAMED = 420, 3
 _LONGEST_NAMES, _LONGEST_LACK, _LONGEST_FLIP = 110, 70, 200
 _OF_THE_ORDER = 2
 """Barrels of the order that stand beside the proposal."""
@@ -155,10 +155,14 @@ def _machines(decision: Decision, costs: Sequence[LifeCost]) -> str:
 
 def proposed_lines(decision: Decision, letters: int) -> tuple[str, ...]:
     """Return what is proposed, its gate and cost, by whom; and why, in so many letters at most."""
-    told = cut(proposal_line(decision), _LONGEST_LINE)
-    result = decision.proposal
-    if result is None or not result.proposal.reason or not letters:
+    result, told = decision.proposal, proposal_line(decision)
+    if len(told) > _LONGEST_LINE:
+        # Its gate and its cost come last, and are never cut off.
+        told = proposal_line(decision, _MOST_NAMED)
+    if result is None or not result.proposal.reason:
         return (told,)
+    if not letters:
+        return (f"{told} Its reason: {section_name('choice')}.",)
     return (told, f"Reason: {cut(result.proposal.reason, letters)}")
 
 

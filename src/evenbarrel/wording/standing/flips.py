@@ -32,6 +32,8 @@ from evenbarrel.wording.words.numbers import ABSENT, percent, rounded, signed_pe
 
 NO_TWO = "Nothing to flip: there are no two choices to hold against each other."
 _TITLE = "What would flip it"
+_MOST_NAMED = 3
+"""Machines of a choice that are named; the others are counted."""
 MOST_BEYOND = 10
 """How many flips beyond their half-width are told; of the rest only the number."""
 
@@ -150,7 +152,10 @@ def _reason_words(reason: GateReason) -> str:
 
 
 def _choice_name(choice: Choice, appraisal: Appraisal) -> str:
-    return " with ".join(full_name(appraisal, barrel) for barrel in choice.barrels)
+    told = [full_name(appraisal, barrel) for barrel in choice.barrels[:_MOST_NAMED]]
+    if len(told) < len(choice.barrels):
+        told.append(f"{len(choice.barrels) - len(told)} more")
+    return " with ".join(told)
 
 
 def _told_apart(flips: Flips, appraisal: Appraisal) -> tuple[str, str]:

@@ -10,6 +10,8 @@ from evenbarrel.appraisal.references import GateRef, Place, Reference
 from evenbarrel.decision.cover.covers import Cover
 from evenbarrel.decision.decide import Decision, ProposalResult
 from evenbarrel.decision.life_cost import LifeCost
+from evenbarrel.model.base import LONGEST_TEXT
+from evenbarrel.wording.pictures.label_layout import fitted
 from evenbarrel.wording.sentences.cells import date_text
 from evenbarrel.wording.sentences.deciding.choice import over_life
 from evenbarrel.wording.sentences.deciding.gate import gate_words
@@ -22,18 +24,28 @@ from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import full_name, job_name
 from evenbarrel.wording.words.numbers import ABSENT
 
+_LONGEST_NAME = 80
+
 JobsOf = Mapping[str, Sequence[str]]
 """The jobs that each barrel runs."""
 
 
-def proposal_line(decision: Decision) -> str:
-    """Return the proposal in a sentence or two: what, its gate, its cost, by whom."""
+def proposal_line(decision: Decision, most: int | None = None) -> str:
+    """Return the proposal in a sentence or two: what, its gate, its cost, by whom.
+
+    Of more than `most` barrels the others are counted; names are cut then, never the gate.
+    """
     result = decision.proposal
     if result is None:
         return NO_PROPOSAL
     appraisal, proposal = decision.appraisal, result.proposal
-    names = " and ".join(full_name(appraisal, name) for name in proposal.barrels) or "nothing"
-    who = proposal.person or "a person not named"
+    longest = LONGEST_TEXT if most is None else _LONGEST_NAME
+    names_of = (full_name(appraisal, name) for name in proposal.barrels[:most])
+    told = [fitted(name, longest, len) for name in names_of]
+    if len(told) < len(proposal.barrels):
+        told = [", ".join(told), f"{len(proposal.barrels) - len(told)} more"]
+    names = " and ".join(told) or "nothing"
+    who = fitted(proposal.person or "a person not named", longest, len)
     day = "" if proposal.date is None else f", {date_text(proposal.date)}"
     gate = gate_text(result.gate, len(appraisal.jobs))
     return f"Proposed by {who}{day}: {names}. Its gate: {gate}; {over_life(decision, result)}."
