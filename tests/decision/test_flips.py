@@ -177,7 +177,7 @@ def test_nothing_hangs_on_a_bid_that_was_revised(decided, make_bid, as_money) ->
     evaluation = decided(*bids, jobs=JOBS, cost={"lines": lines}).appraisal.evaluation
     numbers = numbers_of(evaluation, [one.id for _, _, one in evaluation.barrels()])
     own = {number.of for number in numbers if number.path[0] == "bids"}
-    assert own == {"bu", "ba", "cu", "ca"}
+    assert own == {"b", "bu", "ba", "c", "cu", "ca"}
     kept = {number.path[2] for number in numbers if number.path[:2] == ("cost", "lines")}
     assert kept == {1, 2}
 

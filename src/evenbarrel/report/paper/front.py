@@ -37,8 +37,8 @@ _TITLE = 100.0
 _MOST_SIGNED = 3
 _LEADERS = {1: 230.0, 2: 170.0}
 _SHORTER = (
-    *((4, 3, 420), (3, 3, 420), (2, 3, 420), (2, 3, 180)),
-    *((2, 2, 180), (2, 1, 180), (2, 1, 0), (1, 1, 0)),
+    *((4, 3, 420), (3, 3, 420), (2, 3, 420), (2, 3, 150)),
+    *((2, 2, 150), (2, 1, 150), (2, 1, 0), (1, 1, 0)),
 )
 """So many leaders and flips are told, and so many letters of the reason, where there is room."""
 
@@ -97,9 +97,10 @@ class Front:
             below = [*notes[0], screening]
             room = FRAME - height_of(above) - height_of(below) - _SLACK
             table, _ = _standings(appraisal, writer, room)
-            if height_of(table) <= room:
+            page = [*above, *table, *below]
+            if height_of(page) <= FRAME - _SLACK:
                 break
-        return [*above, *table, *below]
+        return page
 
     def _head(self) -> list[Flowable]:
         """Return what it is about, and what is not known."""
