@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import gc
 import os
 from collections.abc import Callable
 
 import pytest
+from hypothesis import settings
 
 from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.model.evaluation import Evaluation
@@ -17,7 +19,20 @@ from .sample_record import without_record
 # Windows need no screen here; set it to xcb to watch them on one.
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
+# How many examples a property is tried with; EVENBARREL_EXAMPLES=200 before the command tries more.
+settings.register_profile(
+    "suite", max_examples=int(os.environ.get("EVENBARREL_EXAMPLES", "25")), deadline=None
+)
+settings.load_profile("suite")
+
 SAMPLE = "irrigation-parts.evenbarrel.json"
+
+
+def pytest_collection_finish() -> None:
+    """Spare the collector of garbage what is there before the first test, and small rounds."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(20_000, 20, 20)
 
 
 @pytest.fixture(scope="session")

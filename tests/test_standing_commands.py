@@ -14,6 +14,7 @@ from evenbarrel.__main__ import main
 from evenbarrel.commands.outcome import DONE, REFUSED, WRONG_USE
 from evenbarrel.resources import read_sample
 from evenbarrel.storage.files import read_evaluation
+from evenbarrel.wording.standing.flips import NOT_LOOKED_FOR
 from evenbarrel.wording.standing.masking import FLIPS_MASKED
 
 SAMPLE = "irrigation-parts.evenbarrel.json"
@@ -37,12 +38,17 @@ def later(sample: Path) -> Path:
     return path
 
 
+FIRST = (
+    "First in the order: Quillomar, Model 18 1.75; Brastivel, Unit 604 B → Brastivel, Unit 604 B."
+)
+
+
 def test_compare_tells_data_prices_and_who_leads(sample, later, capfd) -> None:
     assert main(["compare", str(sample), str(later)]) == DONE
     text = capfd.readouterr().out
     assert "Clear sight bowl, two cavities, part mass: 64 g → 65 g" in text
     assert "Brastivel, Unit 604, machine price: EUR 186500 → EUR 165000" in text
-    assert "First in the order: Quillomar, Model 18 1.75 → Brastivel, Unit 604 B." in text
+    assert FIRST in text
     assert main(["compare", str(sample), str(sample)]) == DONE
     assert capfd.readouterr().out.startswith("Nothing that is entered differs")
 
@@ -126,15 +132,14 @@ def test_flips_are_printed_and_written_where_they_are_asked_for(tmp_path, capfd)
     jsonschema.validate(results, json.loads(capfd.readouterr().out))
     assert main(["appraise", str(path), "--json", str(out)]) == DONE
     assert json.loads(out.read_bytes())["decision"]["flips"] is None
-    # A workbook has a sheet of them, which says it where they go by what is masked.
+    # A workbook has a sheet of them, which says so where nobody looked.
     book = tmp_path / "small.xlsx"
     assert main(["report", str(path), "--flips", "-o", str(book)]) == DONE
-    sheet = load_workbook(book)["What would flip it"]
-    assert [cell.value for cell in sheet["G"][1:]][: len(flips)] == [
-        flip["what"].partition("): ")[2] for flip in flips
-    ]
+    told = [cell.value for cell in load_workbook(book)["What would flip it"]["H"]]
+    assert told[1 : 1 + len(flips)] == [flip["what"].partition("): ")[2] for flip in flips]
     assert main(["report", str(path), "-o", str(book)]) == DONE
-    assert "What would flip it" not in load_workbook(book).sheetnames
+    rows = load_workbook(book)["What would flip it"].iter_rows(values_only=True)
+    assert any(NOT_LOOKED_FOR in row for row in rows)
 
 
 def test_flips_that_go_by_masked_prices_are_said_to_be_masked(tmp_path) -> None:

@@ -33,6 +33,7 @@ def run(path: Path | None, sample: bool) -> int:
     from PySide6.QtCore import QTimer
     from PySide6.QtWidgets import QApplication
 
+    from evenbarrel.desk.style.plain import leave_clipboard
     from evenbarrel.desk.window.faults import Faults
     from evenbarrel.storage.fault_log import begin_log
     from evenbarrel.storage.file_errors import FileRefused
@@ -58,6 +59,7 @@ def run(path: Path | None, sample: bool) -> int:
         # After what an earlier session may have left unsaved.
         QTimer.singleShot(0, window.offer_look)
     code = application.exec()
+    leave_clipboard()
     window.deleteLater()
     return code
 
@@ -93,14 +95,11 @@ def begin(session: Session, theme: Theme, window: MainWindow) -> None:
 
 def _liked_theme(application: QApplication) -> Theme:
     """Return the palette chosen last, applied; a choice is remembered."""
-    from PySide6.QtCore import QSettings
-
+    from evenbarrel.desk.style.remembered import remember, remembered
     from evenbarrel.desk.style.theme import NAMES, Theme
-    from evenbarrel.storage.user_folders import config_folder
 
-    settings = QSettings(str(config_folder() / "desk.ini"), QSettings.Format.IniFormat)
-    liked = str(settings.value("palette", NAMES[0]))
+    liked = remembered("palette", NAMES[0])
     theme = Theme(liked if liked in NAMES else NAMES[0], application)
     theme.apply(application)
-    theme.changed.connect(lambda: settings.setValue("palette", theme.colours.name))
+    theme.changed.connect(lambda: remember("palette", theme.colours.name))
     return theme

@@ -130,7 +130,7 @@ NAMES = {
 }
 # Fields may be added, none renamed: what this version adds.
 ADDED = {
-    "": {"confirmed_limits", "decision", "waiting_limits"},
+    "": {"acceptance", "confirmed_limits", "decision", "waiting_limits"},
     "barrels": {"swept_volume_low_cm3", "swept_volume_high_cm3"},
     "barrels.claims": {"note", "missing"},
     "barrels.gate_because": {"other_job"},

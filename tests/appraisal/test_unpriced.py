@@ -5,8 +5,9 @@ from __future__ import annotations
 from datetime import date
 
 from evenbarrel.appraisal.appraise import appraise
+from evenbarrel.appraisal.asked import place_to_go
 from evenbarrel.decision.decide import decide
-from evenbarrel.entry.answers import answered, place_to_go, places_of
+from evenbarrel.entry.answers import answered, places_of
 from evenbarrel.model.cost import Cost
 from evenbarrel.model.datum_path import put
 from evenbarrel.model.evaluation import Evaluation

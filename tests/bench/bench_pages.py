@@ -24,7 +24,7 @@ from reportlab.pdfgen.canvas import Canvas
 from evenbarrel import resources
 from evenbarrel.desk.pages.bids.quote.panel import QuotePanel
 from evenbarrel.desk.style.theme import Theme
-from evenbarrel.intake.pages.boxed import grid_in
+from evenbarrel.intake.pages.boxed import grids_in
 from evenbarrel.intake.pages.document import QuotePages
 from evenbarrel.intake.pages.words import Box
 from evenbarrel.model.terms import Document
@@ -115,7 +115,7 @@ def main() -> None:
     begun = perf_counter()
     page = pages.page(1)
     words = perf_counter() - begun
-    grid_in(page, Box(0, 0, 2000, 2000))
+    grids_in(page, Box(0, 0, 2000, 2000))
     columns = perf_counter() - begun - words
     told = f"{len(page.words)} words read in {words:.2f} s, set into columns in {columns:.2f} s"
     print(told)  # noqa: T201

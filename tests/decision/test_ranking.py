@@ -60,6 +60,18 @@ def test_lines_and_energy_are_levelled_too(decided, make_bid, as_money):
     assert "service" in decision.cost["aa"].missing
 
 
+def test_what_is_left_unsaid_earns_no_rank_of_its_own(decided, make_bid, as_money):
+    """With what the dearer one states it is within the resolution: they share the rank."""
+    lines = [{"unit": "bu", "kind": "service", "amount": as_money(2000), "per_year": True}]
+    dearer = make_bid("b", unit={"price": as_money(101_000)})
+    decision = decided(make_bid("a"), dearer, cost={"lines": lines})
+
+    silent, open_about_it = line(decision, "aa"), line(decision, "ba")
+    assert silent.levelled < open_about_it.levelled < silent.levelled * 1.02
+    assert open_about_it.levelled > silent.present_cost * 1.05
+    assert ranks(decision) == {"aa": 1, "ba": 1}
+
+
 def test_what_nobody_states_says_how_much_it_may_grow(decided, make_bid, as_money):
     dear = make_bid("b", unit={"price": as_money(200_000)}, training=None)
     cheap = line(decided(make_bid("a", training=None), dear), "aa")

@@ -22,6 +22,7 @@ from evenbarrel.wording.standing.signatures import (
     sign_offs_sheet,
     stale_lines,
 )
+from evenbarrel.wording.words.names import screw_called, unit_called
 
 BY = {"role": "purchase", "person": "M. Ardell", "date": date(2026, 11, 3)}
 
@@ -58,7 +59,9 @@ def test_a_signature_holds_until_something_is_edited_and_again_once_it_is_undone
 def test_what_a_proposal_became_is_told_by_names(under) -> None:
     jobs = {"aa": ["j0"], "ba": ["j1"]}
     told = "; ".join(_since(changes.proposed(under, jobs, "Two it is", "M. Ardell", None)))
-    names = [" ".join((u.designation or u.id, b.label)).strip() for _, u, b in under.barrels()]
+    names = [
+        f"{unit_called(bid, unit)} {screw_called(unit, b)}" for bid, unit, b in under.barrels()
+    ]
     assert f"proposal, Lid, {names[0]}: new" in told
     assert f"proposal, Crate, {names[1]}: new" in told
 
@@ -73,7 +76,7 @@ def test_what_the_role_answers_for_is_listed_first_and_what_is_new_or_gone_is_sa
     changed = edits.append(changed, ("jobs",), changes.new_job(changed).replace(name="Bowl"))
     (line,) = _since(changed.replace(title="Second round"))
     told = line.partition("changed since: ")[2]
-    assert told.startswith("b, bu, machine price: EUR 100000 → EUR 99000; ")
+    assert told.startswith("b, Injection unit 1, machine price: EUR 100000 → EUR 99000; ")
     assert "Crate: gone" in told
     assert "Bowl: new" in told
     assert "title: – → Second round" in told

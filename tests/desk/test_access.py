@@ -156,11 +156,19 @@ def test_every_stop_of_an_empty_evaluation_is_named(person: Person) -> None:
 def test_the_page_comes_first_and_the_drawers_last(of_sample: MainWindow) -> None:
     for view in every_view(of_sample):
         areas = [area_of(of_sample, one) for one in stops(of_sample)]
-        # Tab goes round: where it begins is no matter, so the round is told from the page on.
-        first = areas.index("page")
+        # Tab goes round: told from the list of pages on.
+        first = areas.index("list")
         order = [*areas[first:], *areas[:first]]
         runs = [area for at, area in enumerate(order) if at == 0 or order[at - 1] != area]
-        assert [run for run in runs if run != "list"] == ["page", "questions", "working"], view
+        assert runs == ["list", "page", "questions", "working"], view
+
+
+def test_a_page_that_is_asked_for_by_its_key_has_the_keyboard(person: Person) -> None:
+    person.window.page_list.setFocus()
+    for page in ("Bids", "Claims", "Fit", "Decision", "Shots"):
+        person.window.page_list.setFocus()
+        person.go_to(page)
+        assert person.window.stack.isAncestorOf(person.focus()), page
 
 
 def area_of(window: MainWindow, widget: QWidget) -> str:

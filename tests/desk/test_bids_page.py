@@ -10,10 +10,10 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QApplication, QWidget
 
+from evenbarrel.desk.forms.add_resin import TableDialog
 from evenbarrel.desk.forms.entry_model import EntryModel
 from evenbarrel.desk.pages.bids.page import BidsPage
 from evenbarrel.desk.pages.bids.screw_sheet import PRINTED_FIRST
-from evenbarrel.desk.pages.shots.resin_panel import TableDialog
 from evenbarrel.desk.window.main_window import MainWindow
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model import datum_path as edits
@@ -209,7 +209,46 @@ def test_barrels_chosen_together_stand_side_by_side_and_are_edited_there(
     row = [shape.name for shape in model.shapes].index("swept_volume")
     assert model.setData(model.index(row, 1), "19,4 in3")
     assert barrels(session)[1].swept_volume == quantity("19.4", "in3")
-    assert model.index(row, 1).data() == "19.4 in³"
+    # All that is stated is in cubic inches: the heading says so once.
+    assert model.headerData(row, Qt.Orientation.Vertical) == "Swept volume, in³"
+    assert model.index(row, 1).data() == "19.4"
+
+
+def test_a_bare_number_is_in_the_unit_that_its_row_is_headed_with(
+    page: BidsPage, session: Session
+) -> None:
+    page.choose(UNIT)
+    model = page.sheet.model
+    row = PRINTED_FIRST.index("injection_pressure")
+    assert model.headerData(row, Qt.Orientation.Vertical) == "Injection pressure, bar"
+    assert model.setData(model.index(row, 0), "30,200 psi")
+    assert model.headerData(row, Qt.Orientation.Vertical) == "Injection pressure, psi"
+    assert model.setData(model.index(row, 1), "22,200")
+    pressures = [barrel.injection_pressure for barrel in barrels(session)]
+    assert pressures == [quantity("30200", "psi"), quantity("22200", "psi")]
+    # Rows of a spreadsheet without units mean the same.
+    model.put_rows((("28000", "21000"),), row, 0, named=True)
+    pressures = [barrel.injection_pressure for barrel in barrels(session)]
+    assert pressures == [quantity("28000", "psi"), quantity("21000", "psi")]
+    # Where units differ the heading is the usual one again, and each cell says its own.
+    assert model.setData(model.index(row, 1), "150 MPa")
+    assert model.headerData(row, Qt.Orientation.Vertical) == "Injection pressure, bar"
+    assert [model.index(row, column).data() for column in (0, 1)] == ["28000 psi", "150 MPa"]
+
+
+def test_enter_in_the_tree_leads_to_the_data(qtbot: Any, page: BidsPage) -> None:
+    press = keyboard(qtbot)
+    for path, name in (
+        (UNIT[:2], "Supplier"),
+        (UNIT, "Screws side by side"),
+        ((*UNIT, "barrels", "nb"), "Screw designation"),
+    ):
+        page.choose(path)
+        page.tree.setFocus()
+        press(Qt.Key.Key_Return)
+        focus = QApplication.focusWidget()
+        assert focus is not None
+        assert focus.accessibleName() == name
 
 
 def test_what_the_comparison_cannot_read_stays_in_its_cell(
@@ -237,7 +276,7 @@ def test_the_reference_resin_comes_from_the_table_in_place(
     page.forms[Barrel].fields["reference_resin"].wanted.emit()
     (dialog,) = page.findChildren(TableDialog)
     qtbot.keyClicks(dialog.search, "acetal")
-    if dialog.list.count() == 0:
+    if "New resin" in dialog.list.item(0).text():
         dialog.search.clear()
         qtbot.keyClicks(dialog.search, "POM")
     dialog.accept()

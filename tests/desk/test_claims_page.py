@@ -283,14 +283,16 @@ def test_the_datum_that_would_explain_a_claim_is_gone_to(qtbot: Any, page: Claim
     assert wanted.args == [(*B[:5], "b4u1a", "injection_pressure")]
 
 
-def test_a_claim_whose_barrel_is_gone_is_not_shown_any_more(
+def test_a_claim_whose_barrel_is_gone_gives_way_to_the_worst_one(
     qtbot: Any, page: ClaimsPage, sample: Session
 ) -> None:
     choose_volume_claim(qtbot, page)
     sample.edit("Remove", edits.remove(sample.evaluation, B))
-    assert page.panel.reference is None
-    assert not page.panel.go.isVisible()
-    assert not page.panel.printed.isVisible()
+    assert sample.appraisal is not None
+    assert page.panel.reference == sample.appraisal.worst_claim
+    assert page.panel.go.isVisible()
+    assert page.panel.printed.isVisible()
+    assert B[-1] not in page.panel.title.text()
 
 
 def test_without_offers_the_page_says_what_to_enter(

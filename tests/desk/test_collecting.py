@@ -12,6 +12,7 @@ from PySide6.QtGui import QDragEnterEvent, QDropEvent, QGuiApplication
 from PySide6.QtWidgets import QApplication, QFileDialog, QLineEdit
 
 from evenbarrel.desk.collecting.proposal_table import FOUND, WHY
+from evenbarrel.desk.forms.add_resin import TableDialog
 from evenbarrel.intake.bid_file import bid_file_of
 from evenbarrel.model.bid import Barrel
 from evenbarrel.model.changes import with_deviations
@@ -158,7 +159,15 @@ def test_a_pasted_table_is_ticked_and_put_right_by_keys_alone(desk: Person) -> N
     panel.notes.setFocus()
     desk.key(Qt.Key.Key_Space)
     desk.key(Qt.Key.Key_Return, CTRL)
+    # Nobody says whose offer it is: it is asked where it can be typed, and Enter goes on.
+    assert desk.session.evaluation is before
+    assert "Not there yet: supplier, offer number and machine price" in seen(panel)
+    desk.type("Ostmark")
+    for said in ("offer number and machine price", "offer number and machine price", ""):
+        desk.key(Qt.Key.Key_Return)
+        assert f"Not there yet: {said}" in seen(panel) or not said
     bid = desk.session.evaluation.bids[-1]
+    assert (bid.supplier, bid.reference) == ("Ostmark", "")
     one, other = barrels(desk.session.evaluation)
     assert [b.screw_diameter.magnitude for b in (one, other)] == ["40", "45"]  # type: ignore[union-attr]
     assert [b.swept_volume.magnitude for b in (one, other)] == ["251", "318"]  # type: ignore[union-attr]
@@ -219,12 +228,34 @@ def test_a_proposal_waits_while_other_things_are_done(desk: Person) -> None:
     # No step of the page reaches what is not seen.
     desk.key(Qt.Key.Key_Delete, CTRL)
     assert desk.session.evaluation is before
-    desk.key(Qt.Key.Key_Return, CTRL)
+    for _ in range(2):
+        desk.key(Qt.Key.Key_Return, CTRL)
     after = desk.session.evaluation
     assert after.bids[:-1] == before.bids
     assert after.bids[1] == added
     assert after.bids[1].supplier == "Ostmark"
     assert barrels(after)[0].injection_pressure.magnitude == "2350"  # type: ignore[union-attr]
+
+
+def test_a_resin_that_nobody_has_is_added_from_its_line(desk: Person) -> None:
+    panel = paste(desk, f"{TABLE}Shot weight g\t210 / 266\nReference resin\tXylopren 4\n")
+    place = at_line(desk, panel, "Xylopren 4")
+    assert place not in panel.ticked
+    desk.key(Qt.Key.Key_Return)
+    desk.click(panel.line.field.table)
+    (dialog,) = panel.findChildren(TableDialog)
+    # What it is called there is sought, and for want of it offered as a new one.
+    assert dialog.search.text() == "Xylopren 4"
+    desk.key(Qt.Key.Key_Return)
+    desk.come_to_front()
+    assert place in panel.ticked
+    for _ in range(2):
+        desk.key(Qt.Key.Key_Return, CTRL)
+    after = desk.session.evaluation
+    added = next(resin for resin in after.resins if resin.name == "Xylopren 4")
+    assert [barrel.reference_resin for barrel in barrels(after)] == [added.id, None]
+    desk.undo()
+    assert added not in desk.session.evaluation.resins
 
 
 def test_another_document_puts_a_proposal_away_and_says_so(desk: Person) -> None:
@@ -383,6 +414,9 @@ def test_what_is_typed_and_not_understood_is_never_lost(desk: Person) -> None:
     panel.line.field.setFocus()
     desk.type_over("252")
     assert panel.proposal.lines[place].value.magnitude == "252"
+    desk.key(Qt.Key.Key_Return, CTRL)
+    # Nobody says whose offer it is: asked once, and it may be taken without.
+    assert desk.session.evaluation is before
     desk.key(Qt.Key.Key_Return, CTRL)
     assert barrels(desk.session.evaluation)[0].swept_volume.magnitude == "252"  # type: ignore[union-attr]
 

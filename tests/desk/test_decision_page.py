@@ -113,6 +113,7 @@ def test_the_gate_says_whom_nothing_stands_against_and_what_is_not_judged(
 
 
 def test_cautions_name_the_standard_and_the_jobs_that_never_meet(page: DecisionPage) -> None:
+    page.turn_to(page.cautions)
     assert "ISO 20430" in page.cautions.text()
     assert "Never on one machine: Valve body, two cavities and Sprinkler" in page.cautions.text()
 
@@ -121,6 +122,7 @@ def test_a_deviation_is_listed_removed_and_undone(
     qtbot: Any, page: DecisionPage, sample: Session
 ) -> None:
     before = sample.evaluation
+    page.turn_to(page.deviations)
     (row,) = page.deviations.table.sheet_model.sheet.rows
     assert [cell.text for cell in row[:3]] == [
         "Own plant, Machine 14 40",
@@ -386,6 +388,7 @@ def test_the_letter_to_the_chosen_supplier_is_opened(
     qtbot: Any, make_page: MakePage, sample: Session
 ) -> None:
     page = make_page()
+    page.turn_to(page.exports)
     assert page.exports.supplier.findText("Own plant") == -1
     page.exports.supplier.setCurrentIndex(page.exports.supplier.findText("Yarvindel"))
     with qtbot.waitSignal(sample.letter_wanted) as wanted:
@@ -399,6 +402,7 @@ def test_an_empty_evaluation_leaves_nothing_to_sign_against(
     sample.new()
     assert page.words.text().startswith("No barrel is entered yet")
     assert not page.gate.isVisible()
+    page.turn_to(page.exports)
     assert not page.exports.letter.isEnabled()
 
 

@@ -87,7 +87,7 @@ def test_from_offers_to_a_signed_proposal_and_back(sample: Person) -> None:
 
     sample.step_to("Offers")
     offers = page.offers.table
-    assert row_of(offers, "Unit 604 B")[2:4] == ["complete", "206\u202f300"]
+    assert row_of(offers, "Unit 604 B")[2:4] == ["nothing", "206\u202f300"]
     assert row_of(offers, "Model 18 1.75")[2] == "documentation"
     sample.click_cell(offers, cell(offers, "Model 18 1.75", "Price"))
     assert "USD 168" in working(sample).text.toPlainText()
@@ -100,7 +100,7 @@ def test_from_offers_to_a_signed_proposal_and_back(sample: Person) -> None:
 
     sample.step_to("Order")
     order = page.order.order.table
-    assert texts(order)[1][:3] == ["2", "Brastivel", "Unit 604 B"]
+    assert texts(order)[1][:3] == ["1", "Brastivel", "Unit 604 B"]
     sample.click_cell(order, cell(order, "Unit 604 B", "Barrel"))
     sample.click(page.order.propose)
     sample.answer(reason="Nothing stands against it", person="B. Buyer")
@@ -120,6 +120,7 @@ def test_from_offers_to_a_signed_proposal_and_back(sample: Person) -> None:
     sample.step_to("Proposal")
     sample.click(page.proposal.withdraw)
     assert session.evaluation.proposal is None
+    sample.step_to("Sign-offs")
     assert texts(page.sign_offs.table)[0][0].startswith("stale")
     for _ in range(3):
         session.undo_stack.undo()
@@ -140,6 +141,25 @@ def test_a_set_is_proposed_with_who_runs_what(sample: Person) -> None:
     assert sample.session.decision.proposal is not None
     assert sample.session.decision.proposal.gate.state == "no_objection"
     assert sample.session.undo_stack.count() == 1
+
+
+def test_the_runner_up_of_a_set_is_proposed_too_and_says_what_it_costs(sample: Person) -> None:
+    cover = found(sample)
+    other = cover.cover().runner_up
+    sample.click(cover.propose_other)
+    dialog = next(d for d in sample.window.findChildren(ProposalDialog) if d.isVisible())
+    # The plant's own machine is kept: the price is that of the one bought.
+    assert "Price EUR 206\u202f300, cost over life EUR" in dialog.consequence.text()
+    assert "Not stated of it: batches a year" in dialog.consequence.text()
+    sample.answer(reason="Every part of its cost is stated", person="B. Buyer")
+    proposal = sample.session.evaluation.proposal
+    assert {(one.barrel, one.job) for one in proposal.jobs} == {
+        (run.barrel, run.job) for run in other.runs
+    }
+    open_points = sample.page.proposal.open.table
+    assert [row[1] for row in texts(open_points)][-1] == "Batches per year"
+    sample.click_cell(open_points, open_points.sheet_model.index(0, 1))
+    assert sample.window.page_list.currentRow() == 0, "it leads to where the datum is entered"
 
 
 def test_what_is_shut_says_so_and_leads_to_what_answers_it(sample: Person) -> None:
@@ -174,10 +194,10 @@ def test_a_price_that_goes_is_missing_first_and_a_question(sample: Person) -> No
     assert row[2:5] == ["machine price", "–", "–"]
     assert {"b1.price", "b3.price"} <= {question.id for question in session.appraisal.questions}
     sample.step_to("Cost")
-    assert row_of(sample.page.costs.step.table, "Unit 604 B")[5] == "–"
+    assert row_of(sample.page.costs.step.table, "Unit 604 B")[6] == "–"
     sample.step_to("Order")
     # Whoever states no price never leads one of its like that does.
-    assert row_of(sample.page.order.order.table, "Unit 604 B")[5] == "–"
+    assert row_of(sample.page.order.order.table, "Unit 604 B")[6] == "–"
     sample.step_to("Offers")
     sample.click_cell(
         sample.page.offers.table, cell(sample.page.offers.table, "Unit 604 B", "Not stated")

@@ -25,7 +25,7 @@ MOULDS = (
 )
 COLUMNS = ("name", "resin", "part_mass", "cavities", "runner_kind", "runner_mass", "cycle_time")
 """Where each stands: shots, as smallest and largest, lie between runner and cycle."""
-SKIPPED = 4
+SKIPPED = 2
 AFTER_CYCLE = 3
 
 SCREW = (

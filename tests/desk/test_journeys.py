@@ -12,8 +12,8 @@ from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.references import ClaimRef
 from evenbarrel.desk.drawers.questions import QuestionsDrawer
 from evenbarrel.desk.drawers.working import WorkingDrawer
+from evenbarrel.desk.forms.add_resin import TableDialog
 from evenbarrel.desk.pages.fit.board_model import RULER
-from evenbarrel.desk.pages.shots.resin_panel import TableDialog
 from evenbarrel.model.bid import Barrel
 from evenbarrel.model.job import Job
 

@@ -131,7 +131,7 @@ def test_work_that_was_cut_off_is_offered_and_taken_up_again(
     again = open_desk()
     assert again.session.evaluation.jobs == ()
     assert "Unsaved work on “Irrigation parts" in again.window.notice.text.text()
-    again.click(next(b for b in again.window.notice.buttons if b.text() == "Restore"))
+    again.click(next(b for b in again.window.notice.buttons if b.text() == "&Restore"))
     assert again.session.evaluation == sample.session.evaluation
     assert again.window.isWindowModified()
     assert EDITED in seen(again.page)
@@ -156,7 +156,7 @@ def test_work_on_a_file_that_was_cut_off_is_offered_with_the_file(
     again.files.to_open = path
     again.key(Qt.Key.Key_O, CTRL)
     assert again.session.evaluation == saved
-    again.click(next(b for b in again.window.notice.buttons if b.text() == "Throw away"))
+    again.click(next(b for b in again.window.notice.buttons if b.text() == "Throw &away"))
     assert again.session.evaluation == saved
     assert kept_in(tmp_path) == []
 

@@ -9,8 +9,9 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtWidgets import QApplication, QLineEdit, QWidget
 
 from evenbarrel.appraisal.references import FactorRef, ShotRef
+from evenbarrel.desk.forms.add_resin import TableDialog
 from evenbarrel.desk.pages.shots.page import COLUMNS, ProgrammeDialog, ShotsPage
-from evenbarrel.desk.pages.shots.resin_panel import ResinDialog, TableDialog
+from evenbarrel.desk.pages.shots.resin_panel import ResinDialog
 from evenbarrel.desk.window.main_window import MainWindow
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model.datum_path import JobPath

@@ -201,7 +201,7 @@ def test_unsaved_work_is_offered_and_restored_by_a_person(
     answers.to_open = path
     action(window, "Open…").trigger()
     assert session.evaluation.title == "Small programme"
-    restore = next(b for b in window.notice.buttons if b.text() == "Restore")
+    restore = next(b for b in window.notice.buttons if b.text() == "&Restore")
     qtbot.mouseClick(restore, Qt.MouseButton.LeftButton)
     assert session.evaluation.title == "Two presses"
     assert session.is_modified

@@ -327,7 +327,7 @@ def test_a_new_job_has_the_keyboard_in_its_row(
 def test_after_a_resin_of_the_table_the_keyboard_is_back_in_its_cell(
     qtbot: Any, desk: MainWindow, session: Session
 ) -> None:
-    from evenbarrel.desk.pages.shots.resin_panel import TableDialog
+    from evenbarrel.desk.forms.add_resin import TableDialog
 
     desk.go_to(SHOTS)
     page = desk.page

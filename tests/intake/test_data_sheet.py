@@ -13,12 +13,15 @@ import pytest
 from openpyxl import Workbook
 
 from evenbarrel.appraisal.appraise import Appraisal, appraise
+from evenbarrel.entry.answers import with_states
+from evenbarrel.intake.data_sheet.answering import with_questions_answered
 from evenbarrel.intake.data_sheet.layout import DATA, TERMS
 from evenbarrel.intake.data_sheet.writer import render_sheet
 from evenbarrel.intake.files import propose_file
 from evenbarrel.intake.proposal import Proposal
 from evenbarrel.intake.taking import take
 from evenbarrel.model import datum_path as edits
+from evenbarrel.model.decision import QuestionState
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.terms import ScopeLine
 from evenbarrel.storage.file_errors import FileRefused
@@ -87,6 +90,10 @@ def filled(blank: Sheet) -> Sheet:
 
 def read(evaluation: Evaluation, sheet: Sheet) -> Proposal:
     return proposed(evaluation, sheet.book)
+
+
+def proposed_for(evaluation: Evaluation, sheet: Sheet, bid: str) -> Proposal:
+    return propose_file(evaluation, "offer.xlsx", saved(sheet.book), bid)
 
 
 def seen(evaluation: Evaluation, sheet: Sheet) -> list[tuple[str, str]]:
@@ -297,7 +304,7 @@ def test_only_open_questions_are_on_the_short_one(sample_appraisal: Appraisal) -
     asked = {q.datum for q in sample_appraisal.questions if q.bid == "b4" and q.state in OPEN}
     keys = [str(c.value).split(".") for c in short.page["A"] if "." in str(c.value)]
     named = {key[2] if key[1] == "scope" else key[1] for key in keys}
-    assert named == asked | {"label", "designation"}
+    assert named == asked | {"label", "designation", "supplier", "reference"}
     assert "spare parts" in asked
     assert short.page.max_row < whole.page.max_row
     question = short.columns("question")[0]
@@ -374,6 +381,72 @@ def test_a_sheet_for_an_offer_that_is_not_here_is_read_as_a_new_one_and_says_so(
     assert sorted(as_blank) == sorted(
         line for line in seen(sample_evaluation, filled) if line != ("None.", "None")
     )
+
+
+@pytest.mark.parametrize(
+    ("key", "printed", "other"),
+    [
+        ("bid.supplier", "Marvelline", "Supplier: Ondrupek"),
+        ("bid.reference", "MV-2210", "Offer number: 2026/1183-B"),
+    ],
+)
+def test_an_id_is_not_enough_where_the_offer_here_has_another_name(
+    sample_appraisal: Appraisal, key: str, printed: str, other: str
+) -> None:
+    """Every evaluation numbers its offers anew: b2 may be of anybody."""
+    evaluation = sample_appraisal.evaluation
+    sheet = Sheet(opened(render_sheet(sample_appraisal, "b2")))
+    sheet.put(key, "screw", printed)
+    proposal = read(evaluation, sheet)
+    assert proposal.bid.bid not in {bid.id for bid in evaluation.bids}
+    assert [(f.code, f.detail) for f in proposal.lines[0].findings] == [("sent_for_another", other)]
+    assert not proposal.is_returned
+    # A person who says that it is for that one is believed.
+    assert proposed_for(evaluation, sheet, "b2").bid.bid == "b2"
+
+
+def test_what_only_an_id_tells_is_for_its_offer_and_never_sure(
+    sample_appraisal: Appraisal,
+) -> None:
+    sheet = Sheet(opened(render_sheet(sample_appraisal, "b2")))
+    for key in ("bid.supplier", "bid.reference"):
+        for number in range(2):
+            sheet.put(key, "screw", None, number)
+    sheet.put("barrel.melt_inventory", "screw", 310)
+    proposal = read(sample_appraisal.evaluation, sheet)
+    assert proposal.bid.bid == "b2"
+    assert codes(lines_of(proposal, "melt_inventory")[0]) == ["id_alone"]
+    assert proposal.sure_lines() == ()
+
+
+def test_questions_that_a_returned_sheet_answers_are_answered(
+    sample_appraisal: Appraisal,
+) -> None:
+    before, today = sample_appraisal.evaluation, date(2026, 11, 3)
+    asked = [q for q in sample_appraisal.questions if q.bid == "b2" and q.state in OPEN]
+    volume = next(q for q in asked if q.datum == "rated_shot_mass")
+    before = with_states(before, [volume], QuestionState(state="asked", date=date(2026, 10, 20)))
+    sheet = Sheet(opened(render_sheet(appraise(before), "b2", only_open=True)))
+    printed = before.bids[1].units[0].barrels[0].rated_shot_mass
+    sheet.put("barrel.rated_shot_mass", "screw", 290)
+    sheet.put("bid.scope.training.state", "screw", "included")
+    proposal = read(before, sheet)
+    changed = [at for at, one in enumerate(proposal.lines) if one.outcome in ("fills", "differs")]
+    assert [proposal.lines[at].field for at in changed] == ["scope", "rated_shot_mass"]
+    taken = take(before, proposal, changed)
+    after = with_questions_answered(before, taken, proposal, appraise(before).questions, today)
+    (answer,) = (one for one in after.answers if one.question == volume.id)
+    assert (answer.state, answer.date, answer.quantity) == ("answered", today, printed)
+    assert answer.text == "In the data sheet offer.xlsx."
+    assert [one.state for one in answer.earlier] == ["asked"]
+    given = after.bids[1].units[0].barrels[0].rated_shot_mass
+    assert given is not None
+    assert (given.magnitude, given.standing) == ("290", "confirmed")
+    training = next(q.id for q in asked if q.datum == "training")
+    states = {one.question: one.state for one in after.answers}
+    assert states.pop(training) == states.pop(volume.id) == "answered"
+    stood = {one.question: one.state for one in before.answers if one.question != volume.id}
+    assert states == stood
 
 
 def test_a_sheet_without_its_names_is_refused(sample_evaluation: Evaluation, filled: Sheet) -> None:

@@ -2,19 +2,24 @@
 
 from __future__ import annotations
 
+import os
+import subprocess
+import sys
+from collections import Counter
 from io import BytesIO
+from pathlib import Path
 
 import pytest
 from reportlab.pdfbase.pdfmetrics import stringWidth
 from reportlab.pdfgen.canvas import Canvas
 
 from evenbarrel.entry.shapes import Context, shapes_of
-from evenbarrel.intake.pages.boxed import grid_in, propose_box
+from evenbarrel.intake.pages.boxed import grids_in, propose_box
 from evenbarrel.intake.pages.document import QuotePages
 from evenbarrel.intake.pages.numbers import value_at
 from evenbarrel.intake.pages.search import Hit, search
 from evenbarrel.intake.pages.words import Box, Page
-from evenbarrel.intake.sources import source_of_file
+from evenbarrel.intake.sources import Source, source_of_file
 from evenbarrel.intake.tables.cells import TableRefused
 from evenbarrel.intake.tables.pasted import grid_of
 from evenbarrel.intake.tables.values import begins_a_value
@@ -23,6 +28,9 @@ from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.report.paper.fonts import REGULAR, register
 
 from .catalogue import TABLES
+from .held_out import HELD_OUT
+from .held_out_later import HELD_OUT_LATER
+from .outcomes import RIGHT, Outcome, cells_in
 
 WHOLE = Box(0, 0, 5000, 5000)
 SIZE, GAP = 9, 14
@@ -72,9 +80,20 @@ def test_cells_are_found_however_they_are_set(align: str) -> None:
     assert len(KEPT_APART) >= 25
     for text in KEPT_APART:
         rows = cells_of(text)
-        grid = grid_in(page_of(printed(rows, align)), WHOLE)
-        found = [[cell.text.replace(" ", "") for cell in row] for row in grid]
+        grids = grids_in(page_of(printed(rows, align)), WHOLE)
+        found = [[cell.text.replace(" ", "") for cell in row] for grid in grids for row in grid]
         assert found == [[cell.replace(" ", "") for cell in row] for row in rows]
+
+
+@pytest.mark.parametrize("align", ["left", "numbers right", "centred"])
+def test_a_box_round_all_gives_what_its_tables_say(align: str, no_bids: Evaluation) -> None:
+    total: Counter[Outcome] = Counter()
+    for table in (*TABLES, *HELD_OUT, *HELD_OUT_LATER):
+        page = page_of(printed(cells_of(table.text), align))
+        proposal = propose_box(no_bids, page, WHOLE, "", Source("quote.pdf"))
+        total.update(outcome for _, outcome in cells_in(proposal, table))
+    assert total["wrong, unmarked"] == 0
+    assert sum(total[outcome] for outcome in RIGHT) >= 0.95 * total.total()
 
 
 def test_a_number_in_a_table_keeps_its_box(sample_evaluation: Evaluation) -> None:
@@ -102,14 +121,14 @@ def test_one_number_in_the_middle_is_for_the_columns_on_either_side() -> None:
             page.drawString(50 + at * 120, 300 - number * 16, text)
     page.drawString(350, 284, "1800")
     page.save()
-    grid = grid_in(page_of(out.getvalue()), WHOLE)
+    (grid,) = grids_in(page_of(out.getvalue()), WHOLE)
     assert [cell.text for cell in grid[1]] == ["Druck", "bar", "1800", "1800"]
     assert [cell.noticed for cell in grid[1]] == [(), (), ("for_all",), ("for_all",)]
 
 
 def test_an_empty_box_is_said_to_be_empty() -> None:
     with pytest.raises(TableRefused, match="there is no text in the box"):
-        grid_in(page_of(printed([["Stroke", "190"]], "left")), Box(0, 0, 10, 10))
+        grids_in(page_of(printed([["Stroke", "190"]], "left")), Box(0, 0, 10, 10))
 
 
 @pytest.mark.parametrize(
@@ -144,3 +163,26 @@ def test_a_search_finds_words_across_gaps_and_cases() -> None:
     }
     assert search(pages, "  ") == search(pages, "barrel") == ()
     pages.close()
+
+
+def test_a_quote_that_is_open_when_the_program_ends_is_closed_without_a_word() -> None:
+    """pdfium warns of what its own end has to close.
+
+    It does where anything else asked to be finalised before it, as a temporary folder does.
+    """
+    code = (
+        "from tempfile import TemporaryDirectory\n"
+        "folder = TemporaryDirectory()\n"
+        "from evenbarrel.intake.pages.document import QuotePages\n"
+        "from evenbarrel.resources import read_sample\n"
+        "pages = QuotePages(read_sample('brastivel-offer.pdf'), 'offer.pdf')\n"
+        "print(pages.page(1).words[0].text, pages.text(3)[:0], pages.picture(1, 0.2).width > 0)\n"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code],
+        capture_output=True,
+        check=True,
+        text=True,
+        env={**os.environ, "PYTHONPATH": str(Path(__file__).parents[2] / "src")},
+    )
+    assert (done.stdout, done.stderr) == ("Invented  True\n", "")

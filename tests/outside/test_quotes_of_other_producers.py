@@ -22,7 +22,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from evenbarrel import resources
 from evenbarrel.entry.shapes import Context, shapes_of
-from evenbarrel.intake.pages.boxed import grid_in, propose_box
+from evenbarrel.intake.pages.boxed import grids_in, propose_box
 from evenbarrel.intake.pages.document import MOST_PAGES, Picture, QuotePages
 from evenbarrel.intake.pages.numbers import value_at
 from evenbarrel.intake.pages.search import search
@@ -124,7 +124,7 @@ HELVETICA = b"<< /Type /Font /Subtype /Type1 /BaseFont /Helvetica /Encoding /Win
 
 
 def texts(page: Page, box: Box = WHOLE) -> list[list[str]]:
-    return [[cell.text for cell in row] for row in grid_in(page, box)]
+    return [[cell.text for cell in row] for grid in grids_in(page, box) for row in grid]
 
 
 def ink(picture: Picture) -> np.ndarray:
@@ -307,7 +307,7 @@ def test_after_it_is_closed_nothing_is_read() -> None:
 QUOTE = resources.read_sample("quillomar-quotation.pdf")
 
 
-@settings(max_examples=30, deadline=5_000)
+@settings(deadline=5_000)
 @given(
     cut=st.integers(0, len(QUOTE)),
     hurt=st.lists(st.tuples(st.integers(0, len(QUOTE) - 1), st.integers(0, 255)), max_size=12),

@@ -126,7 +126,7 @@ def test_each_kind_masks_its_own_and_leaves_the_other(sample_appraisal, told) ->
     assert "Brastivel" not in suppliers
     assert "EUR 4" in suppliers
     assert "Own plant" in suppliers
-    for told_so in (PRICES_MASKED, FLIPS_MASKED, ORDER_MASKED, "cost over life masked"):
+    for told_so in (PRICES_MASKED, FLIPS_MASKED, ORDER_MASKED, "cost over life are masked"):
         assert told_so in prices
         assert told_so not in suppliers
     for table in ("Offers on one footing", "Sets of machines", "Levelled by"):

@@ -130,6 +130,10 @@ def test_bars_add_up_to_the_cost_and_lie_on_one_scale(decision: Decision) -> Non
 
 def test_the_proposal_is_told_with_its_gate_and_its_cost(decision: Decision) -> None:
     line = proposal_line(decision)
-    assert "Brastivel, Unit 604 B and Own plant, Machine 14 40" in line
+    assert "buy Brastivel, Unit 604 B, for 6 of 8 jobs" in line
+    assert "keep Own plant, Machine 14 40, for 2 of 8 jobs" in line
     assert "Its gate: no objection" in line
-    assert "EUR" in line
+    # What is kept is not paid for; what a cost lacks is said beside it and named.
+    assert "Price EUR 206\u202f300, cost over life EUR" in line
+    assert " + ?" in line
+    assert "Not stated of it: batches a year." in line

@@ -43,7 +43,7 @@ def test_each_step_of_the_sample_says_in_two_sentences_what_is_true() -> None:
     ]
     tight = appraisal.fit(best.barrel, best.job)
     assert next(r.margin for r in tight.criteria if r.key == best.criterion) == min(margins)
-    assert f"Of {len(states)} barrels {len(free)} have" in told[-1].text
+    assert f"to {len(free)} of {len(states)} barrels" in told[-1].text
 
 
 def test_an_empty_programme_is_pointed_at_nowhere() -> None:

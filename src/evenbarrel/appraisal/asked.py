@@ -8,6 +8,7 @@ from pydantic import BaseModel
 
 from evenbarrel.appraisal.claims.doubt import question_id
 from evenbarrel.appraisal.results import Question
+from evenbarrel.appraisal.unpriced import RATE
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.cost import Cost
@@ -40,6 +41,20 @@ def paths_asked(question: Question, evaluation: Evaluation) -> tuple[edits.Path,
         if paths and question.datum in model.model_fields:
             return tuple((*path, question.datum) for path in paths)
     return ()
+
+
+def place_to_go(question: Question, evaluation: Evaluation) -> edits.Path | None:
+    """Return where a person finds the datum of a question: itself, else the thing it is of."""
+    paths = paths_asked(question, evaluation)
+    if paths:
+        return paths[0]
+    if question.key == RATE:
+        return ("cost", "exchange_rates")
+    if question.jobs:
+        return ("jobs", question.jobs[0], question.datum)
+    if question.barrels:
+        return (*evaluation.barrel_path(question.barrels[0]), question.datum)
+    return None if question.bid is None else ("bids", question.bid, question.datum)
 
 
 def stood_at(evaluation: Evaluation, path: edits.Path) -> Stood:

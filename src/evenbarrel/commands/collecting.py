@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import argparse
+from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from evenbarrel.commands.files import (
     evaluation_in,
@@ -17,6 +19,10 @@ from evenbarrel.storage.atomic import keep_apart
 from evenbarrel.storage.file_errors import FileRefused
 from evenbarrel.storage.files import evaluation_bytes, read_content
 from evenbarrel.wording.words.visible import visible
+
+if TYPE_CHECKING:
+    from evenbarrel.intake.proposal import Proposal
+    from evenbarrel.model.evaluation import Evaluation
 
 
 def sheet(arguments: argparse.Namespace) -> int:
@@ -52,7 +58,10 @@ def letter(arguments: argparse.Namespace) -> int:
 
 
 def take(arguments: argparse.Namespace) -> int:
-    """Print what a supplier sent as a proposal; with --yes write what is sure."""
+    """Print what a supplier sent as a proposal; with --yes write what is sure.
+
+    Questions that a returned data sheet answers are answered then, today.
+    """
     from evenbarrel.intake.files import propose_file, take_sure
     from evenbarrel.intake.listing import proposal_text
     from evenbarrel.wording.sentences.asking.collecting import NOTHING_WRITTEN, written_line
@@ -64,8 +73,18 @@ def take(arguments: argparse.Namespace) -> int:
         put(visible(f"{text}{NOTHING_WRITTEN}\n").encode("utf-8"), None)
         return DONE
     out = Path(arguments.output)
-    taken = take_sure(evaluation, proposal, path.name)
+    taken = _with_answers(evaluation, take_sure(evaluation, proposal, path.name), proposal)
     keep_apart(out, path, "it holds what is being taken: name another file")
     put(evaluation_bytes(taken), out, arguments.file)
     put(visible(f"{text}{written_line(out.name)}\n").encode("utf-8"), None)
     return DONE
+
+
+def _with_answers(before: Evaluation, after: Evaluation, proposal: Proposal) -> Evaluation:
+    if not proposal.is_returned:
+        return after
+    from evenbarrel.appraisal.appraise import appraise
+    from evenbarrel.intake.data_sheet.answering import with_questions_answered
+
+    questions = appraise(before).questions
+    return with_questions_answered(before, after, proposal, questions, date.today())

@@ -61,10 +61,8 @@ def report(arguments: argparse.Namespace) -> int:
         flips = flips_of(decide(appraisal))
     if out.suffix.lower() == ".xlsx":
         from evenbarrel.report.workbook.book import render_workbook
-        from evenbarrel.wording.standing.flips import flips_sheet
 
-        told = flips_sheet(flips, appraisal) if arguments.flips else None
-        put(render_workbook(appraisal, told), out, arguments.file)
+        put(render_workbook(appraisal, flips), out, arguments.file)
     else:
         from evenbarrel.report.pdf import render_pdf
 

@@ -80,7 +80,9 @@ def _add_take(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> 
     take = commands.add_parser("take", help="read what a supplier sent, as a proposal")
     take.add_argument("file", metavar="FILE", help="an evaluation, *.evenbarrel.json")
     take.add_argument(
-        "sheet", metavar="SHEET", help="a data sheet or table (.xlsx .csv .txt), or a *.bid.json"
+        "sheet",
+        metavar="SHEET",
+        help="a data sheet or table (.xlsx .csv .txt), a quote (.pdf), or a *.bid.json",
     )
     take.add_argument("--bid", metavar="ID", help="the bid that a table is for")
     take.add_argument("--yes", action="store_true", help="take the lines that are sure")

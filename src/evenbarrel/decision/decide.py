@@ -7,9 +7,11 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.asked import ENDED
 from evenbarrel.appraisal.gate_results import ProgrammeGate
 from evenbarrel.appraisal.references import AmountRef, MachineRef
-from evenbarrel.decision.amount import Amount
+from evenbarrel.appraisal.results import Question
+from evenbarrel.decision.amount import Amount, total
 from evenbarrel.decision.asking.ask import Ask
 from evenbarrel.decision.basis import Basis
 from evenbarrel.decision.cover.covers import SHOWN, Cover, Covers
@@ -26,15 +28,17 @@ Report = Callable[[float], None]
 
 @dataclass(frozen=True)
 class ProposalResult:
-    """What a recorded proposal comes to: its gate over the jobs it gives, and its cost.
+    """What a proposal comes to: its gate over the jobs it gives, its price and its cost.
 
-    `twice` are jobs that it gives to two barrels: the first of them runs it. `replaced` are
-    barrels of an offer that was withdrawn or revised since.
+    `price` is of the machines that are bought: the plant's own are not paid for again. `twice` are
+    jobs that it gives to two barrels: the first of them runs it. `replaced` are barrels of an
+    offer that was withdrawn or revised since.
     """
 
     proposal: Proposal
     gate: ProgrammeGate
     costs: tuple[LifeCost, ...]
+    price: Amount
     present: Amount
     yearly: Amount
     twice: tuple[str, ...]
@@ -95,6 +99,14 @@ class Decision:
         """Return the present cost of several machines: what a bid asks once is paid once."""
         return self._covers.joined(costs)
 
+    def price_of(self, costs: Sequence[LifeCost]) -> Amount:
+        """Return what several machines cost to buy: nothing for the plant's own."""
+        bought = [cost for cost in costs if not self.offers[cost.barrel].owned]
+        prices = [cost.parts["price"] for cost in bought]
+        once = [part for part in self.joined(bought).parts if part.of == "paid_once"]
+        known = not bought or any(price.value for price in prices)
+        return total("bought", [*prices, *once], known)
+
     def amount(self, reference: AmountRef) -> Amount:
         """Return an amount; raises KeyError where it is no longer there."""
         if reference.of == "offer":
@@ -105,8 +117,11 @@ class Decision:
             one = costs[0] if len(costs) == 1 else None
             present = self.joined(costs) if one is None else one.present
             parts = {} if one is None else one.parts
-            named = {**parts, "present": present, "yearly": self.costs.yearly(present)}
-            amount = named[reference.name]
+            if reference.name == "bought":
+                amount = self.price_of(costs)
+            else:
+                named = {**parts, "present": present, "yearly": self.costs.yearly(present)}
+                amount = named[reference.name]
         for step in reference.steps:
             if step >= len(amount.parts):
                 raise KeyError(step)
@@ -143,8 +158,10 @@ class Decision:
     def proposal(self) -> ProposalResult | None:
         """What the recorded proposal comes to; None where nobody has made one."""
         proposal = self.appraisal.evaluation.proposal
-        if proposal is None:
-            return None
+        return None if proposal is None else self.result_of(proposal)
+
+    def result_of(self, proposal: Proposal) -> ProposalResult:
+        """Return what a proposal comes to, recorded or not."""
         jobs_of, twice = self._given(proposal)
         column = self.appraisal.grid.column
         standing = {name: jobs for name, jobs in jobs_of.items() if self._stands(name)}
@@ -157,11 +174,28 @@ class Decision:
             proposal,
             self.appraisal.gates.programme(standing),
             costs,
+            self.price_of(costs),
             present,
             self.costs.yearly(present),
             twice,
             tuple(name for name in jobs_of if name not in standing),
         )
+
+    def open_questions(self, result: ProposalResult) -> tuple[Question, ...]:
+        """Return the questions that nobody answered or accepted yet and a proposal hangs on."""
+        barrels = {cost.barrel for cost in result.costs}
+        bids = {self.offers[barrel].bid for barrel in barrels}
+        jobs = {job for gate in result.gate.gates for job in gate.jobs}
+
+        def is_of(question: Question) -> bool:
+            if question.barrels:
+                return not barrels.isdisjoint(question.barrels)
+            if question.bid is not None:
+                return question.bid in bids
+            return not question.jobs or not jobs.isdisjoint(question.jobs)
+
+        waiting = (one for one in self.appraisal.questions if one.state not in ENDED)
+        return tuple(filter(is_of, waiting))
 
     def _stands(self, barrel: str) -> bool:
         return barrel in self.basis.by_id

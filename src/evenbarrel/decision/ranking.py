@@ -188,15 +188,17 @@ class Ranking:
     # Levelling ---------------------------------------------------------------------------------
 
     def _rivals(self, like: Sequence[_Row]) -> list[_Row]:
-        """Return those of some barrels of like work that can still lead.
+        """Return those of some barrels of like work that can still lead, or share the lead.
 
-        One that is dearer at the least it can cost than another at the most is no rival: what
-        rivals state goes before what it states, so that it does not change who leads.
+        One that is dearer at the least it can cost than another at the most, and by more than the
+        resolution, is no rival: what rivals state goes before what it states, so that it does not
+        change who leads. Within the resolution what it states levels them too: silence never pays.
         """
         pool = list(like)
         while True:
             most = min((self._levelled(r, self._level(r, pool)) for r in pool), default=inf)
-            rivals = [r for r in pool if r.known <= most * (1 + 1e-12) + 1e-9]
+            dearest = most + abs(most) * self.basis.resolution
+            rivals = [r for r in pool if r.known <= dearest * (1 + 1e-12) + 1e-9]
             if len(rivals) == len(pool):
                 return rivals
             pool = rivals

@@ -52,6 +52,8 @@ class ChangedPrice:
 class Revision:
     """An offer and the one it stands in for, each appraised as if it were all that is offered."""
 
+    evaluation: Evaluation
+    """All that is offered, with both."""
     before: Bid
     after: Bid
     then: Appraisal
@@ -123,7 +125,7 @@ def revision(evaluation: Evaluation, bid: str) -> Revision | None:
         return None
     before = evaluation.bid(after.revises)
     then, now = (appraise(_alone(evaluation, one)) for one in (before, after))
-    return Revision(before, after, then, now)
+    return Revision(evaluation, before, after, then, now)
 
 
 def _alone(evaluation: Evaluation, bid: Bid) -> Evaluation:

@@ -10,7 +10,6 @@ from pydantic import BaseModel
 
 from evenbarrel.appraisal.asked import about, paths_asked, stood_at
 from evenbarrel.appraisal.results import Question
-from evenbarrel.appraisal.unpriced import RATE
 from evenbarrel.entry.shapes import Shape, shapes_of
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.changes import with_answers
@@ -31,20 +30,6 @@ def places_of(question: Question, evaluation: Evaluation) -> Iterator[tuple[edit
         shape = shapes_of(type(owner)).get(question.datum)
         if shape is not None:
             yield path, shape
-
-
-def place_to_go(question: Question, evaluation: Evaluation) -> edits.Path | None:
-    """Return where a person finds the datum of a question: itself, else the thing it is of."""
-    path = next((path for path, _ in places_of(question, evaluation)), None)
-    if path is not None:
-        return path
-    if question.key == RATE:
-        return ("cost", "exchange_rates")
-    if question.jobs:
-        return ("jobs", question.jobs[0], question.datum)
-    if question.barrels:
-        return (*evaluation.barrel_path(question.barrels[0]), question.datum)
-    return None if question.bid is None else ("bids", question.bid, question.datum)
 
 
 def with_states(

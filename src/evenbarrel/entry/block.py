@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from itertools import zip_longest
 from typing import Any
 
+from evenbarrel.entry.amount import read_money
 from evenbarrel.entry.meant import unit_meant
 from evenbarrel.entry.number import Entry, read_number
 from evenbarrel.entry.shapes import (
@@ -21,7 +22,6 @@ from evenbarrel.entry.shapes import (
     ParsedText,
     Shape,
     read,
-    read_money,
     read_quantity,
 )
 from evenbarrel.model.quantity import Money, Quantity
@@ -40,12 +40,14 @@ _UNIT_IN_HEADING = re.compile(r"[\s,;:/]*[(\[]?\s*(?:in )?(?P<unit>[^()\[\]]*?)\
 class Column:
     """What stands in a line of the grid's data: its label, and its shape or None if computed.
 
-    A `shared` datum is one for all things: what the first says holds.
+    A `shared` datum is one for all things: what the first says holds. `unit` is the one that the
+    grid heads it with.
     """
 
     label: str
     shape: Shape | None
     shared: bool = False
+    unit: str = ""
 
 
 @dataclass(frozen=True)
@@ -220,7 +222,7 @@ def _laid_out(table: _Table, place: Place, left_out: list[blocks.Told]) -> Itera
                 continue
             head = table.heads[number] if number < len(table.heads) else None
             if head is not None and head.column is not None:
-                yield _Placed(thing, head.column, text.strip(), head.unit, line)
+                yield _Placed(thing, head.column, text.strip(), head.unit or head.column.unit, line)
             else:
                 what = blocks.column(number + 1, "" if head is None else head.title, table.across)
                 left_out.append(blocks.Told(what, text, blocks.NO_COLUMN))

@@ -13,6 +13,7 @@ from annotated_types import Ge, Gt, Le
 from pydantic import BaseModel, StringConstraints
 from pydantic.fields import FieldInfo
 
+from evenbarrel.entry.amount import is_currency, read_money
 from evenbarrel.entry.bare_numbers import (
     read_bare,
     read_change,
@@ -24,6 +25,8 @@ from evenbarrel.entry.composite import NESTED, NotRead, read_nested, written_nes
 from evenbarrel.entry.meant import unit_meant
 from evenbarrel.entry.number import Entry, Refusal, as_share, echo, read_number
 from evenbarrel.entry.parsed import ParsedText as ParsedText
+from evenbarrel.entry.printed import likelier, plain_ratio, read_day
+from evenbarrel.entry.wordings import resin_named
 from evenbarrel.model.base import LONGEST_TEXT
 from evenbarrel.model.datum import Datum, data_of
 from evenbarrel.model.job import Job
@@ -50,7 +53,6 @@ ShapeKind = Literal[
 ]
 
 RESIN_NAMES = frozenset({"common_resin", "resin", "reference_resin", "plasticising_resin"})
-_CURRENCY_LENGTH = 3
 
 _BEGINS: Mapping[type[BaseModel], Standing] = {Job: "assumed"}
 """Nobody quotes us our own moulds: a number of theirs is assumed until somebody measured it."""
@@ -88,6 +90,8 @@ class Context:
     currency: str = "EUR"
     resins: Mapping[str, str] = field(default_factory=dict)
     table: Mapping[str, str] = field(default_factory=dict)
+    beside: str = ""
+    """The unit of the heading that a number stands under, where it has one."""
 
 
 @cache
@@ -190,7 +194,7 @@ def written(shape: Shape, value: Any, context: Context) -> str:
     if shape.kind == "choice":
         return labels.choice(value)
     if shape.kind == "resin":
-        return context.resins.get(value, value)
+        return context.resins.get(value) or context.table.get(value, value)
     if shape.kind == "number":
         return f"{value:.12g}"
     if shape.kind in ("share", "change"):
@@ -214,6 +218,8 @@ def read_quantity(
 
     A new number begins with `standing`, another takes over that of the one before.
     """
+    if datum.units == ("1",):
+        text = plain_ratio(text)
     entry = read_number(text, datum.units, unit)
     if entry is None:
         return ParsedText()
@@ -221,7 +227,7 @@ def read_quantity(
         return ParsedText(problem=pages.objection(entry.text))
     # The number that stands there already is what it is: 0.5 % does not become a half.
     if before is None or (text, unit) != (before.magnitude, before.unit):
-        entry = as_share(entry)
+        entry = likelier(datum, as_share(entry))
     problem = datum.problem(entry.magnitude, entry.unit)
     if problem is not None:
         return ParsedText(problem=pages.objection(problem))
@@ -238,29 +244,6 @@ def read_quantity(
     )
 
 
-def read_money(text: str, currency: str, before: Money | None = None) -> ParsedText:
-    """Return the amount in `text`; a currency typed beside the number is taken."""
-    words = text.split()
-    named = [w for w in words if len(w) == _CURRENCY_LENGTH and w.isascii() and w.isalpha()]
-    if named and len(words) > 1:
-        words.remove(named[0])
-        currency = named[0].upper()
-    entry = read_number(" ".join(words), ("1",), "1")
-    if entry is None:
-        return ParsedText()
-    if isinstance(entry, Refusal):
-        problem = pages.AMOUNT_WANTED if entry.code == "unit" else entry.text
-        return ParsedText(problem=pages.objection(problem))
-    if not _is_currency(currency):
-        return ParsedText(problem=pages.objection(pages.CURRENCY_WANTED))
-    value = (
-        Money(amount=entry.magnitude, currency=currency)
-        if before is None
-        else before.replace(amount=entry.magnitude, currency=currency)
-    )
-    return ParsedText(value, f"read as {currency} {entry.magnitude}", remark_of(entry))
-
-
 def _read_back(entry: Entry, datum: Datum, units: DisplayUnits) -> str:
     """Return what was understood, and the same in the display unit; in metric where that is it."""
     kind = datum.kind_of(entry.unit)
@@ -274,12 +257,9 @@ def _read_back(entry: Entry, datum: Datum, units: DisplayUnits) -> str:
     return text
 
 
-def _is_currency(text: str) -> bool:
-    return len(text) == _CURRENCY_LENGTH and text.isascii() and text.isalpha() and text.isupper()
-
-
 def _quantity(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:
-    unit = unit_meant(shape.datum, context.units) if before is None else before.unit
+    meant = context.beside or unit_meant(shape.datum, context.units)
+    unit = meant if before is None else before.unit
     return read_quantity(shape.datum, text, unit, context, before, shape.standing)
 
 
@@ -295,7 +275,7 @@ def _currency(shape: Shape, text: str, context: Context, before: Any) -> ParsedT
     if not text:
         return ParsedText()
     code = text.upper()
-    if _is_currency(code):
+    if is_currency(code):
         return ParsedText(code)
     return ParsedText(problem=pages.objection(pages.CURRENCY_WANTED))
 
@@ -310,7 +290,12 @@ def _resin(shape: Shape, text: str, context: Context, before: Any) -> ParsedText
     if not text:
         return ParsedText()
     # What the evaluation has goes before what the shipped table would add to it.
-    return _one_of(text, [*context.resins.items(), *context.table.items()])
+    offered = [*context.resins.items(), *context.table.items()]
+    found = _one_of(text, offered)
+    named = resin_named(text, dict(offered)) if found.problem else None
+    if named is not None:
+        return ParsedText(named)
+    return ParsedText(problem=pages.objection(pages.RESIN_WANTED)) if found.problem else found
 
 
 def _one_of(text: str, offered: Sequence[tuple[str, str]]) -> ParsedText:
@@ -323,7 +308,7 @@ def _one_of(text: str, offered: Sequence[tuple[str, str]]) -> ParsedText:
     for code, word in offered:
         if said in (code.casefold(), word.casefold()):
             return ParsedText(code)
-    return ParsedText(problem=pages.objection(pages.CHOICE_WANTED))
+    return ParsedText(problem=pages.objection(pages.choice_wanted([word for _, word in offered])))
 
 
 def _integer(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:
@@ -345,11 +330,11 @@ def _number(shape: Shape, text: str, context: Context, before: Any) -> ParsedTex
 def _date(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:
     if not text:
         return ParsedText()
-    try:
-        value = date.fromisoformat(text)
-    except ValueError:
-        return ParsedText(problem=pages.objection(pages.DATE_WANTED))
-    return ParsedText(value, f"read as {value.day} {value:%B %Y}")
+    day = read_day(" ".join(text.split()))
+    if day is None or day.either:
+        wanted = pages.DATE_WANTED if day is None else pages.DAY_OR_MONTH
+        return ParsedText(problem=pages.objection(wanted))
+    return ParsedText(day.value, f"read as {day.value.day} {day.value:%B %Y}")
 
 
 def _marks(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:

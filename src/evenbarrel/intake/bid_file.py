@@ -118,7 +118,7 @@ def _naming_screws(
 def _resin_lines(evaluation: Evaluation, bid_file: BidFile) -> Iterator[Line]:
     for resin in bid_file.resins:
         known = evaluation.resin(resin.id)
-        label, text = labels.datum("resin"), resin.name or resin.id
+        label, text = labels.datum("resin"), resin.name or "resin without a name"
         if known is None:
             new = (Finding("new_resin"),)
             yield Line(_ANYWHERE, label, text, ResinPath(resin.id), value=resin, findings=new)

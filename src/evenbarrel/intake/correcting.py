@@ -15,8 +15,11 @@ from evenbarrel.intake.taking import value_at
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.bid import Bid
 from evenbarrel.model.changes import all_ids
-from evenbarrel.model.datum_path import BarrelPath, ThingPath, UnitPath
+from evenbarrel.model.datum_path import BarrelPath, ResinPath, ThingPath, UnitPath
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.resin import Resin
+from evenbarrel.storage import resin_table
+from evenbarrel.wording.sentences.asking.proposals import TYPED
 
 CORRECTED = Finding("corrected")
 
@@ -86,6 +89,30 @@ def with_value(proposal: Proposal, index: int, value: Any) -> Proposal:
     return _with_lines(proposal, {index: replace(line, value=value, findings=(CORRECTED,))})
 
 
+def with_new_resin(
+    evaluation: Evaluation, proposal: Proposal, index: int, name: str
+) -> tuple[Proposal, int]:
+    """Return the proposal in which a line names a resin that nobody has yet, and its line's place.
+
+    It is added with nothing but its name.
+    """
+    taken = {one.id for one in evaluation.resins}
+    taken |= {line.value.id for line in proposal.lines if isinstance(line.value, Resin)}
+    resin = Resin(id=edits.free_id(taken | resin_table.names().keys(), "resin"), name=name)
+    line = proposal.lines[index]
+    named = replace(line, value=resin.id, findings=(Finding("unknown_resin", name), CORRECTED))
+    added = Line(
+        line.place,
+        line.label,
+        name,
+        ResinPath(resin.id),
+        value=resin,
+        findings=(Finding("new_resin"), CORRECTED),
+    )
+    lines = (*_with_lines(proposal, {index: named}).lines, added)
+    return replace(proposal, lines=lines), len(lines) - 1
+
+
 def corrected_again(evaluation: Evaluation, proposal: Proposal, before: Proposal) -> Proposal:
     """Return a proposal that was read anew with what a person put right in the one before.
 
@@ -95,6 +122,9 @@ def corrected_again(evaluation: Evaluation, proposal: Proposal, before: Proposal
     for line in before.lines:
         index = places.get((line.place, line.text))
         owner = owner_of(line.thing)
+        if owner == "bid" and line.place.sheet == TYPED:
+            typed = replace(line, thing=proposal.bid)
+            proposal = replace(proposal, lines=(*proposal.lines, typed))
         if index is None or owner is None or CORRECTED not in line.findings:
             continue
         if proposal.lines[index].field != line.field:

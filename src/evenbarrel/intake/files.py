@@ -28,7 +28,7 @@ TEXTS = (".txt", ".csv", ".tsv")
 def propose_file(
     evaluation: Evaluation, name: str, data: bytes, bid: str | None = None
 ) -> Proposal:
-    """Return what a workbook, a text or a bid file holds as a proposal; raises `FileRefused`.
+    """Return what a quote, a workbook, a text or a bid file holds; raises `FileRefused`.
 
     `bid` is the id of the bid that it is for, "" for a new one; with None what is read says so
     itself, if it does.
@@ -37,17 +37,32 @@ def propose_file(
     if bid and known is None:
         raise FileRefused(name, "", f"the evaluation has no bid “{bid}”")
     source = source_of_file(name, data, known)
-    suffix = PurePath(name).suffix.lower()
     try:
-        if suffix == ".xlsx":
-            return _of_workbook(evaluation, read_sheets(data), name, data, source, bid)
-        if suffix == ".json":
-            return propose_bid(evaluation, parse_bid(data, name), bid, PurePath(name).name)
-        if suffix in TEXTS:
-            return propose_table(evaluation, grid_of(text_of(data)), bid, source)
+        proposal = _proposed(evaluation, name, data, source, bid)
     except TableRefused as refused:
         raise FileRefused(name, "", str(refused)) from refused
-    raise FileRefused(name, "", "what is read is .xlsx, .csv, .txt or .bid.json")
+    found = next((one for one in evaluation.bids if one.id == proposal.bid.bid), None)
+    if bid is not None or found is None or proposal.document is None:
+        return proposal
+    if source_of_file(name, data, found).document == proposal.document:
+        return proposal
+    # The bid that it names has documents already: this one is another, or one of them.
+    return propose_file(evaluation, name, data, found.id)
+
+
+def _proposed(
+    evaluation: Evaluation, name: str, data: bytes, source: Source, bid: str | None
+) -> Proposal:
+    suffix = PurePath(name).suffix.lower()
+    if suffix == ".pdf":
+        return _of_quote(evaluation, name, data, source, bid)
+    if suffix == ".xlsx":
+        return _of_workbook(evaluation, read_sheets(data), name, data, source, bid)
+    if suffix == ".json":
+        return propose_bid(evaluation, parse_bid(data, name), bid, PurePath(name).name)
+    if suffix in TEXTS:
+        return propose_table(evaluation, grid_of(text_of(data)), bid, source)
+    raise FileRefused(name, "", "what is read is .pdf, .xlsx, .csv, .txt or .bid.json")
 
 
 def propose_text(evaluation: Evaluation, text: str, bid: str | None = None) -> Proposal:
@@ -62,6 +77,20 @@ def take_sure(evaluation: Evaluation, proposal: Proposal, name: str) -> Evaluati
     except ValidationError as error:
         first = str(error.errors()[0]["msg"])
         raise FileRefused(name, "", f"what is sure in it does not go together: {first}") from error
+
+
+def _of_quote(
+    evaluation: Evaluation, name: str, data: bytes, source: Source, bid: str | None
+) -> Proposal:
+    # Imported here: it loads a library that most sessions never need.
+    from evenbarrel.intake.pages.document import QuotePages
+    from evenbarrel.intake.pages.whole import propose_quote
+
+    pages = QuotePages(data, PurePath(name).name)
+    try:
+        return propose_quote(evaluation, pages, bid, source)
+    finally:
+        pages.close()
 
 
 def _of_workbook(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from evenbarrel.entry.shapes import Context, Shape, shapes_of, written
@@ -15,6 +15,7 @@ from evenbarrel.model.bid import Barrel, InjectionUnit
 from evenbarrel.model.datum_path import BarrelPath, BidPath, UnitPath
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.quantity import Money, Quantity
+from evenbarrel.model.resin import Resin
 from evenbarrel.model.terms import ScopeLine
 from evenbarrel.storage.file_errors import one_line
 from evenbarrel.wording.sentences.asking import collecting as words
@@ -46,12 +47,24 @@ class WordedLine:
         return "; ".join((self.outcome, *self.findings))
 
 
+def context_for(evaluation: Evaluation, proposal: Proposal) -> Context:
+    """Return what reading needs to know for a proposal: the resins that it adds are known too."""
+    bid = next((one for one in evaluation.bids if one.id == proposal.bid.bid), None)
+    added = (line.value for line in proposal.lines if isinstance(line.value, Resin))
+    context = context_of(evaluation, bid)
+    known = dict(context.resins) | {
+        one.id: one.name for one in added if one.id not in context.resins
+    }
+    table = {key: name for key, name in context.table.items() if key not in known}
+    return replace(context, resins=known, table=table)
+
+
 class ProposalNames:
     """What things are called, new ones by what the proposal itself calls them."""
 
     def __init__(self, evaluation: Evaluation, proposal: Proposal) -> None:
         self._evaluation = evaluation
-        self._context: Context = context_of(evaluation)
+        self._context = context_for(evaluation, proposal)
         self._said = {
             line.thing: str(line.value)
             for line in proposal.lines

@@ -42,6 +42,8 @@ class DatumKey:
 LABEL = DatumKey("barrel", "label")
 DESIGNATION = DatumKey("unit", "designation")
 DIAMETER = DatumKey("barrel", "screw_diameter")
+SUPPLIER = DatumKey("bid", "supplier")
+REFERENCE = DatumKey("bid", "reference")
 
 
 def read_key(text: str) -> DatumKey | None:

@@ -12,6 +12,7 @@ from evenbarrel.model.datum_path import BarrelPath, UnitPath
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.storage.file_errors import one_line
 from evenbarrel.wording.sentences.asking import collecting as words
+from evenbarrel.wording.words.names import bid_called
 
 
 def proposal_text(evaluation: Evaluation, proposal: Proposal, source: str) -> str:
@@ -22,7 +23,7 @@ def proposal_text(evaluation: Evaluation, proposal: Proposal, source: str) -> st
 def _lines(evaluation: Evaluation, proposal: Proposal, source: str) -> Iterator[str]:
     names = ProposalNames(evaluation, proposal)
     bid = next((one for one in evaluation.bids if one.id == proposal.bid.bid), None)
-    title = "" if bid is None else bid.supplier or bid.id
+    title = "" if bid is None else bid_called(evaluation, bid)
     yield words.proposal_title(source, title, bid is None)
     rows = [_row(names, line) for line in proposal.lines]
     widths = [max((len(row[i]) for row in rows), default=0) for i in range(4)]

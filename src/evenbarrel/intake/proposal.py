@@ -15,7 +15,10 @@ Outcome = Literal["fills", "same", "differs", "settled", "not_read"]
 confirmed or measured; or it cannot be taken."""
 
 HARMLESS = frozenset(
-    {"formula", "text_number", "also_stated", "resin_in_label", "two_units", "corrected", "matched"}
+    {
+        *("formula", "text_number", "also_stated", "resin_in_label", "two_units", "corrected"),
+        *("matched", "mark_settled", "table_resin"),
+    }
 )
 """Findings that are said and leave a line as sure as it was."""
 
@@ -106,13 +109,15 @@ class Proposal:
     """Every line that was found, in order; `document` is the file they stand in, if any.
 
     `bid` is the bid they are for; it may be new, and so may its units and barrels: their paths name
-    ids that nothing in the evaluation has. `name` is what people call what was read.
+    ids that nothing in the evaluation has. `name` is what people call what was read. One that
+    `is_returned` is of a data sheet that was sent for a bid: what it says answers what was asked.
     """
 
     bid: BidPath
     lines: tuple[Line, ...]
     document: Document | None = None
     name: str = ""
+    is_returned: bool = False
 
     def sure_lines(self) -> tuple[int, ...]:
         """Return the places in `lines` of what may be taken unseen: sure, and filling a gap."""

@@ -17,6 +17,7 @@ from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.wording.sentences.asking import carried as words
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.names import job_called
 
 _DECIDED = (Finding("decided_before"),)
 _SETTLED_BY_US = ("confirmed", "measured")
@@ -66,7 +67,7 @@ def supplier_of(evaluation: Evaluation, proposal: Proposal) -> str:
 
 def revision_of(evaluation: Evaluation, bid: str, before: str) -> Proposal:
     """Return a proposal that says of a bid that stands which one it revises; raises KeyError."""
-    name = words.offer_name(evaluation.bid(bid))
+    name = words.offer_name(evaluation, evaluation.bid(bid))
     return with_revision(evaluation, Proposal(BidPath(bid), (), name=name), before)
 
 
@@ -87,7 +88,9 @@ def with_revision(evaluation: Evaluation, proposal: Proposal, before: str | None
 
 def _lines(evaluation: Evaluation, proposal: Proposal, before: Bid) -> Iterator[Line]:
     pairs = _pairs(evaluation, proposal, before)
-    yield _line(evaluation, proposal.bid, "revises", before.id, words.offer_name(before))
+    yield _line(
+        evaluation, proposal.bid, "revises", before.id, words.offer_name(evaluation, before)
+    )
     for new, (_, barrel) in pairs.items():
         matched = (Finding("matched"),)
         yield _line(evaluation, new, "revises", barrel.id, words.screw_name(barrel), matched)
@@ -172,15 +175,19 @@ def _records(
 ) -> Iterator[Line]:
     """Yield deviations, pins and answers of the bid before, as they would be of the new one."""
     called = {barrel: words.screw_name(evaluation.barrel(barrel)) for barrel in names}
+
+    def called_job(job: str) -> str:
+        return job_called(evaluation, evaluation.job(job))
+
     for deviation in evaluation.deviations:
         if deviation.barrel in names:
-            job = None if deviation.job is None else evaluation.job(deviation.job)
+            job = None if deviation.job is None else called_job(deviation.job)
             text = words.deviation_words(deviation, called[deviation.barrel], job)
             over = deviation.replace(barrel=names[deviation.barrel])
             yield _record(evaluation, "deviations", over, text)
     for pin in evaluation.assignment:
         if pin.barrel in names:
-            text = words.pin_words(evaluation.job(pin.job), called[pin.barrel])
+            text = words.pin_words(called_job(pin.job), called[pin.barrel])
             put = pin.replace(barrel=names[pin.barrel])
             yield _record(evaluation, "assignment", put, text, pin.barrel)
     for answer in evaluation.answers:

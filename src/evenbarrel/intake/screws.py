@@ -44,6 +44,11 @@ class ScrewMatch:
 AMBIGUOUS = Finding("ambiguous_screw")
 
 
+def doubted(match: ScrewMatch) -> ScrewMatch:
+    """Return a match that is not sure."""
+    return replace(match, findings=(AMBIGUOUS,))
+
+
 def match_screws(
     evaluation: Evaluation, bid: BidPath, columns: Sequence[Column]
 ) -> tuple[ScrewMatch, ...]:
@@ -129,9 +134,7 @@ def _without_clashes(matches: Sequence[ScrewMatch], columns: Sequence[Column]) -
     barrels = Counter(match.barrel for match in matches)
     names = Counter(_name(match, column) for match, column in zip(matches, columns, strict=True))
     return [
-        replace(match, findings=(AMBIGUOUS,))
-        if barrels[match.barrel] > 1 or names[_name(match, column)] > 1
-        else match
+        doubted(match) if barrels[match.barrel] > 1 or names[_name(match, column)] > 1 else match
         for match, column in zip(matches, columns, strict=True)
     ]
 

@@ -20,7 +20,8 @@ def settled_among(lines: Sequence[Line]) -> tuple[Line, ...]:
     """Return the lines, each datum once for a thing: repeats dropped, contradictions marked.
 
     A text that stands for several screws of one unit is one line of that unit. The name of a screw
-    or a unit is as sure as the surest number below it.
+    or a unit is as sure as the surest number below it. What a vague label or a sentence gives does
+    not shake what is told explicitly.
     """
     groups: dict[object, list[int]] = defaultdict(list)
     dropped: set[int] = set()
@@ -42,6 +43,8 @@ def _settle(lines: list[Line], places: list[int]) -> set[int]:
     if not stated:
         first = lines[places[0]]
         return {i for i in places[1:] if lines[i].text == first.text}
+    explicit = [index for index in stated if not _by_label_alone(lines[index])]
+    stated = [*explicit, *(index for index in stated if index not in explicit)]
     first = lines[stated[0]]
     if all(_alike(first, lines[index]) for index in stated):
         for index in stated[1:]:
@@ -50,12 +53,17 @@ def _settle(lines: list[Line], places: list[int]) -> set[int]:
             else:
                 lines[index] = _with(lines[index], Finding("stated_before", str(first.place)))
         return dropped
-    for index in stated:
+    agreed = bool(explicit) and all(_alike(first, lines[index]) for index in explicit)
+    for index in stated[len(explicit) :] if agreed else stated:
         others = "; ".join(
             f"{lines[other].text} ({lines[other].place})" for other in stated if other != index
         )
         lines[index] = _with(lines[index], Finding("conflict", others[:300]))
     return dropped
+
+
+def _by_label_alone(line: Line) -> bool:
+    return any(one.code in ("label_alone", "in_a_sentence") for one in line.findings)
 
 
 def _with(line: Line, finding: Finding) -> Line:

@@ -15,6 +15,8 @@ from evenbarrel.model.datum_path import free_id
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.quantity import Money, Quantity
 from evenbarrel.model.terms import Document
+from evenbarrel.storage import resin_table
+from evenbarrel.wording.words.names import names_of_resins
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +63,11 @@ def source_in(bid: Bid | None, document: Document) -> Source:
 
 
 def context_of(evaluation: Evaluation, bid: Bid | None = None) -> Context:
-    """Return what reading needs to know of the evaluation; a bid's own currency counts first."""
+    """Return what reading needs to know of the evaluation; a bid's own currency counts first.
+
+    A resin that the evaluation does not have is looked for in the shipped table.
+    """
     currency = evaluation.currency if bid is None or bid.currency is None else bid.currency
-    resins = {resin.id: resin.name for resin in evaluation.resins}
-    return Context(evaluation.display_units, currency, resins)
+    resins = names_of_resins(evaluation)
+    table = {key: name for key, name in resin_table.names().items() if key not in resins}
+    return Context(evaluation.display_units, currency, resins, table)

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Iterator
 from typing import Any
 
+from evenbarrel.entry.shapes import RESIN_NAMES
 from evenbarrel.intake.proposal import Line, Proposal
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
@@ -13,6 +14,7 @@ from evenbarrel.model.datum_path import BarrelPath, BidPath, ProgrammePath, Thin
 from evenbarrel.model.decision import Answer, Assignment, Deviation
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.resin import Resin
+from evenbarrel.storage.resin_table import with_resins_of_table
 
 _BY_PART = frozenset({"scope", "guarantees"})
 """Lists of a bid that a line changes one entry of."""
@@ -38,15 +40,16 @@ def take(
     """Return the evaluation with the accepted lines of a proposal in it, as one change.
 
     `accepted` are places in its `lines`; lines without a value change nothing. Bids, units and
-    barrels that they need are added; of resins only new ones are. Lines that are `noted` go as they
-    were found into the notes of the bid. Raises pydantic.ValidationError where what was accepted
-    contradicts itself or what stands.
+    barrels that they need are added; of resins only new ones are, and those of the shipped table
+    that a line names. Lines that are `noted` go as they were found into the notes of the bid.
+    Raises pydantic.ValidationError where what was accepted contradicts itself or what stands.
     """
     chosen = [proposal.lines[index] for index in accepted]
     resins = [line.value for line in chosen if isinstance(line.value, Resin)]
     fresh = tuple(resin for resin in resins if evaluation.resin(resin.id) is None)
     if fresh:
         evaluation = evaluation.replace(resins=(*evaluation.resins, *fresh))
+    evaluation = with_resins_of_table(evaluation, _of_the_table(chosen))
     taken = [line for line in chosen if _can_be_taken(line)]
     notes = noted_text([proposal.lines[index] for index in noted])
     if taken or notes:
@@ -55,6 +58,14 @@ def take(
         if isinstance(line.thing, ProgrammePath) and line.value is not None:
             evaluation = with_record(evaluation, line.value, line.part)
     return evaluation
+
+
+def _of_the_table(lines: Iterable[Line]) -> Iterator[str]:
+    """Yield the resins that lines name and no line brings along."""
+    for line in lines:
+        brought = any(one.code == "unknown_resin" for one in line.findings)
+        if line.field in RESIN_NAMES and line.value is not None and not brought:
+            yield line.value
 
 
 def standing_record(evaluation: Evaluation, record: Any) -> Any:

@@ -214,7 +214,13 @@ class Barrel(Frozen):
     injection_speed: Annotated[
         Quantity | None,
         quantity_datum(
-            "Injection speed", "Of the screw, forward", "pressure_rate", "speed", 0.01, 2.0
+            "Injection speed",
+            "Of the screw, forward",
+            "pressure_rate",
+            "speed",
+            0.01,
+            2.0,
+            unit="mm/s",
         ),
     ] = None
     plasticising_rate: Annotated[

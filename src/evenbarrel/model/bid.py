@@ -103,6 +103,7 @@ class InjectionUnit(Frozen):
             "time",
             3600.0,
             3.2e7,
+            unit="h",
         ),
     ] = None
     energy_per_mass: Annotated[

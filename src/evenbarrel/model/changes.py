@@ -336,11 +336,16 @@ def proposed(
     day: date | None,
 ) -> Evaluation:
     """Return the evaluation with a proposal: barrels, each with the jobs it runs."""
+    proposal = proposal_of(jobs_of).replace(reason=reason, person=person, date=day)
+    return evaluation.replace(proposal=proposal)
+
+
+def proposal_of(jobs_of: Mapping[str, Sequence[str]]) -> Proposal:
+    """Return a proposal of barrels, each with the jobs it runs, that nobody stands by yet."""
     jobs = tuple(
         JobOnBarrel(job=job, barrel=barrel) for barrel, of_it in jobs_of.items() for job in of_it
     )
-    proposal = Proposal(barrels=tuple(jobs_of), jobs=jobs, reason=reason, person=person, date=day)
-    return evaluation.replace(proposal=proposal)
+    return Proposal(barrels=tuple(jobs_of), jobs=jobs)
 
 
 def last_person(evaluation: Evaluation) -> str:

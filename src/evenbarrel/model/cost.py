@@ -79,6 +79,7 @@ class Cost(Frozen):
             ("time",),
             3600.0,
             3.2e7,
+            unit="h",
         ),
     ] = None
     oee: Annotated[

@@ -27,7 +27,8 @@ class Datum:
     """What a field is: its label and help, and for a quantity its kind, sign and usual range.
 
     `low` and `high` bound what is usual, in the SI unit of the first kind: outside it a form
-    warns and a suggested correction is not believed, but nothing is refused.
+    warns and a suggested correction is not believed, but nothing is refused. `unit` is the metric
+    one it is printed in, where that is not the first of its kind.
     """
 
     label: str
@@ -37,6 +38,7 @@ class Datum:
     low: float | None = None
     high: float | None = None
     sign: Sign = "positive"
+    unit: str = ""
 
     @property
     def units(self) -> tuple[str, ...]:
@@ -109,10 +111,11 @@ def quantity_datum(
     low: float,
     high: float,
     sign: Sign = "positive",
+    unit: str = "",
 ) -> Datum:
     """Return the description of a quantity of one kind, or of several."""
     all_kinds = (kinds,) if isinstance(kinds, str) else kinds
-    return Datum(label, help_text, group, all_kinds, low, high, sign)
+    return Datum(label, help_text, group, all_kinds, low, high, sign, unit)
 
 
 def _of_field(info: FieldInfo) -> Datum | None:

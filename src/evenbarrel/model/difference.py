@@ -14,6 +14,7 @@ from evenbarrel.model.resin import Resin
 _LISTED = ("resins", "jobs", "bids")
 _JUDGED_BY = ("limits", "uncertainty", "confirmed_limits")
 _PROGRAMME = ("title", "buyer", "site", "as_of", "currency", "display_units")
+_AFTERWARDS = ("sign_offs", "signed_states", "acceptance")
 
 Row = TypeVar("Row", Resin, Job, Bid)
 
@@ -86,6 +87,12 @@ def difference(before: Evaluation, after: Evaluation) -> Difference:
         record=other(rest),
         rearranged=_ids(before) != _ids(after),
     )
+
+
+def decides_alike(before: Evaluation, after: Evaluation) -> bool:
+    """Say whether what a choice hangs on is the same: all but signatures and what was weighed."""
+    names = set(Evaluation.model_fields).difference(_AFTERWARDS)
+    return all(getattr(before, name) == getattr(after, name) for name in names)
 
 
 def _ids(evaluation: Evaluation) -> tuple[tuple[str, ...], ...]:

@@ -28,6 +28,7 @@ from evenbarrel.decision.flips.search import Flips
 from evenbarrel.model.decision import ConfirmedLimit
 from evenbarrel.model.digest import digest
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.report.acceptance import published_series
 from evenbarrel.report.decision.file import published
 from evenbarrel.report.results_shapes import (
     PublishedBarrel,
@@ -51,7 +52,14 @@ RESULTS_VERSION = 2
 DIGITS = 9
 """Significant digits of the numbers that enter the results digest."""
 
-_NOT_COMPUTED = {"evaluation", "questions", "confirmed_limits", "waiting_limits", "decision"}
+_NOT_COMPUTED = {
+    "evaluation",
+    "questions",
+    "confirmed_limits",
+    "waiting_limits",
+    "acceptance",
+    "decision",
+}
 """What the results digest leaves out: what was entered, or follows from what is in it.
 
 A cover that ran out of time may differ from one run to the next.
@@ -282,6 +290,7 @@ def results_of(
         programme=PublishedProgramme(incompatible_pairs=appraisal.incompatible_pairs),
         confirmed_limits=tuple(_confirmed(one, evaluation) for one in evaluation.confirmed_limits),
         waiting_limits=tuple(map(_waiting, appraisal.waiting_limits)),
+        acceptance=published_series(appraisal),
         decision=None if decision is None else published(decision, flips),
     )
 

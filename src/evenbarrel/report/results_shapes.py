@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from datetime import date as Date
 
 from evenbarrel.model.decision import LimitValue
+from evenbarrel.report.acceptance import PublishedSeries
 from evenbarrel.report.decision.shapes import PublishedDecision
 from evenbarrel.report.results_base import Published
 
@@ -194,4 +195,5 @@ class Results(Published):
     programme: PublishedProgramme
     confirmed_limits: tuple[PublishedConfirmedLimit, ...]
     waiting_limits: tuple[PublishedWaitingLimit, ...]
+    acceptance: tuple[PublishedSeries, ...]
     decision: PublishedDecision | None = None

@@ -34,6 +34,7 @@ from evenbarrel.wording.sentences.asking import proposals as words
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
+    from evenbarrel.model.evaluation import Evaluation
 
 
 class CollectingArea(QWidget):
@@ -158,7 +159,7 @@ class CollectingArea(QWidget):
         proposal, ticked = self.panel.proposal, tuple(sorted(self.panel.ticked))
         assert proposal is not None
         try:
-            after = take(evaluation, proposal, ticked, noted)
+            after = self._answered(take(evaluation, proposal, ticked, noted), proposal)
         except ValidationError as error:
             self.panel.tell_problem(words.does_not_fit(str(error.errors()[0]["msg"])))
             return
@@ -169,6 +170,21 @@ class CollectingArea(QWidget):
         self.taken.emit(first)
         self.notice.tell(words.taken_told(len(ticked) + len(noted), self.panel.holds))
         self.collector.go_on()
+
+    def _answered(self, after: Evaluation, proposal: Proposal) -> Evaluation:
+        """Return what was taken with the questions marked that a returned data sheet answers."""
+        if not proposal.is_returned:
+            return after
+        # Loaded where it is wanted: it brings the appraisal along.
+        from evenbarrel.appraisal.appraise import appraise
+        from evenbarrel.intake.data_sheet.answering import with_questions_answered
+
+        session = self._session
+        appraisal = session.appraisal if session.is_current else None
+        questions = (appraisal or appraise(session.evaluation)).questions
+        return with_questions_answered(
+            session.evaluation, after, proposal, questions, session.today(), session.person
+        )
 
     def _put_away(self) -> None:
         self.panel.close_proposal()

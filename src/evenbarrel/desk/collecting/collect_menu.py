@@ -12,6 +12,7 @@ from evenbarrel.desk.collecting.ways import WAYS_IN, Wish
 from evenbarrel.desk.style.plain import on_button
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model.bid import Bid
+from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.wording.sentences.asking import proposals as words
 
 Collect = Callable[[Wish], None]
@@ -30,21 +31,27 @@ def fill_ways(menu: QMenu, collect: Collect, with_keys: bool) -> None:
 def fill_sending(menu: QMenu, session: Session, collect: Collect) -> None:
     """Put what goes out into a menu, an entry a supplier, made when it is opened."""
 
-    def asked() -> Sequence[Bid]:
-        return session.evaluation.suppliers_bids
+    def asked(evaluation: Evaluation) -> Sequence[Bid]:
+        return evaluation.suppliers_bids
+
+    def every(evaluation: Evaluation) -> Sequence[Bid]:
+        return evaluation.bids
+
+    def revised(evaluation: Evaluation) -> Sequence[Bid]:
+        return [bid for bid in evaluation.bids if bid.revises is not None]
 
     def only_open(bid: Bid) -> Wish:
         return outgoing.sheet_for(bid, only_open=True)
 
-    _of_bids(menu, words.SHEET_FOR, asked, outgoing.sheet_for, collect)
-    _of_bids(menu, words.SHEET_OPEN, asked, only_open, collect)
-    _of_bids(menu, words.BID_FILE_OF, lambda: session.evaluation.bids, outgoing.bid_file, collect)
-    menu.addSeparator()
-
-    def revised() -> Sequence[Bid]:
-        return [bid for bid in session.evaluation.bids if bid.revises is not None]
-
-    _of_bids(menu, words.COMPARE_WITH_BEFORE, revised, _compare, collect)
+    for text, bids, wish in (
+        (words.SHEET_FOR, asked, outgoing.sheet_for),
+        (words.SHEET_OPEN, asked, only_open),
+        (words.BID_FILE_OF, every, outgoing.bid_file),
+        (words.COMPARE_WITH_BEFORE, revised, _compare),
+    ):
+        if wish is _compare:
+            menu.addSeparator()
+        _of_bids(menu.addMenu(text), session, bids, wish, collect)
 
 
 def fill_offer(menu: QMenu, session: Session, bid: Bid, collect: Collect) -> None:
@@ -63,7 +70,7 @@ def fill_offer(menu: QMenu, session: Session, bid: Bid, collect: Collect) -> Non
     menu.addSeparator()
     stands_in = menu.addMenu(words.REVISES_MENU)
     for one in may_revise(session.evaluation, bid.id):
-        _add(stands_in, on_button(offer_name(one)), _revise(bid, one), collect)
+        _add(stands_in, on_button(offer_name(session.evaluation, one)), _revise(bid, one), collect)
     if stands_in.isEmpty():
         stands_in.addAction(words.NONE_TO_REVISE).setEnabled(False)
     compare = _add(menu, words.COMPARE_REVISIONS, _compare(bid), collect)
@@ -72,23 +79,22 @@ def fill_offer(menu: QMenu, session: Session, bid: Bid, collect: Collect) -> Non
 
 def _of_bids(
     menu: QMenu,
-    text: str,
-    bids: Callable[[], Sequence[Bid]],
+    session: Session,
+    bids: Callable[[Evaluation], Sequence[Bid]],
     wish: Callable[[Bid], Wish],
     collect: Collect,
 ) -> None:
-    inner = menu.addMenu(text)
-
     def fill() -> None:
         from evenbarrel.wording.sentences.asking.carried import offer_name
 
-        inner.clear()
-        for bid in bids():
-            _add(inner, on_button(f"{offer_name(bid)}…"), wish(bid), collect)
-        if inner.isEmpty():
-            inner.addAction(words.NO_SUPPLIER).setEnabled(False)
+        menu.clear()
+        for bid in bids(session.evaluation):
+            called = on_button(f"{offer_name(session.evaluation, bid)}…")
+            _add(menu, called, wish(bid), collect)
+        if menu.isEmpty():
+            menu.addAction(words.NO_SUPPLIER).setEnabled(False)
 
-    inner.aboutToShow.connect(fill)
+    menu.aboutToShow.connect(fill)
 
 
 def _add(menu: QMenu, text: str, wish: Wish, collect: Collect) -> QAction:

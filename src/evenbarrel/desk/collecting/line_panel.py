@@ -10,7 +10,8 @@ from PySide6.QtWidgets import QFrame, QGridLayout, QVBoxLayout
 
 from evenbarrel.desk.collecting.data_on_offer import data_on_offer
 from evenbarrel.desk.fields.base import Field, QuietCombo
-from evenbarrel.desk.fields.make import field_for
+from evenbarrel.desk.fields.make import field_for, give_context
+from evenbarrel.desk.fields.simple import ResinField
 from evenbarrel.desk.help.topics import explain_shape
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, WARNING, heading
@@ -21,6 +22,8 @@ from evenbarrel.model.datum_path import BarrelPath, UnitPath
 from evenbarrel.wording.sentences.asking import proposals as words
 
 _WHAT = "Which datum the line is"
+_LEAST = 12
+"""Letters that a choice shows at least."""
 
 
 class LinePanel(QFrame):
@@ -32,6 +35,8 @@ class LinePanel(QFrame):
     """Carries the BarrelPath that the marked lines are said to belong to."""
     value_wanted = Signal(int, object)
     """Carries the line's place and the value it is said to have."""
+    resin_wanted = Signal(int)
+    """Carries the place of a line whose resin is to be added."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -42,6 +47,8 @@ class LinePanel(QFrame):
         self.datum, self.screw = QuietCombo(), QuietCombo()
         self.datum.setAccessibleName(_WHAT)
         self.screw.setAccessibleName("Which screw the marked lines are of")
+        for combo in (self.datum, self.screw):
+            combo.keep_narrow(_LEAST)
         self._keys = data_on_offer()
         self.datum.addItems([words.NO_DATUM, *(one.text for one in self._keys)])
         self._screws: tuple[BarrelPath, ...] = ()
@@ -156,6 +163,7 @@ class LinePanel(QFrame):
             if self.field is not None and wanted in self._drafts:
                 self.field.take_draft(self._drafts[wanted][1])
         elif line is not None:
+            give_context(self.field, context)
             self.field.show_value(line.value)
         self.note.setVisible(self.field is None)
         known = line is not None and bool(line.field)
@@ -174,6 +182,8 @@ class LinePanel(QFrame):
         explain_shape(self.field, shape)
         # Of the line that is shown now, whichever is in focus by the time it is taken.
         self.field.edited.connect(lambda value, of=place: self.value_wanted.emit(of, value))
+        if isinstance(self.field, ResinField):
+            self.field.wanted.connect(lambda of=place: self.resin_wanted.emit(of))
         self._rows.addWidget(self.field, 1, 1, 1, 3)
         self.setTabOrder(self.screw, self.field)
 

@@ -15,6 +15,9 @@ from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.wording.sentences.asking import proposals as words
 from evenbarrel.wording.sentences.asking.carried import offer_name
 
+_LEAST = 12
+"""Letters that a choice shows at least."""
+
 
 class OfferChoice(QWidget):
     """Two choices in a row, and a line that asks where a supplier has an offer here already."""
@@ -43,10 +46,7 @@ class OfferChoice(QWidget):
         self._stands_in = Label(words.STANDS_IN)
         for title, combo in ((Label(words.FOR), self.bid), (self._stands_in, self.before)):
             title.setBuddy(combo)
-            combo.setMinimumContentsLength(24)
-            combo.setSizeAdjustPolicy(
-                QuietCombo.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
-            )
+            combo.keep_narrow(_LEAST)
             row.addWidget(title)
             row.addWidget(combo, 1)
         row.addStretch(1)
@@ -61,7 +61,9 @@ class OfferChoice(QWidget):
         bid = proposal.bid.bid
         self._bids = ("", *(one.id for one in evaluation.bids))
         self.bid.clear()
-        self.bid.addItems([words.A_NEW_OFFER, *(offer_name(one) for one in evaluation.bids)])
+        self.bid.addItems(
+            [words.A_NEW_OFFER, *(offer_name(evaluation, one) for one in evaluation.bids)]
+        )
         self.bid.setCurrentIndex(self._bids.index(bid) if bid in self._bids else 0)
         self.bid.setEnabled(not self.fixed)
         is_new = bid not in self._bids
@@ -71,7 +73,7 @@ class OfferChoice(QWidget):
         )
         self._befores = (None, *(one.id for one in offered))
         self.before.clear()
-        self.before.addItems([words.NO_EARLIER, *(offer_name(one) for one in offered)])
+        self.before.addItems([words.NO_EARLIER, *(offer_name(evaluation, one) for one in offered)])
         chosen = revised_by(proposal)
         self.before.setCurrentIndex(self._befores.index(chosen) if chosen in self._befores else 0)
         for widget in (self._stands_in, self.before):

@@ -52,6 +52,7 @@ def _sheet(bid: str | None, only_open: bool, stem: str) -> Wish:
 
 
 def _plain_name(bid: Bid) -> str:
-    """Return a supplier's name as a part of a file's name: letters and digits alone."""
-    plain = re.sub(r"[^a-z0-9]+", "-", (bid.supplier or bid.id).casefold())[:_LONGEST_STEM]
-    return plain.strip("-") or bid.id
+    """Return whose offer it is as a part of a file's name: letters and digits alone."""
+    called = bid.supplier or f"offer {bid.reference}"
+    plain = re.sub(r"[^a-z0-9]+", "-", called.casefold())[:_LONGEST_STEM]
+    return plain.strip("-") or "offer"

@@ -12,18 +12,20 @@ from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QPushButton, QVBoxLayout, 
 
 from evenbarrel.desk.collecting.line_panel import LinePanel
 from evenbarrel.desk.collecting.offer_choice import OfferChoice
+from evenbarrel.desk.collecting.particulars_row import ParticularsRow
 from evenbarrel.desk.collecting.proposal_table import ProposalTable
 from evenbarrel.desk.fields.base import QuietCombo, commit_focused
+from evenbarrel.desk.forms.add_resin import TableDialog
 from evenbarrel.desk.help.topics import explain
 from evenbarrel.desk.style.plain import Label, set_tip
 from evenbarrel.desk.style.theme import GRID, PROBLEM, Theme, heading
 from evenbarrel.intake import correcting
-from evenbarrel.intake.in_words import ProposalNames, WordedLine
+from evenbarrel.intake.in_words import ProposalNames, WordedLine, context_for
 from evenbarrel.intake.keeping_up import kept_up
 from evenbarrel.intake.keys import DatumKey
+from evenbarrel.intake.particulars import Particular, with_typed
 from evenbarrel.intake.proposal import Line, Proposal
 from evenbarrel.intake.revising import revised_by, with_revision
-from evenbarrel.intake.sources import context_of
 from evenbarrel.intake.ticks import with_ticks
 from evenbarrel.model.changes import all_ids
 from evenbarrel.model.datum_path import BarrelPath
@@ -73,8 +75,11 @@ class ProposalPanel(QWidget):
         self.filter = QuietCombo()
         self.filter.setAccessibleName("Which lines are shown")
         self.filter.addItems(list(words.FILTERS.values()))
+        self.filter.keep_narrow(10)
         self.table = ProposalTable(theme)
         self.line = LinePanel()
+        self.particulars = ParticularsRow()
+        self._warned: set[str] = set()
         self.notes = QCheckBox()
         self.told, self.problem = Label(), Label()
         self.take, self.leave = QPushButton(words.TAKE), QPushButton(words.SET_ASIDE)
@@ -95,8 +100,10 @@ class ProposalPanel(QWidget):
         `waiting` more come after it; with `fixed` it can be for no other offer.
         """
         self._known = frozenset(all_ids(evaluation))
+        self._warned &= self._known
         self.touched, self._righted = False, None
         self.line.forget()
+        self.particulars.forget()
         self.holds = words.read_words(proposal.name, of_revision=fixed)
         self.title.setText(words.proposal_heading(self.holds, waiting))
         self.filter.setCurrentIndex(0)
@@ -139,7 +146,7 @@ class ProposalPanel(QWidget):
         """Return what would be lost if the proposal went."""
         if self.proposal is None:
             return ()
-        typed = self.line.refused()
+        typed = (*self.line.refused(), *self.particulars.refused())
         return typed or ((self.holds,) if self.touched else ())
 
     def tell_problem(self, text: str) -> None:
@@ -156,14 +163,14 @@ class ProposalPanel(QWidget):
         show = Label(words.SHOW)
         show.setBuddy(self.filter)
         top = QHBoxLayout()
+        self.title.setWordWrap(True)
         top.addWidget(self.title, 1)
-        top.addWidget(self.look)
-        tools = QHBoxLayout()
-        tools.addWidget(self.told, 1)
-        for widget in (show, self.filter, self.tick, self.untick):
+        top.addWidget(self.look, 0, Qt.AlignmentFlag.AlignTop)
+        tools, last = QHBoxLayout(), QHBoxLayout()
+        tools.addWidget(show)
+        tools.addWidget(self.filter, 1)
+        for widget in (self.tick, self.untick):
             tools.addWidget(widget)
-        last = QHBoxLayout()
-        last.addWidget(self.notes)
         last.addStretch(1)
         last.addWidget(self.leave)
         last.addWidget(self.take)
@@ -172,10 +179,13 @@ class ProposalPanel(QWidget):
         column.setSpacing(GRID // 2)
         column.addLayout(top)
         column.addWidget(self.offer)
+        column.addWidget(self.told)
         column.addLayout(tools)
         column.addWidget(self.table, 1)
         column.addWidget(self.line)
+        column.addWidget(self.particulars)
         column.addWidget(self.problem)
+        column.addWidget(self.notes)
         column.addLayout(last)
 
     def _connect(self) -> None:
@@ -188,7 +198,10 @@ class ProposalPanel(QWidget):
         self.line.screw_wanted.connect(self._give_screw, later)
         self.offer.revision_wanted.connect(self._revise, later)
         self.line.value_wanted.connect(self._give_value)
+        self.line.resin_wanted.connect(self._add_resin)
         self.offer.offer_wanted.connect(self.offer_wanted)
+        self.particulars.typed.connect(self._give_particular)
+        self.particulars.passed.connect(self._take)
         self.filter.activated.connect(lambda _: self._show_shown())
         self.tick.clicked.connect(lambda: self._tick(self.table.lines.shown, True))
         self.untick.clicked.connect(lambda: self._tick(self.table.lines.shown, False))
@@ -227,6 +240,12 @@ class ProposalPanel(QWidget):
         self.notes.setText(words.into_notes(unread))
         self.notes.setVisible(bool(unread))
         self._tell()
+        self.particulars.show_proposal(
+            self._evaluation,
+            self.proposal,
+            self.ticked,
+            context_for(self._evaluation, self.proposal),
+        )
         self._show_line()
 
     def _tell(self) -> None:
@@ -247,13 +266,12 @@ class ProposalPanel(QWidget):
         place = self.table.current_line()
         if place is not None:
             self.line_chosen.emit(self.proposal.document, self.proposal.lines[place])
-        bid = next((b for b in self._evaluation.bids if b.id == self.proposal.bid.bid), None)
         self.line.show_line(
             place,
             None if place is None else self.proposal.lines[place],
             None if place is None else self._worded[place],
             self._screws,
-            context_of(self._evaluation, bid),
+            context_for(self._evaluation, self.proposal),
         )
 
     def _tick(self, places: Any, on: bool) -> None:
@@ -295,6 +313,26 @@ class ProposalPanel(QWidget):
             changed = correcting.with_value(self.proposal, place, value)
             self._corrected(changed, (place,))
 
+    def _add_resin(self, place: int) -> None:
+        """Let a person add the resin of a line: of the shipped table, or as it is called there."""
+        if self.proposal is None:
+            return
+        dialog = TableDialog(self, self.proposal.lines[place].text)
+        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        dialog.picked.connect(lambda resin: self._give_value(place, resin.id))
+        dialog.named.connect(lambda name: self._give_new_resin(place, name))
+        dialog.open()
+
+    def _give_new_resin(self, place: int, name: str) -> None:
+        if self.proposal is not None:
+            changed, added = correcting.with_new_resin(self._evaluation, self.proposal, place, name)
+            self._corrected(changed, (place, added))
+
+    def _give_particular(self, one: Particular, value: Any) -> None:
+        if self.proposal is not None:
+            changed, place = with_typed(self.proposal, one, value)
+            self._corrected(changed, (place,))
+
     def _revise(self, before: str | None) -> None:
         if self.proposal is None:
             return
@@ -309,7 +347,7 @@ class ProposalPanel(QWidget):
         if self.proposal is None:
             return
         commit_focused()
-        typed = self.line.refused()
+        typed = (*self.line.refused(), *self.particulars.refused())
         if typed:
             self.tell_problem(pages.refused_entries(typed))
             return
@@ -318,5 +356,10 @@ class ProposalPanel(QWidget):
         noted = noted if self.notes.isChecked() and self.notes.isVisible() else []
         if not self.ticked and not noted:
             self.tell_problem(words.NOTHING_TICKED)
+            return
+        bid = self.proposal.bid.bid
+        if bid not in self._warned and self.particulars.begin("supplier"):
+            # Once for an offer: it may be taken without, and is then called by its place.
+            self._warned.add(bid)
             return
         self.take_wanted.emit(tuple(noted))

@@ -17,6 +17,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from evenbarrel.appraisal.asked import place_to_go
 from evenbarrel.appraisal.references import ClaimRef
 from evenbarrel.desk.drawers import question_actions
 from evenbarrel.desk.drawers.two_lines import BelowRole, TwoLines
@@ -25,7 +26,6 @@ from evenbarrel.desk.style.plain import Label, point_out, set_tip, tree_item
 from evenbarrel.desk.style.state_marks import mark_icon
 from evenbarrel.desk.style.theme import GRID, Theme, faint, heading
 from evenbarrel.desk.window.session import Session
-from evenbarrel.entry import answers
 from evenbarrel.wording.sentences.asking import listing
 from evenbarrel.wording.sentences.asking.listing import (
     ListedQuestion,
@@ -289,7 +289,7 @@ class QuestionsDrawer(QWidget):
         if question.claim is not None:
             owner = question.barrels[0] if question.barrels else question.bid or ""
             self._session.show_working.emit(ClaimRef(owner, question.claim))
-        path = answers.place_to_go(question, self._session.evaluation)
+        path = place_to_go(question, self._session.evaluation)
         if path is not None:
             self.datum_wanted.emit(path)
 

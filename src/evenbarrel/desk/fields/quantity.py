@@ -12,13 +12,13 @@ from evenbarrel.desk.fields.base import LineEdit, QuietCombo, TypedField
 from evenbarrel.desk.fields.provenance import STANDINGS, Provenance, choice_of_standing
 from evenbarrel.desk.style.plain import Label, name_window, set_tip
 from evenbarrel.desk.style.theme import PROBLEM, faint
+from evenbarrel.entry.amount import read_money
 from evenbarrel.entry.meant import unit_meant
 from evenbarrel.entry.shapes import (
     HALF_WIDTH,
     Context,
     ParsedText,
     read,
-    read_money,
     read_quantity,
     read_text,
 )

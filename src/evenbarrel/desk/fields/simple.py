@@ -96,7 +96,9 @@ class ChoiceField(Field):
 
 
 class ResinField(ChoiceField):
-    """One of the evaluation's resins. Emits `edited(str | None)`, or `wanted` for the table."""
+    """One of the evaluation's resins, or of those the shipped table has besides, where a context
+    offers them. Emits `edited(str | None)`, or `wanted` for the table.
+    """
 
     wanted = Signal()
 
@@ -115,7 +117,8 @@ class ResinField(ChoiceField):
 
     def take_context(self, context: Context) -> None:
         """Offer the resins of `context`."""
-        resins = tuple(context.resins.items())
+        more = ((key, f"{name}{pages.FROM_TABLE}") for key, name in context.table.items())
+        resins = (*context.resins.items(), *more)
         if resins != self._offered:
             self._offered = resins
             self.offer(tuple(code for code, _ in resins), tuple(name for _, name in resins))

@@ -200,17 +200,17 @@ def deviation_dialog(
     return dialog
 
 
-def sign_off_dialog(today: date, parent: QWidget) -> AskDialog:
-    """Return the dialog in which a person signs."""
+def sign_off_dialog(signed: str, today: date, parent: QWidget) -> AskDialog:
+    """Return the dialog in which a person signs; `signed` tells what."""
     fields: dict[str, tuple[Shape, object]] = {
         "role": (choice_shape("role", "Role", ROLES), None),
-        "person": (PERSON, ""),
+        "person": (text_shape("person", "Person", decision.WHO_SIGNS), ""),
         "date": (DATE, today),
         "statement": (text_shape("statement", "Statement", "What is agreed to"), ""),
         "conditions": (text_shape("conditions", "Conditions", "Under which it is agreed"), ""),
     }
     wanted = {"role": decision.ROLE_WANTED, "person": decision.PERSON_WANTED}
-    dialog = AskDialog("Sign off", decision.SIGNING, fields, wanted, parent)
+    dialog = AskDialog("Sign off", f"{signed}\n\n{decision.SIGNING}", fields, wanted, parent)
     _show_statements(dialog)
     return dialog
 

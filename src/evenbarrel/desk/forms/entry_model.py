@@ -3,43 +3,50 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import replace
 from types import MappingProxyType
 from typing import Any
 
 from PySide6.QtCore import QModelIndex, Qt, Signal
-from PySide6.QtGui import QColor, QFont
+from PySide6.QtGui import QColor
 
-from evenbarrel.appraisal.references import Reference
-from evenbarrel.desk.forms.cell_edits import CellEdits
+from evenbarrel.desk.forms.cell_edits import CellEdits, places_that_differ
+from evenbarrel.desk.forms.cell_words import on_one_line, tip_of
+from evenbarrel.desk.forms.computed import Computed
 from evenbarrel.desk.forms.grid_view import Area, GridModel
+from evenbarrel.desk.forms.refused_texts import RefusedTexts
 from evenbarrel.desk.help.topics import TopicRole, key_of_shape
 from evenbarrel.desk.style.plain import for_people
 from evenbarrel.desk.style.state_marks import mark_icon
 from evenbarrel.desk.style.theme import Theme
-from evenbarrel.desk.tables.sheet_table import Index, ReferenceRole
+from evenbarrel.desk.tables.sheet_table import Index
 from evenbarrel.entry.block import Column, Place, Rows, read_block
-from evenbarrel.entry.meant import unit_meant
+from evenbarrel.entry.meant import unit_shared
 from evenbarrel.entry.shapes import Context, Shape, read, written
+from evenbarrel.model.datum_path import free_id
 from evenbarrel.model.quantity import Quantity
-from evenbarrel.wording.help.glossary import key_of
 from evenbarrel.wording.sentences import blocks, pages
 from evenbarrel.wording.words import labels
-from evenbarrel.wording.words.numbers import in_system, printed, unit_text
+from evenbarrel.wording.words.numbers import in_system, unit_text
 
 ShapeRole = Qt.ItemDataRole.UserRole + 3
 """The Shape of an entered cell, None for a computed one."""
 
+_HANGING_ON_DRAFT = frozenset(
+    (
+        Qt.ItemDataRole.DisplayRole,
+        Qt.ItemDataRole.EditRole,
+        Qt.ItemDataRole.ToolTipRole,
+        Qt.ItemDataRole.DecorationRole,
+        Qt.ItemDataRole.ForegroundRole,
+    )
+)
+"""What is other where something typed was not taken."""
+_READ = Qt.ItemFlag.ItemIsSelectable | Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemNeverHasChildren
+_ENTERED = _READ | Qt.ItemFlag.ItemIsEditable
+_LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
+_RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
 _NUMERIC = frozenset({"quantity", "integer", "share", "change", "number", "money"})
-
-
-@dataclass(frozen=True)
-class Computed:
-    """A column that is computed: its title, its unit and a text and reference for each thing."""
-
-    title: str
-    unit: str
-    cells: Mapping[str, tuple[str, Reference | None]]
 
 
 class EntryModel(GridModel):
@@ -78,7 +85,8 @@ class EntryModel(GridModel):
         self._things: tuple[Any, ...] = ()
         self._titles: tuple[str, ...] = ()
         self._context = Context()
-        self._drafts: dict[tuple[str, str], tuple[str, str, object]] = {}
+        self._refused = RefusedTexts()
+        self._units: dict[str, str] = {}
 
     def show_things(
         self,
@@ -101,23 +109,46 @@ class EntryModel(GridModel):
             *computed,
             *self.shapes[at:],
         )
-        before = tuple(thing.id for thing in self._things), len(self._columns)
-        after = tuple(thing.id for thing in things), len(columns)
-        if before != after:
+        before, were = self._looks(), (tuple(t.id for t in self._things), len(self._columns))
+        same = were == (tuple(thing.id for thing in things), len(columns))
+        if not same:
             self.beginResetModel()
         self._things, self._titles = tuple(things), tuple(titles)
+        self._units = {}
         self._shared, self._marks = shared, marks
         self._columns, self._context, self._most = columns, context, max(most, len(things))
-        # An id may be given again: what was typed into a thing that is gone is gone with it.
-        here = {thing.id for thing in things}
-        self._drafts = {key: draft for key, draft in self._drafts.items() if key[0] in here}
-        if before != after:
+        self._refused.forget_others(things)
+        common, cells = self._looks()
+        if not same:
             self.endResetModel()
-        elif things:
-            last = self.index(self.rowCount() - 1, self.columnCount() - 1)
-            self.dataChanged.emit(self.index(0, 0), last)
-            orientation = Qt.Orientation.Horizontal
-            self.headerDataChanged.emit(orientation, 0, self.columnCount() - 1)
+        elif before[0] == common:
+            self._tell_changed(places_that_differ(before[1], cells))
+        else:
+            self._tell_changed(range(len(things)))
+            self._tell_heads()
+
+    def _tell_heads(self) -> None:
+        if self._things:
+            self.headerDataChanged.emit(Qt.Orientation.Horizontal, 0, self.columnCount() - 1)
+            self.headerDataChanged.emit(Qt.Orientation.Vertical, 0, self.rowCount() - 1)
+
+    def _looks(self) -> tuple[object, list[object]]:
+        """Return what cells and headings of all things are read by, and what each thing shows."""
+        computed = [column for column in self._columns if isinstance(column, Computed)]
+        heads = [column.heading for column in computed]
+        units = [self._unit(shape) for shape in self.shapes if self._across]
+        cells = [(one, *(c.cells.get(one.id) for c in computed)) for one in self._things]
+        return (self._context, self._titles, self._marks, heads, units), [*cells]
+
+    def _tell_changed(self, places: Sequence[int]) -> None:
+        """Tell views that cells from the first to the last of these things are other."""
+        if places:
+            first, last = places[0], places[-1]
+            if self._across:
+                ends = self.index(0, first), self.index(self.rowCount() - 1, last)
+            else:
+                ends = self.index(first, 0), self.index(last, self.columnCount() - 1)
+            self.dataChanged.emit(*ends)
 
     def things(self) -> tuple[Any, ...]:
         """Return the things that are shown."""
@@ -125,10 +156,15 @@ class EntryModel(GridModel):
 
     def show_entered(self, things: Sequence[Any]) -> None:
         """Show the same things with the data they have now."""
-        if self._things and self._things != tuple(things):
-            self._things = tuple(things)
-            last = self.index(self.rowCount() - 1, self.columnCount() - 1)
-            self.dataChanged.emit(self.index(0, 0), last)
+        before, self._things, units = self._things, tuple(things), self._units
+        self._units = {}
+        if self._across and any(
+            self._unit(shape) != units.get(shape.name) for shape in self.shapes
+        ):
+            self._tell_changed(range(len(self._things)))
+            self._tell_heads()
+        else:
+            self._tell_changed(places_that_differ(before, self._things))
 
     def thing_at(self, index: Index) -> Any:
         """Return the thing of a valid index."""
@@ -141,12 +177,7 @@ class EntryModel(GridModel):
 
     def refused_texts(self) -> tuple[str, ...]:
         """Return the texts that were typed and not taken, and still stand in their cells."""
-        things = {thing.id: thing for thing in self._things}
-        return tuple(
-            text
-            for (name, datum), (text, _, before) in self._drafts.items()
-            if name in things and getattr(things[name], datum) == before
-        )
+        return self._refused.standing(self._things)
 
     def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
         """Return how many rows there are."""
@@ -162,10 +193,9 @@ class EntryModel(GridModel):
 
     def flags(self, index: Index) -> Qt.ItemFlag:
         """Return that entered cells are editable."""
-        flags = super().flags(index)
-        if index.isValid() and isinstance(self._column(index), Shape):
-            return flags | Qt.ItemFlag.ItemIsEditable
-        return flags
+        if not index.isValid():
+            return super().flags(index)
+        return _ENTERED if isinstance(self._column(index), Shape) else _READ
 
     @for_people
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
@@ -174,24 +204,27 @@ class EntryModel(GridModel):
             return None
         shape = self._column(index)
         if isinstance(shape, Computed):
-            return self._computed_data(index, shape, role)
+            return shape.cell_data(self.thing_at(index).id, role)
         if role == TopicRole:
             return key_of_shape(shape)
         if role == ShapeRole:
             return shape
         if role == Qt.ItemDataRole.TextAlignmentRole:
-            right = shape.kind in _NUMERIC
-            flag = Qt.AlignmentFlag.AlignRight if right else Qt.AlignmentFlag.AlignLeft
-            return flag | Qt.AlignmentFlag.AlignVCenter
-        draft = self._draft(index, shape)
+            return _RIGHT if shape.kind in _NUMERIC else _LEFT
+        if role not in _HANGING_ON_DRAFT:
+            return None
+        thing = self.thing_at(index)
+        draft = self._refused.at(thing, shape.name)
         if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.EditRole):
             if draft is not None:
-                return draft[0]
+                return draft.text
             return self._text(index, shape, role == Qt.ItemDataRole.DisplayRole)
         if role == Qt.ItemDataRole.ToolTipRole:
-            return draft[1] if draft is not None else self._tip(index, shape)
+            if draft is not None:
+                return draft.problem
+            return tip_of(shape, getattr(thing, shape.name), self._context.units)
         if role == Qt.ItemDataRole.DecorationRole:
-            state = self._marks.get((self.thing_at(index).id, shape.name))
+            state = self._marks.get((thing.id, shape.name))
             return None if state is None else mark_icon(state, self._theme.colours)
         if role == Qt.ItemDataRole.ForegroundRole and draft is not None:
             return QColor(self._theme.colours.problem)
@@ -204,12 +237,13 @@ class EntryModel(GridModel):
             return False
         thing = self.thing_at(index)
         before, key = getattr(thing, shape.name), (thing.id, shape.name)
-        reading = read(shape, str(value), self._context, before)
+        context = replace(self._context, beside=self._unit(shape))
+        reading = read(shape, str(value), context, before)
         if reading.problem:
-            self._drafts[key] = (str(value), reading.problem, before)
+            self._refused.keep(thing, shape.name, str(value), reading.problem)
             self.refused.emit(f"{shape.datum.label}: {reading.problem}")
         else:
-            self._drafts.pop(key, None)
+            self._refused.forget(*key)
             if reading.remark:
                 self.remarked.emit(f"{shape.datum.label}: {reading.echo} ({reading.remark})")
             if reading.value != before:
@@ -230,13 +264,12 @@ class EntryModel(GridModel):
             return None
         column = self._columns[section]
         if isinstance(column, Computed):
-            return f"{column.title}\n{column.unit}" if role == Qt.ItemDataRole.DisplayRole else None
+            return column.heading if role == Qt.ItemDataRole.DisplayRole else None
         datum = column.datum
         if role == Qt.ItemDataRole.ToolTipRole:
             return datum.help or None
         if role == Qt.ItemDataRole.DisplayRole:
-            units = self._context.units
-            unit = unit_text(unit_meant(datum, units)) if datum.units else ""
+            unit = unit_text(self._unit(column))
             between = ", " if self._across else "\n"
             return f"{datum.label}{between}{unit}" if unit else datum.label
         return None
@@ -246,6 +279,17 @@ class EntryModel(GridModel):
         if shape.kind == "resin":
             return (*self._context.resins.items(), *self._context.table.items())
         return tuple((code, labels.choice(code)) for code in shape.choices)
+
+    def name_resin(self, index: Index, name: str) -> bool:
+        """Put a resin into a cell that only its name is known of: it is added in the same step."""
+        shape, thing = self._column(index), self.thing_at(index)
+        if not isinstance(shape, Shape):
+            return False
+        self._refused.forget(thing.id, shape.name)
+        key = free_id({*self._context.resins, *self._context.table}, "resin")
+        return self._put_cells(
+            CellEdits(pages.ADD_RESIN, {thing.id: {shape.name: key}}, resins={key: name})
+        )
 
     def has_resin(self, key: str) -> bool:
         """Say whether the evaluation has the resin of that key."""
@@ -258,7 +302,7 @@ class EntryModel(GridModel):
             for row in area.rows
         )
         if self._across:
-            titles = (_on_one_line(self._titles[place]) for place in area.columns)
+            titles = (on_one_line(self._titles[place]) for place in area.columns)
             named = zip(area.rows, alone, strict=True)
             rows = ((self._label(self._columns[row]), *cells) for row, cells in named)
             return (("", *titles), *rows), alone
@@ -268,7 +312,7 @@ class EntryModel(GridModel):
         """Put a block in from that cell on; return what was taken and what was not, in words."""
         thing, datum = (left, top) if self._across else (top, left)
         columns = [
-            Column(one.datum.label, one, one.name in self._shared)
+            Column(one.datum.label, one, one.name in self._shared, self._unit(one))
             if isinstance(one, Shape)
             else Column(one.title, None)
             for one in self._columns
@@ -312,7 +356,7 @@ class EntryModel(GridModel):
     def _put(self, cells: CellEdits) -> bool:
         for thing, fields in cells.values.items():
             for name in fields:
-                self._drafts.pop((thing, name), None)
+                self._refused.forget(thing, name)
         return self._put_cells(cells)
 
     def _entered(self, area: Area) -> Iterator[tuple[int, Shape]]:
@@ -336,46 +380,20 @@ class EntryModel(GridModel):
     def _column(self, index: Index) -> Shape | Computed:
         return self._columns[index.row() if self._across else index.column()]
 
-    def _draft(self, index: Index, shape: Shape) -> tuple[str, str, object] | None:
-        thing = self.thing_at(index)
-        draft = self._drafts.get((thing.id, shape.name))
-        # A draft stands over the value it was typed over; another value replaces it.
-        return draft if draft is not None and draft[2] == getattr(thing, shape.name) else None
+    def _unit(self, shape: Shape) -> str:
+        """Return the unit that heads a datum, and that a bare number typed there is in."""
+        if not shape.datum.units:
+            return ""
+        if shape.name not in self._units:
+            # Each supplier prints in units of its own; our own moulds are told in the desk's.
+            stated = (getattr(one, shape.name) for one in self._things if self._across)
+            self._units[shape.name] = unit_shared(shape.datum, stated, self._context.units)
+        return self._units[shape.name]
 
     def _text(self, index: Index, shape: Shape, for_show: bool) -> str:
         value = getattr(self.thing_at(index), shape.name)
         if for_show and isinstance(value, Quantity):
             value = in_system(value, self._context.units)
-            if value.unit == unit_meant(shape.datum, self._context.units):
+            if value.unit == self._unit(shape):
                 return value.magnitude
         return written(shape, value, self._context)
-
-    def _tip(self, index: Index, shape: Shape) -> str:
-        value = getattr(self.thing_at(index), shape.name)
-        if not isinstance(value, Quantity):
-            return shape.datum.help
-        standing = labels.STANDINGS[value.standing]
-        if in_system(value, self._context.units) != value:
-            standing = f"{standing} as {printed(value)}"
-        warning = pages.unusual(shape.datum, value.magnitude, value.unit)
-        return "; ".join(part for part in (standing, value.source, warning) if part)
-
-    def _computed_data(self, index: Index, column: Computed, role: int) -> Any:
-        text, reference = column.cells.get(self.thing_at(index).id, ("", None))
-        if role == Qt.ItemDataRole.DisplayRole:
-            return text
-        if role == ReferenceRole:
-            return reference
-        if role == TopicRole:
-            return None if reference is None else key_of(reference)
-        if role == Qt.ItemDataRole.TextAlignmentRole:
-            return Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
-        if role == Qt.ItemDataRole.FontRole:
-            font = QFont()
-            font.setBold(True)
-            return font
-        return None
-
-
-def _on_one_line(text: str) -> str:
-    return " ".join(text.split())

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from PySide6.QtCore import (
     QAbstractItemModel,
     QEvent,
+    QModelIndex,
     Qt,
     Signal,
 )
@@ -20,10 +21,12 @@ from PySide6.QtWidgets import (
 
 from evenbarrel.desk.fields.base import LineEdit
 from evenbarrel.desk.forms.entry_model import EntryModel, ShapeRole
+from evenbarrel.desk.forms.frozen import FrozenNames
 from evenbarrel.desk.forms.grid_view import GridDelegate, GridView
 from evenbarrel.desk.forms.pick_line import PickLine
 from evenbarrel.desk.tables.sheet_table import Index, ReferenceRole
 from evenbarrel.entry.shapes import Shape
+from evenbarrel.entry.wordings import abbreviation, short_names
 from evenbarrel.wording.sentences import pages
 
 _PADDING = 8
@@ -43,7 +46,9 @@ class EntryDelegate(GridDelegate):
             return line
         model = index.model()
         offers = model.offered(shape) if isinstance(model, EntryModel) else ()
-        pick = PickLine(offers, _remarks(shape, model), parent)
+        is_resin = shape.kind == "resin"
+        short, new = (short_names(), pages.new_resin) if is_resin else ({}, None)
+        pick = PickLine(offers, _remarks(shape, model), parent, short, new)
         pick.setAccessibleName(shape.datum.label)
         pick.picked.connect(lambda: self.close_editor(pick))
         return pick
@@ -59,17 +64,22 @@ class EntryDelegate(GridDelegate):
 
     def setModelData(self, editor: QWidget, model: QAbstractItemModel, index: Index) -> None:
         """Hand the typed text over."""
-        if isinstance(editor, PickLine):
+        if isinstance(editor, PickLine) and editor.is_new and isinstance(model, EntryModel):
+            model.name_resin(index, editor.text().strip())
+        elif isinstance(editor, PickLine):
             model.setData(index, editor.answer())
         elif isinstance(editor, LineEdit):
             model.setData(index, editor.text())
 
 
 def _remarks(shape: Shape, model: QAbstractItemModel) -> dict[str, str]:
-    """Return what stands behind the words of a pick-list: a resin's key, and where it is."""
+    """Return what stands behind the words of a pick-list: a resin in short, and where it is."""
     if shape.kind != "resin" or not isinstance(model, EntryModel):
         return {}
-    return {key: pages.resin_offer(key, model.has_resin(key)) for key, _ in model.offered(shape)}
+    return {
+        key: pages.resin_offer(abbreviation(key), model.has_resin(key))
+        for key, _ in model.offered(shape)
+    }
 
 
 class EntryView(GridView):
@@ -84,6 +94,7 @@ class EntryView(GridView):
         self.entries = model
         self._widths: tuple[int, ...] = ()
         self._growing = 0
+        self._frozen: FrozenNames | None = None
         model.modelReset.connect(self._grow)
         self.setItemDelegate(EntryDelegate(self))
         self.setAlternatingRowColors(True)
@@ -105,6 +116,37 @@ class EntryView(GridView):
         for column, width in enumerate(widths):
             self.setColumnWidth(column, width)
         self._grow()
+
+    def freeze_names(self) -> None:
+        """Keep the first column in sight while the others are scrolled."""
+        self._frozen = FrozenNames(self)
+
+    def scrollTo(
+        self,
+        index: Index,
+        hint: QAbstractItemView.ScrollHint = QAbstractItemView.ScrollHint.EnsureVisible,
+    ) -> None:
+        """Bring a cell into sight, not below the names."""
+        super().scrollTo(index, hint)
+        covered = 0 if self._frozen is None or not index.column() else self._frozen.covered
+        below = covered - self.visualRect(index).left()
+        if covered and below > 0:
+            bar = self.horizontalScrollBar()
+            bar.setValue(bar.value() - below)
+
+    def moveCursor(
+        self, action: QAbstractItemView.CursorAction, modifiers: Qt.KeyboardModifier
+    ) -> QModelIndex:
+        """Go on by Tab to the next cell that can be typed into; the arrows reach every cell."""
+        index = super().moveCursor(action, modifiers)
+        actions = QAbstractItemView.CursorAction
+        step = {actions.MoveNext: 1, actions.MovePrevious: -1}.get(action, 0)
+        while step and index.isValid() and not index.flags() & Qt.ItemFlag.ItemIsEditable:
+            beside = index.siblingAtColumn(index.column() + step)
+            if not beside.isValid():
+                break
+            index = beside
+        return index
 
     def changeEvent(self, event: QEvent) -> None:
         """Keep rows as high as the text where its size is changed."""

@@ -119,6 +119,8 @@ class GridView(QTableView):
     def __init__(self, model: GridModel, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.grid = model
+        # It goes with the view: of a model that Python alone holds, what is connected to it stays.
+        model.setParent(self)
         self.setModel(model)
         self.setTabKeyNavigation(True)
         self.setItemDelegate(GridDelegate(self))

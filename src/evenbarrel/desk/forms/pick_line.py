@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 from PySide6.QtCore import QPoint, Qt, Signal
 from PySide6.QtGui import QHideEvent, QKeyEvent, QShowEvent
@@ -20,15 +20,25 @@ _MOVES = {Qt.Key.Key_Down: 1, Qt.Key.Key_Up: -1, Qt.Key.Key_PageDown: 8, Qt.Key.
 class PickLine(LineEdit):
     """Typing narrows the list to what fits, best first; Down and Up move, Enter or Tab takes.
 
-    Left empty it means nothing stated. What fits nothing stays as it was typed.
+    Left empty it means nothing stated. What fits nothing stays as it was typed; with `new`, which
+    words it, the last line of the list takes it for something new.
     """
 
     picked = Signal()
     """A line of the list was clicked."""
 
-    def __init__(self, offers: Sequence[Offer], remarks: dict[str, str], parent: QWidget) -> None:
+    def __init__(
+        self,
+        offers: Sequence[Offer],
+        remarks: Mapping[str, str],
+        parent: QWidget,
+        short: Mapping[str, tuple[str, ...]],
+        new: Callable[[str], str] | None = None,
+    ) -> None:
         super().__init__(parent=parent)
+        self._new = new
         self._offers = tuple(offers)
+        self._short = short
         self._remarks = remarks
         # In the window, not in the cell: a list is longer than the table may be high.
         self.list = QListWidget(parent.window())
@@ -49,13 +59,17 @@ class PickLine(LineEdit):
         words = [offered for _, offered in self._offers]
         self.list.setCurrentRow(words.index(word) if word in words else -1)
 
+    @property
+    def is_new(self) -> bool:
+        """Whether the line is marked that takes what was typed for something new."""
+        item = self.list.currentItem()
+        return item is not None and item.data(Qt.ItemDataRole.UserRole) is None
+
     def answer(self) -> str:
         """Return the key of the line that is marked, else what was typed."""
         item = self.list.currentItem()
-        if item is None:
-            return self.text()
-        key: str = item.data(Qt.ItemDataRole.UserRole)
-        return key
+        key: str | None = None if item is None else item.data(Qt.ItemDataRole.UserRole)
+        return self.text() if key is None else key
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Move in the list by Down and Up."""
@@ -79,8 +93,12 @@ class PickLine(LineEdit):
 
     def _narrow(self, text: str) -> None:
         empty = not text.strip()
-        self._fill(self._offers if empty else ranked(text, self._offers))
-        self.list.setCurrentRow(-1 if empty else 0)
+        found = self._offers if empty else ranked(text, self._offers, self._short)
+        self._fill(found)
+        if self._new is not None and not empty and text.strip() not in {w for _, w in found}:
+            # Never marked by itself: a slip of the finger is no new thing.
+            self.list.addItem(list_item(self._new(text.strip())))
+        self.list.setCurrentRow(-1 if empty or not found else 0)
         self._place()
 
     def _fill(self, offers: Sequence[Offer]) -> None:
@@ -96,8 +114,10 @@ class PickLine(LineEdit):
             return
         frame = 2 * self.list.frameWidth()
         height = self.list.sizeHintForRow(0) * min(self.list.count(), _MOST_LINES) + frame
-        width = max(self.width(), _LEAST_WIDTH)
         window = self.window()
+        bar = self.list.verticalScrollBar().sizeHint().width()
+        wanted = max(self.width(), _LEAST_WIDTH, self.list.sizeHintForColumn(0) + bar + frame)
+        width = min(wanted, window.width())
         corner = self.mapTo(window, QPoint(0, self.height()))
         if corner.y() + height > window.height():
             corner.setY(max(0, corner.y() - self.height() - height))

@@ -17,6 +17,8 @@ class GuidedLook(QFrame):
 
     wanted = Signal(object)
     """Carries the Step whose page is to be shown."""
+    left = Signal()
+    """The person is done with it."""
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -32,12 +34,12 @@ class GuidedLook(QFrame):
         )
         self.back.clicked.connect(lambda: self._go(self._place - 1))
         self.next.clicked.connect(lambda: self._go(self._place + 1))
-        self.leave.clicked.connect(self.hide)
+        self.leave.clicked.connect(self._leave)
         for button in (self.back, self.next, self.leave):
             button.setAutoDefault(True)
         escape = QShortcut(QKeySequence("Esc"), self)
         escape.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
-        escape.activated.connect(self.hide)
+        escape.activated.connect(self._leave)
         session.opened.connect(self.hide)
         self._lay_out()
         self.hide()
@@ -54,7 +56,7 @@ class GuidedLook(QFrame):
         appraisal = self._session.appraisal
         steps = () if appraisal is None else steps_through(appraisal)
         if not 0 <= place < len(steps):
-            self.hide()
+            self._leave()
             return
         self._place = place
         step, last = steps[place], place == len(steps) - 1
@@ -66,6 +68,10 @@ class GuidedLook(QFrame):
         self.wanted.emit(step)
         # Whatever the page did with the keyboard, Enter goes on.
         self.next.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _leave(self) -> None:
+        self.hide()
+        self.left.emit()
 
     def _lay_out(self) -> None:
         told = QVBoxLayout()

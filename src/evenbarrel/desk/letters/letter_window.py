@@ -36,6 +36,7 @@ from evenbarrel.wording.sentences.asking import letter_window as words
 from evenbarrel.wording.sentences.asking import letters
 from evenbarrel.wording.sentences.pages import WAIT_FOR_VERDICTS
 from evenbarrel.wording.sheets.missing import letter_sheet
+from evenbarrel.wording.words.names import bid_called
 from evenbarrel.wording.words.visible import visible
 
 if TYPE_CHECKING:
@@ -108,8 +109,10 @@ class LetterWindow(QDialog):
             return
         self._showing = True
         letter = self._letter(appraisal)
-        name_window(self, words.title(letter.to or self._bid))
-        self.to.setText(words.title(letter.to or self._bid))
+        evaluation = appraisal.evaluation
+        title = words.title(bid_called(evaluation, evaluation.bid(self._bid)))
+        name_window(self, title)
+        self.to.setText(title)
         self.subject.setText(letter.subject)
         for field, value in (
             (self.person, self._draft.person),

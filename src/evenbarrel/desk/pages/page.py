@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, Literal
 
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QCloseEvent
-from PySide6.QtWidgets import QWidget
 
+from evenbarrel.desk.style.filling import Filling
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model.datum_path import Path
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 PageKey = Literal["shots", "bids", "claims", "fit", "decision"]
 
 
-class Page(QWidget):
+class Page(Filling):
     """One page of the window: it shows an appraisal and keeps nothing of it."""
 
     datum_wanted = Signal(tuple)
@@ -32,6 +32,8 @@ class Page(QWidget):
     """Carries the ClaimRef of a claim to be shown in full."""
     collecting_wanted = Signal(object)
     """Carries the Wish of what a person wants done of collecting bids, where that is."""
+    room_wanted = Signal(bool)
+    """The page wants the room of the drawers too, or gives it back."""
     what_if_wanted = Signal()
     """A person wants to try other data."""
 

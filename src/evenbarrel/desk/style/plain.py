@@ -23,6 +23,7 @@ from PySide6.QtWidgets import (
     QTreeWidgetItem,
     QWidget,
 )
+from shiboken6 import isValid
 
 from evenbarrel.wording.words.visible import visible, visible_line
 
@@ -30,6 +31,8 @@ _LONGEST_LINE = 80
 """Characters of a line of a tip; Qt breaks the lines of markup alone."""
 _WIDEST_WORD = 320
 """A word may ask for so much of a window's width [px]; a longer one is cut at the label's edge."""
+_copied: list[QMimeData] = []
+"""What was copied last, until something else is."""
 
 
 class Label(QLabel):
@@ -131,6 +134,17 @@ def to_clipboard(text: str, kind: str = "", own: bytes = b"") -> None:
     if kind:
         data.setData(kind, own)
     QGuiApplication.clipboard().setMimeData(data)
+    _copied[:] = [data]
+
+
+def leave_clipboard() -> None:
+    """Let what was copied last outlive the program, as words; called as the last thing of all.
+
+    Qt frees what Python made only when Python has ended, and crashes over it.
+    """
+    if any(isValid(data) for data in _copied):
+        clipboard = QGuiApplication.clipboard()
+        clipboard.setText(clipboard.text())
 
 
 def on_clipboard() -> QMimeData:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import tomllib
 from dataclasses import dataclass, fields
+from functools import cache
 
 from PySide6.QtCore import QObject, Qt, Signal
 from PySide6.QtGui import QColor, QFont, QFontDatabase, QPalette
@@ -124,8 +125,7 @@ class Theme(QObject):
     def apply(self, application: QApplication) -> None:
         """Give the application our style, font and palette."""
         application.setStyle("Fusion")
-        for name in _FONTS:
-            QFontDatabase.addApplicationFontFromData(read_bytes(f"fonts/{name}"))
+        _add_fonts()
         font = QFont("DejaVu Sans")
         font.setPointSizeF(_POINTS)
         application.setFont(font)
@@ -142,6 +142,13 @@ class Theme(QObject):
         for name in _BOXES:
             # Qt takes a string here alone, though its types ask for bytes.
             QApplication.setPalette(self.colours.palette_of_boxes(), name)  # type: ignore[arg-type]
+
+
+@cache
+def _add_fonts() -> None:
+    """Let Qt know our fonts, once: each copy would stay, and be looked through for every text."""
+    for name in _FONTS:
+        QFontDatabase.addApplicationFontFromData(read_bytes(f"fonts/{name}"))
 
 
 def headed(text: str, words: Label) -> QHBoxLayout:

@@ -22,7 +22,7 @@ from evenbarrel.model.resin import OutputFactors, Resin
 from evenbarrel.model.settings import HalfWidthKey, LimitKey, SettingKey, put_settings, value_of
 from evenbarrel.wording.sentences import pages
 from evenbarrel.wording.sentences.deciding.what_if import TriedLine
-from evenbarrel.wording.words.names import names_of_resins, screw_called, unit_called
+from evenbarrel.wording.words.names import bid_called, names_of_resins, screw_called, unit_called
 from evenbarrel.wording.words.numbers import money
 
 _COUNTED = frozenset({"quantity", "money", "choice", "integer", "share", "resin"})
@@ -108,7 +108,7 @@ def _all(evaluation: Evaluation) -> Iterator[Tryable]:
         for one in offered:
             yield Tryable(one.key.path, one.label, called)
     for bid in evaluation.standing_bids:
-        supplier = bid.supplier or bid.id
+        supplier = bid_called(evaluation, bid)
         yield from _data(Bid, ("bids", bid.id), supplier)
         for unit in bid.units:
             path = ("bids", bid.id, "units", unit.id)

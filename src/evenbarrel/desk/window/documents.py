@@ -112,8 +112,8 @@ class Documents(QObject):
             first = offers[0]
             self._notice.tell(
                 pages.found_unsaved(first.evaluation.title, len(offers)),
-                ("Restore", partial(self._take_up, first)),
-                ("Throw away", partial(self._throw_away, first)),
+                ("&Restore", partial(self._take_up, first)),
+                ("Throw &away", partial(self._throw_away, first)),
             )
 
     def _take_up(self, offer: Recovered) -> None:

@@ -63,23 +63,22 @@ def _pdf_with_workings(appraisal: Appraisal, flips: Flips | None = None) -> byte
 
 def _workbook(appraisal: Appraisal, flips: Flips | None = None) -> bytes:
     from evenbarrel.report.workbook.book import render_workbook
-    from evenbarrel.wording.standing.flips import flips_sheet
 
-    return render_workbook(appraisal, None if flips is None else flips_sheet(flips, appraisal))
+    return render_workbook(appraisal, flips)
 
 
-def _results(appraisal: Appraisal) -> bytes:
+def _results(appraisal: Appraisal, flips: Flips | None = None) -> bytes:
     from evenbarrel.decision.decide import decide
     from evenbarrel.report.results_file import results_of, to_json
     from evenbarrel.wording.sentences.asking.questions import question_texts
 
-    return to_json(results_of(appraisal, question_texts(appraisal), decide(appraisal)))
+    return to_json(results_of(appraisal, question_texts(appraisal), decide(appraisal), flips))
 
 
 EXPORTS: tuple[Export, ...] = (
     Export("Evaluation as &PDF…", "PDF", ".pdf", _pdf, _pdf_with_workings, takes_flips=True),
     Export("&Workbook…", "workbook", ".xlsx", _workbook, takes_flips=True),
-    Export("&Results as JSON…", "results file", ".json", _results),
+    Export("&Results as JSON…", "results file", ".json", _results, takes_flips=True),
 )
 
 

@@ -94,7 +94,7 @@ class MainWindow(QMainWindow):
             self.documents,
             exports,
             tuple(entry.title for entry in PAGES),
-            self.go_to,
+            self.walk_to,
             self.take_look,
             self.collect,
             self.open_what_if,
@@ -120,8 +120,8 @@ class MainWindow(QMainWindow):
     def set_drawers(self, questions: QWidget, working: QWidget) -> None:
         """Put the two drawers at the right edge; each may have `show_appraisal(appraisal)`."""
         self._drawers = [questions, working]
-        for widget, key in ((questions, "place.questions"), (working, "place.working")):
-            explain(widget, key)
+        for widget, name in ((questions, "questions"), (working, "working")):
+            explain(widget, f"place.{name}")
             self._drawer_area.addWidget(widget)
         self._drawer_area.setVisible(self._menus.drawers.isChecked())
         self._body.setSizes([WIDTH - _LIST_WIDTH - _DRAWER_WIDTH, _DRAWER_WIDTH])
@@ -132,6 +132,16 @@ class MainWindow(QMainWindow):
         """Show the page at that place of the list."""
         self.commit()
         self.page_list.setCurrentRow(place)
+
+    def walk_to(self, place: int) -> None:
+        """Show a page by its key; the keyboard goes along from the list."""
+        self.go_to(place)
+        if self.page_list.hasFocus():
+            self.enter_page()
+
+    def enter_page(self) -> None:
+        """Put the keyboard into the page."""
+        _first_reachable(self.stack).setFocus(Qt.FocusReason.ShortcutFocusReason)
 
     def open_page(self, key: PageKey) -> None:
         """Show the page of that key."""
@@ -264,11 +274,11 @@ class MainWindow(QMainWindow):
         self._session.refused.connect(self._show_message)
         self.documents.sample_opened.connect(self.offer_look)
         self.look.wanted.connect(self._show_step)
+        self.look.left.connect(self.enter_page)
         self.first_steps.begin.clicked.connect(self._begin_new)
-        drawers = self._menus.drawers
-        drawers.toggled.connect(self._drawer_area.setVisible)
+        self._menus.drawers.toggled.connect(self._drawer_area.setVisible)
         # Who opens a number wants to see its working.
-        self._session.show_working.connect(lambda _: drawers.setChecked(True))
+        self._session.show_working.connect(lambda _: self._menus.drawers.setChecked(True))
         for keys, step in (("Ctrl+PgDown", 1), ("Ctrl+PgUp", -1)):
             QShortcut(QKeySequence(keys), self).activated.connect(partial(self._turn, step))
         QShortcut(QKeySequence("F6"), self).activated.connect(self._next_area)
@@ -294,13 +304,12 @@ class MainWindow(QMainWindow):
             self.page.point_at(step.shown)
 
     def _turn(self, step: int) -> None:
-        self.go_to((self.page_list.currentRow() + step) % self.page_list.count())
+        self.walk_to((self.page_list.currentRow() + step) % self.page_list.count())
 
     def _next_area(self) -> None:
         """Take the keyboard on to the page list, the page, and each drawer in turn."""
         drawers = [one for one in self._drawers if one.isVisible()]
-        areas = [self.page_list, self.stack, *drawers]
-        focus = self.focusWidget()
+        areas, focus = [self.page_list, self.stack, *drawers], self.focusWidget()
         inside = [a is focus or (focus is not None and a.isAncestorOf(focus)) for a in areas]
         place = inside.index(True) + 1 if any(inside) else 0
         area = areas[place % len(areas)]
@@ -319,6 +328,7 @@ class MainWindow(QMainWindow):
             page.claim_wanted.connect(self.open_claim)
             page.collecting_wanted.connect(self.collect)
             page.what_if_wanted.connect(self.open_what_if)
+            page.room_wanted.connect(self._menus.lend_drawers)
             self._pages[entry.key] = page
             self._stale[entry.key] = EVERYTHING
             self.stack.addWidget(page)

@@ -20,6 +20,7 @@ from evenbarrel.desk.window.session import Session
 from evenbarrel.resources import sample_name
 from evenbarrel.wording.sentences.asking.proposals import COLLECT_MENU
 from evenbarrel.wording.sentences.pages import DRAWERS, METHOD
+from evenbarrel.wording.words.names import bid_called
 
 _UNITS = (("metric", "&Metric units"), ("us", "&US units"))
 
@@ -100,7 +101,7 @@ class Menus:
     def _fill_letters(self) -> None:
         self.letters.clear()
         for bid in self._session.evaluation.suppliers_bids:
-            text = on_button(f"To {bid.supplier or bid.id}…")
+            text = on_button(f"To {bid_called(self._session.evaluation, bid)}…")
             self._add(self.letters, text, partial(self._documents.write_letter, bid.id))
         if self.letters.isEmpty():
             self.letters.addAction("No supplier yet").setEnabled(False)
@@ -118,6 +119,15 @@ class Menus:
         self._add(self.edit, "What &if…", what_if, "F8")
         self.edit.addSeparator()
 
+    def lend_drawers(self, wanted: bool) -> None:
+        """Fold the drawers away while a page wants their room; then they are as they were."""
+        if wanted:
+            self._lent = self.drawers.isChecked()
+            self.drawers.setChecked(False)
+        elif self._lent:
+            self._lent = False
+            self.drawers.setChecked(True)
+
     def _build_view(self, pages: Sequence[str], go_to: Callable[[int], None]) -> None:
         menu = self._window.menuBar().addMenu("&View")
         for place, title in enumerate(pages):
@@ -127,6 +137,7 @@ class Menus:
         self.drawers.setShortcut(QKeySequence("F9"))
         self.drawers.setCheckable(True)
         self.drawers.setChecked(True)
+        self._lent = False
         menu.addAction(self.drawers)
         menu.addSeparator()
         palettes = QActionGroup(self._window)

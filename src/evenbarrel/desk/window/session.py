@@ -17,7 +17,7 @@ from evenbarrel.desk.window.selection import Selection
 from evenbarrel.desk.window.swap import Swap
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.changes import last_person
-from evenbarrel.model.difference import EVERYTHING, Difference, difference
+from evenbarrel.model.difference import EVERYTHING, Difference, decides_alike, difference
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.storage.autosave import Autosave, Recovered
 from evenbarrel.storage.file_errors import FileRefused
@@ -126,9 +126,9 @@ class Session(QObject):
 
     @property
     def flips(self) -> Flips | None:
-        """What would flip the choice, where it was looked for in the evaluation as it stands."""
+        """What would flip the choice, where it was looked for in what stands now, signed or not."""
         kept = self._flips
-        return kept[1] if kept is not None and kept[0] is self.evaluation else None
+        return kept[1] if kept is not None and decides_alike(kept[0], self.evaluation) else None
 
     def keep_flips(self, evaluation: Evaluation, flips: Flips) -> None:
         """Keep what would flip the choice of an evaluation."""

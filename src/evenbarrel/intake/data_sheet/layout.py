@@ -7,7 +7,15 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from evenbarrel.entry.shapes import shapes_of
-from evenbarrel.intake.keys import DESIGNATION, LABEL, MODELS, ZONES, DatumKey
+from evenbarrel.intake.keys import (
+    DESIGNATION,
+    LABEL,
+    MODELS,
+    REFERENCE,
+    SUPPLIER,
+    ZONES,
+    DatumKey,
+)
 from evenbarrel.model.terms import OWN_AMOUNT
 from evenbarrel.wording.sentences.asking import collecting as words
 from evenbarrel.wording.words import labels
@@ -34,6 +42,10 @@ _OURS = frozenset(
 """What a buyer notes of an offer: never sent, never asked."""
 
 
+_NAMES = frozenset({SUPPLIER, REFERENCE, DESIGNATION, LABEL})
+"""What tells which offer and which screw a sheet is of: on every one."""
+
+
 def marker(bid: str) -> str:
     """Return what the corner of a data sheet holds; "" is a sheet for a new bid."""
     return f"{MARKER} {VERSION} {bid}".strip()
@@ -56,14 +68,14 @@ class SheetRow:
 def sheet_rows(scope_items: Iterable[str], only: frozenset[str] | None) -> Iterator[SheetRow]:
     """Yield the rows in the order of the Bids page.
 
-    `only` are the fields, and the items of the scope, that are asked for; None is all.
+    `only` are the fields, and the items of the scope, that are asked for; None is all. What tells
+    which offer it is of is always among them.
     """
     for owner, model in MODELS.items():
         group = ""
         for field, shape in shapes_of(model).items():
             key = DatumKey(owner, field)
-            named = key in (LABEL, DESIGNATION)
-            if key in _OURS or (only is not None and field not in only and not named):
+            if key in _OURS or (only is not None and field not in only and key not in _NAMES):
                 continue
             if shape.datum.group != group:
                 group = shape.datum.group

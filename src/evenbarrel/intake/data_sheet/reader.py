@@ -7,7 +7,16 @@ from dataclasses import dataclass, replace
 
 from evenbarrel.entry.shapes import read
 from evenbarrel.intake.data_sheet.layout import SCOPE_STATES, VERSION, WORDS_ALONE, read_marker
-from evenbarrel.intake.keys import DESIGNATION, DIAMETER, LABEL, ZONES, DatumKey, read_key
+from evenbarrel.intake.keys import (
+    DESIGNATION,
+    DIAMETER,
+    LABEL,
+    REFERENCE,
+    SUPPLIER,
+    ZONES,
+    DatumKey,
+    read_key,
+)
 from evenbarrel.intake.proposal import Finding, Line, Proposal
 from evenbarrel.intake.screws import Column, ScrewMatch, match_screws
 from evenbarrel.intake.settling import settled_among
@@ -17,6 +26,7 @@ from evenbarrel.intake.tables.labels import read_label
 from evenbarrel.intake.tables.synonyms import squeezed
 from evenbarrel.intake.tables.values import CellReading, read_value
 from evenbarrel.intake.taking import value_at
+from evenbarrel.model.bid import Bid
 from evenbarrel.model.changes import new_bid
 from evenbarrel.model.datum_path import BidPath, ThingPath
 from evenbarrel.model.evaluation import Evaluation
@@ -57,20 +67,52 @@ def propose_sheet(
 ) -> Proposal:
     """Return what a data sheet holds as a proposal for the bid of that id, for a new one with "".
 
-    With None a sheet for a bid is for that one, a blank one for a new bid; so is one for a bid that
-    the evaluation does not have, which a line tells. Raises `TableRefused`.
+    With None a sheet for a bid is for that one if it names its supplier and its offer number, a
+    blank one for a new bid; so is one for a bid that the evaluation does not have, or has with
+    other names, which a line tells. Raises `TableRefused`.
     """
-    known = {one.id for one in evaluation.bids}
+    known = {one.id: one for one in evaluation.bids}
     chosen = sheet.bid if bid is None else bid
-    elsewhere = bid is None and chosen not in ("", *known)
-    if chosen not in ("", *known) and not elsewhere:
+    doubt = None
+    if bid is None and chosen:
+        doubt = _doubt_of(sheet, known[chosen]) if chosen in known else Finding("sent_elsewhere")
+    elif chosen and chosen not in known:
         raise TableRefused(SHEET_WORDS["unknown_bid"].format(detail=chosen[:64]))
-    path = BidPath(chosen if chosen in known else new_bid(evaluation).id)
+    stays = chosen in known and (doubt is None or doubt.code == "id_alone")
+    path = BidPath(chosen if stays else new_bid(evaluation).id)
     lines = list(_Reader(evaluation, path, sheet, source).lines())
-    if elsewhere:
+    if doubt is not None and stays:
+        lines = [replace(line, findings=(*line.findings, doubt)) for line in lines]
+    elif doubt is not None:
         mark = sheet.grid[sheet.names][sheet.keys]
-        lines.insert(0, Line(mark.place, "", chosen[:64], findings=(Finding("sent_elsewhere"),)))
-    return Proposal(path, settled_among(lines), source.document, source.name)
+        lines.insert(0, Line(mark.place, "", chosen[:64], findings=(doubt,)))
+    returned = bool(sheet.bid) and stays
+    return Proposal(path, settled_among(lines), source.document, source.name, returned)
+
+
+def _doubt_of(sheet: DataSheet, bid: Bid) -> Finding | None:
+    """Return why a sheet may be of another offer than the one its hidden id names, or None.
+
+    Every evaluation numbers its offers anew, so an id alone says little.
+    """
+    compared = 0
+    for key in (SUPPLIER, REFERENCE):
+        stands, said = getattr(bid, key.field), _said(sheet, key)
+        if stands and said:
+            compared += 1
+            if squeezed(stands) != squeezed(said):
+                return Finding("sent_for_another", f"{key.shape.datum.label}: {stands}"[:120])
+    return None if compared else Finding("id_alone")
+
+
+def _said(sheet: DataSheet, key: DatumKey) -> str:
+    """Return what a sheet says for the whole offer, "" where it says nothing."""
+    names = [cell.text for cell in sheet.grid[sheet.names]]
+    for row in sheet.grid:
+        if read_key(row[sheet.keys].text) == key:
+            texts = (row[column].text for column, name in enumerate(names) if name == "screw")
+            return next(filter(None, texts), "")
+    return ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,6 +27,7 @@ from evenbarrel.wording.sentences.asking import collecting as words
 from evenbarrel.wording.sentences.asking.listing import still_open
 from evenbarrel.wording.sentences.asking.questions import question_text
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.names import names_of_resins
 from evenbarrel.wording.words.numbers import display_unit
 
 if TYPE_CHECKING:
@@ -75,7 +76,7 @@ class _Sheet:
     def __init__(self, appraisal: Appraisal, bid: str | None, only_open: bool) -> None:
         evaluation = appraisal.evaluation
         self._units, self._currency = evaluation.display_units, evaluation.currency
-        self._resins = {resin.id: resin.name or resin.id for resin in evaluation.resins}
+        self._resins = names_of_resins(evaluation)
         self._bid = _bid_of(appraisal, bid)
         self._wanted = words.wanted_lines(appraisal)
         asked = [q for q in still_open(appraisal.questions) if q.bid == bid and bid is not None]

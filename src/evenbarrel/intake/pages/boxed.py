@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from itertools import pairwise
+from statistics import median
 
 from evenbarrel.intake.pages.words import (
     Box,
     Page,
     Run,
+    Word,
     around,
     lines_of,
     runs_of,
@@ -19,40 +22,121 @@ from evenbarrel.intake.proposal import Place, Proposal
 from evenbarrel.intake.sources import Source
 from evenbarrel.intake.tables.cells import Cell, Grid, TableRefused, make_grid
 from evenbarrel.intake.tables.columns import Span, columns_of, nearest, shared
-from evenbarrel.intake.tables.table import propose_table
-from evenbarrel.intake.tables.values import begins_a_value
+from evenbarrel.intake.tables.several import label_and_rest, starts_in
+from evenbarrel.intake.tables.table import propose_tables
+from evenbarrel.intake.tables.values import begins_a_value, is_of_an_offer
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.wording.sentences.asking import quote
 
 _Cells = list[list[Run]]
 """What stands in each column of one line."""
+_HEADS = 4
+"""A line of heads is among so many first ones."""
+_APART = 1.6
+"""Times the usual way from line to line: what is further below stands apart."""
 _SPANNED = 0.4
 """Share of a column's width that a heading across several must cover to stand over it."""
 
 
-def propose_box(evaluation: Evaluation, page: Page, box: Box, bid: str, source: Source) -> Proposal:
-    """Return what the table in a box says as a proposal for the bid of that id.
+def propose_box(
+    evaluation: Evaluation,
+    page: Page,
+    box: Box,
+    bid: str,
+    source: Source,
+    rest: Sequence[Grid] = (),
+) -> Proposal:
+    """Return what the tables in a box say as a proposal for the bid of that id.
 
-    Raises `TableRefused` where no words are in the box, or too many.
+    The `rest` of the quote, its tables on all pages, shows which mark parts decimals, and tells of
+    the offer what neither stands in the box nor in the bid yet. Raises `TableRefused` where no
+    words are in the box, or too many.
     """
-    proposal = propose_table(evaluation, grid_in(page, box), bid, source)
-    return replace(proposal, name=quote.printed_on(source.name, page.number))
+    grids, whole = grids_in(page, box), Box(0.0, 0.0, page.width, page.height)
+    proposal = propose_tables(evaluation, grids, bid, source, lambda: rest or grids_in(page, whole))
+    told = {line.goes_to for line in proposal.lines if line.value is not None}
+    others = () if not rest else propose_tables(evaluation, rest, bid, source).lines
+    of_offer = tuple(
+        line
+        for line in others
+        if is_of_an_offer(line.field) and line.outcome == "fills" and line.goes_to not in told
+    )
+    name = quote.printed_on(source.name, page.number)
+    return replace(proposal, lines=(*proposal.lines, *of_offer), name=name)
 
 
-def grid_in(page: Page, box: Box) -> Grid:
-    """Return the words in a box as a table; each cell's place is the page and the box round it.
+def grids_in(page: Page, box: Box) -> tuple[Grid, ...]:
+    """Return the tables in a box, from above; each cell's place is the page and the box round it.
 
     Raises `TableRefused` where no words are in the box, or too many.
     """
     words = words_within(page, box)
     if not words:
         raise TableRefused(quote.NOTHING_IN_BOX)
-    lines = [runs_of(line) for line in lines_of(words)]
-    columns = columns_of([[_span(run) for run in line] for line in lines])
+    lines = [
+        pair
+        for line in _with_blanks(lines_of(words))
+        for pair in (_pairs_in(runs_of(line)) if line else [()])
+    ]
+    starts = starts_in([[text_of(run) for run in line] for line in lines])
+    ends = [*starts[1:], len(lines)]
+    parts = [[one for one in lines[a:b] if one] for a, b in zip(starts, ends, strict=True)]
+    return tuple(
+        _grid_of(page, part, at, [other for other in parts if _has_heads_of(other, part)])
+        for at, part in zip(starts, parts, strict=True)
+    )
+
+
+def _has_heads_of(other: Sequence[Sequence[Run]], part: Sequence[Sequence[Run]]) -> bool:
+    """Say whether a line of one part, with three cells or more, stands in another just so."""
+    if other is part:
+        return True
+    heads = [_stands(line) for line in part[:_HEADS] if len(line) > 2]
+    return any(_stands(line) in heads for line in other[:_HEADS])
+
+
+def _stands(line: Sequence[Run]) -> tuple[tuple[str, int], ...]:
+    return tuple((text_of(run), round(run[0].box.left)) for run in line)
+
+
+def _with_blanks(lines: Sequence[list[Word]]) -> Iterator[list[Word]]:
+    """Yield lines from above, and an empty one where they stand well apart."""
+    boxes = [around(word.box for word in line) for line in lines]
+    pitches = [above.middle[1] - below.middle[1] for above, below in pairwise(boxes)]
+    usual = median(pitches) if pitches else 0.0
+    for line, pitch in zip(lines, [0.0, *pitches], strict=True):
+        if pitch > _APART * usual:
+            yield []
+        yield line
+
+
+def _pairs_in(line: Sequence[Run]) -> Iterator[Sequence[Run]]:
+    """Yield a line as it is, or the pairs of label and value that it is made of, each for itself.
+
+    `Supplier: Nordhalm` is two cells though no gap parts them.
+    """
+    ends = [next((at for at, w in enumerate(run, 1) if w.text.endswith(":")), 0) for run in line]
+    known = [label_and_rest(text_of(run)) is not None for run in line]
+    if all(known) and all(ends):
+        yield from ((run[:end], run[end:]) for run, end in zip(line, ends, strict=True))
+    else:
+        yield line
+
+
+def _grid_of(
+    page: Page,
+    lines: Sequence[Sequence[Run]],
+    before: int,
+    alike: Sequence[Sequence[Sequence[Run]]],
+) -> Grid:
+    """Return the lines of a part as a table, in the columns that it has with those alike."""
+    columns = columns_of([[_span(run) for run in line] for part in alike for line in part])
     table = [_over_columns(line, columns) for line in lines]
     valued = _valued(table, len(columns))
+    for head in range(1, len(columns)):
+        _join_head(table, head, valued)
     rows = []
-    for number, (line, cells) in enumerate(zip(lines, table, strict=True), 1):
+    for number, (line, cells) in enumerate(zip(lines, table, strict=True), before + 1):
         once = _settle_between(line, columns, cells, valued)
         rows.append(
             [_cell(page, number, at + 1, runs, at in once) for at, runs in enumerate(cells)]
@@ -78,12 +162,30 @@ def _valued(table: Sequence[_Cells], count: int) -> frozenset[int]:
     return frozenset(found)
 
 
+def _join_head(table: Sequence[_Cells], at: int, valued: frozenset[int]) -> None:
+    """Put a head that stands alone in its column over the numbers beside it that have none."""
+    filled = [row for row, cells in enumerate(table) if cells[at]]
+    if len(filled) != 1 or at in valued:
+        return
+    row = filled[0]
+    beside = [
+        column
+        for column in (at - 1, at + 1)
+        if column in valued
+        and not table[row][column]
+        and not any(cells[column] for cells in table[:row])
+    ]
+    if len(beside) == 1:
+        table[row][beside[0]] = table[row][at]
+        table[row][at] = []
+
+
 def _cell(page: Page, row: int, column: int, runs: Sequence[Run], is_shared: bool) -> Cell:
     if not runs:
         return Cell("", Place(row, column, page=page.number))
     words = [word for run in runs for word in run]
     box = around(word.box for word in words).rounded()
-    noticed = ("for_all",) if is_shared else ()
+    noticed = (*(["for_all"] if is_shared else ()), *(["set_together"] if len(runs) > 1 else ()))
     return Cell(text_of(words), Place(row, column, page=page.number, box=box), noticed)
 
 

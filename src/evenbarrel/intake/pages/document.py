@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import atexit
 import ctypes
 import hashlib
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
-from functools import lru_cache, partial
+from functools import cache, lru_cache, partial
 from threading import RLock
 from typing import Any
+from weakref import WeakSet
 
 from evenbarrel.intake.pages.words import Box, Page, Word
 from evenbarrel.storage.file_errors import FileRefused
@@ -53,6 +55,7 @@ class QuotePages:
             raise _refused(name, "large", str(MOST_BYTES // 1024 // 1024))
         with _alone:
             self._document = _opened(data, name)
+            _still_open.add(self)
             self.count: int = len(self._document)
             if not 0 < self.count <= MOST_PAGES:
                 self.close()
@@ -65,6 +68,7 @@ class QuotePages:
             if self._document is not None:
                 self._document.close()
                 self._document = None
+                _still_open.discard(self)
 
     def __del__(self) -> None:
         """Let go alone: pdfium's own way out would not wait for who is in it."""
@@ -116,18 +120,35 @@ class QuotePages:
                 page.close()
 
 
+_still_open: WeakSet[QuotePages] = WeakSet()
+
+
+def _close_all() -> None:
+    """Close what is open when the program ends: pdfium's own end comes after, and would warn."""
+    for pages in tuple(_still_open):
+        pages.close()
+
+
+@cache
+def _library() -> Any:
+    """Return pdfium, loaded once; what was registered last is done first at the end."""
+    # Imported here: it loads a library that most sessions never need.
+    import pypdfium2
+
+    atexit.register(_close_all)
+    return pypdfium2
+
+
 def digest_of(data: bytes) -> str:
     """Return the SHA-256 of a file's content, as a bid's `documents` keep it."""
     return hashlib.sha256(data).hexdigest()
 
 
 def _opened(data: bytes, name: str) -> Any:
-    # Imported here: it loads a library that most sessions never need.
-    import pypdfium2
-
+    pdfium = _library()
     try:
-        return pypdfium2.PdfDocument(data)
-    except pypdfium2.PdfiumError as error:
+        return pdfium.PdfDocument(data)
+    except pdfium.PdfiumError as error:
         code = "password" if error.err_code == _PASSWORD else "broken"
         raise _refused(name, code) from error
 

@@ -13,6 +13,7 @@ from evenbarrel.intake.tables.values import ALL_UNITS
 
 LONGEST = 120
 """Characters of a label; a longer one is a sentence."""
+_SHORTEST_FOR_UNIT = 9
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +38,8 @@ class LabelReading:
 _UNKNOWN = LabelReading(())
 # A mark that leads to a note below the table; a unit behind the label is gone before.
 _FOOTNOTE = re.compile(r"\s*(?:[⁰¹²³⁴-⁹]+[)⁾]?|\*+\)?|[†‡]|(?<=\s)\(?[0-9][)⁾])$")
+# The number of a paragraph before a label, as `2.1` or `3)`; and no number with its unit.
+_NUMBERED = re.compile(r"^[0-9]{1,2}(?:\.[0-9]{1,2})*[.)]?\s+(?=[^\W\d_]{4})")
 _WORD_FOR_SCREW = re.compile(
     r"^(?:screw|barrel|schnecke|zylinder|vis|vite|husillo|option|version)\b[ .:#-]*", re.IGNORECASE
 )
@@ -53,6 +56,9 @@ def read_label(text: str) -> LabelReading:
     whole = synonyms().keys_of(squeezed(bare))
     if whole:
         return LabelReading(whole)
+    numbered = _NUMBERED.match(bare)
+    if numbered is not None:
+        return read_label(bare[numbered.end() :])
     unit, inside, outside = _out_of_brackets(bare)
     if not unit:
         unit, outside = _unit_behind(outside)
@@ -85,6 +91,20 @@ def bare_name(text: str) -> str:
     return _WORD_FOR_SCREW.sub("", text) or text
 
 
+@lru_cache(maxsize=4096)
+def unit_named(text: str) -> str:
+    """Return the name behind the word for an injection unit: `430` of `Injection unit 430`, or "".
+
+    A short word, as `Model`, may be of anything and names none.
+    """
+    words = text.split()
+    for count in range(len(words) - 1, 0, -1):
+        begun, name = squeezed(" ".join(words[:count])), " ".join(words[count:])
+        if DESIGNATION in synonyms().keys_of(begun) and len(begun) >= _SHORTEST_FOR_UNIT:
+            return name if len(name) <= 20 and any(c.isdigit() for c in name) else ""
+    return ""
+
+
 @lru_cache(maxsize=16384)
 def is_unit(text: str) -> bool:
     """Say whether a text without digits in front spells a unit of any kind."""
@@ -94,6 +114,11 @@ def is_unit(text: str) -> bool:
 def is_currency(text: str) -> bool:
     """Say whether a text is written as a currency is, by its code or its sign."""
     return re.fullmatch(r"[A-Z]{3}|[€£$]", text) is not None
+
+
+def is_measured(key: DatumKey) -> bool:
+    """Say whether a datum is a number with a unit, or an amount of money."""
+    return key.shape.kind in ("quantity", "money")
 
 
 def is_money(key: DatumKey | None) -> bool:

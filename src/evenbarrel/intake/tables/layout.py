@@ -2,33 +2,39 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from evenbarrel.intake.keys import DESIGNATION, LABEL, DatumKey
 from evenbarrel.intake.tables.cells import Cell, Grid, Row, turned
 from evenbarrel.intake.tables.labels import (
     LabelReading,
     is_currency,
+    is_measured,
     is_unit,
     names_a_screw,
     nearly,
     read_label,
+    unit_named,
 )
+from evenbarrel.intake.tables.several import names_alone
 from evenbarrel.intake.tables.synonyms import squeezed, synonyms
 from evenbarrel.intake.tables.values import begins_a_value, is_absent
+from evenbarrel.intake.tables.wrapped import with_labels_joined
 
 _COLUMNS_LOOKED_AT, _ROWS_LOOKED_AT = 6, 12
 """Labels stand near the left edge, or near the upper one."""
 _MOST_NEARLY = 200
 """Labels of a table that are held against every wording for being nearly it."""
+_YEAR = re.compile(r"\b20[0-9]{2}\b")
 
 
 @dataclass(frozen=True, slots=True)
 class LabelledRow:
     """One row: its label and what that may name, its cells of values, and each one's unit text.
 
-    `others` are the cells that are neither, as remarks.
+    `others` are the cells that are neither, as remarks; `also` are more lines of its label.
     """
 
     label: Cell
@@ -36,6 +42,7 @@ class LabelledRow:
     values: Row
     units: tuple[str, ...]
     others: Row
+    also: Row = ()
 
     @property
     def key(self) -> DatumKey | None:
@@ -59,26 +66,41 @@ def read_layout(grid: Grid) -> tuple[Block, ...]:
     """
     columns = list(zip(*grid, strict=True))[:_COLUMNS_LOOKED_AT]
     for counted in (_measured_in, _nearly_measured_in, _labels_in):
-        down, across = map(counted, columns), map(counted, grid[:_ROWS_LOOKED_AT])
-        best_down, best_across = _best(down), _best(across)
-        if best_across[0] > best_down[0]:
-            return _blocks(_rows(turned(grid), best_across[1]))
-        if best_down[0]:
-            return _blocks(_rows(grid, best_down[1]))
+        down = _best((counted(cells), _share_of_labels(cells)) for cells in columns)
+        across = _best((counted(row), _share_of_labels(row)) for row in grid[:_ROWS_LOOKED_AT])
+        if across[0] > down[0] and across[0][0]:
+            return _blocks(_rows(turned(grid), across[1]))
+        if down[0][0]:
+            return _blocks(_rows(grid, down[1]))
     return ()
 
 
-def _best(counts: Iterable[int]) -> tuple[int, int]:
-    """Return the greatest count and the first place that has it."""
+def _best(counts: Iterable[tuple[int, float]]) -> tuple[tuple[int, float], int]:
+    """Return the greatest count, with the share of labels, and the first place that has them."""
     numbered = [(count, -place) for place, count in enumerate(counts)]
-    count, place = max(numbered, default=(0, 0))
+    count, place = max(numbered, default=((0, 0.0), 0))
     return count, -place
+
+
+def _share_of_labels(cells: Sequence[Cell]) -> float:
+    """Return how many of the cells name a datum, of those that name one or hold a value.
+
+    What names a datum in a head has its values below: `Screw | Price` is no column of labels.
+    """
+    texts = [cell.text for cell in cells if cell.text]
+    named = sum(bool(read_label(text).keys) for text in texts)
+    return named / (named + sum(map(_is_value, texts))) if named else 0.0
 
 
 def _words(cells: Sequence[Cell]) -> list[str]:
     """Return the different texts of cells that are not values."""
     texts = dict.fromkeys(cell.text for cell in cells if cell.text)
-    return [text for text in texts if not begins_a_value(text)]
+    return [text for text in texts if not _is_value(text)]
+
+
+def _is_value(text: str) -> bool:
+    """Say whether a text is a value and no label; a label may be numbered, as `2.1 Stroke`."""
+    return begins_a_value(text) and not read_label(text).keys
 
 
 def _labels_in(cells: Sequence[Cell]) -> int:
@@ -97,16 +119,21 @@ def _nearly_measured_in(cells: Sequence[Cell]) -> int:
 
 def _count_measured(readings: Iterable[LabelReading]) -> int:
     named = {reading.keys[0] for reading in readings if reading.keys}
-    return sum(key.shape.kind in ("quantity", "money") for key in named)
+    return sum(map(is_measured, named))
 
 
 def _rows(grid: Grid, labels: int) -> list[LabelledRow]:
-    readings = _readings([row[labels] for row in grid])
+    joined = with_labels_joined(grid, labels)
+    grid = tuple(one.row for one in joined)
+    readings = [
+        replace(reading, keys=tuple(dict.fromkeys((*reading.keys, *one.perhaps))))
+        for one, reading in zip(joined, _readings([row[labels] for row in grid]), strict=True)
+    ]
     columns = _Columns(grid, labels, readings)
     return [
-        columns.labelled(row, reading)
-        for row, reading in zip(grid, readings, strict=True)
-        if any(cell.text for cell in row)
+        replace(columns.labelled(one.row, reading), also=one.also)
+        for one, reading in zip(joined, readings, strict=True)
+        if any(cell.text for cell in one.row)
     ]
 
 
@@ -128,7 +155,7 @@ class _Columns:
         measured = [
             row
             for row, reading in zip(grid, readings, strict=True)
-            if reading.keys and reading.keys[0].shape.kind in ("quantity", "money")
+            if reading.keys and is_measured(reading.keys[0])
         ]
         every = list(zip(*grid, strict=True))
         below = list(zip(*measured, strict=True)) or [() for _ in every]
@@ -148,11 +175,25 @@ class _Columns:
         values = [row[column] for column in self.values]
         reading = _as_head(reading, [cell.text for cell in values if cell.text])
         beside = [reading.unit or self._unit(row, column) for column in self.values]
+        unknown = not reading.keys or reading.likely
+        if unknown and values and not any(cell.text for cell in values):
+            reading = self._name(row[self._labels], values, reading)
         odd = [row[c] for c in self.units if row[c].text and not says_unit(row[c].text)]
         if values and odd and reading.keys and not any(cell.text for cell in values):
             # What has no unit, as a name, is often written where the others have theirs.
             values[0], beside[0] = odd[0], reading.unit
         return LabelledRow(row[self._labels], reading, tuple(values), tuple(beside), others)
+
+    def _name(self, label: Cell, values: list[Cell], reading: LabelReading) -> LabelReading:
+        """Return what a title names, `Injection unit 430` or `Screw A`; the name goes to `values`.
+
+        That of a screw is known where there is one screw alone.
+        """
+        unit = unit_named(label.text)
+        if unit or (names_alone([label.text]) and len(values) == 1):
+            values[0] = replace(label, text=unit or label.text)
+            return LabelReading((DESIGNATION,) if unit else (LABEL,))
+        return reading
 
     def _unit(self, row: Row, column: int) -> str:
         """Return the unit for a cell: behind it where each number has its own, else the row's."""
@@ -174,7 +215,8 @@ def _as_head(reading: LabelReading, texts: Sequence[str]) -> LabelReading:
     key = reading.keys[0]
     if key == DESIGNATION and any(names_a_screw(text) for text in texts):
         return LabelReading((LABEL,))
-    if key.shape.kind == "date" and not any(begins_a_value(text) for text in texts):
+    dated = any(begins_a_value(text) or _YEAR.search(text) for text in texts)
+    if key.shape.kind == "date" and not dated:
         return LabelReading(())
     return reading
 

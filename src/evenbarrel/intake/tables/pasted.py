@@ -5,12 +5,13 @@ from __future__ import annotations
 import codecs
 import csv
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
 from evenbarrel.intake.proposal import Place
 from evenbarrel.intake.tables.cells import MOST_ROWS, Cell, Grid, TableRefused, make_grid
 from evenbarrel.intake.tables.columns import columns_of, nearest
 from evenbarrel.intake.tables.labels import is_unit, read_label
+from evenbarrel.intake.tables.several import label_and_rest, starts_in
 from evenbarrel.intake.tables.values import begins_a_value, is_absent
 
 MOST_CHARACTERS = 2_000_000
@@ -48,12 +49,33 @@ def grid_of(text: str) -> Grid:
     if any(len(line) > LONGEST_LINE for line in lines):
         raise TableRefused(f"one of its lines has more than {LONGEST_LINE} characters")
     cut = _cutter(lines)
-    parted = _aligned(lines) if cut is _by_gaps else None
+    parted = _parted(lines) if cut is _by_gaps else map(cut, lines)
     rows = [
         [Cell(_clean(text), Place(number, column)) for column, text in enumerate(cells, 1)]
-        for number, cells in enumerate(parted or map(cut, lines), 1)
+        for number, whole in enumerate(parted, 1)
+        for cells in _pairs_in(whole)
     ]
     return make_grid(rows)
+
+
+def _parted(lines: list[str]) -> list[list[str]]:
+    """Return the cells of lines kept apart by spaces; each table has columns of its own."""
+    starts = starts_in([[text for _, text in _placed(line) if text.strip()] for line in lines])
+    cells: list[list[str]] = []
+    for start, end in zip(starts, [*starts[1:], len(lines)], strict=True):
+        own = lines[start:end]
+        cells += _aligned(own) or map(_by_gaps, own)
+    return cells
+
+
+def _pairs_in(cells: list[str]) -> Iterator[list[str]]:
+    """Yield a line as it is, or the pairs of label and value that it is made of, each as a row."""
+    filled = [cell for cell in cells if cell.strip()]
+    pairs = [pair for cell in filled if (pair := label_and_rest(_clean(cell))) is not None]
+    if filled and len(pairs) == len(filled):
+        yield from map(list, pairs)
+    else:
+        yield cells
 
 
 def _clean(text: str) -> str:
@@ -69,7 +91,8 @@ def _cutter(lines: list[str]) -> Callable[[str], list[str]]:
     def common(mark: str) -> bool:
         return bool(filled) and sum(mark in line for line in filled) >= max(1, half)
 
-    if common("\t"):
+    # A tab is no accident, however many lines of a letter stand round the table.
+    if common("\t") or sum("\t" in line for line in filled) > 2:
         return lambda line: line.split("\t")
     if common("|"):
         return _by_bars
@@ -162,6 +185,9 @@ def _by_colon(line: str) -> list[str]:
 
 def _by_words(line: str) -> list[str]:
     """Cut a line that has single spaces alone: a label, perhaps a unit, and its numbers."""
+    pair = label_and_rest(line)
+    if pair is not None:
+        return list(pair)
     words = line.split()
     end = len(words)
     while end > 1 and (begins_a_value(words[end - 1]) or is_absent(words[end - 1])):

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-import re
 import tomllib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache
-from unicodedata import combining, normalize
 
 from evenbarrel.entry.shapes import shapes_of
+from evenbarrel.entry.wordings import resins_by_name
+from evenbarrel.entry.wordings import squeezed as squeezed
+from evenbarrel.entry.wordings import words_of as words_of
 from evenbarrel.intake.keys import MODELS, DatumKey, read_key
 from evenbarrel.resources import read_text
 from evenbarrel.wording.words import labels
@@ -20,20 +21,6 @@ _SHORTEST_LIKE = 6
 _LONGEST_LIKE = 60
 
 
-def words_of(text: str) -> tuple[str, ...]:
-    """Return the words of a label as they are compared: no case, accent or punctuation."""
-    text = text.replace("Ø", " diameter ").replace("ø", " diameter ").replace("⌀", " diameter ")
-    plain = "".join(c for c in normalize("NFKD", text.casefold()) if not combining(c))
-    plain = re.sub(r"i[zs](ing|ation|ed)\b", r"is\1", plain)
-    plain = plain.replace("plasticating", "plasticising").replace("mold", "mould")
-    return tuple(re.findall(r"[^\W_]+", plain))
-
-
-def squeezed(text: str) -> str:
-    """Return the words of a text set together, so that compounds may be written apart."""
-    return "".join(words_of(text))
-
-
 @dataclass(frozen=True)
 class Synonyms:
     """Every known wording, squeezed, and what it stands for."""
@@ -41,10 +28,15 @@ class Synonyms:
     keys: Mapping[str, tuple[DatumKey, ...]]
     choices: Mapping[str, Mapping[str, str]]
     columns: Mapping[str, frozenset[str]]
+    vague: frozenset[str]
     harmless: frozenset[str]
     absent: frozenset[str]
     approximate: Mapping[str, tuple[str, ...]]
     resins: Mapping[str, str]
+    scope_items: Mapping[str, tuple[str, ...]]
+    scope_states: Mapping[str, tuple[str, ...]]
+    scope_leads: Mapping[str, tuple[str, ...]]
+    sentences: Mapping[str, tuple[str, ...]]
 
     def keys_of(self, wording: str) -> tuple[DatumKey, ...]:
         """Return the data that a squeezed wording may stand for; none where it is unknown."""
@@ -117,6 +109,7 @@ def synonyms() -> Synonyms:
             column: frozenset(squeezed(word) for word in words)
             for column, words in data["columns"].items()
         },
+        frozenset(squeezed(word) for word in data["vague"]["words"]),
         frozenset(squeezed(word) for word in data["harmless"]["words"]),
         frozenset(word.casefold() for word in data["absent"]["words"]),
         {
@@ -125,8 +118,16 @@ def synonyms() -> Synonyms:
             )
             for code, name in (("approximate", "about"), ("limit", "limit"))
         },
-        {squeezed(word): resin for resin, words in data["resins"].items() for word in words},
+        resins_by_name(),
+        _in_tuples(data["scope"]["items"]),
+        _in_tuples(data["scope"]["states"]),
+        _in_tuples(data["scope"]["leads"]),
+        _in_tuples(data["sentences"]),
     )
+
+
+def _in_tuples(wordings: Mapping[str, list[str]]) -> Mapping[str, tuple[str, ...]]:
+    return {code: tuple(words) for code, words in wordings.items()}
 
 
 def _keys(wordings: Mapping[str, Mapping[str, list[str]]]) -> Mapping[str, tuple[DatumKey, ...]]:

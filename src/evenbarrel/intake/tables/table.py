@@ -2,21 +2,42 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import replace
 
 from evenbarrel.intake.keys import DESIGNATION, DIAMETER, LABEL, DatumKey
 from evenbarrel.intake.proposal import Finding, Line, Proposal
-from evenbarrel.intake.screws import Column, ScrewMatch, match_screws
+from evenbarrel.intake.screws import ScrewMatch, doubted, match_screws
+from evenbarrel.intake.sentences.lines import with_sentences
 from evenbarrel.intake.settling import settled_among
 from evenbarrel.intake.sources import Source, context_of
 from evenbarrel.intake.tables.cells import Cell, Grid
-from evenbarrel.intake.tables.labels import bare_name, is_money, names_a_screw, unit_in
+from evenbarrel.intake.tables.labels import (
+    is_measured,
+    is_money,
+    names_a_screw,
+    unit_in,
+    unit_named,
+)
 from evenbarrel.intake.tables.layout import Block, LabelledRow, read_layout, says_unit
 from evenbarrel.intake.tables.parted import parted
+from evenbarrel.intake.tables.printed_screws import (
+    PrintedScrew,
+    columns_of,
+    head_of,
+    joined,
+    screws_of,
+)
+from evenbarrel.intake.tables.several import tables_in, with_pairs_stacked
 from evenbarrel.intake.tables.synonyms import squeezed, synonyms
-from evenbarrel.intake.tables.values import CellReading, read_value
+from evenbarrel.intake.tables.values import (
+    CellReading,
+    has_usual_form,
+    is_of_an_offer,
+    mark_of_thousands,
+    read_value,
+)
+from evenbarrel.intake.tables.wrapped import with_heads_joined
 from evenbarrel.intake.taking import value_at
 from evenbarrel.model.changes import new_bid
 from evenbarrel.model.datum_path import BidPath, ThingPath
@@ -30,47 +51,60 @@ _ONE_FOR_ALL = frozenset(
     {"stroke", "ring_kind", "screw_speed", "screw_speed_max", "barrel_package", "screw_package"}
 )
 """What a table often prints once for all the screws of a unit."""
-_COMMA = re.compile(r"(?<![0-9.,])[0-9]+,[0-9]{1,2}(?![0-9.,])")
-_POINT = re.compile(r"(?<![0-9.,])[0-9]+\.[0-9]{1,2}(?![0-9.,])")
 
 
 def propose_table(evaluation: Evaluation, grid: Grid, bid: str | None, source: Source) -> Proposal:
-    """Return what a table holds as a proposal for the bid of that id, for a new one with "".
+    """Return what the tables below each other in a grid hold, as `propose_tables`."""
+    return propose_tables(evaluation, tables_in(grid), bid, source)
 
-    With None it is for the bid of the supplier that the table names, if the evaluation has one,
-    else for a new one.
+
+def propose_tables(
+    evaluation: Evaluation,
+    grids: Sequence[Grid],
+    bid: str | None,
+    source: Source,
+    beside: Callable[[], Sequence[Grid]] = tuple,
+) -> Proposal:
+    """Return what some tables hold as a proposal for the bid of that id, for a new one with "".
+
+    With None it is for the bid of the supplier that they name, if the evaluation has one, else for
+    a new one. Columns of several tables that are called the same are one screw. The tables that
+    `beside` gives show which mark parts decimals, where they themselves do not.
     """
-    grid = parted(grid)
-    blocks = read_layout(grid)
+    grids = [with_pairs_stacked(with_heads_joined(parted(grid))) for grid in grids]
+    blocks = [block for grid in grids for block in read_layout(grid)]
     if bid is None:
         bid = _bid_named(evaluation, blocks)
     path = BidPath(bid or new_bid(evaluation).id)
-    lines = _Reader(evaluation, path, source, _thousands(grid)).lines(blocks)
-    lines += _left_over(grid, blocks, lines)
-    return Proposal(path, settled_among(lines), source.document, source.name)
+    thousands = _thousands(blocks) or _thousands(b for g in beside() for b in read_layout(g))
+    lines = _Reader(evaluation, path, source, thousands).lines(blocks)
+    lines += _left_over(grids, blocks, lines)
+    told = with_sentences(evaluation, path, source, thousands, lines)
+    return Proposal(path, settled_among(told), source.document, source.name)
 
 
-def _left_over(grid: Grid, blocks: Sequence[Block], lines: Sequence[Line]) -> Iterator[Line]:
+def _left_over(
+    grids: Sequence[Grid], blocks: Sequence[Block], lines: Sequence[Line]
+) -> Iterator[Line]:
     """Yield a line for each cell that is in none yet, and no label and no unit of one."""
     known = [row for block in blocks for row in block]
-    told = {line.place for line in lines} | {row.label.place for row in known}
+    told = {line.place for line in lines}
+    told |= {cell.place for row in known for cell in (row.label, *row.also)}
     # What is printed across several columns stands in each of them, at one place of the page.
     boxes = {(place.page, place.box) for place in told if place.box is not None}
     currencies = {unit for row in known if is_money(row.key) for unit in row.units}
-    for row in grid:
-        for cell in row:
-            at = cell.place
-            if not cell.text or at in told or (at.page, at.box) in boxes:
-                continue
-            if not says_unit(cell.text) and unit_in(cell.text) not in currencies:
-                yield _unread(cell, "label_unknown")
+    for cell in (cell for grid in grids for row in grid for cell in row):
+        at = cell.place
+        if not cell.text or at in told or (at.page, at.box) in boxes:
+            continue
+        if not says_unit(cell.text) and unit_in(cell.text) not in currencies:
+            yield _unread(cell, "label_unknown")
 
 
-def _thousands(grid: Grid) -> str:
-    """Return the mark for thousands that a table's decimal marks leave, "" where it has none."""
-    texts = [cell.text for row in grid for cell in row]
-    comma, point = (any(mark.search(text) for text in texts) for mark in (_COMMA, _POINT))
-    return "" if comma == point else ("." if comma else ",")
+def _thousands(blocks: Iterable[Block]) -> str:
+    """Return the mark for thousands that the decimal marks of numbers leave, "" where none do."""
+    measured = (row for block in blocks for row in block if row.key and is_measured(row.key))
+    return mark_of_thousands(cell.text for row in measured for cell in row.values)
 
 
 def _bid_named(evaluation: Evaluation, blocks: Sequence[Block]) -> str:
@@ -99,63 +133,32 @@ def _unread(cell: Cell, code: str, label: str = "") -> Line:
     return Line(cell.place, label, cell.text, findings=(Finding(code),))
 
 
-@dataclass(frozen=True, slots=True)
-class _Screw:
-    """A column of a block: its place among the row's values, and what names it."""
-
-    index: int
-    column: Column
-    label: Cell | None
-    certain_name: bool
-
-
 class _Reader:
     def __init__(
         self, evaluation: Evaluation, bid: BidPath, source: Source, thousands: str
     ) -> None:
         self._evaluation, self._bid, self._source = evaluation, bid, source
-        self._thousands = thousands
         known = next((one for one in evaluation.bids if one.id == bid.bid), None)
         self._context = context_of(evaluation, known)
+        self._thousands = thousands
 
     def lines(self, blocks: Sequence[Block]) -> list[Line]:
-        """Return every line of the blocks, nothing left out."""
-        screws = [self._screws(block) for block in blocks]
-        every = [screw for of_block in screws for screw in of_block]
-        matches = iter(match_screws(self._evaluation, self._bid, [screw.column for screw in every]))
+        """Return a line for every cell of the blocks that holds anything."""
+        every = screws_of(blocks, self._diameter)
+        numbers = joined(every)
+        matches = match_screws(self._evaluation, self._bid, columns_of(every, numbers))
         lines: list[Line] = []
-        for block, of_block in zip(blocks, screws, strict=True):
-            matched = [(screw, next(matches)) for screw in of_block]
-            head = _head_of(block)
+        for block, screws, own in zip(blocks, every, numbers, strict=True):
+            matched = [
+                (one, doubted(matches[number]) if one.is_doubtful else matches[number])
+                for one, number in zip(screws, own, strict=True)
+            ]
+            head = head_of(block)
             for row in block:
                 lines += self._row(row, matched, head)
         return lines
 
-    def _screws(self, block: Block) -> list[_Screw]:
-        """Return the columns of a block that hold a number, with what names each."""
-        measured = [row for row in block if not row.is_name and row.key and row.key.owner != "bid"]
-        width = len(block[0].values) if block else 0
-        used = [i for i in range(width) if any(row.values[i].text for row in measured)]
-        head = _head_of(block)
-        units = next((row for row in block if row.key == DESIGNATION and row.reading.exact), None)
-        sizes = next((row for row in block if row.key == DIAMETER), None)
-        return [
-            _Screw(
-                index,
-                Column(
-                    _carried(units, index),
-                    "" if head is None else bare_name(head.values[index].text),
-                    self._diameter(sizes, index),
-                ),
-                None if head is None else head.values[index],
-                head is not None and head.key == LABEL,
-            )
-            for index in used
-        ]
-
-    def _diameter(self, row: LabelledRow | None, index: int) -> Quantity | None:
-        if row is None:
-            return None
+    def _diameter(self, row: LabelledRow, index: int) -> Quantity | None:
         reading = self._read(DIAMETER, row, index)
         return reading.value if isinstance(reading.value, Quantity) else None
 
@@ -171,18 +174,27 @@ class _Reader:
             findings.append(Finding("resin_in_label", beside))
         elif beside:
             findings.append(Finding("beside", beside))
-        if key not in _NAMES and key.shape.kind in ("text", "integer", "share", "marks", "nested"):
+        if _rests_on_its_label(key, row, cell.text):
             findings.append(Finding("label_alone"))
         return reading.also(*findings)
 
     def _row(
-        self, row: LabelledRow, screws: list[tuple[_Screw, ScrewMatch]], head: LabelledRow | None
+        self,
+        row: LabelledRow,
+        screws: list[tuple[PrintedScrew, ScrewMatch]],
+        head: LabelledRow | None,
     ) -> Iterator[Line]:
         if row is head:
             yield from (self._name(screw, match) for screw, match in screws if screw.label)
-            if row.key is None and row.label.text:
+            unit = unit_named(row.label.text)
+            if unit:
+                units = dict.fromkeys(match.unit for _, match in screws)
+                read = CellReading(unit)
+                yield from (self._line(DESIGNATION, row.label, "", one, read) for one in units)
+            elif row.key is None and row.label.text:
                 yield _unread(row.label, "label_unknown")
-        elif row.key is None:
+        elif row.key is None or (row.key == LABEL and head is not None and head.key == LABEL):
+            # Of two rows that may name the screws the first does; `Screw type` says their kind.
             cells = (row.label, *row.values)
             yield from (_unread(cell, "label_unknown") for cell in cells if cell.text)
         elif not any(cell.text for cell in row.values):
@@ -191,7 +203,7 @@ class _Reader:
             yield from self._known_row(row, screws)
         yield from (_unread(cell, "remark", row.label.text) for cell in row.others)
 
-    def _name(self, screw: _Screw, match: ScrewMatch) -> Line:
+    def _name(self, screw: PrintedScrew, match: ScrewMatch) -> Line:
         cell = screw.label
         assert cell is not None
         certain = screw.certain_name or names_a_screw(cell.text) or len(cell.text) == 1
@@ -201,16 +213,20 @@ class _Reader:
         )
 
     def _known_row(
-        self, row: LabelledRow, screws: list[tuple[_Screw, ScrewMatch]]
+        self, row: LabelledRow, screws: list[tuple[PrintedScrew, ScrewMatch]]
     ) -> Iterator[Line]:
         key, tie = self._chosen(row)
+        if _is_title(key, row):
+            yield from (_unread(cell, "label_unknown") for cell in row.values if cell.text)
+            return
         also = (Finding("ambiguous_label"),) if tie else ()
         if key.owner == "bid" or not screws:
             things: list[tuple[int, ThingPath, tuple[Finding, ...]]] = [
                 (i, self._bid, ()) for i, cell in enumerate(row.values) if cell.text
             ]
             if key.owner != "bid":
-                yield from (_unread(cell, "no_screw", row.label.text) for cell in row.values)
+                filled = (cell for cell in row.values if cell.text)
+                yield from (_unread(cell, "no_screw", row.label.text) for cell in filled)
                 return
         else:
             things = [
@@ -276,37 +292,26 @@ class _Reader:
         )
 
 
-def _head_of(block: Block) -> LabelledRow | None:
-    """Return the row that names the screws: one labelled so, else the last without a label above.
+def _is_title(key: DatumKey, row: LabelledRow) -> bool:
+    """Say whether a row is of words that name an offer: `Offer: one machine` is no number of it."""
+    texts = [cell.text for cell in row.values if cell.text]
+    is_vague = key.field == "reference" and squeezed(row.label.text) in synonyms().vague
+    return is_vague and not any(has_usual_form(key.field, text) for text in texts)
 
-    None where nothing names them.
+
+def _rests_on_its_label(key: DatumKey, row: LabelledRow, text: str) -> bool:
+    """Say whether nothing but its label shows what a text is.
+
+    Of the head of an offer and its terms an explicit label is enough, as `Offer no.`, and `Date` or
+    `Offer` is not; the text must look like it, too.
     """
-    named = next((row for row in block if row.key == LABEL and row.reading.exact), None)
-    if named is not None:
-        return named
-    head = None
-    for row in block:
-        if not row.is_name and row.key is not None and row.key.owner != "bid":
-            break
-        words = [cell.text for cell in row.values if cell.text]
-        if row.key is None and words:
-            head = row
-    return head
+    if key in _NAMES:
+        return False
+    if key.owner == "bid" and is_of_an_offer(key.field):
+        is_vague = squeezed(row.label.text) in synonyms().vague
+        return is_vague or not row.reading.exact or not has_usual_form(key.field, text)
+    return key.shape.kind in ("text", "integer", "share", "marks", "nested")
 
 
 def _bare_unit(text: str) -> str:
     return " ".join(text.split())
-
-
-def _carried(row: LabelledRow | None, index: int) -> str:
-    """Return a unit's designation, carried on over the screws behind it that have none.
-
-    The only one is that of every screw, wherever it is printed.
-    """
-    if row is None:
-        return ""
-    every = [cell.text for cell in row.values if cell.text]
-    before = [cell.text for cell in row.values[: index + 1] if cell.text]
-    if len(every) == 1:
-        return every[0]
-    return before[-1] if before else ""

@@ -3,14 +3,21 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
-from datetime import date
 from decimal import Decimal
 from functools import lru_cache
 from typing import Any
 
+from evenbarrel.entry.amount import CURRENCY_SIGNS, without_cents
 from evenbarrel.entry.number import Entry, Refusal, read_number, read_unit
+from evenbarrel.entry.printed import (
+    in_thousands,
+    likelier,
+    may_be_thousands,
+    plain_ratio,
+    read_day,
+)
 from evenbarrel.entry.shapes import Context, Shape, read
 from evenbarrel.intake.proposal import Finding
 from evenbarrel.intake.tables.synonyms import synonyms
@@ -44,13 +51,40 @@ _IN_BRACKETS = re.compile(r"^(?P<first>[^()\[\]]+)[(\[](?P<second>[^()\[\]]+)[)\
 _TWO_STATED = re.compile(
     r"^ ?(?P<low>[0-9][0-9.,']*) ?/ ?(?P<high>[0-9][0-9.,']*)(?![0-9/]) ?[^0-9/]*[0-9]?$"
 )
-_TO_ONE = re.compile(r"^(?P<number>[0-9][0-9.,]*) ?: ?1$|^1 ?: ?(?P<other>[0-9][0-9.,]*)$")
 _TOLERANCE = re.compile(r"^(?P<number>[^±]*[0-9][^±]*)(?:±|\+ ?/ ?-)\s*(?P<spread>[0-9].*)$")
-_DAY_FIRST = re.compile(r"^([0-9]{1,2})([./-])([0-9]{1,2})\2([0-9]{4})$")
 _THOUSANDS = re.compile(r"^[1-9][0-9]{0,2}[.,][0-9]{3}(?![0-9])")
+_DECIMAL = {
+    mark: re.compile(
+        rf"(?<![0-9.,])(?:[0-9]{{1,3}}(?:\{other}[0-9]{{3}})+{re.escape(mark)}[0-9]+"
+        rf"|0{re.escape(mark)}[0-9]+|[0-9]+{re.escape(mark)}(?:[0-9]{{1,2}}|[0-9]{{4,}})"
+        rf"|[1-9][0-9]{{0,2}}(?:\{other}[0-9]{{3}}){{2,}})(?![0-9.,])"
+    )
+    for mark, other in ((",", "."), (".", ","))
+}
+"""Numbers that show which mark parts their decimals: 45,5 and 0,260, but not 1,234."""
 _PRINTED_WITH_SIGN = frozenset({"position_scatter"})
 """What is itself half a width, and so printed behind ±."""
-_CURRENCY_SIGNS = {"€": "EUR", "£": "GBP", "CHF": "CHF", "$": "USD"}
+_CURRENCY_BEFORE = re.compile(r"^[A-Z]{3} ?(?=[0-9])")
+
+
+_OF_AN_OFFER = {
+    "supplier": re.compile(r"(?=.*[^\W\d_]{2})[^:;]{2,60}"),
+    "reference": re.compile(r"(?=.{1,40}$)(?=.*[0-9])\S+(?: \S+){0,3}"),
+    **dict.fromkeys(("delivery", "payment", "warranty"), re.compile(r"(?=.*[0-9]).{2,300}")),
+    **dict.fromkeys(("date", "valid_until"), re.compile(r".+")),
+}
+"""What is written of an offer, as it usually is: a number has a digit, a name is short."""
+
+
+def is_of_an_offer(field: str) -> bool:
+    """Say whether a field is of the head of an offer, or one of its terms in words."""
+    return field in _OF_AN_OFFER
+
+
+def has_usual_form(field: str, text: str) -> bool:
+    """Say whether a text is written as such a datum of an offer usually is."""
+    form = _OF_AN_OFFER.get(field)
+    return form is not None and form.fullmatch(text) is not None
 
 
 def without_footnotes(text: str) -> str:
@@ -63,10 +97,18 @@ def is_absent(text: str) -> bool:
     return synonyms().is_absent(text)
 
 
+def mark_of_thousands(texts: Iterable[str]) -> str:
+    """Return the mark for thousands that the other numbers leave, "" where they show none."""
+    every = " ; ".join(texts)
+    comma, point = (_DECIMAL[mark].search(every) is not None for mark in ",.")
+    return "" if comma == point else ("." if comma else ",")
+
+
 @lru_cache(maxsize=16384)
 def begins_a_value(text: str) -> bool:
     """Say whether a text looks like a number or like a word for none."""
-    bare = synonyms().without_approximation(text)[0].lstrip("+-±Øø⌀ ≤≥<>~")
+    bare = synonyms().without_approximation(_CURRENCY_BEFORE.sub("", text))[0]
+    bare = bare.lstrip("+-±Øø⌀ ≤≥<>~")
     return is_absent(text) or (bool(bare) and (bare[0].isdigit() or bare[0] in "½⅓⅔¼¾.,€$"))
 
 
@@ -86,6 +128,8 @@ def read_value(
         return CellReading(None, (Finding("not_read", pages.NUMBER_WANTED),))
     if shape.kind == "quantity":
         return _quantity(shape, text, unit, thousands)
+    if shape.kind == "money":
+        return _money(text, unit, context, thousands)
     reader = _READERS.get(shape.kind)
     if reader is not None:
         return reader(shape, text, unit, context)
@@ -122,12 +166,8 @@ def _plain_number(shape: Shape, text: str) -> tuple[str, list[Finding]]:
         stripped = stripped[1:].strip()
         if shape.name not in _PRINTED_WITH_SIGN:
             findings.append(Finding("tolerance", bare))
-    ratio = _TO_ONE.match(stripped)
-    if ratio is not None and shape.datum.units == ("1",):
-        stripped = ratio["number"] or ratio["other"]
     if shape.datum.units == ("1",):
-        # L/D is printed as 22 D.
-        stripped = re.sub(r"(?<=[0-9]) ?[xX×]? ?[dD]$", "", stripped)
+        stripped = plain_ratio(stripped)
     return stripped, findings
 
 
@@ -153,9 +193,9 @@ def _one_number(datum: Datum, text: str, unit: str, thousands: str) -> CellReadi
         return CellReading(None, (chosen,))
     used, findings = chosen
     entry = Entry(entry.magnitude, used, entry.note)
-    if entry.note is not None and entry.note.code == "thousands":
+    if may_be_thousands(entry):
         entry = _with_thousands(datum, entry, text, thousands)
-        findings.append(Finding("thousands", entry.magnitude))
+        findings.append(_said_of_mark(entry.magnitude, text.lstrip("Øø⌀ "), thousands))
     elif entry.note is not None:
         findings.append(Finding(entry.note.code, entry.note.text))
     problem = datum.problem(entry.magnitude, used)
@@ -177,17 +217,22 @@ def _unit_of(datum: Datum, entry: Entry, beside: str) -> tuple[str, list[Finding
         return Finding("unit_unknown", beside) if named is None else (named, [])
     if "1" in datum.units and datum.kinds == ("ratio",):
         return "1", []
-    return datum.units[0], [Finding("unit_missing", datum.units[0])]
+    meant = datum.unit or datum.units[0]
+    return meant, [Finding("unit_missing", meant)]
 
 
 def _with_thousands(datum: Datum, entry: Entry, text: str, thousands: str) -> Entry:
     """Return the likelier of 1.234 and 1234: as the table writes, else as is usual."""
-    many = Entry(entry.magnitude.replace(".", ""), entry.unit, entry.note)
     mark = _THOUSANDS.match(text.lstrip("Øø⌀ "))
     if thousands and mark is not None:
-        return many if thousands in mark[0] else entry
-    usual = [one for one in (entry, many) if not pages.unusual(datum, one.magnitude, one.unit)]
-    return usual[0] if len(usual) == 1 else entry
+        return in_thousands(entry) if thousands in mark[0] else entry
+    return likelier(datum, entry)
+
+
+def _said_of_mark(magnitude: str, text: str, thousands: str) -> Finding:
+    """Return what is said of a mark that may part thousands: other numbers settle it, or none."""
+    settled = bool(thousands) and _THOUSANDS.match(text) is not None
+    return Finding("mark_settled" if settled else "thousands", magnitude)
 
 
 def _with_spread(datum: Datum, parts: re.Match[str], unit: str, thousands: str) -> CellReading:
@@ -221,32 +266,32 @@ def _stated_twice(datum: Datum, parts: re.Match[str], unit: str, thousands: str)
     return first.also(Finding("two_numbers", parts["second"].strip()))
 
 
-def _money(shape: Shape, text: str, unit: str, context: Context) -> CellReading:
+def _money(text: str, unit: str, context: Context, thousands: str) -> CellReading:
     bare = without_footnotes(text)
     findings = [Finding("footnote", text)] if bare != text else []
     bare, about = synonyms().without_approximation(bare)
     findings += [Finding(about, text)] if about else []
-    bare = re.sub(r"[.,] ?[-–—]+(?=\D*$)", "", bare)
+    bare = without_cents(bare)
     named = re.findall(r"[€£$]|(?<![A-Za-z])[A-Z]{3}(?![A-Za-z])", bare)
     for name in named:
         bare = bare.replace(name, " ")
-    currency = _CURRENCY_SIGNS.get(named[0], named[0]) if named else unit.upper()
-    currency = _CURRENCY_SIGNS.get(currency, currency)
+    currency = CURRENCY_SIGNS.get(named[0], named[0]) if named else unit.upper()
+    currency = CURRENCY_SIGNS.get(currency, currency)
     if "$" in (*named, unit):
         findings.append(Finding("currency_sign", "$"))
     entry = read_number(bare, ("1",), "1")
     if not isinstance(entry, Entry):
         detail = "" if entry is None else entry.text
         return CellReading(None, (*findings, Finding("not_read", detail)))
-    magnitude = entry.magnitude
-    if entry.note is not None and entry.note.code == "thousands":
+    if may_be_thousands(entry):
         # No amount of money has three places behind its mark.
-        magnitude = magnitude.replace(".", "")
-        findings.append(Finding("thousands", magnitude))
+        entry = in_thousands(entry)
+        as_printed = thousands if thousands and thousands in bare else ""
+        findings.append(_said_of_mark(entry.magnitude, bare.strip(), as_printed))
     if len(currency) != 3 or not (currency.isascii() and currency.isalpha()):
         currency = context.currency
         findings.append(Finding("currency_missing", currency))
-    return CellReading(Money(amount=magnitude, currency=currency), tuple(findings))
+    return CellReading(Money(amount=entry.magnitude, currency=currency), tuple(findings))
 
 
 def _choice(shape: Shape, text: str, unit: str, context: Context) -> CellReading:
@@ -258,22 +303,20 @@ def _choice(shape: Shape, text: str, unit: str, context: Context) -> CellReading
 
 def _resin(shape: Shape, text: str, unit: str, context: Context) -> CellReading:
     found = synonyms().resins_of(text, context.resins)
-    if len(found) != 1:
+    shipped = set() if found else synonyms().resins_of(text, context.table)
+    if len(found | shipped) != 1:
         return CellReading(None, (Finding("unknown_resin", text),))
-    return CellReading(found.pop())
+    (resin,) = found | shipped
+    noticed = (Finding("table_resin", context.table[resin]),) if shipped else ()
+    return CellReading(resin, noticed)
 
 
 def _date(shape: Shape, text: str, unit: str, context: Context) -> CellReading:
-    parts = _DAY_FIRST.match(text)
-    try:
-        if parts is None:
-            return CellReading(date.fromisoformat(text))
-        day, month, year = int(parts[1]), int(parts[3]), int(parts[4])
-        value = date(year, month, day)
-    except ValueError:
+    day = read_day(text)
+    if day is None:
         return CellReading(None, (Finding("not_read", pages.DATE_WANTED),))
-    doubt = parts[2] != "." and day <= 12
-    return CellReading(value, (Finding("day_or_month", value.isoformat()),) if doubt else ())
+    told = (Finding("day_or_month", day.value.isoformat()),) if day.either else ()
+    return CellReading(day.value, told)
 
 
 def _whole(shape: Shape, text: str, unit: str, context: Context) -> CellReading:
@@ -288,7 +331,6 @@ def _bare(problem: str) -> str:
 
 
 _READERS: Mapping[str, Callable[[Shape, str, str, Context], CellReading]] = {
-    "money": _money,
     "choice": _choice,
     "resin": _resin,
     "date": _date,

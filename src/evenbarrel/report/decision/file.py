@@ -128,14 +128,17 @@ def _shares(shares: Shares) -> PublishedShares:
     )
 
 
-def _proposal(result: ProposalResult) -> PublishedProposal:
+def _proposal(decision: Decision, result: ProposalResult) -> PublishedProposal:
     day = result.proposal.date
     return PublishedProposal(
         barrels=result.proposal.barrels,
         gate=result.gate.state,
+        price=result.price.value,
         present_cost=result.present.value,
         yearly_cost=result.yearly.value,
+        missing=tuple(dict.fromkeys((*result.price.missing, *result.present.missing))),
         costs=tuple(_cost(cost) for cost in result.costs),
+        open_questions=tuple(one.id for one in decision.open_questions(result)),
         uncovered=result.gate.uncovered,
         given_twice=result.twice,
         replaced=result.replaced,
@@ -176,7 +179,7 @@ def published(decision: Decision, flips: Flips | None = None) -> PublishedDecisi
         order=tuple(map(_order, decision.order)),
         shares=_shares(decision.shares),
         needs_at_least=decision.needs_at_least,
-        proposal=None if proposal is None else _proposal(proposal),
+        proposal=None if proposal is None else _proposal(decision, proposal),
         ask=published_ask(decision.ask),
         flips=None
         if flips is None

@@ -132,13 +132,20 @@ class PublishedShares(Published):
 
 
 class PublishedProposal(Published):
-    """The recorded proposal with its gate and its cost."""
+    """The recorded proposal with its gate, its cost and what is open of it.
+
+    `price` is of the machines that are bought; `missing` is what price and cost lack;
+    `open_questions` are the ids of questions that nobody answered or accepted yet.
+    """
 
     barrels: tuple[str, ...]
     gate: str | None
+    price: float | None
     present_cost: float | None
     yearly_cost: float | None
+    missing: tuple[str, ...]
     costs: tuple[PublishedCost, ...]
+    open_questions: tuple[str, ...]
     uncovered: tuple[str, ...]
     given_twice: tuple[str, ...]
     replaced: tuple[str, ...]

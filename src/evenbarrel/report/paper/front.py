@@ -110,11 +110,13 @@ class Front:
         if self._costed:
             # The key would take the room of the proposal.
             compared, key = f"{compared} {summary.NUMBERED}", []
-            unknown = (*unknown, *filter(None, [leaders.costs_not_known(self._decision)]))
-        if self._costed or self._flips is not None:
+            costs = leaders.costs_not_known(self._decision)
+            # The last is short, and so is what lacks of prices: one line holds both.
+            *rest, asked = unknown
+            proposed = leaders.proposal_not_known(self._decision)
+            unknown = (*proposed, *rest, " ".join(filter(None, (asked, costs))))
+        if appraisal.barrels and appraisal.jobs:
             unknown = (*unknown, leaders.flips_not_known(self._decision, self._flips))
-        elif appraisal.barrels and appraisal.jobs:
-            unknown = (*unknown, leaders.NOT_LOOKED_FOR)
         return [
             writer.paragraph(words.cut(appraisal.evaluation.title or words.UNTITLED, 110), "title"),
             *(writer.paragraph(line, "fact") for line in words.facts(appraisal, self._version)),

@@ -129,7 +129,8 @@ class Story(Telling):
         pictures, barrel = [cost_bars.side_by_side(decision)], choice.leader(decision)
         if barrel is not None:
             pictures.append(cost_bars.step_by_step(decision, barrel))
-        for picture in pictures:
+        # The lower one first: it may have room on the page of the table.
+        for picture in sorted(pictures, key=bars_height):
             # Beyond a page's depth the table tells.
             if picture.rows and bars_height(picture) < DEPTH - 40.0:
                 yield KeepTogether([Spacer(0, 8), bars_drawing(picture, ROOM)])

@@ -7,10 +7,13 @@ from collections.abc import Mapping
 from evenbarrel import __version__
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.decision.decide import decide
+from evenbarrel.decision.flips.search import Flips
+from evenbarrel.report.sign_offs import results_to_hold
 from evenbarrel.report.workbook.addresses import Addresses
 from evenbarrel.report.workbook.worksheet import Looks, add_sheet, cells_of
 from evenbarrel.storage.workbooks import plain, workbook_bytes
 from evenbarrel.wording.paper.choice import chosen_sheets
+from evenbarrel.wording.paper.leaders import flips_not_known
 from evenbarrel.wording.paper.sections import UNTITLED, foot_text
 from evenbarrel.wording.sheets.assumptions import limits_sheet, resins_sheet, uncertainty_sheet
 from evenbarrel.wording.sheets.calculating import (
@@ -18,7 +21,6 @@ from evenbarrel.wording.sheets.calculating import (
     calculating_fit_sheet,
     calculating_offers_sheet,
 )
-from evenbarrel.wording.sheets.document import all_questions_sheet
 from evenbarrel.wording.sheets.gates.deviations import deviations_sheet
 from evenbarrel.wording.sheets.gates.pins import pins_sheet
 from evenbarrel.wording.sheets.gates.waiting import confirmed_limits_sheet, waiting_limits_sheet
@@ -36,8 +38,12 @@ from evenbarrel.wording.sheets.live.masses import live_masses_sheet
 from evenbarrel.wording.sheets.live.money import Priced, cost_inputs_sheet, offer_inputs_sheet
 from evenbarrel.wording.sheets.live.prices import prices_sheet
 from evenbarrel.wording.sheets.live.running import lines_sheet, running_sheet, years_sheet
+from evenbarrel.wording.sheets.questions import all_questions_sheet
 from evenbarrel.wording.sheets.sheet import Sheet
 from evenbarrel.wording.sheets.summary import printed_gate_sheet
+from evenbarrel.wording.standing.acceptance import acceptance_sheet
+from evenbarrel.wording.standing.flips import calculating_flips_sheet
+from evenbarrel.wording.standing.signatures import sign_offs_sheet
 
 TITLES: Mapping[str, str] = {
     "legend": "How to read this workbook",
@@ -51,10 +57,13 @@ TITLES: Mapping[str, str] = {
     "prices": "Prices",
     "life_cost": "Cost over life",
     "proposal": "Proposal",
+    "open_points": "Not known of the proposal",
     "order": "Order",
     "shares": "Shares of weightings",
     "cover": "Sets of machines",
     "flips": "What would flip it",
+    "sign_offs": "Signatures",
+    "acceptance": "Acceptance tests",
     "masses": "Full strokes in resins run",
     "calculation": "Calculation",
     "running": "Running cost",
@@ -76,8 +85,9 @@ TITLES: Mapping[str, str] = {
 """A worksheet's title by its sheet's key: a workbook takes 31 characters, and no []:*?/\\'."""
 
 
-def workbook_sheets(appraisal: Appraisal, flips: Sheet | None = None) -> tuple[Sheet, ...]:
-    """Return the sheets in the order of their worksheets, that of `flips` where it was made."""
+def workbook_sheets(appraisal: Appraisal, flips: Flips | None = None) -> tuple[Sheet, ...]:
+    """Return the sheets in the order of their worksheets."""
+    signed = results_to_hold(appraisal.unmasked)
     priced = Priced(decide(appraisal))
     return (
         legend_sheet(),
@@ -91,7 +101,9 @@ def workbook_sheets(appraisal: Appraisal, flips: Sheet | None = None) -> tuple[S
         prices_sheet(priced),
         life_cost_sheet(priced),
         *chosen_sheets(priced.decision),
-        *(() if flips is None else (flips,)),
+        calculating_flips_sheet(flips, appraisal, flips_not_known(priced.decision, flips)),
+        sign_offs_sheet(appraisal, signed),
+        acceptance_sheet(appraisal),
         live_masses_sheet(appraisal),
         calculation_sheet(appraisal),
         running_sheet(priced),
@@ -112,10 +124,10 @@ def workbook_sheets(appraisal: Appraisal, flips: Sheet | None = None) -> tuple[S
     )
 
 
-def render_workbook(appraisal: Appraisal, flips: Sheet | None = None) -> bytes:
+def render_workbook(appraisal: Appraisal, flips: Flips | None = None) -> bytes:
     """Return the evaluation as a workbook; equal evaluations give equal bytes.
 
-    `flips` is the sheet of what would flip the choice, where that was looked for.
+    Without `flips` it says that nobody looked for them.
     Every calculated cell is a formula beside the program's value, for whoever shows a workbook
     without calculating; a spreadsheet program calculates all anew when it opens it.
     """

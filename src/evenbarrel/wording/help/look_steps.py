@@ -15,8 +15,12 @@ from evenbarrel.appraisal.results import Fit
 from evenbarrel.model.changes import datum_path
 from evenbarrel.wording.help.guided_look import WHY, Step
 from evenbarrel.wording.pictures.board import Filter, arranged
+from evenbarrel.wording.sentences.cells import listed
 from evenbarrel.wording.words.criteria import criterion_label
 from evenbarrel.wording.words.names import full_name, job_name
+
+_MOST_NAMED = 3
+"""Barrels that are named of those without an objection."""
 
 
 def steps(appraisal: Appraisal) -> tuple[Step, ...]:
@@ -69,11 +73,11 @@ def _claim(appraisal: Appraisal) -> Step:
 def _cell(appraisal: Appraisal) -> Step:
     stopped = _stopped(appraisal)
     why = (
-        "Enter on a cell opens below it why."
+        "A click on a cell, then Enter, opens below it why."
         if stopped is None
         else f"In the chosen cell {full_name(appraisal, stopped.barrel)} is outside for "
-        f"{job_name(appraisal, stopped.job)}, {criterion_label(stopped.criterion)} binds: its "
-        "working stands at the right, and Enter opens the rest below."
+        f"{job_name(appraisal, stopped.job)} by {criterion_label(stopped.criterion)}: its working "
+        "stands at the right, and a click on the cell, then Enter, opens the rest below."
     )
     return Step(
         "fit",
@@ -96,7 +100,8 @@ def _why(appraisal: Appraisal) -> Step:
         return Step("decision", WHY, text, None)
     best = free[0]
     tight = _tightest(appraisal, best)
-    several = "1 has" if len(free) == 1 else f"{len(free)} have"
+    others = [full_name(appraisal, name) for name in free[1:_MOST_NAMED]]
+    beside = f", before {listed(others)}" if others else ""
     nearest = (
         ""
         if tight is None
@@ -104,11 +109,21 @@ def _why(appraisal: Appraisal) -> Step:
         f"{job_name(appraisal, tight.job)}"
     )
     text = (
-        f"Of {len(states)} barrels {several} no objection for any of their jobs; "
-        f"{full_name(appraisal, best)} leaves the most room{nearest}. No objection is no approval: "
-        "what was not assessed stands in its row, and people decide."
+        f"No objection to {len(free)} of {len(states)} barrels, whatever the job: "
+        f"{full_name(appraisal, best)} leaves the most room{beside}{nearest}. "
+        f"{_proposed(appraisal, best) or 'No'} objection is no approval: what was not assessed "
+        "stands in its row, and people decide."
     )
     return Step("decision", WHY, text, tight)
+
+
+def _proposed(appraisal: Appraisal, best: str) -> str:
+    """Return where to read why somebody proposes what leaves less room."""
+    proposal = appraisal.evaluation.proposal
+    if proposal is None or not proposal.barrels or best in proposal.barrels:
+        return ""
+    named = listed([full_name(appraisal, barrel) for barrel in proposal.barrels])
+    return f"Proposed is {named}, for the reason under Proposal; no"
 
 
 def _stopped(appraisal: Appraisal) -> CriterionRef | None:

@@ -11,6 +11,7 @@ from evenbarrel.wording.sheets.decision.cells import missing_list
 from evenbarrel.wording.sheets.decision.cost import cost_sheet
 from evenbarrel.wording.sheets.decision.cover import cover_sheet
 from evenbarrel.wording.sheets.decision.offers import offers_sheet
+from evenbarrel.wording.sheets.decision.open_points import open_points_sheet
 from evenbarrel.wording.sheets.decision.order import order_sheet, shares_sheet
 from evenbarrel.wording.sheets.decision.proposal import proposal_sheet
 from evenbarrel.wording.sheets.sheet import Sheet, without_columns
@@ -20,7 +21,7 @@ AS_OFFERED = "of the price as above"
 _ELSEWHERE: Mapping[str, frozenset[str]] = {
     "offers_footing": frozenset({"Delivery", "Valid until", "Warranty", "Payment"}),
     "order": frozenset({"Gate", "Delivery", "Warranty"}),
-    "cover": frozenset({"Its cost"}),
+    "cover": frozenset({"Its cost", "Price"}),
 }
 """Columns by the key of their sheet that stand elsewhere in the document, or have no room."""
 _OF_MONEY = frozenset({"Today", "A year", "Rank", "Levelled", "As stated", "Levelled by"})
@@ -47,12 +48,19 @@ def choice_sheets(decision: Decision) -> tuple[Sheet, ...]:
 
 
 def chosen_sheets(decision: Decision) -> tuple[Sheet, ...]:
-    """Return the same without offers and costs, where these stand as they are calculated."""
+    """Return the same without offers and costs, which stand as they are calculated elsewhere.
+
+    What is not known of the proposal is in it.
+    """
     if not is_costed(decision):
         return ()
+    open_points = (
+        () if decision.proposal is None else (open_points_sheet(decision, decision.proposal),)
+    )
     if prices_masked(decision.appraisal):
-        return _without_prices(decision)
-    sheets = (*_proposed(decision), *_ordered(decision))
+        proposed, *order = _without_prices(decision)
+        return tuple(sheet for sheet in (proposed, *open_points, *order) if sheet.rows)
+    sheets = (*_proposed(decision), *open_points, *_ordered(decision))
     return tuple(sheet for sheet in sheets if sheet.rows)
 
 

@@ -17,9 +17,11 @@ from evenbarrel.wording.sentences.cells import CAUTIONS, listed, separated, valu
 from evenbarrel.wording.sentences.deciding.decision import APART_BECAUSE
 from evenbarrel.wording.sentences.deciding.gate import BEST_FIRST, sole_stop_line
 from evenbarrel.wording.sheets.gates.deviations import deviation_name
+from evenbarrel.wording.standing.signatures import STATEMENTS
+from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
-from evenbarrel.wording.words.names import barrel_name, job_name
+from evenbarrel.wording.words.names import barrel_name, bid_called, job_name, supplier_name
 from evenbarrel.wording.words.numbers import ABSENT, with_unit
 
 SAFETY = "Safety"
@@ -33,6 +35,8 @@ WORDS = "Words used"
 LONGEST_NAME = 60
 """Characters of a name on the first two pages; the evidence has it whole."""
 _MOST_NAMES = 12
+_MOST_CRITERIA = 6
+"""Criteria that are named of those not assessed, most cells first; the rest are counted."""
 
 GATE_MEANS: Mapping[GateState | None, str] = {
     "no_objection": "no objection: nothing that was assessed stands against it",
@@ -90,8 +94,8 @@ def compared_text(appraisal: Appraisal) -> str:
     return f"{text}, with shots from {low} to {high}."
 
 
-def _count(number: int, thing: str) -> str:
-    return f"{number} {thing}{'' if number == 1 else 's'}"
+def _count(number: int, thing: str, several: str = "") -> str:
+    return f"{number} {thing if number == 1 else several or f'{thing}s'}"
 
 
 def safety_lines(appraisal: Appraisal) -> tuple[str, ...]:
@@ -160,7 +164,7 @@ def not_known_lines(appraisal: Appraisal) -> tuple[str, ...]:
     if waiting:
         lines.append(f"Recalled limits that nobody confirmed and a barrel is beyond: {waiting}.")
     suppliers, us = open_counts(appraisal)
-    lines.append(f"Open questions: {suppliers} to suppliers, {us} to ourselves.")
+    lines.append(f"Open questions of all: {suppliers} to suppliers, {us} to ourselves.")
     return tuple(lines)
 
 
@@ -168,10 +172,13 @@ def _not_assessed(appraisal: Appraisal) -> Iterator[str]:
     fits = [appraisal.fit(b.id, j.id) for b in appraisal.barrels for j in appraisal.jobs]
     counts = Counter(key for fit in fits for key in fit.open)
     if counts:
-        told = ", ".join(f"{_lower(key)} in {number}" for key, number in counts.most_common())
+        most = counts.most_common(_MOST_CRITERIA)
+        told = ", ".join(f"{_lower(key)} in {number}" for key, number in most)
+        if len(counts) > len(most):
+            told += f", and {_count(len(counts) - len(most), 'other criterion', 'other criteria')}"
         yield (
-            f"Of {_count(len(fits), 'verdict')}, a barrel on a mould each, not assessed for want "
-            f"of a number: {told}."
+            f"Of all barrels, each on each mould, {_count(len(fits), 'verdict')}. Not assessed for "
+            f"want of a number: {told}."
         )
 
 
@@ -179,8 +186,8 @@ def _in_doubt(appraisal: Appraisal) -> Iterator[str]:
     by_supplier: dict[str, dict[str, None]] = {}
     for barrel in appraisal.barrels:
         for key in appraisal.gate(barrel.id).doubts:
-            by_supplier.setdefault(barrel.supplier or barrel.bid, {})[key] = None
-    names = {bid.id: bid.supplier or bid.id for bid in appraisal.evaluation.bids}
+            by_supplier.setdefault(supplier_name(appraisal, barrel.id), {})[key] = None
+    names = {bid.id: bid_called(appraisal.evaluation, bid) for bid in appraisal.evaluation.bids}
     for result in appraisal.bids:
         asked = appraisal.question_of(ClaimRef(result.id, "validity"))
         failed = result.claim("validity").state in ("query", "contradicts")
@@ -217,7 +224,7 @@ def names_text(appraisal: Appraisal, barrels: Sequence[str]) -> str:
     """Return barrels as people list them, each supplier named once; many are counted."""
     by_supplier: dict[str, list[str]] = {}
     for name in barrels[:_MOST_NAMES]:
-        supplier = short(appraisal.barrel(name).supplier)
+        supplier = short(supplier_name(appraisal, name))
         by_supplier.setdefault(supplier, []).append(short(barrel_name(appraisal, name)))
     told = "; ".join(
         f"{supplier}: {separated(names)}" if supplier else separated(names)
@@ -351,25 +358,7 @@ class Signature:
     statement: str
 
 
-SIGNATURES: tuple[Signature, ...] = (
-    Signature(
-        "Purchase",
-        "The offers are compared as they were made; their terms, the open questions and the "
-        "claims in doubt are known to me.",
-    ),
-    Signature(
-        "Process engineering",
-        "Moulds, resins and limits are those we mean to run; I looked at what binds and stand by "
-        "the deviations accepted.",
-    ),
-    Signature(
-        "Maintenance",
-        "The materials of barrel, screw and ring, and what wears and corrodes them, are such as we "
-        "can keep running.",
-    ),
-    Signature(
-        "Safety",
-        "The hazards named here are known to me; what must never share a machine is kept apart.",
-    ),
+SIGNATURES: tuple[Signature, ...] = tuple(
+    Signature(labels.choice(role).capitalize(), statement) for role, statement in STATEMENTS.items()
 )
 SIGNATURE_FIELDS = ("Name, date", "Signature")

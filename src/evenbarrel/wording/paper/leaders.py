@@ -6,34 +6,42 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from evenbarrel.appraisal.gate_results import GateState
-from evenbarrel.decision.amount import Amount, total
+from evenbarrel.decision.amount import Amount
 from evenbarrel.decision.decide import Decision
 from evenbarrel.decision.flips.choice import choices_of
 from evenbarrel.decision.flips.search import Flips
 from evenbarrel.decision.life_cost import LifeCost
+from evenbarrel.wording.paper.choice import is_costed
 from evenbarrel.wording.paper.sections import cut, section_name
 from evenbarrel.wording.sentences.deciding.choice import common_missing
 from evenbarrel.wording.sheets.decision.cells import (
+    AS_ALL,
+    COMPLETE,
     amount_cell,
-    amount_text,
     count_cell,
     missing_list,
 )
 from evenbarrel.wording.sheets.decision.cover import of_machines
-from evenbarrel.wording.sheets.decision.proposal import proposal_line
+from evenbarrel.wording.sheets.decision.open_points import open_points_line
+from evenbarrel.wording.sheets.decision.proposal import BOUGHT, proposal_head
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet, without_columns
-from evenbarrel.wording.standing.flips import NO_TWO, FlipsPart, flip_line, flips_parts
+from evenbarrel.wording.standing.flips import (
+    NO_TWO,
+    NOT_LOOKED_FOR,
+    FlipsPart,
+    flip_line,
+    flips_parts,
+)
 from evenbarrel.wording.standing.masking import FLIPS_MASKED, PRICES_MASKED, prices_masked
 from evenbarrel.wording.words import amounts as words
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import full_name
 
 PROPOSED = "What is proposed, beside what comes next"
-NOT_LOOKED_FOR = "What would flip the choice was not looked for."
 FLIPS = "Nearest to flip it"
-MARKED = f"{words.MARKED} A price is of all machines of its row."
+MARKED = f"{words.MARKED} {BOUGHT}"
 _MONEY = frozenset({"Not stated of its costs", "Price", "Cost over life", "A year"})
-_LONGEST_LINE, _MOST_NAMED = 420, 3
+_LONGEST_LINE, _LONGEST_UNKNOWN, _MOST_NAMED = 420, 300, 3
 _LONGEST_NAMES, _LONGEST_LACK, _LONGEST_FLIP = 110, 70, 200
 _OF_THE_ORDER = 2
 """Barrels of the order that stand beside the proposal."""
@@ -49,14 +57,6 @@ class Leader:
     present: Amount
     yearly: Amount
     not_run: int
-
-    @property
-    def price(self) -> Amount:
-        """What its machines cost to buy; what a bid asks once is paid once."""
-        once = [part for part in self.present.parts if part.of == "paid_once"]
-        prices = [cost.parts["price"] for cost in self.costs]
-        known = any(price.value for price in prices)
-        return total("price", [*prices, *once], known)
 
 
 def leaders(decision: Decision) -> tuple[Leader, ...]:
@@ -127,15 +127,15 @@ def leaders_sheet(decision: Decision, most: int) -> Sheet:
     rows = []
     for one in leaders(decision)[:most]:
         lacks = dict.fromkeys(n for cost in one.costs for n in cost.missing if n not in common)
-        alike = "" if not common else "only what all lack"
+        alike = AS_ALL if common else COMPLETE
         rows.append(
             (
                 Cell(one.what),
                 Cell(cut(_machines(decision, one.costs), _LONGEST_NAMES)),
-                Cell(cut(missing_list(lacks) or alike or "nothing", _LONGEST_LACK)),
+                Cell(cut(missing_list(lacks) or alike, _LONGEST_LACK)),
                 Cell(labels.GATES[one.gate]),
                 count_cell(jobs - one.not_run),
-                Cell(amount_text(one.price), one.price.value),
+                amount_cell(decision.price_of(one.costs), of_machines(one.costs, "bought")),
                 amount_cell(one.present, of_machines(one.costs, "present")),
                 amount_cell(one.yearly, of_machines(one.costs, "yearly")),
             )
@@ -154,16 +154,26 @@ def _machines(decision: Decision, costs: Sequence[LifeCost]) -> str:
 
 
 def proposed_lines(decision: Decision, letters: int) -> tuple[str, ...]:
-    """Return what is proposed, its gate and cost, by whom; and why, in so many letters at most."""
-    result, told = decision.proposal, proposal_line(decision)
+    """Return what is proposed, by whom, and its gate; and why, in so many letters at most.
+
+    What it costs stands in the table of the leaders.
+    """
+    result, told = decision.proposal, proposal_head(decision)
     if len(told) > _LONGEST_LINE:
-        # Its gate and its cost come last, and are never cut off.
-        told = proposal_line(decision, _MOST_NAMED)
+        # Its gate comes last, and is never cut off.
+        told = proposal_head(decision, _MOST_NAMED)
     if result is None or not result.proposal.reason:
         return (told,)
     if not letters:
         return (f"{told} Its reason: {section_name('choice')}.",)
     return (told, f"Reason: {cut(result.proposal.reason, letters)}")
+
+
+def proposal_not_known(decision: Decision) -> tuple[str, ...]:
+    """Return what is not known of the proposal, in one line; none without one, or with nothing."""
+    result = decision.proposal
+    told = "" if result is None else open_points_line(decision, result)
+    return (cut(told, _LONGEST_UNKNOWN),) if told else ()
 
 
 def costs_not_known(decision: Decision) -> str:
@@ -185,6 +195,11 @@ def flips_not_known(decision: Decision, flips: Flips | None) -> str:
     """Return what is not known of flips: nobody looked, or some lie within what is not known."""
     if prices_masked(decision.appraisal):
         return FLIPS_MASKED
+    if len(decision.appraisal.barrels) < 2:
+        return NO_TWO
+    if flips is None and not is_costed(decision):
+        # Who comes first takes long to find among many, and nobody asked for it.
+        return NOT_LOOKED_FOR
     if choices_of(decision) is None:
         return NO_TWO
     if flips is None:
@@ -192,8 +207,8 @@ def flips_not_known(decision: Decision, flips: Flips | None) -> str:
     within = sum(flip.within is True for flip in flips.flips)
     unknown = sum(flip.within is None for flip in flips.flips)
     return (
-        f"Numbers whose own half-width reaches where the choice flips: {within}; that flip it and "
-        f"nobody gives a half-width for: {unknown}."
+        f"Of the numbers that would flip the choice, {within} reach that within their own "
+        f"half-width; for {unknown} nobody gives one."
     )
 
 

@@ -105,11 +105,6 @@ def section_name(key: str) -> str:
     return f"section {list(SECTIONS).index(key) + 1}"
 
 
-def supplier_name(bid: Bid) -> str:
-    """Return a supplier's name; an offer without one is called by its id."""
-    return bid.supplier or f"Offer {bid.id}"
-
-
 def facts(appraisal: Appraisal, version: str) -> tuple[str, str]:
     """Return for whom it is and as of when, and the program with the digest of its state."""
     evaluation = appraisal.evaluation

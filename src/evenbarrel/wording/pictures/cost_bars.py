@@ -67,7 +67,7 @@ def step_by_step(decision: Decision, barrel: str) -> Bars:
         bars.append(_bar(decision, cost, part, y, low, high))
         joints.append((y, low if cost.parts[part].counted < 0 else high))
     y = len(rows) + 0.5
-    rows.append(BarRow(y, "Together, today", amount_text(cost.present), strong=True))
+    rows.append(BarRow(y, "Cost over life", amount_text(cost.present), strong=True))
     ends = sorted((0.0, cost.present.value))
     bars.append(_bar(decision, cost, "present", y, *ends))
     return _picture(decision, title, rows, bars, tuple(joints))

@@ -22,6 +22,7 @@ from evenbarrel.wording.sentences.cells import (
 )
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
+from evenbarrel.wording.words.names import job_name
 from evenbarrel.wording.words.numbers import DisplayUnits, display_unit, unit_text
 
 Ends = tuple[float | None, float | None]
@@ -79,7 +80,7 @@ def lanes(
     """Return the picture of one barrel and one job; raises KeyError for an unknown one."""
     fit, of_job = appraisal.fit(barrel, job), appraisal.job(job)
     entered = appraisal.evaluation.barrel(barrel)
-    name = appraisal.evaluation.job(job).name or job
+    name = job_name(appraisal, job)
     one = from_si(1.0, display_unit("volume", units), "volume")
     rows = tuple(
         _lane(fit, criterion, of_job, one, units, place + 0.5)

@@ -8,7 +8,7 @@ from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.decision.flips.numbers import place_of
 from evenbarrel.decision.flips.search import Flip, Flips
 from evenbarrel.wording.pictures.bars import Bar, BarRow, Bars, round_ticks
-from evenbarrel.wording.standing.flips import flip_line, number_name, value_words
+from evenbarrel.wording.standing.flips import flip_line, flip_short, number_name, value_words
 from evenbarrel.wording.words.numbers import signed_percent
 
 TITLE = "What would flip it: by how much each number must change"
@@ -29,7 +29,7 @@ def flip_bars(flips: Flips, appraisal: Appraisal, most: int = MOST_ROWS) -> Bars
         BarRow(
             place + 0.5,
             number_name(flip.number, appraisal.evaluation),
-            f"{signed_percent(flip.change)}: {value_words(flip.number, flip.value, 4)}",
+            _at(flip, appraisal),
             strong=flip.within is True,
         )
         for place, flip in enumerate(shown)
@@ -52,6 +52,12 @@ def flip_bars(flips: Flips, appraisal: Appraisal, most: int = MOST_ROWS) -> Bars
         bars,
         key=(("pale", "half-width: not known closer"), ("dark", "change at which it flips")),
     )
+
+
+def _at(flip: Flip, appraisal: Appraisal) -> str:
+    """Return where a number flips what: "+2.0 %: 2040 bar, Unit 604 B waits"."""
+    at = f"{signed_percent(flip.change)}: {value_words(flip.number, flip.value, 4)}"
+    return ", ".join(part for part in (at, flip_short(flip, appraisal)) if part)
 
 
 def _bars(

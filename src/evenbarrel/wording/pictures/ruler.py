@@ -29,6 +29,7 @@ from evenbarrel.wording.pictures.scales import LINED, Axis, Scale, axis_over
 from evenbarrel.wording.pictures.traces import BarrelTrace, Lane, Mark, ShotLine
 from evenbarrel.wording.pictures.windows import Window, planned_windows
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
+from evenbarrel.wording.words.names import job_name, resin_called, supplier_name
 from evenbarrel.wording.words.numbers import DisplayUnits, display_unit, unit_text, with_unit
 
 LANE, GAP = 1.0, 0.8
@@ -145,7 +146,8 @@ def _trace(
         for place, window in enumerate(windows)
     )
     placed = scale.key in LINED or full is not None
-    supplier, name = barrel.supplier or barrel.bid, barrel_size_name(appraisal, entered)
+    supplier = supplier_name(appraisal, barrel.id)
+    name = barrel_size_name(appraisal, entered)
     return BarrelTrace(
         id=barrel.id,
         supplier=supplier,
@@ -254,15 +256,14 @@ def _shot_lines(
     reading = _common_reading(appraisal, scale, units)
     if scale.key not in LINED or reading is None:
         return ()
-    names = {job.id: job.name or job.id for job in appraisal.evaluation.jobs}
     lines = []
     for name in jobs:
-        job = appraisal.job(name)
+        job, called = appraisal.job(name), job_name(appraisal, name)
         own = scale.key == "mass" and job.resin != scale.resin
         for shot in job.shots:
             if shot.volume is None:
                 continue
-            label = names[name] if shot.end == "nominal" else ""
+            label = called if shot.end == "nominal" else ""
             if own and label:
                 # First, so that it stands even where a long name is cut.
                 mass = with_unit(shot.mass.nominal, "mass", units)
@@ -276,7 +277,7 @@ def _shot_lines(
                     volume.low * reading,
                     volume.high * reading,
                     label,
-                    shot_tip(appraisal, job, shot, names[name], units),
+                    shot_tip(appraisal, job, shot, called, units),
                     ShotRef(name),
                 )
             )
@@ -301,7 +302,7 @@ def _axis(
     traces: Sequence[BarrelTrace],
 ) -> Axis:
     resin = appraisal.evaluation.resin(scale.resin)
-    of_resin = "no resin" if resin is None else resin.name or resin.id
+    of_resin = "no resin" if resin is None else resin_called(appraisal.evaluation, resin)
     volume, mass = (unit_text(display_unit(kind, units)) for kind in ("volume", "mass"))
     title, unit = {
         "volume": ("Shot volume", volume),
@@ -319,9 +320,10 @@ def _axis(
 
 
 def _notes(appraisal: Appraisal, scale: Scale, jobs: tuple[str, ...]) -> tuple[str, ...]:
-    names = {job.id: job.name or job.id for job in appraisal.evaluation.jobs}
     absent = [
-        names[name] for name in jobs if not any(shot.volume for shot in appraisal.job(name).shots)
+        job_name(appraisal, name)
+        for name in jobs
+        if not any(shot.volume for shot in appraisal.job(name).shots)
     ]
     return (
         (f"Without a place here, shot volume not stated: {', '.join(absent)}.",) if absent else ()

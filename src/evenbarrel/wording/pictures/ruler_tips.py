@@ -7,14 +7,19 @@ from evenbarrel.appraisal.results import BarrelResult, JobResult, ShotResult
 from evenbarrel.model.bid import Barrel
 from evenbarrel.wording.sentences.cells import fit_sentences
 from evenbarrel.wording.words import labels
-from evenbarrel.wording.words.names import screw_name, unit_name
+from evenbarrel.wording.words.names import (
+    job_name,
+    resin_called,
+    screw_name,
+    supplier_name,
+    unit_name,
+)
 from evenbarrel.wording.words.numbers import DisplayUnits, in_system, percent, printed, with_unit
 
 
 def barrel_label(appraisal: Appraisal, entered: Barrel) -> str:
     """Return a barrel as the picture names it: Supplier · unit · screw, 45 mm."""
-    barrel = appraisal.barrel(entered.id)
-    return f"{barrel.supplier or barrel.bid} · {barrel_size_name(appraisal, entered)}"
+    return f"{supplier_name(appraisal, entered.id)} · {barrel_size_name(appraisal, entered)}"
 
 
 def barrel_size_name(appraisal: Appraisal, entered: Barrel) -> str:
@@ -45,7 +50,7 @@ def shot_tip(
     """Return a planned shot by mass and volume with its bounds, its resin by name."""
     resin = appraisal.evaluation.resin(job.resin)
     text = f"{name}, {labels.ENDS[shot.end]}\n{with_unit(shot.mass.nominal, 'mass', units)}"
-    text += "" if resin is None else f" of {resin.name or resin.family or 'its resin'}"
+    text += "" if resin is None else f" of {resin_called(appraisal.evaluation, resin)}"
     if shot.volume is None:
         return text
     low, high = (with_unit(v, "volume", units) for v in (shot.volume.low, shot.volume.high))
@@ -56,9 +61,8 @@ def shot_tip(
 def mark_tip(appraisal: Appraisal, barrel: str, job: str, units: DisplayUnits) -> str:
     """Return a cell in words: barrel, job, and what binds with its value and limit."""
     fit, result = appraisal.fit(barrel, job), appraisal.barrel(barrel)
-    evaluation = appraisal.evaluation
-    entered, name = evaluation.barrel(barrel), evaluation.job(job).name
-    lines = [barrel_label(appraisal, entered), name or job]
+    entered = appraisal.evaluation.barrel(barrel)
+    lines = [barrel_label(appraisal, entered), job_name(appraisal, job)]
     nominal = appraisal.job(job).nominal
     if nominal is not None and nominal.volume is not None:
         volume = nominal.volume.nominal

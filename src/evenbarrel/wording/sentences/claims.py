@@ -17,7 +17,7 @@ from evenbarrel.wording.sentences.deciding.trials import decided_by, way_word
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS
-from evenbarrel.wording.words.names import barrel_name
+from evenbarrel.wording.words.names import barrel_name, bid_called, supplier_name
 from evenbarrel.wording.words.numbers import ABSENT
 from evenbarrel.wording.workings.line import Line
 from evenbarrel.wording.workings.working import working
@@ -66,8 +66,8 @@ def claim_told(appraisal: Appraisal, reference: ClaimRef) -> ClaimTold | None:
 def _owner(appraisal: Appraisal, owner: str) -> str:
     barrel = next((b for b in appraisal.barrels if b.id == owner), None)
     if barrel is not None:
-        return f"{barrel.supplier}, {barrel_name(appraisal, owner)}"
-    return next((b.supplier or b.id for b in appraisal.evaluation.bids if b.id == owner), owner)
+        return f"{supplier_name(appraisal, owner)}, {barrel_name(appraisal, owner)}"
+    return bid_called(appraisal.evaluation, appraisal.evaluation.bid(owner))
 
 
 def _decision(barrel: Barrel) -> str:

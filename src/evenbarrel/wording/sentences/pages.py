@@ -47,6 +47,7 @@ ADD_UNIT = "Add injection unit"
 ADD_BARREL = "Add barrel"
 ADD_JOB = "Add job"
 ADD_RESIN = "Add resin"
+RESIN_WITHOUT_DATA = "Nothing is known of it yet: its data are entered with the resins on Shots."
 DRAWERS = "&Questions and working beside the page"
 
 SHOTS_EMPTY = (
@@ -154,6 +155,11 @@ def objection(problem: str) -> str:
     return f"Not taken: {problem}"
 
 
+def choice_wanted(words: Sequence[str]) -> str:
+    """Return what a closed list takes."""
+    return f"this is not one of the choices: {', '.join(words)}."
+
+
 def whole_number_wanted(low: int | None, high: int | None) -> str:
     """Return what a whole-number field takes."""
     if low is not None and high is not None:
@@ -168,9 +174,11 @@ def shorter_wanted(longest: int) -> str:
 
 SHARE_WANTED = "a share from 0 to 1, or up to 100 %, is wanted."
 CHANGE_WANTED = "a rate of a year is wanted, above −100 % and below 100 %."
-DATE_WANTED = "a date such as 2026-03-02 is wanted."
+DATE_WANTED = "a date such as 2026-03-02 or 2 Mar 2026 is wanted."
+DAY_OR_MONTH = "day and month could be exchanged: write it as 2026-03-02 or 2 Mar 2026."
 CURRENCY_WANTED = "three capital letters such as EUR are wanted."
 CHOICE_WANTED = "this is not one of the choices."
+RESIN_WANTED = "no resin here or in the table is called so; an emptied cell lists them all."
 NUMBER_WANTED = "a number is missing."
 ZONES_WANTED = "three shares that add up to 100 % are wanted, such as 50 / 25 / 25 %."
 STAYS_WANTED = "a temperature and a time are wanted, such as 230 °C: 12 min."
@@ -269,9 +277,17 @@ def _ignored(is_ignored: bool, than: str) -> Hint:
     return Hint(f"ignored: {than} than the nominal shot", "near_edge")
 
 
-def resin_offer(key: str, is_known: bool) -> str:
-    """Return what stands behind a resin's name where it is offered: its key, and if it is new."""
-    return f"  ·  {key}" if is_known else f"  ·  {key}  (from the table)"
+FROM_TABLE = "  (from the table)"
+
+
+def resin_offer(short: str, is_known: bool) -> str:
+    """Return what stands behind a resin's name where it is offered: in short, and if it is new."""
+    return (f"  ·  {short}" if short else "") + ("" if is_known else FROM_TABLE)
+
+
+def new_resin(name: str) -> str:
+    """Return the choice that adds a resin which neither the evaluation nor the table has."""
+    return f"New resin “{name}”"
 
 
 def side_by_side(count: int) -> str:

@@ -22,6 +22,7 @@ from evenbarrel.wording.sentences.pages import route_note
 from evenbarrel.wording.sentences.resins import tait_line
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.names import resin_called
 from evenbarrel.wording.words.numbers import (
     display_unit,
     in_units,
@@ -73,7 +74,7 @@ def _extrapolated(appraisal: Appraisal) -> tuple[str, ...]:
         (resin, tait_line(resin, appraisal.resins[resin.id], evaluation.display_units))
         for resin in evaluation.resins
     )
-    return tuple(f"{resin.name or resin.id}: {line}." for resin, line in lines if line)
+    return tuple(f"{resin_called(evaluation, resin)}: {line}." for resin, line in lines if line)
 
 
 def _resin_row(appraisal: Appraisal, resin: Resin) -> tuple[Cell, ...]:
@@ -88,7 +89,7 @@ def _resin_row(appraisal: Appraisal, resin: Resin) -> tuple[Cell, ...]:
         return Cell(text, number, tip=tip, reference=reference)
 
     return (
-        Cell(resin.name or resin.id),
+        Cell(resin_called(appraisal.evaluation, resin)),
         Cell(resin.resin_class or "not stated"),
         Cell(labels.ROUTES.get(result.route or "", "not stated")),
         *(density(r.factor, reference=FactorRef(resin.id)) for r in result.routes),

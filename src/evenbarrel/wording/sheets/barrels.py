@@ -14,7 +14,13 @@ from evenbarrel.model.bid import Barrel
 from evenbarrel.wording.sheets.number_cells import factor_reference, number_cell, unit_heading
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
-from evenbarrel.wording.words.names import full_name, screw_name, unit_name
+from evenbarrel.wording.words.names import (
+    full_name,
+    resin_called,
+    screw_name,
+    supplier_name,
+    unit_name,
+)
 from evenbarrel.wording.words.numbers import (
     ABSENT,
     DisplayUnits,
@@ -56,7 +62,7 @@ def _barrel_row(appraisal: Appraisal, result: BarrelResult, barrel: Barrel) -> t
         reference=volume,
     )
     return (
-        Cell(result.supplier),
+        Cell(supplier_name(appraisal, result.id)),
         Cell(unit_name(appraisal, result.id)),
         Cell(screw_name(appraisal, result.id)),
         number_cell(_si(barrel, "screw_diameter", "length"), "length", units),
@@ -64,7 +70,7 @@ def _barrel_row(appraisal: Appraisal, result: BarrelResult, barrel: Barrel) -> t
         swept,
         Cell(route),
         _stated_cell(barrel, "rated_shot_mass", units),
-        Cell(ABSENT if resin is None else resin.name or resin.id),
+        Cell(ABSENT if resin is None else resin_called(appraisal.evaluation, resin)),
         number_cell(
             result.implied_factor,
             "density",
@@ -124,7 +130,7 @@ def masses_sheet(appraisal: Appraisal) -> Sheet:
     headings = (
         Heading("Barrel"),
         Heading("Swept volume", unit_heading("volume", units), "right"),
-        *(Heading(resin.name or resin.id, mass, "right") for resin in resins),
+        *(Heading(resin_called(appraisal.evaluation, resin), mass, "right") for resin in resins),
     )
     rows = []
     for barrel in appraisal.barrels:

@@ -10,7 +10,6 @@ from evenbarrel.model.bid import Bid
 from evenbarrel.model.limits import CRITERIA
 from evenbarrel.model.quantity import Money
 from evenbarrel.units import KINDS
-from evenbarrel.wording.paper.sections import supplier_name
 from evenbarrel.wording.sentences.cells import date_text, fit_sentences, missing_words, state_word
 from evenbarrel.wording.sentences.claim_words import claim_sentence
 from evenbarrel.wording.sheets.live.calculation import CALCULATED, case_of
@@ -19,7 +18,13 @@ from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
-from evenbarrel.wording.words.names import barrel_name, job_name, not_counted
+from evenbarrel.wording.words.names import (
+    barrel_name,
+    bid_called,
+    job_name,
+    not_counted,
+    supplier_name,
+)
 from evenbarrel.wording.words.numbers import (
     ABSENT,
     DisplayUnits,
@@ -54,10 +59,12 @@ def calculating_claims_sheet(appraisal: Appraisal) -> Sheet:
     units = appraisal.evaluation.display_units
     rows: list[tuple[Cell, ...]] = []
     for barrel in appraisal.barrels:
+        supplier = supplier_name(appraisal, barrel.id)
         name = barrel_name(appraisal, barrel.id)
-        rows += [_claim_row(barrel.supplier, name, claim, units) for claim in barrel.claims]
+        rows += [_claim_row(supplier, name, claim, units) for claim in barrel.claims]
     for bid, result in _offers(appraisal):
-        rows += [_claim_row(supplier_name(bid), "Offer", c, units) for c in result.claims]
+        supplier = bid_called(appraisal.evaluation, bid)
+        rows += [_claim_row(supplier, "Offer", claim, units) for claim in result.claims]
     headings = (
         Heading("Supplier"),
         Heading("Barrel"),
@@ -141,7 +148,7 @@ def _fit_row(
     margin = None if binding is None or binding.margin is None else binding.margin * 100.0
     sentences = fit_sentences(fit, units, alone=False)[1:]
     return (
-        Cell(appraisal.barrel(fit.barrel).supplier),
+        Cell(supplier_name(appraisal, fit.barrel)),
         Cell(barrel_name(appraisal, fit.barrel)),
         Cell(job_name(appraisal, fit.job)),
         Cell(state_word(fit.state, fit.by_rule), state=fit.state),
@@ -192,7 +199,10 @@ def calculating_offers_sheet(appraisal: Appraisal) -> Sheet:
         Heading("Missing", "data"),
         Heading("Missing for at least one barrel"),
     )
-    rows = tuple(_offer_row(bid, result) for bid, result in _offers(appraisal))
+    rows = tuple(
+        _offer_row(bid_called(appraisal.evaluation, bid), bid, result)
+        for bid, result in _offers(appraisal)
+    )
     return Sheet("offers", "Offers", headings, rows, notes=not_counted(appraisal.evaluation))
 
 
@@ -203,11 +213,11 @@ def _amount(amount: Money | None) -> tuple[Cell, Cell]:
     return Cell(amount.amount, amount.value()), Cell(amount.currency)
 
 
-def _offer_row(bid: Bid, result: BidResult) -> tuple[Cell, ...]:
+def _offer_row(supplier: str, bid: Bid, result: BidResult) -> tuple[Cell, ...]:
     validity, complete = result.claim("validity"), result.claim("completeness")
     amounts = [cell for name in _AMOUNTS for cell in _amount(getattr(bid, name))]
     return (
-        Cell(supplier_name(bid)),
+        Cell(supplier),
         Cell(bid.reference or ABSENT),
         Cell(date_text(bid.date)),
         Cell(date_text(bid.valid_until)),

@@ -18,7 +18,7 @@ from evenbarrel.wording.sentences.claim_words import claim_sentence
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS
-from evenbarrel.wording.words.names import barrel_name, not_counted
+from evenbarrel.wording.words.names import barrel_name, bid_called, not_counted, supplier_name
 from evenbarrel.wording.words.numbers import (
     ABSENT,
     DisplayUnits,
@@ -48,7 +48,11 @@ def claims_sheet(appraisal: Appraisal) -> Sheet:
         barrel = appraisal.barrels[place]
         by_key = {claim.key: claim for claim in barrel.claims}
         cells = (_claim_cell(by_key[key], barrel.id, units) for key in KEYS)
-        return (Cell(barrel.supplier), Cell(barrel_name(appraisal, barrel.id)), *cells)
+        return (
+            Cell(supplier_name(appraisal, barrel.id)),
+            Cell(barrel_name(appraisal, barrel.id)),
+            *cells,
+        )
 
     return Sheet("claims", "Claims", headings, OnDemand(len(appraisal.barrels), row))
 
@@ -76,7 +80,7 @@ def offers_sheet(appraisal: Appraisal) -> Sheet:
         valid = ABSENT if bid.valid_until is None else bid.valid_until.isoformat()
         rows.append(
             (
-                Cell(bid.supplier),
+                Cell(bid_called(appraisal.evaluation, bid)),
                 Cell(bid.reference or ABSENT),
                 Cell(valid),
                 _claim_cell(by_key["validity"], bid.id, units),

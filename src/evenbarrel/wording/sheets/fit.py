@@ -12,13 +12,14 @@ from evenbarrel.appraisal.results import (
     SEVERITY,
     Fit,
 )
+from evenbarrel.model.limits import CRITERIA
 from evenbarrel.wording.on_demand import OnDemand
 from evenbarrel.wording.pictures.board import Filter, arranged
-from evenbarrel.wording.sentences.cells import fit_sentences, state_word
+from evenbarrel.wording.sentences.cells import few_of, fit_sentences, state_word
 from evenbarrel.wording.sentences.pages import counted
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
-from evenbarrel.wording.words.criteria import CRITERION_WORDS
-from evenbarrel.wording.words.names import barrel_name, full_name, job_name
+from evenbarrel.wording.words.criteria import CRITERION_WORDS, criterion_label
+from evenbarrel.wording.words.names import barrel_name, full_name, job_name, supplier_name
 from evenbarrel.wording.words.numbers import (
     DisplayUnits,
 )
@@ -55,7 +56,11 @@ def fit_sheet(appraisal: Appraisal) -> Sheet:
     def row(place: int) -> tuple[Cell, ...]:
         barrel = appraisal.barrels[place]
         cells = (_fit_cell(appraisal.fit(barrel.id, job.id), units) for job in appraisal.jobs)
-        return (Cell(barrel.supplier), Cell(barrel_name(appraisal, barrel.id)), *cells)
+        return (
+            Cell(supplier_name(appraisal, barrel.id)),
+            Cell(barrel_name(appraisal, barrel.id)),
+            *cells,
+        )
 
     rows = OnDemand(len(appraisal.barrels), row)
     return Sheet("fit", "Fit", headings, rows, notes=fit_notes(appraisal))
@@ -71,20 +76,25 @@ def who_fits(appraisal: Appraisal) -> str:
             f"No barrel of {len(states)} is without an objection: {counts['waits']} wait, "
             f"{counts['shut']} shut."
         )
-    named = [full_name(appraisal, barrel) for barrel in free]
+    named = [_with_edges(appraisal, barrel) for barrel in free]
     if len(free) > _MOST_NAMED:
         named = [*named[: _MOST_NAMED - 1], f"{len(free) - _MOST_NAMED + 1} more"]
     order = ", most room first" if len(free) > 1 else ""
     gates = [appraisal.gate(barrel) for barrel in free]
-    criteria = {key for gate in gates for key in gate.open_criteria}
-    unknown = (
-        f" Of these {counted(len(criteria), 'criterion', 'criteria')} in "
-        f"{counted(sum(gate.open_cells for gate in gates), 'cell')} not assessed."
-        if criteria
-        else ""
-    )
+    keys = {key for gate in gates for key in gate.open_criteria}
+    labels = [criterion_label(key).lower() for key in CRITERIA if key in keys]
+    cells = counted(sum(gate.open_cells for gate in gates), "cell")
+    unknown = f" Not assessed of them, in {cells}: {few_of(labels)}." if labels else ""
     told = f"No objection to {len(free)} of {counted(len(states), 'barrel')}{order}: "
     return f"{told}{'; '.join(named)}.{unknown}"
+
+
+def _with_edges(appraisal: Appraisal, barrel: str) -> str:
+    """Return a barrel's name with how many of its jobs are near an edge."""
+    gate = appraisal.gate(barrel)
+    near = sum(appraisal.fit(barrel, job).state == "near_edge" for job in gate.jobs)
+    edges = f" (near an edge in {near} of {counted(len(gate.jobs), 'job')})" if near else ""
+    return f"{full_name(appraisal, barrel)}{edges}"
 
 
 def fit_notes(appraisal: Appraisal) -> tuple[str, str]:

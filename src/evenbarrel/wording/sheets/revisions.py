@@ -16,6 +16,7 @@ from evenbarrel.wording.sentences.deciding.decision import verdict_text
 from evenbarrel.wording.sentences.pages import counted
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.names import job_name
 from evenbarrel.wording.words.numbers import ABSENT, currency_amount, money, printed, signed_percent
 
 NONE_CHANGED = {
@@ -38,7 +39,10 @@ _PARTS = {
 
 def revision_title(revision: Revision) -> str:
     """Return which two offers are beside each other."""
-    return f"{offer_name(revision.after)}, beside {offer_name(revision.before)}"
+    after, before = (
+        offer_name(revision.evaluation, bid) for bid in (revision.after, revision.before)
+    )
+    return f"{after}, beside {before}"
 
 
 def unpaired_line(revision: Revision) -> str:
@@ -89,7 +93,7 @@ def _verdicts(revision: Revision) -> Sheet:
     rows = tuple(
         (
             Cell(screw_name(one.barrel)),
-            Cell(revision.now.evaluation.job(one.job).name or one.job),
+            Cell(job_name(revision.now, one.job)),
             Cell(verdict_text(one.before), state=one.before.state),
             Cell(
                 verdict_text(one.after),

@@ -13,6 +13,7 @@ from evenbarrel.appraisal.results import (
 from evenbarrel.model.job import Job
 from evenbarrel.wording.sheets.number_cells import factor_reference, number_cell, unit_heading
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
+from evenbarrel.wording.words.names import job_name, resin_called
 from evenbarrel.wording.words.numbers import (
     ABSENT,
 )
@@ -49,8 +50,8 @@ def _shot_row(appraisal: Appraisal, job: Job, result: JobResult) -> tuple[Cell, 
     shot = ShotRef(job.id)
     cavities = None if job.cavities is None else float(job.cavities)
     return (
-        Cell(job.name or job.id),
-        Cell(ABSENT if resin is None else resin.name or resin.id),
+        Cell(job_name(appraisal, job.id)),
+        Cell(ABSENT if resin is None else resin_called(appraisal.evaluation, resin)),
         Cell(ABSENT if resin is None else resin.resin_class or ABSENT),
         Cell(ABSENT if job.cavities is None else str(job.cavities), cavities),
         number_cell(mass, "mass", units, 4, shot),

@@ -13,7 +13,7 @@ from evenbarrel.wording.sentences.deciding.gate import BEST_FIRST
 from evenbarrel.wording.sheets.gates.gate import gate_sheet
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
-from evenbarrel.wording.words.names import barrel_name
+from evenbarrel.wording.words.names import barrel_name, supplier_name
 
 _UNKNOWN = (Heading("Open criteria", align="right"), Heading("Doubtful claims", align="right"))
 
@@ -70,7 +70,7 @@ def _gate_row(appraisal: Appraisal, barrel: BarrelResult) -> tuple[Cell, ...]:
     gate = appraisal.gate(barrel.id)
     states = [appraisal.fit(barrel.id, job).state for job in gate.jobs]
     return (
-        Cell(barrel.supplier),
+        Cell(supplier_name(appraisal, barrel.id)),
         Cell(barrel_name(appraisal, barrel.id)),
         Cell(labels.GATES[gate.state], state=GATE_MARKS[gate.state]),
         *(Cell(str(states.count(state)), float(states.count(state))) for state in labels.STATES),

@@ -16,6 +16,7 @@ from evenbarrel.model.job import Job
 from evenbarrel.model.resin import Resin
 from evenbarrel.wording.sentences.deciding.decision import HALF_WIDTHS, limit_label
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.names import unnamed, unnamed_offer
 from evenbarrel.wording.words.numbers import ABSENT, unit_text
 
 MOST_TOLD = 8
@@ -54,16 +55,21 @@ def change_line(one: Changed, old: Mapping[str, Any], new: Mapping[str, Any]) ->
 
 
 def _names(old: Mapping[str, Any], new: Mapping[str, Any]) -> Mapping[str, str]:
-    """Return what jobs, resins and barrels of both states are called, by id; the newer counts."""
+    """Return what things of both states are called, by id; the newer counts."""
     names: dict[str, str] = {}
     for state in (old, new):
-        for one in (*state.get("jobs", ()), *state.get("resins", ())):
-            names[one["id"]] = one.get("name") or one["id"]
-        for bid in state.get("bids", ()):
-            for unit in bid.get("units", ()):
-                of_unit = unit.get("designation") or unit["id"]
-                for barrel in unit.get("barrels", ()):
-                    names[barrel["id"]] = f"{of_unit} {barrel.get('label', '')}".rstrip()
+        for key, what in (("jobs", "Mould"), ("resins", "Resin")):
+            for place, one in enumerate(state.get(key, ()), 1):
+                names[one["id"]] = one.get("name") or unnamed(what, place)
+        for place, bid in enumerate(state.get("bids", ()), 1):
+            by_place = unnamed_offer(bid.get("reference", ""), place)
+            names[bid["id"]] = bid.get("supplier") or by_place
+            for at, unit in enumerate(bid.get("units", ()), 1):
+                of_unit = unit.get("designation") or f"Injection unit {at}"
+                names[unit["id"]] = of_unit
+                for nth, barrel in enumerate(unit.get("barrels", ()), 1):
+                    screw = barrel.get("label") or f"Screw {nth}"
+                    names[barrel["id"]] = f"{of_unit} {screw}"
     return names
 
 
@@ -129,7 +135,10 @@ def _parts(path: tuple[Step, ...], old: Mapping[str, Any], new: Mapping[str, Any
     model: type[BaseModel] = Evaluation
     before: Any = old
     after: Any = new
+    within = ""
     for step in path:
+        holder = after if _inside(after, step) is not None else before
+        within = step if isinstance(step, str) and step in _UNNAMED else within
         before, after = _inside(before, step), _inside(after, step)
         thing = after if after is not None else before
         if isinstance(step, str) and step in _MODELS:
@@ -140,13 +149,25 @@ def _parts(path: tuple[Step, ...], old: Mapping[str, Any], new: Mapping[str, Any
         elif isinstance(step, int):
             yield f"no. {step + 1}"
         elif isinstance(thing, Mapping) and "id" in thing:
-            yield next((str(thing[n]) for n in _NAMES if thing.get(n)), str(thing["id"]))
+            named = (str(thing[name]) for name in _NAMES if thing.get(name))
+            called = _names(old, new).get(thing["id"], "")
+            yield next(named, None) or _unnamed(within, holder, thing) or called
         elif isinstance(step, str) and " " in step:
             # What tells an entry without an id of its own apart: a job and a barrel, say.
             names = _names(old, new)
             yield ", ".join(names.get(part, part.replace("_", " ")) for part in step.split(" "))
         else:
             yield _label(model, step)
+
+
+_UNNAMED: Mapping[str, str] = {"units": "Injection unit", "barrels": "Screw"}
+"""What a thing is called by its place that nobody gave a name, by the list it stands in."""
+
+
+def _unnamed(within: str, holder: Sequence[Any], thing: Mapping[str, Any]) -> str:
+    """Return what an unnamed thing of a unit is called within it; empty for any other."""
+    called = _UNNAMED.get(within)
+    return "" if called is None else f"{called} {holder.index(thing) + 1}"
 
 
 def _inside(value: Any, step: Step) -> Any:

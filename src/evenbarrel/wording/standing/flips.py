@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from evenbarrel.appraisal.appraise import Appraisal
-from evenbarrel.appraisal.gate_results import GateKind, GateReason
+from evenbarrel.appraisal.gate_results import GateKind, GateReason, GateState
 from evenbarrel.decision.flips.choice import Choice, Standing
 from evenbarrel.decision.flips.numbers import FARTHEST, Number, place_of
 from evenbarrel.decision.flips.search import Flip, Flips, GateFlip
@@ -23,24 +23,41 @@ from evenbarrel.wording.sentences.deciding.decision import (
     limit_label,
 )
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
-from evenbarrel.wording.standing.masking import FLIPS_MASKED, prices_masked
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
-from evenbarrel.wording.words.names import full_name, job_name, names_of_resins, unit_called
-from evenbarrel.wording.words.numbers import ABSENT, percent, rounded, signed_percent, unit_text
+from evenbarrel.wording.words.names import (
+    barrel_name,
+    bid_called,
+    full_name,
+    job_called,
+    job_name,
+    names_of_resins,
+    unit_called,
+)
+from evenbarrel.wording.words.numbers import (
+    ABSENT,
+    percent,
+    rounded,
+    signed_percent,
+    unit_text,
+    whole_amount,
+)
 
+NOT_LOOKED_FOR = "What would flip the choice was not looked for."
 NO_TWO = "Nothing to flip: there are no two choices to hold against each other."
 _TITLE = "What would flip it"
 _MOST_NAMED = 3
 """Machines of a choice that are named; the others are counted."""
+_APART = 10_000.0
+"""From here on thousands stand apart."""
 MOST_BEYOND = 10
 """How many flips beyond their half-width are told; of the rest only the number."""
 
 _WITHIN: Mapping[bool | None, str] = {
-    True: "within what is not known",
-    None: "nobody gives a half-width",
-    False: "beyond what is not known",
+    True: "yes",
+    None: "none given",
+    False: "no",
 }
 _KINDS: Mapping[GateKind, str] = {
     "outside": "outside",
@@ -56,6 +73,18 @@ _ORDERS: Mapping[Standing | None, str] = {
     "like": "{first} and {second} no longer told apart by cost",
     "second": "{second} before {first}",
     None: "{first} and {second} not compared by cost",
+}
+_TURNS: Mapping[GateState | None, str] = {
+    "no_objection": "free",
+    "waits": "waits",
+    "shut": "shut",
+    None: "not judged",
+}
+_TURNED: Mapping[Standing | None, str] = {
+    "first": "runner-up dearer",
+    "like": "no longer told apart",
+    "second": "runner-up cheaper",
+    None: "not compared",
 }
 
 
@@ -87,7 +116,7 @@ def _label(number: Number) -> str:
 
 
 def _owner(of: str, evaluation: Evaluation) -> str:
-    jobs = {job.id: job.name or job.id for job in evaluation.jobs}
+    jobs = {job.id: job_called(evaluation, job) for job in evaluation.jobs}
     if of in jobs:
         return jobs[of]
     resins = names_of_resins(evaluation)
@@ -95,7 +124,7 @@ def _owner(of: str, evaluation: Evaluation) -> str:
         return resins[of]
     for bid, unit, barrel in evaluation.barrels():
         if of == bid.id:
-            return bid.supplier or bid.id
+            return bid_called(evaluation, bid)
         if of in (unit.id, barrel.id):
             called = unit_called(bid, unit)
             return called if of == unit.id else f"{called} {barrel.label}".rstrip()
@@ -111,7 +140,8 @@ def value_words(number: Number, value: float, digits: int = 3) -> str:
         shares = number.datum not in ("turnovers",) and not number.datum.startswith("exchange")
         return percent(value, digits) if shares else rounded(value, digits)
     unit = "diameters" if bare else unit_text(number.unit)
-    return f"{rounded(value, digits)} {unit}".rstrip()
+    large = abs(value) >= _APART
+    return f"{whole_amount(value) if large else rounded(value, digits)} {unit}".rstrip()
 
 
 def flip_line(flip: Flip, flips: Flips, appraisal: Appraisal) -> str:
@@ -132,6 +162,15 @@ def _whats(flip: Flip, flips: Flips, appraisal: Appraisal) -> Iterator[str]:
     if flip.order is not None:
         first, second = _told_apart(flips, appraisal)
         yield _ORDERS[flip.order[1]].format(first=first, second=second)
+
+
+def flip_short(flip: Flip, appraisal: Appraisal) -> str:
+    """Return what becomes of it in a few words: "Unit 604 B waits"; where more does, the first."""
+    if flip.gates:
+        gate = flip.gates[0]
+        told = f"{barrel_name(appraisal, gate.barrel)} {_TURNS[gate.after]}"
+        return f"{told}, …" if flip.gates[1:] or flip.order is not None else told
+    return "" if flip.order is None else _TURNED[flip.order[1]]
 
 
 def _gate_words(flip: GateFlip, appraisal: Appraisal) -> str:
@@ -185,23 +224,17 @@ def steady_line(flips: Flips) -> str:
     return f"{flips.steady} of {flips.numbers} numbers flip nothing, as far as they go."
 
 
-def flips_sheet(flips: Flips | None, appraisal: Appraisal) -> Sheet:
-    """Return every flip, the nearest first; a row leads to where its number is entered.
-
-    None of them where there are no two choices to flip, or where prices are masked: that is noted.
-    """
+def flips_sheet(flips: Flips, appraisal: Appraisal) -> Sheet:
+    """Return every flip, the nearest first; a row leads to where its number is entered."""
     headings = (
         Heading("Number"),
         Heading("Now", align="right"),
         Heading("Flips at", align="right"),
         Heading("Change", align="right"),
-        Heading("Half-width", align="right"),
-        Heading("Lies"),
+        Heading("Half-width", align="right", tip="How far it may be off, either way"),
+        Heading("Within it?", tip="Whether the half-width reaches where it flips"),
         Heading("What becomes of it"),
     )
-    if flips is None:
-        why = FLIPS_MASKED if prices_masked(appraisal) else NO_TWO
-        return Sheet("flips", _TITLE, headings, (), notes=(why,))
     evaluation = appraisal.evaluation
     return Sheet(
         "flips",
@@ -228,9 +261,59 @@ def _flip_row(flip: Flip, flips: Flips, appraisal: Appraisal) -> tuple[Cell, ...
     )
 
 
+def calculating_flips_sheet(flips: Flips | None, appraisal: Appraisal, unknown: str) -> Sheet:
+    """Return every flip with its numbers, each in the unit beside it.
+
+    Without any `unknown` says why: nobody looked, there is nothing to flip, or it is masked.
+    """
+    titles = ("Unit", "Now", "Flips at")
+    headings = (
+        Heading("Number"),
+        *map(Heading, titles),
+        Heading("Change", "%"),
+        Heading("Half-width", "%"),
+        Heading("Within its half-width"),
+        Heading("What becomes of it"),
+    )
+    notes: tuple[str, ...] = (unknown,)
+    if flips is not None:
+        notes = (flips_head(flips, appraisal), steady_line(flips))
+    found = () if flips is None else flips.flips
+    rows = tuple(
+        (
+            Cell(number_name(flip.number, appraisal.evaluation)),
+            Cell(unit_text(flip.number.unit) or ABSENT),
+            *(_bare(value) for value in (flip.number.now, flip.value)),
+            *(_bare(None if share is None else share * 100.0) for share in _shares(flip)),
+            Cell(within_words(flip)),
+            Cell("; ".join(_whats(flip, flips, appraisal))),
+        )
+        for flip in found
+        if flips is not None
+    )
+    return Sheet("flips", "What would flip it", headings, rows, notes=notes)
+
+
+def _bare(value: float | None) -> Cell:
+    return Cell(rounded(value, 4), value)
+
+
+def _shares(flip: Flip) -> tuple[float, float | None]:
+    return flip.change, flip.number.half_width
+
+
 def within_words(flip: Flip) -> str:
     """Return whether a flip lies within what is not known of its number."""
     return _WITHIN[flip.within]
+
+
+def within_line(flip: Flip) -> str:
+    """Return whether a flip lies within what is not known of its number, in a sentence."""
+    if flip.within is None:
+        return "Nobody gives a half-width for it."
+    width = percent(flip.number.half_width or 0.0)
+    reach = "reaches" if flip.within else "does not reach"
+    return f"Its half-width, {width}, {reach} that."
 
 
 @dataclass(frozen=True)

@@ -34,6 +34,7 @@ PARTS_TOLD: Mapping[str, str] = {
 
 NAMES: Mapping[str, str] = {
     **PARTS,
+    "bought": "Price of what is bought",
     "present": "Cost over life, today",
     "present_cost": "Cost over life, today",
     "yearly": "Cost over life, a year",

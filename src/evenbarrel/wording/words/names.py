@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.job import Job
+from evenbarrel.model.resin import Resin
 
 if TYPE_CHECKING:
     # Names are told before the first paint; the appraisal brings numpy along.
@@ -18,11 +20,42 @@ _UNIT = 4
 """Parts in the path of a unit."""
 
 
+def unnamed(what: str, place: int) -> str:
+    """Return what is called by its place, from 1, for want of a name: "Mould 2 (no name yet)"."""
+    return f"{what} {place} (no name yet)"
+
+
+def unnamed_offer(reference: str, place: int) -> str:
+    """Return what an offer is called that names no supplier: by its number, else its place."""
+    return f"Offer {f'no. {reference}' if reference else place} (supplier not stated)"
+
+
+def bid_called(evaluation: Evaluation, bid: Bid) -> str:
+    """Return what a bid is called: its supplier, else that none is stated and which it is."""
+    if bid.supplier or bid.is_own:
+        return bid.supplier or "Own machines"
+    place = next(at for at, one in enumerate(evaluation.bids, 1) if one.id == bid.id)
+    return unnamed_offer(bid.reference, place)
+
+
+def job_called(evaluation: Evaluation, job: Job) -> str:
+    """Return what a job's mould is called, else its place: "Mould 2 (no name yet)"."""
+    return job.name or unnamed("Mould", evaluation.jobs.index(job) + 1)
+
+
+def resin_called(evaluation: Evaluation, resin: Resin) -> str:
+    """Return what a resin is called, else its place: "Resin 2 (no name yet)"."""
+    return resin.name or unnamed("Resin", evaluation.resins.index(resin) + 1)
+
+
 def names_of_resins(evaluation: Evaluation) -> Mapping[str, str]:
-    """Return what each resin is called, by its id; its id goes with a name that two share."""
-    names = {resin.id: resin.name or resin.id for resin in evaluation.resins}
+    """Return what each resin is called, by its id; its place goes with a name that two share."""
+    names = {resin.id: resin_called(evaluation, resin) for resin in evaluation.resins}
     counts = Counter(names.values())
-    return {key: name if counts[name] == 1 else f"{name} ({key})" for key, name in names.items()}
+    return {
+        key: name if counts[name] == 1 else f"{name} (resin {place})"
+        for place, (key, name) in enumerate(names.items(), 1)
+    }
 
 
 def unit_called(bid: Bid, unit: InjectionUnit) -> str:
@@ -40,9 +73,8 @@ def why_not_counted(bid: Bid) -> str:
     return "withdrawn" if bid.withdrawn else "revised"
 
 
-def bid_line(bid: Bid, counts: bool, name: str = "") -> str:
-    """Return what a bid is called, its supplier without a `name`, and why it does not count."""
-    name = name or bid.supplier or bid.id
+def bid_line(bid: Bid, counts: bool, name: str) -> str:
+    """Return a bid's name, and why it does not count where it does not."""
     return name if counts else f"{name}   {why_not_counted(bid)}"
 
 
@@ -50,7 +82,7 @@ def not_counted(evaluation: Evaluation) -> tuple[str, ...]:
     """Return a line of the offers that are kept and count no more; nothing where all count."""
     standing = {bid.id for bid in evaluation.standing_bids}
     gone = [
-        ", ".join(filter(None, (bid.supplier or bid.id, bid.reference, why_not_counted(bid))))
+        ", ".join(filter(None, (bid_called(evaluation, bid), bid.reference, why_not_counted(bid))))
         for bid in evaluation.bids
         if bid.id not in standing
     ]
@@ -58,8 +90,10 @@ def not_counted(evaluation: Evaluation) -> tuple[str, ...]:
 
 
 def name_at(evaluation: Evaluation, path: edits.Path) -> str:
-    """Return what the unit or barrel at `path` is called; raises KeyError where there is none."""
+    """Return what the bid, unit or barrel at `path` is called; KeyError where there is none."""
     bid = evaluation.bid(path[1])
+    if len(path) < _UNIT:
+        return bid_called(evaluation, bid)
     unit: InjectionUnit = edits.get(bid, path[2:4])
     if len(path) == _UNIT:
         return unit_called(bid, unit)
@@ -88,9 +122,15 @@ def full_name(appraisal: Appraisal, barrel: str) -> str:
     evaluation = appraisal.evaluation
     bid = evaluation.place(barrel)[0]
     gone = "" if evaluation.stands(barrel) else f" (bid {why_not_counted(bid)})"
-    return ", ".join(part for part in (bid.supplier, barrel_name(appraisal, barrel)) if part) + gone
+    return f"{bid_called(evaluation, bid)}, {barrel_name(appraisal, barrel)}{gone}"
+
+
+def supplier_name(appraisal: Appraisal, barrel: str) -> str:
+    """Return whose a barrel is: its supplier, else what its bid is called."""
+    evaluation = appraisal.evaluation
+    return bid_called(evaluation, evaluation.place(barrel)[0])
 
 
 def job_name(appraisal: Appraisal, job: str) -> str:
-    """Return what a job is called, its id where it has no name."""
-    return appraisal.evaluation.job(job).name or job
+    """Return what a job is called, its place where it has no name."""
+    return job_called(appraisal.evaluation, appraisal.evaluation.job(job))

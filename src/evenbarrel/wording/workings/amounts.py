@@ -51,7 +51,7 @@ def amount_working(decision: Decision, reference: AmountRef) -> Working:
 
 def amount_name(decision: Decision, amount: Amount, reference: AmountRef | None = None) -> str:
     """Return what an amount is called: a part, an item of the scope, a job or a machine."""
-    if amount.of in decision.appraisal.job_names:
+    if any(job.id == amount.of for job in decision.appraisal.evaluation.jobs):
         return job_name(decision.appraisal, amount.of)
     # A sum of machines holds what each costs, all called alike.
     name = amount.of if reference is None or reference.steps else reference.name

@@ -24,7 +24,7 @@ from evenbarrel.wording.sentences.resins import tait_line
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.inputs import CAPACITY_BY_VOLUME, INPUTS, Input
-from evenbarrel.wording.words.names import barrel_name, job_name
+from evenbarrel.wording.words.names import barrel_name, job_name, resin_called
 from evenbarrel.wording.words.numbers import (
     rounded,
     with_unit,
@@ -268,7 +268,7 @@ def _beside(
     if result.key not in BESIDE or not table.applies[row, 0]:
         return ()
     rated = cell.appraisal.evaluation.resin(rated_resin(cell.barrel))
-    called = "" if rated is None else rated.name or rated.id
+    called = "" if rated is None else resin_called(cell.appraisal.evaluation, rated)
     rows, columns = table.rows[row], table.columns[shot]
     place = Place(assessment, rows, columns, row, shot, cell.units, called, result)
     return BESIDE[result.key](place)

@@ -29,7 +29,7 @@ from evenbarrel.wording.sentences.pages import route_note
 from evenbarrel.wording.sentences.resins import tait_line
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS
-from evenbarrel.wording.words.names import barrel_name, job_name
+from evenbarrel.wording.words.names import barrel_name, bid_called, job_name, resin_called
 from evenbarrel.wording.words.numbers import ABSENT, DisplayUnits, percent, printed, with_unit
 from evenbarrel.wording.workings.amounts import amount_working
 from evenbarrel.wording.workings.criterion import criterion_working
@@ -137,7 +137,7 @@ def _factor_working(appraisal: Appraisal, name: str) -> Working:
     )
     used = labels.ROUTES.get(result.route or "", "no route chosen")
     return Working(
-        title=f"Output factor: {resin.name or resin.id}",
+        title=f"Output factor: {resin_called(appraisal.evaluation, resin)}",
         result=f"{with_unit(result.factor, 'density', units)}, {used}",
         formula="melt density × (1 − leak share), or as the route gives it; "
         f"leak share {percent(DEFAULT_LEAK_SHARE)} where none is stated",
@@ -238,13 +238,13 @@ def _claim_lines(appraisal: Appraisal, reference: ClaimRef) -> list[Line]:
             lines.append(entered_line(thing, home, name))
         elif value is not None:
             resin = evaluation.resin(value)
-            called = value if resin is None else resin.name or resin.id
+            called = value if resin is None else resin_called(evaluation, resin)
             lines.append(Line(labels.datum(name), called, path=(*home, name)))
     return lines
 
 
 def _supplier(appraisal: Appraisal, bid: str) -> str:
-    return appraisal.evaluation.bid(bid).supplier or bid
+    return bid_called(appraisal.evaluation, appraisal.evaluation.bid(bid))
 
 
 def working(

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QItemSelectionModel, Qt, Signal
-from PySide6.QtGui import QIcon
+from PySide6.QtGui import QIcon, QKeyEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QTreeWidget,
@@ -25,7 +25,7 @@ from evenbarrel.model.datum_path import Path
 from evenbarrel.wording.pictures.board import GATE_MARKS
 from evenbarrel.wording.sentences.asking.carried import short_offer_name
 from evenbarrel.wording.words import labels
-from evenbarrel.wording.words.names import bid_line, name_at
+from evenbarrel.wording.words.names import bid_called, bid_line, name_at
 from evenbarrel.wording.words.numbers import with_unit
 
 if TYPE_CHECKING:
@@ -41,9 +41,10 @@ Line = tuple[Path, str, State | None]
 
 
 class BidTree(QTreeWidget):
-    """Emits `moved` when a person or a page chooses other things."""
+    """Emits `moved` when a person or a page chooses other things, `entered` on Enter."""
 
     moved = Signal()
+    entered = Signal()
 
     def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -68,6 +69,13 @@ class BidTree(QTreeWidget):
             if item.data(0, _STATE) != state:
                 item.setData(0, _STATE, state)
                 self._ink_item(item)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Lead by Enter to the data of what is chosen."""
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.current_path():
+            self.entered.emit()
+        else:
+            super().keyPressEvent(event)
 
     def current_path(self) -> Path:
         """Return the path of the thing chosen, () where nothing is."""
@@ -136,7 +144,7 @@ def _lines(appraisal: Appraisal) -> Iterator[Line]:
         one_of_many = suppliers[bid.supplier] > 1 and bool(bid.supplier)
         states = [_of_unit(unit, appraisal) for unit in bid.units]
         path: Path = ("bids", bid.id)
-        name = short_offer_name(bid) if one_of_many else ""
+        name = (short_offer_name if one_of_many else bid_called)(appraisal.evaluation, bid)
         line = bid_line(bid, bid.id in standing, name)
         yield path, line, _best([s for s in states if s is not None])
         for unit, state in zip(bid.units, states, strict=True):

@@ -28,7 +28,7 @@ from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.quantity import Money, Quantity
 from evenbarrel.wording.sentences import pages
 from evenbarrel.wording.words.hint import NO_HINT, Hint
-from evenbarrel.wording.words.names import name_at
+from evenbarrel.wording.words.names import bid_called, name_at
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
@@ -58,7 +58,7 @@ OF_UNIT = frozenset({"injection_power", "drive_power"})
 MOST_ADDED = 200
 """Screws that one block may add; no unit has more."""
 
-_WIDEST, _NARROWEST = 176, 104
+_WIDEST, _NARROWEST = 176, 88
 _SHAPES = {**shapes_of(InjectionUnit), **shapes_of(Barrel)}
 
 
@@ -128,6 +128,18 @@ class ScrewSheet(QWidget):
         row = [shape.name for shape in self.model.shapes].index(name)
         self.view.setFocus(Qt.FocusReason.OtherFocusReason)
         self.view.setCurrentIndex(self.model.index(row, max(0, self.model.place_of(barrel))))
+
+    def focus_gap(self) -> None:
+        """Put the keyboard into the first cell in sight that is empty, else into the first one."""
+        self.view.setFocus(Qt.FocusReason.OtherFocusReason)
+        cells = (
+            self.model.index(row, column)
+            for row in range(self.model.rowCount())
+            for column in range(self.model.columnCount())
+            if not self.view.isRowHidden(row)
+        )
+        gaps = (index for index in cells if index.data(Qt.ItemDataRole.EditRole) == "")
+        self.view.setCurrentIndex(next(gaps, self.model.index(0, 0)))
 
     def name_of(self, index: Index) -> str:
         """Return what a cell is called: its datum, and the screw where it is not of the unit."""
@@ -296,4 +308,4 @@ def _owner(barrel: Path, name: str) -> Path:
 
 def _titles(evaluation: Evaluation, unit: Path) -> tuple[str, str]:
     bid: Bid = edits.get(evaluation, unit[:2])
-    return bid.supplier or bid.id, name_at(evaluation, unit)
+    return bid_called(evaluation, bid), name_at(evaluation, unit)

@@ -226,8 +226,10 @@ class ClaimsPage(Page):
         """Show every claim as it is now; the chosen one stays chosen."""
         if difference.touches_claims:
             self._show_claims(appraisal)
-        # The worst stands open from the start.
-        self.panel.show_claim(appraisal, self.panel.reference or appraisal.worst_claim)
+        self.panel.show_claim(appraisal, self.panel.reference)
+        if self.panel.reference is None:
+            # The worst stands open from the start, and where the chosen one is gone.
+            self.panel.show_claim(appraisal, appraisal.worst_claim)
 
     def _show_claims(self, appraisal: Appraisal) -> None:
         has_bids = bool(appraisal.bids)

@@ -15,6 +15,7 @@ from evenbarrel.desk.window.file_dialogs import Dialogs
 from evenbarrel.desk.window.notice import Notice
 from evenbarrel.desk.window.session import Session
 from evenbarrel.wording.sentences.deciding import decision
+from evenbarrel.wording.words.names import bid_called
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
@@ -89,7 +90,7 @@ class ExportPanel(QWidget):
         chosen = self.bid()
         self._bids = tuple(bid.id for bid in bids)
         self.supplier.clear()
-        self.supplier.addItems([bid.supplier or bid.id for bid in bids])
+        self.supplier.addItems([bid_called(appraisal.evaluation, bid) for bid in bids])
         if chosen in self._bids:
             self.supplier.setCurrentIndex(self._bids.index(chosen))
         self.letter.setEnabled(bool(bids))

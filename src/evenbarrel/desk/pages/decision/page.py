@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QModelIndex, Qt
@@ -79,12 +80,7 @@ class DecisionPage(Page):
         super().__init__(parent)
         self._session = session
         self.words, self.safety, self.proposed = _headline()
-        self.gate = SheetView(theme, "Gate on fit")
-        self.gate.setSelectionBehavior(SheetView.SelectionBehavior.SelectRows)
-        self.gate.spare(_PROGRAMME)
-        self.gate.opened.connect(session.show_working)
-        self.gate.clicked.connect(self._clicked)
-        self.gate.selectionModel().currentRowChanged.connect(lambda *_: self._choose_barrel())
+        self.gate = self._gate_table(session, theme)
         self._barrels: tuple[str, ...] = ()
         self._barrel: str | None = None
         self.ways = WaysPanel(theme)
@@ -114,12 +110,39 @@ class DecisionPage(Page):
         self.standing.sheet_wanted.connect(self.collecting_wanted)
         self.flips, self.ask = self.standing.flips, self.standing.ask
         self.acceptance = self.standing.acceptance
+        self._appraisal: Appraisal | None = None
+        self.gate_step = self._gate_step()
+        self._parts = self._parts_to_show()
+        self._unshown: set[QWidget] = set()
         self._lay_out()
+
+    def _gate_table(self, session: Session, theme: Theme) -> SheetView:
+        gate = SheetView(theme, "Gate on fit")
+        gate.setSelectionBehavior(SheetView.SelectionBehavior.SelectRows)
+        gate.spare(_PROGRAMME)
+        gate.opened.connect(session.show_working)
+        gate.clicked.connect(self._clicked)
+        gate.selectionModel().currentRowChanged.connect(lambda *_: self._choose_barrel())
+        return gate
+
+    def _parts_to_show(self) -> dict[QWidget, Callable[[Appraisal], None]]:
+        """Return what shows an appraisal when it is turned to, a step or a tab below the gate."""
+        return {
+            self.gate_step: self._show_gate,
+            self.ways: self._show_ways,
+            self.rules: self.rules.show_appraisal,
+            self.confirm: self.confirm.show_appraisal,
+            self.pins: self.pins.show_appraisal,
+            self.deviations: self._show_deviations,
+            self.cautions: self._show_cautions,
+            self.sign_offs: self.sign_offs.show_appraisal,
+            self.exports: self.exports.show_appraisal,
+        }
 
     def _lay_out(self) -> None:
         self.steps = Steps()
         for step, title, key in (
-            (self._gate_step(), "Gate", "place.decision"),
+            (self.gate_step, "Gate", "place.decision"),
             (self.basis, "Basis", "place.basis"),
             (self.offers, "Offers", "place.offers"),
             (self.costs, "Cost", "place.cost"),
@@ -135,6 +158,8 @@ class DecisionPage(Page):
             self.steps.add(step, title, key)
         self.steps.turned.connect(self.choosing.show_step)
         self.steps.turned.connect(self.standing.show_step)
+        self.steps.turned.connect(lambda _: self._show_in_sight())
+        self.tabs.currentChanged.connect(lambda _: self._show_in_sight())
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID, GRID, GRID, GRID)
         column.setSpacing(GRID)
@@ -185,25 +210,35 @@ class DecisionPage(Page):
         return (*typed, *self.basis.refused())
 
     def show_appraisal(self, appraisal: Appraisal, difference: Difference = EVERYTHING) -> None:
-        """Show gate, decisions and settings as they are now."""
+        """Show gates and proposal as they are now, and what is turned to; the rest waits."""
+        self._appraisal = appraisal
         self.words.setText(gate_line(appraisal))
         self.safety.setText(told.safety_line(appraisal))
         self.safety.setVisible(bool(self.safety.text()))
         found = self.choosing.show_appraisal(appraisal, self.steps.current())
         self.standing.show_decision(found, self.steps.current())
         self.proposed.setText(proposal_line(found))
-        self._show_gate(appraisal)
-        self.rules.show_appraisal(appraisal)
-        self.confirm.show_appraisal(appraisal)
-        self.pins.show_appraisal(appraisal)
-        self.deviations.show_sheet(deviations_sheet(appraisal))
-        self.remove_deviation.setEnabled(bool(appraisal.evaluation.deviations))
-        self.sign_offs.show_appraisal(appraisal)
         if difference.touches_settings:
             self.limits.show_evaluation(appraisal.evaluation)
             self.half_widths.show_evaluation(appraisal.evaluation)
-        self.exports.show_appraisal(appraisal)
-        self.cautions.setText("\n\n".join((*decision.incompatible_lines(appraisal), *CAUTIONS)))
+        self._unshown = set(self._parts)
+        if difference.whole:
+            # Once for a document: how high they are says how high the tabs must be at least.
+            tabs = (self.tabs.widget(place) for place in range(self.tabs.count()))
+            self._show((self.gate_step, *tabs))
+        self._show_in_sight()
+
+    def _show_in_sight(self) -> None:
+        """Bring what is turned to up to date: the rest follows when it is."""
+        step = self.steps.current()
+        self._show((step, self.tabs.currentWidget()) if step is self.gate_step else (step,))
+
+    def _show(self, parts: Iterable[QWidget | None]) -> None:
+        """Bring those of the parts up to date that are not."""
+        for part in parts:
+            if part in self._unshown and self._appraisal is not None:
+                self._unshown.discard(part)
+                self._parts[part](self._appraisal)
 
     def open_datum(self, path: Path) -> None:
         """Show the field of a datum of the cost basis."""
@@ -222,9 +257,11 @@ class DecisionPage(Page):
 
     def point_at(self, shown: Reference | Place) -> None:
         """Choose a barrel, with its ways out, and show the working of one of its criteria."""
-        if isinstance(shown, CriterionRef) and shown.barrel in self._barrels:
+        if not isinstance(shown, CriterionRef):
+            return
+        self.turn_to(self.gate)
+        if shown.barrel in self._barrels:
             row = self._barrels.index(shown.barrel)
-            self.turn_to(self.gate)
             self.gate.setCurrentIndex(self.gate.sheet_model.index(row, 0))
             self.tabs.setCurrentWidget(self.ways)
             self._session.show_working.emit(shown)
@@ -244,13 +281,24 @@ class DecisionPage(Page):
             column = max(0, self.gate.currentIndex().column())
             row = self._barrels.index(self._barrel)
             self.gate.setCurrentIndex(self.gate.sheet_model.index(row, column))
-        self.ways.show_barrel(appraisal, self._barrel)
+        self._unshown.add(self.ways)
 
     def _choose_barrel(self) -> None:
-        row, appraisal = self.gate.currentIndex().row(), self._session.appraisal
-        if appraisal is not None and 0 <= row < len(self._barrels):
+        row = self.gate.currentIndex().row()
+        if 0 <= row < len(self._barrels):
             self._barrel = self._barrels[row]
-            self.ways.show_barrel(appraisal, self._barrel)
+            self._unshown.add(self.ways)
+            self._show_in_sight()
+
+    def _show_ways(self, appraisal: Appraisal) -> None:
+        self.ways.show_barrel(appraisal, self._barrel)
+
+    def _show_deviations(self, appraisal: Appraisal) -> None:
+        self.deviations.show_sheet(deviations_sheet(appraisal))
+        self.remove_deviation.setEnabled(bool(appraisal.evaluation.deviations))
+
+    def _show_cautions(self, appraisal: Appraisal) -> None:
+        self.cautions.setText("\n\n".join((*decision.incompatible_lines(appraisal), *CAUTIONS)))
 
     def _clicked(self, index: QModelIndex) -> None:
         """A click on what opens no working shows what the barrel waits for."""

@@ -7,6 +7,7 @@ from PySide6.QtGui import QPalette
 from PySide6.QtWidgets import QHBoxLayout, QListWidget, QStackedWidget, QWidget
 
 from evenbarrel.desk.help.topics import explain
+from evenbarrel.desk.style.filling import Filling
 from evenbarrel.desk.style.plain import list_item
 from evenbarrel.desk.style.theme import GRID
 
@@ -14,7 +15,7 @@ _AIR = 3 * GRID
 _ITEM = 3 * GRID + 4
 
 
-class Steps(QWidget):
+class Steps(Filling):
     """A list of steps at the left; up and down go from one to the next."""
 
     turned = Signal(object)

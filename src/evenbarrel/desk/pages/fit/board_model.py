@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, Qt
+from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
 from evenbarrel.desk.help.topics import TopicRole
 from evenbarrel.desk.style.plain import for_people
@@ -20,8 +20,8 @@ NAME, RULER, FIRST_JOB = range(3)
 class BoardModel(QAbstractTableModel):
     """A read-only projection of one board picture."""
 
-    def __init__(self) -> None:
-        super().__init__()
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
         self.picture: BoardPicture | None = None
 
     def set_picture(self, picture: BoardPicture) -> None:
@@ -79,13 +79,13 @@ class BoardModel(QAbstractTableModel):
         if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole):
             if cell is not None:
                 return self.picture.cell_text(cell)
-            return (
-                f"{row.full_name}: {row.gate_text}" if index.column() == NAME else row.ruler_words
-            )
+            if index.column() == NAME:
+                return f"{row.full_name}: {self.picture.gate_text(row)}"
+            return row.ruler_words
         if role == Qt.ItemDataRole.ToolTipRole:
             tip = row.trace.tip if cell is None else self.picture.cell_tip(row, cell.job)
             if index.column() == NAME:
-                tip = f"{tip}\n{row.gate_text}"
+                tip = f"{tip}\n{self.picture.gate_text(row)}"
             return tip
         if role == ReferenceRole:
             return row.trace.reference if cell is None else cell.reference

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QBrush, QColor, QFont, QFontMetricsF, QPainter, QPen
+from PySide6.QtGui import QBrush, QColor, QFont, QFontMetricsF, QPainter, QPen, QPixmap
 
 from evenbarrel.appraisal.results import SEVERITY
 from evenbarrel.desk.style.plain import draw_words
@@ -11,6 +13,7 @@ from evenbarrel.desk.style.state_marks import MARK_SIZE, stamp_mark
 from evenbarrel.desk.style.theme import Colours
 from evenbarrel.wording.pictures.board import BoardCell, BoardPicture, BoardRow
 from evenbarrel.wording.pictures.label_layout import fitted
+from evenbarrel.wording.pictures.scales import Axis
 from evenbarrel.wording.pictures.traces import BarrelTrace, Lane, Mark
 
 LANE = 15.0
@@ -22,6 +25,8 @@ MARGIN = 10.0
 """Between the ruler's ends and the edges of its column [px]."""
 _LANE_BAR = 9.0
 _GAP = 6.0
+_MOST_KEPT = 500
+"""Looks of cells that are kept drawn: a few words in a few widths."""
 
 
 def row_height(trace: BarrelTrace) -> int:
@@ -30,26 +35,50 @@ def row_height(trace: BarrelTrace) -> int:
 
 
 class BoardPainter:
-    """Draws parts of one board picture in given boxes, in the colours of a palette."""
+    """Draws parts of a board picture in given boxes, in the colours and the font of a window.
 
-    def __init__(self, picture: BoardPicture, colours: Colours, font: QFont) -> None:
-        self._picture = picture
+    What looks alike in many rows is drawn once and kept: the same few cells, the shots' lines.
+    """
+
+    def __init__(self, colours: Colours, font: QFont) -> None:
         self._colours = colours
-        self._font = font
-        self._small = QFont(font)
+        self._font, self._bold, self._small = font, QFont(font), QFont(font)
+        self._bold.setBold(True)
         self._small.setPointSizeF(font.pointSizeF() - 1.5)
         self._metrics = QFontMetricsF(self._small)
+        self._height = self._metrics.height()
+        self._usual, self._of_bold = QFontMetricsF(font), QFontMetricsF(self._bold)
+        self._page, self._text = QColor(colours.page), QColor(colours.text)
+        self._faint, self._accent = QColor(colours.faint_text), QColor(colours.accent)
+        self._rod = QPen(QColor(colours.ruler), 1.0)
+        self._comfort = QBrush(QColor(colours.selection))
+        self._hatching = QBrush(self._accent, Qt.BrushStyle.BDiagPattern)
         self._short: dict[tuple[str, float], str] = {}
-        self._lines: dict[tuple[float, float], list[tuple[float, QPen]]] = {}
+        self._cells: dict[tuple[object, ...], QPixmap] = {}
+        self._grounds: dict[tuple[object, ...], QPixmap] = {}
+        self._picture: BoardPicture | None = None
+        self._axis: Axis | None = None
+        self._from, self._along = 0.0, 1.0
 
-    def is_of(self, picture: BoardPicture, colours: Colours, font: QFont) -> bool:
-        """Say whether this still draws that picture in those colours and that font."""
-        return self._picture is picture and self._colours is colours and self._font == font
+    def is_of(self, colours: Colours, font: QFont) -> bool:
+        """Say whether this draws in those colours and that font."""
+        return self._colours is colours and self._font == font
+
+    def show(self, picture: BoardPicture) -> None:
+        """Draw parts of that picture from now on."""
+        if picture is not self._picture:
+            self._picture = picture
+            self._grounds.clear()
+            self._axis = axis = picture.ruler.axis
+            self._from = axis.position(axis.low)
+            self._along = axis.position(axis.high) - self._from
 
     def x_of(self, value: float, box: QRectF) -> float:
         """Return where a value of the ruler lies in a box of its column [px]."""
+        assert self._axis is not None
         inner = box.width() - 2.0 * MARGIN
-        return box.left() + MARGIN + self._picture.ruler.axis.fraction(value) * inner
+        fraction = (self._axis.position(value) - self._from) / self._along
+        return box.left() + MARGIN + fraction * inner
 
     def marks_in(self, row: BoardRow, box: QRectF) -> tuple[tuple[Mark, QPointF], ...]:
         """Return each mark of a row with its middle, in the order they are drawn."""
@@ -60,30 +89,80 @@ class BoardPainter:
         found = sorted(row.trace.marks, key=lambda mark: -SEVERITY.index(mark.state))
         return tuple((m, QPointF(self.x_of(m.value, box), heights[m.y])) for m in found)
 
-    def paint_ruler(self, painter: QPainter, box: QRectF, row: BoardRow) -> None:
+    def paint_ruler(self, painter: QPainter, box: QRectF, row: BoardRow, ground: str) -> None:
         """Draw the planned range, the shots' lines, the barrel with its lanes, and the marks."""
         painter.save()
         painter.setClipRect(box)
+        self._stamp(
+            painter,
+            box,
+            self._grounds,
+            (ground,),
+            lambda own, place: self._paint_ground(own, place, ground),
+        )
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        self._paint_ground(painter, box)
         for lane, y in self._lanes(row, box):
             self._paint_rod(painter, box, row, y)
             self._paint_lane(painter, box, lane, y)
         if not row.trace.lanes:
             self._paint_rod(painter, box, row, box.center().y())
-        self._paint_end(painter, box, row)
+        marks = self.marks_in(row, box)
+        self._paint_end(painter, box, row, marks)
         cells = {cell.job: cell for cell in row.cells}
-        for mark, at in self.marks_in(row, box):
-            self._paint_mark(painter, at, cells[mark.job])
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(self._page)
+        for mark, at in marks:
+            cell = cells[mark.job]
+            painter.drawEllipse(at, MARK / 2.0 + 1.0, MARK / 2.0 + 1.0)
+            stamp_mark(painter, at, cell.state, self._colours, by_rule=cell.by_rule)
         painter.restore()
 
-    def paint_cell(self, painter: QPainter, box: QRectF, cell: BoardCell) -> None:
+    def paint_cell(self, painter: QPainter, box: QRectF, cell: BoardCell, ground: str) -> None:
         """Draw a job's mark, and below it what binds where there is room for the word."""
-        metrics = self._metrics
-        roomy = box.width() >= 4.0 * MARK and box.height() >= MARK + metrics.height() + 4.0
+        look = (cell.state, cell.by_rule, bool(cell.open), cell.word, ground)
+        self._stamp(
+            painter,
+            box,
+            self._cells,
+            look,
+            lambda own, place: self._paint_cell(own, place, cell, ground),
+        )
+
+    def _stamp(
+        self,
+        painter: QPainter,
+        box: QRectF,
+        kept: dict[tuple[object, ...], QPixmap],
+        look: tuple[object, ...],
+        paint: Callable[[QPainter, QRectF], None],
+    ) -> None:
+        """Draw what looks so into a box: from a picture of it, made where there is none yet."""
+        ratio = painter.device().devicePixelRatioF()
+        if not ratio.is_integer():
+            # A picture would begin between two pixels, and be blurred.
+            paint(painter, box)
+            return
+        width, height = box.width(), box.height()
+        key = (*look, width, height, ratio)
+        pixmap = kept.get(key)
+        if pixmap is None:
+            if len(kept) >= _MOST_KEPT:
+                kept.clear()
+            kept[key] = pixmap = QPixmap(round(width * ratio), round(height * ratio))
+            pixmap.setDevicePixelRatio(ratio)
+            own = QPainter(pixmap)
+            own.setFont(painter.font())
+            paint(own, QRectF(0.0, 0.0, width, height))
+            own.end()
+        painter.drawPixmap(box.topLeft(), pixmap)
+
+    def _paint_cell(self, painter: QPainter, box: QRectF, cell: BoardCell, ground: str) -> None:
+        painter.fillRect(box, QColor(ground))
+        height = self._height
+        roomy = box.width() >= 4.0 * MARK and box.height() >= MARK + height + 4.0
         top = box.center().y() - MARK / 2.0
         if roomy:
-            top = box.center().y() - (MARK + metrics.height()) / 2.0
+            top = box.center().y() - (MARK + height) / 2.0
         place = QRectF(box.center().x() - MARK / 2.0, top, MARK, MARK)
         stamp_mark(painter, place.center(), cell.state, self._colours, by_rule=cell.by_rule)
         if cell.open:
@@ -91,28 +170,27 @@ class BoardPainter:
         if roomy:
             painter.save()
             painter.setFont(self._small)
-            painter.setPen(QColor(self._colours.faint_text))
-            words = QRectF(box.left(), place.bottom() + 1.0, box.width(), metrics.height())
+            painter.setPen(self._faint)
+            words = QRectF(box.left(), place.bottom() + 1.0, box.width(), height)
             text = self._fitted(cell.word, box.width() - 2.0)
             draw_words(painter, words, Qt.AlignmentFlag.AlignCenter, text)
             painter.restore()
 
-    def paint_name(self, painter: QPainter, box: QRectF, row: BoardRow) -> None:
+    def paint_name(self, painter: QPainter, box: QRectF, row: BoardRow, ground: str) -> None:
         """Draw the supplier above its first barrel, then mark, barrel and screw diameter."""
         painter.save()
-        bold = QFont(self._font)
-        bold.setBold(True)
-        metrics = QFontMetricsF(self._font)
+        painter.fillRect(box, QColor(ground))
+        metrics = self._usual
         line = metrics.height()
         two = box.height() >= 2.0 * line
         below = QRectF(box.left(), box.center().y(), box.width(), box.height() / 2.0 - 1.0)
         if not (row.first and two):
             below = box
         if row.first and two:
-            painter.setFont(bold)
-            painter.setPen(QColor(self._colours.text))
+            painter.setFont(self._bold)
+            painter.setPen(self._text)
             above = QRectF(box.left() + _GAP, box.top(), box.width() - _GAP, box.height() / 2.0)
-            text = fitted(row.supplier, above.width(), QFontMetricsF(bold).horizontalAdvance)
+            text = fitted(row.supplier, above.width(), self._of_bold.horizontalAdvance)
             draw_words(painter, above, Qt.AlignmentFlag.AlignVCenter, text)
         mark = QRectF(below.left() + _GAP, below.center().y() - MARK / 2.0, MARK, MARK)
         stamp_mark(painter, mark.center(), row.gate, self._colours)
@@ -121,10 +199,10 @@ class BoardPainter:
         painter.setFont(self._font)
         if name + _GAP + size <= inner.width():
             # Where both do not fit, the name counts more.
-            painter.setPen(QColor(self._colours.faint_text))
+            painter.setPen(self._faint)
             right = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
             draw_words(painter, inner, right, row.size)
-        painter.setPen(QColor(self._colours.text))
+        painter.setPen(self._text)
         text = fitted(row.name, inner.width(), metrics.horizontalAdvance)
         draw_words(painter, inner, Qt.AlignmentFlag.AlignVCenter, text)
         painter.restore()
@@ -137,60 +215,58 @@ class BoardPainter:
 
     def _lanes(self, row: BoardRow, box: QRectF) -> list[tuple[Lane, float]]:
         """Return each lane with its height in the box; the lanes lie in the middle of the row."""
-        top = box.center().y() - LANE * len(row.trace.lanes) / 2.0
-        return [(lane, top + LANE * (n + 0.5)) for n, lane in enumerate(row.trace.lanes)]
+        lanes = row.trace.lanes
+        apart = LANE * box.height() / row_height(row.trace)
+        top = box.center().y() - apart * len(lanes) / 2.0
+        return [(lane, top + apart * (n + 0.5)) for n, lane in enumerate(lanes)]
 
-    def _paint_ground(self, painter: QPainter, box: QRectF) -> None:
+    def _paint_ground(self, painter: QPainter, box: QRectF, ground: str) -> None:
+        """Draw what is the same down all rows: the planned range and the shots' lines."""
+        assert self._picture is not None
         ruler, colours = self._picture.ruler, self._colours
+        painter.fillRect(box, QColor(ground))
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         if ruler.tint is not None:
             left, right = (self.x_of(end, box) for end in ruler.tint)
             painter.fillRect(QRectF(left, box.top(), right - left, box.height()), colours.tint)
-        for x, pen in self._shot_lines(box):
+        for shot in ruler.shots:
+            nominal = shot.end == "nominal"
+            pen = QPen(QColor(colours.accent if nominal else colours.ruler), 1.0)
+            pen.setStyle(Qt.PenStyle.SolidLine if nominal else Qt.PenStyle.DotLine)
             painter.setPen(pen)
+            x = round(self.x_of(shot.value, box)) + 0.5
             painter.drawLine(QPointF(x, box.top()), QPointF(x, box.bottom() + 1.0))
-
-    def _shot_lines(self, box: QRectF) -> list[tuple[float, QPen]]:
-        """Return where each shot's line runs, and its pen: the same down all rows."""
-        place = box.left(), box.width()
-        if place not in self._lines:
-            self._lines[place] = found = []
-            for shot in self._picture.ruler.shots:
-                nominal = shot.end == "nominal"
-                ink = self._colours.accent if nominal else self._colours.ruler
-                pen = QPen(QColor(ink), 1.0)
-                pen.setStyle(Qt.PenStyle.SolidLine if nominal else Qt.PenStyle.DotLine)
-                found.append((round(self.x_of(shot.value, box)) + 0.5, pen))
-        return self._lines[place]
 
     def _paint_rod(self, painter: QPainter, box: QRectF, row: BoardRow, y: float) -> None:
         if row.trace.full is not None:
-            painter.setPen(QPen(QColor(self._colours.ruler), 1.0))
+            painter.setPen(self._rod)
             end = self.x_of(row.trace.full, box)
             painter.drawLine(QPointF(box.left() + MARGIN, y), QPointF(end, y))
 
     def _paint_lane(self, painter: QPainter, box: QRectF, lane: Lane, y: float) -> None:
-        accent = QColor(self._colours.accent)
         ends = ((lane.low, lane.high), (lane.comfort_low, lane.comfort_high))
+        style = Qt.PenStyle.SolidLine if lane.stated else Qt.PenStyle.DotLine
+        painter.setPen(QPen(self._accent, 1.0, style))
         for (low, high), comfortable in zip(ends, (False, True), strict=True):
             if low is None or high is None:
                 continue
             left, right = self.x_of(low, box), self.x_of(high, box)
             bar = QRectF(left, y - _LANE_BAR / 2.0, right - left, _LANE_BAR)
-            painter.setPen(
-                QPen(accent, 1.0, Qt.PenStyle.SolidLine if lane.stated else Qt.PenStyle.DotLine)
-            )
-            painter.fillRect(bar, QColor(self._colours.page))
-            if comfortable and lane.stated:
-                painter.setBrush(QColor(self._colours.selection))
-            else:
-                painter.setBrush(QBrush(accent, Qt.BrushStyle.BDiagPattern))
+            painter.fillRect(bar, self._page)
+            painter.setBrush(self._comfort if comfortable and lane.stated else self._hatching)
             painter.drawRect(bar)
 
-    def _paint_end(self, painter: QPainter, box: QRectF, row: BoardRow) -> None:
+    def _paint_end(
+        self,
+        painter: QPainter,
+        box: QRectF,
+        row: BoardRow,
+        marks: tuple[tuple[Mark, QPointF], ...],
+    ) -> None:
         trace, colours = row.trace, self._colours
         metrics = self._metrics
         painter.setFont(self._small)
-        painter.setPen(QColor(colours.faint_text))
+        painter.setPen(self._faint)
         if trace.full is None:
             words = box.adjusted(MARGIN, 0.0, -MARGIN, 0.0)
             # On a ground of their own: no shot's line runs through them.
@@ -198,42 +274,35 @@ class BoardPainter:
             ground.setWidth(metrics.horizontalAdvance(trace.note) + 4.0)
             ground.setTop(box.center().y() - metrics.height() / 2.0)
             ground.setHeight(metrics.height())
-            painter.fillRect(ground, QColor(colours.page))
+            painter.fillRect(ground, self._page)
             draw_words(painter, words, Qt.AlignmentFlag.AlignVCenter, trace.note)
             return
         end = self.x_of(trace.full, box)
         if trace.low is not None and trace.high is not None and trace.high > trace.low:
             self._paint_whisker(painter, box, trace.low, trace.high)
         reach = box.height() / 2.0 - 4.0
-        painter.setPen(QPen(QColor(colours.text), 2.0))
+        painter.setPen(QPen(self._text, 2.0))
         middle = box.center().y()
         painter.drawLine(QPointF(end, middle - reach), QPointF(end, middle + reach))
         text = " ".join(part for part in (row.full_text, row.doubt) if part)
-        colour = colours.warning if trace.unsettled else colours.faint_text
-        painter.setPen(QColor(colour))
+        painter.setPen(QColor(colours.warning) if trace.unsettled else self._faint)
         width = metrics.horizontalAdvance(text)
-        beside = max([end, *(at.x() + MARK / 2.0 for _, at in self.marks_in(row, box))]) + _GAP
+        beside = max([end, *(at.x() + MARK / 2.0 for _, at in marks)]) + _GAP
         left = beside if beside + width <= box.right() else box.right() - width - 1.0
         place = QRectF(left, middle - metrics.height(), width + 1.0, metrics.height())
         if left < beside:
             # No room beyond the end: the words stand on the barrel, on a ground of their own.
             place.moveTop(box.top() + 1.0)
-            painter.fillRect(place.adjusted(-2.0, 0.0, 0.0, 0.0), QColor(colours.page))
+            painter.fillRect(place.adjusted(-2.0, 0.0, 0.0, 0.0), self._page)
         draw_words(painter, place, Qt.AlignmentFlag.AlignVCenter, text)
 
     def _paint_whisker(self, painter: QPainter, box: QRectF, low: float, high: float) -> None:
         left, right, y = self.x_of(low, box), self.x_of(high, box), box.bottom() - 4.0
         if right - left >= 3.0:
-            painter.setPen(QPen(QColor(self._colours.text), 1.0))
+            painter.setPen(QPen(self._text, 1.0))
             painter.drawLine(QPointF(left, y), QPointF(right, y))
             for x in (left, right):
                 painter.drawLine(QPointF(x, y - 2.0), QPointF(x, y + 2.0))
-
-    def _paint_mark(self, painter: QPainter, at: QPointF, cell: BoardCell) -> None:
-        painter.setPen(Qt.PenStyle.NoPen)
-        painter.setBrush(QColor(self._colours.page))
-        painter.drawEllipse(at, MARK / 2.0 + 1.0, MARK / 2.0 + 1.0)
-        stamp_mark(painter, at, cell.state, self._colours, by_rule=cell.by_rule)
 
     def _paint_open(self, painter: QPainter, mark: QRectF) -> None:
         """Draw a small ring beside a mark: something of this cell is not assessed."""

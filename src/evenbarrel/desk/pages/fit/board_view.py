@@ -36,6 +36,11 @@ _NAME_WIDTH, _LEAST_NAME = 184, 120
 _LEAST_RULER = 220
 _CELL, _LEAST_CELL = 60, 24
 _NEAR = MARK * 0.8
+_MOST_GROWN = 1.75
+"""How much higher than need be a row is where there is room."""
+# As numbers: asked for every cell that is painted.
+_SELECTED = QStyle.StateFlag.State_Selected.value
+_FOCUSED = QStyle.StateFlag.State_HasFocus.value
 
 
 class _BoardDelegate(QStyledItemDelegate):
@@ -48,24 +53,23 @@ class _BoardDelegate(QStyledItemDelegate):
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         """Paint one cell of the table, and a frame where it is the current one."""
-        model, colours = self._view.board_model, self._theme.colours
+        picture, colours = self._view.board_model.picture, self._theme.colours
         drawn = self._view.painter()
-        if drawn is None:
+        if drawn is None or picture is None:
             return
-        box, row = QRectF(option.rect), model.row(index)
-        chosen = bool(option.state & QStyle.StateFlag.State_Selected)
-        painter.fillRect(box, QColor(colours.selection if chosen else colours.page))
-        cell = model.cell(index)
-        if cell is not None:
-            drawn.paint_cell(painter, box, cell)
-        elif index.column() == RULER:
-            drawn.paint_ruler(painter, box, row)
+        box, state = QRectF(option.rect), option.state.value
+        row, column = picture.rows[index.row()], index.column()
+        ground = colours.selection if state & _SELECTED else colours.page
+        if column >= FIRST_JOB:
+            drawn.paint_cell(painter, box, row.cells[column - FIRST_JOB], ground)
+        elif column == RULER:
+            drawn.paint_ruler(painter, box, row, ground)
         else:
-            drawn.paint_name(painter, box, row)
+            drawn.paint_name(painter, box, row, ground)
         if row.first:
             painter.setPen(QPen(QColor(colours.line), 1.0))
             painter.drawLine(box.topLeft() + QPointF(0, 0.5), box.topRight() + QPointF(0, 0.5))
-        if index == self._view.currentIndex() and self._view.hasFocus():
+        if state & _FOCUSED:
             painter.setPen(QPen(QColor(colours.focus), 2.0))
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.drawRect(box.adjusted(1.0, 1.0, -1.0, -1.0))
@@ -82,7 +86,7 @@ class BoardView(QTableView):
     def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._theme = theme
-        self.board_model = BoardModel()
+        self.board_model = BoardModel(self)
         self._drawn: BoardPainter | None = None
         self.setModel(self.board_model)
         self._heading = BoardHeader(theme, self)
@@ -107,13 +111,7 @@ class BoardView(QTableView):
         self.board_model.set_picture(picture)
         if kept is not None:
             self.choose(*kept)
-        traces = picture.ruler.barrels
-        heights = {row_height(trace) for trace in traces}
-        if len(heights) == 1:
-            self.verticalHeader().setDefaultSectionSize(heights.pop())
-        else:
-            for place, trace in enumerate(traces):
-                self.setRowHeight(place, row_height(trace))
+        self._share_height()
         if rows != len(picture.rows) or self.columnWidth(RULER) < _LEAST_RULER:
             self._share_out()
         barrels, jobs = len(picture.rows), len(picture.jobs)
@@ -122,12 +120,12 @@ class BoardView(QTableView):
 
     def painter(self) -> BoardPainter | None:
         """Return what draws the present picture in the present palette; None without one."""
-        picture, colours = self.board_model.picture, self._theme.colours
-        drawn = self._drawn
-        if picture is not None and (
-            drawn is None or not drawn.is_of(picture, colours, self.font())
-        ):
-            self._drawn = BoardPainter(picture, colours, self.font())
+        picture, colours, font = self.board_model.picture, self._theme.colours, self.font()
+        if picture is None:
+            return None
+        if self._drawn is None or not self._drawn.is_of(colours, font):
+            self._drawn = BoardPainter(colours, font)
+        self._drawn.show(picture)
         return self._drawn
 
     def current_place(self) -> tuple[str, str | None] | None:
@@ -155,13 +153,26 @@ class BoardView(QTableView):
             if cell is not None:
                 lines.append(f"{row.full_name}\t{names[cell.job]}\t{model.picture.cell_text(cell)}")
             elif index.column() == NAME:
-                lines.append(f"{row.full_name}\t\t{row.gate_text}")
+                lines.append(f"{row.full_name}\t\t{model.picture.gate_text(row)}")
         return "\n".join(lines)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Share the width out again."""
         super().resizeEvent(event)
         self._share_out()
+        self._share_height()
+
+    def _share_height(self) -> None:
+        """Let few rows grow into the height there is; many are as low as they may be."""
+        picture = self.board_model.picture
+        heights = [] if picture is None else [row_height(one) for one in picture.ruler.barrels]
+        room = self.viewport().height() / max(1, sum(heights))
+        grown = [int(height * max(1.0, min(_MOST_GROWN, room))) for height in heights]
+        if len(set(grown)) == 1:
+            self.verticalHeader().setDefaultSectionSize(grown[0])
+        else:
+            for place, height in enumerate(grown):
+                self.setRowHeight(place, height)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Open on Enter, copy in words on Ctrl+C."""

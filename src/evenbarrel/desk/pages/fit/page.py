@@ -33,6 +33,7 @@ from evenbarrel.wording.pictures.ruler import ruler
 from evenbarrel.wording.pictures.scales import Scale, ScaleKey
 from evenbarrel.wording.sentences.deciding import decision
 from evenbarrel.wording.sheets.fit import who_fits
+from evenbarrel.wording.words.names import bid_called, job_called, resin_called
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
@@ -206,10 +207,11 @@ class FitPage(Page):
         evaluation = appraisal.evaluation
         filters = [("all barrels", Filter()), ("not outside for any job", Filter(not_shut=True))]
         filters += [
-            (f"of {bid.supplier or bid.id}", Filter(bid=bid.id)) for bid in evaluation.standing_bids
+            (f"of {bid_called(evaluation, bid)}", Filter(bid=bid.id))
+            for bid in evaluation.standing_bids
         ]
         filters += [
-            (f"not outside for {number} {job.name or job.id}", Filter(job=job.id))
+            (f"not outside for {number} {job_called(evaluation, job)}", Filter(job=job.id))
             for number, job in enumerate(evaluation.jobs, start=1)
         ]
         texts = [text for text, _ in filters]
@@ -224,7 +226,11 @@ class FitPage(Page):
 
     def _offer_resins(self, appraisal: Appraisal) -> None:
         run = {job.resin for job in appraisal.evaluation.jobs}
-        resins = {r.id: r.name or r.id for r in appraisal.evaluation.resins if r.id in run}
+        resins = {
+            r.id: resin_called(appraisal.evaluation, r)
+            for r in appraisal.evaluation.resins
+            if r.id in run
+        }
         texts = [self.resin.itemText(place) for place in range(self.resin.count())]
         if tuple(resins) == self._resins and list(resins.values()) == texts:
             return

@@ -16,13 +16,15 @@ from PySide6.QtWidgets import (
 )
 
 from evenbarrel.appraisal.references import Place, Reference, ShotRef
+from evenbarrel.desk.forms.add_resin import ask_for_resin
 from evenbarrel.desk.forms.cell_edits import CellEdits, grid_context, with_datum
-from evenbarrel.desk.forms.entry_model import Computed, EntryModel
+from evenbarrel.desk.forms.computed import Computed
+from evenbarrel.desk.forms.entry_model import EntryModel
 from evenbarrel.desk.forms.entry_table import EntryView
 from evenbarrel.desk.forms.form import Form, FormDialog, context_of, scrolled
 from evenbarrel.desk.forms.grid_note import GridNote
 from evenbarrel.desk.pages.page import Page
-from evenbarrel.desk.pages.shots.resin_panel import ResinPanel, ask_for_resin
+from evenbarrel.desk.pages.shots.resin_panel import ResinPanel
 from evenbarrel.desk.style.buttons import button_for, close_button, page_action
 from evenbarrel.desk.style.plain import Label, name_window, on_button, set_tip
 from evenbarrel.desk.style.theme import GRID, Theme, heading
@@ -35,6 +37,7 @@ from evenbarrel.model.evaluation import MOST_JOBS, Evaluation
 from evenbarrel.model.job import Job
 from evenbarrel.wording.sentences import pages
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.names import job_called, job_name
 from evenbarrel.wording.words.numbers import display_unit, shown, unit_text
 
 if TYPE_CHECKING:
@@ -220,6 +223,7 @@ class ShotsPage(Page):
         self.about.hide()
         self.about.setMaximumWidth(_WIDEST_ABOUT)
         self.table.verticalHeader().hide()
+        self.table.freeze_names()
         self._form_area.setMinimumWidth(_LEAST_FORM)
         self._resin_area.setMinimumWidth(_LEAST_RESIN)
         self._in_full = below = QWidget()
@@ -264,10 +268,11 @@ class ShotsPage(Page):
         session.selection.changed.connect(self._follow)
 
     def _put(self, subject: edits.JobPath, name: str, value: object) -> None:
-        before: Job = edits.get(self._session.evaluation, subject.path)
-        text = pages.changed_datum(labels.datum_of(Job, name), before.name or subject.job)
+        evaluation = self._session.evaluation
+        before: Job = edits.get(evaluation, subject.path)
+        text = pages.changed_datum(labels.datum_of(Job, name), job_called(evaluation, before))
         taken = self._session.try_edit(
-            text, lambda: with_datum(self._session.evaluation, (*subject.path, name), value)
+            text, lambda: with_datum(evaluation, (*subject.path, name), value)
         )
         if not taken and self.form.subject == subject:
             self.form.fields[name].reset(getattr(before, name))
@@ -296,7 +301,7 @@ class ShotsPage(Page):
         if name is None or row < 0:
             return
         job = appraisal.evaluation.jobs[row]
-        self._form_title.setText(job.name or job.id)
+        self._form_title.setText(job_name(appraisal, job.id))
         self.form.show_thing(job, edits.JobPath(job.id), context_of(appraisal.evaluation))
         self.form.show_hints(
             pages.job_hints(appraisal.job(name), appraisal.evaluation.display_units)

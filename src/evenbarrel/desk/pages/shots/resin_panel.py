@@ -2,19 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import (
     QButtonGroup,
-    QDialog,
-    QDialogButtonBox,
     QGridLayout,
     QHBoxLayout,
-    QLineEdit,
-    QListWidget,
     QPushButton,
     QRadioButton,
     QSizePolicy,
@@ -24,20 +19,21 @@ from PySide6.QtWidgets import (
 
 from evenbarrel.appraisal.references import FactorRef
 from evenbarrel.desk.fields.base import QuietCombo
+from evenbarrel.desk.forms.add_resin import ask_for_resin, told_windows
 from evenbarrel.desk.forms.form import Form, FormDialog, context_of, scrolled
 from evenbarrel.desk.pages.shots.route_effects import ROUTES, RouteEffects
 from evenbarrel.desk.style.buttons import close_button
-from evenbarrel.desk.style.plain import Label, list_item, name_window, set_tip
+from evenbarrel.desk.style.plain import Label, name_window, set_tip
 from evenbarrel.desk.style.theme import GRID, faint, heading
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model import datum_path as edits
-from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.resin import OutputFactors, Resin
-from evenbarrel.storage.resin_table import TableEntry, entry_of, table
+from evenbarrel.storage.resin_table import entry_of
 from evenbarrel.wording.sentences import pages
 from evenbarrel.wording.sentences.resins import tait_line
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.hint import Hint
+from evenbarrel.wording.words.names import resin_called
 from evenbarrel.wording.words.numbers import percent, with_unit
 
 if TYPE_CHECKING:
@@ -45,95 +41,6 @@ if TYPE_CHECKING:
     from evenbarrel.appraisal.results import ResinResult
 
 _ROWS_OF_ROUTE = 3
-
-
-def with_resin(evaluation: Evaluation, resin: Resin) -> tuple[Evaluation, str]:
-    """Return the evaluation with a copy of `resin`, and the copy's id, which may be new."""
-    taken = {one.id for one in evaluation.resins}
-    name = resin.id if resin.id not in taken else edits.free_id(taken, f"{resin.id}_")
-    return edits.append(evaluation, ("resins",), resin.replace(id=name)), name
-
-
-class TableDialog(QDialog):
-    """The shipped table: type a few letters, choose, add."""
-
-    picked = Signal(object)
-    """Carries the Resin chosen."""
-
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        name_window(self, "Resin table")
-        self.resize(620, 480)
-        self.search = QLineEdit()
-        self.search.setPlaceholderText("Name or family")
-        self.search.setAccessibleName("Search the resin table")
-        self.list = QListWidget()
-        self.list.setAccessibleName("Resins of the table")
-        self._told = faint(Label())
-        self._told.setWordWrap(True)
-        self._told.setMinimumHeight(GRID * 8)
-        self._told.setAlignment(Qt.AlignmentFlag.AlignTop)
-        buttons = QDialogButtonBox(
-            QDialogButtonBox.StandardButton.Ok | QDialogButtonBox.StandardButton.Cancel
-        )
-        buttons.button(QDialogButtonBox.StandardButton.Ok).setText("Add resin")
-        column = QVBoxLayout(self)
-        for widget in (self.search, self.list, self._told, buttons):
-            column.addWidget(widget)
-        self.search.textChanged.connect(self._fill)
-        self.list.currentItemChanged.connect(lambda *_: self._tell())
-        self.list.itemActivated.connect(lambda _: self.accept())
-        buttons.accepted.connect(self.accept)
-        buttons.rejected.connect(self.reject)
-        self._fill("")
-
-    def accept(self) -> None:
-        """Hand over the resin chosen."""
-        entry = self._entry()
-        if entry is not None:
-            self.picked.emit(entry.resin)
-            super().accept()
-
-    def _fill(self, text: str) -> None:
-        self.list.clear()
-        for entry in table():
-            resin = entry.resin
-            if text.casefold() in f"{resin.name} {resin.family}".casefold():
-                item = list_item(f"{resin.name}  ({resin.family})")
-                item.setData(Qt.ItemDataRole.UserRole, entry)
-                self.list.addItem(item)
-        self.list.setCurrentRow(0)
-
-    def _entry(self) -> TableEntry | None:
-        item = self.list.currentItem()
-        entry: TableEntry | None = None if item is None else item.data(Qt.ItemDataRole.UserRole)
-        return entry
-
-    def _tell(self) -> None:
-        entry = self._entry()
-        self._told.setText("" if entry is None else "\n".join((*_windows(entry), entry.notes)))
-
-
-def _windows(entry: TableEntry) -> tuple[str, ...]:
-    return tuple(
-        pages.window_line(one.low, one.high, one.applies_to, one.origin, one.source)
-        for one in entry.windows
-    )
-
-
-def ask_for_resin(session: Session, parent: QWidget, then: Callable[[str], object]) -> TableDialog:
-    """Open the table; the resin chosen is added in one step and its id handed to `then`."""
-    dialog = TableDialog(parent)
-    dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-
-    def add(resin: Resin) -> None:
-        after, name = with_resin(session.evaluation, resin)
-        session.edit(pages.ADD_RESIN, after)
-        then(name)
-
-    dialog.picked.connect(add)
-    dialog.open()
-    return dialog
 
 
 class ResinDialog(FormDialog):
@@ -163,7 +70,9 @@ class ResinDialog(FormDialog):
 
     def _put(self, subject: edits.ResinPath, name: str, value: object) -> None:
         resin: Resin = edits.get(self._session.evaluation, ("resins", subject.resin))
-        text = pages.changed_datum(labels.datum_of(Resin, name), resin.name or resin.id)
+        text = pages.changed_datum(
+            labels.datum_of(Resin, name), resin_called(self._session.evaluation, resin)
+        )
         self._session.put((*subject.path, name), value, text)
 
     def _show(self) -> None:
@@ -172,7 +81,7 @@ class ResinDialog(FormDialog):
         if resin is None:
             self.close()
             return
-        name_window(self, resin.name or resin.id)
+        name_window(self, resin_called(evaluation, resin))
         context = context_of(evaluation)
         self.form.show_thing(resin, edits.ResinPath(resin.id), context)
         appraisal = self._session.appraisal
@@ -228,7 +137,7 @@ class ResinPanel(QWidget):
     def show_appraisal(self, appraisal: Appraisal) -> None:
         """Show the chosen resin as it is now."""
         resins = appraisal.evaluation.resins
-        names = [resin.name or resin.id for resin in resins]
+        names = [resin_called(appraisal.evaluation, resin) for resin in resins]
         if self.choice.offered() != names:
             self.choice.clear()
             self.choice.addItems(names)
@@ -344,7 +253,7 @@ class ResinPanel(QWidget):
             note.setVisible(told)
         self._group.setExclusive(True)
         self._solid.setText(with_unit(result.solid_density, "density", units))
-        lines = () if entry is None else _windows(entry)
+        lines = () if entry is None else told_windows(entry)
         self._windows.setText("\n".join(("Share-of-volume windows printed for it:", *lines)))
         self._windows.setVisible(bool(lines))
 

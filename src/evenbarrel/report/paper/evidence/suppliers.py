@@ -20,13 +20,13 @@ from evenbarrel.report.paper.tables import (
 from evenbarrel.wording.paper import sections as words
 from evenbarrel.wording.sheets.document import (
     failed_claims_sheet,
-    missing_data_sheets,
     printed_claims_sheet,
     printed_offers_sheet,
-    questions_sheet,
     with_short_names,
 )
+from evenbarrel.wording.sheets.questions import missing_data_sheets, questions_sheet
 from evenbarrel.wording.sheets.sheet import Sheet
+from evenbarrel.wording.words.names import bid_called
 
 _CLAIM_COLUMN, _MINOR = (46.0, 62.0), "minor"
 _LONG = 6
@@ -54,7 +54,7 @@ def claims(tell: Telling) -> Iterator[Flowable]:
 
 
 def _supplier(tell: Telling, bid: Bid) -> Iterator[Flowable]:
-    name, writer = words.supplier_name(bid), tell.writer
+    name, writer = bid_called(tell.appraisal.evaluation, bid), tell.writer
     yield CondPageBreak(DEPTH / 5)
     yield Outlined(f"offer {bid.id}", writer.line(name), 1)
     yield writer.paragraph(name, "supplier")

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from reportlab.platypus import CondPageBreak, Flowable, Paragraph
 
 from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.report.paper.front import height_of
 from evenbarrel.report.paper.pages import DEPTH, ROOM, Outlined
 from evenbarrel.report.paper.tables import LOW, SheetTable, sheet_table
 from evenbarrel.report.paper.text import Writer
@@ -59,7 +60,7 @@ class Telling:
 
     def begun(self, above: Sequence[Flowable], table: SheetTable) -> Iterator[Flowable]:
         """Tell a table with what stands above it, which is never left behind on a page."""
-        yield CondPageBreak(_height(above) + _least(table))
+        yield CondPageBreak(height_of(above) + _least(table))
         yield from above
         yield table
 
@@ -87,13 +88,6 @@ def _least(table: SheetTable) -> float:
     return min(sum(heights[: rows + 1]), _MOST)
 
 
-def _height(told: Iterable[Flowable]) -> float:
-    """Return the height that flowables take at most, one below the other [pt]."""
-    return sum(
-        one.getSpaceBefore() + one.wrap(ROOM, DEPTH)[1] + one.getSpaceAfter() for one in told
-    )
-
-
 def headed(told: Sequence[Flowable]) -> list[Flowable]:
     """Return flowables so that no title stays behind on a page when what it heads moves on.
 
@@ -103,15 +97,13 @@ def headed(told: Sequence[Flowable]) -> list[Flowable]:
     made = list(told)
     for place in reversed(range(len(made))):
         if isinstance(made[place], CondPageBreak):
-            height = 0.0
+            titles: list[Flowable] = []
             for after in made[place + 1 :]:
                 if isinstance(after, CondPageBreak):
-                    wanted = min(height + after.height, _MOST)
+                    wanted = min(height_of(titles) + after.height, _MOST)
                     made[place] = CondPageBreak(max(made[place].height, wanted))
                     break
-                if not isinstance(after, (Outlined, Paragraph)):
-                    break
-                height += _height([after])
-                if height > _HEAD:
+                titles.append(after)
+                if not isinstance(after, (Outlined, Paragraph)) or height_of(titles) > _HEAD:
                     break
     return made

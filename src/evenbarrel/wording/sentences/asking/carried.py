@@ -7,13 +7,14 @@ from datetime import date
 
 from evenbarrel.model.bid import Barrel, Bid, Settled
 from evenbarrel.model.decision import Answer, Deviation
-from evenbarrel.model.job import Job
+from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.model.terms import Guarantee
 from evenbarrel.wording.sentences.cells import date_text
 from evenbarrel.wording.sentences.deciding.trials import decided_by, way_word
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.criteria import criterion_label
+from evenbarrel.wording.words.names import bid_called
 from evenbarrel.wording.words.numbers import printed
 
 BEFORE = "offer before"
@@ -30,17 +31,20 @@ RECORDS: Mapping[str, str] = {
 """What a decision is called."""
 
 
-def offer_name(bid: Bid) -> str:
+def offer_name(evaluation: Evaluation, bid: Bid) -> str:
     """Return what an offer is called: supplier, offer number, revision and day."""
     day = "" if bid.date is None else f"of {date_text(bid.date)}"
-    parts = (bid.supplier or bid.id, bid.reference, bid.revision, day)
+    reference = bid.reference if bid.supplier else ""
+    parts = (bid_called(evaluation, bid), reference, bid.revision, day)
     return " ".join(part for part in parts if part)
 
 
-def short_offer_name(bid: Bid) -> str:
+def short_offer_name(evaluation: Evaluation, bid: Bid) -> str:
     """Return what tells an offer from the others of its supplier, as briefly as can be."""
     named = " ".join(part for part in (bid.reference, bid.revision) if part)
-    return f"{bid.supplier or bid.id} {named}" if named else offer_name(bid)
+    if not bid.supplier:
+        return bid_called(evaluation, bid)
+    return f"{bid.supplier} {named}" if named else offer_name(evaluation, bid)
 
 
 def screw_name(barrel: Barrel) -> str:
@@ -65,16 +69,16 @@ def guarantee_words(one: Guarantee) -> str:
     return f"{labels.datum(one.datum)} {printed(one.value)}"
 
 
-def deviation_words(one: Deviation, screw: str, job: Job | None) -> str:
-    """Return what a person accepted, or would not waive."""
+def deviation_words(one: Deviation, screw: str, job: str | None) -> str:
+    """Return what a person accepted, or would not waive, for a job or for all."""
     what = "not waived" if one.refused else "accepted"
-    of = "all jobs" if job is None else job.name or job.id
+    of = "all jobs" if job is None else job
     return f"{screw}: {criterion_label(one.criterion)} for {of} {what}{_by(one.person, one.date)}"
 
 
-def pin_words(job: Job, screw: str) -> str:
+def pin_words(job: str, screw: str) -> str:
     """Return which job runs on which screw only."""
-    return f"{job.name or job.id} on {screw}"
+    return f"{job} on {screw}"
 
 
 def answer_words(one: Answer, datum: str) -> str:

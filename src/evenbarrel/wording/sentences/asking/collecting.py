@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from evenbarrel.wording.sentences.cells import listed
 from evenbarrel.wording.sentences.pages import counted
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.names import resin_called
 from evenbarrel.wording.words.numbers import with_unit
 
 if TYPE_CHECKING:
@@ -78,7 +79,7 @@ def wanted_lines(appraisal: Appraisal) -> tuple[str, ...]:
     run = dict.fromkeys(job.resin for job in evaluation.jobs if job.resin is not None)
     resins = [resin for resin in evaluation.resins if resin.id in run]
     if resins:
-        named = listed([_resin_words(r.name or r.id, r.resin_class) for r in resins])
+        named = listed([_resin_words(resin_called(evaluation, r), r.resin_class) for r in resins])
         lines.append(f"Resins to be run: {named}.")
     asks = ", ".join(part for part in (evaluation.buyer, evaluation.site) if part)
     return (*([f"Asked by {asks}."] if asks else []), *lines)
@@ -98,6 +99,7 @@ FINDINGS: Mapping[str, str] = {
     "tolerance": "printed with a tolerance",
     "footnote": "a footnote belongs to it: “{detail}”",
     "thousands": "read as {detail}: its mark may part thousands or decimals",
+    "mark_settled": "read as {detail}: other numbers of it show which mark parts decimals",
     "rounded": "{detail}",
     "impossible": "{detail}",
     "unusual": "{detail}",
@@ -110,14 +112,17 @@ FINDINGS: Mapping[str, str] = {
     "currency_sign": "$ may be one of several dollars",
     "day_or_month": "read as {detail}: day and month may be the other way round",
     "unknown_resin": "no resin of the evaluation is called “{detail}”",
+    "table_resin": "with it “{detail}” comes from the resin table",
     "ambiguous_screw": "not clear which screw this is",
     "ambiguous_label": "the label may mean something else with the same unit",
     "nearly": "the label is not a known wording, only nearly",
     "beside": "the label says more than is understood: “{detail}”",
     "resin_in_label": "rated in {detail}, says the label",
     "label_alone": "taken for this by its label alone",
+    "in_a_sentence": "read from what a sentence says: is it meant so?",
     "head_alone": "taken for the screw's name by where it stands",
     "name_alone": "no sure number stands under this name",
+    "set_together": "more than one text stands here: the columns may be others",
     "for_all": "printed once; perhaps for all screws",
     "conflict": "another number is given for the same: {detail}",
     "stated_before": "the same as in {detail}, in another unit",
@@ -126,6 +131,9 @@ FINDINGS: Mapping[str, str] = {
     "formula_error": "a formula that failed",
     "text_number": "a number kept as text",
     "sent_elsewhere": "sent for an offer that is not here, so read as a new one",
+    "sent_for_another": "the offer that has its hidden id here is another ({detail}): read as a "
+    "new one",
+    "id_alone": "nothing but its hidden id says which offer it is for",
     "no_key": "its hidden key is missing; taken by its label",
     "key_unknown": "its hidden key names no datum",
     "label_unknown": "not understood",
@@ -192,6 +200,11 @@ def taken_line(
     with_new = f", with {listed(made)} new" if made and taken else ""
     waiting = f"; left: {', '.join(parts)}" if parts else ""
     return f"{counted(taken, 'line')} sure and filling a gap{with_new}{waiting}."
+
+
+def answered_in(name: str) -> str:
+    """Return what an answer says that came in a data sheet."""
+    return f"In the data sheet {name}."
 
 
 NOTHING_WRITTEN = "Nothing is written. To take the sure lines: --yes -o OUT"

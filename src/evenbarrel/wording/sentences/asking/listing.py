@@ -16,7 +16,7 @@ from evenbarrel.wording.sentences.asking.questions import open_counts, question_
 from evenbarrel.wording.sentences.cells import date_text, few_of
 from evenbarrel.wording.sentences.pages import counted
 from evenbarrel.wording.words import labels
-from evenbarrel.wording.words.names import barrel_name, job_name, name_at
+from evenbarrel.wording.words.names import barrel_name, bid_called, job_name, name_at
 from evenbarrel.wording.words.numbers import printed
 
 Shown = Literal["waiting", "open", "asked", "answered", "accepted_as_is", "all"]
@@ -99,7 +99,7 @@ def place_name(appraisal: Appraisal, path: tuple[str, ...]) -> str:
         return job_name(appraisal, name)
     if kind == "units":
         return name_at(appraisal.evaluation, path[:-1])
-    return next((bid.supplier for bid in appraisal.evaluation.bids if bid.id == name), "") or name
+    return bid_called(appraisal.evaluation, appraisal.evaluation.bid(name))
 
 
 def still_open(questions: Sequence[Question]) -> tuple[Question, ...]:
@@ -118,10 +118,10 @@ def question_groups(appraisal: Appraisal, today: date | None) -> tuple[QuestionG
     answers = {answer.question: answer for answer in evaluation.answers}
     for question in appraisal.questions:
         to = (question.bid or "") if question.to == "supplier" else ""
-        groups[to].append(_standing(question, answers.get(question.id), appraisal, today))
+        groups[to].append(listed_question(question, answers.get(question.id), appraisal, today))
     for bid, past in past_answers(appraisal).items():
         groups[bid or ""] += map(_past, past)
-    suppliers = {bid.id: bid.supplier or bid.id for bid in evaluation.bids}
+    suppliers = {bid.id: bid_called(evaluation, bid) for bid in evaluation.bids}
     return tuple(
         QuestionGroup(_title(suppliers.get(bid, "For us"), of_bid), bid, tuple(of_bid))
         for bid, of_bid in groups.items()
@@ -142,9 +142,10 @@ def _what(question: Question) -> str:
     return f"Rate of exchange of {currency}" if kind == RATE else labels.datum(question.datum)
 
 
-def _standing(
+def listed_question(
     question: Question, answer: Answer | None, appraisal: Appraisal, today: date | None
 ) -> ListedQuestion:
+    """Return a question as it is listed, with what was said of it."""
     of = [barrel_name(appraisal, barrel) for barrel in question.barrels]
     of += [job_name(appraisal, job) for job in question.jobs]
     line = QuestionLine(

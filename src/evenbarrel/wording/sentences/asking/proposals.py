@@ -95,7 +95,7 @@ KINDS = {
 }
 """What a dialog offers to open."""
 
-COLUMNS = ("Take", "Where found", "Found", "Datum", "Screw", "Read as", "Stands now", "How sure")
+COLUMNS = ("Take", "Where", "Found", "Datum", "Screw", "Read as", "Stands now", "How sure")
 OF_THE_OFFER = "the offer"
 OWNERS: Mapping[str, str] = {"barrel": "Screw", "unit": "Unit", "bid": "Offer"}
 """Whose datum a line is."""
@@ -130,6 +130,8 @@ REVISION_SHEETS: Mapping[str, str] = {
     "prices": "Landed price before and now",
 }
 BACK_TO_OFFERS = "&Back to the offers"
+TYPED = "typed at taking"
+"""Where lines stand that no file holds."""
 NO_NUMBERS = "What was copied holds no table: {why}."
 MANY_DROPPED = "An evaluation is opened alone: drop it by itself."
 
@@ -182,6 +184,13 @@ def chosen_line(ticked: int, lines: int, counts: Sequence[tuple[str, int]]) -> s
     parts = [f"{count} {word}" for word, count in counts if count]
     rest = f"; not ticked: {listed(parts)}" if parts else ""
     return f"{ticked} of {counted(lines, 'line')} ticked{rest}."
+
+
+def taken_without(data: Sequence[str]) -> str:
+    """Return what an offer would not state, and that it may be typed; "" where it states all."""
+    if not data:
+        return ""
+    return f"Not there yet: {listed([one.lower() for one in data])}. Type it here; Enter goes on."
 
 
 def into_notes(lines: int) -> str:

@@ -20,6 +20,7 @@ NOT_COUNTED = (
     "motion, scrap, water, floor space."
 )
 ORDER = "Order of single barrels, by gate, then jobs run, then levelled cost:"
+UNKNOWN = "+ ?: a part is not stated and counts nothing."
 NOT_CHECKED = (
     "Clamp force is compared plainly. Not checked: tie bars, mould height, ejection, and whether a "
     "job's mould fits any other machine than the one it was made for."
@@ -82,7 +83,7 @@ def choice_lines(decision: Decision) -> list[str]:
     if not appraisal.barrels or not appraisal.jobs:
         return []
     lines = [] if decision.proposal is None else list(_proposal(decision, decision.proposal))
-    lines += [ORDER, basis_line(decision)]
+    lines += [ORDER, basis_line(decision), UNKNOWN]
     common = common_missing(decision)
     if common:
         lines.append(f"Not stated for any of them: {_listed(common)}.")
@@ -113,11 +114,13 @@ def basis_line(decision: Decision) -> str:
     )
 
 
-def _money(decision: Decision, amount: Amount | float | None) -> str:
+def money_text(decision: Decision, amount: Amount | float | None) -> str:
+    """Return an amount with its currency; "+ ?" where a part of it is not stated."""
     value = amount.value if isinstance(amount, Amount) else amount
     if value is None:
         return "not stated"
-    return currency_amount(value, decision.appraisal.evaluation.currency)
+    unknown = " + ?" if isinstance(amount, Amount) and amount.missing else ""
+    return f"{currency_amount(value, decision.appraisal.evaluation.currency)}{unknown}"
 
 
 def common_missing(decision: Decision) -> tuple[str, ...]:
@@ -142,15 +145,16 @@ def _order(decision: Decision, line: OrderLine, common: Sequence[str]) -> Iterat
         return
     machines = "" if cost.copies == 1 else f" on {cost.copies} machines"
     price = decision.offers[line.barrel].price
-    yield f"{text}{machines}; price {_money(decision, price)}, {over_life(decision, cost)}."
+    yield f"{text}{machines}; price {money_text(decision, price)}, {over_life(decision, cost)}."
     if line.levelled is not None and sum(line.filled.values()) > 0:
         parts = _listed(part for part in line.filled if line.filled[part])
-        yield f"    Levelled cost {_money(decision, line.levelled)}: {parts} as others state it."
+        levelled = money_text(decision, line.levelled)
+        yield f"    Levelled cost {levelled}: {parts} as others state it."
     own = [name for name in cost.missing if name not in common]
     if own:
         yield f"    Not stated: {_listed(own)}."
     if line.may_grow is not None:
-        room = _money(decision, line.may_grow)
+        room = money_text(decision, line.may_grow)
         yield f"    What nobody states may add up to {room} before the order changes."
 
 
@@ -160,8 +164,8 @@ def over_life(decision: Decision, cost: LifeCost | Cover | ProposalResult) -> st
         return "cost over life masked"
     if cost.present.value is None:
         return "cost over life not stated"
-    yearly = _money(decision, cost.yearly)
-    return f"cost over life {_money(decision, cost.present)}, {yearly} a year"
+    yearly = money_text(decision, cost.yearly)
+    return f"cost over life {money_text(decision, cost.present)}, {yearly} a year"
 
 
 def machines_text(decision: Decision, cover: Cover) -> str:
@@ -188,7 +192,7 @@ def _cover(decision: Decision, cover: Cover) -> Iterator[str]:
     if gap:
         yield f"    {gap}"
     if cover.runner_up is not None:
-        other = _money(decision, cover.runner_up.present)
+        other = money_text(decision, cover.runner_up.present)
         yield f"    Runner-up: {machines_text(decision, cover.runner_up)}; {other}."
 
 
@@ -229,7 +233,7 @@ def _proposal(decision: Decision, result: ProposalResult) -> Iterator[str]:
         f"Proposed by {who}{'' if day is None else f' on {date_text(day)}'}: {names or 'nothing'}; "
         f"{labels.GATES[result.gate.state]}."
     )
-    yield f"    {_capital(over_life(decision, result))}."
+    yield f"    Price {money_text(decision, result.price)}, {over_life(decision, result)}."
     told = {
         "Not run": [job_name(decision.appraisal, job) for job in result.gate.uncovered],
         "Given to two barrels": [job_name(decision.appraisal, job) for job in result.twice],

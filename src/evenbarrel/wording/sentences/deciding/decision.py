@@ -14,7 +14,7 @@ from evenbarrel.wording.sentences.pages import window_line
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.criteria import CRITERION_WORDS, criterion_label
-from evenbarrel.wording.words.names import barrel_name, full_name, job_name
+from evenbarrel.wording.words.names import barrel_name, full_name, job_name, supplier_name
 
 NOT_JUDGED_HERE = (
     "Not judged here: clamp force, tie bars, mould height, opening stroke, nozzle and ejector fit, "
@@ -60,9 +60,11 @@ WHY_REFUSED = "Why the rule is not waived"
 WHY_CONFIRMED = "What the limit was held against"
 NO_SIGN_OFFS = "Nobody has signed yet. A signature holds for exactly what stands in the evaluation."
 SIGNING = (
-    "Signs exactly what stands in the evaluation now; a later change is shown as stale. It is a "
-    "record of who agreed, not an electronic signature."
+    "Signed is exactly what stands in the evaluation now. After a later change the signature is "
+    "shown as stale, with what changed. It records who agreed; it is no electronic signature."
 )
+NOTHING_PROPOSED_TO_SIGN = "Nothing is proposed: what is signed makes no choice yet."
+WHO_SIGNS = "Who signs"
 STATEMENT_FOLLOWS = (
     "Choose a role: what it answers for then stands here, and may be worded otherwise."
 )
@@ -179,7 +181,7 @@ def changed_sheet(appraisal: Appraisal, changed: Sequence[ChangedCell]) -> Sheet
     )
     rows = tuple(
         (
-            Cell(appraisal.barrel(cell.barrel).supplier),
+            Cell(supplier_name(appraisal, cell.barrel)),
             Cell(barrel_name(appraisal, cell.barrel)),
             Cell(job_name(appraisal, cell.job)),
             Cell(

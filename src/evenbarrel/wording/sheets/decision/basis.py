@@ -8,7 +8,7 @@ from evenbarrel.wording.sentences.cells import date_text
 from evenbarrel.wording.sentences.deciding.choice import measure_text
 from evenbarrel.wording.sentences.deciding.told import EVERY_BOUGHT
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
-from evenbarrel.wording.words.names import full_name, job_name, unit_called
+from evenbarrel.wording.words.names import bid_called, full_name, job_name, unit_called
 from evenbarrel.wording.words.numbers import ABSENT, money, percent, printed, rounded
 
 
@@ -67,9 +67,9 @@ def line_of(appraisal: Appraisal, line: CostLine) -> str:
     for bid in evaluation.bids:
         for unit in bid.units:
             if line.unit == unit.id:
-                return f"{bid.supplier}, {unit_called(bid, unit)}"
+                return f"{bid_called(evaluation, bid)}, {unit_called(bid, unit)}"
         if line.bid == bid.id:
-            return bid.supplier or bid.id
+            return bid_called(evaluation, bid)
     named = line.barrel or line.unit or line.bid
     return EVERY_BOUGHT if named is None else named
 
@@ -77,7 +77,7 @@ def line_of(appraisal: Appraisal, line: CostLine) -> str:
 def scope_sheet(appraisal: Appraisal) -> Sheet:
     """Return the items that offers are compared by, with what each says of them."""
     evaluation = appraisal.evaluation
-    headings = (Heading("Item"), *(Heading(bid.supplier or bid.id) for bid in evaluation.bids))
+    headings = (Heading("Item"), *(Heading(bid_called(evaluation, bid)) for bid in evaluation.bids))
     rows = []
     for item in evaluation.scope_items:
         states = []

@@ -10,18 +10,19 @@ from evenbarrel.decision.decide import Decision
 from evenbarrel.wording.sentences.deciding.choice import missing_text
 from evenbarrel.wording.sheets.sheet import Cell, Heading
 from evenbarrel.wording.words import amounts as words
-from evenbarrel.wording.words.names import barrel_name
+from evenbarrel.wording.words.names import barrel_name, supplier_name
 from evenbarrel.wording.words.numbers import ABSENT
 
-COMPLETE = "complete"
-AS_ALL = "common to all"
+COMPLETE = "nothing"
+AS_ALL = "what all lack"
+NEEDED = "As many as the hours of its jobs need, and jobs that must never meet on one"
 NAMING: tuple[Heading, Heading] = (Heading("Supplier"), Heading("Barrel"))
 
 
 def named(decision: Decision, barrel: str) -> tuple[Cell, Cell]:
     """Return the two cells that name a barrel."""
     appraisal = decision.appraisal
-    return Cell(appraisal.barrel(barrel).supplier), Cell(barrel_name(appraisal, barrel))
+    return Cell(supplier_name(appraisal, barrel)), Cell(barrel_name(appraisal, barrel))
 
 
 def amount_text(amount: Amount) -> str:

@@ -8,6 +8,7 @@ from evenbarrel.decision.life_cost import LifeCost
 from evenbarrel.wording.sentences.deciding.choice import NOT_COUNTED, basis_line, common_missing
 from evenbarrel.wording.sheets.decision.cells import (
     NAMING,
+    NEEDED,
     amount_cell,
     count_cell,
     missing_cell,
@@ -33,8 +34,8 @@ def cost_sheet(decision: Decision) -> Sheet:
         *NAMING,
         Heading("Not stated", tip="What is not stated of none is told below"),
         Heading("Jobs", "run", "right", "Not outside on it and not pinned elsewhere"),
-        Heading("Machines", "needed", "right", "As many as the hours of these jobs need"),
-        Heading("Today", currency, "right", words.NAMES["present"]),
+        Heading("Machines", "needed", "right", NEEDED),
+        Heading("Cost over life", currency, "right", words.NAMES["present"]),
         Heading("A year", currency, "right", words.NAMES["yearly"]),
         *(
             Heading(title, currency, "right", words.PARTS_TOLD[part])

@@ -23,7 +23,7 @@ from evenbarrel.wording.words.names import barrel_name, full_name, job_name
 from evenbarrel.wording.words.numbers import ABSENT, percent
 
 TITLE = "Sets of machines"
-_RUNNER_UP = frozenset({"Runner-up", "Its cost"})
+_OF_ONE_SET = frozenset({"Not run", "Runner-up", "Its cost"})
 NOTHING_BOUGHT = "nothing: as it is"
 
 
@@ -42,9 +42,10 @@ def cover_sheet(decision: Decision, covers: Sequence[Cover]) -> Sheet:
         Heading("Machines"),
         Heading("Jobs run", f"of {jobs}", "right"),
         Heading("Gate"),
-        Heading("Today", currency, "right", "Cost over life of the whole set"),
+        Heading("Price", currency, "right", "Of the machines that are bought"),
+        Heading("Cost over life", currency, "right", "Of the whole set"),
         Heading("A year", currency, "right"),
-        Heading("Nobody runs"),
+        Heading("Not run"),
         Heading("Runner-up"),
         Heading("Its cost", currency, "right"),
     )
@@ -54,28 +55,32 @@ def cover_sheet(decision: Decision, covers: Sequence[Cover]) -> Sheet:
 
 
 def sets_sheet(decision: Decision, covers: Sequence[Cover]) -> Sheet:
-    """Return the same without the runners-up, of which a set's own sheet tells."""
-    return without_columns(cover_sheet(decision, covers), _RUNNER_UP)
+    """Return the same without what a set's own sheet tells: its runner-up, what it leaves."""
+    return without_columns(cover_sheet(decision, covers), _OF_ONE_SET)
 
 
 def _row(decision: Decision, cover: Cover, covers: Sequence[Cover]) -> tuple[Cell, ...]:
     other, jobs = cover.runner_up, len(decision.appraisal.jobs)
     not_run = not_run_text(decision, cover)
-    same = any(one.machines < cover.machines and one.same_machines(cover) for one in covers)
+    same = next((one for one in covers if one.same_machines(cover)), cover)
     words, short = machines_text(decision, cover), _short(decision, cover)
-    cost = [Cell(ABSENT), Cell(ABSENT)]
+    cost = [Cell(ABSENT)] * 3
     if cover.costs:
         cost = [
             amount_cell(amount, of_machines(cover.costs, name))
-            for amount, name in ((cover.present, "present"), (cover.yearly, "yearly"))
+            for amount, name in (
+                (decision.price_of(cover.costs), "bought"),
+                (cover.present, "present"),
+                (cover.yearly, "yearly"),
+            )
         ]
     return (
-        Cell(NOTHING_BOUGHT if cover.machines == 0 else str(cover.machines)),
-        Cell(f"{short}, as with fewer" if same else short, tip=words),
+        Cell(bought_text(cover)),
+        Cell(short if same is cover else f"the same as {bought_text(same)}", tip=words),
         count_cell(jobs - len(cover.uncovered)),
         Cell(labels.GATES[cover.gate]),
         *cost,
-        Cell(not_run or "no job", tip=not_run),
+        Cell(not_run or "none", tip=not_run),
         Cell(ABSENT)
         if other is None
         else Cell(_short(decision, other), tip=machines_text(decision, other)),
@@ -83,6 +88,11 @@ def _row(decision: Decision, cover: Cover, covers: Sequence[Cover]) -> tuple[Cel
         if other is None or not other.costs
         else amount_cell(other.present, of_machines(other.costs, "present")),
     )
+
+
+def bought_text(cover: Cover) -> str:
+    """Return how many machines a set may buy."""
+    return NOTHING_BOUGHT if cover.machines == 0 else f"at most {cover.machines}"
 
 
 def _short(decision: Decision, cover: Cover) -> str:
@@ -122,7 +132,7 @@ def who_runs_what_sheet(decision: Decision, cover: Cover) -> Sheet:
     """Return the machines of one set: what each runs, and the hours that takes."""
     headings = (
         Heading("Machine"),
-        Heading("Copy", align="right"),
+        Heading("No.", align="right", tip="Which of several machines of its kind"),
         Heading("Hours used", "h/year", "right", "In its busiest year"),
         Heading("Hours available", "h/year", "right"),
         Heading("Used", "%", "right"),

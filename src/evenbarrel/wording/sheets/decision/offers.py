@@ -16,6 +16,7 @@ from evenbarrel.wording.sheets.decision.cells import (
 )
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import amounts as words
+from evenbarrel.wording.words.names import bid_called
 from evenbarrel.wording.words.numbers import ABSENT, rounded
 from evenbarrel.wording.workings.amounts import beside, beside_unit
 
@@ -89,7 +90,8 @@ def _notes(decision: Decision) -> tuple[str, ...]:
         notes.append("The plant's own machine counts with what it could be sold for.")
     queries = {query: offer.bid for offer in decision.offers.values() for query in offer.queries}
     for query, bid in queries.items():
-        supplier = decision.appraisal.evaluation.bid(bid).supplier or bid
+        evaluation = decision.appraisal.evaluation
+        supplier = bid_called(evaluation, evaluation.bid(bid))
         notes.append(f"{supplier}: {_query(query)}.")
     return tuple(notes)
 

@@ -9,6 +9,7 @@ from evenbarrel.wording.sentences.deciding.choice import NOT_COUNTED, measure_te
 from evenbarrel.wording.sentences.deciding.gate import gate_words
 from evenbarrel.wording.sheets.decision.cells import (
     NAMING,
+    NEEDED,
     amount_cell,
     count_cell,
     missing_list,
@@ -17,6 +18,7 @@ from evenbarrel.wording.sheets.decision.cells import (
 from evenbarrel.wording.sheets.decision.cost import of_cost
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import amounts as words
+from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import full_name
 from evenbarrel.wording.words.numbers import (
     ABSENT,
@@ -28,7 +30,13 @@ from evenbarrel.wording.words.numbers import (
 TITLE = "Order of single barrels"
 GOES_BY = (
     "By gate, then jobs run, then cost over life, levelled: what an offer is silent on counts as "
-    "much as the dearest other one states. Within the resolution the rank is shared."
+    "much as the dearest other one states. Within the resolution the rank is shared. Each is taken "
+    "as the only kind there is, on as many machines as its jobs need; sets, and what the plant's "
+    "own machines save, stand under Cover."
+)
+LEAST_MARGIN = (
+    "How far inside its edge the nearest number lies; below zero it is beyond, but by less than "
+    "what is not known of it, or beyond an edge that shuts nothing"
 )
 _OF_MONEY = ("present_cost", "price")
 
@@ -42,10 +50,11 @@ def order_sheet(decision: Decision) -> Sheet:
         *NAMING,
         Heading("Gate"),
         Heading("Jobs run", f"of {jobs}", "right"),
+        Heading("Machines", "needed", "right", NEEDED),
         Heading("Levelled", currency, "right", "Cost over life, what is not stated levelled"),
         Heading("As stated", currency, "right", words.NAMES["present"]),
         Heading("Levelled by"),
-        Heading("Least margin", "%", "right", "How far the nearest number is from its edge"),
+        Heading("Least margin", "%", "right", LEAST_MARGIN),
         Heading("Not assessed", "cells", "right"),
         Heading("Queries", align="right", tip="Claims that are queried or contradicted"),
         Heading("Delivery"),
@@ -70,8 +79,9 @@ def _row(decision: Decision, line: OrderLine) -> tuple[Cell, ...]:
     return (
         Cell("keep" if line.rank is None else str(line.rank), line.rank),
         *named(decision, line.barrel),
-        Cell(gate, tip=gate),
+        Cell(labels.GATES[line.gate], tip=gate),
         count_cell(len(line.jobs_run)),
+        count_cell(decision.cost[line.barrel].copies),
         Cell(_whole(decision, line.levelled), line.levelled),
         amount_cell(decision.cost[line.barrel].present, of_cost(line.barrel, "present")),
         _levelled(decision, line),

@@ -11,15 +11,18 @@ from evenbarrel.decision.cover.covers import Cover
 from evenbarrel.decision.decide import Decision, ProposalResult
 from evenbarrel.decision.life_cost import LifeCost
 from evenbarrel.model.base import LONGEST_TEXT
+from evenbarrel.model.changes import proposal_of
 from evenbarrel.wording.pictures.label_layout import fitted
 from evenbarrel.wording.sentences.cells import date_text
-from evenbarrel.wording.sentences.deciding.choice import over_life
+from evenbarrel.wording.sentences.deciding.choice import basis_line, money_text, over_life
 from evenbarrel.wording.sentences.deciding.gate import gate_words
 from evenbarrel.wording.sentences.deciding.told import NO_PROPOSAL, REPLACED
-from evenbarrel.wording.sheets.decision.cells import amount_cell, count_cell
+from evenbarrel.wording.sheets.decision.cells import NEEDED, amount_cell, count_cell, missing_list
 from evenbarrel.wording.sheets.decision.cover import of_machines
 from evenbarrel.wording.sheets.gates.ways_out import ways_out_sheet
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
+from evenbarrel.wording.standing.masking import prices_masked
+from evenbarrel.wording.words import amounts as words
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import full_name, job_name
 from evenbarrel.wording.words.numbers import ABSENT
@@ -29,50 +32,98 @@ _LONGEST_NAME = 80
 JobsOf = Mapping[str, Sequence[str]]
 """The jobs that each barrel runs."""
 
+BOUGHT = (
+    "A price is of the machines that are bought; the plant's own count in the cost over life with "
+    "what they could be sold for."
+)
+OWNED = "The plant's own: not bought"
 
-def proposal_line(decision: Decision, most: int | None = None) -> str:
-    """Return the proposal in a sentence or two: what, its gate, its cost, by whom.
 
-    Of more than `most` barrels the others are counted; names are cut then, never the gate.
+def proposal_line(decision: Decision) -> str:
+    """Return the proposal in a few sentences: by whom, what, its gate, its price and cost."""
+    result = decision.proposal
+    head = proposal_head(decision)
+    return head if result is None else f"{head} {money_line(decision, result)}"
+
+
+def proposal_head(decision: Decision, most: int | None = None) -> str:
+    """Return the proposal without what it costs: by whom, what, its gate.
+
+    Of more than `most` machines the others are counted; names are cut then, never the gate.
     """
     result = decision.proposal
     if result is None:
         return NO_PROPOSAL
-    appraisal, proposal = decision.appraisal, result.proposal
-    longest = LONGEST_TEXT if most is None else _LONGEST_NAME
-    names_of = (full_name(appraisal, name) for name in proposal.barrels[:most])
-    told = [fitted(name, longest, len) for name in names_of]
-    if len(told) < len(proposal.barrels):
-        told = [", ".join(told), f"{len(proposal.barrels) - len(told)} more"]
-    names = " and ".join(told) or "nothing"
-    who = fitted(proposal.person or "a person not named", longest, len)
+    proposal = result.proposal
+    who = fitted(proposal.person or "a person not named", _longest(most), len)
     day = "" if proposal.date is None else f", {date_text(proposal.date)}"
-    gate = gate_text(result.gate, len(appraisal.jobs))
-    return f"Proposed by {who}{day}: {names}. Its gate: {gate}; {over_life(decision, result)}."
+    gate = gate_text(result.gate, len(decision.appraisal.jobs))
+    return f"Proposed by {who}{day}: {chosen_text(decision, result, most)}. Its gate: {gate}."
+
+
+def _longest(most: int | None) -> int:
+    return LONGEST_TEXT if most is None else _LONGEST_NAME
+
+
+def chosen_text(decision: Decision, result: ProposalResult, most: int | None = None) -> str:
+    """Return what is to be bought and what is kept, each with how many jobs it runs.
+
+    Of more than `most` machines of a kind the others are counted.
+    """
+    bought: list[str] = []
+    kept: list[str] = []
+    for cost in result.costs:
+        runs = f"{len(cost.jobs)} of {len(decision.appraisal.jobs)} jobs"
+        called = fitted(full_name(decision.appraisal, cost.barrel), _longest(most), len)
+        name = f"{called}, for {runs}"
+        owned = decision.offers[cost.barrel].owned
+        (kept if owned else bought).append(f"{cost.copies} × {name}" if cost.copies > 1 else name)
+    gone = [full_name(decision.appraisal, name) for name in result.replaced]
+    told = (("buy", bought), ("keep", kept), ("no longer offered:", gone))
+    parts = (f"{what} {_joined(names, most)}" for what, names in told if names)
+    return "; ".join(parts) or "nothing"
+
+
+def _joined(names: Sequence[str], most: int | None) -> str:
+    if most is None or len(names) <= most:
+        return " and ".join(names)
+    return f"{', '.join(names[:most])} and {len(names) - most} more"
+
+
+def money_line(decision: Decision, result: ProposalResult) -> str:
+    """Return price and cost over life of a proposal, and what is not stated of them."""
+    if prices_masked(decision.appraisal):
+        return "Price and cost over life are masked."
+    price, cost = money_text(decision, result.price), over_life(decision, result)
+    lacks = dict.fromkeys((*result.price.missing, *result.present.missing))
+    unknown = f" Not stated of it: {missing_list(lacks)}." if lacks else ""
+    return f"Price {price}, {cost}.{unknown}"
 
 
 def gate_text(gate: ProgrammeGate, jobs: int) -> str:
     """Return the gate of a proposal, with what nobody runs."""
-    words = labels.GATES[gate.state]
+    told = labels.GATES[gate.state]
     if gate.uncovered:
-        return f"{words}, for {len(gate.uncovered)} of {jobs} jobs are given to nobody"
-    return words
+        return f"{told}, for {len(gate.uncovered)} of {jobs} jobs are given to nobody"
+    return told
 
 
 def proposal_sheet(decision: Decision, result: ProposalResult) -> Sheet:
-    """Return each machine of the proposal: its jobs, its gate over them, its cost."""
+    """Return each machine of the proposal, what is bought first: its jobs, its gate, its cost."""
     appraisal = decision.appraisal
     currency = appraisal.evaluation.currency
     headings = (
         Heading("Machine"),
         Heading("Runs", tip="The jobs that it is given"),
-        Heading("Copies", align="right", tip="As many as the hours of its jobs need"),
+        Heading("Machines", "needed", "right", NEEDED),
         Heading("Gate over these jobs"),
-        Heading("Today", currency, "right", "Cost over life"),
-        Heading("A year", currency, "right"),
+        Heading("Price", currency, "right", BOUGHT),
+        Heading("Cost over life", currency, "right", words.NAMES["present"]),
+        Heading("A year", currency, "right", words.NAMES["yearly"]),
     )
     costs = {cost.barrel: cost for cost in result.costs}
-    rows = [_machine(decision, gate, costs.get(gate.barrel)) for gate in result.gate.gates]
+    gates = sorted(result.gate.gates, key=lambda gate: _is_kept(decision, gate.barrel))
+    rows = [_machine(decision, gate, costs.get(gate.barrel)) for gate in gates]
     if len(result.costs) > 1:
         rows.append(
             (
@@ -80,6 +131,7 @@ def proposal_sheet(decision: Decision, result: ProposalResult) -> Sheet:
                 Cell(ABSENT),
                 count_cell(sum(cost.copies for cost in result.costs)),
                 Cell(gate_text(result.gate, len(appraisal.jobs))),
+                amount_cell(result.price, of_machines(result.costs, "bought")),
                 amount_cell(result.present, of_machines(result.costs, "present")),
                 amount_cell(result.yearly, of_machines(result.costs, "yearly")),
             )
@@ -87,15 +139,21 @@ def proposal_sheet(decision: Decision, result: ProposalResult) -> Sheet:
     return Sheet("proposal", "Proposal", headings, tuple(rows), notes=_notes(decision, result))
 
 
+def _is_kept(decision: Decision, barrel: str) -> bool:
+    return barrel in decision.offers and decision.offers[barrel].owned
+
+
 def _machine(decision: Decision, gate: Gate, cost: LifeCost | None) -> tuple[Cell, ...]:
     """Return the row of one machine; without a cost where it is no longer offered."""
     appraisal = decision.appraisal
     jobs = "; ".join(job_name(appraisal, job) for job in gate.jobs)
-    words = REPLACED if cost is None else gate_words(gate, appraisal)
-    amounts = [Cell(ABSENT)] * 3
+    told = REPLACED if cost is None else gate_words(gate, appraisal)
+    amounts = [Cell(ABSENT)] * 4
     if cost is not None:
+        price = amount_cell(cost.parts["price"], of_machines((cost,), "price"))
         amounts = [
             count_cell(cost.copies),
+            Cell(ABSENT, tip=OWNED) if decision.offers[cost.barrel].owned else price,
             amount_cell(cost.present, of_machines((cost,), "present")),
             amount_cell(cost.yearly, of_machines((cost,), "yearly")),
         ]
@@ -103,7 +161,7 @@ def _machine(decision: Decision, gate: Gate, cost: LifeCost | None) -> tuple[Cel
         Cell(full_name(appraisal, gate.barrel)),
         Cell(jobs or "no job", tip=jobs),
         amounts[0],
-        Cell(words, tip=words),
+        Cell(told, tip=told),
         *amounts[1:],
     )
 
@@ -111,12 +169,13 @@ def _machine(decision: Decision, gate: Gate, cost: LifeCost | None) -> tuple[Cel
 def _notes(decision: Decision, result: ProposalResult) -> tuple[str, ...]:
     appraisal = decision.appraisal
     notes = [f"Reason: {result.proposal.reason}"] if result.proposal.reason else []
-    for words, jobs in (
+    notes += [basis_line(decision), words.MARKED, BOUGHT]
+    for what, jobs in (
         ("Given to nobody", result.gate.uncovered),
         ("Given to two barrels, the first of them counts", result.twice),
     ):
         if jobs:
-            notes.append(f"{words}: {'; '.join(job_name(appraisal, job) for job in jobs)}.")
+            notes.append(f"{what}: {'; '.join(job_name(appraisal, job) for job in jobs)}.")
     return tuple(notes)
 
 
@@ -140,10 +199,14 @@ def proposal_ways_sheet(appraisal: Appraisal, result: ProposalResult) -> Sheet:
     )
 
 
-def consequence(appraisal: Appraisal, jobs_of: JobsOf) -> str:
-    """Return what a proposal would come to: its gate, and what each machine waits for."""
-    gate = appraisal.gates.programme(jobs_of)
+def consequence(decision: Decision, jobs_of: JobsOf) -> str:
+    """Return what a proposal would come to: gate, money, and what each machine waits for."""
+    appraisal = decision.appraisal
+    result = decision.result_of(proposal_of(jobs_of))
+    gate = result.gate
     lines = [f"Its gate: {gate_text(gate, len(appraisal.jobs))}."]
+    if gate.gates:
+        lines.append(money_line(decision, result))
     lines += [
         f"{full_name(appraisal, one.barrel)}: {gate_words(one, appraisal)}."
         for one in gate.gates

@@ -16,7 +16,7 @@ from evenbarrel.wording.on_demand import OnDemand
 from evenbarrel.wording.sentences.deciding.gate import BEST_FIRST, gate_words
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
-from evenbarrel.wording.words.names import barrel_name
+from evenbarrel.wording.words.names import barrel_name, supplier_name
 
 
 def gate_sheet(appraisal: Appraisal) -> Sheet:
@@ -54,7 +54,7 @@ def _gate_row(appraisal: Appraisal, barrel: BarrelResult) -> tuple[Cell, ...]:
     worst: State = min(states, key=SEVERITY.index, default="not_stated")
     counts = [states.count(state) for state in labels.STATES]
     return (
-        Cell(barrel.supplier),
+        Cell(supplier_name(appraisal, barrel.id)),
         Cell(barrel_name(appraisal, barrel.id), reference=VolumeRef(barrel.id)),
         Cell(labels.STATES[worst], state=worst),
         *(Cell(str(count), float(count)) for count in counts),

@@ -20,7 +20,7 @@ from evenbarrel.wording.sentences.deciding.trials import cells_line
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
-from evenbarrel.wording.words.names import full_name, job_name
+from evenbarrel.wording.words.names import full_name, job_name, resin_called
 from evenbarrel.wording.words.numbers import ABSENT, percent, printed, rounded
 
 HOLDS = "holds"
@@ -76,7 +76,7 @@ def _resin_name(appraisal: Appraisal, name: str | None) -> str:
     resin = appraisal.evaluation.resin(name)
     if resin is None:
         return "any" if name is None else name
-    return resin.name or resin.id
+    return resin_called(appraisal.evaluation, resin)
 
 
 def _origin(appraisal: Appraisal, limit: LimitRef) -> str:

@@ -24,7 +24,7 @@ from evenbarrel.wording.sheets.live.formula import (
 )
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
-from evenbarrel.wording.words.names import screw_name, unit_name
+from evenbarrel.wording.words.names import resin_called, screw_name, supplier_name, unit_name
 from evenbarrel.wording.words.numbers import ABSENT, printed
 
 PULLED = {
@@ -103,7 +103,7 @@ def _cells(
     row, key = appraisal.grid.table.rows[place], f"B{place + 1}"
     resin = appraisal.evaluation.resin(barrel.reference_resin)
     yield number(place + 1)
-    yield Cell(result.supplier)
+    yield Cell(supplier_name(appraisal, result.id))
     yield Cell(unit_name(appraisal, result.id))
     yield Cell(screw_name(appraisal, result.id))
     yield Cell(labels.GATES[gate], state=GATE_MARKS[gate])
@@ -116,7 +116,7 @@ def _cells(
         yield pulled(value, f"[#{key} {name}]")
     for name, kind in OTHERS.items():
         yield program_number(scales.value(_in_kind(barrel, name, kind), kind))
-    yield Cell(ABSENT if resin is None else resin.name or resin.id)
+    yield Cell(ABSENT if resin is None else resin_called(appraisal.evaluation, resin))
     yield program_number(scales.value(result.implied_factor, "density"))
     yield Cell(labels.RATED_BASES[result.rated_basis])
     for name in AS_PRINTED:

@@ -20,7 +20,7 @@ from evenbarrel.wording.sheets.live.inputs import (
 )
 from evenbarrel.wording.sheets.sheet import Sheet
 from evenbarrel.wording.words import labels
-from evenbarrel.wording.words.names import full_name, job_name
+from evenbarrel.wording.words.names import full_name, job_name, resin_called
 from evenbarrel.wording.words.numbers import display_unit
 
 PRACTICE = labels.ORIGINS["common_practice"]
@@ -147,7 +147,7 @@ def _of_resin(
     appraisal: Appraisal, key: str, resin: Resin, currencies: Currencies
 ) -> Iterator[Input]:
     scales, result = Scales(appraisal.evaluation.display_units), appraisal.resins[resin.id]
-    of, unit = resin.name or resin.id, display_unit("density", scales.units)
+    of, unit = resin_called(appraisal.evaluation, resin), display_unit("density", scales.units)
     route = result.route
     factor = None if route is None else getattr(resin.output_factors, route)
     what = "Output factor" + ("" if route is None else f", {labels.ROUTES[route]}")

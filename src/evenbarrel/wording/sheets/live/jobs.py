@@ -23,7 +23,7 @@ from evenbarrel.wording.sheets.live.formula import (
 )
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
-from evenbarrel.wording.words.names import job_name
+from evenbarrel.wording.words.names import job_name, resin_called
 from evenbarrel.wording.words.numbers import ABSENT
 
 SHOT_MASS = (
@@ -98,7 +98,7 @@ def _cells(
     of_resin = None if resin is None else f"R{names.index(resin.id) + 1}"
     yield number(place + 1)
     yield Cell(job_name(appraisal, job.id))
-    yield Cell(ABSENT if resin is None else resin.name or resin.id)
+    yield Cell(ABSENT if resin is None else resin_called(appraisal.evaluation, resin))
     yield Cell(ABSENT if resin is None else resin.resin_class or ABSENT)
     shot, density = result.nominal, None
     mass = None if shot is None else shot.mass.nominal

@@ -16,7 +16,7 @@ from evenbarrel.wording.sheets.live.money import Priced
 from evenbarrel.wording.sheets.live.prices import words_of
 from evenbarrel.wording.sheets.live.running import YES
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
-from evenbarrel.wording.words.names import barrel_name
+from evenbarrel.wording.words.names import barrel_name, supplier_name
 
 RUNNING = ("energy", "time_lost", "changes")
 COUNTED = f'[running.barrel:],[barrel],[running.counted:],"{YES}"'
@@ -66,7 +66,7 @@ def _cells(priced: Priced, one: Candidate) -> Iterator[Cell]:
     decision = priced.decision
     cost = decision.cost[one.id]
     yield number(one.row + 1)
-    yield Cell(decision.appraisal.barrel(one.id).supplier)
+    yield Cell(supplier_name(decision.appraisal, one.id))
     yield Cell(barrel_name(decision.appraisal, one.id))
     yield words_of(cost.missing)
     yield number(len(cost.jobs))

@@ -6,13 +6,14 @@ from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.wording.sheets.live.barrels import DOUBT, doubt_cell
 from evenbarrel.wording.sheets.live.formula import Scales, calculated, known, number
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
-from evenbarrel.wording.words.names import full_name
+from evenbarrel.wording.words.names import full_name, names_of_resins
 
 
 def live_masses_sheet(appraisal: Appraisal) -> Sheet:
     """Return the mass of one full stroke, nothing left for cushion."""
     scales = Scales(appraisal.evaluation.display_units)
     run = {job.resin for job in appraisal.evaluation.jobs}
+    names = names_of_resins(appraisal.evaluation)
     resins = [
         (place, resin)
         for place, resin in enumerate(appraisal.evaluation.resins, 1)
@@ -23,7 +24,7 @@ def live_masses_sheet(appraisal: Appraisal) -> Sheet:
         Heading("Barrel"),
         DOUBT,
         scales.heading("Swept volume", "volume", "volume"),
-        *(scales.heading(resin.name or resin.id, "mass", "") for _, resin in resins),
+        *(scales.heading(names[resin.id], "mass", "") for _, resin in resins),
     )
     rows = []
     for place, barrel in enumerate(appraisal.barrels, 1):

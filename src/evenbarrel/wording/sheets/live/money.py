@@ -13,7 +13,6 @@ from evenbarrel.model.cost import Cost
 from evenbarrel.model.price_terms import standard_barrel
 from evenbarrel.model.quantity import Money
 from evenbarrel.model.terms import OWN_AMOUNT, ScopeLine
-from evenbarrel.wording.paper.sections import supplier_name
 from evenbarrel.wording.sheets.live.entered import ENTERED, PRACTICE
 from evenbarrel.wording.sheets.live.inputs import (
     Currencies,
@@ -24,7 +23,7 @@ from evenbarrel.wording.sheets.live.inputs import (
 )
 from evenbarrel.wording.sheets.sheet import Sheet
 from evenbarrel.wording.words import labels
-from evenbarrel.wording.words.names import full_name, unit_called
+from evenbarrel.wording.words.names import bid_called, full_name, unit_called
 
 OURS = "filled in by us"
 INCLUDED = "included"
@@ -163,11 +162,12 @@ def _lines(priced: Priced) -> Iterator[Input]:
 
 def _items(priced: Priced, bid: Bid) -> Iterator[Input]:
     scope, own = {line.item: line for line in bid.scope}, priced.items_of(bid)
+    of = bid_called(priced.decision.appraisal.evaluation, bid)
     for place, item in enumerate(priced.items, 1):
         if item not in own:
             continue
         line = scope.get(item, ScopeLine(item=item))
-        key, of, what = f"O{priced.bids[bid.id]} item{place}", supplier_name(bid), _item(item)
+        key, what = f"O{priced.bids[bid.id]} item{place}", _item(item)
         if line.state == "included":
             unit = priced.currencies.own
             yield plain_input(key, of, what, 0.0, unit, INCLUDED)
@@ -185,7 +185,8 @@ def _item(item: str) -> str:
 
 def _machine(priced: Priced, key: str, one: Candidate) -> Iterator[Input]:
     unit, bid = one.unit, one.bid
-    of = f"{supplier_name(bid)}, {unit_called(bid, unit)}"
+    called = bid_called(priced.decision.appraisal.evaluation, bid)
+    of = f"{called}, {unit_called(bid, unit)}"
     if one.owned:
         what = labels.datum_of(InjectionUnit, "resale_value")
         yield priced.currencies.input(f"{key} machine", of, what, unit.resale_value, "<0")

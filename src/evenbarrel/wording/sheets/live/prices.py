@@ -22,7 +22,7 @@ from evenbarrel.wording.sheets.live.formula import (
 )
 from evenbarrel.wording.sheets.live.money import Priced
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
-from evenbarrel.wording.words.names import barrel_name
+from evenbarrel.wording.words.names import barrel_name, supplier_name
 from evenbarrel.wording.words.numbers import ABSENT
 
 
@@ -69,7 +69,7 @@ def _cells(priced: Priced, one: Candidate, scales: Scales) -> Iterator[Cell]:
     decision = priced.decision
     offer = decision.offers[one.id]
     yield number(one.row + 1)
-    yield Cell(decision.appraisal.barrel(one.id).supplier)
+    yield Cell(supplier_name(decision.appraisal, one.id))
     yield Cell(barrel_name(decision.appraisal, one.id))
     yield words_of(offer.missing)
     filled = ", ".join(missing_text(part.of) for part in offer.filled_in)

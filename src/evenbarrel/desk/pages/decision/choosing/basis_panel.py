@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 from PySide6.QtWidgets import QCheckBox, QTabWidget, QVBoxLayout, QWidget
 
 from evenbarrel.desk.fields.base import commit_focused
+from evenbarrel.desk.forms.add_resin import ask_for_resin
 from evenbarrel.desk.forms.form import Form, context_of, scrolled
 from evenbarrel.desk.help.topics import explain
 from evenbarrel.desk.pages.decision.choosing.row_kinds import (
@@ -18,7 +19,6 @@ from evenbarrel.desk.pages.decision.choosing.row_kinds import (
 )
 from evenbarrel.desk.pages.decision.choosing.rows_panel import RowsPanel
 from evenbarrel.desk.pages.decision.list_panel import told as told_label
-from evenbarrel.desk.pages.shots.resin_panel import ask_for_resin
 from evenbarrel.desk.style.theme import GRID, Theme
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model.cost import Cost

@@ -16,7 +16,7 @@ from evenbarrel.wording.sheets.decision.cost import cost_sheet
 from evenbarrel.wording.sheets.decision.offers import NO_OFFERS
 
 _SHARES = (420, 250)
-"""Heights of the table and of the picture below it; a larger window gives to the table."""
+"""Heights of the table and of the picture below it; a larger window gives to the picture."""
 
 
 class CostPanel(QWidget):
@@ -52,7 +52,7 @@ class CostPanel(QWidget):
         splitter.addWidget(self.step)
         splitter.addWidget(self.pictures)
         splitter.setChildrenCollapsible(False)
-        splitter.setStretchFactor(0, 1)
+        splitter.setStretchFactor(1, 1)
         splitter.setSizes(list(_SHARES))
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)

@@ -49,7 +49,9 @@ class CoverPanel(QWidget):
         self.sets.table.opened.connect(self.opened)
         self.sets.table.selectionModel().currentRowChanged.connect(lambda *_: self._show_one())
         self.propose = QPushButton("&Propose this set…")
-        self.propose.clicked.connect(self._propose)
+        self.propose.clicked.connect(lambda: self._propose(self.cover()))
+        self.propose_other = QPushButton("Propose its &runner-up…")
+        self.propose_other.clicked.connect(lambda: self._propose(self._runner_up()))
         self.runs_title = heading("Who runs what")
         self.runs = SheetPart(theme, "Who runs what")
         self._lay_out()
@@ -60,6 +62,7 @@ class CoverPanel(QWidget):
             busy.addWidget(widget)
         busy.addStretch(1)
         row.addWidget(self.propose)
+        row.addWidget(self.propose_other)
         row.addStretch(1)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
@@ -130,7 +133,7 @@ class CoverPanel(QWidget):
         shown = bool(covers) and decision is not None
         sheet = EMPTY if decision is None or not covers else sets_sheet(decision, covers)
         self.sets.show_sheet(sheet, "")
-        for widget in (self.propose, self.runs_title):
+        for widget in (self.propose, self.propose_other, self.runs_title):
             widget.setVisible(shown)
         self.runs.hide()
         if shown:
@@ -142,9 +145,13 @@ class CoverPanel(QWidget):
         cover, decision = self.cover(), self._decision
         if cover is not None and decision is not None:
             self.runs.show_sheet(who_runs_what_sheet(decision, cover), told.FOLLOW)
-            self.propose.setEnabled(bool(cover.runs))
+            for button, one in ((self.propose, cover), (self.propose_other, cover.runner_up)):
+                button.setEnabled(one is not None and bool(one.runs))
 
-    def _propose(self) -> None:
+    def _runner_up(self) -> Cover | None:
         cover = self.cover()
+        return None if cover is None else cover.runner_up
+
+    def _propose(self, cover: Cover | None) -> None:
         if cover is not None:
             self.proposed.emit(cover)

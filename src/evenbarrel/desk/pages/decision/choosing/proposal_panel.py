@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date
-from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
@@ -27,6 +26,7 @@ from evenbarrel.desk.window.session import Session
 from evenbarrel.model import changes
 from evenbarrel.wording.sentences.deciding import decision as deciding
 from evenbarrel.wording.sentences.deciding import told
+from evenbarrel.wording.sheets.decision.open_points import NOTHING_OPEN, open_points_sheet
 from evenbarrel.wording.sheets.decision.proposal import (
     JobsOf,
     consequence,
@@ -37,9 +37,6 @@ from evenbarrel.wording.sheets.decision.proposal import (
 from evenbarrel.wording.sheets.gates.pins import barrel_line
 from evenbarrel.wording.words.names import job_name
 
-if TYPE_CHECKING:
-    from evenbarrel.appraisal.appraise import Appraisal
-
 _JOBS_HEIGHT = 240
 
 
@@ -47,7 +44,7 @@ class ProposalDialog(AskDialog):
     """Asks who runs each job, why, and who stands by it; says at once what it would come to."""
 
     def __init__(
-        self, appraisal: Appraisal, jobs_of: JobsOf, values: Values, parent: QWidget
+        self, decision: Decision, jobs_of: JobsOf, values: Values, parent: QWidget
     ) -> None:
         fields = proposal_fields(values["reason"], values["person"], values["date"])
         wanted = {"reason": deciding.REASON_WANTED, "person": deciding.PERSON_WANTED}
@@ -59,7 +56,8 @@ class ProposalDialog(AskDialog):
             parent,
             check=lambda _: "" if self.jobs_of() else told.NO_JOB_GIVEN,
         )
-        self._appraisal = appraisal
+        self._decision, self._appraisal = decision, decision.appraisal
+        appraisal = decision.appraisal
         self._barrels: tuple[str, ...] = tuple(barrel.id for barrel in appraisal.barrels)
         self.jobs: dict[str, QuietCombo] = {}
         self.consequence = Label()
@@ -102,7 +100,8 @@ class ProposalDialog(AskDialog):
         return combo
 
     def _show_consequence(self) -> None:
-        self.consequence.setText(consequence(self._appraisal, self.jobs_of()))
+        self.consequence.setText(consequence(self._decision, self.jobs_of()))
+        self.resize(self.width(), self.form.totalHeightForWidth(self.width()))
 
 
 class ProposalPanel(QWidget):
@@ -117,7 +116,7 @@ class ProposalPanel(QWidget):
         super().__init__(parent)
         self._session = session
         self._ways: Sequence[Reference | Place] = ()
-        self.machines = SheetPart(theme, "Machines of the proposal")
+        self.machines = SheetPart(theme, "Machines of the proposal", 1)
         self.machines.table.opened.connect(self.opened)
         self.ways = SheetPart(theme, "What stands in the way of the proposal")
         self.ways.table.opened.connect(self.wanted)
@@ -128,6 +127,9 @@ class ProposalPanel(QWidget):
         self.withdraw.clicked.connect(self._withdraw)
         self.go.clicked.connect(self._go)
         self.ways_title = heading("What stands in its way")
+        self.open_title = heading("What is not known of it")
+        self.open = SheetPart(theme, "What is not known of the proposal")
+        self.open.table.opened.connect(self.wanted)
         self._lay_out()
 
     def _lay_out(self) -> None:
@@ -145,6 +147,8 @@ class ProposalPanel(QWidget):
         column.addWidget(self.ways_title)
         self.ways.lay_into(column)
         column.addLayout(below)
+        column.addWidget(self.open_title)
+        self.open.lay_into(column)
         column.addStretch(1)
 
     def show_decision(self, decision: Decision) -> None:
@@ -161,14 +165,19 @@ class ProposalPanel(QWidget):
         self.machines.show_sheet(sheet, empty)
         self._ways = ways.row_references
         self.ways.show_sheet(ways, "" if result is None else told.NOTHING_IN_ITS_WAY)
-        self.ways_title.setVisible(result is not None)
+        self.open.show_sheet(
+            EMPTY if result is None else open_points_sheet(decision, result),
+            "" if result is None else NOTHING_OPEN,
+        )
+        for title in (self.ways_title, self.open_title):
+            title.setVisible(result is not None)
         self.go.setVisible(bool(ways.rows))
 
     def ask(self, jobs_of: JobsOf) -> None:
         """Ask for a proposal of these barrels with these jobs."""
         session = self._session
-        appraisal = session.appraisal
-        if appraisal is None or not appraisal.jobs or not appraisal.barrels:
+        decision = session.decision
+        if decision is None or not decision.appraisal.jobs or not decision.appraisal.barrels:
             return
         before = session.evaluation.proposal
         values = {
@@ -176,7 +185,7 @@ class ProposalPanel(QWidget):
             "person": "" if before is None else before.person,
             "date": date.today(),
         }
-        dialog = ProposalDialog(appraisal, jobs_of, values, self)
+        dialog = ProposalDialog(decision, jobs_of, values, self)
 
         def take(given: Values) -> None:
             session.try_edit(

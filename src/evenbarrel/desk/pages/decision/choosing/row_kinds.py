@@ -14,7 +14,7 @@ from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.wording.sentences.deciding import told
 from evenbarrel.wording.sentences.deciding.choice import measure_text
 from evenbarrel.wording.sheets.decision import basis
-from evenbarrel.wording.words.names import full_name, unit_called
+from evenbarrel.wording.words.names import bid_called, full_name, job_name, unit_called
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
@@ -62,9 +62,9 @@ def _owners(appraisal: Appraisal) -> dict[str, str]:
     """Return whose cost a line may be: every machine's, an offer's, a unit's or a barrel's."""
     owners = {_EVERY: told.EVERY_BOUGHT}
     for bid in appraisal.evaluation.bids:
-        owners[f"bid {bid.id}"] = bid.supplier or bid.id
+        called = owners[f"bid {bid.id}"] = bid_called(appraisal.evaluation, bid)
         for unit in bid.units:
-            owners[f"unit {unit.id}"] = f"{bid.supplier}, {unit_called(bid, unit)}"
+            owners[f"unit {unit.id}"] = f"{called}, {unit_called(bid, unit)}"
             for barrel in unit.barrels:
                 owners[f"barrel {barrel.id}"] = full_name(appraisal, barrel.id)
     return owners
@@ -141,7 +141,7 @@ SCOPE = RowKind[str](
 
 
 def _ask_pair(appraisal: Appraisal, pair: JobOnBarrel | None) -> tuple[Fields, Choices]:
-    jobs = dict(appraisal.job_names)
+    jobs = {job.id: job_name(appraisal, job.id) for job in appraisal.jobs}
     barrels = {barrel.id: full_name(appraisal, barrel.id) for barrel in appraisal.barrels}
     return {
         "job": (choice_shape("job", "Job", tuple(jobs)), pair and pair.job),

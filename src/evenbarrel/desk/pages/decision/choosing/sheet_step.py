@@ -11,19 +11,18 @@ from evenbarrel.wording.sheets.sheet import Sheet
 
 EMPTY = Sheet("", "", (), ())
 _MOST = 100
-"""How much rather than nothing a table that hugs its rows takes the room there is."""
+"""How much rather than nothing a table takes the room there is, as far as it has rows."""
 
 
 class SheetPart:
-    """A table over a sheet, laid into the column of a step; `hugging` no higher than its rows."""
+    """A table over a sheet, no higher than its rows, laid into the column of a step."""
 
-    def __init__(self, theme: Theme, name: str, naming: int = 0, *, hugging: bool = True) -> None:
+    def __init__(self, theme: Theme, name: str, naming: int = 0) -> None:
         self.table = SheetView(theme, name)
         self.table.setSelectionMode(SheetView.SelectionMode.SingleSelection)
         if naming:
             self.table.keep_in_sight(naming)
         self.empty, self.notes = told(""), told("")
-        self._hugging = hugging
 
     def lay_into(self, column: QVBoxLayout) -> None:
         """Add what it is made of to a column."""
@@ -35,11 +34,10 @@ class SheetPart:
         """Show a sheet with its notes; without rows what is told where there are none."""
         self.table.set_sheet(sheet)
         self.table.fit_columns()
-        if self._hugging:
-            rows = len(sheet.rows) * self.table.verticalHeader().defaultSectionSize()
-            bar = self.table.horizontalScrollBar().sizeHint().height()
-            head = self.table.horizontalHeader().sizeHint().height()
-            self.table.setMaximumHeight(rows + head + bar + 4)
+        rows = len(sheet.rows) * self.table.verticalHeader().defaultSectionSize()
+        bar = self.table.horizontalScrollBar().sizeHint().height()
+        head = self.table.horizontalHeader().sizeHint().height()
+        self.table.setMaximumHeight(rows + head + bar + 4)
         filled = bool(sheet.rows)
         self.table.setVisible(filled)
         self.notes.setVisible(filled and bool(sheet.notes))
@@ -64,7 +62,7 @@ class SheetStep(QWidget):
         self, theme: Theme, name: str, naming: int = 0, parent: QWidget | None = None
     ) -> None:
         super().__init__(parent)
-        self.part = SheetPart(theme, name, naming, hugging=False)
+        self.part = SheetPart(theme, name, naming)
         self.table, self.notes, self.empty = self.part.table, self.part.notes, self.part.empty
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)

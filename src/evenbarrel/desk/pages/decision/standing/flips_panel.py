@@ -18,13 +18,20 @@ from evenbarrel.decision.flips.search import Flips, flips_of
 from evenbarrel.desk.pages.decision.choosing.sheet_step import EMPTY, SheetStep
 from evenbarrel.desk.pages.decision.list_panel import told
 from evenbarrel.desk.plots.bars_plot import BarsPlot
+from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, Theme
 from evenbarrel.desk.window.background import Job
 from evenbarrel.desk.window.session import Session
 from evenbarrel.wording.pictures.flip_bars import TITLE, flip_bars
 from evenbarrel.wording.sentences import pages
 from evenbarrel.wording.sentences.deciding import standing as words
-from evenbarrel.wording.standing.flips import NO_TWO, flips_head, flips_sheet
+from evenbarrel.wording.standing.flips import (
+    NO_TWO,
+    flip_line,
+    flips_head,
+    flips_sheet,
+    within_line,
+)
 
 _STEPS = 100
 
@@ -55,6 +62,10 @@ class FlipsPanel(QWidget):
         self.table = self.step.table
         self.table.setSelectionBehavior(self.table.SelectionBehavior.SelectRows)
         self.table.opened.connect(self.wanted)
+        self.one = Label()
+        self.one.setAccessibleName("The chosen flip in full")
+        self.one.setWordWrap(True)
+        self.table.selectionModel().currentRowChanged.connect(lambda *_: self._show_one())
         self.picture = BarsPlot(theme, TITLE)
         self.picture.opened.connect(self.wanted)
         # Before the appraisal of a large evaluation is there, too.
@@ -77,7 +88,13 @@ class FlipsPanel(QWidget):
         self.tabs.setAccessibleName("Flips, as a picture and as a table")
         self.tabs.tabBar().setAccessibleName("Flips, as a picture and as a table")
         self.tabs.addTab(area, "Picture")
-        self.tabs.addTab(self.step, "Table")
+        below = QWidget()
+        table = QVBoxLayout(below)
+        table.setContentsMargins(0, 0, 0, 0)
+        table.setSpacing(GRID)
+        table.addWidget(self.step, 1)
+        table.addWidget(self.one)
+        self.tabs.addTab(below, "Table")
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(GRID)
@@ -144,8 +161,20 @@ class FlipsPanel(QWidget):
         self._is_shown = True
         self.tabs.show()
         if not found.flips:
-            self.tabs.setCurrentWidget(self.step)
+            self.tabs.setCurrentIndex(1)
+        elif self.step.part.row() < 0:
+            self.table.setCurrentIndex(self.table.sheet_model.index(0, 0))
+        self._show_one()
         self.go.setVisible(bool(found.flips))
+
+    def _show_one(self) -> None:
+        """Tell the chosen flip in full: a column shows the beginning of what becomes of it."""
+        row, found, decision = self.step.part.row(), self._session.flips, self._decision
+        there = found is not None and decision is not None and 0 <= row < len(found.flips)
+        if found is not None and decision is not None and there:
+            line = flip_line(found.flips[row], found, decision.appraisal)
+            self.one.setText(f"{line}. {within_line(found.flips[row])}")
+        self.one.setVisible(there)
 
     def _show_nothing(self, text: str, *, busy: bool = False) -> None:
         self._show_state(text, busy=busy)

@@ -17,6 +17,7 @@ from evenbarrel.model import changes
 from evenbarrel.report import sign_offs
 from evenbarrel.wording.sentences import pages
 from evenbarrel.wording.sentences.deciding import decision
+from evenbarrel.wording.sheets.decision.open_points import signed_text
 from evenbarrel.wording.standing.signatures import sign_offs_sheet, signature_text
 
 if TYPE_CHECKING:
@@ -81,7 +82,9 @@ class SignOffsPanel(QWidget):
             else:
                 session.try_edit("Sign off", lambda: sign_offs.signed(appraisal, values))
 
-        dialog = sign_off_dialog(date.today(), self)
+        found = session.decision
+        signed = decision.NOTHING_PROPOSED_TO_SIGN if found is None else signed_text(found)
+        dialog = sign_off_dialog(signed, date.today(), self)
         dialog.answered.connect(take)
         dialog.open()
 

@@ -1,0 +1,126 @@
+"""What an offer would be taken without: said, and typed there before it is taken."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+
+from evenbarrel.desk.fields.simple import ShapeField
+from evenbarrel.desk.help.topics import explain_shape
+from evenbarrel.desk.style.plain import Label
+from evenbarrel.desk.style.theme import GRID, WARNING
+from evenbarrel.entry.shapes import Context
+from evenbarrel.intake.particulars import Particular, lacking, particulars, read_of
+from evenbarrel.intake.proposal import Proposal
+from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.wording.sentences.asking import proposals as words
+
+_NARROWEST = 120
+
+
+class ParticularsRow(QWidget):
+    """One field for each of supplier, offer number and price that is not there.
+
+    Enter takes what is typed and goes on to the next field, from the last one to taking.
+    """
+
+    typed = Signal(object, object)
+    """Carries the Particular and its value."""
+    passed = Signal()
+    """Enter in the last field: the person goes on."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.told = Label()
+        self.told.setForegroundRole(WARNING)
+        self.told.setWordWrap(True)
+        self.fields: dict[Particular, ShapeField] = {}
+        self._typed: frozenset[Particular] = frozenset()
+        self._row = QHBoxLayout()
+        self._row.setSpacing(GRID)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(GRID // 2)
+        column.addWidget(self.told)
+        column.addLayout(self._row)
+
+    def forget(self) -> None:
+        """Forget what was typed for another proposal."""
+        self._typed = frozenset()
+        self._make(())
+
+    def show_proposal(
+        self,
+        evaluation: Evaluation,
+        proposal: Proposal,
+        ticked: frozenset[int],
+        context: Context,
+    ) -> None:
+        """Say what would not be there; a field that was typed in stays for the proposal."""
+        missing = lacking(evaluation, proposal, ticked)
+        wanted = particulars(evaluation, proposal)
+        shown = tuple(one for one in wanted if one in missing or one in self._typed)
+        if shown != tuple(self.fields):
+            self._make(shown)
+        for one, field in self.fields.items():
+            field.context = context
+            field.show_value(read_of(proposal, one))
+        self.told.setText(words.taken_without([one.shape.datum.label for one in missing]))
+        self.told.setVisible(bool(missing))
+        self.setVisible(bool(shown))
+
+    def begin(self, name: str) -> bool:
+        """Take the keyboard to the field of that datum; False where it is there."""
+        for one, field in self.fields.items():
+            if one.field == name and one not in self._typed:
+                self._go_to(field)
+                return True
+        return False
+
+    def refused(self) -> tuple[str, ...]:
+        """Return what was typed and cannot be taken."""
+        return tuple(field.label for field in self.fields.values() if field.draft() is not None)
+
+    def _make(self, shown: tuple[Particular, ...]) -> None:
+        before, self.fields = self.fields, {}
+        for one in shown:
+            self.fields[one] = before.pop(one) if one in before else self._field(one)
+        for field in before.values():
+            self._row.removeWidget(field)
+            field.hide()
+            field.deleteLater()
+        for place, field in enumerate(self.fields.values()):
+            self._row.insertWidget(place, field, 1)
+
+    def _field(self, one: Particular) -> ShapeField:
+        field = ShapeField(one.shape)
+        field.line.setMinimumWidth(_NARROWEST)
+        field.line.setPlaceholderText(one.shape.datum.label)
+        explain_shape(field, one.shape)
+        field.edited.connect(lambda value: self._take(one, value))
+        field.line.returnPressed.connect(lambda: self._go_on(one))
+        return field
+
+    def _take(self, one: Particular, value: object) -> None:
+        stated = value not in (None, "")
+        if stated or one in self._typed:
+            self._typed |= {one}
+            self.typed.emit(one, value if stated else None)
+
+    def _go_on(self, one: Particular) -> None:
+        field = self.fields[one]
+        if field.draft() is not None:
+            return
+        if one not in self._typed and field.shown not in (None, ""):
+            # What was read and not sure is confirmed by Enter.
+            self._take(one, field.shown)
+        later = list(self.fields)
+        later = later[later.index(one) + 1 :]
+        if later:
+            self._go_to(self.fields[later[0]])
+        else:
+            self.passed.emit()
+
+    def _go_to(self, field: ShapeField) -> None:
+        field.line.setFocus()
+        field.line.selectAll()

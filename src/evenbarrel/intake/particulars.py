@@ -1,0 +1,101 @@
+"""What an offer is told apart and priced by: what of it neither stands nor is taken, and typed."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator
+from dataclasses import dataclass, replace
+from typing import Any
+
+from evenbarrel.entry.shapes import Shape, shapes_of
+from evenbarrel.intake.correcting import CORRECTED, with_value
+from evenbarrel.intake.in_words import owner_of
+from evenbarrel.intake.keys import MODELS
+from evenbarrel.intake.proposal import Line, Place, Proposal
+from evenbarrel.intake.taking import value_at
+from evenbarrel.model.datum_path import BarrelPath, BidPath, UnitPath
+from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.wording.sentences.asking.carried import BEFORE
+from evenbarrel.wording.sentences.asking.proposals import TYPED
+
+
+@dataclass(frozen=True, slots=True)
+class Particular:
+    """A datum of an offer that it should not be without, and where it goes."""
+
+    thing: BidPath | UnitPath
+    field: str
+
+    @property
+    def shape(self) -> Shape:
+        """What can stand there."""
+        return shapes_of(MODELS["bid" if isinstance(self.thing, BidPath) else "unit"])[self.field]
+
+
+def particulars(evaluation: Evaluation, proposal: Proposal) -> tuple[Particular, ...]:
+    """Return supplier, offer number and price as an offer should have them.
+
+    The price is the machine's where the offer has one unit, else its total. Of a proposal that
+    brings nothing of an offer there are none.
+    """
+    if not any(owner_of(line.thing) and line.place.sheet != BEFORE for line in proposal.lines):
+        return ()
+    units = _units(evaluation, proposal)
+    priced = units[0] if len(units) == 1 else proposal.bid
+    named = (Particular(proposal.bid, field) for field in ("supplier", "reference"))
+    return (*named, Particular(priced, "price"))
+
+
+def lacking(
+    evaluation: Evaluation, proposal: Proposal, ticked: Collection[int]
+) -> tuple[Particular, ...]:
+    """Return the particulars that would not be there once the ticked lines are taken."""
+    taken = [proposal.lines[place] for place in ticked]
+    things: tuple[BidPath | UnitPath, ...] = (proposal.bid, *_units(evaluation, proposal))
+    is_priced = any(value_at(evaluation, thing, "price") is not None for thing in things)
+    is_priced = is_priced or any(line.field == "price" for line in taken)
+    given = {(line.thing, line.field) for line in taken}
+
+    def is_there(one: Particular) -> bool:
+        if one.field == "price":
+            return is_priced
+        stands = value_at(evaluation, one.thing, one.field)
+        return bool(stands) or (one.thing, one.field) in given
+
+    return tuple(one for one in particulars(evaluation, proposal) if not is_there(one))
+
+
+def read_of(proposal: Proposal, one: Particular) -> Any:
+    """Return what was read for a particular, sure or not; None where nothing was."""
+    lines = (line for line in proposal.lines if (line.thing, line.field) == (one.thing, one.field))
+    return next((line.value for line in lines if line.value is not None), None)
+
+
+def with_typed(proposal: Proposal, one: Particular, value: Any) -> tuple[Proposal, int]:
+    """Return the proposal in which a person said a particular, and the place of its line."""
+    for index, line in enumerate(proposal.lines):
+        if (line.thing, line.field) == (one.thing, one.field) and line.value is not None:
+            return with_value(proposal, index, value), index
+    line = Line(
+        Place(len(proposal.lines) + 1, 0, TYPED),
+        one.shape.datum.label,
+        "",
+        one.thing,
+        one.field,
+        value=value,
+        findings=(CORRECTED,),
+    )
+    return replace(proposal, lines=(*proposal.lines, line)), len(proposal.lines)
+
+
+def _units(evaluation: Evaluation, proposal: Proposal) -> tuple[UnitPath, ...]:
+    """Return the units of the offer: those that stand and those that the lines would add."""
+    return tuple(dict.fromkeys(_each_unit(evaluation, proposal)))
+
+
+def _each_unit(evaluation: Evaluation, proposal: Proposal) -> Iterator[UnitPath]:
+    for bid in evaluation.bids:
+        if bid.id == proposal.bid.bid:
+            yield from (UnitPath(bid.id, unit.id) for unit in bid.units)
+    for line in proposal.lines:
+        if isinstance(line.thing, BarrelPath | UnitPath):
+            yield UnitPath(line.thing.bid, line.thing.unit)

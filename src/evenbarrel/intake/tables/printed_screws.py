@@ -1,0 +1,188 @@
+"""The screws that tables print: a column of each, those of one name in several tables joined."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from evenbarrel.intake.keys import DESIGNATION, DIAMETER, LABEL
+from evenbarrel.intake.screws import SAME_DIAMETER, Column
+from evenbarrel.intake.tables.cells import Cell
+from evenbarrel.intake.tables.labels import bare_name, unit_named
+from evenbarrel.intake.tables.layout import Block, LabelledRow
+from evenbarrel.intake.tables.synonyms import squeezed
+from evenbarrel.model.quantity import Quantity
+
+_LONGEST_NAME = 40
+"""Characters of a screw's name; what is longer is a sentence."""
+
+
+@dataclass(frozen=True, slots=True)
+class PrintedScrew:
+    """A column of a block: its place among the row's values, and what names it.
+
+    One that `is_unit` holds data of an injection unit and none of a screw. One that `is_doubtful`
+    may be another: more than its name stands where it is named, or names stand beside numbers.
+    """
+
+    index: int
+    column: Column
+    label: Cell | None
+    certain_name: bool
+    is_unit: bool = False
+    is_doubtful: bool = False
+
+
+Diameters = Callable[[LabelledRow, int], Quantity | None]
+"""Reads the diameter in one cell of a row."""
+
+
+def screws_of(blocks: Sequence[Block], diameter: Diameters) -> list[list[PrintedScrew]]:
+    """Return the screws of each block; the only unit that is named is that of all of them.
+
+    Of several units one named above, with data of its own alone, is that of the screws below it.
+    """
+    every = [_in_block(block, diameter) for block in blocks]
+    named = {squeezed(name): name for screws in every for one in screws if (name := _unit(one))}
+    only = next(iter(named.values())) if len(named) == 1 else ""
+    carried = ""
+    for at, screws in enumerate(every):
+        own = [_unit(one) for one in screws if _unit(one)]
+        home = only or carried
+        every[at] = [one if _unit(one) else _within(one, home) for one in screws]
+        if own:
+            carried = own[0] if len({*own}) == 1 and all(one.is_unit for one in screws) else ""
+    return every
+
+
+def joined(every: Sequence[Sequence[PrintedScrew]]) -> list[list[int]]:
+    """Return for each screw of each block its number; columns of one screw have one number.
+
+    They are one where they are called the same in the same unit, in different blocks, and no two
+    diameters contradict that; so are columns of data of one unit.
+    """
+    numbers: list[list[int]] = []
+    known: list[tuple[PrintedScrew, int]] = []
+    count = 0
+    for screws in every:
+        numbers.append([])
+        before = list(known)
+        for one in screws:
+            same = next((number for other, number in before if _are_one(one, other)), None)
+            number = count if same is None else same
+            count += same is None
+            numbers[-1].append(number)
+            known.append((one, number))
+    return numbers
+
+
+def columns_of(
+    every: Sequence[Sequence[PrintedScrew]], numbers: Sequence[Sequence[int]]
+) -> list[Column]:
+    """Return the screws by their numbers, each with the diameter that any of its columns has."""
+    columns: dict[int, Column] = {}
+    for screws, own in zip(every, numbers, strict=True):
+        for one, number in zip(screws, own, strict=True):
+            kept = columns.setdefault(number, one.column)
+            if kept.diameter is None:
+                columns[number] = replace(kept, diameter=one.column.diameter)
+    return [columns[number] for number in sorted(columns)]
+
+
+def head_of(block: Block) -> LabelledRow | None:
+    """Return the row that names the screws: one labelled so, else the last without a label above.
+
+    None where nothing names them.
+    """
+    named = next((row for row in block if row.key == LABEL and row.reading.exact), None)
+    if named is not None:
+        return named
+    head = None
+    for row in block:
+        if not row.is_name and row.key is not None and row.key.owner != "bid":
+            break
+        words = [cell.text for cell in row.values if cell.text]
+        if row.key is None and words and max(map(len, words)) <= _LONGEST_NAME:
+            head = row
+    return head
+
+
+def _in_block(block: Block, diameter: Diameters) -> list[PrintedScrew]:
+    measured = [row for row in block if not row.is_name and row.key and row.key.owner != "bid"]
+    width = len(block[0].values) if block else 0
+    used = [i for i in range(width) if any(row.values[i].text for row in measured)]
+    head = head_of(block)
+    units = next((row for row in block if row.key == DESIGNATION and row.reading.exact), None)
+    if not used and units is not None:
+        used = [i for i, cell in enumerate(units.values) if cell.text]
+    titled = "" if head is None else unit_named(head.label.text)
+    sizes = next((row for row in block if row.key == DIAMETER), None)
+    of_screws = [row for row in measured if row.key and row.key.owner == "barrel"]
+    is_unit = not of_screws and (head is None or head.key != LABEL)
+    head = None if is_unit else head
+    doubtful = head is not None and _is_askew(head, used)
+    return [
+        PrintedScrew(
+            index,
+            Column(
+                _carried(units, index) or titled,
+                "" if head is None else bare_name(head.values[index].text),
+                None if sizes is None else diameter(sizes, index),
+            ),
+            None if head is None else head.values[index],
+            head is not None and head.key == LABEL,
+            is_unit,
+            doubtful or (head is not None and "set_together" in head.values[index].noticed),
+        )
+        for index in used
+    ]
+
+
+def _is_askew(head: LabelledRow, used: Sequence[int]) -> bool:
+    """Say whether names stand over no numbers where numbers have no name: in other columns."""
+    named = {index for index, cell in enumerate(head.values) if cell.text}
+    elsewhere = bool(named - {*used}) or bool(head.others)
+    return elsewhere and bool({*used} - named)
+
+
+def _unit(one: PrintedScrew) -> str:
+    return one.column.designation
+
+
+def _within(one: PrintedScrew, unit: str) -> PrintedScrew:
+    return replace(one, column=replace(one.column, designation=unit))
+
+
+def _are_one(one: PrintedScrew, other: PrintedScrew) -> bool:
+    if squeezed(_unit(one)) != squeezed(_unit(other)):
+        return False
+    if one.is_unit or other.is_unit:
+        return one.is_unit and other.is_unit
+    names = {squeezed(part.column.label) for part in (one, other)}
+    sizes = [part.column.diameter for part in (one, other)]
+    return len(names) == 1 and "" not in names and not _contradict(sizes)
+
+
+def _contradict(sizes: Sequence[Quantity | None]) -> bool:
+    known = list(_in_metres(sizes))
+    return len(known) > 1 and max(known) - min(known) > SAME_DIAMETER
+
+
+def _in_metres(sizes: Sequence[Quantity | None]) -> Iterator[float]:
+    for size in sizes:
+        if size is not None:
+            yield size.si("length")
+
+
+def _carried(row: LabelledRow | None, index: int) -> str:
+    """Return a unit's designation, carried on over the screws behind it that have none.
+
+    The only one is that of every screw, wherever it is printed.
+    """
+    if row is None:
+        return ""
+    every = [cell.text for cell in row.values if cell.text]
+    before = [cell.text for cell in row.values[: index + 1] if cell.text]
+    if len(every) == 1:
+        return every[0]
+    return before[-1] if before else ""

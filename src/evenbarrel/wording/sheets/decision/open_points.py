@@ -1,0 +1,119 @@
+"""What is not known of a proposal: every open question that it hangs on."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+
+from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.asked import place_to_go
+from evenbarrel.appraisal.references import DatumRef, GateRef
+from evenbarrel.appraisal.results import Question
+from evenbarrel.decision.decide import Decision, ProposalResult
+from evenbarrel.wording.sentences.asking.listing import QUESTION_STATES, listed_question
+from evenbarrel.wording.sentences.cells import listed
+from evenbarrel.wording.sentences.deciding.decision import NOTHING_PROPOSED_TO_SIGN
+from evenbarrel.wording.sentences.pages import counted
+from evenbarrel.wording.sheets.decision.cells import missing_list
+from evenbarrel.wording.sheets.decision.proposal import proposal_line
+from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
+from evenbarrel.wording.words.claims import CLAIM_WORDS
+from evenbarrel.wording.words.criteria import CRITERION_WORDS
+from evenbarrel.wording.words.numbers import ABSENT
+
+TITLE = "What is not known of the proposal"
+NOTHING_OPEN = "Nothing is asked of it that nobody answered."
+_NOT_KNOWN = "Of what is proposed"
+_DOUBT = "what was entered is in doubt"
+_COST = "cost"
+"""What raises a question that price or cost over life hangs on."""
+_US = "us"
+
+
+def open_points_sheet(decision: Decision, result: ProposalResult) -> Sheet:
+    """Return the open questions of a proposal; each leads to where its datum is entered."""
+    appraisal = decision.appraisal
+    headings = (
+        Heading("Asked of"),
+        Heading("Not stated, or in doubt"),
+        Heading("Of"),
+        Heading("Leaves open"),
+        Heading("Standing"),
+    )
+    found = decision.open_questions(result)
+    rows = tuple(_row(appraisal, question) for question in found)
+    return Sheet("open_points", TITLE, headings, rows)
+
+
+def _row(appraisal: Appraisal, question: Question) -> tuple[Cell, ...]:
+    line = listed_question(question, None, appraisal, None).line
+    path = place_to_go(question, appraisal.evaluation)
+    place = GateRef(question.barrels[0]) if path is None and question.barrels else None
+    reference = place if path is None else DatumRef(path)
+    leaves = leaves_open(question)
+    return (
+        Cell(_asked_of(appraisal, question), reference=reference),
+        Cell(line.what, reference=reference),
+        Cell(line.whose or ABSENT, tip=line.whose, reference=reference),
+        Cell(leaves, tip=leaves, reference=reference),
+        Cell(QUESTION_STATES[question.state], reference=reference),
+    )
+
+
+def _asked_of(appraisal: Appraisal, question: Question) -> str:
+    if question.to != "supplier":
+        return _US
+    bid = appraisal.evaluation.bid(question.bid or "")
+    return bid.supplier or bid.id
+
+
+def leaves_open(question: Question) -> str:
+    """Return what cannot be told before a question is answered: criteria, claims, the cost."""
+    criteria, claims = _criteria(question.raised_by), _claims(question.raised_by)
+    told = list(dict.fromkeys((*criteria, *(f"claim: {name}" for name in claims))))
+    if _COST in question.raised_by:
+        told.append("price and cost")
+    return listed(told) or _DOUBT
+
+
+def _criteria(keys: Sequence[str]) -> list[str]:
+    return [CRITERION_WORDS[key].label.lower() for key in keys if key in CRITERION_WORDS]
+
+
+def _claims(keys: Sequence[str]) -> list[str]:
+    return [CLAIM_WORDS[key].label.lower() for key in keys if key in CLAIM_WORDS]
+
+
+def signed_text(decision: Decision) -> str:
+    """Return what a signature stands by: the proposal, and what is not known of it."""
+    result = decision.proposal
+    if result is None:
+        return NOTHING_PROPOSED_TO_SIGN
+    told = [*_not_assessed(result), *_questions(decision, result)]
+    unknown = f"{_NOT_KNOWN}: {'; '.join(told)}." if told else ""
+    # What price and cost lack is told with them.
+    return "\n".join(part for part in (unknown, proposal_line(decision)) if part)
+
+
+def open_points_line(decision: Decision, result: ProposalResult) -> str:
+    """Return what is not known of a proposal in a sentence; "" where nothing is open."""
+    lacks = dict.fromkeys((*result.price.missing, *result.present.missing))
+    money = [f"not stated of price and cost: {missing_list(lacks)}"] if lacks else []
+    told = [*_not_assessed(result), *money, *_questions(decision, result)]
+    return f"{_NOT_KNOWN}: {'; '.join(told)}." if told else ""
+
+
+def _not_assessed(result: ProposalResult) -> Iterator[str]:
+    criteria = dict.fromkeys(key for gate in result.gate.gates for key in gate.open_criteria)
+    if criteria:
+        names = listed([CRITERION_WORDS[key].label.lower() for key in criteria])
+        yield f"not assessed for every job: {names}"
+
+
+def _questions(decision: Decision, result: ProposalResult) -> Iterator[str]:
+    found = decision.open_questions(result)
+    if found:
+        to = Counter(_asked_of(decision.appraisal, question) for question in found)
+        each = ", ".join(f"{count} to {name}" for name, count in to.items())
+        told = f", all to {next(iter(to))}" if len(to) == 1 else f": {each}"
+        yield f"{counted(len(found), 'open question')}{told}"
