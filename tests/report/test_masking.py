@@ -19,6 +19,7 @@ from evenbarrel.report.masking import masked
 from evenbarrel.report.pdf import render_pdf
 from evenbarrel.report.sign_offs import signed
 from evenbarrel.report.workbook.book import render_workbook
+from evenbarrel.wording.standing.masking import FLIPS_MASKED, ORDER_MASKED, PRICES_MASKED
 
 letters = some.text("abcdefghijklmnopqrstuvwxyz", min_size=6, max_size=12)
 amounts = some.integers(100_000_000, 999_999_999)
@@ -125,6 +126,12 @@ def test_each_kind_masks_its_own_and_leaves_the_other(sample_appraisal, told) ->
     assert "Brastivel" not in suppliers
     assert "EUR 4" in suppliers
     assert "Own plant" in suppliers
+    for told_so in (PRICES_MASKED, FLIPS_MASKED, ORDER_MASKED, "cost over life are masked"):
+        assert told_so in prices
+        assert told_so not in suppliers
+    for table in ("Offers on one footing", "Sets of machines", "Levelled by"):
+        assert table not in prices
+        assert table in suppliers
     for text, what in ((prices, "prices masked"), (suppliers, "suppliers masked")):
         assert what in text
         assert digest(sample_appraisal.evaluation) in text
