@@ -145,9 +145,11 @@ def leaders_sheet(decision: Decision, most: int) -> Sheet:
 
 
 def _machines(decision: Decision, costs: Sequence[LifeCost]) -> str:
+    # What is bought first.
+    ordered = sorted(costs, key=lambda cost: decision.offers[cost.barrel].owned)
     named = (
         f"{cost.copies} × {full_name(decision.appraisal, cost.barrel)}"
-        for cost in costs
+        for cost in ordered
         if cost.jobs or len(costs) == 1
     )
     return "; ".join(named) or "no machine"
