@@ -7,6 +7,7 @@ import os
 from collections.abc import Callable
 
 import pytest
+from hypothesis import settings
 
 from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.model.evaluation import Evaluation
@@ -17,6 +18,12 @@ from .sample_record import without_record
 
 # Windows need no screen here; set it to xcb to watch them on one.
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+
+# How many examples a property is tried with; EVENBARREL_EXAMPLES=200 before the command tries more.
+settings.register_profile(
+    "suite", max_examples=int(os.environ.get("EVENBARREL_EXAMPLES", "25")), deadline=None
+)
+settings.load_profile("suite")
 
 SAMPLE = "irrigation-parts.evenbarrel.json"
 

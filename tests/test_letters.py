@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
@@ -153,7 +154,11 @@ def test_a_letter_is_written_without_a_window(sample: Path, ending: str) -> None
 def test_the_letter_is_dated_as_the_evaluation_unless_told(sample: Path) -> None:
     out = sample.with_name("letter.txt")
     assert main(["letter", str(sample), "--bid", "b5", "-o", str(out)]) == DONE
-    assert "2 November 2026" in out.read_text("utf-8")
+    text = out.read_text("utf-8")
+    assert "2 November 2026" in text
+    # One form of dates in one letter, the dates of its questions among them.
+    assert "Your offer was valid until 15 October 2026" in text
+    assert re.search(r"\d{4}-\d\d-\d\d", text) is None
 
 
 @pytest.mark.parametrize(

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import io
 import json
-import os
 from collections.abc import Iterator
 from math import isfinite
 from typing import Any
@@ -226,12 +225,7 @@ UNCERTAINTIES: tuple[dict[str, Any], ...] = (
     {name: 1 for name in ("output_factor", "part_mass", "cycle_time", "cooling_window")},
 )
 
-several = settings(
-    max_examples=int(os.environ.get("EVENBARREL_EXAMPLES", "25")),
-    deadline=None,
-    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
-)
-"""EVENBARREL_EXAMPLES=200 before the command draws more than the suite does."""
+several = settings(suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
 
 
 def numbers(thing: Any) -> Iterator[float]:

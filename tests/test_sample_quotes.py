@@ -97,7 +97,7 @@ WHOLE = Box(0, 0, 5000, 5000)
 
 
 def read_page_by_page(evaluation: Evaluation, which: str, data: bytes, sure: bool) -> Bid:
-    """Return the bid of a box round each whole page, with what is sure or has a value."""
+    """Return the bid that comes of a box round each whole page, of what is sure or of all."""
     pages = QuotePages(data, BIDS[which][1])
     for number in range(1, pages.count + 1):
         source = source_of_file(BIDS[which][1], data, evaluation.bids[0])
@@ -123,6 +123,8 @@ def test_a_quote_read_as_a_whole_gives_its_bid(
         bid = read_page_by_page(empty, which, data, sure=way == "page by page")
     found, wanted = dict(values(bid)), dict(values(meant))
     del found["documents"]
+    stands = {line.item: line for line in meant.scope}
+    assert all(same_value(line, stands[line.item]) for line in found.pop("scope", ()))
     assert [name for name in found if name not in wanted] == []
     assert [name for name in found if not same_value(found[name], wanted[name])] == []
     missed = {name.rpartition(".")[2] for name in wanted if name not in found}

@@ -95,14 +95,11 @@ def begin(session: Session, theme: Theme, window: MainWindow) -> None:
 
 def _liked_theme(application: QApplication) -> Theme:
     """Return the palette chosen last, applied; a choice is remembered."""
-    from PySide6.QtCore import QSettings
-
+    from evenbarrel.desk.style.remembered import remember, remembered
     from evenbarrel.desk.style.theme import NAMES, Theme
-    from evenbarrel.storage.user_folders import config_folder
 
-    settings = QSettings(str(config_folder() / "desk.ini"), QSettings.Format.IniFormat)
-    liked = str(settings.value("palette", NAMES[0]))
+    liked = remembered("palette", NAMES[0])
     theme = Theme(liked if liked in NAMES else NAMES[0], application)
     theme.apply(application)
-    theme.changed.connect(lambda: settings.setValue("palette", theme.colours.name))
+    theme.changed.connect(lambda: remember("palette", theme.colours.name))
     return theme

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+import numpy as np
 import pytest
 
 from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.appraisal.verdicts import assessments
 from evenbarrel.model.datum_path import put, remove
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.limits import Limits, limit_value
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.report.results_file import results_of, to_json
 from evenbarrel.wording.sentences.asking.questions import question_texts
@@ -53,6 +55,41 @@ def test_the_result_is_the_same_with_and_without_what_was_before(
     changed = change(sample_evaluation)
     assert said(appraise(changed, sample_appraisal)) == said(appraise(changed))
     assert said(appraise(changed)) != said(sample_appraisal)
+
+
+def test_edit_after_edit_says_what_an_appraisal_from_nothing_says(
+    sample_evaluation: Evaluation,
+) -> None:
+    evaluation, kept = sample_evaluation, appraise(sample_evaluation)
+    for path, value in (
+        (("jobs", "j1", "part_mass"), Quantity(magnitude="2.4", unit="g")),
+        (("jobs", "j1", "cycle_time"), Quantity(magnitude="15", unit="s", half_width=0.1)),
+        (("jobs", "j2", "cushion"), Quantity(magnitude="5", unit="mm", half_width=0.2)),
+        (("jobs", "j2", "largest_shot_mass"), Quantity(magnitude="200", unit="g")),
+        (("jobs", "j2", "cushion"), None),
+        (("jobs", "j3", "resin"), "pp"),
+        (("limits", "general_high"), 0.7),
+        (("confirmed_limits",), ()),
+        ((*BARREL, "swept_volume"), Quantity(magnitude="334.8", unit="cm3")),
+    ):
+        evaluation = put(evaluation, path, value)
+        kept, anew = appraise(evaluation, kept), appraise(evaluation)
+        for one, other in zip(kept.grid.verdicts, anew.grid.verdicts, strict=True):
+            for part in ("state", "reasons", "margin", "open", "below"):
+                np.testing.assert_array_equal(getattr(one, part), getattr(other, part), str(path))
+    assert said(kept) == said(anew)
+
+
+def test_claims_hang_on_no_other_limit(
+    sample_evaluation: Evaluation, sample_appraisal: Appraisal
+) -> None:
+    limits = sample_evaluation.limits
+    for name in set(Limits.model_fields) - {"required"}:
+        nearer = limit_value(getattr(limits, name)) * 0.97
+        changed = put(sample_evaluation, ("limits", name), nearer)
+        kept, anew = appraise(changed, sample_appraisal), appraise(changed)
+        assert [list(b.claims) for b in kept.barrels] == [list(b.claims) for b in anew.barrels]
+        assert [b.swept for b in kept.barrels] == [b.swept for b in anew.barrels]
 
 
 def test_the_share_done_grows_and_what_hears_it_can_stop_the_work(

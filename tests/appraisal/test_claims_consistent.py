@@ -6,7 +6,7 @@ from math import pi
 from types import MappingProxyType
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from evenbarrel.units import from_si
@@ -106,7 +106,6 @@ def usual(screws: list[dict[str, float]]) -> bool:
     return all(400e5 <= screw["injection_pressure"] <= 5000e5 for screw in screws)
 
 
-@settings(deadline=None)
 @given(shared=SHARED)
 def test_a_sound_unit_agrees_in_every_claim(judge, shared):
     diameters, drive = shared["diameters"], {k: v for k, v in shared.items() if k != "diameters"}
@@ -120,7 +119,6 @@ def test_a_sound_unit_agrees_in_every_claim(judge, shared):
 ERRORS = st.sampled_from([-0.4, -0.1, -0.013, 0.0, 0.013, 0.1, 0.5])
 
 
-@settings(max_examples=50, deadline=None)
 @given(shared=SHARED, name=st.sampled_from(sorted(KINDS)), error=ERRORS)
 def test_states_do_not_depend_on_the_units_printed(judge, shared, name, error):
     diameters, drive = shared["diameters"], {k: v for k, v in shared.items() if k != "diameters"}
@@ -146,7 +144,6 @@ def test_a_gap_has_the_sign_of_what_is_stated_too_high(judge, error):
         assert claims[key].gap == pytest.approx(error, abs=1e-6)
 
 
-@settings(deadline=None)
 @given(
     screws=st.lists(st.sets(st.sampled_from(sorted(KINDS))), min_size=1, max_size=3),
     of_the_unit=st.sets(st.sampled_from(sorted(of_unit(1.0, 1.0, 1.0)))),

@@ -9,7 +9,7 @@ from collections import Counter
 from random import Random
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from .catalogue import KINDS_OF_SLIP, planted, sound_offer
@@ -18,7 +18,6 @@ from .outcomes import asked_about, claims_of, outcome_of
 SLIPS_OF_A_KIND = 6
 
 
-@settings(deadline=None)
 @given(seed=st.integers(0, 2**32 - 1))
 def test_a_sound_offer_raises_no_question(seed: int) -> None:
     assert asked_about(sound_offer(Random(seed))) == ()

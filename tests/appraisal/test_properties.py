@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from evenbarrel.appraisal.criteria import ALL
@@ -84,7 +84,6 @@ def test_every_criterion_is_here_in_the_tables_order():
 
 
 @pytest.mark.parametrize(("key", "name"), EFFECTS)
-@settings(max_examples=60, deadline=None)
 @given(data=st.data(), growth=st.floats(1.0, 3.0))
 def test_a_value_moves_as_declared_in_every_uncertain_input(key, name, data, growth):
     criterion = BY_KEY[key]
@@ -161,7 +160,6 @@ def test_a_value_without_uncertain_inputs_has_no_width():
     assert interval.high is interval.nominal
 
 
-@settings(max_examples=60, deadline=None)
 @given(data=st.data())
 def test_every_criterion_gives_its_edge_back_at_its_shot_volume(judged, data):
     """The shot volume of a hard edge, put in as a shot, stands exactly on that edge."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import pi
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from evenbarrel.appraisal.appraise import appraise
@@ -130,7 +130,6 @@ def test_a_reading_takes_its_own_worst_end(judged):
     assert share.value == pytest.approx(85.0 / (pi / 4 * 500.0))
 
 
-@settings(max_examples=25, deadline=None)
 @given(
     diameter=st.integers(20, 90),
     turns=st.floats(2.0, 6.0),

@@ -6,7 +6,7 @@ from math import inf
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from evenbarrel.appraisal.appraise import appraise
@@ -76,7 +76,6 @@ def plate(diffusivity: float, target: cooling.Target) -> float:
     return cooling.cooling_time(2.5e-3, diffusivity, 493.15, 308.15, 353.15, "plate", target)
 
 
-@settings(max_examples=150, deadline=None)
 @given(data=st.data(), walled=st.booleans(), seed=st.integers(0, 2**31))
 def test_the_window_is_by_hand_and_its_interval_holds_a_hundred_samples(data, walled, seed):
     times = {

@@ -7,7 +7,7 @@ from math import sqrt
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as some
 from scipy import stats
 from uncertainties import ufloat, umath  # the judge of every combined uncertainty here
@@ -87,7 +87,6 @@ STROKE = {"stroke": _quantity("100", "mm")}
 SHOTS = [113.0 + 0.02 * (-1) ** n for n in range(12)]
 
 
-@settings(max_examples=30, deadline=None)
 @given(
     some.lists(some.floats(90.0, 130.0), min_size=3, max_size=40, unique_by=lambda m: round(m, 3))
 )

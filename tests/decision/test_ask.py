@@ -7,7 +7,7 @@ from itertools import product
 from math import pi
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as some
 
 from evenbarrel.appraisal.appraise import appraise
@@ -103,7 +103,6 @@ def _edges(one: Range):
         yield one.high * (1 - BEYOND), one.high * (1 + BEYOND)
 
 
-@settings(max_examples=25, deadline=None)
 @given(programmes())
 def test_a_barrel_at_an_edge_is_in_and_one_just_beyond_is_not(evaluation) -> None:
     built = [
@@ -142,7 +141,6 @@ def _at_the_edges(asked):
         yield criterion, None, "inside", {name: (value * scale * (1 - BEYOND), unit)}
 
 
-@settings(max_examples=25, deadline=None)
 @given(programmes())
 def test_one_volume_suits_all_jobs_where_no_conflict_is_named(evaluation) -> None:
     together = Ask(appraise(evaluation)).programme

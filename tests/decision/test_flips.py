@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as some
 
 from evenbarrel.appraisal.appraise import appraise
@@ -193,7 +193,6 @@ def test_each_flip_is_told_with_its_number_and_what_becomes_of_it(decision, flip
     assert "no longer told apart by cost" in text
 
 
-@settings(max_examples=60, deadline=None)
 @given(
     hours=some.lists(some.floats(10.0, 5900.0), min_size=1, max_size=8),
     pins=some.lists(some.integers(0, 2), min_size=8, max_size=8),

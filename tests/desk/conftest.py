@@ -6,6 +6,7 @@ import os
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from datetime import date
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -20,6 +21,8 @@ from PySide6.QtWidgets import (
 )
 
 from evenbarrel.app import begin, build
+from evenbarrel.appraisal.appraise import appraise
+from evenbarrel.decision.decide import decide
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.desk.window.main_window import MainWindow
 from evenbarrel.desk.window.session import Session
@@ -29,6 +32,7 @@ from evenbarrel.model.job import Job
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.model.resin import OutputFactors, Resin
 from evenbarrel.storage.autosave import Autosave
+from evenbarrel.storage.files import parse_evaluation
 from evenbarrel.storage.recent import RecentFiles
 
 from .person import FileAnswers, Person
@@ -53,6 +57,7 @@ def without_name(top: QWidget) -> list[str]:
     return [type(w).__name__ for w in reached if not (w.accessibleName() or texts.get(w))]
 
 
+@cache
 def small_programme() -> Evaluation:
     """Two resins, two jobs, one supplier with two screws of one drive."""
     resins = tuple(
@@ -77,7 +82,7 @@ def small_programme() -> Evaluation:
         for letter, diameter in (("a", "40"), ("b", "45"))
     )
     unit = InjectionUnit(id="u1", designation="Unit 600", barrels=barrels)
-    return Evaluation(
+    small = Evaluation(
         title="Small programme",
         as_of=TODAY,
         resins=resins,
@@ -94,6 +99,7 @@ def small_programme() -> Evaluation:
         ),
         bids=(Bid(id="n", supplier="Nordquell", units=(unit,)),),
     )
+    return _shared(small)
 
 
 def cut_off(session: Session) -> None:
@@ -137,6 +143,42 @@ class Answers:
     def unsaved(self, title: str, refused: tuple[str, ...]) -> str:
         self.asked.append((title, refused))
         return self.about_unsaved
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _opened_once() -> Iterator[None]:
+    """What a file of the sample holds and comes to is found once for all windows that open it."""
+
+    def appraise_once(evaluation: Evaluation, before: Any = None, *more: Any) -> Any:
+        if before is not None or evaluation.kept.get("shared") is not True:
+            return appraise(evaluation, before, *more)
+        if "appraisal" not in evaluation.kept:
+            evaluation.kept["appraisal"] = appraise(evaluation)
+        return evaluation.kept["appraisal"]
+
+    def decide_once(appraisal: Any) -> Any:
+        kept = appraisal.evaluation.kept
+        if kept.get("appraisal") is not appraisal:
+            return decide(appraisal)
+        if "decision" not in kept:
+            kept["decision"] = decide(appraisal)
+        return kept["decision"]
+
+    @cache
+    def parse_once(content: bytes, name: str) -> Evaluation:
+        return _shared(parse_evaluation(content, name))
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("evenbarrel.appraisal.appraise.appraise", appraise_once)
+        patch.setattr("evenbarrel.decision.decide.decide", decide_once)
+        patch.setattr("evenbarrel.desk.window.session.parse_evaluation", parse_once)
+        yield
+
+
+def _shared(evaluation: Evaluation) -> Evaluation:
+    """Let an evaluation that tests open again and again be appraised and decided once."""
+    evaluation.kept["shared"] = True
+    return evaluation
 
 
 @pytest.fixture

@@ -317,10 +317,10 @@ class RandomPerson:
             (QTextBrowser, 2, self._act_on_browser),
             (QGraphicsView, 1, self._act_on_picture),
         )
-        found = [w for w in area.findChildren(QWidget) if w.isVisible() and w.isEnabled()]
         offers = []
         for kind, weight, act in kinds:
-            widgets = [w for w in found if isinstance(w, kind) and not is_part(w)]
+            found = (w for w in area.findChildren(kind) if w.isVisible() and w.isEnabled())
+            widgets = [w for w in found if not is_part(w)]
             if widgets:
                 offers.append(((act, widgets), weight))
         if offers:

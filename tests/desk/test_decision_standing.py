@@ -101,6 +101,18 @@ def test_flips_of_the_state_before_are_never_shown_as_current(small: Person) -> 
     assert small.session.flips is not None
 
 
+def test_flips_stand_through_a_signature(small: Person) -> None:
+    found = looked(small)._session.flips
+    small.step_to("Sign-offs")
+    small.click(small.page.sign)
+    small.answer(role="purchase", person="B. Buyer")
+    assert small.session.evaluation.sign_offs
+    assert found is not None
+    assert small.session.flips is found
+    small.step_to("Flips")
+    assert rows(small.page.flips.table)
+
+
 def test_the_document_is_given_the_flips_that_stand(
     small: Person, tmp_path: Any, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -143,6 +143,25 @@ def test_a_set_is_proposed_with_who_runs_what(sample: Person) -> None:
     assert sample.session.undo_stack.count() == 1
 
 
+def test_the_runner_up_of_a_set_is_proposed_too_and_says_what_it_costs(sample: Person) -> None:
+    cover = found(sample)
+    other = cover.cover().runner_up
+    sample.click(cover.propose_other)
+    dialog = next(d for d in sample.window.findChildren(ProposalDialog) if d.isVisible())
+    # The plant's own machine is kept: the price is that of the one bought.
+    assert "Price EUR 206\u202f300, cost over life EUR" in dialog.consequence.text()
+    assert "Not stated of it: batches a year" in dialog.consequence.text()
+    sample.answer(reason="Every part of its cost is stated", person="B. Buyer")
+    proposal = sample.session.evaluation.proposal
+    assert {(one.barrel, one.job) for one in proposal.jobs} == {
+        (run.barrel, run.job) for run in other.runs
+    }
+    open_points = sample.page.proposal.open.table
+    assert [row[1] for row in texts(open_points)][-1] == "Batches per year"
+    sample.click_cell(open_points, open_points.sheet_model.index(0, 1))
+    assert sample.window.page_list.currentRow() == 0, "it leads to where the datum is entered"
+
+
 def test_what_is_shut_says_so_and_leads_to_what_answers_it(sample: Person) -> None:
     sample.step_to("Order")
     order = sample.page.order.order.table

@@ -173,7 +173,7 @@ JOBS = st.lists(
 
 
 @given(JOBS)
-@settings(max_examples=25, suppress_health_check=list(HealthCheck), deadline=None)
+@settings(suppress_health_check=list(HealthCheck))
 def test_what_is_copied_is_the_same_when_it_is_put_in_again(
     page: ShotsPage, session: Session, data: list[dict[str, Any]]
 ) -> None:

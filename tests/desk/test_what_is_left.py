@@ -77,7 +77,8 @@ def _use_all(window: MainWindow) -> None:
         dialog.reject()
 
 
-@pytest.mark.usefixtures("open_desk")
+# What the sample comes to is kept for all tests, so it is there before.
+@pytest.mark.usefixtures("open_desk", "sample")
 def test_nothing_is_left_of_a_window_that_is_closed(qapp: QApplication) -> None:
     def live() -> None:
         session, theme, window = build(qapp)
@@ -85,6 +86,7 @@ def test_nothing_is_left_of_a_window_that_is_closed(qapp: QApplication) -> None:
         window.show()
         begin(session, theme, window)
         _use_all(window)
+        session.put(("title",), "Another title", "Title")
         alive = _held() - before
         assert alive["MainWindow"] == alive["Session"] == alive["ShotsPage"] == 1
         window.close()

@@ -1,7 +1,7 @@
 """Fourteen tables laid out before the reader of parts, wrapped labels and terms was written.
 
-What is right was decided by reading each as a buyer would; None where nothing is to be taken. On
-the day they were written 38.6 % of their cells were right, 24.5 % sure, and 16 of 184 wrong unmarked.
+What is right was decided by reading each as a buyer would; None where nothing is to be taken. When
+they were first read 71 of their 184 cells were right, 45 of them sure, and 16 wrong without a mark.
 """
 
 from __future__ import annotations

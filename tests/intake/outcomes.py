@@ -10,6 +10,7 @@ from evenbarrel.intake.proposal import Line, Proposal
 from evenbarrel.model.datum_path import BarrelPath, BidPath, UnitPath
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.quantity import Money, Quantity
+from evenbarrel.model.terms import ScopeLine
 
 from .catalogue import Table
 
@@ -34,6 +35,8 @@ def text_of(value: Any) -> str:
         return f"{value.magnitude} {value.unit}"
     if isinstance(value, Money):
         return f"{value.amount} {value.currency}"
+    if isinstance(value, ScopeLine):
+        return value.state
     return str(value)
 
 
@@ -43,15 +46,19 @@ def outcomes_of(table: Table, evaluation: Evaluation) -> Counter[Outcome]:
 
 
 def cells_of(table: Table, evaluation: Evaluation) -> list[tuple[str, Outcome]]:
-    """Return each cell of a table, named, with what became of it; what is expected, and beyond."""
-    proposal = propose_text(evaluation, table.text)
+    """Return each cell of a pasted table, named, with what became of it; and what is beyond."""
+    return cells_in(propose_text(evaluation, table.text), table)
+
+
+def cells_in(proposal: Proposal, table: Table) -> list[tuple[str, Outcome]]:
+    """Return each cell of a table, named, with what a proposal made of it; and what is beyond."""
     expected = _expected(table, proposal)
     found: list[tuple[str, Outcome]] = []
     for (owner, field), value in expected.items():
-        lines = [one for one in proposal.lines if one.thing == owner and one.field == field]
+        lines = [one for one in proposal.lines if one.thing == owner and _field_of(one) == field]
         found.append((f"{owner}.{field}", _outcome(value, lines)))
     for line in proposal.lines:
-        beyond = line.value is not None and (line.thing, line.field) not in expected
+        beyond = line.value is not None and (line.thing, _field_of(line)) not in expected
         if beyond and line.field not in NAMES:
             place = f"{line.thing}.{line.field} {text_of(line.value)}"
             found.append((place, "wrong, unmarked" if line.sure else "wrong, marked"))
@@ -96,3 +103,8 @@ def _expected(table: Table, proposal: Proposal) -> dict[tuple[Any, str], str | N
         expected |= {(owner, field): value for field, value in data.items()}
     bid = BidPath(proposal.bid.bid)
     return expected | {(bid, field): value for field, value in table.bid.items()}
+
+
+def _field_of(line: Line) -> str:
+    """Return the field of a line, as `scope.freight` where it is of an item of the scope."""
+    return f"{line.field}.{line.part}" if line.part else line.field

@@ -14,7 +14,7 @@ from openpyxl import Workbook
 
 from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.entry.answers import with_states
-from evenbarrel.intake.answering import with_questions_answered
+from evenbarrel.intake.data_sheet.answering import with_questions_answered
 from evenbarrel.intake.data_sheet.layout import DATA, TERMS
 from evenbarrel.intake.data_sheet.writer import render_sheet
 from evenbarrel.intake.files import propose_file

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from evenbarrel.intake.files import propose_file, propose_text
@@ -33,7 +33,6 @@ PASTED = st.one_of(TABLES, TABLES, st.text(max_size=300))
 
 
 @given(PASTED, st.sampled_from(["", "b2"]))
-@settings(deadline=None, max_examples=40)
 def test_any_paste_gives_a_proposal_that_can_be_taken(
     sample_evaluation: Evaluation, text: str, bid: str
 ) -> None:
@@ -53,7 +52,6 @@ def test_any_paste_gives_a_proposal_that_can_be_taken(
 
 
 @given(TABLES)
-@settings(deadline=None)
 def test_every_number_of_a_paste_is_in_a_line(text: str) -> None:
     grid = grid_of(text)
     proposal = propose_text(Evaluation(), text)

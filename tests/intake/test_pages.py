@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
+from collections import Counter
 from io import BytesIO
 from pathlib import Path
 
@@ -18,7 +19,7 @@ from evenbarrel.intake.pages.document import QuotePages
 from evenbarrel.intake.pages.numbers import value_at
 from evenbarrel.intake.pages.search import Hit, search
 from evenbarrel.intake.pages.words import Box, Page
-from evenbarrel.intake.sources import source_of_file
+from evenbarrel.intake.sources import Source, source_of_file
 from evenbarrel.intake.tables.cells import TableRefused
 from evenbarrel.intake.tables.pasted import grid_of
 from evenbarrel.intake.tables.values import begins_a_value
@@ -27,6 +28,9 @@ from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.report.paper.fonts import REGULAR, register
 
 from .catalogue import TABLES
+from .held_out import HELD_OUT
+from .held_out_later import HELD_OUT_LATER
+from .outcomes import RIGHT, Outcome, cells_in
 
 WHOLE = Box(0, 0, 5000, 5000)
 SIZE, GAP = 9, 14
@@ -79,6 +83,17 @@ def test_cells_are_found_however_they_are_set(align: str) -> None:
         grids = grids_in(page_of(printed(rows, align)), WHOLE)
         found = [[cell.text.replace(" ", "") for cell in row] for grid in grids for row in grid]
         assert found == [[cell.replace(" ", "") for cell in row] for row in rows]
+
+
+@pytest.mark.parametrize("align", ["left", "numbers right", "centred"])
+def test_a_box_round_all_gives_what_its_tables_say(align: str, no_bids: Evaluation) -> None:
+    total: Counter[Outcome] = Counter()
+    for table in (*TABLES, *HELD_OUT, *HELD_OUT_LATER):
+        page = page_of(printed(cells_of(table.text), align))
+        proposal = propose_box(no_bids, page, WHOLE, "", Source("quote.pdf"))
+        total.update(outcome for _, outcome in cells_in(proposal, table))
+    assert total["wrong, unmarked"] == 0
+    assert sum(total[outcome] for outcome in RIGHT) >= 0.95 * total.total()
 
 
 def test_a_number_in_a_table_keeps_its_box(sample_evaluation: Evaluation) -> None:

@@ -14,6 +14,7 @@ from evenbarrel.model.evaluation import Evaluation
 from .catalogue import TABLES, Table
 from .conftest import codes, lines_of
 from .held_out import HELD_OUT
+from .held_out_later import HELD_OUT_LATER
 from .outcomes import RIGHT, Outcome, cells_of, outcomes_of
 
 PLAIN = """Data\tUnit\tScrew A\tScrew B
@@ -26,14 +27,18 @@ def test_there_are_thirty_layouts_at_least() -> None:
     assert len({table.name for table in TABLES}) >= 30
 
 
-@pytest.mark.parametrize("table", [*TABLES, *HELD_OUT], ids=lambda table: table.name)
+@pytest.mark.parametrize(
+    "table", [*TABLES, *HELD_OUT, *HELD_OUT_LATER], ids=lambda table: table.name
+)
 def test_nothing_wrong_is_without_a_mark(table: Table, no_bids: Evaluation) -> None:
     assert [
         name for name, outcome in cells_of(table, no_bids) if outcome == "wrong, unmarked"
     ] == []
 
 
-@pytest.mark.parametrize("tables", [TABLES, HELD_OUT], ids=["catalogue", "held out"])
+@pytest.mark.parametrize(
+    "tables", [TABLES, HELD_OUT, HELD_OUT_LATER], ids=["catalogue", "held out", "later"]
+)
 def test_of_all_cells_ninety_five_in_a_hundred_are_right(
     tables: Sequence[Table], no_bids: Evaluation
 ) -> None:
@@ -84,6 +89,7 @@ def test_a_supplier_that_is_named_leads_to_its_bid(sample_evaluation: Evaluation
         ("1.155", "20,5", "1155", "mark_settled"),
         ("1,155", "20.5", "1155", "mark_settled"),
         ("1.155", "20", "1.155", "thousands"),
+        ("1,155", "20", "1.155", "thousands"),
     ],
 )
 def test_a_mark_of_thousands_is_settled_by_the_decimals_of_other_numbers(

@@ -11,7 +11,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from mpmath import iv
 
@@ -105,7 +105,6 @@ def test_every_criterion_with_a_number_has_its_closed_form():
 
 
 @pytest.mark.parametrize("criterion", [c for c in ALL if c.numeric], ids=lambda c: c.key)
-@settings(max_examples=40, deadline=None)
 @given(data=st.data())
 def test_the_corners_are_the_range_that_interval_arithmetic_gives(criterion, data):
     intervals, exact = {}, {}

@@ -307,7 +307,7 @@ def test_after_it_is_closed_nothing_is_read() -> None:
 QUOTE = resources.read_sample("quillomar-quotation.pdf")
 
 
-@settings(max_examples=30, deadline=5_000)
+@settings(deadline=5_000)
 @given(
     cut=st.integers(0, len(QUOTE)),
     hurt=st.lists(st.tuples(st.integers(0, len(QUOTE) - 1), st.integers(0, 255)), max_size=12),

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Mapping
+from ctypes import POINTER, c_ushort, cast, create_string_buffer
 from datetime import date
 from io import BytesIO
 from typing import Any
 
 import pytest
 from pypdf import PdfReader
+from pypdfium2 import PdfDocument, raw
 
 from evenbarrel import __version__
 from evenbarrel.appraisal.appraise import Appraisal, appraise
@@ -296,10 +298,10 @@ def test_accepted_deviations_are_printed_with_person_date_and_condition(
         assert str(deviation.date) in text
 
 
-def test_a_recorded_signature_is_stale_once_the_evaluation_changed(
-    evaluation: Evaluation, told: Told
-) -> None:
-    signed = SignOff(
+@pytest.fixture(scope="module")
+def signed(evaluation: Evaluation) -> Evaluation:
+    """The sample under one signature, which is of what it is."""
+    sign_off = SignOff(
         role="purchase",
         person="A. Buyer",
         date=date(2026, 11, 3),
@@ -307,10 +309,26 @@ def test_a_recorded_signature_is_stale_once_the_evaluation_changed(
         scheme=SCHEME,
         digest=digest(evaluation),
     )
-    kept = evaluation.replace(sign_offs=(signed,))
-    changed = kept.replace(title="Another title")
-    assert "stale" not in told(render_pdf(appraise(kept)))
-    text = told(render_pdf(appraise(changed)))
+    return evaluation.replace(sign_offs=(sign_off,))
+
+
+@pytest.fixture(scope="module")
+def strange(signed: Evaluation) -> bytes:
+    """The signed sample after changes: a title that hides much, a long reason, other units."""
+    reason = "\n".join(f"line {number}" for number in range(300))
+    changed = signed.replace(
+        title="Plan\x00 \x1b[31mŁódź\u202e 中日 ½ Ø50",
+        deviations=(signed.deviations[0].replace(reason=reason),),
+        display_units="us",
+    )
+    return render_pdf(appraise(changed))
+
+
+def test_a_recorded_signature_is_stale_once_the_evaluation_changed(
+    signed: Evaluation, strange: bytes, told: Told
+) -> None:
+    assert "stale" not in told(render_pdf(appraise(signed)))
+    text = told(strange)
     assert "A. Buyer" in text
     assert "stale" in text
 
@@ -347,14 +365,15 @@ def test_every_font_in_use_is_embedded(pdf: bytes) -> None:
 
 
 def test_no_text_is_set_in_a_font_that_is_not_embedded(pdf: bytes) -> None:
-    for page in PdfReader(BytesIO(pdf)).pages:
-        fonts: set[str] = set()
-        page.extract_text(
-            visitor_text=lambda words, _cm, _tm, font, _size, fonts=fonts: (
-                fonts.add(font["/BaseFont"]) if words.strip() and font else None
-            )
-        )
-        assert all("DejaVu" in name for name in fonts)
+    with PdfDocument(pdf) as document:
+        for page in document:
+            lines = page.get_textpage()
+            for one in page.get_objects([raw.FPDF_PAGEOBJ_TEXT], max_depth=5):
+                text, name = create_string_buffer(400), create_string_buffer(100)
+                raw.FPDFTextObj_GetText(one.raw, lines.raw, cast(text, POINTER(c_ushort)), 200)
+                raw.FPDFFont_GetBaseFontName(raw.FPDFTextObj_GetFont(one.raw), name, 100)
+                if text.raw.decode("utf-16-le").strip("\0 "):
+                    assert b"DejaVu" in name.value
 
 
 def test_equal_evaluations_give_equal_bytes(appraisal: Appraisal, pdf: bytes) -> None:
@@ -387,9 +406,11 @@ def test_ten_barrels_and_twenty_jobs_split_the_grid_with_names_repeated(
 
 
 def test_more_workings_than_there_is_room_for_are_counted(
-    appraisal: Appraisal, told: Told, monkeypatch: pytest.MonkeyPatch
+    evaluation: Evaluation, told: Told, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(appendix, "MOST_CRITERIA", 5)
+    few = {"bids": evaluation.bids[:4], "deviations": (), "proposal": None, "acceptance": ()}
+    appraisal = appraise(evaluation.replace(**few, answers=()))
     left_out = workings_of(appraisal, 5).left_out
     assert left_out > 100
     text = told(render_pdf(appraisal, workings=True))
@@ -437,10 +458,9 @@ def test_markup_is_printed_as_it_was_written(evaluation: Evaluation, told: Told)
 
 
 def test_what_hides_is_printed_as_a_mark_and_lacking_glyphs_are_shown_and_told(
-    evaluation: Evaluation, told: Told
+    strange: bytes, told: Told
 ) -> None:
-    title = "Plan\x00 \x1b[31mŁódź\u202e 中日 ½ Ø50"
-    text = told(render_pdf(appraise(evaluation.replace(title=title))))
+    text = told(strange)
     assert "Plan⟨U+0000⟩ ⟨U+001B⟩[31mŁódź⟨U+202E⟩ \ufffd\ufffd ½ Ø50" in text
     assert "U+4E2D, U+65E5" in text
 
@@ -468,15 +488,13 @@ def test_very_long_names_and_notes_do_not_break_it(evaluation: Evaluation, told:
     assert "word0 " in text
 
 
-def test_a_text_of_many_lines_keeps_its_lines(evaluation: Evaluation, told: Told) -> None:
-    note = "\n".join(f"line {number}" for number in range(300))
-    deviation = evaluation.deviations[0].replace(reason=note)
-    text = told(render_pdf(appraise(evaluation.replace(deviations=(deviation,)))))
+def test_a_text_of_many_lines_keeps_its_lines(strange: bytes, told: Told) -> None:
+    text = told(strange)
     assert "line 0 line 1" in text
     assert "line 299" in text
 
 
-def test_us_units_are_printed_where_they_are_chosen(evaluation: Evaluation, told: Told) -> None:
-    text = told(render_pdf(appraise(evaluation.replace(display_units="us"))))
+def test_us_units_are_printed_where_they_are_chosen(strange: bytes, told: Told) -> None:
+    text = told(strange)
     assert "in³" in text
     assert "with shots from 3.56 in³" in text

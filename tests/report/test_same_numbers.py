@@ -10,13 +10,20 @@ from openpyxl import load_workbook
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.decision.decide import Decision, decide
+from evenbarrel.decision.flips.choice import choices_of
+from evenbarrel.decision.flips.numbers import Number
+from evenbarrel.decision.flips.search import Flip, Flips
+from evenbarrel.report.pdf import render_pdf
 from evenbarrel.report.results_file import results_of
 from evenbarrel.report.workbook.book import render_workbook
 from evenbarrel.wording.sentences.asking.questions import question_texts
 from evenbarrel.wording.sheets.decision.cost import cost_sheet
 from evenbarrel.wording.sheets.decision.offers import offers_sheet
+from evenbarrel.wording.sheets.decision.open_points import open_points_line, open_points_sheet
 from evenbarrel.wording.sheets.decision.order import order_sheet
+from evenbarrel.wording.sheets.decision.proposal import proposal_head, proposal_sheet
 from evenbarrel.wording.sheets.sheet import Cell, Sheet
+from evenbarrel.wording.standing.flips import flip_line
 from evenbarrel.wording.words.names import barrel_name
 
 from .conftest import page_texts
@@ -91,3 +98,49 @@ def test_price_cost_and_rank_of_every_barrel_are_the_same_everywhere(
             else:
                 after = paper.split(named)[1:]
                 assert any(text in part[:_ROW] for part in after)
+
+
+def test_proposal_flips_and_what_is_open_are_the_same_everywhere(
+    appraisal: Appraisal, decision: Decision
+) -> None:
+    result, choices = decision.proposal, choices_of(decision)
+    assert result is not None
+    assert choices is not None
+    number = Number("j1", "part_mass", ("jobs", "j1", "part_mass"), 1.0, "g", 0.1, 0.5, 2.0)
+    flip = Flip(number, 1.05, 1.06, (), ("first", "second"))
+    flips = Flips(choices, "first", (flip,), 40, 39)
+    filed = results_of(appraisal, question_texts(appraisal), decision, flips).decision
+    assert filed is not None
+    assert filed.proposal is not None
+    assert filed.flips is not None
+    paper = page_texts(render_pdf(appraisal, flips=flips))[0]
+    book = load_workbook(BytesIO(render_workbook(appraisal, flips)), data_only=True)
+
+    page = proposal_sheet(decision, result)
+    together = dict(zip([h.title for h in page.headings], page.rows[-1], strict=True))
+    head, *rows = book["Proposal"].iter_rows(values_only=True)
+    in_book = next(dict(zip(head, row, strict=True)) for row in rows if row[0] == "Together")
+    for title, value in (
+        ("Price", filed.proposal.price),
+        ("Cost over life", filed.proposal.present_cost),
+        ("A year", filed.proposal.yearly_cost),
+    ):
+        assert together[title].value == value
+        assert in_book[f"{title} [EUR]"] == pytest.approx(value, rel=1e-9)
+        assert " ".join(together[title].text.split()) in paper
+    # The plant's own machine is part of the set and is not paid for.
+    assert filed.proposal.price == decision.offers["b1u1b"].price.value
+    assert proposal_head(decision) in paper
+
+    open_points = open_points_sheet(decision, result)
+    assert len(filed.proposal.open_questions) == len(open_points.rows) > 0
+    _, *rows = book["Not known of the proposal"].iter_rows(values_only=True)
+    assert rows[: len(open_points.rows)] == [
+        tuple(cell.text for cell in row) for row in open_points.rows
+    ]
+    assert open_points_line(decision, result) in paper
+
+    (row,) = list(book["What would flip it"].iter_rows(min_row=2, max_row=2, values_only=True))
+    assert row[3] == filed.flips[0].flip == flip.value
+    assert filed.flips[0].what == flip_line(flip, flips, appraisal)
+    assert f"{filed.flips[0].what}." in paper

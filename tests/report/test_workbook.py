@@ -17,7 +17,8 @@ from evenbarrel.report.workbook.book import TITLES, render_workbook, workbook_sh
 from evenbarrel.report.workbook.worksheet import heading_text
 from evenbarrel.storage import workbooks
 from evenbarrel.storage.workbooks import LONGEST, plain
-from evenbarrel.wording.sentences.asking.questions import question_texts
+from evenbarrel.wording.sentences.asking.missing import is_missing, missing_table
+from evenbarrel.wording.sentences.asking.questions import doubt_text, question_texts
 from evenbarrel.wording.words.names import barrel_name
 
 
@@ -143,8 +144,26 @@ def test_states_are_worded_and_coloured(book: Workbook) -> None:
 
 
 def test_every_question_is_there(appraisal: Appraisal, book: Workbook) -> None:
-    asked = {row[1].value for row in book["Questions"].iter_rows(min_row=2)}
-    assert set(question_texts(appraisal).values()) <= asked
+    rows = [[cell.value for cell in row] for row in book["Questions"].iter_rows(min_row=2)]
+    told = {row[1] for row in rows}
+    texts = question_texts(appraisal)
+    missing = {one.id for one in appraisal.questions if is_missing(one)}
+    contradicting = {one.id for one in appraisal.questions if one.claim is not None}
+    # What is not stated is no sentence: a row a datum, empty cells below its screws' names.
+    assert not {texts[one] for one in missing} & told
+    assert {texts[one] for one in texts.keys() - missing - contradicting} <= told
+    assert {doubt_text(one, appraisal) for one in appraisal.questions if one.claim} <= told
+    for bid in appraisal.evaluation.suppliers_bids:
+        asked = [one for one in appraisal.questions if one.bid == bid.id]
+        table = missing_table(appraisal, bid.id, asked)
+        own = [row for row in rows if row[0] == bid.supplier]
+        for part in table.parts():
+            count, names = len(part.names), list(part.names)
+            first = next(n for n, row in enumerate(own) if row[3 : 3 + count] == names)
+            for row, told_row in zip(part.rows, own[first + 1 :], strict=False):
+                assert told_row[1].startswith(row.label)
+                gaps = [cell is None for cell in told_row[3 : 3 + count]]
+                assert gaps == [cell is None for cell in row.cells]
 
 
 def test_text_that_looks_like_a_formula_or_number_stays_text(evaluation: Evaluation) -> None:

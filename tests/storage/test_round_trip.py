@@ -137,53 +137,44 @@ sign_offs = st.builds(
 )
 
 
-@st.composite
-def bids(draw: st.DrawFn, number: int) -> Bid:
+def bids(number: int) -> st.SearchStrategy[Bid]:
     zones = st.none() | st.just(Zones(feed=0.5, compression=0.25, metering=0.25))
-    barrels = tuple(
-        draw(
-            things(
-                Barrel,
-                id=st.just(f"b{number}u1{letter}"),
-                settled=st.none() | settleds,
-                zones=zones,
-            )
+    barrels = [
+        things(
+            Barrel, id=st.just(f"b{number}u1{letter}"), settled=st.none() | settleds, zones=zones
         )
         for letter in "ab"
-    )
-    units = things(InjectionUnit, id=st.just(f"b{number}u1"), barrels=st.just(barrels))
-    whole: Bid = draw(things(Bid, id=st.just(f"b{number}"), units=st.tuples(units)))
-    return whole
+    ]
+    units = things(InjectionUnit, id=st.just(f"b{number}u1"), barrels=st.tuples(*barrels))
+    return things(Bid, id=st.just(f"b{number}"), units=st.tuples(units))
 
 
-@st.composite
-def evaluations(draw: st.DrawFn) -> Evaluation:
-    return Evaluation(
-        title=draw(texts),
-        buyer=draw(texts),
-        as_of=draw(dates),
-        currency=draw(st.sampled_from(["EUR", "CHF"])),
-        display_units=draw(st.sampled_from(["metric", "us"])),
-        resins=tuple(
-            draw(things(Resin, id=st.just(name), output_factors=factors)) for name in RESINS
-        ),
-        jobs=(draw(things(Job, id=st.just("j1"))),),
-        bids=tuple(draw(bids(number)) for number in range(draw(st.integers(1, 2)))),
-        limits=draw(st.just(Limits()) | limits),
-        uncertainty=draw(uncertainties),
-        cost=draw(costs),
-        deviations=(Deviation(barrel="b0u1a", criterion="stroke", reason=draw(texts)),),
-        assignment=(Assignment(job="j1", barrel="b0u1b", copy=draw(st.integers(1, 9))),),
-        sign_offs=tuple(draw(st.lists(sign_offs, max_size=2))),
-    )
-
-
-@settings(
-    max_examples=40,
-    deadline=None,
-    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
+# Made once: what is drawn from is dearer to make than to draw from.
+evaluations = st.builds(
+    Evaluation,
+    title=texts,
+    buyer=texts,
+    as_of=dates,
+    currency=st.sampled_from(["EUR", "CHF"]),
+    display_units=st.sampled_from(["metric", "us"]),
+    resins=st.tuples(*(things(Resin, id=st.just(name), output_factors=factors) for name in RESINS)),
+    jobs=st.tuples(things(Job, id=st.just("j1"))),
+    bids=st.tuples(bids(0)) | st.tuples(bids(0), bids(1)),
+    limits=st.just(Limits()) | limits,
+    uncertainty=uncertainties,
+    cost=costs,
+    deviations=st.tuples(
+        st.builds(Deviation, barrel=st.just("b0u1a"), criterion=st.just("stroke"), reason=texts)
+    ),
+    assignment=st.tuples(
+        st.builds(Assignment, job=st.just("j1"), barrel=st.just("b0u1b"), copy=st.integers(1, 9))
+    ),
+    sign_offs=st.lists(sign_offs, max_size=2).map(tuple),
 )
-@given(evaluations())
+
+
+@settings(suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
+@given(evaluations)
 def test_what_is_written_reads_back_equal(evaluation: Evaluation) -> None:
     content = evaluation_bytes(evaluation)
     back = parse_evaluation(content, "all.json")

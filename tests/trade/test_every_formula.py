@@ -92,10 +92,10 @@ def test_documentation_names_the_parameters_their_units_and_a_source(function):
 
 
 @pytest.mark.parametrize("function", FORMULAS)
-@pytest.mark.parametrize("value", [0.0, -1.0, -2.5, 1.0, 1e300, -1e300, np.inf, 1, np.float64(2)])
-def test_any_float_gives_a_float_without_warning(function, value):
-    result = function(**_arguments(function, [value] * _number_of_values(function)))
-    assert type(result) is float
+def test_any_float_gives_a_float_without_warning(function):
+    for value in (0.0, -1.0, -2.5, 1.0, 1e300, -1e300, np.inf, 1, np.float64(2)):
+        result = function(**_arguments(function, [value] * _number_of_values(function)))
+        assert type(result) is float, value
 
 
 ONE_KNOWN_IS_ENOUGH = {"worst_attack"}

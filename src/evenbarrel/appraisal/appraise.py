@@ -16,20 +16,18 @@ from evenbarrel.appraisal.claims.doubt import datum_to_ask, is_failed, question_
 from evenbarrel.appraisal.criteria.definition import Flags
 from evenbarrel.appraisal.gate_results import Gate, WaitingLimit
 from evenbarrel.appraisal.inputs import shots
-from evenbarrel.appraisal.inputs.barrel_inputs import barrel_inputs, rows_of
-from evenbarrel.appraisal.inputs.columns import columns_of
-from evenbarrel.appraisal.inputs.confirmed import with_confirmed
-from evenbarrel.appraisal.inputs.job_inputs import job_inputs
 from evenbarrel.appraisal.inputs.resins import appraise_resins
 from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedUnit, stated_units
 from evenbarrel.appraisal.inputs.swept_volume import SettledBarrel, settle
 from evenbarrel.appraisal.kept import (
     KnownUnit,
-    known_asking,
+    asking_of,
+    confirmed_of,
     known_jobs,
     known_offers,
     known_resins,
     known_units,
+    rows_and_inputs,
 )
 from evenbarrel.appraisal.questions import ask
 from evenbarrel.appraisal.references import ClaimRef, CriterionRef
@@ -84,6 +82,8 @@ class Appraisal:
     """What the program computes from an evaluation; never stored as input."""
 
     evaluation: Evaluation
+    confirmed: Evaluation
+    """The same with the limits that people confirmed as the user's own."""
     resins: Mapping[str, ResinResult]
     jobs: tuple[JobResult, ...]
     barrels: tuple[BarrelResult, ...]
@@ -326,10 +326,12 @@ def appraise(
     settled, barrels = _judge_bids(evaluation, units, resins, known, report)
     disputes, doubts = _in_doubt(evaluation, barrels)
     report(_BIDS_DONE)
-    grid = _grid(evaluation, settled, jobs, resins, disputed_flags(disputes), report, before)
+    confirmed, disputed = confirmed_of(before, evaluation), disputed_flags(disputes)
+    grid = _grid(evaluation, confirmed, settled, jobs, resins, disputed, report, before)
     incompatible = _incompatible(evaluation)
     return Appraisal(
         evaluation=evaluation,
+        confirmed=confirmed,
         resins=resins,
         jobs=jobs,
         barrels=tuple(barrels),
@@ -355,6 +357,7 @@ def _in_doubt(
 
 def _grid(
     evaluation: Evaluation,
+    confirmed: Evaluation,
     settled: Sequence[Settled],
     jobs: Sequence[JobResult],
     resins: Mapping[str, ResinResult],
@@ -362,14 +365,10 @@ def _grid(
     report: Report,
     before: Appraisal | None,
 ) -> Grid:
-    rows, uncertainty = rows_of(settled), evaluation.uncertainty
-    of_barrels = barrel_inputs(rows, resins, uncertainty)
-    asking = known_asking(before, evaluation, jobs, resins)
-    if asking is None:
-        confirmed = with_confirmed(evaluation)
-        columns = columns_of(confirmed, jobs, resins)
-        asking = columns, job_inputs(columns, confirmed.limits, uncertainty)
-    table = Table(rows, asking[0], of_barrels, asking[1], resins, uncertainty, disputed)
+    rows, of_barrels = rows_and_inputs(before, evaluation, settled, resins)
+    columns, of_jobs = asking_of(before, confirmed, jobs, resins)
+    uncertainty = evaluation.uncertainty
+    table = Table(rows, columns, of_barrels, of_jobs, resins, uncertainty, disputed)
     rest = 1.0 - _TABLE_DONE
     assessments = Assessments(
         table,

@@ -6,8 +6,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from evenbarrel.appraisal.inputs.columns import Column
-from evenbarrel.appraisal.inputs.job_inputs import JobInputs
+from evenbarrel.appraisal.claims.context import LIMITS_OF_CLAIMS
+from evenbarrel.appraisal.inputs.barrel_inputs import BarrelInputs, Row, barrel_inputs, rows_of
+from evenbarrel.appraisal.inputs.columns import Column, columns_of
+from evenbarrel.appraisal.inputs.confirmed import with_confirmed
+from evenbarrel.appraisal.inputs.job_inputs import JobInputs, job_inputs
+from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedUnit
 from evenbarrel.appraisal.inputs.swept_volume import SettledBarrel
 from evenbarrel.appraisal.results import BarrelResult, BidResult, JobResult, ResinResult
 from evenbarrel.model.bid import Bid
@@ -16,8 +20,8 @@ from evenbarrel.model.evaluation import Evaluation
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
 
-_ASKING = ("jobs", "resins", "limits", "uncertainty", "confirmed_limits")
-"""Parts of an evaluation by which shots ask what they ask."""
+_CONFIRMED = ("resins", "limits", "confirmed_limits")
+"""Parts of an evaluation by which a confirmed limit is one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,10 +43,10 @@ def known_units(
 ) -> Mapping[int, KnownUnit]:
     """Return the units of an earlier appraisal by identity, where nothing else moves them.
 
-    Claims and volumes depend on the unit, the resins and the limits alone, and a frozen unit that
-    is the very same object holds the same numbers.
+    Claims and volumes depend on the unit, the resins and the limits of claims alone, and a frozen
+    unit that is the very same object holds the same numbers.
     """
-    if before is None or before.evaluation.limits != evaluation.limits:
+    if before is None or not _claimed_alike(before.evaluation, evaluation):
         return {}
     if [*before.resins.values()] != [*resins.values()]:
         return {}
@@ -55,6 +59,11 @@ def known_units(
             settled, results = (row.settled for row, _ in own), (result for _, result in own)
             known[id(unit)] = KnownUnit(tuple(settled), tuple(results))
     return known
+
+
+def _claimed_alike(then: Evaluation, now: Evaluation) -> bool:
+    """Say whether claims are held against the same limits."""
+    return all(getattr(then.limits, key) == getattr(now.limits, key) for key in LIMITS_OF_CLAIMS)
 
 
 def known_resins(before: Appraisal | None, evaluation: Evaluation) -> Mapping[int, ResinResult]:
@@ -86,16 +95,52 @@ def known_jobs(before: Appraisal | None, evaluation: Evaluation) -> Mapping[int,
     }
 
 
-def known_asking(
+def confirmed_of(before: Appraisal | None, evaluation: Evaluation) -> Evaluation:
+    """Return the evaluation with what people confirmed; see `with_confirmed`."""
+    if before is None or before.confirmed is before.evaluation:
+        return with_confirmed(evaluation)
+    then, known = before.evaluation, before.confirmed
+    if any(getattr(then, name) != getattr(evaluation, name) for name in _CONFIRMED):
+        return with_confirmed(evaluation)
+    return evaluation.replace(resins=known.resins, limits=known.limits)
+
+
+def asking_of(
     before: Appraisal | None,
-    evaluation: Evaluation,
+    confirmed: Evaluation,
     jobs: Sequence[JobResult],
     resins: Mapping[str, ResinResult],
-) -> tuple[tuple[Column, ...], JobInputs] | None:
-    """Return the shots of an earlier appraisal and what they ask; None where that may differ."""
-    if before is None or (before.jobs, before.resins) != (jobs, resins):
-        return None
-    then = before.evaluation
-    if any(getattr(then, name) != getattr(evaluation, name) for name in _ASKING):
-        return None
-    return before.grid.table.columns, before.grid.table.of_jobs
+) -> tuple[tuple[Column, ...], JobInputs]:
+    """Return the shots and what they ask; that of shots as before is taken from there."""
+    columns, uncertainty = columns_of(confirmed, jobs, resins), confirmed.uncertainty
+    if before is None or len(columns) != len(before.grid.table.columns):
+        return columns, job_inputs(columns, confirmed.limits, uncertainty)
+    if (before.confirmed.limits, before.confirmed.uncertainty) != (confirmed.limits, uncertainty):
+        return columns, job_inputs(columns, confirmed.limits, uncertainty)
+    then = before.grid.table
+    pairs = enumerate(zip(columns, then.columns, strict=True))
+    places = [place for place, (now, earlier) in pairs if now != earlier]
+    if not places:
+        return then.columns, then.of_jobs
+    others = job_inputs([columns[place] for place in places], confirmed.limits, uncertainty)
+    return columns, then.of_jobs.with_shots(places, others)
+
+
+def rows_and_inputs(
+    before: Appraisal | None,
+    evaluation: Evaluation,
+    settled: Sequence[tuple[StatedUnit, StatedBarrel, SettledBarrel]],
+    resins: Mapping[str, ResinResult],
+) -> tuple[tuple[Row, ...], BarrelInputs]:
+    """Return the readings of the barrels and what they give, as before where all bids are."""
+    if before is not None and all(
+        (
+            before.evaluation.bids == evaluation.bids,
+            _claimed_alike(before.evaluation, evaluation),
+            before.evaluation.uncertainty == evaluation.uncertainty,
+            before.resins == resins,
+        )
+    ):
+        return before.grid.table.rows, before.grid.table.of_barrels
+    rows = rows_of(settled)
+    return rows, barrel_inputs(rows, resins, evaluation.uncertainty)

@@ -84,7 +84,7 @@ def _with_answers(before: Evaluation, after: Evaluation, proposal: Proposal) -> 
     if not proposal.is_returned:
         return after
     from evenbarrel.appraisal.appraise import appraise
-    from evenbarrel.intake.answering import with_questions_answered
+    from evenbarrel.intake.data_sheet.answering import with_questions_answered
 
     questions = appraise(before).questions
     return with_questions_answered(before, after, proposal, questions, date.today())

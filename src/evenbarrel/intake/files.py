@@ -42,11 +42,12 @@ def propose_file(
     except TableRefused as refused:
         raise FileRefused(name, "", str(refused)) from refused
     found = next((one for one in evaluation.bids if one.id == proposal.bid.bid), None)
-    if bid is None and found is not None and proposal.document is not None:
-        # The bid that it names has documents already: this one is another, or one of them.
-        if source_of_file(name, data, found).document != proposal.document:
-            return propose_file(evaluation, name, data, found.id)
-    return proposal
+    if bid is not None or found is None or proposal.document is None:
+        return proposal
+    if source_of_file(name, data, found).document == proposal.document:
+        return proposal
+    # The bid that it names has documents already: this one is another, or one of them.
+    return propose_file(evaluation, name, data, found.id)
 
 
 def _proposed(

@@ -134,9 +134,7 @@ def _without_clashes(matches: Sequence[ScrewMatch], columns: Sequence[Column]) -
     barrels = Counter(match.barrel for match in matches)
     names = Counter(_name(match, column) for match, column in zip(matches, columns, strict=True))
     return [
-        doubted(match)
-        if barrels[match.barrel] > 1 or names[_name(match, column)] > 1
-        else match
+        doubted(match) if barrels[match.barrel] > 1 or names[_name(match, column)] > 1 else match
         for match, column in zip(matches, columns, strict=True)
     ]
 

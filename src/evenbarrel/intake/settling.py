@@ -20,8 +20,8 @@ def settled_among(lines: Sequence[Line]) -> tuple[Line, ...]:
     """Return the lines, each datum once for a thing: repeats dropped, contradictions marked.
 
     A text that stands for several screws of one unit is one line of that unit. The name of a screw
-    or a unit is as sure as the surest number below it. What is taken for a datum by its label alone
-    does not shake what is told explicitly.
+    or a unit is as sure as the surest number below it. What a vague label or a sentence gives does
+    not shake what is told explicitly.
     """
     groups: dict[object, list[int]] = defaultdict(list)
     dropped: set[int] = set()
@@ -63,7 +63,7 @@ def _settle(lines: list[Line], places: list[int]) -> set[int]:
 
 
 def _by_label_alone(line: Line) -> bool:
-    return any(one.code == "label_alone" for one in line.findings)
+    return any(one.code in ("label_alone", "in_a_sentence") for one in line.findings)
 
 
 def _with(line: Line, finding: Finding) -> Line:

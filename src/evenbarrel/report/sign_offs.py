@@ -15,10 +15,19 @@ from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.report.results_file import results_digest, results_of
 from evenbarrel.wording.sentences.asking.questions import question_texts
 
+_RESULTS = "digest of results"
+
 
 def results_digest_of(appraisal: Appraisal) -> str:
-    """Return the digest of an evaluation's results: what it comes to, not what was entered."""
-    return results_digest(results_of(appraisal, question_texts(appraisal)))
+    """Return the digest of an evaluation's results: what it comes to, not what was entered.
+
+    It is costly to make, and kept with the evaluation: an evaluation has but one appraisal.
+    """
+    kept = appraisal.evaluation.kept
+    if _RESULTS not in kept:
+        kept[_RESULTS] = results_digest(results_of(appraisal, question_texts(appraisal)))
+    made: str = kept[_RESULTS]
+    return made
 
 
 def results_to_hold(appraisal: Appraisal) -> str:

@@ -19,6 +19,9 @@ from evenbarrel.trade.geometry import (
     stroke_from_volume,
 )
 
+LIMITS_OF_CLAIMS = ("rated_basis", "force_agreement")
+"""The limits that claims are held against; no other moves a claim."""
+
 
 @dataclass(frozen=True, slots=True)
 class StrokeGroup:
@@ -112,9 +115,11 @@ def _shared_stroke(
         ),
         key=lambda entry: entry[1].value,
     )
+    # From a stroke that is printed like the one before, the group is a part of that one's.
+    starts = [n for n in range(len(known)) if n == 0 or known[n][1] != known[n - 1][1]]
     groups = [
         [entry for entry in known[start:] if _same_stroke(known[start][1], entry[1])]
-        for start in range(len(known))
+        for start in starts
     ]
     best = max(groups, key=lambda group: (len(group), max(e[2] for e in group)), default=[])
     if not best or (len(known) > 1 and len(best) < 2):

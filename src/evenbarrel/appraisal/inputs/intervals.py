@@ -47,6 +47,19 @@ class Interval:
             return exact(nominal)
         return Interval(nominal, self.low[rows], self.high[rows])
 
+    def with_shots(self, places: list[int], other: Interval) -> Interval:
+        """Return this interval with those of `other` at the places of some shots."""
+
+        def put(mine: Array, new: Array) -> Array:
+            together = mine.copy()
+            together[:, places] = new
+            return together
+
+        nominal = put(self.nominal, other.nominal)
+        if all(one.low is one.nominal and one.high is one.nominal for one in (self, other)):
+            return exact(nominal)
+        return Interval(nominal, put(self.low, other.low), put(self.high, other.high))
+
 
 class Named(Protocol):
     """Inputs that are had by name."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
 
 from evenbarrel.appraisal.inputs.barrel_inputs import RING_BITS
 from evenbarrel.appraisal.inputs.columns import Column, not_wanted
@@ -125,6 +125,13 @@ class JobInputs(
     SizeInputs, PlasticisingInputs, FillingInputs, AttackInputs, GeometryInputs, LimitInputs
 ):
     """All that depends on the job, each an array of shape (1, shots)."""
+
+    def with_shots(self, places: Sequence[int], others: JobInputs) -> JobInputs:
+        """Return the inputs with `others`, which are judged by the same limits, at some places."""
+        at = list(places)
+        mine, new = fields_of(self), fields_of(others)
+        asked = mine.keys() - {field.name for field in fields(LimitInputs)}
+        return replace(self, **{name: mine[name].with_shots(at, new[name]) for name in asked})
 
 
 def job_inputs(columns: Sequence[Column], limits: Limits, uncertainty: Uncertainty) -> JobInputs:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
+from numpy.typing import NDArray
 
 from evenbarrel.appraisal.criteria.definition import Flags
 from evenbarrel.appraisal.gate_results import GateState
@@ -156,6 +157,25 @@ class Grid:
         for verdicts in self.verdicts:
             found |= verdicts.open
         return found
+
+    @cached_property
+    def open_count(self) -> NDArray[np.int8]:
+        """How many criteria of each cell could not be assessed."""
+        return np.asarray(np.sum([one.open for one in self.verdicts], axis=0), dtype=np.int8)
+
+    @cached_property
+    def all_accepted(self) -> Flags:
+        """Where something is outside, and a person accepted all that is."""
+        some, other = (np.zeros(self.state.shape, dtype=np.bool_) for _ in range(2))
+        for verdicts in self.verdicts:
+            outside = np.asarray(verdicts.state == OUTSIDE)
+            accepted = self.accepted.get(verdicts.criterion.key)
+            if accepted is None:
+                other |= outside
+            else:
+                some |= accepted
+                other |= outside & ~accepted
+        return some & ~other
 
     @cached_property
     def least_margin(self) -> Array:

@@ -77,13 +77,15 @@ def _tried(ask: Ask) -> Iterator[Size]:
 def _appraised(appraisal: Appraisal, sizes: list[tuple[float, float]]) -> Appraisal:
     """Return the jobs appraised on screws of these sizes, of which nothing else is known."""
     evaluation = appraisal.evaluation
-    barrels = tuple(
-        Barrel(id=f"size{place}", screw_diameter=_length(d), stroke=_length(s))
-        for place, (d, s) in enumerate(sizes)
-    )
-    bid = Bid(id="sizes", units=(InjectionUnit(id="sizes_u", barrels=barrels),))
+    # Each on a unit of its own: screws of one unit are held against each other at length.
+    bid = Bid(id="sizes", units=tuple(_unit(f"size{n}", *size) for n, size in enumerate(sizes)))
     bare = without_barrels(evaluation, {barrel.id for _, _, barrel in evaluation.barrels()})
     return appraise(bare.replace(bids=(bid,), answers=()))
+
+
+def _unit(name: str, diameter: float, stroke: float) -> InjectionUnit:
+    barrel = Barrel(id=name, screw_diameter=_length(diameter), stroke=_length(stroke))
+    return InjectionUnit(id=f"{name}_u", barrels=(barrel,))
 
 
 def _length(metres: float) -> Quantity:

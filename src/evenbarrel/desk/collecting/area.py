@@ -177,7 +177,7 @@ class CollectingArea(QWidget):
             return after
         # Loaded where it is wanted: it brings the appraisal along.
         from evenbarrel.appraisal.appraise import appraise
-        from evenbarrel.intake.answering import with_questions_answered
+        from evenbarrel.intake.data_sheet.answering import with_questions_answered
 
         session = self._session
         appraisal = session.appraisal if session.is_current else None

@@ -22,6 +22,8 @@ from evenbarrel.model.datum_path import BarrelPath, UnitPath
 from evenbarrel.wording.sentences.asking import proposals as words
 
 _WHAT = "Which datum the line is"
+_LEAST = 12
+"""Letters that a choice shows at least."""
 
 
 class LinePanel(QFrame):
@@ -45,6 +47,8 @@ class LinePanel(QFrame):
         self.datum, self.screw = QuietCombo(), QuietCombo()
         self.datum.setAccessibleName(_WHAT)
         self.screw.setAccessibleName("Which screw the marked lines are of")
+        for combo in (self.datum, self.screw):
+            combo.keep_narrow(_LEAST)
         self._keys = data_on_offer()
         self.datum.addItems([words.NO_DATUM, *(one.text for one in self._keys)])
         self._screws: tuple[BarrelPath, ...] = ()

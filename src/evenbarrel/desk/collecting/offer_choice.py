@@ -15,6 +15,9 @@ from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.wording.sentences.asking import proposals as words
 from evenbarrel.wording.sentences.asking.carried import offer_name
 
+_LEAST = 12
+"""Letters that a choice shows at least."""
+
 
 class OfferChoice(QWidget):
     """Two choices in a row, and a line that asks where a supplier has an offer here already."""
@@ -43,10 +46,7 @@ class OfferChoice(QWidget):
         self._stands_in = Label(words.STANDS_IN)
         for title, combo in ((Label(words.FOR), self.bid), (self._stands_in, self.before)):
             title.setBuddy(combo)
-            combo.setMinimumContentsLength(24)
-            combo.setSizeAdjustPolicy(
-                QuietCombo.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
-            )
+            combo.keep_narrow(_LEAST)
             row.addWidget(title)
             row.addWidget(combo, 1)
         row.addStretch(1)

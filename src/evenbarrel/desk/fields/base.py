@@ -6,8 +6,15 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QEvent, Qt, Signal
-from PySide6.QtGui import QDragEnterEvent, QKeyEvent, QKeySequence, QPalette, QWheelEvent
+from PySide6.QtCore import QEvent, QObject, Qt, Signal
+from PySide6.QtGui import (
+    QDragEnterEvent,
+    QFocusEvent,
+    QKeyEvent,
+    QKeySequence,
+    QPalette,
+    QWheelEvent,
+)
 from PySide6.QtWidgets import (
     QApplication,
     QComboBox,
@@ -41,6 +48,11 @@ class QuietCombo(QComboBox):
         super().__init__(parent)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
 
+    def keep_narrow(self, letters: int) -> None:
+        """Need no more room than for so many letters, however long a choice is."""
+        self.setMinimumContentsLength(letters)
+        self.setSizeAdjustPolicy(self.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+
     def addItems(self, texts: Sequence[str]) -> None:
         """Offer more texts, each with what hides in it shown."""
         for text in texts:
@@ -63,7 +75,17 @@ class LineEdit(QLineEdit):
         self.textChanged.connect(lambda now: set_tip(self, pages.hidden(now)))
         self.setText(text)
 
-    def event(self, event: QEvent) -> bool:
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Look at what comes while the keyboard is here; all of a form's lines would cost."""
+        self.installEventFilter(self)
+        super().focusInEvent(event)
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        """Look at nothing more."""
+        self.removeEventFilter(self)
+        super().focusOutEvent(event)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Let Ctrl+Z through where this line has nothing of its own to undo."""
         if (
             event.type() == QEvent.Type.ShortcutOverride
@@ -75,8 +97,8 @@ class LineEdit(QLineEdit):
             )
         ):
             event.ignore()
-            return False
-        return super().event(event)
+            return True
+        return False
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
         """Let files that are dragged go on to the window: their names are not to be typed in."""

@@ -14,6 +14,7 @@ from evenbarrel.desk.forms.cell_edits import CellEdits, places_that_differ
 from evenbarrel.desk.forms.cell_words import on_one_line, tip_of
 from evenbarrel.desk.forms.computed import Computed
 from evenbarrel.desk.forms.grid_view import Area, GridModel
+from evenbarrel.desk.forms.refused_texts import RefusedTexts
 from evenbarrel.desk.help.topics import TopicRole, key_of_shape
 from evenbarrel.desk.style.plain import for_people
 from evenbarrel.desk.style.state_marks import mark_icon
@@ -31,6 +32,20 @@ from evenbarrel.wording.words.numbers import in_system, unit_text
 ShapeRole = Qt.ItemDataRole.UserRole + 3
 """The Shape of an entered cell, None for a computed one."""
 
+_HANGING_ON_DRAFT = frozenset(
+    (
+        Qt.ItemDataRole.DisplayRole,
+        Qt.ItemDataRole.EditRole,
+        Qt.ItemDataRole.ToolTipRole,
+        Qt.ItemDataRole.DecorationRole,
+        Qt.ItemDataRole.ForegroundRole,
+    )
+)
+"""What is other where something typed was not taken."""
+_READ = Qt.ItemFlag.ItemIsSelectable | Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemNeverHasChildren
+_ENTERED = _READ | Qt.ItemFlag.ItemIsEditable
+_LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
+_RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
 _NUMERIC = frozenset({"quantity", "integer", "share", "change", "number", "money"})
 
 
@@ -70,7 +85,7 @@ class EntryModel(GridModel):
         self._things: tuple[Any, ...] = ()
         self._titles: tuple[str, ...] = ()
         self._context = Context()
-        self._drafts: dict[tuple[str, str], tuple[str, str, object]] = {}
+        self._refused = RefusedTexts()
         self._units: dict[str, str] = {}
 
     def show_things(
@@ -102,9 +117,7 @@ class EntryModel(GridModel):
         self._units = {}
         self._shared, self._marks = shared, marks
         self._columns, self._context, self._most = columns, context, max(most, len(things))
-        # An id may be given again: what was typed into a thing that is gone is gone with it.
-        here = {thing.id for thing in things}
-        self._drafts = {key: draft for key, draft in self._drafts.items() if key[0] in here}
+        self._refused.forget_others(things)
         common, cells = self._looks()
         if not same:
             self.endResetModel()
@@ -164,12 +177,7 @@ class EntryModel(GridModel):
 
     def refused_texts(self) -> tuple[str, ...]:
         """Return the texts that were typed and not taken, and still stand in their cells."""
-        things = {thing.id: thing for thing in self._things}
-        return tuple(
-            text
-            for (name, datum), (text, _, before) in self._drafts.items()
-            if name in things and getattr(things[name], datum) == before
-        )
+        return self._refused.standing(self._things)
 
     def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
         """Return how many rows there are."""
@@ -185,10 +193,9 @@ class EntryModel(GridModel):
 
     def flags(self, index: Index) -> Qt.ItemFlag:
         """Return that entered cells are editable."""
-        flags = super().flags(index)
-        if index.isValid() and isinstance(self._column(index), Shape):
-            return flags | Qt.ItemFlag.ItemIsEditable
-        return flags
+        if not index.isValid():
+            return super().flags(index)
+        return _ENTERED if isinstance(self._column(index), Shape) else _READ
 
     @for_people
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
@@ -203,22 +210,21 @@ class EntryModel(GridModel):
         if role == ShapeRole:
             return shape
         if role == Qt.ItemDataRole.TextAlignmentRole:
-            right = shape.kind in _NUMERIC
-            flag = Qt.AlignmentFlag.AlignRight if right else Qt.AlignmentFlag.AlignLeft
-            return flag | Qt.AlignmentFlag.AlignVCenter
-        draft = self._draft(index, shape)
+            return _RIGHT if shape.kind in _NUMERIC else _LEFT
+        if role not in _HANGING_ON_DRAFT:
+            return None
+        thing = self.thing_at(index)
+        draft = self._refused.at(thing, shape.name)
         if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.EditRole):
             if draft is not None:
-                return draft[0]
+                return draft.text
             return self._text(index, shape, role == Qt.ItemDataRole.DisplayRole)
         if role == Qt.ItemDataRole.ToolTipRole:
-            return (
-                draft[1]
-                if draft is not None
-                else tip_of(shape, getattr(self.thing_at(index), shape.name), self._context.units)
-            )
+            if draft is not None:
+                return draft.problem
+            return tip_of(shape, getattr(thing, shape.name), self._context.units)
         if role == Qt.ItemDataRole.DecorationRole:
-            state = self._marks.get((self.thing_at(index).id, shape.name))
+            state = self._marks.get((thing.id, shape.name))
             return None if state is None else mark_icon(state, self._theme.colours)
         if role == Qt.ItemDataRole.ForegroundRole and draft is not None:
             return QColor(self._theme.colours.problem)
@@ -234,10 +240,10 @@ class EntryModel(GridModel):
         context = replace(self._context, beside=self._unit(shape))
         reading = read(shape, str(value), context, before)
         if reading.problem:
-            self._drafts[key] = (str(value), reading.problem, before)
+            self._refused.keep(thing, shape.name, str(value), reading.problem)
             self.refused.emit(f"{shape.datum.label}: {reading.problem}")
         else:
-            self._drafts.pop(key, None)
+            self._refused.forget(*key)
             if reading.remark:
                 self.remarked.emit(f"{shape.datum.label}: {reading.echo} ({reading.remark})")
             if reading.value != before:
@@ -279,7 +285,7 @@ class EntryModel(GridModel):
         shape, thing = self._column(index), self.thing_at(index)
         if not isinstance(shape, Shape):
             return False
-        self._drafts.pop((thing.id, shape.name), None)
+        self._refused.forget(thing.id, shape.name)
         key = free_id({*self._context.resins, *self._context.table}, "resin")
         return self._put_cells(
             CellEdits(pages.ADD_RESIN, {thing.id: {shape.name: key}}, resins={key: name})
@@ -350,7 +356,7 @@ class EntryModel(GridModel):
     def _put(self, cells: CellEdits) -> bool:
         for thing, fields in cells.values.items():
             for name in fields:
-                self._drafts.pop((thing, name), None)
+                self._refused.forget(thing, name)
         return self._put_cells(cells)
 
     def _entered(self, area: Area) -> Iterator[tuple[int, Shape]]:
@@ -373,12 +379,6 @@ class EntryModel(GridModel):
 
     def _column(self, index: Index) -> Shape | Computed:
         return self._columns[index.row() if self._across else index.column()]
-
-    def _draft(self, index: Index, shape: Shape) -> tuple[str, str, object] | None:
-        thing = self.thing_at(index)
-        draft = self._drafts.get((thing.id, shape.name))
-        # A draft stands over the value it was typed over; another value replaces it.
-        return draft if draft is not None and draft[2] == getattr(thing, shape.name) else None
 
     def _unit(self, shape: Shape) -> str:
         """Return the unit that heads a datum, and that a bare number typed there is in."""

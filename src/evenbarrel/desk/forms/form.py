@@ -132,6 +132,11 @@ class Form(QWidget):
             # A stack that turns its page may have put the keyboard there with nothing marked.
             first.line.selectAll()
 
+    def focus_gap(self) -> None:
+        """Put the keyboard into the first field that states nothing, else into the first one."""
+        empty = (name for name, field in self.fields.items() if field.shown in (None, "", ()))
+        self.focus_field(next(empty, next(iter(self.fields))))
+
     def focus_field(self, name: str) -> None:
         """Put the keyboard into the field of that name, where the form has one."""
         field = self.fields.get(name)

@@ -32,6 +32,8 @@ class Page(Filling):
     """Carries the ClaimRef of a claim to be shown in full."""
     collecting_wanted = Signal(object)
     """Carries the Wish of what a person wants done of collecting bids, where that is."""
+    room_wanted = Signal(bool)
+    """The page wants the room of the drawers too, or gives it back."""
     what_if_wanted = Signal()
     """A person wants to try other data."""
 

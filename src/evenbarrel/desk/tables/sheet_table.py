@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from PySide6.QtCore import (
@@ -24,6 +25,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from evenbarrel.appraisal.results import State
 from evenbarrel.desk.help.topics import TopicRole
 from evenbarrel.desk.style.plain import draw_words, for_people, to_clipboard
 from evenbarrel.desk.style.state_marks import MARK_SIZE, draw_mark
@@ -38,13 +40,25 @@ StateRole = Qt.ItemDataRole.UserRole + 1
 """The State of a cell, or None."""
 ReferenceRole = Qt.ItemDataRole.UserRole + 2
 """What a cell opens, or None."""
+_ROLES = frozenset(
+    (
+        Qt.ItemDataRole.DisplayRole,
+        Qt.ItemDataRole.ToolTipRole,
+        Qt.ItemDataRole.TextAlignmentRole,
+        StateRole,
+        ReferenceRole,
+        TopicRole,
+    )
+)
+"""What is told of a cell."""
 
 _EMPTY = Sheet("", "", (), ())
+_MIDDLE = Qt.AlignmentFlag.AlignVCenter
 _ALIGNMENTS = {
-    "left": Qt.AlignmentFlag.AlignLeft,
-    "right": Qt.AlignmentFlag.AlignRight,
+    "left": Qt.AlignmentFlag.AlignLeft | _MIDDLE,
+    "right": Qt.AlignmentFlag.AlignRight | _MIDDLE,
     # On paper a mark stands above its word, here before it: both begin at the left.
-    "centre": Qt.AlignmentFlag.AlignLeft,
+    "centre": Qt.AlignmentFlag.AlignLeft | _MIDDLE,
 }
 _MARK_GAP = 6
 _WIDEST = 320
@@ -66,16 +80,26 @@ class SheetModel(QAbstractTableModel):
         self.naming = 0
         """How many leading cells name their row."""
 
-    def set_sheet(self, sheet: Sheet) -> None:
-        """Show another sheet; one of the same shape keeps selection and scrolling."""
+    def set_sheet(self, sheet: Sheet, in_sight: range = range(0)) -> None:
+        """Show another sheet; one of the same shape keeps selection and scrolling.
+
+        Rows `in_sight` that look as before are not painted anew; others are not made to find out.
+        """
         same_shape = sheet.headings == self.sheet.headings and len(sheet.rows) == len(
             self.sheet.rows
         )
         if same_shape:
-            self.sheet = sheet
-            if sheet.rows:
-                last = self.index(len(sheet.rows) - 1, len(sheet.headings) - 1)
-                self.dataChanged.emit(self.index(0, 0), last)
+            before, self.sheet = self.sheet, sheet
+            end, rows = len(sheet.rows), in_sight
+            changed = [row for row in rows if _look(before.rows[row]) != _look(sheet.rows[row])]
+            for first, last in (
+                (0, rows.start - 1),
+                *((row, row) for row in changed),
+                (rows.stop, end - 1),
+            ):
+                if first <= last:
+                    ends = self.index(first, 0), self.index(last, len(sheet.headings) - 1)
+                    self.dataChanged.emit(*ends)
             return
         self.beginResetModel()
         self.sheet = sheet
@@ -96,7 +120,8 @@ class SheetModel(QAbstractTableModel):
     @for_people
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
         """Return text, tip, alignment, state or reference of a cell."""
-        if not index.isValid():
+        # What Qt asks of every cell it paints, and no cell of a sheet has: fonts, colours, checks.
+        if role not in _ROLES or not index.isValid():
             return None
         cell = self.cell(index)
         if role == Qt.ItemDataRole.DisplayRole:
@@ -105,8 +130,7 @@ class SheetModel(QAbstractTableModel):
             # A column that gave way shows no more than this of a text.
             return cell.told() or (cell.text if len(cell.text) > _SHORT else None)
         if role == Qt.ItemDataRole.TextAlignmentRole:
-            align = _ALIGNMENTS[self.sheet.headings[index.column()].align]
-            return align | Qt.AlignmentFlag.AlignVCenter
+            return _ALIGNMENTS[self.sheet.headings[index.column()].align]
         if role == StateRole:
             return cell.state
         if role == ReferenceRole:
@@ -130,7 +154,7 @@ class SheetModel(QAbstractTableModel):
         if role == Qt.ItemDataRole.ToolTipRole:
             return heading.tip or None
         if role == Qt.ItemDataRole.TextAlignmentRole:
-            return _ALIGNMENTS[heading.align] | Qt.AlignmentFlag.AlignVCenter
+            return _ALIGNMENTS[heading.align]
         return None
 
     def _row_name(self, row: int) -> str | None:
@@ -228,10 +252,16 @@ class SheetView(QTableView):
     def set_sheet(self, sheet: Sheet) -> None:
         """Show a sheet; columns are fitted where its shape is another."""
         before = self.sheet_model.sheet
-        self.sheet_model.set_sheet(sheet)
+        self.sheet_model.set_sheet(sheet, self._rows_in_sight())
         # An empty table was fitted to its headings alone.
         if before.headings != sheet.headings or not before.rows:
             self.fit_columns()
+
+    def _rows_in_sight(self) -> range:
+        first, last = self.rowAt(0), self.rowAt(self.viewport().height() - 1)
+        if first < 0 or not self.isVisible():
+            return range(0)
+        return range(first, 1 + last if last >= 0 else self.sheet_model.rowCount())
 
     def fit_columns(self) -> None:
         """Make every column as wide as its text, within reason; the last takes what is left."""
@@ -302,6 +332,11 @@ class SheetView(QTableView):
         reference = index.data(ReferenceRole) if index.isValid() else None
         if reference is not None:
             self.opened.emit(reference)
+
+
+def _look(row: Sequence[Cell]) -> list[tuple[str, State | None]]:
+    """Return what is painted of a row."""
+    return [(cell.text, cell.state) for cell in row]
 
 
 def _on_one_line(text: str) -> str:

@@ -328,6 +328,7 @@ class MainWindow(QMainWindow):
             page.claim_wanted.connect(self.open_claim)
             page.collecting_wanted.connect(self.collect)
             page.what_if_wanted.connect(self.open_what_if)
+            page.room_wanted.connect(self._menus.lend_drawers)
             self._pages[entry.key] = page
             self._stale[entry.key] = EVERYTHING
             self.stack.addWidget(page)

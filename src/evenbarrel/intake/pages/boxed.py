@@ -30,6 +30,8 @@ from evenbarrel.wording.sentences.asking import quote
 
 _Cells = list[list[Run]]
 """What stands in each column of one line."""
+_HEADS = 4
+"""A line of heads is among so many first ones."""
 _APART = 1.6
 """Times the usual way from line to line: what is further below stands apart."""
 _SPANNED = 0.4
@@ -51,9 +53,7 @@ def propose_box(
     words are in the box, or too many.
     """
     grids, whole = grids_in(page, box), Box(0.0, 0.0, page.width, page.height)
-    proposal = propose_tables(
-        evaluation, grids, bid, source, lambda: rest or grids_in(page, whole)
-    )
+    proposal = propose_tables(evaluation, grids, bid, source, lambda: rest or grids_in(page, whole))
     told = {line.goes_to for line in proposal.lines if line.value is not None}
     others = () if not rest else propose_tables(evaluation, rest, bid, source).lines
     of_offer = tuple(
@@ -79,8 +79,24 @@ def grids_in(page: Page, box: Box) -> tuple[Grid, ...]:
         for pair in (_pairs_in(runs_of(line)) if line else [()])
     ]
     starts = starts_in([[text_of(run) for run in line] for line in lines])
-    parts = zip(starts, [*starts[1:], len(lines)], strict=True)
-    return tuple(_grid_of(page, [one for one in lines[a:b] if one], a) for a, b in parts)
+    ends = [*starts[1:], len(lines)]
+    parts = [[one for one in lines[a:b] if one] for a, b in zip(starts, ends, strict=True)]
+    return tuple(
+        _grid_of(page, part, at, [other for other in parts if _has_heads_of(other, part)])
+        for at, part in zip(starts, parts, strict=True)
+    )
+
+
+def _has_heads_of(other: Sequence[Sequence[Run]], part: Sequence[Sequence[Run]]) -> bool:
+    """Say whether a line of one part, with three cells or more, stands in another just so."""
+    if other is part:
+        return True
+    heads = [_stands(line) for line in part[:_HEADS] if len(line) > 2]
+    return any(_stands(line) in heads for line in other[:_HEADS])
+
+
+def _stands(line: Sequence[Run]) -> tuple[tuple[str, int], ...]:
+    return tuple((text_of(run), round(run[0].box.left)) for run in line)
 
 
 def _with_blanks(lines: Sequence[list[Word]]) -> Iterator[list[Word]]:
@@ -107,10 +123,18 @@ def _pairs_in(line: Sequence[Run]) -> Iterator[Sequence[Run]]:
         yield line
 
 
-def _grid_of(page: Page, lines: Sequence[Sequence[Run]], before: int) -> Grid:
-    columns = columns_of([[_span(run) for run in line] for line in lines])
+def _grid_of(
+    page: Page,
+    lines: Sequence[Sequence[Run]],
+    before: int,
+    alike: Sequence[Sequence[Sequence[Run]]],
+) -> Grid:
+    """Return the lines of a part as a table, in the columns that it has with those alike."""
+    columns = columns_of([[_span(run) for run in line] for part in alike for line in part])
     table = [_over_columns(line, columns) for line in lines]
     valued = _valued(table, len(columns))
+    for head in range(1, len(columns)):
+        _join_head(table, head, valued)
     rows = []
     for number, (line, cells) in enumerate(zip(lines, table, strict=True), before + 1):
         once = _settle_between(line, columns, cells, valued)
@@ -136,6 +160,24 @@ def _valued(table: Sequence[_Cells], count: int) -> frozenset[int]:
         if 2 * sum(begins_a_value(text) for text in texts) > len(texts):
             found.add(column)
     return frozenset(found)
+
+
+def _join_head(table: Sequence[_Cells], at: int, valued: frozenset[int]) -> None:
+    """Put a head that stands alone in its column over the numbers beside it that have none."""
+    filled = [row for row, cells in enumerate(table) if cells[at]]
+    if len(filled) != 1 or at in valued:
+        return
+    row = filled[0]
+    beside = [
+        column
+        for column in (at - 1, at + 1)
+        if column in valued
+        and not table[row][column]
+        and not any(cells[column] for cells in table[:row])
+    ]
+    if len(beside) == 1:
+        table[row][beside[0]] = table[row][at]
+        table[row][at] = []
 
 
 def _cell(page: Page, row: int, column: int, runs: Sequence[Run], is_shared: bool) -> Cell:

@@ -38,6 +38,8 @@ class LabelReading:
 _UNKNOWN = LabelReading(())
 # A mark that leads to a note below the table; a unit behind the label is gone before.
 _FOOTNOTE = re.compile(r"\s*(?:[⁰¹²³⁴-⁹]+[)⁾]?|\*+\)?|[†‡]|(?<=\s)\(?[0-9][)⁾])$")
+# The number of a paragraph before a label, as `2.1` or `3)`; and no number with its unit.
+_NUMBERED = re.compile(r"^[0-9]{1,2}(?:\.[0-9]{1,2})*[.)]?\s+(?=[^\W\d_]{4})")
 _WORD_FOR_SCREW = re.compile(
     r"^(?:screw|barrel|schnecke|zylinder|vis|vite|husillo|option|version)\b[ .:#-]*", re.IGNORECASE
 )
@@ -54,6 +56,9 @@ def read_label(text: str) -> LabelReading:
     whole = synonyms().keys_of(squeezed(bare))
     if whole:
         return LabelReading(whole)
+    numbered = _NUMBERED.match(bare)
+    if numbered is not None:
+        return read_label(bare[numbered.end() :])
     unit, inside, outside = _out_of_brackets(bare)
     if not unit:
         unit, outside = _unit_behind(outside)

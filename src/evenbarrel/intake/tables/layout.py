@@ -89,13 +89,18 @@ def _share_of_labels(cells: Sequence[Cell]) -> float:
     """
     texts = [cell.text for cell in cells if cell.text]
     named = sum(bool(read_label(text).keys) for text in texts)
-    return named / (named + sum(map(begins_a_value, texts))) if named else 0.0
+    return named / (named + sum(map(_is_value, texts))) if named else 0.0
 
 
 def _words(cells: Sequence[Cell]) -> list[str]:
     """Return the different texts of cells that are not values."""
     texts = dict.fromkeys(cell.text for cell in cells if cell.text)
-    return [text for text in texts if not begins_a_value(text)]
+    return [text for text in texts if not _is_value(text)]
+
+
+def _is_value(text: str) -> bool:
+    """Say whether a text is a value and no label; a label may be numbered, as `2.1 Stroke`."""
+    return begins_a_value(text) and not read_label(text).keys
 
 
 def _labels_in(cells: Sequence[Cell]) -> int:

@@ -185,6 +185,9 @@ def _by_colon(line: str) -> list[str]:
 
 def _by_words(line: str) -> list[str]:
     """Cut a line that has single spaces alone: a label, perhaps a unit, and its numbers."""
+    pair = label_and_rest(line)
+    if pair is not None:
+        return list(pair)
     words = line.split()
     end = len(words)
     while end > 1 and (begins_a_value(words[end - 1]) or is_absent(words[end - 1])):

@@ -13,7 +13,6 @@ from evenbarrel.intake.tables.layout import Block, LabelledRow
 from evenbarrel.intake.tables.synonyms import squeezed
 from evenbarrel.model.quantity import Quantity
 
-
 _LONGEST_NAME = 40
 """Characters of a screw's name; what is longer is a sentence."""
 
@@ -22,7 +21,8 @@ _LONGEST_NAME = 40
 class PrintedScrew:
     """A column of a block: its place among the row's values, and what names it.
 
-    One that `is_unit` holds data of an injection unit and none of a screw.
+    One that `is_unit` holds data of an injection unit and none of a screw. One that `is_doubtful`
+    may be another: more than its name stands where it is named, or names stand beside numbers.
     """
 
     index: int
@@ -30,11 +30,7 @@ class PrintedScrew:
     label: Cell | None
     certain_name: bool
     is_unit: bool = False
-
-    @property
-    def is_doubtful(self) -> bool:
-        """Whether more than its name stands where it is named."""
-        return self.label is not None and "set_together" in self.label.noticed
+    is_doubtful: bool = False
 
 
 Diameters = Callable[[LabelledRow, int], Quantity | None]
@@ -124,6 +120,7 @@ def _in_block(block: Block, diameter: Diameters) -> list[PrintedScrew]:
     of_screws = [row for row in measured if row.key and row.key.owner == "barrel"]
     is_unit = not of_screws and (head is None or head.key != LABEL)
     head = None if is_unit else head
+    doubtful = head is not None and _is_askew(head, used)
     return [
         PrintedScrew(
             index,
@@ -135,9 +132,17 @@ def _in_block(block: Block, diameter: Diameters) -> list[PrintedScrew]:
             None if head is None else head.values[index],
             head is not None and head.key == LABEL,
             is_unit,
+            doubtful or (head is not None and "set_together" in head.values[index].noticed),
         )
         for index in used
     ]
+
+
+def _is_askew(head: LabelledRow, used: Sequence[int]) -> bool:
+    """Say whether names stand over no numbers where numbers have no name: in other columns."""
+    named = {index for index, cell in enumerate(head.values) if cell.text}
+    elsewhere = bool(named - {*used}) or bool(head.others)
+    return elsewhere and bool({*used} - named)
 
 
 def _unit(one: PrintedScrew) -> str:

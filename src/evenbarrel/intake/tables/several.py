@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 
 from evenbarrel.intake.keys import DESIGNATION, LABEL
-from evenbarrel.intake.tables.cells import Grid
+from evenbarrel.intake.tables.cells import Cell, Grid
 from evenbarrel.intake.tables.labels import (
     bare_name,
     is_measured,
@@ -68,6 +69,31 @@ def tables_in(grid: Grid) -> tuple[Grid, ...]:
     return tuple(tables)
 
 
+def with_pairs_stacked(grid: Grid) -> Grid:
+    """Return a table whose labels stand in one column: those beside others come below them.
+
+    `Stroke | 200 mm | Screw speed | 300 rpm` prints two data in each row.
+    """
+    starts = [c for c, column in enumerate(zip(*grid, strict=True)) if _is_of_labels(column)]
+    if len(starts) < 2 or starts[0] > 1:
+        return grid
+    ends = [*starts[1:], len(grid[0])]
+    widest = max(b - a for a, b in zip([0, *starts[1:]], ends, strict=True))
+    stacked = []
+    for start, end in zip([0, *starts[1:]], ends, strict=True):
+        for row in grid:
+            own = row[start:end]
+            blank = (replace(own[-1], text="", noticed=()),) * (widest - len(own))
+            stacked.append((*own, *blank))
+    return tuple(stacked)
+
+
+def _is_of_labels(column: Sequence[Cell]) -> bool:
+    texts = [cell.text for cell in column if cell.text]
+    named = {keys[0] for text in texts if (keys := read_label(text).keys)}
+    return sum(map(is_measured, named)) > 1 and not any(map(begins_a_value, texts))
+
+
 def names_alone(line: Line) -> bool:
     """Say whether a line is the name of one screw, or of one unit, and nothing else."""
     if len(line) != 1 or len(line[0]) > _LONGEST_TITLE or read_label(line[0]).keys:
@@ -126,8 +152,10 @@ def _begins(line: Line, before: _TableSoFar) -> bool:
         return True
     if not _is_head(line):
         return before.is_across and _leads_to_text(line)
-    if _is_across(line) or not before.heads:
-        return _is_across(line) or before.longest < len(line)
+    if _is_across(line) or before.is_across:
+        return True
+    if not before.heads:
+        return before.longest < len(line)
     return any(_names_alike(line, head) for head in before.heads)
 
 
@@ -150,7 +178,10 @@ def _is_head(line: Line) -> bool:
         return False
     if any(LABEL in (reading := read_label(text)).keys and reading.exact for text in line):
         return True
-    behind = [text for text in line[1:] if squeezed(text) not in synonyms().columns["unit"]]
+    units = synonyms().columns["unit"]
+    behind = [text for text in line[1:] if squeezed(text) not in units]
+    if behind and len(behind) < len(line) - 1 and not read_label(line[0]).keys:
+        return True
     named = sum(_is_screw_name(text) for text in behind)
     return _is_across(line) or (named > 0 and 2 * named >= len(behind))
 

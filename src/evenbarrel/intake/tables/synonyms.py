@@ -33,6 +33,10 @@ class Synonyms:
     absent: frozenset[str]
     approximate: Mapping[str, tuple[str, ...]]
     resins: Mapping[str, str]
+    scope_items: Mapping[str, tuple[str, ...]]
+    scope_states: Mapping[str, tuple[str, ...]]
+    scope_leads: Mapping[str, tuple[str, ...]]
+    sentences: Mapping[str, tuple[str, ...]]
 
     def keys_of(self, wording: str) -> tuple[DatumKey, ...]:
         """Return the data that a squeezed wording may stand for; none where it is unknown."""
@@ -115,7 +119,15 @@ def synonyms() -> Synonyms:
             for code, name in (("approximate", "about"), ("limit", "limit"))
         },
         resins_by_name(),
+        _in_tuples(data["scope"]["items"]),
+        _in_tuples(data["scope"]["states"]),
+        _in_tuples(data["scope"]["leads"]),
+        _in_tuples(data["sentences"]),
     )
+
+
+def _in_tuples(wordings: Mapping[str, list[str]]) -> Mapping[str, tuple[str, ...]]:
+    return {code: tuple(words) for code, words in wordings.items()}
 
 
 def _keys(wordings: Mapping[str, Mapping[str, list[str]]]) -> Mapping[str, tuple[DatumKey, ...]]:

@@ -8,6 +8,7 @@ from dataclasses import replace
 from evenbarrel.intake.keys import DESIGNATION, DIAMETER, LABEL, DatumKey
 from evenbarrel.intake.proposal import Finding, Line, Proposal
 from evenbarrel.intake.screws import ScrewMatch, doubted, match_screws
+from evenbarrel.intake.sentences.lines import with_sentences
 from evenbarrel.intake.settling import settled_among
 from evenbarrel.intake.sources import Source, context_of
 from evenbarrel.intake.tables.cells import Cell, Grid
@@ -27,7 +28,7 @@ from evenbarrel.intake.tables.printed_screws import (
     joined,
     screws_of,
 )
-from evenbarrel.intake.tables.several import tables_in
+from evenbarrel.intake.tables.several import tables_in, with_pairs_stacked
 from evenbarrel.intake.tables.synonyms import squeezed, synonyms
 from evenbarrel.intake.tables.values import (
     CellReading,
@@ -70,7 +71,7 @@ def propose_tables(
     a new one. Columns of several tables that are called the same are one screw. The tables that
     `beside` gives show which mark parts decimals, where they themselves do not.
     """
-    grids = [with_heads_joined(parted(grid)) for grid in grids]
+    grids = [with_pairs_stacked(with_heads_joined(parted(grid))) for grid in grids]
     blocks = [block for grid in grids for block in read_layout(grid)]
     if bid is None:
         bid = _bid_named(evaluation, blocks)
@@ -78,7 +79,8 @@ def propose_tables(
     thousands = _thousands(blocks) or _thousands(b for g in beside() for b in read_layout(g))
     lines = _Reader(evaluation, path, source, thousands).lines(blocks)
     lines += _left_over(grids, blocks, lines)
-    return Proposal(path, settled_among(lines), source.document, source.name)
+    told = with_sentences(evaluation, path, source, thousands, lines)
+    return Proposal(path, settled_among(told), source.document, source.name)
 
 
 def _left_over(
@@ -177,7 +179,10 @@ class _Reader:
         return reading.also(*findings)
 
     def _row(
-        self, row: LabelledRow, screws: list[tuple[PrintedScrew, ScrewMatch]], head: LabelledRow | None
+        self,
+        row: LabelledRow,
+        screws: list[tuple[PrintedScrew, ScrewMatch]],
+        head: LabelledRow | None,
     ) -> Iterator[Line]:
         if row is head:
             yield from (self._name(screw, match) for screw, match in screws if screw.label)
@@ -188,7 +193,8 @@ class _Reader:
                 yield from (self._line(DESIGNATION, row.label, "", one, read) for one in units)
             elif row.key is None and row.label.text:
                 yield _unread(row.label, "label_unknown")
-        elif row.key is None:
+        elif row.key is None or (row.key == LABEL and head is not None and head.key == LABEL):
+            # Of two rows that may name the screws the first does; `Screw type` says their kind.
             cells = (row.label, *row.values)
             yield from (_unread(cell, "label_unknown") for cell in cells if cell.text)
         elif not any(cell.text for cell in row.values):

@@ -20,7 +20,6 @@ from evenbarrel.wording.sheets.calculating import (
     calculating_fit_sheet,
     calculating_offers_sheet,
 )
-from evenbarrel.wording.sheets.document import all_questions_sheet
 from evenbarrel.wording.sheets.gates.deviations import deviations_sheet
 from evenbarrel.wording.sheets.gates.pins import pins_sheet
 from evenbarrel.wording.sheets.gates.waiting import confirmed_limits_sheet, waiting_limits_sheet
@@ -38,6 +37,7 @@ from evenbarrel.wording.sheets.live.masses import live_masses_sheet
 from evenbarrel.wording.sheets.live.money import Priced, cost_inputs_sheet, offer_inputs_sheet
 from evenbarrel.wording.sheets.live.prices import prices_sheet
 from evenbarrel.wording.sheets.live.running import lines_sheet, running_sheet, years_sheet
+from evenbarrel.wording.sheets.questions import all_questions_sheet
 from evenbarrel.wording.sheets.sheet import Sheet
 from evenbarrel.wording.sheets.summary import printed_gate_sheet
 from evenbarrel.wording.standing.acceptance import acceptance_sheet

@@ -215,7 +215,7 @@ def nearest_flips(decision: Decision, flips: Flips | None, most: int) -> tuple[s
     # False sorts after what is within or may be.
     ordered = sorted(flips.flips, key=lambda flip: flip.within is False)
     told = [cut(flip_line(flip, flips, decision.appraisal), _LONGEST_FLIP) for flip in ordered]
-    lines = [f"{line}." for line in told[:most]]
+    lines = [line if line.endswith("…") else f"{line}." for line in told[:most]]
     if len(told) > most:
         lines.append(f"{len(told) - most} more: {section_name('choice')}.")
     return tuple(lines) or (f"None of {flips.numbers} numbers flips it, as far as they go.",)

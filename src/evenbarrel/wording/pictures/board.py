@@ -5,7 +5,7 @@ Screen and paper draw the same rows. Jobs carry their number, their names stand 
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal
@@ -13,8 +13,10 @@ from typing import Literal
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.gate_results import GateState
 from evenbarrel.appraisal.references import CriterionRef, Reference, ShotRef
-from evenbarrel.appraisal.results import SEVERITY, Fit, State
+from evenbarrel.appraisal.results import SEVERITY, State
+from evenbarrel.appraisal.verdicts.combine import NONE_BINDING
 from evenbarrel.model.bid import Barrel
+from evenbarrel.model.limits import CRITERIA
 from evenbarrel.wording.on_demand import OnDemand
 from evenbarrel.wording.pictures.ruler import RulerPicture, ruler
 from evenbarrel.wording.pictures.ruler_tips import mark_tip
@@ -100,7 +102,6 @@ class BoardRow:
     size: str
     gate: State
     """The gate's mark: as inside where there is no objection, near edge where it waits."""
-    gate_text: str
     first: bool
     trace: BarrelTrace
     cells: tuple[BoardCell, ...]
@@ -128,6 +129,10 @@ class BoardPicture:
     def numbers(self) -> Mapping[str, int]:
         """The number of each job by its id."""
         return {job.id: job.number for job in self.jobs}
+
+    def gate_text(self, row: BoardRow) -> str:
+        """Return a barrel's gate in words."""
+        return gate_words(self.appraisal.gate(row.barrel), self.appraisal)
 
     def cell_tip(self, row: BoardRow, job: str) -> str:
         """Return what pointing at a cell says; worded only when somebody points."""
@@ -192,10 +197,9 @@ def _row(
         name=barrel_name(appraisal, barrel.id),
         size="" if diameter is None else printed(in_system(diameter, units)),
         gate=GATE_MARKS[appraisal.gates.states[barrel.id]],
-        gate_text=gate_words(appraisal.gate(barrel.id), appraisal),
         first=trace.supplier != above,
         trace=trace,
-        cells=tuple(_cell(appraisal.fit(barrel.id, job.id)) for job in appraisal.jobs),
+        cells=tuple(_cells(appraisal, barrel.id)),
         full_name=full_name(appraisal, barrel.id),
         ruler_words=", ".join(part for part in (volume, trace.note) if part),
         full_text="" if swept is None else shown(swept.nominal, "volume", units),
@@ -203,13 +207,19 @@ def _row(
     )
 
 
-def _cell(fit: Fit) -> BoardCell:
-    key = fit.binding or (fit.open[0] if fit.open else "capacity")
-    word = "accepted" if fit.accepted and not fit.unaccepted else ""
-    if not word and fit.binding is not None:
-        word = CRITERION_WORDS[fit.binding].short
-    reference = CriterionRef(fit.barrel, fit.job, key)
-    return BoardCell(fit.job, fit.state, fit.by_rule, word, len(fit.open), reference)
+def _cells(appraisal: Appraisal, barrel: str) -> Iterator[BoardCell]:
+    """Yield the cells of a barrel: from the arrays, which say all that is drawn of them."""
+    grid = appraisal.grid
+    row = grid.row(barrel)
+    drawn = (grid.state, grid.binding, grid.by_rule, grid.all_accepted, grid.open_count)
+    columns = zip(grid.job_ids, *(array[row].tolist() for array in drawn), strict=True)
+    for job, state, binding, by_rule, accepted, count in columns:
+        key = CRITERIA[binding] if binding != NONE_BINDING else None
+        word = "accepted" if accepted else "" if key is None else CRITERION_WORDS[key].short
+        if key is None:
+            key = appraisal.fit(barrel, job).open[0] if count else "capacity"
+        reference = CriterionRef(barrel, job, key)
+        yield BoardCell(job, SEVERITY[state], by_rule, word, count, reference)
 
 
 def arranged(

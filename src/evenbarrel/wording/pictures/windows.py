@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from math import isnan
 
 import numpy as np
 
@@ -41,9 +42,9 @@ def planned_windows(
     and hot runner each of them takes besides: what all of them leave.
     """
     columns = {name: column for column, name in enumerate(appraisal.grid.job_ids)}
+    asked_of = {job: _asked(appraisal, columns[job]) for job in jobs}
     together: dict[tuple[float, ...], list[str]] = {}
-    for job in jobs:
-        asked = _asked(appraisal, columns[job])
+    for job, asked in asked_of.items():
         together.setdefault(asked[:2] if by_rule else asked, []).append(job)
     # A window without a rule, of jobs that have no place on the ruler either, tells nothing.
     together = {
@@ -57,7 +58,7 @@ def planned_windows(
             appraisal,
             tuple(names),
             key,
-            tuple({_asked(appraisal, columns[n]): columns[n] for n in names}.values()),
+            tuple({asked_of[n]: columns[n] for n in names}.values()),
             rules.count(key[:2]) > 1,
         )
         for key, names in together.items()
@@ -81,7 +82,8 @@ def _asked(appraisal: Appraisal, column: int) -> tuple[float, ...]:
         given.decompression,
         given.hot_runner_volume,
     )
-    return tuple(float(np.nan_to_num(at(one.nominal, 0, column), nan=-1.0)) for one in asked)
+    numbers = (at(one.nominal, 0, column) for one in asked)
+    return tuple(-1.0 if isnan(number) else number for number in numbers)
 
 
 def _window(

@@ -247,6 +247,17 @@ def _near(fit: Fit) -> list[str]:
     return [c.key for c in fit.criteria if c.state == "near_edge" and c.key != fit.binding]
 
 
+_MONTHS = (
+    *("January", "February", "March", "April", "May", "June", "July", "August", "September"),
+    *("October", "November", "December"),
+)
+
+
+def written_date(day: date | None) -> str:
+    """Return a date as a letter has it, read alike everywhere: 5 October 2026; – for none."""
+    return ABSENT if day is None else f"{day.day} {_MONTHS[day.month - 1]} {day.year}"
+
+
 def date_text(day: date | None) -> str:
     """Return a date as ISO prints it; – where there is none."""
     return ABSENT if day is None else day.isoformat()

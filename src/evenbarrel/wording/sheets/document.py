@@ -7,19 +7,10 @@ from dataclasses import replace
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.claims.doubt import is_failed
-from evenbarrel.appraisal.results import Claim, ClaimState, Fit, Question, State
+from evenbarrel.appraisal.results import Claim, ClaimState, Fit, State
 from evenbarrel.model.bid import Bid
-from evenbarrel.model.decision import Answer
 from evenbarrel.wording.paper.first_pages import moulds_text, not_assessed_text
 from evenbarrel.wording.paper.sections import LONGEST_NAME, cut
-from evenbarrel.wording.sentences.asking.listing import (
-    past_answers,
-    past_line,
-    said,
-    standing_line,
-)
-from evenbarrel.wording.sentences.asking.missing import is_missing, missing_table
-from evenbarrel.wording.sentences.asking.questions import doubt_text, question_text
 from evenbarrel.wording.sentences.cells import (
     date_text,
     fit_sentences,
@@ -32,8 +23,8 @@ from evenbarrel.wording.sheets.assumptions import limits_sheet, resins_sheet, un
 from evenbarrel.wording.sheets.barrels import barrels_sheet
 from evenbarrel.wording.sheets.claims import claims_sheet
 from evenbarrel.wording.sheets.fit import fit_notes
-from evenbarrel.wording.sheets.missing import missing_sheet
-from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet, said_once, without_columns
+from evenbarrel.wording.sheets.questions import missing_data_sheets
+from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet, said_once
 from evenbarrel.wording.sheets.shots import shots_sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS
@@ -303,89 +294,3 @@ def printed_offers_sheet(appraisal: Appraisal) -> Sheet:
     )
     notes = not_counted(appraisal.evaluation)
     return Sheet("offers", "Offers side by side", headings, tuple(rows), notes=notes)
-
-
-_OPEN = "open"
-
-
-def _standing(question: Question, answers: Mapping[str, Answer]) -> str:
-    answer = answers.get(question.id)
-    told = standing_line(question, answer) or _OPEN
-    return told if answer is None or not answer.text else f"{told}: {answer.text}"
-
-
-def _answer_text(answer: Answer) -> str:
-    told, more = past_line(answer), said(answer)
-    return f"{told}: {more}" if more else told
-
-
-def _asker(appraisal: Appraisal, bid: str | None) -> str:
-    if bid is None:
-        return "Ourselves"
-    offer = appraisal.evaluation.bid(bid)
-    return "Ourselves" if offer.is_own else bid_called(appraisal.evaluation, offer)
-
-
-def questions_sheet(
-    appraisal: Appraisal, bids: tuple[str | None, ...], in_full: bool = True
-) -> Sheet:
-    """Return the questions of some offers; None stands for the questions to ourselves.
-
-    Where not `in_full`, what `missing_data_sheets` tells is left to them.
-    """
-    answers = {answer.question: answer for answer in appraisal.evaluation.answers}
-    past = past_answers(appraisal)
-    rows = []
-    for bid in bids:
-        to = _asker(appraisal, bid)
-        rows += [
-            (
-                Cell(to),
-                Cell(
-                    question_text(question, appraisal)
-                    if in_full or question.claim is None
-                    else doubt_text(question, appraisal)
-                ),
-                Cell(_standing(question, answers)),
-            )
-            for question in appraisal.questions
-            if question.bid == bid and (in_full or not is_missing(question))
-        ]
-        rows += [
-            (
-                Cell(to),
-                Cell(labels.datum(answer.question.rpartition(".")[2])),
-                Cell(_answer_text(answer)),
-            )
-            for answer in past.get(bid, ())
-        ]
-    headings = (Heading("To"), Heading("Question"), Heading("Standing"))
-    return Sheet("questions", "Questions", headings, tuple(rows))
-
-
-def missing_data_sheets(appraisal: Appraisal, bid: str) -> tuple[Sheet, ...]:
-    """Return what a supplier was not found to state, a datum by screw, with what became of it."""
-    answers = {answer.question: answer for answer in appraisal.evaluation.answers}
-    asked = [question for question in appraisal.questions if question.bid == bid]
-    standing = {question.id: _standing(question, answers) for question in asked}
-    table = missing_table(appraisal, bid, asked)
-    parts = (missing_sheet(part, standing) for part in table.parts())
-    return tuple(_narrow(sheet) for sheet in parts)
-
-
-def _narrow(sheet: Sheet) -> Sheet:
-    """Return what is missing without why it is asked, which the letter tells.
-
-    What became of a question stands above: most are open, and a column would be of one word.
-    """
-    narrow = without_columns(sheet, frozenset({"Why we ask", "Standing"}))
-    told = [f"{row[0].text}: {row[-1].text}." for row in sheet.rows if row[-1].text != _OPEN]
-    rest = "Every other question of these is open." if told else "Every question of these is open."
-    return replace(narrow, notes=(*told, rest) if len(told) < len(sheet.rows) else tuple(told))
-
-
-def all_questions_sheet(appraisal: Appraisal) -> Sheet:
-    """Return every question, supplier by supplier, then those to ourselves."""
-    return questions_sheet(
-        appraisal, (*(bid.id for bid in appraisal.evaluation.standing_bids), None)
-    )

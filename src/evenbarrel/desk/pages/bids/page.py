@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING, Any
 
 from pydantic import BaseModel
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QGridLayout,
     QHBoxLayout,
@@ -30,6 +29,7 @@ from evenbarrel.desk.forms.cell_edits import with_datum
 from evenbarrel.desk.forms.form import Form, context_of, scrolled
 from evenbarrel.desk.pages.bids.bid_tree import BidTree
 from evenbarrel.desk.pages.bids.quote.beside import QuoteBeside
+from evenbarrel.desk.pages.bids.room import Room
 from evenbarrel.desk.pages.bids.screw_sheet import ScrewSheet
 from evenbarrel.desk.pages.page import Page
 from evenbarrel.desk.style.buttons import button_for, page_action
@@ -55,8 +55,6 @@ _SCREWS, _OWN_DATA = range(2)
 _MODELS: Mapping[int, type[BaseModel]] = {2: Bid, 4: InjectionUnit, 6: Barrel}
 """The model by the length of a path."""
 _TREE_WIDTH = 264
-_ROOM_FOR_THREE = 1000
-"""Pixels from which on the tree stands beside the data and a page of the quote."""
 
 
 class BidsPage(Page):
@@ -82,12 +80,10 @@ class BidsPage(Page):
         self._lay_out(both)
         self.tree.moved.connect(self._moved)
         self.tree.entered.connect(self._enter)
-        self.quote.shown_changed.connect(self._fold_tree)
         self.quote.begun.connect(lambda bid: self.open_datum((*bid, "supplier")))
         self.empty.wanted.connect(self.collect)
-        self.collecting.taken.connect(self.choose)
+        self.collecting.taken.connect(self._go_on_at)
         self.collecting.front_changed.connect(lambda: self._enable(self._shown_path()))
-        self.collecting.front_changed.connect(self._fold_tree)
         self.collecting.collector.typing_wanted.connect(self._type_offer)
 
     def show_appraisal(self, appraisal: Appraisal, difference: Difference = EVERYTHING) -> None:
@@ -111,6 +107,14 @@ class BidsPage(Page):
         """Choose a supplier, unit or barrel."""
         self.collecting.show_offers()
         self.tree.choose(path)
+
+    def _go_on_at(self, path: Path) -> None:
+        """Show what was taken, the keyboard where it does not state anything yet."""
+        self.choose(path)
+        if self._stack.currentWidget() is self.unit_tabs:
+            self.sheet.focus_gap()
+        else:
+            self.forms[_MODELS[len(path)]].focus_gap()
 
     def collect(self, wish: Wish) -> None:
         """Do what a person wants done of collecting bids."""
@@ -167,7 +171,7 @@ class BidsPage(Page):
         top.addStretch(1)
         buttons = QGridLayout()
         buttons.setSpacing(4)
-        steps = [self.ways, self.offer, *map(button_for, self.actions()[:-2])]
+        steps = [self.ways, self.offer, *map(button_for, self.actions()[:-4])]
         for place, button in enumerate(steps):
             buttons.addWidget(button, place // 2, place % 2)
         left = QWidget()
@@ -191,15 +195,12 @@ class BidsPage(Page):
         both.addWidget(self._stack)
         both.setStretchFactor(1, 1)
         both.setSizes([_TREE_WIDTH, 3 * _TREE_WIDTH])
-        self._left = left
-        whole = QSplitter(Qt.Orientation.Horizontal)
-        whole.addWidget(self.collecting)
-        whole.addWidget(self.quote.panel)
-        whole.setSizes([3 * _TREE_WIDTH, 2 * _TREE_WIDTH])
+        self.room = Room(left, self.collecting, self.quote)
+        self.room.wanted.connect(self.room_wanted)
         outer = QVBoxLayout(self)
         outer.setContentsMargins(GRID, GRID, GRID, 0)
         outer.addLayout(top)
-        outer.addWidget(whole, 1)
+        outer.addWidget(self.room.splitter, 1)
 
     def _moved(self) -> None:
         path = self.tree.current_path()
@@ -240,22 +241,9 @@ class BidsPage(Page):
         path = self._shown_path() or self.tree.current_path()
         return path[1] if len(path) > 1 else None
 
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        """Give the room there is to what is looked at."""
-        super().resizeEvent(event)
-        self._fold_tree()
-
     def wait(self) -> None:
         """Wait until no page of a quote is read any more."""
         self.quote.wait()
-
-    def _fold_tree(self) -> None:
-        """Fold the tree away where it, the data and a page have no room beside each other."""
-        self._left.setVisible(not self.quote.is_shown or self.width() >= _ROOM_FOR_THREE)
-        # A proposal that has no room beside a page stands alone until it is taken or put away.
-        needed = 0 if self.collecting.offers_in_front else self.collecting.minimumSizeHint().width()
-        has_room = self.width() >= needed + self.quote.panel.narrowest
-        self.quote.panel.setVisible(self.quote.is_shown and has_room)
 
     def _show_sheet(self, unit: Path | None) -> None:
         """Show the data sheet, of a unit with the tab of its own data."""

@@ -129,6 +129,18 @@ class ScrewSheet(QWidget):
         self.view.setFocus(Qt.FocusReason.OtherFocusReason)
         self.view.setCurrentIndex(self.model.index(row, max(0, self.model.place_of(barrel))))
 
+    def focus_gap(self) -> None:
+        """Put the keyboard into the first cell in sight that is empty, else into the first one."""
+        self.view.setFocus(Qt.FocusReason.OtherFocusReason)
+        cells = (
+            self.model.index(row, column)
+            for row in range(self.model.rowCount())
+            for column in range(self.model.columnCount())
+            if not self.view.isRowHidden(row)
+        )
+        gaps = (index for index in cells if index.data(Qt.ItemDataRole.EditRole) == "")
+        self.view.setCurrentIndex(next(gaps, self.model.index(0, 0)))
+
     def name_of(self, index: Index) -> str:
         """Return what a cell is called: its datum, and the screw where it is not of the unit."""
         shape: Shape = index.data(ShapeRole)

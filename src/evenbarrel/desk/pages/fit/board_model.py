@@ -79,13 +79,13 @@ class BoardModel(QAbstractTableModel):
         if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole):
             if cell is not None:
                 return self.picture.cell_text(cell)
-            return (
-                f"{row.full_name}: {row.gate_text}" if index.column() == NAME else row.ruler_words
-            )
+            if index.column() == NAME:
+                return f"{row.full_name}: {self.picture.gate_text(row)}"
+            return row.ruler_words
         if role == Qt.ItemDataRole.ToolTipRole:
             tip = row.trace.tip if cell is None else self.picture.cell_tip(row, cell.job)
             if index.column() == NAME:
-                tip = f"{tip}\n{row.gate_text}"
+                tip = f"{tip}\n{self.picture.gate_text(row)}"
             return tip
         if role == ReferenceRole:
             return row.trace.reference if cell is None else cell.reference

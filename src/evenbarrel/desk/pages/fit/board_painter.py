@@ -13,6 +13,7 @@ from evenbarrel.desk.style.state_marks import MARK_SIZE, stamp_mark
 from evenbarrel.desk.style.theme import Colours
 from evenbarrel.wording.pictures.board import BoardCell, BoardPicture, BoardRow
 from evenbarrel.wording.pictures.label_layout import fitted
+from evenbarrel.wording.pictures.scales import Axis
 from evenbarrel.wording.pictures.traces import BarrelTrace, Lane, Mark
 
 LANE = 15.0
@@ -56,6 +57,8 @@ class BoardPainter:
         self._cells: dict[tuple[object, ...], QPixmap] = {}
         self._grounds: dict[tuple[object, ...], QPixmap] = {}
         self._picture: BoardPicture | None = None
+        self._axis: Axis | None = None
+        self._from, self._along = 0.0, 1.0
 
     def is_of(self, colours: Colours, font: QFont) -> bool:
         """Say whether this draws in those colours and that font."""
@@ -66,12 +69,16 @@ class BoardPainter:
         if picture is not self._picture:
             self._picture = picture
             self._grounds.clear()
+            self._axis = axis = picture.ruler.axis
+            self._from = axis.position(axis.low)
+            self._along = axis.position(axis.high) - self._from
 
     def x_of(self, value: float, box: QRectF) -> float:
         """Return where a value of the ruler lies in a box of its column [px]."""
-        assert self._picture is not None
+        assert self._axis is not None
         inner = box.width() - 2.0 * MARGIN
-        return box.left() + MARGIN + self._picture.ruler.axis.fraction(value) * inner
+        fraction = (self._axis.position(value) - self._from) / self._along
+        return box.left() + MARGIN + fraction * inner
 
     def marks_in(self, row: BoardRow, box: QRectF) -> tuple[tuple[Mark, QPointF], ...]:
         """Return each mark of a row with its middle, in the order they are drawn."""
@@ -102,8 +109,12 @@ class BoardPainter:
         marks = self.marks_in(row, box)
         self._paint_end(painter, box, row, marks)
         cells = {cell.job: cell for cell in row.cells}
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(self._page)
         for mark, at in marks:
-            self._paint_mark(painter, at, cells[mark.job])
+            cell = cells[mark.job]
+            painter.drawEllipse(at, MARK / 2.0 + 1.0, MARK / 2.0 + 1.0)
+            stamp_mark(painter, at, cell.state, self._colours, by_rule=cell.by_rule)
         painter.restore()
 
     def paint_cell(self, painter: QPainter, box: QRectF, cell: BoardCell, ground: str) -> None:
@@ -292,12 +303,6 @@ class BoardPainter:
             painter.drawLine(QPointF(left, y), QPointF(right, y))
             for x in (left, right):
                 painter.drawLine(QPointF(x, y - 2.0), QPointF(x, y + 2.0))
-
-    def _paint_mark(self, painter: QPainter, at: QPointF, cell: BoardCell) -> None:
-        painter.setPen(Qt.PenStyle.NoPen)
-        painter.setBrush(self._page)
-        painter.drawEllipse(at, MARK / 2.0 + 1.0, MARK / 2.0 + 1.0)
-        stamp_mark(painter, at, cell.state, self._colours, by_rule=cell.by_rule)
 
     def _paint_open(self, painter: QPainter, mark: QRectF) -> None:
         """Draw a small ring beside a mark: something of this cell is not assessed."""

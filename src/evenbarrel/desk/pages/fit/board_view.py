@@ -153,7 +153,7 @@ class BoardView(QTableView):
             if cell is not None:
                 lines.append(f"{row.full_name}\t{names[cell.job]}\t{model.picture.cell_text(cell)}")
             elif index.column() == NAME:
-                lines.append(f"{row.full_name}\t\t{row.gate_text}")
+                lines.append(f"{row.full_name}\t\t{model.picture.gate_text(row)}")
         return "\n".join(lines)
 
     def resizeEvent(self, event: QResizeEvent) -> None:

@@ -20,12 +20,11 @@ from evenbarrel.report.paper.tables import (
 from evenbarrel.wording.paper import sections as words
 from evenbarrel.wording.sheets.document import (
     failed_claims_sheet,
-    missing_data_sheets,
     printed_claims_sheet,
     printed_offers_sheet,
-    questions_sheet,
     with_short_names,
 )
+from evenbarrel.wording.sheets.questions import missing_data_sheets, questions_sheet
 from evenbarrel.wording.sheets.sheet import Sheet
 from evenbarrel.wording.words.names import bid_called
 

@@ -119,6 +119,7 @@ FINDINGS: Mapping[str, str] = {
     "beside": "the label says more than is understood: “{detail}”",
     "resin_in_label": "rated in {detail}, says the label",
     "label_alone": "taken for this by its label alone",
+    "in_a_sentence": "read from what a sentence says: is it meant so?",
     "head_alone": "taken for the screw's name by where it stands",
     "name_alone": "no sure number stands under this name",
     "set_together": "more than one text stands here: the columns may be others",
@@ -130,8 +131,8 @@ FINDINGS: Mapping[str, str] = {
     "formula_error": "a formula that failed",
     "text_number": "a number kept as text",
     "sent_elsewhere": "sent for an offer that is not here, so read as a new one",
-    "sent_for_another": "the offer here that it would be for has another {detail}, so it is read as "
-    "a new one",
+    "sent_for_another": "the offer that has its hidden id here is another ({detail}): read as a "
+    "new one",
     "id_alone": "nothing but its hidden id says which offer it is for",
     "no_key": "its hidden key is missing; taken by its label",
     "key_unknown": "its hidden key names no datum",

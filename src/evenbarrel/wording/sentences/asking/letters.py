@@ -21,6 +21,7 @@ from evenbarrel.wording.sentences.asking.missing import (
     missing_table,
 )
 from evenbarrel.wording.sentences.asking.questions import doubt_text, question_text
+from evenbarrel.wording.sentences.cells import written_date
 from evenbarrel.wording.sentences.pages import counted
 from evenbarrel.wording.words.visible import visible, visible_line
 
@@ -36,10 +37,6 @@ CLOSING = "Thank you for your trouble."
 REGARDS = "Kind regards"
 AS_STATED = "On grey: as you stated it."
 _GAP, _LONGEST_LINE = "________", 78
-_MONTHS = (
-    *("January", "February", "March", "April", "May", "June", "July", "August", "September"),
-    *("October", "November", "December"),
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,11 +64,6 @@ class Letter:
     signed: tuple[str, ...]
 
 
-def written_date(day: date) -> str:
-    """Return a date that is read alike everywhere: 5 October 2026."""
-    return f"{day.day} {_MONTHS[day.month - 1]} {day.year}"
-
-
 def letter_questions(
     appraisal: Appraisal, bid: str, only_new: bool = False
 ) -> tuple[Question, ...]:
@@ -84,7 +76,9 @@ def letter_words(appraisal: Appraisal, bid: str, only_new: bool = False) -> str:
     """Return a letter's words as they are proposed: salutation, opening, what contradicts."""
     asked = letter_questions(appraisal, bid, only_new)
     sentences = [
-        doubt_text(question, appraisal) if question.claim else question_text(question, appraisal)
+        doubt_text(question, appraisal, written_date)
+        if question.claim
+        else question_text(question, appraisal)
         for question in asked
         if not is_missing(question)
     ]

@@ -95,7 +95,7 @@ KINDS = {
 }
 """What a dialog offers to open."""
 
-COLUMNS = ("Take", "Where found", "Found", "Datum", "Screw", "Read as", "Stands now", "How sure")
+COLUMNS = ("Take", "Where", "Found", "Datum", "Screw", "Read as", "Stands now", "How sure")
 OF_THE_OFFER = "the offer"
 OWNERS: Mapping[str, str] = {"barrel": "Screw", "unit": "Unit", "bid": "Offer"}
 """Whose datum a line is."""

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
+from datetime import date
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.claims.doubt import is_asked
@@ -25,6 +26,8 @@ from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.names import barrel_name, job_name
 from evenbarrel.wording.words.numbers import printed, rounded, unit_text, with_unit
+
+WrittenDate = Callable[[date | None], str]
 
 _MOST_WINDOWS = 3
 
@@ -120,23 +123,23 @@ def _cause(causes: tuple[Cause, ...]) -> str:
     return f" Could it be that {options}?"
 
 
-def _validity(question: Question, appraisal: Appraisal) -> str:
+def _validity(question: Question, appraisal: Appraisal, written: WrittenDate) -> str:
     bid = appraisal.evaluation.bid(question.bid or "")
     claim = appraisal.claim(ClaimRef(bid.id, "validity"))
     if claim.note == "expired":
         return (
-            f"Your offer was valid until {date_text(bid.valid_until)}, which had passed on "
-            f"{date_text(appraisal.evaluation.as_of)}. Does it still hold, prices included?"
+            f"Your offer was valid until {written(bid.valid_until)}, which had passed on "
+            f"{written(appraisal.evaluation.as_of)}. Does it still hold, prices included?"
         )
     return (
-        f"Your offer is dated {date_text(bid.date)} and valid until "
-        f"{date_text(bid.valid_until)}. Please confirm both dates."
+        f"Your offer is dated {written(bid.date)} and valid until "
+        f"{written(bid.valid_until)}. Please confirm both dates."
     )
 
 
-def _claim_text(question: Question, key: str, appraisal: Appraisal) -> str:
+def _claim_text(question: Question, key: str, appraisal: Appraisal, written: WrittenDate) -> str:
     if key == "validity":
-        return _validity(question, appraisal)
+        return _validity(question, appraisal, written)
     found = _claims_of(question, key, appraisal)
     if key == "drive_force" and any(c.note == "one_pressure_for_all" for _, c in found):
         return _one_pressure([barrel for barrel, _ in found], appraisal) + _cause(question.causes)
@@ -256,9 +259,12 @@ def question_text(question: Question, appraisal: Appraisal) -> str:
     return f"Please state the {words}{of}.{_reasons(question)}"
 
 
-def doubt_text(question: Question, appraisal: Appraisal) -> str:
-    """Return what a question holds against the numbers of a claim; it must be about one."""
-    return _claim_text(_ordered(question, appraisal), question.claim or "", appraisal)
+def doubt_text(question: Question, appraisal: Appraisal, written: WrittenDate = date_text) -> str:
+    """Return what a question holds against the numbers of a claim; it must be about one.
+
+    Dates are `written` as the others of the paper that it stands on.
+    """
+    return _claim_text(_ordered(question, appraisal), question.claim or "", appraisal, written)
 
 
 def _ordered(question: Question, appraisal: Appraisal) -> Question:

@@ -87,11 +87,17 @@ class QuoteBeside(QObject):
             page, quote.PLACE_TIP, "Ctrl+Shift+P", self._show_waiting_place
         )
         self.to_words = keeping_action(page, quote.FIND, "Ctrl+F", self._find_words)
+        self.read_all = keeping_action(page, quote.READ_ALL, "Ctrl+Shift+E", self._read_all)
+        self.larger = keeping_action(page, quote.LARGER, "Shift+F7", self._enlarge)
+        self.larger.setCheckable(True)
+        self.larger.toggled.connect(self.panel.larger.setChecked)
+        self.panel.larger.clicked.connect(self.larger.trigger)
 
     def show_pages(self, shown: bool) -> None:
         """Show the pages of the chosen bid's quote beside its data, or nothing there."""
         if self.toggle is not None:
             self.toggle.setChecked(shown)
+            self.larger.setChecked(shown and self.larger.isChecked())
         self.panel.setVisible(shown)
         self.shown_changed.emit()
         self.follow()
@@ -104,6 +110,12 @@ class QuoteBeside(QObject):
     def _show_waiting_place(self) -> None:
         self.show_place(self.place_waiting())
 
+    def _enlarge(self, on: bool) -> None:
+        """Open the pages with all the room there is, where they are not beside the data yet."""
+        if on and not self.is_shown:
+            self.show_pages(True)
+            self.larger.setChecked(True)
+
     def _find_words(self) -> None:
         self.show_pages(True)
         self.panel.finder.begin()
@@ -112,6 +124,7 @@ class QuoteBeside(QObject):
         panel = self.panel
         panel.pointed.connect(self._take_at)
         panel.table_drawn.connect(self._read_table)
+        panel.reading_wanted.connect(self._read_all)
         panel.place_drawn.connect(self._keep_place)
         panel.attach_wanted.connect(self._attach)
         panel.remove_wanted.connect(self._remove)
@@ -247,6 +260,13 @@ class QuoteBeside(QObject):
         make = partial(_proposal_of, page, box, self.panel.pages, source.document, bid.id)
         self.table_read.emit(quote.printed_on(source.name, page.number), make)
 
+    def _read_all(self) -> None:
+        """Propose what the tables on all pages hold."""
+        source, bid, pages = self._source(), self._bid_now(), self.panel.pages
+        if source is not None and source.document is not None and bid is not None and pages:
+            make = partial(_proposal_of_all, pages, source.document, bid.id)
+            self.table_read.emit(source.name, make)
+
     def _attach(self, wanted: FilePath | Document | None) -> None:
         """Attach a file; a Document says whose file is to be found again."""
         if isinstance(wanted, FilePath):
@@ -341,6 +361,18 @@ def _proposal_of(
     wanted = own if bid is None else bid
     known = next((one for one in evaluation.bids if one.id == wanted), None)
     return propose_box(evaluation, page, box, wanted, source_in(known, document), rest_of(pages))
+
+
+def _proposal_of_all(
+    pages: QuotePages, document: Document, own: str, evaluation: Evaluation, bid: str | None
+) -> Proposal:
+    """Return what all pages say for a bid; raises `TableRefused` and `FileRefused`."""
+    # Imported here: most sessions read no quote.
+    from evenbarrel.intake.pages.whole import propose_quote
+
+    wanted = own if bid is None else bid
+    known = next((one for one in evaluation.bids if one.id == wanted), None)
+    return propose_quote(evaluation, pages, wanted, source_in(known, document))
 
 
 def _told(findings: tuple[Finding, ...]) -> tuple[str, ...]:

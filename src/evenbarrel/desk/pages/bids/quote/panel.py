@@ -33,12 +33,14 @@ class QuotePanel(QWidget):
     """Carries the Page and the point of a click."""
     table_drawn = Signal(object, object)
     """Carries the Page and the Box round a table."""
+    reading_wanted = Signal()
+    """All pages are to be read."""
     place_drawn = Signal(object, object)
     """Carries the Page and the Box round a number."""
     attach_wanted = Signal(object)
     """Carries the Path of a file that was dropped, or None where it is still to be chosen."""
     remove_wanted = Signal(object)
-    narrowest = 280
+    narrowest = 330
     """The least width in which everything can be reached [px]."""
     closed = Signal()
     """The person wants no page beside the data."""
@@ -114,6 +116,8 @@ class QuotePanel(QWidget):
             self.choice.setCurrentIndex(self._documents.index(document))
             self._show(document, self._number, place)
         else:
+            if self.page is not None and self.page.number == self._number:
+                self.view.show_marks(_box_of(self._mark, self._number))
             self._bring()
         if place.cell is not None:
             self.say(quote.not_on_page(place.cell, document.name))
@@ -164,10 +168,13 @@ class QuotePanel(QWidget):
         self.fit = tool("Fit", "Fit the page to the width", lambda: self.zoom(0))
         self.fit.setCheckable(True)
         self.fit.setChecked(True)
+        self.read_all = tool(quote.READ_ALL, quote.READ_ALL_TIP, self.reading_wanted.emit)
         self.read_table = tool(quote.READ_TABLE, quote.READ_TABLE_TIP, self._begin_table)
         self.mark_place = tool(quote.MARK_PLACE, quote.MARK_PLACE_TIP, self._begin_place)
         for button in (self.read_table, self.mark_place):
             button.setCheckable(True)
+        self.larger = tool(quote.LARGER, quote.LARGER_TIP, lambda: None)
+        self.larger.setCheckable(True)
         self.attach = push(quote.ATTACH, lambda: self.attach_wanted.emit(None))
         self.leave = tool("✕", "Close the quote's pages (F7)", self.closed.emit)
         self.remove = push(quote.REMOVE, lambda: self.remove_wanted.emit(self._document))
@@ -194,9 +201,9 @@ class QuotePanel(QWidget):
         column.setContentsMargins(GRID, 0, 0, GRID // 2)
         column.setSpacing(GRID // 2)
         self._bars = (
-            row((self.choice, 1), self.attach, self.remove, self.leave),
+            row((self.choice, 1), self.attach, self.remove, self.larger, self.leave),
             row(self.back, self.which, self.on, self.out, self.into, self.fit, (self.finder, 1)),
-            row(self.read_table, self.mark_place, None),
+            row(self.read_all, self.read_table, self.mark_place, None),
         )
         for bar in self._bars[:2]:
             column.addLayout(bar)
@@ -313,7 +320,8 @@ class QuotePanel(QWidget):
         self.which.setText(quote.page_of(self._number, count) if count else "")
         self.back.setEnabled(count > 0 and self._number > 1)
         self.on.setEnabled(self._number < count)
-        for one in (self.out, self.into, self.fit, self.finder, self.read_table, self.mark_place):
+        of_page = (self.out, self.into, self.fit, self.finder)
+        for one in (*of_page, self.read_all, self.read_table, self.mark_place):
             one.setEnabled(count > 0)
 
     def _look(self, wanted: str) -> None:

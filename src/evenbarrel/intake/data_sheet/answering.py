@@ -41,7 +41,9 @@ def with_questions_answered(
         if given or _in_scope(before, question) != _in_scope(after, question):
             told = answered_in(proposal.name)
             marked = answered(before, question, given, told, day, person)
-            after = with_answers(after, [one for one in marked.answers if one.question == question.id])
+            after = with_answers(
+                after, [one for one in marked.answers if one.question == question.id]
+            )
             for path in given:
                 after = edits.put(after, path, edits.get(marked, path))
     return after

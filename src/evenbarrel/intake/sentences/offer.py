@@ -1,0 +1,50 @@
+"""The number of an offer and its dates, as a title or a letter names them."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator
+from functools import cache
+
+from evenbarrel.intake.tables.synonyms import synonyms
+
+_DATE = (
+    r"(?P<date>[0-9]{4}-[0-9]{2}-[0-9]{2}|[0-9]{1,2}[./][0-9]{1,2}[./][0-9]{4}"
+    r"|[0-9]{1,2}(?:\.|st|nd|rd|th)? (?:de )?[^\W\d_]{3,} (?:de )?[0-9]{4}"
+    r"|[^\W\d_]{3,} [0-9]{1,2}, [0-9]{4})"
+)
+_NUMBER = r"(?P<number>(?=\S*[0-9])[A-Z0-9][\w./-]{2,30}(?: [0-9][\w/-]{1,12})?)(?![\w.]*[0-9])"
+
+
+def offer_in(text: str) -> Iterator[tuple[str, str]]:
+    """Yield the data of an offer that a text names, each with its own text.
+
+    `Quotation Q-5520 of 8 October 2026` has a number and a date; a date of anything else is none.
+    """
+    patterns = _patterns()
+    number = patterns["number"].search(text)
+    if number is not None and re.fullmatch(_DATE, number["number"]) is None:
+        yield "reference", number["number"].rstrip(".,")
+        dated = patterns["dated"].match(text, number.end())
+        if dated is not None:
+            yield "date", dated["date"]
+    until = patterns["until"].search(text)
+    if until is not None:
+        yield "valid_until", until["date"]
+
+
+@cache
+def _patterns() -> dict[str, re.Pattern[str]]:
+    words = synonyms().sentences
+    offer, number, dated, until = (
+        _any_of(words[name]) for name in ("offer", "number", "dated", "until")
+    )
+    return {
+        "number": re.compile(rf"(?<!\w)(?i:{offer})(?:[ -]?(?i:{number}))?[ :#]{{1,3}}{_NUMBER}"),
+        "dated": re.compile(rf",? ?(?i:{dated})? ?{_DATE}"),
+        "until": re.compile(rf"(?i:{until}) {_DATE}"),
+    }
+
+
+def _any_of(words: Iterable[str]) -> str:
+    return "(?:" + "|".join(map(re.escape, sorted(words, key=len, reverse=True))) + ")"

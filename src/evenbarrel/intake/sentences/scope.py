@@ -1,0 +1,163 @@
+"""What sentences of an offer say of its scope: `without transport`, `Lieferumfang: …`."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from functools import cache
+
+from evenbarrel.intake.tables.synonyms import squeezed, synonyms
+
+LONGEST = 400
+"""Characters of a sentence that is looked at."""
+_ENDS = re.compile(r"(?<=[^\W\d_])[.!]\s+(?=[^\W\d_])|(?<=[0-9])\.\s+(?=[^\W\d_]{4})|;\s*|[.!]$")
+_APART = re.compile(
+    r"\s*(?:[,/&+]|\b(?:and|as well as|plus|und|sowie|et|ed|e|y)\b)\s*", re.IGNORECASE
+)
+_BEFORE = re.compile(
+    r"^(?:the|a|an|all|any|one set of|der|die|das|des|eine?|le|la|les|l'|un|une|il|lo|i|gli|el|los)"
+    r"\s+|^(?:costs? of|kosten für|frais de)\s+",
+    re.IGNORECASE,
+)
+_IS = re.compile(r"\s*\b(?:is|are|will be|ist|sind|werden|est|sont|è|sono|es|son|está)$", re.I)
+_NOT = re.compile(r"\b(?:not|nicht|kein\w*|non|no|ne|pas|n')(?!\w)", re.IGNORECASE)
+_AMOUNT = re.compile(
+    r"(?:[A-Z]{3}|[€£$]) ?[0-9][0-9.,' ]*[0-9]|[0-9][0-9.,' ]*[0-9] ?(?:[A-Z]{3}\b|[€£$])"
+)
+_MOST_WORDS, _LONGEST_ITEM = 4, 40
+
+
+@dataclass(frozen=True, slots=True)
+class InScope:
+    """What is said of one item: its state, the amount's text, "" for none, and the sentence."""
+
+    item: str
+    state: str
+    amount: str
+    sentence: str
+
+
+def sentences_in(text: str) -> list[str]:
+    """Return the sentences of a text, without what ends them."""
+    parts = (part.strip(" .") for part in _ENDS.split(text) if part)
+    return [part for part in parts if part]
+
+
+def said_in(sentence: str, items: Iterable[str]) -> tuple[InScope, ...]:
+    """Return what a sentence says of the scope, nothing where it says nothing that is understood.
+
+    `items` are those that the evaluation asks about; others are named as the sentence does, where
+    it lists them outright.
+    """
+    if len(sentence) > LONGEST:
+        return ()
+    clauses = sentence.split(", ")
+    if len(clauses) > 1 and all(next(_readings(clause), None) for clause in clauses):
+        # `Packing is included, insurance extra`: each is said of its own.
+        return tuple(said for clause in clauses for said in said_in(clause, items))
+    amounts = _AMOUNT.findall(sentence)
+    bare = " ".join(_AMOUNT.sub(" ", sentence).split()).strip(" ,:-–")
+    for state, subject, outright in _readings(bare):
+        if _NOT.search(subject):
+            if state != "included":
+                continue
+            state = "missing"
+        named = list(dict.fromkeys(_items_of(subject, tuple(items), outright)))
+        if named:
+            amount = amounts[0] if len(amounts) == len(named) == 1 and state == "extra" else ""
+            return tuple(InScope(item, state, amount, sentence) for item in named)
+    return ()
+
+
+def state_of(text: str) -> str | None:
+    """Return the state of the scope that a text stands for by itself, or None."""
+    return _states().get(squeezed(text))
+
+
+def _readings(text: str) -> Iterator[tuple[str, str, bool]]:
+    """Yield the ways to read a sentence: a state, what it is said of, and whether outright."""
+    head, colon, rest = (part.strip() for part in text.partition(":"))
+    if colon:
+        lead = _leads().get(squeezed(head)) or state_of(head)
+        if lead is not None:
+            yield lead, rest, True
+        for state, _ in _starting_with_a_state(rest):
+            yield state, head, True
+    for wording, state in _by_length(synonyms().scope_states):
+        found = re.search(rf"[\s,(]{re.escape(wording)}\)?$", text, re.IGNORECASE)
+        if found is not None:
+            yield state, _IS.sub("", text[: found.start()]), False
+            return
+    for wording, state in _by_length(synonyms().scope_leads):
+        found = re.search(rf"(?<!\w){re.escape(wording)}(?!\w)", text, re.IGNORECASE)
+        if found is not None:
+            yield state, text[found.end() :].strip(" :"), state == "included"
+            return
+
+
+def _starting_with_a_state(text: str) -> Iterator[tuple[str, str]]:
+    for wording, state in _by_length(synonyms().scope_states):
+        if text.casefold().startswith(wording.casefold()):
+            yield state, text[len(wording) :]
+            return
+
+
+def _by_length(words: Mapping[str, tuple[str, ...]]) -> list[tuple[str, str]]:
+    """Return wordings with what they stand for, the longest first: `not included` too."""
+    pairs = [(wording, code) for code, wordings in words.items() for wording in wordings]
+    return sorted(pairs, key=lambda pair: -len(pair[0]))
+
+
+@cache
+def _states() -> Mapping[str, str]:
+    return {squeezed(word): state for word, state in _by_length(synonyms().scope_states)}
+
+
+@cache
+def _leads() -> Mapping[str, str]:
+    return {squeezed(word): state for word, state in _by_length(synonyms().scope_leads)}
+
+
+def _items_of(text: str, items: tuple[str, ...], outright: bool) -> Iterator[str]:
+    known = _known(items)
+    for part in _APART.split(text):
+        name = _BEFORE.sub("", part.strip(" .:-–()"))
+        found = _known_in(name, known)
+        if found is not None:
+            yield found
+        elif outright and _could_be_one(name):
+            yield name
+
+
+@cache
+def _known(items: tuple[str, ...]) -> Mapping[str, str]:
+    """Return what items are called, squeezed, and the name that the evaluation has for each."""
+    words = synonyms().scope_items
+    own = {squeezed(item): item for item in items}
+    named: dict[str, str] = {}
+    for code, wordings in words.items():
+        wanted = {squeezed(code), *map(squeezed, wordings)}
+        name = next((own[one] for one in wanted if one in own), code)
+        named |= dict.fromkeys(wanted, name)
+    return named | own
+
+
+def _known_in(name: str, known: Mapping[str, str]) -> str | None:
+    """Return the item that a text names in whole, or with its first or its last words."""
+    words = name.split()
+    for count in range(len(words), 0, -1):
+        for part in (words[:count], words[-count:]):
+            found = known.get(squeezed(" ".join(part)))
+            if found is not None:
+                return found
+    return None
+
+
+def _could_be_one(name: str) -> bool:
+    return (
+        bool(name)
+        and name[0].isalpha()
+        and len(name) <= _LONGEST_ITEM
+        and (len(name.split()) <= _MOST_WORDS)
+    )

@@ -1,0 +1,136 @@
+"""What sentences say of an offer: proposed with their place, and never sure."""
+
+from __future__ import annotations
+
+import pytest
+
+from evenbarrel.intake.files import propose_text
+from evenbarrel.intake.pages.document import QuotePages
+from evenbarrel.intake.pages.whole import propose_quote
+from evenbarrel.intake.sentences.offer import offer_in
+from evenbarrel.intake.sentences.scope import said_in, sentences_in
+from evenbarrel.intake.sources import Source
+from evenbarrel.intake.taking import take
+from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.resources import read_sample
+
+from .conftest import codes, lines_of
+
+ASKED = ("freight", "installation", "training", "spare parts", "documentation")
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("The price includes hot runner control.", ["hot runner control included"]),
+        ("Our price is without transport.", ["freight missing"]),
+        ("packing and commissioning extra", ["packing extra", "installation extra"]),
+        (
+            "Lieferumfang: Heißkanalregelung, Betriebsanleitung und Werkzeugsatz",
+            ["hot runner control included", "documentation included", "Werkzeugsatz included"],
+        ),
+        (
+            "Spare parts: extra, EUR 3900. Documentation: included.",
+            ["spare parts extra EUR 3900", "documentation included"],
+        ),
+        ("Packing is included, insurance extra", ["packing included", "insurance extra"]),
+        ("Montage nicht im Lieferumfang enthalten", ["installation missing"]),
+        ("Not included: duty, VAT", ["duty missing", "VAT missing"]),
+        ("Schulung gegen Aufpreis, 2.400 EUR", ["training extra 2.400 EUR"]),
+        ("La formation est comprise, hors transport.", ["training included", "freight missing"]),
+        ("Training of two operators at works: included", ["training included"]),
+        # Nothing of the scope.
+        ("All data without guarantee.", []),
+        ("24 months, wear of screw and barrel excluded", []),
+        ("nothing here concerns the injection unit.", []),
+    ],
+)
+def test_what_a_sentence_says(text: str, said: list[str]) -> None:
+    found = [one for part in sentences_in(text) for one in said_in(part, ASKED)]
+    assert [f"{one.item} {one.state} {one.amount}".strip() for one in found] == said
+
+
+@pytest.mark.parametrize(
+    ("text", "named"),
+    [
+        ("Quotation Q-5520 of 8 October 2026", {"reference": "Q-5520", "date": "8 October 2026"}),
+        ("Angebot Nr. 4711/B vom 12.10.2026", {"reference": "4711/B", "date": "12.10.2026"}),
+        ("Our offer no. NH 26 is binding until 2026-12-31.", {"valid_until": "2026-12-31"}),
+        (
+            "Devis n° TV-26-118 du 12 octobre 2026",
+            {"reference": "TV-26-118", "date": "12 octobre 2026"},
+        ),
+        (
+            "Offerta 2210, valida fino al 30.11.2026",
+            {"reference": "2210", "valid_until": "30.11.2026"},
+        ),
+        ("Angebot gültig bis 31.12.2026", {"valid_until": "31.12.2026"}),
+        # Of an inquiry, of a machine, of nothing.
+        ("Your inquiry no. 4711 of 12.10.2026", {}),
+        ("Offer: one injection moulding machine", {}),
+        ("We offer 24 months of warranty.", {}),
+    ],
+)
+def test_what_a_title_or_a_letter_says_of_its_offer(text: str, named: dict[str, str]) -> None:
+    assert dict(offer_in(text)) == named
+
+
+def test_what_a_letter_says_of_its_offer_does_not_shake_an_explicit_label(
+    no_bids: Evaluation,
+) -> None:
+    text = "Quotation Q-5520 of 8 October 2026\n\nScrew\tA\nStroke [mm]\t200\nOffer no.\tQ-5521"
+    proposal = propose_text(no_bids, text)
+    (one, other) = lines_of(proposal, "reference")
+    assert (one.value, codes(one)) == ("Q-5520", ["in_a_sentence", "conflict"])
+    assert (other.value, other.sure) == ("Q-5521", True)
+    (date,) = lines_of(proposal, "date")
+    assert (str(date.value), codes(date), date.place.row) == ("2026-10-08", ["in_a_sentence"], 1)
+
+
+def test_the_scope_is_proposed_and_never_sure(no_bids: Evaluation) -> None:
+    evaluation = no_bids.replace(scope_items=ASKED)
+    text = (
+        "Screw\tA\nStroke [mm]\t200\nTraining\tincluded\nDocumentation\tincluded\n\n"
+        "The price includes hot runner control. Colour as agreed.\n"
+        "Transport extra, EUR 4200. Spare parts: extra, EUR 3900."
+    )
+    proposal = propose_text(evaluation, text)
+    lines = lines_of(proposal, "scope")
+    assert {line.part: (line.value.state, line.place.row) for line in lines} == {
+        "training": ("included", 3),
+        "documentation": ("included", 4),
+        "hot runner control": ("included", 6),
+        "freight": ("extra", 7),
+        "spare parts": ("extra", 7),
+    }
+    assert all(codes(line) == ["in_a_sentence"] for line in lines)
+    # What a bid has a field of its own for has its amount there.
+    assert [line.value.amount for line in lines_of(proposal, "freight")] == ["4200"]
+    assert "Colour as agreed" in [line.text for line in proposal.lines if line.value is None]
+    bid = take(evaluation, proposal, range(len(proposal.lines))).bids[0]
+    assert {line.item: line.amount and line.amount.amount for line in bid.scope} == {
+        "training": None,
+        "documentation": None,
+        "hot runner control": None,
+        "freight": None,
+        "spare parts": "3900",
+    }
+
+
+@pytest.mark.parametrize(
+    ("name", "number"),
+    [("brastivel-offer.pdf", 9), ("ondrupek-angebot.pdf", 6), ("quillomar-quotation.pdf", 7)],
+)
+def test_the_sample_quotes_say_of_their_scope_what_their_bids_have(
+    sample_evaluation: Evaluation, name: str, number: int
+) -> None:
+    pages = QuotePages(read_sample(name), name)
+    proposal = propose_quote(sample_evaluation, pages, None, Source(name))
+    pages.close()
+    lines = lines_of(proposal, "scope")
+    bid = sample_evaluation.bid(proposal.bid.bid)
+    stands = {line.item: line for line in bid.scope}
+    assert lines
+    assert {line.place.page for line in lines} == {number}
+    assert [line.outcome for line in lines] == ["same"] * len(lines)
+    assert all(line.now == stands[line.part] for line in lines)
