@@ -14,6 +14,9 @@ from evenbarrel.desk.help.topics import TopicRole
 from evenbarrel.desk.tables.sheet_table import ReferenceRole
 from evenbarrel.wording.help.glossary import key_of
 
+RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
+"""How a cell with a number lies."""
+
 
 @dataclass(frozen=True)
 class Computed:
@@ -38,7 +41,7 @@ class Computed:
         if role == TopicRole:
             return None if reference is None else key_of(reference)
         if role == Qt.ItemDataRole.TextAlignmentRole:
-            return Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
+            return RIGHT
         if role == Qt.ItemDataRole.FontRole:
             font = QFont()
             font.setBold(True)

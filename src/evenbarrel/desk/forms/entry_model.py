@@ -12,7 +12,7 @@ from PySide6.QtGui import QColor
 
 from evenbarrel.desk.forms.cell_edits import CellEdits, places_that_differ
 from evenbarrel.desk.forms.cell_words import on_one_line, tip_of
-from evenbarrel.desk.forms.computed import Computed
+from evenbarrel.desk.forms.computed import RIGHT, Computed
 from evenbarrel.desk.forms.grid_view import Area, GridModel
 from evenbarrel.desk.forms.refused_texts import RefusedTexts
 from evenbarrel.desk.help.topics import TopicRole, key_of_shape
@@ -43,7 +43,6 @@ _OF_REFUSED = frozenset(
 _READ = Qt.ItemFlag.ItemIsSelectable | Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemNeverHasChildren
 _ENTERED = _READ | Qt.ItemFlag.ItemIsEditable
 _LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
-_RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
 _NUMERIC = frozenset({"quantity", "integer", "share", "change", "number", "money"})
 
 
@@ -208,7 +207,7 @@ class EntryModel(GridModel):
         if role == ShapeRole:
             return shape
         if role == Qt.ItemDataRole.TextAlignmentRole:
-            return _RIGHT if shape.kind in _NUMERIC else _LEFT
+            return RIGHT if shape.kind in _NUMERIC else _LEFT
         if role not in _OF_REFUSED:
             return None
         thing = self.thing_at(index)
