@@ -67,6 +67,10 @@ class Decision:
         """What each barrel costs, landed, in the order of the file."""
         return self._offers.of
 
+    def offer(self, barrel: str) -> Offer:
+        """Return what one barrel costs, landed; raises KeyError."""
+        return self._offers.one(barrel)
+
     @property
     def cost(self) -> Mapping[str, LifeCost]:
         """What each barrel costs over its life where it is the only one."""
@@ -107,7 +111,7 @@ class Decision:
 
     def price_of(self, costs: Sequence[LifeCost]) -> Amount:
         """Return what several machines cost to buy: nothing for the plant's own."""
-        bought = [cost for cost in costs if not self.offers[cost.barrel].owned]
+        bought = [cost for cost in costs if not self.offer(cost.barrel).owned]
         prices = [cost.parts["price"] for cost in bought]
         once = [part for part in self.joined(bought).parts if part.of == "paid_once"]
         known = not bought or any(price.value for price in prices)
@@ -116,7 +120,7 @@ class Decision:
     def amount(self, reference: AmountRef) -> Amount:
         """Return an amount; raises KeyError where it is no longer there."""
         if reference.of == "offer":
-            offer = self.offers[reference.machines[0].barrel]
+            offer = self.offer(reference.machines[0].barrel)
             amount = offer.named[reference.name]
         else:
             costs = [self._cost_of(machine) for machine in reference.machines]
@@ -190,7 +194,7 @@ class Decision:
     def open_questions(self, result: ProposalResult) -> tuple[Question, ...]:
         """Return the questions that nobody answered or accepted yet and a proposal hangs on."""
         barrels = {cost.barrel for cost in result.costs}
-        bids = {self.offers[barrel].bid for barrel in barrels}
+        bids = {self.offer(barrel).bid for barrel in barrels}
         jobs = {job for gate in result.gate.gates for job in gate.jobs}
 
         def is_of(question: Question) -> bool:
