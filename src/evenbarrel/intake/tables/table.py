@@ -92,7 +92,9 @@ def _left_over(
     told |= {cell.place for row in known for cell in (row.label, *row.also)}
     # What is printed across several columns stands in each of them, at one place of the page.
     boxes = {(place.page, place.box) for place in told if place.box is not None}
-    currencies = {unit for row in known if is_money(row.key) for unit in row.units}
+    units = {unit for row in known if is_money(row.key) for unit in row.units}
+    # What was taken for a unit may be a number.
+    currencies = {unit for unit in units if unit and not any(map(str.isdigit, unit))}
     for cell in (cell for grid in grids for row in grid for cell in row):
         at = cell.place
         if not cell.text or at in told or (at.page, at.box) in boxes:
