@@ -149,8 +149,9 @@ def test_no_box_makes_a_line_that_is_sure_and_wrong(
     for number in (2, 3, 4):
         page = pages.page(number)
         for _ in range(25):
-            left, right = sorted(hand.uniform(0, page.width) for _ in range(2))
-            bottom, top = sorted(hand.uniform(0, page.height) for _ in range(2))
+            across, up = 0.5 * page.width, 0.6 * page.height
+            left, bottom = hand.uniform(0, across), hand.uniform(0, up)
+            right, top = hand.uniform(across, page.width), hand.uniform(up, page.height)
             box = Box(left, bottom, right, top)
             if not words_within(page, box):
                 continue
@@ -162,7 +163,7 @@ def test_no_box_makes_a_line_that_is_sure_and_wrong(
                     printed = stated_in(meant, line, names.get(line.thing))
                     assert any(same_value(one, line.value) for one in printed), (box, line)
     pages.close()
-    assert sure >= 100
+    assert sure >= 40
 
 
 def stated_in(bid: Bid, line: Line, name: Any) -> list[Any]:

@@ -129,6 +129,9 @@ def _in_block(block: Block, diameter: Diameters) -> list[PrintedScrew]:
     sizes = next((row for row in block if row.key == DIAMETER), None)
     of_screws = [row for row in measured if row.key and row.key.owner == "barrel"]
     is_unit = not of_screws and (head is None or head.key != LABEL)
+    if head is not None and head.key != LABEL:
+        # Words that nobody knows, over some of the columns alone, are names of none.
+        head = head if all(head.values[index].text for index in used) else None
     head = None if is_unit else head
     read = {index: None if sizes is None else diameter(sizes, index) for index in used}
     doubtful = head is not None and (_is_askew(head, used) or _are_numbers(head, read))
