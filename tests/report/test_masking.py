@@ -11,6 +11,7 @@ from hypothesis import Phase, given, settings
 from hypothesis import strategies as some
 from openpyxl import load_workbook
 from pypdf import PdfReader
+from pypdfium2 import PdfDocument
 
 from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.model.digest import digest
@@ -86,8 +87,11 @@ def _evaluation(names: list[str], prices: list[int]) -> Evaluation:
 
 def _words_of(appraisal: Appraisal) -> str:
     """Return every word of document and workbook, whatever place it has, without white space."""
-    pdf = PdfReader(BytesIO(render_pdf(appraisal, workings=True)))
-    parts = [page.extract_text() for page in pdf.pages]
+    data = render_pdf(appraisal, workings=True)
+    with PdfDocument(data) as document:
+        # All there is on a page, wherever it stands on it or beyond its edge.
+        parts = [page.get_textpage().get_text_range() for page in document]
+    pdf = PdfReader(BytesIO(data))
     parts += [str(pdf.metadata), str(pdf.outline), str(list(pdf.named_destinations))]
     book = load_workbook(BytesIO(render_workbook(appraisal)))
     for sheet in book.worksheets:
