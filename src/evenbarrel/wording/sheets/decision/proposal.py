@@ -28,6 +28,8 @@ from evenbarrel.wording.words.names import full_name, job_name
 from evenbarrel.wording.words.numbers import ABSENT
 
 _LONGEST_NAME = 80
+MOST_NAMED = 3
+"""Machines of a proposal that are named where there is little room."""
 
 JobsOf = Mapping[str, Sequence[str]]
 """The jobs that each barrel runs."""
@@ -39,10 +41,13 @@ BOUGHT = (
 OWNED = "The plant's own: not bought"
 
 
-def proposal_line(decision: Decision) -> str:
-    """Return the proposal in a few sentences: by whom, what, its gate, its price and cost."""
+def proposal_line(decision: Decision, most: int | None = None) -> str:
+    """Return the proposal in a few sentences: by whom, what, its gate, its price and cost.
+
+    Of more than `most` machines the others are counted.
+    """
     result = decision.proposal
-    head = proposal_head(decision)
+    head = proposal_head(decision, most)
     return head if result is None else f"{head} {money_line(decision, result)}"
 
 
@@ -76,7 +81,7 @@ def chosen_text(decision: Decision, result: ProposalResult, most: int | None = N
         runs = f"{len(cost.jobs)} of {len(decision.appraisal.jobs)} jobs"
         called = fitted(full_name(decision.appraisal, cost.barrel), _longest(most), len)
         name = f"{called}, for {runs}"
-        owned = decision.offers[cost.barrel].owned
+        owned = decision.offer(cost.barrel).owned
         (kept if owned else bought).append(f"{cost.copies} × {name}" if cost.copies > 1 else name)
     gone = [full_name(decision.appraisal, name) for name in result.replaced]
     told = (("buy", bought), ("keep", kept), ("no longer offered:", gone))
@@ -95,8 +100,8 @@ def money_line(decision: Decision, result: ProposalResult) -> str:
     if prices_masked(decision.appraisal):
         return "Price and cost over life are masked."
     price, cost = money_text(decision, result.price), over_life(decision, result)
-    lacks = dict.fromkeys((*result.price.missing, *result.present.missing))
-    unknown = f" Not stated of it: {missing_list(lacks)}." if lacks else ""
+    lacks = missing_list(result.missing)
+    unknown = f" Not stated of it: {lacks}." if lacks else ""
     return f"Price {price}, {cost}.{unknown}"
 
 
@@ -116,7 +121,7 @@ def proposal_sheet(decision: Decision, result: ProposalResult) -> Sheet:
         Heading("Machine"),
         Heading("Runs", tip="The jobs that it is given"),
         Heading("Machines", "needed", "right", NEEDED),
-        Heading("Gate over these jobs"),
+        Heading("Gate", tip="Over these jobs alone"),
         Heading("Price", currency, "right", BOUGHT),
         Heading("Cost over life", currency, "right", words.NAMES["present"]),
         Heading("A year", currency, "right", words.NAMES["yearly"]),
@@ -153,7 +158,7 @@ def _machine(decision: Decision, gate: Gate, cost: LifeCost | None) -> tuple[Cel
         price = amount_cell(cost.parts["price"], of_machines((cost,), "price"))
         amounts = [
             count_cell(cost.copies),
-            Cell(ABSENT, tip=OWNED) if decision.offers[cost.barrel].owned else price,
+            Cell(ABSENT, tip=OWNED) if decision.offer(cost.barrel).owned else price,
             amount_cell(cost.present, of_machines((cost,), "present")),
             amount_cell(cost.yearly, of_machines((cost,), "yearly")),
         ]
