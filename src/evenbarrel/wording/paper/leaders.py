@@ -23,7 +23,7 @@ from evenbarrel.wording.sheets.decision.cells import (
 )
 from evenbarrel.wording.sheets.decision.cover import of_machines
 from evenbarrel.wording.sheets.decision.open_points import open_points_line
-from evenbarrel.wording.sheets.decision.proposal import BOUGHT, proposal_head
+from evenbarrel.wording.sheets.decision.proposal import BOUGHT, MOST_NAMED, proposal_head
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet, without_columns
 from evenbarrel.wording.standing.flips import (
     NO_TWO,
@@ -41,7 +41,7 @@ PROPOSED = "What is proposed, beside what comes next"
 FLIPS = "Nearest to flip it"
 MARKED = f"{words.MARKED} {BOUGHT}"
 _MONEY = frozenset({"Not stated of its costs", "Price", "Cost over life", "A year"})
-_LONGEST_LINE, _LONGEST_UNKNOWN, _MOST_NAMED = 420, 300, 3
+_LONGEST_LINE, _LONGEST_UNKNOWN = 420, 300
 _LONGEST_NAMES, _LONGEST_LACK, _LONGEST_FLIP = 110, 70, 200
 _OF_THE_ORDER = 2
 """Barrels of the order that stand beside the proposal."""
@@ -163,7 +163,7 @@ def proposed_lines(decision: Decision, letters: int) -> tuple[str, ...]:
     result, told = decision.proposal, proposal_head(decision)
     if len(told) > _LONGEST_LINE:
         # Its gate comes last, and is never cut off.
-        told = proposal_head(decision, _MOST_NAMED)
+        told = proposal_head(decision, MOST_NAMED)
     if result is None or not result.proposal.reason:
         return (told,)
     if not letters:

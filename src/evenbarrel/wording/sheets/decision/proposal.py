@@ -28,6 +28,8 @@ from evenbarrel.wording.words.names import full_name, job_name
 from evenbarrel.wording.words.numbers import ABSENT
 
 _LONGEST_NAME = 80
+MOST_NAMED = 3
+"""Machines of a proposal that are named where there is little room."""
 
 JobsOf = Mapping[str, Sequence[str]]
 """The jobs that each barrel runs."""
@@ -39,10 +41,13 @@ BOUGHT = (
 OWNED = "The plant's own: not bought"
 
 
-def proposal_line(decision: Decision) -> str:
-    """Return the proposal in a few sentences: by whom, what, its gate, its price and cost."""
+def proposal_line(decision: Decision, most: int | None = None) -> str:
+    """Return the proposal in a few sentences: by whom, what, its gate, its price and cost.
+
+    Of more than `most` machines the others are counted.
+    """
     result = decision.proposal
-    head = proposal_head(decision)
+    head = proposal_head(decision, most)
     return head if result is None else f"{head} {money_line(decision, result)}"
 
 
