@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
 
@@ -37,6 +37,7 @@ def test_equal_ones_share():
 
 
 @pytest.mark.parametrize("measures", [1, 2, 3, 4])
+@settings(deadline=None)
 @given(data=st.data())
 def test_shares_add_up_to_the_whole(measures, data):
     scores = data.draw(arrays(np.float64, (5, measures), elements=SCORES))

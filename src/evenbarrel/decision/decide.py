@@ -44,6 +44,12 @@ class ProposalResult:
     twice: tuple[str, ...]
     replaced: tuple[str, ...]
 
+    @property
+    def missing(self) -> tuple[str, ...]:
+        """What price and cost lack, a kind of cost that only others state included."""
+        of_each = (name for cost in self.costs for name in cost.missing)
+        return tuple(dict.fromkeys((*self.price.missing, *of_each)))
+
 
 class Decision:
     """Everything a choice needs; each part is computed when it is first asked for."""
@@ -60,6 +66,10 @@ class Decision:
     def offers(self) -> Mapping[str, Offer]:
         """What each barrel costs, landed, in the order of the file."""
         return self._offers.of
+
+    def offer(self, barrel: str) -> Offer:
+        """Return what one barrel costs, landed; raises KeyError."""
+        return self._offers.one(barrel)
 
     @property
     def cost(self) -> Mapping[str, LifeCost]:
@@ -101,7 +111,7 @@ class Decision:
 
     def price_of(self, costs: Sequence[LifeCost]) -> Amount:
         """Return what several machines cost to buy: nothing for the plant's own."""
-        bought = [cost for cost in costs if not self.offers[cost.barrel].owned]
+        bought = [cost for cost in costs if not self.offer(cost.barrel).owned]
         prices = [cost.parts["price"] for cost in bought]
         once = [part for part in self.joined(bought).parts if part.of == "paid_once"]
         known = not bought or any(price.value for price in prices)
@@ -110,7 +120,7 @@ class Decision:
     def amount(self, reference: AmountRef) -> Amount:
         """Return an amount; raises KeyError where it is no longer there."""
         if reference.of == "offer":
-            offer = self.offers[reference.machines[0].barrel]
+            offer = self.offer(reference.machines[0].barrel)
             amount = offer.named[reference.name]
         else:
             costs = [self._cost_of(machine) for machine in reference.machines]
@@ -184,7 +194,7 @@ class Decision:
     def open_questions(self, result: ProposalResult) -> tuple[Question, ...]:
         """Return the questions that nobody answered or accepted yet and a proposal hangs on."""
         barrels = {cost.barrel for cost in result.costs}
-        bids = {self.offers[barrel].bid for barrel in barrels}
+        bids = {self.offer(barrel).bid for barrel in barrels}
         jobs = {job for gate in result.gate.gates for job in gate.jobs}
 
         def is_of(question: Question) -> bool:

@@ -99,7 +99,7 @@ class LifeCosts:
     def of(self, barrel: str, jobs: Sequence[int], copies: int | None = None) -> LifeCost:
         """Return the cost of a barrel that runs some jobs, on as many copies as they need."""
         row = next(row for row, c in self._places if c.id == barrel)
-        candidate, offer = self.basis.candidates[row], self.offers.of[barrel]
+        candidate, offer = self.basis.candidates[row], self.offers.one(barrel)
         number = self.copies_for(row, jobs) if copies is None else copies
         price = self.price(offer, number)
         running = {

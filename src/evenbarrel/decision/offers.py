@@ -88,11 +88,18 @@ class Offers:
     def __init__(self, basis: Basis) -> None:
         """Take what the amounts stand on."""
         self.basis = basis
+        self._made: dict[str, Offer] = {}
 
     @cached_property
     def of(self) -> Mapping[str, Offer]:
         """Each barrel's offer, in the order of the file."""
-        return {candidate.id: self._offer(candidate) for candidate in self.basis.candidates}
+        return {candidate.id: self.one(candidate.id) for candidate in self.basis.candidates}
+
+    def one(self, barrel: str) -> Offer:
+        """Return a barrel's offer, whatever the others are; raises KeyError."""
+        if barrel not in self._made:
+            self._made[barrel] = self._offer(self.basis.by_id[barrel])
+        return self._made[barrel]
 
     def _offer(self, candidate: Candidate) -> Offer:
         if candidate.owned:

@@ -258,7 +258,7 @@ class Covers:
         known = all(cost.present.value is not None for cost in costs) and self.basis.dated
         parts, paid = [], set()
         for cost in costs:
-            offer = self.costs.offers.of[cost.barrel]
+            offer = self.costs.offers.one(cost.barrel)
             parts.append(cost.present)
             if offer.bid in paid and not offer.owned:
                 parts.append(Amount("paid_once", -offer.once))

@@ -127,9 +127,10 @@ class QuestionsDrawer(QWidget):
         self.count.setText(listing.open_line(appraisal))
         choices, kept = listing.shown_words(self._groups), self._shown()
         self._choices = tuple(choices)
-        self.shown.clear()
-        self.shown.addItems(list(choices.values()))
-        self.shown.setCurrentIndex(self._choices.index(kept))
+        if self.shown.offered() != list(choices.values()):
+            self.shown.clear()
+            self.shown.addItems(list(choices.values()))
+            self.shown.setCurrentIndex(self._choices.index(kept))
         self.person.show_text(self._session.person)
         self._fill()
 

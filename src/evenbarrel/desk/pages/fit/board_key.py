@@ -20,6 +20,7 @@ _LINE = 22.0
 _SYMBOL = 26.0
 _BETWEEN = 20.0
 _MOST_LINES = 3
+_WIDTHS_KEPT = 16
 _MANY_JOBS = 12
 """Of more their names are looked up; the rows of the board need the height."""
 
@@ -37,6 +38,9 @@ class _Flowing(QWidget):
     def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._theme = theme
+        self._texts: tuple[str, ...] = ()
+        self._places: dict[tuple[int, str], tuple[tuple[Entry, QPointF], ...]] = {}
+        """Where entries have their place, by width and font: asked for again and again."""
         theme.changed.connect(self.update)
         policy = QSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
         policy.setHeightForWidth(True)
@@ -55,7 +59,15 @@ class _Flowing(QWidget):
 
         Where some have none, the last is of the words that count them.
         """
-        entries = self.entries()
+        entries, key = self.entries(), (width, self.font().key())
+        texts = tuple(text for text, _ in entries)
+        if texts != self._texts or len(self._places) > _WIDTHS_KEPT:
+            self._texts, self._places = texts, {}
+        if key not in self._places:
+            self._places[key] = self._placed(entries, width)
+        return self._places[key]
+
+    def _placed(self, entries: tuple[Entry, ...], width: int) -> tuple[tuple[Entry, QPointF], ...]:
         measure = QFontMetricsF(self.font()).horizontalAdvance
         wide = [_SYMBOL + measure(text) for text, _ in entries]
         for count in range(len(entries), 0, -1):

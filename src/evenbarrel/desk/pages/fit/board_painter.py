@@ -25,8 +25,8 @@ MARGIN = 10.0
 """Between the ruler's ends and the edges of its column [px]."""
 _LANE_BAR = 9.0
 _GAP = 6.0
-_MOST_KEPT = 500
-"""Looks of cells that are kept drawn: a few words in a few widths."""
+_MOST_KEPT = 200
+"""Looks of names and of cells that are kept drawn: those in sight, and some beyond."""
 
 
 def row_height(trace: BarrelTrace) -> int:
@@ -54,6 +54,7 @@ class BoardPainter:
         self._comfort = QBrush(QColor(colours.selection))
         self._hatching = QBrush(self._accent, Qt.BrushStyle.BDiagPattern)
         self._short: dict[tuple[str, float], str] = {}
+        self._names: dict[tuple[object, ...], QPixmap] = {}
         self._cells: dict[tuple[object, ...], QPixmap] = {}
         self._grounds: dict[tuple[object, ...], QPixmap] = {}
         self._picture: BoardPicture | None = None
@@ -178,6 +179,16 @@ class BoardPainter:
 
     def paint_name(self, painter: QPainter, box: QRectF, row: BoardRow, ground: str) -> None:
         """Draw the supplier above its first barrel, then mark, barrel and screw diameter."""
+        look = (row.supplier if row.first else None, row.name, row.size, row.gate, ground)
+        self._stamp(
+            painter,
+            box,
+            self._names,
+            look,
+            lambda own, place: self._paint_name(own, place, row, ground),
+        )
+
+    def _paint_name(self, painter: QPainter, box: QRectF, row: BoardRow, ground: str) -> None:
         painter.save()
         painter.fillRect(box, QColor(ground))
         metrics = self._usual

@@ -10,6 +10,7 @@ from PySide6.QtGui import (
     QKeySequence,
     QMouseEvent,
     QPainter,
+    QPaintEvent,
     QPen,
     QResizeEvent,
 )
@@ -54,7 +55,7 @@ class _BoardDelegate(QStyledItemDelegate):
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         """Paint one cell of the table, and a frame where it is the current one."""
         picture, colours = self._view.board_model.picture, self._theme.colours
-        drawn = self._view.painter()
+        drawn = self._view.drawn
         if drawn is None or picture is None:
             return
         box, state = QRectF(option.rect), option.state.value
@@ -87,7 +88,7 @@ class BoardView(QTableView):
         super().__init__(parent)
         self._theme = theme
         self.board_model = BoardModel(self)
-        self._drawn: BoardPainter | None = None
+        self.drawn: BoardPainter | None = None
         self.setModel(self.board_model)
         self._heading = BoardHeader(theme, self)
         self.setHorizontalHeader(self._heading)
@@ -123,10 +124,15 @@ class BoardView(QTableView):
         picture, colours, font = self.board_model.picture, self._theme.colours, self.font()
         if picture is None:
             return None
-        if self._drawn is None or not self._drawn.is_of(colours, font):
-            self._drawn = BoardPainter(colours, font)
-        self._drawn.show(picture)
-        return self._drawn
+        if self.drawn is None or not self.drawn.is_of(colours, font):
+            self.drawn = BoardPainter(colours, font)
+        self.drawn.show(picture)
+        return self.drawn
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """See once for all cells what draws them."""
+        self.painter()
+        super().paintEvent(event)
 
     def current_place(self) -> tuple[str, str | None] | None:
         """Return barrel and job of the current cell; the job None on a name or ruler."""

@@ -60,7 +60,7 @@ def chosen_text(decision: Decision, result: ProposalResult) -> str:
     for cost in result.costs:
         runs = f"{len(cost.jobs)} of {len(decision.appraisal.jobs)} jobs"
         name = f"{full_name(decision.appraisal, cost.barrel)}, for {runs}"
-        owned = decision.offers[cost.barrel].owned
+        owned = decision.offer(cost.barrel).owned
         (kept if owned else bought).append(f"{cost.copies} × {name}" if cost.copies > 1 else name)
     gone = [full_name(decision.appraisal, name) for name in result.replaced]
     told = (("buy", bought), ("keep", kept), ("no longer offered:", gone))
@@ -70,8 +70,8 @@ def chosen_text(decision: Decision, result: ProposalResult) -> str:
 def money_line(decision: Decision, result: ProposalResult) -> str:
     """Return price and cost over life of a proposal, and what is not stated of them."""
     price, cost = money_text(decision, result.price), over_life(decision, result)
-    lacks = dict.fromkeys((*result.price.missing, *result.present.missing))
-    unknown = f" Not stated of it: {missing_list(lacks)}." if lacks else ""
+    lacks = missing_list(result.missing)
+    unknown = f" Not stated of it: {lacks}." if lacks else ""
     return f"Price {price}, {cost}.{unknown}"
 
 
@@ -91,7 +91,7 @@ def proposal_sheet(decision: Decision, result: ProposalResult) -> Sheet:
         Heading("Machine"),
         Heading("Runs", tip="The jobs that it is given"),
         Heading("Machines", "needed", "right", NEEDED),
-        Heading("Gate over these jobs"),
+        Heading("Gate", tip="Over these jobs alone"),
         Heading("Price", currency, "right", BOUGHT),
         Heading("Cost over life", currency, "right", words.NAMES["present"]),
         Heading("A year", currency, "right", words.NAMES["yearly"]),
@@ -128,7 +128,7 @@ def _machine(decision: Decision, gate: Gate, cost: LifeCost | None) -> tuple[Cel
         price = amount_cell(cost.parts["price"], of_machines((cost,), "price"))
         amounts = [
             count_cell(cost.copies),
-            Cell(ABSENT, tip=OWNED) if decision.offers[cost.barrel].owned else price,
+            Cell(ABSENT, tip=OWNED) if decision.offer(cost.barrel).owned else price,
             amount_cell(cost.present, of_machines((cost,), "present")),
             amount_cell(cost.yearly, of_machines((cost,), "yearly")),
         ]
