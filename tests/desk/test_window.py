@@ -17,6 +17,7 @@ from PySide6.QtWidgets import QApplication, QMenu, QMessageBox, QRadioButton, QW
 from evenbarrel import resources
 from evenbarrel.app import has_screen
 from evenbarrel.appraisal.references import ShotRef
+from evenbarrel.desk.pages.fit.board_view import BoardView
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.desk.window.exports import EXPORTS, Export
 from evenbarrel.desk.window.file_dialogs import Dialogs
@@ -55,6 +56,16 @@ def test_pages_are_reached_by_keys(qtbot: Any, window: MainWindow) -> None:
     last = window.page_list.count() - 1
     qtbot.keyClick(window, Qt.Key.Key_PageUp, Qt.KeyboardModifier.ControlModifier)
     assert window.page_list.currentRow() == last
+
+
+def test_from_the_list_a_key_leads_to_the_rows_of_the_board(qtbot: Any, window: MainWindow) -> None:
+    window.page_list.setFocus()
+    qtbot.keyClick(window, Qt.Key.Key_4, Qt.KeyboardModifier.AltModifier)
+    assert window.page_list.currentItem().text() == "Fit"
+    board = window.page.findChild(BoardView)
+    qtbot.waitUntil(board.hasFocus)
+    qtbot.keyClick(board, Qt.Key.Key_End, Qt.KeyboardModifier.ControlModifier)
+    assert board.currentIndex().row() == board.model().rowCount() - 1
 
 
 def test_a_page_is_made_when_it_is_first_shown(window: MainWindow) -> None:

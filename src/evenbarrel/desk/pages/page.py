@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Literal
 
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QCloseEvent
+from PySide6.QtWidgets import QWidget
 
 from evenbarrel.desk.style.filling import Filling
 from evenbarrel.desk.style.theme import Theme
@@ -49,6 +50,10 @@ class Page(Filling):
 
     def wait(self) -> None:
         """Stop what runs beside the page, and wait until it has: before the window goes."""
+
+    def entrance(self) -> QWidget | None:
+        """Return where the keyboard comes in by a key; None for what Tab reaches first."""
+        return None
 
     def commit(self) -> None:
         """Take what stands typed and not yet left."""

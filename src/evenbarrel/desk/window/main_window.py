@@ -141,7 +141,8 @@ class MainWindow(QMainWindow):
 
     def enter_page(self) -> None:
         """Put the keyboard into the page."""
-        _first_reachable(self.stack).setFocus(Qt.FocusReason.ShortcutFocusReason)
+        entrance = self.page.entrance() or _first_reachable(self.stack)
+        entrance.setFocus(Qt.FocusReason.ShortcutFocusReason)
 
     def open_page(self, key: PageKey) -> None:
         """Show the page of that key."""

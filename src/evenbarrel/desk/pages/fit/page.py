@@ -188,6 +188,10 @@ class FitPage(Page):
         self._session.opened.connect(self._forget)
         self._theme.changed.connect(self._draw)
 
+    def entrance(self) -> QWidget | None:
+        """Return the board, where it has a row."""
+        return self.board if self.board.board_model.rowCount() else None
+
     def show_appraisal(self, appraisal: Appraisal, difference: Difference = EVERYTHING) -> None:
         """Show words and board as they are now, and what is open below."""
         self._appraisal = appraisal
