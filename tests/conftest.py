@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gc
 import os
+import sys
 from collections.abc import Callable
 
 import pytest
@@ -15,6 +16,14 @@ from evenbarrel.resources import read_sample
 from evenbarrel.storage.files import parse_evaluation
 
 from .sample_record import without_record
+
+# What is compiled is kept for the other worker, for the next run and for the programs that tests
+# start, whatever the machine says: the suite takes a good deal longer without.
+sys.dont_write_bytecode = False
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+
+# Workers, which take this over, keep to a core each: threads of both would wait for each other.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 # Windows need no screen here; set it to xcb to watch them on one.
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")

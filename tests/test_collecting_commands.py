@@ -12,8 +12,9 @@ from openpyxl import load_workbook
 
 from evenbarrel.__main__ import main
 from evenbarrel.commands.outcome import DONE, REFUSED, WRONG_USE
+from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.resources import read_sample
-from evenbarrel.storage.files import read_evaluation
+from evenbarrel.storage.files import evaluation_bytes, read_evaluation
 
 SAMPLE = "irrigation-parts.evenbarrel.json"
 
@@ -67,6 +68,23 @@ def test_yes_takes_what_is_sure_into_another_file(
     assert second.injection_pressure.source == "offer.txt, row 5, column 4"
 
 
+def test_a_quote_is_read_whole(
+    sample: Path, tmp_path: Path, capfd: pytest.CaptureFixture[str]
+) -> None:
+    quote = tmp_path / "quotation.pdf"
+    quote.write_bytes(read_sample("quillomar-quotation.pdf"))
+    empty, out = tmp_path / "empty.evenbarrel.json", tmp_path / "taken.evenbarrel.json"
+    resins = read_evaluation(sample).resins
+    empty.write_bytes(evaluation_bytes(Evaluation(resins=resins)))
+    assert main(["take", str(empty), str(quote), "--yes", "-o", str(out)]) == DONE
+    assert "with 1 unit and 3 screws new" in capfd.readouterr().out
+    (bid,) = read_evaluation(out).bids
+    assert (bid.supplier, bid.reference, str(bid.date)) == ("Quillomar", "Q-5520", "2026-10-08")
+    assert [barrel.label for barrel in bid.units[0].barrels] == ["1.50", "1.75", "2.00"]
+    assert bid.units[0].price is not None
+    assert bid.units[0].price.amount == "168000"
+
+
 def test_a_sheet_goes_out_and_comes_back(
     sample: Path, tmp_path: Path, capfd: pytest.CaptureFixture[str]
 ) -> None:
@@ -76,10 +94,17 @@ def test_a_sheet_goes_out_and_comes_back(
     page = book["Data"]
     row = next(c.row for c in page["A"] if c.value == "barrel.melt_inventory")
     page.cell(row, 4).value = 310
+    row = next(c.row for c in page["A"] if c.value == "barrel.compression_ratio")
+    page.cell(row, 4).value = page.cell(row, 5).value = 2.3
     book.save(sheet)
     assert main(["take", str(sample), str(sheet), "--yes", "-o", str(out)]) == DONE
-    assert "1 line sure and filling a gap; left: " in capfd.readouterr().out
-    inventory = read_evaluation(out).bids[1].units[0].barrels[0].melt_inventory
+    assert "3 lines sure and filling a gap; left: " in capfd.readouterr().out
+    before, after = read_evaluation(sample), read_evaluation(out)
+    (answer,) = (one for one in after.answers if one not in before.answers)
+    assert (answer.datum, answer.state) == ("compression_ratio", "answered")
+    assert answer.text == "In the data sheet sheet.xlsx."
+    assert answer.date is not None
+    inventory = after.bids[1].units[0].barrels[0].melt_inventory
     assert inventory is not None
     assert (inventory.magnitude, inventory.unit) == ("310", "cm3")
 

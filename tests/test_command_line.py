@@ -83,6 +83,10 @@ def test_report_is_written_whole(sample: Path, tmp_path: Path, suffix: str) -> N
 
 
 def test_the_appendix_is_added_where_it_is_asked_for(sample: Path, tmp_path: Path) -> None:
+    # One offer is enough, with no decision about others.
+    data = json.loads(sample.read_bytes())
+    kept = ("format_version", "title", "resins", "jobs", "limits")
+    sample.write_text(json.dumps({key: data[key] for key in kept} | {"bids": data["bids"][:1]}))
     plain, full = tmp_path / "plain.pdf", tmp_path / "full.pdf"
     assert main(["report", str(sample), "-o", str(plain)]) == DONE
     assert main(["report", str(sample), "--appendix", "-o", str(full)]) == DONE

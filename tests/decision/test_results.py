@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import json
+import math
 import re
 
 import jsonschema
 import pytest
 
+from evenbarrel.appraisal.appraise import appraise
+from evenbarrel.decision.acceptance import series_of
 from evenbarrel.report.results_file import results_digest, results_of, to_json
 from evenbarrel.report.results_shapes import Results
 from evenbarrel.wording.sentences.asking.questions import question_texts
@@ -89,3 +92,42 @@ def test_the_summary_says_why_there_is_no_cost(decided, make_bid):
 )
 def test_what_is_missing_is_told_in_words(name, words):
     assert missing_text(name) == words
+
+
+def test_the_results_hold_every_acceptance_series_with_its_verdicts(written, sample_appraisal):
+    found = series_of(sample_appraisal)
+    told = written["acceptance"]
+    assert [one["kind"] for one in told] == ["air_shot", "plasticising", "repeatability"]
+    assert [one["unit"] for one in told] == ["g", "g/s", "%"]
+    for one, series in zip(told, found, strict=True):
+        size = 100.0 if one["unit"] == "%" else 1000.0
+        entered = sample_appraisal.evaluation.acceptance[series.acceptance]
+        assert (one["barrel"], one["date"]) == (entered.barrel, entered.date.isoformat())
+        assert one["shots"] == len(entered.tests[series.test].masses)
+        assert one["value"] == pytest.approx(series.result.value * size)
+        assert one["uncertainty"] == pytest.approx(series.result.expanded * size)
+        parts = one["uncertainty_parts_percent"].values()
+        relative = math.hypot(*parts) / 100.0
+        assert one["uncertainty"] == pytest.approx(2.0 * relative * one["value"])
+        for held in one["held"]:
+            least, most = one["value"] - one["uncertainty"], one["value"] + one["uncertainty"]
+            low, high = held["low"], held["high"]
+            within = (low is None or least >= low) and (high is None or most <= high)
+            beyond = (low is not None and most < low) or (high is not None and least > high)
+            verdict = "accept" if within else "reject" if beyond else "within_uncertainty"
+            assert held["verdict"] == verdict
+    assert {held["verdict"] for one in told for held in one["held"]} == {
+        "accept",
+        "reject",
+        "within_uncertainty",
+    }
+
+
+def test_what_is_weighed_later_is_not_in_the_digest_of_results(sample_appraisal):
+    """It is no part of what was signed: a signature computes the same before and after."""
+    texts = question_texts(sample_appraisal)
+    before = appraise(sample_appraisal.evaluation.replace(acceptance=()))
+    assert results_of(before, texts).acceptance == ()
+    assert results_digest(results_of(before, texts)) == results_digest(
+        results_of(sample_appraisal, texts)
+    )

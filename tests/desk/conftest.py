@@ -99,7 +99,7 @@ def small_programme() -> Evaluation:
         ),
         bids=(Bid(id="n", supplier="Nordquell", units=(unit,)),),
     )
-    return _shared(small)
+    return opened_often(small)
 
 
 def cut_off(session: Session) -> None:
@@ -166,7 +166,7 @@ def _opened_once() -> Iterator[None]:
 
     @cache
     def parse_once(content: bytes, name: str) -> Evaluation:
-        return _shared(parse_evaluation(content, name))
+        return opened_often(parse_evaluation(content, name))
 
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr("evenbarrel.appraisal.appraise.appraise", appraise_once)
@@ -175,7 +175,7 @@ def _opened_once() -> Iterator[None]:
         yield
 
 
-def _shared(evaluation: Evaluation) -> Evaluation:
+def opened_often(evaluation: Evaluation) -> Evaluation:
     """Let an evaluation that tests open again and again be appraised and decided once."""
     evaluation.kept["shared"] = True
     return evaluation

@@ -5,6 +5,7 @@ from __future__ import annotations
 import unicodedata
 from collections.abc import Mapping
 from datetime import date
+from functools import cache
 from typing import Any
 
 from evenbarrel.appraisal.appraise import appraise
@@ -55,6 +56,7 @@ def _worse(name: str, value: str) -> str:
     return f"{HOSTILE}{called}\nsecond {name} {long}"
 
 
+@cache
 def hostile_evaluation() -> Evaluation:
     """Return the sample with decisions of every kind and every text hostile."""
     name = "irrigation-parts.evenbarrel.json"

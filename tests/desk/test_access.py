@@ -8,7 +8,6 @@ from typing import Any
 import pytest
 from PySide6.QtCore import QPoint, QRect, Qt
 from PySide6.QtGui import QAccessible, QColor, QPalette
-from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QDialog, QScrollArea, QTabWidget, QWidget
 
 from evenbarrel.appraisal.references import ClaimRef
@@ -171,6 +170,12 @@ def test_a_page_that_is_asked_for_by_its_key_has_the_keyboard(person: Person) ->
         assert person.window.stack.isAncestorOf(person.focus()), page
 
 
+def settle() -> None:
+    """Let what is put off to the next turns of the loop be done."""
+    for _ in range(3):
+        QApplication.processEvents()
+
+
 def area_of(window: MainWindow, widget: QWidget) -> str:
     """Which part of the window a widget belongs to."""
     questions, working = window._drawers
@@ -183,7 +188,7 @@ def area_of(window: MainWindow, widget: QWidget) -> str:
 def test_the_sample_fits_the_smallest_window(of_sample: MainWindow) -> None:
     of_sample.resize(*SMALLEST)
     for view in every_view(of_sample):
-        QTest.qWait(1)
+        settle()
         assert (of_sample.width(), of_sample.height()) == SMALLEST, view
         sideways = [
             type(area.widget()).__name__
@@ -217,21 +222,21 @@ def test_what_is_looked_at_is_seen_in_the_smallest_window(
 ) -> None:
     of_sample.resize(*SMALLEST)
     of_sample.open_claim(ClaimRef("b4u1b", "volume_geometry"))
-    QTest.qWait(1)
+    settle()
     buttons = [b for b in of_sample.page.panel.readings.buttons if b.isVisible()]
     assert len(buttons) == 5
     assert all(in_sight(button, area_round(button)) for button in buttons)
     of_sample.open_page("fit")
-    QTest.qWait(1)
+    settle()
     assert whole_rows(of_sample.page.board) >= 10
     jobs = tuple(job.replace(id=f"{job.id}x{again}") for job in many.jobs for again in range(3))
     person.session.edit("Many", many.replace(jobs=jobs[:20]))
-    QTest.qWait(1)
+    settle()
     assert whole_rows(of_sample.page.board) >= 10
     # A resin without a job yet.
     of_sample.open_page("shots")
     person.session.edit("A resin", Evaluation(resins=many.resins[:1]))
-    QTest.qWait(1)
+    settle()
     panel = of_sample.page.resins
     assert panel.isVisible()
     assert area_round(panel).verticalScrollBar().maximum() == 0

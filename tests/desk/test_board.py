@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from PySide6.QtCore import QPoint, Qt
+from PySide6.QtCore import QPoint, QRectF, Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtTest import QAbstractItemModelTester
 
@@ -49,6 +49,22 @@ def test_the_model_keeps_qts_rules(appraisal: Appraisal) -> None:
 def test_all_barrels_of_the_sample_are_seen_at_once(view: BoardView) -> None:
     assert view.verticalScrollBar().maximum() == 0
     assert view.horizontalScrollBar().maximum() == 0
+
+
+def test_few_barrels_grow_into_the_height_there_is(view: BoardView, appraisal: Appraisal) -> None:
+    view.resize(1000, 300)
+    low = view.rowHeight(0)
+    assert view.verticalScrollBar().maximum() > 0
+    view.resize(1000, 3000)
+    assert low < view.rowHeight(0) <= 2 * low
+    # What lies on the ruler is found where it is drawn.
+    row, drawn = view.board_model.row(view.board_model.index(0, RULER)), view.painter()
+    assert drawn is not None
+    box = QRectF(view.visualRect(view.board_model.index(0, RULER)))
+    assert {at.y() for _, at in drawn.marks_in(row, box)}
+    assert all(box.contains(at) for _, at in drawn.marks_in(row, box))
+    view.resize(1000, 300)
+    assert view.rowHeight(0) == low
 
 
 def test_arrows_walk_the_cells_and_enter_opens_one(qtbot: Any, view: BoardView) -> None:

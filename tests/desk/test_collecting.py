@@ -14,6 +14,7 @@ from PySide6.QtWidgets import QApplication, QFileDialog, QLineEdit
 from evenbarrel.desk.collecting.proposal_table import FOUND, WHY
 from evenbarrel.desk.forms.add_resin import TableDialog
 from evenbarrel.intake.bid_file import bid_file_of
+from evenbarrel.intake.data_sheet.writer import render_sheet
 from evenbarrel.model.bid import Barrel
 from evenbarrel.model.changes import with_deviations
 from evenbarrel.model.decision import Deviation
@@ -137,6 +138,30 @@ def test_a_data_sheet_goes_out_is_filled_dropped_put_right_taken_and_undone(
     # What was taken stands on Bids with the place it was found at.
     desk.page.open_datum((*desk.session.evaluation.barrel_path(other.id), "stroke"))
     assert f"nordland.xlsx, {place}" in seen(desk.page)
+    desk.undo()
+    assert desk.session.evaluation == before
+
+
+def test_a_sheet_that_comes_back_answers_what_was_asked_in_the_same_step(
+    desk: Person, tmp_path: Path
+) -> None:
+    desk.wait(lambda: desk.session.is_current)
+    before = desk.session.evaluation
+    sheet = tmp_path / "back.xlsx"
+    sheet.write_bytes(render_sheet(desk.session.appraisal, before.bids[0].id))
+    page: Any = (book := load_workbook(sheet))["Data"]
+    row = next(cell.row for cell in page["A"] if cell.value == "barrel.injection_pressure")
+    for column in (cell.column for cell in page[1] if cell.value == "screw"):
+        page.cell(row, column).value = 1850
+    book.save(sheet)
+    drop(desk, sheet)
+    wait_for_proposal(desk, "back.xlsx")
+    desk.key(Qt.Key.Key_Return, CTRL)
+    (answer,) = desk.session.evaluation.answers
+    asked = ("injection_pressure", "answered", desk.session.today())
+    assert (answer.datum, answer.state, answer.date) == asked
+    pressures = [barrel.injection_pressure for barrel in barrels(desk.session.evaluation)]
+    assert {one and one.standing for one in pressures} == {"confirmed"}
     desk.undo()
     assert desk.session.evaluation == before
 

@@ -113,6 +113,30 @@ def test_flips_stand_through_a_signature(small: Person) -> None:
     assert rows(small.page.flips.table)
 
 
+def test_a_signature_does_not_stop_the_search(
+    small: Person, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    signed, search = Event(), flips_panel.flips_of
+
+    def held(decision: Decision, report: Report) -> Any:
+        assert signed.wait(PATIENCE_MS / 1000.0)
+        return search(decision, report)
+
+    monkeypatch.setattr(flips_panel, "flips_of", held)
+    small.step_to("Flips")
+    panel = small.page.flips
+    small.click(panel.look)
+    small.step_to("Sign-offs")
+    small.click(small.page.sign)
+    small.answer(role="purchase", person="B. Buyer")
+    assert panel.job.is_running
+    signed.set()
+    small.qtbot.waitUntil(lambda: not panel.job.is_running, timeout=PATIENCE_MS)
+    assert small.session.flips is not None
+    small.step_to("Flips")
+    assert rows(panel.table)
+
+
 def test_the_document_is_given_the_flips_that_stand(
     small: Person, tmp_path: Any, monkeypatch: pytest.MonkeyPatch
 ) -> None:

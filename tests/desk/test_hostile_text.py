@@ -47,6 +47,7 @@ from evenbarrel.intake.tables.pasted import grid_of
 from evenbarrel.intake.tables.table import propose_table
 from evenbarrel.storage.file_errors import FileRefused
 
+from .conftest import opened_often
 from .hostile import HIDING, HOSTILE, MARKUP, hidden_in, hostile_evaluation
 
 Told = tuple[str, str, bool]
@@ -157,7 +158,7 @@ def look_at(top: QWidget) -> int:
 
 @pytest.fixture
 def desk(make_window: Callable[..., MainWindow], session: Session, theme: Any) -> MainWindow:
-    session.evaluation = hostile_evaluation()
+    session.evaluation = opened_often(hostile_evaluation())
     window = make_window()
     add_drawers(window, session, theme)
     session.begin()

@@ -53,9 +53,10 @@ def many(evaluation: Evaluation, barrels: int, jobs: int) -> Appraisal:
     )
     bid, unit, _ = next(base.barrels())
     every = [barrel for _, _, barrel in base.barrels()]
-    made = tuple(every[n % len(every)].replace(id=f"barrel{n}") for n in range(barrels))
-    bids = (bid.replace(units=(unit.replace(barrels=made),)),)
-    return appraise(base.replace(jobs=made_jobs, bids=bids))
+    made = (every[n % len(every)].replace(id=f"barrel{n}") for n in range(barrels))
+    # Each on a unit of its own: screws of one unit are held against each other at length.
+    units = tuple(unit.replace(id=f"unit{n}", barrels=(one,)) for n, one in enumerate(made))
+    return appraise(base.replace(jobs=made_jobs, bids=(bid.replace(units=units),)))
 
 
 def marks_of(item) -> list[tuple[float, float, QPainterPath]]:

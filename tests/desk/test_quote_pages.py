@@ -22,7 +22,8 @@ from evenbarrel.intake.pages.document import QuotePages
 from evenbarrel.intake.pages.words import Box, Word
 from evenbarrel.intake.proposal import Proposal
 from evenbarrel.model import datum_path as edits
-from evenbarrel.model.bid import Barrel, InjectionUnit
+from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
+from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.quantity import Place
 from evenbarrel.wording.sentences.asking import quote
 
@@ -226,6 +227,99 @@ def test_a_box_round_a_table_is_proposed(desk: Desk, qtbot: Any) -> None:
     place = proposal.lines.index(strokes[2])
     shown.table.go_to_line(place)
     assert desk.view.mark == Box(*strokes[2].value.place.box)
+
+
+def test_a_quote_is_read_whole_put_right_by_a_click_taken_and_gone_on_from(
+    desk: Desk, qtbot: Any
+) -> None:
+    """Beginning with nothing but the PDF: two clicks and one key give the offer's data."""
+    meant = desk.session.evaluation.bids[0]
+    alone = Bid(id="b1", documents=meant.documents)
+    desk.session.edit("begin", Evaluation(bids=(alone,)))
+    desk.page.choose(("bids", "b1"))
+    desk.open(3)
+    desk.bot.mouseClick(desk.panel.read_all, LEFT)
+    shown = desk.page.collecting.panel
+    qtbot.waitUntil(lambda: shown.is_open, timeout=10_000)
+    assert desk.session.evaluation.bids == (alone,)
+    strokes = [n for n, one in enumerate(shown.proposal.lines) if one.field == "stroke"]
+    shown.table.go_to_line(strokes[1])
+    desk.settle()
+    assert desk.panel.goes_to.text() == "A click goes to: Stroke"
+    desk.click("45")
+    put_right = shown.proposal.lines[strokes[1]].value
+    assert (put_right.magnitude, put_right.place.page) == ("45", 3)
+    # What waits next is the line below.
+    assert shown.table.current_line() == strokes[2]
+    desk.bot.keyClick(shown.table, Qt.Key.Key_Return, Qt.KeyboardModifier.ControlModifier)
+    (bid,) = desk.session.evaluation.bids
+    assert (bid.supplier, bid.reference, bid.currency) == ("Brastivel", meant.reference, "EUR")
+    diameters = [b.screw_diameter.magnitude for b in bid.units[0].barrels]  # type: ignore[union-attr]
+    assert diameters == ["40", "45", "50"]
+    # The resin that they are rated in came with it: the evaluation had none.
+    assert [resin.id for resin in desk.session.evaluation.resins] == ["ps"]
+    assert desk.page.sheet.view.hasFocus()
+    assert desk.panel.goes_to.text().startswith("A click goes to: ")
+
+
+def test_a_page_has_room_to_be_read_and_gives_it_back(
+    desk: Desk,
+    theme: Theme,
+    shown: Callable[..., Any],
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path))
+    lent: list[bool] = []
+    desk.page.room_wanted.connect(lent.append)
+    desk.page.resize(900, 700)
+    assert desk.page.tree.isVisible()
+    desk.open(3)
+    # Narrow: the tree folds away, and the drawers of the window are asked for.
+    assert lent == [True]
+    assert not desk.page.tree.isVisible()
+    assert desk.panel.width() > 0.5 * desk.page.width()
+    desk.page.resize(1200, 700)
+    usual = desk.panel.width()
+    desk.page.quote.larger.trigger()
+    assert desk.panel.width() > usual + 60
+    desk.page.quote.larger.trigger()
+    assert abs(desk.panel.width() - usual) <= 4
+    splitter = desk.page.room.splitter
+    middle = splitter.handle(1).rect().center()
+    desk.bot.mousePress(splitter.handle(1), LEFT, pos=middle)
+    desk.bot.mouseMove(splitter.handle(1), middle + QPoint(60, 0))
+    desk.bot.mouseRelease(splitter.handle(1), LEFT, pos=middle + QPoint(60, 0))
+    narrower = desk.panel.width()
+    assert narrower < usual
+    desk.page.quote.toggle.trigger()
+    assert lent == [True, False]
+    assert desk.page.tree.isVisible()
+    other: BidsPage = shown(BidsPage(desk.session, theme), desk.session)
+    other.resize(desk.page.size())
+    other.quote.toggle.trigger()
+    assert abs(other.quote.panel.width() - narrower) <= 4
+
+
+def test_all_pages_are_read_at_once_and_each_line_leads_to_its_page(desk: Desk, qtbot: Any) -> None:
+    emptied(desk, "stroke", "swept_volume")
+    desk.open(9)
+    desk.bot.mouseClick(desk.panel.read_all, LEFT)
+    shown = desk.page.collecting.panel
+    qtbot.waitUntil(lambda: shown.is_open, timeout=5000)
+    proposal: Proposal | None = shown.proposal
+    assert proposal is not None
+    assert proposal.name == "brastivel-offer.pdf"
+    ticked = [proposal.lines[at] for at in sorted(shown.ticked)]
+    assert [(line.field, line.text) for line in ticked] == [
+        ("stroke", "190"),
+        ("swept_volume", "302"),
+    ]
+    shown.table.go_to_line(proposal.lines.index(ticked[1]))
+    desk.settle()
+    assert desk.panel.page is not None
+    assert desk.panel.page.number == 3
+    assert desk.view.mark == Box(*ticked[1].value.place.box)
 
 
 def test_words_are_looked_for_on_every_page(desk: Desk) -> None:

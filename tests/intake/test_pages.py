@@ -23,9 +23,10 @@ from evenbarrel.intake.sources import Source, source_of_file
 from evenbarrel.intake.tables.cells import TableRefused
 from evenbarrel.intake.tables.pasted import grid_of
 from evenbarrel.intake.tables.values import begins_a_value
-from evenbarrel.model.bid import Barrel, Bid
+from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.report.paper.fonts import REGULAR, register
+from evenbarrel.resources import read_sample
 
 from .catalogue import TABLES
 from .held_out import HELD_OUT
@@ -150,6 +151,17 @@ def test_a_number_is_taken_with_the_words_that_belong_to_it(
     assert found is not None
     value, codes = found.reading.value, [one.code for one in found.reading.findings]
     assert (value.magnitude, value.unit, codes) == wanted
+
+
+def test_a_mark_in_a_number_is_settled_by_the_tables_on_its_page() -> None:
+    pages = QuotePages(read_sample("quillomar-quotation.pdf"), "quote.pdf")
+    page = pages.page(3)
+    pages.close()
+    word = next(word for word in page.words if word.text == "1,960")
+    found = value_at(page, *word.box.middle, shapes_of(InjectionUnit)["clamp_force"], Context())
+    assert found is not None
+    assert found.reading.value.magnitude == "1960"
+    assert [one.code for one in found.reading.findings] == ["mark_settled"]
 
 
 def test_a_search_finds_words_across_gaps_and_cases() -> None:

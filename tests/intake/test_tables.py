@@ -8,6 +8,7 @@ from collections.abc import Sequence
 import pytest
 
 from evenbarrel.intake.files import propose_text
+from evenbarrel.intake.proposal import Proposal
 from evenbarrel.intake.taking import take
 from evenbarrel.model.evaluation import Evaluation
 
@@ -15,7 +16,7 @@ from .catalogue import TABLES, Table
 from .conftest import codes, lines_of
 from .held_out import HELD_OUT
 from .held_out_later import HELD_OUT_LATER
-from .outcomes import RIGHT, Outcome, cells_of, outcomes_of
+from .outcomes import RIGHT, Outcome, cells_of, outcomes_of, text_of
 
 PLAIN = """Data\tUnit\tScrew A\tScrew B
 Screw diameter\tmm\t40\t45
@@ -222,3 +223,58 @@ def test_a_currency_is_read_with_its_price_and_with_nothing_else(no_bids: Evalua
     assert (freight.value.currency, codes(freight)) == ("GBP", [])
     assert "GBP" not in [line.text for line in proposal.lines]
     assert codes(lines_of(proposal, "reference_resin")[0]) == ["table_resin"]
+
+
+def told(proposal: Proposal, field: str) -> list[tuple[str, bool]]:
+    """Return the numbers of one datum as read, and whether each is sure."""
+    lines = (line for line in lines_of(proposal, field) if line.value is not None)
+    return [(text_of(line.value), line.sure) for line in lines]
+
+
+def test_the_stroke_of_a_clamp_or_an_ejector_is_no_stroke_of_a_screw(no_bids: Evaluation) -> None:
+    text = (
+        "Clamping unit\t\t\nStroke\tmm\t475\nClamping force\tkN\t1600\nInjection unit\t\t\n"
+        "Screw diameter\tmm\t40\nStroke\tmm\t180\nEjector\t\t\nStroke\tmm\t100"
+    )
+    proposal = propose_text(no_bids, text)
+    assert told(proposal, "stroke") == [("180 mm", True)]
+    assert told(proposal, "clamp_force") == [("1600 kN", True)]
+    assert {"475", "100"} <= {line.text for line in proposal.lines if line.value is None}
+
+
+def test_the_delivery_of_an_option_is_not_that_of_the_offer(no_bids: Evaluation) -> None:
+    text = "Option\tPrice\tDelivery\nCore pull\t3400 EUR\t6 weeks"
+    proposal = propose_text(no_bids, text)
+    assert told(proposal, "delivery") == [("6 weeks", False)]
+    assert told(proposal, "price") == [("3400 EUR", False)]
+
+
+def test_screws_of_one_name_that_print_other_numbers_are_not_one(no_bids: Evaluation) -> None:
+    text = (
+        "Screw\tA\tB\nStroke [mm]\t150\t150\nScrew diameter [mm]\t30\t35\n\n"
+        "Screw\tA\tB\nStroke [mm]\t200\t200\nL/D\t22\t20"
+    )
+    proposal = propose_text(no_bids, text)
+    assert proposal.sure_lines() == ()
+    assert len({line.thing for line in lines_of(proposal, "stroke")}) == 4
+
+
+def test_a_second_unit_has_its_own_screws_and_what_names_none_may_be_of_either(
+    no_bids: Evaluation,
+) -> None:
+    unit = "Injection unit\t{}\nHeating power [kW]\t{}\nScrew\tA\tB\nStroke [mm]\t{}\t{}\n"
+    text = unit.format(430, 8, 150, 150) + unit.format(860, 12, 200, 200)
+    proposal = propose_text(no_bids, f"{text}Screw\tA\tB\nPrice difference [EUR]\t0\t500")
+    taken = take(no_bids, proposal, proposal.sure_lines()).bids[0]
+    assert [
+        (one.designation, [(b.label, b.stroke and b.stroke.magnitude) for b in one.barrels])
+        for one in taken.units
+    ] == [("430", [("A", "150"), ("B", "150")]), ("860", [("A", "200"), ("B", "200")])]
+    assert [sure for _, sure in told(proposal, "price_difference")] == [False, False]
+
+
+def test_a_title_that_may_belong_to_the_label_below_it_leaves_doubt(no_bids: Evaluation) -> None:
+    text = "Screw diameter\tmm\t40\nStroke\tmm\t200\nScrew\t\t\nDrive power\tkW\t30"
+    proposal = propose_text(no_bids, text)
+    assert told(proposal, "drive_power") == [("30 kW", False)]
+    assert codes(lines_of(proposal, "drive_power")[0]) == ["ambiguous_label"]

@@ -64,10 +64,12 @@ def take(arguments: argparse.Namespace) -> int:
     """
     from evenbarrel.intake.files import propose_file, take_sure
     from evenbarrel.intake.listing import proposal_text
+    from evenbarrel.intake.particulars import with_currency
     from evenbarrel.wording.sentences.asking.collecting import NOTHING_WRITTEN, written_line
 
     evaluation, path = evaluation_in(Path(arguments.file)), Path(arguments.sheet)
-    proposal = propose_file(evaluation, path.name, read_content(path), arguments.bid or None)
+    read = propose_file(evaluation, path.name, read_content(path), arguments.bid or None)
+    proposal = with_currency(evaluation, read)
     text = proposal_text(evaluation, proposal, path.name)
     if not arguments.yes:
         put(visible(f"{text}{NOTHING_WRITTEN}\n").encode("utf-8"), None)

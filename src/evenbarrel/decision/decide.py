@@ -44,6 +44,12 @@ class ProposalResult:
     twice: tuple[str, ...]
     replaced: tuple[str, ...]
 
+    @property
+    def missing(self) -> tuple[str, ...]:
+        """What price and cost lack, a kind of cost that only others state included."""
+        of_each = (name for cost in self.costs for name in cost.missing)
+        return tuple(dict.fromkeys((*self.price.missing, *of_each)))
+
 
 class Decision:
     """Everything a choice needs; each part is computed when it is first asked for."""

@@ -28,6 +28,12 @@ def ranked(
     return tuple(offer for fit, _, offer in sorted(fits) if fit != _NO_MATCH)
 
 
+def is_named(text: str, offers: Sequence[Offer], short: Mapping[str, tuple[str, ...]]) -> bool:
+    """Say whether a text is the name of one of the offers, in full or in short."""
+    said = " ".join(text.split()).casefold()
+    return any(_fit(said, offer, short) == _EXACT for offer in offers)
+
+
 def _fit(said: str, offer: Offer, short: Mapping[str, tuple[str, ...]]) -> int:
     key, word = (part.casefold() for part in offer)
     if said in (key, word):

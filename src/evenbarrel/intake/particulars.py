@@ -12,10 +12,16 @@ from evenbarrel.intake.in_words import owner_of
 from evenbarrel.intake.keys import MODELS
 from evenbarrel.intake.proposal import Line, Place, Proposal
 from evenbarrel.intake.taking import value_at
+from evenbarrel.model.bid import Bid
 from evenbarrel.model.datum_path import BarrelPath, BidPath, UnitPath
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.quantity import Money
+from evenbarrel.model.terms import ScopeLine
 from evenbarrel.wording.sentences.asking.carried import BEFORE
 from evenbarrel.wording.sentences.asking.proposals import TYPED
+
+_DOUBTED = frozenset({"currency_missing", "currency_sign"})
+"""Findings of an amount that leave open which currency it is in."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,6 +91,31 @@ def with_typed(proposal: Proposal, one: Particular, value: Any) -> tuple[Proposa
         findings=(CORRECTED,),
     )
     return replace(proposal, lines=(*proposal.lines, line)), len(proposal.lines)
+
+
+def with_currency(evaluation: Evaluation, proposal: Proposal) -> Proposal:
+    """Return the proposal with the offer's currency, where all its amounts are printed in one.
+
+    What is typed later is meant in it too; none is told where the offer states one already.
+    """
+    amounts = [line for line in proposal.lines if _amount(line) is not None]
+    named = {_amount(line).currency for line in amounts}
+    doubted = any(one.code in _DOUBTED for line in amounts for one in line.findings)
+    is_told = any(line.field == "currency" for line in proposal.lines)
+    stands = value_at(evaluation, proposal.bid, "currency")
+    if len(named) != 1 or doubted or is_told or stands:
+        return proposal
+    label = shapes_of(Bid)["currency"].datum.label
+    first = amounts[0]
+    line = Line(
+        first.place, label, first.text, proposal.bid, "currency", value=named.pop(), now=stands
+    )
+    return replace(proposal, lines=(*proposal.lines, line))
+
+
+def _amount(line: Line) -> Any:
+    value = line.value.amount if isinstance(line.value, ScopeLine) else line.value
+    return value if isinstance(value, Money) else None
 
 
 def _units(evaluation: Evaluation, proposal: Proposal) -> tuple[UnitPath, ...]:

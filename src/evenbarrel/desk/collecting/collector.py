@@ -18,6 +18,7 @@ from evenbarrel.desk.window.file_dialogs import Dialogs
 from evenbarrel.desk.window.notice import Notice
 from evenbarrel.desk.window.session import Session
 from evenbarrel.intake.files import propose_file, propose_text
+from evenbarrel.intake.particulars import with_currency
 from evenbarrel.intake.proposal import Proposal
 from evenbarrel.intake.tables.cells import TableRefused
 from evenbarrel.model.evaluation import Evaluation
@@ -220,4 +221,4 @@ def _propose(sent: Sent, evaluation: Evaluation, bid: str | None, report: Report
         sent = replace(sent, data=data)
         report(0.5)
         proposal = propose_file(evaluation, sent.name, data, bid)
-    return Read(sent, evaluation, proposal, again=bid is not None)
+    return Read(sent, evaluation, with_currency(evaluation, proposal), again=bid is not None)

@@ -149,6 +149,17 @@ class ProposalPanel(QWidget):
         typed = (*self.line.refused(), *self.particulars.refused())
         return typed or ((self.holds,) if self.touched else ())
 
+    def current_line(self) -> Line | None:
+        """Return the line in focus, where a proposal is open."""
+        place = self.table.current_line()
+        return None if self.proposal is None or place is None else self.proposal.lines[place]
+
+    def give_value(self, value: object) -> None:
+        """Give the line in focus a value that was read elsewhere."""
+        place = self.table.current_line()
+        if place is not None:
+            self._give_value(place, value)
+
     def tell_problem(self, text: str) -> None:
         """Say why what is ticked cannot be taken; nothing with ""."""
         self.problem.setText(text)

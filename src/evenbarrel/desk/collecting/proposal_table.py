@@ -203,6 +203,12 @@ class ProposalTable(QTableView):
         if place in self.lines.shown:
             self.selectRow(self.lines.shown.index(place))
 
+    def step_down(self) -> None:
+        """Go to the line below, where there is one."""
+        row = self.currentIndex().row() + 1
+        if 0 < row < len(self.lines.shown):
+            self.selectRow(row)
+
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Tick by Space, go on by Enter, copy by Ctrl+C."""
         if event.key() == Qt.Key.Key_Space:

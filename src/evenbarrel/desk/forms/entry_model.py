@@ -32,16 +32,12 @@ from evenbarrel.wording.words.numbers import in_system, unit_text
 ShapeRole = Qt.ItemDataRole.UserRole + 3
 """The Shape of an entered cell, None for a computed one."""
 
-_UNTOLD = frozenset((Qt.ItemDataRole.BackgroundRole, Qt.ItemDataRole.CheckStateRole))
+_Role = Qt.ItemDataRole
+_UNTOLD = frozenset({_Role.BackgroundRole, _Role.CheckStateRole})
 """What Qt asks of every cell it paints, and no cell has."""
-_HANGING_ON_DRAFT = frozenset(
-    (
-        Qt.ItemDataRole.DisplayRole,
-        Qt.ItemDataRole.EditRole,
-        Qt.ItemDataRole.ToolTipRole,
-        Qt.ItemDataRole.DecorationRole,
-        Qt.ItemDataRole.ForegroundRole,
-    )
+_OF_REFUSED = frozenset(
+    {_Role.DisplayRole, _Role.EditRole, _Role.ToolTipRole, _Role.DecorationRole}
+    | {_Role.ForegroundRole}
 )
 """What is other where something typed was not taken."""
 _READ = Qt.ItemFlag.ItemIsSelectable | Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemNeverHasChildren
@@ -212,7 +208,7 @@ class EntryModel(GridModel):
             return shape
         if role == Qt.ItemDataRole.TextAlignmentRole:
             return RIGHT if shape.kind in _NUMERIC else _LEFT
-        if role not in _HANGING_ON_DRAFT:
+        if role not in _OF_REFUSED:
             return None
         thing = self.thing_at(index)
         draft = self._refused.at(thing, shape.name)

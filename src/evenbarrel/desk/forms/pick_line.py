@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QFrame, QListWidget, QWidget
 
 from evenbarrel.desk.fields.base import LineEdit
 from evenbarrel.desk.style.plain import list_item
-from evenbarrel.entry.pick import Offer, ranked
+from evenbarrel.entry.pick import Offer, is_named, ranked
 
 _MOST_LINES = 9
 _LEAST_WIDTH = 320
@@ -95,7 +95,7 @@ class PickLine(LineEdit):
         empty = not text.strip()
         found = self._offers if empty else ranked(text, self._offers, self._short)
         self._fill(found)
-        if self._new is not None and not empty and text.strip() not in {w for _, w in found}:
+        if not (self._new is None or empty or is_named(text, found, self._short)):
             # Never marked by itself: a slip of the finger is no new thing.
             self.list.addItem(list_item(self._new(text.strip())))
         self.list.setCurrentRow(-1 if empty or not found else 0)

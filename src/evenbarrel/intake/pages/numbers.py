@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from evenbarrel.entry.number import read_unit
 from evenbarrel.entry.shapes import Context, Shape
+from evenbarrel.intake.pages.boxed import grids_in
 from evenbarrel.intake.pages.words import (
     Box,
     Page,
@@ -19,6 +20,7 @@ from evenbarrel.intake.pages.words import (
     word_at,
 )
 from evenbarrel.intake.tables.labels import is_unit, read_label, unit_in
+from evenbarrel.intake.tables.table import thousands_in
 from evenbarrel.intake.tables.values import CellReading, read_value
 
 _WITH_NUMBERS = frozenset({"quantity", "money", "integer", "share"})
@@ -40,7 +42,8 @@ def value_at(page: Page, x: float, y: float, shape: Shape, context: Context) -> 
     """Return what stands at a point as a value of that shape, None where no word is.
 
     Of a number it is the words that make it up; its unit is looked for beside it, in the label of
-    its row and above it. Of anything else it is all that stands in one cell.
+    its row and above it. A mark that may part thousands is settled by the tables on the page. Of
+    anything else it is all that stands in one cell.
     """
     index = word_at(page, x, y)
     if index is None:
@@ -56,7 +59,11 @@ def value_at(page: Page, x: float, y: float, shape: Shape, context: Context) -> 
         Found(text_of(part), _box(part), read_value(shape, text_of(part), unit, context))
         for part in _parts_with(run, run.index(word))
     ]
-    return min(tried, key=_unlikeliness)
+    best = min(tried, key=_unlikeliness)
+    if not any(one.code == "thousands" for one in best.reading.findings):
+        return best
+    mark = thousands_in(grids_in(page, Box(0.0, 0.0, page.width, page.height)))
+    return replace(best, reading=read_value(shape, best.text, unit, context, mark))
 
 
 def words_at(page: Page, box: Box, shape: Shape, context: Context) -> Found | None:

@@ -76,15 +76,11 @@ class _Reader:
         if not _is_unread(first):
             return lines
         label = f"{first.label}: " if first.field else ""
-        joins = [
-            ": " if at == 1 and two.place.row == first.place.row else " "
-            for at, two in enumerate(lines[1:], 1)
-        ]
-        text = (
-            label
-            + first.text
-            + "".join(join + one.text for join, one in zip(joins, lines[1:], strict=True))
-        )
+        text = label + first.text
+        for at, line in enumerate(lines[1:], 1):
+            beside = line.place.row == first.place.row
+            text += (": " if at == 1 else ", ") if beside else " "
+            text += line.text
         told, rest = list(self._of_offer(text, first)), []
         if told and not any(said_in(part, self._items) for part in sentences_in(text)):
             return told

@@ -82,41 +82,56 @@ def _readings(text: str) -> Iterator[tuple[str, str, bool]]:
         lead = _leads().get(squeezed(head)) or state_of(head)
         if lead is not None:
             yield lead, rest, True
-        for state, _ in _starting_with_a_state(rest):
-            yield state, head, True
-    for wording, state in _by_length(synonyms().scope_states):
-        found = re.search(rf"[\s,(]{re.escape(wording)}\)?$", text, re.IGNORECASE)
+        found = _patterns().at_start.match(rest)
         if found is not None:
-            yield state, _IS.sub("", text[: found.start()]), False
-            return
-    for wording, state in _by_length(synonyms().scope_leads):
-        found = re.search(rf"(?<!\w){re.escape(wording)}(?!\w)", text, re.IGNORECASE)
-        if found is not None:
-            yield state, text[found.end() :].strip(" :"), state == "included"
-            return
+            yield _states()[squeezed(found[0])], head, True
+    found = _patterns().at_end.search(text)
+    if found is not None:
+        yield _states()[squeezed(found["words"])], _IS.sub("", text[: found.start()]), False
+        return
+    found = _patterns().leading.search(text)
+    if found is not None:
+        state = _leads()[squeezed(found[0])]
+        yield state, text[found.end() :].strip(" :"), state == "included"
 
 
-def _starting_with_a_state(text: str) -> Iterator[tuple[str, str]]:
-    for wording, state in _by_length(synonyms().scope_states):
-        if text.casefold().startswith(wording.casefold()):
-            yield state, text[len(wording) :]
-            return
+@dataclass(frozen=True, slots=True)
+class _Patterns:
+    """Wordings of a state at the start of a text, at its end, and of what leads to items."""
+
+    at_start: re.Pattern[str]
+    at_end: re.Pattern[str]
+    leading: re.Pattern[str]
 
 
-def _by_length(words: Mapping[str, tuple[str, ...]]) -> list[tuple[str, str]]:
-    """Return wordings with what they stand for, the longest first: `not included` too."""
-    pairs = [(wording, code) for code, wordings in words.items() for wording in wordings]
-    return sorted(pairs, key=lambda pair: -len(pair[0]))
+@cache
+def _patterns() -> _Patterns:
+    states, leads = (_any_of(one) for one in (synonyms().scope_states, synonyms().scope_leads))
+    return _Patterns(
+        re.compile(rf"{states}(?!\w)", re.IGNORECASE),
+        re.compile(rf"[\s,(](?P<words>{states})\)?$", re.IGNORECASE),
+        re.compile(rf"(?<!\w){leads}(?!\w)", re.IGNORECASE),
+    )
+
+
+def _any_of(words: Mapping[str, tuple[str, ...]]) -> str:
+    """Return an expression for any of the wordings, the longest first: `not included` too."""
+    every = (wording for wordings in words.values() for wording in wordings)
+    return "(?:" + "|".join(map(re.escape, sorted(every, key=len, reverse=True))) + ")"
 
 
 @cache
 def _states() -> Mapping[str, str]:
-    return {squeezed(word): state for word, state in _by_length(synonyms().scope_states)}
+    return _by_wording(synonyms().scope_states)
 
 
 @cache
 def _leads() -> Mapping[str, str]:
-    return {squeezed(word): state for word, state in _by_length(synonyms().scope_leads)}
+    return _by_wording(synonyms().scope_leads)
+
+
+def _by_wording(words: Mapping[str, tuple[str, ...]]) -> Mapping[str, str]:
+    return {squeezed(one): code for code, wordings in words.items() for one in wordings}
 
 
 def _items_of(text: str, items: tuple[str, ...], outright: bool) -> Iterator[str]:
@@ -155,9 +170,6 @@ def _known_in(name: str, known: Mapping[str, str]) -> str | None:
 
 
 def _could_be_one(name: str) -> bool:
-    return (
-        bool(name)
-        and name[0].isalpha()
-        and len(name) <= _LONGEST_ITEM
-        and (len(name.split()) <= _MOST_WORDS)
-    )
+    """Say whether a text may be an item: a few words, and no label of a table."""
+    is_short = len(name) <= _LONGEST_ITEM and len(name.split()) <= _MOST_WORDS
+    return name[:1].isalpha() and is_short and not synonyms().keys_of(squeezed(name))

@@ -19,7 +19,7 @@ from evenbarrel.intake.tables.labels import (
     unit_named,
 )
 from evenbarrel.intake.tables.several import names_alone
-from evenbarrel.intake.tables.synonyms import squeezed, synonyms
+from evenbarrel.intake.tables.synonyms import squeezed, synonyms, words_of
 from evenbarrel.intake.tables.values import begins_a_value, is_absent
 from evenbarrel.intake.tables.wrapped import with_labels_joined
 
@@ -129,6 +129,7 @@ def _rows(grid: Grid, labels: int) -> list[LabelledRow]:
         replace(reading, keys=tuple(dict.fromkeys((*reading.keys, *one.perhaps))))
         for one, reading in zip(joined, _readings([row[labels] for row in grid]), strict=True)
     ]
+    readings = _without_other_assemblies(grid, labels, readings)
     columns = _Columns(grid, labels, readings)
     return [
         replace(columns.labelled(one.row, reading), also=one.also)
@@ -145,6 +146,27 @@ def _readings(cells: Sequence[Cell]) -> list[LabelReading]:
             reading, tried = nearly(cell.text), tried + 1
         readings.append(reading)
     return readings
+
+
+def _without_other_assemblies(
+    grid: Grid, labels: int, readings: Sequence[LabelReading]
+) -> list[LabelReading]:
+    """Return the readings, none of a screw's data under a title that is of another assembly.
+
+    The stroke of a clamp or an ejector is printed as `Stroke`, too.
+    """
+    kept, is_elsewhere = [], False
+    for row, reading in zip(grid, readings, strict=True):
+        label = row[labels]
+        others = [cell.text for cell in row if cell is not label and cell.text]
+        is_title = bool(label.text) and not any(begins_a_value(text) for text in others)
+        if is_title and (not reading.keys or not others):
+            is_elsewhere = not synonyms().elsewhere.isdisjoint(words_of(label.text))
+        is_elsewhere = is_elsewhere and not names_a_screw(label.text)
+        of_screw = bool(reading.keys) and reading.keys[0].owner == "barrel"
+        elsewhere = LabelReading((), reading.unit, beside=label.text)
+        kept.append(elsewhere if is_elsewhere and of_screw else reading)
+    return kept
 
 
 class _Columns:

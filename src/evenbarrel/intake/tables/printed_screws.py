@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from evenbarrel.intake.keys import DESIGNATION, DIAMETER, LABEL
+from evenbarrel.intake.keys import DESIGNATION, DIAMETER, LABEL, DatumKey
 from evenbarrel.intake.screws import SAME_DIAMETER, Column
 from evenbarrel.intake.tables.cells import Cell
 from evenbarrel.intake.tables.labels import bare_name, unit_named
 from evenbarrel.intake.tables.layout import Block, LabelledRow
-from evenbarrel.intake.tables.synonyms import squeezed
+from evenbarrel.intake.tables.synonyms import squeezed, synonyms
 from evenbarrel.model.quantity import Quantity
 
+_NUMBER = re.compile(r"[0-9][0-9.,' ]*")
 _LONGEST_NAME = 40
 """Characters of a screw's name; what is longer is a sentence."""
 
@@ -23,6 +25,7 @@ class PrintedScrew:
 
     One that `is_unit` holds data of an injection unit and none of a screw. One that `is_doubtful`
     may be another: more than its name stands where it is named, or names stand beside numbers.
+    `printed` is what stands in it, by datum.
     """
 
     index: int
@@ -31,6 +34,7 @@ class PrintedScrew:
     certain_name: bool
     is_unit: bool = False
     is_doubtful: bool = False
+    printed: tuple[tuple[DatumKey, str], ...] = ()
 
 
 Diameters = Callable[[LabelledRow, int], Quantity | None]
@@ -45,13 +49,16 @@ def screws_of(blocks: Sequence[Block], diameter: Diameters) -> list[list[Printed
     every = [_in_block(block, diameter) for block in blocks]
     named = {squeezed(name): name for screws in every for one in screws if (name := _unit(one))}
     only = next(iter(named.values())) if len(named) == 1 else ""
-    carried = ""
+    carried, is_first = "", True
     for at, screws in enumerate(every):
         own = [_unit(one) for one in screws if _unit(one)]
-        home = only or carried
-        every[at] = [one if _unit(one) else _within(one, home) for one in screws]
+        of_unit = bool(screws) and all(one.is_unit for one in screws)
+        # Of several units any may be meant, but by the first screws below the one that is named.
+        unsure = len(named) > 1 and (of_unit or not is_first)
+        every[at] = [one if _unit(one) else _within(one, only or carried, unsure) for one in screws]
         if own:
-            carried = own[0] if len({*own}) == 1 and all(one.is_unit for one in screws) else ""
+            carried = own[0] if len({*own}) == 1 and of_unit else ""
+        is_first = bool(own) and of_unit
     return every
 
 
@@ -101,8 +108,10 @@ def head_of(block: Block) -> LabelledRow | None:
     for row in block:
         if not row.is_name and row.key is not None and row.key.owner != "bid":
             break
-        words = [cell.text for cell in row.values if cell.text]
-        if row.key is None and words and max(map(len, words)) <= _LONGEST_NAME:
+        said = synonyms().columns["value"]
+        words = [c.text for c in row.values if c.text and squeezed(c.text) not in said]
+        is_name = row.key is None and not row.reading.beside
+        if is_name and words and max(map(len, words)) <= _LONGEST_NAME:
             head = row
     return head
 
@@ -133,6 +142,7 @@ def _in_block(block: Block, diameter: Diameters) -> list[PrintedScrew]:
             head is not None and head.key == LABEL,
             is_unit,
             doubtful or (head is not None and "set_together" in head.values[index].noticed),
+            tuple((row.key, row.values[index].text) for row in of_screws if row.key),
         )
         for index in used
     ]
@@ -149,8 +159,9 @@ def _unit(one: PrintedScrew) -> str:
     return one.column.designation
 
 
-def _within(one: PrintedScrew, unit: str) -> PrintedScrew:
-    return replace(one, column=replace(one.column, designation=unit))
+def _within(one: PrintedScrew, unit: str, unsure: bool) -> PrintedScrew:
+    column = replace(one.column, designation=unit)
+    return replace(one, column=column, is_doubtful=one.is_doubtful or unsure)
 
 
 def _are_one(one: PrintedScrew, other: PrintedScrew) -> bool:
@@ -160,7 +171,17 @@ def _are_one(one: PrintedScrew, other: PrintedScrew) -> bool:
         return one.is_unit and other.is_unit
     names = {squeezed(part.column.label) for part in (one, other)}
     sizes = [part.column.diameter for part in (one, other)]
-    return len(names) == 1 and "" not in names and not _contradict(sizes)
+    alike = len(names) == 1 and "" not in names and not _contradict(sizes)
+    return alike and not _say_otherwise(one, other)
+
+
+def _say_otherwise(one: PrintedScrew, other: PrintedScrew) -> bool:
+    """Say whether two columns print other numbers for one datum: those of screws of two units."""
+    known = dict(other.printed)
+    numbers = (
+        (_NUMBER.search(text), _NUMBER.search(known.get(key, ""))) for key, text in one.printed
+    )
+    return any(mine and theirs and mine[0] != theirs[0] for mine, theirs in numbers)
 
 
 def _contradict(sizes: Sequence[Quantity | None]) -> bool:

@@ -35,13 +35,14 @@ def starts_in(lines: Sequence[Line]) -> list[int]:
     stand apart are parts for themselves.
     """
     starts, before = [0], _TableSoFar()
+    units: set[str] = set()
     for at, line in enumerate(lines):
         if not line:
             continue
         if before.is_prose != _is_prose(line) and _stands_apart(lines, at, before):
             starts.append(at)
             before = _TableSoFar()
-        elif _begins(line, before):
+        elif _begins(line, before) or (before.has_data and _is_of_another_unit(line, units)):
             start = _with_titles(lines, starts[-1], at)
             if start > starts[-1]:
                 starts.append(start)
@@ -49,6 +50,7 @@ def starts_in(lines: Sequence[Line]) -> list[int]:
                 for title in filter(None, lines[start:at]):
                     before.add(title)
         before.add(line)
+        units |= _units_in(line)
     return starts
 
 
@@ -140,6 +142,21 @@ def _is_prose(line: Line) -> bool:
 def _stands_apart(lines: Sequence[Line], at: int, before: _TableSoFar) -> bool:
     """Say whether a line has a blank one above it, or sentences alone."""
     return bool(before.first) and (before.is_prose or not lines[at - 1])
+
+
+def _units_in(line: Line) -> set[str]:
+    """Return the units that a line names, squeezed; none where it names no unit."""
+    named = unit_named(line[0])
+    if named and len(line) == 1:
+        return {squeezed(named)}
+    reading = read_label(line[0])
+    is_of_unit = len(line) > 1 and reading.exact and reading.keys[0] == DESIGNATION
+    return {squeezed(text) for text in line[1:]} if is_of_unit else set()
+
+
+def _is_of_another_unit(line: Line, units: set[str]) -> bool:
+    found = _units_in(line)
+    return bool(found) and bool(units) and found.isdisjoint(units)
 
 
 def _begins(line: Line, before: _TableSoFar) -> bool:

@@ -29,6 +29,7 @@ class Synonyms:
     choices: Mapping[str, Mapping[str, str]]
     columns: Mapping[str, frozenset[str]]
     vague: frozenset[str]
+    elsewhere: frozenset[str]
     harmless: frozenset[str]
     absent: frozenset[str]
     approximate: Mapping[str, tuple[str, ...]]
@@ -110,6 +111,7 @@ def synonyms() -> Synonyms:
             for column, words in data["columns"].items()
         },
         frozenset(squeezed(word) for word in data["vague"]["words"]),
+        frozenset(squeezed(word) for word in data["elsewhere"]["words"]),
         frozenset(squeezed(word) for word in data["harmless"]["words"]),
         frozenset(word.casefold() for word in data["absent"]["words"]),
         {

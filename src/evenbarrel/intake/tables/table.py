@@ -76,7 +76,7 @@ def propose_tables(
     if bid is None:
         bid = _bid_named(evaluation, blocks)
     path = BidPath(bid or new_bid(evaluation).id)
-    thousands = _thousands(blocks) or _thousands(b for g in beside() for b in read_layout(g))
+    thousands = _thousands(blocks) or thousands_in(beside())
     lines = _Reader(evaluation, path, source, thousands).lines(blocks)
     lines += _left_over(grids, blocks, lines)
     told = with_sentences(evaluation, path, source, thousands, lines)
@@ -92,7 +92,9 @@ def _left_over(
     told |= {cell.place for row in known for cell in (row.label, *row.also)}
     # What is printed across several columns stands in each of them, at one place of the page.
     boxes = {(place.page, place.box) for place in told if place.box is not None}
-    currencies = {unit for row in known if is_money(row.key) for unit in row.units}
+    units = {unit for row in known if is_money(row.key) for unit in row.units}
+    # What was taken for a unit may be a number.
+    currencies = {unit for unit in units if unit and not any(map(str.isdigit, unit))}
     for cell in (cell for grid in grids for row in grid for cell in row):
         at = cell.place
         if not cell.text or at in told or (at.page, at.box) in boxes:
@@ -101,8 +103,12 @@ def _left_over(
             yield _unread(cell, "label_unknown")
 
 
+def thousands_in(grids: Iterable[Grid]) -> str:
+    """Return the mark for thousands that the decimal marks of tables leave, "" where none do."""
+    return _thousands(block for grid in grids for block in read_layout(grid))
+
+
 def _thousands(blocks: Iterable[Block]) -> str:
-    """Return the mark for thousands that the decimal marks of numbers leave, "" where none do."""
     measured = (row for block in blocks for row in block if row.key and is_measured(row.key))
     return mark_of_thousands(cell.text for row in measured for cell in row.values)
 
@@ -174,7 +180,7 @@ class _Reader:
             findings.append(Finding("resin_in_label", beside))
         elif beside:
             findings.append(Finding("beside", beside))
-        if _rests_on_its_label(key, row, cell.text):
+        if _rests_on_its_label(key, row, cell):
             findings.append(Finding("label_alone"))
         return reading.also(*findings)
 
@@ -299,17 +305,21 @@ def _is_title(key: DatumKey, row: LabelledRow) -> bool:
     return is_vague and not any(has_usual_form(key.field, text) for text in texts)
 
 
-def _rests_on_its_label(key: DatumKey, row: LabelledRow, text: str) -> bool:
+def _rests_on_its_label(key: DatumKey, row: LabelledRow, cell: Cell) -> bool:
     """Say whether nothing but its label shows what a text is.
 
-    Of the head of an offer and its terms an explicit label is enough, as `Offer no.`, and `Date` or
-    `Offer` is not; the text must look like it, too.
+    Of the head of an offer and its terms an explicit label beside it is enough, as `Offer no.`, and
+    `Date` or `Offer` is not; the text must look like it, too. The head of a column is not: what it
+    is of stands in the column of names, as with the delivery of an option.
     """
     if key in _NAMES:
         return False
     if key.owner == "bid" and is_of_an_offer(key.field):
         is_vague = squeezed(row.label.text) in synonyms().vague
-        return is_vague or not row.reading.exact or not has_usual_form(key.field, text)
+        is_beside = cell.place.row == row.label.place.row
+        alone = sum(bool(one.text) for one in row.values) == 1
+        looks_so = row.reading.exact and has_usual_form(key.field, cell.text)
+        return is_vague or not (is_beside and alone and looks_so)
     return key.shape.kind in ("text", "integer", "share", "marks", "nested")
 
 

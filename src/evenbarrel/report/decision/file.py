@@ -136,7 +136,7 @@ def _proposal(decision: Decision, result: ProposalResult) -> PublishedProposal:
         price=result.price.value,
         present_cost=result.present.value,
         yearly_cost=result.yearly.value,
-        missing=tuple(dict.fromkeys((*result.price.missing, *result.present.missing))),
+        missing=result.missing,
         costs=tuple(_cost(cost) for cost in result.costs),
         open_questions=tuple(one.id for one in decision.open_questions(result)),
         uncovered=result.gate.uncovered,

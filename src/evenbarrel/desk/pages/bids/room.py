@@ -9,8 +9,9 @@ from evenbarrel.desk.collecting.area import CollectingArea
 from evenbarrel.desk.pages.bids.quote.beside import QuoteBeside
 from evenbarrel.desk.style.remembered import remember, remembered
 
-_TREE, _DATA, _PAGE = 264, 400, 680
-"""Pixels for the tree, the least for the data, and what shows a sheet of paper in its own size."""
+_TREE, _DATA, _SPARED, _PAGE = 264, 400, 300, 680
+"""Pixels for the tree, the least for the data and for what an enlarged page spares of it, and what
+shows a sheet of paper in its own size."""
 _SCARCE = 960
 """Pixels below which data and page have no room beside the window's drawers."""
 _SHARE, _LEAST, _MOST = 0.58, 0.2, 0.85
@@ -56,9 +57,9 @@ class Room(QObject):
         width, panel = self.splitter.width(), self._quote.panel
         beside = not is_large and width - _TREE >= _DATA + _PAGE
         self._tree.setVisible(not is_shown or beside)
-        least = _DATA
+        least = _SPARED if is_large else _DATA
         if not self._collecting.offers_in_front:
-            least = max(_DATA, self._collecting.minimumSizeHint().width())
+            least = max(least, self._collecting.minimumSizeHint().width())
         # A proposal that has no room beside a page stands alone until it is taken or put away.
         has_room = width >= least + panel.narrowest
         panel.setVisible(is_shown and has_room)

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QSize, Signal
+from PySide6.QtCore import QEvent, QSize, Qt, Signal
 from PySide6.QtGui import QPalette
-from PySide6.QtWidgets import QHBoxLayout, QListWidget, QStackedWidget, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QListWidget, QScrollArea, QStackedWidget, QWidget
 
 from evenbarrel.desk.help.topics import explain
 from evenbarrel.desk.style.filling import Filling
@@ -28,6 +28,7 @@ class Steps(Filling):
         self.list.setFrameShape(QListWidget.Shape.NoFrame)
         self.list.viewport().setBackgroundRole(QPalette.ColorRole.Window)
         self.stack = QStackedWidget()
+        self._widgets: list[QWidget] = []
         self.list.currentRowChanged.connect(self._turn)
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)
@@ -40,7 +41,8 @@ class Steps(Filling):
         explain(widget, key)
         item = list_item(title)
         item.setSizeHint(QSize(0, _ITEM))
-        self.stack.addWidget(widget)
+        self.stack.addWidget(_scrolled(widget))
+        self._widgets.append(widget)
         self.list.addItem(item)
         self._fit()
         if self.list.currentRow() < 0:
@@ -59,16 +61,26 @@ class Steps(Filling):
 
     def current(self) -> QWidget | None:
         """Return the step that is shown, None before there is one."""
-        return self.stack.currentWidget()
+        place = self.stack.currentIndex()
+        return self._widgets[place] if place >= 0 else None
 
     def turn_to(self, widget: QWidget) -> None:
         """Show the step that is, or holds, a widget."""
-        for place in range(self.stack.count()):
-            step = self.stack.widget(place)
-            if step is not None and (step is widget or step.isAncestorOf(widget)):
+        for place, step in enumerate(self._widgets):
+            if step is widget or step.isAncestorOf(widget):
                 self.list.setCurrentRow(place)
 
     def _turn(self, place: int) -> None:
         if place >= 0:
             self.stack.setCurrentIndex(place)
-            self.turned.emit(self.stack.currentWidget())
+            self.turned.emit(self.current())
+
+
+def _scrolled(widget: QWidget) -> QScrollArea:
+    """Return a place for a step that scrolls where the window is lower or narrower than it."""
+    area = QScrollArea()
+    area.setWidgetResizable(True)
+    area.setFrameShape(QScrollArea.Shape.NoFrame)
+    area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+    area.setWidget(widget)
+    return area

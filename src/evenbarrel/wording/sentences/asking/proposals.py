@@ -37,7 +37,7 @@ WAYS: Mapping[str, WayWords] = {
     "quote": WayWords(
         "The quote itself",
         "The PDF it came in: its pages stand beside your data. A click takes a number with its "
-        "unit, a box round a table the whole table.",
+        "unit, a box round a table the whole table, and all pages may be read at once.",
         "Open a &quote’s pages…",
     ),
     "paste": WayWords(

@@ -44,6 +44,7 @@ SCANNED = (
     "round it tell where it stands."
 )
 NOTHING_WAITS = "Choose a field first: a click on a number then puts it there."
+NO_DATUM_WAITS = "Say which datum the line is: a click on a number then gives it to the line."
 NO_NUMBER_YET = "There is no number in that field yet: type it, then mark its place."
 NOT_A_WORD = "No word is printed there."
 READ_TABLE_NOW = "Draw a box round the table."

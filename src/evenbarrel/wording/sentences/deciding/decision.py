@@ -71,7 +71,7 @@ STATEMENT_FOLLOWS = (
 EXPORTS_EXPLAINED = (
     "PDF: two pages for who decides, with lines to sign on, then the evidence. Workbook: barrels, "
     "jobs, claims, fit, questions and offers as numbers to filter. Results: every number at full "
-    "precision."
+    "precision. What would flip the choice goes along where it was looked for under Flips."
 )
 WITH_WORKINGS = "with an appendix: how the &numbers came about"
 NOT_ACCEPTABLE = "Nothing here can be accepted: physics and hazards never can."

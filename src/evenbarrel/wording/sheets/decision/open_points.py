@@ -97,8 +97,8 @@ def signed_text(decision: Decision) -> str:
 
 def open_points_line(decision: Decision, result: ProposalResult) -> str:
     """Return what is not known of a proposal in a sentence; "" where nothing is open."""
-    lacks = dict.fromkeys((*result.price.missing, *result.present.missing))
-    money = [f"not stated of price and cost: {missing_list(lacks)}"] if lacks else []
+    lacks = missing_list(result.missing)
+    money = [f"not stated of price and cost: {lacks}"] if lacks else []
     told = [*_not_assessed(result), *money, *_questions(decision, result)]
     return f"{_NOT_KNOWN}: {'; '.join(told)}." if told else ""
 

@@ -70,8 +70,8 @@ def chosen_text(decision: Decision, result: ProposalResult) -> str:
 def money_line(decision: Decision, result: ProposalResult) -> str:
     """Return price and cost over life of a proposal, and what is not stated of them."""
     price, cost = money_text(decision, result.price), over_life(decision, result)
-    lacks = dict.fromkeys((*result.price.missing, *result.present.missing))
-    unknown = f" Not stated of it: {missing_list(lacks)}." if lacks else ""
+    lacks = missing_list(result.missing)
+    unknown = f" Not stated of it: {lacks}." if lacks else ""
     return f"Price {price}, {cost}.{unknown}"
 
 
@@ -91,7 +91,7 @@ def proposal_sheet(decision: Decision, result: ProposalResult) -> Sheet:
         Heading("Machine"),
         Heading("Runs", tip="The jobs that it is given"),
         Heading("Machines", "needed", "right", NEEDED),
-        Heading("Gate over these jobs"),
+        Heading("Gate", tip="Over these jobs alone"),
         Heading("Price", currency, "right", BOUGHT),
         Heading("Cost over life", currency, "right", words.NAMES["present"]),
         Heading("A year", currency, "right", words.NAMES["yearly"]),

@@ -15,7 +15,14 @@ from evenbarrel.desk.forms.form import Form
 from evenbarrel.desk.pages.bids.quote.attaching import Attaching
 from evenbarrel.desk.pages.bids.quote.loader import Opened
 from evenbarrel.desk.pages.bids.quote.panel import QuotePanel
-from evenbarrel.desk.pages.bids.quote.waiting import FormTarget, Put, SheetTarget, Target, field_of
+from evenbarrel.desk.pages.bids.quote.waiting import (
+    FormTarget,
+    LineTarget,
+    Put,
+    SheetTarget,
+    Target,
+    field_of,
+)
 from evenbarrel.desk.pages.bids.screw_sheet import ScrewSheet
 from evenbarrel.desk.style.buttons import keeping_action
 from evenbarrel.desk.style.theme import Theme
@@ -67,6 +74,7 @@ class QuoteBeside(QObject):
         self._forms: list[Form] = []
         self._sheet = sheet
         self._target: Target = SheetTarget(sheet)
+        self._line: LineTarget | None = None
         self._bid: str | None = None
         self.toggle: QAction | None = None
         self.panel = QuotePanel(theme)
@@ -142,6 +150,8 @@ class QuoteBeside(QObject):
         self.table_read.connect(collecting.collector.read_made)
         collecting.collector.quote_sent.connect(self.begin)
         collecting.panel.line_chosen.connect(self.show_found)
+        self._line = LineTarget(collecting.panel)
+        collecting.front_changed.connect(self._tell_target)
 
     def add_form(self, form: Form) -> None:
         """Let the fields of a form wait for numbers too."""
@@ -166,6 +176,7 @@ class QuoteBeside(QObject):
 
     def show_found(self, document: Document | None, line: Line) -> None:
         """Mark where a line of a proposal was found, where its document is the one in sight."""
+        self._tell_target()
         shown, found = self.panel.document, line.place
         same = shown is not None and document is not None and shown.sha256 == document.sha256
         if self.is_shown and shown is not None and same and found.page is not None:
@@ -198,18 +209,28 @@ class QuoteBeside(QObject):
         self._tell_target()
 
     def _tell_target(self) -> None:
-        waiting = self._target.waiting()
-        name = None if waiting is None else waiting.name
-        self.panel.show_target(quote.NOTHING_WAITS if name is None else quote.goes_to(name))
+        waiting = self._target_now().waiting()
+        told = self._nothing_waits() if waiting is None else quote.goes_to(waiting.name)
+        self.panel.show_target(told)
+
+    def _target_now(self) -> Target:
+        """Return the proposal's line in focus while one is looked through, else the field."""
+        line = self._line
+        return self._target if line is None or not line.panel.isVisible() else line
+
+    def _nothing_waits(self) -> str:
+        in_line = isinstance(self._target_now(), LineTarget)
+        return quote.NO_DATUM_WAITS if in_line else quote.NOTHING_WAITS
 
     def _source(self) -> Source | None:
         document = self.panel.document
         return None if document is None else Source(document.name, document)
 
     def _take_at(self, page: Page, x: float, y: float) -> None:
-        waiting, source, panel = self._target.waiting(), self._source(), self.panel
+        target = self._target_now()
+        waiting, source, panel = target.waiting(), self._source(), self.panel
         if waiting is None or source is None:
-            panel.say(quote.NOTHING_WAITS)
+            panel.say(self._nothing_waits())
             return
         if waiting.shape.kind in _NOT_OFF_A_PAGE:
             panel.say(quote.TYPED_BY_HAND)
@@ -224,9 +245,9 @@ class QuoteBeside(QObject):
             panel.say(quote.not_read(waiting.name, found.text, noticed), problem=True)
             return
         value = source.sourced(found.reading.value, _place(page, found.box))
-        if self._target.take(value, quote.read_step(waiting.name)):
+        if target.take(value, quote.read_step(waiting.name)):
+            target.go_on()
             self._tell_taken(waiting.name, written(waiting.shape, value, context), found, noticed)
-            self._target.go_on()
             self._tell_target()
 
     def _tell_taken(self, name: str, value: str, found: Found, noticed: tuple[str, ...]) -> None:

@@ -8,11 +8,13 @@ from typing import Any, Protocol
 
 from PySide6.QtWidgets import QApplication, QWidget
 
+from evenbarrel.desk.collecting.proposal_panel import ProposalPanel
 from evenbarrel.desk.fields.base import Field
 from evenbarrel.desk.forms.entry_model import ShapeRole
 from evenbarrel.desk.forms.form import Form
 from evenbarrel.desk.pages.bids.screw_sheet import ScrewSheet
 from evenbarrel.entry.shapes import Shape
+from evenbarrel.intake.in_words import shape_of
 from evenbarrel.model.datum_path import Path
 
 
@@ -94,6 +96,30 @@ class FormTarget:
         focus = QApplication.focusWidget()
         if focus is not None and self._form.isAncestorOf(focus):
             self._form.focus_field(self._name)
+
+
+class LineTarget:
+    """The line in focus of a proposal that is looked through; the one below waits next."""
+
+    def __init__(self, panel: ProposalPanel) -> None:
+        self.panel = panel
+
+    def waiting(self) -> Waiting | None:
+        """Return the datum that the line is taken to be."""
+        line = self.panel.current_line()
+        shape = None if line is None else shape_of(line)
+        if line is None or shape is None:
+            return None
+        return Waiting(shape, shape.datum.label, line.value)
+
+    def take(self, value: Any, step: str) -> bool:
+        """Say that it is the line's value."""
+        self.panel.give_value(value)
+        return True
+
+    def go_on(self) -> None:
+        """Go to the line below."""
+        self.panel.table.step_down()
 
 
 def field_of(widget: QWidget | None, form: Form) -> str | None:

@@ -37,7 +37,7 @@ from evenbarrel.wording.sheets.decision.proposal import (
 from evenbarrel.wording.sheets.gates.pins import barrel_line
 from evenbarrel.wording.words.names import job_name
 
-_JOBS_HEIGHT = 240
+_JOBS_HEIGHT, _LEAST_JOBS, _BESIDE_JOBS = 240, 90, 360
 
 
 class ProposalDialog(AskDialog):
@@ -74,7 +74,9 @@ class ProposalDialog(AskDialog):
         area.setFrameShape(QScrollArea.Shape.NoFrame)
         area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         area.setWidget(rows)
-        area.setFixedHeight(min(_JOBS_HEIGHT, rows.sizeHint().height() + GRID))
+        # On a low screen the jobs scroll, so that reason, person and buttons stay in sight.
+        room = max(_LEAST_JOBS, self.screen().availableGeometry().height() - _BESIDE_JOBS)
+        area.setFixedHeight(min(_JOBS_HEIGHT, rows.sizeHint().height() + GRID, room))
         self.form.insertRow(1, area)
         self.form.insertRow(2, self.consequence)
         self._show_consequence()

@@ -13,6 +13,9 @@ EMPTY = Sheet("", "", (), ())
 _MOST = 100
 """How much rather than nothing a table takes the room there is, as far as it has rows."""
 
+_LEAST_ROWS = 4
+"""So many rows are seen however low the window is: the step scrolls before."""
+
 
 class SheetPart:
     """A table over a sheet, no higher than its rows, laid into the column of a step."""
@@ -34,10 +37,13 @@ class SheetPart:
         """Show a sheet with its notes; without rows what is told where there are none."""
         self.table.set_sheet(sheet)
         self.table.fit_columns()
-        rows = len(sheet.rows) * self.table.verticalHeader().defaultSectionSize()
+        row = self.table.verticalHeader().defaultSectionSize()
+        rows = len(sheet.rows) * row
         bar = self.table.horizontalScrollBar().sizeHint().height()
         head = self.table.horizontalHeader().sizeHint().height()
-        self.table.setMaximumHeight(rows + head + bar + 4)
+        frame = head + bar + 2 * self.table.frameWidth() + 2
+        self.table.setMinimumHeight(min(rows, _LEAST_ROWS * row) + frame)
+        self.table.setMaximumHeight(rows + frame)
         filled = bool(sheet.rows)
         self.table.setVisible(filled)
         self.notes.setVisible(filled and bool(sheet.notes))

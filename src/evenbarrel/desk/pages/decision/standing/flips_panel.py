@@ -22,6 +22,8 @@ from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, Theme
 from evenbarrel.desk.window.background import Job
 from evenbarrel.desk.window.session import Session
+from evenbarrel.model.difference import decides_alike
+from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.wording.pictures.flip_bars import TITLE, flip_bars
 from evenbarrel.wording.sentences import pages
 from evenbarrel.wording.sentences.deciding import standing as words
@@ -46,6 +48,7 @@ class FlipsPanel(QWidget):
         super().__init__(parent)
         self._session = session
         self._decision: Decision | None = None
+        self._looked_at: Evaluation | None = None
         self._is_shown, self._told = False, words.FLIPS_TOLD
         self.words = told(words.FLIPS_TOLD)
         self.look, self.go = QPushButton("&Look for flips"), QPushButton("&Go there")
@@ -120,6 +123,11 @@ class FlipsPanel(QWidget):
     def _forget(self) -> None:
         """Stop looking, and hide what was found, where another state stands now."""
         if self.job.is_running:
+            if self._looked_at is not None and decides_alike(
+                self._looked_at, self._session.evaluation
+            ):
+                # Somebody signed meanwhile: what is found holds all the same.
+                return
             self.job.stop()
             self._show_nothing(words.FLIPS_CUT_SHORT)
         elif self._is_shown and self._session.flips is None:
@@ -138,13 +146,15 @@ class FlipsPanel(QWidget):
             self._session.refused.emit(pages.WAIT_FOR_VERDICTS)
         elif decision is not None:
             self._show_nothing(words.LOOKING, busy=True)
+            self._looked_at = decision.appraisal.evaluation
             self.job.start(lambda report: flips_of(decision, report))
 
     def _take(self, found: Flips | None) -> None:
         if found is None or self._decision is None:
             self._show_nothing(NO_TWO)
             return
-        self._session.keep_flips(self._decision.appraisal.evaluation, found)
+        if self._looked_at is not None:
+            self._session.keep_flips(self._looked_at, found)
         self._show(found)
 
     def _fail(self, error: Exception) -> None:
