@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from random import Random
 from typing import Any
 
 import pytest
@@ -13,9 +14,10 @@ from evenbarrel.intake.pages.boxed import propose_box
 from evenbarrel.intake.pages.document import QuotePages, digest_of
 from evenbarrel.intake.pages.whole import rest_of
 from evenbarrel.intake.pages.words import Box, lines_of, text_of, words_within
-from evenbarrel.intake.proposal import Proposal, same_value
+from evenbarrel.intake.proposal import Line, Proposal, same_value
 from evenbarrel.intake.taking import take
 from evenbarrel.model.bid import Bid
+from evenbarrel.model.datum_path import BarrelPath, UnitPath
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.quantity import Money, Quantity
 
@@ -131,6 +133,48 @@ def test_a_quote_read_as_a_whole_gives_its_bid(
     # One pressure printed between two screws, and a method, are for a person to say.
     left = set() if way.endswith("all") else {"injection_pressure", "energy_method"}
     assert missed <= IN_WORDS | TYPED[which] | left
+
+
+@pytest.mark.parametrize("which", sorted(PAPERS))
+def test_no_box_makes_a_line_that_is_sure_and_wrong(
+    sample_evaluation: Evaluation, which: str
+) -> None:
+    """Boxes drawn anywhere cut labels, names and columns off."""
+    (meant,) = (bid for bid in sample_evaluation.bids if bid.id == which)
+    empty = Evaluation(resins=sample_evaluation.resins, bids=(Bid(id=which),))
+    data, hand = resources.read_sample(BIDS[which][1]), Random(which)
+    source = source_of_file(BIDS[which][1], data, empty.bids[0])
+    pages = QuotePages(data, BIDS[which][1])
+    sure = 0
+    for number in (2, 3, 4):
+        page = pages.page(number)
+        for _ in range(25):
+            across, up = 0.5 * page.width, 0.6 * page.height
+            left, bottom = hand.uniform(0, across), hand.uniform(0, up)
+            right, top = hand.uniform(across, page.width), hand.uniform(up, page.height)
+            box = Box(left, bottom, right, top)
+            if not words_within(page, box):
+                continue
+            proposal = propose_box(empty, page, box, which, source)
+            names = {line.thing: line.value for line in proposal.lines if line.field == "label"}
+            for line in proposal.lines:
+                if line.sure and line.field != "label":
+                    sure += 1
+                    printed = stated_in(meant, line, names.get(line.thing))
+                    assert any(same_value(one, line.value) for one in printed), (box, line)
+    pages.close()
+    assert sure >= 40
+
+
+def stated_in(bid: Bid, line: Line, name: Any) -> list[Any]:
+    """Return what a bid states of the datum of a line, for the screw of that name or for any."""
+    owners: Sequence[Any] = (bid,)
+    if isinstance(line.thing, UnitPath):
+        owners = bid.units
+    elif isinstance(line.thing, BarrelPath):
+        every = [barrel for unit in bid.units for barrel in unit.barrels]
+        owners = [barrel for barrel in every if name in (None, barrel.label)]
+    return [value for one in owners if (value := getattr(one, line.field)) is not None]
 
 
 def test_the_kept_quotes_are_those_the_command_makes(sample_evaluation: Evaluation) -> None:

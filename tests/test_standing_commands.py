@@ -8,11 +8,14 @@ from zipfile import ZipFile
 
 import jsonschema
 import pytest
+from openpyxl import load_workbook
 
 from evenbarrel.__main__ import main
 from evenbarrel.commands.outcome import DONE, REFUSED, WRONG_USE
 from evenbarrel.resources import read_sample
 from evenbarrel.storage.files import read_evaluation
+from evenbarrel.wording.standing.flips import NOT_LOOKED_FOR
+from evenbarrel.wording.standing.masking import FLIPS_MASKED
 
 SAMPLE = "irrigation-parts.evenbarrel.json"
 
@@ -129,6 +132,22 @@ def test_flips_are_printed_and_written_where_they_are_asked_for(tmp_path, capfd)
     jsonschema.validate(results, json.loads(capfd.readouterr().out))
     assert main(["appraise", str(path), "--json", str(out)]) == DONE
     assert json.loads(out.read_bytes())["decision"]["flips"] is None
+    # A workbook has a sheet of them, which says so where nobody looked.
+    book = tmp_path / "small.xlsx"
+    assert main(["report", str(path), "--flips", "-o", str(book)]) == DONE
+    told = [cell.value for cell in load_workbook(book)["What would flip it"]["H"]]
+    assert told[1 : 1 + len(flips)] == [flip["what"].partition("): ")[2] for flip in flips]
+    assert main(["report", str(path), "-o", str(book)]) == DONE
+    rows = load_workbook(book)["What would flip it"].iter_rows(values_only=True)
+    assert any(NOT_LOOKED_FOR in row for row in rows)
+
+
+def test_flips_that_go_by_masked_prices_are_said_to_be_masked(tmp_path) -> None:
+    book = tmp_path / "masked.xlsx"
+    asked = ["report", "--sample", "--flips", "--masked", "prices", "-o", str(book)]
+    assert main(asked) == DONE
+    rows = load_workbook(book)["What would flip it"].iter_rows(values_only=True)
+    assert any(FLIPS_MASKED in row for row in rows)
 
 
 def test_a_report_is_masked_where_it_is_asked_for(tmp_path, capfd) -> None:

@@ -94,8 +94,12 @@ def test_a_number_moved_comes_to_what_it_comes_to_from_nothing(decision) -> None
     for number in numbers:
         further = number.now + (1.0 if number.whole else 0.1 * abs(number.now))
         after = moved(now.evaluation, number, min(further, number.high))
-        kept, anew = _everything(appraise(after, now)), _everything(appraise(after))
+        again = appraise(after, now)
+        kept, anew = _everything(again), _everything(appraise(after))
         assert kept == anew, number
+        for barrel in again.grid.barrel_ids:
+            gate = again.gate(barrel)
+            assert again.gates.state_over(barrel, gate.jobs) == gate.state, number
         if kept != as_it_is:
             changed.add(number.path[0])
     assert changed == {"resins", "jobs", "bids", "limits", "uncertainty"}
@@ -164,6 +168,18 @@ def test_a_job_pinned_to_another_barrel_is_none_of_theirs(decided, make_bid) -> 
     trimmed = only_these(evaluation, (Choice({"aa": ("j0",)}), Choice({"ba": ("j0",)})))
     assert [job.id for job in trimmed.jobs] == ["j0"]
     assert [barrel.id for _, _, barrel in trimmed.barrels()] == ["aa", "ba"]
+
+
+def test_nothing_hangs_on_a_bid_that_was_revised(decided, make_bid, as_money) -> None:
+    line = {"kind": "service", "amount": as_money(1_000), "per_year": True}
+    lines = [line | {"bid": "a"}, line | {"barrel": "ca"}, line]
+    bids = (make_bid("a"), make_bid("b", revises="a"), make_bid("c"))
+    evaluation = decided(*bids, jobs=JOBS, cost={"lines": lines}).appraisal.evaluation
+    numbers = numbers_of(evaluation, [one.id for _, _, one in evaluation.barrels()])
+    own = {number.of for number in numbers if number.path[0] == "bids"}
+    assert own == {"b", "bu", "ba", "c", "cu", "ca"}
+    kept = {number.path[2] for number in numbers if number.path[:2] == ("cost", "lines")}
+    assert kept == {1, 2}
 
 
 def test_one_barrel_alone_leaves_nothing_to_flip(decided, make_bid) -> None:

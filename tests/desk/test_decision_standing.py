@@ -18,6 +18,7 @@ from evenbarrel.desk.window.background import Report
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.report import pdf
 from evenbarrel.wording.sentences.deciding import standing as told
+from evenbarrel.wording.sentences.pages import WITHOUT_FLIPS
 from evenbarrel.wording.standing.flips import NO_TWO
 from evenbarrel.wording.standing.signatures import STATEMENTS
 
@@ -113,8 +114,8 @@ def test_flips_stand_through_a_signature(small: Person) -> None:
     assert rows(small.page.flips.table)
 
 
-def test_a_signature_does_not_stop_the_search(
-    small: Person, monkeypatch: pytest.MonkeyPatch
+def test_a_signature_does_not_stop_the_search_and_an_export_says_that_it_runs(
+    small: Person, tmp_path: Any, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     signed, search = Event(), flips_panel.flips_of
 
@@ -130,6 +131,12 @@ def test_a_signature_does_not_stop_the_search(
     small.click(small.page.sign)
     small.answer(role="purchase", person="B. Buyer")
     assert panel.job.is_running
+    small.step_to("Exports")
+    exports = small.page.exports
+    small.files.to_write = tmp_path / "out.json"
+    small.click(exports.buttons[".json"])
+    small.qtbot.waitUntil(lambda: not exports.exporter.job.is_running, timeout=PATIENCE_MS)
+    assert WITHOUT_FLIPS in exports.notice.text.text()
     signed.set()
     small.qtbot.waitUntil(lambda: not panel.job.is_running, timeout=PATIENCE_MS)
     assert small.session.flips is not None

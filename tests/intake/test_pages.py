@@ -127,6 +127,16 @@ def test_one_number_in_the_middle_is_for_the_columns_on_either_side() -> None:
     assert [cell.noticed for cell in grid[1]] == [(), (), ("for_all",), ("for_all",)]
 
 
+def test_what_a_box_cuts_is_not_sure(no_bids: Evaluation) -> None:
+    rows = [["Screw", "", "A"], ["Max. screw speed", "rpm", "420"], ["Stroke", "mm", "190"]]
+    page = page_of(printed(rows, "left"))
+    first = next(word.box.right for word in page.words if word.text == "Max.")
+    proposal = propose_box(no_bids, page, Box(first, 0, 2000, 2000), "", Source("quote.pdf"))
+    (line,) = (one for one in proposal.lines if one.text == "420")
+    assert "cut_off" in [finding.code for finding in line.findings]
+    assert not line.sure
+
+
 def test_an_empty_box_is_said_to_be_empty() -> None:
     with pytest.raises(TableRefused, match="there is no text in the box"):
         grids_in(page_of(printed([["Stroke", "190"]], "left")), Box(0, 0, 10, 10))

@@ -11,6 +11,7 @@ from hypothesis import Phase, given, settings
 from hypothesis import strategies as some
 from openpyxl import load_workbook
 from pypdf import PdfReader
+from pypdfium2 import PdfDocument
 
 from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.model.digest import digest
@@ -19,6 +20,7 @@ from evenbarrel.report.masking import masked
 from evenbarrel.report.pdf import render_pdf
 from evenbarrel.report.sign_offs import signed
 from evenbarrel.report.workbook.book import render_workbook
+from evenbarrel.wording.standing.masking import FLIPS_MASKED, ORDER_MASKED, PRICES_MASKED
 
 letters = some.text("abcdefghijklmnopqrstuvwxyz", min_size=6, max_size=12)
 amounts = some.integers(100_000_000, 999_999_999)
@@ -85,8 +87,11 @@ def _evaluation(names: list[str], prices: list[int]) -> Evaluation:
 
 def _words_of(appraisal: Appraisal) -> str:
     """Return every word of document and workbook, whatever place it has, without white space."""
-    pdf = PdfReader(BytesIO(render_pdf(appraisal, workings=True)))
-    parts = [page.extract_text() for page in pdf.pages]
+    data = render_pdf(appraisal, workings=True)
+    with PdfDocument(data) as document:
+        # All there is on a page, wherever it stands on it or beyond its edge.
+        parts = [page.get_textpage().get_text_range() for page in document]
+    pdf = PdfReader(BytesIO(data))
     parts += [str(pdf.metadata), str(pdf.outline), str(list(pdf.named_destinations))]
     book = load_workbook(BytesIO(render_workbook(appraisal)))
     for sheet in book.worksheets:
@@ -125,6 +130,12 @@ def test_each_kind_masks_its_own_and_leaves_the_other(sample_appraisal, told) ->
     assert "Brastivel" not in suppliers
     assert "EUR 4" in suppliers
     assert "Own plant" in suppliers
+    for told_so in (PRICES_MASKED, FLIPS_MASKED, ORDER_MASKED, "cost over life are masked"):
+        assert told_so in prices
+        assert told_so not in suppliers
+    for table in ("Offers on one footing", "Sets of machines", "Levelled by"):
+        assert table not in prices
+        assert table in suppliers
     for text, what in ((prices, "prices masked"), (suppliers, "suppliers masked")):
         assert what in text
         assert digest(sample_appraisal.evaluation) in text

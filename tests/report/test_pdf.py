@@ -15,15 +15,17 @@ from pypdfium2 import PdfDocument, raw
 
 from evenbarrel import __version__
 from evenbarrel.appraisal.appraise import Appraisal, appraise
+from evenbarrel.appraisal.references import ClaimRef, CriterionRef
 from evenbarrel.decision.decide import decide
 from evenbarrel.decision.flips.choice import choices_of
-from evenbarrel.decision.flips.numbers import Number
-from evenbarrel.decision.flips.search import Flip, Flips
-from evenbarrel.model.decision import SignOff
+from evenbarrel.decision.flips.numbers import numbers_of
+from evenbarrel.decision.flips.search import Flip, Flips, GateFlip, flips_of
+from evenbarrel.model.decision import JobOnBarrel, Proposal, SignOff
 from evenbarrel.model.digest import SCHEME, digest
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.report.paper import appendix
 from evenbarrel.report.paper.appendix import MOST_CRITERIA
+from evenbarrel.report.paper.evidence.telling import Telling, headed
 from evenbarrel.report.paper.front import Front
 from evenbarrel.report.paper.pages import Pages
 from evenbarrel.report.paper.text import Writer
@@ -38,6 +40,7 @@ from evenbarrel.wording.paper.first_pages import (
     STANDING,
 )
 from evenbarrel.wording.paper.leaders import NOT_LOOKED_FOR, PROPOSED, leaders
+from evenbarrel.wording.paper.sections import SECTIONS
 from evenbarrel.wording.sentences.asking.missing import is_missing, missing_table
 from evenbarrel.wording.sentences.asking.questions import (
     doubt_text,
@@ -48,8 +51,8 @@ from evenbarrel.wording.sentences.cells import fit_sentences
 from evenbarrel.wording.sentences.claim_words import claim_sentence
 from evenbarrel.wording.sheets.decision.cells import amount_text
 from evenbarrel.wording.sheets.decision.proposal import proposal_head
-from evenbarrel.wording.sheets.summary import standings
-from evenbarrel.wording.standing.flips import flip_line
+from evenbarrel.wording.sheets.summary import printed_gate_sheet, standings
+from evenbarrel.wording.standing.flips import flip_line, flips_parts
 from evenbarrel.wording.standing.signatures import signed_lines
 from evenbarrel.wording.words.names import barrel_name
 from evenbarrel.wording.workings.working import working
@@ -183,21 +186,70 @@ def test_the_first_page_has_the_proposal_its_cost_and_what_is_not_known_of_it_be
     assert "holds" in second
 
 
-def test_flips_that_were_looked_for_stand_on_the_first_page_and_with_the_choice(
-    appraisal: Appraisal,
-) -> None:
-    decision = decide(appraisal)
-    choices = choices_of(decision)
+@pytest.fixture(scope="module")
+def flips(appraisal: Appraisal) -> Flips:
+    """As many flips as the sample has about, of its own numbers, the nearest first."""
+    choices = choices_of(decide(appraisal))
     assert choices is not None
-    number = Number("j1", "part_mass", ("jobs", "j1", "part_mass"), 1.0, "g", 0.1, 0.5, 2.0)
-    flip = Flip(number, 1.05, 1.06, (), ("first", "second"))
-    flips = Flips(choices, "first", (flip,), 40, 39)
+    barrels = [barrel for choice in choices for barrel in choice.barrels]
+    shut = GateFlip(barrels[0], "no_objection", "shut", ())
+    numbers = numbers_of(appraisal.evaluation, barrels)
+    found = tuple(
+        Flip(number, number.now * (1.0 + share / 200), number.now * (1.0 + share / 100), (shut,), o)
+        for share, number in enumerate(numbers[:117], start=1)
+        for o in [("second", "first") if share % 2 else None]
+    )
+    return Flips(choices, "second", found, len(numbers), len(numbers) - len(found))
+
+
+def test_flips_that_were_looked_for_stand_on_the_first_page_and_with_the_choice(
+    appraisal: Appraisal, flips: Flips
+) -> None:
     pages = page_texts(render_pdf(appraisal, flips=flips))
-    line = flip_line(flip, flips, appraisal)
+    assert len(pages) <= 20
     assert NOT_LOOKED_FOR not in " ".join(pages)
-    assert line in pages[0]
-    assert line in " ".join(pages[2:8])
+    # Within what is not known, or nobody says of it, before what lies beyond.
+    ordered = sorted(flips.flips, key=lambda flip: flip.within is False)
+    for place, flip in enumerate(ordered[:4]):
+        line = flip_line(flip, flips, appraisal)
+        assert (line in pages[0]) == (place < 3), line
+    assert f"And {len(flips.flips) - 3} more, section 2." in pages[0]
+    for leader in leaders(decide(appraisal))[:2]:
+        assert " ".join(amount_text(leader.present).split()) in pages[0]
+    parts = [part for part in flips_parts(flips, appraisal) if part.flips]
+    assert len(parts) > 1
+    evidence = " ".join(pages[2:8])
+    for part in parts:
+        for line in (part.told, *part.flips):
+            assert " ".join(line.split()) in evidence
     assert "1 Gate on fit, barrel by barrel" in pages[2]
+
+
+def test_flips_are_told_where_no_price_is_stated_too(grown: Grown) -> None:
+    appraisal = appraise(grown(2, 2))
+    found = flips_of(decide(appraisal))
+    assert found is not None
+    first, *evidence = page_texts(render_pdf(appraisal, flips=found))
+    nearest = min(found.flips, key=lambda flip: (flip.within is False, abs(flip.change)))
+    line = flip_line(nearest, found, appraisal)
+    assert line[:60] in first
+    assert line in " ".join(evidence)
+    assert NOT_LOOKED_FOR in page_texts(render_pdf(appraisal))[0]
+
+
+def test_no_title_stays_behind_at_the_end_of_a_page(appraisal: Appraisal) -> None:
+    """However much stands before it: a section of lines pushes what follows down the page."""
+    writer = Writer()
+    told = Telling(appraisal, writer)
+    for lines in range(25, 60, 3):
+        filled = [writer.paragraph("line", "note") for _ in range(lines)]
+        section = [*told.section("gate"), *told.sheet(printed_gate_sheet(appraisal), "Part")]
+        out = BytesIO()
+        Pages(out, writer, title="", author="", foot="").write(headed([*filled, *section]))
+        pages = page_texts(out.getvalue())
+        headed_by = next(page for page in pages if SECTIONS["gate"] in page)
+        assert "Brastivel" in headed_by
+        assert "Part" in headed_by
 
 
 def test_the_second_page_has_every_barrel_mould_and_who_signs(
@@ -233,12 +285,40 @@ def test_the_workings_stand_in_the_appendix_alone(
     assert "Appendix" not in told(pdf)
     text = _squeezed(told(render_pdf(appraisal, workings=True)))
     chapters = workings_of(appraisal, MOST_CRITERIA).chapters
-    assert len(chapters) == 2 + len(appraisal.barrels)
+    assert len(chapters) == 3 + len(appraisal.barrels)
     for chapter in chapters:
         for reference in chapter.references:
             shown = working(appraisal, reference)
             assert _squeezed(shown.title) in text
+            assert _squeezed(shown.result) in text
             assert _squeezed(shown.formula) in text
+
+
+def test_every_verdict_of_gates_and_claims_has_its_working(appraisal: Appraisal) -> None:
+    found = workings_of(appraisal, MOST_CRITERIA)
+    assert (found.left_out, found.claims_left_out) == (0, 0)
+    held = {reference for chapter in found.chapters for reference in chapter.references}
+    reasons = [
+        CriterionRef(barrel.id, reason.job, reason.criterion)
+        for barrel in appraisal.barrels
+        for reason in appraisal.gate(barrel.id).reasons
+        if reason.job and reason.criterion
+    ]
+    # Beside the gates every number that a cell is not inside by, however its barrel stands.
+    crossed = [
+        CriterionRef(barrel.id, job.id, one.key)
+        for barrel in appraisal.barrels
+        for job in appraisal.jobs
+        for one in appraisal.fit(barrel.id, job.id).criteria
+        if one.state in ("outside", "near_edge")
+    ]
+    claims = [
+        ClaimRef(owner.id, claim.key)
+        for owner in (*appraisal.barrels, *appraisal.bids)
+        for claim in owner.claims
+    ]
+    assert min(len(reasons), len(crossed), len(claims)) > 50
+    assert held.issuperset([*reasons, *crossed, *claims])
 
 
 @pytest.mark.parametrize("many", [(1, 1), (60, 20)])
@@ -269,6 +349,38 @@ def test_names_of_any_length_leave_the_first_pages_two(evaluation: Evaluation) -
     jobs = tuple(job.replace(name=unbroken) for job in evaluation.jobs)
     long = evaluation.replace(title=name[:1990], buyer=unbroken, bids=bids, jobs=jobs)
     assert len(front_pages(appraise(long))) == 2
+
+
+def test_an_extreme_proposal_leaves_the_first_pages_two_and_counts_what_has_no_room(
+    evaluation: Evaluation,
+) -> None:
+    jobs = tuple(
+        evaluation.jobs[n % 8].replace(id=f"j{n + 1}", name=f"{'Distributor housing ' * 7}{n + 1}")
+        for n in range(30)
+    )
+    barrels = tuple(barrel.id for _, _, barrel in evaluation.barrels())[:12]
+    given = tuple(JobOnBarrel(job=j.id, barrel=barrels[n % 12]) for n, j in enumerate(jobs))
+    long = "Only if the air shots of every barrel are weighed again in the plant. " * 28
+    proposal = Proposal(barrels=barrels, jobs=given, reason=long[:2000], person=long[:200])
+    signed = SignOff(role="purchase", person=long[:200], conditions=long[:2000], digest="other")
+    extreme = evaluation.replace(
+        jobs=jobs,
+        proposal=proposal,
+        sign_offs=(signed,) * 6,
+        deviations=(),
+        answers=(),
+        assignment=(),
+        acceptance=(),
+    )
+    first, second = front_pages(appraise(extreme))
+    assert "Unit 604 C, for 3 of 30 jobs and 9 more. Its gate: shut" in first
+    assert "reason: section 2" in first or "Reason: Only if" in first
+    assert "more groups: see section 1" in first
+    assert "not a guarantee" in first
+    assert "Moulds 28 to 30 have no column here: section 5." in second
+    assert "by name: section 3" in second
+    assert "3 more, of which 3 are stale" in second
+    assert "Name, date / Signature" in second
 
 
 def front_pages(appraisal: Appraisal) -> tuple[str, ...]:

@@ -53,7 +53,7 @@ def report(arguments: argparse.Namespace) -> int:
 
         appraisal = masked(appraisal, arguments.masked)
     flips = None
-    # Where prices are masked there is no order by cost that could flip.
+    # Where prices are masked there is no order by cost that could flip: the document says so.
     if arguments.flips and arguments.masked not in ("prices", "both"):
         from evenbarrel.decision.decide import decide
         from evenbarrel.decision.flips.search import flips_of

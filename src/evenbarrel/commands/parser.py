@@ -133,7 +133,7 @@ def command_parser() -> argparse.ArgumentParser:
     report.add_argument(
         "--flips",
         action="store_true",
-        help="add to the PDF what would flip the choice: some seconds",
+        help="add what would flip the choice: some seconds; not where prices are masked",
     )
     report.add_argument(
         "--masked",

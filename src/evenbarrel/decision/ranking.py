@@ -69,7 +69,7 @@ class _Row:
     @property
     def worth(self) -> tuple[int, int]:
         """What goes before cost, the better one less: the gate, then the number of jobs it runs."""
-        return _gate_place(self.gate), -len(self.cost.jobs)
+        return place_of_gate(self.gate), -len(self.cost.jobs)
 
     @property
     def known(self) -> float:
@@ -83,7 +83,7 @@ class _Row:
         return sum(part.counted for part in self.cost.parts["price"].parts)
 
 
-def _gate_place(gate: GateState | None) -> int:
+def place_of_gate(gate: GateState | None) -> int:
     """Return the place of a gate, the best first; what the method does not know comes last."""
     order: tuple[GateState | None, ...] = (*reversed(GATES), None)
     return order.index(gate)

@@ -79,6 +79,18 @@ class Gates:
         columns = sorted(self.grid.column(job) for job in jobs)
         return self._gate(self.grid.row(barrel), np.array(columns, dtype=np.intp))
 
+    def state_over(self, barrel: str, jobs: Sequence[str]) -> GateState | None:
+        """Return the state of `over` without looking for its reasons; raises KeyError."""
+        grid, row = self.grid, self.grid.row(barrel)
+        if not jobs or not self._applies[row]:
+            return None
+        bits = self._stacked[:, row, [grid.column(job) for job in jobs]]
+        if (bits & SHUTS).any():
+            return "shut"
+        waits = (bits & WAITS).any() or grid.unsettled[row, 0]
+        meeting = waits or any(self._meeting(barrel, set(jobs)))
+        return "waits" if meeting else "no_objection"
+
     def programme(self, jobs_of: Mapping[str, Sequence[str]]) -> ProgrammeGate:
         """Return the gate of a proposal, which gives each of its barrels some jobs.
 

@@ -11,14 +11,14 @@ from typing import Literal
 import numpy as np
 
 from evenbarrel.appraisal.appraise import Appraisal
-from evenbarrel.appraisal.gate_results import GATES, Gate, GateState
+from evenbarrel.appraisal.gate_results import Gate, GateState
 from evenbarrel.decision.basis import Basis
 from evenbarrel.decision.cover.covers import Cover, Covers
 from evenbarrel.decision.decide import Decision
-from evenbarrel.decision.life_cost import LifeCosts
+from evenbarrel.decision.life_cost import LifeCost, LifeCosts
 from evenbarrel.decision.offers import Offers
 from evenbarrel.decision.programme import Programme
-from evenbarrel.decision.ranking import Ranking
+from evenbarrel.decision.ranking import Ranking, place_of_gate
 from evenbarrel.model.changes import only_units_of, without_job
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.trade.formula import Array
@@ -109,17 +109,23 @@ class Compared:
     @cached_property
     def gates(self) -> Mapping[str, Gate]:
         """The gate of each barrel over the jobs of its choice."""
+        over = self.appraisal.gates.over
+        return {barrel: over(barrel, jobs) for barrel, jobs in self._judged_over.items()}
+
+    @cached_property
+    def states(self) -> Mapping[str, GateState | None]:
+        """The state of each gate: quicker had than its reasons."""
+        over = self.appraisal.gates.state_over
+        return {barrel: over(barrel, jobs) for barrel, jobs in self._judged_over.items()}
+
+    @cached_property
+    def _judged_over(self) -> Mapping[str, Sequence[str]]:
         known = set(self.appraisal.grid.job_ids)
         return {
-            barrel: self.appraisal.gates.over(barrel, [job for job in jobs if job in known])
+            barrel: [job for job in jobs if job in known]
             for choice in self.choices
             for barrel, jobs in choice.jobs_of.items()
         }
-
-    @property
-    def states(self) -> Mapping[str, GateState | None]:
-        """The state of each gate."""
-        return {barrel: gate.state for barrel, gate in self.gates.items()}
 
     @cached_property
     def _costs(self) -> LifeCosts:
@@ -148,38 +154,60 @@ class Compared:
         )
 
     @cached_property
-    def _worths(self) -> tuple[tuple[tuple[int, ...], float | None], ...]:
-        """What goes before cost, and the cost, of each choice."""
-        if all(len(choice.barrels) == 1 for choice in self.choices):
-            return self._ranked
-        return tuple(self._of_set(choice) for choice in self.choices)
+    def _worths(self) -> tuple[tuple[int, int], ...]:
+        """What goes before cost, of each choice: the worst gate, then how many jobs it runs."""
+        return tuple(
+            (
+                max(place_of_gate(self.states[barrel]) for barrel in choice.barrels),
+                -self._run(choice),
+            )
+            for choice in self.choices
+        )
 
     @property
-    def _ranked(self) -> tuple[tuple[tuple[int, ...], float | None], ...]:
-        lines = {line.barrel: line for line in Ranking(self._costs).order}
-        found = []
-        for choice in self.choices:
-            line = lines[choice.barrels[0]]
-            owned = line.rank is None
-            cost = line.present_cost if owned else line.levelled
-            found.append(((_place(line.gate), -len(line.jobs_run)), cost))
-        return tuple(found)
+    def _alone(self) -> bool:
+        """Whether both choices are of one barrel, which the order ranks by itself."""
+        return all(len(choice.barrels) == 1 for choice in self.choices)
 
-    def _of_set(self, choice: Choice) -> tuple[tuple[int, ...], float | None]:
-        column = self.appraisal.grid.column
-        costs = [
-            self._costs.of(barrel, sorted(column(job) for job in jobs))
-            for barrel, jobs in choice.jobs_of.items()
-        ]
-        worst = max(_place(self.states[barrel]) for barrel in choice.barrels)
-        run = sum(map(len, choice.jobs_of.values()))
-        return (worst, -run), Covers(self._costs).joined(costs).value
+    def _run(self, choice: Choice) -> int:
+        if not self._alone:
+            return sum(map(len, choice.jobs_of.values()))
+        rows = [candidate.id for candidate in self._costs.basis.candidates]
+        return len(self._costs.jobs_alone(rows.index(choice.barrels[0])))
+
+    @cached_property
+    def _amounts(self) -> tuple[float | None, ...]:
+        """What each choice costs, levelled where the order ranks it."""
+        if not self._alone:
+            return tuple(map(self._of_set, self.choices))
+        lines = {line.barrel: line for line in Ranking(self._costs).order}
+        own = (lines[choice.barrels[0]] for choice in self.choices)
+        return tuple(line.present_cost if line.rank is None else line.levelled for line in own)
+
+    def _of_set(self, choice: Choice) -> float | None:
+        costs = [self._life_cost(barrel, jobs) for barrel, jobs in choice.jobs_of.items()]
+        return Covers(self._costs).joined(costs).value
+
+    def _life_cost(self, barrel: str, jobs: tuple[str, ...]) -> LifeCost:
+        """Return what a machine costs with its jobs: once, where both choices have it alike."""
+        if (barrel, jobs) not in self._known:
+            columns = sorted(self.appraisal.grid.column(job) for job in jobs)
+            self._known[barrel, jobs] = self._costs.of(barrel, columns)
+        return self._known[barrel, jobs]
+
+    @cached_property
+    def _known(self) -> dict[tuple[str, tuple[str, ...]], LifeCost]:
+        return {}
 
     @cached_property
     def ratio(self) -> float | None:
         """Logarithm of the first choice's cost over the second's; None where they are unlike."""
-        (worth, cost), (other, its) = self._worths
-        if worth != other or not cost or not its or cost <= 0 or its <= 0:
+        worth, other = self._worths
+        if worth != other:
+            # Costs are not looked at: what goes before them decides.
+            return None
+        cost, its = self._amounts
+        if not cost or not its or cost <= 0 or its <= 0:
             return None
         return log(cost / its)
 
@@ -191,7 +219,7 @@ class Compared:
     @cached_property
     def order(self) -> Standing | None:
         """Which comes first; None where costs decide and cannot be compared."""
-        (worth, _), (other, _) = self._worths
+        worth, other = self._worths
         if worth != other:
             return "first" if worth < other else "second"
         if self.ratio is None:
@@ -199,8 +227,3 @@ class Compared:
         if abs(self.ratio) <= self.told_apart:
             return "like"
         return "first" if self.ratio < 0 else "second"
-
-
-def _place(state: GateState | None) -> int:
-    order: tuple[GateState | None, ...] = (*reversed(GATES), None)
-    return order.index(state)

@@ -147,8 +147,9 @@ def _text(value: float) -> str:
 def numbers_of(evaluation: Evaluation, barrels: Sequence[str]) -> tuple[Number, ...]:
     """Return the numbers that some barrels' gates and costs hang on, in the order of the file.
 
-    Of resins those that are run or that a barrel is rated in; fitted coefficients are no numbers
-    by themselves and stay.
+    Nothing hangs on a bid that was revised or withdrawn: of it there are none. Of resins those
+    that are run or that a barrel is rated in; fitted coefficients are no numbers by themselves
+    and stay.
     """
     found: list[Number] = []
     named = {job.resin for job in evaluation.jobs} | {evaluation.cost.common_resin}
@@ -164,15 +165,17 @@ def numbers_of(evaluation: Evaluation, barrels: Sequence[str]) -> tuple[Number, 
     found += _of_limits(evaluation)
     found += _of_half_widths(evaluation)
     found += _of_costs(evaluation)
+    found += _of_lines(evaluation, barrels)
     return tuple(found)
 
 
 def _of_bids(evaluation: Evaluation, barrels: set[str]) -> Iterator[Number]:
+    standing = {bid.id for bid in evaluation.standing_bids}
     for b, bid in enumerate(evaluation.bids):
         units = [
             (u, unit)
             for u, unit in enumerate(bid.units)
-            if any(barrel.id in barrels for barrel in unit.barrels)
+            if bid.id in standing and any(barrel.id in barrels for barrel in unit.barrels)
         ]
         if not units:
             continue
@@ -322,6 +325,18 @@ def _of_costs(evaluation: Evaluation) -> Iterator[Number]:
     for place, rate in enumerate(cost.exchange_rates):
         where = ("cost", "exchange_rates", place, "rate")
         yield _bare(rate.rate, "cost", f"exchange_rates.{rate.currency}", where, True)
-    for place, line in enumerate(cost.lines):
+
+
+def _of_lines(evaluation: Evaluation, barrels: Sequence[str]) -> Iterator[Number]:
+    """Yield the lines of cost that concern one of the barrels."""
+    standing = [
+        {bid.id, unit.id, barrel.id}
+        for bid, unit, barrel in evaluation.standing_barrels()
+        if barrel.id in barrels
+    ]
+    for place, line in enumerate(evaluation.cost.lines):
+        named = {name for name in (line.bid, line.unit, line.barrel) if name is not None}
+        if not any(named <= own for own in standing):
+            continue
         of = line.barrel or line.unit or line.bid or "cost"
         yield _of_money(line.amount, of, f"lines.{line.kind}", ("cost", "lines", place, "amount"))

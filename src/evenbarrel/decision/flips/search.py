@@ -18,7 +18,7 @@ from evenbarrel.appraisal.verdicts.cell import criterion_result
 from evenbarrel.decision.decide import Decision
 from evenbarrel.decision.flips.choice import Choice, Compared, Standing, choices_of, only_these
 from evenbarrel.decision.flips.numbers import Number, moved, numbers_of
-from evenbarrel.model.limits import CRITERIA
+from evenbarrel.decision.ranking import place_of_gate
 
 FINE = 0.001
 """A flip is found to this share of the number as it is."""
@@ -203,19 +203,28 @@ def _costs_alike(one: Compared, other: Compared) -> bool:
 def _crossing(kept: _Probe, flipped: _Probe) -> float | None:
     """Return where between two probes the first edge is crossed, as far as two points tell.
 
-    Money goes about straight with a number, what a criterion says about as a power of it.
+    Money goes about straight with a number, what a criterion or a claim says about as a power of
+    it.
     """
-    found = [
-        kept.value + share * (flipped.value - kept.value)
-        for share in _shares(_of_costs(kept.compared, flipped.compared))
-    ]
-    by_power = min(kept.value, flipped.value) > 0.0
-    for share in _shares(_of_verdicts(kept.compared, flipped.compared)):
-        if by_power:
-            found.append(kept.value * (flipped.value / kept.value) ** share)
-        else:
-            found.append(kept.value + share * (flipped.value - kept.value))
+    before, after = kept.compared, flipped.compared
+    found = [_at(share, kept, flipped) for share in _shares(_of_costs(before, after))]
+    for barrel in before.gates:
+        edges = [
+            _at(share, kept, flipped, by_power=True)
+            for share in _shares(_of_gate(barrel, before, after))
+        ]
+        if edges:
+            # A gate shuts with the first reason that comes, and opens with the last that goes.
+            opens = place_of_gate(before.states[barrel]) > place_of_gate(after.states[barrel])
+            found.append((max if opens else min)(edges, key=lambda edge: abs(edge - kept.value)))
     return min(found, key=lambda value: abs(value - kept.value), default=None)
+
+
+def _at(share: float, kept: _Probe, flipped: _Probe, *, by_power: bool = False) -> float:
+    """Return the number that far on the way from one probe to the other."""
+    if by_power and min(kept.value, flipped.value) > 0.0:
+        return float(kept.value * (flipped.value / kept.value) ** share)
+    return kept.value + share * (flipped.value - kept.value)
 
 
 def _shares(distances: Iterable[tuple[float, float]]) -> Iterator[float]:
@@ -226,40 +235,53 @@ def _shares(distances: Iterable[tuple[float, float]]) -> Iterator[float]:
 
 
 def _of_costs(kept: Compared, flipped: Compared) -> Iterator[tuple[float, float]]:
-    """Yield how far the costs of both probes stand from where they are told apart."""
+    """Yield how far the costs of both probes stand from where they are told apart.
+
+    Where a gate changes, that is looked for first: costs are dear to compute.
+    """
+    if kept.states != flipped.states:
+        return
     if kept.ratio is not None and flipped.ratio is not None:
         for edge in (kept.told_apart, -kept.told_apart):
             yield kept.ratio - edge, flipped.ratio - edge
 
 
-def _of_verdicts(kept: Compared, flipped: Compared) -> Iterator[tuple[float, float]]:
-    """Yield how far both probes stand from each edge that may have changed a gate."""
-    before, after = kept.appraisal, flipped.appraisal
-    for barrel, gate in kept.gates.items():
-        if gate.state == flipped.gates[barrel].state:
-            continue
-        row = before.grid.row(barrel)
-        columns = [before.grid.column(job) for job in gate.jobs]
-        for place, key in enumerate(CRITERIA):
-            bits, its = before.gates.stops[place][row], after.gates.stops[place][row]
-            for column in columns:
-                if bits[column] != its[column]:
-                    yield from _to_edges(*(_result(a, row, column, key) for a in (before, after)))
-        claims = zip(before.barrel(barrel).claims, after.barrel(barrel).claims, strict=True)
-        for claim, then in claims:
-            if claim.state != then.state:
-                yield from _to_tolerance(claim, then)
+def _of_gate(barrel: str, kept: Compared, flipped: Compared) -> Iterator[tuple[float, float]]:
+    """Yield how far both probes stand from the edges of what has changed a barrel's gate."""
+    gate, then = kept.gates[barrel], flipped.gates[barrel]
+    if gate.state == then.state:
+        return
+    if place_of_gate(then.state) > place_of_gate(gate.state):
+        changed = [reason for reason in then.reasons if reason not in set(gate.reasons)]
+    else:
+        changed = [reason for reason in gate.reasons if reason not in set(then.reasons)]
+    both = (kept.appraisal, flipped.appraisal)
+    for cell in dict.fromkeys((reason.criterion, reason.job) for reason in changed):
+        yield from _to_edges(*(_result(one, barrel, *cell) for one in both))
+    for key in dict.fromkeys(reason.claim for reason in changed):
+        yield from _to_tolerance(*(_claim(one, barrel, key) for one in both))
 
 
-def _result(appraisal: Appraisal, row: int, column: int, key: str) -> CriterionResult:
-    in_full = appraisal.grid.assessments.of_barrel(row)
-    return criterion_result(in_full.of(key), in_full.row, column)
+def _result(
+    appraisal: Appraisal, barrel: str, key: str | None, job: str | None
+) -> CriterionResult | None:
+    if key is None or job is None:
+        return None
+    grid = appraisal.grid
+    in_full = grid.assessments.of_barrel(grid.row(barrel))
+    return criterion_result(in_full.of(key), in_full.row, grid.column(job))
 
 
-def _to_edges(before: CriterionResult, after: CriterionResult) -> Iterator[tuple[float, float]]:
+def _claim(appraisal: Appraisal, barrel: str, key: str | None) -> Claim | None:
+    return None if key is None else appraisal.barrel(barrel).claim(key)
+
+
+def _to_edges(
+    before: CriterionResult | None, after: CriterionResult | None
+) -> Iterator[tuple[float, float]]:
     """Yield the distances of both ends of a criterion's interval from its hard edges."""
     for end, edge in (("low", "allowed_high"), ("high", "allowed_low")):
-        ends = [_log(getattr(one, end), getattr(one, edge)) for one in (before, after)]
+        ends = [_log(getattr(one, end, None), getattr(one, edge, None)) for one in (before, after)]
         if ends[0] is not None and ends[1] is not None:
             yield ends[0], ends[1]
 
@@ -268,14 +290,15 @@ def _log(value: float | None, edge: float | None) -> float | None:
     return log(value / edge) if value and edge and value > 0 and edge > 0 else None
 
 
-def _to_tolerance(before: Claim, after: Claim) -> Iterator[tuple[float, float]]:
+def _to_tolerance(before: Claim | None, after: Claim | None) -> Iterator[tuple[float, float]]:
     """Yield the distances of a claim's gap from where its state changes."""
-    if None in (before.gap, after.gap, before.tolerance):
+    if before is None or after is None or before.tolerance is None:
         return
-    gap, its, tolerance = before.gap or 0.0, after.gap or 0.0, before.tolerance or 0.0
-    for edge in (tolerance, widest_query(tolerance)):
-        yield gap - edge, its - edge
-        yield gap + edge, its + edge
+    for edge in (before.tolerance, widest_query(before.tolerance)):
+        for bound in (1.0 + edge, 1.0 - edge):
+            ends = [_log(1.0 + (one.gap or 0.0), bound) for one in (before, after)]
+            if ends[0] is not None and ends[1] is not None:
+                yield ends[0], ends[1]
 
 
 def flips_of(

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from itertools import groupby
 
 from pydantic import BaseModel
-from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtCore import QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QPalette, QResizeEvent
 from PySide6.QtWidgets import (
     QDialog,
@@ -168,6 +168,14 @@ class Form(QWidget):
                 for widget in (label, field):
                     self._rows.removeWidget(widget)
                 self._place(label, field, self._row_of[name])
+            # While sizes are being given Qt tells nobody that the height is another one now.
+            QTimer.singleShot(0, self, self._tell_height)
+
+    def _tell_height(self) -> None:
+        self.updateGeometry()
+        around = self.parentWidget()
+        if around is not None:
+            around.updateGeometry()
 
     def _add_group(self, group: str) -> None:
         title = heading(labels.GROUPS.get(group, group.capitalize()))

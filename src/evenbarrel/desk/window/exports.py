@@ -96,6 +96,7 @@ class Exporter(QObject):
         self._notice = notice
         self._ask = ask
         self._running = ""
+        self._without_flips = False
         self.job = Job(self)
         self.job.done.connect(self._done)
         self.job.failed.connect(self._failed)
@@ -115,6 +116,7 @@ class Exporter(QObject):
         if path is None:
             return
         self._running = export.what
+        self._without_flips = export.takes_flips and self._session.looks_for_flips
         own, flips = self._session.path, self._session.flips
 
         def work(report: Report) -> object:
@@ -160,7 +162,8 @@ class Exporter(QObject):
 
     def _done(self, path: object) -> None:
         if isinstance(path, Path):
-            self._notice.tell(pages.export_done(path.name))
+            told = pages.export_done(path.name)
+            self._notice.tell(f"{told} {pages.WITHOUT_FLIPS}" if self._without_flips else told)
 
     def _failed(self, error: Exception) -> None:
         if isinstance(error, FileRefused):

@@ -91,6 +91,8 @@ class Session(QObject):
         self.appraisal: Appraisal | None = None
         self._decision: Decision | None = None
         self._flips: tuple[Evaluation, Flips] | None = None
+        self.looks_for_flips = False
+        """Whether they are being looked for now."""
         self._unshown = Difference()
         self._work = Job(self)
         self._work.done.connect(self._arrived)

@@ -79,12 +79,27 @@ def grids_in(page: Page, box: Box) -> tuple[Grid, ...]:
         for pair in (_pairs_in(runs_of(line)) if line else [()])
     ]
     starts = starts_in([[text_of(run) for run in line] for line in lines])
-    ends = [*starts[1:], len(lines)]
+    ends, cut = [*starts[1:], len(lines)], _cut_by(page, box, words)
     parts = [[one for one in lines[a:b] if one] for a, b in zip(starts, ends, strict=True)]
     return tuple(
-        _grid_of(page, part, at, [other for other in parts if _has_heads_of(other, part)])
+        _grid_of(page, part, at, [one for one in parts if _has_heads_of(one, part)], cut)
         for at, part in zip(starts, parts, strict=True)
     )
+
+
+def _cut_by(page: Page, box: Box, words: Sequence[Word]) -> frozenset[Word]:
+    """Return the words in a box whose cell goes on beyond its left or its right edge."""
+    _, bottom, _, top = box
+    beyond = [
+        word
+        for word in page.words
+        if bottom <= word.box.middle[1] <= top and not box.holds(*word.box.middle)
+    ]
+    if not beyond:
+        return frozenset()
+    outside = frozenset(beyond)
+    runs = (run for line in lines_of([*words, *beyond]) for run in runs_of(line))
+    return frozenset(word for run in runs if not outside.isdisjoint(run) for word in run)
 
 
 def _has_heads_of(other: Sequence[Sequence[Run]], part: Sequence[Sequence[Run]]) -> bool:
@@ -128,8 +143,12 @@ def _grid_of(
     lines: Sequence[Sequence[Run]],
     before: int,
     alike: Sequence[Sequence[Sequence[Run]]],
+    cut: frozenset[Word],
 ) -> Grid:
-    """Return the lines of a part as a table, in the columns that it has with those alike."""
+    """Return the lines of a part as a table, in the columns that it has with those alike.
+
+    Cells with words that are `cut` are not whole.
+    """
     columns = columns_of([[_span(run) for run in line] for part in alike for line in part])
     table = [_over_columns(line, columns) for line in lines]
     valued = _valued(table, len(columns))
@@ -139,7 +158,7 @@ def _grid_of(
     for number, (line, cells) in enumerate(zip(lines, table, strict=True), before + 1):
         once = _settle_between(line, columns, cells, valued)
         rows.append(
-            [_cell(page, number, at + 1, runs, at in once) for at, runs in enumerate(cells)]
+            [_cell(page, number, at + 1, runs, at in once, cut) for at, runs in enumerate(cells)]
         )
     return make_grid(rows)
 
@@ -180,12 +199,24 @@ def _join_head(table: Sequence[_Cells], at: int, valued: frozenset[int]) -> None
         table[row][at] = []
 
 
-def _cell(page: Page, row: int, column: int, runs: Sequence[Run], is_shared: bool) -> Cell:
+def _cell(
+    page: Page,
+    row: int,
+    column: int,
+    runs: Sequence[Run],
+    is_shared: bool,
+    cut: frozenset[Word],
+) -> Cell:
     if not runs:
         return Cell("", Place(row, column, page=page.number))
     words = [word for run in runs for word in run]
     box = around(word.box for word in words).rounded()
-    noticed = (*(["for_all"] if is_shared else ()), *(["set_together"] if len(runs) > 1 else ()))
+    seen = (
+        ("for_all", is_shared),
+        ("set_together", len(runs) > 1),
+        ("cut_off", not cut.isdisjoint(words)),
+    )
+    noticed = tuple(code for code, is_so in seen if is_so)
     return Cell(text_of(words), Place(row, column, page=page.number, box=box), noticed)
 
 

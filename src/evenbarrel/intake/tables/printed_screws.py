@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from evenbarrel.intake.keys import DESIGNATION, DIAMETER, LABEL, DatumKey
@@ -15,6 +15,7 @@ from evenbarrel.intake.tables.synonyms import squeezed, synonyms
 from evenbarrel.model.quantity import Quantity
 
 _NUMBER = re.compile(r"[0-9][0-9.,' ]*")
+_NOT_WHOLE = frozenset({"set_together", "cut_off"})
 _LONGEST_NAME = 40
 """Characters of a screw's name; what is longer is a sentence."""
 
@@ -128,24 +129,48 @@ def _in_block(block: Block, diameter: Diameters) -> list[PrintedScrew]:
     sizes = next((row for row in block if row.key == DIAMETER), None)
     of_screws = [row for row in measured if row.key and row.key.owner == "barrel"]
     is_unit = not of_screws and (head is None or head.key != LABEL)
+    if head is not None and head.key != LABEL:
+        # Words that nobody knows, over some of the columns alone, are names of none.
+        head = head if all(head.values[index].text for index in used) else None
     head = None if is_unit else head
-    doubtful = head is not None and _is_askew(head, used)
+    read = {index: None if sizes is None else diameter(sizes, index) for index in used}
+    doubtful = head is not None and (_is_askew(head, used) or _are_numbers(head, read))
     return [
         PrintedScrew(
             index,
             Column(
                 _carried(units, index) or titled,
                 "" if head is None else bare_name(head.values[index].text),
-                None if sizes is None else diameter(sizes, index),
+                read[index],
             ),
             None if head is None else head.values[index],
             head is not None and head.key == LABEL,
             is_unit,
-            doubtful or (head is not None and "set_together" in head.values[index].noticed),
+            doubtful
+            or (head is not None and not _NOT_WHOLE.isdisjoint(head.values[index].noticed)),
             tuple((row.key, row.values[index].text) for row in of_screws if row.key),
         )
         for index in used
     ]
+
+
+def _are_numbers(head: LabelledRow, read: Mapping[int, Quantity | None]) -> bool:
+    """Say whether names are numbers of something that nobody knows, and not the diameters."""
+    if head.key == LABEL:
+        return False
+    numbers = {index: _NUMBER.match(head.values[index].text.lstrip("Øø⌀ ")) for index in read}
+    sizes = {index: None if size is None else size.magnitude for index, size in read.items()}
+    return any(
+        found is not None and (sizes[index] is None or float(sizes[index] or 0) != _float(found[0]))
+        for index, found in numbers.items()
+    )
+
+
+def _float(text: str) -> float | None:
+    try:
+        return float(text.strip(" '").replace(",", "."))
+    except ValueError:
+        return None
 
 
 def _is_askew(head: LabelledRow, used: Sequence[int]) -> bool:

@@ -168,7 +168,7 @@ def _begins(line: Line, before: _TableSoFar) -> bool:
     if any(_is_same(line, one) for one in (before.first, *before.heads)):
         return True
     if not _is_head(line):
-        return before.is_across and _leads_to_text(line)
+        return before.is_across and (_leads_to_text(line) or _names_data(line))
     if _is_across(line) or before.is_across:
         return True
     if not before.heads:
@@ -237,6 +237,13 @@ def _is_same(line: Line, other: Line) -> bool:
 
 def _holds_data(line: Line) -> bool:
     return len(line) > 1 and any(begins_a_value(text) for text in line[1:])
+
+
+def _names_data(line: Line) -> bool:
+    """Say whether a line names a datum and holds no number: the head of other columns."""
+    readings = [read_label(text) for text in line]
+    named = any(one.exact and is_measured(one.keys[0]) for one in readings)
+    return named and not any(map(begins_a_value, line))
 
 
 def _leads_to_text(line: Line) -> bool:

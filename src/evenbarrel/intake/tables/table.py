@@ -171,7 +171,8 @@ class _Reader:
     def _read(self, key: DatumKey, row: LabelledRow, index: int) -> CellReading:
         cell = row.values[index]
         reading = read_value(key.shape, cell.text, row.units[index], self._context, self._thousands)
-        findings = [Finding(code) for code in cell.noticed]
+        whole = [code for code in row.label.noticed if code == "cut_off"]
+        findings = [Finding(code) for code in dict.fromkeys((*cell.noticed, *whole))]
         if row.reading.likely:
             findings.append(Finding("nearly", row.label.text))
         beside = row.reading.beside
@@ -213,7 +214,8 @@ class _Reader:
         cell = screw.label
         assert cell is not None
         certain = screw.certain_name or names_a_screw(cell.text) or len(cell.text) == 1
-        findings = () if certain else (Finding("head_alone"),)
+        cut = [Finding(code) for code in cell.noticed if code == "cut_off"]
+        findings = (*(() if certain else (Finding("head_alone"),)), *cut)
         return self._line(
             LABEL, cell, "", match.barrel, CellReading(screw.column.label or None, findings)
         )

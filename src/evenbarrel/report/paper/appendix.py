@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
-from reportlab.platypus import Flowable, KeepTogether
+from reportlab.platypus import Flowable, KeepTogether, Table, TableStyle
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.references import Reference
 from evenbarrel.report.paper.pages import COLUMN, Outlined
-from evenbarrel.report.paper.tables import lines_table
+from evenbarrel.report.paper.tables import plain_style
 from evenbarrel.report.paper.text import Writer
 from evenbarrel.wording.paper import appendix as words
 from evenbarrel.wording.workings.working import working
@@ -45,6 +45,14 @@ def _working(appraisal: Appraisal, writer: Writer, reference: Reference) -> Iter
         yield writer.paragraph(shown.formula, "formula")
     lines = words.working_lines(shown)
     if lines:
-        yield lines_table(writer, lines, _INPUT, COLUMN, small=True)
+        yield _inputs(writer, lines)
     for note in words.working_notes(shown):
         yield writer.paragraph(note, "working")
+
+
+def _inputs(writer: Writer, lines: Sequence[tuple[str, str]]) -> Table:
+    """Return inputs with what they are, without rules."""
+    rows = [[writer.paragraph(part, "working") for part in line] for line in lines]
+    table = Table(rows, [_INPUT, COLUMN - _INPUT], splitInRow=1, hAlign="LEFT")
+    table.setStyle(TableStyle(plain_style(0, 0.3)))
+    return table

@@ -35,15 +35,12 @@ _MOST_NAMES = 250.0
 """Width of the column of barrels [pt]."""
 _TITLE = 100.0
 _MOST_SIGNED = 3
-_LEAST = 40.0
-"""Room that groups of barrels want at least [pt]."""
 _LEADERS = {1: 230.0, 2: 170.0}
 _SHORTER = (
-    *((most, 3, True) for most in (4, 3, 2)),
-    *((2, flips, True) for flips in (2, 1)),
-    *((1, flips, False) for flips in (1, 0)),
+    *((4, 3, 420), (3, 3, 420), (2, 3, 420), (2, 3, 150)),
+    *((2, 2, 150), (2, 1, 150), (2, 1, 0), (1, 1, 0)),
 )
-"""So many leaders and flips are told, and whether the reason is, where there is room for them."""
+"""So many leaders and flips are told, and so many letters of the reason, where there is room."""
 
 
 class Front:
@@ -99,10 +96,11 @@ class Front:
                 return [*above, *table, *below]
             below = [*notes[0], screening]
             room = FRAME - height_of(above) - height_of(below) - _SLACK
-            if room >= _LEAST:
+            table, _ = _standings(appraisal, writer, room)
+            page = [*above, *table, *below]
+            if height_of(page) <= FRAME - _SLACK:
                 break
-        table, _ = _standings(appraisal, writer, room)
-        return [*above, *table, *below]
+        return page
 
     def _head(self) -> list[Flowable]:
         """Return what it is about, and what is not known."""
@@ -112,14 +110,13 @@ class Front:
         if self._costed:
             # The key would take the room of the proposal.
             compared, key = f"{compared} {summary.NUMBERED}", []
-            more = (
-                leaders.costs_not_known(self._decision),
-                leaders.flips_not_known(self._decision, self._flips),
-            )
+            costs = leaders.costs_not_known(self._decision)
             # The last is short, and so is what lacks of prices: one line holds both.
             *rest, asked = unknown
             proposed = leaders.proposal_not_known(self._decision)
-            unknown = (*proposed, *rest, " ".join(filter(None, (asked, more[0]))), more[1])
+            unknown = (*proposed, *rest, " ".join(filter(None, (asked, costs))))
+        if appraisal.barrels and appraisal.jobs:
+            unknown = (*unknown, leaders.flips_not_known(self._decision, self._flips))
         return [
             writer.paragraph(words.cut(appraisal.evaluation.title or words.UNTITLED, 110), "title"),
             *(writer.paragraph(line, "fact") for line in words.facts(appraisal, self._version)),
@@ -142,24 +139,31 @@ class Front:
         ]
 
     def _chosen(self) -> Iterator[list[Flowable]]:
-        """Yield what is proposed and what it costs, ever shorter; nothing without any price."""
+        """Yield what is proposed, what it costs and what flips it, ever shorter.
+
+        What flips it alone where no price is stated.
+        """
         if not self._costed:
-            yield []
+            for most in (3, 1, 0):
+                yield self._nearest(most)
             return
         decision, writer = self._decision, self._writer
-        for most, flips, reasoned in _SHORTER:
+        for most, flips, letters in _SHORTER:
             sheet = leaders.leaders_sheet(decision, most)
-            told = leaders.proposed_lines(decision, reasoned)
-            nearest = leaders.nearest_flips(decision, self._flips, flips)
+            told = leaders.proposed_lines(decision, letters)
             yield [
                 Outlined("proposed", leaders.PROPOSED, 0),
                 writer.paragraph(leaders.PROPOSED, "part"),
                 *(writer.paragraph(line, "boxed") for line in told),
                 Spacer(0, 3),
                 *([sheet_table(writer, sheet, ROOM, _LEADERS)] if sheet.rows else []),
-                writer.paragraph(leaders.MARKED, "note"),
-                *_boxed(writer, leaders.FLIPS, nearest, "near_edge"),
+                *(writer.paragraph(note, "note") for note in leaders.marked_notes(decision)),
+                *self._nearest(flips),
             ]
+
+    def _nearest(self, most: int) -> list[Flowable]:
+        told = leaders.nearest_flips(self._decision, self._flips, most) if most else ()
+        return _boxed(self._writer, leaders.FLIPS, told, "near_edge")
 
 
 def _best_first(appraisal: Appraisal) -> BoardPicture:
@@ -304,10 +308,12 @@ def _second_page(
     room = FRAME - height_of(above) - height_of(below) - _NOTE
     names = [row.barrel for row in picture.rows]
     fit = max(1, rows_that_fit(picture, ROOM, room))
-    middle: list[Flowable] = []
+    left_out, section = [], words.section_name("fit")
+    moulds, shown = len(picture.jobs), BoardRoom(ROOM, len(picture.jobs)).shown
     if fit < len(names):
-        line = summary.board_part_line(fit, len(names), words.section_name("fit"))
-        middle.append(writer.paragraph(line, "note"))
+        left_out.append(summary.board_part_line(fit, len(names), section))
         picture = board(appraisal, Scale(), picture.units, names[:fit])
-    whole = fit == len(names) and BoardRoom(ROOM, len(picture.jobs)).shown == len(picture.jobs)
-    return [*above, board_drawing(picture, ROOM, room), *middle, *below], whole
+    if shown < moulds:
+        left_out.append(summary.moulds_part_line(shown, moulds, section))
+    middle = [writer.paragraph(" ".join(left_out), "note")] if left_out else []
+    return [*above, board_drawing(picture, ROOM, room), *middle, *below], not left_out

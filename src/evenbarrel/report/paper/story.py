@@ -15,7 +15,7 @@ from evenbarrel.report.paper.cost_drawing import bars_drawing, bars_height
 from evenbarrel.report.paper.drawings import lanes_drawing
 from evenbarrel.report.paper.evidence.standing import acceptance, assumptions, sign_off
 from evenbarrel.report.paper.evidence.suppliers import claims
-from evenbarrel.report.paper.evidence.telling import BESIDE, START, Telling
+from evenbarrel.report.paper.evidence.telling import BESIDE, START, Telling, headed
 from evenbarrel.report.paper.front import Front
 from evenbarrel.report.paper.pages import DEPTH, ONE, ROOM, TWO, Outlined, columns
 from evenbarrel.report.paper.tables import (
@@ -45,6 +45,7 @@ from evenbarrel.wording.sheets.document import (
     with_short_names,
 )
 from evenbarrel.wording.sheets.summary import printed_gate_sheet
+from evenbarrel.wording.standing.masking import PRICES_MASKED, prices_masked
 from evenbarrel.wording.words.visible import EXPLAINED
 
 MOST_TIGHTEST = 6
@@ -86,7 +87,7 @@ class Story(Telling):
             self._appendix(),
             self._glyphs(),
         )
-        return [flowable for section in sections for flowable in section]
+        return headed([flowable for section in sections for flowable in section])
 
     def _front(self) -> Iterator[Flowable]:
         yield from self._first.tell()
@@ -102,21 +103,34 @@ class Story(Telling):
         yield from self.section("choice")
         if not self.appraisal.barrels or not choice.is_costed(decision):
             yield self.writer.paragraph(words.EMPTY["choice"])
+            if self._flips is not None:
+                yield from self._would_flip(decision)
             return
         yield self.writer.paragraph(proposal_line(decision))
-        for sheet in choice.printed_choice_sheets(decision):
+        if prices_masked(self.appraisal):
+            yield self.writer.paragraph(PRICES_MASKED)
+        sheets = choice.printed_choice_sheets(decision)
+        proposed = [sheet for sheet in sheets if sheet.key == "proposal"]
+        for sheet in proposed:
+            yield from self.sheet(sheet, sheet.title)
+        yield from self._would_flip(decision)
+        for sheet in sheets[len(proposed) :]:
             yield from self.sheet(sheet, sheet.title)
             if sheet.key == "life_cost":
                 yield from self._bars(decision)
+
+    def _would_flip(self, decision: Decision) -> Iterator[Flowable]:
         yield from self.part(words.FLIPS)
-        for line in flips_told(decision, self._flips):
-            yield self.writer.paragraph(line, "working")
+        for told in flips_told(decision, self._flips):
+            yield self.writer.paragraph(told.told, "note")
+            yield from (self.writer.paragraph(line, "working") for line in told.flips)
 
     def _bars(self, decision: Decision) -> Iterator[Flowable]:
         pictures, barrel = [cost_bars.side_by_side(decision)], choice.leader(decision)
         if barrel is not None:
             pictures.append(cost_bars.step_by_step(decision, barrel))
-        for picture in pictures:
+        # The lower one first: it may have room on the page of the table.
+        for picture in sorted(pictures, key=bars_height):
             # Beyond a page's depth the table tells.
             if picture.rows and bars_height(picture) < DEPTH - 40.0:
                 yield KeepTogether([Spacer(0, 8), bars_drawing(picture, ROOM)])
@@ -148,12 +162,14 @@ class Story(Telling):
         if not appraisal.barrels or not appraisal.jobs:
             yield writer.paragraph(words.EMPTY["fit"])
             return
-        yield writer.paragraph(" ".join(sheet.notes), "note")
+        above = [writer.paragraph(" ".join(sheet.notes), "note")]
         tables = grid_tables(writer, sheet, 2, ROOM, *_JOB_COLUMN)
         for first, last, table in tables:
             if len(tables) > 1:
-                yield from self.part(words.part_of_jobs(first, last, len(appraisal.jobs)))
-            yield table
+                title = words.part_of_jobs(first, last, len(appraisal.jobs))
+                above.append(writer.paragraph(title, "part"))
+            yield from self.begun(above, table)
+            above = []
         if not self._first.whole:
             yield from self._boards()
         yield from self._tightest()

@@ -31,14 +31,14 @@ _AIR_BESIDE = 24.0
 """What a page keeps free round columns that cannot be broken [pt]."""
 _LONGEST_WORD = 84.0
 """A longer word is split where room is scarce [pt]."""
-_SLACK = 0.5
-_NAMES_SHARE = 0.28
-_PAIRS, _AIR = 3, 1.7
+_SLACK, _NAMES_SHARE = 0.5, 0.28
+_PAIRS, _AIR, _TITLE_LINES = 3, 1.7, 4
 _GRID_HEAD = "heading_small"
 _GRID_SIZE, _GRID_LEADING, _GRID_AIR = 6.0, 7.8, 1.5
-_TITLE_LINES = 4
 _SHORT, _TALLEST = 200, 300.0
 """A text that need not be measured [characters], a row not to be split [pt]."""
+LOW = 18.0
+"""A row of one line is lower [pt]."""
 
 
 @cache
@@ -46,7 +46,7 @@ def _ruled() -> TableStyle:
     head, line, ruler = (colour(name) for name in ("raised", "line", "ruler"))
     return TableStyle(
         [
-            *_plain(PADDING, _AIR),
+            *plain_style(PADDING, _AIR),
             ("VALIGN", (0, 0), (-1, 0), "BOTTOM"),
             ("BACKGROUND", (0, 0), (-1, 0), head),
             ("LINEBELOW", (0, 0), (-1, 0), 0.8, ruler),
@@ -55,7 +55,8 @@ def _ruled() -> TableStyle:
     )
 
 
-def _plain(left: float, air: float) -> list[Any]:
+def plain_style(left: float, air: float) -> list[Any]:
+    """Return the commands of a table without rules: room at the left of its cells, air [pt]."""
     whole = ((0, 0), (-1, -1))
     return [
         ("FONT", *whole, REGULAR, SIZE, LEADING),
@@ -167,11 +168,18 @@ def _shared(least: list[float], wanted: list[float], rest: float) -> list[float]
     return widths
 
 
+def _in_two(writer: Writer, title: str) -> float:
+    """Return the least width at which a heading takes two lines [pt]."""
+    words = writer.line(title).split(" ")
+    halves = ((words[:n], words[n:]) for n in range(1, len(words) + 1))
+    return min(max(writer.width(" ".join(h), "heading") for h in both) for both in halves)
+
+
 def _needs(writer: Writer, heading: Heading, cells: Sequence[Cell]) -> tuple[float, float]:
     """Return what the longest word and the longest line of a column take [pt]."""
     titles = [*heading.title.split(), heading.unit]
     word = max(min(writer.width(writer.line(t), "heading"), _LONGEST_WORD) for t in titles)
-    line = max(word, min(writer.width(writer.line(heading.title), "heading") / 2, _LONGEST_WORD))
+    line = max(word, min(_in_two(writer, heading.title), _LONGEST_WORD))
     for cell in dict.fromkeys((c.text, c.state is not None) for c in cells):
         text, marked = cell
         if marked:
@@ -187,7 +195,7 @@ def _needs(writer: Writer, heading: Heading, cells: Sequence[Cell]) -> tuple[flo
 
 
 class SheetTable(Table):
-    """A table that never leaves its last row alone on a page, nor its first."""
+    """A table that never leaves its last row alone on a page, nor a first one of one line."""
 
     def split(self, room: float, height: float) -> list[Any]:
         """Return the parts before and after the end of the page."""
@@ -198,9 +206,15 @@ class SheetTable(Table):
         heights: list[float] = first._rowHeights
         if _rows_of(second) == 1 and _rows_of(first) > 2:
             parts = super().split(room, sum(heights[:-1]) + 0.01)
-        elif _rows_of(first) == 1 and height < _TALLEST:
+        elif _rows_of(first) == 1 and height < _TALLEST and heights[-1] < LOW:
             return []
         return parts
+
+    def heights(self, room: float) -> list[float]:
+        """Return the height of its headings and of each row [pt]."""
+        made: Any = self
+        made.wrap(room, _TALLEST)
+        return list(made._rowHeights)
 
 
 def _rows_of(table: Any) -> int:
@@ -329,8 +343,8 @@ def grid_tables(
     for first in range(0, columns, size):
         last = min(first + size, columns)
         part = _columns(cut, (*range(fixed), *range(fixed + first, fixed + last)))
-        widths = [*names, *([each] * (last - first))]
-        tables.append((first + 1, last, _table(writer, part, widths, grid=True)))
+        made = _table(writer, part, [*names, *([each] * (last - first))], grid=True)
+        tables.append((first + 1, last, made))
     return tables
 
 
@@ -367,7 +381,7 @@ def side_by_side(
             [list(map(list, columns))],
             list(widths),
             hAlign="LEFT",
-            style=TableStyle(_plain(0, 0)),
+            style=TableStyle(plain_style(0, 0)),
         )
     ]
 
@@ -382,16 +396,5 @@ def pairs_table(writer: Writer, lines: Sequence[tuple[str, str]], room: float) -
         for place in range(0, len(cells), _PAIRS)
     ]
     table = Table(rows, [label, each - label] * _PAIRS, splitInRow=1, hAlign="LEFT")
-    table.setStyle(TableStyle(_plain(0, 1)))
-    return table
-
-
-def lines_table(
-    writer: Writer, lines: Sequence[tuple[str, str]], label: float, room: float, small: bool = False
-) -> Table:
-    """Return labels with what they stand for, without rules; `label` is their width [pt]."""
-    first, second = ("working", "working") if small else ("cell_bold", "cell")
-    rows = [[writer.paragraph(a, first), writer.paragraph(b, second)] for a, b in lines]
-    table = Table(rows, [label, room - label], splitInRow=1, hAlign="LEFT")
-    table.setStyle(TableStyle(_plain(0, 0.3 if small else 1)))
+    table.setStyle(TableStyle(plain_style(0, 1)))
     return table

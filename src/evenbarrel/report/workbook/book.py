@@ -13,6 +13,7 @@ from evenbarrel.report.workbook.addresses import Addresses
 from evenbarrel.report.workbook.worksheet import Looks, add_sheet, cells_of
 from evenbarrel.storage.workbooks import plain, workbook_bytes
 from evenbarrel.wording.paper.choice import chosen_sheets
+from evenbarrel.wording.paper.leaders import flips_not_known
 from evenbarrel.wording.paper.sections import UNTITLED, foot_text
 from evenbarrel.wording.sheets.assumptions import limits_sheet, resins_sheet, uncertainty_sheet
 from evenbarrel.wording.sheets.calculating import (
@@ -100,7 +101,7 @@ def workbook_sheets(appraisal: Appraisal, flips: Flips | None = None) -> tuple[S
         prices_sheet(priced),
         life_cost_sheet(priced),
         *chosen_sheets(priced.decision),
-        calculating_flips_sheet(flips, appraisal),
+        calculating_flips_sheet(flips, appraisal, flips_not_known(priced.decision, flips)),
         sign_offs_sheet(appraisal, signed),
         acceptance_sheet(appraisal),
         live_masses_sheet(appraisal),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 
 from evenbarrel.appraisal.appraise import Appraisal
@@ -15,13 +15,13 @@ from evenbarrel.appraisal.references import (
     ShotRef,
     VolumeRef,
 )
-from evenbarrel.appraisal.results import SEVERITY, Fit
+from evenbarrel.appraisal.results import SEVERITY, BarrelResult, BidResult, Fit
 from evenbarrel.wording.sentences.cells import listed
 from evenbarrel.wording.words.names import full_name
 from evenbarrel.wording.words.numbers import ABSENT
 from evenbarrel.wording.workings.line import Working
 
-SHOTS, FACTORS = "Planned shots", "Output factors"
+SHOTS, FACTORS, OFFERS = "Planned shots", "Output factors", "Offers"
 NO_WORKINGS = "Nothing is entered yet: there is no number to account for."
 
 
@@ -35,19 +35,26 @@ class Chapter:
 
 @dataclass(frozen=True, slots=True)
 class Workings:
-    """The chapters, and how many criteria of cells were left out for want of room."""
+    """The chapters, and how many criteria of cells and claims were left out for want of room."""
 
     chapters: tuple[Chapter, ...]
     left_out: int
+    claims_left_out: int
 
 
 def workings_of(appraisal: Appraisal, most: int) -> Workings:
-    """Return what is printed of shots, factors, volumes and failed claims, and of each cell.
+    """Return what is printed of shots, factors, volumes and claims, and of each cell.
 
-    Of a cell the criterion that binds and those that are outside or near an edge: what the pages
-    before give a number of. Of more than `most` such criteria the worst states stay.
+    Of a cell the criterion that binds, those that are outside or near an edge and those that the
+    barrel's gate goes by: what the pages before give a number of. Of more than `most` such
+    criteria the worst states stay; of more than `most` claims the failed ones, then the first.
     """
-    cells = [(fit, key) for fit in _fits(appraisal) for key in _told_of(fit)]
+    gates = {
+        (barrel.id, reason.job, reason.criterion)
+        for barrel in appraisal.barrels
+        for reason in appraisal.gate(barrel.id).reasons
+    }
+    cells = [(fit, key) for fit in _fits(appraisal) for key in _told_of(fit, gates)]
     worst = sorted(range(len(cells)), key=lambda place: SEVERITY.index(cells[place][0].state))
     kept: dict[str, list[Reference]] = {barrel.id: [] for barrel in appraisal.barrels}
     for place in sorted(worst[:most]):
@@ -57,12 +64,24 @@ def workings_of(appraisal: Appraisal, most: int) -> Workings:
         Chapter(SHOTS, tuple(ShotRef(job.id) for job in appraisal.jobs)),
         Chapter(FACTORS, tuple(_factors(appraisal))),
     ]
+    owners: tuple[BarrelResult | BidResult, ...] = (*appraisal.barrels, *appraisal.bids)
+    claims = [one for owner in owners for one in _claims(owner)]
+    claims.sort(key=lambda one: not one[1])
+    printed = {reference for reference, failed in claims if failed}
+    printed |= {reference for reference, _ in claims[:most]}
     for barrel in appraisal.barrels:
-        claims = (ClaimRef(barrel.id, c.key) for c in barrel.claims if is_failed(c))
-        own = (VolumeRef(barrel.id), *claims, *kept[barrel.id])
+        judged = (reference for reference, _ in _claims(barrel) if reference in printed)
+        own = (VolumeRef(barrel.id), *judged, *kept[barrel.id])
         chapters.append(Chapter(full_name(appraisal, barrel.id), own))
+    of_offers = (ref for bid in appraisal.bids for ref, _ in _claims(bid) if ref in printed)
+    chapters.append(Chapter(OFFERS, tuple(of_offers)))
     filled = tuple(chapter for chapter in chapters if chapter.references)
-    return Workings(filled, max(0, len(cells) - most))
+    return Workings(filled, max(0, len(cells) - most), len(claims) - len(printed))
+
+
+def _claims(owner: BarrelResult | BidResult) -> Iterator[tuple[ClaimRef, bool]]:
+    """Yield the claims of a barrel or an offer, and whether each failed."""
+    return ((ClaimRef(owner.id, claim.key), is_failed(claim)) for claim in owner.claims)
 
 
 def _fits(appraisal: Appraisal) -> Iterator[Fit]:
@@ -71,9 +90,13 @@ def _fits(appraisal: Appraisal) -> Iterator[Fit]:
             yield appraisal.fit(barrel.id, job.id)
 
 
-def _told_of(fit: Fit) -> tuple[str, ...]:
+def _told_of(fit: Fit, gates: Collection[tuple[str, str | None, str | None]]) -> tuple[str, ...]:
     bound = [] if fit.binding is None else [fit.binding]
-    others = (c.key for c in fit.criteria if c.state in ("outside", "near_edge"))
+    others = (
+        c.key
+        for c in fit.criteria
+        if c.state in ("outside", "near_edge") or (fit.barrel, fit.job, c.key) in gates
+    )
     return tuple(dict.fromkeys((*bound, *others)))
 
 
@@ -86,14 +109,17 @@ def workings_text(workings: Workings) -> str:
     """Return what the appendix holds, and what it leaves out."""
     printed = sum(len(chapter.references) for chapter in workings.chapters)
     text = (
-        f"{printed} workings: every planned shot, output factor, swept volume and failed claim, "
-        "and of each cell the criterion that binds and those outside or near an edge."
+        f"{printed} workings: every planned shot, output factor, swept volume and claim, and of "
+        "each cell the criterion that binds, those outside or near an edge and those that the gate "
+        "goes by."
     )
     if workings.left_out:
         text += (
             f" Of the cells the worst states were kept and {workings.left_out} criteria left out; "
             "each of those opens in the program."
         )
+    if workings.claims_left_out:
+        text += f" {workings.claims_left_out} claims that did not fail were left out likewise."
     return text
 
 

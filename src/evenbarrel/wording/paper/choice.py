@@ -15,6 +15,7 @@ from evenbarrel.wording.sheets.decision.open_points import open_points_sheet
 from evenbarrel.wording.sheets.decision.order import order_sheet, shares_sheet
 from evenbarrel.wording.sheets.decision.proposal import proposal_sheet
 from evenbarrel.wording.sheets.sheet import Sheet, without_columns
+from evenbarrel.wording.standing.masking import ORDER_MASKED, prices_masked
 
 AS_OFFERED = "of the price as above"
 _ELSEWHERE: Mapping[str, frozenset[str]] = {
@@ -23,6 +24,8 @@ _ELSEWHERE: Mapping[str, frozenset[str]] = {
     "cover": frozenset({"Its cost", "Price"}),
 }
 """Columns by the key of their sheet that stand elsewhere in the document, or have no room."""
+_OF_MONEY = frozenset({"Today", "A year", "Rank", "Levelled", "As stated", "Levelled by"})
+"""Columns of the proposal and of the order that go by prices."""
 
 
 def is_costed(decision: Decision) -> bool:
@@ -54,6 +57,9 @@ def chosen_sheets(decision: Decision) -> tuple[Sheet, ...]:
     open_points = (
         () if decision.proposal is None else (open_points_sheet(decision, decision.proposal),)
     )
+    if prices_masked(decision.appraisal):
+        proposed, *order = _without_prices(decision)
+        return tuple(sheet for sheet in (proposed, *open_points, *order) if sheet.rows)
     sheets = (*_proposed(decision), *open_points, *_ordered(decision))
     return tuple(sheet for sheet in sheets if sheet.rows)
 
@@ -74,11 +80,20 @@ def _ordered(decision: Decision) -> tuple[Sheet, ...]:
 def printed_choice_sheets(decision: Decision) -> tuple[Sheet, ...]:
     """Return the same with the columns there is room for on paper, what lacks told once."""
     none: frozenset[str] = frozenset()
+    if prices_masked(decision.appraisal):
+        return _without_prices(decision)
     sheets = (
         _lacking_once(decision, sheet) if sheet.key == "life_cost" else sheet
         for sheet in choice_sheets(decision)
     )
     return tuple(without_columns(sheet, _ELSEWHERE.get(sheet.key, none)) for sheet in sheets)
+
+
+def _without_prices(decision: Decision) -> tuple[Sheet, ...]:
+    """Return the proposal and the order as far as neither goes by what is masked."""
+    order = replace(order_sheet(decision), notes=(ORDER_MASKED,))
+    sheets = (*_proposed(decision), without_columns(order, _ELSEWHERE["order"] - {"Gate"}))
+    return tuple(without_columns(sheet, _OF_MONEY) for sheet in sheets if sheet.rows)
 
 
 def _lacking_once(decision: Decision, sheet: Sheet) -> Sheet:

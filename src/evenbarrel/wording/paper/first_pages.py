@@ -340,6 +340,11 @@ def board_part_line(shown: int, total: int, section: str) -> str:
     return f"The first {shown} of {total} barrels, best first; all of them: {section}."
 
 
+def moulds_part_line(shown: int, total: int, section: str) -> str:
+    """Return which moulds have no column on a cut board."""
+    return f"Moulds {shown + 1} to {total} have no column here: {section}."
+
+
 def key_part_line(shown: int, total: int, section: str) -> str:
     """Return that not every mould has its name here."""
     return f"Moulds {shown + 1} to {total} by name: {section}."

@@ -5,14 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.gate_results import GateState
 from evenbarrel.decision.amount import Amount
 from evenbarrel.decision.decide import Decision
 from evenbarrel.decision.flips.choice import choices_of
 from evenbarrel.decision.flips.search import Flips
 from evenbarrel.decision.life_cost import LifeCost
-from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.wording.paper.choice import is_costed
 from evenbarrel.wording.paper.sections import cut, section_name
 from evenbarrel.wording.sentences.deciding.choice import common_missing
 from evenbarrel.wording.sheets.decision.cells import (
@@ -24,9 +23,16 @@ from evenbarrel.wording.sheets.decision.cells import (
 )
 from evenbarrel.wording.sheets.decision.cover import of_machines
 from evenbarrel.wording.sheets.decision.open_points import open_points_line
-from evenbarrel.wording.sheets.decision.proposal import BOUGHT, proposal_head
+from evenbarrel.wording.sheets.decision.proposal import BOUGHT, MOST_NAMED, proposal_head
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet, without_columns
-from evenbarrel.wording.standing.flips import NO_TWO, NOT_LOOKED_FOR, flip_line, flips_lines
+from evenbarrel.wording.standing.flips import (
+    NO_TWO,
+    NOT_LOOKED_FOR,
+    FlipsPart,
+    flip_line,
+    flips_parts,
+)
+from evenbarrel.wording.standing.masking import FLIPS_MASKED, PRICES_MASKED, prices_masked
 from evenbarrel.wording.words import amounts as words
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import full_name
@@ -34,9 +40,8 @@ from evenbarrel.wording.words.names import full_name
 PROPOSED = "What is proposed, beside what comes next"
 FLIPS = "Nearest to flip it"
 MARKED = f"{words.MARKED} {BOUGHT}"
-PRICES_MASKED = "Prices and costs are masked: neither they nor what goes by them is told here."
 _MONEY = frozenset({"Not stated of its costs", "Price", "Cost over life", "A year"})
-_LONGEST_LINE, _LONGEST_UNKNOWN, _LONGEST_REASON = 420, 300, 420
+_LONGEST_LINE, _LONGEST_UNKNOWN = 420, 300
 _LONGEST_NAMES, _LONGEST_LACK, _LONGEST_FLIP = 110, 70, 200
 _OF_THE_ORDER = 2
 """Barrels of the order that stand beside the proposal."""
@@ -52,20 +57,6 @@ class Leader:
     present: Amount
     yearly: Amount
     not_run: int
-
-
-def prices_masked(appraisal: Appraisal) -> bool:
-    """Say whether prices are there that this appraisal is not to tell."""
-    if appraisal.masks is None:
-        return False
-    seen, whole = (_prices(one.evaluation) for one in (appraisal, appraisal.masks))
-    return whole > seen
-
-
-def _prices(evaluation: Evaluation) -> int:
-    units = [unit for bid in evaluation.bids for unit in bid.units]
-    prices = [*(bid.price for bid in evaluation.bids), *(unit.price for unit in units)]
-    return sum(price is not None for price in prices)
 
 
 def leaders(decision: Decision) -> tuple[Leader, ...]:
@@ -114,6 +105,11 @@ def _proposed(decision: Decision) -> Iterator[Leader]:
                 return
 
 
+def marked_notes(decision: Decision) -> tuple[str, ...]:
+    """Return how the amounts of the leaders are to be read, where they have any."""
+    return () if prices_masked(decision.appraisal) else (MARKED,)
+
+
 def leaders_sheet(decision: Decision, most: int) -> Sheet:
     """Return the leaders side by side, at most so many: what lacks first, then what they cost."""
     currency, jobs = decision.appraisal.evaluation.currency, len(decision.appraisal.jobs)
@@ -149,24 +145,30 @@ def leaders_sheet(decision: Decision, most: int) -> Sheet:
 
 
 def _machines(decision: Decision, costs: Sequence[LifeCost]) -> str:
+    # What is bought first.
+    ordered = sorted(costs, key=lambda cost: decision.offers[cost.barrel].owned)
     named = (
         f"{cost.copies} × {full_name(decision.appraisal, cost.barrel)}"
-        for cost in costs
+        for cost in ordered
         if cost.jobs or len(costs) == 1
     )
     return "; ".join(named) or "no machine"
 
 
-def proposed_lines(decision: Decision, reasoned: bool) -> tuple[str, ...]:
-    """Return what is proposed, by whom, and its gate; and why, where that is `reasoned`.
+def proposed_lines(decision: Decision, letters: int) -> tuple[str, ...]:
+    """Return what is proposed, by whom, and its gate; and why, in so many letters at most.
 
     What it costs stands in the table of the leaders.
     """
-    told = cut(proposal_head(decision), _LONGEST_LINE)
-    result = decision.proposal
-    if result is None or not result.proposal.reason or not reasoned:
+    result, told = decision.proposal, proposal_head(decision)
+    if len(told) > _LONGEST_LINE:
+        # Its gate comes last, and is never cut off.
+        told = proposal_head(decision, MOST_NAMED)
+    if result is None or not result.proposal.reason:
         return (told,)
-    return (told, f"Reason: {cut(result.proposal.reason, _LONGEST_REASON)}")
+    if not letters:
+        return (f"{told} Its reason: {section_name('choice')}.",)
+    return (told, f"Reason: {cut(result.proposal.reason, letters)}")
 
 
 def proposal_not_known(decision: Decision) -> tuple[str, ...]:
@@ -193,6 +195,13 @@ def costs_not_known(decision: Decision) -> str:
 
 def flips_not_known(decision: Decision, flips: Flips | None) -> str:
     """Return what is not known of flips: nobody looked, or some lie within what is not known."""
+    if prices_masked(decision.appraisal):
+        return FLIPS_MASKED
+    if len(decision.appraisal.barrels) < 2:
+        return NO_TWO
+    if flips is None and not is_costed(decision):
+        # Who comes first takes long to find among many, and nobody asked for it.
+        return NOT_LOOKED_FOR
     if choices_of(decision) is None:
         return NO_TWO
     if flips is None:
@@ -216,13 +225,13 @@ def nearest_flips(decision: Decision, flips: Flips | None, most: int) -> tuple[s
     ordered = sorted(flips.flips, key=lambda flip: flip.within is False)
     told = [cut(flip_line(flip, flips, decision.appraisal), _LONGEST_FLIP) for flip in ordered]
     lines = [line if line.endswith("…") else f"{line}." for line in told[:most]]
-    if len(told) > most:
-        lines.append(f"{len(told) - most} more: {section_name('choice')}.")
+    if lines and len(told) > most:
+        lines[-1] += f" And {len(told) - most} more, {section_name('choice')}."
     return tuple(lines) or (f"None of {flips.numbers} numbers flips it, as far as they go.",)
 
 
-def flips_told(decision: Decision, flips: Flips | None) -> tuple[str, ...]:
-    """Return every line there is of flips, or that nobody looked for them."""
+def flips_told(decision: Decision, flips: Flips | None) -> tuple[FlipsPart, ...]:
+    """Return what there is of flips part by part, or that nobody looked for them."""
     if flips is None:
-        return (flips_not_known(decision, flips),)
-    return tuple(flips_lines(flips, decision.appraisal))
+        return (FlipsPart(flips_not_known(decision, flips)),)
+    return flips_parts(flips, decision.appraisal)

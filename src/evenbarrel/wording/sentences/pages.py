@@ -367,6 +367,11 @@ def export_running(what: str) -> str:
     return f"Making the {what} …"
 
 
+WITHOUT_FLIPS = (
+    "What would flip the choice is still being looked for, and is not in it: export it again then."
+)
+
+
 def export_done(name: str) -> str:
     """Return that a file was written."""
     return f"{name} is written."

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.gate_results import GateKind, GateReason, GateState
@@ -45,6 +46,9 @@ from evenbarrel.wording.words.numbers import (
 
 NOT_LOOKED_FOR = "What would flip the choice was not looked for."
 NO_TWO = "Nothing to flip: there are no two choices to hold against each other."
+_TITLE = "What would flip it"
+_MOST_NAMED = 3
+"""Machines of a choice that are named; the others are counted."""
 _APART = 10_000.0
 """From here on thousands stand apart."""
 MOST_BEYOND = 10
@@ -156,7 +160,7 @@ def _whats(flip: Flip, flips: Flips, appraisal: Appraisal) -> Iterator[str]:
     for gate in flip.gates:
         yield f"{full_name(appraisal, gate.barrel)}: {_gate_words(gate, appraisal)}"
     if flip.order is not None:
-        first, second = (_choice_name(one, appraisal) for one in flips.choices)
+        first, second = _told_apart(flips, appraisal)
         yield _ORDERS[flip.order[1]].format(first=first, second=second)
 
 
@@ -187,7 +191,22 @@ def _reason_words(reason: GateReason) -> str:
 
 
 def _choice_name(choice: Choice, appraisal: Appraisal) -> str:
-    return " with ".join(full_name(appraisal, barrel) for barrel in choice.barrels)
+    told = [full_name(appraisal, barrel) for barrel in choice.barrels[:_MOST_NAMED]]
+    if len(told) < len(choice.barrels):
+        told.append(f"{len(choice.barrels) - len(told)} more")
+    return " with ".join(told)
+
+
+def _told_apart(flips: Flips, appraisal: Appraisal) -> tuple[str, str]:
+    """Return what both choices are called without the machines that both have."""
+    one, other = flips.choices
+    own = [
+        Choice({name: jobs for name, jobs in of.jobs_of.items() if name not in beside.jobs_of})
+        for of, beside in ((one, other), (other, one))
+    ]
+    if not all(choice.barrels for choice in own):
+        own = [one, other]
+    return _choice_name(own[0], appraisal), _choice_name(own[1], appraisal)
 
 
 def flips_head(flips: Flips, appraisal: Appraisal) -> str:
@@ -219,7 +238,7 @@ def flips_sheet(flips: Flips, appraisal: Appraisal) -> Sheet:
     evaluation = appraisal.evaluation
     return Sheet(
         "flips",
-        "What would flip it",
+        _TITLE,
         headings,
         tuple(_flip_row(flip, flips, appraisal) for flip in flips.flips),
         notes=(steady_line(flips),),
@@ -242,8 +261,11 @@ def _flip_row(flip: Flip, flips: Flips, appraisal: Appraisal) -> tuple[Cell, ...
     )
 
 
-def calculating_flips_sheet(flips: Flips | None, appraisal: Appraisal) -> Sheet:
-    """Return every flip with its numbers, each in the unit beside it, or that nobody looked."""
+def calculating_flips_sheet(flips: Flips | None, appraisal: Appraisal, unknown: str) -> Sheet:
+    """Return every flip with its numbers, each in the unit beside it.
+
+    Without any `unknown` says why: nobody looked, there is nothing to flip, or it is masked.
+    """
     titles = ("Unit", "Now", "Flips at")
     headings = (
         Heading("Number"),
@@ -253,7 +275,7 @@ def calculating_flips_sheet(flips: Flips | None, appraisal: Appraisal) -> Sheet:
         Heading("Within its half-width"),
         Heading("What becomes of it"),
     )
-    notes: tuple[str, ...] = (NOT_LOOKED_FOR,)
+    notes: tuple[str, ...] = (unknown,)
     if flips is not None:
         notes = (flips_head(flips, appraisal), steady_line(flips))
     found = () if flips is None else flips.flips
@@ -294,11 +316,17 @@ def within_line(flip: Flip) -> str:
     return f"Its half-width, {width}, {reach} that."
 
 
-def flips_lines(flips: Flips | None, appraisal: Appraisal) -> list[str]:
-    """Return what the summary prints of the flips: within what is not known first."""
-    if flips is None:
-        return [NO_TWO]
-    lines = [flips_head(flips, appraisal)]
+@dataclass(frozen=True)
+class FlipsPart:
+    """One sentence about the flips, with the flips that it heads."""
+
+    told: str
+    flips: tuple[str, ...] = ()
+
+
+def flips_parts(flips: Flips, appraisal: Appraisal) -> tuple[FlipsPart, ...]:
+    """Return what is told of the flips: within what is not known first, the rest counted."""
+    parts = [FlipsPart(flips_head(flips, appraisal))]
     within = [flip for flip in flips.flips if flip.within]
     unknown = [flip for flip in flips.flips if flip.within is None]
     beyond = [flip for flip in flips.flips if flip.within is False]
@@ -307,10 +335,20 @@ def flips_lines(flips: Flips | None, appraisal: Appraisal) -> list[str]:
         ("Of numbers nobody gives a half-width for:", unknown, MOST_BEYOND),
         ("Beyond what is not known of the number:", beyond, MOST_BEYOND),
     ):
-        if of_them:
-            lines.append(title)
-            lines += [f"    {flip_line(flip, flips, appraisal)}" for flip in of_them[:most]]
+        lines = [flip_line(flip, flips, appraisal) for flip in of_them[:most]]
         if len(of_them) > most:
-            lines.append(f"    and {len(of_them) - most} further off")
-    lines.append(steady_line(flips))
-    return lines
+            lines.append(f"and {len(of_them) - most} further off")
+        if lines:
+            parts.append(FlipsPart(title, tuple(lines)))
+    return (*parts, FlipsPart(steady_line(flips)))
+
+
+def flips_lines(flips: Flips | None, appraisal: Appraisal) -> list[str]:
+    """Return what the summary prints of the flips, those that a sentence heads set in."""
+    if flips is None:
+        return [NO_TWO]
+    return [
+        line
+        for part in flips_parts(flips, appraisal)
+        for line in (part.told, *(f"    {flip}" for flip in part.flips))
+    ]

@@ -4,7 +4,15 @@ from __future__ import annotations
 
 from string import ascii_uppercase
 
+from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.model.evaluation import Evaluation
+
 MASKED = "(masked)"
+PRICES_MASKED = "Prices and costs are masked: neither they nor what goes by them is told here."
+FLIPS_MASKED = "What would flip the choice goes by cost too: it is masked with the prices."
+ORDER_MASKED = (
+    "By gate, then jobs run. Cost over life, which decides among barrels alike in both, is masked."
+)
 _WHAT = {
     "prices": "prices masked",
     "suppliers": "suppliers masked",
@@ -35,3 +43,17 @@ def screw(place: int) -> str:
 def _letters(number: int) -> str:
     rest, last = divmod(number, len(ascii_uppercase))
     return (_letters(rest - 1) if rest else "") + ascii_uppercase[last]
+
+
+def prices_masked(appraisal: Appraisal) -> bool:
+    """Say whether prices are there that this appraisal is not to tell."""
+    if appraisal.masks is None:
+        return False
+    seen, whole = (_prices(one.evaluation) for one in (appraisal, appraisal.masks))
+    return whole > seen
+
+
+def _prices(evaluation: Evaluation) -> int:
+    units = [unit for bid in evaluation.bids for unit in bid.units]
+    prices = [*(bid.price for bid in evaluation.bids), *(unit.price for unit in units)]
+    return sum(price is not None for price in prices)

@@ -93,9 +93,10 @@ def cell_words(cell: SignedCell | None) -> str:
 _WORDS: Mapping[str, str] = {state: state_word(state) for state in labels.STATES}
 
 
-def sign_offs_sheet(appraisal: Appraisal, results_digest: str) -> Sheet:
+def sign_offs_sheet(appraisal: Appraisal, results_digest: str, between: str = "\n") -> Sheet:
     """Return the signatures, each with whether it still holds, and what changed since.
 
+    `between` stands between two changes: a line's end, or "; " where there is little room.
     Of a masked evaluation they are judged under what was signed; what changed is not told.
     """
     titles = ("Standing", "Role", "Person", "Date", "Statement", "Conditions")
@@ -103,14 +104,17 @@ def sign_offs_sheet(appraisal: Appraisal, results_digest: str) -> Sheet:
     signed = appraisal.unmasked
     pairs = zip(appraisal.evaluation.sign_offs, signed.evaluation.sign_offs, strict=True)
     rows = tuple(
-        _row(one, standing_of(own, signed, results_digest), appraisal) for one, own in pairs
+        _row(one, standing_of(own, signed, results_digest), appraisal, between)
+        for one, own in pairs
     )
     return Sheet("sign_offs", "Signatures", headings, rows, notes=(RECORD_ONLY,))
 
 
-def _row(one: SignOff, standing: SignatureStanding, appraisal: Appraisal) -> tuple[Cell, ...]:
+def _row(
+    one: SignOff, standing: SignatureStanding, appraisal: Appraisal, between: str
+) -> tuple[Cell, ...]:
     told = since_lines(one, standing, appraisal) if appraisal.masks is None else ()
-    since = "\n".join(told)
+    since = between.join(told)
     state: State = "inside" if standing.holding == "holds" else "near_edge"
     return (
         Cell(standing_word(standing), state=state, tip=since),

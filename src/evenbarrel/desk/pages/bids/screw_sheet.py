@@ -101,6 +101,8 @@ class ScrewSheet(QWidget):
         self.model.dataChanged.connect(lambda *_: self._show_cell())
         self.strip.changed.connect(self._put_behind)
         self.fold.toggled.connect(lambda _: self._show_folded())
+        # A bar that comes takes width from the columns.
+        self.view.verticalScrollBar().rangeChanged.connect(lambda *_: self._share_out())
 
     def show_unit(self, path: Path, appraisal: Appraisal) -> None:
         """Show all screws of a unit."""

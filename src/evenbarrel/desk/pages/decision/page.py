@@ -50,7 +50,7 @@ from evenbarrel.model.difference import EVERYTHING, Difference
 from evenbarrel.wording.sentences.deciding import decision, told
 from evenbarrel.wording.sentences.deciding.gate import gate_line
 from evenbarrel.wording.sheets.assumptions import CAUTIONS
-from evenbarrel.wording.sheets.decision.proposal import proposal_line
+from evenbarrel.wording.sheets.decision.proposal import MOST_NAMED, proposal_line
 from evenbarrel.wording.sheets.gates.deviations import deviation_name, deviations_sheet, groups
 from evenbarrel.wording.sheets.gates.gate import gate_sheet
 
@@ -217,7 +217,7 @@ class DecisionPage(Page):
         self.safety.setVisible(bool(self.safety.text()))
         found = self.choosing.show_appraisal(appraisal, self.steps.current())
         self.standing.show_decision(found, self.steps.current())
-        self.proposed.setText(proposal_line(found))
+        self.proposed.setText(proposal_line(found, MOST_NAMED))
         if difference.touches_settings:
             self.limits.show_evaluation(appraisal.evaluation)
             self.half_widths.show_evaluation(appraisal.evaluation)

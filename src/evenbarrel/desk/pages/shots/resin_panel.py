@@ -273,9 +273,9 @@ class ResinPanel(QWidget):
 
 
 def _same_factor(shipped: Resin, resin: Resin, route: str) -> bool:
-    """Say whether a factor is still the shipped one."""
-    factors = (getattr(one.output_factors, route, None) for one in (shipped, resin))
-    first, second = factors
+    """Say whether a factor, or the density it is computed from, is still the shipped one."""
+    owners = [one if route == "melt_density" else one.output_factors for one in (shipped, resin)]
+    first, second = (getattr(owner, route, None) for owner in owners)
     return first is not None and first == second
 
 

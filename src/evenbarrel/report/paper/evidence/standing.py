@@ -29,24 +29,19 @@ from evenbarrel.wording.sheets.sheet import said_once
 from evenbarrel.wording.standing.acceptance import acceptance_sheet, guarantee_sheet
 from evenbarrel.wording.standing.signatures import sign_offs_sheet
 
-_COLUMNS = 3
+_COLUMNS, _SOURCES = 3, 3
+"""Columns of the literature, and how many sources of a block stand in each."""
 _HALF_WIDTHS = 310.0
 """Width of the table of half-widths [pt]."""
 
 
 def assumptions(tell: Telling) -> Iterator[Flowable]:
-    """Tell resins, literature, limits and half-widths."""
+    """Tell resins, limits, half-widths and literature."""
     writer, appraisal = tell.writer, tell.appraisal
     yield from tell.section("assumptions")
     resins = printed_resins_sheet(appraisal)
     # In one paragraph: most resins have such a line.
     yield from tell.sheet(replace(resins, notes=(" ".join(resins.notes),)), resins.title)
-    # Before the limits, whose tables beside each other cannot be broken.
-    lines = [writer.paragraph(line, "source") for line in source_lines()]
-    each = -(-len(lines) // _COLUMNS)
-    parts = [lines[each * n : each * (n + 1)] for n in range(_COLUMNS)]
-    beside = side_by_side(parts, [ROOM / _COLUMNS] * _COLUMNS, DEPTH)
-    yield KeepTogether([writer.paragraph(words.LITERATURE, "part"), *beside])
     made, widths = [], (ROOM - _HALF_WIDTHS, _HALF_WIDTHS)
     for sheet, width in zip(
         (printed_limits_sheet(appraisal), printed_half_widths_sheet(appraisal)),
@@ -57,6 +52,20 @@ def assumptions(tell: Telling) -> Iterator[Flowable]:
         made.append([*titles, sheet_table(writer, sheet, width - 12.0)])
     yield Spacer(0, 6)
     yield from side_by_side(made, widths, DEPTH)
+    yield from _literature(tell)
+
+
+def _literature(tell: Telling) -> Iterator[Flowable]:
+    """Tell the sources in columns, block by block: a page may end after each."""
+    lines = [tell.writer.paragraph(line, "source") for line in source_lines()]
+    title: list[Flowable] = [tell.writer.paragraph(words.LITERATURE, "part")]
+    of_block = _COLUMNS * _SOURCES
+    for first in range(0, len(lines), of_block):
+        block = lines[first : first + of_block]
+        each = -(-len(block) // _COLUMNS)
+        parts = [block[each * n : each * (n + 1)] for n in range(_COLUMNS)]
+        yield KeepTogether([*title, *side_by_side(parts, [ROOM / _COLUMNS] * _COLUMNS, DEPTH)])
+        title = []
 
 
 def acceptance(tell: Telling, decision: Decision) -> Iterator[Flowable]:
@@ -83,12 +92,11 @@ def sign_off(tell: Telling, results: str) -> Iterator[Flowable]:
         waiting_limits_sheet(appraisal),
         confirmed_limits_sheet(appraisal),
         *pins,
-        sign_offs_sheet(appraisal, results),
+        sign_offs_sheet(appraisal, results, "; "),
     )
+    # What there is none of first: it could not stand alone on a page then.
+    nothing = " ".join(words.EMPTY[sheet.key] for sheet in sheets if not sheet.rows)
+    yield from tell.notes([nothing] if nothing else [])
     for sheet in sheets:
         if sheet.rows:
             yield from tell.sheet(sheet, sheet.title)
-    nothing = " ".join(words.EMPTY[sheet.key] for sheet in sheets if not sheet.rows)
-    if nothing:
-        yield Spacer(0, 4)
-        yield tell.writer.paragraph(nothing)

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
-from reportlab.platypus import CondPageBreak, Flowable
+from reportlab.platypus import CondPageBreak, Flowable, Paragraph
 
 from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.report.paper.front import height_of
 from evenbarrel.report.paper.pages import DEPTH, ROOM, Outlined
-from evenbarrel.report.paper.tables import sheet_table
+from evenbarrel.report.paper.tables import LOW, SheetTable, sheet_table
 from evenbarrel.report.paper.text import Writer
 from evenbarrel.wording.paper import sections as words
 from evenbarrel.wording.sheets.document import with_short_names
@@ -16,10 +17,13 @@ from evenbarrel.wording.sheets.sheet import Sheet
 
 START = 80.0
 """What must be left on a page for a table to begin there [pt]."""
-SECTION = DEPTH / 4
-"""What must be left on a page for a section to begin there [pt]."""
-_NOTE = 14.0
-"""Height of a note [pt]."""
+SECTION = DEPTH / 6
+"""What must be left on a page for a section to begin there [pt]; `headed` asks for more where its
+first part does."""
+_HEAD = 80.0
+"""Titles with an introduction, and no more than that, are as high at most [pt]."""
+_MOST = DEPTH / 2
+"""On so much of a page at most a table and its titles are kept together [pt]."""
 BESIDE = 16.0
 """Between pictures and tables beside each other [pt]."""
 
@@ -44,16 +48,21 @@ class Telling:
 
     def sheet(self, sheet: Sheet, title: str = "", style: str = "part") -> Iterator[Flowable]:
         """Tell a sheet under its title, or that there is nothing of it."""
-        if title:
-            # A title with its notes is never left behind by its table.
-            yield CondPageBreak(START + _NOTE * len(sheet.notes))
-            yield from self.part(title, style)
-        if not sheet.rows:
+        table = sheet_table(self.writer, with_short_names(sheet), ROOM) if sheet.rows else None
+        above = [self.writer.paragraph(title, style)] if title else []
+        if table is None:
+            yield CondPageBreak(START if title else 0.0)
+            yield from above
             yield self.writer.paragraph(words.EMPTY.get(sheet.key, words.NOTHING))
             return
         # Above the table: below it a note could stand alone on a page.
-        yield from self.notes(sheet.notes)
-        yield sheet_table(self.writer, with_short_names(sheet), ROOM)
+        yield from self.begun([*above, *self.notes(sheet.notes)], table)
+
+    def begun(self, above: Sequence[Flowable], table: SheetTable) -> Iterator[Flowable]:
+        """Tell a table with what stands above it, which is never left behind on a page."""
+        yield CondPageBreak(height_of(above) + _least(table))
+        yield from above
+        yield table
 
     def notes(self, notes: Iterable[str]) -> Iterator[Flowable]:
         """Tell notes in small print."""
@@ -70,3 +79,31 @@ class Telling:
         """Tell texts with a dash before each."""
         for text in texts:
             yield self.writer.bulleted(text)
+
+
+def _least(table: SheetTable) -> float:
+    """Return the height that a table needs to begin: its headings and its first rows."""
+    heights = table.heights(ROOM)
+    rows = 1 if heights[1] >= LOW else 2
+    return min(sum(heights[: rows + 1]), _MOST)
+
+
+def headed(told: Sequence[Flowable]) -> list[Flowable]:
+    """Return flowables so that no title stays behind on a page when what it heads moves on.
+
+    Where a place to break comes right after titles alone, the place before them asks for the room
+    of both.
+    """
+    made = list(told)
+    for place in reversed(range(len(made))):
+        if isinstance(made[place], CondPageBreak):
+            titles: list[Flowable] = []
+            for after in made[place + 1 :]:
+                if isinstance(after, CondPageBreak):
+                    wanted = min(height_of(titles) + after.height, _MOST)
+                    made[place] = CondPageBreak(max(made[place].height, wanted))
+                    break
+                titles.append(after)
+                if not isinstance(after, (Outlined, Paragraph)) or height_of(titles) > _HEAD:
+                    break
+    return made

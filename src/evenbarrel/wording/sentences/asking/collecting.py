@@ -122,6 +122,7 @@ FINDINGS: Mapping[str, str] = {
     "in_a_sentence": "read from what a sentence says: is it meant so?",
     "head_alone": "taken for the screw's name by where it stands",
     "name_alone": "no sure number stands under this name",
+    "cut_off": "the box cuts its label or its number: draw it wider",
     "set_together": "more than one text stands here: the columns may be others",
     "for_all": "printed once; perhaps for all screws",
     "conflict": "another number is given for the same: {detail}",

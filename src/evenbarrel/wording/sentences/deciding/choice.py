@@ -10,6 +10,7 @@ from evenbarrel.decision.decide import Decision, ProposalResult
 from evenbarrel.decision.life_cost import LifeCost
 from evenbarrel.decision.ranking import OrderLine
 from evenbarrel.wording.sentences.cells import date_text
+from evenbarrel.wording.standing.masking import prices_masked
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import full_name, job_name
 from evenbarrel.wording.words.numbers import currency_amount, percent
@@ -158,7 +159,9 @@ def _order(decision: Decision, line: OrderLine, common: Sequence[str]) -> Iterat
 
 
 def over_life(decision: Decision, cost: LifeCost | Cover | ProposalResult) -> str:
-    """Return a cost over life, today and a year, or that it is not stated."""
+    """Return a cost over life, today and a year, or that it is not stated or masked."""
+    if prices_masked(decision.appraisal):
+        return "cost over life masked"
     if cost.present.value is None:
         return "cost over life not stated"
     yearly = money_text(decision, cost.yearly)

@@ -3,7 +3,11 @@
 from __future__ import annotations
 
 from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.wording.pictures.label_layout import fitted
 from evenbarrel.wording.words.names import job_name
+
+_MOST_PAIRS, _LONGEST_NAME = 3, 80
+"""Pairs that are named, and letters of a name, where the line stands above every step."""
 
 NO_PROPOSAL = (
     "Nothing is proposed yet. Propose a barrel under Order or a set of machines under Cover: the "
@@ -59,10 +63,14 @@ WEIGHT = "Marks one point among all weightings; may be empty"
 
 def safety_line(appraisal: Appraisal) -> str:
     """Return what must never happen on one machine, "" where nothing is known of."""
-    pairs = [
-        f"{job_name(appraisal, one)} with {job_name(appraisal, other)}"
-        for one, other in appraisal.incompatible_pairs
-    ]
+    pairs = appraisal.incompatible_pairs
     if not pairs:
         return ""
-    return f"Safety: never on one machine: {'; '.join(pairs)}. Why stands under Gate, Cautions."
+    told = [
+        " with ".join(fitted(job_name(appraisal, job), _LONGEST_NAME, len) for job in pair)
+        for pair in pairs[:_MOST_PAIRS]
+    ]
+    if len(told) < len(pairs):
+        told.append(f"{len(pairs) - len(told)} more pairs")
+    which = "Which, and why, stands" if len(told) > _MOST_PAIRS else "Why stands"
+    return f"Safety: never on one machine: {'; '.join(told)}. {which} under Gate, Cautions."

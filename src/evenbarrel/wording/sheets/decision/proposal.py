@@ -10,7 +10,9 @@ from evenbarrel.appraisal.references import GateRef, Place, Reference
 from evenbarrel.decision.cover.covers import Cover
 from evenbarrel.decision.decide import Decision, ProposalResult
 from evenbarrel.decision.life_cost import LifeCost
+from evenbarrel.model.base import LONGEST_TEXT
 from evenbarrel.model.changes import proposal_of
+from evenbarrel.wording.pictures.label_layout import fitted
 from evenbarrel.wording.sentences.cells import date_text
 from evenbarrel.wording.sentences.deciding.choice import basis_line, money_text, over_life
 from evenbarrel.wording.sentences.deciding.gate import gate_words
@@ -19,10 +21,15 @@ from evenbarrel.wording.sheets.decision.cells import NEEDED, amount_cell, count_
 from evenbarrel.wording.sheets.decision.cover import of_machines
 from evenbarrel.wording.sheets.gates.ways_out import ways_out_sheet
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
+from evenbarrel.wording.standing.masking import prices_masked
 from evenbarrel.wording.words import amounts as words
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import full_name, job_name
 from evenbarrel.wording.words.numbers import ABSENT
+
+_LONGEST_NAME = 80
+MOST_NAMED = 3
+"""Machines of a proposal that are named where there is little room."""
 
 JobsOf = Mapping[str, Sequence[str]]
 """The jobs that each barrel runs."""
@@ -34,41 +41,64 @@ BOUGHT = (
 OWNED = "The plant's own: not bought"
 
 
-def proposal_line(decision: Decision) -> str:
-    """Return the proposal in a few sentences: by whom, what, its gate, its price and cost."""
+def proposal_line(decision: Decision, most: int | None = None) -> str:
+    """Return the proposal in a few sentences: by whom, what, its gate, its price and cost.
+
+    Of more than `most` machines the others are counted.
+    """
     result = decision.proposal
-    head = proposal_head(decision)
+    head = proposal_head(decision, most)
     return head if result is None else f"{head} {money_line(decision, result)}"
 
 
-def proposal_head(decision: Decision) -> str:
-    """Return the proposal without what it costs: by whom, what, its gate."""
+def proposal_head(decision: Decision, most: int | None = None) -> str:
+    """Return the proposal without what it costs: by whom, what, its gate.
+
+    Of more than `most` machines the others are counted; names are cut then, never the gate.
+    """
     result = decision.proposal
     if result is None:
         return NO_PROPOSAL
     proposal = result.proposal
-    who = proposal.person or "a person not named"
+    who = fitted(proposal.person or "a person not named", _longest(most), len)
     day = "" if proposal.date is None else f", {date_text(proposal.date)}"
     gate = gate_text(result.gate, len(decision.appraisal.jobs))
-    return f"Proposed by {who}{day}: {chosen_text(decision, result)}. Its gate: {gate}."
+    return f"Proposed by {who}{day}: {chosen_text(decision, result, most)}. Its gate: {gate}."
 
 
-def chosen_text(decision: Decision, result: ProposalResult) -> str:
-    """Return what is to be bought and what is kept, each with how many jobs it runs."""
+def _longest(most: int | None) -> int:
+    return LONGEST_TEXT if most is None else _LONGEST_NAME
+
+
+def chosen_text(decision: Decision, result: ProposalResult, most: int | None = None) -> str:
+    """Return what is to be bought and what is kept, each with how many jobs it runs.
+
+    Of more than `most` machines of a kind the others are counted.
+    """
     bought: list[str] = []
     kept: list[str] = []
     for cost in result.costs:
         runs = f"{len(cost.jobs)} of {len(decision.appraisal.jobs)} jobs"
-        name = f"{full_name(decision.appraisal, cost.barrel)}, for {runs}"
+        called = fitted(full_name(decision.appraisal, cost.barrel), _longest(most), len)
+        name = f"{called}, for {runs}"
         owned = decision.offer(cost.barrel).owned
         (kept if owned else bought).append(f"{cost.copies} × {name}" if cost.copies > 1 else name)
     gone = [full_name(decision.appraisal, name) for name in result.replaced]
     told = (("buy", bought), ("keep", kept), ("no longer offered:", gone))
-    return "; ".join(f"{what} {' and '.join(names)}" for what, names in told if names) or "nothing"
+    parts = (f"{what} {_joined(names, most)}" for what, names in told if names)
+    return "; ".join(parts) or "nothing"
+
+
+def _joined(names: Sequence[str], most: int | None) -> str:
+    if most is None or len(names) <= most:
+        return " and ".join(names)
+    return f"{', '.join(names[:most])} and {len(names) - most} more"
 
 
 def money_line(decision: Decision, result: ProposalResult) -> str:
     """Return price and cost over life of a proposal, and what is not stated of them."""
+    if prices_masked(decision.appraisal):
+        return "Price and cost over life are masked."
     price, cost = money_text(decision, result.price), over_life(decision, result)
     lacks = missing_list(result.missing)
     unknown = f" Not stated of it: {lacks}." if lacks else ""

@@ -194,6 +194,7 @@ class FlipsPanel(QWidget):
 
     def _show_state(self, text: str, *, busy: bool) -> None:
         self._told, self._is_shown = text, False
+        self._session.looks_for_flips = busy
         self.words.setText(text)
         self.bar.setValue(0)
         self.bar.setVisible(busy)
