@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 from pypdf import PdfWriter
-from PySide6.QtCore import QPoint, Qt
+from PySide6.QtCore import QPoint, QRectF, Qt
 from PySide6.QtGui import QImage, QPainter, QPdfWriter
 from PySide6.QtWidgets import QApplication, QLineEdit
 
@@ -167,6 +167,17 @@ def test_a_click_fills_the_fields_of_a_form_one_after_the_other(desk: Desk) -> N
     assert desk.view.mark == Box(*(unit.price.place.box or ()))
     assert desk.panel.page is not None
     assert desk.panel.page.number == 3
+
+
+def test_a_mark_stays_in_sight_where_the_page_grows(desk: Desk) -> None:
+    desk.open(3)
+    mark = desk.word("604").box
+    desk.view.show_marks(mark)
+    before = desk.view.scale
+    desk.page.resize(desk.page.width() + 700, desk.page.height())
+    desk.settle()
+    assert desk.view.scale > 1.2 * before
+    assert QRectF(desk.view.viewport().rect()).contains(desk.view.area_of(mark))
 
 
 def test_what_is_no_value_of_the_field_is_said_and_nothing_changes(desk: Desk) -> None:

@@ -172,12 +172,12 @@ class ProposalTable(QTableView):
         self.resizeColumnsToContents()
         wanted = [self.columnWidth(column) for column in range(WHY)]
         room, widest = self.viewport().width() - _LEAST_WHY, _WIDEST
-        while widest > 8 * GRID and sum(min(width, widest) for width in wanted) > room:
+        while widest > 8 * GRID and sum(_within(widest, wanted)) > room:
             widest -= GRID
-        for column, width in enumerate(wanted):
-            self.setColumnWidth(column, min(width, widest))
-        left = self.viewport().width() - sum(min(width, widest) for width in wanted)
-        self.setColumnWidth(WHY, max(_LEAST_WHY, left))
+        widths = _within(widest, wanted)
+        for column, width in enumerate(widths):
+            self.setColumnWidth(column, width)
+        self.setColumnWidth(WHY, max(_LEAST_WHY, self.viewport().width() - sum(widths)))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Fit the columns to the new width."""
@@ -231,3 +231,10 @@ class ProposalTable(QTableView):
         ]
         table = [[words.COLUMNS[c] for c in columns], *texts]
         return "\n".join("\t".join(row) for row in table)
+
+
+def _within(widest: int, wanted: Sequence[int]) -> list[int]:
+    """Return the widths of columns where they must be narrow: what it is is told longest."""
+    return [
+        min(width, 2 * widest if column == DATUM else widest) for column, width in enumerate(wanted)
+    ]

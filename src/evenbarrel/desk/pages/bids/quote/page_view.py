@@ -96,26 +96,33 @@ class PageView(QAbstractScrollArea):
         self._lay_out()
 
     def show_page(self, shown: Shown, scale: float) -> None:
-        """Show a page at so many pixels a point; another page begins at its top."""
+        """Show a page at so many pixels a point; another page begins at its top.
+
+        Of the same page its top stays in sight, or else its middle, and a mark that was.
+        """
         other = self._shown is None or self._shown.page.number != shown.page.number
         middle = self._point_at(self.viewport().rect().center())
+        at_top = self.verticalScrollBar().value() == 0
+        mark = self.mark if other or (self.mark and self._is_in_sight(self.mark)) else None
         self._shown, self.scale = shown, scale
         self.says.hide()
         if other:
             self.selection = self._hover = self._drawn = None
         self._lay_out()
-        if other:
+        if other or at_top:
             self.verticalScrollBar().setValue(0)
-            if self.mark is not None:
-                self.bring(self.mark)
         elif middle is not None:
             self._centre(middle)
+        if mark is not None:
+            self.bring(mark)
 
     def bring(self, box: Box) -> None:
         """Scroll until a box is in sight, where it is not."""
-        area = self.area_of(box)
-        if not QRectF(self.viewport().rect()).contains(area):
+        if not self._is_in_sight(box):
             self._centre(box.middle)
+
+    def _is_in_sight(self, box: Box) -> bool:
+        return QRectF(self.viewport().rect()).contains(self.area_of(box))
 
     def show_marks(self, mark: Box | None = None) -> None:
         """Mark where a number stands."""
