@@ -136,6 +136,18 @@ def test_a_quote_read_as_a_whole_gives_its_bid(
 
 
 @pytest.mark.parametrize("which", sorted(PAPERS))
+def test_what_is_printed_on_every_page_is_listed_once(which: str) -> None:
+    name = BIDS[which][1]
+    data = resources.read_sample(name)
+    pages = QuotePages(data, name)
+    texts = [text_of(pages.page(number).words) for number in range(1, pages.count + 1)]
+    assert len(texts) > 1
+    assert all("Evenbarrel" in text for text in texts)
+    lines = propose_file(Evaluation(), name, data).lines
+    assert sum("Evenbarrel" in line.text for line in lines) == 1
+
+
+@pytest.mark.parametrize("which", sorted(PAPERS))
 def test_no_box_makes_a_line_that_is_sure_and_wrong(
     sample_evaluation: Evaluation, which: str
 ) -> None:

@@ -80,7 +80,22 @@ def propose_tables(
     lines = _Reader(evaluation, path, source, thousands).lines(blocks)
     lines += _left_over(grids, blocks, lines)
     told = with_sentences(evaluation, path, source, thousands, lines)
-    return Proposal(path, settled_among(told), source.document, source.name)
+    return Proposal(path, settled_among(tuple(_once(told))), source.document, source.name)
+
+
+def _once(lines: Iterable[Line]) -> Iterator[Line]:
+    """Yield the lines; what is not read and is printed alike at one place, as on the foot of every
+    page or across several columns, once.
+    """
+    seen = set()
+    for line in lines:
+        box = line.place.box
+        if line.thing is None and box is not None:
+            printed = (line.text, round(box[0]), round(box[1]))
+            if printed in seen:
+                continue
+            seen.add(printed)
+        yield line
 
 
 def _left_over(

@@ -96,10 +96,7 @@ class PageView(QAbstractScrollArea):
         self._lay_out()
 
     def show_page(self, shown: Shown, scale: float) -> None:
-        """Show a page at so many pixels a point; another page begins at its top.
-
-        Of the same page its top stays in sight, or else its middle, and a mark that was.
-        """
+        """Show a page at so many pixels a point: from its top, or what was in sight of it."""
         other = self._shown is None or self._shown.page.number != shown.page.number
         middle = self._point_at(self.viewport().rect().center())
         at_top = self.verticalScrollBar().value() == 0
