@@ -24,8 +24,8 @@ from evenbarrel.appraisal.references import CriterionRef
 if TYPE_CHECKING:
     from evenbarrel.desk.window.main_window import MainWindow
     from evenbarrel.desk.window.session import Session
-    from evenbarrel.model.bid import Bid
     from evenbarrel.model.evaluation import Evaluation
+    from evenbarrel.model.offers.bid import Bid
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 

@@ -29,12 +29,12 @@ from evenbarrel.appraisal.results import CriterionResult
 from evenbarrel.appraisal.verdicts import assessments
 from evenbarrel.decision.decide import decide
 from evenbarrel.entry.shapes import Shape, shapes_of
-from evenbarrel.model.barrel import READINGS_BY_ROUTE
-from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.datum import Datum, data_of
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.job import Job
 from evenbarrel.model.limits import CRITERIA
+from evenbarrel.model.offers.barrel import READINGS_BY_ROUTE
+from evenbarrel.model.offers.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.resin import OutputFactors, ResidenceLimit, Resin
 from evenbarrel.report.pdf import render_pdf
 from evenbarrel.report.results_file import results_digest, results_of, to_json

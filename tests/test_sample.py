@@ -15,10 +15,10 @@ from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.appraisal.results import CriterionResult
 from evenbarrel.decision.decide import decide
 from evenbarrel.decision.standing.signatures import standing_of
-from evenbarrel.model.bid import Bid
 from evenbarrel.model.datum import quantities
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.limits import CRITERIA
+from evenbarrel.model.offers.bid import Bid
 from evenbarrel.report.sign_offs import results_digest_of
 from evenbarrel.storage.files import parse_bid, parse_evaluation
 from evenbarrel.storage.resin_table import table as resin_table

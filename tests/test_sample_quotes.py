@@ -9,16 +9,16 @@ from typing import Any
 import pytest
 
 from evenbarrel import resources
+from evenbarrel.intake.accepting.taking import take
 from evenbarrel.intake.files import propose_file, source_of_file
 from evenbarrel.intake.pages.boxed import propose_box
 from evenbarrel.intake.pages.document import QuotePages, digest_of
 from evenbarrel.intake.pages.whole import rest_of
 from evenbarrel.intake.pages.words import Box, lines_of, text_of, words_within
 from evenbarrel.intake.proposal import Line, Proposal, same_value
-from evenbarrel.intake.taking import take
-from evenbarrel.model.bid import Bid
 from evenbarrel.model.datum_path import BarrelPath, UnitPath
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.offers.bid import Bid
 from evenbarrel.model.quantity import Money, Quantity
 
 from .make_sample_quotes import BIDS, PAPERS, bid_of, quotes

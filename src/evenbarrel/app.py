@@ -35,8 +35,8 @@ def run(path: Path | None, sample: bool) -> int:
 
     from evenbarrel.desk.style.plain import leave_clipboard
     from evenbarrel.desk.window.faults import Faults
-    from evenbarrel.storage.fault_log import begin_log
     from evenbarrel.storage.file_errors import FileRefused
+    from evenbarrel.storage.personal.fault_log import begin_log
     from evenbarrel.wording.words.visible import visible_line
 
     application = QApplication(sys.argv[:1])

@@ -13,10 +13,10 @@ from evenbarrel.appraisal.appraise import appraise
 from evenbarrel.appraisal.claims import barrel_claims
 from evenbarrel.appraisal.inputs.stated import StatedUnit, stated_units
 from evenbarrel.appraisal.results import Claim, CriterionResult, Fit, ResinResult
-from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.datum import data_of
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.limits import Limits
+from evenbarrel.model.offers.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.model.resin import Resin
 

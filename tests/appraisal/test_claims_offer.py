@@ -8,7 +8,7 @@ from datetime import date
 import pytest
 
 from evenbarrel.appraisal.claims import missing_by_criterion, offer_claims
-from evenbarrel.model.bid import Bid
+from evenbarrel.model.offers.bid import Bid
 
 COMPLETE = {
     "screw_diameter": "50 mm",

@@ -6,7 +6,7 @@ import pytest
 
 from evenbarrel.appraisal.appraise import appraise
 from evenbarrel.appraisal.references import ClaimRef, LimitRef
-from evenbarrel.model.decision import ConfirmedLimit
+from evenbarrel.model.record.decision import ConfirmedLimit
 
 SMALL_SHARE = {"id": "small", "shot_mass": "60 g ±0"}
 """60 cm3 of the 392.7 cm3 that 50 mm by 200 mm sweep: 15 %, below the 20 % of the rule, and

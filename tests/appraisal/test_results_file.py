@@ -8,8 +8,8 @@ import jsonschema
 import pytest
 
 from evenbarrel.appraisal.appraise import appraise
-from evenbarrel.model.digest import digest
 from evenbarrel.model.limits import CRITERIA
+from evenbarrel.model.states.digest import digest
 from evenbarrel.report.results_file import results_digest, results_of, to_json
 from evenbarrel.report.results_shapes import Results
 

@@ -7,7 +7,7 @@ import gc
 import pytest
 
 from evenbarrel.appraisal.inputs import stated
-from evenbarrel.model.bid import Barrel, InjectionUnit
+from evenbarrel.model.offers.bid import Barrel, InjectionUnit
 from evenbarrel.model.quantity import Quantity
 
 

@@ -9,8 +9,8 @@ from pydantic import ValidationError
 
 from evenbarrel.appraisal.claims import barrel_claims
 from evenbarrel.appraisal.inputs.swept_volume import settle
-from evenbarrel.model.bid import Settled
 from evenbarrel.model.limits import Limits
+from evenbarrel.model.offers.bid import Settled
 
 # Swept volume of 50 mm over 200 mm: geometry, own arithmetic.
 VOLUME = pi / 4 * 0.05**2 * 0.2

@@ -14,8 +14,8 @@ from evenbarrel.appraisal.trials import (
     tried_readings,
 )
 from evenbarrel.model import changes
-from evenbarrel.model.decision import Deviation
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.record.decision import Deviation
 
 
 def moves(appraisal: Appraisal, after: Evaluation) -> set[tuple[str, object, object]]:

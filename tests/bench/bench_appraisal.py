@@ -22,9 +22,9 @@ from evenbarrel.appraisal import appraise as whole  # noqa: E402
 from evenbarrel.appraisal.criteria import ALL  # noqa: E402
 from evenbarrel.appraisal.verdicts.assessment import assess  # noqa: E402
 from evenbarrel.appraisal.verdicts.grid import Grid  # noqa: E402
-from evenbarrel.model.bid import Barrel, Bid, InjectionUnit  # noqa: E402
 from evenbarrel.model.evaluation import Evaluation  # noqa: E402
 from evenbarrel.model.job import Job  # noqa: E402
+from evenbarrel.model.offers.bid import Barrel, Bid, InjectionUnit  # noqa: E402
 from evenbarrel.model.quantity import Quantity  # noqa: E402
 from evenbarrel.model.resin import OutputFactors, ResidenceLimit, Resin  # noqa: E402
 

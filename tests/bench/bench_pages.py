@@ -27,7 +27,7 @@ from evenbarrel.desk.style.theme import Theme
 from evenbarrel.intake.pages.boxed import grids_in
 from evenbarrel.intake.pages.document import QuotePages
 from evenbarrel.intake.pages.words import Box
-from evenbarrel.model.terms import Document
+from evenbarrel.model.offers.terms import Document
 
 PAGES, LINES = 200, 60
 

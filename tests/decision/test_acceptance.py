@@ -23,9 +23,9 @@ from evenbarrel.decision.acceptance import (
 )
 from evenbarrel.decision.guarantees import guarantee_lines, with_guarantee
 from evenbarrel.model.changes import with_air_shots
-from evenbarrel.model.digest import digest
 from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.model.terms import Guarantee
+from evenbarrel.model.offers.terms import Guarantee
+from evenbarrel.model.states.digest import digest
 from evenbarrel.trade.acceptance import student_factor
 from evenbarrel.wording.standing.acceptance import acceptance_sheet, guarantee_sheet
 

@@ -26,14 +26,14 @@ from evenbarrel.decision.decide import decide
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.desk.window.main_window import MainWindow
 from evenbarrel.desk.window.session import Session
-from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.job import Job
+from evenbarrel.model.offers.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.model.resin import OutputFactors, Resin
 from evenbarrel.storage.autosave import Autosave
 from evenbarrel.storage.files import parse_evaluation
-from evenbarrel.storage.recent import RecentFiles
+from evenbarrel.storage.personal.recent import RecentFiles
 
 from .person import FileAnswers, Person
 

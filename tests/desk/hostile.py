@@ -10,8 +10,8 @@ from typing import Any
 
 from evenbarrel.appraisal.appraise import appraise
 from evenbarrel.model.base import Frozen
-from evenbarrel.model.decision import Deviation, Proposal
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.record.decision import Deviation, Proposal
 from evenbarrel.report.sign_offs import signed
 from evenbarrel.resources import read_sample
 from evenbarrel.storage.files import parse_evaluation

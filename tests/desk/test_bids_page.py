@@ -17,8 +17,8 @@ from evenbarrel.desk.pages.bids.screw_sheet import PRINTED_FIRST
 from evenbarrel.desk.window.main_window import MainWindow
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model import datum_path as edits
-from evenbarrel.model.bid import Barrel
-from evenbarrel.model.decision import Deviation
+from evenbarrel.model.offers.bid import Barrel
+from evenbarrel.model.record.decision import Deviation
 from evenbarrel.wording.sentences import hints
 from evenbarrel.wording.words.hint import Hint
 

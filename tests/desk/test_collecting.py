@@ -15,10 +15,10 @@ from evenbarrel.desk.collecting.proposal_table import FOUND, WHY
 from evenbarrel.desk.forms.add_resin import TableDialog
 from evenbarrel.intake.bid_file import bid_file_of
 from evenbarrel.intake.data_sheet.writer import render_sheet
-from evenbarrel.model.bid import Barrel
 from evenbarrel.model.changes import with_deviations
-from evenbarrel.model.decision import Deviation
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.offers.bid import Barrel
+from evenbarrel.model.record.decision import Deviation
 from evenbarrel.storage.files import write_bid
 
 from .conftest import small_programme, without_name

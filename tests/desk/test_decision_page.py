@@ -19,10 +19,10 @@ from evenbarrel.desk.pages.decision.page import DecisionPage
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.desk.window.exports import EXPORTS, Export
 from evenbarrel.desk.window.session import Session
-from evenbarrel.model.digest import digest
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.limits import LimitEntry, limit_origin, limit_value
 from evenbarrel.model.settings import value_of
+from evenbarrel.model.states.digest import digest
 
 from .conftest import without_name
 

@@ -15,8 +15,8 @@ from evenbarrel.desk.drawers.working import WorkingDrawer
 from evenbarrel.desk.pages.decision.choosing import choosing
 from evenbarrel.desk.pages.decision.choosing.proposal_panel import ProposalDialog
 from evenbarrel.desk.tables.sheet_table import SheetView
-from evenbarrel.model.digest import digest
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.states.digest import digest
 from evenbarrel.wording.sentences.deciding import told
 
 from .conftest import without_name

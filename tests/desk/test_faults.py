@@ -11,8 +11,8 @@ from PySide6.QtGui import QGuiApplication
 from evenbarrel.desk.window.faults import Faults
 from evenbarrel.desk.window.main_window import MainWindow
 from evenbarrel.desk.window.session import Session
-from evenbarrel.storage.fault_log import begin_log
 from evenbarrel.storage.files import read_evaluation
+from evenbarrel.storage.personal.fault_log import begin_log
 
 
 def fault() -> ZeroDivisionError:

@@ -16,8 +16,8 @@ from evenbarrel.desk.fields.make import field_for
 from evenbarrel.desk.fields.quantity import DetailsDialog, MoneyField, QuantityField
 from evenbarrel.desk.fields.simple import ChoiceField, ResinField, ShapeField
 from evenbarrel.entry.shapes import Context, read, shapes_of
-from evenbarrel.model.bid import Barrel, Bid, Zones
 from evenbarrel.model.job import Job
+from evenbarrel.model.offers.bid import Barrel, Bid, Zones
 from evenbarrel.model.quantity import Money, Quantity
 from evenbarrel.model.resin import Filler, ResidenceLimit, Resin
 

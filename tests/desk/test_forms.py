@@ -10,11 +10,11 @@ from PySide6.QtWidgets import QLabel
 
 from evenbarrel.desk.fields.quantity import QuantityField
 from evenbarrel.desk.forms.form import Form, context_of
-from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.datum import data_of
 from evenbarrel.model.datum_path import BarrelPath
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.job import Job
+from evenbarrel.model.offers.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.resin import OutputFactors, Resin
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.hint import Hint

@@ -40,8 +40,8 @@ from evenbarrel.desk.window.file_dialogs import Dialogs
 from evenbarrel.desk.window.main_window import MainWindow
 from evenbarrel.desk.window.navigation import add_drawers
 from evenbarrel.desk.window.session import Session
+from evenbarrel.intake.accepting.revising import with_revision
 from evenbarrel.intake.bid_file import bid_file_of, propose_bid
-from evenbarrel.intake.revising import with_revision
 from evenbarrel.intake.sources import Source
 from evenbarrel.intake.tables.pasted import grid_of
 from evenbarrel.intake.tables.table import propose_table

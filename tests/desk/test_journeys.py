@@ -14,8 +14,8 @@ from evenbarrel.desk.drawers.questions import QuestionsDrawer
 from evenbarrel.desk.drawers.working import WorkingDrawer
 from evenbarrel.desk.forms.add_resin import TableDialog
 from evenbarrel.desk.pages.fit.board_model import RULER
-from evenbarrel.model.bid import Barrel
 from evenbarrel.model.job import Job
+from evenbarrel.model.offers.bid import Barrel
 
 from .conftest import quantity
 from .person import CTRL, SHIFT, Person, cell_of, lines, rows

@@ -17,7 +17,7 @@ from evenbarrel.desk.window.main_window import MainWindow
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model import changes
 from evenbarrel.model.datum_path import append, get, put
-from evenbarrel.model.difference import Difference
+from evenbarrel.model.states.difference import Difference
 from evenbarrel.storage.files import write_evaluation
 
 from .conftest import Answers, quantity, small_programme

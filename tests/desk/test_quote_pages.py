@@ -22,8 +22,8 @@ from evenbarrel.intake.pages.document import QuotePages
 from evenbarrel.intake.pages.words import Box, Word
 from evenbarrel.intake.proposal import Proposal
 from evenbarrel.model import datum_path as edits
-from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.offers.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.quantity import Place
 from evenbarrel.wording.sentences.asking import quote
 

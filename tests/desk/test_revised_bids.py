@@ -9,9 +9,9 @@ from PySide6.QtWidgets import QLabel
 from evenbarrel.desk.pages.bids.page import BidsPage
 from evenbarrel.desk.window.main_window import MainWindow
 from evenbarrel.desk.window.session import Session
-from evenbarrel.model.bid import Bid
-from evenbarrel.model.decision import Assignment, Deviation, JobOnBarrel, Proposal
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.offers.bid import Bid
+from evenbarrel.model.record.decision import Assignment, Deviation, JobOnBarrel, Proposal
 from evenbarrel.wording.sentences.pages import NOT_COUNTED
 
 from .conftest import small_programme

@@ -8,12 +8,12 @@ from typing import Any
 import pytest
 
 from evenbarrel.desk.window.session import Session
-from evenbarrel.model.difference import Difference
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.states.difference import Difference
 from evenbarrel.storage.autosave import Autosave
 from evenbarrel.storage.file_errors import FileRefused
 from evenbarrel.storage.files import read_evaluation, write_evaluation
-from evenbarrel.storage.recent import RecentFiles
+from evenbarrel.storage.personal.recent import RecentFiles
 
 from .conftest import TODAY, cut_off, quantity, small_programme
 

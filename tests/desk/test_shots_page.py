@@ -15,8 +15,8 @@ from evenbarrel.desk.pages.shots.resin_panel import ResinDialog
 from evenbarrel.desk.window.main_window import MainWindow
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model.datum_path import JobPath
-from evenbarrel.model.decision import Deviation
 from evenbarrel.model.job import Job
+from evenbarrel.model.record.decision import Deviation
 
 from .conftest import quantity
 

@@ -337,7 +337,7 @@ from evenbarrel.desk.window.session import Session
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.desk.window.file_dialogs import Dialogs
 from evenbarrel.desk.window.main_window import MainWindow
-from evenbarrel.storage.recent import RecentFiles
+from evenbarrel.storage.personal.recent import RecentFiles
 from evenbarrel.storage.autosave import Autosave
 folder = Path(sys.argv[1])
 theme = Theme()

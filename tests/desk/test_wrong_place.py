@@ -17,8 +17,8 @@ from evenbarrel.desk.window.main_window import MainWindow
 from evenbarrel.desk.window.navigation import add_drawers
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model import datum_path as edits
-from evenbarrel.model.bid import InjectionUnit
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.offers.bid import InjectionUnit
 
 from .edits_made import OF_KIND, changed, edits_of, type_into_cell
 from .person import CTRL

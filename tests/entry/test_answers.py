@@ -11,9 +11,9 @@ from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.appraisal.results import Question
 from evenbarrel.entry import answers
 from evenbarrel.model import datum_path as edits
-from evenbarrel.model.decision import Answer, QuestionState
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.quantity import Quantity
+from evenbarrel.model.record.decision import Answer, QuestionState
 from evenbarrel.storage.files import evaluation_bytes, parse_evaluation
 
 SAMPLE = "irrigation-parts.evenbarrel.json"

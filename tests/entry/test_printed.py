@@ -9,8 +9,8 @@ import pytest
 
 from evenbarrel.entry.amount import read_money
 from evenbarrel.entry.shapes import Context, read, shapes_of
-from evenbarrel.model.barrel import Barrel
-from evenbarrel.model.bid import Bid
+from evenbarrel.model.offers.barrel import Barrel
+from evenbarrel.model.offers.bid import Bid
 from evenbarrel.model.quantity import Money, Quantity
 
 BARREL, BID = shapes_of(Barrel), shapes_of(Bid)

@@ -9,8 +9,8 @@ from evenbarrel.intake.files import propose_text
 from evenbarrel.intake.proposal import Line, Proposal
 from evenbarrel.model.datum_path import BarrelPath, BidPath, UnitPath
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.offers.terms import ScopeLine
 from evenbarrel.model.quantity import Money, Quantity
-from evenbarrel.model.terms import ScopeLine
 
 from .catalogue import Table
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 import pytest
 from pydantic import ValidationError
 
+from evenbarrel.intake.accepting.taking import take
 from evenbarrel.intake.bid_file import propose_bid
-from evenbarrel.intake.taking import take
 from evenbarrel.model.evaluation import BidFile, Evaluation
-from evenbarrel.model.terms import Guarantee
+from evenbarrel.model.offers.terms import Guarantee
 from evenbarrel.resources import read_sample, sample_names
 from evenbarrel.storage.files import parse_bid
 

@@ -4,17 +4,17 @@ from __future__ import annotations
 
 import pytest
 
-from evenbarrel.intake import correcting
+from evenbarrel.intake.accepting import correcting
+from evenbarrel.intake.accepting.keeping_up import kept_up
+from evenbarrel.intake.accepting.taking import take
+from evenbarrel.intake.accepting.ticks import with_ticks
 from evenbarrel.intake.files import propose_text
-from evenbarrel.intake.keeping_up import kept_up
 from evenbarrel.intake.keys import DatumKey
 from evenbarrel.intake.proposal import Proposal
-from evenbarrel.intake.taking import take
-from evenbarrel.intake.ticks import with_ticks
 from evenbarrel.model import datum_path as edits
-from evenbarrel.model.bid import Bid
 from evenbarrel.model.changes import all_ids
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.offers.bid import Bid
 from evenbarrel.model.quantity import Quantity
 
 from .conftest import codes, lines_of

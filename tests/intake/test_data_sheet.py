@@ -14,16 +14,16 @@ from openpyxl import Workbook
 
 from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.entry.answers import with_states
+from evenbarrel.intake.accepting.taking import take
 from evenbarrel.intake.data_sheet.answering import with_questions_answered
 from evenbarrel.intake.data_sheet.layout import DATA, TERMS
 from evenbarrel.intake.data_sheet.writer import render_sheet
 from evenbarrel.intake.files import propose_file
 from evenbarrel.intake.proposal import Proposal
-from evenbarrel.intake.taking import take
 from evenbarrel.model import datum_path as edits
-from evenbarrel.model.decision import QuestionState
 from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.model.terms import ScopeLine
+from evenbarrel.model.offers.terms import ScopeLine
+from evenbarrel.model.record.decision import QuestionState
 from evenbarrel.storage.file_errors import FileRefused
 
 from .conftest import codes, lines_of, opened, proposed, saved

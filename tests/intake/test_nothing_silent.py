@@ -5,10 +5,10 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
+from evenbarrel.intake.accepting.taking import take
 from evenbarrel.intake.files import propose_file, propose_text
 from evenbarrel.intake.listing import proposal_text
 from evenbarrel.intake.tables.pasted import grid_of
-from evenbarrel.intake.taking import take
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.storage.file_errors import FileRefused
 

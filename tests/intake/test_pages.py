@@ -23,8 +23,8 @@ from evenbarrel.intake.sources import Source, source_of_file
 from evenbarrel.intake.tables.cells import TableRefused
 from evenbarrel.intake.tables.pasted import grid_of
 from evenbarrel.intake.tables.values import begins_a_value
-from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.offers.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.report.paper.fonts import REGULAR, register
 from evenbarrel.resources import read_sample
 

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import pytest
 
-from evenbarrel.intake.correcting import corrected_again
+from evenbarrel.intake.accepting.correcting import corrected_again
+from evenbarrel.intake.accepting.particulars import lacking, with_currency, with_typed
+from evenbarrel.intake.accepting.taking import take
 from evenbarrel.intake.files import propose_text
-from evenbarrel.intake.particulars import lacking, with_currency, with_typed
 from evenbarrel.intake.proposal import Proposal
-from evenbarrel.intake.taking import take
-from evenbarrel.model.bid import Bid
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.offers.bid import Bid
 from evenbarrel.model.quantity import Money
 
 SCREWS = "Injection unit\tUnit 610\nScrew\tA\tB\nScrew diameter [mm]\t40\t45\n"

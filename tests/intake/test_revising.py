@@ -4,15 +4,21 @@ from __future__ import annotations
 
 import pytest
 
+from evenbarrel.intake.accepting.revising import (
+    heads,
+    may_revise,
+    revised_by,
+    revision_of,
+    with_revision,
+)
+from evenbarrel.intake.accepting.taking import take
 from evenbarrel.intake.files import propose_file
 from evenbarrel.intake.proposal import Proposal
-from evenbarrel.intake.revising import heads, may_revise, revised_by, revision_of, with_revision
-from evenbarrel.intake.taking import take
-from evenbarrel.model.bid import Settled
 from evenbarrel.model.changes import settled, with_deviations
-from evenbarrel.model.decision import Answer, Assignment, Deviation
 from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.model.terms import Guarantee
+from evenbarrel.model.offers.bid import Settled
+from evenbarrel.model.offers.terms import Guarantee
+from evenbarrel.model.record.decision import Answer, Assignment, Deviation
 from evenbarrel.resources import read_sample
 
 FILE = "ondrupek.bid.json"

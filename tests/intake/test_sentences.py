@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import pytest
 
+from evenbarrel.intake.accepting.taking import take
 from evenbarrel.intake.files import propose_text
 from evenbarrel.intake.pages.document import QuotePages
 from evenbarrel.intake.pages.whole import propose_quote
 from evenbarrel.intake.sentences.offer import offer_in
 from evenbarrel.intake.sentences.scope import said_in, sentences_in
 from evenbarrel.intake.sources import Source
-from evenbarrel.intake.taking import take
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.resources import read_sample
 

@@ -7,9 +7,9 @@ from collections.abc import Sequence
 
 import pytest
 
+from evenbarrel.intake.accepting.taking import take
 from evenbarrel.intake.files import propose_text
 from evenbarrel.intake.proposal import Proposal
-from evenbarrel.intake.taking import take
 from evenbarrel.model.evaluation import Evaluation
 
 from .catalogue import TABLES, Table

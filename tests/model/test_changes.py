@@ -1,9 +1,13 @@
 from __future__ import annotations
 
 from evenbarrel.model import changes
-from evenbarrel.model.acceptance import Acceptance
-from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
-from evenbarrel.model.decision import (
+from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.job import Job
+from evenbarrel.model.offers.bid import Barrel, Bid, InjectionUnit
+from evenbarrel.model.offers.terms import Guarantee
+from evenbarrel.model.quantity import Quantity
+from evenbarrel.model.record.acceptance import Acceptance
+from evenbarrel.model.record.decision import (
     Assignment,
     ConfirmedLimit,
     CoverOptions,
@@ -12,11 +16,7 @@ from evenbarrel.model.decision import (
     Proposal,
     SignOff,
 )
-from evenbarrel.model.digest import digest, signed_state
-from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.model.job import Job
-from evenbarrel.model.quantity import Quantity
-from evenbarrel.model.terms import Guarantee
+from evenbarrel.model.states.digest import digest, signed_state
 
 MASS = Quantity(magnitude="300", unit="g")
 

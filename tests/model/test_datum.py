@@ -8,9 +8,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from pydantic import BaseModel, ValidationError
 
-from evenbarrel.model.bid import Barrel
 from evenbarrel.model.datum import Datum, data_of, quantities, si_of
 from evenbarrel.model.evaluation import BidFile, Evaluation
+from evenbarrel.model.offers.bid import Barrel
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.units import KINDS
 

@@ -5,12 +5,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 from pydantic import ValidationError
 
-from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.datum_path import append, change, free_id, get, put, remove
-from evenbarrel.model.decision import Assignment
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.job import Job
+from evenbarrel.model.offers.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.quantity import Quantity
+from evenbarrel.model.record.decision import Assignment
 
 UNIT = InjectionUnit(id="u1", barrels=(Barrel(id="a"), Barrel(id="b")))
 OTHER = InjectionUnit(id="u2", barrels=(Barrel(id="c"),))

@@ -8,9 +8,9 @@ import pytest
 
 from evenbarrel import resources
 from evenbarrel.model.datum_path import put, remove
-from evenbarrel.model.difference import EVERYTHING, Difference, difference
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.limits import LimitEntry
+from evenbarrel.model.states.difference import EVERYTHING, Difference, difference
 from evenbarrel.storage.files import parse_evaluation
 
 

@@ -10,17 +10,17 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from evenbarrel.model.acceptance import Acceptance
-from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.datum_path import put
-from evenbarrel.model.decision import Answer, SignOff
-from evenbarrel.model.digest import SCHEME, canonical, digest, signed_state
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.job import Job
 from evenbarrel.model.limits import Limits
+from evenbarrel.model.offers.bid import Barrel, Bid, InjectionUnit
+from evenbarrel.model.offers.terms import Document
 from evenbarrel.model.quantity import Place, Quantity
+from evenbarrel.model.record.acceptance import Acceptance
+from evenbarrel.model.record.decision import Answer, SignOff
 from evenbarrel.model.resin import Resin
-from evenbarrel.model.terms import Document
+from evenbarrel.model.states.digest import SCHEME, canonical, digest, signed_state
 
 texts = st.text(st.characters(exclude_categories=["Cs"]))
 

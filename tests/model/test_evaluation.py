@@ -5,11 +5,18 @@ from typing import Any
 import pytest
 from pydantic import ValidationError
 
-from evenbarrel.model.acceptance import Acceptance
-from evenbarrel.model.barrel import Decision, Settled
-from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.cost import Cost
-from evenbarrel.model.decision import (
+from evenbarrel.model.evaluation import BidFile, Evaluation
+from evenbarrel.model.job import Job
+from evenbarrel.model.limits import LimitEntry, Limits, Uncertainty
+from evenbarrel.model.limits import limit_origin as origin_of
+from evenbarrel.model.limits import limit_value as value_of
+from evenbarrel.model.offers.barrel import Decision, Settled
+from evenbarrel.model.offers.bid import Barrel, Bid, InjectionUnit
+from evenbarrel.model.offers.terms import Document, Guarantee, PaymentTerm, ScopeLine
+from evenbarrel.model.quantity import Money, Place, Quantity
+from evenbarrel.model.record.acceptance import Acceptance
+from evenbarrel.model.record.decision import (
     Assignment,
     CoverOptions,
     Deviation,
@@ -17,14 +24,7 @@ from evenbarrel.model.decision import (
     Proposal,
     SignedState,
 )
-from evenbarrel.model.evaluation import BidFile, Evaluation
-from evenbarrel.model.job import Job
-from evenbarrel.model.limits import LimitEntry, Limits, Uncertainty
-from evenbarrel.model.limits import limit_origin as origin_of
-from evenbarrel.model.limits import limit_value as value_of
-from evenbarrel.model.quantity import Money, Place, Quantity
 from evenbarrel.model.resin import Resin
-from evenbarrel.model.terms import Document, Guarantee, PaymentTerm, ScopeLine
 
 
 def unit(name: str, *barrels: str) -> InjectionUnit:

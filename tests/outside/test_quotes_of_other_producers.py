@@ -28,8 +28,8 @@ from evenbarrel.intake.pages.numbers import value_at
 from evenbarrel.intake.pages.search import search
 from evenbarrel.intake.pages.words import Box, Page, Word
 from evenbarrel.intake.sources import Source
-from evenbarrel.model.bid import Barrel
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.offers.bid import Barrel
 from evenbarrel.report.paper.fonts import REGULAR, register
 from evenbarrel.storage.file_errors import FileRefused
 

@@ -14,8 +14,8 @@ from pypdf import PdfReader
 from pypdfium2 import PdfDocument
 
 from evenbarrel.appraisal.appraise import Appraisal, appraise
-from evenbarrel.model.digest import digest
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.states.digest import digest
 from evenbarrel.report.masking import masked
 from evenbarrel.report.pdf import render_pdf
 from evenbarrel.report.sign_offs import signed

@@ -20,9 +20,9 @@ from evenbarrel.decision.decide import decide
 from evenbarrel.decision.flips.choice import choices_of
 from evenbarrel.decision.flips.numbers import numbers_of
 from evenbarrel.decision.flips.search import Flip, Flips, GateFlip, flips_of
-from evenbarrel.model.decision import JobOnBarrel, Proposal, SignOff
-from evenbarrel.model.digest import SCHEME, digest
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.record.decision import JobOnBarrel, Proposal, SignOff
+from evenbarrel.model.states.digest import SCHEME, digest
 from evenbarrel.report.paper import appendix
 from evenbarrel.report.paper.appendix import MOST_CRITERIA
 from evenbarrel.report.paper.evidence.telling import Telling, headed

@@ -9,8 +9,8 @@ import pytest
 from jsonschema import Draft202012Validator
 from pydantic import BaseModel
 
-from evenbarrel.model.digest import canonical, signs
 from evenbarrel.model.evaluation import BidFile, Evaluation
+from evenbarrel.model.states.digest import canonical, signs
 from evenbarrel.storage.files import (
     evaluation_bytes,
     parse_evaluation,

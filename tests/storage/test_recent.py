@@ -5,8 +5,8 @@ from pathlib import Path
 
 import pytest
 
-from evenbarrel.storage.recent import LONGEST, RecentFiles
-from evenbarrel.storage.user_folders import config_folder, log_folder, state_folder
+from evenbarrel.storage.personal.recent import LONGEST, RecentFiles
+from evenbarrel.storage.personal.user_folders import config_folder, log_folder, state_folder
 
 
 def test_the_newest_stands_first_once_and_ten_at_most(tmp_path: Path) -> None:

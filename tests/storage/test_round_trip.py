@@ -9,16 +9,16 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from pydantic import BaseModel, ValidationError
 
-from evenbarrel.model.bid import Barrel, Bid, InjectionUnit, Settled, Zones
 from evenbarrel.model.cost import Cost, CostLine
 from evenbarrel.model.datum import Datum, data_of
-from evenbarrel.model.decision import Assignment, Deviation, SignOff
-from evenbarrel.model.digest import digest
 from evenbarrel.model.evaluation import BidFile, Evaluation
 from evenbarrel.model.job import Job
 from evenbarrel.model.limits import LimitEntry, Limits, Uncertainty
+from evenbarrel.model.offers.bid import Barrel, Bid, InjectionUnit, Settled, Zones
 from evenbarrel.model.quantity import Money, Place, Quantity
+from evenbarrel.model.record.decision import Assignment, Deviation, SignOff
 from evenbarrel.model.resin import OutputFactors, Resin
+from evenbarrel.model.states.digest import digest
 from evenbarrel.storage.files import (
     evaluation_bytes,
     parse_evaluation,

@@ -7,8 +7,8 @@ from typing import Any
 
 import pytest
 
-from evenbarrel.model.digest import digest, signs
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.states.digest import digest, signs
 from evenbarrel.storage.file_errors import Fault
 from evenbarrel.storage.versions import CURRENT, STEPS, upgrade
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from evenbarrel.appraisal.appraise import appraise
-from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.offers.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.model.resin import Resin
 from evenbarrel.wording.sentences.claim_words import claim_sentence

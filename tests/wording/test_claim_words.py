@@ -9,9 +9,9 @@ from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.appraisal.claims import KEYS
 from evenbarrel.appraisal.references import ClaimRef
 from evenbarrel.appraisal.results import Cause, Claim, CriterionResult
-from evenbarrel.model.bid import Barrel, InjectionUnit
 from evenbarrel.model.datum_path import put
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.offers.bid import Barrel, InjectionUnit
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.storage.files import parse_evaluation
 from evenbarrel.wording.sentences.asking.questions import question_texts

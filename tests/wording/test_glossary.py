@@ -26,12 +26,12 @@ from evenbarrel.appraisal.references import (
     VolumeRef,
 )
 from evenbarrel.desk.pages.page import PAGES
-from evenbarrel.model.acceptance import Acceptance, AcceptanceTest
-from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.cost import Cost
 from evenbarrel.model.datum import data_of
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.job import Job
+from evenbarrel.model.offers.bid import Barrel, Bid, InjectionUnit
+from evenbarrel.model.record.acceptance import Acceptance, AcceptanceTest
 from evenbarrel.model.resin import OutputFactors, Resin
 from evenbarrel.wording.help.glossary import glossary, key_of, key_of_datum
 from evenbarrel.wording.pictures.board import LEGEND, LEGEND_MARKS

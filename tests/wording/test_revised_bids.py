@@ -10,8 +10,8 @@ from openpyxl import load_workbook
 from evenbarrel import resources
 from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.decision.decide import decide
-from evenbarrel.model.bid import Bid
-from evenbarrel.model.decision import Assignment, Deviation, Proposal
+from evenbarrel.model.offers.bid import Bid
+from evenbarrel.model.record.decision import Assignment, Deviation, Proposal
 from evenbarrel.report.workbook.book import render_workbook
 from evenbarrel.storage.files import parse_evaluation
 from evenbarrel.wording.sentences.asking.listing import question_groups

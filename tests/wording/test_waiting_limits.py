@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 
 from evenbarrel.appraisal.appraise import appraise
-from evenbarrel.model.decision import ConfirmedLimit
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.quantity import Quantity
+from evenbarrel.model.record.decision import ConfirmedLimit
 from evenbarrel.model.resin import ResidenceLimit
 from evenbarrel.resources import read_sample
 from evenbarrel.storage.files import parse_evaluation

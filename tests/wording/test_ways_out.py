@@ -17,8 +17,8 @@ from evenbarrel.appraisal.references import (
     RuleRef,
 )
 from evenbarrel.model import changes, datum_path
-from evenbarrel.model.decision import Deviation
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.record.decision import Deviation
 from evenbarrel.wording.sheets.gates.deviations import deviations_sheet, groups
 from evenbarrel.wording.sheets.gates.ways_out import ways_out_sheet
 

@@ -10,12 +10,12 @@ from evenbarrel.appraisal.claims.doubt import question_id
 from evenbarrel.appraisal.results import Question
 from evenbarrel.appraisal.unpriced import RATE
 from evenbarrel.model import datum_path as edits
-from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.cost import Cost
-from evenbarrel.model.decision import Answer, QuestionState, Stood
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.job import Job
+from evenbarrel.model.offers.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.quantity import Quantity
+from evenbarrel.model.record.decision import Answer, QuestionState, Stood
 
 ENDED = ("answered", "accepted_as_is")
 """States in which nobody waits any more."""

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from evenbarrel.appraisal.references import CriterionRef, LimitRef
-from evenbarrel.model.decision import LimitValue
+from evenbarrel.model.record.decision import LimitValue
 
 GateState = Literal["shut", "waits", "no_objection"]
 GATES: tuple[GateState, ...] = ("shut", "waits", "no_objection")

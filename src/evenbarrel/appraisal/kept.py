@@ -14,8 +14,8 @@ from evenbarrel.appraisal.inputs.job_inputs import JobInputs, job_inputs
 from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedUnit
 from evenbarrel.appraisal.inputs.swept_volume import SettledBarrel
 from evenbarrel.appraisal.results import BarrelResult, BidResult, JobResult, ResinResult
-from evenbarrel.model.bid import Bid
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.offers.bid import Bid
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal

@@ -16,8 +16,8 @@ from evenbarrel.appraisal.inputs.barrel_inputs import Row
 from evenbarrel.appraisal.results import BarrelResult, BidResult, Cause, Claim, JobResult, Question
 from evenbarrel.appraisal.unpriced import PRICE, unpriced
 from evenbarrel.appraisal.verdicts.table import Table
-from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.offers.bid import Barrel, Bid, InjectionUnit
 
 SUPPLIERS = {*Barrel.model_fields, *InjectionUnit.model_fields, *Bid.model_fields}
 """Data that a supplier states; everything else is ours to find out."""

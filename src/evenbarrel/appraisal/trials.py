@@ -11,9 +11,9 @@ from evenbarrel.appraisal.references import CriterionRef
 from evenbarrel.appraisal.results import Basis, Claim, Reading, State
 from evenbarrel.appraisal.verdicts.deviations import Deviations
 from evenbarrel.model import changes
-from evenbarrel.model.barrel import READINGS_BY_ROUTE, Barrel, Decision, ReadingKey, Settled
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.limits import CRITERIA
+from evenbarrel.model.offers.barrel import READINGS_BY_ROUTE, Barrel, Decision, ReadingKey, Settled
 
 
 @dataclass(frozen=True, slots=True)

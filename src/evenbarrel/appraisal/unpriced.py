@@ -9,10 +9,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from evenbarrel.model.bid import Bid, InjectionUnit
 from evenbarrel.model.cost import Cost
 from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.model.price_terms import machine_price, scope_of, standard_barrel
+from evenbarrel.model.offers.bid import Bid, InjectionUnit
+from evenbarrel.model.offers.price_terms import machine_price, scope_of, standard_barrel
 from evenbarrel.model.quantity import Money
 
 PRICE, SCOPE, BASIS, RATE = "price", "scope_missing", "cost_basis", "exchange_rate"

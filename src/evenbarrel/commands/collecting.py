@@ -62,9 +62,9 @@ def take(arguments: argparse.Namespace) -> int:
 
     Questions that a returned data sheet answers are answered then, today.
     """
+    from evenbarrel.intake.accepting.particulars import with_currency
     from evenbarrel.intake.files import propose_file, take_sure
     from evenbarrel.intake.listing import proposal_text
-    from evenbarrel.intake.particulars import with_currency
     from evenbarrel.wording.sentences.asking.collecting import NOTHING_WRITTEN, written_line
 
     evaluation, path = evaluation_in(Path(arguments.file)), Path(arguments.sheet)

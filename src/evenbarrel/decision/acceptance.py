@@ -11,11 +11,11 @@ import numpy as np
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.inputs.stated import printed_precision
-from evenbarrel.model.acceptance import Acceptance, AcceptanceTest
-from evenbarrel.model.barrel import Barrel
 from evenbarrel.model.datum import data_of, si_of
+from evenbarrel.model.offers.barrel import Barrel
+from evenbarrel.model.offers.terms import Guarantee
 from evenbarrel.model.quantity import Quantity
-from evenbarrel.model.terms import Guarantee
+from evenbarrel.model.record.acceptance import Acceptance, AcceptanceTest
 from evenbarrel.trade import acceptance as formulas
 from evenbarrel.trade import recovery
 from evenbarrel.trade.geometry import screw_area

@@ -8,9 +8,9 @@ from functools import cached_property
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.decision.amount import Amount, absent, computed
-from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.datum import si_of
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.offers.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.quantity import Money
 
 USUAL_OEE = 0.85

@@ -20,7 +20,7 @@ from evenbarrel.decision.offers import Offer, Offers
 from evenbarrel.decision.programme import Programme
 from evenbarrel.decision.ranking import OrderLine, Ranking
 from evenbarrel.decision.weighting import Shares, shares_of
-from evenbarrel.model.decision import Proposal
+from evenbarrel.model.record.decision import Proposal
 
 Report = Callable[[float], None]
 """Told the share done; what it raises stops the work."""

@@ -8,12 +8,12 @@ from typing import Literal
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.inputs.stated import printed_precision
-from evenbarrel.model.barrel import Barrel
-from evenbarrel.model.bid import Bid
 from evenbarrel.model.datum import data_of
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.offers.barrel import Barrel
+from evenbarrel.model.offers.bid import Bid
+from evenbarrel.model.offers.terms import Guarantee
 from evenbarrel.model.quantity import Quantity
-from evenbarrel.model.terms import Guarantee
 
 USUAL_TOLERANCE = 0.02
 """Asked for where there is room for it; ours."""

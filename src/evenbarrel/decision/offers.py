@@ -9,10 +9,10 @@ from functools import cached_property
 from evenbarrel.appraisal.inputs.intervals import at
 from evenbarrel.decision.amount import Amount, absent, computed, total
 from evenbarrel.decision.basis import Basis, Candidate
-from evenbarrel.model.bid import Bid
 from evenbarrel.model.datum import si_of
-from evenbarrel.model.price_terms import amount_of, machine_price, scope_of, standard_barrel
-from evenbarrel.model.terms import OWN_AMOUNT
+from evenbarrel.model.offers.bid import Bid
+from evenbarrel.model.offers.price_terms import amount_of, machine_price, scope_of, standard_barrel
+from evenbarrel.model.offers.terms import OWN_AMOUNT
 
 ONCE = ("training",)
 """What is paid once for all machines of a bid; everything else for each machine."""

@@ -11,10 +11,10 @@ from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.appraisal.results import Fit
 from evenbarrel.decision.amount import Amount
 from evenbarrel.decision.decide import Decision, decide
-from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.changes import without_barrels
 from evenbarrel.model.datum import data_of
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.offers.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.quantity import Money, Quantity
 
 

@@ -13,9 +13,9 @@ from evenbarrel.appraisal.results import Question
 from evenbarrel.entry.shapes import Shape, shapes_of
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.changes import with_answers
-from evenbarrel.model.decision import Answer, QuestionState
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.quantity import Money, Quantity
+from evenbarrel.model.record.decision import Answer, QuestionState
 
 AnswerState = Literal["open", "asked", "answered", "accepted_as_is"]
 

@@ -9,8 +9,8 @@ from types import MappingProxyType
 from pydantic import BaseModel
 
 from evenbarrel.entry.number import Refusal, read_number
-from evenbarrel.model.bid import Barrel, Zones
 from evenbarrel.model.datum import Datum, data_of
+from evenbarrel.model.offers.bid import Barrel, Zones
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.model.resin import Filler, ResidenceLimit, Resin
 from evenbarrel.wording.sentences import pages

@@ -7,8 +7,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from evenbarrel.entry.number import Refusal, read_number
-from evenbarrel.model.acceptance import WEIGHED
 from evenbarrel.model.quantity import Quantity
+from evenbarrel.model.record.acceptance import WEIGHED
 from evenbarrel.wording.sentences.deciding import standing as words
 
 MOST_MASSES = 2000

@@ -6,17 +6,17 @@ from collections.abc import Iterator, Mapping, Set
 from dataclasses import replace
 from typing import Any
 
+from evenbarrel.intake.accepting.taking import value_at
 from evenbarrel.intake.in_words import shape_of
 from evenbarrel.intake.proposal import Finding, Line, Place, Proposal
 from evenbarrel.intake.screws import Column, ScrewMatch, match_screws
 from evenbarrel.intake.tables.synonyms import squeezed
-from evenbarrel.intake.taking import value_at
 from evenbarrel.model.base import Frozen
 from evenbarrel.model.changes import new_bid
 from evenbarrel.model.datum_path import BidPath, ResinPath, ThingPath
 from evenbarrel.model.evaluation import BidFile, Evaluation
+from evenbarrel.model.offers.terms import Guarantee, ScopeLine
 from evenbarrel.model.quantity import Money, Quantity
-from evenbarrel.model.terms import Guarantee, ScopeLine
 from evenbarrel.wording.sentences.pages import spoken_quantity
 from evenbarrel.wording.words import labels
 

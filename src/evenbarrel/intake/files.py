@@ -7,6 +7,7 @@ from pathlib import PurePath
 
 from pydantic import ValidationError
 
+from evenbarrel.intake.accepting.taking import take
 from evenbarrel.intake.bid_file import propose_bid
 from evenbarrel.intake.data_sheet.reader import find_sheet, propose_sheet
 from evenbarrel.intake.proposal import Finding, Line, Place, Proposal
@@ -16,7 +17,6 @@ from evenbarrel.intake.tables.layout import read_layout
 from evenbarrel.intake.tables.pasted import grid_of, text_of
 from evenbarrel.intake.tables.table import propose_table
 from evenbarrel.intake.tables.workbook_cells import Sheets, read_sheets
-from evenbarrel.intake.taking import take
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.storage.file_errors import FileRefused
 from evenbarrel.storage.files import parse_bid

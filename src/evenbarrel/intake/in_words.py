@@ -11,12 +11,12 @@ from evenbarrel.intake.keys import MODELS, Owner
 from evenbarrel.intake.proposal import Line, Proposal
 from evenbarrel.intake.sources import context_of
 from evenbarrel.model import datum_path as edits
-from evenbarrel.model.bid import Barrel, InjectionUnit
 from evenbarrel.model.datum_path import BarrelPath, BidPath, UnitPath
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.offers.bid import Barrel, InjectionUnit
+from evenbarrel.model.offers.terms import ScopeLine
 from evenbarrel.model.quantity import Money, Quantity
 from evenbarrel.model.resin import Resin
-from evenbarrel.model.terms import ScopeLine
 from evenbarrel.storage.file_errors import one_line
 from evenbarrel.wording.sentences.asking import collecting as words
 from evenbarrel.wording.words import labels

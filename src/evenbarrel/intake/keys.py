@@ -9,7 +9,7 @@ from typing import Literal
 from pydantic import BaseModel
 
 from evenbarrel.entry.shapes import Shape, shapes_of
-from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
+from evenbarrel.model.offers.bid import Barrel, Bid, InjectionUnit
 
 Owner = Literal["bid", "unit", "barrel"]
 

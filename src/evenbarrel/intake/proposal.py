@@ -7,8 +7,8 @@ from decimal import Decimal
 from typing import Any, Literal
 
 from evenbarrel.model.datum_path import BidPath, ThingPath
+from evenbarrel.model.offers.terms import Document, ScopeLine
 from evenbarrel.model.quantity import Money, Quantity
-from evenbarrel.model.terms import Document, ScopeLine
 
 Outcome = Literal["fills", "same", "differs", "settled", "not_read"]
 """What taking a line would do: fill an empty datum, nothing, change one, change one that was

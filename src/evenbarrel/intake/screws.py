@@ -9,10 +9,10 @@ from dataclasses import dataclass, replace
 from evenbarrel.intake.proposal import Finding
 from evenbarrel.intake.tables.synonyms import squeezed
 from evenbarrel.model import datum_path as edits
-from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.changes import all_ids
 from evenbarrel.model.datum_path import BarrelPath, BidPath, UnitPath
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.offers.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.quantity import Quantity
 
 SAME_DIAMETER = 0.0005

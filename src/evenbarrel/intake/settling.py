@@ -7,9 +7,9 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from evenbarrel.intake.proposal import HARMLESS, Finding, Line, same_value
-from evenbarrel.model.bid import Barrel, InjectionUnit
 from evenbarrel.model.datum import data_of
 from evenbarrel.model.datum_path import BarrelPath, UnitPath
+from evenbarrel.model.offers.bid import Barrel, InjectionUnit
 from evenbarrel.model.quantity import Quantity
 
 _NEARLY = 0.02

@@ -10,11 +10,11 @@ from typing import Any
 from evenbarrel.entry.shapes import Context
 from evenbarrel.intake.proposal import Place
 from evenbarrel.model import quantity
-from evenbarrel.model.bid import Bid
 from evenbarrel.model.datum_path import free_id
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.offers.bid import Bid
+from evenbarrel.model.offers.terms import Document
 from evenbarrel.model.quantity import Money, Quantity
-from evenbarrel.model.terms import Document
 from evenbarrel.storage import resin_table
 from evenbarrel.wording.words.names import names_of_resins
 

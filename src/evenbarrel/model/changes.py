@@ -10,8 +10,11 @@ from typing import Any
 
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.base import Frozen
-from evenbarrel.model.bid import Barrel, Bid, InjectionUnit, Settled
-from evenbarrel.model.decision import (
+from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.job import Job
+from evenbarrel.model.offers.bid import Barrel, Bid, InjectionUnit, Settled
+from evenbarrel.model.quantity import Quantity
+from evenbarrel.model.record.decision import (
     Answer,
     Assignment,
     ConfirmedLimit,
@@ -21,9 +24,6 @@ from evenbarrel.model.decision import (
     SignedState,
     SignOff,
 )
-from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.model.job import Job
-from evenbarrel.model.quantity import Quantity
 from evenbarrel.model.resin import Resin
 
 

@@ -13,9 +13,8 @@ from pydantic.fields import FieldInfo
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import PydanticCustomError, core_schema
 
+from evenbarrel.model.quantity import Quantity
 from evenbarrel.units import KINDS, kind_has
-
-from .quantity import Quantity
 
 Sign = Literal["positive", "non_negative", "any"]
 

@@ -6,9 +6,9 @@ from typing import Any
 
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.base import Frozen
-from evenbarrel.model.bid import Bid
 from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.model.terms import Document
+from evenbarrel.model.offers.bid import Bid
+from evenbarrel.model.offers.terms import Document
 
 
 def document_of(bid: Bid, name: str) -> Document | None:

@@ -10,14 +10,15 @@ from typing import Annotated, Any, Literal, Self
 from pydantic import Field, model_validator
 from pydantic_core import PydanticCustomError
 
-from evenbarrel.model.acceptance import Acceptance
 from evenbarrel.model.base import Currency, Frozen, Rows
-from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
-from evenbarrel.model.consistency import refuse_broken_chains, refuse_duplicates, refuse_unknown
 from evenbarrel.model.cost import Cost
 from evenbarrel.model.datum import Datum
 from evenbarrel.model.datum_path import Path
-from evenbarrel.model.decision import (
+from evenbarrel.model.job import Job
+from evenbarrel.model.limits import Limits, Uncertainty
+from evenbarrel.model.offers.bid import Barrel, Bid, InjectionUnit
+from evenbarrel.model.record.acceptance import Acceptance
+from evenbarrel.model.record.decision import (
     Answer,
     Assignment,
     ConfirmedLimit,
@@ -28,9 +29,12 @@ from evenbarrel.model.decision import (
     SignedState,
     SignOff,
 )
-from evenbarrel.model.job import Job
-from evenbarrel.model.limits import Limits, Uncertainty
 from evenbarrel.model.resin import Resin
+from evenbarrel.model.states.consistency import (
+    refuse_broken_chains,
+    refuse_duplicates,
+    refuse_unknown,
+)
 
 FORMAT_VERSION = 2
 MOST_RESINS, MOST_JOBS, MOST_BARRELS = 500, 2_000, 20_000

@@ -5,8 +5,8 @@ from __future__ import annotations
 from pydantic import JsonValue
 
 from evenbarrel.decision.standing.comparison import Comparison
-from evenbarrel.model.decision import SignedCell
-from evenbarrel.model.digest import digest
+from evenbarrel.model.record.decision import SignedCell
+from evenbarrel.model.states.digest import digest
 from evenbarrel.report.results_base import Published
 from evenbarrel.wording.standing.changed import change_line
 

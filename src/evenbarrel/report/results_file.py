@@ -25,9 +25,9 @@ from evenbarrel.appraisal.results import (
 )
 from evenbarrel.decision.decide import Decision
 from evenbarrel.decision.flips.search import Flips
-from evenbarrel.model.decision import ConfirmedLimit
-from evenbarrel.model.digest import digest
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.record.decision import ConfirmedLimit
+from evenbarrel.model.states.digest import digest
 from evenbarrel.report.acceptance import published_series
 from evenbarrel.report.decision.file import published
 from evenbarrel.report.results_shapes import (

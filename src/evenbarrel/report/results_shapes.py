@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import date as Date
 
-from evenbarrel.model.decision import LimitValue
+from evenbarrel.model.record.decision import LimitValue
 from evenbarrel.report.acceptance import PublishedSeries
 from evenbarrel.report.decision.shapes import PublishedDecision
 from evenbarrel.report.results_base import Published

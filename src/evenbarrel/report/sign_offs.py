@@ -9,9 +9,9 @@ from evenbarrel import __version__
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.decision.standing.signatures import signed_cells
 from evenbarrel.model.changes import with_sign_off
-from evenbarrel.model.decision import SignOff
-from evenbarrel.model.digest import SCHEME, signed_state, signs
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.record.decision import SignOff
+from evenbarrel.model.states.digest import SCHEME, signed_state, signs
 from evenbarrel.report.results_file import results_digest, results_of
 from evenbarrel.wording.sentences.asking.questions import question_texts
 

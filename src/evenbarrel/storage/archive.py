@@ -11,8 +11,8 @@ from typing import Any
 from zipfile import ZIP_DEFLATED, ZIP_STORED, BadZipFile, ZipFile, ZipInfo
 from zlib import error as BadStream
 
-from evenbarrel.model.digest import SCHEME, digest
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.states.digest import SCHEME, digest
 from evenbarrel.storage.file_errors import FileRefused
 from evenbarrel.storage.files import evaluation_bytes, parse_evaluation
 

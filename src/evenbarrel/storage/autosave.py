@@ -14,7 +14,7 @@ from evenbarrel.storage.atomic import atomic_write, sweep
 from evenbarrel.storage.file_errors import FileRefused
 from evenbarrel.storage.files import evaluation_bytes, read_evaluation
 from evenbarrel.storage.lock import Lock
-from evenbarrel.storage.user_folders import state_folder
+from evenbarrel.storage.personal.user_folders import state_folder
 
 _PRIVATE = 0o600
 _ENDING, _LOCK = ".autosave", ".lock"

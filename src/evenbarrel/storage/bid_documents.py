@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from evenbarrel import resources
-from evenbarrel.model.terms import Document
+from evenbarrel.model.offers.terms import Document
 from evenbarrel.storage.file_errors import FileRefused
 from evenbarrel.storage.files import read_content
 

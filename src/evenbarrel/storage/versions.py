@@ -15,11 +15,11 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from evenbarrel.model.barrel import Settled
 from evenbarrel.model.base import Frozen
-from evenbarrel.model.digest import SCHEME, canonical_data, signed_state
 from evenbarrel.model.evaluation import FORMAT_VERSION, Evaluation
+from evenbarrel.model.offers.barrel import Settled
 from evenbarrel.model.quantity import Money
+from evenbarrel.model.states.digest import SCHEME, canonical_data, signed_state
 from evenbarrel.storage.file_errors import Fault
 
 CURRENT = FORMAT_VERSION

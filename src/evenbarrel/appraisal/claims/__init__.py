@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from evenbarrel.appraisal.claims import volume
+from evenbarrel.appraisal.claims.checks import volume
+from evenbarrel.appraisal.claims.checks.offer import missing_by_criterion, offer_claims
 from evenbarrel.appraisal.claims.context import ClaimContext
-from evenbarrel.appraisal.claims.offer import missing_by_criterion, offer_claims
 from evenbarrel.appraisal.claims.registry import KEYS
 from evenbarrel.appraisal.claims.unit_claims import (
     UnitClaims,

@@ -6,11 +6,11 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from math import log
 
+from evenbarrel.appraisal.claims.checks.drive import ONE_PRESSURE_NOTE
+from evenbarrel.appraisal.claims.checks.operation import MOST_OVERLOAD
+from evenbarrel.appraisal.claims.checks.plasticising import is_usual_output
 from evenbarrel.appraisal.claims.context import ClaimContext
 from evenbarrel.appraisal.claims.doubt import is_asked
-from evenbarrel.appraisal.claims.drive import ONE_PRESSURE_NOTE
-from evenbarrel.appraisal.claims.operation import MOST_OVERLOAD
-from evenbarrel.appraisal.claims.plasticising import is_usual_output
 from evenbarrel.appraisal.claims.registry import KEYS, claims_for
 from evenbarrel.appraisal.claims.slips import DATA, DECIMAL, OIL, SOLID, Slip, slips
 from evenbarrel.appraisal.claims.verdict import within

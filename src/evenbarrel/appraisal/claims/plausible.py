@@ -5,8 +5,8 @@ from __future__ import annotations
 from evenbarrel.appraisal.inputs.implied import melt_pressure
 from evenbarrel.appraisal.inputs.plausible import is_plausible_size
 from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedNumber
-from evenbarrel.model.bid import Barrel
 from evenbarrel.model.datum import data_of
+from evenbarrel.model.offers.bid import Barrel
 
 PRESSURE_LOW, PRESSURE_HIGH = 400e5, 4000e5
 """Of the melt [Pa]; common practice, no source."""

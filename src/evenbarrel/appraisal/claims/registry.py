@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
-from evenbarrel.appraisal.claims import drive, operation, plasticising, volume
+from evenbarrel.appraisal.claims.checks import drive, operation, plasticising, volume
 from evenbarrel.appraisal.claims.context import ClaimContext
 from evenbarrel.appraisal.results import Claim
 

@@ -12,19 +12,19 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from evenbarrel.appraisal.claims.drive import (
+from evenbarrel.appraisal.claims.checks.drive import (
     HIGHEST_MELT_PRESSURE,
     LEAST_MELT_PRESSURE,
     LEAST_UNSTATED_PRESSURE,
     SIZE_NUMBER_AGREEMENT,
 )
-from evenbarrel.appraisal.claims.operation import (
+from evenbarrel.appraisal.claims.checks.operation import (
     LENGTH_RATIO_HIGH,
     LENGTH_RATIO_LOW,
     MOST_OVERLOAD,
 )
-from evenbarrel.appraisal.claims.plasticising import OUTPUT_HIGH, OUTPUT_LOW
-from evenbarrel.appraisal.claims.shared_force import SAME_PRESSURE
+from evenbarrel.appraisal.claims.checks.plasticising import OUTPUT_HIGH, OUTPUT_LOW
+from evenbarrel.appraisal.claims.checks.shared_force import SAME_PRESSURE
 from evenbarrel.appraisal.claims.verdict import FLOOR
 from evenbarrel.appraisal.inputs.barrel_inputs import RATED_SPEEDS, rated_resin
 from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedUnit

@@ -24,8 +24,8 @@ from evenbarrel.appraisal.inputs.intervals import (
 from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedUnit
 from evenbarrel.appraisal.inputs.swept_volume import SettledBarrel
 from evenbarrel.appraisal.results import Bound, Reading, ResinResult
-from evenbarrel.model.bid import Barrel, Zones
 from evenbarrel.model.limits import Uncertainty
+from evenbarrel.model.offers.bid import Barrel, Zones
 from evenbarrel.trade import repeatability, residence
 from evenbarrel.trade.geometry import diameter_from_volume, stroke_from_volume
 from evenbarrel.trade.wear_corrosion import Attack, proof_of

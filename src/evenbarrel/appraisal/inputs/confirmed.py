@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from evenbarrel.model.decision import ConfirmedLimit, LimitValue
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.limits import LimitEntry, Limits, limit_value
 from evenbarrel.model.quantity import Quantity
+from evenbarrel.model.record.decision import ConfirmedLimit, LimitValue
 from evenbarrel.model.resin import ResidenceLimit, Resin
 
 

@@ -8,9 +8,9 @@ from types import MappingProxyType
 from weakref import ReferenceType, ref
 
 from evenbarrel.model.base import Frozen
-from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.datum import quantities
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.offers.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.quantity import Quantity
 
 NOMINAL_PRECISION = {

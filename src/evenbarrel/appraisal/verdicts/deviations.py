@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from evenbarrel.model.decision import Deviation
+from evenbarrel.model.record.decision import Deviation
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,7 @@ from evenbarrel.appraisal.claims.unit_claims import failed_claims
 from evenbarrel.appraisal.criteria.definition import Flags
 from evenbarrel.appraisal.inputs.barrel_inputs import inventory_route
 from evenbarrel.appraisal.results import BarrelResult, Claim
-from evenbarrel.model.bid import Barrel
+from evenbarrel.model.offers.bid import Barrel
 
 DECIDES: Mapping[str, tuple[str, ...]] = {
     "drive_force": ("pressure",),

@@ -31,8 +31,8 @@ from evenbarrel.appraisal.verdicts.stops import (
     stops_in,
     stops_of,
 )
-from evenbarrel.model.decision import Assignment
 from evenbarrel.model.limits import CRITERIA
+from evenbarrel.model.record.decision import Assignment
 
 SHUT, WAIT, FREE = (np.int8(GATES.index(state)) for state in GATES)
 

@@ -32,8 +32,8 @@ from evenbarrel.appraisal.verdicts.states import (
     reasons_in,
 )
 from evenbarrel.appraisal.verdicts.table import Table
-from evenbarrel.model.decision import Deviation
 from evenbarrel.model.limits import CRITERIA, REQUIRED
+from evenbarrel.model.record.decision import Deviation
 from evenbarrel.trade.formula import Array
 
 

@@ -12,9 +12,9 @@ from evenbarrel.appraisal.references import CriterionRef, LimitRef
 from evenbarrel.appraisal.verdicts.crossed import limits_crossed
 from evenbarrel.appraisal.verdicts.gate import FREE, SHUT, Gates
 from evenbarrel.appraisal.verdicts.stops import STOP, Stops
-from evenbarrel.model.decision import LimitValue
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.limits import limit_value
+from evenbarrel.model.record.decision import LimitValue
 
 BEYOND = STOP["beyond_unconfirmed"]
 

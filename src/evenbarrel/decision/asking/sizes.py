@@ -9,9 +9,9 @@ from math import pi
 from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.appraisal.results import SEVERITY, State
 from evenbarrel.decision.asking.ask import Ask
-from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.changes import without_barrels
 from evenbarrel.model.limits import CRITERIA
+from evenbarrel.model.offers.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.quantity import Quantity
 
 DIAMETERS = (

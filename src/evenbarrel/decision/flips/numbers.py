@@ -9,14 +9,14 @@ from typing import Any
 
 from evenbarrel.appraisal.inputs.stated import printed_precision
 from evenbarrel.appraisal.references import DatumRef, LimitRef
-from evenbarrel.model.barrel import Barrel
 from evenbarrel.model.base import Frozen
-from evenbarrel.model.bid import Bid, InjectionUnit
 from evenbarrel.model.cost import Cost
 from evenbarrel.model.datum import Datum, data_of
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.job import Job
 from evenbarrel.model.limits import USUAL_HALF_WIDTHS, LimitEntry, Limits
+from evenbarrel.model.offers.barrel import Barrel
+from evenbarrel.model.offers.bid import Bid, InjectionUnit
 from evenbarrel.model.quantity import Money, Quantity
 from evenbarrel.model.resin import Resin
 from evenbarrel.units import scale

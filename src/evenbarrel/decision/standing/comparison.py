@@ -12,7 +12,7 @@ from evenbarrel.appraisal.results import Claim
 from evenbarrel.decision.decide import Decision
 from evenbarrel.decision.standing.changed import Changed, changed_fields
 from evenbarrel.decision.standing.signatures import ChangedCell, signed_cells
-from evenbarrel.model.digest import stated_data
+from evenbarrel.model.states.digest import stated_data
 
 Of = Literal["gate", "price", "present_cost", "rank"]
 

@@ -8,8 +8,8 @@ from typing import Literal
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.decision.standing.changed import Changed, changed_fields
-from evenbarrel.model.decision import Role, SignedCell, SignOff
-from evenbarrel.model.digest import SCHEME, signed_state, signs
+from evenbarrel.model.record.decision import Role, SignedCell, SignOff
+from evenbarrel.model.states.digest import SCHEME, signed_state, signs
 
 DIGITS = 9
 """Significant digits by which a margin that was signed is held against the one now."""

@@ -24,10 +24,10 @@ from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, Theme
 from evenbarrel.desk.window.notice import Notice
 from evenbarrel.desk.window.session import Session
-from evenbarrel.intake.keeping_up import kept_up
+from evenbarrel.intake.accepting.keeping_up import kept_up
+from evenbarrel.intake.accepting.revising import revision_of
+from evenbarrel.intake.accepting.taking import take
 from evenbarrel.intake.proposal import Proposal
-from evenbarrel.intake.revising import revision_of
-from evenbarrel.intake.taking import take
 from evenbarrel.model.changes import all_ids
 from evenbarrel.model.datum_path import BarrelPath, Path, UnitPath
 from evenbarrel.wording.sentences.asking import proposals as words

@@ -11,8 +11,8 @@ from evenbarrel.desk.collecting import outgoing
 from evenbarrel.desk.collecting.ways import WAYS_IN, Wish
 from evenbarrel.desk.style.plain import on_button
 from evenbarrel.desk.window.session import Session
-from evenbarrel.model.bid import Bid
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.offers.bid import Bid
 from evenbarrel.wording.sentences.asking import proposals as words
 
 Collect = Callable[[Wish], None]
@@ -57,7 +57,7 @@ def fill_sending(menu: QMenu, session: Session, collect: Collect) -> None:
 def fill_offer(menu: QMenu, session: Session, bid: Bid, collect: Collect) -> None:
     """Put what can be done with one offer into a menu."""
     # Loaded when a menu is opened: the window is painted first.
-    from evenbarrel.intake.revising import may_revise
+    from evenbarrel.intake.accepting.revising import may_revise
     from evenbarrel.wording.sentences.asking.carried import offer_name
 
     menu.clear()

@@ -17,14 +17,14 @@ from evenbarrel.desk.window.exports import Export, Exporter
 from evenbarrel.desk.window.file_dialogs import Dialogs
 from evenbarrel.desk.window.notice import Notice
 from evenbarrel.desk.window.session import Session
+from evenbarrel.intake.accepting.particulars import with_currency
 from evenbarrel.intake.files import propose_file, propose_text
-from evenbarrel.intake.particulars import with_currency
 from evenbarrel.intake.proposal import Proposal
 from evenbarrel.intake.tables.cells import TableRefused
 from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.storage.fault_log import log_fault
 from evenbarrel.storage.file_errors import FileRefused
 from evenbarrel.storage.files import read_content
+from evenbarrel.storage.personal.fault_log import log_fault
 from evenbarrel.wording.sentences import blocks
 from evenbarrel.wording.sentences.asking import proposals as words
 

@@ -8,8 +8,8 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 from evenbarrel.desk.fields.base import QuietCombo
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, WARNING
+from evenbarrel.intake.accepting.revising import may_revise, revised_by, supplier_of
 from evenbarrel.intake.proposal import Proposal
-from evenbarrel.intake.revising import may_revise, revised_by, supplier_of
 from evenbarrel.intake.tables.synonyms import squeezed
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.wording.sentences.asking import proposals as words

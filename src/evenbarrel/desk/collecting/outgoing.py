@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from evenbarrel.desk.collecting.ways import Wish
 from evenbarrel.desk.window.exports import Export
-from evenbarrel.model.bid import Bid
+from evenbarrel.model.offers.bid import Bid
 from evenbarrel.wording.sentences.asking import proposals as words
 
 if TYPE_CHECKING:

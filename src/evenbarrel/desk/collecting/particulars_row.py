@@ -10,7 +10,7 @@ from evenbarrel.desk.help.topics import explain_shape
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, WARNING
 from evenbarrel.entry.shapes import Context
-from evenbarrel.intake.particulars import Particular, lacking, particulars, read_of
+from evenbarrel.intake.accepting.particulars import Particular, lacking, particulars, read_of
 from evenbarrel.intake.proposal import Proposal
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.wording.sentences.asking import proposals as words

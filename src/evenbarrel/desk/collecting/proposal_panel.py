@@ -19,14 +19,14 @@ from evenbarrel.desk.forms.add_resin import TableDialog
 from evenbarrel.desk.help.topics import explain
 from evenbarrel.desk.style.plain import Label, set_tip
 from evenbarrel.desk.style.theme import GRID, PROBLEM, Theme, heading
-from evenbarrel.intake import correcting
+from evenbarrel.intake.accepting import correcting
+from evenbarrel.intake.accepting.keeping_up import kept_up
+from evenbarrel.intake.accepting.particulars import Particular, with_typed
+from evenbarrel.intake.accepting.revising import revised_by, with_revision
+from evenbarrel.intake.accepting.ticks import with_ticks
 from evenbarrel.intake.in_words import ProposalNames, WordedLine, context_for
-from evenbarrel.intake.keeping_up import kept_up
 from evenbarrel.intake.keys import DatumKey
-from evenbarrel.intake.particulars import Particular, with_typed
 from evenbarrel.intake.proposal import Line, Proposal
-from evenbarrel.intake.revising import revised_by, with_revision
-from evenbarrel.intake.ticks import with_ticks
 from evenbarrel.model.changes import all_ids
 from evenbarrel.model.datum_path import BarrelPath
 from evenbarrel.model.evaluation import Evaluation

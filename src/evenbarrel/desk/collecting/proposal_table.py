@@ -12,9 +12,9 @@ from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidge
 from evenbarrel.desk.style.plain import for_people, to_clipboard
 from evenbarrel.desk.style.theme import GRID, Theme
 from evenbarrel.desk.tables.sheet_table import Index
+from evenbarrel.intake.accepting.ticks import may_be_ticked
 from evenbarrel.intake.in_words import WordedLine, is_measured
 from evenbarrel.intake.proposal import Proposal
-from evenbarrel.intake.ticks import may_be_ticked
 from evenbarrel.wording.sentences.asking import collecting
 from evenbarrel.wording.sentences.asking import proposals as words
 

@@ -15,7 +15,7 @@ from evenbarrel.desk.window.session import Session
 from evenbarrel.entry import answers
 from evenbarrel.entry.shapes import Shape
 from evenbarrel.model import datum_path as edits
-from evenbarrel.model.decision import QuestionState
+from evenbarrel.model.record.decision import QuestionState
 from evenbarrel.wording.sentences.asking import listing
 from evenbarrel.wording.sentences.asking.questions import question_text
 

@@ -14,7 +14,7 @@ from evenbarrel.desk.style.filling import Filling
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model.datum_path import Path
-from evenbarrel.model.difference import EVERYTHING, Difference
+from evenbarrel.model.states.difference import EVERYTHING, Difference
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import QSettings
 
-from evenbarrel.storage.user_folders import config_folder
+from evenbarrel.storage.personal.user_folders import config_folder
 
 
 def remembered(name: str, otherwise: str) -> str:

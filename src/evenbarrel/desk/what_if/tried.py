@@ -11,12 +11,12 @@ from pydantic import BaseModel
 from evenbarrel.entry import settings
 from evenbarrel.entry.shapes import Context, Shape, shapes_of, written
 from evenbarrel.model import datum_path as edits
-from evenbarrel.model.barrel import Barrel
-from evenbarrel.model.bid import Bid, InjectionUnit
 from evenbarrel.model.cost import Cost
 from evenbarrel.model.datum import Datum
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.job import Job
+from evenbarrel.model.offers.barrel import Barrel
+from evenbarrel.model.offers.bid import Bid, InjectionUnit
 from evenbarrel.model.quantity import Money, Quantity
 from evenbarrel.model.resin import OutputFactors, Resin
 from evenbarrel.model.settings import HalfWidthKey, LimitKey, SettingKey, put_settings, value_of

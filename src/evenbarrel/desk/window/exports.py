@@ -13,8 +13,8 @@ from evenbarrel.desk.window.background import Job, Report
 from evenbarrel.desk.window.notice import Notice
 from evenbarrel.desk.window.session import Session
 from evenbarrel.storage.atomic import atomic_write, keep_apart
-from evenbarrel.storage.fault_log import log_fault
 from evenbarrel.storage.file_errors import FileRefused
+from evenbarrel.storage.personal.fault_log import log_fault
 from evenbarrel.wording.sentences import pages
 
 if TYPE_CHECKING:

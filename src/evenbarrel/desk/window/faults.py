@@ -9,7 +9,7 @@ from evenbarrel import __version__
 from evenbarrel.desk.style.plain import to_clipboard
 from evenbarrel.desk.window.notice import Notice
 from evenbarrel.desk.window.session import Session
-from evenbarrel.storage.fault_log import log_fault
+from evenbarrel.storage.personal.fault_log import log_fault
 from evenbarrel.wording.sentences import pages
 
 

@@ -42,7 +42,7 @@ from evenbarrel.desk.window.notice import Notice
 from evenbarrel.desk.window.session import Session
 from evenbarrel.desk.window.waiting import Waiting
 from evenbarrel.model.datum_path import Path
-from evenbarrel.model.difference import EVERYTHING, Difference
+from evenbarrel.model.states.difference import EVERYTHING, Difference
 from evenbarrel.storage.file_names import EVALUATION
 from evenbarrel.wording.help import guided_look
 from evenbarrel.wording.sentences import pages

@@ -17,8 +17,8 @@ from evenbarrel.desk.window.selection import Selection
 from evenbarrel.desk.window.swap import Swap
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.changes import last_person
-from evenbarrel.model.difference import EVERYTHING, Difference, decides_alike, difference
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.states.difference import EVERYTHING, Difference, decides_alike, difference
 from evenbarrel.storage.autosave import Autosave, Recovered
 from evenbarrel.storage.file_errors import FileRefused
 from evenbarrel.storage.files import (
@@ -28,7 +28,7 @@ from evenbarrel.storage.files import (
     write_evaluation,
 )
 from evenbarrel.storage.lock import Holder, Lock, beside
-from evenbarrel.storage.recent import RecentFiles
+from evenbarrel.storage.personal.recent import RecentFiles
 from evenbarrel.wording.sentences import pages
 
 if TYPE_CHECKING:

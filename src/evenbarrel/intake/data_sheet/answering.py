@@ -13,7 +13,7 @@ from evenbarrel.intake.proposal import Proposal
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.changes import with_answers
 from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.model.terms import ScopeLine
+from evenbarrel.model.offers.terms import ScopeLine
 from evenbarrel.wording.sentences.asking.collecting import answered_in
 
 

@@ -16,7 +16,7 @@ from evenbarrel.intake.keys import (
     ZONES,
     DatumKey,
 )
-from evenbarrel.model.terms import OWN_AMOUNT
+from evenbarrel.model.offers.terms import OWN_AMOUNT
 from evenbarrel.wording.sentences.asking import collecting as words
 from evenbarrel.wording.words import labels
 

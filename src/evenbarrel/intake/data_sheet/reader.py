@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from evenbarrel.entry.shapes import read
+from evenbarrel.intake.accepting.taking import value_at
 from evenbarrel.intake.data_sheet.layout import SCOPE_STATES, VERSION, WORDS_ALONE, read_marker
 from evenbarrel.intake.keys import (
     DESIGNATION,
@@ -25,13 +26,12 @@ from evenbarrel.intake.tables.cells import Cell, Grid, Row, TableRefused
 from evenbarrel.intake.tables.labels import read_label
 from evenbarrel.intake.tables.synonyms import squeezed
 from evenbarrel.intake.tables.values import CellReading, read_value
-from evenbarrel.intake.taking import value_at
-from evenbarrel.model.bid import Bid
 from evenbarrel.model.changes import new_bid
 from evenbarrel.model.datum_path import BidPath, ThingPath
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.offers.bid import Bid
+from evenbarrel.model.offers.terms import OWN_AMOUNT, ScopeLine
 from evenbarrel.model.quantity import Money, Quantity
-from evenbarrel.model.terms import OWN_AMOUNT, ScopeLine
 from evenbarrel.wording.sentences.asking.collecting import SHEET_WORDS
 
 

@@ -20,7 +20,7 @@ from evenbarrel.intake.data_sheet.layout import (
     sheet_rows,
 )
 from evenbarrel.intake.keys import DatumKey
-from evenbarrel.model.bid import Barrel, Bid, InjectionUnit, Zones
+from evenbarrel.model.offers.bid import Barrel, Bid, InjectionUnit, Zones
 from evenbarrel.model.quantity import Money, Quantity
 from evenbarrel.storage.workbooks import workbook_bytes, write_text
 from evenbarrel.wording.sentences.asking import collecting as words

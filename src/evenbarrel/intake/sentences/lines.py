@@ -5,17 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
+from evenbarrel.intake.accepting.taking import value_at
 from evenbarrel.intake.keys import DatumKey
 from evenbarrel.intake.proposal import Finding, Line
 from evenbarrel.intake.sentences.offer import offer_in
 from evenbarrel.intake.sentences.scope import LONGEST, InScope, said_in, sentences_in
 from evenbarrel.intake.sources import Source, context_of
 from evenbarrel.intake.tables.values import read_value
-from evenbarrel.intake.taking import value_at
 from evenbarrel.model.datum_path import BidPath
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.offers.terms import OWN_AMOUNT, ScopeLine
 from evenbarrel.model.quantity import Money
-from evenbarrel.model.terms import OWN_AMOUNT, ScopeLine
 
 _NOT_UNDERSTOOD = frozenset({"label_unknown", "remark", "no_value"})
 _IN_A_SENTENCE = (Finding("in_a_sentence"),)

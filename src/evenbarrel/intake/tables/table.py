@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 
+from evenbarrel.intake.accepting.taking import value_at
 from evenbarrel.intake.keys import DESIGNATION, DIAMETER, LABEL, DatumKey
 from evenbarrel.intake.proposal import Finding, Line, Proposal
 from evenbarrel.intake.screws import ScrewMatch, doubted, match_screws
@@ -38,7 +39,6 @@ from evenbarrel.intake.tables.values import (
     read_value,
 )
 from evenbarrel.intake.tables.wrapped import with_heads_joined
-from evenbarrel.intake.taking import value_at
 from evenbarrel.model.changes import new_bid
 from evenbarrel.model.datum_path import BidPath, ThingPath
 from evenbarrel.model.evaluation import Evaluation

@@ -29,12 +29,12 @@ from evenbarrel.appraisal.references import (
     ShotRef,
     VolumeRef,
 )
-from evenbarrel.model.acceptance import Acceptance, AcceptanceTest
-from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.cost import Cost
 from evenbarrel.model.datum import Datum, data_of
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.job import Job
+from evenbarrel.model.offers.bid import Barrel, Bid, InjectionUnit
+from evenbarrel.model.record.acceptance import Acceptance, AcceptanceTest
 from evenbarrel.model.resin import OutputFactors, Resin
 from evenbarrel.resources import read_text
 

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.results import SEVERITY, Fit
-from evenbarrel.model.bid import Bid
-from evenbarrel.model.digest import SCHEME, digest
+from evenbarrel.model.offers.bid import Bid
+from evenbarrel.model.states.digest import SCHEME, digest
 from evenbarrel.wording.pictures.label_layout import fitted
 from evenbarrel.wording.sentences.cells import CAUTIONS, date_text
 from evenbarrel.wording.sentences.deciding.trials import decided_by, way_word

@@ -15,8 +15,8 @@ from evenbarrel.appraisal.gate_results import GateState
 from evenbarrel.appraisal.references import CriterionRef, Reference, ShotRef
 from evenbarrel.appraisal.results import SEVERITY, State
 from evenbarrel.appraisal.verdicts.combine import NONE_BINDING
-from evenbarrel.model.bid import Barrel
 from evenbarrel.model.limits import CRITERIA
+from evenbarrel.model.offers.bid import Barrel
 from evenbarrel.wording.on_demand import OnDemand
 from evenbarrel.wording.pictures.ruler import RulerPicture, ruler
 from evenbarrel.wording.pictures.ruler_tips import mark_tip

@@ -13,9 +13,9 @@ from evenbarrel.appraisal.results import (
     JobResult,
     ShotResult,
 )
-from evenbarrel.model.bid import Barrel
 from evenbarrel.model.datum import si_of
 from evenbarrel.model.limits import CRITERIA
+from evenbarrel.model.offers.bid import Barrel
 from evenbarrel.trade.filling import shot_stroke_in_diameters
 from evenbarrel.units import from_si
 from evenbarrel.wording.on_demand import Deferred

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.results import BarrelResult, JobResult, ShotResult
-from evenbarrel.model.bid import Barrel
+from evenbarrel.model.offers.bid import Barrel
 from evenbarrel.wording.sentences.cells import fit_sentences
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import (

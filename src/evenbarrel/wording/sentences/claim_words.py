@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from evenbarrel.appraisal.claims.plasticising import USUAL_OUTPUT_HIGH, USUAL_OUTPUT_LOW
+from evenbarrel.appraisal.claims.checks.plasticising import USUAL_OUTPUT_HIGH, USUAL_OUTPUT_LOW
 from evenbarrel.appraisal.claims.slips import DECIMAL
 from evenbarrel.appraisal.results import Cause, Claim
 from evenbarrel.units import KINDS

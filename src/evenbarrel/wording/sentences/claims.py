@@ -9,7 +9,7 @@ from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.claims.doubt import datum_to_ask
 from evenbarrel.appraisal.references import ClaimRef
 from evenbarrel.appraisal.results import Question
-from evenbarrel.model.bid import Barrel
+from evenbarrel.model.offers.bid import Barrel
 from evenbarrel.wording.sentences.asking.listing import said, standing_line
 from evenbarrel.wording.sentences.asking.questions import question_text
 from evenbarrel.wording.sentences.claim_words import cause_words, claim_numbers

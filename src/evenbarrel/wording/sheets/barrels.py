@@ -10,7 +10,7 @@ from evenbarrel.appraisal.references import (
 from evenbarrel.appraisal.results import (
     BarrelResult,
 )
-from evenbarrel.model.bid import Barrel
+from evenbarrel.model.offers.bid import Barrel
 from evenbarrel.wording.sheets.number_cells import factor_reference, number_cell, unit_heading
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.results import BidResult, Claim, CriterionResult, Fit
-from evenbarrel.model.bid import Bid
 from evenbarrel.model.limits import CRITERIA
+from evenbarrel.model.offers.bid import Bid
 from evenbarrel.model.quantity import Money
 from evenbarrel.units import KINDS
 from evenbarrel.wording.sentences.cells import date_text, fit_sentences, missing_words, state_word

@@ -8,7 +8,7 @@ from dataclasses import replace
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.claims.doubt import is_failed
 from evenbarrel.appraisal.results import Claim, ClaimState, Fit, State
-from evenbarrel.model.bid import Bid
+from evenbarrel.model.offers.bid import Bid
 from evenbarrel.wording.paper.first_pages import moulds_text, not_assessed_text
 from evenbarrel.wording.paper.sections import LONGEST_NAME, cut
 from evenbarrel.wording.sentences.cells import (

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.results import Question
-from evenbarrel.model.decision import Answer
+from evenbarrel.model.record.decision import Answer
 from evenbarrel.wording.sentences.asking.listing import (
     past_answers,
     past_line,

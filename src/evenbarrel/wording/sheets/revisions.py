@@ -7,8 +7,8 @@ from typing import Any
 from evenbarrel.appraisal.references import CriterionRef
 from evenbarrel.decision.amount import Amount
 from evenbarrel.decision.revision import ChangedDatum, ChangedPrice, Revision
-from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.datum import data_of
+from evenbarrel.model.offers.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.quantity import Money, Quantity
 from evenbarrel.wording.sentences.asking.carried import offer_name, screw_name
 from evenbarrel.wording.sentences.cells import listed

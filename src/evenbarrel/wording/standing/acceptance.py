@@ -15,7 +15,7 @@ from evenbarrel.decision.acceptance import (
     series_of,
 )
 from evenbarrel.decision.guarantees import GuaranteeLine, guarantee_lines
-from evenbarrel.model.bid import Barrel
+from evenbarrel.model.offers.bid import Barrel
 from evenbarrel.wording.sentences.cells import date_text
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels

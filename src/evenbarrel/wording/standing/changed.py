@@ -8,11 +8,11 @@ from typing import Any
 from pydantic import BaseModel
 
 from evenbarrel.decision.standing.changed import Changed, Step
-from evenbarrel.model.barrel import Barrel
-from evenbarrel.model.bid import Bid, InjectionUnit
 from evenbarrel.model.cost import Cost
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.job import Job
+from evenbarrel.model.offers.barrel import Barrel
+from evenbarrel.model.offers.bid import Bid, InjectionUnit
 from evenbarrel.model.resin import Resin
 from evenbarrel.wording.sentences.deciding.decision import HALF_WIDTHS, limit_label
 from evenbarrel.wording.words import labels

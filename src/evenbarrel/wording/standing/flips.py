@@ -10,11 +10,11 @@ from evenbarrel.appraisal.gate_results import GateKind, GateReason, GateState
 from evenbarrel.decision.flips.choice import Choice, Standing
 from evenbarrel.decision.flips.numbers import FARTHEST, Number, place_of
 from evenbarrel.decision.flips.search import Flip, Flips, GateFlip
-from evenbarrel.model.barrel import Barrel
-from evenbarrel.model.bid import Bid, InjectionUnit
 from evenbarrel.model.cost import Cost
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.job import Job
+from evenbarrel.model.offers.barrel import Barrel
+from evenbarrel.model.offers.bid import Bid, InjectionUnit
 from evenbarrel.model.resin import Resin
 from evenbarrel.wording.sentences.deciding.decision import (
     HALF_WIDTHS,

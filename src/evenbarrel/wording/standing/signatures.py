@@ -12,8 +12,8 @@ from evenbarrel.decision.standing.signatures import (
     SignatureStanding,
     standing_of,
 )
-from evenbarrel.model.decision import Role, SignedCell, SignOff
-from evenbarrel.model.digest import signed_state
+from evenbarrel.model.record.decision import Role, SignedCell, SignOff
+from evenbarrel.model.states.digest import signed_state
 from evenbarrel.wording.pictures.label_layout import fitted
 from evenbarrel.wording.sentences.cells import date_text, state_word
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet

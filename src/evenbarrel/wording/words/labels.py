@@ -7,11 +7,11 @@ from collections.abc import Mapping
 from pydantic import BaseModel
 
 from evenbarrel.appraisal.results import State
-from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.cost import Cost
 from evenbarrel.model.datum import data_of
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.job import Job
+from evenbarrel.model.offers.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.resin import OutputFactors, Resin
 
 STATES: Mapping[State, str] = {

@@ -7,9 +7,9 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from evenbarrel.model import datum_path as edits
-from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.job import Job
+from evenbarrel.model.offers.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.resin import Resin
 
 if TYPE_CHECKING:

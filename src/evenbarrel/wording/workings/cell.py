@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from evenbarrel.appraisal.appraise import Appraisal
-from evenbarrel.model.bid import Barrel, InjectionUnit
 from evenbarrel.model.datum_path import Path
 from evenbarrel.model.job import Job
+from evenbarrel.model.offers.bid import Barrel, InjectionUnit
 from evenbarrel.model.resin import Resin
 from evenbarrel.wording.words.inputs import Owner
 from evenbarrel.wording.words.numbers import DisplayUnits

@@ -20,8 +20,8 @@ from evenbarrel.appraisal.results import SEVERITY, State
 from evenbarrel.desk.style.plain import name_item, set_tip, tree_item
 from evenbarrel.desk.style.state_marks import mark_icon
 from evenbarrel.desk.style.theme import Theme
-from evenbarrel.model.bid import InjectionUnit
 from evenbarrel.model.datum_path import Path
+from evenbarrel.model.offers.bid import InjectionUnit
 from evenbarrel.wording.pictures.board import GATE_MARKS
 from evenbarrel.wording.sentences.asking.carried import short_offer_name
 from evenbarrel.wording.words import labels

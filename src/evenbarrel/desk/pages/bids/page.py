@@ -39,9 +39,9 @@ from evenbarrel.desk.window.session import Session
 from evenbarrel.entry.shapes import shapes_of
 from evenbarrel.model import changes
 from evenbarrel.model import datum_path as edits
-from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.datum_path import Path
-from evenbarrel.model.difference import EVERYTHING, Difference
+from evenbarrel.model.offers.bid import Barrel, Bid, InjectionUnit
+from evenbarrel.model.states.difference import EVERYTHING, Difference
 from evenbarrel.wording.sentences import pages
 from evenbarrel.wording.sentences.asking import proposals as words
 from evenbarrel.wording.words.names import name_at

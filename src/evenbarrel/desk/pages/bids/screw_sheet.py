@@ -22,9 +22,9 @@ from evenbarrel.desk.window.session import Session
 from evenbarrel.entry.shapes import Shape, shapes_of
 from evenbarrel.model import changes
 from evenbarrel.model import datum_path as edits
-from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.datum_path import Path
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.offers.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.quantity import Money, Quantity
 from evenbarrel.wording.sentences import pages
 from evenbarrel.wording.words.hint import NO_HINT, Hint

@@ -26,9 +26,9 @@ from evenbarrel.desk.tables.sheet_table import SheetView
 from evenbarrel.desk.tables.wrapped_headings import fit_height, narrow
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model import changes
-from evenbarrel.model.bid import Barrel
-from evenbarrel.model.difference import EVERYTHING, Difference
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.offers.bid import Barrel
+from evenbarrel.model.states.difference import EVERYTHING, Difference
 from evenbarrel.wording.sentences import claims
 from evenbarrel.wording.sheets.claims import claims_sheet, offers_sheet
 

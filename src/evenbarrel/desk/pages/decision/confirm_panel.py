@@ -16,8 +16,8 @@ from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, Theme, heading
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model import changes
-from evenbarrel.model.decision import ConfirmedLimit
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.record.decision import ConfirmedLimit
 from evenbarrel.wording.sentences.deciding import decision, trials
 from evenbarrel.wording.sheets.gates.waiting import (
     confirmed_limits_sheet,

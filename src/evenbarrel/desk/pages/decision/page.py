@@ -46,7 +46,7 @@ from evenbarrel.desk.window.session import Session
 from evenbarrel.entry import settings
 from evenbarrel.model import changes
 from evenbarrel.model.datum_path import Path
-from evenbarrel.model.difference import EVERYTHING, Difference
+from evenbarrel.model.states.difference import EVERYTHING, Difference
 from evenbarrel.wording.sentences.deciding import decision, told
 from evenbarrel.wording.sentences.deciding.gate import gate_line
 from evenbarrel.wording.sheets.assumptions import CAUTIONS

@@ -16,7 +16,7 @@ from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, Theme
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model import changes
-from evenbarrel.model.decision import Deviation
+from evenbarrel.model.record.decision import Deviation
 from evenbarrel.wording.sentences.deciding import decision, trials
 from evenbarrel.wording.sheets.gates.deviations import to_decide_sheet
 from evenbarrel.wording.words.criteria import CRITERION_WORDS

@@ -23,7 +23,7 @@ from evenbarrel.desk.style.plain import Label, set_tip
 from evenbarrel.desk.style.theme import GRID, Theme, heading
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model import changes
-from evenbarrel.model.decision import Deviation
+from evenbarrel.model.record.decision import Deviation
 from evenbarrel.wording.pictures.criterion_lanes import lanes
 from evenbarrel.wording.sentences.cells import fit_sentences, state_word
 from evenbarrel.wording.sentences.deciding import decision

@@ -27,7 +27,7 @@ from evenbarrel.desk.plots.ruler_plot import RulerPlot
 from evenbarrel.desk.style.plain import Label, set_tip
 from evenbarrel.desk.style.theme import GRID, Theme, faint, headed
 from evenbarrel.desk.window.session import Session
-from evenbarrel.model.difference import EVERYTHING, Difference
+from evenbarrel.model.states.difference import EVERYTHING, Difference
 from evenbarrel.wording.pictures.board import Filter, Order, arranged, board
 from evenbarrel.wording.pictures.ruler import ruler
 from evenbarrel.wording.pictures.scales import Scale, ScaleKey

@@ -32,9 +32,9 @@ from evenbarrel.desk.window.session import Session
 from evenbarrel.entry.shapes import shapes_of
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.changes import copy_of_job, new_job, new_jobs, with_data, without_job
-from evenbarrel.model.difference import EVERYTHING, Difference
 from evenbarrel.model.evaluation import MOST_JOBS, Evaluation
 from evenbarrel.model.job import Job
+from evenbarrel.model.states.difference import EVERYTHING, Difference
 from evenbarrel.wording.sentences import pages
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import job_called, job_name

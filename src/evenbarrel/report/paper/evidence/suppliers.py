@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from reportlab.platypus import CondPageBreak, Flowable
 
-from evenbarrel.model.bid import Bid
+from evenbarrel.model.offers.bid import Bid
 from evenbarrel.report.paper.evidence.telling import BESIDE, Telling
 from evenbarrel.report.paper.pages import DEPTH, ROOM, Outlined
 from evenbarrel.report.paper.tables import (

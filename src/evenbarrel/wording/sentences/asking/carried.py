@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import date
 
-from evenbarrel.model.bid import Barrel, Bid, Settled
-from evenbarrel.model.decision import Answer, Deviation
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.offers.bid import Barrel, Bid, Settled
+from evenbarrel.model.offers.terms import Guarantee
 from evenbarrel.model.quantity import Quantity
-from evenbarrel.model.terms import Guarantee
+from evenbarrel.model.record.decision import Answer, Deviation
 from evenbarrel.wording.sentences.cells import date_text
 from evenbarrel.wording.sentences.deciding.trials import decided_by, way_word
 from evenbarrel.wording.words import labels

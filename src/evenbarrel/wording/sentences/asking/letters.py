@@ -12,7 +12,7 @@ from datetime import date
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.results import Question
-from evenbarrel.model.bid import Bid
+from evenbarrel.model.offers.bid import Bid
 from evenbarrel.wording.sentences.asking.listing import still_open
 from evenbarrel.wording.sentences.asking.missing import (
     MissingRow,

@@ -11,7 +11,7 @@ from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.asked import ENDED
 from evenbarrel.appraisal.results import Question
 from evenbarrel.appraisal.unpriced import RATE
-from evenbarrel.model.decision import Answer, QuestionState
+from evenbarrel.model.record.decision import Answer, QuestionState
 from evenbarrel.wording.sentences.asking.questions import open_counts, question_text
 from evenbarrel.wording.sentences.cells import date_text, few_of
 from evenbarrel.wording.sentences.pages import counted

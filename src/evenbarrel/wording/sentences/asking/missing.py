@@ -9,8 +9,8 @@ from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.questions import MISSING
 from evenbarrel.appraisal.results import Question
 from evenbarrel.model import datum_path as edits
-from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.datum import data_of
+from evenbarrel.model.offers.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.wording.sentences.asking.questions import screws_without
 from evenbarrel.wording.words import labels

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.references import CriterionRef
 from evenbarrel.appraisal.results import CriterionResult
-from evenbarrel.model.decision import Deviation
+from evenbarrel.model.record.decision import Deviation
 from evenbarrel.wording.sentences.cells import date_text, limit_text, value_text
 from evenbarrel.wording.sentences.deciding.decision import ALL_JOBS
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet

@@ -7,7 +7,7 @@ from collections.abc import Collection
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.gate_results import GATES, GateState
 from evenbarrel.appraisal.references import PinRef
-from evenbarrel.model.decision import Assignment
+from evenbarrel.model.record.decision import Assignment
 from evenbarrel.wording.sentences.deciding.decision import ANY_BARREL
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels

@@ -10,9 +10,9 @@ from evenbarrel.appraisal.gate_results import WaitingLimit
 from evenbarrel.appraisal.inputs.confirmed import holds
 from evenbarrel.appraisal.references import CriterionRef, LimitRef
 from evenbarrel.appraisal.verdicts.waiting import value_of
-from evenbarrel.model.decision import ConfirmedLimit, LimitValue
 from evenbarrel.model.limits import limit_origin
 from evenbarrel.model.quantity import Quantity
+from evenbarrel.model.record.decision import ConfirmedLimit, LimitValue
 from evenbarrel.model.resin import ResidenceLimit, Resin
 from evenbarrel.wording.sentences.cells import date_text
 from evenbarrel.wording.sentences.deciding.decision import in_diameters, limit_label

@@ -17,9 +17,9 @@ from evenbarrel.appraisal.references import (
 )
 from evenbarrel.appraisal.trials import basis_of, may_decide
 from evenbarrel.model import changes
-from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.datum_path import Path
 from evenbarrel.model.job import Job
+from evenbarrel.model.offers.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.resin import Resin
 from evenbarrel.wording.sentences.cells import listed, missing_words
 from evenbarrel.wording.sentences.deciding.decision import NOTHING_STANDS

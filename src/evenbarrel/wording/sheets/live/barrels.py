@@ -9,9 +9,9 @@ from evenbarrel.appraisal.inputs.barrel_inputs import Row, inventory, inventory_
 from evenbarrel.appraisal.inputs.stated import StatedBarrel
 from evenbarrel.appraisal.inputs.swept_volume import LENGTH_SLIPS
 from evenbarrel.appraisal.results import BarrelResult, Bound, Reading
-from evenbarrel.model.barrel import Barrel
-from evenbarrel.model.bid import InjectionUnit
 from evenbarrel.model.datum import data_of, si_of
+from evenbarrel.model.offers.barrel import Barrel
+from evenbarrel.model.offers.bid import InjectionUnit
 from evenbarrel.wording.pictures.board import GATE_MARKS
 from evenbarrel.wording.sheets.live.formula import (
     Scales,

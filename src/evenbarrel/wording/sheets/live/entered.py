@@ -6,8 +6,8 @@ from collections.abc import Iterator
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.inputs.barrel_inputs import inventory_route
-from evenbarrel.model.bid import Barrel, Zones
 from evenbarrel.model.job import Job
+from evenbarrel.model.offers.bid import Barrel, Zones
 from evenbarrel.model.resin import Resin
 from evenbarrel.trade import capacity, residence
 from evenbarrel.wording.sheets.live.formula import Scales

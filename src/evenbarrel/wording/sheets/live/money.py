@@ -8,11 +8,11 @@ from functools import cached_property
 
 from evenbarrel.decision.basis import USUAL_OEE, Candidate
 from evenbarrel.decision.decide import Decision
-from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.cost import Cost
-from evenbarrel.model.price_terms import standard_barrel
+from evenbarrel.model.offers.bid import Barrel, Bid, InjectionUnit
+from evenbarrel.model.offers.price_terms import standard_barrel
+from evenbarrel.model.offers.terms import OWN_AMOUNT, ScopeLine
 from evenbarrel.model.quantity import Money
-from evenbarrel.model.terms import OWN_AMOUNT, ScopeLine
 from evenbarrel.wording.sheets.live.entered import ENTERED, PRACTICE
 from evenbarrel.wording.sheets.live.inputs import (
     Currencies,

@@ -9,7 +9,7 @@ from PySide6.QtCore import QObject, Signal
 
 from evenbarrel.desk.window.background import Job
 from evenbarrel.intake.pages.document import QuotePages, digest_of
-from evenbarrel.model.terms import Document
+from evenbarrel.model.offers.terms import Document
 from evenbarrel.storage.bid_documents import LARGEST
 from evenbarrel.storage.file_errors import FileRefused
 from evenbarrel.storage.files import read_content

@@ -37,12 +37,12 @@ from evenbarrel.intake.proposal import Finding, Line, Place, Proposal
 from evenbarrel.intake.sources import Source, context_of, source_in
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model import quantity
-from evenbarrel.model.bid import Bid
 from evenbarrel.model.changes import new_bid
 from evenbarrel.model.documents import with_document, without_document
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.offers.bid import Bid
+from evenbarrel.model.offers.terms import Document
 from evenbarrel.model.quantity import Money, Quantity
-from evenbarrel.model.terms import Document
 from evenbarrel.storage.bid_documents import path_to_keep
 from evenbarrel.wording.sentences.asking import quote
 from evenbarrel.wording.sentences.asking.collecting import finding_text

@@ -13,7 +13,7 @@ from evenbarrel.desk.window.background import Job, Report
 from evenbarrel.intake.pages.document import Picture, QuotePages, digest_of
 from evenbarrel.intake.pages.search import Hit, search
 from evenbarrel.intake.pages.words import Page
-from evenbarrel.model.terms import Document
+from evenbarrel.model.offers.terms import Document
 from evenbarrel.storage.bid_documents import read_document
 from evenbarrel.storage.file_errors import FileRefused
 

@@ -18,8 +18,8 @@ from evenbarrel.desk.style.plain import Label, set_tip
 from evenbarrel.desk.style.theme import GRID, PROBLEM, Theme, faint
 from evenbarrel.intake.pages.document import QuotePages
 from evenbarrel.intake.pages.words import Box, Page
+from evenbarrel.model.offers.terms import Document
 from evenbarrel.model.quantity import Place
-from evenbarrel.model.terms import Document
 from evenbarrel.wording.sentences.asking import quote
 
 _ZOOM, _LEAST, _MOST = 1.25, 0.3, 6.0

@@ -9,8 +9,8 @@ from evenbarrel.desk.pages.decision.choosing.rows_panel import Choices, Fields, 
 from evenbarrel.entry.shapes import Shape
 from evenbarrel.model.cost import CostLine, ExchangeRate
 from evenbarrel.model.datum import Datum, data_of
-from evenbarrel.model.decision import JobOnBarrel, Measure
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.record.decision import JobOnBarrel, Measure
 from evenbarrel.wording.sentences.deciding import told
 from evenbarrel.wording.sentences.deciding.choice import measure_text
 from evenbarrel.wording.sheets.decision import basis

@@ -23,7 +23,7 @@ from evenbarrel.desk.window.file_dialogs import Dialogs
 from evenbarrel.desk.window.notice import Notice
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model import changes
-from evenbarrel.model import series as edits
+from evenbarrel.model.record import series as edits
 from evenbarrel.wording.sentences.deciding import standing as words
 from evenbarrel.wording.standing.acceptance import (
     CAUTIONS,

@@ -22,8 +22,8 @@ from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, Theme
 from evenbarrel.desk.window.background import Job
 from evenbarrel.desk.window.session import Session
-from evenbarrel.model.difference import decides_alike
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.states.difference import decides_alike
 from evenbarrel.wording.pictures.flip_bars import TITLE, flip_bars
 from evenbarrel.wording.sentences import pages
 from evenbarrel.wording.sentences.deciding import standing as words

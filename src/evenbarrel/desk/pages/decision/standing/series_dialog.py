@@ -17,8 +17,8 @@ from evenbarrel.desk.pages.decision.list_panel import told
 from evenbarrel.desk.style.theme import PROBLEM
 from evenbarrel.entry.masses import ReadMasses, read_masses, written_masses
 from evenbarrel.entry.shapes import Shape, shapes_of
-from evenbarrel.model.acceptance import WEIGHED, Acceptance, AcceptanceTest
 from evenbarrel.model.datum import Datum
+from evenbarrel.model.record.acceptance import WEIGHED, Acceptance, AcceptanceTest
 from evenbarrel.wording.sentences.deciding import standing as words
 from evenbarrel.wording.standing.acceptance import KINDS
 from evenbarrel.wording.words.names import full_name

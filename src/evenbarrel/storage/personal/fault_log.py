@@ -6,7 +6,7 @@ import logging
 from logging.handlers import RotatingFileHandler
 from pathlib import Path
 
-from evenbarrel.storage.user_folders import log_folder
+from evenbarrel.storage.personal.user_folders import log_folder
 
 NAME = "evenbarrel"
 _BYTES, _KEPT = 256 * 1024, 3

@@ -7,16 +7,16 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from evenbarrel.entry.shapes import Shape, shapes_of
-from evenbarrel.intake.correcting import CORRECTED, with_value
+from evenbarrel.intake.accepting.correcting import CORRECTED, with_value
+from evenbarrel.intake.accepting.taking import value_at
 from evenbarrel.intake.in_words import owner_of
 from evenbarrel.intake.keys import MODELS
 from evenbarrel.intake.proposal import Line, Place, Proposal
-from evenbarrel.intake.taking import value_at
-from evenbarrel.model.bid import Bid
 from evenbarrel.model.datum_path import BarrelPath, BidPath, UnitPath
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.offers.bid import Bid
+from evenbarrel.model.offers.terms import ScopeLine
 from evenbarrel.model.quantity import Money
-from evenbarrel.model.terms import ScopeLine
 from evenbarrel.wording.sentences.asking.carried import BEFORE
 from evenbarrel.wording.sentences.asking.proposals import TYPED
 

@@ -8,9 +8,9 @@ from typing import Annotated, Literal
 from pydantic import field_validator
 from pydantic_core import PydanticCustomError
 
-from evenbarrel.model.barrel import Barrel
 from evenbarrel.model.base import Frozen, Identifier, Rows
 from evenbarrel.model.datum import Datum, data_of
+from evenbarrel.model.offers.barrel import Barrel
 from evenbarrel.model.quantity import Quantity
 
 WEIGHED = Datum("Shot mass", "As weighed", "acceptance", ("mass",), 1e-5, 200.0)

@@ -8,12 +8,12 @@ from typing import Annotated, Literal, Self
 from pydantic import Field, model_validator
 from pydantic_core import PydanticCustomError
 
-from evenbarrel.model.barrel import Barrel, Settled, Zones
 from evenbarrel.model.base import Currency, Frozen, Identifier, Notes, Rows
-from evenbarrel.model.consistency import refuse_duplicates, refuse_unknown
 from evenbarrel.model.datum import Datum, quantity_datum
+from evenbarrel.model.offers.barrel import Barrel, Settled, Zones
+from evenbarrel.model.offers.terms import OWN_AMOUNT, Document, Guarantee, PaymentTerm, ScopeLine
 from evenbarrel.model.quantity import Money, Quantity
-from evenbarrel.model.terms import OWN_AMOUNT, Document, Guarantee, PaymentTerm, ScopeLine
+from evenbarrel.model.states.consistency import refuse_duplicates, refuse_unknown
 
 __all__ = ["Barrel", "Bid", "InjectionUnit", "Settled", "Zones"]
 

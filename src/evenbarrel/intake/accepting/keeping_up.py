@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
-from evenbarrel.intake.correcting import ids_of
+from evenbarrel.intake.accepting.correcting import ids_of
+from evenbarrel.intake.accepting.taking import standing_record, value_at
 from evenbarrel.intake.in_words import owner_of
 from evenbarrel.intake.proposal import Line, Proposal
-from evenbarrel.intake.taking import standing_record, value_at
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.changes import all_ids
 from evenbarrel.model.datum_path import BarrelPath, BidPath, ProgrammePath, UnitPath

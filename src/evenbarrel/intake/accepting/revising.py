@@ -6,14 +6,14 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from typing import Any
 
-from evenbarrel.intake.correcting import screws_of
+from evenbarrel.intake.accepting.correcting import screws_of
+from evenbarrel.intake.accepting.taking import standing_record, value_at
 from evenbarrel.intake.proposal import Finding, Line, Place, Proposal
 from evenbarrel.intake.screws import Column, match_screws
-from evenbarrel.intake.taking import standing_record, value_at
 from evenbarrel.model import datum_path as edits
-from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.datum_path import BarrelPath, BidPath, ProgrammePath, ThingPath, UnitPath
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.offers.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.wording.sentences.asking import carried as words
 from evenbarrel.wording.words import labels

@@ -8,11 +8,11 @@ from typing import Any
 from evenbarrel.entry.shapes import RESIN_NAMES
 from evenbarrel.intake.proposal import Line, Proposal
 from evenbarrel.model import datum_path as edits
-from evenbarrel.model.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.changes import with_answers, with_deviations
 from evenbarrel.model.datum_path import BarrelPath, BidPath, ProgrammePath, ThingPath, UnitPath
-from evenbarrel.model.decision import Answer, Assignment, Deviation
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.offers.bid import Barrel, Bid, InjectionUnit
+from evenbarrel.model.record.decision import Answer, Assignment, Deviation
 from evenbarrel.model.resin import Resin
 from evenbarrel.storage.resin_table import with_resins_of_table
 

@@ -7,8 +7,8 @@ import json
 import unicodedata
 from typing import Any
 
-from evenbarrel.model.decision import SignedState, SignOff
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.record.decision import SignedState, SignOff
 
 SCHEME = "c2"
 """What new signatures use; c1 is kept for files of version 1."""

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from evenbarrel.storage.atomic import atomic_write
 from evenbarrel.storage.file_errors import FileRefused
-from evenbarrel.storage.user_folders import config_folder
+from evenbarrel.storage.personal.user_folders import config_folder
 
 LONGEST = 10
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from evenbarrel.model.bid import Bid, InjectionUnit
+from evenbarrel.model.offers.bid import Bid, InjectionUnit
+from evenbarrel.model.offers.terms import OWN_AMOUNT, ScopeLine
 from evenbarrel.model.quantity import Money
-from evenbarrel.model.terms import OWN_AMOUNT, ScopeLine
 
 
 def machine_price(bid: Bid, unit: InjectionUnit) -> Money | None:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from evenbarrel.appraisal.claims.checks.shared_force import Screw, at_highest
 from evenbarrel.appraisal.claims.context import ClaimContext, stroke_of
-from evenbarrel.appraisal.claims.shared_force import Screw, at_highest
 from evenbarrel.appraisal.claims.verdict import (
     absent,
     compare,

@@ -6,9 +6,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TypeVar
 
-from evenbarrel.model.bid import Bid
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.job import Job
+from evenbarrel.model.offers.bid import Bid
 from evenbarrel.model.resin import Resin
 
 _LISTED = ("resins", "jobs", "bids")

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Collection
 
-from evenbarrel.model.acceptance import Acceptance
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.record.acceptance import Acceptance
 
 Place = tuple[int, int]
 """Which acceptance of an evaluation, and which of its series."""

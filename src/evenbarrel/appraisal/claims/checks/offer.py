@@ -9,8 +9,8 @@ from evenbarrel.appraisal.criteria import ALL as CRITERIA
 from evenbarrel.appraisal.criteria.definition import Alternatives
 from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedUnit
 from evenbarrel.appraisal.results import Claim, ClaimState
-from evenbarrel.model.bid import Bid
 from evenbarrel.model.limits import REQUIRED
+from evenbarrel.model.offers.bid import Bid
 
 DAY = 86400.0
 

@@ -6,17 +6,17 @@ from collections.abc import Collection
 from dataclasses import replace
 from typing import Any
 
+from evenbarrel.intake.accepting.taking import value_at
 from evenbarrel.intake.in_words import is_measured, owner_of
 from evenbarrel.intake.keys import DatumKey, Owner
 from evenbarrel.intake.proposal import Finding, Line, Proposal
 from evenbarrel.intake.sources import Source, context_of
 from evenbarrel.intake.tables.values import read_value
-from evenbarrel.intake.taking import value_at
 from evenbarrel.model import datum_path as edits
-from evenbarrel.model.bid import Bid
 from evenbarrel.model.changes import all_ids
 from evenbarrel.model.datum_path import BarrelPath, ResinPath, ThingPath, UnitPath
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.offers.bid import Bid
 from evenbarrel.model.resin import Resin
 from evenbarrel.storage import resin_table
 from evenbarrel.wording.sentences.asking.proposals import TYPED

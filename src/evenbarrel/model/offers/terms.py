@@ -7,9 +7,9 @@ from typing import Annotated, Literal, Self
 from pydantic import Field, StringConstraints, model_validator
 from pydantic_core import PydanticCustomError
 
-from evenbarrel.model.barrel import Barrel
 from evenbarrel.model.base import Frozen, Identifier, Notes
 from evenbarrel.model.datum import Datum, data_of
+from evenbarrel.model.offers.barrel import Barrel
 from evenbarrel.model.quantity import Money, Quantity
 from evenbarrel.model.resin import Share
 

@@ -1,0 +1,1 @@
+"""The claims themselves, by what they hold against each other."""

@@ -1,0 +1,1 @@
+"""What a supplier offers: bid, units, barrels, prices and terms."""

@@ -1,0 +1,1 @@
+"""What people decided and measured, and pure edits of it."""

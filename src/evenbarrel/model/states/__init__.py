@@ -1,0 +1,1 @@
+"""States of an evaluation: what differs, their digests, whether what they name is there."""
