@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from threading import Event
 from typing import Any
 
 import pytest
@@ -12,6 +13,7 @@ from PySide6.QtWidgets import QApplication
 from evenbarrel.appraisal.appraise import appraise
 from evenbarrel.decision.decide import decide
 from evenbarrel.desk.pages.page import PAGES
+from evenbarrel.desk.what_if import dialog as dialog_module
 from evenbarrel.desk.what_if.dialog import WhatIf
 from evenbarrel.desk.window import session as session_module
 from evenbarrel.desk.window.main_window import MainWindow
@@ -345,9 +347,19 @@ def test_a_large_one_is_appraised_beside_the_window_and_stops(
     assert not dialog.keep.isEnabled()
     qtbot.waitUntil(lambda: dialog.outcome is not None)
     assert dialog.keep.isEnabled()
-    tried(qtbot, "cavities cap", "24")
-    dialog.waiting.button.click()
-    assert "Stopped" in dialog.count.text()
+    pressed = Event()
+
+    def until_pressed(*_: object) -> None:
+        pressed.wait()
+
+    with monkeypatch.context() as endless:
+        endless.setattr(dialog_module, "outcome_of", until_pressed)
+        tried(qtbot, "cavities cap", "24")
+        # Nothing is said of what is tried until it is known.
+        assert not dialog.count.isVisible()
+        dialog.waiting.button.click()
+        assert "Stopped" in dialog.count.text()
+        pressed.set()
     dialog.waiting.button.click()
     qtbot.waitUntil(lambda: dialog.outcome is not None)
     assert rows(dialog)

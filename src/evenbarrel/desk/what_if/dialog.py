@@ -165,6 +165,7 @@ class WhatIf(QDialog):
         if self._session.is_large:
             self.waiting.show_busy(True, current=False)
             self._show_outcome(None)
+            self._say("")
             self._work.start(lambda report: outcome_of(now, then, order, report))
         else:
             self._arrived(outcome_of(now, then, order))
