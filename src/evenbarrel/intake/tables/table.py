@@ -84,14 +84,17 @@ def propose_tables(
 
 
 def _once(lines: Iterable[Line]) -> Iterator[Line]:
-    """Yield the lines; what is not read and is printed alike at one place, as on the foot of every
-    page or across several columns, once.
+    """Yield the lines; what is not read and is printed alike at one place is told once.
+
+    So is a foot of every page, and what stands across several columns; a number of each page is
+    one of its own.
     """
     seen = set()
     for line in lines:
         box = line.place.box
         if line.thing is None and box is not None:
-            printed = (line.text, round(box[0]), round(box[1]))
+            page = None if any(map(str.isalpha, line.text)) else line.place.page
+            printed = (line.text, page, round(box[0]), round(box[1]))
             if printed in seen:
                 continue
             seen.add(printed)
