@@ -341,7 +341,7 @@ class Session(QObject):
         self._unshown |= differs
         if not self._begun:
             return
-        # Imported here because numpy and pint are slow to load and the first paint does without.
+        # Imported here because numpy is slow to load and the first paint does without.
         from evenbarrel.appraisal.appraise import appraise
 
         evaluation, before = self.evaluation, self.appraisal
