@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import sys
 from collections.abc import Mapping
@@ -15,6 +16,30 @@ if TYPE_CHECKING:
     from evenbarrel.desk.style.theme import Theme
     from evenbarrel.desk.window.main_window import MainWindow
     from evenbarrel.desk.window.session import Session
+
+_BEFORE_QT = (
+    "entry.block",
+    "entry.pick",
+    "entry.shapes",
+    "model.states.difference",
+    "storage.autosave",
+    "storage.personal.fault_log",
+    "storage.personal.recent",
+    "storage.resin_table",
+    "wording.help.first_steps",
+    "wording.help.glossary",
+    "wording.help.guided_look",
+    "wording.sentences.asking.proposals",
+    "wording.sentences.asking.quote",
+    "wording.sentences.deciding.what_if",
+    "wording.sentences.differences",
+    "wording.sentences.resins",
+)
+"""What the first paint takes besides the desk. PySide6 reads the text of every module that is
+imported after it, looking for its own name in it, and that takes as long as the module itself."""
+
+_PICTURES_AFTER_MS = 200
+"""By then the first appraisal is painted, and nobody has turned to a picture yet."""
 
 _SCREENS = ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM")
 _NO_SCREEN = "evenbarrel: there is no screen to open a window on; the headless commands need none\n"
@@ -30,6 +55,10 @@ def run(path: Path | None, sample: bool) -> int:
     if not has_screen():
         sys.stderr.write(_NO_SCREEN)
         return 2
+    # All that is made here stays: to look through it for what may go takes half of a window's start.
+    gc.disable()
+    for name in _BEFORE_QT:
+        import_module(f"evenbarrel.{name}")
     from PySide6.QtCore import QTimer
     from PySide6.QtWidgets import QApplication
 
@@ -54,6 +83,8 @@ def run(path: Path | None, sample: bool) -> int:
     window.show()
     # Painted once before anything heavy is loaded.
     application.processEvents()
+    gc.freeze()
+    gc.enable()
     QTimer.singleShot(0, lambda: begin(session, theme, window))
     if sample:
         # After what an earlier session may have left unsaved.
@@ -90,7 +121,7 @@ def begin(session: Session, theme: Theme, window: MainWindow) -> None:
     session.begin()
     window.documents.hold()
     window.documents.offer_unsaved()
-    QTimer.singleShot(0, lambda: import_module("pyqtgraph"))
+    QTimer.singleShot(_PICTURES_AFTER_MS, lambda: import_module("pyqtgraph"))
 
 
 def _liked_theme(application: QApplication) -> Theme:
