@@ -39,9 +39,9 @@ from evenbarrel import app
 build, watch = app.build, Watch()
 
 
-def watched_build(application):
+def watched_build(application, session):
     application.installEventFilter(watch)
-    return build(application)
+    return build(application, session)
 
 
 app.build = watched_build

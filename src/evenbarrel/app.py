@@ -64,12 +64,13 @@ def run(path: Path | None, sample: bool) -> int:
 
     from evenbarrel.desk.style.plain import leave_clipboard
     from evenbarrel.desk.window.faults import Faults
+    from evenbarrel.desk.window.session import Session
     from evenbarrel.storage.file_errors import FileRefused
     from evenbarrel.storage.personal.fault_log import begin_log
     from evenbarrel.wording.words.visible import visible_line
 
     application = QApplication(sys.argv[:1])
-    session, theme, window = build(application)
+    session = Session()
     try:
         if sample:
             session.open_sample()
@@ -78,6 +79,7 @@ def run(path: Path | None, sample: bool) -> int:
     except FileRefused as refusal:
         sys.stderr.write(visible_line(f"evenbarrel: {refusal}") + "\n")
         return 1
+    session, theme, window = build(application, session)
     begin_log()
     sys.excepthook = Faults(session, window.notice)
     window.show()
@@ -95,8 +97,13 @@ def run(path: Path | None, sample: bool) -> int:
     return code
 
 
-def build(application: QApplication) -> tuple[Session, Theme, MainWindow]:
-    """Return session, theme and window, tied; nothing is shown or appraised yet."""
+def build(
+    application: QApplication, session: Session | None = None
+) -> tuple[Session, Theme, MainWindow]:
+    """Return session, theme and window, tied; nothing is shown or appraised yet.
+
+    Of a session in which a document is open the window makes no page before it is appraised.
+    """
     from PySide6.QtGui import QIcon, QPixmap
 
     from evenbarrel.desk.window.main_window import MainWindow
@@ -107,7 +114,7 @@ def build(application: QApplication) -> tuple[Session, Theme, MainWindow]:
     pixmap = QPixmap()
     if pixmap.loadFromData(read_bytes("icons/evenbarrel.svg"), "svg"):
         application.setWindowIcon(QIcon(pixmap))
-    session, theme = Session(), _liked_theme(application)
+    session, theme = session or Session(), _liked_theme(application)
     return session, theme, MainWindow(session, theme)
 
 

@@ -50,9 +50,8 @@ from evenbarrel.__main__ import main
 build = app.build
 
 
-def watched(application):
-    built = build(application)
-    session = built[0]
+def watched(application, session):
+    built = build(application, session)
 
     def loop():
         painted = time.process_time()

@@ -139,7 +139,8 @@ class Session(QObject):
     @property
     def awaits_first(self) -> bool:
         """Whether a document stands open of which nothing is appraised yet."""
-        return self._begun and self.appraisal is None
+        entered = self.evaluation.jobs or self.evaluation.bids
+        return self.appraisal is None and (self._begun or bool(entered))
 
     @property
     def is_modified(self) -> bool:
