@@ -18,22 +18,19 @@ if TYPE_CHECKING:
     from evenbarrel.desk.window.session import Session
 
 _BEFORE_QT = (
-    "entry.block",
-    "entry.pick",
-    "entry.shapes",
+    "model.changes",
     "model.states.difference",
     "storage.autosave",
     "storage.personal.fault_log",
     "storage.personal.recent",
-    "storage.resin_table",
     "wording.help.first_steps",
     "wording.help.glossary",
     "wording.help.guided_look",
     "wording.sentences.asking.proposals",
-    "wording.sentences.asking.quote",
     "wording.sentences.deciding.what_if",
     "wording.sentences.differences",
-    "wording.sentences.resins",
+    "wording.sentences.pages",
+    "wording.words.names",
 )
 """What the first paint takes besides the desk. PySide6 reads the text of every module that is
 imported after it, looking for its own name in it, and that takes as long as the module itself."""
@@ -55,10 +52,7 @@ def run(path: Path | None, sample: bool) -> int:
     if not has_screen():
         sys.stderr.write(_NO_SCREEN)
         return 2
-    # All that is made here stays: to look through it for what may go takes half of a window's start.
-    gc.disable()
-    for name in _BEFORE_QT:
-        import_module(f"evenbarrel.{name}")
+    _load_before_qt()
     from PySide6.QtCore import QTimer
     from PySide6.QtWidgets import QApplication
 
@@ -95,6 +89,16 @@ def run(path: Path | None, sample: bool) -> int:
     leave_clipboard()
     window.deleteLater()
     return code
+
+
+def _load_before_qt() -> None:
+    """Load what needs no Qt, and from here on look for nothing to free until it is painted.
+
+    All that is made meanwhile stays; to look through it takes half of a bare window's start.
+    """
+    gc.disable()
+    for name in _BEFORE_QT:
+        import_module(f"evenbarrel.{name}")
 
 
 def build(

@@ -27,13 +27,13 @@ from PySide6.QtWidgets import (
 
 from evenbarrel.desk.style.plain import Label, set_tip
 from evenbarrel.desk.style.theme import ACCENT, FAINT, PROBLEM, WARNING, faint
-from evenbarrel.entry.shapes import ParsedText
 from evenbarrel.wording.sentences import pages
-from evenbarrel.wording.words.hint import Hint
 from evenbarrel.wording.words.visible import visible_line
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.results import State
+    from evenbarrel.entry.shapes import ParsedText
+    from evenbarrel.wording.words.hint import Hint
 
 
 def role_of(state: State | None) -> QPalette.ColorRole:
