@@ -21,6 +21,7 @@ _BEFORE_QT = (
     "model.changes",
     "model.states.difference",
     "storage.autosave",
+    "storage.file_names",
     "storage.personal.fault_log",
     "storage.personal.recent",
     "wording.help.first_steps",
@@ -33,7 +34,7 @@ _BEFORE_QT = (
     "wording.words.names",
 )
 """What the first paint takes besides the desk. PySide6 reads the text of every module that is
-imported after it, looking for its own name in it, and that takes as long as the module itself."""
+imported after it, to find out whether it uses PySide6."""
 
 _PICTURES_AFTER_MS = 200
 """By then the first appraisal is painted, and nobody has turned to a picture yet."""
