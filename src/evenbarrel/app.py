@@ -81,7 +81,6 @@ def run(path: Path | None, sample: bool) -> int:
     # Painted once before anything heavy is loaded.
     application.processEvents()
     gc.freeze()
-    gc.enable()
     QTimer.singleShot(0, lambda: begin(session, theme, window))
     if sample:
         # After what an earlier session may have left unsaved.
@@ -93,7 +92,7 @@ def run(path: Path | None, sample: bool) -> int:
 
 
 def _load_before_qt() -> None:
-    """Load what needs no Qt, and from here on look for nothing to free until it is painted.
+    """Load what needs no Qt, and look for nothing to free before `begin` has ended.
 
     All that is made meanwhile stays; to look through it takes half of a bare window's start.
     """
@@ -129,10 +128,13 @@ def begin(session: Session, theme: Theme, window: MainWindow) -> None:
 
     from evenbarrel.desk.window.navigation import add_drawers
 
-    add_drawers(window, session, theme)
-    session.begin()
-    window.documents.hold()
-    window.documents.offer_unsaved()
+    try:
+        add_drawers(window, session, theme)
+        session.begin()
+        window.documents.hold()
+        window.documents.offer_unsaved()
+    finally:
+        gc.enable()
     QTimer.singleShot(_PICTURES_AFTER_MS, lambda: import_module("pyqtgraph"))
 
 
