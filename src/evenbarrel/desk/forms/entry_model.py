@@ -326,8 +326,7 @@ class EntryModel(GridModel):
         added = tuple(v for at, v in sorted(block.values.items()) if at >= count)
         if not self._put(CellEdits(blocks.PASTE, values, added)):
             return blocks.taken(0, "", block.left_out)
-        noun = "screw" if self._across else "job"
-        told = pages.counted(len(added), noun) if added else ""
+        told = pages.counted(len(added), "screw" if self._across else "job") if added else ""
         return blocks.taken(block.count, told, block.left_out, block.doubted)
 
     def fill(self, area: Area) -> str:
