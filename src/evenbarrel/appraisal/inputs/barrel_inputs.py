@@ -219,7 +219,7 @@ def _rated_speeds(rows: Sequence[Row]) -> Interval:
     return carried_along(READINGS, speeds, widths)
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False, repr=False)
 class BarrelInputs:
     """All that depends on the barrel, each an array of shape (readings, 1)."""
 
