@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, fields
-from typing import TYPE_CHECKING, Literal, Protocol
+from typing import TYPE_CHECKING, Any, Literal, Protocol, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,6 +15,8 @@ from evenbarrel.trade.formula import Array
 
 if TYPE_CHECKING:
     from _typeshed import DataclassInstance
+
+Scalar = TypeVar("Scalar", bound=np.generic)
 
 Monotonicity = Literal["up", "down", "none"]
 """Which way a value goes when an input grows."""
@@ -42,10 +44,14 @@ class Interval:
 
     def of_rows(self, rows: slice | NDArray[np.intp]) -> Interval:
         """Return some rows; the printed readings come first, one for each barrel."""
-        nominal = self.nominal[rows]
+        return self.at(rows)
+
+    def at(self, places: Any) -> Interval:
+        """Return what stands at some places of its arrays."""
+        nominal = self.nominal[places]
         if self.low is self.nominal and self.high is self.nominal:
             return exact(nominal)
-        return Interval(nominal, self.low[rows], self.high[rows])
+        return Interval(nominal, self.low[places], self.high[places])
 
     def with_shots(self, places: list[int], other: Interval) -> Interval:
         """Return this interval with those of `other` at the places of some shots."""
@@ -80,6 +86,19 @@ def rows_of_fields(part: DataclassInstance, rows: slice | NDArray[np.intp]) -> d
         name: interval if len(interval.nominal) == 1 else interval.of_rows(rows)
         for name, interval in fields_of(part).items()
     }
+
+
+def stacked(parts: Sequence[NDArray[Scalar]], shape: tuple[int, ...]) -> NDArray[Scalar]:
+    """Return arrays, each of which broadcasts to `shape`, as one over a further first axis.
+
+    One array alone is not copied, and stays as small as it is.
+    """
+    if len(parts) == 1:
+        return parts[0][np.newaxis]
+    together = np.empty((len(parts), *shape), dtype=parts[0].dtype)
+    for place, part in enumerate(parts):
+        together[place] = part
+    return together
 
 
 def exact(values: Array) -> Interval:

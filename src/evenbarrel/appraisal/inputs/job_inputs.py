@@ -4,6 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, fields, replace
+from functools import cached_property
+from itertools import compress
+
+import numpy as np
 
 from evenbarrel.appraisal.inputs.barrel_inputs import RING_BITS
 from evenbarrel.appraisal.inputs.columns import Column, not_wanted
@@ -32,6 +36,7 @@ from evenbarrel.appraisal.results import Bound
 from evenbarrel.model.datum import si_of
 from evenbarrel.model.limits import Limit, Limits, Uncertainty, limit_origin, limit_value
 from evenbarrel.model.resin import Resin
+from evenbarrel.trade.formula import Array
 from evenbarrel.trade.packages import Degree
 from evenbarrel.trade.wear_corrosion import degree_of
 
@@ -127,11 +132,28 @@ class JobInputs(
     """All that depends on the job, each an array of shape (1, shots)."""
 
     def with_shots(self, places: Sequence[int], others: JobInputs) -> JobInputs:
-        """Return the inputs with `others`, which are judged by the same limits, at some places."""
+        """Return the inputs with `others`, which are judged by the same limits, at some places.
+
+        An input that is the same there stays the same object.
+        """
         at = list(places)
+        # By their bits: nan is like nan.
+        differ = self._numbers[:, at].view(np.int64) != others._numbers.view(np.int64)
+        other = differ.reshape(len(_ASKED), -1).any(axis=1)
+        names = compress(_ASKED, other.tolist())
         mine, new = fields_of(self), fields_of(others)
-        asked = mine.keys() - {field.name for field in fields(LimitInputs)}
-        return replace(self, **{name: mine[name].with_shots(at, new[name]) for name in asked})
+        return replace(self, **{name: mine[name].with_shots(at, new[name]) for name in names})
+
+    @cached_property
+    def _numbers(self) -> Array:
+        """What depends on the shot, three rows to an input."""
+        asked = (getattr(self, name) for name in _ASKED)
+        return np.concatenate([end for one in asked for end in (one.nominal, one.low, one.high)])
+
+
+_OF_ALL = {field.name for field in fields(LimitInputs)}
+_ASKED = tuple(field.name for field in fields(JobInputs) if field.name not in _OF_ALL)
+"""The inputs that depend on the shot."""
 
 
 def job_inputs(columns: Sequence[Column], limits: Limits, uncertainty: Uncertainty) -> JobInputs:
