@@ -249,7 +249,7 @@ def _together(of_each: Sequence[Interval], shape: tuple[int, int]) -> Interval:
         return np.broadcast_to(stacked([getattr(one, name) for one in of_each], shape), full)
 
     nominal = end("nominal")
-    if all(one.low is one.nominal and one.high is one.nominal for one in of_each):
+    if all(one.is_exact for one in of_each):
         return exact(nominal)
     return Interval(nominal, end("low"), end("high"))
 
@@ -363,7 +363,7 @@ def _take(table: Table, values: NDArray[Scalar], chosen: Places) -> NDArray[Scal
 
 def _taken(table: Table, interval: Interval, chosen: Places) -> Interval:
     nominal = _take(table, interval.nominal, chosen)
-    if interval.low is interval.nominal and interval.high is interval.nominal:
+    if interval.is_exact:
         return exact(nominal)
     return Interval(
         nominal, _take(table, interval.low, chosen), _take(table, interval.high, chosen)
