@@ -315,7 +315,9 @@ def barrel_inputs(
         "ring_travel_stated": given.stated("ring_travel"),
         "ring_travel_assumed": given.flag(lambda row: "ring_travel" not in row.facts.numbers),
         "rated_speed": _rated_speeds(rows),
-        "rated_speed_assumed": given.flag(lambda row: "plasticising_speed" not in row.facts.numbers),
+        "rated_speed_assumed": given.flag(
+            lambda row: "plasticising_speed" not in row.facts.numbers
+        ),
         "screw_speed_max": given.stated("screw_speed_max"),
         "plasticising_rate": given.stated("plasticising_rate"),
         "rated_resin": given.number(lambda row: 1.0 if rated_resin(row.facts.barrel) else None),

@@ -194,9 +194,7 @@ def bounded(
     """
     used = {name: inputs[name] for name in monotonic_in}
     nominal = value(**{name: interval.nominal for name, interval in used.items()})
-    if all(
-        monotonic_in[name] == "none" or interval.is_exact for name, interval in used.items()
-    ):
+    if all(monotonic_in[name] == "none" or interval.is_exact for name, interval in used.items()):
         return exact(nominal)
     low, high = {}, {}
     for name, interval in used.items():

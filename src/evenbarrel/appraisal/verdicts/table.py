@@ -59,9 +59,10 @@ def conversion(
 
     own, enthalpy = of_resins(SHOTS, run)
     reference, reference_enthalpy = of_resins(READINGS, rated)
-    same = np.array([[one == other for other in run] for one in rated], dtype=np.bool_)
-    unnamed = np.array([[None in (one, other) for other in run] for one in rated], dtype=np.bool_)
-    share = recovery.converted_rate(1.0, own, reference, enthalpy, reference_enthalpy)
+    same = np.array([[a == b for b in run] for a in rated], dtype=np.bool_)
+    unnamed = np.array([[None in (a, b) for b in run] for a in rated], dtype=np.bool_)
+    one = np.ones((1, 1))
+    share = recovery.converted_rate(one, own, reference, enthalpy, reference_enthalpy)
     shape, at = (len(rated), len(run)), np.ix_(of_row, of_shot)
     same = same.reshape(shape)
     share = np.where(same | unnamed.reshape(shape), 1.0, share)
