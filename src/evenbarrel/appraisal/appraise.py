@@ -16,6 +16,7 @@ from evenbarrel.appraisal.claims.doubt import datum_to_ask, is_failed, question_
 from evenbarrel.appraisal.criteria.definition import Flags
 from evenbarrel.appraisal.gate_results import Gate, WaitingLimit
 from evenbarrel.appraisal.inputs import shots
+from evenbarrel.appraisal.inputs.confirmed import Confirmed
 from evenbarrel.appraisal.inputs.resins import appraise_resins
 from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedUnit, stated_units
 from evenbarrel.appraisal.inputs.swept_volume import SettledBarrel, settle
@@ -82,8 +83,8 @@ class Appraisal:
     """What the program computes from an evaluation; never stored as input."""
 
     evaluation: Evaluation
-    confirmed: Evaluation
-    """The same with the limits that people confirmed as the user's own."""
+    confirmed: Confirmed
+    """The resins and limits that it is judged by."""
     resins: Mapping[str, ResinResult]
     jobs: tuple[JobResult, ...]
     barrels: tuple[BarrelResult, ...]
@@ -357,7 +358,7 @@ def _in_doubt(
 
 def _grid(
     evaluation: Evaluation,
-    confirmed: Evaluation,
+    confirmed: Confirmed,
     settled: Sequence[Settled],
     jobs: Sequence[JobResult],
     resins: Mapping[str, ResinResult],
@@ -366,7 +367,7 @@ def _grid(
     before: Appraisal | None,
 ) -> Grid:
     rows, of_barrels = rows_and_inputs(before, evaluation, settled, resins)
-    columns, of_jobs = asking_of(before, confirmed, jobs, resins)
+    columns, of_jobs = asking_of(before, evaluation, confirmed, jobs, resins)
     uncertainty = evaluation.uncertainty
     table = Table(rows, columns, of_barrels, of_jobs, resins, uncertainty, disputed)
     rest = 1.0 - _TABLE_DONE

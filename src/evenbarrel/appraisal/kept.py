@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from evenbarrel.appraisal.claims.context import LIMITS_OF_CLAIMS
 from evenbarrel.appraisal.inputs.barrel_inputs import BarrelInputs, Row, barrel_inputs, rows_of
 from evenbarrel.appraisal.inputs.columns import Column, columns_of
-from evenbarrel.appraisal.inputs.confirmed import with_confirmed
+from evenbarrel.appraisal.inputs.confirmed import Confirmed, with_confirmed
 from evenbarrel.appraisal.inputs.job_inputs import JobInputs, job_inputs
 from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedUnit
 from evenbarrel.appraisal.inputs.swept_volume import SettledBarrel
@@ -95,35 +95,41 @@ def known_jobs(before: Appraisal | None, evaluation: Evaluation) -> Mapping[int,
     }
 
 
-def confirmed_of(before: Appraisal | None, evaluation: Evaluation) -> Evaluation:
-    """Return the evaluation with what people confirmed; see `with_confirmed`."""
-    if before is None or before.confirmed is before.evaluation:
+def confirmed_of(before: Appraisal | None, evaluation: Evaluation) -> Confirmed:
+    """Return what is judged by with what people confirmed; see `with_confirmed`."""
+    if before is None or any(
+        getattr(before.evaluation, name) != getattr(evaluation, name) for name in _CONFIRMED
+    ):
         return with_confirmed(evaluation)
-    then, known = before.evaluation, before.confirmed
-    if any(getattr(then, name) != getattr(evaluation, name) for name in _CONFIRMED):
-        return with_confirmed(evaluation)
-    return evaluation.replace(resins=known.resins, limits=known.limits)
+    return before.confirmed
 
 
 def asking_of(
     before: Appraisal | None,
-    confirmed: Evaluation,
+    evaluation: Evaluation,
+    confirmed: Confirmed,
     jobs: Sequence[JobResult],
     resins: Mapping[str, ResinResult],
 ) -> tuple[tuple[Column, ...], JobInputs]:
     """Return the shots and what they ask; that of shots as before is taken from there."""
-    columns, uncertainty = columns_of(confirmed, jobs, resins), confirmed.uncertainty
-    if before is None or len(columns) != len(before.grid.table.columns):
-        return columns, job_inputs(columns, confirmed.limits, uncertainty)
-    if (before.confirmed.limits, before.confirmed.uncertainty) != (confirmed.limits, uncertainty):
-        return columns, job_inputs(columns, confirmed.limits, uncertainty)
+    columns = columns_of(evaluation.jobs, confirmed.resins, jobs, resins)
+    limits, uncertainty = confirmed.limits, evaluation.uncertainty
+    if (
+        before is None
+        or len(columns) != len(before.grid.table.columns)
+        or before.evaluation.uncertainty != uncertainty
+    ):
+        return columns, job_inputs(columns, limits, uncertainty)
     then = before.grid.table
+    asked = then.of_jobs
+    if before.confirmed.limits != limits:
+        asked = asked.judged_by(then.columns, limits)
     pairs = enumerate(zip(columns, then.columns, strict=True))
     places = [place for place, (now, earlier) in pairs if now != earlier]
     if not places:
-        return then.columns, then.of_jobs
-    others = job_inputs([columns[place] for place in places], confirmed.limits, uncertainty)
-    return columns, then.of_jobs.with_shots(places, others)
+        return then.columns, asked
+    others = job_inputs([columns[place] for place in places], limits, uncertainty)
+    return columns, asked.with_shots(places, others)
 
 
 def rows_and_inputs(
@@ -132,15 +138,19 @@ def rows_and_inputs(
     settled: Sequence[tuple[StatedUnit, StatedBarrel, SettledBarrel]],
     resins: Mapping[str, ResinResult],
 ) -> tuple[tuple[Row, ...], BarrelInputs]:
-    """Return the readings of the barrels and what they give, as before where all bids are."""
-    if before is not None and all(
-        (
-            before.evaluation.bids == evaluation.bids,
-            _claimed_alike(before.evaluation, evaluation),
-            before.evaluation.uncertainty == evaluation.uncertainty,
-            before.resins == resins,
-        )
+    """Return the readings of the barrels and what they give; that of readings as before is kept."""
+    rows, uncertainty = rows_of(settled), evaluation.uncertainty
+    if (
+        before is None
+        or len(rows) != len(before.grid.table.rows)
+        or before.evaluation.uncertainty != uncertainty
+        or before.resins != resins
     ):
-        return before.grid.table.rows, before.grid.table.of_barrels
-    rows = rows_of(settled)
-    return rows, barrel_inputs(rows, resins, evaluation.uncertainty)
+        return rows, barrel_inputs(rows, resins, uncertainty)
+    then = before.grid.table
+    pairs = enumerate(zip(rows, then.rows, strict=True))
+    places = [place for place, (now, earlier) in pairs if not now.gives_what(earlier)]
+    if not places:
+        return rows, then.of_barrels
+    others = barrel_inputs([rows[place] for place in places], resins, uncertainty)
+    return rows, then.of_barrels.with_readings(places, others)
