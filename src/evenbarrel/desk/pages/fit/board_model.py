@@ -83,9 +83,10 @@ class BoardModel(QAbstractTableModel):
                 return f"{row.full_name}: {self.picture.gate_text(row)}"
             return row.ruler_words
         if role == Qt.ItemDataRole.ToolTipRole:
-            tip = row.trace.tip if cell is None else self.picture.cell_tip(row, cell.job)
+            picture = self.picture
+            tip = picture.ruler.tip(row.trace) if cell is None else picture.cell_tip(row, cell.job)
             if index.column() == NAME:
-                tip = f"{tip}\n{self.picture.gate_text(row)}"
+                tip = f"{tip}\n{picture.gate_text(row)}"
             return tip
         if role == ReferenceRole:
             return row.trace.reference if cell is None else cell.reference
