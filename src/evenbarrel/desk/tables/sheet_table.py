@@ -249,6 +249,8 @@ class SheetView(QTableView):
         self.sheet_model = SheetModel(parent=self)
         self._wanted: tuple[int, ...] = ()
         self._spared: int | None = None
+        self._fitted: object | None = None
+        """What the columns were fitted to."""
         self.setModel(self.sheet_model)
         self.setItemDelegate(StateDelegate(theme, self))
         theme.changed.connect(self.viewport().update)
@@ -303,6 +305,10 @@ class SheetView(QTableView):
 
     def fit_columns(self) -> None:
         """Make every column as wide as its text, within reason; the last takes what is left."""
+        told = self._measured()
+        if told is not None and told == self._fitted:
+            return
+        self._fitted = told
         self.resizeColumnsToContents()
         self._wanted = tuple(
             min(self.columnWidth(column) + _PADDING, _WIDEST)
@@ -311,6 +317,14 @@ class SheetView(QTableView):
         for column in range(len(self._wanted)):
             self.setColumnHidden(column, column < self.sheet_model.naming)
         self._share_out()
+
+    def _measured(self) -> object | None:
+        """Return what the widths hang on, None where not all rows are measured."""
+        sheet = self.sheet_model.sheet
+        if len(sheet.rows) > _ROWS_MEASURED:
+            return None
+        rows = [_look(row) for row in sheet.rows]
+        return sheet.headings, self.sheet_model.naming, QFont(self.font()), rows
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Share the width out again."""
