@@ -66,7 +66,7 @@ def edits(evaluation: Evaluation) -> list[tuple[str, Evaluation]]:
     other(*UNIT, "barrels", barrel, "plasticising_rate", to=Quantity(magnitude="9", unit="g/s"))
     other(*UNIT, "barrels", barrel, "melt_inventory", to=Quantity(magnitude="700", unit="cm3"))
     other("assignment", to=(Assignment(job="j5", barrel=barrel),))
-    other("assignment", to=(*evaluation.assignment, Assignment(job="j6", barrel=barrel, copy=2)))
+    other("assignment", to=(*evaluation.assignment, Assignment(job="j6", barrel=barrel, copy=5)))
     step("one job more", append(evaluation, ("jobs",), copy_of_job(evaluation, first)))
     step("a job gone", without_job(evaluation, "j2"))
     step("two jobs change places", put(evaluation, ("jobs",), evaluation.jobs[::-1]))
