@@ -65,13 +65,17 @@ def edits(evaluation: Evaluation) -> list[tuple[str, Evaluation]]:
     barrel = get(evaluation, UNIT).barrels[0].id
     other(*UNIT, "barrels", barrel, "plasticising_rate", to=Quantity(magnitude="9", unit="g/s"))
     other(*UNIT, "barrels", barrel, "melt_inventory", to=Quantity(magnitude="700", unit="cm3"))
-    other("assignment", to=(Assignment(job="j5", barrel=barrel),))
-    other("assignment", to=(*evaluation.assignment, Assignment(job="j6", barrel=barrel, copy=5)))
+    costs = decide(appraise(evaluation)).cost.values()
+    most = max(costs, key=lambda cost: len(cost.jobs))
+    pins = tuple(Assignment(job=job, barrel=most.barrel) for job in most.jobs[:2])
+    other("assignment", to=pins)
+    apart = Assignment(job=most.jobs[1], barrel=most.barrel, copy=most.copies + 2)
+    other("assignment", to=(pins[0], apart))
     step("one job more", append(evaluation, ("jobs",), copy_of_job(evaluation, first)))
     step("a job gone", without_job(evaluation, "j2"))
     step("two jobs change places", put(evaluation, ("jobs",), evaluation.jobs[::-1]))
     other("jobs", "j1", "part_mass", to=None)
-    step("an offer gone", remove(evaluation, ("bids", "b4")))
+    step("an offer gone", remove(evaluation.replace(assignment=()), ("bids", "b4")))
     return steps
 
 
