@@ -54,12 +54,18 @@ class ProposalResult:
 class Decision:
     """Everything a choice needs; each part is computed when it is first asked for."""
 
-    def __init__(self, appraisal: Appraisal) -> None:
-        """Take the appraisal that it stands on."""
+    def __init__(self, appraisal: Appraisal, before: Decision | None = None) -> None:
+        """Take the appraisal that it stands on, and what is as it was before."""
         self.appraisal = appraisal
         self.basis = Basis(appraisal)
-        self._offers = Offers(self.basis)
-        self.costs = LifeCosts(self.basis, Programme(self.basis), self._offers)
+        known = before if before is not None and self.basis.is_as(before.basis) else None
+        self._offers: Offers = Offers(self.basis, None if known is None else known._offers)
+        self.costs: LifeCosts = LifeCosts(
+            self.basis,
+            Programme(self.basis),
+            self._offers,
+            None if known is None else known.costs,
+        )
         self._covers = Covers(self.costs)
 
     @property
@@ -230,6 +236,10 @@ class Decision:
         return jobs_of, tuple(dict.fromkeys(twice))
 
 
-def decide(appraisal: Appraisal) -> Decision:
-    """Return what a choice needs; pure but for the time that the cover may take."""
-    return Decision(appraisal)
+def decide(appraisal: Appraisal, before: Decision | None = None) -> Decision:
+    """Return what a choice needs; pure but for the time that the cover may take.
+
+    `before` may be the decision of an earlier state: offers and costs that cannot have changed are
+    taken from it. The result is the same without it, only later.
+    """
+    return Decision(appraisal, before)

@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
 from evenbarrel.desk.collecting.outgoing import blank_sheet
 from evenbarrel.desk.collecting.ways import WAYS_IN, Way
 from evenbarrel.desk.style.plain import Label
+from evenbarrel.desk.style.scrolling import hold
 from evenbarrel.desk.style.theme import GRID, faint, heading
 from evenbarrel.wording.sentences.asking import proposals as words
 
@@ -48,7 +49,7 @@ class WaysPanel(QScrollArea):
         column.addLayout(cards)
         column.addWidget(self._sending())
         column.addStretch(1)
-        self.setWidget(inside)
+        hold(self, inside)
 
     def _card(self, way: Way) -> QFrame:
         button = QPushButton(way.words.button)

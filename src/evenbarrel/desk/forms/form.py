@@ -23,6 +23,7 @@ from evenbarrel.desk.fields.simple import ResinField
 from evenbarrel.desk.help.glossary_window import explain_by_f1
 from evenbarrel.desk.help.topics import explain_shape
 from evenbarrel.desk.style.plain import Label, set_tip
+from evenbarrel.desk.style.scrolling import scrolling
 from evenbarrel.desk.style.theme import GRID, heading
 from evenbarrel.desk.window.session import Session
 from evenbarrel.entry.shapes import Context, Shape, shapes_of
@@ -243,12 +244,7 @@ def scrolled(form: QWidget, *above: QWidget) -> QScrollArea:
     for widget in above:
         column.addWidget(widget)
     column.addWidget(form, 1)
-    area = QScrollArea()
-    area.setFrameShape(QFrame.Shape.NoFrame)
-    area.setWidgetResizable(True)
-    area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-    area.setWidget(page)
-    return area
+    return scrolling(page)
 
 
 class FormDialog(QDialog):

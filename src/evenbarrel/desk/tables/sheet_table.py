@@ -10,11 +10,12 @@ from PySide6.QtCore import (
     QModelIndex,
     QObject,
     QPersistentModelIndex,
-    QRectF,
+    QPointF,
+    QRect,
     Qt,
     Signal,
 )
-from PySide6.QtGui import QFont, QKeyEvent, QKeySequence, QPainter, QResizeEvent
+from PySide6.QtGui import QFont, QKeyEvent, QKeySequence, QPainter, QPalette, QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QHeaderView,
@@ -28,7 +29,7 @@ from PySide6.QtWidgets import (
 from evenbarrel.appraisal.results import State
 from evenbarrel.desk.help.topics import TopicRole
 from evenbarrel.desk.style.plain import draw_words, for_people, to_clipboard
-from evenbarrel.desk.style.state_marks import MARK_SIZE, draw_mark
+from evenbarrel.desk.style.state_marks import MARK_SIZE, stamp_mark
 from evenbarrel.desk.style.theme import GRID, Theme
 from evenbarrel.wording.help.glossary import key_of
 from evenbarrel.wording.sheets.sheet import Cell, Sheet
@@ -61,6 +62,14 @@ _ALIGNMENTS = {
     "centre": Qt.AlignmentFlag.AlignLeft | _MIDDLE,
 }
 _MARK_GAP = 6
+_BESIDE_TEXT = 3
+"""What Qt leaves free at both sides of a text."""
+_STANDS_OUT = (
+    QStyle.StateFlag.State_Selected
+    | QStyle.StateFlag.State_HasFocus
+    | QStyle.StateFlag.State_MouseOver
+)
+_MOST_FITTING = 5000
 _WIDEST = 320
 _NARROWED = 136
 """How far a column of words gives way in a narrow window; its tip tells the rest."""
@@ -109,6 +118,10 @@ class SheetModel(QAbstractTableModel):
         """Return the cell at a valid index."""
         return self.sheet.rows[index.row()][index.column()]
 
+    def alignment(self, column: int) -> Qt.AlignmentFlag:
+        """Return how the cells of a column lie."""
+        return _ALIGNMENTS[self.sheet.headings[column].align]
+
     def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
         """Return how many rows the sheet has."""
         return 0 if parent.isValid() else len(self.sheet.rows)
@@ -130,7 +143,7 @@ class SheetModel(QAbstractTableModel):
             # A column that gave way shows no more than this of a text.
             return cell.told() or (cell.text if len(cell.text) > _SHORT else None)
         if role == Qt.ItemDataRole.TextAlignmentRole:
-            return _ALIGNMENTS[self.sheet.headings[index.column()].align]
+            return self.alignment(index.column())
         if role == StateRole:
             return cell.state
         if role == ReferenceRole:
@@ -164,32 +177,57 @@ class SheetModel(QAbstractTableModel):
 
 
 class StateDelegate(QStyledItemDelegate):
-    """Paints a cell's mark before its text."""
+    """Paints a cell's mark before its text.
 
-    def __init__(self, theme: Theme, parent: QWidget) -> None:
-        super().__init__(parent)
-        self._theme = theme
+    What is neither chosen nor pointed at has nothing but them to be painted, which is done here:
+    Qt would ask the model seven things of every cell.
+    """
+
+    def __init__(self, theme: Theme, view: SheetView) -> None:
+        super().__init__(view)
+        self._theme, self._view = theme, view
+        self._font = view.font()
+        self._fitting: dict[tuple[str, int], str] = {}
+        """Texts as they are cut to a width [px], of the font above."""
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         """Draw the cell, and its state's mark at the left of the text."""
-        state = index.data(StateRole)
-        if state is None:
-            super().paint(painter, option, index)
-            return
-        self.initStyleOption(option, index)
-        text, option.text = option.text, ""
-        style = option.widget.style()
-        style.drawControl(QStyle.ControlElement.CE_ItemViewItem, option, painter, option.widget)
-        box = QRectF(option.rect).adjusted(_MARK_GAP, 0, -_MARK_GAP, 0)
-        top = box.center().y() - MARK_SIZE / 2
-        draw_mark(
-            painter, QRectF(box.left(), top, MARK_SIZE, MARK_SIZE), state, self._theme.colours
-        )
-        box.setLeft(box.left() + MARK_SIZE + _MARK_GAP)
-        painter.setPen(option.palette.text().color())
+        model, column = self._view.sheet_model, index.column()
+        cell = model.cell(index)
+        role = QPalette.ColorRole.Text
+        if option.state & _STANDS_OUT or "\n" in cell.text:
+            if cell.state is None:
+                super().paint(painter, option, index)
+                return
+            self.initStyleOption(option, index)
+            option.text = ""
+            item = QStyle.ControlElement.CE_ItemViewItem
+            self._view.style().drawControl(item, option, painter, self._view)
+            if option.state & QStyle.StateFlag.State_Selected:
+                role = QPalette.ColorRole.HighlightedText
+        box, height = option.rect, option.fontMetrics.height()
+        left, right = box.left() + _BESIDE_TEXT, box.right() - _BESIDE_TEXT
+        if cell.state is not None:
+            left, right = box.left() + _MARK_GAP, box.right() - _MARK_GAP
+            middle = QPointF(left + MARK_SIZE / 2, box.top() + box.height() / 2)
+            stamp_mark(painter, middle, cell.state, self._theme.colours)
+            left += MARK_SIZE + _MARK_GAP
+        lines = QRect(left, box.top() + (box.height() - height) // 2, right - left + 1, height)
+        painter.setPen(option.palette.color(role))
         painter.setFont(option.font)
-        short = option.fontMetrics.elidedText(text, Qt.TextElideMode.ElideRight, int(box.width()))
-        draw_words(painter, box, int(option.displayAlignment), short)
+        text = self._cut(cell.text, lines.width(), option)
+        draw_words(painter, lines, model.alignment(column), text)
+
+    def _cut(self, text: str, width: int, option: QStyleOptionViewItem) -> str:
+        """Return a text cut to a width: to find where is dear, and most are painted many times."""
+        if option.font != self._font or len(self._fitting) > _MOST_FITTING:
+            self._font, self._fitting = QFont(option.font), {}
+        cut = self._fitting.get((text, width))
+        if cut is None:
+            words = visible(text)
+            cut = option.fontMetrics.elidedText(words, Qt.TextElideMode.ElideRight, width)
+            self._fitting[text, width] = cut
+        return cut
 
     def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> Any:
         """Return the usual size, wider by the mark where there is one."""
@@ -211,6 +249,8 @@ class SheetView(QTableView):
         self.sheet_model = SheetModel(parent=self)
         self._wanted: tuple[int, ...] = ()
         self._spared: int | None = None
+        self._fitted: object | None = None
+        """What the columns were fitted to."""
         self.setModel(self.sheet_model)
         self.setItemDelegate(StateDelegate(theme, self))
         theme.changed.connect(self.viewport().update)
@@ -265,6 +305,10 @@ class SheetView(QTableView):
 
     def fit_columns(self) -> None:
         """Make every column as wide as its text, within reason; the last takes what is left."""
+        told = self._measured()
+        if told is not None and told == self._fitted:
+            return
+        self._fitted = told
         self.resizeColumnsToContents()
         self._wanted = tuple(
             min(self.columnWidth(column) + _PADDING, _WIDEST)
@@ -273,6 +317,14 @@ class SheetView(QTableView):
         for column in range(len(self._wanted)):
             self.setColumnHidden(column, column < self.sheet_model.naming)
         self._share_out()
+
+    def _measured(self) -> object | None:
+        """Return what the widths hang on, None where not all rows are measured."""
+        sheet = self.sheet_model.sheet
+        if len(sheet.rows) > _ROWS_MEASURED:
+            return None
+        rows = [_look(row) for row in sheet.rows]
+        return sheet.headings, self.sheet_model.naming, QFont(self.font()), rows
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Share the width out again."""

@@ -8,7 +8,6 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QPushButton,
-    QScrollArea,
     QSplitter,
     QVBoxLayout,
     QWidget,
@@ -21,6 +20,7 @@ from evenbarrel.desk.help.topics import explain
 from evenbarrel.desk.pages.claims.readings_panel import ReadingsPanel
 from evenbarrel.desk.pages.page import Page
 from evenbarrel.desk.style.plain import Label
+from evenbarrel.desk.style.scrolling import scrolling
 from evenbarrel.desk.style.theme import GRID, Theme, faint, headed, heading
 from evenbarrel.desk.tables.sheet_table import SheetView
 from evenbarrel.desk.tables.wrapped_headings import fit_height, narrow
@@ -202,10 +202,7 @@ class ClaimsPage(Page):
 
     def _lay_out(self) -> None:
         # In a low window the claim scrolls, nothing of it is cut off.
-        frame = QScrollArea()
-        frame.setWidget(self.panel)
-        frame.setWidgetResizable(True)
-        frame.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        frame = scrolling(self.panel, framed=True)
         frame.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.splitter = QSplitter(Qt.Orientation.Vertical)
         self.splitter.addWidget(self.grid)
