@@ -177,7 +177,18 @@ def _needs(writer: Writer, heading: Heading, cells: Sequence[Cell]) -> tuple[flo
 
 
 class SheetTable(Table):
-    """A table that never leaves its last row alone on a page, nor a first one of one line."""
+    """A table that never leaves its last row alone on a page, nor a first one of one line.
+
+    It is measured once for a width, when it has its style.
+    """
+
+    _taken: tuple[float, tuple[float, float]] | None = None
+
+    def wrap(self, room: float, height: float) -> tuple[float, float]:
+        """Return the place it takes."""
+        if self._taken is None or self._taken[0] != room:
+            self._taken = room, super().wrap(room, height)
+        return self._taken[1]
 
     def split(self, room: float, height: float) -> list[Any]:
         """Return the parts before and after the end of the page."""
