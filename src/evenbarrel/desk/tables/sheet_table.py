@@ -10,7 +10,6 @@ from PySide6.QtCore import (
     QModelIndex,
     QObject,
     QPersistentModelIndex,
-    QPointF,
     QRect,
     Qt,
     Signal,
@@ -29,7 +28,7 @@ from PySide6.QtWidgets import (
 from evenbarrel.appraisal.results import State
 from evenbarrel.desk.help.topics import TopicRole
 from evenbarrel.desk.style.plain import draw_words, for_people, to_clipboard
-from evenbarrel.desk.style.state_marks import MARK_SIZE, stamp_mark
+from evenbarrel.desk.style.state_marks import MARK_SIZE, mark_picture, stamp_mark
 from evenbarrel.desk.style.theme import GRID, Theme
 from evenbarrel.wording.help.glossary import key_of
 from evenbarrel.wording.sheets.sheet import Cell, Sheet
@@ -71,8 +70,9 @@ _STANDS_OUT = (
 )
 _MOST_FITTING = 5000
 _WIDEST = 320
-_NARROWED = 136
-"""How far a column of words gives way in a narrow window; its tip tells the rest."""
+_NARROWED, _LONGEST_HEADING = 136, 208
+"""How far a column of words gives way in a narrow window, but its heading stays whole; the tip of
+a cell tells the rest."""
 _PADDING = 10
 _ROW_AIR = 6
 _SHORT = 12
@@ -209,8 +209,9 @@ class StateDelegate(QStyledItemDelegate):
         left, right = box.left() + _BESIDE_TEXT, box.right() - _BESIDE_TEXT
         if cell.state is not None:
             left, right = box.left() + _MARK_GAP, box.right() - _MARK_GAP
-            middle = QPointF(left + MARK_SIZE / 2, box.top() + box.height() / 2)
-            stamp_mark(painter, middle, cell.state, self._theme.colours)
+            ratio = painter.device().devicePixelRatioF()
+            picture = mark_picture(cell.state, self._theme.colours, ratio)
+            stamp_mark(painter, left + MARK_SIZE / 2, box.top() + box.height() / 2, picture)
             left += MARK_SIZE + _MARK_GAP
         lines = QRect(left, box.top() + (box.height() - height) // 2, right - left + 1, height)
         painter.setPen(option.palette.color(role))
@@ -248,6 +249,7 @@ class SheetView(QTableView):
         self.setAccessibleName(name)
         self.sheet_model = SheetModel(parent=self)
         self._wanted: tuple[int, ...] = ()
+        self._headings: tuple[int, ...] = ()
         self._spared: int | None = None
         self._fitted: object | None = None
         """What the columns were fitted to."""
@@ -314,6 +316,11 @@ class SheetView(QTableView):
             min(self.columnWidth(column) + _PADDING, _WIDEST)
             for column in range(self.sheet_model.columnCount())
         )
+        header = self.horizontalHeader()
+        self._headings = tuple(
+            min(header.sectionSizeHint(column), _LONGEST_HEADING)
+            for column in range(len(self._wanted))
+        )
         for column in range(len(self._wanted)):
             self.setColumnHidden(column, column < self.sheet_model.naming)
         self._share_out()
@@ -343,14 +350,17 @@ class SheetView(QTableView):
             self.setColumnHidden(self._spared, tight)
             if tight:
                 columns.remove(self._spared)
-        while widest > _NARROWED and sum(min(self._wanted[c], widest) for c in columns) > room:
+        while widest > _NARROWED and sum(self._given(c, widest) for c in columns) > room:
             widest -= GRID
         for column in columns:
-            self.setColumnWidth(column, min(self._wanted[column], widest))
+            self.setColumnWidth(column, self._given(column, widest))
         if columns:
             last = columns[-1]
             free = room - sum(self.columnWidth(column) for column in columns[:-1])
             self.setColumnWidth(last, max(self.columnWidth(last), free))
+
+    def _given(self, column: int, widest: int) -> int:
+        return max(self._headings[column], min(self._wanted[column], widest))
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Open on Enter, copy on Ctrl+C."""
