@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import builtins
 import gc
 import os
 import sys
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -33,8 +34,23 @@ _BEFORE_QT = (
     "wording.sentences.pages",
     "wording.words.names",
 )
-"""What the first paint takes besides the desk. PySide6 reads the text of every module that is
-imported after it, to find out whether it uses PySide6."""
+"""What the first paint takes besides the desk."""
+
+_WITH_THE_APPRAISAL = (
+    "appraisal.appraise",
+    "entry.answers",
+    "entry.pick",
+    "storage.resin_table",
+    "wording.sentences.asking.listing",
+    "wording.sentences.asking.quote",
+    "wording.sentences.blocks",
+    "wording.sentences.resins",
+    "wording.sheets.sheet",
+)
+"""What the first page and the drawers take besides."""
+
+_OWN_IMPORT = builtins.__import__
+"""Python's own, as long as PySide6 is not loaded."""
 
 _PICTURES_AFTER_MS = 200
 """By then the first appraisal is painted, and nobody has turned to a picture yet."""
@@ -97,8 +113,21 @@ def _load_before_qt() -> None:
     All that is made meanwhile stays; to look through it takes half of a bare window's start.
     """
     gc.disable()
-    for name in _BEFORE_QT:
-        import_module(f"evenbarrel.{name}")
+    _load(_BEFORE_QT)
+
+
+def _load(names: Sequence[str]) -> None:
+    """Load modules that use no Qt by Python's own import.
+
+    PySide6 puts one in its place that reads the text of every module, to find out whether it uses
+    PySide6: for what comes with the first appraisal that takes a quarter of a bare window's start.
+    """
+    in_place, builtins.__import__ = builtins.__import__, _OWN_IMPORT
+    try:
+        for name in names:
+            import_module(f"evenbarrel.{name}")
+    finally:
+        builtins.__import__ = in_place
 
 
 def build(
@@ -126,6 +155,7 @@ def begin(session: Session, theme: Theme, window: MainWindow) -> None:
     """Give the shown window its drawers, appraise for the first time, and load what plots need."""
     from PySide6.QtCore import QTimer
 
+    _load(_WITH_THE_APPRAISAL)
     from evenbarrel.desk.window.navigation import add_drawers
 
     try:

@@ -51,13 +51,21 @@ build = app.build
 
 
 def watched(application, session):
-    built = build(application, session)
+    from PySide6.QtCore import QEvent, QEventLoop, QObject
+
+    class Watch(QObject):
+        def eventFilter(self, watched, event):
+            seen.append(event.type() == QEvent.Type.Paint)
+            return False
+
+    built = session, theme, window = build(application, session)
+    seen, watch = [], Watch(window)
+    session.changed.connect(lambda *_: window.page.installEventFilter(watch))
 
     def loop():
         painted = time.process_time()
-        while session.appraisal is None:
-            application.processEvents()
-        application.processEvents()
+        while not any(seen):
+            application.processEvents(QEventLoop.ProcessEventsFlag.WaitForMoreEvents)
         print(painted, time.process_time(), flush=True)
         os._exit(0)
 
