@@ -8,8 +8,6 @@ from dataclasses import dataclass
 from functools import cached_property
 from itertools import combinations
 
-import numpy as np
-
 from evenbarrel.appraisal import claims
 from evenbarrel.appraisal.asked import ended_questions
 from evenbarrel.appraisal.claims.doubt import datum_to_ask, is_failed, question_id
@@ -19,7 +17,7 @@ from evenbarrel.appraisal.inputs import shots
 from evenbarrel.appraisal.inputs.confirmed import Confirmed
 from evenbarrel.appraisal.inputs.resins import appraise_resins
 from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedUnit, stated_units
-from evenbarrel.appraisal.inputs.swept_volume import SettledBarrel, settle
+from evenbarrel.appraisal.inputs.swept_volume import SettledBarrel, settle, shot_masses
 from evenbarrel.appraisal.kept import (
     KnownUnit,
     asking_of,
@@ -56,7 +54,6 @@ from evenbarrel.appraisal.verdicts.grid import Grid, required_criteria
 from evenbarrel.appraisal.verdicts.table import Table
 from evenbarrel.appraisal.verdicts.waiting import waiting_limits
 from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.trade.filling import shot_mass
 
 NEVER_TOGETHER = ("halogenated", "acetal")
 """Resins of these two groups must never meet on one machine."""
@@ -220,18 +217,6 @@ def _incompatible(evaluation: Evaluation) -> tuple[tuple[str, str], ...]:
     return tuple(pairs)
 
 
-def _shot_masses(
-    volume: float | None, resins: Mapping[str, ResinResult]
-) -> tuple[tuple[str, float | None], ...]:
-    """Return the mass of one full swept volume [m3] in each resin [kg]."""
-    factors = {name: resin.factor for name, resin in resins.items() if resin.factor is not None}
-    if volume is None or not factors:
-        return tuple((name, None) for name in resins)
-    masses = shot_mass(np.array(volume), np.array(list(factors.values()))).tolist()
-    known = dict(zip(factors, masses, strict=True))
-    return tuple((name, known.get(name)) for name in resins)
-
-
 def _barrel_result(
     unit: StatedUnit,
     facts: StatedBarrel,
@@ -241,7 +226,6 @@ def _barrel_result(
     resins: Mapping[str, ResinResult],
 ) -> BarrelResult:
     swept = settled.swept
-    volume = None if swept.bound is None else swept.bound.nominal
     implied, basis = claims.rated_basis(facts, unit, resins, evaluation.limits)
     return BarrelResult(
         id=facts.barrel.id,
@@ -254,7 +238,7 @@ def _barrel_result(
         swept=swept,
         implied_factor=implied,
         rated_basis=basis,
-        shot_masses=_shot_masses(volume, resins),
+        shot_masses=shot_masses(swept, resins),
         claims=judged,
     )
 

@@ -6,16 +6,18 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from evenbarrel.appraisal.claims import failed_claims
 from evenbarrel.appraisal.claims.context import LIMITS_OF_CLAIMS
+from evenbarrel.appraisal.claims.slips import ON_RATING
 from evenbarrel.appraisal.inputs.barrel_inputs import BarrelInputs, Row, barrel_inputs, rows_of
 from evenbarrel.appraisal.inputs.columns import Column, columns_of
 from evenbarrel.appraisal.inputs.confirmed import Confirmed, with_confirmed
 from evenbarrel.appraisal.inputs.job_inputs import JobInputs, job_inputs
 from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedUnit
-from evenbarrel.appraisal.inputs.swept_volume import SettledBarrel
+from evenbarrel.appraisal.inputs.swept_volume import SettledBarrel, shot_masses
 from evenbarrel.appraisal.results import BarrelResult, BidResult, JobResult, ResinResult
 from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.model.offers.bid import Bid
+from evenbarrel.model.offers.bid import Bid, InjectionUnit
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
@@ -43,22 +45,39 @@ def known_units(
 ) -> Mapping[int, KnownUnit]:
     """Return the units of an earlier appraisal by identity, where nothing else moves them.
 
-    Claims and volumes depend on the unit, the resins and the limits of claims alone, and a frozen
+    Claims and volumes depend on the unit, on resins and on the limits of claims alone, and a frozen
     unit that is the very same object holds the same numbers.
     """
     if before is None or not _claimed_alike(before.evaluation, evaluation):
         return {}
-    if [*before.resins.values()] != [*resins.values()]:
+    if [*before.resins] != [*resins]:
         return {}
+    other = {name for name, resin in resins.items() if before.resins[name] != resin}
     # The first rows of the table are one for each barrel, in the order of the results.
     of_barrels = iter(zip(before.grid.table.rows, before.barrels, strict=False))
     known = {}
     for bid in before.evaluation.standing_bids:
         for unit in bid.units:
             own = [next(of_barrels) for _ in unit.barrels]
-            settled, results = (row.settled for row, _ in own), (result for _, result in own)
+            settled, results = [row.settled for row, _ in own], [result for _, result in own]
+            if other and _hangs_on(other, unit, results):
+                continue
+            if other:
+                results = [
+                    replace(one, shot_masses=shot_masses(one.swept, resins)) for one in results
+                ]
             known[id(unit)] = KnownUnit(tuple(settled), tuple(results))
     return known
+
+
+def _hangs_on(other: set[str], unit: InjectionUnit, results: Sequence[BarrelResult]) -> bool:
+    """Say whether some resins may move what a unit's numbers say of each other.
+
+    It names one of them, or a mass that no resin named for it explains is tried in every resin.
+    """
+    named = {name for b in unit.barrels for name in (b.reference_resin, b.plasticising_resin)}
+    failed = {claim.key for result in results for claim in failed_claims(result.claims)}
+    return not (other.isdisjoint(named) and ON_RATING.isdisjoint(failed))
 
 
 def _claimed_alike(then: Evaluation, now: Evaluation) -> bool:

@@ -24,7 +24,7 @@ from evenbarrel.appraisal.verdicts.states import (
     states_of,
 )
 from evenbarrel.appraisal.verdicts.table import Several, Table
-from evenbarrel.trade.formula import Array
+from evenbarrel.trade.formula import Array, silently
 
 Scalar = TypeVar("Scalar", bound=np.generic)
 Places = NDArray[np.int32]
@@ -150,10 +150,11 @@ class Assessment:
     @property
     def below(self) -> Flags:
         """Where the value is below the lower hard edge."""
-        edge = self._edges.allowed_low
+        edge = self.edges.allowed_low
         if edge is None:
             return np.zeros(self.state.shape, dtype=np.bool_)
-        return np.asarray(self.interval.nominal < edge[:, : self.state.shape[1]])
+        barrels, jobs = self.state.shape
+        return np.asarray(self.interval.nominal < edge[:barrels, :jobs])
 
     @cached_property
     def open(self) -> Flags:
@@ -162,9 +163,9 @@ class Assessment:
         A lower bound within its edge says nothing, but with all its data it leaves nothing open.
         """
         not_stated = np.asarray(self.state == NOT_STATED)
-        bound = self._edges.only_outside
-        if not bound.any():
+        if not self.edges.only_outside.any():
             return not_stated
+        bound = self._edges.only_outside
         complete = np.asarray(bound & self.table.applies & ~self._lacking())
         return np.asarray(not_stated & ~np.take_along_axis(complete, self.chosen, axis=1))
 
@@ -189,7 +190,7 @@ def edge_volumes(criterion: Criterion, edges: Edges, table: Table) -> tuple[Ends
     first = table.inputs.of_rows(slice(table.barrels))
     found: list[Ends] = []
     for low, high in ((edges.allowed_low, edges.allowed_high), comfort_edges(edges)):
-        with np.errstate(all="ignore"):
+        with silently():
             ends = [None if edge is None else invert(edge, first) for edge in (low, high)]
         found.append((ends[0], ends[1]) if criterion.grows_with_shot else (ends[1], ends[0]))
     return found[0], found[1]
@@ -220,7 +221,7 @@ def assess(criteria: Sequence[Criterion], table: Table) -> tuple[Assessment, ...
     noted = [_Noted(table.inputs) for _ in criteria]
     pairs = list(zip(criteria, noted, strict=True))
     shape = (len(table.rows), len(table.columns))
-    with np.errstate(all="ignore"):
+    with silently():
         raw = _together([bounded(one.value, one.monotonic_in, read) for one, read in pairs], shape)
         edges = [one.edges(cast(CriterionInputs, read)) for one, read in pairs]
         cells = _cells(criteria, table, raw, edges)

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from evenbarrel.appraisal.criteria.definition import Edges, Flags
 from evenbarrel.appraisal.inputs.intervals import Interval
 from evenbarrel.appraisal.results import SEVERITY, Reason
-from evenbarrel.trade.formula import Array
+from evenbarrel.trade.formula import Array, silently
 
 States = NDArray[np.int8]
 Reasons = NDArray[np.uint8]
@@ -53,7 +53,7 @@ def _not_within(low: Array, high: Array, lowest: Array | None, highest: Array | 
 
 def margin_to(value: Array, lowest: Array | None, highest: Array | None) -> Array:
     """Return min(high / value, value / low) - 1 over the edges that exist; nan without any."""
-    with np.errstate(all="ignore"):
+    with silently():
         factors = [None if highest is None else highest / value]
         factors.append(None if lowest is None else value / lowest)
         stated = [factor for factor in factors if factor is not None]
