@@ -55,13 +55,7 @@ def _draw(
 
 
 @lru_cache(maxsize=256)
-def mark_picture(
-    state: str, colours: Colours, ratio: float, *, by_rule: bool = False, ground: str = ""
-) -> QPixmap:
-    """Return a mark of the usual size as a picture to be stamped, for many marks at once.
-
-    With a `ground` it stands on a disc of that colour, which clears what lies below it.
-    """
+def _stamp(state: str, colours: Colours, ratio: float, by_rule: bool, ground: str) -> QPixmap:
     # Room of a pixel on every side, for the soft edge.
     size = MARK_SIZE + 2.0
     pixmap = QPixmap(round(size * ratio), round(size * ratio))
@@ -79,11 +73,24 @@ def mark_picture(
     return pixmap
 
 
-def stamp_mark(painter: QPainter, x: float, y: float, picture: QPixmap) -> None:
-    """Draw a picture of a mark with its middle at a point, on whole pixels: there it is sharp."""
-    ratio, half = picture.devicePixelRatio(), MARK_SIZE / 2.0 + 1.0
-    corner = QPointF(round((x - half) * ratio) / ratio, round((y - half) * ratio) / ratio)
-    painter.drawPixmap(corner, picture)
+def stamp_mark(
+    painter: QPainter,
+    middle: QPointF,
+    state: str,
+    colours: Colours,
+    *,
+    by_rule: bool = False,
+    ground: str = "",
+) -> None:
+    """Draw a mark of the usual size round a point from a picture of it: for many marks at once.
+
+    With a `ground` it stands on a disc of that colour, which clears what lies below it.
+    """
+    ratio, half = painter.device().devicePixelRatioF(), MARK_SIZE / 2.0 + 1.0
+    pixmap = _stamp(state, colours, ratio, by_rule, ground)
+    # On whole pixels, where the picture is sharpest.
+    corner = QPointF(round((middle.x() - half) * ratio), round((middle.y() - half) * ratio))
+    painter.drawPixmap(corner / ratio, pixmap)
 
 
 @lru_cache(maxsize=64)

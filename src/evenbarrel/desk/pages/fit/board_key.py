@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from itertools import zip_longest
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt
+from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
@@ -41,9 +41,9 @@ class _Flowing(QWidget):
         super().__init__(parent)
         self._theme = theme
         self._texts: tuple[str, ...] = ()
-        self._places: dict[tuple[int, str], tuple[tuple[Entry, QPointF], ...]] = {}
-        """Where entries have their place, by width and font: asked for again and again."""
-        self._widths: dict[tuple[str, str], float] = {}
+        self._places: dict[int, tuple[tuple[Entry, QPointF], ...]] = {}
+        """Where entries have their place, by width: asked for again and again."""
+        self._widths: dict[str, float] = {}
         theme.changed.connect(self.update)
         policy = QSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
         policy.setHeightForWidth(True)
@@ -62,13 +62,13 @@ class _Flowing(QWidget):
 
         Where some have none, the last is of the words that count them.
         """
-        entries, key = self.entries(), (width, self.font().key())
+        entries = self.entries()
         texts = tuple(text for text, _ in entries)
         if texts != self._texts or len(self._places) > _WIDTHS_KEPT:
             self._texts, self._places = texts, {}
-        if key not in self._places:
-            self._places[key] = self._placed(entries, width)
-        return self._places[key]
+        if width not in self._places:
+            self._places[width] = self._placed(entries, width)
+        return self._places[width]
 
     def _placed(self, entries: tuple[Entry, ...], width: int) -> tuple[tuple[Entry, QPointF], ...]:
         wide = [self._width(text) for text, _ in entries]
@@ -82,13 +82,18 @@ class _Flowing(QWidget):
         return ()
 
     def _width(self, text: str) -> float:
-        """Return how wide an entry is with its symbol; measured once for each text and font."""
-        key = self.font().key(), text
-        if key not in self._widths:
+        """Return how wide an entry is with its symbol; measured once for each text."""
+        if text not in self._widths:
             if len(self._widths) >= _MOST_MEASURED:
                 self._widths.clear()
-            self._widths[key] = _SYMBOL + QFontMetricsF(self.font()).horizontalAdvance(text)
-        return self._widths[key]
+            self._widths[text] = _SYMBOL + QFontMetricsF(self.font()).horizontalAdvance(text)
+        return self._widths[text]
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Measure all anew in another font."""
+        if event.type() == QEvent.Type.FontChange:
+            self._widths, self._places = {}, {}
+        super().changeEvent(event)
 
     def show_others(self, before: tuple[tuple[Entry, QPointF], ...]) -> None:
         """Paint anew what is other than was shown `before`.

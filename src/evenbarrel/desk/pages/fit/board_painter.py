@@ -11,7 +11,7 @@ from PySide6.QtGui import QBrush, QColor, QFont, QFontMetricsF, QPainter, QPen, 
 
 from evenbarrel.appraisal.results import SEVERITY
 from evenbarrel.desk.style.plain import draw_words
-from evenbarrel.desk.style.state_marks import MARK_SIZE, mark_picture, stamp_mark
+from evenbarrel.desk.style.state_marks import MARK_SIZE, stamp_mark
 from evenbarrel.desk.style.theme import Colours
 from evenbarrel.wording.pictures.board import BoardCell, BoardPicture, BoardRow
 from evenbarrel.wording.pictures.label_layout import fitted
@@ -117,21 +117,21 @@ class BoardPainter:
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         self._paint_rods(painter, rulers)
         self._paint_lanes(painter, rulers)
-        marks = [self.marks_in(one.row, one.box) for one in rulers]
+        marks, colours = [self.marks_in(one.row, one.box) for one in rulers], self._colours
         for one, of_row in zip(rulers, marks, strict=True):
             self._paint_end(painter, one.box, one.row, of_row)
         for one, of_row in zip(rulers, marks, strict=True):
             cells = {cell.job: cell for cell in one.row.cells}
             for mark, at in of_row:
                 cell = cells[mark.job]
-                picture = mark_picture(
+                stamp_mark(
+                    painter,
+                    at,
                     cell.state,
-                    self._colours,
-                    self._ratio,
+                    colours,
                     by_rule=cell.by_rule,
-                    ground=self._colours.page,
+                    ground=colours.page,
                 )
-                stamp_mark(painter, at.x(), at.y(), picture)
         painter.restore()
 
     def paint_cell(self, painter: QPainter, box: QRectF, cell: BoardCell, ground: str) -> None:
@@ -184,8 +184,7 @@ class BoardPainter:
         if roomy:
             top = box.center().y() - (MARK + height) / 2.0
         place = QRectF(box.center().x() - MARK / 2.0, top, MARK, MARK)
-        picture = mark_picture(cell.state, self._colours, self._ratio, by_rule=cell.by_rule)
-        stamp_mark(painter, place.center().x(), place.center().y(), picture)
+        stamp_mark(painter, place.center(), cell.state, self._colours, by_rule=cell.by_rule)
         if cell.open:
             self._paint_open(painter, place)
         if roomy:
@@ -224,8 +223,7 @@ class BoardPainter:
             text = fitted(row.supplier, above.width(), self._of_bold.horizontalAdvance)
             draw_words(painter, above, Qt.AlignmentFlag.AlignVCenter, text)
         mark = QRectF(below.left() + _GAP, below.center().y() - MARK / 2.0, MARK, MARK)
-        picture = mark_picture(row.gate, self._colours, self._ratio)
-        stamp_mark(painter, mark.center().x(), mark.center().y(), picture)
+        stamp_mark(painter, mark.center(), row.gate, self._colours)
         inner = below.adjusted(MARK + 2.0 * _GAP, 0.0, -_GAP, 0.0)
         name, size = (metrics.horizontalAdvance(text) for text in (row.name, row.size))
         painter.setFont(self._font)

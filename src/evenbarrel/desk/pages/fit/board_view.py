@@ -107,16 +107,17 @@ class BoardView(QTableView):
         if drawn is None or picture is None:
             return
         area, region, chosen = event.rect(), event.region(), self._chosen()
+        page = self._theme.colours.page
         rows, columns = self._rows_in(area.top(), area.bottom()), self._columns_in(area)
-        painter, rulers = QPainter(self.viewport()), []
+        painter, rulers, in_parts = QPainter(self.viewport()), [], region.rectCount() > 1
         for place in rows:
             row = picture.rows[place]
             top, height = self.rowViewportPosition(place), self.rowHeight(place)
             for column, left, width in columns:
-                if not region.intersects(QRect(left, top, width, height)):
+                if in_parts and not region.intersects(QRect(left, top, width, height)):
                     continue
                 box = QRectF(left, top, width, height)
-                ground = self._ground_of(place, column, chosen)
+                ground = self._ground_of(place, column, chosen) if chosen else page
                 if column >= FIRST_JOB:
                     drawn.paint_cell(painter, box, row.cells[column - FIRST_JOB], ground)
                 elif column == RULER:
