@@ -26,7 +26,7 @@ from PySide6.QtWidgets import (
 )
 
 from evenbarrel.desk.style.plain import Label, set_tip
-from evenbarrel.desk.style.theme import ACCENT, FAINT, PROBLEM, WARNING, faint
+from evenbarrel.desk.style.theme import ACCENT, FAINT, PROBLEM, WARNING, colour, faint
 from evenbarrel.wording.sentences import pages
 from evenbarrel.wording.words.visible import visible_line
 
@@ -191,7 +191,7 @@ class Field(QWidget):
 
     def show_hint(self, hint: Hint) -> None:
         """Say what the other numbers imply; nothing stands there without words."""
-        self.hint.setForegroundRole(role_of(hint.state))
+        colour(self.hint, role_of(hint.state))
         if hint.text != self.hint.text():
             self.hint.setText(hint.text)
             self.hint.setVisible(bool(hint.text))
@@ -210,7 +210,7 @@ class Field(QWidget):
     def _say(self, text: str, role: QPalette.ColorRole) -> None:
         if text != self.message.text():
             self.message.setText(text)
-        self.message.setForegroundRole(role)
+        colour(self.message, role)
 
 
 class TypedField(Field):

@@ -10,7 +10,6 @@ from PySide6.QtCore import (
     QModelIndex,
     QObject,
     QPersistentModelIndex,
-    QRect,
     Qt,
     Signal,
 )
@@ -19,7 +18,6 @@ from PySide6.QtWidgets import (
     QAbstractItemView,
     QHeaderView,
     QStyle,
-    QStyledItemDelegate,
     QStyleOptionViewItem,
     QTableView,
     QWidget,
@@ -27,9 +25,10 @@ from PySide6.QtWidgets import (
 
 from evenbarrel.appraisal.results import State
 from evenbarrel.desk.help.topics import TopicRole
-from evenbarrel.desk.style.plain import draw_words, for_people, to_clipboard
+from evenbarrel.desk.style.plain import for_people, to_clipboard
 from evenbarrel.desk.style.state_marks import MARK_SIZE, mark_picture, stamp_mark
 from evenbarrel.desk.style.theme import GRID, Theme
+from evenbarrel.desk.tables.plain_cells import BESIDE, PlainCells
 from evenbarrel.wording.help.glossary import key_of
 from evenbarrel.wording.sheets.sheet import Cell, Sheet
 from evenbarrel.wording.words.visible import visible
@@ -61,14 +60,6 @@ _ALIGNMENTS = {
     "centre": Qt.AlignmentFlag.AlignLeft | _MIDDLE,
 }
 _MARK_GAP = 6
-_BESIDE_TEXT = 3
-"""What Qt leaves free at both sides of a text."""
-_STANDS_OUT = (
-    QStyle.StateFlag.State_Selected
-    | QStyle.StateFlag.State_HasFocus
-    | QStyle.StateFlag.State_MouseOver
-)
-_MOST_FITTING = 5000
 _WIDEST = 320
 _NARROWED, _LONGEST_HEADING = 136, 208
 """How far a column of words gives way in a narrow window, but its heading stays whole; the tip of
@@ -176,26 +167,19 @@ class SheetModel(QAbstractTableModel):
         return ", ".join(cell.text for cell in self.sheet.rows[row][: self.naming])
 
 
-class StateDelegate(QStyledItemDelegate):
-    """Paints a cell's mark before its text.
-
-    What is neither chosen nor pointed at has nothing but them to be painted, which is done here:
-    Qt would ask the model seven things of every cell.
-    """
+class StateDelegate(PlainCells):
+    """Paints a cell's mark before its text."""
 
     def __init__(self, theme: Theme, view: SheetView) -> None:
         super().__init__(view)
         self._theme, self._view = theme, view
-        self._font = view.font()
-        self._fitting: dict[tuple[str, int], str] = {}
-        """Texts as they are cut to a width [px], of the font above."""
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         """Draw the cell, and its state's mark at the left of the text."""
         model, column = self._view.sheet_model, index.column()
         cell = model.cell(index)
         role = QPalette.ColorRole.Text
-        if option.state & _STANDS_OUT or "\n" in cell.text:
+        if self.stands_out(option, cell.text):
             if cell.state is None:
                 super().paint(painter, option, index)
                 return
@@ -205,30 +189,16 @@ class StateDelegate(QStyledItemDelegate):
             self._view.style().drawControl(item, option, painter, self._view)
             if option.state & QStyle.StateFlag.State_Selected:
                 role = QPalette.ColorRole.HighlightedText
-        box, height = option.rect, option.fontMetrics.height()
-        left, right = box.left() + _BESIDE_TEXT, box.right() - _BESIDE_TEXT
+        box = option.rect
+        left, right = box.left() + BESIDE, box.right() - BESIDE
         if cell.state is not None:
             left, right = box.left() + _MARK_GAP, box.right() - _MARK_GAP
             ratio = painter.device().devicePixelRatioF()
             picture = mark_picture(cell.state, self._theme.colours, ratio)
             stamp_mark(painter, left + MARK_SIZE / 2, box.top() + box.height() / 2, picture)
             left += MARK_SIZE + _MARK_GAP
-        lines = QRect(left, box.top() + (box.height() - height) // 2, right - left + 1, height)
-        painter.setPen(option.palette.color(role))
-        painter.setFont(option.font)
-        text = self._cut(cell.text, lines.width(), option)
-        draw_words(painter, lines, model.alignment(column), text)
-
-    def _cut(self, text: str, width: int, option: QStyleOptionViewItem) -> str:
-        """Return a text cut to a width: to find where is dear, and most are painted many times."""
-        if option.font != self._font or len(self._fitting) > _MOST_FITTING:
-            self._font, self._fitting = QFont(option.font), {}
-        cut = self._fitting.get((text, width))
-        if cut is None:
-            words = visible(text)
-            cut = option.fontMetrics.elidedText(words, Qt.TextElideMode.ElideRight, width)
-            self._fitting[text, width] = cut
-        return cut
+        ink, lies = option.palette.color(role), model.alignment(column)
+        self.draw_text(painter, option, (left, right), cell.text, lies, ink)
 
     def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> Any:
         """Return the usual size, wider by the mark where there is one."""
