@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from weakref import WeakValueDictionary
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.asked import ENDED
@@ -230,6 +231,16 @@ class Decision:
         return jobs_of, tuple(dict.fromkeys(twice))
 
 
+_HELD: WeakValueDictionary[int, Decision] = WeakValueDictionary()
+"""Decisions that somebody holds, by the identity of their appraisal, which they keep alive."""
+
+
 def decide(appraisal: Appraisal) -> Decision:
-    """Return what a choice needs; pure but for the time that the cover may take."""
-    return Decision(appraisal)
+    """Return what a choice needs; pure but for the time that the cover may take.
+
+    While somebody holds it, it is the same one: what the screen shows is what is written.
+    """
+    found = _HELD.get(id(appraisal))
+    if found is None:
+        found = _HELD[id(appraisal)] = Decision(appraisal)
+    return found
