@@ -24,7 +24,7 @@ BADGE = 10.0
 """Height of a job's number with its ground [pt]."""
 
 _RING, _HALO, _ROUND = MARK - 0.4, MARK + 0.9, 5
-_HATCH = 3.2
+_HATCH, _LONG, _DEEP = 3.2, 900, 24
 _FINE = 0.5
 _WHOLE: tuple[float, ...] = ()
 _DOTTED = (0.6, 1.6)
@@ -205,18 +205,30 @@ class Hatched:
     height: float
 
     def draw(self, canvas: Canvas) -> None:
-        """Draw the bar, then its lines."""
-        low, height = self.y - self.height / 2, self.height
-        Bar(self.x0, low, self.x1 - self.x0, height, white, "accent").draw(canvas)
-        canvas.setLineWidth(0.35)
-        path, start = canvas.beginPath(), self.x0 - height + _HATCH
-        while start < self.x1:
-            left, right = max(start, self.x0), min(start + height, self.x1)
-            if left < right:
-                path.moveTo(left, low + left - start)
-                path.lineTo(right, low + right - start)
-            start += _HATCH
-        canvas.drawPath(path)
+        """Draw the bar, then its lines: the document holds a long strip of them once."""
+        wide, low = self.x1 - self.x0, self.y - self.height / 2
+        Bar(self.x0, low, wide, self.height, white, "accent").draw(canvas)
+        if not canvas.hasForm("hatch"):
+            _draw_hatch(canvas)
+        canvas.saveState()
+        bar = canvas.beginPath()
+        bar.rect(self.x0, low, wide, self.height)
+        canvas.clipPath(bar, stroke=0)
+        canvas.translate(self.x0, low + self.height)
+        canvas.doForm("hatch")
+        canvas.restoreState()
+
+
+def _draw_hatch(canvas: Canvas) -> None:
+    """Draw a strip that hangs below its left end, longer and higher than any bar."""
+    canvas.beginForm("hatch", 0, -_DEEP, _LONG, 0)
+    _pen(canvas, "accent", 0.35)
+    path = canvas.beginPath()
+    for place in range(1, int((_LONG + _DEEP) / _HATCH)):
+        path.moveTo(place * _HATCH, 0)
+        path.lineTo(place * _HATCH - _DEEP, -_DEEP)
+    canvas.drawPath(path)
+    canvas.endForm()
 
 
 @dataclass(frozen=True, slots=True)

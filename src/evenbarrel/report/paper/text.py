@@ -93,6 +93,12 @@ class Prose(Paragraph):
         return self._taken[1]
 
 
+@cache
+def _alone(style: str) -> Any:
+    """Return the one fragment that words without a mark come to when they are read as markup."""
+    return Paragraph("words", styles()[style]).frags[0]
+
+
 class Writer:
     """Makes paragraphs and cells of words, and remembers what the fonts could not show."""
 
@@ -129,6 +135,10 @@ class Writer:
 
     def paragraph(self, words: str, style: str = "body", lead: str = "") -> Prose:
         """Return a paragraph; `lead` stands before the words in bold."""
+        if words and not lead and "\n" not in words:
+            # Most are words alone, which need no reader of markup.
+            alone = _alone(style).clone(text=self.literal(words))
+            return Prose("", self._styles[style], frags=[alone])
         markup = self.text(words)
         if lead:
             markup = f'<font name="{BOLD}">{self.text(lead)}</font> {markup}'
