@@ -15,7 +15,7 @@ from evenbarrel.model.job import Job
 from evenbarrel.model.limits import Uncertainty
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.model.resin import Resin
-from evenbarrel.trade import cooling
+from evenbarrel.trade.mould import cooling
 
 TIMES = {
     "cycle_time": (8.0, 60.0),

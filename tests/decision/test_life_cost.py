@@ -8,7 +8,7 @@ import numpy_financial
 import pytest
 
 from evenbarrel.decision.amount import SUM, Amount
-from evenbarrel.trade import cost as formulas
+from evenbarrel.trade.ownership import cost as formulas
 
 YEARS, RATE = 10, 0.07
 

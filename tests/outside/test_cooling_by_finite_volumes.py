@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
 
-from evenbarrel.trade import cooling
+from evenbarrel.trade.mould import cooling
 
 CELLS = 160
 

@@ -8,7 +8,7 @@ from polykin.hmt import profile_constc_sheet, uptake_constc_sheet
 from scipy.integrate import solve_ivp
 from scipy.special import jn_zeros, jv
 
-from evenbarrel.trade import cooling
+from evenbarrel.trade.mould import cooling
 
 MM2 = 1e-6
 LIBRARY = {

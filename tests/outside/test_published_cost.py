@@ -6,7 +6,7 @@ import numpy as np
 import numpy_financial
 import pytest
 
-from evenbarrel.trade import cost
+from evenbarrel.trade.ownership import cost
 
 
 @pytest.mark.parametrize("rate", [0.0, 0.05, 0.12])

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from scipy.integrate import quad
 
-from evenbarrel.trade import flow
+from evenbarrel.trade.mould import flow
 
 RATE, WIDTH, HEIGHT, LENGTH = 50e-6, 0.1, 0.002, 0.15
 # Osswald and Hernandez-Ortiz, from memory: K [Pa s^n], n; pressure drops [MPa] derived.

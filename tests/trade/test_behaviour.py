@@ -7,18 +7,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from evenbarrel.trade import (
-    capacity,
-    cooling,
-    cost,
-    flow,
-    geometry,
-    melt,
-    recovery,
-    residence,
-    wear_corrosion,
-)
+from evenbarrel.trade import capacity, geometry, melt, recovery, residence, wear_corrosion
 from evenbarrel.trade.melt import TaitSet
+from evenbarrel.trade.mould import cooling, flow
+from evenbarrel.trade.ownership import cost
 
 POLYSTYRENE = TaitSet(
     "polynomial",

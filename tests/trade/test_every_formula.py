@@ -29,13 +29,13 @@ OTHER_ARGUMENTS = {
 
 
 def _functions():
-    for module in pkgutil.iter_modules(trade.__path__):
-        if module.name in WITHOUT_FORMULAS:
+    for module in pkgutil.walk_packages(trade.__path__, f"{trade.__name__}."):
+        if module.name.removeprefix(f"{trade.__name__}.") in WITHOUT_FORMULAS:
             continue
-        loaded = importlib.import_module(f"evenbarrel.trade.{module.name}")
+        loaded = importlib.import_module(module.name)
         for name, function in inspect.getmembers(loaded, inspect.isfunction):
             if function.__module__ == loaded.__name__ and not name.startswith("_"):
-                yield pytest.param(function, id=f"{module.name}.{name}")
+                yield pytest.param(function, id=f"{function.__module__}.{name}")
 
 
 FUNCTIONS = tuple(_functions())

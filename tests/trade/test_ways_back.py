@@ -6,15 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from evenbarrel.trade import (
-    capacity,
-    cooling,
-    filling,
-    geometry,
-    recovery,
-    repeatability,
-    residence,
-)
+from evenbarrel.trade import capacity, filling, geometry, recovery, repeatability, residence
+from evenbarrel.trade.mould import cooling
 
 diameters = st.floats(0.012, 0.25)
 strokes = st.floats(0.02, 1.5)

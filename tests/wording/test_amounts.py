@@ -12,7 +12,7 @@ from evenbarrel.appraisal.references import AmountRef
 from evenbarrel.decision.amount import SUM, Amount
 from evenbarrel.decision.decide import Decision, decide
 from evenbarrel.report.paper.cost_drawing import bars_drawing
-from evenbarrel.trade import cost as formulas
+from evenbarrel.trade.ownership import cost as formulas
 from evenbarrel.wording.pictures.cost_bars import side_by_side, step_by_step
 from evenbarrel.wording.sheets.decision.cost import cost_sheet
 from evenbarrel.wording.sheets.decision.cover import cover_sheet, who_runs_what_sheet

@@ -9,7 +9,7 @@ from math import isfinite
 from typing import Literal
 
 from evenbarrel.model.quantity import Money
-from evenbarrel.trade import cost as formulas
+from evenbarrel.trade.ownership import cost as formulas
 
 Standing = Literal["stated", "assumed", "ours", "missing"]
 """Stated by whoever offers or measures it; assumed where only an assumption stands behind it;
@@ -24,9 +24,9 @@ SUM = "sum"
 class Amount:
     """One amount with its working; None where it cannot be had.
 
-    `formula` names a function of `trade.cost` and `inputs` are its arguments, so that it can be
-    computed again; a sum holds `parts` instead. `of` says which part, job or line it is, `printed`
-    what a document says in its own currency. `missing` names the data that are not stated.
+    `formula` names a function of `trade.ownership.cost` and `inputs` are its arguments, so that it
+    can be computed again; a sum holds `parts` instead. `of` says which part, job or line it is,
+    `printed` what a document says in its own currency. `missing` names the data not stated.
     """
 
     of: str
@@ -52,7 +52,7 @@ def computed(
     parts: tuple[Amount, ...] = (),
     printed: Money | None = None,
 ) -> Amount:
-    """Return what a formula of `trade.cost` gives; missing where that is no finite number.
+    """Return what a formula of `trade.ownership.cost` gives; missing where it is no finite number.
 
     What is missing in its parts stays named.
     """

@@ -14,8 +14,9 @@ from evenbarrel.decision.basis import HOUR, Basis
 from evenbarrel.model.datum import si_of
 from evenbarrel.model.job import Job
 from evenbarrel.model.limits import CRITERIA
-from evenbarrel.trade import hours, recovery
+from evenbarrel.trade import recovery
 from evenbarrel.trade.formula import Array
+from evenbarrel.trade.ownership import hours
 
 Flags = NDArray[np.bool_]
 _RECOVERY = CRITERIA.index("recovery")
@@ -103,7 +104,7 @@ class Programme:
         window = inputs.cooling_window.nominal[:, :jobs]
         time = recovery.recovery_time(self.shot_mass[None, :], rate)
         stated = grid.verdicts[_RECOVERY].state[self.rows] != NOT_STATED
-        lost = hours.seconds_lost(time, np.broadcast_to(window, time.shape))
+        lost = recovery.seconds_lost(time, np.broadcast_to(window, time.shape))
         return np.where(stated & np.isfinite(lost), lost, np.nan)
 
     @cached_property

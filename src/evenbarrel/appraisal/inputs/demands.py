@@ -13,7 +13,8 @@ from evenbarrel.model.datum import si_of
 from evenbarrel.model.job import Job
 from evenbarrel.model.limits import Limits, Uncertainty, limit_origin, limit_value
 from evenbarrel.model.resin import Resin
-from evenbarrel.trade import filling, flow, residence
+from evenbarrel.trade import filling, residence
+from evenbarrel.trade.mould import flow
 
 
 def filling_rate(column: Column) -> Bound | None:

@@ -11,7 +11,7 @@ from evenbarrel.model.datum import si_of
 from evenbarrel.model.job import Job
 from evenbarrel.model.limits import Uncertainty
 from evenbarrel.model.resin import Resin
-from evenbarrel.trade import cooling
+from evenbarrel.trade.mould import cooling
 
 TARGETS: tuple[cooling.Target, ...] = ("centre", "mean")
 

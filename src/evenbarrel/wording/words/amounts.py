@@ -1,4 +1,4 @@
-"""What amounts of money are called, and the formulas of `trade.cost` they come from."""
+"""What amounts of money are called, and the formulas of `trade.ownership.cost` they come from."""
 
 from __future__ import annotations
 

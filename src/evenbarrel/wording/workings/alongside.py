@@ -15,8 +15,9 @@ from evenbarrel.appraisal.verdicts.assessment import Assessment
 from evenbarrel.model.base import Frozen
 from evenbarrel.model.datum_path import Path
 from evenbarrel.model.job import Job
-from evenbarrel.trade import capacity, filling, flow, recovery, residence
+from evenbarrel.trade import capacity, filling, recovery, residence
 from evenbarrel.trade.geometry import rotational_speed, screw_area
+from evenbarrel.trade.mould import flow
 from evenbarrel.wording.sentences.cells import value_text
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.inputs import INPUTS

@@ -9,7 +9,7 @@ from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.results import Bound, RecoveryWindow
 from evenbarrel.decision.programme import Programme
 from evenbarrel.model.job import Job
-from evenbarrel.trade.cost import present_value_of_years
+from evenbarrel.trade.ownership.cost import present_value_of_years
 from evenbarrel.wording.sheets.live.entered import JOB_DATA
 from evenbarrel.wording.sheets.live.formula import (
     EMPTY,

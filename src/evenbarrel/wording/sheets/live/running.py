@@ -10,7 +10,7 @@ from evenbarrel.appraisal.verdicts.states import NOT_STATED
 from evenbarrel.decision.basis import Candidate
 from evenbarrel.model.cost import CostLine
 from evenbarrel.model.limits import CRITERIA
-from evenbarrel.trade import cost as formulas
+from evenbarrel.trade.ownership import cost as formulas
 from evenbarrel.wording.sheets.live.calculation import case_of
 from evenbarrel.wording.sheets.live.formula import (
     NO_RATE,

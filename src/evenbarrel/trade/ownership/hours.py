@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from evenbarrel.trade.formula import N, formula, larger
+from evenbarrel.trade.formula import N, formula
 
 
 @formula
@@ -38,23 +38,6 @@ def shots_in_hours(hours: N, oee: N, cycle_time: N) -> N:
     Source: definition
     """
     return 3600.0 * hours * oee / cycle_time
-
-
-@formula
-def seconds_lost(recovery_time: N, window: N) -> N:
-    """max(0, t_recovery - t_window).
-
-    Parameters
-        recovery_time: time the screw turns for one shot [s]
-        window: time it may turn in without holding up the cycle [s]
-
-    Returns
-        what each cycle is longer than planned [s]
-
-    Valid range: exact where the next shot waits for the screw.
-    Source: definition
-    """
-    return larger(recovery_time - window, 0.0)
 
 
 @formula

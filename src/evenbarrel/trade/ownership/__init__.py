@@ -1,0 +1,1 @@
+"""What owning a machine costs over its life, and the hours its work takes."""
