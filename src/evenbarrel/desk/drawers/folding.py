@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QScrollArea, QSplitter, QStackedWidget, QWidget
 
 _PAGE, _DRAWERS = QSize(704, 480), 288
 """What a page needs to be worked with, and how wide drawers are at first [px]."""
-_LEAST = QSize(320, 160)
+_LEAST = QSize(240, 160)
 
 
 class PageAndDrawers(QSplitter):

@@ -67,12 +67,20 @@ class QuietCombo(QComboBox):
         event.ignore()
 
 
+_SHORT = 10
+"""Letters that every line shows at once."""
+
+
+def _whole(text: str) -> str:
+    return text if len(text) > _SHORT else ""
+
+
 class LineEdit(QLineEdit):
     """A line that leaves undo and redo to the window unless something uncommitted stands in it."""
 
     def __init__(self, text: str = "", parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.textChanged.connect(lambda now: set_tip(self, pages.hidden(now)))
+        self.textChanged.connect(lambda now: set_tip(self, pages.hidden(now) or _whole(now)))
         self.setText(text)
 
     def focusInEvent(self, event: QFocusEvent) -> None:

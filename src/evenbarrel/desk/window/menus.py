@@ -179,5 +179,8 @@ class Menus:
         buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
         buttons.rejected.connect(dialog.reject)
         column.addWidget(buttons)
+        # What Qt adjusts is at most two thirds of the screen: words would be cut off.
+        width = dialog.sizeHint().width()
+        dialog.resize(width, column.totalHeightForWidth(width))
         dialog.finished.connect(dialog.deleteLater)
         dialog.open()
