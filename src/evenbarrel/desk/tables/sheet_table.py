@@ -10,6 +10,7 @@ from PySide6.QtCore import (
     QModelIndex,
     QObject,
     QPersistentModelIndex,
+    QPointF,
     Qt,
     Signal,
 )
@@ -26,7 +27,7 @@ from PySide6.QtWidgets import (
 from evenbarrel.appraisal.results import State
 from evenbarrel.desk.help.topics import TopicRole
 from evenbarrel.desk.style.plain import for_people, to_clipboard
-from evenbarrel.desk.style.state_marks import MARK_SIZE, mark_picture, stamp_mark
+from evenbarrel.desk.style.state_marks import MARK_SIZE, stamp_mark
 from evenbarrel.desk.style.theme import GRID, Theme
 from evenbarrel.desk.tables.plain_cells import BESIDE, PlainCells
 from evenbarrel.wording.help.glossary import key_of
@@ -193,9 +194,8 @@ class StateDelegate(PlainCells):
         left, right = box.left() + BESIDE, box.right() - BESIDE
         if cell.state is not None:
             left, right = box.left() + _MARK_GAP, box.right() - _MARK_GAP
-            ratio = painter.device().devicePixelRatioF()
-            picture = mark_picture(cell.state, self._theme.colours, ratio)
-            stamp_mark(painter, left + MARK_SIZE / 2, box.top() + box.height() / 2, picture)
+            middle = QPointF(left + MARK_SIZE / 2, box.top() + box.height() / 2)
+            stamp_mark(painter, middle, cell.state, self._theme.colours)
             left += MARK_SIZE + _MARK_GAP
         ink, lies = option.palette.color(role), model.alignment(column)
         self.draw_text(painter, option, (left, right), cell.text, lies, ink)
