@@ -26,7 +26,7 @@ from PySide6.QtWidgets import (
 )
 
 from evenbarrel.desk.style.plain import Label, set_tip
-from evenbarrel.desk.style.theme import ACCENT, FAINT, PROBLEM, WARNING, faint
+from evenbarrel.desk.style.theme import ACCENT, FAINT, PROBLEM, WARNING, colour, faint
 from evenbarrel.wording.sentences import pages
 from evenbarrel.wording.words.visible import visible_line
 
@@ -67,12 +67,20 @@ class QuietCombo(QComboBox):
         event.ignore()
 
 
+_SHORT = 10
+"""Letters that every line shows at once."""
+
+
+def _whole(text: str) -> str:
+    return text if len(text) > _SHORT else ""
+
+
 class LineEdit(QLineEdit):
     """A line that leaves undo and redo to the window unless something uncommitted stands in it."""
 
     def __init__(self, text: str = "", parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.textChanged.connect(lambda now: set_tip(self, pages.hidden(now)))
+        self.textChanged.connect(lambda now: set_tip(self, pages.hidden(now) or _whole(now)))
         self.setText(text)
 
     def focusInEvent(self, event: QFocusEvent) -> None:
@@ -195,7 +203,7 @@ class Field(QWidget):
             self.hint.setAccessibleName(f"{self.label}: implied by the other numbers")
             self.hint.setWordWrap(True)
             self._column.addWidget(self.hint)
-        self.hint.setForegroundRole(role_of(hint.state))
+        colour(self.hint, role_of(hint.state))
         if hint.text != self.hint.text():
             self.hint.setText(hint.text)
             self.hint.setVisible(bool(hint.text))
@@ -214,7 +222,7 @@ class Field(QWidget):
     def _say(self, text: str, role: QPalette.ColorRole) -> None:
         if text != self.message.text():
             self.message.setText(text)
-        self.message.setForegroundRole(role)
+        colour(self.message, role)
 
 
 class TypedField(Field):

@@ -19,12 +19,12 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QListWidget,
     QMainWindow,
-    QSplitter,
     QStackedWidget,
     QVBoxLayout,
     QWidget,
 )
 
+from evenbarrel.desk.drawers.folding import PageAndDrawers
 from evenbarrel.desk.fields.base import commit_focused
 from evenbarrel.desk.help.first_steps import FirstSteps
 from evenbarrel.desk.help.guided_look import GuidedLook
@@ -57,7 +57,6 @@ if TYPE_CHECKING:
 WIDTH, HEIGHT = 1400, 900
 _LIST_WIDTH = 112
 _ITEM_HEIGHT = 4 * GRID
-_DRAWER_WIDTH = 288
 _MESSAGE_MS = 12_000
 
 
@@ -99,8 +98,8 @@ class MainWindow(QMainWindow):
             self.collect,
             self.open_what_if,
         )
+        self.body = PageAndDrawers(self.stack, self._menus.drawers)
         self._dropped = DroppedFiles(self)
-        self._dropped.files.connect(self._take_files)
         self.first_steps = FirstSteps(session, self.documents)
         self.look = GuidedLook(session)
         self.what_if: WhatIf | None = None
@@ -123,7 +122,7 @@ class MainWindow(QMainWindow):
             page.claim_wanted.connect(self.open_claim)
             page.collecting_wanted.connect(self.collect)
             page.what_if_wanted.connect(self.open_what_if)
-            page.room_wanted.connect(self._menus.lend_drawers)
+            page.room_wanted.connect(self.body.leave)
             self._stale[entry.key] = EVERYTHING
             self.stack.addWidget(page)
         return self._pages[entry.key]
@@ -133,9 +132,7 @@ class MainWindow(QMainWindow):
         self._drawers = [questions, working]
         for widget, name in ((questions, "questions"), (working, "working")):
             explain(widget, f"place.{name}")
-            self._drawer_area.addWidget(widget)
-        self._drawer_area.setVisible(self._menus.drawers.isChecked())
-        self._body.setSizes([WIDTH - _LIST_WIDTH - _DRAWER_WIDTH, _DRAWER_WIDTH])
+        self.body.add_drawers(questions, working)
         if self._session.appraisal is not None:
             self._show_in_drawers(self._session.appraisal)
 
@@ -248,19 +245,14 @@ class MainWindow(QMainWindow):
             item = list_item(entry.title)
             item.setSizeHint(QSize(0, _ITEM_HEIGHT))
             self.page_list.addItem(item)
-        self._drawer_area = QSplitter(Qt.Orientation.Vertical)
-        self._drawer_area.hide()
-        self._body = QSplitter(Qt.Orientation.Horizontal)
-        self._body.addWidget(self.stack)
-        self._body.addWidget(self._drawer_area)
-        self._body.setStretchFactor(0, 1)
+        told = QVBoxLayout()
+        told.setContentsMargins(0, 0, GRID, 0)
+        for widget in (self.notice, self.first_steps, self.look, self.what_if_strip):
+            told.addWidget(widget)
         right = QVBoxLayout()
         right.setSpacing(0)
-        right.addWidget(self.notice)
-        right.addWidget(self.first_steps)
-        right.addWidget(self.look)
-        right.addWidget(self.what_if_strip)
-        right.addWidget(self._body, 1)
+        right.addLayout(told)
+        right.addWidget(self.body, 1)
         centre = QWidget()
         row = QHBoxLayout(centre)
         row.setContentsMargins(GRID, GRID, 0, 0)
@@ -285,10 +277,10 @@ class MainWindow(QMainWindow):
         self._session.file_changed.connect(self._show_title)
         self._session.refused.connect(self._show_message)
         self.documents.sample_opened.connect(self.offer_look)
+        self._dropped.files.connect(self._take_files)
         self.look.wanted.connect(self._show_step)
         self.look.left.connect(self.enter_page)
         self.first_steps.begin.clicked.connect(self._begin_new)
-        self._menus.drawers.toggled.connect(self._drawer_area.setVisible)
         # Who opens a number wants to see its working.
         self._session.show_working.connect(lambda _: self._menus.drawers.setChecked(True))
         for keys, step in (("Ctrl+PgDown", 1), ("Ctrl+PgUp", -1)):

@@ -301,8 +301,8 @@ def side_by_side(count: int) -> str:
 def folded(count: int, stated: int, is_open: bool) -> str:
     """Return what the button says that folds the data which suppliers rarely print."""
     if is_open:
-        return f"Fold the {count} rarely printed data"
-    return f"Show {count} more data ({stated} stated)"
+        return f"Fold the {count} rarely printed"
+    return f"Show {count} more ({stated} stated)"
 
 
 def programme_line(title: str, buyer: str, site: str, as_of: date | None) -> str:
