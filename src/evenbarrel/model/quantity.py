@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-
 from typing import Annotated, Literal, Self
 
 from pydantic import Field, StringConstraints, model_validator
