@@ -15,7 +15,7 @@ from pydantic import ValidationError
 from tests.test_random_programmes import values
 
 from evenbarrel.appraisal.appraise import Appraisal, appraise
-from evenbarrel.appraisal.verdicts import assessments
+from evenbarrel.appraisal.verdicts import assessment, assessments
 from evenbarrel.entry.shapes import shapes_of
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.base import Frozen
@@ -247,6 +247,7 @@ def test_the_share_done_grows_and_what_hears_it_can_stop_the_work(
 ) -> None:
     evaluation = sample_evaluation
     monkeypatch.setattr(assessments, "CELLS_TOGETHER", 1)
+    monkeypatch.setattr(assessment, "FEW", 0)
     told: list[float] = []
     assert said(appraise(evaluation, report=told.append)) == said(sample_appraisal)
     assert told == sorted(told)
