@@ -1,7 +1,5 @@
 """A printed number: its digits, its unit, where it was printed and how far it may be trusted."""
 
-from __future__ import annotations
-
 from typing import Annotated, Literal, Self
 
 from pydantic import Field, StringConstraints, model_validator

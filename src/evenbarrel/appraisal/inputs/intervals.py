@@ -209,15 +209,13 @@ def bounded(
     for name, interval in used.items():
         ends = {"up": (interval.low, interval.high), "down": (interval.high, interval.low)}
         low[name], high[name] = ends.get(monotonic_in[name], (interval.nominal, interval.nominal))
-    if at_once:
-        ends = {name: (one, low[name], high[name]) for name, one in nominal.items()}
-        moved = {
-            name: three for name, three in ends.items() if any(three[0] is not e for e in three)
-        }
-        found = value(**nominal | {name: np.array(three) for name, three in moved.items()})
-        # Without a first axis none of what moved was looked at.
-        return Interval(*found) if found.ndim == _AT_ONCE else exact(found)
-    return Interval(value(**nominal), value(**low), value(**high))
+    if not at_once:
+        return Interval(value(**nominal), value(**low), value(**high))
+    moved = (n for n, one in nominal.items() if low[n] is not one or high[n] is not one)
+    together = {name: np.array((nominal[name], low[name], high[name])) for name in moved}
+    found = value(**nominal | together)
+    # Without a first axis none of what moved was looked at.
+    return Interval(*found) if found.ndim == _AT_ONCE else exact(found)
 
 
 def at(values: np.ndarray, reading: int, shot: int) -> float:
