@@ -52,6 +52,12 @@ def other_factor(evaluation: Evaluation) -> Evaluation:
     return put(evaluation, path, Quantity(magnitude="1.05", unit="g/cm3"))
 
 
+def resin_that_explains(evaluation: Evaluation) -> Evaluation:
+    """No barrel names it, and a mass that its own resin does not explain was rated in it."""
+    path = ("resins", "pc", "output_factors", "trade_table")
+    return put(evaluation, path, Quantity(magnitude="1.05", unit="g/cm3"))
+
+
 def other_limit(evaluation: Evaluation) -> Evaluation:
     return put(evaluation, ("limits", "force_agreement"), 0.5)
 
@@ -61,7 +67,15 @@ def fewer_barrels(evaluation: Evaluation) -> Evaluation:
 
 
 @pytest.mark.parametrize(
-    "change", [corrected_volume, other_shot, other_factor, other_limit, fewer_barrels]
+    "change",
+    [
+        corrected_volume,
+        other_shot,
+        other_factor,
+        resin_that_explains,
+        other_limit,
+        fewer_barrels,
+    ],
 )
 def test_the_result_is_the_same_with_and_without_what_was_before(
     change: Callable[[Evaluation], Evaluation],
