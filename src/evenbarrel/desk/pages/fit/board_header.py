@@ -92,12 +92,14 @@ class BoardHeader(QHeaderView):
                 paint_badge(painter, middle, number, colours)
             else:
                 title = model.picture.ruler.axis.title
-                band = QRectF(box.left(), box.bottom() - _RULER_BAND, box.width() - 8, _RULER_BAND)
-                painter.setPen(QColor(colours.faint_text))
-                right = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
                 metrics = QFontMetricsF(painter.font())
-                text = fitted(title, band.width() - 8.0, metrics.horizontalAdvance)
-                draw_words(painter, band, right, text)
+                high = 2.0 * metrics.height()
+                band = QRectF(box.left() + 4, box.bottom() - high - 4, box.width() - 12, high)
+                painter.setPen(QColor(colours.faint_text))
+                right = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignBottom
+                # In two lines, of which the break leaves some room.
+                text = fitted(title, 1.6 * band.width(), metrics.horizontalAdvance)
+                draw_words(painter, band, right | Qt.TextFlag.TextWordWrap, text)
         painter.restore()
 
     def _paint_ruler(self, painter: QPainter, box: QRectF, model: BoardModel) -> None:
