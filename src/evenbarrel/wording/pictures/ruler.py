@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from evenbarrel.appraisal.appraise import Appraisal
-from evenbarrel.appraisal.references import CriterionRef, ShotRef, VolumeRef
+from evenbarrel.appraisal.references import ShotRef, VolumeRef
 from evenbarrel.appraisal.results import (
     SEVERITY,
     BarrelResult,
@@ -223,7 +223,7 @@ def _marks(
                 y=lane.y,
                 state=SEVERITY[states[column]],
                 name=CRITERION_WORDS[key].short if worse else "",
-                reference=CriterionRef(barrel.id, job, key or "capacity"),
+                key=key or "capacity",
             )
 
 

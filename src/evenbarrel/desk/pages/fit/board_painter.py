@@ -27,6 +27,7 @@ MARGIN = 10.0
 """Between the ruler's ends and the edges of its column [px]."""
 _LANE_BAR = 9.0
 _GAP = 6.0
+_MOST_MEASURED = 2000
 _MOST_KEPT = 200
 """Looks of names and of cells that are kept drawn: those in sight, and some beyond."""
 
@@ -65,6 +66,7 @@ class BoardPainter:
         self._rod = QPen(QColor(colours.ruler), 1.0)
         self._comfort = QBrush(QColor(colours.selection))
         self._hatching = QBrush(self._accent, Qt.BrushStyle.BDiagPattern)
+        self._wide: dict[str, float] = {}
         self._short: dict[tuple[str, float], str] = {}
         self._names: dict[tuple[object, ...], QPixmap] = {}
         self._cells: dict[tuple[object, ...], QPixmap] = {}
@@ -244,6 +246,14 @@ class BoardPainter:
         draw_words(painter, inner, Qt.AlignmentFlag.AlignVCenter, text)
         painter.restore()
 
+    def _width(self, text: str) -> float:
+        """Return how wide words are; after an edit most are as they were."""
+        if text not in self._wide:
+            if len(self._wide) >= _MOST_MEASURED:
+                self._wide.clear()
+            self._wide[text] = self._metrics.horizontalAdvance(text)
+        return self._wide[text]
+
     def _fitted(self, word: str, room: float) -> str:
         """Return a short word cut to its room; the same few words stand in every row."""
         if (word, room) not in self._short:
@@ -336,7 +346,7 @@ class BoardPainter:
         painter.drawLine(QPointF(end, middle - reach), QPointF(end, middle + reach))
         text = " ".join(part for part in (row.full_text, row.doubt) if part)
         painter.setPen(QColor(colours.warning) if trace.unsettled else self._faint)
-        width = metrics.horizontalAdvance(text)
+        width = self._width(text)
         beside = max([end, *(at.x() + MARK / 2.0 for _, at in marks)]) + _GAP
         left = beside if beside + width <= box.right() else box.right() - width - 1.0
         place = QRectF(left, middle - metrics.height(), width + 1.0, metrics.height())
