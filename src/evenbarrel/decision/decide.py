@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from weakref import WeakValueDictionary
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.asked import ENDED
@@ -236,10 +237,18 @@ class Decision:
         return jobs_of, tuple(dict.fromkeys(twice))
 
 
+_HELD: WeakValueDictionary[int, Decision] = WeakValueDictionary()
+"""Decisions that somebody holds, by the identity of their appraisal, which they keep alive."""
+
+
 def decide(appraisal: Appraisal, before: Decision | None = None) -> Decision:
     """Return what a choice needs; pure but for the time that the cover may take.
 
+    While somebody holds it, it is the same one: what the screen shows is what is written.
     `before` may be the decision of an earlier state: offers and costs that cannot have changed are
     taken from it. The result is the same without it, only later.
     """
-    return Decision(appraisal, before)
+    found = _HELD.get(id(appraisal))
+    if found is None:
+        found = _HELD[id(appraisal)] = Decision(appraisal, before)
+    return found

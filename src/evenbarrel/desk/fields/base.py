@@ -27,13 +27,13 @@ from PySide6.QtWidgets import (
 
 from evenbarrel.desk.style.plain import Label, set_tip
 from evenbarrel.desk.style.theme import ACCENT, FAINT, PROBLEM, WARNING, colour, faint
-from evenbarrel.entry.shapes import ParsedText
 from evenbarrel.wording.sentences import pages
-from evenbarrel.wording.words.hint import Hint
 from evenbarrel.wording.words.visible import visible_line
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.results import State
+    from evenbarrel.entry.shapes import ParsedText
+    from evenbarrel.wording.words.hint import Hint
 
 
 def role_of(state: State | None) -> QPalette.ColorRole:
@@ -67,12 +67,20 @@ class QuietCombo(QComboBox):
         event.ignore()
 
 
+_SHORT = 10
+"""Letters that every line shows at once."""
+
+
+def _whole(text: str) -> str:
+    return text if len(text) > _SHORT else ""
+
+
 class LineEdit(QLineEdit):
     """A line that leaves undo and redo to the window unless something uncommitted stands in it."""
 
     def __init__(self, text: str = "", parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.textChanged.connect(lambda now: set_tip(self, pages.hidden(now)))
+        self.textChanged.connect(lambda now: set_tip(self, pages.hidden(now) or _whole(now)))
         self.setText(text)
 
     def focusInEvent(self, event: QFocusEvent) -> None:

@@ -12,7 +12,6 @@ from PySide6.QtWidgets import (
     QDialog,
     QFrame,
     QGridLayout,
-    QScrollArea,
     QVBoxLayout,
     QWidget,
 )
@@ -23,7 +22,7 @@ from evenbarrel.desk.fields.simple import ResinField
 from evenbarrel.desk.help.glossary_window import explain_by_f1
 from evenbarrel.desk.help.topics import explain_shape
 from evenbarrel.desk.style.plain import Label, set_tip
-from evenbarrel.desk.style.scrolling import scrolling
+from evenbarrel.desk.style.scrolling import Scrolling
 from evenbarrel.desk.style.theme import GRID, heading
 from evenbarrel.desk.window.session import Session
 from evenbarrel.entry.shapes import Context, Shape, shapes_of
@@ -185,6 +184,7 @@ class Form(QWidget):
                 for widget in (label, field):
                     self._rows.removeWidget(widget)
                 self._place(label, field, self._row_of[name])
+            self.updateGeometry()
             # While sizes are being given Qt tells nobody that the height is another one now.
             QTimer.singleShot(0, self, self._tell_height)
 
@@ -251,7 +251,7 @@ def _groups(shapes: Sequence[Shape]) -> list[str]:
     return [shape.datum.group for shape in shapes]
 
 
-def scrolled(form: QWidget, *above: QWidget) -> QScrollArea:
+def scrolled(form: QWidget, *above: QWidget) -> Scrolling:
     """Return a scroll area that holds a form under what stands `above` it."""
     page = QWidget()
     column = QVBoxLayout(page)
@@ -260,7 +260,7 @@ def scrolled(form: QWidget, *above: QWidget) -> QScrollArea:
     for widget in above:
         column.addWidget(widget)
     column.addWidget(form, 1)
-    return scrolling(page)
+    return Scrolling(page)
 
 
 class FormDialog(QDialog):

@@ -21,6 +21,7 @@ from PySide6.QtWidgets import (
 
 from evenbarrel.desk.fields.base import LineEdit
 from evenbarrel.desk.help.topics import TOPIC, TopicRole
+from evenbarrel.desk.style.buttons import size_window
 from evenbarrel.desk.style.plain import Label, list_item, name_window
 from evenbarrel.desk.style.scrolling import hold
 from evenbarrel.desk.style.theme import GRID, faint, heading
@@ -53,7 +54,7 @@ class GlossaryWindow(QDialog):
         self.search.textChanged.connect(self._search)
         self.list.currentRowChanged.connect(self._show)
         self._search("")
-        self.resize(WIDTH, HEIGHT)
+        size_window(self, WIDTH, HEIGHT)
 
     @property
     def entry(self) -> Entry | None:

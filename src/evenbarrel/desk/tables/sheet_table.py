@@ -62,8 +62,9 @@ _ALIGNMENTS = {
 }
 _MARK_GAP = 6
 _WIDEST = 320
-_NARROWED = 136
-"""How far a column of words gives way in a narrow window; its tip tells the rest."""
+_NARROWED, _LONGEST_HEADING = 136, 208
+"""How far a column of words gives way in a narrow window, but its heading stays whole; the tip of
+a cell tells the rest."""
 _PADDING = 10
 _ROW_AIR = 6
 _SHORT = 12
@@ -218,6 +219,7 @@ class SheetView(QTableView):
         self.setAccessibleName(name)
         self.sheet_model = SheetModel(parent=self)
         self._wanted: tuple[int, ...] = ()
+        self._headings: tuple[int, ...] = ()
         self._spared: int | None = None
         self._fitted: object | None = None
         """What the columns were fitted to."""
@@ -284,6 +286,11 @@ class SheetView(QTableView):
             min(self.columnWidth(column) + _PADDING, _WIDEST)
             for column in range(self.sheet_model.columnCount())
         )
+        header = self.horizontalHeader()
+        self._headings = tuple(
+            min(header.sectionSizeHint(column), _LONGEST_HEADING)
+            for column in range(len(self._wanted))
+        )
         for column in range(len(self._wanted)):
             self.setColumnHidden(column, column < self.sheet_model.naming)
         self._share_out()
@@ -313,14 +320,17 @@ class SheetView(QTableView):
             self.setColumnHidden(self._spared, tight)
             if tight:
                 columns.remove(self._spared)
-        while widest > _NARROWED and sum(min(self._wanted[c], widest) for c in columns) > room:
+        while widest > _NARROWED and sum(self._given(c, widest) for c in columns) > room:
             widest -= GRID
         for column in columns:
-            self.setColumnWidth(column, min(self._wanted[column], widest))
+            self.setColumnWidth(column, self._given(column, widest))
         if columns:
             last = columns[-1]
             free = room - sum(self.columnWidth(column) for column in columns[:-1])
             self.setColumnWidth(last, max(self.columnWidth(last), free))
+
+    def _given(self, column: int, widest: int) -> int:
+        return max(self._headings[column], min(self._wanted[column], widest))
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Open on Enter, copy on Ctrl+C."""

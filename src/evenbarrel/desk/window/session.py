@@ -142,7 +142,8 @@ class Session(QObject):
     @property
     def awaits_first(self) -> bool:
         """Whether a document stands open of which nothing is appraised yet."""
-        return self._begun and self.appraisal is None
+        entered = self.evaluation.jobs or self.evaluation.bids
+        return self.appraisal is None and (self._begun or bool(entered))
 
     @property
     def is_modified(self) -> bool:
@@ -344,7 +345,7 @@ class Session(QObject):
         self._unshown |= differs
         if not self._begun:
             return
-        # Imported here because numpy and pint are slow to load and the first paint does without.
+        # Imported here because numpy is slow to load and the first paint does without.
         from evenbarrel.appraisal.appraise import appraise
 
         evaluation, before = self.evaluation, self.appraisal

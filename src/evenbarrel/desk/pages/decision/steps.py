@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QHBoxLayout, QListWidget, QStackedWidget, QWidget
 from evenbarrel.desk.help.topics import explain
 from evenbarrel.desk.style.filling import Filling
 from evenbarrel.desk.style.plain import list_item
-from evenbarrel.desk.style.scrolling import scrolling
+from evenbarrel.desk.style.scrolling import Scrolling
 from evenbarrel.desk.style.theme import GRID
 
 _AIR = 3 * GRID
@@ -42,8 +42,7 @@ class Steps(Filling):
         explain(widget, key)
         item = list_item(title)
         item.setSizeHint(QSize(0, _ITEM))
-        # It scrolls where the window is lower or narrower than the step.
-        self.stack.addWidget(scrolling(widget))
+        self.stack.addWidget(Scrolling(widget))
         self._widgets.append(widget)
         self.list.addItem(item)
         self._fit()
