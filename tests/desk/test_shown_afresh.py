@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import random
+from collections import Counter
 from collections.abc import Callable, Iterator
+from functools import partial
 from pathlib import Path
 from typing import Any
 
 from pydantic import BaseModel, ValidationError
-from PySide6.QtCore import QModelIndex, Qt
+from PySide6.QtCore import QEvent, QModelIndex, QObject, Qt
 from PySide6.QtWidgets import (
     QAbstractButton,
     QAbstractItemView,
@@ -18,12 +20,14 @@ from PySide6.QtWidgets import (
     QLabel,
     QLineEdit,
     QListView,
+    QScrollBar,
     QTableView,
     QWidget,
 )
 
 from evenbarrel.desk.forms.frozen import FrozenNames
 from evenbarrel.desk.pages.decision.page import DecisionPage
+from evenbarrel.desk.pages.page import PAGES as ALL_PAGES
 from evenbarrel.desk.pages.shots.page import ShotsPage
 from evenbarrel.desk.tables.sheet_table import StateRole
 from evenbarrel.model.changes import copy_of_job, without_job
@@ -226,3 +230,34 @@ def test_what_an_edit_changes_is_painted_and_nothing_else_is_left(
         painted = screen.grabWindow(window.winId()).toImage()
         anew = window.grab().toImage().convertToFormat(painted.format())
         assert painted == anew, turn
+
+
+class Painted(QObject):
+    """Counts how often each widget is painted."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.times: Counter[QObject] = Counter()
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.Paint:
+            self.times[watched] += 1
+        return False
+
+
+def test_what_is_turned_to_is_painted_once(open_desk: Callable[[], Person]) -> None:
+    person, painted = open_desk(), Painted()
+    person.session.open_sample()
+    turns = [partial(person.window.go_to, place) for place in range(len(ALL_PAGES))]
+    for turn in turns:
+        turn()
+        QApplication.processEvents()
+    QApplication.instance().installEventFilter(painted)
+    for turn in turns:
+        painted.times.clear()
+        turn()
+        QApplication.processEvents()
+        assert len(painted.times) > 10
+        twice = [type(one) for one, times in painted.times.items() if times > 1]
+        assert set(twice) <= {QScrollBar}, person.page
+    QApplication.instance().removeEventFilter(painted)
