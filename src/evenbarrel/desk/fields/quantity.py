@@ -185,8 +185,8 @@ class QuantityField(TypedField):
         self.details.setEnabled(quantity is not None)
         has_more = quantity is not None and (quantity.half_width is not None or quantity.note)
         self.details.setText("…*" if has_more else "…")
-        if quantity is not None:
-            set_tip(self.details, pages.details_tip(quantity.half_width, quantity.note))
+        more = quantity and pages.details_tip(quantity.half_width, quantity.note)
+        set_tip(self.details, more or "")
 
     def _open_details(self) -> None:
         self.commit()
