@@ -154,6 +154,15 @@ def test_one_volume_suits_all_jobs_where_no_conflict_is_named(evaluation) -> Non
         assert inside.empty
 
 
+@given(programmes())
+def test_a_scale_has_two_numbers_however_narrow_the_ranges(evaluation) -> None:
+    ask = Ask(appraise(evaluation))
+    picture = ask_bars(ask, ask.programme.asked)
+    places = [place for place, _ in picture.ticks]
+    assert len(places) >= 2
+    assert picture.low <= min(places) < max(places) <= picture.high
+
+
 ends = some.one_of(some.none(), some.floats(0.0, 10.0))
 ranges = some.builds(Range, ends, ends)
 
