@@ -352,6 +352,15 @@ def same_desk(qtbot: Any, _kept_desk: list[Person]) -> Iterator[Person]:
     _leave(person)
 
 
+@pytest.fixture
+def same_session(same_desk: Person) -> Session:
+    """The session of that window with the small programme open, unmodified."""
+    session = same_desk.session
+    session.today = lambda: TODAY
+    session._open(small_programme(), None)
+    return session
+
+
 def _leave(person: Person) -> None:
     """Close what stands open beside the window, and begin anew."""
     window = person.window
