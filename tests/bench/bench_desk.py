@@ -39,19 +39,42 @@ window.show()
 application.processEvents()
 print(time.process_time(), time.process_time())
 """
+# As a person starts it; the loop of events is entered when the window has been painted once.
 _FIRST_PAINT = """
+import os
+import sys
 import time
-from PySide6.QtWidgets import QApplication
-from evenbarrel.app import begin, build
-application = QApplication([])
-session, theme, window = build(application)
-session.open_sample()
-window.show()
-application.processEvents()
-painted = time.process_time()
-begin(session, theme, window)
-application.processEvents()
-print(painted, time.process_time())
+from evenbarrel import app
+from evenbarrel.__main__ import main
+
+build = app.build
+
+
+def watched(application, session):
+    from PySide6.QtCore import QEvent, QEventLoop, QObject
+
+    class Watch(QObject):
+        def eventFilter(self, watched, event):
+            seen.append(event.type() == QEvent.Type.Paint)
+            return False
+
+    built = session, theme, window = build(application, session)
+    seen, watch = [], Watch(window)
+    session.changed.connect(lambda *_: window.page.installEventFilter(watch))
+
+    def loop():
+        painted = time.process_time()
+        while not any(seen):
+            application.processEvents(QEventLoop.ProcessEventsFlag.WaitForMoreEvents)
+        print(painted, time.process_time(), flush=True)
+        os._exit(0)
+
+    type(application).exec = staticmethod(loop)
+    return built
+
+
+app.build = watched
+main(["--sample"])
 """
 
 

@@ -226,7 +226,7 @@ def test_the_picture_draws_each_range_and_their_common_part(sample_appraisal) ->
     # Two that no volume has inside at once: their last row has no bar for it.
     apart = ask_bars(ask, ask.of(("j1", "j5")).asked)
     assert [bar.thin for bar in apart.bars if bar.y == len(ask.jobs) + 0.5] == [False]
-    texts = {shape.text for shape in bars_drawing(apart, 700.0).contents if hasattr(shape, "text")}
+    texts = {shape.text for shape in bars_drawing(apart, 700.0).shapes if hasattr(shape, "text")}
     assert {row.name for row in apart.rows} <= texts
 
 

@@ -162,10 +162,10 @@ def _opened_once() -> Iterator[None]:
             evaluation.kept["appraisal"] = appraise(evaluation)
         return evaluation.kept["appraisal"]
 
-    def decide_once(appraisal: Any) -> Any:
+    def decide_once(appraisal: Any, before: Any = None) -> Any:
         kept = appraisal.evaluation.kept
         if kept.get("appraisal") is not appraisal:
-            return decide(appraisal)
+            return decide(appraisal, before)
         if "decision" not in kept:
             kept["decision"] = decide(appraisal)
         return kept["decision"]

@@ -6,9 +6,17 @@ from collections.abc import Callable, Iterator
 from typing import Any
 
 import pytest
-from PySide6.QtCore import QPoint, QRect, Qt
+from PySide6.QtCore import QPoint, QRect, QSize, Qt
 from PySide6.QtGui import QAccessible, QColor, QPalette
-from PySide6.QtWidgets import QApplication, QDialog, QScrollArea, QTabWidget, QWidget
+from PySide6.QtWidgets import (
+    QAbstractButton,
+    QApplication,
+    QDialog,
+    QLabel,
+    QScrollArea,
+    QTabWidget,
+    QWidget,
+)
 
 from evenbarrel.appraisal.references import ClaimRef
 from evenbarrel.desk.pages.page import PAGES
@@ -26,6 +34,10 @@ from evenbarrel.model.evaluation import Evaluation
 from .person import Person
 
 SMALLEST = (1280, 720)
+LARGE_TEXT = (853, 480)
+"""That window where text is half as large again: Qt enlarges all alike."""
+AIR = 3
+"""What a button may lack of the air round its words [px]."""
 LEGIBLE = 4.5
 """Contrast of text: WCAG 2.2, success criterion 1.4.3, level AA."""
 LEAST_PICTURE = 3.0
@@ -202,6 +214,48 @@ def test_the_sample_fits_the_smallest_window(of_sample: MainWindow) -> None:
             if area.isVisible() and area.horizontalScrollBar().maximum() > 0
         ]
         assert sideways == [], view
+
+
+def test_large_text_leaves_nothing_cut_off(of_sample: MainWindow) -> None:
+    of_sample.resize(*LARGE_TEXT)
+    window, faults = of_sample, {}
+    for view in (*every_view(window), *every_step(window)):
+        settle()
+        assert (window.width(), window.height()) == LARGE_TEXT, view
+        assert not window._drawers[0].isVisible()
+        assert window.body.view.horizontalScrollBar().maximum() == 0, view
+        faults[view] = cut_off(window)
+    assert {view: cut for view, cut in faults.items() if cut} == {}
+    window.resize(1400, 900)
+    assert window._drawers[0].isVisible()
+
+
+def every_step(window: MainWindow) -> Iterator[str]:
+    """Turn to every step of Decision, one after another."""
+    window.open_page("decision")
+    steps = window.page.steps.list
+    for place in range(steps.count()):
+        steps.setCurrentRow(place)
+        QApplication.processEvents()
+        yield f"decision, step {steps.item(place).text()}"
+
+
+def cut_off(window: MainWindow) -> list[str]:
+    """The words of labels and buttons in sight that have less room than they take."""
+    found = []
+    for one in window.findChildren(QWidget):
+        if not isinstance(one, QLabel | QAbstractButton) or not one.text() or one.toolTip():
+            continue
+        if not one.isVisible() or one.window() is not window:
+            continue
+        wanted = one.sizeHint()
+        if isinstance(one, QLabel) and one.wordWrap():
+            wanted = QSize(0, one.heightForWidth(one.width()))
+        elif isinstance(one, QAbstractButton):
+            wanted -= QSize(2 * AIR, 2 * AIR)
+        if one.width() < wanted.width() or one.height() < wanted.height():
+            found.append(one.text())
+    return found
 
 
 def whole_rows(view: Any) -> int:

@@ -320,7 +320,7 @@ def test_a_unit_shows_its_screws_as_a_data_sheet(page: BidsPage, session: Sessio
     assert model.columnCount() == 2
     shown = [row for row in range(model.rowCount()) if not view.isRowHidden(row)]
     assert [model.shapes[row].name for row in shown] == list(PRINTED_FIRST)
-    assert "more data (0 stated)" in page.sheet.fold.text()
+    assert "more (0 stated)" in page.sheet.fold.text()
     page.sheet.fold.click()
     assert not any(view.isRowHidden(row) for row in range(model.rowCount()))
 

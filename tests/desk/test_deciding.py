@@ -389,7 +389,7 @@ def test_every_table_of_the_decision_is_a_model_that_qt_can_read(
     sample: Person, qtmodeltester: Any
 ) -> None:
     page = sample.page
-    page.tabs.setCurrentWidget(page.rules)
+    page.turn_to(page.rules)
     for view in (page.ways.table, page.rules.table, page.confirm.confirmed, page.pins.list.table):
         assert isinstance(view, QAbstractItemView)
         qtmodeltester.check(view.model())

@@ -94,8 +94,10 @@ def test_documentation_names_the_parameters_their_units_and_a_source(function):
 @pytest.mark.parametrize("function", FORMULAS)
 def test_any_float_gives_a_float_without_warning(function):
     for value in (0.0, -1.0, -2.5, 1.0, 1e300, -1e300, np.inf, 1, np.float64(2)):
-        result = function(**_arguments(function, [value] * _number_of_values(function)))
-        assert type(result) is float, value
+        arguments = _arguments(function, [value] * _number_of_values(function))
+        by_place, by_name = function(*arguments.values()), function(**arguments)
+        assert type(by_place) is float, value
+        np.testing.assert_equal(by_place, by_name)
 
 
 ONE_KNOWN_IS_ENOUGH = {"worst_attack"}
@@ -120,7 +122,7 @@ def test_an_array_gives_what_a_loop_of_floats_gives(function, seed, scale):
     draw = np.random.default_rng(seed)
     columns = draw.uniform(0.01, 1.0, (_number_of_values(function), 7)) * scale
     together = function(**_arguments(function, columns))
-    one_by_one = [function(**_arguments(function, map(float, row))) for row in columns.T]
+    one_by_one = [function(*_arguments(function, map(float, row)).values()) for row in columns.T]
     np.testing.assert_allclose(together, one_by_one, rtol=1e-12)
 
 

@@ -1,7 +1,5 @@
 """A printed number: its digits, its unit, where it was printed and how far it may be trusted."""
 
-from __future__ import annotations
-
 from decimal import Decimal
 from typing import Annotated, Literal, Self
 

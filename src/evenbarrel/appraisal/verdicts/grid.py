@@ -34,7 +34,7 @@ from evenbarrel.appraisal.verdicts.states import (
 from evenbarrel.appraisal.verdicts.table import Table
 from evenbarrel.model.limits import CRITERIA, REQUIRED
 from evenbarrel.model.record.decision import Deviation
-from evenbarrel.trade.formula import Array
+from evenbarrel.trade.formula import Array, silently
 
 
 @dataclass(frozen=True)
@@ -78,7 +78,7 @@ class Grid:
         """
         if key not in self._edge_volumes:
             criterion, first = self._of(key).criterion, slice(len(self.barrel_ids))
-            with np.errstate(all="ignore"):
+            with silently():
                 edges = criterion.edges(self.table.inputs).of_rows(first)
             self._edge_volumes[key] = edge_volumes(criterion, edges, self.table)
         return self._edge_volumes[key]

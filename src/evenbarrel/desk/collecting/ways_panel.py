@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QFrame,
     QGridLayout,
@@ -16,10 +17,12 @@ from PySide6.QtWidgets import (
 from evenbarrel.desk.collecting.outgoing import blank_sheet
 from evenbarrel.desk.collecting.ways import WAYS_IN, Way
 from evenbarrel.desk.style.plain import Label
+from evenbarrel.desk.style.scrolling import hold
 from evenbarrel.desk.style.theme import GRID, faint, heading
 from evenbarrel.wording.sentences.asking import proposals as words
 
-_ACROSS = 2
+_ACROSS, _TWO_CARDS = 2, 480
+"""Cards in a row, and the width that they need [px]."""
 
 
 class WaysPanel(QScrollArea):
@@ -35,10 +38,10 @@ class WaysPanel(QScrollArea):
         self.buttons: dict[str, QPushButton] = {}
         told = Label(words.COLLECT_TOLD)
         told.setWordWrap(True)
-        cards = QGridLayout()
+        self._cards = [self._card(way) for way in WAYS_IN]
+        self._grid = cards = QGridLayout()
         cards.setSpacing(GRID)
-        for place, way in enumerate(WAYS_IN):
-            cards.addWidget(self._card(way), place // _ACROSS, place % _ACROSS)
+        self._place_cards(_ACROSS)
         inside = QWidget()
         column = QVBoxLayout(inside)
         column.setContentsMargins(GRID, 0, GRID, GRID)
@@ -48,7 +51,16 @@ class WaysPanel(QScrollArea):
         column.addLayout(cards)
         column.addWidget(self._sending())
         column.addStretch(1)
-        self.setWidget(inside)
+        hold(self, inside)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Put one card below the other where there is no room for two."""
+        super().resizeEvent(event)
+        self._place_cards(_ACROSS if self.viewport().width() >= _TWO_CARDS else 1)
+
+    def _place_cards(self, across: int) -> None:
+        for place, card in enumerate(self._cards):
+            self._grid.addWidget(card, place // across, place % across)
 
     def _card(self, way: Way) -> QFrame:
         button = QPushButton(way.words.button)

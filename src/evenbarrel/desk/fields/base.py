@@ -26,14 +26,14 @@ from PySide6.QtWidgets import (
 )
 
 from evenbarrel.desk.style.plain import Label, set_tip
-from evenbarrel.desk.style.theme import ACCENT, FAINT, PROBLEM, WARNING, faint
-from evenbarrel.entry.shapes import ParsedText
+from evenbarrel.desk.style.theme import ACCENT, FAINT, PROBLEM, WARNING, colour, faint
 from evenbarrel.wording.sentences import pages
-from evenbarrel.wording.words.hint import Hint
 from evenbarrel.wording.words.visible import visible_line
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.results import State
+    from evenbarrel.entry.shapes import ParsedText
+    from evenbarrel.wording.words.hint import Hint
 
 
 def role_of(state: State | None) -> QPalette.ColorRole:
@@ -67,12 +67,20 @@ class QuietCombo(QComboBox):
         event.ignore()
 
 
+_SHORT = 10
+"""Letters that every line shows at once."""
+
+
+def _whole(text: str) -> str:
+    return text if len(text) > _SHORT else ""
+
+
 class LineEdit(QLineEdit):
     """A line that leaves undo and redo to the window unless something uncommitted stands in it."""
 
     def __init__(self, text: str = "", parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.textChanged.connect(lambda now: set_tip(self, pages.hidden(now)))
+        self.textChanged.connect(lambda now: set_tip(self, pages.hidden(now) or _whole(now)))
         self.setText(text)
 
     def focusInEvent(self, event: QFocusEvent) -> None:
@@ -191,7 +199,7 @@ class Field(QWidget):
 
     def show_hint(self, hint: Hint) -> None:
         """Say what the other numbers imply; nothing stands there without words."""
-        self.hint.setForegroundRole(role_of(hint.state))
+        colour(self.hint, role_of(hint.state))
         if hint.text != self.hint.text():
             self.hint.setText(hint.text)
             self.hint.setVisible(bool(hint.text))
@@ -210,7 +218,7 @@ class Field(QWidget):
     def _say(self, text: str, role: QPalette.ColorRole) -> None:
         if text != self.message.text():
             self.message.setText(text)
-        self.message.setForegroundRole(role)
+        colour(self.message, role)
 
 
 class TypedField(Field):

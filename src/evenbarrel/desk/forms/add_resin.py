@@ -14,6 +14,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from evenbarrel.desk.style.buttons import size_window
 from evenbarrel.desk.style.plain import Label, list_item, name_window
 from evenbarrel.desk.style.theme import GRID, faint
 from evenbarrel.desk.window.session import Session
@@ -48,7 +49,7 @@ class TableDialog(QDialog):
     def __init__(self, parent: QWidget | None = None, sought: str = "") -> None:
         super().__init__(parent)
         name_window(self, "Resin table")
-        self.resize(620, 480)
+        size_window(self, 620, 480)
         self.search = QLineEdit()
         self.search.setPlaceholderText("Name or family")
         self.search.setAccessibleName("Search the resin table")

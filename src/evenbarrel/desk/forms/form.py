@@ -6,13 +6,12 @@ from collections.abc import Mapping, Sequence
 from itertools import groupby
 
 from pydantic import BaseModel
-from PySide6.QtCore import QSize, Qt, QTimer, Signal
+from PySide6.QtCore import QEvent, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QPalette, QResizeEvent
 from PySide6.QtWidgets import (
     QDialog,
     QFrame,
     QGridLayout,
-    QScrollArea,
     QVBoxLayout,
     QWidget,
 )
@@ -23,6 +22,7 @@ from evenbarrel.desk.fields.simple import ResinField
 from evenbarrel.desk.help.glossary_window import explain_by_f1
 from evenbarrel.desk.help.topics import explain_shape
 from evenbarrel.desk.style.plain import Label, set_tip
+from evenbarrel.desk.style.scrolling import Scrolling
 from evenbarrel.desk.style.theme import GRID, heading
 from evenbarrel.desk.window.session import Session
 from evenbarrel.entry.shapes import Context, Shape, shapes_of
@@ -72,6 +72,8 @@ class Form(QWidget):
         self._labels: dict[str, Label] = {}
         self._row_of: dict[str, int] = {}
         self._above = False
+        self._narrowest: tuple[int, int] | None = None
+        """What fields take, and what they take with labels beside them [px]; None: not measured."""
         self._drafts: dict[tuple[ThingPath | None, str], tuple[object, object]] = {}
         self._subject: ThingPath | None = None
         self._context = Context()
@@ -145,10 +147,26 @@ class Form(QWidget):
 
     def minimumSizeHint(self) -> QSize:
         """Return the least size, labels standing above their fields."""
-        narrowest = max(field.minimumSizeHint().width() for field in self.fields.values())
-        margins = self._rows.contentsMargins()
-        width = narrowest + margins.left() + margins.right()
-        return QSize(width, super().minimumSizeHint().height())
+        return QSize(self._widths()[0], super().minimumSizeHint().height())
+
+    def event(self, event: QEvent) -> bool:
+        """Measure again where what stands in the form is of another size."""
+        done = super().event(event)
+        if event.type() == QEvent.Type.LayoutRequest:
+            before, self._narrowest = self._narrowest, None
+            if self._widths() != before:
+                self.updateGeometry()
+                self._share_out()
+        return done
+
+    def _widths(self) -> tuple[int, int]:
+        if self._narrowest is None:
+            margins = self._rows.contentsMargins()
+            fields = max(field.minimumSizeHint().width() for field in self.fields.values())
+            least = fields + margins.left() + margins.right()
+            labels = max(label.sizeHint().width() for label in self._labels.values())
+            self._narrowest = least, least + max(_LABEL_WIDTH, labels) + GRID
+        return self._narrowest
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Share out the width again."""
@@ -157,9 +175,7 @@ class Form(QWidget):
 
     def _share_out(self) -> None:
         """Put labels above their fields where there is no room beside them."""
-        widest = max(label.sizeHint().width() for label in self._labels.values())
-        beside = self.minimumSizeHint().width() + max(_LABEL_WIDTH, widest) + GRID
-        above = self.width() < beside
+        above = self.width() < self._widths()[1]
         if above != self._above:
             self._above = above
             self._rows.setColumnMinimumWidth(_LABEL, 0 if above else _LABEL_WIDTH)
@@ -168,6 +184,7 @@ class Form(QWidget):
                 for widget in (label, field):
                     self._rows.removeWidget(widget)
                 self._place(label, field, self._row_of[name])
+            self.updateGeometry()
             # While sizes are being given Qt tells nobody that the height is another one now.
             QTimer.singleShot(0, self, self._tell_height)
 
@@ -234,7 +251,7 @@ def _groups(shapes: Sequence[Shape]) -> list[str]:
     return [shape.datum.group for shape in shapes]
 
 
-def scrolled(form: QWidget, *above: QWidget) -> QScrollArea:
+def scrolled(form: QWidget, *above: QWidget) -> Scrolling:
     """Return a scroll area that holds a form under what stands `above` it."""
     page = QWidget()
     column = QVBoxLayout(page)
@@ -243,12 +260,7 @@ def scrolled(form: QWidget, *above: QWidget) -> QScrollArea:
     for widget in above:
         column.addWidget(widget)
     column.addWidget(form, 1)
-    area = QScrollArea()
-    area.setFrameShape(QFrame.Shape.NoFrame)
-    area.setWidgetResizable(True)
-    area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-    area.setWidget(page)
-    return area
+    return Scrolling(page)
 
 
 class FormDialog(QDialog):

@@ -110,8 +110,8 @@ class SettingsModel(GridModel):
             return f"{draft[0]} ⊗"
         if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.EditRole):
             return self._text(setting, index.column())
-        if role == Qt.ItemDataRole.ToolTipRole and index.column() == NOTE:
-            return self._text(setting, NOTE) or None
+        if role == Qt.ItemDataRole.ToolTipRole and index.column() != VALUE:
+            return self._text(setting, index.column()) or None
         if role == Qt.ItemDataRole.TextAlignmentRole:
             right = index.column() == VALUE
             flag = Qt.AlignmentFlag.AlignRight if right else Qt.AlignmentFlag.AlignLeft

@@ -4,7 +4,18 @@ from __future__ import annotations
 
 from functools import partial
 
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QMenu, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtCore import QSize
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import (
+    QBoxLayout,
+    QFrame,
+    QGridLayout,
+    QHBoxLayout,
+    QMenu,
+    QPushButton,
+    QVBoxLayout,
+    QWidget,
+)
 
 from evenbarrel.desk.style.plain import Label, on_button, set_tip
 from evenbarrel.desk.style.theme import GRID, heading
@@ -13,6 +24,9 @@ from evenbarrel.desk.window.session import Session
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.resources import sample_name
 from evenbarrel.wording.help import first_steps as words
+
+_BESIDE, _IN_A_ROW = 880, 600
+"""What the buttons need beside words of a readable width, and what they need in one row [px]."""
 
 
 class FirstSteps(QFrame):
@@ -51,6 +65,23 @@ class FirstSteps(QFrame):
         self.recent.setEnabled(bool(paths))
         set_tip(self.recent, "" if paths else words.NO_RECENT)
 
+    def minimumSizeHint(self) -> QSize:
+        """Return the least size, the buttons in two columns below the words."""
+        widest = max(button.sizeHint().width() for button in self._steps)
+        return QSize(2 * widest + 4 * GRID, super().minimumSizeHint().height())
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Put the buttons below the words where there is no room beside."""
+        super().resizeEvent(event)
+        direction = QBoxLayout.Direction
+        beside = self.width() >= _BESIDE
+        self._row.setDirection(direction.LeftToRight if beside else direction.TopToBottom)
+        self._place_buttons(len(self._steps) if self.width() >= _IN_A_ROW else 2)
+
+    def _place_buttons(self, across: int) -> None:
+        for place, button in enumerate(self._steps):
+            self._buttons.addWidget(button, place // across, place % across)
+
     def _offer_recent(self) -> None:
         self._menu.clear()
         for path in self._session.recent.paths():
@@ -62,10 +93,14 @@ class FirstSteps(QFrame):
         told.setSpacing(GRID // 2)
         told.addWidget(heading(words.FIRST_TITLE, 1.0))
         told.addWidget(self.words)
-        row = QHBoxLayout(self)
-        row.setContentsMargins(GRID, GRID // 2, GRID, GRID // 2)
-        row.setSpacing(GRID)
-        row.addLayout(told, 1)
-        for button in (self.begin, self.open, self.recent, self.sample):
+        self._steps = (self.begin, self.open, self.recent, self.sample)
+        for button in self._steps:
             button.setAutoDefault(True)
-            row.addWidget(button)
+        self._buttons = QGridLayout()
+        self._buttons.setSpacing(GRID)
+        self._place_buttons(2)
+        self._row = QHBoxLayout(self)
+        self._row.setContentsMargins(GRID, GRID // 2, GRID, GRID // 2)
+        self._row.setSpacing(GRID)
+        self._row.addLayout(told, 1)
+        self._row.addLayout(self._buttons)

@@ -25,6 +25,7 @@ from evenbarrel.desk.forms.decision_forms import date_shape, text_shape
 from evenbarrel.desk.help.glossary_window import explain_by_f1
 from evenbarrel.desk.help.topics import explain
 from evenbarrel.desk.letters.drafts import Draft
+from evenbarrel.desk.style.buttons import size_window
 from evenbarrel.desk.style.plain import Label, name_window, set_tip, to_clipboard
 from evenbarrel.desk.style.theme import GRID, Theme, faint, heading
 from evenbarrel.desk.tables.sheet_table import SheetView
@@ -85,7 +86,7 @@ class LetterWindow(QDialog):
         explain_by_f1(self)
         self._lay_out()
         self._connect()
-        self.resize(WIDTH, HEIGHT)
+        size_window(self, WIDTH, HEIGHT)
         self.show_letter()
         self.words.setFocus()
 

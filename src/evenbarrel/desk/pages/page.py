@@ -33,8 +33,8 @@ class Page(Filling):
     """Carries the ClaimRef of a claim to be shown in full."""
     collecting_wanted = Signal(object)
     """Carries the Wish of what a person wants done of collecting bids, where that is."""
-    room_wanted = Signal(bool)
-    """The page wants the room of the drawers too, or gives it back."""
+    room_wanted = Signal(int)
+    """Carries the width below which the page wants the room of the drawers too [px]."""
     what_if_wanted = Signal()
     """A person wants to try other data."""
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from PySide6.QtCore import QSize
 from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import QDialog, QDialogButtonBox, QPushButton, QWidget
 
@@ -50,6 +51,13 @@ def button_for(action: QAction) -> QPushButton:
         action.toggled.connect(button.setChecked)
     action.enabledChanged.connect(button.setEnabled)
     return button
+
+
+def size_window(window: QDialog, width: int, height: int) -> None:
+    """Give a window its usual size, or that of the window it belongs to where that is less [px]."""
+    parent = window.parentWidget()
+    room = QSize(width, height) if parent is None else parent.window().size()
+    window.resize(room.boundedTo(QSize(width, height)))
 
 
 def close_button(dialog: QDialog) -> QDialogButtonBox:

@@ -1,4 +1,4 @@
-"""A widget that takes the room there is, whatever its words would take."""
+"""What takes the room there is, whatever its words would take."""
 
 from __future__ import annotations
 

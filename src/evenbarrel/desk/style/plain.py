@@ -85,8 +85,8 @@ def tip(text: str) -> str:
     return f'<p style="white-space: pre-wrap">{escape(words)}</p>'
 
 
-def set_tip(thing: QWidget | QAction | QTreeWidgetItem, text: str) -> None:
-    """Give a widget, a step or an item of a tree its tip."""
+def set_tip(thing: QWidget | QAction | QTreeWidgetItem | QListWidgetItem, text: str) -> None:
+    """Give a widget, a step or an item of a tree or list its tip."""
     if isinstance(thing, QTreeWidgetItem):
         thing.setToolTip(0, tip(text))
     else:

@@ -6,10 +6,17 @@ from collections.abc import Sequence
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QApplication, QFrame, QListWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QApplication,
+    QFrame,
+    QListWidget,
+    QSizePolicy,
+    QVBoxLayout,
+    QWidget,
+)
 
 from evenbarrel.desk.fields.base import LineEdit
-from evenbarrel.desk.style.plain import list_item
+from evenbarrel.desk.style.plain import list_item, set_tip
 from evenbarrel.desk.style.theme import GRID, heading
 from evenbarrel.desk.what_if.tried import Tryable, found
 from evenbarrel.wording.sentences.deciding import what_if as words
@@ -39,7 +46,8 @@ class DatumSearch(QWidget):
         # Walked by the arrow keys from the line above it.
         self.list.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
         self.list.setUniformItemSizes(True)
-        self.list.setFixedHeight(rows_high(self.list, _ROWS))
+        self.list.setMinimumHeight(rows_high(self.list, _ROWS))
+        self.list.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
         self.line.textEdited.connect(lambda _: self._list())
         self.list.itemClicked.connect(lambda _: self._choose())
         for widget in (self.line, self.list):
@@ -51,8 +59,9 @@ class DatumSearch(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(GRID // 2)
-        for part in (title, self.line, self.list):
+        for part in (title, self.line):
             column.addWidget(part)
+        column.addWidget(self.list, 1)
 
     def show_known(self, known: Sequence[Tryable]) -> None:
         """Search among these, those that are nearest first."""
@@ -81,7 +90,9 @@ class DatumSearch(QWidget):
         self._listed = fits[:MOST_LISTED]
         self.list.clear()
         for one in self._listed:
-            self.list.addItem(list_item(one.name))
+            item = list_item(one.name)
+            set_tip(item, one.name)
+            self.list.addItem(item)
         more = len(fits) - MOST_LISTED
         if more > 0 or not fits:
             item = list_item(words.more_found(more) if fits else words.NOTHING_FOUND)

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout
 
+from evenbarrel.desk.style.buttons import size_window
 from evenbarrel.desk.style.plain import Label, set_tip
 from evenbarrel.desk.style.theme import ACCENT, GRID, PROBLEM, faint, heading
 from evenbarrel.desk.what_if.datum_search import rows_high
@@ -15,12 +16,12 @@ if TYPE_CHECKING:
     from evenbarrel.desk.what_if.dialog import WhatIf
 
 _SIZE = (1120, 640)
-_TRIED = 3
+_TRIED, _OUTCOME = 3, 100
 
 
 def lay_out(dialog: WhatIf) -> None:
     """Put the parts of the dialog in place: choice, field and trials above, the outcome below."""
-    dialog.resize(*_SIZE)
+    size_window(dialog, *_SIZE)
     told = Label(words.TOLD)
     told.setForegroundRole(ACCENT)
     for label in (told, dialog.title, dialog.entered, dialog.problem, dialog.count):
@@ -46,11 +47,11 @@ def lay_out(dialog: WhatIf) -> None:
     column.setContentsMargins(GRID * 2, GRID * 2, GRID * 2, GRID * 2)
     column.setSpacing(GRID)
     column.addWidget(told)
-    column.addLayout(upper)
+    # Before anything is tried the names have the room; then what it comes to.
+    column.addLayout(upper, 1)
     column.addWidget(dialog.problem)
     column.addWidget(dialog.count)
-    column.addWidget(dialog.changes, 1)
-    column.addStretch()
+    column.addWidget(dialog.changes, _OUTCOME)
     column.addLayout(buttons)
 
 
@@ -71,7 +72,7 @@ def _trial(dialog: WhatIf) -> QVBoxLayout:
     for widget in (dialog.title, dialog.entered):
         column.addWidget(widget)
     column.addLayout(dialog.place)
-    column.addStretch(1)
     column.addLayout(row)
     column.addWidget(dialog.tried)
+    column.addStretch(1)
     return column

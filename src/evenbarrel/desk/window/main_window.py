@@ -19,12 +19,12 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QListWidget,
     QMainWindow,
-    QSplitter,
     QStackedWidget,
     QVBoxLayout,
     QWidget,
 )
 
+from evenbarrel.desk.drawers.folding import PageAndDrawers
 from evenbarrel.desk.fields.base import commit_focused
 from evenbarrel.desk.help.first_steps import FirstSteps
 from evenbarrel.desk.help.guided_look import GuidedLook
@@ -57,7 +57,6 @@ if TYPE_CHECKING:
 WIDTH, HEIGHT = 1400, 900
 _LIST_WIDTH = 112
 _ITEM_HEIGHT = 4 * GRID
-_DRAWER_WIDTH = 288
 _MESSAGE_MS = 12_000
 
 
@@ -99,8 +98,8 @@ class MainWindow(QMainWindow):
             self.collect,
             self.open_what_if,
         )
+        self.body = PageAndDrawers(self.stack, self._menus.drawers)
         self._dropped = DroppedFiles(self)
-        self._dropped.files.connect(self._take_files)
         self.first_steps = FirstSteps(session, self.documents)
         self.look = GuidedLook(session)
         self.what_if: WhatIf | None = None
@@ -114,17 +113,26 @@ class MainWindow(QMainWindow):
 
     @property
     def page(self) -> Page:
-        """The visible page."""
-        return self._pages[self._key()]
+        """The page that is turned to, made when it is first asked for."""
+        entry = PAGES[self.page_list.currentRow()]
+        if entry.key not in self._pages:
+            self._pages[entry.key] = page = entry.make(self._session, self._theme)
+            explain(page, f"place.{entry.key}")
+            page.datum_wanted.connect(self.open_datum)
+            page.claim_wanted.connect(self.open_claim)
+            page.collecting_wanted.connect(self.collect)
+            page.what_if_wanted.connect(self.open_what_if)
+            page.room_wanted.connect(self.body.leave)
+            self._stale[entry.key] = EVERYTHING
+            self.stack.addWidget(page)
+        return self._pages[entry.key]
 
     def set_drawers(self, questions: QWidget, working: QWidget) -> None:
         """Put the two drawers at the right edge; each may have `show_appraisal(appraisal)`."""
         self._drawers = [questions, working]
         for widget, name in ((questions, "questions"), (working, "working")):
             explain(widget, f"place.{name}")
-            self._drawer_area.addWidget(widget)
-        self._drawer_area.setVisible(self._menus.drawers.isChecked())
-        self._body.setSizes([WIDTH - _LIST_WIDTH - _DRAWER_WIDTH, _DRAWER_WIDTH])
+        self.body.add_drawers(questions, working)
         if self._session.appraisal is not None:
             self._show_in_drawers(self._session.appraisal)
 
@@ -237,19 +245,14 @@ class MainWindow(QMainWindow):
             item = list_item(entry.title)
             item.setSizeHint(QSize(0, _ITEM_HEIGHT))
             self.page_list.addItem(item)
-        self._drawer_area = QSplitter(Qt.Orientation.Vertical)
-        self._drawer_area.hide()
-        self._body = QSplitter(Qt.Orientation.Horizontal)
-        self._body.addWidget(self.stack)
-        self._body.addWidget(self._drawer_area)
-        self._body.setStretchFactor(0, 1)
+        told = QVBoxLayout()
+        told.setContentsMargins(0, 0, GRID, 0)
+        for widget in (self.notice, self.first_steps, self.look, self.what_if_strip):
+            told.addWidget(widget)
         right = QVBoxLayout()
         right.setSpacing(0)
-        right.addWidget(self.notice)
-        right.addWidget(self.first_steps)
-        right.addWidget(self.look)
-        right.addWidget(self.what_if_strip)
-        right.addWidget(self._body, 1)
+        right.addLayout(told)
+        right.addWidget(self.body, 1)
         centre = QWidget()
         row = QHBoxLayout(centre)
         row.setContentsMargins(GRID, GRID, 0, 0)
@@ -274,10 +277,10 @@ class MainWindow(QMainWindow):
         self._session.file_changed.connect(self._show_title)
         self._session.refused.connect(self._show_message)
         self.documents.sample_opened.connect(self.offer_look)
+        self._dropped.files.connect(self._take_files)
         self.look.wanted.connect(self._show_step)
         self.look.left.connect(self.enter_page)
         self.first_steps.begin.clicked.connect(self._begin_new)
-        self._menus.drawers.toggled.connect(self._drawer_area.setVisible)
         # Who opens a number wants to see its working.
         self._session.show_working.connect(lambda _: self._menus.drawers.setChecked(True))
         for keys, step in (("Ctrl+PgDown", 1), ("Ctrl+PgUp", -1)):
@@ -321,32 +324,20 @@ class MainWindow(QMainWindow):
         return PAGES[self.page_list.currentRow()].key
 
     def _show_page(self) -> None:
-        entry = PAGES[self.page_list.currentRow()]
-        if entry.key not in self._pages:
-            page = entry.make(self._session, self._theme)
-            explain(page, f"place.{entry.key}")
-            page.datum_wanted.connect(self.open_datum)
-            page.claim_wanted.connect(self.open_claim)
-            page.collecting_wanted.connect(self.collect)
-            page.what_if_wanted.connect(self.open_what_if)
-            page.room_wanted.connect(self._menus.lend_drawers)
-            self._pages[entry.key] = page
-            self._stale[entry.key] = EVERYTHING
-            self.stack.addWidget(page)
-        page = self._pages[entry.key]
+        key = self._key()
+        fresh = key not in self._pages or key in self._stale
         # Before it is seen: what was chosen or changed elsewhere must be what it shows.
-        chosen = self._shown_choice.get(entry.key)
         if self._session.appraisal is not None and (
-            entry.key in self._stale or chosen != self._session.selection.pair
+            fresh or self._shown_choice.get(key) != self._session.selection.pair
         ):
             self._update(self._session.appraisal)
         self._uncover()
 
     def _uncover(self) -> None:
-        """Let the page be seen, unless it still shows another document."""
-        covered, page = self._session.awaits_first, self.page
-        self.stack.setCurrentWidget(self._cover if covered else page)
-        self._menus.show_page_actions(() if covered else page.actions())
+        """Let the page be seen, unless it still shows another document or none."""
+        covered = self._session.awaits_first
+        self.stack.setCurrentWidget(self._cover if covered else self.page)
+        self._menus.show_page_actions(() if covered else self.page.actions())
         self.first_steps.show_page(self._key(), self._session.evaluation)
 
     def _show_waiting(self, busy: bool) -> None:
@@ -363,14 +354,14 @@ class MainWindow(QMainWindow):
             self._stale[key] = self._stale.get(key, Difference()) | difference
         self._update(appraisal)
         self._show_in_drawers(appraisal)
-        self.first_steps.show_page(self._key(), appraisal.evaluation)
+        self._uncover()
         self.standing.setText(pages.standing_line(tuple(appraisal.gates.states.values())))
         self._show_title()
 
     def _update(self, appraisal: Appraisal) -> None:
         """Bring the visible page up to date."""
-        key = self._key()
-        self._pages[key].show_appraisal(appraisal, self._stale.pop(key, Difference()))
+        key, page = self._key(), self.page
+        page.show_appraisal(appraisal, self._stale.pop(key, Difference()))
         self._shown_choice[key] = self._session.selection.pair
 
     def _follow_choice(self) -> None:

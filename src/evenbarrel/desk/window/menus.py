@@ -119,15 +119,6 @@ class Menus:
         self._add(self.edit, "What &if…", what_if, "F8")
         self.edit.addSeparator()
 
-    def lend_drawers(self, wanted: bool) -> None:
-        """Fold the drawers away while a page wants their room; then they are as they were."""
-        if wanted:
-            self._lent = self.drawers.isChecked()
-            self.drawers.setChecked(False)
-        elif self._lent:
-            self._lent = False
-            self.drawers.setChecked(True)
-
     def _build_view(self, pages: Sequence[str], go_to: Callable[[int], None]) -> None:
         menu = self._window.menuBar().addMenu("&View")
         for place, title in enumerate(pages):
@@ -137,7 +128,6 @@ class Menus:
         self.drawers.setShortcut(QKeySequence("F9"))
         self.drawers.setCheckable(True)
         self.drawers.setChecked(True)
-        self._lent = False
         menu.addAction(self.drawers)
         menu.addSeparator()
         palettes = QActionGroup(self._window)
@@ -189,5 +179,8 @@ class Menus:
         buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
         buttons.rejected.connect(dialog.reject)
         column.addWidget(buttons)
+        # What Qt adjusts is at most two thirds of the screen: words would be cut off.
+        width = dialog.sizeHint().width()
+        dialog.resize(width, column.totalHeightForWidth(width))
         dialog.finished.connect(dialog.deleteLater)
         dialog.open()

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from functools import cached_property
+from collections.abc import Callable, Iterator, Sequence
+from functools import cache, cached_property, partial
 
 from reportlab.platypus import Flowable, PageBreak, Spacer, Table
 
@@ -86,17 +86,20 @@ class Front:
         ]
         screening = writer.paragraph(f"{words.SCREENING} {NOT_JUDGED_HERE}", "note")
         head, stand = self._head(), self._standing()
+        groups = standings(appraisal)
+        # The same ones are tried beside what is proposed in full and in short.
+        table_of = cache(partial(_groups_table, appraisal, writer, groups))
         # What the criteria mean is said where every group of barrels has its row all the same.
         below = [*notes[0], *notes[1], screening]
         for chosen in self._chosen():
             above = [*head, *chosen, *stand]
             room = FRAME - height_of(above) - height_of(below) - _SLACK
-            table, whole = _standings(appraisal, writer, room)
+            table, whole = _standings(table_of, len(groups), room)
             if whole:
                 return [*above, *table, *below]
             below = [*notes[0], screening]
             room = FRAME - height_of(above) - height_of(below) - _SLACK
-            table, _ = _standings(appraisal, writer, room)
+            table, _ = _standings(table_of, len(groups), room)
             page = [*above, *table, *below]
             if height_of(page) <= FRAME - _SLACK:
                 break
@@ -182,28 +185,27 @@ def height_of(flowables: Sequence[Flowable]) -> float:
     return height + after
 
 
-def _standings(appraisal: Appraisal, writer: Writer, room: float) -> tuple[list[Flowable], bool]:
-    """Return as many groups of barrels as `room` [pt] holds, and whether these are all.
+def _standings(
+    table_of: Callable[[int], list[Flowable]], most: int, room: float
+) -> tuple[list[Flowable], bool]:
+    """Return as many of `most` groups of barrels as `room` [pt] holds, and whether these are all.
 
-    Where they are not, it is said how many more there are.
+    `table_of` tells so many of them, and how many more there are.
     """
-    groups = standings(appraisal)
-    if not groups:
-        return [writer.paragraph(words.EMPTY["gate"])], True
-    count, shown = len(groups), groups
-    made = _groups_table(appraisal, writer, groups, count)
+    count, made = most, table_of(most)
     while (over := height_of(made) - room) > 0 and count > 1:
         # Several at once where much is over, yet never one too many: few rows are so tall.
-        tall = 3.0 * height_of(made[:1]) / len(shown)
+        tall = 3.0 * height_of(made[:1]) / count
         count = max(1, count - max(1, int(over / tall)))
-        shown = groups[:count]
-        made = _groups_table(appraisal, writer, groups, count)
-    return made, count == len(groups)
+        made = table_of(count)
+    return made, count == most
 
 
 def _groups_table(
     appraisal: Appraisal, writer: Writer, groups: tuple[Standing, ...], count: int
 ) -> list[Flowable]:
+    if not groups:
+        return [writer.paragraph(words.EMPTY["gate"])]
     sheet = standings_sheet(appraisal, groups[:count])
     made: list[Flowable] = [sheet_table(writer, sheet, ROOM, {1: _MOST_NAMES}, whole_width=True)]
     rest = groups[count:]

@@ -19,7 +19,6 @@ class ShotLine:
     low: float
     high: float
     label: str
-    tip: str
     reference: Reference
 
 
@@ -79,7 +78,6 @@ class BarrelTrace:
     lanes: tuple[Lane, ...]
     marks: Sequence[Mark]
     note: str
-    tip: str
     reference: Reference
 
     @property

@@ -118,22 +118,24 @@ def _common(
 
     Lowest and highest volume, 0 and infinity where nothing bounds them.
     """
-    low, high = np.zeros(barrels), np.full(barrels, np.inf)
-    unknown = np.zeros(barrels, dtype=np.bool_)
+    low, high = np.zeros((barrels, 1)), np.full((barrels, 1), np.inf)
+    unknown = np.zeros((barrels, 1), dtype=np.bool_)
     for ends in volumes:
-        for column in columns:
-            lows, highs = (_column(end, column, barrels) for end in ends)
-            unknown |= np.isnan(lows) & np.isnan(highs)
-            low, high = np.fmax(low, lows), np.fmin(high, highs)
-    return (low, high), unknown
+        lows, highs = (_of_columns(end, columns) for end in ends)
+        unknown |= (np.isnan(lows) & np.isnan(highs)).any(axis=1, keepdims=True)
+        low = np.fmax(low, np.fmax.reduce(lows, axis=1, keepdims=True))
+        high = np.fmin(high, np.fmin.reduce(highs, axis=1, keepdims=True))
+    return (low[:, 0], high[:, 0]), unknown[:, 0]
 
 
-def _column(ends: np.ndarray | None, column: int, barrels: int) -> np.ndarray:
-    """Return one column of an end, nan where it bounds nothing; no volume is below none."""
+def _of_columns(ends: np.ndarray | None, columns: tuple[int, ...]) -> np.ndarray:
+    """Return some columns of an end, nan where it bounds nothing; no volume is below none.
+
+    One row stands for all barrels, one column for all jobs, where an end is alike for them.
+    """
     if ends is None:
-        return np.full(barrels, np.nan)
-    # One row stands for all barrels, one column for all jobs, where an end is alike for them.
-    values = np.broadcast_to(ends[:, min(column, ends.shape[1] - 1)], (barrels,))
+        return np.full((1, 1), np.nan)
+    values = ends if ends.shape[1] == 1 else ends[:, columns]
     return np.where(np.isfinite(values), np.maximum(values, 0.0), np.nan)
 
 

@@ -5,11 +5,8 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Collection, Mapping, Sequence
 from datetime import date
+from typing import TYPE_CHECKING
 
-from evenbarrel.appraisal.gate_results import GateState
-from evenbarrel.appraisal.results import Fit, JobResult
-from evenbarrel.model.datum import Datum
-from evenbarrel.model.quantity import Quantity
 from evenbarrel.units import from_si, kind_has, to_si
 from evenbarrel.wording.sentences.cells import state_word
 from evenbarrel.wording.words import labels
@@ -22,6 +19,12 @@ from evenbarrel.wording.words.numbers import (
     with_unit,
 )
 from evenbarrel.wording.words.visible import EXPLAINED, HIDDEN, MOST, marks_of
+
+if TYPE_CHECKING:
+    from evenbarrel.appraisal.gate_results import GateState
+    from evenbarrel.appraisal.results import Fit, JobResult
+    from evenbarrel.model.datum import Datum
+    from evenbarrel.model.quantity import Quantity
 
 OF_UNIT = "Screws and data of the injection unit"
 SHEET, OWN_DATA = "Screws side by side", "The unit's own data"
@@ -298,8 +301,8 @@ def side_by_side(count: int) -> str:
 def folded(count: int, stated: int, is_open: bool) -> str:
     """Return what the button says that folds the data which suppliers rarely print."""
     if is_open:
-        return f"Fold the {count} rarely printed data"
-    return f"Show {count} more data ({stated} stated)"
+        return f"Fold the {count} rarely printed"
+    return f"Show {count} more ({stated} stated)"
 
 
 def programme_line(title: str, buyer: str, site: str, as_of: date | None) -> str:

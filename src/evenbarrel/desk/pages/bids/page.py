@@ -173,7 +173,9 @@ class BidsPage(Page):
         buttons.setSpacing(4)
         steps = [self.ways, self.offer, *map(button_for, self.actions()[:-4])]
         for place, button in enumerate(steps):
-            buttons.addWidget(button, place // 2, place % 2)
+            # The last of an odd number takes both columns.
+            across = 2 if place == len(steps) - 1 and place % 2 == 0 else 1
+            buttons.addWidget(button, place // 2, place % 2, 1, across)
         left = QWidget()
         column = QVBoxLayout(left)
         column.setContentsMargins(0, 0, 0, GRID)

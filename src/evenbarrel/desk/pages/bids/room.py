@@ -12,8 +12,8 @@ from evenbarrel.desk.style.remembered import remember, remembered
 _TREE, _DATA, _SPARED, _PAGE = 264, 400, 300, 680
 """Pixels for the tree, the least for the data and for what an enlarged page spares of it, and what
 shows a sheet of paper in its own size."""
-_SCARCE = 960
-"""Pixels below which data and page have no room beside the window's drawers."""
+_SCARCE, _EVERYTHING = 960, 1 << 20
+"""Pixels below which data and page have no room beside the window's drawers; what no window has."""
 _SHARE, _LEAST, _MOST = 0.58, 0.2, 0.85
 """The page's share of what is free beside the tree: the usual one and its bounds."""
 _NAME = "page_share"
@@ -28,13 +28,13 @@ class Room(QObject):
     the data can spare; what went for it comes back with it.
     """
 
-    wanted = Signal(bool)
-    """The page wants the room of the drawers too, or gives it back."""
+    wanted = Signal(int)
+    """Carries the width below which the page wants the room of the drawers too [px]."""
 
     def __init__(self, tree: QWidget, collecting: CollectingArea, quote: QuoteBeside) -> None:
         super().__init__(collecting)
         self._tree, self._collecting, self._quote = tree, collecting, quote
-        self._was_shown = self._came_narrow = self._borrows = False
+        self._wanted = 0
         self._share = _share_in(remembered(_NAME, str(_SHARE)))
         self.splitter = QSplitter(Qt.Orientation.Horizontal)
         self.splitter.addWidget(collecting)
@@ -57,7 +57,8 @@ class Room(QObject):
         width, panel = self.splitter.width(), self._quote.panel
         beside = not is_large and width - _TREE >= _DATA + _PAGE
         self._tree.setVisible(not is_shown or beside)
-        least = _SPARED if is_large else _DATA
+        scarce = width < _DATA + panel.narrowest
+        least = _SPARED if is_large or scarce else _DATA
         if not self._collecting.offers_in_front:
             least = max(least, self._collecting.minimumSizeHint().width())
         # A proposal that has no room beside a page stands alone until it is taken or put away.
@@ -71,12 +72,10 @@ class Room(QObject):
 
     def _borrow(self, is_shown: bool, is_large: bool) -> None:
         """Ask for the room of the drawers while it is needed, and give it back after."""
-        if is_shown and not self._was_shown:
-            self._came_narrow = self.splitter.width() < _SCARCE
-        self._was_shown = is_shown
-        wanted = is_shown and self.splitter.isVisible() and (is_large or self._came_narrow)
-        if wanted != self._borrows:
-            self._borrows = wanted
+        in_sight = is_shown and self.splitter.isVisible()
+        wanted = (_EVERYTHING if is_large else _SCARCE) if in_sight else 0
+        if wanted != self._wanted:
+            self._wanted = wanted
             self.wanted.emit(wanted)
 
     def _moved(self) -> None:

@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QPushButton,
-    QScrollArea,
     QSplitter,
     QVBoxLayout,
     QWidget,
@@ -21,6 +21,7 @@ from evenbarrel.desk.help.topics import explain
 from evenbarrel.desk.pages.claims.readings_panel import ReadingsPanel
 from evenbarrel.desk.pages.page import Page
 from evenbarrel.desk.style.plain import Label
+from evenbarrel.desk.style.scrolling import Scrolling
 from evenbarrel.desk.style.theme import GRID, Theme, faint, headed, heading
 from evenbarrel.desk.tables.sheet_table import SheetView
 from evenbarrel.desk.tables.wrapped_headings import fit_height, narrow
@@ -38,7 +39,8 @@ if TYPE_CHECKING:
 
 _HEADING_WIDTH = 12
 _SHARES = (160, 320)
-_OFFERS_SEEN = 6
+_OFFERS_SEEN, _FEWER, _LOW = 6, 4, 680
+"""How many offers are seen at most, in a page lower than so many pixels too."""
 
 
 class ClaimPanel(QWidget):
@@ -202,10 +204,7 @@ class ClaimsPage(Page):
 
     def _lay_out(self) -> None:
         # In a low window the claim scrolls, nothing of it is cut off.
-        frame = QScrollArea()
-        frame.setWidget(self.panel)
-        frame.setWidgetResizable(True)
-        frame.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        frame = Scrolling(self.panel, framed=True)
         frame.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.splitter = QSplitter(Qt.Orientation.Vertical)
         self.splitter.addWidget(self.grid)
@@ -238,8 +237,16 @@ class ClaimsPage(Page):
         for widget in (self.words, self.offers, self.splitter):
             widget.setVisible(has_bids)
         self.offers.set_sheet(offers_sheet(appraisal))
-        fit_height(self.offers, _OFFERS_SEEN)
+        self._fit_offers()
         self.grid.set_sheet(narrow(claims_sheet(appraisal), _HEADING_WIDTH))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Leave more of a low page to the chosen claim."""
+        super().resizeEvent(event)
+        self._fit_offers()
+
+    def _fit_offers(self) -> None:
+        fit_height(self.offers, _FEWER if self.height() < _LOW else _OFFERS_SEEN)
 
     def open_claim(self, reference: ClaimRef) -> None:
         """Show a claim in full, the keyboard on what can be done about it."""

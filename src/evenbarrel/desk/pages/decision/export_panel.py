@@ -58,8 +58,6 @@ class ExportPanel(QWidget):
             button.clicked.connect(lambda _, export=export: self._start(export))
             self.buttons[export.ending] = button
             row.addWidget(button)
-            if export.with_workings is not None:
-                row.addWidget(self.workings)
         row.addStretch(1)
         letters = QHBoxLayout()
         title = Label("Letter with the open questions t&o")
@@ -73,6 +71,7 @@ class ExportPanel(QWidget):
         column.setContentsMargins(GRID, GRID, GRID, GRID)
         column.setSpacing(GRID)
         column.addLayout(row)
+        column.addWidget(self.workings)
         column.addLayout(letters)
         column.addWidget(told)
         column.addWidget(self.notice)

@@ -16,12 +16,17 @@ from evenbarrel.desk.style.theme import GRID, Theme, faint
 from evenbarrel.desk.tables.sheet_table import SheetView
 from evenbarrel.wording.sheets.sheet import Sheet
 
+_ROWS_SEEN = 5
+"""As high as so many rows, heading and scroll bar among them, a table is at least."""
+
 
 def rows_view(theme: Theme, name: str) -> SheetView:
     """Return a table in which whole rows are chosen, one or several."""
     view = SheetView(theme, name)
     view.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
     view.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
+    row = view.verticalHeader().defaultSectionSize()
+    view.setMinimumHeight(row * _ROWS_SEEN)
     return view
 
 

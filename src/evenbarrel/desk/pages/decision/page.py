@@ -39,8 +39,10 @@ from evenbarrel.desk.pages.decision.steps import Steps
 from evenbarrel.desk.pages.decision.ways_panel import WaysPanel
 from evenbarrel.desk.pages.page import Page
 from evenbarrel.desk.style.plain import Label
+from evenbarrel.desk.style.scrolling import Scrolling
 from evenbarrel.desk.style.theme import ACCENT, GRID, WARNING, Theme, faint, heading
 from evenbarrel.desk.tables.sheet_table import ReferenceRole, SheetView
+from evenbarrel.desk.tables.wrapped_headings import height_of_rows
 from evenbarrel.desk.window.exports import EXPORTS, AskPath, Export
 from evenbarrel.desk.window.session import Session
 from evenbarrel.entry import settings
@@ -58,6 +60,9 @@ if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
 
 _SHARES = (300, 400)
+_ROWS_SEEN, _LEAST_TAB = 6, 304
+"""How high the table of the gates is at least, in rows with the heading, and what stands below it
+[px]."""
 _PROGRAMME = 2
 """The column that gives way in a narrow window: the counts beside it say as much."""
 
@@ -120,6 +125,7 @@ class DecisionPage(Page):
         gate = SheetView(theme, "Gate on fit")
         gate.setSelectionBehavior(SheetView.SelectionBehavior.SelectRows)
         gate.spare(_PROGRAMME)
+        gate.setMinimumHeight(_ROWS_SEEN * gate.verticalHeader().defaultSectionSize())
         gate.opened.connect(session.show_working)
         gate.clicked.connect(self._clicked)
         gate.selectionModel().currentRowChanged.connect(lambda *_: self._choose_barrel())
@@ -171,6 +177,7 @@ class DecisionPage(Page):
     def _gate_step(self) -> QWidget:
         """Return the table of the gates, and below it in tabs what they hang on."""
         self.tabs = QTabWidget()
+        self._tab_of: dict[QWidget, Scrolling] = {}
         self.tabs.setDocumentMode(True)
         self.tabs.setAccessibleName("What a decision stands on")
         self.tabs.tabBar().setAccessibleName("What a decision stands on")
@@ -184,13 +191,16 @@ class DecisionPage(Page):
             (self.half_widths, "Half-widths", "place.half_widths"),
             (self.cautions, "Cautions", "place.cautions"),
         ):
-            self.tabs.addTab(widget, title)
+            self._tab_of[widget] = Scrolling(widget)
+            self.tabs.addTab(self._tab_of[widget], title)
             explain(widget, key)
+        self.tabs.setMinimumHeight(_LEAST_TAB)
         self.splitter = QSplitter(Qt.Orientation.Vertical)
         self.splitter.addWidget(self.gate)
         self.splitter.addWidget(self.tabs)
         self.splitter.setChildrenCollapsible(False)
         self.splitter.setSizes(list(_SHARES))
+        # The table grows up to its last row, what it hangs on takes the rest.
         for place, share in enumerate(_SHARES):
             self.splitter.setStretchFactor(place, share)
         not_judged = faint(Label(decision.NOT_JUDGED))
@@ -224,14 +234,14 @@ class DecisionPage(Page):
         self._unshown = set(self._parts)
         if difference.whole:
             # Once for a document: how high they are says how high the tabs must be at least.
-            tabs = (self.tabs.widget(place) for place in range(self.tabs.count()))
-            self._show((self.gate_step, *tabs))
+            self._show((self.gate_step, *self._tab_of))
         self._show_in_sight()
 
     def _show_in_sight(self) -> None:
         """Bring what is turned to up to date: the rest follows when it is."""
         step = self.steps.current()
-        self._show((step, self.tabs.currentWidget()) if step is self.gate_step else (step,))
+        shown = [widget for widget, tab in self._tab_of.items() if tab is self.tabs.currentWidget()]
+        self._show((step, *shown) if step is self.gate_step else (step,))
 
     def _show(self, parts: Iterable[QWidget | None]) -> None:
         """Bring those of the parts up to date that are not."""
@@ -263,7 +273,7 @@ class DecisionPage(Page):
         if shown.barrel in self._barrels:
             row = self._barrels.index(shown.barrel)
             self.gate.setCurrentIndex(self.gate.sheet_model.index(row, 0))
-            self.tabs.setCurrentWidget(self.ways)
+            self.turn_to(self.ways)
             self._session.show_working.emit(shown)
 
     def _show_gate(self, appraisal: Appraisal) -> None:
@@ -271,6 +281,7 @@ class DecisionPage(Page):
         # The order follows the gates: the barrel stays chosen wherever its row went.
         self._barrels, kept = (), self._barrel
         self.gate.set_sheet(sheet)
+        self.gate.setMaximumHeight(max(self.gate.minimumHeight(), height_of_rows(self.gate)))
         self.gate.setVisible(bool(appraisal.barrels))
         self._barrels = tuple(r.barrel for r in sheet.row_references if isinstance(r, GateRef))
         states = appraisal.gates.states
@@ -303,7 +314,7 @@ class DecisionPage(Page):
     def _clicked(self, index: QModelIndex) -> None:
         """A click on what opens no working shows what the barrel waits for."""
         if index.data(ReferenceRole) is None:
-            self.tabs.setCurrentWidget(self.ways)
+            self.turn_to(self.ways)
 
     def _go(self, reference: Reference | Place) -> None:
         """Go to where a reason of a gate can be answered."""
@@ -329,10 +340,9 @@ class DecisionPage(Page):
     def turn_to(self, widget: QWidget) -> None:
         """Show the step, and below the gate the tab, that holds a widget."""
         self.steps.turn_to(widget)
-        for place in range(self.tabs.count()):
-            tab = self.tabs.widget(place)
-            if tab is not None and (tab is widget or tab.isAncestorOf(widget)):
-                self.tabs.setCurrentIndex(place)
+        for tab in self._tab_of.values():
+            if tab.isAncestorOf(widget):
+                self.tabs.setCurrentWidget(tab)
 
     def _go_to_limit(self, limit: LimitRef) -> None:
         if limit.resin is not None:

@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
 
 from evenbarrel.appraisal.trials import gates_decided
 from evenbarrel.desk.pages.decision.list_panel import ListPanel, told
+from evenbarrel.desk.style.buttons import size_window
 from evenbarrel.desk.style.plain import Label, list_item, name_window
 from evenbarrel.desk.style.theme import GRID, Theme
 from evenbarrel.desk.window.session import Session
@@ -47,7 +48,7 @@ class PinDialog(QDialog):
         self._session, self._appraisal, self._jobs = session, appraisal, jobs
         name_window(self, f"Run {jobs_name(appraisal, jobs)} only on")
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        self.resize(*_SIZE)
+        size_window(self, *_SIZE)
         self.barrels = QListWidget()
         self.barrels.setAccessibleName("Barrels that run it")
         pinned = [one for job in jobs for one in pins_of(appraisal, job)]

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from evenbarrel.appraisal.references import CriterionRef
 
 Refused = Literal[True] | None
-_CHOICE_LENGTH = 12
+_CHOICE_LENGTH = 8
 _ALL: dict[str | None, str] = {None: "all"}
 
 

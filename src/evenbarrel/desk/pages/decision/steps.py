@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QSize, Signal
 from PySide6.QtGui import QPalette
-from PySide6.QtWidgets import QHBoxLayout, QListWidget, QScrollArea, QStackedWidget, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QListWidget, QStackedWidget, QWidget
 
 from evenbarrel.desk.help.topics import explain
 from evenbarrel.desk.style.filling import Filling
 from evenbarrel.desk.style.plain import list_item
+from evenbarrel.desk.style.scrolling import Scrolling
 from evenbarrel.desk.style.theme import GRID
 
 _AIR = 3 * GRID
@@ -41,7 +42,7 @@ class Steps(Filling):
         explain(widget, key)
         item = list_item(title)
         item.setSizeHint(QSize(0, _ITEM))
-        self.stack.addWidget(_scrolled(widget))
+        self.stack.addWidget(Scrolling(widget))
         self._widgets.append(widget)
         self.list.addItem(item)
         self._fit()
@@ -74,13 +75,3 @@ class Steps(Filling):
         if place >= 0:
             self.stack.setCurrentIndex(place)
             self.turned.emit(self.current())
-
-
-def _scrolled(widget: QWidget) -> QScrollArea:
-    """Return a place for a step that scrolls where the window is lower or narrower than it."""
-    area = QScrollArea()
-    area.setWidgetResizable(True)
-    area.setFrameShape(QScrollArea.Shape.NoFrame)
-    area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-    area.setWidget(widget)
-    return area

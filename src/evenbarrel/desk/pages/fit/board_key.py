@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from itertools import zip_longest
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt
+from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
@@ -21,6 +22,7 @@ _SYMBOL = 26.0
 _BETWEEN = 20.0
 _MOST_LINES = 3
 _WIDTHS_KEPT = 16
+_MOST_MEASURED = 400
 _MANY_JOBS = 12
 """Of more their names are looked up; the rows of the board need the height."""
 
@@ -39,8 +41,9 @@ class _Flowing(QWidget):
         super().__init__(parent)
         self._theme = theme
         self._texts: tuple[str, ...] = ()
-        self._places: dict[tuple[int, str], tuple[tuple[Entry, QPointF], ...]] = {}
-        """Where entries have their place, by width and font: asked for again and again."""
+        self._places: dict[int, tuple[tuple[Entry, QPointF], ...]] = {}
+        """Where entries have their place, by width: asked for again and again."""
+        self._widths: dict[str, float] = {}
         theme.changed.connect(self.update)
         policy = QSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
         policy.setHeightForWidth(True)
@@ -59,25 +62,52 @@ class _Flowing(QWidget):
 
         Where some have none, the last is of the words that count them.
         """
-        entries, key = self.entries(), (width, self.font().key())
+        entries = self.entries()
         texts = tuple(text for text, _ in entries)
         if texts != self._texts or len(self._places) > _WIDTHS_KEPT:
             self._texts, self._places = texts, {}
-        if key not in self._places:
-            self._places[key] = self._placed(entries, width)
-        return self._places[key]
+        if width not in self._places:
+            self._places[width] = self._placed(entries, width)
+        return self._places[width]
 
     def _placed(self, entries: tuple[Entry, ...], width: int) -> tuple[tuple[Entry, QPointF], ...]:
-        measure = QFontMetricsF(self.font()).horizontalAdvance
-        wide = [_SYMBOL + measure(text) for text, _ in entries]
+        wide = [self._width(text) for text, _ in entries]
         for count in range(len(entries), 0, -1):
             left = len(entries) - count
             first = (*entries[:count], *([(more_of(left), _no_symbol)] if left else []))
-            rest = [_SYMBOL + measure(more_of(left))] if left else []
+            rest = [self._width(more_of(left))] if left else []
             places = _flow([*wide[:count], *rest], width)
             if places[-1].y() < self.most_lines() * _LINE:
                 return tuple(zip(first, places, strict=True))
         return ()
+
+    def _width(self, text: str) -> float:
+        """Return how wide an entry is with its symbol; measured once for each text."""
+        if text not in self._widths:
+            if len(self._widths) >= _MOST_MEASURED:
+                self._widths.clear()
+            self._widths[text] = _SYMBOL + QFontMetricsF(self.font()).horizontalAdvance(text)
+        return self._widths[text]
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Measure all anew in another font."""
+        if event.type() == QEvent.Type.FontChange:
+            self._widths, self._places = {}, {}
+        super().changeEvent(event)
+
+    def show_others(self, before: tuple[tuple[Entry, QPointF], ...]) -> None:
+        """Paint anew what is other than was shown `before`.
+
+        Room is asked for only where another height is needed: all round would be laid out anew.
+        """
+        if self.heightForWidth(self.width()) != self.height():
+            self.updateGeometry()
+        after = self.shown(self.width())
+        for one, other in zip_longest(before, after):
+            (was, stood), (now, stands) = one or other, other or one
+            if one is None or other is None or (was[0], stood) != (now[0], stands):
+                for text, at in ((was[0], stood), (now[0], stands)):
+                    self.update(_box(at, self._width(text)).toAlignedRect())
 
     def heightForWidth(self, width: int) -> int:
         """Return the height of the lines, at most three of them."""
@@ -100,11 +130,18 @@ class _Flowing(QWidget):
         painter, colours = QPainter(self), self._theme.colours
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         for (text, symbol), at in self.shown(self.width()):
+            if not event.rect().intersects(_box(at, self._width(text)).toAlignedRect()):
+                continue
             symbol(painter, at + QPointF(_SYMBOL / 2.0 - 2.0, 0.0))
             painter.setPen(QColor(colours.text))
             box = QRectF(at.x() + _SYMBOL, at.y() - _LINE / 2.0, self.width(), _LINE)
             draw_words(painter, box, Qt.AlignmentFlag.AlignVCenter, text)
         painter.end()
+
+
+def _box(at: QPointF, width: float) -> QRectF:
+    """Return the box of an entry so wide whose left middle is there."""
+    return QRectF(at.x(), at.y() - _LINE / 2.0, width + 1.0, _LINE)
 
 
 def _flow(wide: Sequence[float], width: int) -> tuple[QPointF, ...]:
@@ -133,11 +170,10 @@ class JobKey(_Flowing):
         """Show these jobs."""
         if jobs == self._jobs:
             return
-        self._jobs = jobs
+        before, self._jobs = self.shown(self.width()), jobs
         self.setAccessibleName(visible_line("; ".join(f"{job.number} {job.name}" for job in jobs)))
         set_tip(self, "\n".join(f"{job.number}  {job.name}  {job.shot}" for job in jobs))
-        self.updateGeometry()
-        self.update()
+        self.show_others(before)
 
     def entries(self) -> tuple[Entry, ...]:
         """Return a badge, name and shot for each job."""

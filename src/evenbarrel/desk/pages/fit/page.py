@@ -39,8 +39,8 @@ if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
 
 SCALES: tuple[tuple[ScaleKey, str], ...] = (
-    ("volume_log", "Shot volume, logarithmic"),
-    ("volume", "Shot volume, even"),
+    ("volume_log", "Volume, logarithmic"),
+    ("volume", "Volume, even"),
     ("share", "Share of swept volume"),
     ("diameters", "Screw diameters"),
     ("mass", "Grams in a resin"),
@@ -97,6 +97,7 @@ class FitPage(Page):
         self._lay_out()
         self._explain()
         self._connect()
+        self._show_pin()
 
     def _bar(self) -> QWidget:
         """Return the row of choices above the board."""
@@ -265,6 +266,9 @@ class FitPage(Page):
         """Draw the board, and what is open below it."""
         appraisal = self._shown()
         self.resin.setVisible(SCALES[self.scale.currentIndex()][0] == "mass")
+        for combo in (self.scale, self.resin, self.order, self.shown):
+            # In a narrow window a long choice is cut.
+            set_tip(combo, combo.currentText())
         if appraisal is None or not (appraisal.barrels and appraisal.jobs):
             return
         only = self._filters[max(0, self.shown.currentIndex())]

@@ -25,7 +25,7 @@ from evenbarrel.desk.forms.form import Form, FormDialog, context_of, scrolled
 from evenbarrel.desk.forms.grid_note import GridNote
 from evenbarrel.desk.pages.page import Page
 from evenbarrel.desk.pages.shots.resin_panel import ResinPanel
-from evenbarrel.desk.style.buttons import button_for, close_button, page_action
+from evenbarrel.desk.style.buttons import button_for, close_button, page_action, size_window
 from evenbarrel.desk.style.plain import Label, name_window, on_button, set_tip
 from evenbarrel.desk.style.theme import GRID, Theme, heading
 from evenbarrel.desk.window.session import Session
@@ -75,7 +75,7 @@ class ProgrammeDialog(FormDialog):
         self.form = Form(Evaluation)
         super().__init__(session, (self.form,), parent)
         name_window(self, "Programme")
-        self.resize(560, 300)
+        size_window(self, 560, 300)
         buttons = close_button(self)
         column = QVBoxLayout(self)
         column.addWidget(self.form)
@@ -143,8 +143,10 @@ class ShotsPage(Page):
             self._both.setOrientation(way)
             self._both.setSizes(list(_TABLE_AND_FORM))
         self.empty.setVisible(not has_jobs)
-        self.about.setVisible(not has_jobs and not has_resins)
-        self.about.show_thing(evaluation, edits.ProgrammePath(), context_of(evaluation))
+        asks_about = not has_jobs and not has_resins
+        self.about.setVisible(asks_about)
+        if asks_about:
+            self.about.show_thing(evaluation, edits.ProgrammePath(), context_of(evaluation))
         for action in (self.duplicate_job, self.remove_job):
             action.setEnabled(has_jobs)
         if has_jobs and self._session.selection.job is None:

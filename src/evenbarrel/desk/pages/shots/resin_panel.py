@@ -22,7 +22,7 @@ from evenbarrel.desk.fields.base import QuietCombo
 from evenbarrel.desk.forms.add_resin import ask_for_resin, told_windows
 from evenbarrel.desk.forms.form import Form, FormDialog, context_of, scrolled
 from evenbarrel.desk.pages.shots.route_effects import ROUTES, RouteEffects
-from evenbarrel.desk.style.buttons import close_button
+from evenbarrel.desk.style.buttons import close_button, size_window
 from evenbarrel.desk.style.plain import Label, name_window, set_tip
 from evenbarrel.desk.style.theme import GRID, faint, heading
 from evenbarrel.desk.window.session import Session
@@ -51,7 +51,7 @@ class ResinDialog(FormDialog):
         self.form = Form(Resin)
         super().__init__(session, (self.factors, self.form), parent)
         self._resin = resin
-        self.resize(760, 640)
+        size_window(self, 760, 640)
         both = QWidget()
         # Only as high as its rows: what is left of the height goes below all of them.
         self.factors.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
