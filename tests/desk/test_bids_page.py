@@ -23,15 +23,29 @@ from evenbarrel.wording.sentences import hints
 from evenbarrel.wording.words.hint import Hint
 
 from .conftest import quantity, small_programme
+from .person import Person
 
 CONTROL_SHIFT = Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.ShiftModifier
 UNIT = ("bids", "n", "units", "u1")
 
 
 @pytest.fixture
+def session(same_session: Session) -> Session:
+    """A session that holds the small programme, appraised and unmodified."""
+    return same_session
+
+
+@pytest.fixture
+def window(same_desk: Person, session: Session) -> MainWindow:
+    """The window on it."""
+    return same_desk.window
+
+
+@pytest.fixture
 def page(window: MainWindow) -> BidsPage:
     window.go_to(1)
     found: BidsPage = window.page
+    found.sheet.fold.setChecked(False)
     return found
 
 
