@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from pydantic import BaseModel
 
-from evenbarrel.appraisal.results import State
+from evenbarrel.appraisal.results import ClaimState, State
 from evenbarrel.model.cost import Cost
 from evenbarrel.model.datum import data_of
 from evenbarrel.model.evaluation import Evaluation
@@ -30,6 +30,14 @@ CLAIM_STATES: Mapping[str, str] = {
     "contradicts": "contradicts",
     "not_stated": "not stated",
 }
+
+CLAIM_COUNTS: Mapping[ClaimState, str] = {
+    "agrees": "agreed",
+    "query": "queried",
+    "contradicts": "contradicted",
+    "not_stated": "not stated",
+}
+"""Said after how many there are of a state, be it one."""
 
 STATE_OF_CLAIM: Mapping[str, State] = {
     "agrees": "inside",

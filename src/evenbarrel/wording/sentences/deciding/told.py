@@ -73,4 +73,4 @@ def safety_line(appraisal: Appraisal) -> str:
     if len(told) < len(pairs):
         told.append(f"{len(pairs) - len(told)} more pairs")
     which = "Which, and why, stands" if len(told) > _MOST_PAIRS else "Why stands"
-    return f"Safety: never on one machine: {'; '.join(told)}. {which} under Gate, Cautions."
+    return f"Safety, never on one machine: {'; '.join(told)}. {which} under Gate, Cautions."
