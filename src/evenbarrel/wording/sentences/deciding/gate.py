@@ -62,14 +62,14 @@ def sole_stop_line(stop: SoleStop) -> str:
 
 
 def gate_words(gate: Gate, appraisal: Appraisal) -> str:
-    """Return a gate with its counts: "shut as the only machine: 2 of 8 jobs"."""
+    """Return a gate with its counts: "shut as the only machine by 2 of 8 jobs"."""
     if gate.state is None:
         return labels.GATES[None]
     of_all = len(gate.jobs) == len(appraisal.jobs)
     words = labels.GATES[gate.state]
     if gate.state == "shut":
         only = " as the only machine" if of_all else ""
-        words += f"{only}: {_of_jobs(gate, gate.reasons)}"
+        words += f"{only} by {_of_jobs(gate, gate.reasons)}"
     elif gate.state == "waits":
         words += f": {', '.join(_waits_for(gate))}"
     unknown = ", ".join(_not_known(gate))
