@@ -242,6 +242,14 @@ def test_whatever_is_edited_says_what_an_appraisal_from_nothing_says(
     assert said(kept) == said(anew)
 
 
+def test_a_rate_by_mass_follows_the_factor_of_its_resin(sample_evaluation: Evaluation) -> None:
+    by_mass = put(
+        sample_evaluation, (*BARREL, "injection_rate"), Quantity(magnitude="120", unit="g/s")
+    )
+    changed = other_factor(by_mass)
+    assert said(appraise(changed, appraise(by_mass))) == said(appraise(changed))
+
+
 def test_claims_hang_on_no_other_limit(
     sample_evaluation: Evaluation, sample_appraisal: Appraisal
 ) -> None:
