@@ -23,7 +23,7 @@ from evenbarrel.wording.pictures.ruler_tips import mark_tip
 from evenbarrel.wording.pictures.scales import Scale
 from evenbarrel.wording.pictures.traces import BarrelTrace
 from evenbarrel.wording.sentences.cells import state_word
-from evenbarrel.wording.sentences.deciding.gate import BEST_FIRST, gate_words
+from evenbarrel.wording.sentences.deciding.gate import best_first, gate_words
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.names import barrel_name, full_name, job_name
@@ -241,14 +241,14 @@ def arranged(
     appraisal: Appraisal, order: Order, only: Filter, pinned: Sequence[str] = ()
 ) -> tuple[str, ...]:
     """Return the ids of the barrels to show: the pinned ones first, each group in its order."""
-    names = [barrel.id for barrel in appraisal.barrels if _is_shown(appraisal, barrel.id, only)]
-    if order == "gate":
-        names.sort(key=lambda name: _standing(appraisal, name))
-    elif order == "margin":
+    as_filed = tuple(barrel.id for barrel in appraisal.barrels)
+    of_all = best_first(appraisal) if order == "gate" else as_filed
+    names = [name for name in of_all if _is_shown(appraisal, name, only)]
+    if order == "margin":
         names.sort(key=lambda name: -_least_margin(appraisal, name))
     elif order == "supplier":
         names.sort(key=lambda name: appraisal.barrel(name).supplier.casefold())
-    kept = [name for name in pinned if any(b.id == name for b in appraisal.barrels)]
+    kept = [name for name in pinned if name in as_filed]
     return (*kept, *(name for name in names if name not in kept))
 
 
@@ -259,12 +259,6 @@ def _is_shown(appraisal: Appraisal, name: str, only: Filter) -> bool:
     if only.not_shut and appraisal.gates.states[name] == "shut":
         return False
     return only.job is None or "outside" not in appraisal.grid.states_of(name, (only.job,))
-
-
-def _standing(appraisal: Appraisal, name: str) -> tuple[int, int]:
-    """Return where a barrel stands in the order by gate, the best first, then by state."""
-    gate, state = appraisal.gates.states[name], appraisal.barrel_states[name]
-    return BEST_FIRST.index(gate), -SEVERITY.index(state)
 
 
 def _least_margin(appraisal: Appraisal, name: str) -> float:
