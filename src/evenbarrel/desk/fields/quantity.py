@@ -90,9 +90,7 @@ class QuantityField(TypedField):
         self.line.setAlignment(Qt.AlignmentFlag.AlignRight)
         self.unit: QuietCombo | None = None
         self._add_unit()
-        self.provenance = Provenance(self.label, self._row, self.commit)
-        place = self.provenance.place
-        place.clicked.connect(lambda _=False: self.place_wanted.emit(place.place))
+        self.provenance = Provenance(self.label, self._row, self.commit, self.place_wanted.emit)
         self.details = QToolButton()
         self.details.setText("…")
         self.details.setAccessibleName(f"{self.label}: half-width and note")
@@ -224,9 +222,7 @@ class MoneyField(TypedField):
         self.currency.setPlaceholderText(self.context.currency)
         self.currency.editingFinished.connect(self.commit)
         self._row.addWidget(self.currency)
-        self.provenance = Provenance(self.label, self._row, self.commit)
-        place = self.provenance.place
-        place.clicked.connect(lambda _=False: self.place_wanted.emit(place.place))
+        self.provenance = Provenance(self.label, self._row, self.commit, self.place_wanted.emit)
         # A currency may be typed beside the amount.
         self.currency.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
 
