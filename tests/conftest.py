@@ -56,7 +56,7 @@ def sample_appraisal(sample_evaluation: Evaluation) -> Appraisal:
     return appraise(sample_evaluation)
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def unsigned() -> Callable[[Evaluation], Evaluation]:
     """Takes the proposal and the signatures from an evaluation."""
     return without_record
