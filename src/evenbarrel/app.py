@@ -6,7 +6,7 @@ import builtins
 import gc
 import os
 import sys
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -17,40 +17,6 @@ if TYPE_CHECKING:
     from evenbarrel.desk.style.theme import Theme
     from evenbarrel.desk.window.main_window import MainWindow
     from evenbarrel.desk.window.session import Session
-
-_BEFORE_QT = (
-    "model.changes",
-    "model.states.difference",
-    "storage.autosave",
-    "storage.file_names",
-    "storage.personal.fault_log",
-    "storage.personal.recent",
-    "wording.help.first_steps",
-    "wording.help.glossary",
-    "wording.help.guided_look",
-    "wording.sentences.asking.proposals",
-    "wording.sentences.deciding.what_if",
-    "wording.sentences.differences",
-    "wording.sentences.pages",
-    "wording.words.names",
-)
-"""What the first paint takes besides the desk."""
-
-_WITH_THE_APPRAISAL = (
-    "appraisal.appraise",
-    "entry.answers",
-    "entry.pick",
-    "storage.resin_table",
-    "wording.sentences.asking.listing",
-    "wording.sentences.asking.quote",
-    "wording.sentences.blocks",
-    "wording.sentences.resins",
-    "wording.sheets.sheet",
-)
-"""What the first page and the drawers take besides."""
-
-_OWN_IMPORT = builtins.__import__
-"""Python's own, as long as PySide6 is not loaded."""
 
 _PICTURES_AFTER_MS = 200
 """By then the first appraisal is painted, and nobody has turned to a picture yet."""
@@ -69,7 +35,7 @@ def run(path: Path | None, sample: bool) -> int:
     if not has_screen():
         sys.stderr.write(_NO_SCREEN)
         return 2
-    _load_before_qt()
+    _load_qt()
     from PySide6.QtCore import QTimer
     from PySide6.QtWidgets import QApplication
 
@@ -107,27 +73,18 @@ def run(path: Path | None, sample: bool) -> int:
     return code
 
 
-def _load_before_qt() -> None:
-    """Load what needs no Qt, and look for nothing to free before `begin` has ended.
+def _load_qt() -> None:
+    """Load Qt, and look for nothing to free before `begin` has ended.
 
     All that is made meanwhile stays; to look through it takes half of a bare window's start.
     """
     gc.disable()
-    _load(_BEFORE_QT)
+    own = builtins.__import__
+    import PySide6.QtWidgets  # noqa: F401
 
-
-def _load(names: Sequence[str]) -> None:
-    """Load modules that use no Qt by Python's own import.
-
-    PySide6 puts one in its place that reads the text of every module, to find out whether it uses
-    PySide6: for what comes with the first appraisal that takes a quarter of a bare window's start.
-    """
-    in_place, builtins.__import__ = builtins.__import__, _OWN_IMPORT
-    try:
-        for name in names:
-            import_module(f"evenbarrel.{name}")
-    finally:
-        builtins.__import__ = in_place
+    # PySide6 puts an import of its own there, which reads the text of every module that comes after
+    # it, for names of methods that nothing here uses. That takes half of a bare window's start too.
+    builtins.__import__ = own
 
 
 def build(
@@ -155,7 +112,6 @@ def begin(session: Session, theme: Theme, window: MainWindow) -> None:
     """Give the shown window its drawers, appraise for the first time, and load what plots need."""
     from PySide6.QtCore import QTimer
 
-    _load(_WITH_THE_APPRAISAL)
     from evenbarrel.desk.window.navigation import add_drawers
 
     try:

@@ -15,7 +15,7 @@ from pydantic import ValidationError
 from tests.test_random_programmes import values
 
 from evenbarrel.appraisal.appraise import Appraisal, appraise
-from evenbarrel.appraisal.verdicts import assessments
+from evenbarrel.appraisal.verdicts import assessment, assessments
 from evenbarrel.entry.shapes import shapes_of
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.base import Frozen
@@ -52,6 +52,12 @@ def other_factor(evaluation: Evaluation) -> Evaluation:
     return put(evaluation, path, Quantity(magnitude="1.05", unit="g/cm3"))
 
 
+def resin_that_explains(evaluation: Evaluation) -> Evaluation:
+    """No barrel names it, and a mass that its own resin does not explain was rated in it."""
+    path = ("resins", "pc", "output_factors", "trade_table")
+    return put(evaluation, path, Quantity(magnitude="1.05", unit="g/cm3"))
+
+
 def other_limit(evaluation: Evaluation) -> Evaluation:
     return put(evaluation, ("limits", "force_agreement"), 0.5)
 
@@ -61,7 +67,15 @@ def fewer_barrels(evaluation: Evaluation) -> Evaluation:
 
 
 @pytest.mark.parametrize(
-    "change", [corrected_volume, other_shot, other_factor, other_limit, fewer_barrels]
+    "change",
+    [
+        corrected_volume,
+        other_shot,
+        other_factor,
+        resin_that_explains,
+        other_limit,
+        fewer_barrels,
+    ],
 )
 def test_the_result_is_the_same_with_and_without_what_was_before(
     change: Callable[[Evaluation], Evaluation],
@@ -247,6 +261,7 @@ def test_the_share_done_grows_and_what_hears_it_can_stop_the_work(
 ) -> None:
     evaluation = sample_evaluation
     monkeypatch.setattr(assessments, "CELLS_TOGETHER", 1)
+    monkeypatch.setattr(assessment, "FEW", 0)
     told: list[float] = []
     assert said(appraise(evaluation, report=told.append)) == said(sample_appraisal)
     assert told == sorted(told)

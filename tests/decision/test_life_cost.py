@@ -9,6 +9,7 @@ import pytest
 
 from evenbarrel.decision.amount import SUM, Amount
 from evenbarrel.trade.ownership import cost as formulas
+from evenbarrel.wording.sentences.deciding.choice import copies_line
 
 YEARS, RATE = 10, 0.07
 
@@ -164,3 +165,16 @@ def test_an_unstated_recovery_takes_the_worst_of_the_others(decided, make_bid):
     lost = decision.costs.programme.seconds_lost
     assert lost[1, 0] == lost[0, 0] > 0.0
     assert decision.cost["ca"].parts["time_lost"].standing == "ours"
+
+
+def test_why_more_than_one_machine_is_needed_is_told(sample_decision, decided, make_bid):
+    # PVC and POM: their hours would go on one machine.
+    assert copies_line(sample_decision) == (
+        "More than one machine is needed for jobs that must never meet on one "
+        "(Valve body, two cavities with Sprinkler gear set, 12 cavities)."
+    )
+    long = {"annual_quantity": None, "hours_per_year": {"magnitude": "5000", "unit": "h"}}
+    assert copies_line(decided(make_bid("b"), jobs=[long])) == ""
+    assert copies_line(decided(make_bid("b"), jobs=[long, long])) == (
+        "More than one machine is needed for more hours than one has."
+    )

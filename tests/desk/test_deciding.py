@@ -112,13 +112,13 @@ def test_a_rule_is_accepted_for_all_cells_of_a_barrel_in_one_step(sample: Person
     assert rules.isVisible()
     assert [row[0] for row in rows(rules.table)] == ["Brastivel, Unit 604 A"] * 6
     assert rules.consequence.text().startswith(
-        "All that are shown: 6 cells of 1 barrel in 6 jobs. Accepted: no gate changes. "
-        "Refused: 1 gate changes: Brastivel, Unit 604 A, waits to shut"
+        "All that are shown: 6 cells of 1 barrel in 6 jobs. If accepted, no gate changes. "
+        "If refused, 1 gate changes: Brastivel, Unit 604 A, waits to shut"
     )
     # The stroke waits as well: both are decided in one step.
     sample.pick(rules.criterion, "all")
     sample.page.rules.criterion.activated.emit(0)
-    assert "Accepted: 1 gate changes: Brastivel, Unit 604 A, waits to no objection" in (
+    assert "If accepted, 1 gate changes: Brastivel, Unit 604 A, waits to no objection" in (
         rules.consequence.text()
     )
     press(sample, rules.accept)
@@ -279,7 +279,7 @@ def tick(person: Person, dialog: PinDialog, barrel: str) -> None:
 def test_a_programme_that_needs_two_machines_pins_its_jobs(sample: Person) -> None:
     opened = sample.session.evaluation
     choose_barrel(sample, "Unit 572 A")
-    assert "shut as the only machine: 2 of 8 jobs" in sample.page.ways.words.text()
+    assert "shut as the only machine by 2 of 8 jobs" in sample.page.ways.words.text()
     sample.click_tab(sample.page.tabs, "Pins")
     panel = sample.page.pins
     for job in ("Valve body, two cavities", "Filter housing, two cavities"):

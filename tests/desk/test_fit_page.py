@@ -72,7 +72,7 @@ def dialog_of(widget: QWidget) -> AskDialog:
 def test_words_come_first_and_tell_physics_from_rules(page: FitPage) -> None:
     assert page.words.text().startswith(
         "No objection to 2 of 14 barrels, most room first: Quillomar, Model 18 1.75 (near an edge "
-        "in 5 of 8 jobs); Brastivel, Unit 604 B (near an edge in 6 of 8 jobs). Not assessed of "
+        "in 5 of 8 jobs); Brastivel, Unit 604 B (near an edge in 6 of 8 jobs). Not assessed for "
         "them, in 9 cells: "
     )
     cells = page.rules.words.text()

@@ -310,7 +310,7 @@ def test_a_rule_of_thumb_waits_and_physics_shuts() -> None:
     physics = Case(jobs=({}, SMALL, LARGE))
     assert physics.gate() == ("shut", {("outside", "capacity"), ("outside", "rate")})
     words = gate_words(physics.appraisal.gate("b0"), physics.appraisal)
-    assert words.startswith("shut as the only machine: 1 of 3 jobs")
+    assert words.startswith("shut as the only machine by 1 of 3 jobs")
 
 
 @pytest.mark.parametrize(

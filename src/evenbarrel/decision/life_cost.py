@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -98,6 +98,14 @@ class LifeCosts:
         """
         found = copies_needed(self.load(row, jobs))
         return max(1, len(jobs) if found is None else found)
+
+    def kept_apart(self, cost: LifeCost) -> bool:
+        """Say whether its jobs need so many machines only as some must never meet on one."""
+        row = next(row for row, c in self._places if c.id == cost.barrel)
+        column = self.basis.appraisal.grid.column
+        load = self.load(row, [column(job) for job in cost.jobs])
+        together = copies_needed(replace(load, pairs=())) if load.pairs else None
+        return together is not None and together < cost.copies
 
     def load(self, row: int, jobs: Sequence[int]) -> Load:
         """Return some jobs as a load for copies of a candidate."""

@@ -226,7 +226,7 @@ def _rated_speeds(rows: Sequence[Row]) -> Ends:
     return carried(speeds, widths)
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False, repr=False)
 class BarrelInputs:
     """All that depends on the barrel, each an array of shape (readings, 1)."""
 

@@ -36,7 +36,7 @@ from evenbarrel.trade.packages import Degree
 from evenbarrel.trade.wear_corrosion import degree_of
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False, repr=False)
 class SizeInputs:
     """How much of the barrel a shot takes, and the window of its share."""
 
@@ -52,7 +52,7 @@ class SizeInputs:
     shot_mass_tolerance: Interval
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False, repr=False)
 class PlasticisingInputs:
     """How long the melt stays, and how soon it must be ready."""
 
@@ -67,7 +67,7 @@ class PlasticisingInputs:
     peripheral_speed_soft: Interval
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False, repr=False)
 class FillingInputs:
     """The pressure and rate that filling asks for."""
 
@@ -79,7 +79,7 @@ class FillingInputs:
     estimate_exponent: Interval
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False, repr=False)
 class AttackInputs:
     """The degrees by which the resin wears and corrodes."""
 
@@ -89,7 +89,7 @@ class AttackInputs:
     corrosive_soft: Interval
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False, repr=False)
 class GeometryInputs:
     """What the resin wants of a screw."""
 
@@ -103,7 +103,7 @@ class GeometryInputs:
     rings_soft: Interval
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False, repr=False)
 class LimitInputs:
     """The evaluation's own limits, one for all shots."""
 
@@ -120,7 +120,7 @@ class LimitInputs:
     ring_share_soft: Interval
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False, repr=False)
 class JobInputs(
     SizeInputs, PlasticisingInputs, FillingInputs, AttackInputs, GeometryInputs, LimitInputs
 ):

@@ -28,6 +28,9 @@ from evenbarrel.trade.formula import Array, silently
 
 Scalar = TypeVar("Scalar", bound=np.generic)
 Places = NDArray[np.int32]
+FEW = 5_000
+"""Cells of a criterion of which calls cost more than their numbers: bounded in one evaluation."""
+
 Ends = tuple[Array | None, Array | None]
 """The lowest and the highest; None where nothing bounds it."""
 
@@ -221,8 +224,10 @@ def assess(criteria: Sequence[Criterion], table: Table) -> tuple[Assessment, ...
     noted = [_Noted(table.inputs) for _ in criteria]
     pairs = list(zip(criteria, noted, strict=True))
     shape = (len(table.rows), len(table.columns))
+    few = shape[0] * shape[1] <= FEW
     with silently():
-        raw = _together([bounded(one.value, one.monotonic_in, read) for one, read in pairs], shape)
+        values = [bounded(one.value, one.monotonic_in, read, at_once=few) for one, read in pairs]
+        raw = _together(values, shape)
         edges = [one.edges(cast(CriterionInputs, read)) for one, read in pairs]
         cells = _cells(criteria, table, raw, edges)
     several = table.several

@@ -126,6 +126,10 @@ class Assessments:
         now, then = (one.disputed.get(key) for one in (table, self._table))
         return now is then or (now is not None and then is not None and np.array_equal(now, then))
 
+    def whole_of(self, key: str) -> Assessment | None:
+        """Return a criterion in full over all barrels; None where they are too many to be kept."""
+        return self._whole[CRITERIA.index(key)] if self._whole else None
+
     def of_barrel(self, row: int) -> InFull:
         """Return every criterion of the barrel in that row in full."""
         if self._whole:

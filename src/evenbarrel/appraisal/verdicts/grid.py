@@ -76,6 +76,9 @@ class Grid:
 
         Each the lowest and the highest, over (barrels, shots); None where nothing bounds them.
         """
+        whole = self.assessments.whole_of(key)
+        if whole is not None:
+            return whole.shot_volumes, whole.comfort_volumes
         if key not in self._edge_volumes:
             criterion, first = self._of(key).criterion, slice(len(self.barrel_ids))
             with silently():

@@ -154,14 +154,11 @@ class Field(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(1)
-        self.hint = faint(Label())
-        self.hint.setForegroundRole(ACCENT)
-        self.hint.setAccessibleName(f"{label}: implied by the other numbers")
-        self.hint.setWordWrap(True)
-        self.hint.hide()
+        self.hint: Label | None = None
+        """Made with the first words: few fields ever have any."""
+        self._column = column
         column.addLayout(self._row)
         column.addWidget(self.message)
-        column.addWidget(self.hint)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
 
     @property
@@ -199,6 +196,13 @@ class Field(QWidget):
 
     def show_hint(self, hint: Hint) -> None:
         """Say what the other numbers imply; nothing stands there without words."""
+        if self.hint is None:
+            if not hint.text:
+                return
+            self.hint = faint(Label())
+            self.hint.setAccessibleName(f"{self.label}: implied by the other numbers")
+            self.hint.setWordWrap(True)
+            self._column.addWidget(self.hint)
         colour(self.hint, role_of(hint.state))
         if hint.text != self.hint.text():
             self.hint.setText(hint.text)

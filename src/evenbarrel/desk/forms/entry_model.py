@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from PySide6.QtCore import QModelIndex, Qt, Signal
 from PySide6.QtGui import QColor
@@ -20,6 +20,7 @@ from evenbarrel.desk.style.plain import for_people
 from evenbarrel.desk.style.state_marks import mark_icon
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.desk.tables.sheet_table import Index
+from evenbarrel.entry.block import Column, Place, Rows, read_block
 from evenbarrel.entry.meant import unit_shared
 from evenbarrel.entry.shapes import Context, Shape, read, written
 from evenbarrel.model.datum_path import free_id
@@ -27,9 +28,6 @@ from evenbarrel.model.quantity import Quantity
 from evenbarrel.wording.sentences import blocks, pages
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.numbers import in_system, unit_text
-
-if TYPE_CHECKING:
-    from evenbarrel.entry.block import Rows
 
 ShapeRole = Qt.ItemDataRole.UserRole + 3
 """The Shape of an entered cell, None for a computed one."""
@@ -316,9 +314,6 @@ class EntryModel(GridModel):
 
     def put_rows(self, rows: Rows, top: int, left: int, named: bool) -> str:
         """Put a block in from that cell on; return what was taken and what was not, in words."""
-        # Loaded with the first block: a page is shown without one.
-        from evenbarrel.entry.block import Column, Place, read_block
-
         thing, datum = (left, top) if self._across else (top, left)
         columns = [
             Column(one.datum.label, one, one.name in self._shared, self._unit(one))

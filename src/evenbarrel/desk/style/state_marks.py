@@ -55,7 +55,13 @@ def _draw(
 
 
 @lru_cache(maxsize=256)
-def _stamp(state: str, colours: Colours, ratio: float, by_rule: bool, ground: str) -> QPixmap:
+def mark_picture(
+    state: str, colours: Colours, ratio: float, by_rule: bool = False, ground: str = ""
+) -> QPixmap:
+    """Return a mark of the usual size as a picture to be stamped.
+
+    With a `ground` it stands on a disc of that colour, which clears what lies below it.
+    """
     # Room of a pixel on every side, for the soft edge.
     size = MARK_SIZE + 2.0
     pixmap = QPixmap(round(size * ratio), round(size * ratio))
@@ -73,24 +79,19 @@ def _stamp(state: str, colours: Colours, ratio: float, by_rule: bool, ground: st
     return pixmap
 
 
-def stamp_mark(
-    painter: QPainter,
-    middle: QPointF,
-    state: str,
-    colours: Colours,
-    *,
-    by_rule: bool = False,
-    ground: str = "",
-) -> None:
-    """Draw a mark of the usual size round a point from a picture of it: for many marks at once.
+def stamp(painter: QPainter, middle: QPointF, picture: QPixmap) -> None:
+    """Draw a picture of a mark round a point, on whole pixels, where it is sharpest."""
+    ratio, half = picture.devicePixelRatio(), MARK_SIZE / 2.0 + 1.0
+    left, top = round((middle.x() - half) * ratio), round((middle.y() - half) * ratio)
+    painter.drawPixmap(QPointF(left / ratio, top / ratio), picture)
 
-    With a `ground` it stands on a disc of that colour, which clears what lies below it.
-    """
-    ratio, half = painter.device().devicePixelRatioF(), MARK_SIZE / 2.0 + 1.0
-    pixmap = _stamp(state, colours, ratio, by_rule, ground)
-    # On whole pixels, where the picture is sharpest.
-    corner = QPointF(round((middle.x() - half) * ratio), round((middle.y() - half) * ratio))
-    painter.drawPixmap(corner / ratio, pixmap)
+
+def stamp_mark(
+    painter: QPainter, middle: QPointF, state: str, colours: Colours, *, by_rule: bool = False
+) -> None:
+    """Draw a mark of the usual size round a point from a picture of it: for many marks at once."""
+    ratio = painter.device().devicePixelRatioF()
+    stamp(painter, middle, mark_picture(state, colours, ratio, by_rule))
 
 
 @lru_cache(maxsize=64)

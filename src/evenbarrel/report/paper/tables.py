@@ -112,14 +112,19 @@ def column_widths(
 ) -> list[float]:
     """Return the width of each column [pt], together at most `room`.
 
-    Where all fits on one line each column takes what it needs; else each keeps its longest word,
-    the rest shared by the square root of what is wanted: a long text starves no names beside it.
+    Where all fits on one line each column takes what it needs, headings on two if need be; else
+    each keeps its longest word, the rest shared by the square root of what is wanted: a long text
+    starves no names beside it.
     """
-    least, wanted = [], []
+    least, wanted, titled = [], [], []
     for place, heading in enumerate(sheet.headings):
         words, lines = _needs(writer, heading, [row[place] for row in sheet.rows])
         least.append(words)
         wanted.append(max(words, min(lines, most.get(place, lines))))
+        title = writer.width(writer.line(heading.title), "heading") + 2 * PADDING + _SLACK
+        titled.append(max(wanted[-1], title))
+    if sum(titled) <= room:
+        return titled
     if sum(wanted) <= room:
         return wanted
     if sum(least) >= room:

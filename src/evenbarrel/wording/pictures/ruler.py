@@ -8,12 +8,11 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from evenbarrel.appraisal.appraise import Appraisal
-from evenbarrel.appraisal.references import CriterionRef, ShotRef, VolumeRef
+from evenbarrel.appraisal.references import ShotRef, VolumeRef
 from evenbarrel.appraisal.results import (
     SEVERITY,
     BarrelResult,
     JobResult,
-    ShotResult,
 )
 from evenbarrel.model.datum import si_of
 from evenbarrel.model.limits import CRITERIA
@@ -197,6 +196,7 @@ def _marks(
 ) -> Iterator[Mark]:
     grid = appraisal.grid
     row = grid.row(barrel.id)
+    full = grid.in_full(row)
     states, bindings = grid.state[row].tolist(), grid.binding[row].tolist()
     # What size alone would make of each cell: a mark that is worse than its lane is named.
     by_size = np.min([grid.verdicts[place].state[row] for place in SIZE], axis=0).tolist()
@@ -204,7 +204,11 @@ def _marks(
         for job in lane.jobs:
             column = grid.column(job)
             binding = bindings[column]
-            shot = _counting_shot(appraisal, row, column, binding)
+            shot = appraisal.jobs[column].nominal
+            if binding >= 0:
+                # The end of the job's shots that counts for what binds.
+                counts = int(full.assessments[binding].chosen[full.row, column])
+                shot = grid.table.columns[counts].shot or shot
             if shot is None or shot.volume is None:
                 continue
             key = CRITERIA[binding] if binding >= 0 else ""
@@ -219,18 +223,8 @@ def _marks(
                 y=lane.y,
                 state=SEVERITY[states[column]],
                 name=CRITERION_WORDS[key].short if worse else "",
-                reference=CriterionRef(barrel.id, job, key or "capacity"),
+                key=key or "capacity",
             )
-
-
-def _counting_shot(appraisal: Appraisal, row: int, column: int, binding: int) -> ShotResult | None:
-    """Return the end of a job's shots that counts for what binds in a cell."""
-    nominal = appraisal.jobs[column].nominal
-    if binding < 0:
-        return nominal
-    full = appraisal.grid.in_full(row)
-    shot = int(full.assessments[binding].chosen[full.row, column])
-    return appraisal.grid.table.columns[shot].shot or nominal
 
 
 def _shot_lines(

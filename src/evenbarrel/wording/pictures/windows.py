@@ -118,25 +118,18 @@ def _common(
 
     Lowest and highest volume, 0 and infinity where nothing bounds them.
     """
-    low, high = np.zeros((barrels, 1)), np.full((barrels, 1), np.inf)
-    unknown = np.zeros((barrels, 1), dtype=np.bool_)
-    for ends in volumes:
-        lows, highs = (_of_columns(end, columns) for end in ends)
-        unknown |= (np.isnan(lows) & np.isnan(highs)).any(axis=1, keepdims=True)
-        low = np.fmax(low, np.fmax.reduce(lows, axis=1, keepdims=True))
-        high = np.fmin(high, np.fmin.reduce(highs, axis=1, keepdims=True))
-    return (low[:, 0], high[:, 0]), unknown[:, 0]
-
-
-def _of_columns(ends: np.ndarray | None, columns: tuple[int, ...]) -> np.ndarray:
-    """Return some columns of an end, nan where it bounds nothing; no volume is below none.
-
-    One row stands for all barrels, one column for all jobs, where an end is alike for them.
-    """
-    if ends is None:
-        return np.full((1, 1), np.nan)
-    values = ends if ends.shape[1] == 1 else ends[:, columns]
-    return np.where(np.isfinite(values), np.maximum(values, 0.0), np.nan)
+    lows, highs = (np.full((barrels, len(volumes), len(columns)), np.nan) for _ in range(2))
+    for place, ends in enumerate(volumes):
+        for into, end in zip((lows, highs), ends, strict=True):
+            if end is not None:
+                # One row stands for all barrels, one column for all jobs, where it is alike.
+                into[:, place] = end if end.shape[1] == 1 else end[:, columns]
+    bounded = np.isfinite(lows), np.isfinite(highs)
+    unknown = ~(bounded[0] | bounded[1]).all(axis=(1, 2))
+    # No volume is below none.
+    low = np.max(lows, axis=(1, 2), where=bounded[0], initial=0.0)
+    high = np.maximum(np.min(highs, axis=(1, 2), where=bounded[1], initial=np.inf), 0.0)
+    return (low, high), unknown
 
 
 def _ranges(low: np.ndarray, high: np.ndarray, applies: np.ndarray) -> list[VolumeRange | None]:

@@ -14,6 +14,7 @@ from evenbarrel.wording.sentences.asking.listing import said, standing_line
 from evenbarrel.wording.sentences.asking.questions import question_text
 from evenbarrel.wording.sentences.claim_words import cause_words, claim_numbers
 from evenbarrel.wording.sentences.deciding.trials import decided_by, way_word
+from evenbarrel.wording.sentences.pages import counted
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS
@@ -99,8 +100,8 @@ def words_first(appraisal: Appraisal) -> str:
     explained = sum(
         claim.cause is not None for barrel in appraisal.barrels for claim in barrel.claims
     )
-    return (
-        f"Of {sum(counts.values())} claims {counts['agrees']} agree, {counts['query']} are "
-        f"queries, {counts['contradicts']} contradict, {counts['not_stated']} are not stated. "
-        f"One slip would explain {explained} of them; nothing is corrected without you."
-    )
+    told = ", ".join(f"{counts[state]} {words}" for state, words in labels.CLAIM_COUNTS.items())
+    kept = "nothing is corrected without you."
+    slips = f"One slip each would explain {explained} of them; {kept}"
+    more = slips if explained else kept.capitalize()
+    return f"{counted(counts.total(), 'claim')}: {told}. {more}"

@@ -85,7 +85,7 @@ def who_fits(appraisal: Appraisal) -> str:
     keys = {key for gate in gates for key in gate.open_criteria}
     labels = [criterion_label(key).lower() for key in CRITERIA if key in keys]
     cells = counted(sum(gate.open_cells for gate in gates), "cell")
-    unknown = f" Not assessed of them, in {cells}: {few_of(labels)}." if labels else ""
+    unknown = f" Not assessed for them, in {cells}: {few_of(labels)}." if labels else ""
     told = f"No objection to {len(free)} of {counted(len(states), 'barrel')}{order}: "
     return f"{told}{'; '.join(named)}.{unknown}"
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from evenbarrel.appraisal.results import State
+from evenbarrel.appraisal.results import SEVERITY, State
 from evenbarrel.decision.asking.ask import Ask, Asked, Together
 from evenbarrel.decision.asking.ranges import Range
 from evenbarrel.decision.asking.sizes import Size
@@ -62,7 +62,7 @@ def _row(name: str, asked: Asked, units: DisplayUnits) -> tuple[Cell, ...]:
         _number(asked.plasticising, "mass_rate", units),
         _number(asked.plasticising_as_rated, "mass_rate", units),
         Cell(rounded(asked.length_ratio, 2), asked.length_ratio),
-        Cell(", ".join(labels.choice(package) for package in asked.packages) or "none"),
+        Cell("; ".join(labels.choice(package) for package in asked.packages) or "none"),
     )
 
 
@@ -135,7 +135,7 @@ def sizes_sheet(ask: Ask, sizes: tuple[Size, ...]) -> Sheet:
     rows = []
     for size in sizes:
         states = list(size.states.values())
-        worst = next((s for s in labels.STATES if s in states), None)
+        worst = next((s for s in SEVERITY if s in states), None)
         rows.append(
             (
                 _number(size.diameter, "length", units),

@@ -15,7 +15,7 @@ from evenbarrel.model.offers.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.resin import OutputFactors, Resin
 
 if TYPE_CHECKING:
-    from evenbarrel.appraisal.results import State
+    from evenbarrel.appraisal.results import ClaimState, State
 
 STATES: Mapping[State, str] = {
     "inside": "inside",
@@ -33,6 +33,14 @@ CLAIM_STATES: Mapping[str, str] = {
     "contradicts": "contradicts",
     "not_stated": "not stated",
 }
+
+CLAIM_COUNTS: Mapping[ClaimState, str] = {
+    "agrees": "agreed",
+    "query": "queried",
+    "contradicts": "contradicted",
+    "not_stated": "not stated",
+}
+"""Said after how many there are of a state, be it one."""
 
 STATE_OF_CLAIM: Mapping[str, State] = {
     "agrees": "inside",

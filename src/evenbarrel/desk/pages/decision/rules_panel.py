@@ -157,9 +157,9 @@ class RulesPanel(QWidget):
             self.consequence.setText("")
             return
         chosen = "Chosen" if chosen_rows(self.table) else "All that are shown"
-        text = f"{chosen}: {trials.cells_line(cells)}. Accepted: {self._gates(cells, None)}."
+        text = f"{chosen}: {trials.cells_line(cells)}. If accepted, {self._gates(cells, None)}."
         if self.refuse.isEnabled():
-            text += f" Refused: {self._gates(cells, True)}."
+            text += f" If refused, {self._gates(cells, True)}."
         self.consequence.setText(text)
 
     def _gates(self, cells: tuple[CriterionRef, ...], refused: Refused) -> str:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from itertools import zip_longest
+from math import ceil
 
 from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPaintEvent, QPen, QPixmap
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from evenbarrel.desk.pages.fit.board_header import paint_badge
@@ -44,7 +45,9 @@ class _Flowing(QWidget):
         self._places: dict[int, tuple[tuple[Entry, QPointF], ...]] = {}
         """Where entries have their place, by width: asked for again and again."""
         self._widths: dict[str, float] = {}
-        theme.changed.connect(self.update)
+        self._pictures: dict[tuple[int, str, float], QPixmap] = {}
+        """Entries as they are drawn, by place, text and pixels of the screen to one of ours."""
+        theme.changed.connect(self._other_colours)
         policy = QSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
         policy.setHeightForWidth(True)
         self.setSizePolicy(policy)
@@ -86,14 +89,21 @@ class _Flowing(QWidget):
         if text not in self._widths:
             if len(self._widths) >= _MOST_MEASURED:
                 self._widths.clear()
-            self._widths[text] = _SYMBOL + QFontMetricsF(self.font()).horizontalAdvance(text)
+            words = QFontMetricsF(self.font()).horizontalAdvance(text)
+            self._widths[text] = float(ceil(_SYMBOL + words))
         return self._widths[text]
 
     def changeEvent(self, event: QEvent) -> None:
-        """Measure all anew in another font."""
+        """Measure and draw all anew in another font, draw all anew in other colours."""
         if event.type() == QEvent.Type.FontChange:
             self._widths, self._places = {}, {}
+        if event.type() in (QEvent.Type.FontChange, QEvent.Type.PaletteChange):
+            self._pictures = {}
         super().changeEvent(event)
+
+    def _other_colours(self) -> None:
+        self._pictures = {}
+        self.update()
 
     def show_others(self, before: tuple[tuple[Entry, QPointF], ...]) -> None:
         """Paint anew what is other than was shown `before`.
@@ -126,17 +136,41 @@ class _Flowing(QWidget):
         return QSize(120, round(_LINE))
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        """Paint symbols and texts."""
-        painter, colours = QPainter(self), self._theme.colours
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        for (text, symbol), at in self.shown(self.width()):
-            if not event.rect().intersects(_box(at, self._width(text)).toAlignedRect()):
+        """Paint symbols and texts, each from a picture of it, made where there is none yet."""
+        painter, ratio = QPainter(self), self.devicePixelRatioF()
+        for place, (entry, at) in enumerate(self.shown(self.width())):
+            box = _box(at, self._width(entry[0]))
+            if not event.rect().intersects(box.toAlignedRect()):
                 continue
-            symbol(painter, at + QPointF(_SYMBOL / 2.0 - 2.0, 0.0))
-            painter.setPen(QColor(colours.text))
-            box = QRectF(at.x() + _SYMBOL, at.y() - _LINE / 2.0, self.width(), _LINE)
-            draw_words(painter, box, Qt.AlignmentFlag.AlignVCenter, text)
+            if ratio.is_integer():
+                painter.drawPixmap(box.topLeft(), self._picture(place, entry, box, ratio))
+            else:
+                # A picture would begin between two pixels, and be blurred.
+                self._paint_entry(painter, box, entry)
         painter.end()
+
+    def _picture(self, place: int, entry: Entry, box: QRectF, ratio: float) -> QPixmap:
+        key = place, entry[0], ratio
+        if key not in self._pictures:
+            if len(self._pictures) >= _MOST_MEASURED:
+                self._pictures.clear()
+            picture = QPixmap(round(box.width() * ratio), round(box.height() * ratio))
+            picture.setDevicePixelRatio(ratio)
+            picture.fill(self.palette().color(self.backgroundRole()))
+            painter = QPainter(picture)
+            painter.setFont(self.font())
+            self._paint_entry(painter, QRectF(0.0, 0.0, box.width(), box.height()), entry)
+            painter.end()
+            self._pictures[key] = picture
+        return self._pictures[key]
+
+    def _paint_entry(self, painter: QPainter, box: QRectF, entry: Entry) -> None:
+        text, symbol = entry
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        symbol(painter, QPointF(box.left() + _SYMBOL / 2.0 - 2.0, box.center().y()))
+        painter.setPen(QColor(self._theme.colours.text))
+        words = box.adjusted(_SYMBOL, 0.0, 0.0, 0.0)
+        draw_words(painter, words, Qt.AlignmentFlag.AlignVCenter, text)
 
 
 def _box(at: QPointF, width: float) -> QRectF:

@@ -9,6 +9,7 @@ from typing import Any
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
+from evenbarrel.appraisal.references import CriterionRef, Reference
 from evenbarrel.desk.help.topics import TopicRole
 from evenbarrel.desk.style.plain import for_people
 from evenbarrel.desk.tables.sheet_table import ReferenceRole
@@ -105,10 +106,10 @@ class BoardModel(QAbstractTableModel):
                 tip = f"{tip}\n{picture.gate_text(row)}"
             return tip
         if role == ReferenceRole:
-            return row.trace.reference if cell is None else cell.reference
+            return _opened(row, cell)
         if role == TopicRole:
             own = "mark.gates" if index.column() == NAME else "mark.comfortable"
-            return own if cell is None else key_of(cell.reference)
+            return own if cell is None else key_of(_opened(row, cell))
         return None
 
     @for_people
@@ -131,6 +132,11 @@ class BoardModel(QAbstractTableModel):
         if role == ReferenceRole:
             return job.reference
         return None
+
+
+def _opened(row: BoardRow, cell: BoardCell | None) -> Reference:
+    """Return what a cell opens, or a name or a ruler: the barrel's volume."""
+    return row.trace.reference if cell is None else CriterionRef(row.barrel, cell.job, cell.key)
 
 
 def _shape(picture: BoardPicture) -> tuple[object, ...]:

@@ -11,7 +11,7 @@ from PySide6.QtGui import QBrush, QColor, QFont, QFontMetricsF, QPainter, QPen, 
 
 from evenbarrel.appraisal.results import SEVERITY
 from evenbarrel.desk.style.plain import draw_words
-from evenbarrel.desk.style.state_marks import MARK_SIZE, stamp_mark
+from evenbarrel.desk.style.state_marks import MARK_SIZE, mark_picture, stamp, stamp_mark
 from evenbarrel.desk.style.theme import Colours
 from evenbarrel.wording.pictures.board import BoardCell, BoardPicture, BoardRow
 from evenbarrel.wording.pictures.label_layout import fitted
@@ -27,6 +27,7 @@ MARGIN = 10.0
 """Between the ruler's ends and the edges of its column [px]."""
 _LANE_BAR = 9.0
 _GAP = 6.0
+_MOST_MEASURED = 2000
 _MOST_KEPT = 200
 """Looks of names and of cells that are kept drawn: those in sight, and some beyond."""
 
@@ -65,6 +66,7 @@ class BoardPainter:
         self._rod = QPen(QColor(colours.ruler), 1.0)
         self._comfort = QBrush(QColor(colours.selection))
         self._hatching = QBrush(self._accent, Qt.BrushStyle.BDiagPattern)
+        self._wide: dict[str, float] = {}
         self._short: dict[tuple[str, float], str] = {}
         self._names: dict[tuple[object, ...], QPixmap] = {}
         self._cells: dict[tuple[object, ...], QPixmap] = {}
@@ -117,22 +119,29 @@ class BoardPainter:
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         self._paint_rods(painter, rulers)
         self._paint_lanes(painter, rulers)
-        marks, colours = [self.marks_in(one.row, one.box) for one in rulers], self._colours
+        marks = [self.marks_in(one.row, one.box) for one in rulers]
         for one, of_row in zip(rulers, marks, strict=True):
             self._paint_end(painter, one.box, one.row, of_row)
+        self._paint_marks(painter, rulers, marks)
+        painter.restore()
+
+    def _paint_marks(
+        self,
+        painter: QPainter,
+        rulers: Sequence[RulerBox],
+        marks: Sequence[tuple[tuple[Mark, QPointF], ...]],
+    ) -> None:
+        """Draw marks over all else, each on a disc that clears what lies below it."""
+        pictures: dict[tuple[str, bool], QPixmap] = {}
         for one, of_row in zip(rulers, marks, strict=True):
             cells = {cell.job: cell for cell in one.row.cells}
             for mark, at in of_row:
-                cell = cells[mark.job]
-                stamp_mark(
-                    painter,
-                    at,
-                    cell.state,
-                    colours,
-                    by_rule=cell.by_rule,
-                    ground=colours.page,
-                )
-        painter.restore()
+                look = cells[mark.job].state, cells[mark.job].by_rule
+                if look not in pictures:
+                    state, by_rule = look
+                    colours, ratio = self._colours, self._ratio
+                    pictures[look] = mark_picture(state, colours, ratio, by_rule, colours.page)
+                stamp(painter, at, pictures[look])
 
     def paint_cell(self, painter: QPainter, box: QRectF, cell: BoardCell, ground: str) -> None:
         """Draw a job's mark, and below it what binds where there is room for the word."""
@@ -237,6 +246,14 @@ class BoardPainter:
         draw_words(painter, inner, Qt.AlignmentFlag.AlignVCenter, text)
         painter.restore()
 
+    def _width(self, text: str) -> float:
+        """Return how wide words are; after an edit most are as they were."""
+        if text not in self._wide:
+            if len(self._wide) >= _MOST_MEASURED:
+                self._wide.clear()
+            self._wide[text] = self._metrics.horizontalAdvance(text)
+        return self._wide[text]
+
     def _fitted(self, word: str, room: float) -> str:
         """Return a short word cut to its room; the same few words stand in every row."""
         if (word, room) not in self._short:
@@ -286,11 +303,16 @@ class BoardPainter:
         for comfortable, stated in ((False, True), (False, False), (True, False), (True, True)):
             alike = bars[comfortable, stated]
             style = Qt.PenStyle.SolidLine if stated else Qt.PenStyle.DotLine
-            painter.setPen(Qt.PenStyle.NoPen)
-            painter.setBrush(self._page)
-            painter.drawRects(alike)
+            if not alike:
+                continue
+            full = comfortable and stated
+            if not full:
+                # Nothing shows through the hatching.
+                painter.setPen(Qt.PenStyle.NoPen)
+                painter.setBrush(self._page)
+                painter.drawRects(alike)
             painter.setPen(QPen(self._accent, 1.0, style))
-            painter.setBrush(self._comfort if comfortable and stated else self._hatching)
+            painter.setBrush(self._comfort if full else self._hatching)
             painter.drawRects(alike)
 
     def _paint_end(
@@ -324,7 +346,7 @@ class BoardPainter:
         painter.drawLine(QPointF(end, middle - reach), QPointF(end, middle + reach))
         text = " ".join(part for part in (row.full_text, row.doubt) if part)
         painter.setPen(QColor(colours.warning) if trace.unsettled else self._faint)
-        width = metrics.horizontalAdvance(text)
+        width = self._width(text)
         beside = max([end, *(at.x() + MARK / 2.0 for _, at in marks)]) + _GAP
         left = beside if beside + width <= box.right() else box.right() - width - 1.0
         place = QRectF(left, middle - metrics.height(), width + 1.0, metrics.height())

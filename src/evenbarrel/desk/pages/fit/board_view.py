@@ -209,10 +209,11 @@ class BoardView(QTableView):
         return "\n".join(lines)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Share the width out again."""
+        """Share the room out again."""
+        # First, else a bar that scrolls comes for rows that are about to be lower, and goes again.
+        self._share_height()
         super().resizeEvent(event)
         self._share_out()
-        self._share_height()
 
     def _share_height(self) -> None:
         """Let few rows grow into the height there is; many are as low as they may be."""

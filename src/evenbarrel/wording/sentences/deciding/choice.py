@@ -10,6 +10,7 @@ from evenbarrel.decision.decide import Decision, ProposalResult
 from evenbarrel.decision.life_cost import LifeCost
 from evenbarrel.decision.ranking import OrderLine
 from evenbarrel.wording.sentences.cells import date_text
+from evenbarrel.wording.sentences.deciding.told import kept_apart
 from evenbarrel.wording.standing.masking import prices_masked
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import full_name, job_name
@@ -210,6 +211,18 @@ def needed_line(decision: Decision) -> str:
     if needed is None:
         return f"No set of up to {MOST} machines runs every job."
     return f"Every job runs with {_count(needed, 'machine')} bought, and with none fewer."
+
+
+def copies_line(decision: Decision) -> str:
+    """Return why barrels need more than one machine for their jobs, "" where none does."""
+    several = [cost for cost in decision.cost.values() if cost.copies > 1]
+    apart = [decision.costs.kept_apart(cost) for cost in several]
+    why = []
+    if any(apart):
+        why.append(f"jobs that must never meet on one ({kept_apart(decision.appraisal)})")
+    if not all(apart):
+        why.append("more hours than one has")
+    return f"More than one machine is needed for {' or '.join(why)}." if why else ""
 
 
 def _shares(decision: Decision) -> Iterator[str]:

@@ -27,6 +27,13 @@ _KINDS: Mapping[GateKind, str] = {
 }
 
 
+def best_first(appraisal: Appraisal) -> tuple[str, ...]:
+    """Return the barrels by their gates, those of one gate in the order of the file."""
+    states = appraisal.gates.states
+    names = (barrel.id for barrel in appraisal.barrels)
+    return tuple(sorted(names, key=lambda name: BEST_FIRST.index(states[name])))
+
+
 def gate_line(appraisal: Appraisal) -> str:
     """Return the gates in words: how many barrels stand where, and what stops all of them."""
     if not appraisal.barrels:
@@ -55,14 +62,14 @@ def sole_stop_line(stop: SoleStop) -> str:
 
 
 def gate_words(gate: Gate, appraisal: Appraisal) -> str:
-    """Return a gate with its counts: "shut as the only machine: 2 of 8 jobs"."""
+    """Return a gate with its counts: "shut as the only machine by 2 of 8 jobs"."""
     if gate.state is None:
         return labels.GATES[None]
     of_all = len(gate.jobs) == len(appraisal.jobs)
     words = labels.GATES[gate.state]
     if gate.state == "shut":
         only = " as the only machine" if of_all else ""
-        words += f"{only}: {_of_jobs(gate, gate.reasons)}"
+        words += f"{only} by {_of_jobs(gate, gate.reasons)}"
     elif gate.state == "waits":
         words += f": {', '.join(_waits_for(gate))}"
     unknown = ", ".join(_not_known(gate))

@@ -66,11 +66,17 @@ def safety_line(appraisal: Appraisal) -> str:
     pairs = appraisal.incompatible_pairs
     if not pairs:
         return ""
+    which = "Which, and why, stands" if len(pairs) > _MOST_PAIRS else "Why stands"
+    return f"Safety, never on one machine: {kept_apart(appraisal)}. {which} under Gate, Cautions."
+
+
+def kept_apart(appraisal: Appraisal) -> str:
+    """Return the pairs of jobs that never share a machine, the first of many."""
+    pairs = appraisal.incompatible_pairs
     told = [
         " with ".join(fitted(job_name(appraisal, job), _LONGEST_NAME, len) for job in pair)
         for pair in pairs[:_MOST_PAIRS]
     ]
     if len(told) < len(pairs):
         told.append(f"{len(pairs) - len(told)} more pairs")
-    which = "Which, and why, stands" if len(told) > _MOST_PAIRS else "Why stands"
-    return f"Safety: never on one machine: {'; '.join(told)}. {which} under Gate, Cautions."
+    return "; ".join(told)

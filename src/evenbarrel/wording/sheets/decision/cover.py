@@ -11,6 +11,7 @@ from evenbarrel.decision.life_cost import LifeCost
 from evenbarrel.wording.sentences.deciding.choice import (
     NOT_CHECKED,
     WHY,
+    copies_line,
     gap_line,
     machines_text,
     needed_line,
@@ -50,7 +51,8 @@ def cover_sheet(decision: Decision, covers: Sequence[Cover]) -> Sheet:
         Heading("Its cost", currency, "right"),
     )
     rows = tuple(_row(decision, cover, covers) for cover in covers)
-    notes = [needed_line(decision), *_notes(decision, covers), NOT_CHECKED]
+    why = filter(None, (copies_line(decision),))
+    notes = [needed_line(decision), *why, *_notes(decision, covers), NOT_CHECKED]
     return Sheet("cover", TITLE, headings, rows, notes=tuple(notes))
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from evenbarrel.appraisal.references import GateRef
 from evenbarrel.decision.decide import Decision
 from evenbarrel.decision.ranking import OrderLine
-from evenbarrel.wording.sentences.deciding.choice import NOT_COUNTED, measure_text
+from evenbarrel.wording.sentences.deciding.choice import NOT_COUNTED, copies_line, measure_text
 from evenbarrel.wording.sentences.deciding.gate import gate_words
 from evenbarrel.wording.sheets.decision.cells import (
     NAMING,
@@ -67,7 +67,7 @@ def order_sheet(decision: Decision) -> Sheet:
         TITLE,
         headings,
         rows,
-        notes=(GOES_BY, words.MARKED, NOT_COUNTED),
+        notes=(GOES_BY, *filter(None, (copies_line(decision),)), words.MARKED, NOT_COUNTED),
         row_references=tuple(GateRef(line.barrel) for line in order),
     )
 
