@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-import os
-import subprocess
-import sys
 from pathlib import Path
 
 import pytest
@@ -147,19 +144,3 @@ def test_refusals_and_wrong_use(
     assert said in told.err
     assert "Traceback" not in told.err
     assert (sample.read_bytes(), offer.read_bytes()) == before
-
-
-def test_neither_command_loads_the_desk(sample: Path, offer: Path, tmp_path: Path) -> None:
-    code = (
-        "import sys; from evenbarrel.__main__ import main; "
-        "main(['sheet', '--sample', '--blank', '-o', sys.argv[1]]); main(['take', *sys.argv[2:]]); "
-        "print([name for name in sys.modules if name.startswith('PySide6')])"
-    )
-    done = subprocess.run(
-        [sys.executable, "-c", code, str(tmp_path / "s.xlsx"), str(sample), str(offer)],
-        capture_output=True,
-        check=True,
-        text=True,
-        env={**os.environ, "PYTHONPATH": str(Path(__file__).parents[1] / "src")},
-    )
-    assert done.stdout.splitlines()[-1] == "[]"

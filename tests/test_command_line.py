@@ -44,11 +44,11 @@ def sample(tmp_path: Path) -> Path:
     return path
 
 
-def test_appraise_prints_a_summary_with_every_supplier(sample: Path) -> None:
-    done = run("appraise", str(sample))
-    assert done.returncode == DONE
-    assert done.stderr == b""
-    text = done.stdout.decode()
+def test_appraise_prints_a_summary_with_every_supplier(
+    sample: Path, capfd: pytest.CaptureFixture[str]
+) -> None:
+    code, text, told = here(capfd, "appraise", str(sample))
+    assert (code, told) == (DONE, "")
     for bid in json.loads(sample.read_bytes())["bids"]:
         assert bid["supplier"] in text
     assert "14 barrels" in text
@@ -138,10 +138,10 @@ def test_a_refused_file_is_one_plain_line(
     assert sample.read_bytes() == content
 
 
-def test_a_missing_file_is_refused() -> None:
-    refused = run("appraise", "nowhere.evenbarrel.json")
-    assert refused.returncode == REFUSED
-    assert b"nowhere.evenbarrel.json" in refused.stderr
+def test_a_missing_file_is_refused(capfd: pytest.CaptureFixture[str]) -> None:
+    code, printed, line = here(capfd, "appraise", "nowhere.evenbarrel.json")
+    assert (code, printed, line.count("\n")) == (REFUSED, "", 1)
+    assert "nowhere.evenbarrel.json" in line
 
 
 def test_an_output_that_cannot_be_written_is_refused(
@@ -183,17 +183,30 @@ def test_without_a_screen_the_desk_says_so_and_ends() -> None:
     assert ended.stderr.decode().count("\n") == 1
 
 
-@pytest.mark.parametrize(
-    "words", [["appraise", "--sample"], ["schema", "bid"], ["report", "--sample", "-o", "r.pdf"]]
-)
-def test_no_command_loads_qt(words: list[str], tmp_path: Path) -> None:
-    code = (
-        "import sys; from evenbarrel.__main__ import main; code = main(sys.argv[1:]); "
-        "loaded = [m for m in sys.modules if m.startswith(('PySide6', 'pyqtgraph'))]; "
-        "sys.exit(code or bool(loaded))"
-    )
+WITHOUT_QT = """
+import json, sys
+from evenbarrel.__main__ import main
+
+for words in json.loads(sys.argv[1]):
+    code = main(words)
+    loaded = [name for name in sys.modules if name.startswith(("PySide6", "pyqtgraph"))]
+    if code or loaded:
+        sys.exit(f"{words}: {code}, {loaded}")
+"""
+
+
+def test_no_command_loads_qt(sample: Path, tmp_path: Path) -> None:
+    offer = tmp_path / "offer.txt"
+    offer.write_text("Screw\nScrew diameter mm\t40", encoding="utf-8")
+    commands = [
+        ["appraise", "--sample"],
+        ["schema", "bid"],
+        ["report", "--sample", "-o", "r.pdf"],
+        ["sheet", str(sample), "--blank", "-o", "sheet.xlsx"],
+        ["take", str(sample), str(offer)],
+    ]
     done = subprocess.run(
-        [sys.executable, "-c", code, *words],
+        [sys.executable, "-c", WITHOUT_QT, json.dumps(commands)],
         capture_output=True,
         check=False,
         cwd=tmp_path,
@@ -222,20 +235,31 @@ def test_an_output_never_takes_the_place_of_its_evaluation(
     assert sample.read_bytes() == before
 
 
-@pytest.mark.parametrize("words", [["appraise", "--sample"], ["schema", "bid"], ["--self-check"]])
-def test_an_output_without_space_is_told_in_one_line(words: list[str]) -> None:
+NO_SPACE = (
+    "evenbarrel: standard output: it could not be written: there is no space left on the disk\n"
+)
+
+
+@pytest.mark.parametrize("words", [["appraise", "--sample"], ["--self-check"]])
+def test_an_output_without_space_is_told_in_one_line(
+    words: list[str], monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    with Path("/dev/full").open("w") as full:
+        monkeypatch.setattr(sys, "stdout", full)
+        assert main(words) == REFUSED
+    assert capsys.readouterr().err == NO_SPACE
+
+
+def test_an_output_without_space_is_not_tried_again_at_the_end() -> None:
     with Path("/dev/full").open("wb") as full:
         ended = subprocess.run(
-            [sys.executable, "-m", "evenbarrel", *words],
+            [sys.executable, "-m", "evenbarrel", "schema", "bid"],
             stdout=full,
             stderr=subprocess.PIPE,
             check=False,
             env=ENVIRONMENT,
         )
-    assert ended.returncode == REFUSED
-    assert ended.stderr.decode() == (
-        "evenbarrel: standard output: it could not be written: there is no space left on the disk\n"
-    )
+    assert (ended.returncode, ended.stderr.decode()) == (REFUSED, NO_SPACE)
 
 
 def test_a_closed_output_is_told_in_one_line(

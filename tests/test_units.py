@@ -16,7 +16,9 @@ from hypothesis import strategies as st
 from evenbarrel.units import (
     KINDS,
     UnitError,
+    factors_by_pint,
     from_si,
+    kept_factors,
     kind_has,
     metric_unit,
     scale,
@@ -264,12 +266,24 @@ def test_units_in_words() -> None:
     assert units_in_words(("%", "1")) == "% or a plain number"
 
 
-def test_pint_waits_for_the_first_conversion() -> None:
+def test_every_kept_factor_is_pints() -> None:
+    # As exact fractions: `tests/unit_factors.py` writes them anew.
+    assert kept_factors() == factors_by_pint()
+
+
+def test_a_unit_of_two_kinds_has_one_si_unit() -> None:
+    every = {unit: kind.si for kind in KINDS.values() for unit in kind.units}
+    assert [kind for kind in KINDS.values() for unit in kind.units if every[unit] != kind.si] == []
+
+
+def test_no_conversion_loads_pint() -> None:
     program = (
         "import sys; sys.path[:0] = sys.argv[1:]\n"
-        "from evenbarrel.units import kind_has, to_si, us_unit\n"
-        "assert kind_has('mass', us_unit('mass')) and 'pint' not in sys.modules\n"
-        "assert to_si(1.0, 'in', 'length') == 0.0254 and 'pint' in sys.modules\n"
+        "from evenbarrel.units import KINDS, to_si\n"
+        "for kind in KINDS.values():\n"
+        "    for unit in kind.units:\n"
+        "        to_si(1.0, unit, kind.name)\n"
+        "assert 'pint' not in sys.modules\n"
     )
     done = subprocess.run(
         [sys.executable, "-c", program, *sys.path], capture_output=True, text=True, check=False

@@ -4,23 +4,38 @@ from __future__ import annotations
 
 import argparse
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from evenbarrel import __version__
-from evenbarrel.commands import collecting
-from evenbarrel.commands.evaluating import self_check
-from evenbarrel.commands.files import let_go_of_output
+from evenbarrel.commands import COMMANDS
 from evenbarrel.commands.outcome import DONE, REFUSED, STOPPED
-from evenbarrel.commands.parser import COMMANDS, command_parser
 from evenbarrel.storage.file_errors import FileRefused
 from evenbarrel.wording.words.visible import visible_line
 
 
-def _desk(arguments: argparse.Namespace) -> int:
+def _command(words: Sequence[str]) -> Callable[[], int]:
+    """Return what does a command without a window; SystemExit where it is used wrongly."""
+    from evenbarrel.commands import collecting
+    from evenbarrel.commands.parser import command_parser
+
+    parser = command_parser()
+    parsed = parser.parse_args(words)
+    if parsed.run is collecting.take and parsed.yes != (parsed.output is not None):
+        parser.error("--yes and -o go together")
+    return lambda: int(parsed.run(parsed))
+
+
+def _desk(words: Sequence[str]) -> Callable[[], int]:
+    """Return what opens the desk, which takes nothing of the commands."""
+    parsed = _desk_parser().parse_args(words)
+    if parsed.self_check:
+        from evenbarrel.commands.evaluating import self_check
+
+        return lambda: self_check(parsed)
     from evenbarrel.app import run
 
-    return run(None if arguments.file is None else Path(arguments.file), arguments.sample)
+    return lambda: run(None if parsed.file is None else Path(parsed.file), parsed.sample)
 
 
 def _desk_parser() -> argparse.ArgumentParser:
@@ -43,22 +58,19 @@ def _desk_parser() -> argparse.ArgumentParser:
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; return 0 done, 1 the input was refused, 2 wrong use."""
     words = list(sys.argv[1:] if arguments is None else arguments)
-    headless = bool(words) and words[0] in COMMANDS
-    parser = command_parser() if headless else _desk_parser()
+    begun = _command if words and words[0] in COMMANDS else _desk
     try:
-        parsed = parser.parse_args(words)
-        if headless and parsed.run is collecting.take and parsed.yes != (parsed.output is not None):
-            parser.error("--yes and -o go together")
+        act = begun(words)
     except SystemExit as stop:
         return int(stop.code or DONE)
     try:
-        if headless:
-            return int(parsed.run(parsed))
-        return self_check(parsed) if parsed.self_check else _desk(parsed)
+        return act()
     except FileRefused as refused:
         sys.stderr.write(visible_line(f"evenbarrel: {refused}") + "\n")
         return REFUSED
     except BrokenPipeError:
+        from evenbarrel.commands.files import let_go_of_output
+
         # The reader of our output went away; nothing is left to say.
         let_go_of_output()
         return DONE

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import builtins
+import gc
 import os
 import sys
 from collections.abc import Mapping
@@ -15,6 +17,9 @@ if TYPE_CHECKING:
     from evenbarrel.desk.style.theme import Theme
     from evenbarrel.desk.window.main_window import MainWindow
     from evenbarrel.desk.window.session import Session
+
+_PICTURES_AFTER_MS = 200
+"""By then the first appraisal is painted, and nobody has turned to a picture yet."""
 
 _SCREENS = ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM")
 _NO_SCREEN = "evenbarrel: there is no screen to open a window on; the headless commands need none\n"
@@ -30,17 +35,19 @@ def run(path: Path | None, sample: bool) -> int:
     if not has_screen():
         sys.stderr.write(_NO_SCREEN)
         return 2
+    _load_qt()
     from PySide6.QtCore import QTimer
     from PySide6.QtWidgets import QApplication
 
     from evenbarrel.desk.style.plain import leave_clipboard
     from evenbarrel.desk.window.faults import Faults
+    from evenbarrel.desk.window.session import Session
     from evenbarrel.storage.file_errors import FileRefused
     from evenbarrel.storage.personal.fault_log import begin_log
     from evenbarrel.wording.words.visible import visible_line
 
     application = QApplication(sys.argv[:1])
-    session, theme, window = build(application)
+    session = Session()
     try:
         if sample:
             session.open_sample()
@@ -49,11 +56,13 @@ def run(path: Path | None, sample: bool) -> int:
     except FileRefused as refusal:
         sys.stderr.write(visible_line(f"evenbarrel: {refusal}") + "\n")
         return 1
+    session, theme, window = build(application, session)
     begin_log()
     sys.excepthook = Faults(session, window.notice)
     window.show()
     # Painted once before anything heavy is loaded.
     application.processEvents()
+    gc.freeze()
     QTimer.singleShot(0, lambda: begin(session, theme, window))
     if sample:
         # After what an earlier session may have left unsaved.
@@ -64,8 +73,27 @@ def run(path: Path | None, sample: bool) -> int:
     return code
 
 
-def build(application: QApplication) -> tuple[Session, Theme, MainWindow]:
-    """Return session, theme and window, tied; nothing is shown or appraised yet."""
+def _load_qt() -> None:
+    """Load Qt, and look for nothing to free before `begin` has ended.
+
+    All that is made meanwhile stays; to look through it takes half of a bare window's start.
+    """
+    gc.disable()
+    own = builtins.__import__
+    import PySide6.QtWidgets  # noqa: F401
+
+    # PySide6 puts an import of its own there, which reads the text of every module that comes after
+    # it, for names of methods that nothing here uses. That takes half of a bare window's start too.
+    builtins.__import__ = own
+
+
+def build(
+    application: QApplication, session: Session | None = None
+) -> tuple[Session, Theme, MainWindow]:
+    """Return session, theme and window, tied; nothing is shown or appraised yet.
+
+    Of a session in which a document is open the window makes no page before it is appraised.
+    """
     from PySide6.QtGui import QIcon, QPixmap
 
     from evenbarrel.desk.window.main_window import MainWindow
@@ -76,7 +104,7 @@ def build(application: QApplication) -> tuple[Session, Theme, MainWindow]:
     pixmap = QPixmap()
     if pixmap.loadFromData(read_bytes("icons/evenbarrel.svg"), "svg"):
         application.setWindowIcon(QIcon(pixmap))
-    session, theme = Session(), _liked_theme(application)
+    session, theme = session or Session(), _liked_theme(application)
     return session, theme, MainWindow(session, theme)
 
 
@@ -86,11 +114,14 @@ def begin(session: Session, theme: Theme, window: MainWindow) -> None:
 
     from evenbarrel.desk.window.navigation import add_drawers
 
-    add_drawers(window, session, theme)
-    session.begin()
-    window.documents.hold()
-    window.documents.offer_unsaved()
-    QTimer.singleShot(0, lambda: import_module("pyqtgraph"))
+    try:
+        add_drawers(window, session, theme)
+        session.begin()
+        window.documents.hold()
+        window.documents.offer_unsaved()
+    finally:
+        gc.enable()
+    QTimer.singleShot(_PICTURES_AFTER_MS, lambda: import_module("pyqtgraph"))
 
 
 def _liked_theme(application: QApplication) -> Theme:

@@ -1,11 +1,13 @@
 """Kinds of quantity, the units each is printed in, and conversion to SI and back.
 
-The list is closed: a unit text is looked up here and never parsed. pint supplies the factors from
-`resources/units.txt`, once per unit and only when a first conversion asks for them.
+The list is closed: a unit text is looked up here and never parsed. Every factor is pint's, made
+from `resources/units.txt` by `tests/unit_factors.py` and kept in `resources/unit_factors.json` as
+an exact fraction: pint itself takes longer to load than a whole sample takes to be appraised.
 """
 
 from __future__ import annotations
 
+import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
@@ -192,13 +194,31 @@ def _kind(name: str) -> Kind:
 
 
 @cache
+def kept_factors() -> Mapping[str, tuple[str, str]]:
+    """Return factor and offset of each unit to the SI unit of its kind, as exact fractions."""
+    kept = json.loads(read_text("unit_factors.json"))
+    return MappingProxyType({unit: (factor, offset) for unit, (factor, offset) in kept.items()})
+
+
+def factors_by_pint() -> dict[str, tuple[str, str]]:
+    """Return what `kept_factors` is to hold: loads pint, which everything else does without."""
+    made = {}
+    for kind in KINDS.values():
+        for unit in kind.units:
+            zero, one = (_in_si(Fraction(count), unit, kind.si) for count in (0, 1))
+            made[unit] = str(one - zero), str(zero)
+    return made
+
+
+@cache
 def _factor_and_offset(unit: str, kind: str) -> tuple[float, float]:
     units = _kind(kind).units
     if unit not in units:
         words = kind.replace("_", " ")
         raise UnitError(f'"{unit}" is not a unit of {words}; it takes {units_in_words(units)}.')
-    zero, one = (_in_si(Fraction(count), unit, _kind(kind).si) for count in (0, 1))
-    return float(one - zero), float(zero)
+    # Exact until it is rounded to a float, once.
+    factor, offset = kept_factors()[unit]
+    return float(Fraction(factor)), float(Fraction(offset))
 
 
 def _in_si(value: Fraction, unit: str, si: str) -> Fraction:
@@ -208,11 +228,10 @@ def _in_si(value: Fraction, unit: str, si: str) -> Fraction:
 
 @cache
 def _registry() -> pint.UnitRegistry[Fraction]:
-    # Imported here because pint is slow to load and the first window does without it.
     import pint
 
-    # Fractions keep every factor exact until it is rounded to a float, once. No cache folder: a
-    # damaged cache file would stop every later start.
+    # Fractions keep every factor exact. No cache folder: a damaged cache file would stop every
+    # later start.
     registry: pint.UnitRegistry[Fraction] = pint.UnitRegistry(None, non_int_type=Fraction)
     registry.load_definitions(read_text("units.txt").splitlines())
     return registry

@@ -158,9 +158,9 @@ def measure(name: str) -> None:
         table = whole.appraise(given).grid.table
         basic = [criterion for criterion in ALL if criterion.key in BASIC]
         lines.append(
-            ("four basic criteria on arrays", timed(lambda: [assess(c, table) for c in basic]))
+            ("four basic criteria on arrays", timed(lambda: [assess([c], table) for c in basic]))
         )
-        lines.append(("all criteria on arrays", timed(lambda: [assess(c, table) for c in ALL])))
+        lines.append(("all criteria on arrays", timed(lambda: [assess([c], table) for c in ALL])))
     else:
         lines.append(("with questions and every cell", timed(lambda: every_cell(given))))
     peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024.0**2

@@ -154,6 +154,15 @@ def test_one_volume_suits_all_jobs_where_no_conflict_is_named(evaluation) -> Non
         assert inside.empty
 
 
+@given(programmes())
+def test_a_scale_has_two_numbers_however_narrow_the_ranges(evaluation) -> None:
+    ask = Ask(appraise(evaluation))
+    picture = ask_bars(ask, ask.programme.asked)
+    places = [place for place, _ in picture.ticks]
+    assert len(places) >= 2
+    assert picture.low <= min(places) < max(places) <= picture.high
+
+
 ends = some.one_of(some.none(), some.floats(0.0, 10.0))
 ranges = some.builds(Range, ends, ends)
 
@@ -217,7 +226,7 @@ def test_the_picture_draws_each_range_and_their_common_part(sample_appraisal) ->
     # Two that no volume has inside at once: their last row has no bar for it.
     apart = ask_bars(ask, ask.of(("j1", "j5")).asked)
     assert [bar.thin for bar in apart.bars if bar.y == len(ask.jobs) + 0.5] == [False]
-    texts = {shape.text for shape in bars_drawing(apart, 700.0).contents if hasattr(shape, "text")}
+    texts = {shape.text for shape in bars_drawing(apart, 700.0).shapes if hasattr(shape, "text")}
     assert {row.name for row in apart.rows} <= texts
 
 

@@ -118,7 +118,7 @@ def test_the_picture_shows_which_flip_lies_within_what_is_not_known(decision, fl
             assert held == flip.within, flip
         assert picture.low <= bar.low <= bar.high <= picture.high
     drawing = bars_drawing(picture, 700.0)
-    texts = {shape.text for shape in drawing.contents if hasattr(shape, "text")}
+    texts = {shape.text for shape in drawing.shapes if hasattr(shape, "text")}
     assert {"Part mass of Lid", "Swept volume of aa"} & texts
     assert {row.text for row in picture.rows} <= texts
 

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import gc
 import json
+from weakref import ref
 
 import pytest
 
+from evenbarrel.appraisal.appraise import appraise
+from evenbarrel.decision.decide import decide
 from evenbarrel.storage.file_errors import FileRefused
 from evenbarrel.storage.files import evaluation_bytes, parse_evaluation
 
@@ -80,3 +84,15 @@ def test_what_cannot_stand_is_refused_in_one_sentence(sample_evaluation, spoil, 
     with pytest.raises(FileRefused, match=words) as refused:
         parse_evaluation(json.dumps(filed).encode(), "a.evenbarrel.json")
     assert "\n" not in str(refused.value)
+
+
+def test_a_decision_is_the_same_one_while_somebody_holds_it_and_no_longer(decided, make_bid):
+    held = decided(make_bid("a"), jobs=JOBS)
+    assert decide(held.appraisal) is held
+    evaluation = held.appraisal.evaluation
+    other = decide(appraise(evaluation.replace(jobs=evaluation.jobs[:1])))
+    assert len(other.appraisal.jobs) == 1
+    gone = ref(other)
+    del other
+    gc.collect()
+    assert gone() is None

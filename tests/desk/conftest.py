@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
+from contextlib import contextmanager
+from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import cache
 from pathlib import Path
@@ -15,16 +16,20 @@ from PySide6.QtCore import QCoreApplication, QEvent, Qt
 from PySide6.QtWidgets import (
     QAbstractButton,
     QApplication,
+    QDialog,
     QFileDialog,
     QMessageBox,
+    QTabWidget,
     QWidget,
 )
 
 from evenbarrel.app import begin, build
 from evenbarrel.appraisal.appraise import appraise
 from evenbarrel.decision.decide import decide
+from evenbarrel.desk.pages.decision.steps import Steps
+from evenbarrel.desk.pages.page import PAGES
 from evenbarrel.desk.style.theme import Theme
-from evenbarrel.desk.window.main_window import MainWindow
+from evenbarrel.desk.window.main_window import HEIGHT, WIDTH, MainWindow
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.job import Job
@@ -38,6 +43,7 @@ from evenbarrel.storage.personal.recent import RecentFiles
 from .person import FileAnswers, Person
 
 TODAY = date(2026, 4, 15)
+KEPT = "kept for the tests of a module"
 
 
 def quantity(magnitude: str, unit: str) -> Quantity:
@@ -156,10 +162,10 @@ def _opened_once() -> Iterator[None]:
             evaluation.kept["appraisal"] = appraise(evaluation)
         return evaluation.kept["appraisal"]
 
-    def decide_once(appraisal: Any) -> Any:
+    def decide_once(appraisal: Any, before: Any = None) -> Any:
         kept = appraisal.evaluation.kept
         if kept.get("appraisal") is not appraisal:
-            return decide(appraisal)
+            return decide(appraisal, before)
         if "decision" not in kept:
             kept["decision"] = decide(appraisal)
         return kept["decision"]
@@ -271,39 +277,116 @@ def _answered(box: QMessageBox) -> QMessageBox.StandardButton:
     return button.Yes if box.standardButtons() & button.Yes else button.Discard
 
 
-@pytest.fixture
-def open_desk(
-    qtbot: Any, qapp: QApplication, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> Iterator[Callable[[], Person]]:
-    """Opens the whole program as it is built for a person, over folders of this test alone."""
-    for kind in ("CONFIG", "STATE"):
-        monkeypatch.setenv(f"XDG_{kind}_HOME", str(tmp_path / "home"))
+@contextmanager
+def before_the_desk(qapp: QApplication, home: Path) -> Iterator[Callable[[Any], Person]]:
+    """Give what opens the whole program as it is built for a person, over a folder of its own."""
     files = FileAnswers()
-    for name, answer in (
-        ("getOpenFileName", lambda *_: (str(files.to_open or ""), "")),
-        ("getSaveFileName", lambda *_, **__: (str(files.to_write or ""), "")),
-    ):
-        monkeypatch.setattr(QFileDialog, name, staticmethod(answer))
-    monkeypatch.setattr(QMessageBox, "exec", _answered)
     opened: list[Person] = []
     themes: list[Theme] = []
 
-    def open_one() -> Person:
+    def open_one(qtbot: Any) -> Person:
         session, theme, window = build(qapp)
         themes.append(theme)
-        qtbot.addWidget(window)
         window.show()
         begin(session, theme, window)
         opened.append(Person(qtbot, session, window, files))
-        opened[-1].come_to_front()
         return opened[-1]
 
-    yield open_one
-    for person in opened:
-        person.window.close()
-        person.session.deleteLater()
-    for theme in themes:
-        theme.deleteLater()
+    with pytest.MonkeyPatch.context() as patch:
+        for kind in ("CONFIG", "STATE"):
+            patch.setenv(f"XDG_{kind}_HOME", str(home))
+        for name, answer in (
+            ("getOpenFileName", lambda *_: (str(files.to_open or ""), "")),
+            ("getSaveFileName", lambda *_, **__: (str(files.to_write or ""), "")),
+        ):
+            patch.setattr(QFileDialog, name, staticmethod(answer))
+        patch.setattr(QMessageBox, "exec", _answered)
+        yield open_one
+        for person in opened:
+            person.window.close()
+            person.session.deleteLater()
+        for theme in themes:
+            theme.deleteLater()
+
+
+@pytest.fixture
+def open_desk(qtbot: Any, qapp: QApplication, tmp_path: Path) -> Iterator[Callable[[], Person]]:
+    """Opens the whole program, a window of its own for this test."""
+    with before_the_desk(qapp, tmp_path / "home") as open_one:
+
+        def open_and_look() -> Person:
+            person = open_one(qtbot)
+            qtbot.addWidget(person.window)
+            person.come_to_front()
+            return person
+
+        yield open_and_look
+
+
+@pytest.fixture(scope="module")
+def _kept_desk(
+    qapp: QApplication, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[list[Person]]:
+    with before_the_desk(qapp, tmp_path_factory.mktemp("desk")) as open_one:
+        person = open_one(None)
+        person.window.setProperty(KEPT, True)
+        yield [person]
+        # To be closed it may ask nothing of what stands open.
+        person.session.new()
+        person.window.deleteLater()
+
+
+@pytest.fixture
+def same_desk(qtbot: Any, _kept_desk: list[Person]) -> Iterator[Person]:
+    """A person before an empty evaluation, in the one window of all tests of a module.
+
+    Others worked in it before: it shows what it was begun with, pages are built already.
+    """
+    person = replace(_kept_desk[0], qtbot=qtbot)
+    window = person.window
+    person.files.to_open = person.files.to_write = None
+    window.resize(WIDTH, HEIGHT)
+    person.come_to_front()
+    window.page_list.setFocus()
+    yield person
+    _leave(person)
+
+
+@pytest.fixture
+def same_session(same_desk: Person) -> Session:
+    """The session of that window with the small programme open, unmodified."""
+    session = same_desk.session
+    session.today = lambda: TODAY
+    session._open(small_programme(), None)
+    return session
+
+
+def _leave(person: Person) -> None:
+    """Close what stands open beside the window, and begin anew."""
+    window = person.window
+    while (popup := QApplication.activePopupWidget()) is not None:
+        popup.close()
+    for dialog in window.findChildren(QDialog):
+        if dialog.isVisible():
+            dialog.reject()
+    for one in (window.documents.exporter, *window._pages.values()):
+        one.wait()
+    person.session.new()
+    # Kept for whoever opens what decides alike, as the next test does.
+    person.session._flips = None
+    window.notice.hide()
+    window._menus.drawers.setChecked(True)
+    for steps in window.findChildren(Steps):
+        steps.list.setCurrentRow(0)
+    for tabs in window.findChildren(QTabWidget):
+        tabs.setCurrentIndex(0)
+    # Each page sees that nothing stands there, and forgets what was chosen.
+    for place, entry in enumerate(PAGES):
+        if entry.key in window._pages:
+            window.go_to(place)
+            QApplication.processEvents()
+    window.go_to(0)
+    QApplication.processEvents()
 
 
 @pytest.fixture
@@ -324,5 +407,5 @@ def _no_widget_left(qapp: QApplication) -> Iterator[None]:
     """Fail a test that leaves a window or a dialog open."""
     yield
     QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
-    left = [type(w).__name__ for w in QApplication.topLevelWidgets() if w.isVisible()]
-    assert left == []
+    visible = [one for one in QApplication.topLevelWidgets() if one.isVisible()]
+    assert [type(one).__name__ for one in visible if not one.property(KEPT)] == []

@@ -147,6 +147,12 @@ def every_view(window: MainWindow) -> Iterator[str]:
 
 
 @pytest.fixture
+def person(same_desk: Person) -> Person:
+    """A person before the empty program."""
+    return same_desk
+
+
+@pytest.fixture
 def of_sample(person: Person) -> MainWindow:
     """The window as it is built for a person, with the sample."""
     person.session.open_sample()

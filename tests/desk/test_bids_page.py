@@ -23,15 +23,29 @@ from evenbarrel.wording.sentences import hints
 from evenbarrel.wording.words.hint import Hint
 
 from .conftest import quantity, small_programme
+from .person import Person
 
 CONTROL_SHIFT = Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.ShiftModifier
 UNIT = ("bids", "n", "units", "u1")
 
 
 @pytest.fixture
+def session(same_session: Session) -> Session:
+    """A session that holds the small programme, appraised and unmodified."""
+    return same_session
+
+
+@pytest.fixture
+def window(same_desk: Person, session: Session) -> MainWindow:
+    """The window on it."""
+    return same_desk.window
+
+
+@pytest.fixture
 def page(window: MainWindow) -> BidsPage:
     window.go_to(1)
     found: BidsPage = window.page
+    found.sheet.fold.setChecked(False)
     return found
 
 
@@ -296,7 +310,7 @@ def test_hints_stand_beside_the_rows_they_belong_to(
     fields = window.page.forms[Barrel].fields
     assert fields["stroke"].hint.text() == "implied for nb"
     assert fields["stroke"].hint.isVisible()
-    assert not fields["screw_diameter"].hint.isVisible()
+    assert fields["screw_diameter"].hint is None
 
 
 def test_a_unit_shows_its_screws_as_a_data_sheet(page: BidsPage, session: Session) -> None:

@@ -39,6 +39,12 @@ Ring life\t3 years
 
 
 @pytest.fixture
+def person(same_desk: Person) -> Person:
+    """A person before the empty program."""
+    return same_desk
+
+
+@pytest.fixture
 def desk(person: Person) -> Person:
     """A person who has the small programme open: one supplier, two screws."""
     person.session.edit("Begin", small_programme())

@@ -24,6 +24,12 @@ DOWN, ENTER, SPACE = Qt.Key.Key_Down, Qt.Key.Key_Return, Qt.Key.Key_Space
 
 
 @pytest.fixture
+def person(same_desk: Person) -> Person:
+    """A person before the empty program."""
+    return same_desk
+
+
+@pytest.fixture
 def sample(person: Person) -> Person:
     """A person who has opened the sample and looks at the Decision page."""
     person.menu("File", "Open sample")

@@ -30,6 +30,12 @@ MASSES = "89.4\n89,5\n89.3\n89.45\n89.38\n89.52\n89.41\n89.44\n89.39\n89.47\n"
 
 
 @pytest.fixture
+def person(same_desk: Person) -> Person:
+    """A person before the empty program."""
+    return same_desk
+
+
+@pytest.fixture
 def small(person: Person) -> Person:
     """A person before the Decision page of two jobs and two barrels."""
     person.session.edit("Begin", small_programme())

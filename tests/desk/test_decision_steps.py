@@ -42,6 +42,12 @@ STEPS = (
 
 
 @pytest.fixture
+def person(same_desk: Person) -> Person:
+    """A person before the empty program."""
+    return same_desk
+
+
+@pytest.fixture
 def sample(person: Person, unsigned: Callable[[Evaluation], Evaluation]) -> Person:
     """A person before the Decision page of the sample, nothing proposed or signed."""
     person.session.open_sample()

@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 from openpyxl import load_workbook
-from pypdf import PdfReader
+from tests.printed import page_texts
 
 from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.desk.pages.page import PAGES
@@ -85,8 +85,7 @@ def test_no_page_shows_an_id(
 
 
 def test_no_paper_workbook_letter_or_summary_shows_an_id(appraisal: Appraisal) -> None:
-    reader = PdfReader(BytesIO(render_pdf(appraisal)))
-    assert_no_id((page.extract_text() for page in reader.pages), 5)
+    assert_no_id(iter(page_texts(render_pdf(appraisal))), 5)
     book = load_workbook(BytesIO(render_workbook(appraisal)))
     cells = (cell.value for sheet in book for row in sheet.iter_rows() for cell in row)
     assert_no_id((str(value or "") for value in cells), 20)

@@ -12,11 +12,13 @@ from PySide6.QtWidgets import QApplication
 
 from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.appraisal.references import VolumeRef
+from evenbarrel.desk.plots.bars_plot import BarsPlot
 from evenbarrel.desk.plots.lanes_plot import LanesPlot
 from evenbarrel.desk.plots.ruler_plot import RulerPlot
 from evenbarrel.desk.plots.symbols import mark_paths
 from evenbarrel.desk.style.theme import load
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.wording.pictures.bars import Bar, BarRow, Bars
 from evenbarrel.wording.pictures.criterion_lanes import bars, lanes
 from evenbarrel.wording.pictures.ruler import RulerPicture, ruler
 from evenbarrel.wording.pictures.scales import Scale
@@ -299,3 +301,16 @@ def test_the_marks_are_four_different_shapes():
     for place, shape in enumerate(shapes):
         assert shape not in shapes[:place]
         assert shape.boundingRect().width() <= 1.01
+
+
+def test_bars_are_painted_whatever_numbers_their_scale_has(qtbot, theme) -> None:
+    """What goes wrong while Qt paints within `event` ends the program."""
+    plot = BarsPlot(theme, "Bars")
+    qtbot.addWidget(plot)
+    plot.resize(700, 100)
+    row, bar = BarRow(0.5, "Cap", "269 to 515"), Bar(0.5, 2.43, 2.71, "pale", "Cap")
+    for ticks in ((), ((2.699, "500"),), ((2.3, "200"), (2.699, "500"))):
+        plot.show_bars(Bars("Asked", "cm3", 2.3, 2.8, ticks, (row,), (bar,)))
+        image = plot.grab().toImage()
+        at = plot._box(bar).center().toPoint()
+        assert image.pixelColor(at) != image.pixelColor(at.x(), image.height() - 1)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable
 from pathlib import Path
 
@@ -14,7 +15,9 @@ from .conftest import small_programme
 from .person import Person
 from .random_person import Found, RandomPerson
 
-STEPS, A_DOCUMENT = 1_000, 250
+STEPS = int(os.environ.get("EVENBARREL_STEPS", "200"))
+"""What each person does; the memory is looked at after each of four documents or more."""
+A_DOCUMENT = min(250, STEPS // 4)
 MOST_GROWTH = 20e6
 OFFER = "Screw\tA / B\nScrew diameter mm\t40 / 45\nStroke mm\t2.000\nSpare ring\t1\n"
 
@@ -44,7 +47,7 @@ def test_nothing_a_person_does_breaks_loses_or_grows(
     person.window.resize(1024, 700)
     with anyone.present():
         anyone.live(STEPS, A_DOCUMENT)
-    assert anyone.edits > 100
+    assert anyone.edits > STEPS // 10
     # What is used for the first time in the first document is loaded there, and is no growth.
     assert anyone.memory[-1] - anyone.memory[1] < MOST_GROWTH
 

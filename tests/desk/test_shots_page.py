@@ -19,13 +19,27 @@ from evenbarrel.model.job import Job
 from evenbarrel.model.record.decision import Deviation
 
 from .conftest import quantity
+from .person import Person
 
 PART_MASS = COLUMNS.index("part_mass")
 
 
 @pytest.fixture
+def session(same_session: Session) -> Session:
+    """A session that holds the small programme, appraised and unmodified."""
+    return same_session
+
+
+@pytest.fixture
+def window(same_desk: Person, session: Session) -> MainWindow:
+    """The window on it."""
+    return same_desk.window
+
+
+@pytest.fixture
 def page(window: MainWindow) -> ShotsPage:
     found: ShotsPage = window.page
+    found.resins.show_resin("pp")
     return found
 
 

@@ -14,14 +14,13 @@ from evenbarrel.appraisal.references import ShotRef
 from evenbarrel.desk.drawers.working import WorkingDrawer
 from evenbarrel.desk.forms.pick_line import PickLine
 from evenbarrel.desk.window.main_window import MainWindow
-from evenbarrel.desk.window.navigation import add_drawers
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.offers.bid import InjectionUnit
 
 from .edits_made import OF_KIND, changed, edits_of, type_into_cell
-from .person import CTRL
+from .person import CTRL, Person
 
 SHOTS, BIDS, CLAIMS, FIT, DECISION = range(5)
 
@@ -110,8 +109,19 @@ ARRIVALS: tuple[Callable[[MainWindow, Session], None], ...] = (
 
 
 @pytest.fixture
-def desk(window: MainWindow, session: Session, theme: Any) -> MainWindow:
-    add_drawers(window, session, theme)
+def session(same_session: Session) -> Session:
+    """A session that holds the small programme, appraised and unmodified."""
+    return same_session
+
+
+@pytest.fixture
+def window(same_desk: Person, session: Session) -> MainWindow:
+    """The window on it."""
+    return same_desk.window
+
+
+@pytest.fixture
+def desk(window: MainWindow) -> MainWindow:
     return window
 
 

@@ -18,7 +18,6 @@ from evenbarrel.desk.forms.settings_table import NOTE, VALUE, SettingsTable
 from evenbarrel.desk.pages.shots.resin_panel import ResinDialog
 from evenbarrel.desk.what_if.tried import Tryable, tryables
 from evenbarrel.desk.window.main_window import MainWindow
-from evenbarrel.desk.window.navigation import add_drawers
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model import settings
@@ -33,7 +32,7 @@ from .edits_made import (
     type_into_cell,
     type_over,
 )
-from .person import cell_of
+from .person import Person, cell_of
 
 # What the platform without a screen says when a pick-list opens.
 pytestmark = pytest.mark.qt_log_ignore("This plugin does not support", extend=True)
@@ -43,8 +42,19 @@ Arrive = Callable[[MainWindow, Session], None]
 
 
 @pytest.fixture
-def desk(window: MainWindow, session: Session, theme: Any) -> MainWindow:
-    add_drawers(window, session, theme)
+def session(same_session: Session) -> Session:
+    """A session that holds the small programme, appraised and unmodified."""
+    return same_session
+
+
+@pytest.fixture
+def window(same_desk: Person, session: Session) -> MainWindow:
+    """The window on it."""
+    return same_desk.window
+
+
+@pytest.fixture
+def desk(window: MainWindow) -> MainWindow:
     return window
 
 

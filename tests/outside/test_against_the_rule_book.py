@@ -20,7 +20,7 @@ from .rule_book_oracle.differences import Difference, differences
 from .rule_book_oracle.programmes import programme
 
 BATCHES = 10
-PROGRAMMES = int(os.environ.get("EVENBARREL_PROGRAMMES", "100"))
+PROGRAMMES = int(os.environ.get("EVENBARREL_PROGRAMMES", "40"))
 SHOWN = 40
 
 

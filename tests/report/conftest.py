@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from functools import cache
 
 import pytest
-from pypdfium2 import PdfDocument
+from tests.printed import page_texts
 
 from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.model.cost import Cost
@@ -34,13 +33,6 @@ def appraisal(evaluation: Evaluation) -> Appraisal:
 def pdf(appraisal: Appraisal) -> bytes:
     """The sample programme's evaluation."""
     return render_pdf(appraisal)
-
-
-@cache
-def page_texts(data: bytes) -> tuple[str, ...]:
-    """Return the text of each page, every run of white space made one space."""
-    with PdfDocument(data) as document:
-        return tuple(" ".join(page.get_textpage().get_text_bounded().split()) for page in document)
 
 
 def _told(data: bytes) -> str:

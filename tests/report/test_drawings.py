@@ -2,66 +2,66 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from io import BytesIO
+from itertools import combinations
 
-from pypdf import PdfReader
-from reportlab.graphics import renderPDF
-from reportlab.graphics.shapes import (
-    Circle,
-    Drawing,
-    Group,
-    Line,
-    Path,
-    Rect,
-    Shape,
-    String,
-    Wedge,
-)
+import numpy as np
+from pypdfium2 import PdfDocument
 from reportlab.pdfbase import pdfmetrics
+from reportlab.pdfgen.canvas import Canvas
 
 from evenbarrel.appraisal.appraise import appraise
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.report.paper.board import board_drawing, rows_that_fit
 from evenbarrel.report.paper.board_key import key_drawing, legend_drawing
-from evenbarrel.report.paper.drawings import lanes_drawing
+from evenbarrel.report.paper.drawings import lanes_drawing, mark_drawing
 from evenbarrel.report.paper.fonts import MISSING, missing_characters, printable, register
-from evenbarrel.report.paper.strokes import MARK, mark
+from evenbarrel.report.paper.strokes import (
+    BADGE,
+    Badge,
+    Drawing,
+    Hatched,
+    Mark,
+    OpenRing,
+    Words,
+    badge_width,
+)
 from evenbarrel.wording.pictures.board import LEGEND, LEGEND_MARKS, board
 from evenbarrel.wording.pictures.criterion_lanes import lanes
 from evenbarrel.wording.pictures.scales import Scale
 
 WIDTH, HEIGHT = 760.0, 500.0
+ROUND = 10
+"""White round a drawing that is printed alone [pt]."""
 
 
-def every(shape: Drawing | Group) -> Iterator[Shape]:
-    for one in shape.contents:
-        yield one
-        if isinstance(one, Group):
-            yield from every(one)
+def count(drawing: Drawing, kind: type) -> int:
+    return sum(isinstance(shape, kind) for shape in drawing.shapes)
 
 
 def texts(drawing: Drawing) -> list[str]:
-    return [shape.text for shape in every(drawing) if isinstance(shape, String)]
-
-
-def marks(drawing: Drawing) -> int:
-    """A mark is a group that begins with the disc that clears its place."""
-    groups = [shape for shape in every(drawing) if isinstance(shape, Group)]
-    return sum(isinstance(group.contents[0], Circle) for group in groups)
-
-
-def hatched(drawing: Drawing) -> int:
-    return sum(isinstance(shape, Path) for shape in every(drawing))
+    words = [shape.text for shape in drawing.shapes if isinstance(shape, Words)]
+    return words + [str(shape.number) for shape in drawing.shapes if isinstance(shape, Badge)]
 
 
 def drawn(appraisal, width=WIDTH, height=HEIGHT):
     return board_drawing(board(appraisal, Scale()), width, height)
 
 
-def rings(drawing: Drawing) -> int:
-    """Small rings stand alone, beside a mark."""
-    return sum(isinstance(shape, Circle) and shape.r < MARK / 2 for shape in drawing.contents)
+def printed(drawing: Drawing) -> bytes:
+    """Return a drawing as a page with white round it."""
+    out = BytesIO()
+    size = (drawing.width + 2 * ROUND, drawing.height + 2 * ROUND)
+    canvas = Canvas(out, pagesize=size)
+    drawing.drawOn(canvas, ROUND, ROUND)
+    canvas.save()
+    return out.getvalue()
+
+
+def ink(drawing: Drawing, scale: int = 1) -> np.ndarray:
+    """Return where a printed drawing has ink, whatever its colour: dots from the top down."""
+    with PdfDocument(printed(drawing)) as document:
+        return document[0].render(scale=scale, grayscale=True).to_numpy() < 250
 
 
 def test_the_board_on_paper_has_every_mark_lane_and_cell(sample_appraisal):
@@ -69,10 +69,12 @@ def test_the_board_on_paper_has_every_mark_lane_and_cell(sample_appraisal):
     drawing = board_drawing(picture, WIDTH, HEIGHT)
     on_rulers = sum(len(r.trace.marks) for r in picture.rows if r.trace.full is not None)
     cells = sum(len(row.cells) for row in picture.rows)
-    assert marks(drawing) == on_rulers + cells + len(picture.rows)
+    assert count(drawing, Mark) == on_rulers + cells + len(picture.rows)
     lanes_of = [lane for row in picture.rows for lane in row.trace.lanes]
-    assert hatched(drawing) == sum(lane.stated and lane.low is not None for lane in lanes_of)
-    assert rings(drawing) == sum(cell.open > 0 for row in picture.rows for cell in row.cells)
+    assert count(drawing, Hatched) == sum(lane.stated and lane.low is not None for lane in lanes_of)
+    assert count(drawing, OpenRing) == sum(
+        cell.open > 0 for row in picture.rows for cell in row.cells
+    )
     assert drawing.width == WIDTH
     assert drawing.height <= HEIGHT
 
@@ -123,7 +125,7 @@ def test_the_legend_has_every_mark_and_bar():
     shown = texts(drawing)
     assert {words for _, _, words in LEGEND_MARKS} <= set(shown)
     assert set(LEGEND.values()) <= set(shown)
-    assert marks(drawing) == len(LEGEND_MARKS) + 3
+    assert count(drawing, Mark) == len(LEGEND_MARKS) + 3
 
 
 def test_nothing_lies_outside_the_drawing(sample_appraisal):
@@ -135,26 +137,18 @@ def test_nothing_lies_outside_the_drawing(sample_appraisal):
         key_drawing(jobs, WIDTH, 4)[0],
         legend_drawing(WIDTH),
     ):
-        for shape in every(drawing):
-            left, bottom, right, top = shape.getBounds()
-            assert left >= -0.5
-            assert right <= drawing.width + 0.5
-            assert bottom >= -3.0
-            assert top <= drawing.height + 3.0
+        printed_at = ink(drawing)
+        inside = printed_at[ROUND - 3 : -(ROUND - 3), ROUND - 1 : -(ROUND - 1)]
+        assert inside.any()
+        assert printed_at.sum() == inside.sum()
 
 
 def test_numbers_above_the_ruler_do_not_overlap(sample_appraisal):
-    drawing = drawn(sample_appraisal)
-    grounds = [
-        group.contents[0].getBounds()
-        for group in drawing.contents
-        if isinstance(group, Group) and isinstance(group.contents[0], Rect) and group.contents[0].rx
-    ]
-    assert len(grounds) == 2 * len(sample_appraisal.jobs)
-    for place, (left, bottom, right, top) in enumerate(grounds):
-        for other in grounds[:place]:
-            apart = right <= other[0] or other[2] <= left or top <= other[1] or other[3] <= bottom
-            assert apart
+    badges = [shape for shape in drawn(sample_appraisal).shapes if isinstance(shape, Badge)]
+    assert len(badges) == 2 * len(sample_appraisal.jobs)
+    for one, other in combinations(badges, 2):
+        beside = (badge_width(one.number) + badge_width(other.number)) / 2
+        assert abs(one.x - other.x) >= beside or abs(one.y - other.y) >= BADGE
 
 
 def test_the_second_picture_shows_every_criterion(sample_appraisal):
@@ -166,34 +160,40 @@ def test_the_second_picture_shows_every_criterion(sample_appraisal):
         assert (f"{lane.label}, binds" if lane.binding else lane.label) in shown
     assert "All stated together" in shown
     rows = (*picture.lanes, picture.foot)
-    assert marks(drawing) == sum(row.value is not None for row in rows)
-    assert hatched(drawing) == sum(row.stated and row.hard is not None for row in rows)
+    assert count(drawing, Mark) == sum(row.value is not None for row in rows)
+    assert count(drawing, Hatched) == sum(row.stated and row.hard is not None for row in rows)
     assert drawing.height <= 400.0
 
 
 def test_marks_differ_without_colour():
+    """Each has its own shape where all ink is black, and another share of ink."""
     made = {
-        state: [type(shape) for shape in every(mark(0, 0, state))]
+        state: ink(mark_drawing(state, 4.0), 4)
         for state in ("inside", "near_edge", "outside", "not_stated")
     }
-    assert Wedge in made["near_edge"]
-    assert len(made["outside"]) == 4
-    filled = [shape.fillColor for shape in every(mark(0, 0, "inside"))]
-    ring = [shape.fillColor for shape in every(mark(0, 0, "not_stated"))]
-    assert filled[-1] is not None
-    assert ring[-1] is None
+    dots = {state: int(shape.sum()) for state, shape in made.items()}
+    assert dots["not_stated"] < dots["outside"] < dots["near_edge"] < 0.8 * dots["inside"]
+    for one, other in combinations(made.values(), 2):
+        assert (one ^ other).sum() > 0.1 * dots["inside"]
+    half = made["near_edge"].shape[1] // 2
+    assert made["near_edge"][:, :half].sum() > 2 * made["near_edge"][:, half:].sum()
 
 
 def test_outside_by_rule_is_struck_through_once():
-    crossed = [type(shape) for shape in every(mark(0, 0, "outside"))]
-    struck = [type(shape) for shape in every(mark(0, 0, "outside", by_rule=True))]
-    assert crossed.count(Line) == 2
-    assert struck.count(Line) == 1
+    size = 30.0
+    crossed, struck = (
+        ink(Drawing(size, size, Mark(size / 2, size / 2, "outside", rule, 4.0)), 4)
+        for rule in (False, True)
+    )
+    # The one stroke is one of both of the cross, whose mirror image is the other.
+    assert not (struck & ~crossed).any()
+    assert (crossed & ~struck).any()
+    assert (crossed == crossed[:, ::-1]).mean() > 0.99 > (struck == struck[:, ::-1]).mean()
 
 
 def test_an_empty_programme_is_a_ruler_alone():
     drawing = drawn(appraise(Evaluation()))
-    assert marks(drawing) == 0
+    assert count(drawing, Mark) == 0
     assert any(text.startswith("Shot volume") for text in texts(drawing))
 
 
@@ -208,7 +208,8 @@ def test_any_name_is_printed_and_what_the_font_lacks_is_seen(sample_evaluation):
     assert len(cut) == 1
     key, _ = key_drawing(board(appraisal, Scale()).jobs, WIDTH, 9)
     for one in (drawing, key):
-        read = PdfReader(BytesIO(renderPDF.drawToString(one))).pages[0].extract_text()
+        with PdfDocument(printed(one)) as document:
+            read = document[0].get_textpage().get_text_bounded()
         assert "<b>&amp; Łódź Ж" in read
         assert MISSING in read
         assert "中" not in read

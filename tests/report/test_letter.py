@@ -7,14 +7,13 @@ from datetime import date
 
 import pytest
 from pypdfium2 import PdfDocument
+from tests.printed import page_texts
 
 from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.report.letter import render_letter
 from evenbarrel.wording.sentences.asking.letters import Letter, Particulars, make_letter
 from evenbarrel.wording.sentences.asking.missing import SCREWS_IN_TABLE
-
-from .conftest import page_texts
 
 WHO = Particulars("I. Vostrel", date(2026, 11, 2), date(2026, 11, 16))
 

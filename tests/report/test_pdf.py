@@ -12,6 +12,7 @@ from typing import Any
 import pytest
 from pypdf import PdfReader
 from pypdfium2 import PdfDocument, raw
+from tests.printed import page_texts
 
 from evenbarrel import __version__
 from evenbarrel.appraisal.appraise import Appraisal, appraise
@@ -19,7 +20,7 @@ from evenbarrel.appraisal.references import ClaimRef, CriterionRef
 from evenbarrel.decision.decide import decide
 from evenbarrel.decision.flips.choice import choices_of
 from evenbarrel.decision.flips.numbers import numbers_of
-from evenbarrel.decision.flips.search import Flip, Flips, GateFlip, flips_of
+from evenbarrel.decision.flips.search import Flip, Flips, GateFlip
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.record.decision import JobOnBarrel, Proposal, SignOff
 from evenbarrel.model.states.digest import SCHEME, digest
@@ -56,8 +57,6 @@ from evenbarrel.wording.standing.flips import flip_line, flips_parts
 from evenbarrel.wording.standing.signatures import signed_lines
 from evenbarrel.wording.words.names import barrel_name
 from evenbarrel.wording.workings.working import working
-
-from .conftest import page_texts
 
 Told = Callable[[bytes], str]
 Grown = Callable[[int, int], Evaluation]
@@ -186,14 +185,13 @@ def test_the_first_page_has_the_proposal_its_cost_and_what_is_not_known_of_it_be
     assert "holds" in second
 
 
-@pytest.fixture(scope="module")
-def flips(appraisal: Appraisal) -> Flips:
+def made_flips(appraisal: Appraisal) -> Flips:
     """As many flips as the sample has about, of its own numbers, the nearest first."""
     choices = choices_of(decide(appraisal))
     assert choices is not None
     barrels = [barrel for choice in choices for barrel in choice.barrels]
     shut = GateFlip(barrels[0], "no_objection", "shut", ())
-    numbers = numbers_of(appraisal.evaluation, barrels)
+    numbers = [one for one in numbers_of(appraisal.evaluation, barrels) if one.now]
     found = tuple(
         Flip(number, number.now * (1.0 + share / 200), number.now * (1.0 + share / 100), (shut,), o)
         for share, number in enumerate(numbers[:117], start=1)
@@ -203,8 +201,9 @@ def flips(appraisal: Appraisal) -> Flips:
 
 
 def test_flips_that_were_looked_for_stand_on_the_first_page_and_with_the_choice(
-    appraisal: Appraisal, flips: Flips
+    appraisal: Appraisal,
 ) -> None:
+    flips = made_flips(appraisal)
     pages = page_texts(render_pdf(appraisal, flips=flips))
     assert len(pages) <= 20
     assert NOT_LOOKED_FOR not in " ".join(pages)
@@ -227,8 +226,7 @@ def test_flips_that_were_looked_for_stand_on_the_first_page_and_with_the_choice(
 
 def test_flips_are_told_where_no_price_is_stated_too(grown: Grown) -> None:
     appraisal = appraise(grown(2, 2))
-    found = flips_of(decide(appraisal))
-    assert found is not None
+    found = made_flips(appraisal)
     first, *evidence = page_texts(render_pdf(appraisal, flips=found))
     nearest = min(found.flips, key=lambda flip: (flip.within is False, abs(flip.change)))
     line = flip_line(nearest, found, appraisal)

@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-from io import BytesIO
-
 import pytest
-from pypdf import PdfReader
+from tests.printed import page_texts
 
 from evenbarrel.report.protocol import render_protocol
 
 
 def _text(pdf: bytes) -> str:
-    return " ".join(" ".join(p.extract_text() for p in PdfReader(BytesIO(pdf)).pages).split())
+    return " ".join(page_texts(pdf))
 
 
 def test_the_protocol_tells_cautions_first_then_how_to_measure_and_what_was_weighed(

@@ -7,6 +7,7 @@ from io import BytesIO
 
 import pytest
 from openpyxl import load_workbook
+from tests.printed import page_texts
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.decision.decide import Decision, decide
@@ -25,8 +26,6 @@ from evenbarrel.wording.sheets.decision.proposal import proposal_head, proposal_
 from evenbarrel.wording.sheets.sheet import Cell, Sheet
 from evenbarrel.wording.standing.flips import flip_line
 from evenbarrel.wording.words.names import barrel_name
-
-from .conftest import page_texts
 
 Names = tuple[str, str]
 _ROW = 300

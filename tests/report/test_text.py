@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from reportlab.platypus import Paragraph
 
 import evenbarrel.report
-from evenbarrel.report.paper.text import Writer
+from evenbarrel.report.paper.text import Writer, styles
 
 
 def _names(tree: ast.AST) -> set[str]:
@@ -21,12 +21,21 @@ def _names(tree: ast.AST) -> set[str]:
     }
 
 
+def _lines(paragraph: Paragraph) -> list[str]:
+    """Return the lines of a wrapped paragraph without white space."""
+    # Of one fragment a line is its words; of several, words that may be parts of one.
+    lines = paragraph.blPara.lines
+    words = (line[1] if isinstance(line, tuple) else [w.text for w in line.words] for line in lines)
+    return ["".join("".join(line).split()) for line in words]
+
+
 def test_paragraphs_are_made_in_one_place() -> None:
     folder = Path(evenbarrel.report.__file__).parent
     makers = {
         path.name
         for path in folder.rglob("*.py")
-        if {"Paragraph", "XPreformatted"} & _names(ast.parse(path.read_text(encoding="utf-8")))
+        if {"Paragraph", "Prose", "XPreformatted"}
+        & _names(ast.parse(path.read_text(encoding="utf-8")))
     }
     assert makers == {"text.py"}
 
@@ -64,3 +73,6 @@ def test_any_text_makes_a_paragraph_that_shows_it(words: str) -> None:
     shown = writer.text(words).replace("<br/>", "\n")
     assert "<" not in shown
     assert unescape(shown).count("&") == words.count("&")
+    read = Paragraph(writer.text(words), styles()["body"])
+    read.wrap(200.0, 1000.0)
+    assert _lines(paragraph) == _lines(read)

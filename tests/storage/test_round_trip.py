@@ -173,7 +173,11 @@ evaluations = st.builds(
 )
 
 
-@settings(suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
+# Each is large, and has most of the fields there are: a third as many do.
+@settings(
+    max_examples=settings.default.max_examples // 3,
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
+)
 @given(evaluations)
 def test_what_is_written_reads_back_equal(evaluation: Evaluation) -> None:
     content = evaluation_bytes(evaluation)

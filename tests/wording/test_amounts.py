@@ -124,7 +124,7 @@ def test_bars_add_up_to_the_cost_and_lie_on_one_scale(decision: Decision) -> Non
         assert all(picture.low <= bar.low <= bar.high <= picture.high for bar in picture.bars)
         assert all(every.low <= bar.low <= bar.high <= every.high for bar in every.bars)
     drawing = bars_drawing(every, 700.0)
-    texts = {shape.text for shape in drawing.contents if hasattr(shape, "text")}
+    texts = {shape.text for shape in drawing.shapes if hasattr(shape, "text")}
     assert {row.name for row in every.rows} <= texts
 
 

@@ -8,17 +8,16 @@ from dataclasses import dataclass
 from functools import cached_property
 from itertools import combinations
 
-import numpy as np
-
 from evenbarrel.appraisal import claims
 from evenbarrel.appraisal.asked import ended_questions
 from evenbarrel.appraisal.claims.doubt import datum_to_ask, is_failed, question_id
 from evenbarrel.appraisal.criteria.definition import Flags
 from evenbarrel.appraisal.gate_results import Gate, WaitingLimit
 from evenbarrel.appraisal.inputs import shots
+from evenbarrel.appraisal.inputs.confirmed import Confirmed
 from evenbarrel.appraisal.inputs.resins import appraise_resins
 from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedUnit, stated_units
-from evenbarrel.appraisal.inputs.swept_volume import SettledBarrel, settle
+from evenbarrel.appraisal.inputs.swept_volume import SettledBarrel, settle, shot_masses
 from evenbarrel.appraisal.kept import (
     KnownUnit,
     asking_of,
@@ -55,7 +54,6 @@ from evenbarrel.appraisal.verdicts.grid import Grid, required_criteria
 from evenbarrel.appraisal.verdicts.table import Table
 from evenbarrel.appraisal.verdicts.waiting import waiting_limits
 from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.trade.filling import shot_mass
 
 NEVER_TOGETHER = ("halogenated", "acetal")
 """Resins of these two groups must never meet on one machine."""
@@ -82,8 +80,8 @@ class Appraisal:
     """What the program computes from an evaluation; never stored as input."""
 
     evaluation: Evaluation
-    confirmed: Evaluation
-    """The same with the limits that people confirmed as the user's own."""
+    confirmed: Confirmed
+    """The resins and limits that it is judged by."""
     resins: Mapping[str, ResinResult]
     jobs: tuple[JobResult, ...]
     barrels: tuple[BarrelResult, ...]
@@ -219,18 +217,6 @@ def _incompatible(evaluation: Evaluation) -> tuple[tuple[str, str], ...]:
     return tuple(pairs)
 
 
-def _shot_masses(
-    volume: float | None, resins: Mapping[str, ResinResult]
-) -> tuple[tuple[str, float | None], ...]:
-    """Return the mass of one full swept volume [m3] in each resin [kg]."""
-    factors = {name: resin.factor for name, resin in resins.items() if resin.factor is not None}
-    if volume is None or not factors:
-        return tuple((name, None) for name in resins)
-    masses = shot_mass(np.array(volume), np.array(list(factors.values()))).tolist()
-    known = dict(zip(factors, masses, strict=True))
-    return tuple((name, known.get(name)) for name in resins)
-
-
 def _barrel_result(
     unit: StatedUnit,
     facts: StatedBarrel,
@@ -240,7 +226,6 @@ def _barrel_result(
     resins: Mapping[str, ResinResult],
 ) -> BarrelResult:
     swept = settled.swept
-    volume = None if swept.bound is None else swept.bound.nominal
     implied, basis = claims.rated_basis(facts, unit, resins, evaluation.limits)
     return BarrelResult(
         id=facts.barrel.id,
@@ -253,7 +238,7 @@ def _barrel_result(
         swept=swept,
         implied_factor=implied,
         rated_basis=basis,
-        shot_masses=_shot_masses(volume, resins),
+        shot_masses=shot_masses(swept, resins),
         claims=judged,
     )
 
@@ -357,7 +342,7 @@ def _in_doubt(
 
 def _grid(
     evaluation: Evaluation,
-    confirmed: Evaluation,
+    confirmed: Confirmed,
     settled: Sequence[Settled],
     jobs: Sequence[JobResult],
     resins: Mapping[str, ResinResult],
@@ -366,7 +351,7 @@ def _grid(
     before: Appraisal | None,
 ) -> Grid:
     rows, of_barrels = rows_and_inputs(before, evaluation, settled, resins)
-    columns, of_jobs = asking_of(before, confirmed, jobs, resins)
+    columns, of_jobs = asking_of(before, evaluation, confirmed, jobs, resins)
     uncertainty = evaluation.uncertainty
     table = Table(rows, columns, of_barrels, of_jobs, resins, uncertainty, disputed)
     rest = 1.0 - _TABLE_DONE

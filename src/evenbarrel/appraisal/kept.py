@@ -6,16 +6,18 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from evenbarrel.appraisal.claims import failed_claims
 from evenbarrel.appraisal.claims.context import LIMITS_OF_CLAIMS
+from evenbarrel.appraisal.claims.slips import ON_RATING
 from evenbarrel.appraisal.inputs.barrel_inputs import BarrelInputs, Row, barrel_inputs, rows_of
 from evenbarrel.appraisal.inputs.columns import Column, columns_of
-from evenbarrel.appraisal.inputs.confirmed import with_confirmed
+from evenbarrel.appraisal.inputs.confirmed import Confirmed, with_confirmed
 from evenbarrel.appraisal.inputs.job_inputs import JobInputs, job_inputs
 from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedUnit
-from evenbarrel.appraisal.inputs.swept_volume import SettledBarrel
+from evenbarrel.appraisal.inputs.swept_volume import SettledBarrel, shot_masses
 from evenbarrel.appraisal.results import BarrelResult, BidResult, JobResult, ResinResult
 from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.model.offers.bid import Bid
+from evenbarrel.model.offers.bid import Bid, InjectionUnit
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
@@ -43,22 +45,39 @@ def known_units(
 ) -> Mapping[int, KnownUnit]:
     """Return the units of an earlier appraisal by identity, where nothing else moves them.
 
-    Claims and volumes depend on the unit, the resins and the limits of claims alone, and a frozen
+    Claims and volumes depend on the unit, on resins and on the limits of claims alone, and a frozen
     unit that is the very same object holds the same numbers.
     """
     if before is None or not _claimed_alike(before.evaluation, evaluation):
         return {}
-    if [*before.resins.values()] != [*resins.values()]:
+    if [*before.resins] != [*resins]:
         return {}
+    other = {name for name, resin in resins.items() if before.resins[name] != resin}
     # The first rows of the table are one for each barrel, in the order of the results.
     of_barrels = iter(zip(before.grid.table.rows, before.barrels, strict=False))
     known = {}
     for bid in before.evaluation.standing_bids:
         for unit in bid.units:
             own = [next(of_barrels) for _ in unit.barrels]
-            settled, results = (row.settled for row, _ in own), (result for _, result in own)
+            settled, results = [row.settled for row, _ in own], [result for _, result in own]
+            if other and _hangs_on(other, unit, results):
+                continue
+            if other:
+                results = [
+                    replace(one, shot_masses=shot_masses(one.swept, resins)) for one in results
+                ]
             known[id(unit)] = KnownUnit(tuple(settled), tuple(results))
     return known
+
+
+def _hangs_on(other: set[str], unit: InjectionUnit, results: Sequence[BarrelResult]) -> bool:
+    """Say whether some resins may move what a unit's numbers say of each other.
+
+    It names one of them, or a mass that no resin named for it explains is tried in every resin.
+    """
+    named = {name for b in unit.barrels for name in (b.reference_resin, b.plasticising_resin)}
+    failed = {claim.key for result in results for claim in failed_claims(result.claims)}
+    return not (other.isdisjoint(named) and ON_RATING.isdisjoint(failed))
 
 
 def _claimed_alike(then: Evaluation, now: Evaluation) -> bool:
@@ -95,35 +114,41 @@ def known_jobs(before: Appraisal | None, evaluation: Evaluation) -> Mapping[int,
     }
 
 
-def confirmed_of(before: Appraisal | None, evaluation: Evaluation) -> Evaluation:
-    """Return the evaluation with what people confirmed; see `with_confirmed`."""
-    if before is None or before.confirmed is before.evaluation:
+def confirmed_of(before: Appraisal | None, evaluation: Evaluation) -> Confirmed:
+    """Return what is judged by with what people confirmed; see `with_confirmed`."""
+    if before is None or any(
+        getattr(before.evaluation, name) != getattr(evaluation, name) for name in _CONFIRMED
+    ):
         return with_confirmed(evaluation)
-    then, known = before.evaluation, before.confirmed
-    if any(getattr(then, name) != getattr(evaluation, name) for name in _CONFIRMED):
-        return with_confirmed(evaluation)
-    return evaluation.replace(resins=known.resins, limits=known.limits)
+    return before.confirmed
 
 
 def asking_of(
     before: Appraisal | None,
-    confirmed: Evaluation,
+    evaluation: Evaluation,
+    confirmed: Confirmed,
     jobs: Sequence[JobResult],
     resins: Mapping[str, ResinResult],
 ) -> tuple[tuple[Column, ...], JobInputs]:
     """Return the shots and what they ask; that of shots as before is taken from there."""
-    columns, uncertainty = columns_of(confirmed, jobs, resins), confirmed.uncertainty
-    if before is None or len(columns) != len(before.grid.table.columns):
-        return columns, job_inputs(columns, confirmed.limits, uncertainty)
-    if (before.confirmed.limits, before.confirmed.uncertainty) != (confirmed.limits, uncertainty):
-        return columns, job_inputs(columns, confirmed.limits, uncertainty)
+    columns = columns_of(evaluation.jobs, confirmed.resins, jobs, resins)
+    limits, uncertainty = confirmed.limits, evaluation.uncertainty
+    if (
+        before is None
+        or len(columns) != len(before.grid.table.columns)
+        or before.evaluation.uncertainty != uncertainty
+    ):
+        return columns, job_inputs(columns, limits, uncertainty)
     then = before.grid.table
+    asked = then.of_jobs
+    if before.confirmed.limits != limits:
+        asked = asked.judged_by(then.columns, limits)
     pairs = enumerate(zip(columns, then.columns, strict=True))
     places = [place for place, (now, earlier) in pairs if now != earlier]
     if not places:
-        return then.columns, then.of_jobs
-    others = job_inputs([columns[place] for place in places], confirmed.limits, uncertainty)
-    return columns, then.of_jobs.with_shots(places, others)
+        return then.columns, asked
+    others = job_inputs([columns[place] for place in places], limits, uncertainty)
+    return columns, asked.with_shots(places, others)
 
 
 def rows_and_inputs(
@@ -132,15 +157,19 @@ def rows_and_inputs(
     settled: Sequence[tuple[StatedUnit, StatedBarrel, SettledBarrel]],
     resins: Mapping[str, ResinResult],
 ) -> tuple[tuple[Row, ...], BarrelInputs]:
-    """Return the readings of the barrels and what they give, as before where all bids are."""
-    if before is not None and all(
-        (
-            before.evaluation.bids == evaluation.bids,
-            _claimed_alike(before.evaluation, evaluation),
-            before.evaluation.uncertainty == evaluation.uncertainty,
-            before.resins == resins,
-        )
+    """Return the readings of the barrels and what they give; that of readings as before is kept."""
+    rows, uncertainty = rows_of(settled), evaluation.uncertainty
+    if (
+        before is None
+        or len(rows) != len(before.grid.table.rows)
+        or before.evaluation.uncertainty != uncertainty
+        or before.resins != resins
     ):
-        return before.grid.table.rows, before.grid.table.of_barrels
-    rows = rows_of(settled)
-    return rows, barrel_inputs(rows, resins, evaluation.uncertainty)
+        return rows, barrel_inputs(rows, resins, uncertainty)
+    then = before.grid.table
+    pairs = enumerate(zip(rows, then.rows, strict=True))
+    places = [place for place, (now, earlier) in pairs if not now.gives_what(earlier)]
+    if not places:
+        return rows, then.of_barrels
+    others = barrel_inputs([rows[place] for place in places], resins, uncertainty)
+    return rows, then.of_barrels.with_readings(places, others)

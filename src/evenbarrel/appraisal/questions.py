@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
@@ -13,6 +13,7 @@ from evenbarrel.appraisal.claims import failed_claims
 from evenbarrel.appraisal.claims.doubt import datum_to_ask, is_asked, question_id
 from evenbarrel.appraisal.criteria import ALL
 from evenbarrel.appraisal.inputs.barrel_inputs import Row
+from evenbarrel.appraisal.inputs.intervals import READINGS, SHOTS
 from evenbarrel.appraisal.results import BarrelResult, BidResult, Cause, Claim, JobResult, Question
 from evenbarrel.appraisal.unpriced import PRICE, unpriced
 from evenbarrel.appraisal.verdicts.table import Table
@@ -138,21 +139,55 @@ def _from_ratings(drafts: _Drafts, barrels: Sequence[BarrelResult]) -> None:
             draft.barrels[barrel.id] = None
 
 
+@dataclass(frozen=True, slots=True)
+class _Need:
+    """An input that a criterion needs, and the data to ask for where it is not to be had."""
+
+    criterion: str
+    name: str
+    data: tuple[str, ...]
+
+    @property
+    def is_suppliers(self) -> bool:
+        return set(self.data) <= SUPPLIERS
+
+
+_NEEDS = tuple(
+    _Need(criterion.key, name, data) for criterion in ALL for name, data in criterion.needs.items()
+)
+_OF_SUPPLIERS = tuple(need for need in _NEEDS if need.is_suppliers)
+_OURS = tuple(need for need in _NEEDS if not need.is_suppliers)
+
+
+def _unknown(table: Table, needs: Sequence[_Need], axis: int) -> Mapping[str, Sequence[int]]:
+    """Return by input the places of the barrels, or of the jobs, for which it is not known."""
+    names = list(dict.fromkeys(need.name for need in needs))
+    counts = (table.barrels, table.jobs)
+    flags = np.zeros((len(names), counts[axis]), dtype=np.bool_)
+    for place, name in enumerate(names):
+        # An input that is the same along an axis has the length 1 there.
+        values = np.isnan(table.inputs[name].nominal[: counts[0], : counts[1]])
+        flags[place] = values.reshape(-1) if values.shape[1 - axis] == 1 else values.any(1 - axis)
+    found: dict[str, list[int]] = {name: [] for name in names}
+    of_names, positions = (places.tolist() for places in np.nonzero(flags))
+    for place, position in zip(of_names, positions, strict=True):
+        found[names[place]].append(position)
+    return found
+
+
 def _needed_of_barrels(table: Table) -> Iterator[tuple[Row, str, str]]:
     """Yield row, datum and criterion for what a supplier has not stated and a criterion needs."""
-    for criterion in ALL:
-        for name, data in criterion.needs.items():
-            if not set(data) <= SUPPLIERS or _needed_by_no_job(table, name):
-                continue
-            values = table.inputs[name].nominal[: table.barrels]
-            unknown = np.isnan(values).any(axis=1) & table.applies[:, 0]
-            for position in np.flatnonzero(unknown):
-                row = table.rows[int(position)]
-                for datum in row.missing.get(name, data):
-                    yield row, datum, criterion.key
+    unknown, applies = _unknown(table, _OF_SUPPLIERS, READINGS), table.applies[:, 0].tolist()
+    needed = {name for name, places in unknown.items() if places}
+    needed = {name for name in needed if not _needed_by_no_job(table, name)}
+    for need in _OF_SUPPLIERS:
+        for position in unknown[need.name] if need.name in needed else ():
+            row = table.rows[position]
+            for datum in row.missing.get(need.name, need.data) if applies[position] else ():
+                yield row, datum, need.criterion
     assumed = table.inputs["rated_speed_assumed"].nominal[: table.barrels, 0] > 0
-    for position in np.flatnonzero(assumed & table.applies[:, 0]):
-        yield table.rows[int(position)], "plasticising_speed", "screw_speed"
+    for position in np.flatnonzero(assumed & table.applies[:, 0]).tolist():
+        yield table.rows[position], "plasticising_speed", "screw_speed"
 
 
 def _needed_by_no_job(table: Table, name: str) -> bool:
@@ -167,16 +202,12 @@ def _from_barrels(drafts: _Drafts, table: Table) -> None:
 
 def _needed_of_jobs(table: Table) -> Iterator[tuple[str, str, str]]:
     """Yield job, datum and criterion for what we have not stated and a criterion needs."""
-    for criterion in ALL:
-        for name, data in criterion.needs.items():
-            values = table.inputs[name].nominal
-            if set(data) <= SUPPLIERS or not values.shape[1]:
-                continue
-            unknown = np.any(np.isnan(values[: table.barrels]), axis=0)[: table.jobs]
-            for position in np.flatnonzero(np.broadcast_to(unknown, (table.jobs,))):
-                column = table.columns[int(position)]
-                for datum in table.asked_of_job(name, data, column):
-                    yield column.entered.id, datum, criterion.key
+    unknown = _unknown(table, _OURS, SHOTS)
+    for need in _OURS:
+        for position in unknown[need.name]:
+            column = table.columns[position]
+            for datum in table.asked_of_job(need.name, need.data, column):
+                yield column.entered.id, datum, need.criterion
 
 
 def _from_jobs(drafts: _Drafts, table: Table, jobs: Sequence[JobResult]) -> None:

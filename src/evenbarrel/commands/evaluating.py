@@ -137,7 +137,10 @@ def self_check(arguments: argparse.Namespace) -> int:
     """Appraise and print the sample, so that an installed copy proves it has all its parts."""
     from evenbarrel.appraisal.appraise import appraise
     from evenbarrel.report.pdf import render_pdf
+    from evenbarrel.units import factors_by_pint, kept_factors
 
+    if kept_factors() != factors_by_pint():
+        raise FileRefused("unit_factors.json", "", "its factors of units are not those pint gives")
     appraisal = appraise(parse_evaluation(read_sample(SAMPLE), SAMPLE))
     pages = render_pdf(appraisal)
     text = (

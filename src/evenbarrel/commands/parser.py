@@ -9,18 +9,6 @@ from pathlib import Path
 
 from evenbarrel.commands import collecting, evaluating
 
-COMMANDS = (
-    "appraise",
-    "report",
-    "schema",
-    "sheet",
-    "letter",
-    "take",
-    "compare",
-    "archive",
-    "protocol",
-)
-
 
 def _source(parser: argparse.ArgumentParser) -> None:
     which = parser.add_mutually_exclusive_group(required=True)

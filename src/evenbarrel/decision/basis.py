@@ -18,6 +18,8 @@ USUAL_OEE = 0.85
 USUAL_RESOLUTION = 0.02
 """Costs nearer to each other share one rank; ours."""
 HOUR = 3600.0
+_OFFERED = ("bids", "cost", "resins", "currency", "as_of", "scope_items")
+"""What of an evaluation amounts hang on besides its jobs, and who runs which."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +57,18 @@ class Basis:
     def evaluation(self) -> Evaluation:
         """What people entered."""
         return self.appraisal.evaluation
+
+    def is_as(self, before: Basis) -> bool:
+        """Say whether offers, prices, resins and barrels are as before, whatever the jobs are."""
+        now, then = self.appraisal, before.appraisal
+        return (
+            self.only == before.only
+            and all(
+                getattr(now.evaluation, name) == getattr(then.evaluation, name) for name in _OFFERED
+            )
+            and now.resins == then.resins
+            and [one.swept for one in now.barrels] == [one.swept for one in then.barrels]
+        )
 
     @cached_property
     def candidates(self) -> tuple[Candidate, ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from weakref import WeakValueDictionary
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.asked import ENDED
@@ -54,12 +55,18 @@ class ProposalResult:
 class Decision:
     """Everything a choice needs; each part is computed when it is first asked for."""
 
-    def __init__(self, appraisal: Appraisal) -> None:
-        """Take the appraisal that it stands on."""
+    def __init__(self, appraisal: Appraisal, before: Decision | None = None) -> None:
+        """Take the appraisal that it stands on, and what is as it was before."""
         self.appraisal = appraisal
         self.basis = Basis(appraisal)
-        self._offers = Offers(self.basis)
-        self.costs = LifeCosts(self.basis, Programme(self.basis), self._offers)
+        known = before if before is not None and self.basis.is_as(before.basis) else None
+        self._offers: Offers = Offers(self.basis, None if known is None else known._offers)
+        self.costs: LifeCosts = LifeCosts(
+            self.basis,
+            Programme(self.basis),
+            self._offers,
+            None if known is None else known.costs,
+        )
         self._covers = Covers(self.costs)
 
     @property
@@ -230,6 +237,18 @@ class Decision:
         return jobs_of, tuple(dict.fromkeys(twice))
 
 
-def decide(appraisal: Appraisal) -> Decision:
-    """Return what a choice needs; pure but for the time that the cover may take."""
-    return Decision(appraisal)
+_HELD: WeakValueDictionary[int, Decision] = WeakValueDictionary()
+"""Decisions that somebody holds, by the identity of their appraisal, which they keep alive."""
+
+
+def decide(appraisal: Appraisal, before: Decision | None = None) -> Decision:
+    """Return what a choice needs; pure but for the time that the cover may take.
+
+    While somebody holds it, it is the same one: what the screen shows is what is written.
+    `before` may be the decision of an earlier state: offers and costs that cannot have changed are
+    taken from it. The result is the same without it, only later.
+    """
+    found = _HELD.get(id(appraisal))
+    if found is None:
+        found = _HELD[id(appraisal)] = Decision(appraisal, before)
+    return found

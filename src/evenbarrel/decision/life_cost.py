@@ -17,6 +17,9 @@ from evenbarrel.decision.running import Running
 
 PARTS = ("price", "energy", "time_lost", "changes", "lines", "residual")
 
+Machines = tuple[int, tuple[int, ...], int | None]
+"""Copies of a candidate that run some jobs: its row, their columns, how many where it is told."""
+
 
 @dataclass(frozen=True)
 class LifeCost:
@@ -39,10 +42,30 @@ class LifeCost:
 class LifeCosts:
     """Cost over life on the evaluation's basis."""
 
-    def __init__(self, basis: Basis, programme: Programme, offers: Offers) -> None:
-        """Take what the amounts stand on."""
+    def __init__(
+        self,
+        basis: Basis,
+        programme: Programme,
+        offers: Offers,
+        before: LifeCosts | None = None,
+    ) -> None:
+        """Take what the amounts stand on; what is as on the same basis before is kept."""
         self.basis, self.programme, self.offers = basis, programme, offers
-        self.running = Running(basis, programme)
+        known = None if before is None else before.running
+        self.running: Running = Running(basis, programme, known)
+        self._made: dict[Machines, LifeCost] = {}
+        same = self.running.same
+        if before is not None and same is not None and self._shares_as(before):
+            # A copy: beside the window costs of before may still be computed.
+            made = before._made.copy()
+            self._made = {m: c for m, c in made.items() if same[m[0], list(m[1])].all()}
+
+    def _shares_as(self, before: LifeCosts) -> bool:
+        """Say whether jobs that are as before are shared out over copies, and told, as before."""
+        return (
+            self.basis.evaluation.assignment == before.basis.evaluation.assignment
+            and self.programme.undated == before.programme.undated
+        )
 
     @cached_property
     def alone(self) -> Mapping[str, LifeCost]:
@@ -107,7 +130,14 @@ class LifeCosts:
     def of(self, barrel: str, jobs: Sequence[int], copies: int | None = None) -> LifeCost:
         """Return the cost of a barrel that runs some jobs, on as many copies as they need."""
         row = next(row for row, c in self._places if c.id == barrel)
-        candidate, offer = self.basis.candidates[row], self.offers.one(barrel)
+        machines = row, tuple(jobs), copies
+        if machines not in self._made:
+            self._made[machines] = self._of(*machines)
+        return self._made[machines]
+
+    def _of(self, row: int, jobs: Sequence[int], copies: int | None) -> LifeCost:
+        candidate = self.basis.candidates[row]
+        offer = self.offers.one(candidate.id)
         number = self.copies_for(row, jobs) if copies is None else copies
         price = self.price(offer, number)
         running = {
@@ -138,7 +168,7 @@ class LifeCosts:
         if candidate.owned and number > (candidate.unit.owned_copies or 0):
             missing.append("owned_copies")
         return LifeCost(
-            barrel,
+            candidate.id,
             number,
             tuple(self.programme.jobs[job].id for job in jobs),
             parts,

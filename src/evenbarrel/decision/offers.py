@@ -85,10 +85,15 @@ class Offer:
 class Offers:
     """The offers of all barrels that count."""
 
-    def __init__(self, basis: Basis) -> None:
-        """Take what the amounts stand on."""
+    def __init__(self, basis: Basis, before: Offers | None = None) -> None:
+        """Take what the amounts stand on; offers on the same basis before are kept.
+
+        Of the jobs they hang on the share that a volume is used to alone.
+        """
         self.basis = basis
         self._made: dict[str, Offer] = {}
+        if before is not None and before._made and self._usable_share == before._usable_share:
+            self._made = dict(before._made)
 
     @cached_property
     def of(self) -> Mapping[str, Offer]:

@@ -95,6 +95,18 @@ class Programme:
         return _numbers(None if shot is None else shot.mass.nominal for shot in nominal)
 
     @cached_property
+    def hot_runner(self) -> Array:
+        """Melt in each job's hot runner [m3]."""
+        inputs = self.basis.appraisal.grid.table.inputs
+        return np.asarray(inputs.hot_runner_volume.nominal[0, : len(self.jobs)])
+
+    @cached_property
+    def melt_held(self) -> Array:
+        """Melt in each candidate's barrel [m3], over (candidates)."""
+        inputs = self.basis.appraisal.grid.table.inputs
+        return np.asarray(inputs.melt_inventory.nominal[self.rows, 0])
+
+    @cached_property
     def stated_seconds_lost(self) -> Array:
         """What each cycle is longer for slow recovery [s], nan where recovery is not stated."""
         grid = self.basis.appraisal.grid
@@ -153,6 +165,24 @@ class Programme:
     def unlimited(self) -> Flags:
         """Jobs whose hours nobody can tell: they count as none, and are named."""
         return np.isnan(self.planned_hours)
+
+    def same_cells(self, before: Programme) -> Flags:
+        """Return the cells in which a job takes what it took before, over (candidates, jobs).
+
+        On a basis that is as before, and of as many jobs.
+        """
+        pairs = zip(self.jobs, before.jobs, strict=True)
+        same = np.array([one == other for one, other in pairs], dtype=np.bool_)
+        for now, then in (
+            (self.shot_mass, before.shot_mass),
+            (self.hot_runner, before.hot_runner),
+            (self.melt_held[:, None], before.melt_held[:, None]),
+            (self.seconds_lost, before.seconds_lost),
+            (self.stated_seconds_lost, before.stated_seconds_lost),
+            (self.hours, before.hours),
+        ):
+            same = same & ((now == then) | (np.isnan(now) & np.isnan(then)))
+        return np.asarray(same & (self.lost_is_ours == before.lost_is_ours))
 
     # When each job runs ------------------------------------------------------------------------
 

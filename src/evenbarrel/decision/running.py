@@ -9,7 +9,7 @@ import numpy as np
 
 from evenbarrel.decision.amount import Amount, Standing, absent, computed, total
 from evenbarrel.decision.basis import HOUR, Basis, Candidate
-from evenbarrel.decision.programme import Programme
+from evenbarrel.decision.programme import Flags, Programme
 from evenbarrel.model.cost import CostLine
 from evenbarrel.model.datum import si_of
 from evenbarrel.trade.formula import Array
@@ -21,8 +21,8 @@ RUNNING = ("energy", "time_lost", "changes", "wear")
 class Running:
     """Present values of running costs, each with its working."""
 
-    def __init__(self, basis: Basis, programme: Programme) -> None:
-        """Take what amounts and hours stand on."""
+    def __init__(self, basis: Basis, programme: Programme, before: Running | None = None) -> None:
+        """Take what amounts and hours stand on; what is as on the same basis before is kept."""
         self.basis = basis
         self.programme = programme
         cost = basis.evaluation.cost
@@ -31,6 +31,18 @@ class Running:
         self._known: dict[tuple[str, int, int], Amount] = {}
         self._lines: dict[str, tuple[CostLine, ...]] = {}
         self._by_hours: dict[str, tuple[tuple[CostLine, float], ...]] = {}
+        self.same: Flags | None = None
+        """The cells that are as before, where anything of before is known."""
+        if before is not None:
+            self._lines, self._by_hours = dict(before._lines), dict(before._by_hours)
+            if before._known and len(programme.jobs) == len(before.programme.jobs):
+                self.same = programme.same_cells(before.programme)
+                kept = self.same.tolist()
+                self._known = {
+                    place: amount
+                    for place, amount in before._known.copy().items()
+                    if kept[place[1]][place[2]]
+                }
 
     def cost(self, part: str, row: int, column: int) -> Amount:
         """Return the present value of one part of a job's running cost on a candidate.
@@ -144,10 +156,8 @@ class Running:
 
     def _wasted(self, row: int, column: int) -> Amount:
         """Return the resin that changes waste."""
-        inputs = self.basis.appraisal.grid.table.inputs
         job, cost = self.programme.jobs[column], self.basis.evaluation.cost
-        held = inputs.melt_inventory.nominal[self.basis.candidates[row].row, 0]
-        hot = inputs.hot_runner_volume.nominal[0, column]
+        held, hot = self.programme.melt_held[row], self.programme.hot_runner[column]
         entered = self.basis.evaluation.resin(job.resin)
         result = self.basis.appraisal.resins.get(job.resin or "")
         density = None if result is None else result.melt_density

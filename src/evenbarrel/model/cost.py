@@ -1,7 +1,5 @@
 """The basis for cost over life: rates, energy, what a change of resin takes, lines of cost."""
 
-from __future__ import annotations
-
 from datetime import date as Date
 from typing import Annotated
 

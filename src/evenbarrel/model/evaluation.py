@@ -1,7 +1,5 @@
 """One evaluation: everything people entered, as of a date; and a bid on its own."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 from datetime import date as Date
 from functools import cached_property

@@ -1,7 +1,5 @@
 """A planned mould: what is shot, in which resin, in what time."""
 
-from __future__ import annotations
-
 from typing import Annotated, Literal
 
 from pydantic import Field

@@ -1,7 +1,5 @@
 """The limits an evaluation judges by, and how uncertain each kind of input is."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from itertools import pairwise
 from typing import Annotated, Self

@@ -1,8 +1,5 @@
 """A printed number: its digits, its unit, where it was printed and how far it may be trusted."""
 
-from __future__ import annotations
-
-from decimal import Decimal
 from typing import Annotated, Literal, Self
 
 from pydantic import Field, StringConstraints, model_validator
@@ -57,8 +54,8 @@ class Quantity(Frozen):
 
     def last_digit(self, kind: str) -> float:
         """Return half of the last printed digit in the SI unit of `kind`: what was rounded away."""
-        exponent = Decimal(self.magnitude).as_tuple().exponent
-        return 0.5 * 10.0 ** int(exponent) * scale(self.unit, kind)
+        decimals = len(self.magnitude.partition(".")[2])
+        return 0.5 * 10.0**-decimals * scale(self.unit, kind)
 
 
 class Money(Frozen):

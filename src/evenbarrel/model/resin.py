@@ -1,7 +1,5 @@
 """A resin as the evaluation knows it: copied in, so a later table never changes a signed file."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from typing import Annotated, Literal, Self
 

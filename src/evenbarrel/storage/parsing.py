@@ -5,7 +5,6 @@ from __future__ import annotations
 import codecs
 import json
 import math
-from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
@@ -21,6 +20,7 @@ _LONGEST_WHOLE_NUMBER = 30
 _LONGEST_STRING = 3 * LONGEST_NOTES
 """What was signed is kept in NFC, which makes a text three times as long at most."""
 _MOST_FIELDS = 1000
+_HALF = "half of a character (a lone surrogate)"
 _MOST_VALUES = 3_000_000
 """So many would 20,000 barrels with every datum stated and sourced not have."""
 
@@ -55,9 +55,22 @@ def parse_json(data: bytes) -> Any:
         raise Fault("", "it is nested far deeper than any evaluation") from error
 
 
-def first_unreadable(data: Any) -> tuple[Location, str] | None:
-    """Return where the first refused thing stands in parsed data and why, or None."""
-    return next(_unreadable(data, ()), None)
+def first_unreadable(data: Any, at: Location = ()) -> tuple[Location, str] | None:
+    """Return where the first refused thing stands in parsed data at `at` and why, or None."""
+    if len(at) > DEEPEST:
+        return at[:1], "it is nested far deeper than any evaluation"
+    if isinstance(data, str):
+        if len(data) > _LONGEST_STRING:
+            return at, f"it is a text of {len(data)} characters, which nobody reads"
+        return (at, f"it holds {_HALF}") if _is_broken(data) else None
+    if isinstance(data, dict):
+        return _first_in_fields(data, at)
+    if isinstance(data, list):
+        if len(data) > MOST_ROWS:
+            return at, f"there are {len(data)}; a list takes {MOST_ROWS}"
+        found = (first_unreadable(value, (*at, place)) for place, value in enumerate(data))
+        return next(filter(None, found), None)
+    return (at, data.problem) if isinstance(data, Unreadable) else None
 
 
 def _text(data: bytes) -> str:
@@ -106,37 +119,24 @@ def _whole_number(text: str) -> int | Unreadable:
     return int(text)
 
 
-def _unreadable(data: Any, at: Location) -> Iterator[tuple[Location, str]]:
-    if len(at) > DEEPEST:
-        yield at[:1], "it is nested far deeper than any evaluation"
-    elif isinstance(data, Unreadable):
-        yield at, data.problem
-    elif isinstance(data, str):
-        if len(data) > _LONGEST_STRING:
-            yield at, f"it is a text of {len(data)} characters, which nobody reads"
-        elif _is_broken(data):
-            yield at, "it holds half of a character (a lone surrogate)"
-    elif isinstance(data, dict):
-        yield from _unreadable_fields(data, at)
-    elif isinstance(data, list):
-        if len(data) > MOST_ROWS:
-            yield at, f"there are {len(data)}; a list takes {MOST_ROWS}"
-        for index, value in enumerate(data):
-            yield from _unreadable(value, (*at, index))
-
-
-def _unreadable_fields(data: dict[str, Any], at: Location) -> Iterator[tuple[Location, str]]:
+def _first_in_fields(data: dict[str, Any], at: Location) -> tuple[Location, str] | None:
     if len(data) > _MOST_FIELDS:
-        yield at, f"it has {len(data)} fields, which nothing in an evaluation has"
+        return at, f"it has {len(data)} fields, which nothing in an evaluation has"
     for key, value in data.items():
         if len(key) > LONGEST_TEXT:
-            yield at, f"it holds a field whose name has {len(key)} characters"
-        elif _is_broken(key):
-            yield at, "it holds a field whose name has half of a character (a lone surrogate)"
-        yield from _unreadable(value, (*at, key))
+            return at, f"it holds a field whose name has {len(key)} characters"
+        if _is_broken(key):
+            return at, f"it holds a field whose name has {_HALF}"
+        found = first_unreadable(value, (*at, key))
+        if found is not None:
+            return found
+    return None
 
 
 def _is_broken(text: str) -> bool:
+    # Most texts are plain ones, of which that is known at once.
+    if text.isascii():
+        return False
     try:
         text.encode("utf-8")
     except UnicodeEncodeError:

@@ -11,8 +11,16 @@ from evenbarrel.appraisal.claims.checks.operation import MOST_OVERLOAD
 from evenbarrel.appraisal.claims.checks.plasticising import is_usual_output
 from evenbarrel.appraisal.claims.context import ClaimContext
 from evenbarrel.appraisal.claims.doubt import is_asked
-from evenbarrel.appraisal.claims.registry import KEYS, claims_for
-from evenbarrel.appraisal.claims.slips import DATA, DECIMAL, OIL, SOLID, Slip, slips
+from evenbarrel.appraisal.claims.registry import BY_ITSELF, KEYS, claim_by_itself, claims_for
+from evenbarrel.appraisal.claims.slips import (
+    DATA,
+    DECIMAL,
+    OIL,
+    OTHER_RESIN,
+    SOLID,
+    Slip,
+    slips,
+)
 from evenbarrel.appraisal.claims.verdict import within
 from evenbarrel.appraisal.results import Cause, Claim
 
@@ -44,22 +52,60 @@ def find_causes(case: ClaimContext, claims: UnitClaims) -> UnitClaims:
     """Return the claims of a unit's barrels with the slips that would explain the failed ones."""
     if not any(is_asked(claim) for own in claims for claim in own):
         return claims
+    tried = _Tried(case)
     return tuple(
-        tuple(_explained(case, claims, index, claim) if is_asked(claim) else claim for claim in own)
-        for index, own in enumerate(claims)
+        tuple(_explained(tried, claims, at, one) if is_asked(one) else one for one in own)
+        for at, own in enumerate(claims)
     )
 
 
-def _explained(case: ClaimContext, claims: UnitClaims, index: int, claim: Claim) -> Claim:
-    if not is_asked(claim):
-        return claim
+class _Changed:
+    """A unit as it would be without a slip; its claims are judged as far as anybody asks."""
+
+    def __init__(self, case: ClaimContext) -> None:
+        self.case = case
+        self._known: dict[tuple[str, int], Claim] = {}
+
+    def claim(self, key: str, place: int) -> Claim:
+        """Return a claim of the barrel in that place."""
+        known = self._known.get((key, place))
+        if known is not None:
+            return known
+        if key in BY_ITSELF:
+            own = claim_by_itself(key, self.case.unit.barrels[place], self.case)
+            return self._known.setdefault((key, place), own)
+        self._known |= {(key, at): one for at, one in enumerate(claims_for(key, self.case))}
+        return self._known[key, place]
+
+
+class _Tried:
+    """The slips of a unit that were tried so far: several of its claims may ask for one."""
+
+    def __init__(self, case: ClaimContext) -> None:
+        self.case = case
+        self._known: dict[tuple[str, str, float, int | None], _Changed] = {}
+
+    def changed(self, slip: Slip, index: int) -> _Changed:
+        """Return the unit without a slip that was looked for in the barrel in that place."""
+        changed = _Changed(replace(self.case, unit=slip.unit))
+        if slip.code in (SOLID, OTHER_RESIN):
+            # What these change hangs on the resin that is named, or that would be.
+            return changed
+        place = None if slip.column else index
+        return self._known.setdefault((slip.code, slip.datum, slip.factor, place), changed)
+
+
+def _explained(tried: _Tried, claims: UnitClaims, index: int, claim: Claim) -> Claim:
     found: dict[tuple[str, str], Slip] = {}
-    for slip in slips(case, index, claim.key):
-        named, changed = (slip.code, slip.datum), replace(case, unit=slip.unit)
+    for slip in slips(tried.case, index, claim.key):
+        named = (slip.code, slip.datum)
         if not slip.column and any(o.column and o.datum == slip.datum for o in found.values()):
             # Printed alike for all: what explains the column is not one screw's slip.
             continue
-        if named not in found and _Trial(claims, index, claim, slip, case, changed).explains():
+        if named in found:
+            continue
+        changed = tried.changed(slip, index)
+        if _Trial(claims, index, claim, slip, tried.case, changed).explains():
             found[named] = slip
     causes = (
         Cause(slip.code, slip.datum, slip.value, slip.column)
@@ -89,7 +135,7 @@ class _Trial:
     claim: Claim
     slip: Slip
     before: ClaimContext
-    changed: ClaimContext
+    changed: _Changed
 
     def explains(self) -> bool:
         """Say whether the slip explains the claim, makes none worse and has enough for it."""
@@ -129,23 +175,25 @@ class _Trial:
     def _group_stands(self) -> bool:
         changed = self.slip.changed_places(self.before.unit)
         if self.claim.key == "drive_force":
-            return self.changed.drive.stands_without(changed)
-        group = self.changed.stroke_group
+            return self.changed.case.drive.stands_without(changed)
+        group = self.changed.case.stroke_group
         if self.claim.key != "common_stroke" or group is None:
             return True
         return group.stands_without(changed)
 
     def _is_capped(self) -> bool:
         """Say whether the screw would share a printed cap: its force says nothing then."""
-        screw = self.changed.screws[self.index]
-        return self.claim.key == "drive_force" and screw in self.changed.drive.capped
+        case = self.changed.case
+        return self.claim.key == "drive_force" and case.screws[self.index] in case.drive.capped
 
     def _others(self) -> Iterator[tuple[Claim, Claim]]:
-        """Yield every other claim with what it would be, judged only as far as anybody asks."""
+        """Yield every other claim that may move with what it would be, as far as anybody asks."""
+        changed = self.slip.changed_places(self.before.unit)
         for place, key in enumerate(KEYS):
-            for own, new in zip(self.claims, claims_for(key, self.changed), strict=True):
-                if own[place] is not self.claim:
-                    yield own[place], new
+            for at in changed if key in BY_ITSELF else range(len(self.claims)):
+                own = self.claims[at][place]
+                if own is not self.claim:
+                    yield own, self.changed.claim(key, at)
 
     def _mends_more(self, after: Claim) -> bool:
         """Say whether more than a one-sided claim speaks for the slip.
@@ -164,7 +212,7 @@ class _Trial:
         return any(not is_asked(self._changed_claim(key)) for key in failed)
 
     def _changed_claim(self, key: str) -> Claim:
-        return claims_for(key, self.changed)[self.index]
+        return self.changed.claim(key, self.index)
 
     def _is_usual(self, after: Claim) -> bool:
         if after.key == "injection_power":

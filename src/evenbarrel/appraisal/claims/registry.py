@@ -6,28 +6,38 @@ from collections.abc import Callable, Mapping
 
 from evenbarrel.appraisal.claims.checks import drive, operation, plasticising, volume
 from evenbarrel.appraisal.claims.context import ClaimContext
+from evenbarrel.appraisal.inputs.stated import StatedBarrel
 from evenbarrel.appraisal.results import Claim
 
-ClaimFunction = Callable[[ClaimContext], tuple[Claim, ...]]
+OfBarrel = Callable[[StatedBarrel, ClaimContext], Claim]
+OfUnit = Callable[[ClaimContext], tuple[Claim, ...]]
 
-CLAIMS: Mapping[str, ClaimFunction] = {
+BY_ITSELF: Mapping[str, OfBarrel] = {
     "volume_geometry": volume.volume_geometry,
     "rated_mass_basis": volume.rated_mass_basis,
-    "common_stroke": volume.common_stroke,
-    "drive_force": drive.drive_force,
-    "size_number": drive.size_number,
     "injection_speed": operation.injection_speed,
     "injection_power": operation.injection_power,
     "pressure_kind": drive.pressure_kind,
     "plasticising_energy": plasticising.plasticising_energy,
     "output_per_turn": plasticising.output_per_turn,
     "peripheral_speed": plasticising.peripheral_speed,
-    "length_ratio": operation.length_ratio,
     "reference_resin": volume.reference_resin,
 }
-"""Each gives one claim for each barrel of the unit."""
+"""What a barrel's own data say, with its unit's and its resins': no other screw moves them."""
 
-KEYS = tuple(CLAIMS)
+BESIDE_OTHERS: Mapping[str, OfUnit] = {
+    "common_stroke": volume.common_stroke,
+    "drive_force": drive.drive_force,
+    "size_number": drive.size_number,
+    "length_ratio": operation.length_ratio,
+}
+"""Each gives one claim for each barrel of the unit, held against what its screws share."""
+
+KEYS = (
+    *("volume_geometry", "rated_mass_basis", "common_stroke", "drive_force", "size_number"),
+    *("injection_speed", "injection_power", "pressure_kind", "plasticising_energy"),
+    *("output_per_turn", "peripheral_speed", "length_ratio", "reference_resin"),
+)
 
 OF_ANY_UNIT = frozenset(("volume_geometry", "rated_mass_basis", "common_stroke", "reference_resin"))
 """Claims that hold whatever the kind of injection unit."""
@@ -40,10 +50,20 @@ def applies(key: str, case: ClaimContext) -> bool:
 
 def claims_for(key: str, case: ClaimContext) -> tuple[Claim, ...]:
     """Return one claim for each barrel, not stated where the method does not apply."""
+    if key in BY_ITSELF:
+        return tuple(claim_by_itself(key, barrel, case) for barrel in case.unit.barrels)
     if applies(key, case):
-        return CLAIMS[key](case)
-    claim = Claim(key, "not_stated", "unit_kind", note="method_does_not_apply")
-    return (claim,) * len(case.unit.barrels)
+        return BESIDE_OTHERS[key](case)
+    return (_inapplicable(key),) * len(case.unit.barrels)
+
+
+def claim_by_itself(key: str, barrel: StatedBarrel, case: ClaimContext) -> Claim:
+    """Return a claim of BY_ITSELF, not stated where the method does not apply."""
+    return BY_ITSELF[key](barrel, case) if applies(key, case) else _inapplicable(key)
+
+
+def _inapplicable(key: str) -> Claim:
+    return Claim(key, "not_stated", "unit_kind", note="method_does_not_apply")
 
 
 def claims_of(case: ClaimContext) -> tuple[tuple[Claim, ...], ...]:

@@ -31,7 +31,7 @@ from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedUnit
 from evenbarrel.appraisal.results import ResinResult
 from evenbarrel.model.limits import Limits, limit_value
 from evenbarrel.trade import geometry, recovery
-from evenbarrel.trade.formula import Array
+from evenbarrel.trade.formula import Array, silently
 
 Flags = NDArray[np.bool_]
 
@@ -120,7 +120,7 @@ def nothing_failed(
     reciprocating = np.array([unit.is_reciprocating for unit in units], dtype=np.bool_)
     if not columns.barrels:
         return reciprocating
-    with np.errstate(all="ignore"):
+    with silently():
         held = np.logical_and.reduce([check(columns, limits) for check in CHECKS])
     failed = np.bincount(columns.unit_of, ~held, len(units)) > 0
     return reciprocating & ~failed

@@ -15,6 +15,7 @@ from evenbarrel.appraisal.claims.screening import nothing_failed
 from evenbarrel.appraisal.inputs.stated import StatedUnit
 from evenbarrel.appraisal.results import Claim, ResinResult
 from evenbarrel.model.limits import Limits
+from evenbarrel.trade.formula import silently
 
 
 @dataclass(frozen=True)
@@ -74,7 +75,8 @@ def barrel_claims(
     A failed claim carries the slips that would explain it.
     """
     case = ClaimContext(unit, resins, limits)
-    return find_causes(case, claims_of(case))
+    with silently():
+        return find_causes(case, claims_of(case))
 
 
 def claims_of_units(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, fields
 from typing import Any
 
@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from evenbarrel.appraisal.inputs.criterion_inputs import CriterionInputs
-from evenbarrel.appraisal.inputs.intervals import Monotonicity
+from evenbarrel.appraisal.inputs.intervals import Monotonicity, stacked
 from evenbarrel.appraisal.results import Basis
 from evenbarrel.trade.formula import Array
 
@@ -20,6 +20,9 @@ Alternatives = tuple[tuple[str, ...], ...]
 """Sets of a supplier's data, any one of which serves."""
 
 NO = np.zeros((1, 1), dtype=np.bool_)
+_NONE = np.full((1, 1), np.nan)
+_HARD = {"comfort_low": "allowed_low", "comfort_high": "allowed_high"}
+"""The hard edge within which a comfort edge counts."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +59,32 @@ class Edges:
             for name, part in parts.items()
         }
         return Edges(**cut)
+
+    @property
+    def unstated(self) -> Flags:
+        """Where there is a hard edge and nobody knows it."""
+        hard = (self.allowed_low, self.allowed_high)
+        known = [np.isnan(edge) for edge in hard if edge is not None]
+        return known[0] if len(known) == 1 else np.logical_or.reduce(known) if known else NO
+
+    @classmethod
+    def together(cls, of_each: Sequence[Edges], shape: tuple[int, int]) -> Edges:
+        """Return the edges of several criteria over (criteria, *shape).
+
+        One that a criterion does not have is nan there: nothing is beyond it.
+        """
+        return cls(**{part.name: _of_all(of_each, part.name, shape) for part in fields(cls)})
+
+
+def _of_all(of_each: Sequence[Edges], name: str, shape: tuple[int, int]) -> Any:
+    """Return one part of the edges of several criteria, as small as it can be."""
+    hard = _HARD.get(name, name)
+    parts = [None if getattr(one, hard) is None else getattr(one, name) for one in of_each]
+    if all(part is None for part in parts):
+        return None
+    if all(part is NO for part in parts):
+        return NO[np.newaxis]
+    return stacked([_NONE if part is None else part for part in parts], shape)
 
 
 @dataclass(frozen=True, slots=True)

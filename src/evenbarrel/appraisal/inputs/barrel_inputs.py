@@ -12,14 +12,17 @@ from evenbarrel.appraisal.inputs.implied import ImpliedNumber, melt_pressure, vo
 from evenbarrel.appraisal.inputs.intervals import (
     READINGS,
     SHOTS,
+    Ends,
     Interval,
     along,
     around,
-    carried_along,
-    exact,
+    carried,
+    ends_of,
+    fields_of,
     intervals_along,
     own_half_width,
     rows_of_fields,
+    with_places,
 )
 from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedUnit
 from evenbarrel.appraisal.inputs.swept_volume import SettledBarrel
@@ -46,6 +49,11 @@ class Row:
     unit: StatedUnit
     settled: SettledBarrel
     reading: Reading
+
+    def gives_what(self, other: Row) -> bool:
+        """Say whether another reading gives the same: of the same things, read alike."""
+        same_things = self.facts.barrel is other.facts.barrel and self.unit.unit is other.unit.unit
+        return same_things and self.reading == other.reading
 
     @property
     def missing(self) -> Mapping[str, tuple[str, ...]]:
@@ -147,7 +155,7 @@ def inventory(facts: StatedBarrel, diameter: float | None, route: str) -> float 
     )
 
 
-def _melt_pressures(rows: Sequence[Row]) -> Interval:
+def _melt_pressures(rows: Sequence[Row]) -> Ends:
     """Return the melt pressures with what they carry, that of an oil pressure's ratio added."""
 
     def width(barrel: Barrel) -> float | None:
@@ -157,8 +165,8 @@ def _melt_pressures(rows: Sequence[Row]) -> Interval:
             return own
         return min(1.0, ratio + (own or 0.0))
 
-    pressures = (_value(melt_pressure(row.facts)) for row in rows)
-    return carried_along(READINGS, pressures, (width(row.facts.barrel) for row in rows))
+    pressures = [_value(melt_pressure(row.facts)) for row in rows]
+    return carried(pressures, [width(row.facts.barrel) for row in rows])
 
 
 def _inventory_bound(row: Row, uncertainty: Uncertainty) -> Bound | None:
@@ -187,9 +195,9 @@ def _ring_travel(row: Row) -> float | None:
     return repeatability.assumed_ring_travel(diameter)
 
 
-def _ring_travels(rows: Sequence[Row]) -> Interval:
-    widths = (own_half_width(row.facts.barrel, "ring_travel") for row in rows)
-    return carried_along(READINGS, map(_ring_travel, rows), widths)
+def _ring_travels(rows: Sequence[Row]) -> Ends:
+    widths = [own_half_width(row.facts.barrel, "ring_travel") for row in rows]
+    return carried([*map(_ring_travel, rows)], widths)
 
 
 def rated_speed(facts: StatedBarrel) -> float | None:
@@ -207,19 +215,18 @@ def rated_speed_field(facts: StatedBarrel) -> str:
     return next(stated, RATED_SPEEDS[0])
 
 
-def _injection_rates(rows: Sequence[Row], resins: Mapping[str, ResinResult]) -> Interval:
-    rates = (_value(volume_rate(row.facts, resins)) for row in rows)
-    widths = (own_half_width(row.facts.barrel, "injection_rate") for row in rows)
-    return carried_along(READINGS, rates, widths)
+def _injection_rates(rows: Sequence[Row], resins: Mapping[str, ResinResult]) -> Ends:
+    rates = [_value(volume_rate(row.facts, resins)) for row in rows]
+    return carried(rates, [own_half_width(row.facts.barrel, "injection_rate") for row in rows])
 
 
-def _rated_speeds(rows: Sequence[Row]) -> Interval:
-    speeds = (rated_speed(row.facts) for row in rows)
-    widths = (own_half_width(r.facts.barrel, rated_speed_field(r.facts)) for r in rows)
-    return carried_along(READINGS, speeds, widths)
+def _rated_speeds(rows: Sequence[Row]) -> Ends:
+    speeds = [rated_speed(row.facts) for row in rows]
+    widths = [own_half_width(r.facts.barrel, rated_speed_field(r.facts)) for r in rows]
+    return carried(speeds, widths)
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False, repr=False)
 class BarrelInputs:
     """All that depends on the barrel, each an array of shape (readings, 1)."""
 
@@ -253,30 +260,38 @@ class BarrelInputs:
         """Return what these readings give."""
         return BarrelInputs(**rows_of_fields(self, rows))
 
+    def with_readings(self, places: Sequence[int], others: BarrelInputs) -> BarrelInputs:
+        """Return the inputs with those of `others` at the places of some readings.
+
+        An input that is the same there stays the very same object.
+        """
+        mine, new = fields_of(self), fields_of(others)
+        return BarrelInputs(**with_places(mine, READINGS, places, new))
+
 
 @dataclass(frozen=True, slots=True)
 class _Given:
-    """Turns what each reading gives into an input of shape (readings, 1)."""
+    """Turns what each reading gives into numbers over the readings."""
 
     rows: Sequence[Row]
 
-    def number(self, function: Callable[[Row], float | None]) -> Interval:
-        return exact(along(READINGS, map(function, self.rows)))
+    def number(self, function: Callable[[Row], float | None]) -> Ends:
+        return ([*map(function, self.rows)],)
 
-    def bound(self, function: Callable[[Row], Bound | None]) -> Interval:
-        return intervals_along(READINGS, map(function, self.rows))
+    def bound(self, function: Callable[[Row], Bound | None]) -> Ends:
+        return ends_of(map(function, self.rows))
 
-    def flag(self, function: Callable[[Row], bool]) -> Interval:
+    def flag(self, function: Callable[[Row], bool]) -> Ends:
         return self.number(lambda row: float(function(row)))
 
-    def stated(self, name: str) -> Interval:
+    def stated(self, name: str) -> Ends:
         return self.number(lambda row: row.facts.value(name))
 
-    def of_unit(self, name: str) -> Interval:
-        widths = (own_half_width(row.unit.unit, name) for row in self.rows)
-        return carried_along(READINGS, (row.unit.value(name) for row in self.rows), widths)
+    def of_unit(self, name: str) -> Ends:
+        widths = [own_half_width(row.unit.unit, name) for row in self.rows]
+        return carried([row.unit.value(name) for row in self.rows], widths)
 
-    def proof(self, part: str, attack: Attack) -> Interval:
+    def proof(self, part: str, attack: Attack) -> Ends:
         return self.number(lambda row: proof_of(getattr(row.facts.barrel, part), attack))
 
 
@@ -285,33 +300,36 @@ def barrel_inputs(
 ) -> BarrelInputs:
     """Return what every reading of every barrel gives."""
     given = _Given(rows)
-    return BarrelInputs(
-        diameter=given.bound(lambda row: row.reading.diameter),
-        nominal_diameter=given.number(lambda row: _nominal(row.reading.diameter)),
-        stroke=given.bound(lambda row: row.reading.stroke),
-        swept_volume=given.bound(lambda row: row.reading.volume),
-        melt_pressure=_melt_pressures(rows),
-        injection_rate=_injection_rates(rows, resins),
-        quoted_power=given.of_unit("injection_power"),
-        position_scatter=given.of_unit("position_scatter"),
-        melt_inventory=given.bound(lambda row: _inventory_bound(row, uncertainty)),
-        inventory_assumed=given.flag(lambda row: _inventory_assumed(row.facts.barrel)),
-        ring_travel=_ring_travels(rows),
-        ring_travel_stated=given.stated("ring_travel"),
-        ring_travel_assumed=given.flag(lambda row: "ring_travel" not in row.facts.numbers),
-        rated_speed=_rated_speeds(rows),
-        rated_speed_assumed=given.flag(lambda row: "plasticising_speed" not in row.facts.numbers),
-        screw_speed_max=given.stated("screw_speed_max"),
-        plasticising_rate=given.stated("plasticising_rate"),
-        rated_resin=given.number(lambda row: 1.0 if rated_resin(row.facts.barrel) else None),
-        length_ratio=given.stated("length_ratio"),
-        compression_ratio=given.stated("compression_ratio"),
-        ring_kind=given.number(lambda row: _ring_bit(row.facts.barrel)),
-        barrel_wear_proof=given.proof("barrel_package", "wear"),
-        barrel_corrosion_proof=given.proof("barrel_package", "corrosion"),
-        screw_wear_proof=given.proof("screw_package", "wear"),
-        screw_corrosion_proof=given.proof("screw_package", "corrosion"),
-    )
+    stated = {
+        "diameter": given.bound(lambda row: row.reading.diameter),
+        "nominal_diameter": given.number(lambda row: _nominal(row.reading.diameter)),
+        "stroke": given.bound(lambda row: row.reading.stroke),
+        "swept_volume": given.bound(lambda row: row.reading.volume),
+        "melt_pressure": _melt_pressures(rows),
+        "injection_rate": _injection_rates(rows, resins),
+        "quoted_power": given.of_unit("injection_power"),
+        "position_scatter": given.of_unit("position_scatter"),
+        "melt_inventory": given.bound(lambda row: _inventory_bound(row, uncertainty)),
+        "inventory_assumed": given.flag(lambda row: _inventory_assumed(row.facts.barrel)),
+        "ring_travel": _ring_travels(rows),
+        "ring_travel_stated": given.stated("ring_travel"),
+        "ring_travel_assumed": given.flag(lambda row: "ring_travel" not in row.facts.numbers),
+        "rated_speed": _rated_speeds(rows),
+        "rated_speed_assumed": given.flag(
+            lambda row: "plasticising_speed" not in row.facts.numbers
+        ),
+        "screw_speed_max": given.stated("screw_speed_max"),
+        "plasticising_rate": given.stated("plasticising_rate"),
+        "rated_resin": given.number(lambda row: 1.0 if rated_resin(row.facts.barrel) else None),
+        "length_ratio": given.stated("length_ratio"),
+        "compression_ratio": given.stated("compression_ratio"),
+        "ring_kind": given.number(lambda row: _ring_bit(row.facts.barrel)),
+        "barrel_wear_proof": given.proof("barrel_package", "wear"),
+        "barrel_corrosion_proof": given.proof("barrel_package", "corrosion"),
+        "screw_wear_proof": given.proof("screw_package", "wear"),
+        "screw_corrosion_proof": given.proof("screw_package", "corrosion"),
+    }
+    return BarrelInputs(**intervals_along(READINGS, stated))
 
 
 def rated_resin(barrel: Barrel) -> str | None:
@@ -337,5 +355,5 @@ def same_resin_volume(
     same = along(READINGS, (place.get(name or "") for name in rated)) == along(
         SHOTS, (place.get(name or "") for name in resin_of_shot)
     )
-    own = intervals_along(READINGS, (row.settled.volume_same_resin for row in rows))
-    return same, own.where(same, volume)
+    own = ends_of(row.settled.volume_same_resin for row in rows)
+    return same, intervals_along(READINGS, {"own": own})["own"].where(same, volume)

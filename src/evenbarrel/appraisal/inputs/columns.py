@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 from evenbarrel.appraisal.inputs.window import either
 from evenbarrel.appraisal.results import JobResult, RecoveryWindow, ResinResult, ShotResult
-from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.job import Job
 from evenbarrel.model.resin import Resin
 
@@ -27,12 +26,19 @@ class Column:
 
 
 def columns_of(
-    evaluation: Evaluation, jobs: Sequence[JobResult], resins: Mapping[str, ResinResult]
+    entered: Sequence[Job],
+    judged_by: Sequence[Resin],
+    jobs: Sequence[JobResult],
+    resins: Mapping[str, ResinResult],
 ) -> tuple[Column, ...]:
-    """Return a column for each job's nominal shot, then one for each other end of any."""
+    """Return a column for each job's nominal shot, then one for each other end of any.
+
+    `judged_by` are the resins as entered, but for what people confirmed of them.
+    """
     nominal, others = [], []
-    for index, (job, result) in enumerate(zip(evaluation.jobs, jobs, strict=True)):
-        resin = evaluation.resin(job.resin)
+    of_id = {resin.id: resin for resin in judged_by}
+    for index, (job, result) in enumerate(zip(entered, jobs, strict=True)):
+        resin = of_id.get(job.resin or "")
         of_resin = None if resin is None else resins[resin.id]
         of_factor = ("resin", "output_factor")
         missing = {

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.limits import LimitEntry, Limits, limit_value
@@ -11,16 +12,22 @@ from evenbarrel.model.record.decision import ConfirmedLimit, LimitValue
 from evenbarrel.model.resin import ResidenceLimit, Resin
 
 
-def with_confirmed(evaluation: Evaluation) -> Evaluation:
-    """Return the evaluation in which a confirmed limit has no origin, as one entered by the user.
+@dataclass(frozen=True, slots=True)
+class Confirmed:
+    """The resins and limits that are judged by: what people confirmed is the user's own."""
+
+    resins: tuple[Resin, ...]
+    limits: Limits
+
+
+def with_confirmed(evaluation: Evaluation) -> Confirmed:
+    """Return resins and limits, of which a confirmed one has no origin, as one entered by the user.
 
     A confirmation holds only while the limit is the number that was confirmed.
     """
-    if not evaluation.confirmed_limits:
-        return evaluation
-    return evaluation.replace(
-        resins=tuple(_resin(resin, evaluation.confirmed_limits) for resin in evaluation.resins),
-        limits=_limits(evaluation.limits, evaluation.confirmed_limits),
+    return Confirmed(
+        tuple(_resin(resin, evaluation.confirmed_limits) for resin in evaluation.resins),
+        _limits(evaluation.limits, evaluation.confirmed_limits),
     )
 
 

@@ -12,7 +12,7 @@ from evenbarrel.appraisal.inputs.intervals import Interval, rows_of_fields
 from evenbarrel.appraisal.inputs.job_inputs import JobInputs
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False, repr=False)
 class CriterionInputs(BarrelInputs, JobInputs):
     """Every input over (readings, shots), of length 1 along what it does not depend on."""
 

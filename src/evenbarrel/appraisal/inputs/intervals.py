@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, fields
-from typing import TYPE_CHECKING, Literal, Protocol
+from typing import TYPE_CHECKING, Any, Literal, Protocol, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,6 +15,8 @@ from evenbarrel.trade.formula import Array
 
 if TYPE_CHECKING:
     from _typeshed import DataclassInstance
+
+Scalar = TypeVar("Scalar", bound=np.generic)
 
 Monotonicity = Literal["up", "down", "none"]
 """Which way a value goes when an input grows."""
@@ -32,6 +34,11 @@ class Interval:
     low: Array
     high: Array
 
+    @property
+    def is_exact(self) -> bool:
+        """Whether it has no width."""
+        return self.low is self.nominal and self.high is self.nominal
+
     def where(self, condition: np.ndarray, other: Interval) -> Interval:
         """Return this interval where `condition` holds and `other` elsewhere."""
         return Interval(
@@ -42,23 +49,14 @@ class Interval:
 
     def of_rows(self, rows: slice | NDArray[np.intp]) -> Interval:
         """Return some rows; the printed readings come first, one for each barrel."""
-        nominal = self.nominal[rows]
-        if self.low is self.nominal and self.high is self.nominal:
+        return self.at(rows)
+
+    def at(self, places: Any) -> Interval:
+        """Return what stands at some places of its arrays."""
+        nominal = self.nominal[places]
+        if self.is_exact:
             return exact(nominal)
-        return Interval(nominal, self.low[rows], self.high[rows])
-
-    def with_shots(self, places: list[int], other: Interval) -> Interval:
-        """Return this interval with those of `other` at the places of some shots."""
-
-        def put(mine: Array, new: Array) -> Array:
-            together = mine.copy()
-            together[:, places] = new
-            return together
-
-        nominal = put(self.nominal, other.nominal)
-        if all(one.low is one.nominal and one.high is one.nominal for one in (self, other)):
-            return exact(nominal)
-        return Interval(nominal, put(self.low, other.low), put(self.high, other.high))
+        return Interval(nominal, self.low[places], self.high[places])
 
 
 class Named(Protocol):
@@ -80,6 +78,19 @@ def rows_of_fields(part: DataclassInstance, rows: slice | NDArray[np.intp]) -> d
         name: interval if len(interval.nominal) == 1 else interval.of_rows(rows)
         for name, interval in fields_of(part).items()
     }
+
+
+def stacked(parts: Sequence[NDArray[Scalar]], shape: tuple[int, ...]) -> NDArray[Scalar]:
+    """Return arrays, each of which broadcasts to `shape`, as one over a further first axis.
+
+    One array alone is not copied, and stays as small as it is.
+    """
+    if len(parts) == 1:
+        return parts[0][np.newaxis]
+    together = np.empty((len(parts), *shape), dtype=parts[0].dtype)
+    for place, part in enumerate(parts):
+        together[place] = part
+    return together
 
 
 def exact(values: Array) -> Interval:
@@ -109,41 +120,102 @@ def along(axis: int, numbers: Iterable[float | None]) -> Array:
     return values.reshape(-1, 1) if axis == READINGS else values.reshape(1, -1)
 
 
-def carried_along(
-    axis: int, numbers: Iterable[float | None], half_widths: Iterable[float | None]
-) -> Interval:
-    """Return numbers as intervals along one axis, each with the half-width it carries, if any."""
-    values, widths = along(axis, numbers), along(axis, half_widths)
-    return exact(values) if np.isnan(widths).all() else widened(values, np.nan_to_num(widths))
+Ends = tuple[Sequence[float | None], ...]
+"""Numbers along one axis: alone where none has a width, else followed by their low and high."""
 
 
-def intervals_along(axis: int, bounds: Iterable[Bound | None]) -> Interval:
-    """Return bounds as intervals along one axis; None becomes nan."""
-    listed = [(b.nominal, b.low, b.high) if b else (np.nan,) * 3 for b in bounds]
-    table = np.array(listed, dtype=np.float64).reshape(-1, 3)
-    return Interval(*(along(axis, table[:, column]) for column in range(3)))
+def carried(numbers: Sequence[float | None], half_widths: Sequence[float | None]) -> Ends:
+    """Return numbers each with the half-width it carries, a share, if any."""
+    if all(width is None for width in half_widths):
+        return (numbers,)
+    pairs = [(n, w or 0.0) for n, w in zip(numbers, half_widths, strict=True)]
+    low = [None if number is None else number * (1.0 - width) for number, width in pairs]
+    high = [None if number is None else number * (1.0 + width) for number, width in pairs]
+    return numbers, low, high
+
+
+def ends_of(bounds: Iterable[Bound | None]) -> Ends:
+    """Return bounds as numbers with their low and high."""
+    listed = [(None, None, None) if b is None else (b.nominal, b.low, b.high) for b in bounds]
+    return tuple(zip(*listed, strict=True)) or ((), (), ())
+
+
+def intervals_along(axis: int, given: Mapping[str, Ends]) -> dict[str, Interval]:
+    """Return numbers as intervals along one axis, by name; None becomes nan."""
+    # In one table: numpy is called once, and not for every name.
+    table = np.array([numbers for ends in given.values() for numbers in ends], dtype=np.float64)
+    columns = table[:, :, np.newaxis] if axis == READINGS else table[:, np.newaxis, :]
+    ends = iter(columns)
+    return {
+        name: exact(next(ends)) if len(of) == 1 else Interval(next(ends), next(ends), next(ends))
+        for name, of in given.items()
+    }
+
+
+def with_places(
+    mine: Mapping[str, Interval], axis: int, places: Sequence[int], new: Mapping[str, Interval]
+) -> dict[str, Interval]:
+    """Return intervals along one axis, with those of `new` at some places.
+
+    One that is the same there stays the very same object.
+    """
+    at = list(places)
+    together, there = _table(mine.values()), _table(new[name] for name in mine)
+    # By their bits: nan is like nan.
+    differ = together[:, :, at].view(np.int64) != there.view(np.int64)
+    together[:, :, at] = there
+    of_axis = np.s_[..., np.newaxis] if axis == READINGS else np.s_[:, np.newaxis, :]
+    changed = dict(zip(mine, differ.any(axis=(1, 2)).tolist(), strict=True))
+
+    def now(name: str, ends: NDArray[np.float64]) -> Interval:
+        if mine[name].is_exact and new[name].is_exact:
+            return exact(ends[0])
+        return Interval(*ends)
+
+    return {
+        name: now(name, together[place][of_axis]) if changed[name] else mine[name]
+        for place, name in enumerate(mine)
+    }
+
+
+def _table(intervals: Iterable[Interval]) -> Array:
+    """Return intervals along one axis as one array of shape (intervals, 3, length)."""
+    ends = [end.ravel() for one in intervals for end in (one.nominal, one.low, one.high)]
+    return np.concatenate(ends).reshape(len(ends) // 3, 3, -1)
+
+
+_AT_ONCE = 3
+"""Axes of what is evaluated at once: nominal, low and high; readings; shots."""
 
 
 def bounded(
-    value: Callable[..., Array], monotonic_in: Mapping[str, Monotonicity], inputs: Named
+    value: Callable[..., Array],
+    monotonic_in: Mapping[str, Monotonicity],
+    inputs: Named,
+    *,
+    at_once: bool = False,
 ) -> Interval:
     """Return a value with its interval: nominal, all inputs to its low side, all to its high.
 
     `value` takes the inputs named in `monotonic_in` as keywords; it must be monotone in each as
-    declared. The interval is a bound, not a confidence interval.
+    declared. The interval is a bound, not a confidence interval. `at_once` makes the three
+    evaluations in one, over a further first axis: of few numbers the calls cost more.
     """
     used = {name: inputs[name] for name in monotonic_in}
-    nominal = value(**{name: interval.nominal for name, interval in used.items()})
-    if all(
-        monotonic_in[name] == "none" or (s.low is s.nominal and s.high is s.nominal)
-        for name, s in used.items()
-    ):
-        return exact(nominal)
+    nominal = {name: interval.nominal for name, interval in used.items()}
+    if all(monotonic_in[name] == "none" or interval.is_exact for name, interval in used.items()):
+        return exact(value(**nominal))
     low, high = {}, {}
     for name, interval in used.items():
         ends = {"up": (interval.low, interval.high), "down": (interval.high, interval.low)}
         low[name], high[name] = ends.get(monotonic_in[name], (interval.nominal, interval.nominal))
-    return Interval(nominal, value(**low), value(**high))
+    if not at_once:
+        return Interval(value(**nominal), value(**low), value(**high))
+    moved = (n for n, one in nominal.items() if low[n] is not one or high[n] is not one)
+    together = {name: np.array((nominal[name], low[name], high[name])) for name in moved}
+    found = value(**nominal | together)
+    # Without a first axis none of what moved was looked at.
+    return Interval(*found) if found.ndim == _AT_ONCE else exact(found)
 
 
 def at(values: np.ndarray, reading: int, shot: int) -> float:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from types import MappingProxyType
 from weakref import ReferenceType, ref
 
@@ -38,7 +38,8 @@ class StatedNumber:
 
     def times(self, factor: float) -> StatedNumber:
         """Return the number as it would be had it been `factor` times as large."""
-        return replace(self, value=self.value * factor, precision=self.precision * factor)
+        value, precision = self.value * factor, self.precision * factor
+        return StatedNumber(value, precision, self.kind, self.printed)
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +56,7 @@ class StatedBarrel:
 
     def with_number(self, name: str, number: StatedNumber) -> StatedBarrel:
         """Return the facts as they would be with another number for one datum."""
-        return replace(self, numbers={**self.numbers, name: number})
+        return StatedBarrel(self.barrel, {**self.numbers, name: number})
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +80,8 @@ class StatedUnit:
 
     def with_barrel(self, index: int, barrel: StatedBarrel) -> StatedUnit:
         """Return the facts with one barrel exchanged."""
-        return replace(self, barrels=(*self.barrels[:index], barrel, *self.barrels[index + 1 :]))
+        barrels = (*self.barrels[:index], barrel, *self.barrels[index + 1 :])
+        return StatedUnit(self.bid, self.unit, self.numbers, barrels)
 
 
 def printed_precision(name: str, quantity: Quantity, kind: str, value: float) -> float:

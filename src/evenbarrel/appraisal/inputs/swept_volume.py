@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from math import log
 
+import numpy as np
+
 from evenbarrel.appraisal.inputs.intervals import around
 from evenbarrel.appraisal.inputs.plausible import is_plausible_size
 from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedNumber
@@ -17,7 +19,7 @@ from evenbarrel.appraisal.results import (
     SweptVolume,
     VolumeRoute,
 )
-from evenbarrel.trade.filling import shot_volume
+from evenbarrel.trade.filling import shot_mass, shot_volume
 from evenbarrel.trade.geometry import diameter_from_volume, stroke_from_volume, swept_volume
 
 ROUTES: tuple[VolumeRoute, ...] = ("geometry", "quoted", "rated_mass")
@@ -253,3 +255,15 @@ def _unsettled(sizes: Sizes, claim: Claim, chosen: RoutedVolume) -> SweptVolume:
 def spanned(readings: tuple[Reading, ...]) -> tuple[Reading, ...]:
     """Return the readings that count: the first, which gives the nominal, and the plausible."""
     return (readings[0], *(reading for reading in readings[1:] if reading.plausible))
+
+
+def shot_masses(
+    swept: SweptVolume, resins: Mapping[str, ResinResult]
+) -> tuple[tuple[str, float | None], ...]:
+    """Return the mass of one full swept volume in each resin [kg]."""
+    factors = {name: resin.factor for name, resin in resins.items() if resin.factor is not None}
+    if swept.bound is None or not factors:
+        return tuple((name, None) for name in resins)
+    masses = shot_mass(np.array(swept.bound.nominal), np.array(list(factors.values()))).tolist()
+    known = dict(zip(factors, masses, strict=True))
+    return tuple((name, known.get(name)) for name in resins)

@@ -22,6 +22,10 @@ CELLS_AT_ONCE = 100_000
 More would need memory by the gigabyte; it makes no difference to any number.
 """
 
+CELLS_TOGETHER = 20_000
+"""Cells of all criteria that are judged on the same arrays: of a small table nearly all time goes
+into calls, of a large one into its numbers. It makes no difference to any of them either."""
+
 BARRELS_IN_FULL = 64
 """Barrels of a larger table that are kept in full once they were read."""
 
@@ -90,8 +94,11 @@ class Assessments:
         parts = list(_parts(table))
         if len(parts) == 1:
             known = {} if before is None else before.still_true(table)
-            self._whole = tuple(_each(table, report, known))
-            self.verdicts = tuple(_verdicts(assessment) for assessment in self._whole)
+            self._whole = _each(table, report, {key: one for key, (one, _) in known.items()})
+            self.verdicts = tuple(
+                known[one.criterion.key][1] if one.criterion.key in known else _verdicts(one)
+                for one in self._whole
+            )
             return
         self.verdicts = tuple(_room_for(criterion, table) for criterion in ALL)
         readings = 0
@@ -104,20 +111,24 @@ class Assessments:
                 kept.readings.put(assessment.readings, slice(readings, end))
             readings = end
 
-    def still_true(self, table: Table) -> Mapping[str, Assessment]:
+    def still_true(self, table: Table) -> Mapping[str, tuple[Assessment, Verdicts]]:
         """Return by key the criteria that come to the same over another table, as if of it."""
         if not self._whole or table.layout != self._table.layout:
             return {}
         changed = table.inputs.changed_from(self._table.inputs)
         return {
-            one.criterion.key: replace(one, table=table)
-            for one in self._whole
+            one.criterion.key: (replace(one, table=table), verdicts)
+            for one, verdicts in zip(self._whole, self.verdicts, strict=True)
             if changed.isdisjoint(one.read) and self._disputed_alike(table, one.criterion.key)
         }
 
     def _disputed_alike(self, table: Table, key: str) -> bool:
         now, then = (one.disputed.get(key) for one in (table, self._table))
         return now is then or (now is not None and then is not None and np.array_equal(now, then))
+
+    def whole_of(self, key: str) -> Assessment | None:
+        """Return a criterion in full over all barrels; None where they are too many to be kept."""
+        return self._whole[CRITERIA.index(key)] if self._whole else None
 
     def of_barrel(self, row: int) -> InFull:
         """Return every criterion of the barrel in that row in full."""
@@ -127,7 +138,7 @@ class Assessments:
             if len(self._in_full) == BARRELS_IN_FULL:
                 self._in_full.clear()
             alone = self._table.part(range(row, row + 1))
-            self._in_full[row] = InFull(tuple(assess(one, alone) for one in ALL), 0)
+            self._in_full[row] = InFull(assess(ALL, alone), 0)
         return self._in_full[row]
 
 
@@ -154,10 +165,16 @@ def _each(
     table: Table,
     report: Callable[[float], None] = lambda _: None,
     known: Mapping[str, Assessment] = MappingProxyType({}),
-) -> Iterator[Assessment]:
-    for place, criterion in enumerate(ALL):
-        report(place / len(ALL))
-        yield known.get(criterion.key) or assess(criterion, table)
+) -> tuple[Assessment, ...]:
+    """Return every criterion, those that are not known judged together as far as they are small."""
+    new = [criterion for criterion in ALL if criterion.key not in known]
+    at_once = max(1, CELLS_TOGETHER // max(1, len(table.rows) * len(table.columns)))
+    found = dict(known)
+    for start in range(0, len(new), at_once):
+        report(start / len(new))
+        judged = assess(new[start : start + at_once], table)
+        found |= {assessment.criterion.key: assessment for assessment in judged}
+    return tuple(found[criterion.key] for criterion in ALL)
 
 
 def _room_for(criterion: Criterion, table: Table) -> Verdicts:

@@ -65,18 +65,23 @@ def binding_of(
     binding = np.full(state.shape, NONE_BINDING, dtype=np.int8)
     stated = np.zeros(state.shape, dtype=np.bool_)
     unnumbered = np.where(state == INSIDE, np.inf, -np.inf)
+    outside, unknown = state == OUTSIDE, state == NOT_STATED
+    some_unknown = bool(unknown.any())
     for place, ((criterion, cells), open_) in enumerate(zip(judged, opens, strict=True)):
         stated |= cells.state != NOT_STATED
-        here = (cells.state == state) & (criterion.key in required or state != NOT_STATED)
+        here = cells.state == state
+        if some_unknown and criterion.key not in required:
+            here &= ~unknown
+        if not here.any():
+            continue
         margin = np.where(np.isnan(cells.margin), unnumbered, cells.margin)
-        margin = np.where(state == NOT_STATED, np.where(open_, -np.inf, 0.0), margin)
-        rank = np.where(state == OUTSIDE, BASES.index(criterion.basis), 0).astype(np.int8)
+        if some_unknown:
+            margin = np.where(unknown, np.where(open_, -np.inf, 0.0), margin)
+        rank = outside * np.int8(BASES.index(criterion.basis))
         # Two edges may be one by arithmetic, as 80 % of 5 D and 4 D: rounding decides nothing.
         less = 1.0 + margin < (1.0 + least) * (1.0 - TOUCH)
-        closer = here & (
-            (binding == NONE_BINDING) | (rank < held_rank) | ((rank == held_rank) & less)
-        )
-        binding = np.where(closer, np.int8(place), binding)
-        least = np.where(closer, margin, least)
-        held_rank = np.where(closer, rank, held_rank)
+        closer = here & ((rank < held_rank) | ((rank == held_rank) & less))
+        np.copyto(binding, np.int8(place), where=closer)
+        np.copyto(least, margin, where=closer)
+        np.copyto(held_rank, rank, where=closer)
     return np.where(stated, binding, np.int8(NONE_BINDING)), least

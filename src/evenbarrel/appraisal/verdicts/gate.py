@@ -217,20 +217,25 @@ class Gates:
         """What stops each cell, over (criteria, barrels, jobs)."""
         return np.stack(self.stops)
 
+    @cached_property
+    def _open(self) -> Flags:
+        """Where nothing is assessed, over (criteria, barrels, jobs)."""
+        return np.stack([verdicts.open for verdicts in self.grid.verdicts])
+
     def _gate(self, row: int, columns: NDArray[np.intp]) -> Gate:
         grid = self.grid
         jobs = tuple(grid.job_ids[column] for column in columns)
         judged = bool(jobs) and bool(self._applies[row])
         reasons = tuple(self._reasons(row, columns, set(jobs))) if judged else ()
-        opens = [a.open[row, columns] for a in grid.verdicts]
+        opens = self._open[:, row, columns]
         return Gate(
             barrel=grid.barrel_ids[row],
             state=_state(reasons) if judged else None,
             jobs=jobs,
             reasons=reasons,
-            open_criteria=tuple(key for key, o in zip(CRITERIA, opens, strict=True) if o.any()),
-            open_cells=int(np.any(opens, axis=0).sum()),
-            not_assessed=int(np.sum(opens)),
+            open_criteria=tuple(CRITERIA[at] for at in np.flatnonzero(opens.any(axis=1))),
+            open_cells=int(opens.any(axis=0).sum()),
+            not_assessed=int(opens.sum()),
             doubts=self.doubts[row],
         )
 

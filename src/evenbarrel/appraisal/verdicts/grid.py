@@ -34,7 +34,7 @@ from evenbarrel.appraisal.verdicts.states import (
 from evenbarrel.appraisal.verdicts.table import Table
 from evenbarrel.model.limits import CRITERIA, REQUIRED
 from evenbarrel.model.record.decision import Deviation
-from evenbarrel.trade.formula import Array
+from evenbarrel.trade.formula import Array, silently
 
 
 @dataclass(frozen=True)
@@ -76,9 +76,12 @@ class Grid:
 
         Each the lowest and the highest, over (barrels, shots); None where nothing bounds them.
         """
+        whole = self.assessments.whole_of(key)
+        if whole is not None:
+            return whole.shot_volumes, whole.comfort_volumes
         if key not in self._edge_volumes:
             criterion, first = self._of(key).criterion, slice(len(self.barrel_ids))
-            with np.errstate(all="ignore"):
+            with silently():
                 edges = criterion.edges(self.table.inputs).of_rows(first)
             self._edge_volumes[key] = edge_volumes(criterion, edges, self.table)
         return self._edge_volumes[key]

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from evenbarrel.appraisal.criteria.definition import Edges, Flags
 from evenbarrel.appraisal.inputs.intervals import Interval
 from evenbarrel.appraisal.results import SEVERITY, Reason
-from evenbarrel.trade.formula import Array
+from evenbarrel.trade.formula import Array, silently
 
 States = NDArray[np.int8]
 Reasons = NDArray[np.uint8]
@@ -53,7 +53,7 @@ def _not_within(low: Array, high: Array, lowest: Array | None, highest: Array | 
 
 def margin_to(value: Array, lowest: Array | None, highest: Array | None) -> Array:
     """Return min(high / value, value / low) - 1 over the edges that exist; nan without any."""
-    with np.errstate(all="ignore"):
+    with silently():
         factors = [None if highest is None else highest / value]
         factors.append(None if lowest is None else value / lowest)
         stated = [factor for factor in factors if factor is not None]
@@ -75,16 +75,11 @@ def comfort_edges(edges: Edges) -> tuple[Array | None, Array | None]:
     return low, high
 
 
-def _unknown(interval: Interval, edges: Edges) -> Flags:
-    unknown = np.isnan(interval.nominal) | edges.value_only
-    for edge in (edges.allowed_low, edges.allowed_high):
-        if edge is not None:
-            unknown = unknown | np.isnan(edge)
-    return unknown
+def states_of(interval: Interval, edges: Edges, unstated: Flags) -> tuple[States, Reasons]:
+    """Return the state of each value with its interval, and why it is near the edge (bits).
 
-
-def states_of(interval: Interval, edges: Edges) -> tuple[States, Reasons]:
-    """Return the state of each value with its interval, and why it is near the edge (bits)."""
+    `unstated` says where a hard edge is not known.
+    """
     above, below = (
         _above(interval.low, edges.allowed_high),
         _below(interval.high, edges.allowed_low),
@@ -99,7 +94,8 @@ def states_of(interval: Interval, edges: Edges) -> tuple[States, Reasons]:
         np.where(uneasy, NEAR_EDGE, INSIDE),
     )
     state = np.where(edges.only_outside & ~outside, NOT_STATED, state)
-    state = np.where(_unknown(interval, edges), NOT_STATED, state).astype(np.int8)
+    unknown = np.isnan(interval.nominal) | edges.value_only | unstated
+    state = np.where(unknown, NOT_STATED, state).astype(np.int8)
 
     value = interval.nominal
     beyond = _not_within(value, value, edges.allowed_low, edges.allowed_high)

@@ -23,6 +23,7 @@ from evenbarrel.appraisal.inputs.columns import Column
 from evenbarrel.appraisal.inputs.criterion_inputs import CriterionInputs
 from evenbarrel.appraisal.inputs.intervals import (
     READINGS,
+    SHOTS,
     Interval,
     along,
     exact,
@@ -50,10 +51,22 @@ def conversion(
     """
     rated, of_row = _places(rated_resin(row.facts.barrel) for row in rows)
     run, of_shot = _places(column.result.id if column.result else None for column in columns)
-    share = np.array([[rate_share(one, other, resins) for other in run] for one in rated])
-    same = np.array([[one == other for other in run] for one in rated], dtype=np.bool_)
+    known = {name: (of.melt_density, of.enthalpy) for name, of in resins.items()}
+
+    def of_resins(axis: int, names: Sequence[str | None]) -> tuple[Array, Array]:
+        pairs = [(None, None) if name is None else known[name] for name in names]
+        return along(axis, (pair[0] for pair in pairs)), along(axis, (pair[1] for pair in pairs))
+
+    own, enthalpy = of_resins(SHOTS, run)
+    reference, reference_enthalpy = of_resins(READINGS, rated)
+    same = np.array([[a == b for b in run] for a in rated], dtype=np.bool_)
+    unnamed = np.array([[None in (a, b) for b in run] for a in rated], dtype=np.bool_)
+    one = np.ones((1, 1))
+    share = recovery.converted_rate(one, own, reference, enthalpy, reference_enthalpy)
     shape, at = (len(rated), len(run)), np.ix_(of_row, of_shot)
-    return share.reshape(shape)[at], same.reshape(shape)[at]
+    same = same.reshape(shape)
+    share = np.where(same | unnamed.reshape(shape), 1.0, share)
+    return share[at], same[at]
 
 
 def _places(names: Iterable[str | None]) -> tuple[Sequence[str | None], NDArray[np.intp]]:

@@ -17,6 +17,7 @@ from PySide6.QtWidgets import (
 from evenbarrel.desk.collecting.outgoing import blank_sheet
 from evenbarrel.desk.collecting.ways import WAYS_IN, Way
 from evenbarrel.desk.style.plain import Label
+from evenbarrel.desk.style.scrolling import hold
 from evenbarrel.desk.style.theme import GRID, faint, heading
 from evenbarrel.wording.sentences.asking import proposals as words
 
@@ -50,7 +51,7 @@ class WaysPanel(QScrollArea):
         column.addLayout(cards)
         column.addWidget(self._sending())
         column.addStretch(1)
-        self.setWidget(inside)
+        hold(self, inside)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Put one card below the other where there is no room for two."""

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QAction, QResizeEvent
-from PySide6.QtWidgets import QScrollArea, QSplitter, QStackedWidget, QWidget
+from PySide6.QtWidgets import QSplitter, QStackedWidget, QWidget
+
+from evenbarrel.desk.style.scrolling import scrolling
 
 _PAGE, _DRAWERS = QSize(704, 480), 288
 """What a page needs to be worked with, and how wide drawers are at first [px]."""
@@ -22,11 +24,7 @@ class PageAndDrawers(QSplitter):
         super().__init__(Qt.Orientation.Horizontal)
         self._pages, self._shown = pages, shown
         self._wanted, self._folds, self._lent = 0, False, False
-        self.view = QScrollArea()
-        self.view.setWidget(pages)
-        self.view.setWidgetResizable(True)
-        self.view.setFrameShape(QScrollArea.Shape.NoFrame)
-        self.view.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.view = scrolling(pages)
         self.view.setMinimumSize(_LEAST)
         self.area = QSplitter(Qt.Orientation.Vertical)
         self.area.hide()

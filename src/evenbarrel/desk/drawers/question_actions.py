@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
 
-from evenbarrel.desk.forms.decision_forms import DATE, PERSON, AskDialog, Values, text_shape
 from evenbarrel.desk.forms.form import context_of
 from evenbarrel.desk.window.session import Session
 from evenbarrel.entry import answers
@@ -21,6 +20,7 @@ from evenbarrel.wording.sentences.asking.questions import question_text
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.results import Question
+    from evenbarrel.desk.forms.decision_forms import AskDialog, Values
 
 
 def mark(
@@ -48,6 +48,9 @@ def mark(
 
 def answer(session: Session, question: Question, parent: QWidget) -> AskDialog | None:
     """Open the dialog that takes an answer: each datum it gives, and what was said."""
+    # Loaded with the first answer: it brings along what a signature is judged by.
+    from evenbarrel.desk.forms.decision_forms import DATE, PERSON, AskDialog, text_shape
+
     appraisal = session.appraisal
     if appraisal is None:
         return None

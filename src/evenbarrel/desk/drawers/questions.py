@@ -58,6 +58,7 @@ class QuestionsDrawer(QWidget):
         super().__init__(parent)
         self._session = session
         self._theme = theme
+        self._told_by: tuple[object, ...] = ()
         self._groups: tuple[QuestionGroup, ...] = ()
         self._listed: dict[str, ListedQuestion] = {}
         self._closed: set[str] = set()
@@ -95,7 +96,7 @@ class QuestionsDrawer(QWidget):
         self.tree.itemCollapsed.connect(lambda item: self._closed.add(item.data(0, _ROLE)))
         self.tree.itemExpanded.connect(lambda item: self._closed.discard(item.data(0, _ROLE)))
         self.tree.customContextMenuRequested.connect(self._open_menu)
-        self.shown.activated.connect(lambda _: self._fill())
+        self.shown.activated.connect(lambda _: self._choose_shown())
         self.person.editingFinished.connect(self._take_person)
         self.letter.clicked.connect(lambda: self._session.letter_wanted.emit(self._bid()))
         self.more.clicked.connect(lambda: self._open_menu(None))
@@ -122,6 +123,14 @@ class QuestionsDrawer(QWidget):
 
     def show_appraisal(self, appraisal: Appraisal) -> None:
         """Show the questions as they are now; the chosen ones and closed groups stay so."""
+        self.person.show_text(self._session.person)
+        told_by = listing.told_by(appraisal, self._session.today())
+        if told_by != self._told_by:
+            self._told_by = told_by
+            self._list(appraisal)
+        self._show_chosen()
+
+    def _list(self, appraisal: Appraisal) -> None:
         self._groups = listing.question_groups(appraisal, self._session.today())
         self._listed = {one.id: one for group in self._groups for one in group.questions}
         self.count.setText(listing.open_line(appraisal))
@@ -131,13 +140,12 @@ class QuestionsDrawer(QWidget):
             self.shown.clear()
             self.shown.addItems(list(choices.values()))
             self.shown.setCurrentIndex(self._choices.index(kept))
-        self.person.show_text(self._session.person)
         self._fill()
 
     def list_only(self, shown: Shown) -> None:
         """List the questions of one choice alone."""
         self.shown.setCurrentIndex(self._choices.index(shown))
-        self._fill()
+        self._choose_shown()
 
     def _shown(self) -> Shown:
         place = self.shown.currentIndex()
@@ -156,6 +164,10 @@ class QuestionsDrawer(QWidget):
         if lines != self._lines:
             self._lines = lines
             self._show_lines()
+
+    def _choose_shown(self) -> None:
+        """List the questions of the choice that was made."""
+        self._fill()
         self._show_chosen()
 
     def _show_lines(self) -> None:

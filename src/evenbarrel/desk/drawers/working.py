@@ -36,6 +36,7 @@ class WorkingDrawer(QWidget):
         self._trail: list[Reference] = []
         self._links: tuple[Reference, ...] = ()
         self._paths: tuple[Path, ...] = ()
+        self._written = ""
         self.back = QPushButton("◂ &Back")
         self.back.setAccessibleName("Back to the working before")
         self.back.clicked.connect(self.go_back)
@@ -86,22 +87,26 @@ class WorkingDrawer(QWidget):
 
     def show_appraisal(self, appraisal: Appraisal) -> None:
         """Show the same number as it is now, or say that it is gone."""
-        place = self.text.verticalScrollBar().value()
-        self._show()
-        self.text.verticalScrollBar().setValue(place)
+        if self.reference is not None:
+            place = self.text.verticalScrollBar().value()
+            self._show()
+            self.text.verticalScrollBar().setValue(place)
 
     def _show(self) -> None:
         self.back.setEnabled(len(self._trail) > 1)
         self._links, self._paths = (), ()
         appraisal = self._session.appraisal
         if self.reference is None or appraisal is None:
-            self.text.setHtml(self._paragraph(shown.NOTHING_OPEN))
+            self._write(self._paragraph(shown.NOTHING_OPEN))
             return
         found = shown.working_or_none(appraisal, self.reference, self._session.decision)
-        if found is None:
-            self.text.setHtml(self._paragraph(shown.GONE))
-        else:
-            self.text.setHtml(self._html(found))
+        self._write(self._paragraph(shown.GONE) if found is None else self._html(found))
+
+    def _write(self, html: str) -> None:
+        # Most edits leave a number as it came about: nothing is laid out anew then.
+        if html != self._written:
+            self._written = html
+            self.text.setHtml(html)
 
     def _html(self, found: Working) -> str:
         self._links = tuple(line.reference for line in found.lines if line.reference is not None)

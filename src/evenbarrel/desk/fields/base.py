@@ -26,14 +26,14 @@ from PySide6.QtWidgets import (
 )
 
 from evenbarrel.desk.style.plain import Label, set_tip
-from evenbarrel.desk.style.theme import ACCENT, FAINT, PROBLEM, WARNING, faint
-from evenbarrel.entry.shapes import ParsedText
+from evenbarrel.desk.style.theme import ACCENT, FAINT, PROBLEM, WARNING, colour, faint
 from evenbarrel.wording.sentences import pages
-from evenbarrel.wording.words.hint import Hint
 from evenbarrel.wording.words.visible import visible_line
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.results import State
+    from evenbarrel.entry.shapes import ParsedText
+    from evenbarrel.wording.words.hint import Hint
 
 
 def role_of(state: State | None) -> QPalette.ColorRole:
@@ -154,14 +154,11 @@ class Field(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(1)
-        self.hint = faint(Label())
-        self.hint.setForegroundRole(ACCENT)
-        self.hint.setAccessibleName(f"{label}: implied by the other numbers")
-        self.hint.setWordWrap(True)
-        self.hint.hide()
+        self.hint: Label | None = None
+        """Made with the first words: few fields ever have any."""
+        self._column = column
         column.addLayout(self._row)
         column.addWidget(self.message)
-        column.addWidget(self.hint)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
 
     @property
@@ -199,7 +196,14 @@ class Field(QWidget):
 
     def show_hint(self, hint: Hint) -> None:
         """Say what the other numbers imply; nothing stands there without words."""
-        self.hint.setForegroundRole(role_of(hint.state))
+        if self.hint is None:
+            if not hint.text:
+                return
+            self.hint = faint(Label())
+            self.hint.setAccessibleName(f"{self.label}: implied by the other numbers")
+            self.hint.setWordWrap(True)
+            self._column.addWidget(self.hint)
+        colour(self.hint, role_of(hint.state))
         if hint.text != self.hint.text():
             self.hint.setText(hint.text)
             self.hint.setVisible(bool(hint.text))
@@ -218,7 +222,7 @@ class Field(QWidget):
     def _say(self, text: str, role: QPalette.ColorRole) -> None:
         if text != self.message.text():
             self.message.setText(text)
-        self.message.setForegroundRole(role)
+        colour(self.message, role)
 
 
 class TypedField(Field):

@@ -23,9 +23,19 @@ _STANDING_WIDTH = 100
 
 
 class Provenance:
-    """A line for the source and a choice of standing, put into a field's row."""
+    """A line for the source and a choice of standing, put into a field's row.
 
-    def __init__(self, label: str, row: QHBoxLayout, acted: Callable[[], None]) -> None:
+    `acted` is called for whatever a person does there, `wanted` with the place to be shown.
+    """
+
+    def __init__(
+        self,
+        label: str,
+        row: QHBoxLayout,
+        acted: Callable[[], None],
+        wanted: Callable[[Place | None], None],
+    ) -> None:
+        self._label, self._row, self._wanted = label, row, wanted
         self.source = LineEdit()
         self.source.setPlaceholderText("where printed")
         self.source.setAccessibleName(f"{label}: where printed")
@@ -34,16 +44,21 @@ class Provenance:
         self.standing = choice_of_standing(f"{label}: standing")
         self.standing.setFixedWidth(_STANDING_WIDTH)
         self.standing.activated.connect(lambda _: acted())
-        self.place = PlaceButton(f"{label}: {quote.PLACE_TIP}")
+        self.place: PlaceButton | None = None
+        """Made with the first place: few numbers ever have one."""
         row.addWidget(self.source, 1)
-        row.addWidget(self.place)
         row.addWidget(self.standing)
 
     def show(self, source: str, standing: Standing, place: Place | None = None) -> None:
         """Show what the model holds."""
         self.source.show_text(source)
         self.standing.setCurrentIndex(STANDINGS.index(standing))
-        self.place.show_place(place)
+        if self.place is None and place is not None:
+            self.place = button = PlaceButton(f"{self._label}: {quote.PLACE_TIP}")
+            button.clicked.connect(lambda _=False: self._wanted(button.place))
+            self._row.insertWidget(self._row.indexOf(self.standing), button)
+        if self.place is not None:
+            self.place.show_place(place)
 
     def stands_alone(self) -> bool:
         """Whether a source was typed: without a number it has nothing to belong to yet."""

@@ -90,9 +90,7 @@ class QuantityField(TypedField):
         self.line.setAlignment(Qt.AlignmentFlag.AlignRight)
         self.unit: QuietCombo | None = None
         self._add_unit()
-        self.provenance = Provenance(self.label, self._row, self.commit)
-        place = self.provenance.place
-        place.clicked.connect(lambda _=False: self.place_wanted.emit(place.place))
+        self.provenance = Provenance(self.label, self._row, self.commit, self.place_wanted.emit)
         self.details = QToolButton()
         self.details.setText("…")
         self.details.setAccessibleName(f"{self.label}: half-width and note")
@@ -187,8 +185,8 @@ class QuantityField(TypedField):
         self.details.setEnabled(quantity is not None)
         has_more = quantity is not None and (quantity.half_width is not None or quantity.note)
         self.details.setText("…*" if has_more else "…")
-        if quantity is not None:
-            set_tip(self.details, pages.details_tip(quantity.half_width, quantity.note))
+        more = quantity and pages.details_tip(quantity.half_width, quantity.note)
+        set_tip(self.details, more or "")
 
     def _open_details(self) -> None:
         self.commit()
@@ -224,9 +222,7 @@ class MoneyField(TypedField):
         self.currency.setPlaceholderText(self.context.currency)
         self.currency.editingFinished.connect(self.commit)
         self._row.addWidget(self.currency)
-        self.provenance = Provenance(self.label, self._row, self.commit)
-        place = self.provenance.place
-        place.clicked.connect(lambda _=False: self.place_wanted.emit(place.place))
+        self.provenance = Provenance(self.label, self._row, self.commit, self.place_wanted.emit)
         # A currency may be typed beside the amount.
         self.currency.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
 

@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+from PySide6.QtCore import Qt
+
+from evenbarrel.desk.forms.computed import RIGHT, Computed
 from evenbarrel.entry.shapes import Shape
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.wording.sentences import pages
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.numbers import DisplayUnits, in_system, printed
+
+_LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
+_NUMERIC = frozenset({"quantity", "integer", "share", "change", "number", "money"})
 
 
 def tip_of(shape: Shape, value: object, units: DisplayUnits) -> str:
@@ -23,3 +29,13 @@ def tip_of(shape: Shape, value: object, units: DisplayUnits) -> str:
 def on_one_line(text: str) -> str:
     """Return a heading of several lines on one."""
     return " ".join(text.split())
+
+
+def lies(shape: Shape) -> Qt.AlignmentFlag:
+    """Return how the cells of a datum lie."""
+    return RIGHT if shape.kind in _NUMERIC else _LEFT
+
+
+def title_of(column: Shape | Computed) -> str:
+    """Return what a column of entered or computed cells is called."""
+    return column.title if isinstance(column, Computed) else column.datum.label

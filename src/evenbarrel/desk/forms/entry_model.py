@@ -11,7 +11,7 @@ from PySide6.QtCore import QModelIndex, Qt, Signal
 from PySide6.QtGui import QColor
 
 from evenbarrel.desk.forms.cell_edits import CellEdits, places_that_differ
-from evenbarrel.desk.forms.cell_words import on_one_line, tip_of
+from evenbarrel.desk.forms.cell_words import lies, on_one_line, tip_of, title_of
 from evenbarrel.desk.forms.computed import RIGHT, Computed
 from evenbarrel.desk.forms.grid_view import Area, GridModel
 from evenbarrel.desk.forms.refused_texts import RefusedTexts
@@ -42,8 +42,6 @@ _OF_REFUSED = frozenset(
 """What is other where something typed was not taken."""
 _READ = Qt.ItemFlag.ItemIsSelectable | Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemNeverHasChildren
 _ENTERED = _READ | Qt.ItemFlag.ItemIsEditable
-_LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
-_NUMERIC = frozenset({"quantity", "integer", "share", "change", "number", "money"})
 
 
 class EntryModel(GridModel):
@@ -207,7 +205,7 @@ class EntryModel(GridModel):
         if role == ShapeRole:
             return shape
         if role == Qt.ItemDataRole.TextAlignmentRole:
-            return RIGHT if shape.kind in _NUMERIC else _LEFT
+            return lies(shape)
         if role not in _OF_REFUSED:
             return None
         thing = self.thing_at(index)
@@ -226,6 +224,15 @@ class EntryModel(GridModel):
         if role == Qt.ItemDataRole.ForegroundRole and draft is not None:
             return QColor(self._theme.colours.problem)
         return None
+
+    def plain(self, index: Index) -> tuple[str, Qt.AlignmentFlag, bool] | None:
+        """Return a cell's text, how it lies and whether it is bold; None where it has more."""
+        column, thing = self._column(index), self.thing_at(index)
+        if isinstance(column, Computed):
+            return column.cells.get(thing.id, ("", None))[0], RIGHT, True
+        if (thing.id, column.name) in self._marks or self._refused.at(thing, column.name):
+            return None
+        return self._text(index, column, for_show=True), lies(column), False
 
     def setData(self, index: Index, value: Any, role: int = Qt.ItemDataRole.EditRole) -> bool:
         """Read a typed text; False, told and kept in its cell, where it cannot be taken."""
@@ -301,9 +308,9 @@ class EntryModel(GridModel):
         if self._across:
             titles = (on_one_line(self._titles[place]) for place in area.columns)
             named = zip(area.rows, alone, strict=True)
-            rows = ((self._label(self._columns[row]), *cells) for row, cells in named)
+            rows = ((title_of(self._columns[row]), *cells) for row, cells in named)
             return (("", *titles), *rows), alone
-        return (tuple(self._label(self._columns[at]) for at in area.columns), *alone), alone
+        return (tuple(title_of(self._columns[at]) for at in area.columns), *alone), alone
 
     def put_rows(self, rows: Rows, top: int, left: int, named: bool) -> str:
         """Put a block in from that cell on; return what was taken and what was not, in words."""
@@ -321,8 +328,7 @@ class EntryModel(GridModel):
         added = tuple(v for at, v in sorted(block.values.items()) if at >= count)
         if not self._put(CellEdits(blocks.PASTE, values, added)):
             return blocks.taken(0, "", block.left_out)
-        noun = "screw" if self._across else "job"
-        told = pages.counted(len(added), noun) if added else ""
+        told = pages.counted(len(added), "screw" if self._across else "job") if added else ""
         return blocks.taken(block.count, told, block.left_out, block.doubted)
 
     def fill(self, area: Area) -> str:
@@ -370,9 +376,6 @@ class EntryModel(GridModel):
             return written(column, getattr(self.thing_at(index), column.name), self._context)
         text = str(index.data())
         return f"{text} {column.unit}".rstrip() if any(map(str.isdigit, text)) else text
-
-    def _label(self, column: Shape | Computed) -> str:
-        return column.title if isinstance(column, Computed) else column.datum.label
 
     def _column(self, index: Index) -> Shape | Computed:
         return self._columns[index.row() if self._across else index.column()]

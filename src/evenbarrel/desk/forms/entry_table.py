@@ -11,7 +11,7 @@ from PySide6.QtCore import (
     Qt,
     Signal,
 )
-from PySide6.QtGui import QResizeEvent
+from PySide6.QtGui import QPainter, QPalette, QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QHeaderView,
@@ -24,6 +24,7 @@ from evenbarrel.desk.forms.entry_model import EntryModel, ShapeRole
 from evenbarrel.desk.forms.frozen import FrozenNames
 from evenbarrel.desk.forms.grid_view import GridDelegate, GridView
 from evenbarrel.desk.forms.pick_line import PickLine
+from evenbarrel.desk.tables.plain_cells import BESIDE
 from evenbarrel.desk.tables.sheet_table import Index, ReferenceRole
 from evenbarrel.entry.shapes import Shape
 from evenbarrel.entry.wordings import abbreviation, short_names
@@ -36,6 +37,18 @@ _LOOKED_AT = 100
 
 class EntryDelegate(GridDelegate):
     """Edits a cell in a line, or in a choice where the list is closed."""
+
+    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
+        """Draw the text of a cell that has nothing else, the rest as Qt does."""
+        model = index.model()
+        plain = model.plain(index) if isinstance(model, EntryModel) else None
+        if plain is None or self.stands_out(option, plain[0]):
+            super().paint(painter, option, index)
+            return
+        text, lies, bold = plain
+        box, ink = option.rect, option.palette.color(QPalette.ColorRole.Text)
+        across = box.left() + BESIDE, box.right() - BESIDE
+        self.draw_text(painter, option, across, text, lies, ink, bold=bold)
 
     def createEditor(self, parent: QWidget, option: QStyleOptionViewItem, index: Index) -> QWidget:
         """Return the editor for a cell."""

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from itertools import groupby
 
 from pydantic import BaseModel
-from PySide6.QtCore import QSize, Qt, QTimer, Signal
+from PySide6.QtCore import QEvent, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QPalette, QResizeEvent
 from PySide6.QtWidgets import (
     QDialog,
@@ -21,8 +21,8 @@ from evenbarrel.desk.fields.make import field_for, give_context
 from evenbarrel.desk.fields.simple import ResinField
 from evenbarrel.desk.help.glossary_window import explain_by_f1
 from evenbarrel.desk.help.topics import explain_shape
-from evenbarrel.desk.style.filling import Scrolling
 from evenbarrel.desk.style.plain import Label, set_tip
+from evenbarrel.desk.style.scrolling import Scrolling
 from evenbarrel.desk.style.theme import GRID, heading
 from evenbarrel.desk.window.session import Session
 from evenbarrel.entry.shapes import Context, Shape, shapes_of
@@ -72,6 +72,8 @@ class Form(QWidget):
         self._labels: dict[str, Label] = {}
         self._row_of: dict[str, int] = {}
         self._above = False
+        self._narrowest: tuple[int, int] | None = None
+        """What fields take, and what they take with labels beside them [px]; None: not measured."""
         self._drafts: dict[tuple[ThingPath | None, str], tuple[object, object]] = {}
         self._subject: ThingPath | None = None
         self._context = Context()
@@ -145,10 +147,26 @@ class Form(QWidget):
 
     def minimumSizeHint(self) -> QSize:
         """Return the least size, labels standing above their fields."""
-        narrowest = max(field.minimumSizeHint().width() for field in self.fields.values())
-        margins = self._rows.contentsMargins()
-        width = narrowest + margins.left() + margins.right()
-        return QSize(width, super().minimumSizeHint().height())
+        return QSize(self._widths()[0], super().minimumSizeHint().height())
+
+    def event(self, event: QEvent) -> bool:
+        """Measure again where what stands in the form is of another size."""
+        done = super().event(event)
+        if event.type() == QEvent.Type.LayoutRequest:
+            before, self._narrowest = self._narrowest, None
+            if self._widths() != before:
+                self.updateGeometry()
+                self._share_out()
+        return done
+
+    def _widths(self) -> tuple[int, int]:
+        if self._narrowest is None:
+            margins = self._rows.contentsMargins()
+            fields = max(field.minimumSizeHint().width() for field in self.fields.values())
+            least = fields + margins.left() + margins.right()
+            labels = max(label.sizeHint().width() for label in self._labels.values())
+            self._narrowest = least, least + max(_LABEL_WIDTH, labels) + GRID
+        return self._narrowest
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Share out the width again."""
@@ -157,9 +175,7 @@ class Form(QWidget):
 
     def _share_out(self) -> None:
         """Put labels above their fields where there is no room beside them."""
-        widest = max(label.sizeHint().width() for label in self._labels.values())
-        beside = self.minimumSizeHint().width() + max(_LABEL_WIDTH, widest) + GRID
-        above = self.width() < beside
+        above = self.width() < self._widths()[1]
         if above != self._above:
             self._above = above
             self._rows.setColumnMinimumWidth(_LABEL, 0 if above else _LABEL_WIDTH)

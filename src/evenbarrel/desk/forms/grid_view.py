@@ -19,12 +19,12 @@ from PySide6.QtGui import QAction, QKeyEvent, QKeySequence
 from PySide6.QtWidgets import (
     QAbstractItemDelegate,
     QAbstractItemView,
-    QStyledItemDelegate,
     QTableView,
     QWidget,
 )
 
 from evenbarrel.desk.style.plain import on_clipboard, to_clipboard
+from evenbarrel.desk.tables.plain_cells import PlainCells
 from evenbarrel.desk.tables.sheet_table import Index
 from evenbarrel.entry.block import MOST_CHARACTERS, Rows, joined, split
 from evenbarrel.wording.sentences import blocks
@@ -80,7 +80,7 @@ class GridModel(QAbstractTableModel):
         raise NotImplementedError
 
 
-class GridDelegate(QStyledItemDelegate):
+class GridDelegate(PlainCells):
     """Edits cells of a grid; Ctrl+Tab in an editor leaves the grid."""
 
     def eventFilter(self, editor: QObject, event: QEvent) -> bool:

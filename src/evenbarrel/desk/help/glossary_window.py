@@ -23,6 +23,7 @@ from evenbarrel.desk.fields.base import LineEdit
 from evenbarrel.desk.help.topics import TOPIC, TopicRole
 from evenbarrel.desk.style.buttons import size_window
 from evenbarrel.desk.style.plain import Label, list_item, name_window
+from evenbarrel.desk.style.scrolling import hold
 from evenbarrel.desk.style.theme import GRID, faint, heading
 from evenbarrel.wording.help import glossary as words
 from evenbarrel.wording.help.glossary import Entry, glossary
@@ -126,7 +127,7 @@ class GlossaryWindow(QDialog):
         self._area.setFrameShape(QFrame.Shape.NoFrame)
         self._area.setWidgetResizable(True)
         self._area.setAccessibleName("What the term means")
-        self._area.setWidget(page)
+        hold(self._area, page)
         halves = QSplitter(Qt.Orientation.Horizontal)
         halves.addWidget(self.list)
         halves.addWidget(self._area)

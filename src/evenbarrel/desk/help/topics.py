@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QWidget
 
-from evenbarrel.entry.shapes import HALF_WIDTH, Shape
-from evenbarrel.wording.help.glossary import key_of_datum
+if TYPE_CHECKING:
+    from evenbarrel.entry.shapes import Shape
 
 TOPIC = "topic"
 """The property of a widget that holds the key of its entry."""
@@ -28,4 +30,8 @@ def explain_shape(widget: QWidget, shape: Shape) -> None:
 
 def key_of_shape(shape: Shape) -> str | None:
     """Return the key of what is entered in that shape, or None."""
+    # Who asks has shapes: the window is painted before they and the glossary are loaded.
+    from evenbarrel.entry.shapes import HALF_WIDTH
+    from evenbarrel.wording.help.glossary import key_of_datum
+
     return "half_width" if shape == HALF_WIDTH else key_of_datum(shape.name, shape.datum)

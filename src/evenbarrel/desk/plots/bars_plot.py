@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
     QBrush,
@@ -161,8 +163,10 @@ class BarsPlot(QWidget):
             low, high = (self._x(end) for end in picture.band)
             box = QRectF(low, self._head(), max(1.0, high - low), bottom - self._head())
             painter.fillRect(box, QColor(colours.tint))
-        room = self._x(picture.ticks[1][0]) - self._x(picture.ticks[0][0])
-        widest = max(self.fontMetrics().horizontalAdvance(text) for _, text in picture.ticks)
+        places = pairwise(self._x(value) for value, _ in picture.ticks)
+        room = min((right - left for left, right in places), default=self.width())
+        widths = (self.fontMetrics().horizontalAdvance(text) for _, text in picture.ticks)
+        widest = max(widths, default=0)
         every = 1 if widest + GRID <= room else 2
         for place, (value, text) in enumerate(picture.ticks):
             x = self._x(value)

@@ -160,12 +160,7 @@ class RulerPlot(Board):
         if reference == self._pointed:
             return
         self._pointed = reference
-        tip = ""
-        if mark is not None and self._picture is not None:
-            tip = self._picture.tip(mark)
-        elif barrel is not None:
-            tip = barrel.tip
-        self.show_tip(tip)
+        self.show_tip("" if found is None or self._picture is None else self._picture.tip(found))
         if reference is not None:
             self.pointed.emit(reference)
 

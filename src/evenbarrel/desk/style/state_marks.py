@@ -55,18 +55,35 @@ def _draw(
 
 
 @lru_cache(maxsize=256)
-def _stamp(state: str, by_rule: bool, colour: int, size: float, ratio: float) -> QPixmap:
+def mark_picture(
+    state: str, colours: Colours, ratio: float, by_rule: bool = False, ground: str = ""
+) -> QPixmap:
+    """Return a mark of the usual size as a picture to be stamped.
+
+    With a `ground` it stands on a disc of that colour, which clears what lies below it.
+    """
     # Room of a pixel on every side, for the soft edge.
-    pixmap = QPixmap(round((size + 2.0) * ratio), round((size + 2.0) * ratio))
+    size = MARK_SIZE + 2.0
+    pixmap = QPixmap(round(size * ratio), round(size * ratio))
     pixmap.setDevicePixelRatio(ratio)
     pixmap.fill(Qt.GlobalColor.transparent)
     painter = QPainter(pixmap)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    width = max(1.0, size / 8)
-    ring = QRectF(1.0, 1.0, size, size).adjusted(width / 2, width / 2, -width / 2, -width / 2)
-    _draw(painter, ring, state, QColor.fromRgba(colour), width, by_rule)
+    if ground:
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(QColor(ground))
+        painter.drawEllipse(QRectF(0.0, 0.0, size, size))
+    box = QRectF(1.0, 1.0, float(MARK_SIZE), float(MARK_SIZE))
+    draw_mark(painter, box, state, colours, by_rule=by_rule)
     painter.end()
     return pixmap
+
+
+def stamp(painter: QPainter, middle: QPointF, picture: QPixmap) -> None:
+    """Draw a picture of a mark round a point, on whole pixels, where it is sharpest."""
+    ratio, half = picture.devicePixelRatio(), MARK_SIZE / 2.0 + 1.0
+    left, top = round((middle.x() - half) * ratio), round((middle.y() - half) * ratio)
+    painter.drawPixmap(QPointF(left / ratio, top / ratio), picture)
 
 
 def stamp_mark(
@@ -74,12 +91,7 @@ def stamp_mark(
 ) -> None:
     """Draw a mark of the usual size round a point from a picture of it: for many marks at once."""
     ratio = painter.device().devicePixelRatioF()
-    colour = colours.of_state(state).rgba()
-    pixmap = _stamp(state, by_rule, colour, float(MARK_SIZE), ratio)
-    half = MARK_SIZE / 2.0 + 1.0
-    # On whole pixels, where the picture is sharpest.
-    corner = QPointF(round((middle.x() - half) * ratio), round((middle.y() - half) * ratio))
-    painter.drawPixmap(corner / ratio, pixmap)
+    stamp(painter, middle, mark_picture(state, colours, ratio, by_rule))
 
 
 @lru_cache(maxsize=64)

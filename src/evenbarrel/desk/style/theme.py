@@ -170,6 +170,12 @@ def faint(label: Label) -> Label:
     return label
 
 
+def colour(label: Label, role: QPalette.ColorRole) -> None:
+    """Write a label in the colour of a role; told again, Qt would ask for all of it anew."""
+    if label.foregroundRole() != role:
+        label.setForegroundRole(role)
+
+
 def heading(text: str, larger: float = 0.0) -> Label:
     """Return a bold label, `larger` points above the usual size."""
     label = Label(text)

@@ -10,16 +10,15 @@ from PySide6.QtCore import (
     QModelIndex,
     QObject,
     QPersistentModelIndex,
-    QRectF,
+    QPointF,
     Qt,
     Signal,
 )
-from PySide6.QtGui import QFont, QKeyEvent, QKeySequence, QPainter, QResizeEvent
+from PySide6.QtGui import QFont, QKeyEvent, QKeySequence, QPainter, QPalette, QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QHeaderView,
     QStyle,
-    QStyledItemDelegate,
     QStyleOptionViewItem,
     QTableView,
     QWidget,
@@ -27,9 +26,10 @@ from PySide6.QtWidgets import (
 
 from evenbarrel.appraisal.results import State
 from evenbarrel.desk.help.topics import TopicRole
-from evenbarrel.desk.style.plain import draw_words, for_people, to_clipboard
-from evenbarrel.desk.style.state_marks import MARK_SIZE, draw_mark
+from evenbarrel.desk.style.plain import for_people, to_clipboard
+from evenbarrel.desk.style.state_marks import MARK_SIZE, stamp_mark
 from evenbarrel.desk.style.theme import GRID, Theme
+from evenbarrel.desk.tables.plain_cells import BESIDE, PlainCells
 from evenbarrel.wording.help.glossary import key_of
 from evenbarrel.wording.sheets.sheet import Cell, Sheet
 from evenbarrel.wording.words.visible import visible
@@ -110,6 +110,10 @@ class SheetModel(QAbstractTableModel):
         """Return the cell at a valid index."""
         return self.sheet.rows[index.row()][index.column()]
 
+    def alignment(self, column: int) -> Qt.AlignmentFlag:
+        """Return how the cells of a column lie."""
+        return _ALIGNMENTS[self.sheet.headings[column].align]
+
     def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
         """Return how many rows the sheet has."""
         return 0 if parent.isValid() else len(self.sheet.rows)
@@ -131,7 +135,7 @@ class SheetModel(QAbstractTableModel):
             # A column that gave way shows no more than this of a text.
             return cell.told() or (cell.text if len(cell.text) > _SHORT else None)
         if role == Qt.ItemDataRole.TextAlignmentRole:
-            return _ALIGNMENTS[self.sheet.headings[index.column()].align]
+            return self.alignment(index.column())
         if role == StateRole:
             return cell.state
         if role == ReferenceRole:
@@ -164,33 +168,37 @@ class SheetModel(QAbstractTableModel):
         return ", ".join(cell.text for cell in self.sheet.rows[row][: self.naming])
 
 
-class StateDelegate(QStyledItemDelegate):
+class StateDelegate(PlainCells):
     """Paints a cell's mark before its text."""
 
-    def __init__(self, theme: Theme, parent: QWidget) -> None:
-        super().__init__(parent)
-        self._theme = theme
+    def __init__(self, theme: Theme, view: SheetView) -> None:
+        super().__init__(view)
+        self._theme, self._view = theme, view
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         """Draw the cell, and its state's mark at the left of the text."""
-        state = index.data(StateRole)
-        if state is None:
-            super().paint(painter, option, index)
-            return
-        self.initStyleOption(option, index)
-        text, option.text = option.text, ""
-        style = option.widget.style()
-        style.drawControl(QStyle.ControlElement.CE_ItemViewItem, option, painter, option.widget)
-        box = QRectF(option.rect).adjusted(_MARK_GAP, 0, -_MARK_GAP, 0)
-        top = box.center().y() - MARK_SIZE / 2
-        draw_mark(
-            painter, QRectF(box.left(), top, MARK_SIZE, MARK_SIZE), state, self._theme.colours
-        )
-        box.setLeft(box.left() + MARK_SIZE + _MARK_GAP)
-        painter.setPen(option.palette.text().color())
-        painter.setFont(option.font)
-        short = option.fontMetrics.elidedText(text, Qt.TextElideMode.ElideRight, int(box.width()))
-        draw_words(painter, box, int(option.displayAlignment), short)
+        model, column = self._view.sheet_model, index.column()
+        cell = model.cell(index)
+        role = QPalette.ColorRole.Text
+        if self.stands_out(option, cell.text):
+            if cell.state is None:
+                super().paint(painter, option, index)
+                return
+            self.initStyleOption(option, index)
+            option.text = ""
+            item = QStyle.ControlElement.CE_ItemViewItem
+            self._view.style().drawControl(item, option, painter, self._view)
+            if option.state & QStyle.StateFlag.State_Selected:
+                role = QPalette.ColorRole.HighlightedText
+        box = option.rect
+        left, right = box.left() + BESIDE, box.right() - BESIDE
+        if cell.state is not None:
+            left, right = box.left() + _MARK_GAP, box.right() - _MARK_GAP
+            middle = QPointF(left + MARK_SIZE / 2, box.top() + box.height() / 2)
+            stamp_mark(painter, middle, cell.state, self._theme.colours)
+            left += MARK_SIZE + _MARK_GAP
+        ink, lies = option.palette.color(role), model.alignment(column)
+        self.draw_text(painter, option, (left, right), cell.text, lies, ink)
 
     def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> Any:
         """Return the usual size, wider by the mark where there is one."""
@@ -213,6 +221,8 @@ class SheetView(QTableView):
         self._wanted: tuple[int, ...] = ()
         self._headings: tuple[int, ...] = ()
         self._spared: int | None = None
+        self._fitted: object | None = None
+        """What the columns were fitted to."""
         self.setModel(self.sheet_model)
         self.setItemDelegate(StateDelegate(theme, self))
         theme.changed.connect(self.viewport().update)
@@ -267,6 +277,10 @@ class SheetView(QTableView):
 
     def fit_columns(self) -> None:
         """Make every column as wide as its text, within reason; the last takes what is left."""
+        told = self._measured()
+        if told is not None and told == self._fitted:
+            return
+        self._fitted = told
         self.resizeColumnsToContents()
         self._wanted = tuple(
             min(self.columnWidth(column) + _PADDING, _WIDEST)
@@ -280,6 +294,14 @@ class SheetView(QTableView):
         for column in range(len(self._wanted)):
             self.setColumnHidden(column, column < self.sheet_model.naming)
         self._share_out()
+
+    def _measured(self) -> object | None:
+        """Return what the widths hang on, None where not all rows are measured."""
+        sheet = self.sheet_model.sheet
+        if len(sheet.rows) > _ROWS_MEASURED:
+            return None
+        rows = [_look(row) for row in sheet.rows]
+        return sheet.headings, self.sheet_model.naming, QFont(self.font()), rows
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Share the width out again."""

@@ -113,8 +113,19 @@ class MainWindow(QMainWindow):
 
     @property
     def page(self) -> Page:
-        """The visible page."""
-        return self._pages[self._key()]
+        """The page that is turned to, made when it is first asked for."""
+        entry = PAGES[self.page_list.currentRow()]
+        if entry.key not in self._pages:
+            self._pages[entry.key] = page = entry.make(self._session, self._theme)
+            explain(page, f"place.{entry.key}")
+            page.datum_wanted.connect(self.open_datum)
+            page.claim_wanted.connect(self.open_claim)
+            page.collecting_wanted.connect(self.collect)
+            page.what_if_wanted.connect(self.open_what_if)
+            page.room_wanted.connect(self.body.leave)
+            self._stale[entry.key] = EVERYTHING
+            self.stack.addWidget(page)
+        return self._pages[entry.key]
 
     def set_drawers(self, questions: QWidget, working: QWidget) -> None:
         """Put the two drawers at the right edge; each may have `show_appraisal(appraisal)`."""
@@ -313,32 +324,20 @@ class MainWindow(QMainWindow):
         return PAGES[self.page_list.currentRow()].key
 
     def _show_page(self) -> None:
-        entry = PAGES[self.page_list.currentRow()]
-        if entry.key not in self._pages:
-            page = entry.make(self._session, self._theme)
-            explain(page, f"place.{entry.key}")
-            page.datum_wanted.connect(self.open_datum)
-            page.claim_wanted.connect(self.open_claim)
-            page.collecting_wanted.connect(self.collect)
-            page.what_if_wanted.connect(self.open_what_if)
-            page.room_wanted.connect(self.body.leave)
-            self._pages[entry.key] = page
-            self._stale[entry.key] = EVERYTHING
-            self.stack.addWidget(page)
-        page = self._pages[entry.key]
+        key = self._key()
+        fresh = key not in self._pages or key in self._stale
         # Before it is seen: what was chosen or changed elsewhere must be what it shows.
-        chosen = self._shown_choice.get(entry.key)
         if self._session.appraisal is not None and (
-            entry.key in self._stale or chosen != self._session.selection.pair
+            fresh or self._shown_choice.get(key) != self._session.selection.pair
         ):
             self._update(self._session.appraisal)
         self._uncover()
 
     def _uncover(self) -> None:
-        """Let the page be seen, unless it still shows another document."""
-        covered, page = self._session.awaits_first, self.page
-        self.stack.setCurrentWidget(self._cover if covered else page)
-        self._menus.show_page_actions(() if covered else page.actions())
+        """Let the page be seen, unless it still shows another document or none."""
+        covered = self._session.awaits_first
+        self.stack.setCurrentWidget(self._cover if covered else self.page)
+        self._menus.show_page_actions(() if covered else self.page.actions())
         self.first_steps.show_page(self._key(), self._session.evaluation)
 
     def _show_waiting(self, busy: bool) -> None:
@@ -355,14 +354,14 @@ class MainWindow(QMainWindow):
             self._stale[key] = self._stale.get(key, Difference()) | difference
         self._update(appraisal)
         self._show_in_drawers(appraisal)
-        self.first_steps.show_page(self._key(), appraisal.evaluation)
+        self._uncover()
         self.standing.setText(pages.standing_line(tuple(appraisal.gates.states.values())))
         self._show_title()
 
     def _update(self, appraisal: Appraisal) -> None:
         """Bring the visible page up to date."""
-        key = self._key()
-        self._pages[key].show_appraisal(appraisal, self._stale.pop(key, Difference()))
+        key, page = self._key(), self.page
+        page.show_appraisal(appraisal, self._stale.pop(key, Difference()))
         self._shown_choice[key] = self._session.selection.pair
 
     def _follow_choice(self) -> None:

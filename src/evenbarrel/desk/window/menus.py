@@ -11,7 +11,6 @@ from PySide6.QtWidgets import QDialog, QDialogButtonBox, QMainWindow, QMenu, QVB
 from evenbarrel import __version__
 from evenbarrel.desk.collecting.collect_menu import fill_sending, fill_ways
 from evenbarrel.desk.collecting.ways import Wish
-from evenbarrel.desk.help.glossary_window import explain_focus
 from evenbarrel.desk.style.plain import Label, name_window, on_button
 from evenbarrel.desk.style.theme import NAMES, Theme, heading
 from evenbarrel.desk.window.documents import Documents
@@ -161,10 +160,16 @@ class Menus:
         menu = self._window.menuBar().addMenu("&Help")
         about = f"Evenbarrel {__version__}"
         told = "Compares bids for injection units: every barrel on one volume basis. MIT licence."
-        self._add(menu, "&Glossary", partial(explain_focus, self._window), "F1")
+        self._add(menu, "&Glossary", self._explain, "F1")
         self._add(menu, "Guided &look at the sample", take_look)
         self._add(menu, "&Method and limits", partial(self._tell, "Method", METHOD))
         self._add(menu, "&About Evenbarrel", partial(self._tell, about, (told,)))
+
+    def _explain(self) -> None:
+        # Loaded when it is first wanted.
+        from evenbarrel.desk.help.glossary_window import explain_focus
+
+        explain_focus(self._window)
 
     def _tell(self, title: str, paragraphs: Sequence[str]) -> None:
         dialog = QDialog(self._window)

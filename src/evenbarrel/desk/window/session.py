@@ -90,6 +90,8 @@ class Session(QObject):
         self.evaluation = Evaluation(as_of=today())
         self.appraisal: Appraisal | None = None
         self._decision: Decision | None = None
+        self._decided: Decision | None = None
+        """The decision of a state before, of which the next one takes what is as it was."""
         self._flips: tuple[Evaluation, Flips] | None = None
         self.looks_for_flips = False
         """Whether they are being looked for now."""
@@ -123,7 +125,8 @@ class Session(QObject):
             # Here, and not above, as the appraisal is.
             from evenbarrel.decision.decide import decide
 
-            self._decision = decide(self.appraisal)
+            self._decision = decide(self.appraisal, self._decided)
+            self._decided = None
         return self._decision
 
     @property
@@ -139,7 +142,8 @@ class Session(QObject):
     @property
     def awaits_first(self) -> bool:
         """Whether a document stands open of which nothing is appraised yet."""
-        return self._begun and self.appraisal is None
+        entered = self.evaluation.jobs or self.evaluation.bids
+        return self.appraisal is None and (self._begun or bool(entered))
 
     @property
     def is_modified(self) -> bool:
@@ -341,12 +345,12 @@ class Session(QObject):
         self._unshown |= differs
         if not self._begun:
             return
-        # Imported here because numpy and pint are slow to load and the first paint does without.
+        # Imported here because numpy is slow to load and the first paint does without.
         from evenbarrel.appraisal.appraise import appraise
 
         evaluation, before = self.evaluation, self.appraisal
         if self._unshown.whole:
-            before = self.appraisal = self._decision = None
+            before = self.appraisal = self._decision = self._decided = None
         # Where things came or went, no place to type in may be of the state before.
         if self.is_large and (self._unshown.whole or not self._unshown.rearranged):
             self._work.start(lambda report: appraise(evaluation, before, report))
@@ -364,6 +368,8 @@ class Session(QObject):
 
     def _take(self, appraisal: Appraisal) -> None:
         differs, self._unshown = self._unshown, Difference()
+        if not self.is_large:
+            self._decided = self._decision or self._decided
         self.appraisal, self._decision = appraisal, None
         self.changed.emit(appraisal, differs)
 

@@ -1,7 +1,5 @@
 """One barrel and screw: what is printed of it, and which of its sizes a person settled on."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from datetime import date as Date
 from typing import Annotated, Literal, Self

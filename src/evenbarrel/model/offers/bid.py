@@ -1,7 +1,5 @@
 """What a supplier offers: commercial terms, injection units, and barrels that share a drive."""
 
-from __future__ import annotations
-
 from datetime import date as Date
 from typing import Annotated, Literal, Self
 

@@ -1,7 +1,5 @@
 """The terms of a bid: what is in its scope, when it is paid, what is guaranteed, its documents."""
 
-from __future__ import annotations
-
 from typing import Annotated, Literal, Self
 
 from pydantic import Field, StringConstraints, model_validator

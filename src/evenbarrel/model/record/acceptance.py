@@ -1,7 +1,5 @@
 """What was measured on a machine, to be held against what was claimed or guaranteed."""
 
-from __future__ import annotations
-
 from datetime import date as Date
 from typing import Annotated, Literal
 

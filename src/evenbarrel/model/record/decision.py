@@ -1,7 +1,5 @@
 """What people decided: answers, deviations, limits, who runs what, proposal, sign-offs."""
 
-from __future__ import annotations
-
 from datetime import date as Date
 from typing import Annotated, Literal
 

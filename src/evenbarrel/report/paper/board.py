@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from reportlab.graphics.shapes import Drawing, Shape
 from reportlab.lib.colors import white
 
 from evenbarrel.appraisal.results import SEVERITY
@@ -13,13 +12,15 @@ from evenbarrel.report.paper.palette import colour as named
 from evenbarrel.report.paper.strokes import (
     BADGE,
     MARK,
-    badge,
+    Badge,
+    Bar,
+    Drawing,
+    Hatched,
+    Line,
+    Mark,
+    OpenRing,
+    Shape,
     badge_width,
-    filled,
-    hatched,
-    line,
-    mark,
-    open_ring,
     outline,
     solid,
     words,
@@ -130,10 +131,10 @@ class _Board:
         for row in self._picture.rows:
             height = _row_height(row, self._lane)
             if row.first:
-                self._add(line(0.0, y, self._room.width, y, "line", 0.6))
+                self._add(Line(0.0, y, self._room.width, y, "line", 0.6))
             self._row(row, y - height / 2.0, height)
             y -= height
-        self._add(line(0.0, y, self._room.width, y, "line", 0.6))
+        self._add(Line(0.0, y, self._room.width, y, "line", 0.6))
         return self._drawing
 
     def _add(self, shape: Shape) -> None:
@@ -151,33 +152,32 @@ class _Board:
         if ruler.tint is not None and self._picture.rows:
             low, high = (self._x(end) for end in ruler.tint)
             tint = named("tint").clone(alpha=0.6)
-            self._add(filled(low, 0.0, high - low, self._top, tint))
+            self._add(Bar(low, 0.0, high - low, self._top, tint))
         for shot in ruler.shots:
             nominal = shot.end == "nominal"
             look = "accent" if nominal else "ruler"
             x = self._x(shot.value)
-            self._add(line(x, 0.0, x, self._top, look, 0.6, dotted=not nominal))
+            self._add(Line(x, 0.0, x, self._top, look, 0.6, dotted=not nominal))
 
     def _heads(self) -> None:
         top = self._top
         axis = self._picture.ruler.axis
-        self._add(filled(_NAME, top, self._room.right - _NAME, _RULER, named("raised")))
-        title = words(_NAME - 6.0, top + 3.5, axis.title, _NAME - 8.0, "faint_text", size=6.3)
-        title.textAnchor = "end"
-        self._add(title)
+        self._add(Bar(_NAME, top, self._room.right - _NAME, _RULER, named("raised")))
+        title, x, y = axis.title, _NAME - 6.0, top + 3.5
+        self._add(words(x, y, title, _NAME - 8.0, "faint_text", size=6.3, anchor="end"))
         self._flags(top + _RULER)
         for tick in axis.ticks(most=max(2, int((self._right - self._left) / 38.0))):
             x = self._x(tick.value)
-            self._add(line(x, top, x, top + (3.0 if tick.text else 1.6), "ruler"))
+            self._add(Line(x, top, x, top + (3.0 if tick.text else 1.6), "ruler"))
             if tick.text:
                 wide = width_of(tick.text, REGULAR, 6.3)
-                self._add(filled(x - wide / 2 - 1, top + 3.6, wide + 2, 7.0, named("raised")))
+                self._add(Bar(x - wide / 2 - 1, top + 3.6, wide + 2, 7.0, named("raised")))
                 self._add(
                     words(x, top + 4.6, tick.text, 60.0, "faint_text", size=6.3, anchor="middle")
                 )
-        self._add(line(0.0, top, self._room.width, top, "ruler", 0.6))
+        self._add(Line(0.0, top, self._room.width, top, "ruler", 0.6))
         for place, job in enumerate(self._picture.jobs[: self._room.shown]):
-            self._add(badge(self._cell_x(place), top + _RULER / 2.0 + 0.5, job.number))
+            self._add(Badge(self._cell_x(place), top + _RULER / 2.0 + 0.5, job.number))
 
     def _flags(self, foot: float) -> None:
         """Draw the shots' numbers above their lines, moved apart where lines stand close."""
@@ -195,9 +195,9 @@ class _Board:
             places = side_by_side([x for x, _ in own], wide, _NAME, self._room.right)
             y = foot + _LEADERS + BADGE / 2.0 + storey * (BADGE + _APART)
             for (x, number), place in zip(own, places, strict=True):
-                self._add(line(place, y, x, foot, "accent", 0.6))
-                self._add(line(x, foot, x, self._top, "accent", 0.6))
-                badges.append(badge(place, y, number))
+                self._add(Line(place, y, x, foot, "accent", 0.6))
+                self._add(Line(x, foot, x, self._top, "accent", 0.6))
+                badges.append(Badge(place, y, number))
         for one in badges:
             self._add(one)
 
@@ -208,7 +208,7 @@ class _Board:
             end = self._x(row.trace.full)
             for at in heights or {0.0: y}:
                 level = heights.get(at, y)
-                self._add(line(self._left, level, end, level, "ruler"))
+                self._add(Line(self._left, level, end, level, "ruler"))
         for lane in row.trace.lanes:
             self._bar(lane, heights[lane.y])
         self._end(row, y, height)
@@ -217,7 +217,7 @@ class _Board:
             # Without a volume a mark on the ruler would say where nobody knows.
             for found in sorted(row.trace.marks, key=lambda one: -SEVERITY.index(one.state)):
                 x, rule = self._x(found.value), cells[found.job].by_rule
-                self._add(mark(x, heights[found.y], found.state, by_rule=rule))
+                self._add(Mark(x, heights[found.y], found.state, by_rule=rule))
         for place, job in enumerate(self._picture.jobs[: self._room.shown]):
             self._cell(cells[job.id], self._cell_x(place), y)
 
@@ -231,7 +231,7 @@ class _Board:
             self._add(words(0.0, y + 1.6, row.supplier, _NAME - _GAP, font=BOLD, size=_TEXT))
             low = y - 6.6
         x = 2 * MARK + _GAP
-        self._add(mark(MARK + 0.6, low + 2.4, row.gate))
+        self._add(Mark(MARK + 0.6, low + 2.4, row.gate))
         room = _NAME - x - _GAP
         size = width_of(row.size, REGULAR, _TEXT)
         name = words(x, low, row.name, room, size=_TEXT)
@@ -247,7 +247,7 @@ class _Board:
         if not lane.stated:
             self._add(outline(low, high, y, thick))
             return
-        self._add(hatched(low, high, y, thick))
+        self._add(Hatched(low, high, y, thick))
         if lane.comfort_low is not None and lane.comfort_high is not None:
             ends = self._x(lane.comfort_low), self._x(lane.comfort_high)
             self._add(solid(*ends, y, thick, "selection"))
@@ -256,33 +256,33 @@ class _Board:
         trace = row.trace
         if trace.full is None:
             wide = width_of(printable(trace.note), REGULAR, _TEXT) + 4.0
-            self._add(filled(self._left, y - 4.0, wide, 9.0, white))
+            self._add(Bar(self._left, y - 4.0, wide, 9.0, white))
             self._add(words(self._left + 2.0, y - 2.2, trace.note, wide, "faint_text"))
             return
         end, reach = self._x(trace.full), height / 2.0 - 2.5
-        self._add(line(end, y - reach, end, y + reach, "text", 1.3))
+        self._add(Line(end, y - reach, end, y + reach, "text", 1.3))
         if trace.low is not None and trace.high is not None:
             low, high = self._x(trace.low), self._x(trace.high)
             if high - low >= 2.0:
                 foot = y - reach
-                self._add(line(low, foot, high, foot, "text", 0.6))
+                self._add(Line(low, foot, high, foot, "text", 0.6))
                 for x in (low, high):
-                    self._add(line(x, foot - 1.2, x, foot + 1.2, "text", 0.6))
+                    self._add(Line(x, foot - 1.2, x, foot + 1.2, "text", 0.6))
         text = " ".join(part for part in (row.full_text, row.doubt) if part)
         wide = width_of(text, REGULAR, 6.3)
         furthest = max([end, *(self._x(found.value) + MARK for found in trace.marks)]) + 3.0
         x = min(furthest, self._room.right - wide)
         if x < furthest:
-            self._add(filled(x - 1.0, y - 3.6, wide + 2.0, 7.6, white))
+            self._add(Bar(x - 1.0, y - 3.6, wide + 2.0, 7.6, white))
         look = "near_edge" if trace.unsettled else "faint_text"
         self._add(words(x, y - 2.2, text, wide + 1.0, look, size=6.3))
 
     def _cell(self, cell: BoardCell, x: float, y: float) -> None:
         roomy = self._room.cell >= _ROOMY
         at = y + 3.2 if roomy else y
-        self._add(mark(x, at, cell.state, by_rule=cell.by_rule))
+        self._add(Mark(x, at, cell.state, by_rule=cell.by_rule))
         if cell.open:
-            self._add(open_ring(x + MARK + 2.6, at + MARK - 1.0))
+            self._add(OpenRing(x + MARK + 2.6, at + MARK - 1.0))
         if roomy:
             room = self._room.cell - 1.0
             self._add(

@@ -6,15 +6,15 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import partial
 
-from reportlab.graphics.shapes import Drawing, Shape
-
 from evenbarrel.report.paper.fonts import REGULAR, printable, register, width_of
 from evenbarrel.report.paper.strokes import (
-    badge,
+    Badge,
+    Drawing,
+    Hatched,
+    Mark,
+    OpenRing,
+    Shape,
     badge_width,
-    hatched,
-    mark,
-    open_ring,
     solid,
     words,
 )
@@ -72,26 +72,22 @@ def key_drawing(
     for job in jobs:
         name = fitted(printable(job.name), _LONGEST_NAME, measure)
         text = f"{name} ({job.shot})" if shots else name
-        symbol = partial(_badge_at, job.number)
+        symbol = partial(Badge, number=job.number)
         entries.append(_Entry(text, badge_width(job.number), (symbol,)))
     return _flowing(entries, width, most)
 
 
-def _badge_at(number: int, x: float, y: float) -> Shape:
-    return badge(x, y, number)
-
-
 def legend_drawing(width: float) -> Drawing:
     """Return what the marks and bars of the board stand for."""
-    gates = tuple(partial(mark, state=state) for state in ("inside", "near_edge", "outside"))
+    gates = tuple(partial(Mark, state=state) for state in ("inside", "near_edge", "outside"))
     entries = [
         *(
-            _Entry(text, _MARK, (partial(mark, state=state, by_rule=by_rule),))
+            _Entry(text, _MARK, (partial(Mark, state=state, by_rule=by_rule),))
             for state, by_rule, text in LEGEND_MARKS
         ),
         _Entry(LEGEND["comfortable"], _BAR, (_comfortable,)),
         _Entry(LEGEND["allowed"], _BAR, (_allowed,)),
-        _Entry(LEGEND["open"], _MARK / 2, (open_ring,)),
+        _Entry(LEGEND["open"], _MARK / 2, (OpenRing,)),
         _Entry(LEGEND["gates"], 3 * _MARK, gates),
     ]
     return _flowing(entries, width, len(entries))[0]
@@ -102,4 +98,4 @@ def _comfortable(x: float, y: float) -> Shape:
 
 
 def _allowed(x: float, y: float) -> Shape:
-    return hatched(x - _BAR / 2, x + _BAR / 2, y, 5.5)
+    return Hatched(x - _BAR / 2, x + _BAR / 2, y, 5.5)

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from reportlab.graphics.shapes import Drawing
-
 from evenbarrel.report.paper.fonts import BOLD, REGULAR, register, width_of
 from evenbarrel.report.paper.palette import colour as named
-from evenbarrel.report.paper.strokes import filled, hatched, line, outline, solid, words
+from evenbarrel.report.paper.strokes import Bar, Drawing, Hatched, Line, outline, solid, words
 from evenbarrel.wording.pictures.bars import Bars, Filling
 
 _TITLE, _KEY, _FOOT = 14.0, 12.0, 12.0
@@ -46,14 +44,14 @@ def bars_drawing(picture: Bars, width: float) -> Drawing:
     if picture.band is not None:
         low, high = (at(end) for end in picture.band)
         bottom, tall = down(picture.height), picture.height * _ROW
-        drawing.add(filled(low, bottom, high - low, tall, named("tint")))
+        drawing.add(Bar(low, bottom, high - low, tall, named("tint")))
     for value, text in picture.ticks:
         colour = "ruler" if value == 0.0 else "raised"
-        drawing.add(line(at(value), down(0.0), at(value), down(picture.height), colour))
+        drawing.add(Line(at(value), down(0.0), at(value), down(picture.height), colour))
         place = down(picture.height) - 8.0
         drawing.add(words(at(value), place, text, 60.0, "faint_text", size=6.0, anchor="middle"))
     for y, end in picture.joints:
-        drawing.add(line(at(end), down(y), at(end), down(y + 1.0), "ruler", dotted=True))
+        drawing.add(Line(at(end), down(y), at(end), down(y + 1.0), "ruler", dotted=True))
     for bar in picture.bars:
         thick = _THIN if bar.thin else _BAR
         _draw_bar(drawing, at(bar.low), at(bar.high), down(bar.y), bar.filling, thick)
@@ -78,7 +76,7 @@ def _draw_bar(
     drawing: Drawing, x0: float, x1: float, y: float, filling: Filling, thick: float = _BAR
 ) -> None:
     if filling == "hatched":
-        drawing.add(hatched(x0, x1, y, thick))
+        drawing.add(Hatched(x0, x1, y, thick))
     elif filling == "open":
         drawing.add(outline(x0, x1, y, thick))
     else:

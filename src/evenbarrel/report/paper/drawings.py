@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import partial
 
-from reportlab.graphics.shapes import Drawing
 from reportlab.lib.colors import white
 
 from evenbarrel.appraisal.results import State
@@ -14,11 +13,12 @@ from evenbarrel.report.paper.fonts import BOLD, REGULAR, printable, register, wi
 from evenbarrel.report.paper.palette import colour as named
 from evenbarrel.report.paper.strokes import (
     MARK,
-    arrow,
-    filled,
-    hatched,
-    line,
-    mark,
+    Arrow,
+    Bar,
+    Drawing,
+    Hatched,
+    Line,
+    Mark,
     solid,
     words,
 )
@@ -66,11 +66,7 @@ class _Frame:
 def mark_drawing(state: State, scale: float = 1.0) -> Drawing:
     """Return a state's mark alone, `scale` times as large as in a picture."""
     size = 2.0 * (MARK + 0.6) * scale
-    drawing = Drawing(size, size)
-    shape = mark(0.0, 0.0, state)
-    shape.transform = (scale, 0.0, 0.0, scale, size / 2.0, size / 2.0)
-    drawing.add(shape)
-    return drawing
+    return Drawing(size, size, Mark(size / 2.0, size / 2.0, state, scale=scale))
 
 
 def _flags(
@@ -95,12 +91,12 @@ def _draw_head(frame: _Frame, shots: Sequence[ShotLine], bottom: float) -> None:
     """Draw the ruler, the line of every shot down to `bottom`, and the flags."""
     drawing, axis, top = frame.drawing, frame.axis, frame.top
     room = frame.right - frame.left
-    drawing.add(filled(frame.left, top, room, _RULER, named("raised")))
-    drawing.add(line(frame.left, top, frame.right, top, "ruler"))
+    drawing.add(Bar(frame.left, top, room, _RULER, named("raised")))
+    drawing.add(Line(frame.left, top, frame.right, top, "ruler"))
     ticks = _ticks(frame)
     for tick in ticks:
         x = frame.x(tick.value)
-        drawing.add(line(x, top, x, top + (4.0 if tick.text else 2.2), "ruler"))
+        drawing.add(Line(x, top, x, top + (4.0 if tick.text else 2.2), "ruler"))
     flags = {id(shot): flag for shot, _, flag in _flags(axis, shots, room)}
     highest = max((flag.row for flag in flags.values()), default=-1)
     for shot in shots:
@@ -108,14 +104,14 @@ def _draw_head(frame: _Frame, shots: Sequence[ShotLine], bottom: float) -> None:
         over = 0.0 if flag is None else (highest - flag.row + 1) * _FLAG
         colour = "accent" if shot.end == "nominal" else "ruler"
         x = frame.x(shot.value)
-        drawing.add(line(x, bottom, x, top + _RULER + over, colour, dotted=shot.end != "nominal"))
+        drawing.add(Line(x, bottom, x, top + _RULER + over, colour, dotted=shot.end != "nominal"))
     for tick in ticks:
         if tick.text:
             _on_page(frame, frame.x(tick.value), top + 6.0, tick.text, "raised", "faint_text")
     for _, text, flag in _flags(axis, shots, room):
         y = top + _RULER + (highest - flag.row) * _FLAG + 2.0
         x, wide = frame.left + flag.left, width_of(text, REGULAR, _TEXT)
-        drawing.add(filled(x + 1.0, y - 1.5, wide + 3.0, 8.5, white))
+        drawing.add(Bar(x + 1.0, y - 1.5, wide + 3.0, 8.5, white))
         drawing.add(words(x + 2.5, y, text, wide + 1.0))
     _draw_title(frame)
 
@@ -124,7 +120,7 @@ def _draw_grid(frame: _Frame, bottom: float) -> None:
     for tick in _ticks(frame):
         if tick.text:
             x = frame.x(tick.value)
-            frame.drawing.add(line(x, bottom, x, frame.top, "raised", 0.4))
+            frame.drawing.add(Line(x, bottom, x, frame.top, "raised", 0.4))
 
 
 def _ticks(frame: _Frame) -> tuple[Tick, ...]:
@@ -144,7 +140,7 @@ def _on_page(frame: _Frame, x: float, y: float, text: str, under: str, colour: s
     """Write a number in the middle over `x`, clear of what lies below and within the frame."""
     wide = width_of(text, REGULAR, _TEXT)
     x = min(max(x, frame.left + wide / 2), frame.right - wide / 2)
-    frame.drawing.add(filled(x - wide / 2 - 1, y - 1, wide + 2, 7.5, named(under)))
+    frame.drawing.add(Bar(x - wide / 2 - 1, y - 1, wide + 2, 7.5, named(under)))
     frame.drawing.add(words(x, y, text, wide + 1.0, colour, anchor="middle"))
 
 
@@ -166,30 +162,30 @@ def lanes_drawing(picture: LanesPicture, width: float, height: float) -> Drawing
     if picture.shots:
         x0, x1 = (frame.x(end) for end in (picture.shots[0].low, picture.shots[0].high))
         tint = named("tint").clone(alpha=0.6)
-        drawing.add(filled(x0, bottom, x1 - x0, frame.top - bottom, tint))
+        drawing.add(Bar(x0, bottom, x1 - x0, frame.top - bottom, tint))
     over = frame.y(picture.foot.y - 1.0)
-    drawing.add(line(frame.left, over, frame.right, over, "line"))
+    drawing.add(Line(frame.left, over, frame.right, over, "line"))
     rows = (*picture.lanes, picture.foot)
     _draw_grid(frame, bottom)
     _draw_criteria(frame, picture, rows)
     _draw_head(frame, picture.shots, bottom)
     for found in rows:
         if found.value is not None and frame.seen(found.value):
-            drawing.add(mark(frame.x(found.value), frame.y(found.y), found.state))
+            drawing.add(Mark(frame.x(found.value), frame.y(found.y), found.state))
     return drawing
 
 
 def _draw_criteria(frame: _Frame, picture: LanesPicture, rows: Sequence[CriterionLane]) -> None:
     drawing, height = frame.drawing, _LANE * frame.row
     for bar in bars(rows, picture.axis, comfort=False):
-        drawing.add(hatched(frame.x(bar.low), frame.x(bar.high), frame.y(bar.y), height))
+        drawing.add(Hatched(frame.x(bar.low), frame.x(bar.high), frame.y(bar.y), height))
     for bar in bars(rows, picture.axis, comfort=True):
         colour = "accent" if bar.y == picture.foot.y else "selection"
         drawing.add(solid(frame.x(bar.low), frame.x(bar.high), frame.y(bar.y), height, colour))
     for row in rows:
         y = frame.y(row.y)
         if not row.stated:
-            drawing.add(line(frame.left, y, frame.right, y, "not_stated", dotted=True))
+            drawing.add(Line(frame.left, y, frame.right, y, "not_stated", dotted=True))
         elif row.hard is not None:
             _draw_open_ends(frame, row.hard, y)
         strong = row.binding or row.key == "all"
@@ -211,4 +207,4 @@ def _draw_criteria(frame: _Frame, picture: LanesPicture, rows: Sequence[Criterio
 def _draw_open_ends(frame: _Frame, hard: Ends, y: float) -> None:
     for end, x, inwards in ((hard[0], frame.left, 4.0), (hard[1], frame.right, -4.0)):
         if end is None:
-            frame.drawing.add(arrow(x, y, inwards))
+            frame.drawing.add(Arrow(x, y, inwards))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import cache
+from functools import cache, lru_cache
 from io import BytesIO
 from typing import Any
 
@@ -19,11 +19,27 @@ MISSING = "\ufffd"
 """What stands for a character that the font lacks."""
 
 
+_MEASURED = 1 << 14
+"""Texts of which a font keeps the width."""
+
+
+class _Measured(TTFont):
+    """A font that measures a text once: the same words stand in many cells and are asked often."""
+
+    def __init__(self, name: str, file: BytesIO) -> None:
+        super().__init__(name, file)
+        self._width = lru_cache(_MEASURED)(super().stringWidth)
+
+    def stringWidth(self, text: str, size: float, encoding: str = "utf8") -> float:
+        """Return how wide a text is [pt]."""
+        return self._width(text, size, encoding)
+
+
 @cache
 def register() -> None:
     """Make the shipped fonts known to reportlab, once."""
     for name in (REGULAR, BOLD, OBLIQUE):
-        pdfmetrics.registerFont(TTFont(name, BytesIO(read_bytes(f"fonts/{name}.ttf"))))
+        pdfmetrics.registerFont(_Measured(name, BytesIO(read_bytes(f"fonts/{name}.ttf"))))
     # Markup in a paragraph asks for the bold and the slanted one by these.
     addMapping(REGULAR, 0, 0, REGULAR)
     addMapping(REGULAR, 1, 0, BOLD)

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from functools import cached_property
+from collections.abc import Callable, Iterator, Sequence
+from functools import cache, cached_property, partial
 
 from reportlab.platypus import Flowable, PageBreak, Spacer, Table
 
@@ -37,10 +37,11 @@ _TITLE = 100.0
 _MOST_SIGNED = 3
 _LEADERS = {1: 230.0, 2: 170.0}
 _SHORTER = (
-    *((4, 3, 420), (3, 3, 420), (2, 3, 420), (2, 3, 150)),
-    *((2, 2, 150), (2, 1, 150), (2, 1, 0), (1, 1, 0)),
+    *((4, 3, 420, 3), (3, 3, 420, 3), (2, 3, 420, 1), (2, 3, 150, 1)),
+    *((2, 2, 150, 1), (2, 1, 150, 1), (2, 1, 0, 1), (1, 1, 0, 1)),
 )
-"""So many leaders and flips are told, and so many letters of the reason, where there is room."""
+"""So many leaders and flips are told, and so many letters of the reason, where there is room left
+for so many groups of barrels: a third leader is worth less than these."""
 
 
 class Front:
@@ -86,19 +87,22 @@ class Front:
         ]
         screening = writer.paragraph(f"{words.SCREENING} {NOT_JUDGED_HERE}", "note")
         head, stand = self._head(), self._standing()
+        groups = standings(appraisal)
+        # The same ones are tried beside what is proposed in full and in short.
+        table_of = cache(partial(_groups_table, appraisal, writer, groups))
         # What the criteria mean is said where every group of barrels has its row all the same.
         below = [*notes[0], *notes[1], screening]
-        for chosen in self._chosen():
+        for chosen, fewest in self._chosen():
             above = [*head, *chosen, *stand]
             room = FRAME - height_of(above) - height_of(below) - _SLACK
-            table, whole = _standings(appraisal, writer, room)
-            if whole:
+            table, shown = _standings(table_of, len(groups), room)
+            if shown == len(groups):
                 return [*above, *table, *below]
             below = [*notes[0], screening]
             room = FRAME - height_of(above) - height_of(below) - _SLACK
-            table, _ = _standings(appraisal, writer, room)
+            table, shown = _standings(table_of, len(groups), room)
             page = [*above, *table, *below]
-            if height_of(page) <= FRAME - _SLACK:
+            if height_of(page) <= FRAME - _SLACK and shown >= fewest:
                 break
         return page
 
@@ -138,20 +142,21 @@ class Front:
             Spacer(0, 4),
         ]
 
-    def _chosen(self) -> Iterator[list[Flowable]]:
+    def _chosen(self) -> Iterator[tuple[list[Flowable], int]]:
         """Yield what is proposed, what it costs and what flips it, ever shorter.
 
-        What flips it alone where no price is stated.
+        What flips it alone where no price is stated. Beside it the fewest groups of barrels that
+        are to stand below.
         """
         if not self._costed:
             for most in (3, 1, 0):
-                yield self._nearest(most)
+                yield self._nearest(most), 1
             return
         decision, writer = self._decision, self._writer
-        for most, flips, letters in _SHORTER:
+        for most, flips, letters, fewest in _SHORTER:
             sheet = leaders.leaders_sheet(decision, most)
             told = leaders.proposed_lines(decision, letters)
-            yield [
+            made: list[Flowable] = [
                 Outlined("proposed", leaders.PROPOSED, 0),
                 writer.paragraph(leaders.PROPOSED, "part"),
                 *(writer.paragraph(line, "boxed") for line in told),
@@ -160,6 +165,7 @@ class Front:
                 *(writer.paragraph(note, "note") for note in leaders.marked_notes(decision)),
                 *self._nearest(flips),
             ]
+            yield made, fewest
 
     def _nearest(self, most: int) -> list[Flowable]:
         told = leaders.nearest_flips(self._decision, self._flips, most) if most else ()
@@ -182,28 +188,27 @@ def height_of(flowables: Sequence[Flowable]) -> float:
     return height + after
 
 
-def _standings(appraisal: Appraisal, writer: Writer, room: float) -> tuple[list[Flowable], bool]:
-    """Return as many groups of barrels as `room` [pt] holds, and whether these are all.
+def _standings(
+    table_of: Callable[[int], list[Flowable]], most: int, room: float
+) -> tuple[list[Flowable], int]:
+    """Return as many of `most` groups of barrels as `room` [pt] holds, one at least, and how many.
 
-    Where they are not, it is said how many more there are.
+    `table_of` tells so many of them, and how many more there are.
     """
-    groups = standings(appraisal)
-    if not groups:
-        return [writer.paragraph(words.EMPTY["gate"])], True
-    count, shown = len(groups), groups
-    made = _groups_table(appraisal, writer, groups, count)
+    count, made = most, table_of(most)
     while (over := height_of(made) - room) > 0 and count > 1:
         # Several at once where much is over, yet never one too many: few rows are so tall.
-        tall = 3.0 * height_of(made[:1]) / len(shown)
+        tall = 3.0 * height_of(made[:1]) / count
         count = max(1, count - max(1, int(over / tall)))
-        shown = groups[:count]
-        made = _groups_table(appraisal, writer, groups, count)
-    return made, count == len(groups)
+        made = table_of(count)
+    return made, count
 
 
 def _groups_table(
     appraisal: Appraisal, writer: Writer, groups: tuple[Standing, ...], count: int
 ) -> list[Flowable]:
+    if not groups:
+        return [writer.paragraph(words.EMPTY["gate"])]
     sheet = standings_sheet(appraisal, groups[:count])
     made: list[Flowable] = [sheet_table(writer, sheet, ROOM, {1: _MOST_NAMES}, whole_width=True)]
     rest = groups[count:]

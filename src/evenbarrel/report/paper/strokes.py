@@ -1,13 +1,17 @@
-"""Marks, hatches and words as shapes that any printer draws, and that grey print still tells."""
+"""Drawings of marks, bars, lines and words that any printer draws, and that grey print still tells.
+
+Every length is in points; `y` goes up.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from dataclasses import dataclass
 from functools import partial
-from typing import Any, Literal, TypeVar
+from typing import Literal, Protocol
 
-from reportlab.graphics.shapes import Circle, Group, Line, Path, Polygon, Rect, String, Wedge
 from reportlab.lib.colors import Color, white
+from reportlab.pdfgen.canvas import Canvas
+from reportlab.platypus import Flowable
 
 from evenbarrel.appraisal.results import State
 from evenbarrel.report.paper.fonts import BOLD, REGULAR, printable, width_of
@@ -19,118 +23,259 @@ MARK = 3.4
 BADGE = 10.0
 """Height of a job's number with its ground [pt]."""
 
-_HATCH = 3.2
+_RING, _HALO, _ROUND = MARK - 0.4, MARK + 0.9, 5
+_HATCH, _LONG, _DEEP = 3.2, 900, 24
 _FINE = 0.5
+_WHOLE: tuple[float, ...] = ()
 _DOTTED = (0.6, 1.6)
 _DOTS = (0.9, 1.2)
 _DIAGONAL = 0.7071
+_BADGE_TEXT = 6.5
 
 
-Shape = TypeVar("Shape")
+class Shape(Protocol):
+    """Something that can be drawn."""
+
+    def draw(self, canvas: Canvas) -> None:
+        """Draw it."""
 
 
-def _make(kind: Callable[..., Shape], *numbers: float, **look: Any) -> Shape:
-    """Return a shape; without a border or a filling unless `look` gives it one."""
-    return kind(*numbers, **({"strokeColor": None, "fillColor": None} | look))
+class Drawing(Flowable):
+    """Shapes on a place of a width and a height, the later above the earlier."""
+
+    def __init__(self, width: float, height: float, *shapes: Shape) -> None:
+        """Take the size of the place, and what is there already."""
+        super().__init__()
+        self.width, self.height = width, height
+        self.shapes = list(shapes)
+
+    def add(self, shape: Shape) -> None:
+        """Put a shape above what is there."""
+        self.shapes.append(shape)
+
+    def draw(self) -> None:
+        """Draw every shape."""
+        for shape in self.shapes:
+            shape.draw(self.canv)
 
 
-def _stroke(name: str, width: float) -> dict[str, Any]:
-    return {"strokeColor": named(name), "strokeWidth": width}
+def _pen(canvas: Canvas, colour: str, width: float, dash: tuple[float, ...] = _WHOLE) -> None:
+    canvas.setStrokeColor(named(colour))
+    canvas.setLineWidth(width)
+    canvas.setDash(dash)
 
 
-def mark(x: float, y: float, state: State, *, by_rule: bool = False) -> Group:
-    """Return a state's mark: filled dot, half dot, crossed ring or dotted ring.
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """A state's mark: filled dot, half dot, crossed ring or dotted ring.
 
     Outside by a rule of thumb alone the ring is struck through once, not crossed.
     """
-    colour, ring, shapes = named(state), _stroke(state, 0.8), Group()
-    shapes.add(_make(Circle, x, y, MARK + 0.9, fillColor=white))
-    if state == "inside":
-        shapes.add(_make(Circle, x, y, MARK, fillColor=colour))
-        return shapes
-    if state == "near_edge":
-        shapes.add(_make(Wedge, x, y, MARK, 90, 270, fillColor=colour))
-    if state == "not_stated":
-        ring |= {"strokeDashArray": _DOTS, "strokeWidth": 1.1}
-    shapes.add(_make(Circle, x, y, MARK - 0.4, **ring))
-    if state == "outside":
-        reach = (MARK - 0.4) * _DIAGONAL
-        for up in (-reach,) if by_rule else (reach, -reach):
-            shapes.add(line(x - reach, y - up, x + reach, y + up, state, 0.8))
-    return shapes
+
+    x: float
+    y: float
+    state: State
+    by_rule: bool = False
+    scale: float = 1.0
+
+    def draw(self, canvas: Canvas) -> None:
+        """Draw it: the document holds its picture once, however often it stands there."""
+        name = f"mark_{self.state}{'_by_rule' if self.by_rule else ''}"
+        if not canvas.hasForm(name):
+            canvas.beginForm(name, -_ROUND, -_ROUND, _ROUND, _ROUND)
+            self._trace(canvas)
+            canvas.endForm()
+        canvas.saveState()
+        canvas.transform(self.scale, 0, 0, self.scale, self.x, self.y)
+        canvas.doForm(name)
+        canvas.restoreState()
+
+    def _trace(self, canvas: Canvas) -> None:
+        state = self.state
+        canvas.setFillColor(white)
+        canvas.circle(0, 0, _HALO, stroke=0, fill=1)
+        canvas.setFillColor(named(state))
+        if state == "inside":
+            canvas.circle(0, 0, MARK, stroke=0, fill=1)
+            return
+        if state == "near_edge":
+            canvas.wedge(-MARK, -MARK, MARK, MARK, 90, 180, stroke=0, fill=1)
+        _pen(canvas, state, *((1.1, _DOTS) if state == "not_stated" else (0.8,)))
+        canvas.circle(0, 0, _RING)
+        if state == "outside":
+            reach = _RING * _DIAGONAL
+            for up in (-reach,) if self.by_rule else (reach, -reach):
+                canvas.line(-reach, -up, reach, up)
 
 
-def open_ring(x: float, y: float) -> Circle:
-    """Return the small ring beside a mark: something of that cell is not assessed."""
-    return _make(Circle, x, y, 1.2, **_stroke("not_stated", 0.6))
+@dataclass(frozen=True, slots=True)
+class OpenRing:
+    """The small ring beside a mark: something of that cell is not assessed."""
+
+    x: float
+    y: float
+
+    def draw(self, canvas: Canvas) -> None:
+        """Draw it."""
+        _pen(canvas, "not_stated", 0.6)
+        canvas.circle(self.x, self.y, 1.2)
 
 
-def badge(x: float, y: float, number: int) -> Group:
-    """Return a job's number on its ground, about a middle."""
-    text, size = str(number), 6.5
-    wide = badge_width(number)
-    ground = _make(Rect, x - wide / 2, y - BADGE / 2, wide, BADGE, fillColor=named("accent"))
-    ground.rx = ground.ry = 2.0
-    shown = String(x, y - 2.3, text, fontName=BOLD, fontSize=size, textAnchor="middle")
-    shown.fillColor = white
-    return Group(ground, shown)
+@dataclass(frozen=True, slots=True)
+class Badge:
+    """A job's number on its ground, about a middle."""
+
+    x: float
+    y: float
+    number: int
+
+    def draw(self, canvas: Canvas) -> None:
+        """Draw the ground, then the number."""
+        wide = badge_width(self.number)
+        canvas.setFillColor(named("accent"))
+        low = self.y - BADGE / 2
+        canvas.roundRect(self.x - wide / 2, low, wide, BADGE, 2.0, stroke=0, fill=1)
+        canvas.setFillColor(white)
+        canvas.setFont(BOLD, _BADGE_TEXT)
+        canvas.drawCentredString(self.x, self.y - 2.3, str(self.number))
 
 
 def badge_width(number: int) -> float:
     """Return how wide a job's number is with its ground [pt]."""
-    return max(BADGE, width_of(str(number), BOLD, 6.5) + 4.0)
+    return max(BADGE, width_of(str(number), BOLD, _BADGE_TEXT) + 4.0)
 
 
-def line(
-    x0: float,
-    y0: float,
-    x1: float,
-    y1: float,
-    colour: str,
-    width: float = _FINE,
-    dotted: bool = False,
-) -> Line:
-    """Return a straight line in a named colour [pt]."""
-    look = _stroke(colour, width) | ({"strokeDashArray": _DOTTED} if dotted else {})
-    made: Line = Line(x0, y0, x1, y1, **look)
-    return made
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A straight line in a named colour."""
+
+    x0: float
+    y0: float
+    x1: float
+    y1: float
+    colour: str
+    width: float = _FINE
+    dotted: bool = False
+
+    def draw(self, canvas: Canvas) -> None:
+        """Draw it."""
+        _pen(canvas, self.colour, self.width, _DOTTED if self.dotted else _WHOLE)
+        canvas.line(self.x0, self.y0, self.x1, self.y1)
 
 
-def filled(x: float, y: float, width: float, height: float, colour: Color) -> Rect:
-    """Return a bar without a border."""
-    return _make(Rect, x, y, width, height, fillColor=colour)
+@dataclass(frozen=True, slots=True)
+class Bar:
+    """A bar from its lower left corner, filled, with a fine border in a named colour, or both."""
+
+    x: float
+    y: float
+    width: float
+    height: float
+    filling: Color | None
+    border: str = ""
+    dotted: bool = False
+
+    def draw(self, canvas: Canvas) -> None:
+        """Draw it."""
+        if self.filling is not None:
+            canvas.setFillColor(self.filling)
+        if self.border:
+            _pen(canvas, self.border, _FINE, _DOTTED if self.dotted else _WHOLE)
+        stroke, fill = int(bool(self.border)), int(self.filling is not None)
+        canvas.rect(self.x, self.y, self.width, self.height, stroke=stroke, fill=fill)
 
 
-def solid(x0: float, x1: float, y: float, height: float, colour: str) -> Rect:
+def solid(x0: float, x1: float, y: float, height: float, colour: str) -> Bar:
     """Return a filled bar about `y` with a fine border."""
-    look = _stroke("accent", _FINE) | {"fillColor": named(colour)}
-    return _make(Rect, x0, y - height / 2, x1 - x0, height, **look)
+    return Bar(x0, y - height / 2, x1 - x0, height, named(colour), "accent")
 
 
-def outline(x0: float, x1: float, y: float, height: float) -> Rect:
+def outline(x0: float, x1: float, y: float, height: float) -> Bar:
     """Return a dotted bar about `y`: what is known of a lane that is not stated."""
-    look = _stroke("not_stated", _FINE) | {"strokeDashArray": _DOTTED}
-    return _make(Rect, x0, y - height / 2, x1 - x0, height, **look)
+    return Bar(x0, y - height / 2, x1 - x0, height, None, "not_stated", dotted=True)
 
 
-def hatched(x0: float, x1: float, y: float, height: float) -> Group:
-    """Return a bar about `y` filled with diagonal lines, each cut to the bar."""
-    low, path = y - height / 2, _make(Path, **_stroke("accent", 0.35))
-    start = x0 - height + _HATCH
-    while start < x1:
-        left, right = max(start, x0), min(start + height, x1)
-        if left < right:
-            path.moveTo(left, low + left - start)
-            path.lineTo(right, low + right - start)
-        start += _HATCH
-    border = _stroke("accent", _FINE) | {"fillColor": white}
-    return Group(_make(Rect, x0, low, x1 - x0, height, **border), path)
+@dataclass(frozen=True, slots=True)
+class Hatched:
+    """A bar about `y` filled with diagonal lines, each cut to the bar."""
+
+    x0: float
+    x1: float
+    y: float
+    height: float
+
+    def draw(self, canvas: Canvas) -> None:
+        """Draw the bar, then its lines: the document holds a long strip of them once."""
+        wide, low = self.x1 - self.x0, self.y - self.height / 2
+        Bar(self.x0, low, wide, self.height, white, "accent").draw(canvas)
+        if not canvas.hasForm("hatch"):
+            _draw_hatch(canvas)
+        canvas.saveState()
+        bar = canvas.beginPath()
+        bar.rect(self.x0, low, wide, self.height)
+        canvas.clipPath(bar, stroke=0)
+        canvas.translate(self.x0, low + self.height)
+        canvas.doForm("hatch")
+        canvas.restoreState()
 
 
-def arrow(x: float, y: float, inwards: float) -> Polygon:
-    """Return an arrow head with its tip at the frame, reaching `inwards`: an end left open."""
-    points = [x, y, x + inwards, y + 2.5, x + inwards, y - 2.5]
-    return Polygon(points, fillColor=named("accent"), strokeColor=None)
+def _draw_hatch(canvas: Canvas) -> None:
+    """Draw a strip that hangs below its left end, longer and higher than any bar."""
+    canvas.beginForm("hatch", 0, -_DEEP, _LONG, 0)
+    _pen(canvas, "accent", 0.35)
+    path = canvas.beginPath()
+    for place in range(1, int((_LONG + _DEEP) / _HATCH)):
+        path.moveTo(place * _HATCH, 0)
+        path.lineTo(place * _HATCH - _DEEP, -_DEEP)
+    canvas.drawPath(path)
+    canvas.endForm()
+
+
+@dataclass(frozen=True, slots=True)
+class Arrow:
+    """An arrow head with its tip at the frame, reaching `inwards`: an end left open."""
+
+    x: float
+    y: float
+    inwards: float
+
+    def draw(self, canvas: Canvas) -> None:
+        """Draw it."""
+        path, foot = canvas.beginPath(), self.x + self.inwards
+        path.moveTo(self.x, self.y)
+        path.lineTo(foot, self.y + 2.5)
+        path.lineTo(foot, self.y - 2.5)
+        path.close()
+        canvas.setFillColor(named("accent"))
+        canvas.drawPath(path, stroke=0, fill=1)
+
+
+Anchor = Literal["start", "middle", "end"]
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """A text on the base line `y` that begins, has its middle or ends at `x`."""
+
+    x: float
+    y: float
+    text: str
+    colour: str
+    font: str
+    size: float
+    anchor: Anchor
+
+    def draw(self, canvas: Canvas) -> None:
+        """Draw it."""
+        canvas.setFillColor(named(self.colour))
+        canvas.setFont(self.font, self.size)
+        match self.anchor:
+            case "start":
+                canvas.drawString(self.x, self.y, self.text)
+            case "middle":
+                canvas.drawCentredString(self.x, self.y, self.text)
+            case "end":
+                canvas.drawRightString(self.x, self.y, self.text)
 
 
 def words(
@@ -141,10 +286,8 @@ def words(
     colour: str = "text",
     font: str = REGULAR,
     size: float = 7.0,
-    anchor: Literal["start", "middle", "end"] = "start",
-) -> String:
+    anchor: Anchor = "start",
+) -> Words:
     """Return a text on the base line `y`, cut to `room`, missing characters replaced."""
     shown = fitted(printable(text, font), room, partial(width_of, font=font, size=size))
-    return String(
-        x, y, shown, fontName=font, fontSize=size, fillColor=named(colour), textAnchor=anchor
-    )
+    return Words(x, y, shown, colour, font, size, anchor)

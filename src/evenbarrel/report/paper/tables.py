@@ -9,15 +9,13 @@ from math import ceil
 from types import MappingProxyType
 from typing import Any
 
-from reportlab.graphics.renderPDF import draw
-from reportlab.graphics.shapes import Drawing
 from reportlab.lib.utils import simpleSplit
 from reportlab.platypus import Flowable, Table, TableStyle
 
 from evenbarrel.appraisal.results import State
 from evenbarrel.report.paper.fonts import BOLD, REGULAR, width_of
 from evenbarrel.report.paper.palette import colour
-from evenbarrel.report.paper.strokes import MARK, mark
+from evenbarrel.report.paper.strokes import MARK, Mark
 from evenbarrel.report.paper.text import Writer
 from evenbarrel.wording.pictures.label_layout import fitted
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
@@ -69,11 +67,6 @@ def plain_style(left: float, air: float) -> list[Any]:
     ]
 
 
-@cache
-def _mark(state: State) -> Drawing:
-    return Drawing(2 * MARK, 2 * MARK, mark(MARK, MARK, state))
-
-
 class Marked(Flowable):
     """A state's mark, its words beside it, or below where asked or needed: told in grey, too."""
 
@@ -85,21 +78,22 @@ class Marked(Flowable):
         self._leading, self._size = (_GRID_LEADING, _GRID_SIZE) if grid else (LEADING, SIZE)
 
     def wrap(self, room: float, _height: float) -> tuple[float, float]:
-        """Return the place the mark and its lines take."""
-        self.width = room
-        longest = max(
-            (width_of(word, REGULAR, self._size) for word in self._words.split()), default=0.0
-        )
-        self._stacked = self._centred or MARK_ROOM + longest > room
-        beside = room if self._stacked else room - MARK_ROOM + 0.01
-        self._lines = simpleSplit(self._words, REGULAR, self._size, beside)
+        """Return the place the mark and its lines take: they are broken once for a width."""
+        if self.width != room:
+            self.width = room
+            longest = max(
+                (width_of(word, REGULAR, self._size) for word in self._words.split()), default=0.0
+            )
+            self._stacked = self._centred or MARK_ROOM + longest > room
+            beside = room if self._stacked else room - MARK_ROOM + 0.01
+            self._lines = simpleSplit(self._words, REGULAR, self._size, beside)
         return room, self._leading * (len(self._lines) + self._stacked)
 
     def draw(self) -> None:
         """Draw the mark, then the words line by line."""
         canvas, middle = self.canv, self.width / 2 if self._centred else 0.0
         top = self._leading * (len(self._lines) + self._stacked - 1)
-        self._stamp(max(0.0, middle - MARK), top + 1.2)
+        Mark(max(MARK, middle), top + 1.2 + MARK, self._state).draw(canvas)
         canvas.setFillColor(colour("text"))
         canvas.setFont(REGULAR, self._size)
         for place, line in enumerate(self._lines):
@@ -108,18 +102,6 @@ class Marked(Flowable):
                 canvas.drawCentredString(middle, y, line)
             else:
                 canvas.drawString(0.0 if self._stacked else MARK_ROOM, y, line)
-
-    def _stamp(self, x: float, y: float) -> None:
-        # The document holds the mark's picture once for every cell.
-        canvas, name = self.canv, f"mark_{self._state}"
-        if not canvas.hasForm(name):
-            canvas.beginForm(name, 0, 0, 2 * MARK, 2 * MARK)
-            draw(_mark(self._state), canvas, 0.0, 0.0)
-            canvas.endForm()
-        canvas.saveState()
-        canvas.translate(x, y)
-        canvas.doForm(name)
-        canvas.restoreState()
 
 
 def column_widths(
@@ -130,14 +112,19 @@ def column_widths(
 ) -> list[float]:
     """Return the width of each column [pt], together at most `room`.
 
-    Where all fits on one line each column takes what it needs; else each keeps its longest word,
-    the rest shared by the square root of what is wanted: a long text starves no names beside it.
+    Where all fits on one line each column takes what it needs, headings on two if need be; else
+    each keeps its longest word, the rest shared by the square root of what is wanted: a long text
+    starves no names beside it.
     """
-    least, wanted = [], []
+    least, wanted, titled = [], [], []
     for place, heading in enumerate(sheet.headings):
         words, lines = _needs(writer, heading, [row[place] for row in sheet.rows])
         least.append(words)
         wanted.append(max(words, min(lines, most.get(place, lines))))
+        title = writer.width(writer.line(heading.title), "heading") + 2 * PADDING + _SLACK
+        titled.append(max(wanted[-1], title))
+    if sum(titled) <= room:
+        return titled
     if sum(wanted) <= room:
         return wanted
     if sum(least) >= room:
@@ -195,7 +182,18 @@ def _needs(writer: Writer, heading: Heading, cells: Sequence[Cell]) -> tuple[flo
 
 
 class SheetTable(Table):
-    """A table that never leaves its last row alone on a page, nor a first one of one line."""
+    """A table that never leaves its last row alone on a page, nor a first one of one line.
+
+    It is measured once for a width, when it has its style.
+    """
+
+    _taken: tuple[float, tuple[float, float]] | None = None
+
+    def wrap(self, room: float, height: float) -> tuple[float, float]:
+        """Return the place it takes."""
+        if self._taken is None or self._taken[0] != room:
+            self._taken = room, super().wrap(room, height)
+        return self._taken[1]
 
     def split(self, room: float, height: float) -> list[Any]:
         """Return the parts before and after the end of the page."""

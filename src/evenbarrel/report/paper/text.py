@@ -80,6 +80,25 @@ def _printable() -> frozenset[int]:
     return frozenset.intersection(*(frozenset(font.face.charToGlyph) for font in fonts))
 
 
+class Prose(Paragraph):
+    """A paragraph broken into lines once for a width: tables ask for its height many times."""
+
+    _taken: tuple[float, tuple[float, float]] | None = None
+
+    def wrap(self, room: float, height: float) -> tuple[float, float]:
+        """Return the place it takes."""
+        # Where a page has no room for any of its lines, splitting it forgets them.
+        if self._taken is None or self._taken[0] != room or not hasattr(self, "blPara"):
+            self._taken = room, super().wrap(room, height)
+        return self._taken[1]
+
+
+@cache
+def _alone(style: str) -> Any:
+    """Return the one fragment that words without a mark come to when they are read as markup."""
+    return Paragraph("words", styles()[style]).frags[0]
+
+
 class Writer:
     """Makes paragraphs and cells of words, and remembers what the fonts could not show."""
 
@@ -114,23 +133,27 @@ class Writer:
         """Return words as one literal line."""
         return _SPACES.sub(" ", self.literal(words)).strip()
 
-    def paragraph(self, words: str, style: str = "body", lead: str = "") -> Paragraph:
+    def paragraph(self, words: str, style: str = "body", lead: str = "") -> Prose:
         """Return a paragraph; `lead` stands before the words in bold."""
+        if words and not lead and "\n" not in words:
+            # Most are words alone, which need no reader of markup.
+            alone = _alone(style).clone(text=self.literal(words))
+            return Prose("", self._styles[style], frags=[alone])
         markup = self.text(words)
         if lead:
             markup = f'<font name="{BOLD}">{self.text(lead)}</font> {markup}'
-        return Paragraph(markup, self._styles[style])
+        return Prose(markup, self._styles[style])
 
-    def bulleted(self, words: str) -> Paragraph:
+    def bulleted(self, words: str) -> Prose:
         """Return a paragraph with a dash before it."""
-        return Paragraph(self.text(words), self._styles["caution"], bulletText="–")
+        return Prose(self.text(words), self._styles["caution"], bulletText="–")
 
     def width(self, words: str, style: str = "cell") -> float:
         """Return how wide words are on one line [pt]."""
         found = self._styles[style]
         return float(stringWidth(words, found.fontName, found.fontSize))
 
-    def cell(self, words: str, room: float, align: str = "left") -> str | Paragraph:
+    def cell(self, words: str, room: float, align: str = "left") -> str | Prose:
         """Return a table cell: a plain line where it fits the room [pt], else a paragraph."""
         line = self.line(words)
         if "\n" not in words.strip() and self.width(line) <= room:

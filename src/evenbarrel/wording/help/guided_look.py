@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
-from evenbarrel.appraisal.references import Place, Reference
+if TYPE_CHECKING:
+    from evenbarrel.appraisal.references import Place, Reference
 
 LookPage = Literal["shots", "bids", "claims", "fit", "decision"]
 

@@ -33,6 +33,8 @@ def ask_bars(ask: Ask, together: Asked | None) -> Bars:
     if not ends:
         return Bars(TITLE, "", 0.0, 1.0, (), (), ())
     low, high = min(ends) - _AIR, max(ends) + _AIR
+    ticks = _ticks(low, high)
+    low, high = min(low, ticks[0][0]), max(high, ticks[-1][0])
     units = ask.appraisal.evaluation.display_units
     rows, bars = [], []
     for place, one in enumerate(shown):
@@ -46,9 +48,7 @@ def ask_bars(ask: Ask, together: Asked | None) -> Bars:
     if common is not None and not common.empty and len(shown) > 1:
         band = _span(ask, common, (low, high))
     unit = unit_text(display_unit("volume", units))
-    return Bars(
-        TITLE, unit, low, high, tuple(_ticks(low, high)), tuple(rows), tuple(bars), (), _KEY, band
-    )
+    return Bars(TITLE, unit, low, high, ticks, tuple(rows), tuple(bars), (), _KEY, band)
 
 
 def _ends(ask: Ask, ranges: Sequence[Range]) -> Iterator[float]:
@@ -79,9 +79,13 @@ def _bars(ask: Ask, one: Asked, y: float, scale: tuple[float, float], name: str)
         yield Bar(y, *_span(ask, part, scale), filling, tip, thin=part is one.volume_inside)
 
 
-def _ticks(low: float, high: float) -> Iterator[tuple[float, str]]:
-    for decade in range(floor(low), ceil(high) + 1):
-        for mark in _MARKS:
-            value = mark * 10.0**decade
-            if low <= log10(value) <= high:
-                yield log10(value), rounded(value, 3)
+def _ticks(low: float, high: float) -> tuple[tuple[float, str], ...]:
+    """Return the round numbers between two ends; where there are not two, with those beside."""
+    decades = range(floor(low) - 1, ceil(high) + 1)
+    marks = [mark * 10.0**decade for decade in decades for mark in _MARKS]
+    within = [mark for mark in marks if low <= log10(mark) <= high]
+    if len(within) < 2:
+        below = max(mark for mark in marks if log10(mark) < low)
+        above = min(mark for mark in marks if log10(mark) > high)
+        within = [below, *within, above]
+    return tuple((log10(mark), rounded(mark, 3)) for mark in within)

@@ -7,12 +7,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import Literal
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.gate_results import GateState
-from evenbarrel.appraisal.references import CriterionRef, Reference, ShotRef
+from evenbarrel.appraisal.references import Reference, ShotRef
 from evenbarrel.appraisal.results import SEVERITY, State
 from evenbarrel.appraisal.verdicts.combine import NONE_BINDING
 from evenbarrel.model.limits import CRITERIA
@@ -23,7 +23,7 @@ from evenbarrel.wording.pictures.ruler_tips import mark_tip
 from evenbarrel.wording.pictures.scales import Scale
 from evenbarrel.wording.pictures.traces import BarrelTrace
 from evenbarrel.wording.sentences.cells import state_word
-from evenbarrel.wording.sentences.deciding.gate import BEST_FIRST, gate_words
+from evenbarrel.wording.sentences.deciding.gate import best_first, gate_words
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.names import barrel_name, full_name, job_name
@@ -31,6 +31,9 @@ from evenbarrel.wording.words.numbers import DisplayUnits, in_system, printed, s
 
 Order = Literal["programme", "gate", "margin", "supplier"]
 """As the offers were entered, by gate, by least margin, by supplier's name."""
+
+_MOST_KEPT = 4096
+"""Cells that are kept: after an edit most are as they were."""
 
 
 GATE_MARKS: Mapping[GateState | None, State] = {
@@ -82,14 +85,17 @@ class NumberedJob:
 
 @dataclass(frozen=True, slots=True)
 class BoardCell:
-    """A barrel's verdict on a job: `word` is what binds, `by_rule` outside by practice alone."""
+    """A barrel's verdict on a job: `word` is what binds, `by_rule` outside by practice alone.
+
+    `key` is the criterion that it opens.
+    """
 
     job: str
     state: State
     by_rule: bool
     word: str
     open: int
-    reference: Reference
+    key: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -213,27 +219,36 @@ def _cells(appraisal: Appraisal, barrel: str) -> Iterator[BoardCell]:
     row = grid.row(barrel)
     drawn = (grid.state, grid.binding, grid.by_rule, grid.all_accepted, grid.open_count)
     columns = zip(grid.job_ids, *(array[row].tolist() for array in drawn), strict=True)
-    for job, state, binding, by_rule, accepted, count in columns:
+    for place, (job, state, binding, by_rule, accepted, count) in enumerate(columns):
         key = CRITERIA[binding] if binding != NONE_BINDING else None
+        opens = key or (_first_open(appraisal, row, place) if count else "capacity")
         word = "accepted" if accepted else "" if key is None else CRITERION_WORDS[key].short
-        if key is None:
-            key = appraisal.fit(barrel, job).open[0] if count else "capacity"
-        reference = CriterionRef(barrel, job, key)
-        yield BoardCell(job, SEVERITY[state], by_rule, word, count, reference)
+        yield _cell(job, SEVERITY[state], by_rule, word, count, opens)
+
+
+@lru_cache(maxsize=_MOST_KEPT)
+def _cell(job: str, state: State, by_rule: bool, word: str, count: int, key: str) -> BoardCell:
+    """Return a cell; few look otherwise than one that was made before."""
+    return BoardCell(job, state, by_rule, word, count, key)
+
+
+def _first_open(appraisal: Appraisal, row: int, column: int) -> str:
+    """Return the first criterion of a cell that could not be assessed."""
+    return next(v.criterion.key for v in appraisal.grid.verdicts if v.open[row, column])
 
 
 def arranged(
     appraisal: Appraisal, order: Order, only: Filter, pinned: Sequence[str] = ()
 ) -> tuple[str, ...]:
     """Return the ids of the barrels to show: the pinned ones first, each group in its order."""
-    names = [barrel.id for barrel in appraisal.barrels if _is_shown(appraisal, barrel.id, only)]
-    if order == "gate":
-        names.sort(key=lambda name: _standing(appraisal, name))
-    elif order == "margin":
+    as_filed = tuple(barrel.id for barrel in appraisal.barrels)
+    of_all = best_first(appraisal) if order == "gate" else as_filed
+    names = [name for name in of_all if _is_shown(appraisal, name, only)]
+    if order == "margin":
         names.sort(key=lambda name: -_least_margin(appraisal, name))
     elif order == "supplier":
         names.sort(key=lambda name: appraisal.barrel(name).supplier.casefold())
-    kept = [name for name in pinned if any(b.id == name for b in appraisal.barrels)]
+    kept = [name for name in pinned if name in as_filed]
     return (*kept, *(name for name in names if name not in kept))
 
 
@@ -244,12 +259,6 @@ def _is_shown(appraisal: Appraisal, name: str, only: Filter) -> bool:
     if only.not_shut and appraisal.gates.states[name] == "shut":
         return False
     return only.job is None or "outside" not in appraisal.grid.states_of(name, (only.job,))
-
-
-def _standing(appraisal: Appraisal, name: str) -> tuple[int, int]:
-    """Return where a barrel stands in the order by gate, the best first, then by state."""
-    gate, state = appraisal.gates.states[name], appraisal.barrel_states[name]
-    return BEST_FIRST.index(gate), -SEVERITY.index(state)
 
 
 def _least_margin(appraisal: Appraisal, name: str) -> float:

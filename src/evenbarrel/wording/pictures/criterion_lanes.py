@@ -9,7 +9,7 @@ from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.references import CriterionRef, Reference, ShotRef
 from evenbarrel.appraisal.results import CriterionResult, Fit, JobResult, State
 from evenbarrel.units import from_si
-from evenbarrel.wording.pictures.ruler_tips import barrel_label, shot_tip
+from evenbarrel.wording.pictures.ruler_tips import barrel_label
 from evenbarrel.wording.pictures.scales import Axis, axis_over
 from evenbarrel.wording.pictures.traces import ShotLine
 from evenbarrel.wording.sentences.cells import (
@@ -87,7 +87,7 @@ def lanes(
         for place, criterion in enumerate(fit.criteria)
     )
     foot = _foot(fit, rows, of_job, one)
-    shots = _shots(appraisal, of_job, name, one, units)
+    shots = _shots(of_job, one)
     swept = appraisal.barrel(barrel).swept.bound
     ends = [] if swept is None else [swept.nominal * one]
     return LanesPicture(
@@ -218,9 +218,7 @@ def _common(ends: Iterable[Ends | None]) -> Ends | None:
     return None if low is not None and high is not None and low >= high else (low, high)
 
 
-def _shots(
-    appraisal: Appraisal, job: JobResult, name: str, one: float, units: DisplayUnits
-) -> tuple[ShotLine, ...]:
+def _shots(job: JobResult, one: float) -> tuple[ShotLine, ...]:
     return tuple(
         ShotLine(
             job.id,
@@ -229,7 +227,6 @@ def _shots(
             shot.volume.low * one,
             shot.volume.high * one,
             labels.ENDS[shot.end],
-            shot_tip(appraisal, job, shot, name, units),
             ShotRef(job.id),
         )
         for shot in job.shots

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
+import numpy as np
+
 from evenbarrel.appraisal.appraise import Appraisal
-from evenbarrel.appraisal.references import CriterionRef, ShotRef, VolumeRef
+from evenbarrel.appraisal.references import ShotRef, VolumeRef
 from evenbarrel.appraisal.results import (
     SEVERITY,
     BarrelResult,
     JobResult,
-    ShotResult,
 )
 from evenbarrel.model.datum import si_of
 from evenbarrel.model.limits import CRITERIA
@@ -23,7 +24,6 @@ from evenbarrel.wording.pictures.ruler_tips import (
     barrel_size_name,
     barrel_tip,
     mark_tip,
-    shot_tip,
 )
 from evenbarrel.wording.pictures.scales import LINED, Axis, Scale, axis_over
 from evenbarrel.wording.pictures.traces import BarrelTrace, Lane, Mark, ShotLine
@@ -59,9 +59,11 @@ class RulerPicture:
         found = (mark for barrel in self.barrels for mark in barrel.marks)
         return tuple(sorted(found, key=lambda mark: -SEVERITY.index(mark.state)))
 
-    def tip(self, mark: Mark) -> str:
-        """Return what pointing at a mark tells; worded only when somebody points."""
-        return mark_tip(self.appraisal, mark.barrel, mark.job, self.units)
+    def tip(self, of: Mark | BarrelTrace) -> str:
+        """Return what pointing at a mark or a barrel tells; worded only when somebody points."""
+        if isinstance(of, Mark):
+            return mark_tip(self.appraisal, of.barrel, of.job, self.units)
+        return barrel_tip(self.appraisal.barrel(of.id), of.label, self.units)
 
 
 def ruler(
@@ -146,12 +148,10 @@ def _trace(
         for place, window in enumerate(windows)
     )
     placed = scale.key in LINED or full is not None
-    supplier = supplier_name(appraisal, barrel.id)
-    name = barrel_size_name(appraisal, entered)
     return BarrelTrace(
         id=barrel.id,
-        supplier=supplier,
-        name=name,
+        supplier=supplier_name(appraisal, barrel.id),
+        name=barrel_size_name(appraisal, entered),
         top=top,
         bottom=top + LANE * max(1, len(lanes)),
         full=full,
@@ -164,7 +164,6 @@ def _trace(
         if placed and reading is not None
         else (),
         note=_barrel_note(barrel, entered, scale, full),
-        tip=barrel_tip(barrel, f"{supplier} · {name}", units),
         reference=VolumeRef(barrel.id),
     )
 
@@ -189,65 +188,43 @@ def _lane(window: Window, barrel: BarrelResult, reading: float | None, y: float)
     return Lane(window.label, window.jobs, y, low, high, easy_low, easy_high, stated)
 
 
+SIZE = tuple(CRITERIA.index(key) for key in ("capacity", "utilisation", "stroke"))
+
+
 def _marks(
     appraisal: Appraisal, barrel: BarrelResult, lanes: tuple[Lane, ...], reading: float
 ) -> Iterator[Mark]:
-    row = appraisal.grid.row(barrel.id)
+    grid = appraisal.grid
+    row = grid.row(barrel.id)
+    full = grid.in_full(row)
+    states, bindings = grid.state[row].tolist(), grid.binding[row].tolist()
+    # What size alone would make of each cell: a mark that is worse than its lane is named.
+    by_size = np.min([grid.verdicts[place].state[row] for place in SIZE], axis=0).tolist()
     for lane in lanes:
         for job in lane.jobs:
-            shot = _counting_shot(appraisal, row, appraisal.grid.column(job))
-            if shot is not None and shot.volume is not None:
-                yield _mark(appraisal, barrel.id, row, reading, lane, job, shot)
-
-
-def _mark(
-    appraisal: Appraisal,
-    barrel: str,
-    row: int,
-    reading: float,
-    lane: Lane,
-    job: str,
-    shot: ShotResult,
-) -> Mark:
-    grid, volume = appraisal.grid, shot.volume
-    assert volume is not None
-    column = grid.column(job)
-    place = int(grid.binding[row, column])
-    binding = "" if place < 0 else CRITERIA[place]
-    return Mark(
-        barrel=barrel,
-        job=job,
-        end=shot.end,
-        value=volume.nominal * reading,
-        low=volume.low * reading,
-        high=volume.high * reading,
-        y=lane.y,
-        state=SEVERITY[int(grid.state[row, column])],
-        name=CRITERION_WORDS[binding].short if _worse(appraisal, row, column) else "",
-        reference=CriterionRef(barrel, job, binding or "capacity"),
-    )
-
-
-def _counting_shot(appraisal: Appraisal, row: int, column: int) -> ShotResult | None:
-    """Return the end of a job's shots that counts for what binds in a cell."""
-    grid = appraisal.grid
-    place = int(grid.binding[row, column])
-    nominal = appraisal.jobs[column].nominal
-    if place < 0:
-        return nominal
-    full = grid.in_full(row)
-    shot = int(full.assessments[place].chosen[full.row, column])
-    return grid.table.columns[shot].shot or nominal
-
-
-def _worse(appraisal: Appraisal, row: int, column: int) -> bool:
-    """Say whether a cell is worse than its lane: than what size alone would make it."""
-    grid = appraisal.grid
-    by_size = min(int(grid.verdicts[place].state[row, column]) for place in SIZE)
-    return int(grid.binding[row, column]) >= 0 and int(grid.state[row, column]) < by_size
-
-
-SIZE = tuple(CRITERIA.index(key) for key in ("capacity", "utilisation", "stroke"))
+            column = grid.column(job)
+            binding = bindings[column]
+            shot = appraisal.jobs[column].nominal
+            if binding >= 0:
+                # The end of the job's shots that counts for what binds.
+                counts = int(full.assessments[binding].chosen[full.row, column])
+                shot = grid.table.columns[counts].shot or shot
+            if shot is None or shot.volume is None:
+                continue
+            key = CRITERIA[binding] if binding >= 0 else ""
+            worse = key and states[column] < by_size[column]
+            yield Mark(
+                barrel=barrel.id,
+                job=job,
+                end=shot.end,
+                value=shot.volume.nominal * reading,
+                low=shot.volume.low * reading,
+                high=shot.volume.high * reading,
+                y=lane.y,
+                state=SEVERITY[states[column]],
+                name=CRITERION_WORDS[key].short if worse else "",
+                key=key or "capacity",
+            )
 
 
 def _shot_lines(
@@ -277,7 +254,6 @@ def _shot_lines(
                     volume.low * reading,
                     volume.high * reading,
                     label,
-                    shot_tip(appraisal, job, shot, called, units),
                     ShotRef(name),
                 )
             )

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from evenbarrel.appraisal.appraise import Appraisal
-from evenbarrel.appraisal.results import BarrelResult, JobResult, ShotResult
+from evenbarrel.appraisal.results import BarrelResult
 from evenbarrel.model.offers.bid import Barrel
 from evenbarrel.wording.sentences.cells import fit_sentences
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import (
     job_name,
-    resin_called,
     screw_name,
     supplier_name,
     unit_name,
@@ -42,20 +41,6 @@ def barrel_tip(barrel: BarrelResult, label: str, units: DisplayUnits) -> str:
     text += f", {labels.ROUTES[swept.route]}"
     text += "" if low == high else f"\nbetween {low} and {high}"
     return f"{text}\nunsettled: two routes contradict" if swept.unsettled else text
-
-
-def shot_tip(
-    appraisal: Appraisal, job: JobResult, shot: ShotResult, name: str, units: DisplayUnits
-) -> str:
-    """Return a planned shot by mass and volume with its bounds, its resin by name."""
-    resin = appraisal.evaluation.resin(job.resin)
-    text = f"{name}, {labels.ENDS[shot.end]}\n{with_unit(shot.mass.nominal, 'mass', units)}"
-    text += "" if resin is None else f" of {resin_called(appraisal.evaluation, resin)}"
-    if shot.volume is None:
-        return text
-    low, high = (with_unit(v, "volume", units) for v in (shot.volume.low, shot.volume.high))
-    text += f" = {with_unit(shot.volume.nominal, 'volume', units)} swept"
-    return text if low == high else f"{text}\nbetween {low} and {high}"
 
 
 def mark_tip(appraisal: Appraisal, barrel: str, job: str, units: DisplayUnits) -> str:

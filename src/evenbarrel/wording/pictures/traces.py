@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from evenbarrel.appraisal.references import Reference
+from evenbarrel.appraisal.references import CriterionRef, Reference
 from evenbarrel.appraisal.results import ShotEnd, State
 
 
@@ -19,7 +19,6 @@ class ShotLine:
     low: float
     high: float
     label: str
-    tip: str
     reference: Reference
 
 
@@ -45,7 +44,8 @@ class Lane:
 class Mark:
     """A job's state on a barrel, at the shot that counts for it.
 
-    `name` is the criterion that binds, where the lane alone would look better than the mark.
+    `name` is the criterion that binds, where the lane alone would look better than the mark; `key`
+    is the one that it opens.
     """
 
     barrel: str
@@ -57,7 +57,12 @@ class Mark:
     y: float
     state: State
     name: str
-    reference: Reference
+    key: str
+
+    @property
+    def reference(self) -> CriterionRef:
+        """What it opens."""
+        return CriterionRef(self.barrel, self.job, self.key)
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +84,6 @@ class BarrelTrace:
     lanes: tuple[Lane, ...]
     marks: Sequence[Mark]
     note: str
-    tip: str
     reference: Reference
 
     @property

@@ -118,23 +118,18 @@ def _common(
 
     Lowest and highest volume, 0 and infinity where nothing bounds them.
     """
-    low, high = np.zeros(barrels), np.full(barrels, np.inf)
-    unknown = np.zeros(barrels, dtype=np.bool_)
-    for ends in volumes:
-        for column in columns:
-            lows, highs = (_column(end, column, barrels) for end in ends)
-            unknown |= np.isnan(lows) & np.isnan(highs)
-            low, high = np.fmax(low, lows), np.fmin(high, highs)
+    lows, highs = (np.full((barrels, len(volumes), len(columns)), np.nan) for _ in range(2))
+    for place, ends in enumerate(volumes):
+        for into, end in zip((lows, highs), ends, strict=True):
+            if end is not None:
+                # One row stands for all barrels, one column for all jobs, where it is alike.
+                into[:, place] = end if end.shape[1] == 1 else end[:, columns]
+    bounded = np.isfinite(lows), np.isfinite(highs)
+    unknown = ~(bounded[0] | bounded[1]).all(axis=(1, 2))
+    # No volume is below none.
+    low = np.max(lows, axis=(1, 2), where=bounded[0], initial=0.0)
+    high = np.maximum(np.min(highs, axis=(1, 2), where=bounded[1], initial=np.inf), 0.0)
     return (low, high), unknown
-
-
-def _column(ends: np.ndarray | None, column: int, barrels: int) -> np.ndarray:
-    """Return one column of an end, nan where it bounds nothing; no volume is below none."""
-    if ends is None:
-        return np.full(barrels, np.nan)
-    # One row stands for all barrels, one column for all jobs, where an end is alike for them.
-    values = np.broadcast_to(ends[:, min(column, ends.shape[1] - 1)], (barrels,))
-    return np.where(np.isfinite(values), np.maximum(values, 0.0), np.nan)
 
 
 def _ranges(low: np.ndarray, high: np.ndarray, applies: np.ndarray) -> list[VolumeRange | None]:

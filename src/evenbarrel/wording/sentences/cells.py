@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from datetime import date
+from typing import TYPE_CHECKING
 
-from evenbarrel.appraisal.results import CriterionResult, Fit, Reason, State
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.numbers import (
@@ -16,6 +16,9 @@ from evenbarrel.wording.words.numbers import (
     rounded,
     with_unit,
 )
+
+if TYPE_CHECKING:
+    from evenbarrel.appraisal.results import CriterionResult, Fit, Reason, State
 
 LEAST_MINUTES = 120.0
 """From so many seconds on, times are told in minutes."""

@@ -5,11 +5,8 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Collection, Mapping, Sequence
 from datetime import date
+from typing import TYPE_CHECKING
 
-from evenbarrel.appraisal.gate_results import GateState
-from evenbarrel.appraisal.results import Fit, JobResult
-from evenbarrel.model.datum import Datum
-from evenbarrel.model.quantity import Quantity
 from evenbarrel.units import from_si, kind_has, to_si
 from evenbarrel.wording.sentences.cells import state_word
 from evenbarrel.wording.words import labels
@@ -22,6 +19,12 @@ from evenbarrel.wording.words.numbers import (
     with_unit,
 )
 from evenbarrel.wording.words.visible import EXPLAINED, HIDDEN, MOST, marks_of
+
+if TYPE_CHECKING:
+    from evenbarrel.appraisal.gate_results import GateState
+    from evenbarrel.appraisal.results import Fit, JobResult
+    from evenbarrel.model.datum import Datum
+    from evenbarrel.model.quantity import Quantity
 
 OF_UNIT = "Screws and data of the injection unit"
 SHEET, OWN_DATA = "Screws side by side", "The unit's own data"

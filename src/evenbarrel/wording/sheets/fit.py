@@ -76,9 +76,10 @@ def who_fits(appraisal: Appraisal) -> str:
             f"No barrel of {len(states)} is without an objection: {counts['waits']} wait, "
             f"{counts['shut']} shut."
         )
-    named = [_with_edges(appraisal, barrel) for barrel in free]
-    if len(free) > _MOST_NAMED:
-        named = [*named[: _MOST_NAMED - 1], f"{len(free) - _MOST_NAMED + 1} more"]
+    first = free if len(free) <= _MOST_NAMED else free[: _MOST_NAMED - 1]
+    named = [_with_edges(appraisal, barrel) for barrel in first]
+    if len(free) > len(first):
+        named.append(f"{len(free) - len(first)} more")
     order = ", most room first" if len(free) > 1 else ""
     gates = [appraisal.gate(barrel) for barrel in free]
     keys = {key for gate in gates for key in gate.open_criteria}
@@ -92,7 +93,7 @@ def who_fits(appraisal: Appraisal) -> str:
 def _with_edges(appraisal: Appraisal, barrel: str) -> str:
     """Return a barrel's name with how many of its jobs are near an edge."""
     gate = appraisal.gate(barrel)
-    near = sum(appraisal.fit(barrel, job).state == "near_edge" for job in gate.jobs)
+    near = appraisal.grid.states_of(barrel, gate.jobs).count("near_edge")
     edges = f" (near an edge in {near} of {counted(len(gate.jobs), 'job')})" if near else ""
     return f"{full_name(appraisal, barrel)}{edges}"
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from evenbarrel.appraisal.appraise import Appraisal
-from evenbarrel.appraisal.gate_results import Gate
+from evenbarrel.appraisal.gate_results import Gate, GateState
 from evenbarrel.appraisal.results import BarrelResult
 from evenbarrel.wording.paper.first_pages import names_text, range_text, why_text
 from evenbarrel.wording.pictures.board import GATE_MARKS
-from evenbarrel.wording.sentences.deciding.gate import BEST_FIRST
+from evenbarrel.wording.sentences.deciding.gate import best_first
 from evenbarrel.wording.sheets.gates.gate import gate_sheet
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
@@ -28,13 +28,11 @@ class Standing:
 
 def standings(appraisal: Appraisal) -> tuple[Standing, ...]:
     """Return the barrels in groups that stand alike for the same reasons, best gate first."""
-    groups: dict[tuple[int, str], list[Gate]] = {}
-    for barrel in appraisal.barrels:
-        gate = appraisal.gate(barrel.id)
-        key = (BEST_FIRST.index(gate.state), why_text(appraisal, gate))
-        groups.setdefault(key, []).append(gate)
-    ordered = sorted(groups.items(), key=lambda group: group[0][0])
-    return tuple(Standing(why, tuple(gates)) for (_, why), gates in ordered)
+    groups: dict[tuple[GateState | None, str], list[Gate]] = {}
+    for name in best_first(appraisal):
+        gate = appraisal.gate(name)
+        groups.setdefault((gate.state, why_text(appraisal, gate)), []).append(gate)
+    return tuple(Standing(why, tuple(gates)) for (_, why), gates in groups.items())
 
 
 def standings_sheet(appraisal: Appraisal, groups: tuple[Standing, ...]) -> Sheet:
@@ -51,8 +49,6 @@ def standings_sheet(appraisal: Appraisal, groups: tuple[Standing, ...]) -> Sheet
 
 def printed_gate_sheet(appraisal: Appraisal) -> Sheet:
     """Return the gate of each barrel, best first: how its moulds stand, and why it stands there."""
-    states = appraisal.gates.states
-    barrels = sorted(appraisal.barrels, key=lambda one: BEST_FIRST.index(states[one.id]))
     headings = (
         Heading("Supplier"),
         Heading("Barrel"),
@@ -61,6 +57,7 @@ def printed_gate_sheet(appraisal: Appraisal) -> Sheet:
         Heading("Nearest its limit, waits for, or shut by"),
         *_UNKNOWN,
     )
+    barrels = map(appraisal.barrel, best_first(appraisal))
     rows = tuple(_gate_row(appraisal, barrel) for barrel in barrels)
     notes = gate_sheet(appraisal).notes
     return Sheet("gate", "Gate on fit, barrel by barrel", headings, rows, notes)

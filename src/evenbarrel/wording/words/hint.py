@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from evenbarrel.appraisal.results import State
+if TYPE_CHECKING:
+    from evenbarrel.appraisal.results import State
 
 
 @dataclass(frozen=True)

@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import TYPE_CHECKING
 
 from pydantic import BaseModel
 
-from evenbarrel.appraisal.results import ClaimState, State
 from evenbarrel.model.cost import Cost
 from evenbarrel.model.datum import data_of
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.job import Job
 from evenbarrel.model.offers.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.resin import OutputFactors, Resin
+
+if TYPE_CHECKING:
+    from evenbarrel.appraisal.results import ClaimState, State
 
 STATES: Mapping[State, str] = {
     "inside": "inside",

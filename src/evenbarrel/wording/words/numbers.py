@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from functools import cache, lru_cache
 from math import floor, isfinite, log10
 from typing import Literal
 
@@ -18,6 +19,8 @@ _US = frozenset(
     ("in", "in3", "fl_oz", "oz", "lb", "oz/in3", "psi", "in3/s", "lb/h", "oz/s", "in/s", "ft/min")
 ) | {"degF", "delta_degF", "hp"}
 _LEAST_DIGITS = 2
+_MOST_KEPT = 8192
+"""Numbers whose text is kept: after an edit most stand where they stood."""
 
 _PRETTY = {
     "cm3": "cm³",
@@ -45,11 +48,13 @@ def unit_text(unit: str) -> str:
     return _PRETTY.get(unit, unit)
 
 
+@cache
 def display_unit(kind: str, units: DisplayUnits) -> str:
     """Return the unit text a kind is shown in."""
     return us_unit(kind) if units == "us" else metric_unit(kind)
 
 
+@lru_cache(maxsize=_MOST_KEPT)
 def rounded(value: float | None, digits: int = 3) -> str:
     """Return a number with so many significant digits, plainly written; – for None.
 

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from evenbarrel.appraisal.appraise import Appraisal
-from evenbarrel.appraisal.references import Reference
-from evenbarrel.decision.decide import Decision
-from evenbarrel.wording.workings.line import Line, Working
-from evenbarrel.wording.workings.working import working
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from evenbarrel.appraisal.appraise import Appraisal
+    from evenbarrel.appraisal.references import Reference
+    from evenbarrel.decision.decide import Decision
+    from evenbarrel.wording.workings.line import Line, Working
 
 NOTHING_OPEN = (
     "Click a number, a mark or a cell, or press Enter on it: its formula, its inputs, where each "
@@ -19,6 +21,9 @@ def working_or_none(
     appraisal: Appraisal, reference: Reference, decision: Decision | None = None
 ) -> Working | None:
     """Return how a number came about, or None where it is no longer there."""
+    # Loaded with the first number that is opened: a working may be of the decision too.
+    from evenbarrel.wording.workings.working import working
+
     try:
         return working(appraisal, reference, decision)
     except (KeyError, ValueError):

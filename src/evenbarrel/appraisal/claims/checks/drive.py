@@ -111,12 +111,8 @@ def _size_number(
     return compare(SIZE_NUMBER, number.value, derived, tolerance, mild=True)
 
 
-def pressure_kind(case: ClaimContext) -> tuple[Claim, ...]:
+def pressure_kind(barrel: StatedBarrel, case: ClaimContext) -> Claim:
     """Ask whether a quoted pressure is the melt's or the oil's."""
-    return tuple(_pressure_kind(barrel) for barrel in case.unit.barrels)
-
-
-def _pressure_kind(barrel: StatedBarrel) -> Claim:
     pressure, kind = barrel.numbers.get("injection_pressure"), barrel.barrel.pressure_kind
     melt = melt_pressure(barrel)
     if pressure is None:

@@ -44,12 +44,8 @@ LENGTH_RATIO_LOW, LENGTH_RATIO_HIGH = 12.0, 30.0
 """Screws of injection units in diameters; common practice, no source."""
 
 
-def injection_speed(case: ClaimContext) -> tuple[Claim, ...]:
-    """Hold each stated forward speed against injection rate / screw area."""
-    return tuple(_injection_speed(barrel, case) for barrel in case.unit.barrels)
-
-
-def _injection_speed(barrel: StatedBarrel, case: ClaimContext) -> Claim:
+def injection_speed(barrel: StatedBarrel, case: ClaimContext) -> Claim:
+    """Hold a stated forward speed against injection rate / screw area."""
     speed, diameter = barrel.numbers.get("injection_speed"), barrel.numbers.get("screw_diameter")
     rate = volume_rate(barrel, case.resins)
     if speed is None or diameter is None or rate is None:
@@ -65,7 +61,7 @@ def _marked(claim: Claim, assumed: bool) -> Claim:
     return open_claim(claim.key, claim.subject, claim.kind, "assumed") if assumed else claim
 
 
-def injection_power(case: ClaimContext) -> tuple[Claim, ...]:
+def injection_power(barrel: StatedBarrel, case: ClaimContext) -> Claim:
     """Hold injection power, and pressure times rate, against the forward stroke's drive.
 
     A quoted power above the drive's is queried up to three times it, and contradicts beyond. Some
@@ -73,10 +69,6 @@ def injection_power(case: ClaimContext) -> tuple[Claim, ...]:
     The highest pressure and the highest rate need not act at once: their product agrees up to
     three times the drive and is queried beyond.
     """
-    return tuple(_injection_power(barrel, case) for barrel in case.unit.barrels)
-
-
-def _injection_power(barrel: StatedBarrel, case: ClaimContext) -> Claim:
     drive = case.unit.numbers.get("drive_power")
     if drive is None:
         return not_stated(INJECTION_POWER, ("drive_power",))

@@ -41,12 +41,8 @@ def _lacking(named: str | None, datum: str, value: float | None) -> tuple[str, .
     return () if value is not None else (datum,)
 
 
-def plasticising_energy(case: ClaimContext) -> tuple[Claim, ...]:
+def plasticising_energy(barrel: StatedBarrel, case: ClaimContext) -> Claim:
     """Hold the heat that a plasticising rate needs against screw drive and barrel heaters."""
-    return tuple(_plasticising_energy(barrel, case) for barrel in case.unit.barrels)
-
-
-def _plasticising_energy(barrel: StatedBarrel, case: ClaimContext) -> Claim:
     rate = barrel.numbers.get("plasticising_rate")
     named, resin = _resin(barrel, case)
     enthalpy = None if resin is None else resin.enthalpy
@@ -69,12 +65,8 @@ def _plasticising_energy(barrel: StatedBarrel, case: ClaimContext) -> Claim:
     return claim if claim.state == "agrees" or not lacking else not_stated(claim, lacking)
 
 
-def output_per_turn(case: ClaimContext) -> tuple[Claim, ...]:
-    """Hold the melt that one turn of each screw delivers against what screws can deliver."""
-    return tuple(_output_per_turn(barrel, case) for barrel in case.unit.barrels)
-
-
-def _output_per_turn(barrel: StatedBarrel, case: ClaimContext) -> Claim:
+def output_per_turn(barrel: StatedBarrel, case: ClaimContext) -> Claim:
+    """Hold the melt that one turn of a screw delivers against what screws can deliver."""
     rate, diameter = barrel.value("plasticising_rate"), barrel.value("screw_diameter")
     turns = rated_speed(barrel)
     named, resin = _resin(barrel, case)
@@ -111,15 +103,11 @@ def _dragged(barrel: StatedBarrel, diameter: float, turns: float) -> float | Non
     return recovery.drag_flow(diameter, turns, depth, angle)
 
 
-def peripheral_speed(case: ClaimContext) -> tuple[Claim, ...]:
-    """Hold each printed peripheral speed against pi D n.
+def peripheral_speed(barrel: StatedBarrel, case: ClaimContext) -> Claim:
+    """Hold a printed peripheral speed against pi D n.
 
     Offers seldom say at which screw speed they mean it: the nearest of the printed ones counts.
     """
-    return tuple(_peripheral_speed(barrel) for barrel in case.unit.barrels)
-
-
-def _peripheral_speed(barrel: StatedBarrel) -> Claim:
     printed, diameter = barrel.numbers.get("peripheral_speed"), barrel.numbers.get("screw_diameter")
     turns = [barrel.numbers[name] for name in RATED_SPEEDS if name in barrel.numbers]
     if printed is None or diameter is None or not turns:

@@ -34,12 +34,8 @@ _BASIS_STATES: dict[RatedBasis, ClaimState] = {
 }
 
 
-def volume_geometry(case: ClaimContext) -> tuple[Claim, ...]:
-    """Hold each quoted swept volume against that of its diameter and stroke."""
-    return tuple(_volume_geometry(barrel, case) for barrel in case.unit.barrels)
-
-
-def _volume_geometry(barrel: StatedBarrel, case: ClaimContext) -> Claim:
+def volume_geometry(barrel: StatedBarrel, case: ClaimContext) -> Claim:
+    """Hold a quoted swept volume against that of diameter and stroke."""
     geometry = volume_by("geometry", barrel, case.resins)
     quoted = volume_by("quoted", barrel, case.resins)
     if geometry is None or quoted is None:
@@ -89,7 +85,7 @@ def _rating(barrel: StatedBarrel, case: ClaimContext) -> Rating | None:
 def _is_of_resin(barrel: StatedBarrel, case: ClaimContext) -> bool:
     """Say whether the factor quoted may be the resin's: one that it contradicts, as its solid
     density or that of another resin, vouches for no mass."""
-    return _reference_resin(barrel, case).state != "contradicts"
+    return reference_resin(barrel, case).state != "contradicts"
 
 
 def _volume_beside_mass(barrel: StatedBarrel, case: ClaimContext) -> RoutedVolume | None:
@@ -124,17 +120,13 @@ def _ratio_from(value: float, other: float) -> float:
     return max(value / other, other / value) - 1
 
 
-def rated_mass_basis(case: ClaimContext) -> tuple[Claim, ...]:
-    """Hold each rated mass / volume against the reference resin's factor and densities.
+def rated_mass_basis(barrel: StatedBarrel, case: ClaimContext) -> Claim:
+    """Hold a rated mass / volume against the reference resin's factor and densities.
 
     The factor the supplier says it rated with is compared first, and alone where no reference
     resin is named. The derived value is that factor where the mass meets it, else the output
     factor, what a fair rating would use.
     """
-    return tuple(_rated_mass_basis(barrel, case) for barrel in case.unit.barrels)
-
-
-def _rated_mass_basis(barrel: StatedBarrel, case: ClaimContext) -> Claim:
     rating = _rating(barrel, case)
     if rating is None:
         return not_stated(RATED_MASS_BASIS, _missing_for_rating(barrel, case))
@@ -171,15 +163,11 @@ def _missing_for_rating(barrel: StatedBarrel, case: ClaimContext) -> tuple[str, 
     return tuple(lacking)
 
 
-def reference_resin(case: ClaimContext) -> tuple[Claim, ...]:
+def reference_resin(barrel: StatedBarrel, case: ClaimContext) -> Claim:
     """Hold the factor a supplier says it rated with against the reference resin's.
 
     A mass that is rated in a resin nobody names is not judged, and never taken as polystyrene.
     """
-    return tuple(_reference_resin(barrel, case) for barrel in case.unit.barrels)
-
-
-def _reference_resin(barrel: StatedBarrel, case: ClaimContext) -> Claim:
     if "rated_shot_mass" not in barrel.numbers:
         return not_stated(REFERENCE_RESIN, ("rated_shot_mass",))
     resin = case.resin(barrel.barrel.reference_resin)

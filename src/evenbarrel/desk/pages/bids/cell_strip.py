@@ -11,7 +11,7 @@ from evenbarrel.desk.fields.base import LineEdit, role_of
 from evenbarrel.desk.fields.provenance import STANDINGS, PlaceButton, choice_of_standing
 from evenbarrel.desk.help.topics import explain
 from evenbarrel.desk.style.plain import Label, set_tip
-from evenbarrel.desk.style.theme import FAINT, GRID, PROBLEM, faint, heading
+from evenbarrel.desk.style.theme import FAINT, GRID, PROBLEM, colour, faint, heading
 from evenbarrel.entry.shapes import HALF_WIDTH, Context, read, read_text
 from evenbarrel.model.quantity import Money, Quantity
 from evenbarrel.wording.help.glossary import F1
@@ -86,7 +86,7 @@ class CellStrip(QFrame):
 
     def _say_hint(self, hint: Hint) -> None:
         self.hint.setText(hint.text or pages.NOTHING_IMPLIED)
-        self.hint.setForegroundRole(role_of(hint.state) if hint.text else FAINT)
+        colour(self.hint, role_of(hint.state) if hint.text else FAINT)
 
     def _take(self, name: str, line: QLineEdit) -> None:
         reading = read_text(line.text())
@@ -97,7 +97,7 @@ class CellStrip(QFrame):
 
     def _say_problem(self, text: str) -> None:
         self.hint.setText(text)
-        self.hint.setForegroundRole(PROBLEM)
+        colour(self.hint, PROBLEM)
 
     def _take_half_width(self) -> None:
         if not isinstance(self._value, Quantity) or not self.half_width.isModified():

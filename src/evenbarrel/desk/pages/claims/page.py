@@ -20,8 +20,8 @@ from evenbarrel.desk.forms.decision_forms import Values, naming_dialog
 from evenbarrel.desk.help.topics import explain
 from evenbarrel.desk.pages.claims.readings_panel import ReadingsPanel
 from evenbarrel.desk.pages.page import Page
-from evenbarrel.desk.style.filling import Scrolling
 from evenbarrel.desk.style.plain import Label
+from evenbarrel.desk.style.scrolling import Scrolling
 from evenbarrel.desk.style.theme import GRID, Theme, faint, headed, heading
 from evenbarrel.desk.tables.sheet_table import SheetView
 from evenbarrel.desk.tables.wrapped_headings import fit_height, narrow
@@ -204,8 +204,7 @@ class ClaimsPage(Page):
 
     def _lay_out(self) -> None:
         # In a low window the claim scrolls, nothing of it is cut off.
-        frame = Scrolling(self.panel)
-        frame.setFrameShape(Scrolling.Shape.StyledPanel)
+        frame = Scrolling(self.panel, framed=True)
         frame.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.splitter = QSplitter(Qt.Orientation.Vertical)
         self.splitter.addWidget(self.grid)

@@ -38,8 +38,8 @@ from evenbarrel.desk.pages.decision.standing.standing import Standing
 from evenbarrel.desk.pages.decision.steps import Steps
 from evenbarrel.desk.pages.decision.ways_panel import WaysPanel
 from evenbarrel.desk.pages.page import Page
-from evenbarrel.desk.style.filling import Scrolling
 from evenbarrel.desk.style.plain import Label
+from evenbarrel.desk.style.scrolling import Scrolling
 from evenbarrel.desk.style.theme import ACCENT, GRID, WARNING, Theme, faint, heading
 from evenbarrel.desk.tables.sheet_table import ReferenceRole, SheetView
 from evenbarrel.desk.tables.wrapped_headings import height_of_rows

@@ -7,8 +7,9 @@ from PySide6.QtGui import QPalette
 from PySide6.QtWidgets import QHBoxLayout, QListWidget, QStackedWidget, QWidget
 
 from evenbarrel.desk.help.topics import explain
-from evenbarrel.desk.style.filling import Filling, Scrolling
+from evenbarrel.desk.style.filling import Filling
 from evenbarrel.desk.style.plain import list_item
+from evenbarrel.desk.style.scrolling import Scrolling
 from evenbarrel.desk.style.theme import GRID
 
 _AIR = 3 * GRID

@@ -10,6 +10,7 @@ from evenbarrel.desk.pages.fit.board_model import FIRST_JOB, RULER, BoardModel
 from evenbarrel.desk.pages.fit.board_painter import MARGIN
 from evenbarrel.desk.style.plain import draw_words
 from evenbarrel.desk.style.theme import Theme
+from evenbarrel.wording.pictures.board import BoardPicture
 from evenbarrel.wording.pictures.label_layout import fitted, side_by_side
 
 _BADGE = 18.0
@@ -43,11 +44,21 @@ class BoardHeader(QHeaderView):
         self.setMinimumSectionSize(int(_BADGE) + 4)
         self.setAccessibleName("Planned shots by number")
         self._storeys = 1
+        self._drawn: tuple[object, ...] = ()
+
+    def show_ruler(self, picture: BoardPicture) -> None:
+        """Draw the ruler anew where another is to be seen, or other shots on it."""
+        ruler = (picture.ruler.axis, picture.ruler.shots)
+        if ruler != self._drawn:
+            self._drawn = ruler
+            # Qt would lay all columns out anew if it were told that a heading changed.
+            left, width = self.sectionViewportPosition(RULER), self.sectionSize(RULER)
+            self.viewport().update(0, 0, left + width, self.height())
 
     def sizeHint(self) -> QSize:
         """Return the height of badges, their leaders and the ruler."""
         badges = self._storeys * (_BADGE + 2.0)
-        return QSize(super().sizeHint().width(), round(badges + _LEADERS + _RULER_BAND + 4.0))
+        return QSize(self.length(), round(badges + _LEADERS + _RULER_BAND + 4.0))
 
     def fit_flags(self) -> None:
         """Take as many storeys of numbers as the ruler's column needs to hold them all."""

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from itertools import zip_longest
+from math import ceil
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPaintEvent, QPen
+from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPaintEvent, QPen, QPixmap
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from evenbarrel.desk.pages.fit.board_header import paint_badge
@@ -21,6 +23,7 @@ _SYMBOL = 26.0
 _BETWEEN = 20.0
 _MOST_LINES = 3
 _WIDTHS_KEPT = 16
+_MOST_MEASURED = 400
 _MANY_JOBS = 12
 """Of more their names are looked up; the rows of the board need the height."""
 
@@ -39,9 +42,12 @@ class _Flowing(QWidget):
         super().__init__(parent)
         self._theme = theme
         self._texts: tuple[str, ...] = ()
-        self._places: dict[tuple[int, str], tuple[tuple[Entry, QPointF], ...]] = {}
-        """Where entries have their place, by width and font: asked for again and again."""
-        theme.changed.connect(self.update)
+        self._places: dict[int, tuple[tuple[Entry, QPointF], ...]] = {}
+        """Where entries have their place, by width: asked for again and again."""
+        self._widths: dict[str, float] = {}
+        self._pictures: dict[tuple[int, str, float], QPixmap] = {}
+        """Entries as they are drawn, by place, text and pixels of the screen to one of ours."""
+        theme.changed.connect(self._other_colours)
         policy = QSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
         policy.setHeightForWidth(True)
         self.setSizePolicy(policy)
@@ -59,25 +65,59 @@ class _Flowing(QWidget):
 
         Where some have none, the last is of the words that count them.
         """
-        entries, key = self.entries(), (width, self.font().key())
+        entries = self.entries()
         texts = tuple(text for text, _ in entries)
         if texts != self._texts or len(self._places) > _WIDTHS_KEPT:
             self._texts, self._places = texts, {}
-        if key not in self._places:
-            self._places[key] = self._placed(entries, width)
-        return self._places[key]
+        if width not in self._places:
+            self._places[width] = self._placed(entries, width)
+        return self._places[width]
 
     def _placed(self, entries: tuple[Entry, ...], width: int) -> tuple[tuple[Entry, QPointF], ...]:
-        measure = QFontMetricsF(self.font()).horizontalAdvance
-        wide = [_SYMBOL + measure(text) for text, _ in entries]
+        wide = [self._width(text) for text, _ in entries]
         for count in range(len(entries), 0, -1):
             left = len(entries) - count
             first = (*entries[:count], *([(more_of(left), _no_symbol)] if left else []))
-            rest = [_SYMBOL + measure(more_of(left))] if left else []
+            rest = [self._width(more_of(left))] if left else []
             places = _flow([*wide[:count], *rest], width)
             if places[-1].y() < self.most_lines() * _LINE:
                 return tuple(zip(first, places, strict=True))
         return ()
+
+    def _width(self, text: str) -> float:
+        """Return how wide an entry is with its symbol; measured once for each text."""
+        if text not in self._widths:
+            if len(self._widths) >= _MOST_MEASURED:
+                self._widths.clear()
+            words = QFontMetricsF(self.font()).horizontalAdvance(text)
+            self._widths[text] = float(ceil(_SYMBOL + words))
+        return self._widths[text]
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Measure and draw all anew in another font, draw all anew in other colours."""
+        if event.type() == QEvent.Type.FontChange:
+            self._widths, self._places = {}, {}
+        if event.type() in (QEvent.Type.FontChange, QEvent.Type.PaletteChange):
+            self._pictures = {}
+        super().changeEvent(event)
+
+    def _other_colours(self) -> None:
+        self._pictures = {}
+        self.update()
+
+    def show_others(self, before: tuple[tuple[Entry, QPointF], ...]) -> None:
+        """Paint anew what is other than was shown `before`.
+
+        Room is asked for only where another height is needed: all round would be laid out anew.
+        """
+        if self.heightForWidth(self.width()) != self.height():
+            self.updateGeometry()
+        after = self.shown(self.width())
+        for one, other in zip_longest(before, after):
+            (was, stood), (now, stands) = one or other, other or one
+            if one is None or other is None or (was[0], stood) != (now[0], stands):
+                for text, at in ((was[0], stood), (now[0], stands)):
+                    self.update(_box(at, self._width(text)).toAlignedRect())
 
     def heightForWidth(self, width: int) -> int:
         """Return the height of the lines, at most three of them."""
@@ -96,15 +136,46 @@ class _Flowing(QWidget):
         return QSize(120, round(_LINE))
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        """Paint symbols and texts."""
-        painter, colours = QPainter(self), self._theme.colours
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        for (text, symbol), at in self.shown(self.width()):
-            symbol(painter, at + QPointF(_SYMBOL / 2.0 - 2.0, 0.0))
-            painter.setPen(QColor(colours.text))
-            box = QRectF(at.x() + _SYMBOL, at.y() - _LINE / 2.0, self.width(), _LINE)
-            draw_words(painter, box, Qt.AlignmentFlag.AlignVCenter, text)
+        """Paint symbols and texts, each from a picture of it, made where there is none yet."""
+        painter, ratio = QPainter(self), self.devicePixelRatioF()
+        for place, (entry, at) in enumerate(self.shown(self.width())):
+            box = _box(at, self._width(entry[0]))
+            if not event.rect().intersects(box.toAlignedRect()):
+                continue
+            if ratio.is_integer():
+                painter.drawPixmap(box.topLeft(), self._picture(place, entry, box, ratio))
+            else:
+                # A picture would begin between two pixels, and be blurred.
+                self._paint_entry(painter, box, entry)
         painter.end()
+
+    def _picture(self, place: int, entry: Entry, box: QRectF, ratio: float) -> QPixmap:
+        key = place, entry[0], ratio
+        if key not in self._pictures:
+            if len(self._pictures) >= _MOST_MEASURED:
+                self._pictures.clear()
+            picture = QPixmap(round(box.width() * ratio), round(box.height() * ratio))
+            picture.setDevicePixelRatio(ratio)
+            picture.fill(self.palette().color(self.backgroundRole()))
+            painter = QPainter(picture)
+            painter.setFont(self.font())
+            self._paint_entry(painter, QRectF(0.0, 0.0, box.width(), box.height()), entry)
+            painter.end()
+            self._pictures[key] = picture
+        return self._pictures[key]
+
+    def _paint_entry(self, painter: QPainter, box: QRectF, entry: Entry) -> None:
+        text, symbol = entry
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        symbol(painter, QPointF(box.left() + _SYMBOL / 2.0 - 2.0, box.center().y()))
+        painter.setPen(QColor(self._theme.colours.text))
+        words = box.adjusted(_SYMBOL, 0.0, 0.0, 0.0)
+        draw_words(painter, words, Qt.AlignmentFlag.AlignVCenter, text)
+
+
+def _box(at: QPointF, width: float) -> QRectF:
+    """Return the box of an entry so wide whose left middle is there."""
+    return QRectF(at.x(), at.y() - _LINE / 2.0, width + 1.0, _LINE)
 
 
 def _flow(wide: Sequence[float], width: int) -> tuple[QPointF, ...]:
@@ -133,11 +204,10 @@ class JobKey(_Flowing):
         """Show these jobs."""
         if jobs == self._jobs:
             return
-        self._jobs = jobs
+        before, self._jobs = self.shown(self.width()), jobs
         self.setAccessibleName(visible_line("; ".join(f"{job.number} {job.name}" for job in jobs)))
         set_tip(self, "\n".join(f"{job.number}  {job.name}  {job.shot}" for job in jobs))
-        self.updateGeometry()
-        self.update()
+        self.show_others(before)
 
     def entries(self) -> tuple[Entry, ...]:
         """Return a badge, name and shot for each job."""

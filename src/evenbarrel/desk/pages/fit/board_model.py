@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
+from itertools import groupby
+from operator import itemgetter
 from typing import Any
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
+from evenbarrel.appraisal.references import CriterionRef, Reference
 from evenbarrel.desk.help.topics import TopicRole
 from evenbarrel.desk.style.plain import for_people
 from evenbarrel.desk.tables.sheet_table import ReferenceRole
@@ -24,22 +28,35 @@ class BoardModel(QAbstractTableModel):
         super().__init__(parent)
         self.picture: BoardPicture | None = None
 
-    def set_picture(self, picture: BoardPicture) -> None:
-        """Show another picture; the same rows and jobs keep selection and scrolling."""
-        same = self.picture is not None and (
-            self.picture.barrels == picture.barrels
-            and [job.id for job in self.picture.jobs] == [job.id for job in picture.jobs]
-        )
-        if same:
+    def set_picture(self, picture: BoardPicture, in_sight: range = range(0)) -> None:
+        """Show another picture; the same rows and jobs keep selection and scrolling.
+
+        What looks as before in the rows `in_sight` is not painted anew; others are not made to
+        find out.
+        """
+        before, self.picture = self.picture, picture
+        if before is None or _shape(before) != _shape(picture):
+            # Told before and after, as Qt asks for it.
+            self.picture = before
+            self.beginResetModel()
             self.picture = picture
-            if picture.rows:
-                last = self.index(self.rowCount() - 1, self.columnCount() - 1)
-                self.dataChanged.emit(self.index(0, 0), last)
-                self.headerDataChanged.emit(Qt.Orientation.Horizontal, 0, self.columnCount() - 1)
+            self.endResetModel()
             return
-        self.beginResetModel()
-        self.picture = picture
-        self.endResetModel()
+        last = self.columnCount() - 1
+        for rows in (range(in_sight.start), range(in_sight.stop, len(picture.rows))):
+            if rows:
+                self._tell(rows, 0, last)
+        looks = [(_look(before, row), _look(picture, row)) for row in in_sight]
+        for column in range(last + 1):
+            other = [looks[n][0][column] != looks[n][1][column] for n in range(len(in_sight))]
+            for rows in _together(in_sight, other):
+                self._tell(rows, column, column)
+        for column, (old, new) in enumerate(zip(_heads(before), _heads(picture), strict=True)):
+            if old != new:
+                self.headerDataChanged.emit(Qt.Orientation.Horizontal, column, column)
+
+    def _tell(self, rows: range, first: int, last: int) -> None:
+        self.dataChanged.emit(self.index(rows[0], first), self.index(rows[-1], last))
 
     def row(self, index: Index) -> BoardRow:
         """Return the row at a valid index."""
@@ -83,15 +100,16 @@ class BoardModel(QAbstractTableModel):
                 return f"{row.full_name}: {self.picture.gate_text(row)}"
             return row.ruler_words
         if role == Qt.ItemDataRole.ToolTipRole:
-            tip = row.trace.tip if cell is None else self.picture.cell_tip(row, cell.job)
+            picture = self.picture
+            tip = picture.ruler.tip(row.trace) if cell is None else picture.cell_tip(row, cell.job)
             if index.column() == NAME:
-                tip = f"{tip}\n{self.picture.gate_text(row)}"
+                tip = f"{tip}\n{picture.gate_text(row)}"
             return tip
         if role == ReferenceRole:
-            return row.trace.reference if cell is None else cell.reference
+            return _opened(row, cell)
         if role == TopicRole:
             own = "mark.gates" if index.column() == NAME else "mark.comfortable"
-            return own if cell is None else key_of(cell.reference)
+            return own if cell is None else key_of(_opened(row, cell))
         return None
 
     @for_people
@@ -114,3 +132,34 @@ class BoardModel(QAbstractTableModel):
         if role == ReferenceRole:
             return job.reference
         return None
+
+
+def _opened(row: BoardRow, cell: BoardCell | None) -> Reference:
+    """Return what a cell opens, or a name or a ruler: the barrel's volume."""
+    return row.trace.reference if cell is None else CriterionRef(row.barrel, cell.job, cell.key)
+
+
+def _shape(picture: BoardPicture) -> tuple[object, ...]:
+    return picture.barrels, [job.id for job in picture.jobs]
+
+
+def _look(picture: BoardPicture, place: int) -> tuple[object, ...]:
+    """Return for each column what is painted of a row, as what is equal where it looks alike."""
+    row, ruler = picture.rows[place], picture.ruler
+    name = (row.first, row.supplier, row.name, row.size, row.gate)
+    cells = [(cell.state, cell.by_rule, cell.open, cell.word) for cell in row.cells]
+    along = (row.first, ruler.axis, ruler.tint, ruler.shots, row.trace, row.full_text, row.doubt)
+    return (name, (*along, [cell[:2] for cell in cells]), *((row.first, *cell) for cell in cells))
+
+
+def _heads(picture: BoardPicture) -> tuple[object, ...]:
+    """Return what each column is called."""
+    return "", picture.ruler.axis.title, *(job.name for job in picture.jobs)
+
+
+def _together(rows: range, wanted: Sequence[bool]) -> Iterator[range]:
+    """Yield the wanted rows, those that follow on each other as one."""
+    for is_wanted, run in groupby(zip(rows, wanted, strict=True), key=itemgetter(1)):
+        places = [row for row, _ in run]
+        if is_wanted:
+            yield range(places[0], places[-1] + 1)

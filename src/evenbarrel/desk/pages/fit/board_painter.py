@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections import defaultdict
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 
-from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QFont, QFontMetricsF, QPainter, QPen, QPixmap
 
 from evenbarrel.appraisal.results import SEVERITY
 from evenbarrel.desk.style.plain import draw_words
-from evenbarrel.desk.style.state_marks import MARK_SIZE, stamp_mark
+from evenbarrel.desk.style.state_marks import MARK_SIZE, mark_picture, stamp, stamp_mark
 from evenbarrel.desk.style.theme import Colours
 from evenbarrel.wording.pictures.board import BoardCell, BoardPicture, BoardRow
 from evenbarrel.wording.pictures.label_layout import fitted
@@ -25,6 +27,7 @@ MARGIN = 10.0
 """Between the ruler's ends and the edges of its column [px]."""
 _LANE_BAR = 9.0
 _GAP = 6.0
+_MOST_MEASURED = 2000
 _MOST_KEPT = 200
 """Looks of names and of cells that are kept drawn: those in sight, and some beyond."""
 
@@ -34,14 +37,24 @@ def row_height(trace: BarrelTrace) -> int:
     return round(max(2.0 * LANE, LANE * len(trace.lanes)) + 2.0 * AIR)
 
 
+@dataclass(frozen=True, slots=True)
+class RulerBox:
+    """A row whose ruler is drawn: where, and on which ground."""
+
+    row: BoardRow
+    box: QRectF
+    ground: str
+
+
 class BoardPainter:
     """Draws parts of a board picture in given boxes, in the colours and the font of a window.
 
     What looks alike in many rows is drawn once and kept: the same few cells, the shots' lines.
+    `ratio` is how many pixels of the screen one of ours is.
     """
 
-    def __init__(self, colours: Colours, font: QFont) -> None:
-        self._colours = colours
+    def __init__(self, colours: Colours, font: QFont, ratio: float) -> None:
+        self._colours, self._ratio = colours, ratio
         self._font, self._bold, self._small = font, QFont(font), QFont(font)
         self._bold.setBold(True)
         self._small.setPointSizeF(font.pointSizeF() - 1.5)
@@ -53,6 +66,7 @@ class BoardPainter:
         self._rod = QPen(QColor(colours.ruler), 1.0)
         self._comfort = QBrush(QColor(colours.selection))
         self._hatching = QBrush(self._accent, Qt.BrushStyle.BDiagPattern)
+        self._wide: dict[str, float] = {}
         self._short: dict[tuple[str, float], str] = {}
         self._names: dict[tuple[object, ...], QPixmap] = {}
         self._cells: dict[tuple[object, ...], QPixmap] = {}
@@ -61,9 +75,9 @@ class BoardPainter:
         self._axis: Axis | None = None
         self._from, self._along = 0.0, 1.0
 
-    def is_of(self, colours: Colours, font: QFont) -> bool:
-        """Say whether this draws in those colours and that font."""
-        return self._colours is colours and self._font == font
+    def is_of(self, colours: Colours, font: QFont, ratio: float) -> bool:
+        """Say whether this draws in those colours and that font, for such a screen."""
+        return self._colours is colours and self._font == font and self._ratio == ratio
 
     def show(self, picture: BoardPicture) -> None:
         """Draw parts of that picture from now on."""
@@ -74,59 +88,70 @@ class BoardPainter:
             self._from = axis.position(axis.low)
             self._along = axis.position(axis.high) - self._from
 
-    def x_of(self, value: float, box: QRectF) -> float:
-        """Return where a value of the ruler lies in a box of its column [px]."""
+    def _along_box(self, box: QRectF) -> Callable[[float], float]:
+        """Return what tells where a value of the ruler lies in a box of its column [px]."""
         assert self._axis is not None
-        inner = box.width() - 2.0 * MARGIN
-        fraction = (self._axis.position(value) - self._from) / self._along
-        return box.left() + MARGIN + fraction * inner
+        position = self._axis.position
+        each = (box.width() - 2.0 * MARGIN) / self._along
+        first = box.left() + MARGIN - self._from * each
+        return lambda value: first + position(value) * each
 
     def marks_in(self, row: BoardRow, box: QRectF) -> tuple[tuple[Mark, QPointF], ...]:
         """Return each mark of a row with its middle, in the order they are drawn."""
         if row.trace.full is None:
             # Without a volume a mark on the ruler would say where nobody knows.
             return ()
-        heights = {lane.y: y for lane, y in self._lanes(row, box)}
+        heights, x_of = {lane.y: y for lane, y in _lanes(row, box)}, self._along_box(box)
         found = sorted(row.trace.marks, key=lambda mark: -SEVERITY.index(mark.state))
-        return tuple((m, QPointF(self.x_of(m.value, box), heights[m.y])) for m in found)
+        return tuple((m, QPointF(x_of(m.value), heights[m.y])) for m in found)
 
-    def paint_ruler(self, painter: QPainter, box: QRectF, row: BoardRow, ground: str) -> None:
-        """Draw the planned range, the shots' lines, the barrel with its lanes, and the marks."""
+    def paint_rulers(self, painter: QPainter, rulers: Sequence[RulerBox]) -> None:
+        """Draw the planned range, the shots' lines, the barrels with their lanes, and the marks.
+
+        Of all rows alike parts are drawn together, from what lies below to what lies on top.
+        """
+        if not rulers:
+            return
         painter.save()
-        painter.setClipRect(box)
-        self._stamp(
-            painter,
-            box,
-            self._grounds,
-            (ground,),
-            lambda own, place: self._paint_ground(own, place, ground),
-        )
+        painter.setClipRect(rulers[0].box.united(rulers[-1].box))
+        for one in rulers:
+            self._stamp(painter, one.box, self._grounds, (one.ground,), self._paint_ground)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        for lane, y in self._lanes(row, box):
-            self._paint_rod(painter, box, row, y)
-            self._paint_lane(painter, box, lane, y)
-        if not row.trace.lanes:
-            self._paint_rod(painter, box, row, box.center().y())
-        marks = self.marks_in(row, box)
-        self._paint_end(painter, box, row, marks)
-        cells = {cell.job: cell for cell in row.cells}
-        painter.setPen(Qt.PenStyle.NoPen)
-        painter.setBrush(self._page)
-        for mark, at in marks:
-            cell = cells[mark.job]
-            painter.drawEllipse(at, MARK / 2.0 + 1.0, MARK / 2.0 + 1.0)
-            stamp_mark(painter, at, cell.state, self._colours, by_rule=cell.by_rule)
+        self._paint_rods(painter, rulers)
+        self._paint_lanes(painter, rulers)
+        marks = [self.marks_in(one.row, one.box) for one in rulers]
+        for one, of_row in zip(rulers, marks, strict=True):
+            self._paint_end(painter, one.box, one.row, of_row)
+        self._paint_marks(painter, rulers, marks)
         painter.restore()
+
+    def _paint_marks(
+        self,
+        painter: QPainter,
+        rulers: Sequence[RulerBox],
+        marks: Sequence[tuple[tuple[Mark, QPointF], ...]],
+    ) -> None:
+        """Draw marks over all else, each on a disc that clears what lies below it."""
+        pictures: dict[tuple[str, bool], QPixmap] = {}
+        for one, of_row in zip(rulers, marks, strict=True):
+            cells = {cell.job: cell for cell in one.row.cells}
+            for mark, at in of_row:
+                look = cells[mark.job].state, cells[mark.job].by_rule
+                if look not in pictures:
+                    state, by_rule = look
+                    colours, ratio = self._colours, self._ratio
+                    pictures[look] = mark_picture(state, colours, ratio, by_rule, colours.page)
+                stamp(painter, at, pictures[look])
 
     def paint_cell(self, painter: QPainter, box: QRectF, cell: BoardCell, ground: str) -> None:
         """Draw a job's mark, and below it what binds where there is room for the word."""
-        look = (cell.state, cell.by_rule, bool(cell.open), cell.word, ground)
+        look = (ground, cell.state, cell.by_rule, bool(cell.open), cell.word)
         self._stamp(
             painter,
             box,
             self._cells,
             look,
-            lambda own, place: self._paint_cell(own, place, cell, ground),
+            lambda own, place, ground: self._paint_cell(own, place, cell, ground),
         )
 
     def _stamp(
@@ -135,16 +160,19 @@ class BoardPainter:
         box: QRectF,
         kept: dict[tuple[object, ...], QPixmap],
         look: tuple[object, ...],
-        paint: Callable[[QPainter, QRectF], None],
+        paint: Callable[[QPainter, QRectF, str], None],
     ) -> None:
-        """Draw what looks so into a box: from a picture of it, made where there is none yet."""
-        ratio = painter.device().devicePixelRatioF()
+        """Draw what looks so into a box: from a picture of it, made where there is none yet.
+
+        The first of a look is the ground.
+        """
+        ratio, ground = self._ratio, str(look[0])
         if not ratio.is_integer():
             # A picture would begin between two pixels, and be blurred.
-            paint(painter, box)
+            paint(painter, box, ground)
             return
         width, height = box.width(), box.height()
-        key = (*look, width, height, ratio)
+        key = (*look, width, height)
         pixmap = kept.get(key)
         if pixmap is None:
             if len(kept) >= _MOST_KEPT:
@@ -152,8 +180,8 @@ class BoardPainter:
             kept[key] = pixmap = QPixmap(round(width * ratio), round(height * ratio))
             pixmap.setDevicePixelRatio(ratio)
             own = QPainter(pixmap)
-            own.setFont(painter.font())
-            paint(own, QRectF(0.0, 0.0, width, height))
+            own.setFont(self._font)
+            paint(own, QRectF(0.0, 0.0, width, height), ground)
             own.end()
         painter.drawPixmap(box.topLeft(), pixmap)
 
@@ -179,13 +207,13 @@ class BoardPainter:
 
     def paint_name(self, painter: QPainter, box: QRectF, row: BoardRow, ground: str) -> None:
         """Draw the supplier above its first barrel, then mark, barrel and screw diameter."""
-        look = (row.supplier if row.first else None, row.name, row.size, row.gate, ground)
+        look = (ground, row.supplier if row.first else None, row.name, row.size, row.gate)
         self._stamp(
             painter,
             box,
             self._names,
             look,
-            lambda own, place: self._paint_name(own, place, row, ground),
+            lambda own, place, ground: self._paint_name(own, place, row, ground),
         )
 
     def _paint_name(self, painter: QPainter, box: QRectF, row: BoardRow, ground: str) -> None:
@@ -218,54 +246,74 @@ class BoardPainter:
         draw_words(painter, inner, Qt.AlignmentFlag.AlignVCenter, text)
         painter.restore()
 
+    def _width(self, text: str) -> float:
+        """Return how wide words are; after an edit most are as they were."""
+        if text not in self._wide:
+            if len(self._wide) >= _MOST_MEASURED:
+                self._wide.clear()
+            self._wide[text] = self._metrics.horizontalAdvance(text)
+        return self._wide[text]
+
     def _fitted(self, word: str, room: float) -> str:
         """Return a short word cut to its room; the same few words stand in every row."""
         if (word, room) not in self._short:
             self._short[word, room] = fitted(word, room, self._metrics.horizontalAdvance)
         return self._short[word, room]
 
-    def _lanes(self, row: BoardRow, box: QRectF) -> list[tuple[Lane, float]]:
-        """Return each lane with its height in the box; the lanes lie in the middle of the row."""
-        lanes = row.trace.lanes
-        apart = LANE * box.height() / row_height(row.trace)
-        top = box.center().y() - apart * len(lanes) / 2.0
-        return [(lane, top + apart * (n + 0.5)) for n, lane in enumerate(lanes)]
-
     def _paint_ground(self, painter: QPainter, box: QRectF, ground: str) -> None:
         """Draw what is the same down all rows: the planned range and the shots' lines."""
         assert self._picture is not None
-        ruler, colours = self._picture.ruler, self._colours
+        ruler, colours, x_of = self._picture.ruler, self._colours, self._along_box(box)
         painter.fillRect(box, QColor(ground))
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         if ruler.tint is not None:
-            left, right = (self.x_of(end, box) for end in ruler.tint)
+            left, right = (x_of(end) for end in ruler.tint)
             painter.fillRect(QRectF(left, box.top(), right - left, box.height()), colours.tint)
         for shot in ruler.shots:
             nominal = shot.end == "nominal"
             pen = QPen(QColor(colours.accent if nominal else colours.ruler), 1.0)
             pen.setStyle(Qt.PenStyle.SolidLine if nominal else Qt.PenStyle.DotLine)
             painter.setPen(pen)
-            x = round(self.x_of(shot.value, box)) + 0.5
+            x = round(x_of(shot.value)) + 0.5
             painter.drawLine(QPointF(x, box.top()), QPointF(x, box.bottom() + 1.0))
 
-    def _paint_rod(self, painter: QPainter, box: QRectF, row: BoardRow, y: float) -> None:
-        if row.trace.full is not None:
-            painter.setPen(self._rod)
-            end = self.x_of(row.trace.full, box)
-            painter.drawLine(QPointF(box.left() + MARGIN, y), QPointF(end, y))
+    def _paint_rods(self, painter: QPainter, rulers: Sequence[RulerBox]) -> None:
+        rods = []
+        for one in rulers:
+            full, left = one.row.trace.full, one.box.left() + MARGIN
+            if full is not None:
+                end = self._along_box(one.box)(full)
+                heights = [y for _, y in _lanes(one.row, one.box)] or [one.box.center().y()]
+                rods += [QLineF(left, y, end, y) for y in heights]
+        painter.setPen(self._rod)
+        painter.drawLines(rods)
 
-    def _paint_lane(self, painter: QPainter, box: QRectF, lane: Lane, y: float) -> None:
-        ends = ((lane.low, lane.high), (lane.comfort_low, lane.comfort_high))
-        style = Qt.PenStyle.SolidLine if lane.stated else Qt.PenStyle.DotLine
-        painter.setPen(QPen(self._accent, 1.0, style))
-        for (low, high), comfortable in zip(ends, (False, True), strict=True):
-            if low is None or high is None:
+    def _paint_lanes(self, painter: QPainter, rulers: Sequence[RulerBox]) -> None:
+        """Draw what is allowed, and over it what is comfortable; what is a guess is dotted."""
+        bars: dict[tuple[bool, bool], list[QRectF]] = defaultdict(list)
+        for one in rulers:
+            x_of = self._along_box(one.box)
+            for lane, y in _lanes(one.row, one.box):
+                ends = ((lane.low, lane.high), (lane.comfort_low, lane.comfort_high))
+                for comfortable, (low, high) in enumerate(ends):
+                    if low is not None and high is not None:
+                        left, top = x_of(low), y - _LANE_BAR / 2.0
+                        bar = QRectF(left, top, x_of(high) - left, _LANE_BAR)
+                        bars[bool(comfortable), lane.stated].append(bar)
+        for comfortable, stated in ((False, True), (False, False), (True, False), (True, True)):
+            alike = bars[comfortable, stated]
+            style = Qt.PenStyle.SolidLine if stated else Qt.PenStyle.DotLine
+            if not alike:
                 continue
-            left, right = self.x_of(low, box), self.x_of(high, box)
-            bar = QRectF(left, y - _LANE_BAR / 2.0, right - left, _LANE_BAR)
-            painter.fillRect(bar, self._page)
-            painter.setBrush(self._comfort if comfortable and lane.stated else self._hatching)
-            painter.drawRect(bar)
+            full = comfortable and stated
+            if not full:
+                # Nothing shows through the hatching.
+                painter.setPen(Qt.PenStyle.NoPen)
+                painter.setBrush(self._page)
+                painter.drawRects(alike)
+            painter.setPen(QPen(self._accent, 1.0, style))
+            painter.setBrush(self._comfort if full else self._hatching)
+            painter.drawRects(alike)
 
     def _paint_end(
         self,
@@ -288,16 +336,17 @@ class BoardPainter:
             painter.fillRect(ground, self._page)
             draw_words(painter, words, Qt.AlignmentFlag.AlignVCenter, trace.note)
             return
-        end = self.x_of(trace.full, box)
+        x_of = self._along_box(box)
+        end = x_of(trace.full)
         if trace.low is not None and trace.high is not None and trace.high > trace.low:
-            self._paint_whisker(painter, box, trace.low, trace.high)
+            self._paint_whisker(painter, box, x_of(trace.low), x_of(trace.high))
         reach = box.height() / 2.0 - 4.0
         painter.setPen(QPen(self._text, 2.0))
         middle = box.center().y()
         painter.drawLine(QPointF(end, middle - reach), QPointF(end, middle + reach))
         text = " ".join(part for part in (row.full_text, row.doubt) if part)
         painter.setPen(QColor(colours.warning) if trace.unsettled else self._faint)
-        width = metrics.horizontalAdvance(text)
+        width = self._width(text)
         beside = max([end, *(at.x() + MARK / 2.0 for _, at in marks)]) + _GAP
         left = beside if beside + width <= box.right() else box.right() - width - 1.0
         place = QRectF(left, middle - metrics.height(), width + 1.0, metrics.height())
@@ -307,8 +356,8 @@ class BoardPainter:
             painter.fillRect(place.adjusted(-2.0, 0.0, 0.0, 0.0), self._page)
         draw_words(painter, place, Qt.AlignmentFlag.AlignVCenter, text)
 
-    def _paint_whisker(self, painter: QPainter, box: QRectF, low: float, high: float) -> None:
-        left, right, y = self.x_of(low, box), self.x_of(high, box), box.bottom() - 4.0
+    def _paint_whisker(self, painter: QPainter, box: QRectF, left: float, right: float) -> None:
+        y = box.bottom() - 4.0
         if right - left >= 3.0:
             painter.setPen(QPen(self._text, 1.0))
             painter.drawLine(QPointF(left, y), QPointF(right, y))
@@ -323,3 +372,11 @@ class BoardPainter:
         painter.setPen(QPen(QColor(self._colours.not_stated), 1.0))
         painter.drawEllipse(QPointF(mark.right() + 4.0, mark.top() + 2.0), 2.0, 2.0)
         painter.restore()
+
+
+def _lanes(row: BoardRow, box: QRectF) -> list[tuple[Lane, float]]:
+    """Return each lane with its height in the box; the lanes lie in the middle of the row."""
+    lanes = row.trace.lanes
+    apart = LANE * box.height() / row_height(row.trace)
+    top = box.center().y() - apart * len(lanes) / 2.0
+    return [(lane, top + apart * (n + 0.5)) for n, lane in enumerate(lanes)]

@@ -2,7 +2,16 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QModelIndex, QPoint, QPointF, QRectF, Qt, Signal
+from PySide6.QtCore import (
+    QItemSelectionRange,
+    QLineF,
+    QModelIndex,
+    QPoint,
+    QRect,
+    QRectF,
+    Qt,
+    Signal,
+)
 from PySide6.QtGui import (
     QColor,
     QHelpEvent,
@@ -17,16 +26,13 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QHeaderView,
-    QStyle,
-    QStyledItemDelegate,
-    QStyleOptionViewItem,
     QTableView,
     QWidget,
 )
 
 from evenbarrel.desk.pages.fit.board_header import BoardHeader
 from evenbarrel.desk.pages.fit.board_model import FIRST_JOB, NAME, RULER, BoardModel, Index
-from evenbarrel.desk.pages.fit.board_painter import MARK, BoardPainter, row_height
+from evenbarrel.desk.pages.fit.board_painter import MARK, BoardPainter, RulerBox, row_height
 from evenbarrel.desk.style.plain import point_out, to_clipboard
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.desk.tables.sheet_table import ReferenceRole
@@ -39,41 +45,6 @@ _CELL, _LEAST_CELL = 60, 24
 _NEAR = MARK * 0.8
 _MOST_GROWN = 1.75
 """How much higher than need be a row is where there is room."""
-# As numbers: asked for every cell that is painted.
-_SELECTED = QStyle.StateFlag.State_Selected.value
-_FOCUSED = QStyle.StateFlag.State_HasFocus.value
-
-
-class _BoardDelegate(QStyledItemDelegate):
-    """Paints names, rulers and cells of the board."""
-
-    def __init__(self, theme: Theme, view: BoardView) -> None:
-        super().__init__(view)
-        self._theme = theme
-        self._view = view
-
-    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
-        """Paint one cell of the table, and a frame where it is the current one."""
-        picture, colours = self._view.board_model.picture, self._theme.colours
-        drawn = self._view.drawn
-        if drawn is None or picture is None:
-            return
-        box, state = QRectF(option.rect), option.state.value
-        row, column = picture.rows[index.row()], index.column()
-        ground = colours.selection if state & _SELECTED else colours.page
-        if column >= FIRST_JOB:
-            drawn.paint_cell(painter, box, row.cells[column - FIRST_JOB], ground)
-        elif column == RULER:
-            drawn.paint_ruler(painter, box, row, ground)
-        else:
-            drawn.paint_name(painter, box, row, ground)
-        if row.first:
-            painter.setPen(QPen(QColor(colours.line), 1.0))
-            painter.drawLine(box.topLeft() + QPointF(0, 0.5), box.topRight() + QPointF(0, 0.5))
-        if state & _FOCUSED:
-            painter.setPen(QPen(QColor(colours.focus), 2.0))
-            painter.setBrush(Qt.BrushStyle.NoBrush)
-            painter.drawRect(box.adjusted(1.0, 1.0, -1.0, -1.0))
 
 
 class BoardView(QTableView):
@@ -92,7 +63,6 @@ class BoardView(QTableView):
         self.setModel(self.board_model)
         self._heading = BoardHeader(theme, self)
         self.setHorizontalHeader(self._heading)
-        self.setItemDelegate(_BoardDelegate(theme, self))
         self.setAccessibleName("Board: barrels down, their rulers, one column for each job")
         self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
         self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
@@ -109,30 +79,106 @@ class BoardView(QTableView):
         """Show a board; the current cell stays where its barrel and job do."""
         kept = self.current_place()
         rows = self.board_model.rowCount()
-        self.board_model.set_picture(picture)
+        self.board_model.set_picture(picture, self._rows_in_sight())
         if kept is not None:
             self.choose(*kept)
         self._share_height()
         if rows != len(picture.rows) or self.columnWidth(RULER) < _LEAST_RULER:
             self._share_out()
+        self._heading.fit_flags()
+        self._heading.show_ruler(picture)
         barrels, jobs = len(picture.rows), len(picture.jobs)
         self.setAccessibleDescription(f"{barrels} barrels against {jobs} planned jobs")
-        self._repaint()
 
     def painter(self) -> BoardPainter | None:
         """Return what draws the present picture in the present palette; None without one."""
         picture, colours, font = self.board_model.picture, self._theme.colours, self.font()
+        ratio = self.devicePixelRatioF()
         if picture is None:
             return None
-        if self.drawn is None or not self.drawn.is_of(colours, font):
-            self.drawn = BoardPainter(colours, font)
+        if self.drawn is None or not self.drawn.is_of(colours, font, ratio):
+            self.drawn = BoardPainter(colours, font, ratio)
         self.drawn.show(picture)
         return self.drawn
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        """See once for all cells what draws them."""
-        self.painter()
-        super().paintEvent(event)
+        """Paint the names, the rulers and the cells that are to be seen anew."""
+        drawn, picture = self.painter(), self.board_model.picture
+        if drawn is None or picture is None:
+            return
+        area, region, chosen = event.rect(), event.region(), self._chosen()
+        page = self._theme.colours.page
+        rows, columns = self._rows_in(area.top(), area.bottom()), self._columns_in(area)
+        painter, rulers, in_parts = QPainter(self.viewport()), [], region.rectCount() > 1
+        for place in rows:
+            row = picture.rows[place]
+            top, height = self.rowViewportPosition(place), self.rowHeight(place)
+            for column, left, width in columns:
+                if in_parts and not region.intersects(QRect(left, top, width, height)):
+                    continue
+                box = QRectF(left, top, width, height)
+                ground = self._ground_of(place, column, chosen) if chosen else page
+                if column >= FIRST_JOB:
+                    drawn.paint_cell(painter, box, row.cells[column - FIRST_JOB], ground)
+                elif column == RULER:
+                    rulers.append(RulerBox(row, box, ground))
+                else:
+                    drawn.paint_name(painter, box, row, ground)
+        drawn.paint_rulers(painter, rulers)
+        self._paint_lines(painter, rows)
+        painter.end()
+
+    def _rows_in_sight(self) -> range:
+        return self._rows_in(0, self.viewport().height() - 1) if self.isVisible() else range(0)
+
+    def _rows_in(self, top: int, bottom: int) -> range:
+        """Return the rows that lie between two heights of the viewport."""
+        first, last = self.rowAt(top), self.rowAt(bottom)
+        if first < 0:
+            return range(0)
+        return range(first, 1 + last if last >= 0 else self.board_model.rowCount())
+
+    def _columns_in(self, area: QRect) -> list[tuple[int, int, int]]:
+        """Return the columns that reach into an area of the viewport, each with left and width."""
+        all_columns = (
+            (column, self.columnViewportPosition(column), self.columnWidth(column))
+            for column in range(self.board_model.columnCount())
+        )
+        return [
+            (column, left, width)
+            for column, left, width in all_columns
+            if left <= area.right() and left + width > area.left()
+        ]
+
+    def _chosen(self) -> list[QItemSelectionRange]:
+        chosen = self.selectionModel().selection()
+        return [chosen.at(place) for place in range(chosen.count())]
+
+    def _ground_of(self, row: int, column: int, chosen: list[QItemSelectionRange]) -> str:
+        colours = self._theme.colours
+        selected = any(
+            one.top() <= row <= one.bottom() and one.left() <= column <= one.right()
+            for one in chosen
+        )
+        return colours.selection if selected else colours.page
+
+    def _paint_lines(self, painter: QPainter, rows: range) -> None:
+        """Paint a line above the first barrel of each supplier, and a frame round what is open."""
+        picture, colours = self.board_model.picture, self._theme.colours
+        if picture is None:
+            return
+        right = self.columnViewportPosition(self.board_model.columnCount() - 1)
+        right += self.columnWidth(self.board_model.columnCount() - 1)
+        left = self.columnViewportPosition(0)
+        above = [self.rowViewportPosition(row) for row in rows if picture.rows[row].first]
+        painter.setPen(QPen(QColor(colours.line), 1.0))
+        painter.drawLines([QLineF(left, y + 0.5, right, y + 0.5) for y in above])
+        focused = self.hasFocus() or self.viewport().hasFocus()
+        if focused and self.currentIndex().isValid():
+            box = QRectF(self.visualRect(self.currentIndex()))
+            painter.setPen(QPen(QColor(colours.focus), 2.0))
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.drawRect(box.adjusted(1.0, 1.0, -1.0, -1.0))
 
     def current_place(self) -> tuple[str, str | None] | None:
         """Return barrel and job of the current cell; the job None on a name or ruler."""
@@ -163,10 +209,11 @@ class BoardView(QTableView):
         return "\n".join(lines)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Share the width out again."""
+        """Share the room out again."""
+        # First, else a bar that scrolls comes for rows that are about to be lower, and goes again.
+        self._share_height()
         super().resizeEvent(event)
         self._share_out()
-        self._share_height()
 
     def _share_height(self) -> None:
         """Let few rows grow into the height there is; many are as low as they may be."""
@@ -174,8 +221,11 @@ class BoardView(QTableView):
         heights = [] if picture is None else [row_height(one) for one in picture.ruler.barrels]
         room = self.viewport().height() / max(1, sum(heights))
         grown = [int(height * max(1.0, min(_MOST_GROWN, room))) for height in heights]
+        header = self.verticalHeader()
         if len(set(grown)) == 1:
-            self.verticalHeader().setDefaultSectionSize(grown[0])
+            # It would lay all rows out anew, whether they are as high already or not.
+            if header.defaultSectionSize() != grown[0]:
+                header.setDefaultSectionSize(grown[0])
         else:
             for place, height in enumerate(grown):
                 self.setRowHeight(place, height)

@@ -11,7 +11,6 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QMenu,
     QPushButton,
-    QScrollArea,
     QVBoxLayout,
     QWidget,
 )
@@ -20,6 +19,7 @@ from evenbarrel.appraisal.trials import has_readings, tried_readings
 from evenbarrel.desk.forms.decision_forms import Values, decide_reading, deviation_dialog
 from evenbarrel.desk.plots.lanes_plot import LanesPlot
 from evenbarrel.desk.style.plain import Label, set_tip
+from evenbarrel.desk.style.scrolling import scrolling
 from evenbarrel.desk.style.theme import GRID, Theme, heading
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model import changes
@@ -66,13 +66,10 @@ class CellPanel(QWidget):
         self._lay_out()
 
     def _lay_out(self) -> None:
-        scrolling = QScrollArea()
-        scrolling.setWidget(self.words)
-        scrolling.setWidgetResizable(True)
-        scrolling.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        scrolling.setMinimumWidth(_WORDS_WIDTH)
+        words = scrolling(self.words, framed=True)
+        words.setMinimumWidth(_WORDS_WIDTH)
         beside = QVBoxLayout()
-        beside.addWidget(scrolling, 1)
+        beside.addWidget(words, 1)
         beside.addWidget(self.choose_reading)
         beside.addWidget(self.accept_deviation)
         row = QHBoxLayout()

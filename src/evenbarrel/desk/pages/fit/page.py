@@ -97,6 +97,7 @@ class FitPage(Page):
         self._lay_out()
         self._explain()
         self._connect()
+        self._show_pin()
 
     def _bar(self) -> QWidget:
         """Return the row of choices above the board."""

@@ -143,8 +143,10 @@ class ShotsPage(Page):
             self._both.setOrientation(way)
             self._both.setSizes(list(_TABLE_AND_FORM))
         self.empty.setVisible(not has_jobs)
-        self.about.setVisible(not has_jobs and not has_resins)
-        self.about.show_thing(evaluation, edits.ProgrammePath(), context_of(evaluation))
+        asks_about = not has_jobs and not has_resins
+        self.about.setVisible(asks_about)
+        if asks_about:
+            self.about.show_thing(evaluation, edits.ProgrammePath(), context_of(evaluation))
         for action in (self.duplicate_job, self.remove_job):
             action.setEnabled(has_jobs)
         if has_jobs and self._session.selection.job is None:

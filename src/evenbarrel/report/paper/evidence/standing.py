@@ -5,15 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from reportlab.platypus import Flowable, KeepTogether, Spacer
+from reportlab.platypus import Flowable, Spacer, Table, TableStyle
 
 from evenbarrel.decision.decide import Decision
 from evenbarrel.report.paper.evidence.telling import SECTION, Telling
 from evenbarrel.report.paper.pages import DEPTH, ROOM
-from evenbarrel.report.paper.tables import (
-    sheet_table,
-    side_by_side,
-)
+from evenbarrel.report.paper.tables import plain_style, sheet_table, side_by_side
 from evenbarrel.wording.paper import sections as words
 from evenbarrel.wording.paper.choice import proposed_barrels
 from evenbarrel.wording.sheets.assumptions import source_lines
@@ -29,8 +26,8 @@ from evenbarrel.wording.sheets.sheet import said_once
 from evenbarrel.wording.standing.acceptance import acceptance_sheet, guarantee_sheet
 from evenbarrel.wording.standing.signatures import sign_offs_sheet
 
-_COLUMNS, _SOURCES = 3, 3
-"""Columns of the literature, and how many sources of a block stand in each."""
+_COLUMNS, _BETWEEN = 3, 1.0
+"""Columns of the literature, and the air between its rows [pt]."""
 _HALF_WIDTHS = 310.0
 """Width of the table of half-widths [pt]."""
 
@@ -56,16 +53,13 @@ def assumptions(tell: Telling) -> Iterator[Flowable]:
 
 
 def _literature(tell: Telling) -> Iterator[Flowable]:
-    """Tell the sources in columns, block by block: a page may end after each."""
-    lines = [tell.writer.paragraph(line, "source") for line in source_lines()]
-    title: list[Flowable] = [tell.writer.paragraph(words.LITERATURE, "part")]
-    of_block = _COLUMNS * _SOURCES
-    for first in range(0, len(lines), of_block):
-        block = lines[first : first + of_block]
-        each = -(-len(block) // _COLUMNS)
-        parts = [block[each * n : each * (n + 1)] for n in range(_COLUMNS)]
-        yield KeepTogether([*title, *side_by_side(parts, [ROOM / _COLUMNS] * _COLUMNS, DEPTH)])
-        title = []
+    """Tell the sources in columns, row by row: a page may end after each."""
+    lines: list[object] = [tell.writer.paragraph(line, "source") for line in source_lines()]
+    lines += [""] * (-len(lines) % _COLUMNS)
+    rows = [lines[first : first + _COLUMNS] for first in range(0, len(lines), _COLUMNS)]
+    yield from tell.part(words.LITERATURE)
+    style = TableStyle(plain_style(0, _BETWEEN / 2))
+    yield Table(rows, [ROOM / _COLUMNS] * _COLUMNS, hAlign="LEFT", style=style)
 
 
 def acceptance(tell: Telling, decision: Decision) -> Iterator[Flowable]:

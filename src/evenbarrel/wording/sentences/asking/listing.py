@@ -107,6 +107,19 @@ def still_open(questions: Sequence[Question]) -> tuple[Question, ...]:
     return tuple(question for question in questions if question.state in ("open", "asked"))
 
 
+def told_by(appraisal: Appraisal, today: date | None) -> tuple[object, ...]:
+    """Return all that `question_groups` tells from: where it is the same, so are the groups."""
+    evaluation = appraisal.evaluation
+    return (
+        appraisal.questions,
+        evaluation.answers,
+        today,
+        [(bid.id, bid_called(evaluation, bid)) for bid in evaluation.bids],
+        [(b.id, barrel_name(appraisal, b.id)) for _, _, b in evaluation.barrels()],
+        [(job.id, job_name(appraisal, job.id)) for job in evaluation.jobs],
+    )
+
+
 def question_groups(appraisal: Appraisal, today: date | None) -> tuple[QuestionGroup, ...]:
     """Return what was ever asked by whom it is to, each group with how much is open and asked.
 

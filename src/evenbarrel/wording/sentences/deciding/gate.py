@@ -27,6 +27,13 @@ _KINDS: Mapping[GateKind, str] = {
 }
 
 
+def best_first(appraisal: Appraisal) -> tuple[str, ...]:
+    """Return the barrels by their gates, those of one gate in the order of the file."""
+    states = appraisal.gates.states
+    names = (barrel.id for barrel in appraisal.barrels)
+    return tuple(sorted(names, key=lambda name: BEST_FIRST.index(states[name])))
+
+
 def gate_line(appraisal: Appraisal) -> str:
     """Return the gates in words: how many barrels stand where, and what stops all of them."""
     if not appraisal.barrels:

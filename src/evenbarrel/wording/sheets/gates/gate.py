@@ -13,7 +13,7 @@ from evenbarrel.appraisal.results import (
     State,
 )
 from evenbarrel.wording.on_demand import OnDemand
-from evenbarrel.wording.sentences.deciding.gate import BEST_FIRST, gate_words
+from evenbarrel.wording.sentences.deciding.gate import best_first, gate_words
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import barrel_name, supplier_name
@@ -31,9 +31,7 @@ def gate_sheet(appraisal: Appraisal) -> Sheet:
         Heading("Not stated", "jobs", "right"),
         Heading("Gate"),
     )
-    states = appraisal.gates.states
-    # Within a gate the order of the file stays.
-    barrels = sorted(appraisal.barrels, key=lambda one: BEST_FIRST.index(states[one.id]))
+    barrels = [appraisal.barrel(name) for name in best_first(appraisal)]
     return Sheet(
         "gate",
         "Gate on fit",

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QScrollArea, QSplitter, QTabWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QSplitter, QTabWidget, QVBoxLayout, QWidget
 
 from evenbarrel.decision.decide import Decision
 from evenbarrel.desk.pages.decision.choosing.sheet_step import EMPTY, SheetStep
 from evenbarrel.desk.plots.bars_plot import BarsPlot
 from evenbarrel.desk.style.plain import Label
+from evenbarrel.desk.style.scrolling import scrolling
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.wording.pictures import cost_bars
 from evenbarrel.wording.sentences.deciding import told
@@ -42,12 +43,7 @@ class CostPanel(QWidget):
         self.pictures.tabBar().setAccessibleName("Pictures of cost")
         for plot, title in ((self.one, "Step by step"), (self.all, "Side by side")):
             plot.opened.connect(self.opened)
-            area = QScrollArea()
-            area.setWidgetResizable(True)
-            area.setFrameShape(QScrollArea.Shape.NoFrame)
-            area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-            area.setWidget(plot)
-            self.pictures.addTab(area, title)
+            self.pictures.addTab(scrolling(plot), title)
         splitter = QSplitter(Qt.Orientation.Vertical)
         splitter.addWidget(self.step)
         splitter.addWidget(self.pictures)

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QItemSelection, Qt, Signal
+from PySide6.QtCore import QItemSelection, Signal
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QPushButton,
-    QScrollArea,
     QTabWidget,
     QVBoxLayout,
     QWidget,
@@ -20,6 +19,7 @@ from evenbarrel.desk.pages.decision.choosing.sheet_step import EMPTY, SheetPart,
 from evenbarrel.desk.pages.decision.list_panel import chosen_rows, told
 from evenbarrel.desk.plots.bars_plot import BarsPlot
 from evenbarrel.desk.style.plain import to_clipboard
+from evenbarrel.desk.style.scrolling import scrolling
 from evenbarrel.desk.style.theme import GRID, Theme
 from evenbarrel.wording.pictures.ask_bars import TITLE, ask_bars
 from evenbarrel.wording.sentences.deciding import standing as words
@@ -56,16 +56,11 @@ class AskPanel(QWidget):
         for widget in (self.copy, self.sheet, self.copied):
             row.addWidget(widget)
         row.addStretch(1)
-        area = QScrollArea()
-        area.setWidgetResizable(True)
-        area.setFrameShape(QScrollArea.Shape.NoFrame)
-        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        area.setWidget(self.picture)
         self.tabs = QTabWidget()
         self.tabs.setDocumentMode(True)
         self.tabs.setAccessibleName("What is asked, as a picture and as usual sizes")
         self.tabs.tabBar().setAccessibleName("What is asked, as a picture and as usual sizes")
-        self.tabs.addTab(area, "Picture")
+        self.tabs.addTab(scrolling(self.picture), "Picture")
         self.tabs.addTab(self.sizes, "Usual sizes")
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)

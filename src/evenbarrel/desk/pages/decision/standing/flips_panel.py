@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Signal
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QProgressBar,
     QPushButton,
-    QScrollArea,
     QTabWidget,
     QVBoxLayout,
     QWidget,
@@ -19,6 +18,7 @@ from evenbarrel.desk.pages.decision.choosing.sheet_step import EMPTY, SheetStep
 from evenbarrel.desk.pages.decision.list_panel import told
 from evenbarrel.desk.plots.bars_plot import BarsPlot
 from evenbarrel.desk.style.plain import Label
+from evenbarrel.desk.style.scrolling import scrolling
 from evenbarrel.desk.style.theme import GRID, Theme
 from evenbarrel.desk.window.background import Job
 from evenbarrel.desk.window.session import Session
@@ -81,16 +81,11 @@ class FlipsPanel(QWidget):
         for widget in (self.look, self.bar, self.go):
             busy.addWidget(widget)
         busy.addStretch(1)
-        area = QScrollArea()
-        area.setWidgetResizable(True)
-        area.setFrameShape(QScrollArea.Shape.NoFrame)
-        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        area.setWidget(self.picture)
         self.tabs = QTabWidget()
         self.tabs.setDocumentMode(True)
         self.tabs.setAccessibleName("Flips, as a picture and as a table")
         self.tabs.tabBar().setAccessibleName("Flips, as a picture and as a table")
-        self.tabs.addTab(area, "Picture")
+        self.tabs.addTab(scrolling(self.picture), "Picture")
         below = QWidget()
         table = QVBoxLayout(below)
         table.setContentsMargins(0, 0, 0, 0)
