@@ -16,8 +16,8 @@ from evenbarrel.desk.fields.make import field_for
 from evenbarrel.desk.fields.simple import ChoiceField
 from evenbarrel.desk.help.glossary_window import explain_by_f1
 from evenbarrel.desk.style.buttons import size_window
-from evenbarrel.desk.style.filling import Scrolling
 from evenbarrel.desk.style.plain import Label, name_window
+from evenbarrel.desk.style.scrolling import Scrolling
 from evenbarrel.desk.style.theme import GRID, PROBLEM
 from evenbarrel.desk.window.session import Session
 from evenbarrel.entry.shapes import Context, Shape
