@@ -233,6 +233,21 @@ def test_large_text_leaves_nothing_cut_off(of_sample: MainWindow) -> None:
     assert window._drawers[0].isVisible()
 
 
+@pytest.mark.parametrize("size", [SMALLEST, LARGE_TEXT], ids=["usual", "large text"])
+def test_the_field_that_is_gone_to_is_seen(of_sample: MainWindow, size: tuple[int, int]) -> None:
+    of_sample.resize(*size)
+    for path in (
+        ("jobs", "j3", "required_pressure"),
+        ("bids", "b1", "notes"),
+        ("cost", "change_time"),
+    ):
+        of_sample.open_datum(path)
+        settle()
+        shown = of_sample.focusWidget()
+        assert shown is not None
+        assert not shown.visibleRegion().isEmpty(), path
+
+
 def every_step(window: MainWindow) -> Iterator[str]:
     """Turn to every step of Decision, one after another."""
     window.open_page("decision")
