@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 from PySide6.QtCore import QPoint, QRect, QSize, Qt
-from PySide6.QtGui import QAccessible, QColor, QPalette
+from PySide6.QtGui import QAccessible, QColor, QFont, QPalette
 from PySide6.QtWidgets import (
     QAbstractButton,
     QApplication,
@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
 )
 
 from evenbarrel.appraisal.references import ClaimRef
+from evenbarrel.desk.forms.form import Form
 from evenbarrel.desk.pages.page import PAGES
 from evenbarrel.desk.style.theme import (
     ACCENT,
@@ -232,6 +233,21 @@ def test_large_text_leaves_nothing_cut_off(of_sample: MainWindow) -> None:
     assert window._drawers[0].isVisible()
 
 
+@pytest.mark.parametrize("size", [SMALLEST, LARGE_TEXT], ids=["usual", "large text"])
+def test_the_field_that_is_gone_to_is_seen(of_sample: MainWindow, size: tuple[int, int]) -> None:
+    of_sample.resize(*size)
+    for path in (
+        ("jobs", "j3", "required_pressure"),
+        ("bids", "b1", "notes"),
+        ("cost", "change_time"),
+    ):
+        of_sample.open_datum(path)
+        settle()
+        shown = of_sample.focusWidget()
+        assert shown is not None
+        assert not shown.visibleRegion().isEmpty(), path
+
+
 def every_step(window: MainWindow) -> Iterator[str]:
     """Turn to every step of Decision, one after another."""
     window.open_page("decision")
@@ -357,6 +373,56 @@ def test_labels_go_above_their_fields_where_it_is_narrow(of_sample: MainWindow) 
     of_sample.resize(1920, 1080)
     QApplication.processEvents()
     assert label.geometry().right() < field.geometry().left()
+
+
+@pytest.fixture
+def text_of_size(qapp: QApplication) -> Iterator[Callable[[float], None]]:
+    """Sets all text so many times as large as usual."""
+    usual = QApplication.font()
+
+    def be(times: float) -> None:
+        font = QFont(usual)
+        font.setPointSizeF(usual.pointSizeF() * times)
+        QApplication.setFont(font)
+
+    yield be
+    QApplication.setFont(usual)
+
+
+def lower_than_needed(form: Form) -> list[str]:
+    """The fields of a form of which a part has less height than its words or its line take."""
+    low = []
+    for name, field in form.fields.items():
+        for part in field.findChildren(QWidget):
+            words = isinstance(part, QLabel) and part.wordWrap()
+            least = part.minimumSizeHint().height()
+            needed = part.heightForWidth(part.width()) if words else least
+            if part.isVisibleTo(form) and part.height() < needed - 1:
+                low.append(name)
+    return low
+
+
+@pytest.mark.parametrize("times", [1.0, 2.0])
+def test_no_form_is_squashed_where_it_turns_narrow(
+    of_sample: MainWindow, text_of_size: Callable[[float], None], times: float
+) -> None:
+    text_of_size(times)
+    wide, told = (1920, 1080), set()
+    for size in (SMALLEST, (1400, 900)):
+        for key in ("bids", "decision", "shots"):
+            of_sample.open_page("shots")
+            of_sample.resize(*wide)
+            QApplication.processEvents()
+            of_sample.open_page(key)
+            of_sample.resize(*size)
+            QApplication.processEvents()
+            of_sample.open_page("shots")
+            QApplication.processEvents()
+            form = of_sample.page.form
+            assert form.height() >= form.minimumSizeHint().height()
+            assert not lower_than_needed(form), (size, key)
+            told.add(form._above)
+    assert True in told
 
 
 def test_drawers_fold_and_come_back(of_sample: MainWindow, qtbot: Any) -> None:

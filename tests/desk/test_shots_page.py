@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 from PySide6.QtCore import QPoint, Qt
+from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QApplication, QLineEdit, QWidget
 
 from evenbarrel.appraisal.references import FactorRef, ShotRef
@@ -314,6 +315,28 @@ def test_an_empty_page_teaches_how_to_begin(page: ShotsPage, session: Session) -
     assert not page.about.isVisible()
     assert not page.empty.isVisible()
     assert page.table.isVisible()
+
+
+def test_the_keyboard_is_seen_in_a_table_that_holds_nothing_yet(
+    qtbot: Any, page: ShotsPage, session: Session
+) -> None:
+    def seen() -> QImage:
+        return page.table.viewport().grab().toImage()
+
+    session.new()
+    away = seen()
+    page.table.setFocus()
+    here = seen()
+    differ = [(x, y) for x in range(0, 300, 2) for y in range(0, 60, 2) if pixel(away, here, x, y)]
+    assert differ
+    # Where the first mould will be typed in, and nowhere else.
+    qtbot.keyClicks(page.table, "L")
+    first = page.table.visualRect(page.model.index(0, 0))
+    assert [at for at in differ if not first.contains(*at)] == [], first
+
+
+def pixel(one: QImage, other: QImage, x: int, y: int) -> bool:
+    return one.pixel(x, y) != other.pixel(x, y)
 
 
 def test_a_refused_text_is_told_as_long_as_it_stands_in_its_cell(

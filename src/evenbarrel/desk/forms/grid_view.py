@@ -11,14 +11,17 @@ from PySide6.QtCore import (
     QItemSelection,
     QMimeData,
     QObject,
+    QRect,
     Qt,
     Signal,
 )
 from PySide6.QtCore import QItemSelectionModel as Selection
-from PySide6.QtGui import QAction, QKeyEvent, QKeySequence
+from PySide6.QtGui import QAction, QKeyEvent, QKeySequence, QPainter, QPaintEvent
 from PySide6.QtWidgets import (
     QAbstractItemDelegate,
     QAbstractItemView,
+    QStyle,
+    QStyleOptionViewItem,
     QTableView,
     QWidget,
 )
@@ -206,6 +209,23 @@ class GridView(QTableView):
         selection.setCurrentIndex(first, Selection.SelectionFlag.ClearAndSelect)
         block = QItemSelection(first, last)
         selection.select(block, Selection.SelectionFlag.ClearAndSelect)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Show the keyboard at the first cell to come where there is no row yet to type in."""
+        super().paintEvent(event)
+        if not (self.grows and self.hasFocus()) or self.model().rowCount():
+            return
+        option, flags = QStyleOptionViewItem(), QStyle.StateFlag
+        self.initViewItemOption(option)
+        option.state |= flags.State_Selected | flags.State_HasFocus | flags.State_Active
+        height = self.verticalHeader().defaultSectionSize()
+        # A pixel less, as a cell has: there the lines between cells will run.
+        width, left = self.columnWidth(0) - 1, self.columnViewportPosition(0)
+        option.rect = QRect(left, 0, width, height - 1)
+        painter = QPainter(self.viewport())
+        item = QStyle.ControlElement.CE_ItemViewItem
+        self.style().drawControl(item, option, painter, self)
+        painter.end()
 
     def enter(self, index: Index) -> None:
         """Act on Enter where nothing is being typed: go on to the cell below."""
