@@ -5,7 +5,8 @@ from __future__ import annotations
 import gc
 import os
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
+from typing import Any
 
 import pytest
 from hypothesis import settings
@@ -45,6 +46,29 @@ def pytest_collection_finish() -> None:
 
 
 @pytest.fixture(scope="session")
+def for_each() -> Callable[[Iterable[Any]], Callable[[Callable[..., None]], None]]:
+    """Runs what it decorates on each of many small cases; what fails is listed, all of it.
+
+    A case is an argument, or a tuple of them. Collected by the hundred they would take longer.
+    """
+
+    def over(cases: Iterable[Any]) -> Callable[[Callable[..., None]], None]:
+        def run(holds: Callable[..., None]) -> None:
+            faults = []
+            for case in cases:
+                try:
+                    holds(*(case if isinstance(case, tuple) else (case,)))
+                except Exception as fault:
+                    name = getattr(case, "__qualname__", case)
+                    faults.append(f"{name!s:.80}: {type(fault).__name__}: {fault}")
+            assert faults == [], "\n\n".join(faults)
+
+        return run
+
+    return over
+
+
+@pytest.fixture(scope="session")
 def sample_evaluation() -> Evaluation:
     """The sample programme as it is shipped."""
     return parse_evaluation(read_sample(SAMPLE), SAMPLE)
@@ -56,7 +80,7 @@ def sample_appraisal(sample_evaluation: Evaluation) -> Appraisal:
     return appraise(sample_evaluation)
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def unsigned() -> Callable[[Evaluation], Evaluation]:
     """Takes the proposal and the signatures from an evaluation."""
     return without_record

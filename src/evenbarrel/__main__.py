@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 from collections.abc import Callable, Sequence
 from pathlib import Path
@@ -58,6 +59,9 @@ def _desk_parser() -> argparse.ArgumentParser:
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; return 0 done, 1 the input was refused, 2 wrong use."""
     words = list(sys.argv[1:] if arguments is None else arguments)
+    # No product of tables here is so large that another processor helps with it; numpy would begin
+    # a thread on each as it is loaded, and what comes out would hang on how many there are.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     begun = _command if words and words[0] in COMMANDS else _desk
     try:
         act = begun(words)

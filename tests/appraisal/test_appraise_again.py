@@ -242,6 +242,13 @@ def test_whatever_is_edited_says_what_an_appraisal_from_nothing_says(
     assert said(kept) == said(anew)
 
 
+def test_a_rate_by_mass_follows_the_factor_of_its_resin(sample_evaluation: Evaluation) -> None:
+    path = ("bids", "b6", "units", "b6u1", "barrels", "b6u1a", "injection_rate")
+    by_mass = put(sample_evaluation, path, Quantity(magnitude="120", unit="g/s"))
+    changed = other_factor(by_mass)
+    assert said(appraise(changed, appraise(by_mass))) == said(appraise(changed))
+
+
 def test_claims_hang_on_no_other_limit(
     sample_evaluation: Evaluation, sample_appraisal: Appraisal
 ) -> None:

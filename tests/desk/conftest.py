@@ -108,6 +108,14 @@ def small_programme() -> Evaluation:
     return opened_often(small)
 
 
+@pytest.fixture(scope="session")
+def unsigned_sample(
+    sample_evaluation: Evaluation, unsigned: Callable[[Evaluation], Evaluation]
+) -> Evaluation:
+    """The sample with nothing proposed or signed."""
+    return opened_often(unsigned(sample_evaluation))
+
+
 def cut_off(session: Session) -> None:
     """End a session as a power cut does: the system drops its locks, its files stay."""
     for lock in (session._lock, session._kept._lock):

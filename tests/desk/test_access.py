@@ -148,21 +148,23 @@ def every_view(window: MainWindow) -> Iterator[str]:
 
 
 @pytest.fixture
-def person(same_desk: Person) -> Person:
-    """A person before the empty program."""
-    return same_desk
+def of_sample(same_desk: Person) -> MainWindow:
+    """The window as it is built for a person, with the sample."""
+    same_desk.session.open_sample()
+    QApplication.processEvents()
+    return same_desk.window
 
 
 @pytest.fixture
-def of_sample(person: Person) -> MainWindow:
-    """The window as it is built for a person, with the sample."""
+def told_window(person: Person) -> MainWindow:
+    """A window of its own with the sample: what is told of it to a screen reader goes with it."""
     person.session.open_sample()
     QApplication.processEvents()
     return person.window
 
 
-def test_every_stop_of_the_keyboard_is_named(of_sample: MainWindow) -> None:
-    found = {view: nameless(of_sample) for view in every_view(of_sample)}
+def test_every_stop_of_the_keyboard_is_named(told_window: MainWindow) -> None:
+    found = {view: nameless(told_window) for view in every_view(told_window)}
     assert {view: names for view, names in found.items() if names} == {}
 
 
@@ -181,12 +183,12 @@ def test_the_page_comes_first_and_the_drawers_last(of_sample: MainWindow) -> Non
         assert runs == ["list", "page", "questions", "working"], view
 
 
-def test_a_page_that_is_asked_for_by_its_key_has_the_keyboard(person: Person) -> None:
-    person.window.page_list.setFocus()
+def test_a_page_that_is_asked_for_by_its_key_has_the_keyboard(same_desk: Person) -> None:
+    same_desk.window.page_list.setFocus()
     for page in ("Bids", "Claims", "Fit", "Decision", "Shots"):
-        person.window.page_list.setFocus()
-        person.go_to(page)
-        assert person.window.stack.isAncestorOf(person.focus()), page
+        same_desk.window.page_list.setFocus()
+        same_desk.go_to(page)
+        assert same_desk.window.stack.isAncestorOf(same_desk.focus()), page
 
 
 def settle() -> None:
@@ -229,6 +231,21 @@ def test_large_text_leaves_nothing_cut_off(of_sample: MainWindow) -> None:
     assert {view: cut for view, cut in faults.items() if cut} == {}
     window.resize(1400, 900)
     assert window._drawers[0].isVisible()
+
+
+@pytest.mark.parametrize("size", [SMALLEST, LARGE_TEXT], ids=["usual", "large text"])
+def test_the_field_that_is_gone_to_is_seen(of_sample: MainWindow, size: tuple[int, int]) -> None:
+    of_sample.resize(*size)
+    for path in (
+        ("jobs", "j3", "required_pressure"),
+        ("bids", "b1", "notes"),
+        ("cost", "change_time"),
+    ):
+        of_sample.open_datum(path)
+        settle()
+        shown = of_sample.focusWidget()
+        assert shown is not None
+        assert not shown.visibleRegion().isEmpty(), path
 
 
 def every_step(window: MainWindow) -> Iterator[str]:
@@ -279,7 +296,7 @@ def area_round(widget: QWidget) -> QScrollArea:
 
 
 def test_what_is_looked_at_is_seen_in_the_smallest_window(
-    of_sample: MainWindow, person: Person, many: Evaluation
+    of_sample: MainWindow, same_desk: Person, many: Evaluation
 ) -> None:
     of_sample.resize(*SMALLEST)
     of_sample.open_claim(ClaimRef("b4u1b", "volume_geometry"))
@@ -291,21 +308,21 @@ def test_what_is_looked_at_is_seen_in_the_smallest_window(
     settle()
     assert whole_rows(of_sample.page.board) >= 10
     jobs = tuple(job.replace(id=f"{job.id}x{again}") for job in many.jobs for again in range(3))
-    person.session.edit("Many", many.replace(jobs=jobs[:20]))
+    same_desk.session.edit("Many", many.replace(jobs=jobs[:20]))
     settle()
     assert whole_rows(of_sample.page.board) >= 10
     # A resin without a job yet.
     of_sample.open_page("shots")
-    person.session.edit("A resin", Evaluation(resins=many.resins[:1]))
+    same_desk.session.edit("A resin", Evaluation(resins=many.resins[:1]))
     settle()
     panel = of_sample.page.resins
     assert panel.isVisible()
     assert area_round(panel).verticalScrollBar().maximum() == 0
 
 
-def test_many_offers_leave_the_window_small(person: Person, many: Evaluation) -> None:
-    person.session.edit("Many offers", many)
-    window = person.window
+def test_many_offers_leave_the_window_small(same_desk: Person, many: Evaluation) -> None:
+    same_desk.session.edit("Many offers", many)
+    window = same_desk.window
     window.resize(*SMALLEST)
     for view in every_view(window):
         assert (window.width(), window.height()) == SMALLEST, view
@@ -315,10 +332,10 @@ def test_many_offers_leave_the_window_small(person: Person, many: Evaluation) ->
 
 
 @pytest.fixture
-def many(person: Person) -> Evaluation:
+def many(same_desk: Person) -> Evaluation:
     """The sample's offers four times over."""
-    person.session.open_sample()
-    sample = person.session.evaluation
+    same_desk.session.open_sample()
+    sample = same_desk.session.evaluation
     bids = []
     for again in range(4):
         for bid in sample.bids:
@@ -469,10 +486,10 @@ PAGE_OF = {
 
 
 @pytest.mark.parametrize("name", DIALOGS)
-def test_every_stop_of_a_dialog_is_named(of_sample: MainWindow, name: str) -> None:
-    of_sample.open_page(PAGE_OF[name])  # type: ignore[arg-type]
+def test_every_stop_of_a_dialog_is_named(told_window: MainWindow, name: str) -> None:
+    told_window.open_page(PAGE_OF[name])  # type: ignore[arg-type]
     QApplication.processEvents()
-    DIALOGS[name](of_sample)
-    dialog = next(one for one in of_sample.findChildren(QDialog) if one.isVisible())
+    DIALOGS[name](told_window)
+    dialog = next(one for one in told_window.findChildren(QDialog) if one.isVisible())
     assert nameless(dialog) == []
     dialog.reject()

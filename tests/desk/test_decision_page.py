@@ -32,12 +32,16 @@ MakePage = Callable[..., DecisionPage]
 
 
 @pytest.fixture
-def make_page(
-    qtbot: Any, sample: Session, theme: Theme, unsigned: Callable[[Evaluation], Evaluation]
-) -> Iterator[MakePage]:
+def sample(empty_session: Session, unsigned_sample: Evaluation) -> Session:
+    """A session with the sample, nothing proposed or signed."""
+    empty_session.evaluation = unsigned_sample
+    empty_session.begin()
+    return empty_session
+
+
+@pytest.fixture
+def make_page(qtbot: Any, sample: Session, theme: Theme) -> Iterator[MakePage]:
     made: list[DecisionPage] = []
-    sample.edit("Nobody signed", unsigned(sample.evaluation))
-    sample.undo_stack.clear()
 
     def make(target: Path | None = None, exports: tuple[Export, ...] = EXPORTS) -> DecisionPage:
         page = DecisionPage(sample, theme, exports, lambda *_: target)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from threading import Event
 from typing import Any
 
@@ -38,18 +37,15 @@ def person(same_desk: Person) -> Person:
 @pytest.fixture
 def small(person: Person) -> Person:
     """A person before the Decision page of two jobs and two barrels."""
-    person.session.edit("Begin", small_programme())
-    person.session.undo_stack.clear()
+    person.session._open(small_programme(), None)
     person.go_to("Decision")
     return person
 
 
 @pytest.fixture
-def sample(person: Person, unsigned: Callable[[Evaluation], Evaluation]) -> Person:
+def sample(person: Person, unsigned_sample: Evaluation) -> Person:
     """A person before the Decision page of the sample, nothing proposed or signed."""
-    person.session.open_sample()
-    person.session.edit("Begin", unsigned(person.session.evaluation))
-    person.session.undo_stack.clear()
+    person.session._open(unsigned_sample, None)
     person.go_to("Decision")
     return person
 

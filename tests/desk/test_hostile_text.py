@@ -38,6 +38,7 @@ from evenbarrel.desk.pages.page import PAGES
 from evenbarrel.desk.style.plain import tip
 from evenbarrel.desk.window.file_dialogs import Dialogs
 from evenbarrel.desk.window.main_window import MainWindow
+from evenbarrel.desk.window.navigation import add_drawers
 from evenbarrel.desk.window.session import Session
 from evenbarrel.intake.accepting.revising import with_revision
 from evenbarrel.intake.bid_file import bid_file_of, propose_bid
@@ -48,7 +49,6 @@ from evenbarrel.storage.file_errors import FileRefused
 
 from .conftest import opened_often
 from .hostile import HIDING, HOSTILE, MARKUP, hidden_in, hostile_evaluation
-from .person import Person
 
 Told = tuple[str, str, bool]
 """Where a text stands, the text, and whether Qt guesses there if it is markup."""
@@ -157,15 +157,12 @@ def look_at(top: QWidget) -> int:
 
 
 @pytest.fixture
-def session(same_desk: Person) -> Session:
-    """A session with an evaluation whose every text is hostile."""
-    same_desk.session._open(opened_often(hostile_evaluation()), None)
-    return same_desk.session
-
-
-@pytest.fixture
-def desk(same_desk: Person, session: Session) -> MainWindow:
-    return same_desk.window
+def desk(make_window: Callable[..., MainWindow], session: Session, theme: Any) -> MainWindow:
+    session.evaluation = opened_often(hostile_evaluation())
+    window = make_window()
+    add_drawers(window, session, theme)
+    session.begin()
+    return window
 
 
 def dialogs() -> list[QDialog]:

@@ -88,12 +88,6 @@ def unsettled_in_picture(person: Person) -> int:
 
 
 @pytest.fixture
-def person(same_desk: Person) -> Person:
-    """A person before the empty program."""
-    return same_desk
-
-
-@pytest.fixture
 def sample(person: Person) -> Person:
     """A person who has opened the sample from the menu."""
     person.menu("File", "Open sample")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -21,9 +22,9 @@ OPEN_TO_ONDRUPEK = 9
 
 
 @pytest.fixture
-def desk(same_desk: Person) -> Person:
+def desk(open_desk: Callable[[], Person]) -> Person:
     """A person before the sample programme, on a day of the tests."""
-    person = same_desk
+    person = open_desk()
     person.session.today = lambda: TODAY
     person.session.open_sample()
     return person

@@ -23,6 +23,7 @@ from evenbarrel.model import datum_path as edits
 from evenbarrel.model import settings
 from evenbarrel.wording.sentences import claims
 
+from .conftest import small_programme
 from .edits_made import (
     changed,
     click_cell,
@@ -256,9 +257,9 @@ def test_a_question_is_marked_and_answered_where_it_is_shown(
     assert session.evaluation.answers[-1].question == question.id
 
 
-def test_what_is_tried_and_kept_is_the_datum_that_is_named(
-    qtbot: Any, desk: MainWindow, session: Session
-) -> None:
+def test_what_is_tried_and_kept_is_the_datum_that_is_named(qtbot: Any, person: Person) -> None:
+    session, desk = person.session, person.window
+    session._open(small_programme(), None)
     desk.open_what_if()
     dialog = desk.what_if
     assert dialog is not None

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import re
 from decimal import Decimal
+from typing import Any
 
 import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
 from evenbarrel.entry.number import Entry, Refusal, as_share, echo, read_number
-from evenbarrel.units import KINDS
+from evenbarrel.units import KINDS, Kind
 
 LENGTH = KINDS["length"].units
 
@@ -200,15 +201,13 @@ def test_unit_behind_the_number(text: str, kind: str, magnitude: str, unit: str)
     assert entry(text, kind) == Entry(magnitude, unit)
 
 
-@pytest.mark.parametrize(
-    ("unit", "kind"),
-    [(unit, kind.name) for kind in KINDS.values() for unit in kind.units if unit != "1"],
-)
-@pytest.mark.parametrize("space", ["", " ", "\u202f"])
-def test_every_unit_text_selects_itself(unit: str, kind: str, space: str) -> None:
-    for selected in KINDS[kind].units:
-        found = read_number(f"1,50{space}{unit}", KINDS[kind].units, selected)
-        assert found == Entry("1.50", unit)
+def test_every_unit_text_selects_itself(for_each: Any) -> None:
+    @for_each((unit, kind) for kind in KINDS.values() for unit in kind.units if unit != "1")
+    def _(unit: str, kind: Kind) -> None:
+        for space in ("", " ", "\u202f"):
+            for selected in kind.units:
+                found = read_number(f"1,50{space}{unit}", kind.units, selected)
+                assert found == Entry("1.50", unit), (selected, space)
 
 
 def test_without_a_unit_the_selected_one_stands() -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import math
 import re
+from itertools import product
 from typing import Any
 
 import numpy as np
@@ -19,8 +20,6 @@ TABLE: Entry = json.loads(resources.read_text("resins.json"))
 RESINS: dict[str, Entry] = {row["resin"]["id"]: row["resin"] for row in TABLE["resins"]}
 NOTES: dict[str, str] = {row["resin"]["id"]: row["notes"] for row in TABLE["resins"]}
 ORIGINS = {"published", "common_practice", "from_memory"}
-
-every_resin = pytest.mark.parametrize("resin", RESINS.values(), ids=RESINS.keys())
 
 
 def number(quantity: Entry) -> float:
@@ -55,37 +54,35 @@ def quantities(value: Any) -> list[Entry]:
     return []
 
 
+OF_THE_BANK = (
+    ("ps", "PS"),
+    ("pp", "i-PP"),
+    ("pe_hd", "HDPE"),
+    ("pe_ld", "LDPE"),
+    ("pe_lld", "LLDPE"),
+    ("pmma", "PMMA"),
+    ("pc", "PC"),
+    ("pmp", "PMP"),
+)
+
+
 # The data bank is read with a pandas keyword on its way out; that is polykin's to change.
 @pytest.mark.filterwarnings("ignore:The inplace keyword")
-@pytest.mark.parametrize(
-    ("resin", "polymer"),
-    [
-        ("ps", "PS"),
-        ("pp", "i-PP"),
-        ("pe_hd", "HDPE"),
-        ("pe_ld", "LDPE"),
-        ("pe_lld", "LLDPE"),
-        ("pmma", "PMMA"),
-        ("pc", "PC"),
-        ("pmp", "PMP"),
-    ],
-)
-@pytest.mark.parametrize("pascal", [1e5, 10e6, 100e6])
-@pytest.mark.parametrize("share_of_range", [0.05, 0.5, 0.95])
-def test_tait_densities_are_those_of_the_polykin_data_bank(
-    resin: str, polymer: str, pascal: float, share_of_range: float
-) -> None:
-    # polykin 0.8, parameters of the Handbook of Polymer Solution Thermodynamics.
-    entry = RESINS[resin]
-    low, high = number(entry["tait"]["t_low"]), number(entry["tait"]["t_high"])
-    celsius = low + share_of_range * (high - low)
-    bank = Tait.from_database(polymer)
-    assert bank is not None
-    assert (low + 273.15, high + 273.15) == pytest.approx(bank.Trange)
-    assert number(entry["tait"]["p_high"]) * 1e6 == pytest.approx(bank.Prange[1])
-    assert tait_density(entry, celsius, pascal) == pytest.approx(
-        1 / bank.eval(celsius + 273.15, pascal), rel=0.001
-    )
+def test_tait_densities_are_those_of_the_polykin_data_bank(for_each: Any) -> None:
+    @for_each(OF_THE_BANK)
+    def _(resin: str, polymer: str) -> None:
+        # polykin 0.8, parameters of the Handbook of Polymer Solution Thermodynamics.
+        entry = RESINS[resin]
+        low, high = number(entry["tait"]["t_low"]), number(entry["tait"]["t_high"])
+        bank = Tait.from_database(polymer)
+        assert bank is not None
+        assert (low + 273.15, high + 273.15) == pytest.approx(bank.Trange)
+        assert number(entry["tait"]["p_high"]) * 1e6 == pytest.approx(bank.Prange[1])
+        for pascal, share_of_range in product((1e5, 10e6, 100e6), (0.05, 0.5, 0.95)):
+            celsius = low + share_of_range * (high - low)
+            assert tait_density(entry, celsius, pascal) == pytest.approx(
+                1 / bank.eval(celsius + 273.15, pascal), rel=0.001
+            ), (celsius, pascal)
 
 
 @pytest.mark.parametrize(
@@ -116,55 +113,61 @@ def test_melt_densities_lie_near_a_second_pair(resin: str, volume: float) -> Non
     assert tait_density(RESINS[resin], 200, 1e5) / 1000 == pytest.approx(1 / volume, rel=0.02)
 
 
-@every_resin
-def test_a_trade_factor_is_the_melt_density_less_a_plausible_leak(resin: Entry) -> None:
-    factor = resin["output_factors"]["trade_table"]
-    assert (factor is None) == (resin["output_factor_route"] == "melt_density")
-    if factor is not None:
-        assert 0.86 <= number(factor) / melt_density(resin) <= 1.0
+def test_a_trade_factor_is_the_melt_density_less_a_plausible_leak(for_each: Any) -> None:
+    @for_each(RESINS.values())
+    def _(resin: Entry) -> None:
+        factor = resin["output_factors"]["trade_table"]
+        assert (factor is None) == (resin["output_factor_route"] == "melt_density")
+        if factor is not None:
+            assert 0.86 <= number(factor) / melt_density(resin) <= 1.0
 
 
-@every_resin
-def test_melt_is_lighter_than_solid(resin: Entry) -> None:
-    if resin["solid_density"] is not None:
-        assert 0.75 < melt_density(resin) / number(resin["solid_density"]) < 0.95
+def test_melt_is_lighter_than_solid(for_each: Any) -> None:
+    @for_each(RESINS.values())
+    def _(resin: Entry) -> None:
+        if resin["solid_density"] is not None:
+            assert 0.75 < melt_density(resin) / number(resin["solid_density"]) < 0.95
 
 
-@every_resin
-def test_every_number_says_where_it_comes_from(resin: Entry) -> None:
-    numbers = {name for name, value in resin.items() if quantities(value)}
-    assert numbers <= set(resin["origins"])
-    assert set(resin["origins"]) <= set(resin)
-    assert set(resin["origins"].values()) <= ORIGINS
-    for name in numbers:
-        for quantity in quantities(resin[name]):
-            assert quantity["source"]
-            assert quantity["standing"] == "assumed"
-            recalled = re.search("memory|recalled", quantity["source"]) is not None
-            assert recalled == (resin["origins"][name] == "from_memory")
-            unsourced = "common practice, no source" in quantity["source"]
-            assert not unsourced or resin["origins"][name] == "common_practice"
+def test_every_number_says_where_it_comes_from(for_each: Any) -> None:
+    @for_each(RESINS.values())
+    def _(resin: Entry) -> None:
+        numbers = {name for name, value in resin.items() if quantities(value)}
+        assert numbers <= set(resin["origins"])
+        assert set(resin["origins"]) <= set(resin)
+        assert set(resin["origins"].values()) <= ORIGINS
+        for name in numbers:
+            for quantity in quantities(resin[name]):
+                assert quantity["source"]
+                assert quantity["standing"] == "assumed"
+                recalled = re.search("memory|recalled", quantity["source"]) is not None
+                assert recalled == (resin["origins"][name] == "from_memory")
+                unsourced = "common practice, no source" in quantity["source"]
+                assert not unsourced or resin["origins"][name] == "common_practice"
 
 
-@every_resin
-def test_magnitudes_are_plain_decimals(resin: Entry) -> None:
-    for quantity in quantities(resin):
-        assert re.fullmatch(r"\d+(\.\d*[1-9])?", quantity["magnitude"]), quantity
+def test_magnitudes_are_plain_decimals(for_each: Any) -> None:
+    @for_each(RESINS.values())
+    def _(resin: Entry) -> None:
+        for quantity in quantities(resin):
+            assert re.fullmatch(r"\d+(\.\d*[1-9])?", quantity["magnitude"]), quantity
 
 
-@every_resin
-def test_nobody_has_accepted_a_window_of_the_table(resin: Entry) -> None:
-    assert resin["utilisation_low"] is None
-    assert resin["utilisation_high"] is None
+def test_nobody_has_accepted_a_window_of_the_table(for_each: Any) -> None:
+    @for_each(RESINS.values())
+    def _(resin: Entry) -> None:
+        assert resin["utilisation_low"] is None
+        assert resin["utilisation_high"] is None
 
 
-@every_resin
-def test_cooling_has_room_between_melt_ejection_and_mould(resin: Entry) -> None:
-    if resin["ejection_temperature"] is not None:
-        mould, ejection, melt = (
-            number(resin[f"{name}_temperature"]) for name in ("mould", "ejection", "melt")
-        )
-        assert mould + 5 < ejection < melt
+def test_cooling_has_room_between_melt_ejection_and_mould(for_each: Any) -> None:
+    @for_each(RESINS.values())
+    def _(resin: Entry) -> None:
+        if resin["ejection_temperature"] is not None:
+            mould, ejection, melt = (
+                number(resin[f"{name}_temperature"]) for name in ("mould", "ejection", "melt")
+            )
+            assert mould + 5 < ejection < melt
 
 
 # Matrix melt densities [g/cm3] at 0.1 MPa: PP as used with ISO 1133, the others from memory.
@@ -210,41 +213,44 @@ def usual_range(resin: Entry) -> tuple[float, float] | None:
     return None if found is None else (float(found[1]), float(found[2]))
 
 
-@every_resin
 def test_the_default_melt_temperature_is_usual_and_the_one_the_enthalpy_is_for(
-    resin: Entry,
+    for_each: Any,
 ) -> None:
-    default, usual = number(resin["melt_temperature"]), usual_range(resin)
-    assert usual is not None or resin["id"] == "pmp"
-    if usual is not None:
-        assert usual[0] <= default <= usual[1]
-    if resin["enthalpy"] is not None:
-        (to,) = re.findall(r"20 °C to (\d+) °C", resin["enthalpy"]["source"])
-        assert float(to) == default
-    if resin["melt_density_temperature"] is not None:
-        assert number(resin["melt_density_temperature"]) == default
+    @for_each(RESINS.values())
+    def _(resin: Entry) -> None:
+        default, usual = number(resin["melt_temperature"]), usual_range(resin)
+        assert usual is not None or resin["id"] == "pmp"
+        if usual is not None:
+            assert usual[0] <= default <= usual[1]
+        if resin["enthalpy"] is not None:
+            (to,) = re.findall(r"20 °C to (\d+) °C", resin["enthalpy"]["source"])
+            assert float(to) == default
+        if resin["melt_density_temperature"] is not None:
+            assert number(resin["melt_density_temperature"]) == default
 
 
-@every_resin
-def test_longest_stays_reach_the_top_of_the_range_or_say_so(resin: Entry) -> None:
-    """A limit holds to 5 K above its highest point."""
-    reach = [number(point["temperature"]) + 5 for point in resin["residence_limits"]]
-    usual = usual_range(resin)
-    if not reach:
-        assert "No longest stay is known" in NOTES[resin["id"]]
-    elif usual is not None and max(reach) < usual[1]:
-        assert f"above {max(reach):.0f} °C nothing is said" in NOTES[resin["id"]]
+def test_longest_stays_reach_the_top_of_the_range_or_say_so(for_each: Any) -> None:
+    @for_each(RESINS.values())
+    def _(resin: Entry) -> None:
+        """A limit holds to 5 K above its highest point."""
+        reach = [number(point["temperature"]) + 5 for point in resin["residence_limits"]]
+        usual = usual_range(resin)
+        if not reach:
+            assert "No longest stay is known" in NOTES[resin["id"]]
+        elif usual is not None and max(reach) < usual[1]:
+            assert f"above {max(reach):.0f} °C nothing is said" in NOTES[resin["id"]]
 
 
-@every_resin
-def test_what_a_screw_should_be_is_recalled_and_plausible(resin: Entry) -> None:
-    # Most injection screws: L/D 18-24, compression 1.5-4.5; common practice, no source.
-    assert 18 <= number(resin["length_ratio_low"]) <= 24
-    low, high = number(resin["compression_low"]), number(resin["compression_high"])
-    assert 1.5 <= low < high <= 4.5
-    recalled = {"length_ratio_low", "compression_low", "compression_high"}
-    recalled |= {"unsuited_rings"} if resin["unsuited_rings"] else set()
-    assert {resin["origins"][name] for name in recalled} == {"from_memory"}
+def test_what_a_screw_should_be_is_recalled_and_plausible(for_each: Any) -> None:
+    @for_each(RESINS.values())
+    def _(resin: Entry) -> None:
+        # Most injection screws: L/D 18-24, compression 1.5-4.5; common practice, no source.
+        assert 18 <= number(resin["length_ratio_low"]) <= 24
+        low, high = number(resin["compression_low"]), number(resin["compression_high"])
+        assert 1.5 <= low < high <= 4.5
+        recalled = {"length_ratio_low", "compression_low", "compression_high"}
+        recalled |= {"unsuited_rings"} if resin["unsuited_rings"] else set()
+        assert {resin["origins"][name] for name in recalled} == {"from_memory"}
 
 
 def test_rigid_pvc_wants_a_plain_tip() -> None:
@@ -294,18 +300,20 @@ def test_a_source_names_only_what_it_says() -> None:
         assert "taken as" not in quantity["source"]
 
 
-@every_resin
-def test_a_density_at_another_pressure_than_the_back_pressure_says_so(resin: Entry) -> None:
-    if resin["melt_density"] is not None:
-        assert number(resin["melt_density_pressure"]) == pytest.approx(0.1)
-        assert "The melt density is that at 0.1 MPa" in NOTES[resin["id"]]
+def test_a_density_at_another_pressure_than_the_back_pressure_says_so(for_each: Any) -> None:
+    @for_each(RESINS.values())
+    def _(resin: Entry) -> None:
+        if resin["melt_density"] is not None:
+            assert number(resin["melt_density_pressure"]) == pytest.approx(0.1)
+            assert "The melt density is that at 0.1 MPa" in NOTES[resin["id"]]
 
 
-@every_resin
-def test_a_tait_set_that_ends_below_the_default_says_so(resin: Entry) -> None:
-    tait = resin["tait"]
-    if tait is not None and number(resin["melt_temperature"]) > number(tait["t_high"]):
-        assert f"Tait set ends at {number(tait['t_high']):.0f} °C" in NOTES[resin["id"]]
+def test_a_tait_set_that_ends_below_the_default_says_so(for_each: Any) -> None:
+    @for_each(RESINS.values())
+    def _(resin: Entry) -> None:
+        tait = resin["tait"]
+        if tait is not None and number(resin["melt_temperature"]) > number(tait["t_high"]):
+            assert f"Tait set ends at {number(tait['t_high']):.0f} °C" in NOTES[resin["id"]]
 
 
 def test_pvc_and_acetal_are_told_apart() -> None:

@@ -162,7 +162,7 @@ def test_the_first_page_has_the_gates_of_the_results_file(appraisal: Appraisal, 
     assert told == list(standings(appraisal))[: len(told)]
     rest = standings(appraisal)[len(told) :]
     barrels = sum(len(group.gates) for group in rest)
-    assert told
+    assert len(told) >= 3
     assert f"{barrels} more barrels in {len(rest)} more groups: see section 1" in first
 
 

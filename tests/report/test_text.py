@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from reportlab.platypus import Paragraph
 
 import evenbarrel.report
+from evenbarrel.report.paper.tables import Marked
 from evenbarrel.report.paper.text import Writer, styles
 
 
@@ -63,6 +64,21 @@ def test_a_short_cell_stays_a_plain_line_and_a_long_one_becomes_a_paragraph() ->
     assert writer.cell("12.5", 50.0) == "12.5"
     assert isinstance(writer.cell("far too long for so little room", 50.0), Paragraph)
     assert isinstance(writer.cell("two\nlines", 500.0), Paragraph)
+
+
+def test_lines_kept_for_one_width_are_broken_anew_for_another_and_after_a_page_had_no_room() -> (
+    None
+):
+    words = "swept volume of the barrel, as printed and as it follows from diameter and stroke"
+    kept, marked = Writer().paragraph(words), Marked("near_edge", words)
+    for room in (300.0, 300.0, 90.0, 300.0):
+        fresh, new = Writer().paragraph(words), Marked("near_edge", words)
+        assert kept.wrap(room, 100.0) == fresh.wrap(room, 100.0)
+        assert _lines(kept) == _lines(fresh)
+        assert marked.wrap(room, 100.0) == new.wrap(room, 100.0)
+        assert kept.split(room, 1.0) == []
+        kept.wrap(room, 100.0)
+        assert _lines(kept) == _lines(fresh)
 
 
 @given(st.text(alphabet=st.characters(codec="utf-8"), max_size=60))

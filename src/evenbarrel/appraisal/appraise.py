@@ -335,8 +335,11 @@ def _in_doubt(
     ended = ended_questions(evaluation)
     entered = [barrel for _, _, barrel in evaluation.standing_barrels()]
     pairs = list(zip(results, entered, strict=True))
-    disputes = [disputes_of(result, barrel, ended) for result, barrel in pairs]
-    standing = (standing_claims(result, barrel, ended) for result, barrel in pairs)
+    standing = [tuple(standing_claims(result, barrel, ended)) for result, barrel in pairs]
+    disputes = [
+        disputes_of(result, barrel, of_barrel)
+        for (result, barrel), of_barrel in zip(pairs, standing, strict=True)
+    ]
     return disputes, [tuple(claim.key for claim in claims) for claims in standing]
 
 

@@ -41,6 +41,7 @@ class CostLine(Frozen):
             ("time",),
             3600.0,
             3.2e8,
+            unit="h",
         ),
     ] = None
     growth: float | None = None
@@ -128,6 +129,7 @@ class Cost(Frozen):
             ("time",),
             60.0,
             172800.0,
+            unit="h",
         ),
     ] = None
     common_resin: Annotated[

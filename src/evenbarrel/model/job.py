@@ -217,6 +217,7 @@ class Job(Frozen):
             ("time",),
             3600.0,
             3.2e7,
+            unit="h",
         ),
     ] = None
     start_year: Annotated[

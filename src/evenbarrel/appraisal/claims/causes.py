@@ -12,15 +12,7 @@ from evenbarrel.appraisal.claims.checks.plasticising import is_usual_output
 from evenbarrel.appraisal.claims.context import ClaimContext
 from evenbarrel.appraisal.claims.doubt import is_asked
 from evenbarrel.appraisal.claims.registry import BY_ITSELF, KEYS, claim_by_itself, claims_for
-from evenbarrel.appraisal.claims.slips import (
-    DATA,
-    DECIMAL,
-    OIL,
-    OTHER_RESIN,
-    SOLID,
-    Slip,
-    slips,
-)
+from evenbarrel.appraisal.claims.slips import DATA, DECIMAL, OIL, SOLID, Slip, Slips
 from evenbarrel.appraisal.claims.verdict import within
 from evenbarrel.appraisal.results import Cause, Claim
 
@@ -83,29 +75,29 @@ class _Tried:
 
     def __init__(self, case: ClaimContext) -> None:
         self.case = case
-        self._known: dict[tuple[str, str, float, int | None], _Changed] = {}
+        self.slips = Slips(case)
+        self._known: dict[int, _Changed] = {}
 
-    def changed(self, slip: Slip, index: int) -> _Changed:
-        """Return the unit without a slip that was looked for in the barrel in that place."""
-        changed = _Changed(replace(self.case, unit=slip.unit))
-        if slip.code in (SOLID, OTHER_RESIN):
-            # What these change hangs on the resin that is named, or that would be.
-            return changed
-        place = None if slip.column else index
-        return self._known.setdefault((slip.code, slip.datum, slip.factor, place), changed)
+    def without(self, slip: Slip) -> _Changed:
+        """Return the unit as it would be without a slip."""
+        # By identity: what is kept keeps its unit.
+        known = self._known.get(id(slip.unit))
+        if known is None:
+            known = _Changed(replace(self.case, unit=slip.unit))
+            self._known[id(slip.unit)] = known
+        return known
 
 
 def _explained(tried: _Tried, claims: UnitClaims, index: int, claim: Claim) -> Claim:
     found: dict[tuple[str, str], Slip] = {}
-    for slip in slips(tried.case, index, claim.key):
+    for slip in tried.slips.of(index, claim.key):
         named = (slip.code, slip.datum)
         if not slip.column and any(o.column and o.datum == slip.datum for o in found.values()):
             # Printed alike for all: what explains the column is not one screw's slip.
             continue
         if named in found:
             continue
-        changed = tried.changed(slip, index)
-        if _Trial(claims, index, claim, slip, tried.case, changed).explains():
+        if _Trial(claims, index, claim, slip, tried.case, tried.without(slip)).explains():
             found[named] = slip
     causes = (
         Cause(slip.code, slip.datum, slip.value, slip.column)
@@ -238,7 +230,8 @@ def _ratio(claim: Claim) -> float:
 
 def _distance(claim: Claim) -> float | None:
     """Return how far apart a claim's two numbers are, whichever is the larger."""
-    return abs(log(_ratio(claim))) if _ratio(claim) > 0 else None
+    ratio = _ratio(claim)
+    return abs(log(ratio)) if ratio > 0 else None
 
 
 def _rank(claim: Claim) -> int:
@@ -247,10 +240,13 @@ def _rank(claim: Claim) -> int:
 
 
 def _worse(old: Claim, new: Claim) -> bool:
-    if _rank(new) != _rank(old):
-        return _rank(new) > _rank(old)
+    rank = _rank(new)
+    if rank != _rank(old):
+        return rank > _rank(old)
+    if not is_asked(new):
+        return False
     before, after = _distance(old), _distance(new)
-    if not is_asked(new) or before is None or after is None:
+    if before is None or after is None:
         return False
     return after > before + (old.tolerance or 0.0)
 

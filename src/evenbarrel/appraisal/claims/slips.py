@@ -122,23 +122,61 @@ class Slip:
         return {place for place, (old, new) in enumerate(pairs) if old is not new}
 
 
-def slips(case: ClaimContext, index: int, key: str) -> Iterator[Slip]:
-    """Yield every plausible slip in the data one barrel's claim rests on, columns first."""
-    unit = case.unit
-    named = [name for name in DATA[key] if name in unit.barrels[index].numbers]
-    if key in ON_OIL:
-        yield from _oil_pressure(unit, index)
-    if key in ON_RATING:
-        yield from chain(_solid_density(case, index), _other_resin(case, index))
-    for name in named:
-        for code, factor in _factors(name, unit.barrels[index].numbers[name]):
-            if code != DECIMAL:
-                yield from _column(code, unit, index, name, factor)
-    for name in named:
-        for code, factor in _factors(name, unit.barrels[index].numbers[name]):
-            yield from _scaled(code, unit, index, name, factor)
-        if name in AREA_POWER:
-            yield from _neighbour(unit, index, name)
+class Slips:
+    """The slips of one unit; a change that several of its claims ask for is made once."""
+
+    def __init__(self, case: ClaimContext) -> None:
+        self.case = case
+        self._made: dict[tuple[int | None, str, float], StatedUnit | None] = {}
+
+    def of(self, index: int, key: str) -> Iterator[Slip]:
+        """Yield every plausible slip in the data one barrel's claim rests on, columns first."""
+        unit = self.case.unit
+        named = [name for name in DATA[key] if name in unit.barrels[index].numbers]
+        if key in ON_OIL:
+            yield from _oil_pressure(unit, index)
+        if key in ON_RATING:
+            yield from chain(_solid_density(self.case, index), _other_resin(self.case, index))
+        for name in named:
+            for code, factor in _factors(name, unit.barrels[index].numbers[name]):
+                if code != DECIMAL:
+                    yield from self._column(code, index, name, factor)
+        for name in named:
+            for code, factor in _factors(name, unit.barrels[index].numbers[name]):
+                yield from self._scaled(code, index, name, factor)
+            if name in AREA_POWER:
+                for factor, same in _neighbours(unit, index, name):
+                    yield from self._scaled(NEIGHBOUR, index, name, factor, evident=same)
+
+    def _scaled(
+        self, code: str, index: int, name: str, factor: float, *, evident: bool = False
+    ) -> Iterator[Slip]:
+        changed = self._changed(index, name, factor)
+        if changed is not None:
+            value = changed.barrels[index].value(name)
+            yield Slip(code, changed, name, value, factor, evident)
+
+    def _column(self, code: str, index: int, name: str, factor: float) -> Iterator[Slip]:
+        """The same slip in the number of every screw, where all print it in one unit."""
+        changed = self._changed(None, name, factor)
+        if changed is not None:
+            value = changed.barrels[index].value(name)
+            yield Slip(code, changed, name, value, factor, column=True)
+
+    def _changed(self, index: int | None, name: str, factor: float) -> StatedUnit | None:
+        """Return the unit with a number changed, of one barrel or, for None, of all.
+
+        None where that is not plausible, or no column.
+        """
+        made = (index, name, factor)
+        if made not in self._made:
+            unit = self.case.unit
+            self._made[made] = (
+                _all_corrected(unit, name, factor)
+                if index is None
+                else _one_corrected(unit, index, name, factor)
+            )
+        return self._made[made]
 
 
 def _factors(name: str, number: StatedNumber) -> Iterator[tuple[str, float]]:
@@ -169,27 +207,19 @@ def _corrected(barrel: StatedBarrel, name: str, factor: float) -> StatedBarrel |
     return changed if is_plausible(changed, name) else None
 
 
-def _scaled(
-    code: str, unit: StatedUnit, index: int, name: str, factor: float, evident: bool = False
-) -> Iterator[Slip]:
+def _one_corrected(unit: StatedUnit, index: int, name: str, factor: float) -> StatedUnit | None:
     barrel = _corrected(unit.barrels[index], name, factor)
-    if barrel is not None:
-        changed = unit.with_barrel(index, barrel)
-        yield Slip(code, changed, name, barrel.value(name), factor, evident)
+    return None if barrel is None else unit.with_barrel(index, barrel)
 
 
-def _column(code: str, unit: StatedUnit, index: int, name: str, factor: float) -> Iterator[Slip]:
-    """The same slip in the number of every screw, where all print it in one unit."""
+def _all_corrected(unit: StatedUnit, name: str, factor: float) -> StatedUnit | None:
     stated = [barrel.numbers[name] for barrel in unit.barrels if name in barrel.numbers]
     if len(stated) < 2 or len({_printed_unit(number) for number in stated}) > 1:
-        return
-    changed = _every_barrel(
+        return None
+    return _every_barrel(
         unit,
         lambda barrel: _corrected(barrel, name, factor) if name in barrel.numbers else barrel,
     )
-    if changed is not None:
-        value = changed.barrels[index].value(name)
-        yield Slip(code, changed, name, value, factor, column=True)
 
 
 def _every_barrel(
@@ -200,8 +230,11 @@ def _every_barrel(
     return replace(unit, barrels=whole) if len(whole) == len(barrels) else None
 
 
-def _neighbour(unit: StatedUnit, index: int, name: str) -> Iterator[Slip]:
-    """The number is another screw's: brought to this screw's area it would be right."""
+def _neighbours(unit: StatedUnit, index: int, name: str) -> Iterator[tuple[float, bool]]:
+    """Yield by how much a number that is another screw's would be wrong here.
+
+    Brought to this screw's area it would be right; with it, whether both are printed alike.
+    """
     own = unit.barrels[index]
     diameter = own.value("screw_diameter")
     for place, other in enumerate(unit.barrels):
@@ -211,7 +244,7 @@ def _neighbour(unit: StatedUnit, index: int, name: str) -> Iterator[Slip]:
         factor = (diameter / other_diameter) ** (2 * AREA_POWER[name])
         other_number = other.numbers.get(name)
         same = other_number is not None and other_number.printed == own.numbers[name].printed
-        yield from _scaled(NEIGHBOUR, unit, index, name, factor, evident=same)
+        yield factor, same
 
 
 def _oil_pressure(unit: StatedUnit, index: int) -> Iterator[Slip]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 import numpy as np
 
@@ -58,10 +58,10 @@ def _is_settled(claim: Claim, result: BarrelResult, barrel: Barrel) -> bool:
     return wrong is not None and claim.cause_datum == wrong
 
 
-def disputes_of(result: BarrelResult, barrel: Barrel, ended: Ended) -> Disputes:
-    """Return the claims that dispute each criterion of a barrel."""
+def disputes_of(result: BarrelResult, barrel: Barrel, standing: Iterable[Claim]) -> Disputes:
+    """Return those of a barrel's standing claims that dispute each criterion."""
     found: dict[str, tuple[str, ...]] = {}
-    for claim in standing_claims(result, barrel, ended):
+    for claim in standing:
         if is_disputing(claim):
             for criterion in _decided(claim.key, result, barrel):
                 found[criterion] = (*found.get(criterion, ()), claim.key)

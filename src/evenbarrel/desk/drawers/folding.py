@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QSize, Qt
-from PySide6.QtGui import QAction, QResizeEvent
-from PySide6.QtWidgets import QSplitter, QStackedWidget, QWidget
+from functools import partial
 
-from evenbarrel.desk.style.scrolling import scrolling
+from PySide6.QtCore import QSize, Qt, QTimer
+from PySide6.QtGui import QAction, QResizeEvent
+from PySide6.QtWidgets import QApplication, QSplitter, QStackedWidget, QWidget
+
+from evenbarrel.desk.style.scrolling import bring_into_sight, scrolling
 
 _PAGE, _DRAWERS = QSize(704, 480), 288
 """What a page needs to be worked with, and how wide drawers are at first [px]."""
@@ -34,6 +36,9 @@ class PageAndDrawers(QSplitter):
         self.setChildrenCollapsible(False)
         pages.setMinimumSize(_PAGE)
         shown.toggled.connect(self.area.setVisible)
+        application = QApplication.instance()
+        assert isinstance(application, QApplication)
+        application.focusChanged.connect(self._keyboard_moved)
 
     def add_drawers(self, *drawers: QWidget) -> None:
         """Put the drawers at the right, one below the other."""
@@ -47,6 +52,11 @@ class PageAndDrawers(QSplitter):
         """Fold the drawers away while they would leave the page less than a width [px]."""
         self._wanted = width
         self._fold()
+
+    def _keyboard_moved(self, _: QWidget | None, now: QWidget | None) -> None:
+        """Let the keyboard be seen wherever it was put, once all has its place there."""
+        if now is not None:
+            QTimer.singleShot(0, now, partial(bring_into_sight, now))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Fold the drawers away, or bring them back."""

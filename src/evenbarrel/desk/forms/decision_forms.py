@@ -7,14 +7,17 @@ from datetime import date
 from typing import Any
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QDialog, QDialogButtonBox, QFormLayout, QWidget
+from PySide6.QtGui import QShowEvent
+from PySide6.QtWidgets import QDialog, QDialogButtonBox, QFormLayout, QVBoxLayout, QWidget
 
 from evenbarrel.appraisal.trials import TriedReading
 from evenbarrel.desk.fields.base import Field
 from evenbarrel.desk.fields.make import field_for
 from evenbarrel.desk.fields.simple import ChoiceField
 from evenbarrel.desk.help.glossary_window import explain_by_f1
+from evenbarrel.desk.style.buttons import size_window
 from evenbarrel.desk.style.plain import Label, name_window
+from evenbarrel.desk.style.scrolling import Scrolling
 from evenbarrel.desk.style.theme import GRID, PROBLEM
 from evenbarrel.desk.window.session import Session
 from evenbarrel.entry.shapes import Context, Shape
@@ -90,7 +93,12 @@ class AskDialog(QDialog):
         self.problem = Label()
         self.problem.setForegroundRole(PROBLEM)
         self.problem.setWordWrap(True)
-        form = QFormLayout(self)
+        # In a window lower than it the dialog scrolls: its buttons are reached.
+        inside = QWidget()
+        outer = QVBoxLayout(self)
+        outer.setContentsMargins(0, 0, 0, 0)
+        outer.addWidget(Scrolling(inside))
+        form = QFormLayout(inside)
         form.setContentsMargins(GRID * 2, GRID * 2, GRID * 2, GRID * 2)
         form.setVerticalSpacing(GRID)
         form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.ExpandingFieldsGrow)
@@ -110,6 +118,17 @@ class AskDialog(QDialog):
         buttons.accepted.connect(self.accept)
         buttons.rejected.connect(self.reject)
         form.addRow(buttons)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Begin as high as what is asked."""
+        super().showEvent(event)
+        self.fit()
+
+    def fit(self) -> None:
+        """Be as high as what is asked, where the window it belongs to is as high."""
+        width = max(_WIDTH, self.width())
+        least = max(self.form.minimumSize().height(), self.form.totalMinimumHeightForWidth(width))
+        size_window(self, width, max(least, self.form.totalHeightForWidth(width)))
 
     def name_choices(self, name: str, words: Mapping[str, str]) -> None:
         """Offer the codes of one choice under these words."""
@@ -131,7 +150,9 @@ class AskDialog(QDialog):
         if not problem and self._check is not None:
             problem = self._check(self.values())
         self.problem.setText(problem)
-        if not problem:
+        if problem:
+            self.fit()
+        else:
             self.answered.emit(self.values())
             super().accept()
 
@@ -224,7 +245,7 @@ def _show_statements(dialog: AskDialog) -> None:
     def show_in_full() -> None:
         """A line shows the beginning of a statement; nobody signs what they have not read."""
         in_full.setText(str(statement.shown or decision.STATEMENT_FOLLOWS))
-        dialog.resize(dialog.width(), dialog.form.totalHeightForWidth(dialog.width()))
+        dialog.fit()
 
     def show_statement(role: object) -> None:
         """Put what the role answers for to be read and changed; what a person wrote stays."""

@@ -35,6 +35,7 @@ class Words(QGraphicsItem):
         self._font = QFont(font)
         self._font.setPointSizeF(font.pointSizeF() * _SMALL)
         self._words: tuple[Word, ...] = ()
+        self._rows: dict[float, list[Word]] = {}
         self._page = QColor()
         self._bounds = QRectF()
 
@@ -42,6 +43,10 @@ class Words(QGraphicsItem):
         """Show words within `bounds`, on the page's colour."""
         self.prepareGeometryChange()
         self._words, self._bounds, self._page = words, bounds, QColor(page)
+        rows: dict[float, list[Word]] = defaultdict(list)
+        for word in words:
+            rows[word.y].append(word)
+        self._rows = dict(rows)
         self.update()
 
     def words(self) -> tuple[Word, ...]:
@@ -58,16 +63,16 @@ class Words(QGraphicsItem):
         option: QStyleOptionGraphicsItem,
         widget: QWidget | None = None,
     ) -> None:
-        """Paint every word that has room, row by row."""
-        rows: dict[float, list[Word]] = defaultdict(list)
-        for word in self._words:
-            rows[word.y].append(word)
+        """Paint every word that is in sight and has room, row by row."""
         view = painter.worldTransform()
         metrics = QFontMetricsF(self._font)
         painter.save()
         painter.resetTransform()
         painter.setFont(self._font)
-        for words in rows.values():
+        for y, words in self._rows.items():
+            top = view.map(QPointF(0.0, y)).y()
+            if widget is not None and not -2.0 * metrics.height() < top < widget.height():
+                continue
             self._paint_row(painter, metrics, [(view.map(QPointF(w.x, w.y)), w) for w in words])
         painter.restore()
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import ceil
 
-from PySide6.QtCore import QRectF, Qt
+from PySide6.QtCore import QEvent, QRectF, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
@@ -35,6 +35,8 @@ class Names(QWidget):
             Qt.AlignmentFlag.AlignRight if right_aligned else Qt.AlignmentFlag.AlignLeft
         ) | Qt.AlignmentFlag.AlignVCenter
         self._names: tuple[Name, ...] = ()
+        self._widths: dict[tuple[str, bool], float] = {}
+        """How wide each text is, plain or strong: asked for again with every row scrolled."""
         self._colours: Colours | None = None
 
     def show_names(self, names: tuple[Name, ...], colours: Colours) -> None:
@@ -48,12 +50,21 @@ class Names(QWidget):
 
     def wanted_width(self, most: int) -> int:
         """Return the width [px] that the longest name needs, at most `most`."""
-        widths = [
-            QFontMetricsF(self._font(strong)).horizontalAdvance(text)
-            for name in self._names
-            for text, strong in ((name.text, name.strong), (name.second, False))
-        ]
-        return min(most, ceil(2 * _AIR + max(widths, default=0.0) + 1.0))
+        metrics = [QFontMetricsF(self._font(strong)) for strong in (False, True)]
+        texts = {(name.text, name.strong) for name in self._names}
+        texts |= {(name.second, False) for name in self._names}
+        if not texts.issubset(self._widths):
+            self._widths = {
+                (text, strong): metrics[strong].horizontalAdvance(text) for text, strong in texts
+            }
+        widest = max((self._widths[one] for one in texts), default=0.0)
+        return min(most, ceil(2 * _AIR + widest + 1.0))
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Measure all anew in another font."""
+        if event.type() == QEvent.Type.FontChange:
+            self._widths = {}
+        super().changeEvent(event)
 
     def _font(self, strong: bool) -> QFont:
         font = QFont(self.font())
@@ -61,13 +72,15 @@ class Names(QWidget):
         return font
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        """Paint the names, each cut to the column's width."""
+        """Paint the names that are in sight, each cut to the column's width."""
         if self._colours is None:
             return
         painter = QPainter(self)
         painter.fillRect(self.rect(), QColor(self._colours.page))
         line = QFontMetricsF(self.font()).height()
         for name in self._names:
+            if not -line < name.y < self.height() + line:
+                continue
             apart = line / 2 if name.text and name.second else 0.0
             self._paint_text(painter, name.text, name.y - apart, name.strong)
             self._paint_text(painter, name.second, name.y + apart, False, faint=True)

@@ -130,12 +130,14 @@ class RulerPlot(Board):
         if self._picture is None:
             return
         left, right = [], []
+        first, each = self.pixel_y(0.0), self.pixel_y(1.0) - self.pixel_y(0.0)
         for barrel in self._picture.barrels:
-            left.append(Name(self.pixel_y(barrel.y), barrel.supplier, barrel.name, strong=True))
+            y = first + each * barrel.y
+            left.append(Name(y, barrel.supplier, barrel.name, strong=True))
             if barrel.note:
-                right.append(Name(self.pixel_y(barrel.y), "", barrel.note))
+                right.append(Name(y, "", barrel.note))
             else:
-                right += [Name(self.pixel_y(lane.y), "", lane.label) for lane in barrel.lanes]
+                right += [Name(first + each * lane.y, "", lane.label) for lane in barrel.lanes]
         self.set_names(tuple(left), tuple(right))
 
     def mark_at(self, position: QPointF) -> Mark | None:

@@ -29,6 +29,17 @@ def hold(area: QScrollArea, widget: QWidget) -> None:
         one.setAutoFillBackground(False)
 
 
+def bring_into_sight(widget: QWidget) -> None:
+    """Scroll what a widget stands in until it is seen, where nothing of it is."""
+    if not widget.isVisible() or not widget.visibleRegion().isEmpty():
+        return
+    around = widget.parentWidget()
+    while around is not None:
+        if isinstance(around, QScrollArea):
+            around.ensureWidgetVisible(widget)
+        around = around.parentWidget()
+
+
 class Scrolling(QScrollArea):
     """Shows a widget in all the room there is, and scrolls only where it needs more than that.
 

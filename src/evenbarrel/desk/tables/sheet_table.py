@@ -67,7 +67,7 @@ _NARROWED, _LONGEST_HEADING = 136, 208
 a cell tells the rest."""
 _PADDING = 10
 _ROW_AIR = 6
-_SHORT = 12
+_SHORT, _LONG = 12, 24
 _ROWS_MEASURED = 60
 """How many rows decide how wide a column is."""
 
@@ -157,7 +157,8 @@ class SheetModel(QAbstractTableModel):
         if role == Qt.ItemDataRole.DisplayRole:
             return f"{heading.title}\n{heading.unit}" if heading.unit else heading.title
         if role == Qt.ItemDataRole.ToolTipRole:
-            return heading.tip or None
+            # A column gives a long heading no more room than this.
+            return heading.tip or (heading.title if len(heading.title) > _LONG else None)
         if role == Qt.ItemDataRole.TextAlignmentRole:
             return _ALIGNMENTS[heading.align]
         return None

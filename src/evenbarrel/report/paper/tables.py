@@ -30,7 +30,7 @@ _AIR_BESIDE = 24.0
 _LONGEST_WORD = 84.0
 """A longer word is split where room is scarce [pt]."""
 _SLACK, _NAMES_SHARE = 0.5, 0.28
-_PAIRS, _AIR, _TITLE_LINES = 3, 1.7, 4
+_AIR, _TITLE_LINES = 1.7, 4
 _GRID_HEAD = "heading_small"
 _GRID_SIZE, _GRID_LEADING, _GRID_AIR = 6.0, 7.8, 1.5
 _SHORT, _TALLEST = 200, 300.0
@@ -238,6 +238,13 @@ def sheet_table(
     return _table(writer, sheet, widths)
 
 
+def halves(writer: Writer, sheet: Sheet, room: float) -> list[SheetTable]:
+    """Return a sheet as two tables of the same columns, each within `room` [pt]."""
+    widths, middle = column_widths(writer, sheet, room), -(-len(sheet.rows) // 2)
+    parts = (sheet.rows[:middle], sheet.rows[middle:])
+    return [_table(writer, replace(sheet, rows=rows), widths) for rows in parts]
+
+
 def banded_table(writer: Writer, sheets: Sequence[Sheet], room: float) -> SheetTable:
     """Return sheets of the same headings as one table, each below a band with its title.
 
@@ -382,17 +389,3 @@ def side_by_side(
             style=TableStyle(plain_style(0, 0)),
         )
     ]
-
-
-def pairs_table(writer: Writer, lines: Sequence[tuple[str, str]], room: float) -> Table:
-    """Return short labels with what they stand for, a few pairs beside each other."""
-    label, each = 72.0, room / _PAIRS
-    pairs = [*lines, *([("", "")] * (-len(lines) % _PAIRS))]
-    cells = [(writer.paragraph(a, "cell_bold"), writer.paragraph(b, "cell")) for a, b in pairs]
-    rows = [
-        [cell for pair in cells[place : place + _PAIRS] for cell in pair]
-        for place in range(0, len(cells), _PAIRS)
-    ]
-    table = Table(rows, [label, each - label] * _PAIRS, splitInRow=1, hAlign="LEFT")
-    table.setStyle(TableStyle(plain_style(0, 1)))
-    return table

@@ -97,9 +97,11 @@ class BoardHeader(QHeaderView):
                 band = QRectF(box.left() + 4, box.bottom() - high - 4, box.width() - 12, high)
                 painter.setPen(QColor(colours.faint_text))
                 right = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignBottom
-                # In two lines, of which the break leaves some room.
-                text = fitted(title, 1.6 * band.width(), metrics.horizontalAdvance)
-                draw_words(painter, band, right | Qt.TextFlag.TextWordWrap, text)
+                flags = right | Qt.TextFlag.TextWordWrap
+                if metrics.boundingRect(band, int(flags), title).height() > high:
+                    # In two lines, of which the break leaves some room.
+                    title = fitted(title, 1.6 * band.width(), metrics.horizontalAdvance)
+                draw_words(painter, band, flags, title)
         painter.restore()
 
     def _paint_ruler(self, painter: QPainter, box: QRectF, model: BoardModel) -> None:

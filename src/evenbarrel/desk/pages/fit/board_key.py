@@ -20,7 +20,7 @@ from evenbarrel.wording.words.visible import visible_line
 
 _LINE = 22.0
 _SYMBOL = 26.0
-_BETWEEN = 20.0
+_BETWEEN = 16.0
 _MOST_LINES = 3
 _WIDTHS_KEPT = 16
 _MOST_MEASURED = 400

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import replace
+from collections.abc import Iterator, Sequence
 
-from reportlab.platypus import CondPageBreak, Flowable
+from reportlab.platypus import CondPageBreak, Flowable, Table, TableStyle
 
 from evenbarrel.model.offers.bid import Bid
 from evenbarrel.report.paper.evidence.telling import BESIDE, Telling
@@ -13,10 +12,11 @@ from evenbarrel.report.paper.pages import DEPTH, ROOM, Outlined
 from evenbarrel.report.paper.tables import (
     column_widths,
     grid_tables,
-    pairs_table,
-    sheet_table,
+    halves,
+    plain_style,
     side_by_side,
 )
+from evenbarrel.report.paper.text import Writer
 from evenbarrel.wording.paper import sections as words
 from evenbarrel.wording.sheets.document import (
     failed_claims_sheet,
@@ -29,6 +29,8 @@ from evenbarrel.wording.sheets.sheet import Sheet
 from evenbarrel.wording.words.names import bid_called
 
 _CLAIM_COLUMN, _MINOR = (46.0, 62.0), "minor"
+_PAIRS = 3
+"""Pairs of a label and its text beside each other."""
 _LONG = 6
 """From so many rows on a narrow table is told in two halves."""
 _NARROW = 1.25
@@ -60,7 +62,7 @@ def _supplier(tell: Telling, bid: Bid) -> Iterator[Flowable]:
     yield writer.paragraph(name, "supplier")
     terms = words.offer_lines(bid)
     if terms:
-        yield pairs_table(writer, terms, ROOM)
+        yield _terms(writer, terms)
     failed = failed_claims_sheet(tell.appraisal, bid)
     if failed.rows:
         yield from tell.sheet(failed, words.FAILED_CLAIMS, _MINOR)
@@ -74,6 +76,20 @@ def _supplier(tell: Telling, bid: Bid) -> Iterator[Flowable]:
         yield from _missing(tell, sheet)
 
 
+def _terms(writer: Writer, lines: Sequence[tuple[str, str]]) -> Table:
+    """Return short labels with what they stand for, a few pairs beside each other."""
+    label, each = 72.0, ROOM / _PAIRS
+    pairs = [*lines, *([("", "")] * (-len(lines) % _PAIRS))]
+    cells = [(writer.paragraph(a, "cell_bold"), writer.paragraph(b, "cell")) for a, b in pairs]
+    rows = [
+        [cell for pair in cells[place : place + _PAIRS] for cell in pair]
+        for place in range(0, len(cells), _PAIRS)
+    ]
+    table = Table(rows, [label, each - label] * _PAIRS, splitInRow=1, hAlign="LEFT")
+    table.setStyle(TableStyle(plain_style(0, 1)))
+    return table
+
+
 def _missing(tell: Telling, sheet: Sheet) -> Iterator[Flowable]:
     """Tell a long table in two halves beside each other, where it is narrow enough."""
     half, count = (ROOM - BESIDE) / 2, len(sheet.rows)
@@ -81,8 +97,7 @@ def _missing(tell: Telling, sheet: Sheet) -> Iterator[Flowable]:
     if not narrow or count < _LONG:
         yield from tell.sheet(sheet, sheet.title, _MINOR)
         return
-    rows = (sheet.rows[: -(-count // 2)], sheet.rows[-(-count // 2) :])
-    parts = [[sheet_table(tell.writer, replace(sheet, rows=some), half)] for some in rows]
+    parts = [[table] for table in halves(tell.writer, sheet, half)]
     yield from tell.part(sheet.title, _MINOR)
     yield from tell.notes(sheet.notes)
     yield from side_by_side(parts, [half + BESIDE] * 2, DEPTH)

@@ -29,19 +29,23 @@ BASIS_TOLD = (
 )
 REAL = "Growths and discount rate are real, not nominal"
 WAITING_FITS = "A set may use a barrel for a job that still &waits for somebody"
-NO_RATES = "No rate of exchange is stated. One is needed for each currency that an offer is in."
-NO_LINES = (
-    "No line of cost is entered: service, wear, a second barrel. Each stands for one machine or "
-    "offer, once, every year or by the hours run; wear by what each barrel is made of."
+NO_RATES = "No rate of exchange is stated."
+RATES_TOLD = "A rate is needed for each currency that an offer is in."
+NO_LINES = "No line of cost is entered."
+LINES_TOLD = (
+    "Service, wear, a second barrel: each stands for one machine or offer, once, every year or by "
+    "the hours run; wear by what each barrel is made of."
 )
-NO_SCOPE = (
-    "No item is listed. Freight, installation and training are always compared; list what else an "
-    "offer may leave out, as spare parts, commissioning or safety approval."
+NO_SCOPE = "No item is listed."
+SCOPE_TOLD = (
+    "Freight, installation and training are always compared; list what else an offer may leave "
+    "out, as spare parts, commissioning or safety approval."
 )
-NO_FORBIDDEN = "No barrel is barred from a job. What fits may still be wrong for reasons of yours."
-NO_MEASURES = (
-    "No measure is chosen. Choose two or three, and Order tells under which share of all "
-    "weightings each barrel leads."
+NO_FORBIDDEN = "No barrel is barred from a job."
+FORBIDDEN_TOLD = "What fits may still be wrong for reasons of yours."
+NO_MEASURES = "No measure is chosen."
+MEASURES_TOLD = (
+    "Choose two or three, and Order tells under which share of all weightings each barrel leads."
 )
 NO_SHARES = "Choose two or three measures under Basis to see which barrel leads however they weigh."
 FINDING = "Looking for the best sets of machines…"

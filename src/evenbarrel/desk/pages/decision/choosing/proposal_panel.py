@@ -99,7 +99,7 @@ class ProposalDialog(AskDialog):
 
     def _show_consequence(self) -> None:
         self.consequence.setText(consequence(self._decision, self.jobs_of()))
-        self.resize(self.width(), self.form.totalHeightForWidth(self.width()))
+        self.fit()
 
 
 class ProposalPanel(QWidget):

@@ -46,6 +46,7 @@ def _ask_rate(appraisal: Appraisal, rate: ExchangeRate | None) -> tuple[Fields, 
 RATES = RowKind[ExchangeRate](
     "rate of exchange",
     told.NO_RATES,
+    told.RATES_TOLD,
     lambda evaluation: evaluation.cost.exchange_rates,
     lambda evaluation, rows: _with_cost(evaluation, exchange_rates=rows),
     basis.rates_sheet,
@@ -113,6 +114,7 @@ def _make_line(evaluation: Evaluation, values: Values) -> CostLine:
 LINES = RowKind[CostLine](
     "line of cost",
     told.NO_LINES,
+    told.LINES_TOLD,
     lambda evaluation: evaluation.cost.lines,
     lambda evaluation, rows: _with_cost(evaluation, lines=rows),
     basis.lines_sheet,
@@ -128,6 +130,7 @@ LINES = RowKind[CostLine](
 SCOPE = RowKind[str](
     "item of scope",
     told.NO_SCOPE,
+    told.SCOPE_TOLD,
     lambda evaluation: evaluation.scope_items,
     lambda evaluation, rows: evaluation.replace(scope_items=rows),
     basis.scope_sheet,
@@ -152,6 +155,7 @@ def _ask_pair(appraisal: Appraisal, pair: JobOnBarrel | None) -> tuple[Fields, C
 FORBIDDEN = RowKind[JobOnBarrel](
     "barred pair",
     told.NO_FORBIDDEN,
+    told.FORBIDDEN_TOLD,
     lambda evaluation: evaluation.cover_options.forbidden,
     lambda evaluation, rows: evaluation.replace(
         cover_options=evaluation.cover_options.replace(forbidden=rows)
@@ -178,6 +182,7 @@ def _put_measures(evaluation: Evaluation, rows: tuple[Measure, ...]) -> Evaluati
 MEASURES = RowKind[Measure](
     "measure",
     told.NO_MEASURES,
+    told.MEASURES_TOLD,
     lambda evaluation: evaluation.measures,
     _put_measures,
     basis.measures_sheet,

@@ -34,8 +34,10 @@ class RowKind(Generic[Row]):
 
     name: str
     """What one of them is called."""
-    empty: str
-    """What an empty list teaches."""
+    none: str
+    """What is said where there is no row."""
+    told: str
+    """What such a row is for."""
     rows: Callable[[Evaluation], Sequence[Row]]
     put: Callable[[Evaluation, tuple[Row, ...]], Evaluation]
     sheet: Callable[[Appraisal], Sheet]
@@ -66,7 +68,12 @@ class RowsPanel(QWidget, Generic[Row]):
         self.change.clicked.connect(lambda: self._ask(self._place()))
         self.remove.clicked.connect(self._remove)
         self.list = ListPanel(
-            theme, f"{kind.name.capitalize()}, list", kind.empty, self.add, self.change, self.remove
+            theme,
+            f"{kind.name.capitalize()}, list",
+            f"{kind.none} {kind.told}",
+            self.add,
+            self.change,
+            self.remove,
         )
         self.list.table.activated.connect(lambda index: self._ask(index.row()))
         column = QVBoxLayout(self)
@@ -97,7 +104,7 @@ class RowsPanel(QWidget, Generic[Row]):
         fields, choices = kind.ask(session.appraisal, row)
         dialog = AskDialog(
             f"{'Add' if row is None else 'Change'} {kind.name}",
-            kind.empty,
+            kind.told,
             fields,
             kind.wanted,
             self,

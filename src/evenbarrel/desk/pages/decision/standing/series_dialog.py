@@ -113,8 +113,7 @@ class SeriesDialog(AskDialog):
         kind = self.fields["kind"].shown
         for name in {name for names in _OF_KIND.values() for name in names}:
             self.form.setRowVisible(self.fields[name], name in _OF_KIND.get(str(kind), ()))
-        # As high as it is, and no less: what Qt adjusts is at most two thirds of the screen.
-        self.resize(self.width(), self.form.totalHeightForWidth(self.width()))
+        self.fit()
 
     def _problem(self) -> str:
         read = self.read()
