@@ -38,6 +38,15 @@ settings.load_profile("suite")
 SAMPLE = "irrigation-parts.evenbarrel.json"
 
 
+LONG = ("test_live_workbook.py", "test_no_network.py", "test_random_person.py")
+"""What takes long in one piece."""
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Begin with what takes long in one piece: at the end one worker would wait for another."""
+    items.sort(key=lambda item: item.path.name not in LONG)
+
+
 def pytest_collection_finish() -> None:
     """Spare the collector of garbage what is there before the first test, and small rounds."""
     gc.collect()

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as some
-from scipy import stats
+from scipy.special import stdtrit
 from uncertainties import ufloat, umath  # the judge of every combined uncertainty here
 
 from evenbarrel.appraisal.appraise import appraise
@@ -94,7 +94,7 @@ def test_factor_and_delivered_mass_are_as_uncertain_as_the_library_says(masses) 
     series = _series(masses, **STROKE)
     given_masses = [float(f"{m:.6f}") for m in masses]
     count = len(masses)
-    student = stats.t.ppf(0.5 + 0.5 * 0.682689492137086, count - 1)
+    student = stdtrit(count - 1, 0.5 + 0.5 * 0.682689492137086)
     of_mean = student * np.std(given_masses, ddof=1) / sqrt(count)
     mean = ufloat(np.mean(given_masses), of_mean) + ufloat(0.0, 0.05 / sqrt(12))
     stroke = ufloat(10.0, 0.01 / sqrt(12))
@@ -109,7 +109,7 @@ def test_factor_and_delivered_mass_are_as_uncertain_as_the_library_says(masses) 
 
 @pytest.mark.parametrize("degrees", [1, 2, 9, 29, 400])
 def test_students_factor_is_scipys(degrees: int) -> None:
-    expected = stats.t.ppf(0.5 + 0.5 * 0.682689492137086, degrees)
+    expected = stdtrit(degrees, 0.5 + 0.5 * 0.682689492137086)
     assert student_factor(degrees) == pytest.approx(expected, rel=1e-9)
 
 

@@ -43,7 +43,7 @@ def changed(before: Any, after: Any, place: tuple[str, ...] = ()) -> Iterator[tu
 def edits_of(
     form: Form, session: Session, qtbot: Any, whole: bool = False
 ) -> Iterator[tuple[str, set[str]]]:
-    """Edit every field of a form once; yield its name and the ids of what was changed.
+    """Edit every field of a form once, one after another; yield its name and what was changed.
 
     With `whole` also what stands beside the value: unit, currency, source and standing.
     """
@@ -56,7 +56,6 @@ def edits_of(
                 paths = tuple(changed(before, session.evaluation))
                 assert all(name in path for path in paths), (name, paths)
                 yield name, {"/".join(path[: path.index(name)]) for path in paths}
-                session.undo_stack.undo()
             field.reset(field.shown)
 
 

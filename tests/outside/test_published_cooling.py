@@ -4,17 +4,28 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from polykin.hmt import profile_constc_sheet, uptake_constc_sheet
 from scipy.integrate import solve_ivp
 from scipy.special import jn_zeros, jv
 
 from evenbarrel.trade.mould import cooling
 
 MM2 = 1e-6
-LIBRARY = {
-    "centre": lambda fourier: 1 - profile_constc_sheet(fourier, 0.0),
-    "mean": lambda fourier: 1 - uptake_constc_sheet(fourier),
-}
+
+
+# The library takes seconds to load, and every worker loads this file.
+def _centre(fourier):
+    from polykin.hmt import profile_constc_sheet
+
+    return 1 - profile_constc_sheet(fourier, 0.0)
+
+
+def _mean(fourier):
+    from polykin.hmt import uptake_constc_sheet
+
+    return 1 - uptake_constc_sheet(fourier)
+
+
+LIBRARY = {"centre": _centre, "mean": _mean}
 
 
 @pytest.mark.parametrize("target", ["centre", "mean"])

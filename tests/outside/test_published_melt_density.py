@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import warnings
 from functools import cache
+from typing import Any
 
 import numpy as np
 import pytest
-from polykin.properties.pvt import Tait
 
 from evenbarrel.trade import melt
 from evenbarrel.trade.melt import TaitSet
@@ -22,14 +22,17 @@ def _celsius(temperature: float) -> float:
 
 
 @cache
-def _from_databank(polymer: str) -> Tait:
+def _from_databank(polymer: str) -> Any:
+    # It takes seconds to load, and every worker loads this file.
+    from polykin.properties.pvt import Tait
+
     # The library reads its table in a way that newer pandas call deprecated: not our concern.
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", DeprecationWarning)
         return Tait.from_database(polymer)
 
 
-def _ours(theirs: Tait) -> TaitSet:
+def _ours(theirs: Any) -> TaitSet:
     return TaitSet(
         "polynomial",
         (theirs.A0, theirs.A1, theirs.A2, theirs.B0, theirs.B1),

@@ -10,7 +10,6 @@ from typing import Any
 
 import numpy as np
 import pytest
-from polykin.properties.pvt import Tait
 
 from evenbarrel import resources
 
@@ -69,6 +68,9 @@ OF_THE_BANK = (
 # The data bank is read with a pandas keyword on its way out; that is polykin's to change.
 @pytest.mark.filterwarnings("ignore:The inplace keyword")
 def test_tait_densities_are_those_of_the_polykin_data_bank(for_each: Any) -> None:
+    # It takes seconds to load, and every worker loads this file.
+    from polykin.properties.pvt import Tait
+
     @for_each(OF_THE_BANK)
     def _(resin: str, polymer: str) -> None:
         # polykin 0.8, parameters of the Handbook of Polymer Solution Thermodynamics.
