@@ -72,6 +72,21 @@ def test_residence_names_what_it_misses(judged, changes, missing):
     assert missing in result.missing
 
 
+@pytest.mark.parametrize("typed", [{"feed_depth": "25 mm"}, {"flight_width": "50 mm"}])
+def test_channels_that_leave_no_screw_hold_nothing_that_is_known(judged, typed):
+    """Of a 50 mm screw with a pitch of one diameter; the inventory came out negative."""
+    screw = {
+        "melt_inventory": None,
+        "length_ratio": "20 1",
+        "zones": {"feed": 0.5, "compression": 0.25, "metering": 0.25},
+        "feed_depth": "7 mm",
+        "metering_depth": "3 mm",
+    }
+    assert judged("residence", barrel=screw).state != "not_stated"
+    result = judged("residence", barrel=screw | typed)
+    assert (result.state, result.missing) == ("not_stated", ("melt_inventory",))
+
+
 def test_the_three_ways_to_the_inventory(judged):
     """4.4 D3 (L/D) / 20, common practice, no source; the screw's geometry, own arithmetic."""
     cushion = 8.0

@@ -116,17 +116,7 @@ def timed(action: Callable[[int], object]) -> list[float]:
 
 def main() -> None:
     """Time first paint, edits and page changes on each page, and both exports."""
-    # Compiles what is not yet.
-    paint(_FIRST_PAINT)
-    bare = statistics.median([paint(_BARE)[0] for _ in range(RUNS)])
-    sys.stdout.write(f"a bare window of Qt, from process start {bare * 1e3:.1f} ms: 1\n")
-    for of, program, aims in (
-        ("sample", _FIRST_PAINT, (3.5, 6.0)),
-        ("nothing entered", _FIRST_PAINT.replace('["--sample"]', "[]"), (None, None)),
-    ):
-        pairs = [paint(program) for _ in range(RUNS)]
-        for place, what in enumerate(("first paint", "first appraisal painted")):
-            report(f"{what}, {of}", [pair[place] for pair in pairs], bare, aims[place])
+    bare = time_start()
 
     from PySide6.QtWidgets import QApplication
 
@@ -148,6 +138,22 @@ def main() -> None:
     session.edit("large", large(session.evaluation))
     time_pages(session, window, "60 x 20", bare, 0.5)
     session.undo_stack.setClean()
+
+
+def time_start() -> float:
+    """Time the start with the sample and with nothing; return seconds to a bare window's paint."""
+    # Compiles what is not yet.
+    paint(_FIRST_PAINT)
+    # In turn: what else the machine does bears on all alike.
+    programs = (_BARE, _FIRST_PAINT, _FIRST_PAINT.replace('["--sample"]', "[]"))
+    bare, sample, nothing = zip(*(map(paint, programs) for _ in range(RUNS)), strict=True)
+    middle = statistics.median(first for first, _ in bare)
+    sys.stdout.write(f"a bare window of Qt, from process start {middle * 1e3:.1f} ms: 1\n")
+    for of, pairs, aims in (("sample", sample, (3.5, 6.0)), ("nothing", nothing, (None, None))):
+        first, appraised = (list(seconds) for seconds in zip(*pairs, strict=True))
+        report(f"first paint, {of} opened", first, middle, aims[0])
+        report(f"first appraisal painted, {of} opened", appraised, middle, aims[1])
+    return middle
 
 
 def time_pages(session: Session, window: MainWindow, of: str, bare: float, most: float) -> None:

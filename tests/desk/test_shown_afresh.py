@@ -40,7 +40,7 @@ from evenbarrel.storage.files import write_evaluation
 from .person import Person
 
 PAGES = {"Shots": 0, "Bids": 1, "Decision": 4}
-"""Fit and Claims have a test of their own: `test_never_stale.py`."""
+"""Fit and Claims have a test of their own: `test_painted_anew.py`."""
 ACTS = 20
 
 

@@ -125,7 +125,11 @@ def _inventory_assumed(barrel: Barrel) -> bool:
 
 
 def inventory(facts: StatedBarrel, diameter: float | None, route: str) -> float | None:
-    """Return the melt held in the screw channel by a route [m3], or None."""
+    """Return the melt held in the screw channel by a route [m3], or None.
+
+    Channels down to the screw's axis and flights as wide as their pitch leave no screw, and so no
+    channel: nothing is known then.
+    """
     barrel = facts.barrel
     if route == "quoted":
         return facts.value("melt_inventory")
@@ -141,6 +145,10 @@ def inventory(facts: StatedBarrel, diameter: float | None, route: str) -> float 
     )
     if not isinstance(zones, Zones) or feed is None or metering is None or ratio is None:
         return None
+    pitch = facts.value("pitch") or residence.PITCH_DIAMETERS * diameter
+    flight = facts.value("flight_width") or residence.FLIGHT_WIDTH_DIAMETERS * diameter
+    if 2.0 * max(feed, metering) >= diameter or flight >= pitch:
+        return None
     return residence.screw_inventory(
         diameter,
         ratio * diameter,
@@ -149,8 +157,8 @@ def inventory(facts: StatedBarrel, diameter: float | None, route: str) -> float 
         zones.metering,
         feed,
         metering,
-        facts.value("pitch") or residence.PITCH_DIAMETERS * diameter,
-        facts.value("flight_width") or residence.FLIGHT_WIDTH_DIAMETERS * diameter,
+        pitch,
+        flight,
         residence.FEED_FILL if barrel.feed_fill is None else barrel.feed_fill,
     )
 

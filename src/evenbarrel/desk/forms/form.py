@@ -150,13 +150,15 @@ class Form(QWidget):
         return QSize(self._widths()[0], super().minimumSizeHint().height())
 
     def event(self, event: QEvent) -> bool:
-        """Measure again where what stands in the form is of another size."""
+        """Measure again where what stands in the form is of another size, once it is seen."""
         done = super().event(event)
         if event.type() == QEvent.Type.LayoutRequest:
             before, self._narrowest = self._narrowest, None
-            if self._widths() != before:
+            if self.isVisible() and self._widths() != before:
                 self.updateGeometry()
                 self._share_out()
+        elif event.type() == QEvent.Type.Show and self._narrowest is None:
+            self._share_out()
         return done
 
     def _widths(self) -> tuple[int, int]:

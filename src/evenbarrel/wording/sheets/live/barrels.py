@@ -254,5 +254,7 @@ def inventory_formula(route: str, key: str, scales: Scales) -> str:
         f"+{shares[2]}*{metering}*([diameter]-{metering})"
     )
     held = f"(1-{flight}/{turn})*{ratio}*[diameter]*PI()*({channel}){scales.volume}"
+    is_screw = f"(2*MAX({feed},{metering})<[diameter])*({flight}<{turn})"
+    held = f'IF({is_screw},{held},"")'
     data = ("feed_depth", "metering_depth", "length_ratio", "feed", "compression", "metering")
     return known(held, "diameter", *(f"#{key} {name}" for name in (*data, "feed_fill")))
