@@ -186,6 +186,10 @@ class Field(QWidget):
     def take_draft(self, draft: object) -> None:
         """Show again what was typed and not taken, without a word."""
 
+    def text_of(self, draft: object) -> str:
+        """Return what was typed and not taken as one text, which `take_draft` takes too."""
+        return str(draft)
+
     def _display(self, value: object) -> None:
         raise NotImplementedError
 

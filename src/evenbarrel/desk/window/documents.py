@@ -12,16 +12,20 @@ from evenbarrel.desk.window.exports import Export, Exporter
 from evenbarrel.desk.window.file_dialogs import Dialogs
 from evenbarrel.desk.window.notice import Notice
 from evenbarrel.desk.window.session import Session
+from evenbarrel.model.datum_path import TypedText
 from evenbarrel.storage.autosave import Recovered
 from evenbarrel.storage.file_errors import FileRefused
 from evenbarrel.wording.sentences import pages
 from evenbarrel.wording.sentences.differences import difference_lines, holder_words
+from evenbarrel.wording.sentences.typed import typed_lines
 
 
 class Documents(QObject):
     """The steps of the File menu. `commit` takes what stands typed and not yet left."""
 
     sample_opened = Signal()
+    typed_wanted = Signal(object)
+    """Carries the TypedText that a person wants to go to."""
 
     def __init__(
         self,
@@ -29,7 +33,7 @@ class Documents(QObject):
         notice: Notice,
         dialogs: Dialogs,
         commit: Callable[[], None],
-        refused: Callable[[], tuple[str, ...]],
+        refused: Callable[[], tuple[TypedText, ...]],
         parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
@@ -97,12 +101,16 @@ class Documents(QObject):
         session, refused = self._session, self._refused()
         if not session.is_modified and not refused:
             return True
-        answer = self.dialogs.unsaved(session.evaluation.title, refused)
+        answer = self.dialogs.unsaved(
+            session.evaluation.title, typed_lines(session.evaluation, refused)
+        )
         if answer == "save":
             return self.save()
         if answer == "discard":
             session.give_up()
             return True
+        if answer == "show":
+            self.typed_wanted.emit(refused[0])
         return False
 
     def offer_unsaved(self) -> None:

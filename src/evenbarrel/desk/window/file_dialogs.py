@@ -11,9 +11,9 @@ from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 from evenbarrel.desk.style.plain import message_box
 from evenbarrel.storage.file_errors import FileRefused
 from evenbarrel.storage.file_names import EVALUATION, with_ending
-from evenbarrel.wording.sentences import pages
+from evenbarrel.wording.sentences import pages, typed
 
-Unsaved = Literal["save", "discard", "cancel"]
+Unsaved = Literal["save", "discard", "cancel", "show"]
 Held = Literal["read_only", "copy", "take_over"]
 OtherWriter = Literal["overwrite", "copy", "cancel"]
 
@@ -123,12 +123,15 @@ class Dialogs:
 
     def unsaved(self, title: str, refused: tuple[str, ...]) -> Unsaved:
         """Return what becomes of changes; `refused` names what was typed and not taken."""
-        told = pages.refused_entries(refused) if refused else ""
+        told = typed.not_in_file(refused) if refused else ""
         box = message_box(self._parent, pages.ask_save(title), told)
         button = QMessageBox.StandardButton
         box.setStandardButtons(button.Save | button.Discard | button.Cancel)
         box.setDefaultButton(button.Save)
+        show = box.addButton(typed.GO_TO, QMessageBox.ButtonRole.ActionRole) if refused else None
         answer = self._ask(box)
+        if show is not None and box.clickedButton() is show:
+            return "show"
         if answer == button.Save:
             return "save"
         return "discard" if answer == button.Discard else "cancel"

@@ -320,6 +320,9 @@ def refused_entries(fields: Sequence[str]) -> str:
     return f"Typed and not taken, so not in the file: {', '.join(fields)}."
 
 
+TYPED_BEFORE = "Typed before and not taken: leave it once more to have it read."
+
+
 def found_unsaved(title: str, count: int = 1) -> str:
     """Return that unsaved work was found, and that it waits."""
     more = f" {count - 1} more will be offered after it." if count > 1 else ""

@@ -97,10 +97,6 @@ class BasisPanel(QWidget):
         """Take what is being typed."""
         commit_focused()
 
-    def refused(self) -> tuple[str, ...]:
-        """Return what was typed and not taken."""
-        return self.form.refused()
-
     def _put(self, subject: ThingPath, name: str, value: Any) -> None:
         session = self._session
         before = getattr(session.evaluation.cost, name)
