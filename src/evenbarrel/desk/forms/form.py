@@ -55,6 +55,8 @@ class Form(QWidget):
 
     edited = Signal(object, str, object)
     """Carries the ThingPath of the subject, the field's name and its new value."""
+    drafted = Signal()
+    """What was typed into a field is not taken, or is gone again."""
     resin_wanted = Signal(object, str)
     """Carries the ThingPath of the subject and the field for which a resin is wanted."""
     place_wanted = Signal(object, object)
@@ -257,6 +259,7 @@ class Form(QWidget):
         explain_shape(field, shape)
         name = shape.name
         field.edited.connect(lambda value, name=name: self.edited.emit(self._subject, name, value))
+        field.drafted.connect(self.drafted)
         field.place_wanted.connect(lambda place: self.place_wanted.emit(self._subject, place))
         if isinstance(field, ResinField):
             field.wanted.connect(lambda name=name: self.resin_wanted.emit(self._subject, name))

@@ -297,6 +297,7 @@ class SettingsTable(QWidget):
         self.model.edited.connect(self._put)
         self.model.noted.connect(self._note)
         self.model.refused.connect(session.refused)
+        self.model.refused.connect(session.keep_soon)
         self.model.remarked.connect(session.refused)
 
     def show_evaluation(self, evaluation: Evaluation) -> None:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from evenbarrel.desk.pages.page import Page, PageKey
+from evenbarrel.desk.pages.page import Page, PageKey, page_with
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model.datum_path import TypedText
 
@@ -17,9 +17,17 @@ if TYPE_CHECKING:
 class TypedOnPages:
     """The forms and tables of those pages that are made, and what they could not take."""
 
-    def __init__(self, session: Session, pages: Mapping[PageKey, Page]) -> None:
+    def __init__(
+        self,
+        session: Session,
+        pages: Mapping[PageKey, Page],
+        page_of: Callable[[PageKey], Page],
+    ) -> None:
         self._pages = pages
+        self._page_of = page_of
+        session.typed = self.standing
         session.opened.connect(self._forget)
+        session.typed_back.connect(self._take_back)
 
     def standing(self) -> tuple[TypedText, ...]:
         """Return what was typed on any page and not taken, of every thing."""
@@ -29,6 +37,11 @@ class TypedOnPages:
         """Forget what was typed into things that the evaluation has no longer."""
         for place in self._places():
             place.forget_gone(appraisal.evaluation)
+
+    def _take_back(self, typed: Sequence[TypedText]) -> None:
+        """Keep texts as if they had been typed; one that no page has a place for is none."""
+        for one in typed:
+            self._page_of(page_with(one.path)).take_back(one)
 
     def _forget(self) -> None:
         """Forget all that was typed: another document has the same ids for other things."""

@@ -15,9 +15,8 @@ from evenbarrel.desk.window.session import Session
 from evenbarrel.model.datum_path import TypedText
 from evenbarrel.storage.autosave import Recovered
 from evenbarrel.storage.file_errors import FileRefused
-from evenbarrel.wording.sentences import pages
+from evenbarrel.wording.sentences import pages, typed
 from evenbarrel.wording.sentences.differences import difference_lines, holder_words
-from evenbarrel.wording.sentences.typed import typed_lines
 
 
 class Documents(QObject):
@@ -41,7 +40,7 @@ class Documents(QObject):
         self._notice = notice
         self.dialogs = dialogs
         self._commit = commit
-        self._refused = refused
+        self._typed = refused
         self.exporter = Exporter(session, notice, dialogs.file_to_write, self)
 
     def new(self) -> None:
@@ -98,11 +97,11 @@ class Documents(QObject):
     def may_leave(self) -> bool:
         """Say whether the present evaluation may go: saved, given up, or unchanged."""
         self._commit()
-        session, refused = self._session, self._refused()
+        session, refused = self._session, self._typed()
         if not session.is_modified and not refused:
             return True
         answer = self.dialogs.unsaved(
-            session.evaluation.title, typed_lines(session.evaluation, refused)
+            session.evaluation.title, typed.typed_lines(session.evaluation, refused)
         )
         if answer == "save":
             return self.save()
@@ -119,7 +118,7 @@ class Documents(QObject):
         if offers:
             first = offers[0]
             self._notice.tell(
-                pages.found_unsaved(first.evaluation.title, len(offers)),
+                pages.found_unsaved(first.evaluation.title, len(offers), len(first.typed)),
                 ("&Restore", partial(self._take_up, first)),
                 ("Throw &away", partial(self._throw_away, first)),
             )
@@ -128,6 +127,14 @@ class Documents(QObject):
         """Restore an offer; what stands open is not given up without a word."""
         if self.may_leave():
             self._session.restore(offer)
+            back = self._typed()
+            if back:
+                lines = typed.typed_lines(self._session.evaluation, back)
+                self._notice.tell(
+                    typed.back_again(lines),
+                    (typed.GO_TO, partial(self.typed_wanted.emit, back[0])),
+                    (typed.LATER, lambda: None),
+                )
         else:
             self.offer_unsaved()
 

@@ -29,7 +29,7 @@ from evenbarrel.desk.fields.base import commit_focused
 from evenbarrel.desk.help.first_steps import FirstSteps
 from evenbarrel.desk.help.guided_look import GuidedLook
 from evenbarrel.desk.help.topics import explain
-from evenbarrel.desk.pages.page import PAGES, Page, PageEntry, PageKey, page_with
+from evenbarrel.desk.pages.page import PAGES, Page, PageKey, page_with
 from evenbarrel.desk.pages.typed import TypedOnPages
 from evenbarrel.desk.style.plain import Label, list_item, name_window, tell_below
 from evenbarrel.desk.style.theme import GRID, Theme
@@ -83,7 +83,7 @@ class MainWindow(QMainWindow):
         self.standing = Label()
         self.waiting = Waiting(session.stop_appraising, session.appraise_again)
         self._cover = Label(pages.FIRST_VERDICTS)
-        self.typed = TypedOnPages(session, self._pages)
+        self.typed = TypedOnPages(session, self._pages, self._page)
         self.documents = Documents(
             session, self.notice, dialogs or Dialogs(self), self.commit, self.typed.standing, self
         )
@@ -115,9 +115,10 @@ class MainWindow(QMainWindow):
     @property
     def page(self) -> Page:
         """The page that is turned to, made when it is first asked for."""
-        return self._page(PAGES[self.page_list.currentRow()])
+        return self._page(self._key())
 
-    def _page(self, entry: PageEntry) -> Page:
+    def _page(self, key: PageKey) -> Page:
+        entry = next(one for one in PAGES if one.key == key)
         if entry.key not in self._pages:
             self._pages[entry.key] = page = entry.make(self._session, self._theme)
             explain(page, f"place.{entry.key}")

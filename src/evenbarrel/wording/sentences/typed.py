@@ -9,7 +9,7 @@ from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import job_called, name_at
 
-GO_TO = "&Go to the first"
+GO_TO, LATER = "&Go to the first", "&Later"
 _BID = 2
 """Parts in the path of a bid."""
 _MOST, _LETTERS = 8, 60
@@ -26,8 +26,17 @@ def typed_lines(evaluation: Evaluation, typed: Sequence[TypedText]) -> tuple[str
 
 def not_in_file(lines: Sequence[str]) -> str:
     """Return that these were typed and not taken, so that no file has them."""
+    return "\n".join(("Typed and not taken, so not in the file:", *_first(lines)))
+
+
+def back_again(lines: Sequence[str]) -> str:
+    """Return that what had been typed and not taken stands where it was typed again."""
+    return f"Typed and not taken, it stands where it was again: {'; '.join(_first(lines))}."
+
+
+def _first(lines: Sequence[str]) -> Sequence[str]:
     more = [f"and {len(lines) - _MOST} more"] if len(lines) > _MOST else []
-    return "\n".join(("Typed and not taken, so not in the file:", *lines[:_MOST], *more))
+    return (*lines[:_MOST], *more)
 
 
 def _called(evaluation: Evaluation, path: Path) -> str:

@@ -191,7 +191,7 @@ class BidsPage(Page):
         column.setContentsMargins(0, 0, 0, GRID)
         column.addWidget(self.tree, 1)
         column.addLayout(buttons)
-        hint = Label(pages.BIDS_CHOOSE)
+        self._choose_hint = hint = Label(pages.BIDS_CHOOSE)
         hint.setWordWrap(True)
         hint.setAlignment(Qt.AlignmentFlag.AlignTop)
         hint.setMargin(GRID * 2)
@@ -202,7 +202,6 @@ class BidsPage(Page):
         self.unit_tabs.setDocumentMode(True)
         self.unit_tabs.addTab(self.sheet, pages.SHEET)
         self._stack.addWidget(self.unit_tabs)
-        self._choose_hint = hint
         both.addWidget(left)
         both.addWidget(self._stack)
         both.setStretchFactor(1, 1)
@@ -315,6 +314,7 @@ class BidsPage(Page):
             form, title = Form(model), heading("", 1.0)
             form.edited.connect(lambda subject, *edit: self._put(subject.path, *edit))
             form.resin_wanted.connect(self._want_resin)
+            form.drafted.connect(self._session.keep_soon)
             self.quote.add_form(form)
             self.forms[model], self._titles[model] = form, title
             self._areas[model] = scrolled(form, title)

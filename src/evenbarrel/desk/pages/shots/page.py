@@ -238,6 +238,8 @@ class ShotsPage(Page):
             lambda job, name, value: self._put(edits.JobPath(job), name, value)
         )
         self.model.refused.connect(session.refused)
+        for refusing in (self.model.refused, self.form.drafted, self.about.drafted):
+            refusing.connect(session.keep_soon)
         self.model.remarked.connect(session.refused)
         self.table.opened.connect(session.show_working)
         self.table.grows = True

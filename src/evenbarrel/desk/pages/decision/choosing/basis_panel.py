@@ -39,6 +39,7 @@ class BasisPanel(QWidget):
         super().__init__(parent)
         self._session = session
         self.form = Form(Cost)
+        self.form.drafted.connect(session.keep_soon)
         self.form.edited.connect(self._put)
         self.form.resin_wanted.connect(self._want_resin)
         self.real = QCheckBox(told.REAL)
