@@ -540,6 +540,7 @@ def test_a_question_goes_with_its_answer(person: Person) -> None:
     dialogs = Dialogs(person.window)
     assert dialogs.may_replace("press.evenbarrel.json")
     dialogs.unsaved("Press", ("Stroke",))
+    dialogs.unsaved("Press", ("Stroke",), changed=False)
     dialogs.held_by("press.evenbarrel.json", "Ada")
     dialogs.changed_on_disk("press.evenbarrel.json", ("a line",))
     QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)

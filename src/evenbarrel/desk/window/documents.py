@@ -101,7 +101,9 @@ class Documents(QObject):
         if not session.is_modified and not refused:
             return True
         answer = self.dialogs.unsaved(
-            session.evaluation.title, typed.typed_lines(session.evaluation, refused)
+            session.evaluation.title,
+            typed.typed_lines(session.evaluation, refused),
+            session.is_modified,
         )
         if answer == "save":
             return self.save()

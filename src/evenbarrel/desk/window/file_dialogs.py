@@ -121,13 +121,16 @@ class Dialogs:
     def _tell(self, text: str) -> None:
         self._ask(message_box(self._parent, text))
 
-    def unsaved(self, title: str, refused: tuple[str, ...]) -> Unsaved:
-        """Return what becomes of changes; `refused` names what was typed and not taken."""
+    def unsaved(self, title: str, refused: tuple[str, ...], changed: bool = True) -> Unsaved:
+        """Return what becomes of changes, if any; `refused` names what was typed, not taken."""
         told = typed.not_in_file(refused) if refused else ""
-        box = message_box(self._parent, pages.ask_save(title), told)
+        box = message_box(
+            self._parent, pages.ask_save(title) if changed else typed.ask_leave(title), told
+        )
         button = QMessageBox.StandardButton
-        box.setStandardButtons(button.Save | button.Discard | button.Cancel)
-        box.setDefaultButton(button.Save)
+        leave = button.Discard | button.Cancel
+        box.setStandardButtons(button.Save | leave if changed else leave)
+        box.setDefaultButton(button.Save if changed else button.Cancel)
         show = box.addButton(typed.GO_TO, QMessageBox.ButtonRole.ActionRole) if refused else None
         answer = self._ask(box)
         if show is not None and box.clickedButton() is show:

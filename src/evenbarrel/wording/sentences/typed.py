@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from evenbarrel.model.datum_path import Path, TypedText, get
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.wording.sentences.pages import UNTITLED
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import job_called, name_at
 
@@ -26,12 +27,18 @@ def typed_lines(evaluation: Evaluation, typed: Sequence[TypedText]) -> tuple[str
 
 def not_in_file(lines: Sequence[str]) -> str:
     """Return that these were typed and not taken, so that no file has them."""
-    return "\n".join(("Typed and not taken, so not in the file:", *_first(lines)))
+    told = (f"• {line}" for line in _first(lines))
+    return "\n".join(("Typed and not taken, so not in the file:", *told))
+
+
+def ask_leave(title: str) -> str:
+    """Return that nothing but what could not be taken would be lost."""
+    return f"“{title or UNTITLED}” is as it was saved or begun. Discard what is typed beside it?"
 
 
 def back_again(lines: Sequence[str]) -> str:
     """Return that what had been typed and not taken stands where it was typed again."""
-    return f"Typed and not taken, it stands where it was again: {'; '.join(_first(lines))}."
+    return f"Typed and not taken, and back where it was typed: {'; '.join(_first(lines))}."
 
 
 def _first(lines: Sequence[str]) -> Sequence[str]:
