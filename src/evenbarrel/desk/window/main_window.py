@@ -342,9 +342,18 @@ class MainWindow(QMainWindow):
     def _uncover(self) -> None:
         """Let the page be seen, unless it still shows another document or none."""
         covered = self._session.awaits_first
-        self.stack.setCurrentWidget(self._cover if covered else self.page)
+        self._turn_to(self._cover if covered else self.page)
         self._menus.show_page_actions(() if covered else self.page.actions())
         self.first_steps.show_page(self._key(), self._session.evaluation)
+
+    def _turn_to(self, widget: QWidget) -> None:
+        if widget is self.stack.currentWidget():
+            return
+        # Else Qt tells every widget of every page to wait with its painting, and then to go on.
+        waits = Qt.WidgetAttribute.WA_UpdatesDisabled
+        self.stack.setAttribute(waits, True)
+        self.stack.setCurrentWidget(widget)
+        self.stack.setAttribute(waits, False)
 
     def _show_waiting(self, busy: bool) -> None:
         self.waiting.show_busy(busy, self._session.is_current)
