@@ -229,10 +229,10 @@ def test_the_data_of_what_is_chosen_come_first(
     qtbot: Any, dialog: WhatIf, session: Session
 ) -> None:
     session.selection.choose("nb", "tray")
-    assert dialog.search.list.item(0).text() == "Cycle time, 2 Tray"
+    assert dialog.search.list.model().index(0, 0).data() == "Cycle time, 2 Tray"
     dialog.search.line.setFocus()
     qtbot.keyClicks(dialog.search.line, "package")
-    assert dialog.search.list.item(0).text() == "Barrel package, Nordquell, Unit 600 B"
+    assert dialog.search.list.model().index(0, 0).data() == "Barrel package, Nordquell, Unit 600 B"
     # Down walks the list while the keyboard stays in the line.
     key(qtbot, Qt.Key.Key_Down)
     key(qtbot, ENTER)

@@ -3,20 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Any
 
-from PySide6.QtCore import QEvent, QObject, Qt, Signal
-from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import (
-    QApplication,
-    QFrame,
-    QListWidget,
-    QSizePolicy,
-    QVBoxLayout,
-    QWidget,
+from PySide6.QtCore import (
+    QAbstractListModel,
+    QEvent,
+    QModelIndex,
+    QObject,
+    QPersistentModelIndex,
+    Qt,
+    Signal,
 )
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QApplication, QFrame, QListView, QSizePolicy, QVBoxLayout, QWidget
 
 from evenbarrel.desk.fields.base import LineEdit
-from evenbarrel.desk.style.plain import list_item, set_tip
+from evenbarrel.desk.style.plain import for_people
 from evenbarrel.desk.style.theme import GRID, heading
 from evenbarrel.desk.what_if.tried import Tryable, found
 from evenbarrel.wording.sentences.deciding import what_if as words
@@ -26,7 +28,44 @@ MOST_LISTED = 200
 _WIDTH = 360
 _ROWS = 6
 _WALKS = (Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_PageUp, Qt.Key.Key_PageDown)
+_TOP, _SHOWN = QModelIndex(), Qt.ItemDataRole.DisplayRole
 ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
+
+
+class _Found(QAbstractListModel):
+    """The data that are called so, and a last line, which nobody can choose, of what is not listed.
+
+    Items of Qt's own list would be freed by Qt each time while Python may still hold them.
+    """
+
+    def __init__(self, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.listed: Sequence[Tryable] = ()
+        self._last = ""
+
+    def show_found(self, listed: Sequence[Tryable], last: str) -> None:
+        """List these, and below them a line unless it is empty."""
+        self.beginResetModel()
+        self.listed, self._last = listed, last
+        self.endResetModel()
+
+    def rowCount(self, parent: QModelIndex | QPersistentModelIndex = _TOP) -> int:
+        """Return how many lines there are."""
+        return 0 if parent.isValid() else len(self.listed) + bool(self._last)
+
+    @for_people
+    def data(self, index: QModelIndex | QPersistentModelIndex, role: int = _SHOWN) -> Any:
+        """Return the name of a datum, whole in its tip too."""
+        if role not in (_SHOWN, Qt.ItemDataRole.ToolTipRole):
+            return None
+        row = index.row()
+        return self.listed[row].name if row < len(self.listed) else self._last
+
+    def flags(self, index: QModelIndex | QPersistentModelIndex) -> Qt.ItemFlag:
+        """Let only data be chosen."""
+        if index.row() < len(self.listed):
+            return super().flags(index)
+        return Qt.ItemFlag.NoItemFlags
 
 
 class DatumSearch(QWidget):
@@ -38,8 +77,9 @@ class DatumSearch(QWidget):
     def __init__(self) -> None:
         super().__init__()
         self._known: tuple[Tryable, ...] = ()
-        self._listed: list[Tryable] = []
-        self.line, self.list = LineEdit(), QListWidget()
+        self.line, self.list = LineEdit(), QListView()
+        self._found = _Found(self)
+        self.list.setModel(self._found)
         self.line.setAccessibleName(words.WHAT_TO_CHANGE)
         self.line.setPlaceholderText(words.SEARCH_HINT)
         self.list.setAccessibleName("Data that are called so")
@@ -49,7 +89,7 @@ class DatumSearch(QWidget):
         self.list.setMinimumHeight(rows_high(self.list, _ROWS))
         self.list.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
         self.line.textEdited.connect(lambda _: self._list())
-        self.list.itemClicked.connect(lambda _: self._choose())
+        self.list.clicked.connect(lambda _: self._choose())
         for widget in (self.line, self.list):
             widget.installEventFilter(self)
         title = heading("&What would be other?")
@@ -87,23 +127,16 @@ class DatumSearch(QWidget):
 
     def _list(self) -> None:
         fits = found(self.line.text(), self._known)
-        self._listed = fits[:MOST_LISTED]
-        self.list.clear()
-        for one in self._listed:
-            item = list_item(one.name)
-            set_tip(item, one.name)
-            self.list.addItem(item)
         more = len(fits) - MOST_LISTED
-        if more > 0 or not fits:
-            item = list_item(words.more_found(more) if fits else words.NOTHING_FOUND)
-            item.setFlags(Qt.ItemFlag.NoItemFlags)
-            self.list.addItem(item)
-        self.list.setCurrentRow(0 if fits else -1)
+        last = words.more_found(more) if more > 0 else "" if fits else words.NOTHING_FOUND
+        self._found.show_found(fits[:MOST_LISTED], last)
+        if fits:
+            self.list.setCurrentIndex(self._found.index(0))
 
     def _choose(self) -> None:
-        row = self.list.currentRow()
-        if 0 <= row < len(self._listed):
-            self.chosen.emit(self._listed[row])
+        row = self.list.currentIndex().row()
+        if 0 <= row < len(self._found.listed):
+            self.chosen.emit(self._found.listed[row])
 
 
 def rows_high(widget: QFrame, rows: int) -> int:
