@@ -120,6 +120,15 @@ MASS = Quantity(magnitude="300", unit="g")
         ({"acceptance": (Acceptance(barrel="a"),)}, "acceptance names the barrel 'a'"),
         ({"cost": Cost(common_resin="ps")}, "common resin names the resin 'ps'"),
         (
+            {"confirmed_limits": ({"field": "no_such", "value": 0.8},)},
+            "'no_such' is no limit",
+        ),
+        (
+            {"confirmed_limits": ({"resin": "ps", "field": "no_such", "value": "x"},)},
+            "'no_such' is no limit",
+        ),
+        ({"resins": ({"id": "ps", "unsuited_rings": ("hoop",)},)}, "'sliding', 'ball'"),
+        (
             {"signed_states": (SignedState(digest="d", evaluation={}),) * 2},
             "two signed states have the digest 'd'",
         ),

@@ -64,6 +64,18 @@ def test_what_a_person_wrote_is_printed_as_it_stands(
     assert "735.1" not in text
 
 
+def test_names_of_any_length_leave_room_to_fill(
+    evaluation: Evaluation, told: Callable[[bytes], str]
+) -> None:
+    bid = evaluation.bid("b2")
+    unit = bid.units[0].replace(designation="Very long name " * 130)
+    bids = (bid.replace(supplier="x" * 1990, units=(unit, *bid.units[1:])),)
+    long = evaluation.replace(bids=bids, deviations=(), answers=(), acceptance=(), proposal=None)
+    text = told(render_letter(make_letter(appraise(long), "b2", WHO)))
+    assert "Closing travel of the check ring" in text
+    assert "I. Vostrel" in text
+
+
 def test_more_screws_than_fit_beside_each_other_take_another_table(
     evaluation: Evaluation, told: Callable[[bytes], str]
 ) -> None:

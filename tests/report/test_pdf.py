@@ -598,6 +598,16 @@ def test_very_long_names_and_notes_do_not_break_it(evaluation: Evaluation, told:
     assert "word0 " in text
 
 
+def test_a_heading_of_any_length_heads_its_table(evaluation: Evaluation, told: Told) -> None:
+    bid = evaluation.bid("b2")
+    (unit,) = bid.units
+    named = tuple(one.replace(label=one.label + "x" * 1990) for one in unit.barrels)
+    others = (one for one in evaluation.bids if one is not bid)
+    bids = (bid.replace(units=(unit.replace(barrels=named),)), *others)
+    text = told(render_pdf(appraise(evaluation.replace(bids=bids))))
+    assert "Closing travel of the check ring" in text
+
+
 def test_a_text_of_many_lines_keeps_its_lines(strange: bytes, told: Told) -> None:
     text = told(strange)
     assert "line 0 line 1" in text

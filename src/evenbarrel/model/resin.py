@@ -235,7 +235,7 @@ class Resin(Frozen):
     compression_high: Annotated[
         Quantity | None, Datum("Greatest compression ratio", "", "process", ("ratio",), 1.0, 6.0)
     ] = None
-    unsuited_rings: Rows[str] = ()
+    unsuited_rings: Rows[Literal["sliding", "ball", "smear_tip", "other"]] = ()
     mould_temperature: Annotated[Quantity | None, _temperature("Mould temperature")] = None
     ejection_temperature: Annotated[Quantity | None, _temperature("Ejection temperature")] = None
     price_per_kg: Annotated[

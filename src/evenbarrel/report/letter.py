@@ -118,7 +118,8 @@ def _table(table: MissingTable, writer: Writer) -> Table:
     screws = len(table.screws)
     each = min(_SCREW_MOST, max(_SCREW_LEAST, (ROOM - _WHAT_LEAST - _UNIT) / screws))
     widths = [ROOM - _UNIT - each * screws, _UNIT, *[each] * screws]
-    head = ["", "", *(writer.paragraph(writer.line(name), "heading") for name in table.names)]
+    titles = (writer.title(writer.line(name), each - 8) for name in table.names)
+    head = ["", "", *(writer.paragraph(title, "heading") for title in titles)]
     rows: list[list[Any]] = [head]
     style: list[tuple[Any, ...]] = [
         ("VALIGN", (0, 0), (-1, -1), "TOP"),

@@ -1,15 +1,15 @@
 """What people decided: answers, deviations, limits, who runs what, proposal, sign-offs."""
 
 from datetime import date as Date
-from typing import Annotated, Literal
+from typing import Annotated, Literal, Self
 
-from pydantic import ConfigDict, Field, field_validator
+from pydantic import ConfigDict, Field, field_validator, model_validator
 from pydantic_core import PydanticCustomError
 
 from evenbarrel.model.base import LONGEST_NOTES, Frozen, Identifier, Notes, PlainData, Rows
-from evenbarrel.model.limits import CRITERIA
+from evenbarrel.model.limits import CRITERIA, Limits
 from evenbarrel.model.quantity import Quantity
-from evenbarrel.model.resin import ResidenceLimit
+from evenbarrel.model.resin import ResidenceLimit, Resin
 
 Role = Literal["purchase", "process_engineering", "maintenance", "safety"]
 
@@ -89,6 +89,12 @@ class ConfirmedLimit(Frozen):
     person: str = ""
     date: Date | None = None
     reason: Notes = ""
+
+    @model_validator(mode="after")
+    def _known(self) -> Self:
+        if self.field not in (Limits if self.resin is None else Resin).model_fields:
+            raise PydanticCustomError("limit", "'{field}' is no limit", {"field": self.field})
+        return self
 
 
 class Assignment(Frozen):

@@ -275,7 +275,10 @@ def banded_table(writer: Writer, sheets: Sequence[Sheet], room: float) -> SheetT
 
 def _table(writer: Writer, sheet: Sheet, widths: list[float], *, grid: bool = False) -> SheetTable:
     aligned = [heading.align for heading in sheet.headings]
-    head = [_heading(writer, heading, grid) for heading in sheet.headings]
+    head = [
+        _heading(writer, replace(one, title=writer.title(one.title, width - 2 * PADDING)), grid)
+        for one, width in zip(sheet.headings, widths, strict=True)
+    ]
     rows: list[list[object]] = [list(head)]
     for row in sheet.rows:
         placed = zip(row, widths, aligned, strict=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Mapping
-from functools import cache
+from functools import cache, partial
 from typing import Any
 from xml.sax.saxutils import escape
 
@@ -16,9 +16,12 @@ from reportlab.platypus import Paragraph
 
 from evenbarrel.report.paper.fonts import BOLD, MISSING, OBLIQUE, REGULAR, register
 from evenbarrel.report.paper.palette import colour
+from evenbarrel.wording.pictures.label_layout import fitted
 from evenbarrel.wording.words.visible import marks_of, visible
 
 _SPACES = re.compile("[ \t\n]+")
+_MOST_TITLE_LINES = 12
+"""Of a heading, which no page can break: what is longer is a name that somebody typed."""
 
 
 def _style(name: str, size: float, leading: float, **more: Any) -> ParagraphStyle:
@@ -152,6 +155,12 @@ class Writer:
         """Return how wide words are on one line [pt]."""
         found = self._styles[style]
         return float(stringWidth(words, found.fontName, found.fontSize))
+
+    def title(self, words: str, room: float) -> str:
+        """Return a column's title, cut where it would fill a page rather than head it."""
+        line, most = self.line(words), _MOST_TITLE_LINES * room
+        measure = partial(self.width, style="heading")
+        return words if measure(line) <= most else fitted(line, most, measure)
 
     def cell(self, words: str, room: float, align: str = "left") -> str | Prose:
         """Return a table cell: a plain line where it fits the room [pt], else a paragraph."""
