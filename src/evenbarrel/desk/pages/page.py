@@ -6,9 +6,9 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QCloseEvent
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QStackedWidget, QWidget
 
 from evenbarrel.appraisal.references import DatumRef
 from evenbarrel.desk.style.filling import Filling
@@ -99,6 +99,20 @@ class Page(Filling):
 
     def point_at(self, shown: Reference | Place) -> None:
         """Choose what a guided look tells of, where this page has it."""
+
+
+class PageStack(QStackedWidget):
+    """The pages on each other, of which one is seen."""
+
+    def turn_to(self, page: QWidget) -> None:
+        """Let a page be seen."""
+        if page is self.currentWidget():
+            return
+        # Else Qt tells every widget of every page to wait with its painting, and then to go on.
+        waits = Qt.WidgetAttribute.WA_UpdatesDisabled
+        self.setAttribute(waits, True)
+        self.setCurrentWidget(page)
+        self.setAttribute(waits, False)
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,7 +19,6 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QListWidget,
     QMainWindow,
-    QStackedWidget,
     QVBoxLayout,
     QWidget,
 )
@@ -29,7 +28,7 @@ from evenbarrel.desk.fields.base import commit_focused
 from evenbarrel.desk.help.first_steps import FirstSteps
 from evenbarrel.desk.help.guided_look import GuidedLook
 from evenbarrel.desk.help.topics import explain
-from evenbarrel.desk.pages.page import PAGES, Page, PageKey, page_with
+from evenbarrel.desk.pages.page import PAGES, Page, PageKey, PageStack, page_with
 from evenbarrel.desk.pages.typed import TypedOnPages
 from evenbarrel.desk.style.plain import Label, list_item, name_window, tell_below
 from evenbarrel.desk.style.theme import GRID, Theme
@@ -79,7 +78,7 @@ class MainWindow(QMainWindow):
         self._shown_choice: dict[PageKey, tuple[str | None, str | None]] = {}
         self._drawers: list[Any] = []
         self.notice = Notice()
-        self.page_list, self.stack = QListWidget(), QStackedWidget()
+        self.page_list, self.stack = QListWidget(), PageStack()
         self.standing = Label()
         self.waiting = Waiting(session.stop_appraising, session.appraise_again)
         self._cover = Label(pages.FIRST_VERDICTS)
@@ -342,18 +341,9 @@ class MainWindow(QMainWindow):
     def _uncover(self) -> None:
         """Let the page be seen, unless it still shows another document or none."""
         covered = self._session.awaits_first
-        self._turn_to(self._cover if covered else self.page)
+        self.stack.turn_to(self._cover if covered else self.page)
         self._menus.show_page_actions(() if covered else self.page.actions())
         self.first_steps.show_page(self._key(), self._session.evaluation)
-
-    def _turn_to(self, widget: QWidget) -> None:
-        if widget is self.stack.currentWidget():
-            return
-        # Else Qt tells every widget of every page to wait with its painting, and then to go on.
-        waits = Qt.WidgetAttribute.WA_UpdatesDisabled
-        self.stack.setAttribute(waits, True)
-        self.stack.setCurrentWidget(widget)
-        self.stack.setAttribute(waits, False)
 
     def _show_waiting(self, busy: bool) -> None:
         self.waiting.show_busy(busy, self._session.is_current)
