@@ -77,8 +77,8 @@ def _use_all(window: MainWindow) -> None:
         dialog.reject()
 
 
-# What the sample comes to is kept for all tests, so it is there before.
-@pytest.mark.usefixtures("open_desk", "sample")
+# What the sample comes to is kept for all tests, the style by the program: there before.
+@pytest.mark.usefixtures("open_desk", "sample", "theme")
 def test_nothing_is_left_of_a_window_that_is_closed(qapp: QApplication) -> None:
     def live() -> None:
         session, theme, window = build(qapp)
