@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 import pytest
-from PySide6.QtCore import QRectF, Qt
-from PySide6.QtGui import QGuiApplication, QImage, QPainter
+from PySide6.QtCore import QRect, QRectF, Qt
+from PySide6.QtGui import QColor, QFont, QFontMetrics, QGuiApplication, QImage, QPainter
+from PySide6.QtWidgets import QStyleOptionViewItem
 
 from evenbarrel.appraisal.references import CriterionRef, VolumeRef
 from evenbarrel.appraisal.results import SEVERITY
+from evenbarrel.desk.style.plain import draw_words
 from evenbarrel.desk.style.state_marks import draw_mark
 from evenbarrel.desk.style.theme import NAMES, Theme, load
+from evenbarrel.desk.tables.plain_cells import PlainCells
 from evenbarrel.desk.tables.sheet_table import ReferenceRole, SheetModel, SheetView, StateRole
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 
@@ -136,3 +140,59 @@ def test_marks_are_told_apart_without_colour(qapp: object, palette: str) -> None
         for state in SEVERITY
     }
     assert len(set(inked.values())) == len(SEVERITY)
+
+
+@pytest.mark.parametrize("bold", [False, True])
+@pytest.mark.parametrize(
+    "text", ["Nordquell", "12.5 ± 0.1", "שלום 12 עולם", "<b>a</b> &amp; b", "a\tb", "a word " * 30]
+)
+@pytest.mark.parametrize("lies", ["AlignLeft", "AlignRight", "AlignHCenter"])
+def test_a_text_that_was_laid_out_once_stands_where_it_always_would(
+    view: SheetView, lies: str, text: str, bold: bool
+) -> None:
+    at = Qt.AlignmentFlag[lies] | Qt.AlignmentFlag.AlignVCenter
+    option, delegate = QStyleOptionViewItem(), view.itemDelegate()
+    option.rect, option.font = QRect(5, 6, 201, 23), view.font()
+    font = QFont(view.font())
+    font.setBold(bold)
+    metrics = QFontMetrics(font)
+    cut = metrics.elidedText(text, Qt.TextElideMode.ElideRight, 193)
+    box = QRect(8, 6 + (23 - metrics.height()) // 2, 193, metrics.height())
+
+    def painted(paint: Callable[[QPainter], None]) -> QImage:
+        image = QImage(220, 40, QImage.Format.Format_RGB32)
+        image.fill(Qt.GlobalColor.white)
+        painter = QPainter(image)
+        painter.setLayoutDirection(Qt.LayoutDirection.LeftToRight)
+        painter.setFont(font)
+        paint(painter)
+        painter.end()
+        return image
+
+    assert isinstance(delegate, PlainCells)
+    once = painted(
+        lambda p: delegate.draw_text(p, option, (8, 200), text, at, QColor("black"), bold=bold)
+    )
+    assert once == painted(lambda p: draw_words(p, box, at, cut))
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_bar_shows_how_far_a_table_is_scrolled(view: SheetView, theme: Theme, name: str) -> None:
+    theme.switch(name)
+    view.set_sheet(Sheet("grid", "Fit", SHEET.headings, SHEET.rows * 30))
+    view.resize(400, 200)
+    QGuiApplication.processEvents()
+    bar = view.verticalScrollBar()
+
+    def inks_at(share: float) -> set[str]:
+        image = bar.grab().toImage()
+        row = round(share * (image.height() - 1))
+        return {image.pixelColor(x, row).name() for x in range(image.width())}
+
+    assert bar.isVisible()
+    handle, ground = inks_at(0.15), inks_at(0.85)
+    assert len(handle) == 2
+    assert ground < handle
+    bar.setValue(bar.maximum())
+    assert (inks_at(0.15), inks_at(0.85)) == (ground, handle)
+    theme.switch(NAMES[0])

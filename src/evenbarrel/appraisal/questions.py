@@ -83,9 +83,11 @@ class _Drafts:
         raised_by: str,
         claim: str | None = None,
     ) -> _Draft:
-        to: Literal["supplier", "us"] = "us" if bid is None or bid in self.own else "supplier"
-        draft = self._drafts.setdefault((bid, datum), _Draft(to, bid, datum, rank, key, claim))
-        if rank < draft.rank:
+        draft = self._drafts.get((bid, datum))
+        if draft is None:
+            to: Literal["supplier", "us"] = "us" if bid is None or bid in self.own else "supplier"
+            self._drafts[bid, datum] = draft = _Draft(to, bid, datum, rank, key, claim)
+        elif rank < draft.rank:
             draft.rank, draft.key, draft.claim = rank, key, claim
         draft.raised_by[raised_by] = None
         return draft

@@ -190,7 +190,7 @@ def edge_volumes(criterion: Criterion, edges: Edges, table: Table) -> tuple[Ends
     invert = criterion.shot_volume
     if invert is None:
         return (None, None), (None, None)
-    first = table.inputs.of_rows(slice(table.barrels))
+    first = table.inputs_as_printed
     found: list[Ends] = []
     for low, high in ((edges.allowed_low, edges.allowed_high), comfort_edges(edges)):
         with silently():

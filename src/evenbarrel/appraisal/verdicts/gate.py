@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cached_property, reduce
+from functools import cached_property, lru_cache, reduce
 from itertools import combinations
 
 import numpy as np
@@ -37,6 +37,9 @@ from evenbarrel.model.record.decision import Assignment
 SHUT, WAIT, FREE = (np.int8(GATES.index(state)) for state in GATES)
 
 Pair = tuple[str, str]
+
+_MOST_KEPT = 512
+"""Gates that are kept: of those in sight and of proposals."""
 
 
 @dataclass(frozen=True)
@@ -223,46 +226,84 @@ class Gates:
         return np.stack([verdicts.open for verdicts in self.grid.verdicts])
 
     def _gate(self, row: int, columns: NDArray[np.intp]) -> Gate:
-        grid = self.grid
-        jobs = tuple(grid.job_ids[column] for column in columns)
+        grid, barrel = self.grid, self.grid.barrel_ids[row]
+        jobs = tuple(grid.job_ids[column] for column in columns.tolist())
         judged = bool(jobs) and bool(self._applies[row])
-        reasons = tuple(self._reasons(row, columns, set(jobs))) if judged else ()
-        opens = self._open[:, row, columns]
-        return Gate(
-            barrel=grid.barrel_ids[row],
-            state=_state(reasons) if judged else None,
-            jobs=jobs,
-            reasons=reasons,
-            open_criteria=tuple(CRITERIA[at] for at in np.flatnonzero(opens.any(axis=1))),
-            open_cells=int(opens.any(axis=0).sum()),
-            not_assessed=int(opens.sum()),
-            doubts=self.doubts[row],
+        return _gate_over(
+            barrel,
+            jobs,
+            self._stacked[:, row, columns].tobytes() if judged else None,
+            self._open[:, row, columns].tobytes(),
+            bool(grid.unsettled[row, 0]),
+            tuple(self._meeting(barrel, set(jobs))),
+            tuple(self.disputes[row].items()),
+            self.doubts[row],
         )
 
-    def _reasons(self, row: int, columns: NDArray[np.intp], jobs: set[str]) -> Iterator[GateReason]:
-        """Yield what shuts the gate, job by job; where nothing does, what keeps it waiting."""
-        stopped = self._stacked[:, row, columns].T
-        shut = stopped & SHUTS
-        if shut.any():
-            yield from self._stopped(row, columns, shut)
-            return
-        yield from self._stopped(row, columns, stopped)
-        if self.grid.unsettled[row, 0]:
-            yield GateReason("unsettled", claim="volume_geometry")
-        for one, other in self._meeting(self.grid.barrel_ids[row], jobs):
-            yield GateReason("incompatible", job=one, other_job=other)
 
-    def _stopped(self, row: int, columns: NDArray[np.intp], stopped: Stops) -> Iterator[GateReason]:
-        """Yield the reasons that bits over (jobs, criteria) stand for."""
-        at, places = np.nonzero(stopped)
-        jobs = (self.grid.job_ids[column] for column in columns[at].tolist())
-        keys = (CRITERIA[place] for place in places.tolist())
-        for job, key, bits in zip(jobs, keys, stopped[at, places].tolist(), strict=True):
-            for stop in stops_in(bits):
-                shuts = bool(STOP[stop] & SHUTS)
-                claims = self.disputes[row][key] if stop == "disputed" else (None,)
-                for claim in claims:
-                    yield GateReason(KINDS[stop], key, job, claim, shuts=shuts)
+@lru_cache(maxsize=_MOST_KEPT)
+def _gate_over(
+    barrel: str,
+    jobs: tuple[str, ...],
+    stops: bytes | None,
+    opens: bytes,
+    unsettled: bool,
+    meeting: tuple[Pair, ...],
+    disputes: tuple[tuple[str, tuple[str, ...]], ...],
+    doubts: tuple[str, ...],
+) -> Gate:
+    """Return the gate that these make: after an edit most are as they were.
+
+    `stops` are the bits over (criteria, jobs), None where the barrel is not judged; `opens` is
+    where nothing is assessed, alike.
+    """
+    reasons: tuple[GateReason, ...] = ()
+    if stops is not None:
+        bits = np.frombuffer(stops, dtype=np.uint8).reshape(len(CRITERIA), len(jobs)).T
+        reasons = tuple(_reasons(jobs, bits, unsettled, meeting, dict(disputes)))
+    open_ = np.frombuffer(opens, dtype=np.bool_).reshape(len(CRITERIA), len(jobs))
+    return Gate(
+        barrel=barrel,
+        state=None if stops is None else _state(reasons),
+        jobs=jobs,
+        reasons=reasons,
+        open_criteria=tuple(CRITERIA[at] for at in np.flatnonzero(open_.any(axis=1))),
+        open_cells=int(open_.any(axis=0).sum()),
+        not_assessed=int(open_.sum()),
+        doubts=doubts,
+    )
+
+
+def _reasons(
+    jobs: tuple[str, ...],
+    stopped: Stops,
+    unsettled: bool,
+    meeting: tuple[Pair, ...],
+    disputes: Disputes,
+) -> Iterator[GateReason]:
+    """Yield what shuts the gate, job by job; where nothing does, what keeps it waiting."""
+    shut = stopped & SHUTS
+    if shut.any():
+        yield from _stopped(jobs, shut, disputes)
+        return
+    yield from _stopped(jobs, stopped, disputes)
+    if unsettled:
+        yield GateReason("unsettled", claim="volume_geometry")
+    for one, other in meeting:
+        yield GateReason("incompatible", job=one, other_job=other)
+
+
+def _stopped(jobs: tuple[str, ...], stopped: Stops, disputes: Disputes) -> Iterator[GateReason]:
+    """Yield the reasons that bits over (jobs, criteria) stand for."""
+    at, places = np.nonzero(stopped)
+    of_jobs = (jobs[column] for column in at.tolist())
+    keys = (CRITERIA[place] for place in places.tolist())
+    for job, key, bits in zip(of_jobs, keys, stopped[at, places].tolist(), strict=True):
+        for stop in stops_in(bits):
+            shuts = bool(STOP[stop] & SHUTS)
+            claims = disputes[key] if stop == "disputed" else (None,)
+            for claim in claims:
+                yield GateReason(KINDS[stop], key, job, claim, shuts=shuts)
 
 
 def _state(reasons: Sequence[GateReason]) -> GateState:

@@ -235,6 +235,12 @@ class Table:
         )
 
     @cached_property
+    def inputs_as_printed(self) -> CriterionInputs:
+        """The inputs of each barrel's first reading alone, over (barrels, shots)."""
+        rows = slice(self.barrels)
+        return self.inputs if self.barrels == len(self.rows) else self.inputs.of_rows(rows)
+
+    @cached_property
     def layout(self) -> tuple[object, ...]:
         """How readings and shots stand to barrels and jobs, and which of them count.
 
