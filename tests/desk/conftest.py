@@ -154,7 +154,7 @@ class Answers:
         self.asked.append((name, lines))
         return self.about_change
 
-    def unsaved(self, title: str, refused: tuple[str, ...]) -> str:
+    def unsaved(self, title: str, refused: tuple[str, ...], changed: bool = True) -> str:
         self.asked.append((title, refused))
         return self.about_unsaved
 

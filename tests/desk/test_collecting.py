@@ -293,12 +293,12 @@ def test_another_document_puts_a_proposal_away_and_says_so(desk: Person) -> None
     panel = paste(desk, TABLE)
     at_line(desk, panel, "2.400")
     desk.key(Qt.Key.Key_Space)
-    assert desk.window.refused() == ("what was pasted",)
+    assert [one.text for one in desk.window.typed.standing()] == ["what was pasted"]
     desk.menu("File", "Open sample")
     desk.go_to("Bids")
     assert not panel.is_open
     assert "what was pasted is put away" in seen(desk.page)
-    assert desk.window.refused() == ()
+    assert desk.window.typed.standing() == ()
 
 
 def test_a_new_offer_stands_in_for_the_one_before_and_carries_nothing_silently(
@@ -438,7 +438,7 @@ def test_what_is_typed_and_not_understood_is_never_lost(desk: Person) -> None:
     assert desk.session.evaluation is before
     assert "Swept volume" in panel.problem.text()
     at_line(desk, panel, "318", "swept_volume")
-    assert desk.window.refused() == ("Swept volume",)
+    assert [one.text for one in desk.window.typed.standing()] == ["Swept volume"]
     # What was typed stands in the line it was typed for.
     assert at_line(desk, panel, "251", "swept_volume") == place
     assert panel.line.field.line.text() == "12 furlongs"

@@ -16,11 +16,14 @@ from PySide6.QtWidgets import QApplication, QRadioButton, QWidget
 
 from evenbarrel.appraisal.references import ClaimRef
 from evenbarrel.desk.pages.page import PAGES as ENTRIES
+from evenbarrel.desk.pages.shots.page import COLUMNS
 from evenbarrel.desk.window import session as sessions
-from evenbarrel.storage.files import read_evaluation
+from evenbarrel.model.datum_path import TypedText
+from evenbarrel.model.offers.barrel import Barrel
+from evenbarrel.storage.files import read_evaluation, write_evaluation
 
 from .conftest import cut_off as cut_off_session
-from .conftest import quantity, without_name
+from .conftest import quantity, small_programme, without_name
 from .person import CTRL, SHIFT, Person, cell_of, seen
 
 PAGES = tuple(entry.title for entry in ENTRIES)
@@ -113,6 +116,8 @@ def cut_off(person: Person) -> None:
     """End a session without a word, as a power cut does: its unsaved work is on the disk."""
     person.session.blockSignals(True)
     person.window.hide()
+    # A field that is hidden is left: what it says of that is kept before the cut.
+    QApplication.processEvents()
     cut_off_session(person.session)
 
 
@@ -159,6 +164,83 @@ def test_work_on_a_file_that_was_cut_off_is_offered_with_the_file(
     again.click(next(b for b in again.window.notice.buttons if b.text() == "Throw &away"))
     assert again.session.evaluation == saved
     assert kept_in(tmp_path) == []
+
+
+@pytest.mark.usefixtures("at_once")
+def test_what_was_typed_and_not_taken_comes_back_after_a_cut_off(
+    person: Person, open_desk: Callable[[], Person], tmp_path: Path
+) -> None:
+    """Though nothing else is unsaved: one text in a cell, one in a form of another page."""
+    path = tmp_path / "press.evenbarrel.json"
+    write_evaluation(small_programme(), path)
+    person.files.to_open = path
+    person.key(Qt.Key.Key_O, CTRL)
+    table = person.page.table
+    table.setFocus()
+    table.setCurrentIndex(table.model().index(1, COLUMNS.index("part_mass")))
+    person.type("12x4")
+    person.key(Qt.Key.Key_Return)
+    person.window.open_datum(("bids", "n", "units", "u1", "barrels", "na", "stroke"))
+    person.type_over("two hundred")
+    person.wait(lambda: any("two hundred" in one.read_text() for one in tmp_path.rglob("*.typed")))
+    assert not person.window.isWindowModified()
+    cut_off(person)
+
+    again = open_desk()
+    again.files.to_open = path
+    again.key(Qt.Key.Key_O, CTRL)
+    notice = again.window.notice
+    assert "with 2 texts that could not be taken" in notice.text.text()
+    again.click(next(b for b in notice.buttons if b.text() == "&Restore"))
+    assert again.session.evaluation == small_programme()
+    told = notice.text.text()
+    assert "Tray, Part mass: “12x4”; Nordquell, Unit 600, A, Stroke: “two hundred”" in told
+    again.click(notice.buttons[0])
+    assert again.page.table.currentIndex().data() == "12x4"
+    again.key(Qt.Key.Key_Return)
+    again.type("12.4")
+    again.key(Qt.Key.Key_Return)
+    again.window.open_datum(("bids", "n", "units", "u1", "barrels", "na", "stroke"))
+    field = again.page.forms[Barrel].fields["stroke"]
+    assert field.line.text() == "two hundred"
+    assert "Not taken" in field.message.text()
+    again.type_over("210")
+    assert again.session.evaluation.barrel("na").stroke == quantity("210", "mm")
+    part_mass = again.session.evaluation.jobs[1].part_mass
+    assert part_mass is not None
+    assert part_mass.magnitude == "12.4"
+    assert again.window.typed.standing() == ()
+    save(again, path)
+    assert kept_in(tmp_path) == list(tmp_path.rglob("*.typed")) == []
+
+
+def test_a_list_of_typed_texts_from_elsewhere_does_no_harm(
+    person: Person, open_desk: Callable[[], Person], tmp_path: Path
+) -> None:
+    """Places that are none are left out, whatever is written is shown as it is."""
+    hostile = "<b>x</b>\u202e" + "9" * 5_000
+    stroke = ("bids", "n", "units", "u1", "barrels", "na", "stroke")
+    person.session._kept.keep(
+        small_programme(),
+        None,
+        (
+            TypedText(("jobs", "nobody", "part_mass"), "lost", table=True),
+            TypedText(("jobs", "cap", "id"), "lost", table=True),
+            TypedText(("jobs", "cap", "part_mass", "magnitude"), "lost"),
+            TypedText(("bids", "n", "units", "u1", "barrels", "na", "replace"), "lost"),
+            TypedText(("nowhere",), "lost"),
+            TypedText(stroke, hostile),
+            TypedText(stroke, hostile, table=True),
+        ),
+    )
+    cut_off(person)
+    again = open_desk()
+    again.click(next(b for b in again.window.notice.buttons if b.text() == "&Restore"))
+    standing = again.window.typed.standing()
+    assert [(one.path, one.text) for one in standing] == 2 * [(stroke, hostile)]
+    assert "<b>x</b>⟨U+202E⟩999" in again.window.notice.text.text()
+    again.click(again.window.notice.buttons[0])
+    assert again.page.sheet.view.currentIndex().data().startswith("<b>x</b>⟨U+202E⟩999")
 
 
 def export_panel(person: Person) -> Any:

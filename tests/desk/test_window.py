@@ -12,12 +12,14 @@ from typing import Any
 import pytest
 from PySide6.QtCore import QCoreApplication, QEvent, Qt
 from PySide6.QtGui import QAction, QPalette
-from PySide6.QtWidgets import QApplication, QMenu, QMessageBox, QRadioButton, QWidget
+from PySide6.QtWidgets import QApplication, QLineEdit, QMenu, QMessageBox, QRadioButton, QWidget
 
 from evenbarrel import resources
 from evenbarrel.app import has_screen
 from evenbarrel.appraisal.references import ShotRef
+from evenbarrel.desk.forms.grid_view import GridView
 from evenbarrel.desk.pages.fit.board_view import BoardView
+from evenbarrel.desk.pages.shots.page import COLUMNS
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.desk.window.exports import EXPORTS, Export
 from evenbarrel.desk.window.file_dialogs import Dialogs
@@ -166,7 +168,100 @@ def test_closing_names_what_was_typed_and_not_taken(
     line.selectAll()
     qtbot.keyClicks(line, "heavy")
     assert not window.close()
-    assert answers.asked == [("Small programme", ("Part mass",))]
+    assert answers.asked == [("Small programme", ("Cap, Part mass: “heavy”",))]
+
+
+def type_in_cell(qtbot: Any, view: GridView, row: int, column: int, text: str) -> None:
+    """Type a text into a cell and leave it by Return."""
+    view.setFocus()
+    view.setCurrentIndex(view.model().index(row, column))
+    qtbot.keyClicks(view, text[0])
+    editor = QApplication.focusWidget()
+    assert isinstance(editor, QLineEdit)
+    qtbot.keyClicks(editor, text[1:])
+    qtbot.keyClick(editor, Qt.Key.Key_Return)
+    QApplication.processEvents()
+
+
+def test_closing_names_what_was_typed_for_whatever_is_on_show_no_longer(
+    qtbot: Any, window: MainWindow, session: Session, answers: Answers
+) -> None:
+    line = window.page.form.fields["cavities"].line
+    line.setFocus()
+    line.selectAll()
+    qtbot.keyClicks(line, "eight")
+    qtbot.keyClick(line, Qt.Key.Key_Return)
+    session.selection.choose_job("tray")
+    type_in_cell(qtbot, window.page.table, 1, COLUMNS.index("part_mass"), "12x4")
+    window.open_page("bids")
+    page = window.page
+    page.choose(("bids", "n", "units", "u1"))
+    stroke = [shape.name for shape in page.sheet.model.shapes].index("stroke")
+    type_in_cell(qtbot, page.sheet.view, stroke, 0, "long")
+    # Another unit on the same sheet.
+    page.add_unit.trigger()
+    page.add_barrel.trigger()
+    window.open_datum(("limits", "ring_share"))
+    limits = window.page.limits
+    type_in_cell(qtbot, limits.view, limits.view.currentIndex().row(), 1, "most")
+
+    assert not window.close()
+    ((_, told),) = answers.asked
+    assert told == (
+        "Tray, Part mass: “12x4”",
+        "Cap, Cavities: “eight”",
+        "Nordquell, Unit 600, A, Stroke: “long”",
+        "Limit, Ring travel, largest share of shot stroke: “most”",
+    )
+
+    answers.about_unsaved = "show"
+    assert not window.close()
+    table = window.page.table
+    assert table.hasFocus()
+    assert table.currentIndex().data() == "12x4"
+    window.page.table.model().setData(table.currentIndex(), "12.4")
+    assert not window.close()
+    assert window.page.form.fields["cavities"].line.hasFocus()
+    assert QApplication.focusWidget().text() == "eight"  # type: ignore[union-attr]
+    QApplication.focusWidget().clear()  # type: ignore[union-attr]
+    assert not window.close()
+    assert page.sheet.view.hasFocus()
+    assert page.sheet.view.currentIndex().data() == "long"
+
+
+def test_what_was_typed_and_given_up_is_in_no_other_document(
+    qtbot: Any, window: MainWindow, session: Session, answers: Answers
+) -> None:
+    fields = window.page.form.fields
+    fields["fill_time"].line.setFocus()
+    qtbot.keyClicks(fields["fill_time"].line, "quick")
+    qtbot.keyClick(fields["fill_time"].line, Qt.Key.Key_Return)
+    session.selection.choose_job("tray")
+    type_in_cell(qtbot, window.page.table, 1, COLUMNS.index("part_mass"), "12x4")
+    answers.about_unsaved = "discard"
+    assert window.documents.may_leave()
+    assert len(answers.asked[0][1]) == 2
+    session._open(small_programme(), None)
+    assert window.typed.standing() == ()
+    session.selection.choose_job("cap")
+    assert fields["fill_time"].line.text() == ""
+
+
+def test_what_was_typed_for_a_thing_that_is_gone_is_in_no_later_one(
+    qtbot: Any, window: MainWindow, session: Session
+) -> None:
+    window.page.add_job.trigger()
+    added = session.selection.job
+    line = window.page.form.fields["cavities"].line
+    line.setFocus()
+    qtbot.keyClicks(line, "eight")
+    qtbot.keyClick(line, Qt.Key.Key_Return)
+    assert [one.text for one in window.typed.standing()] == ["eight"]
+    window.page.remove_job.trigger()
+    assert window.typed.standing() == ()
+    window.page.add_job.trigger()
+    assert session.selection.job == added
+    assert line.text() == ""
 
 
 def test_closing_an_unchanged_evaluation_asks_nothing(window: MainWindow, answers: Answers) -> None:
@@ -445,6 +540,7 @@ def test_a_question_goes_with_its_answer(person: Person) -> None:
     dialogs = Dialogs(person.window)
     assert dialogs.may_replace("press.evenbarrel.json")
     dialogs.unsaved("Press", ("Stroke",))
+    dialogs.unsaved("Press", ("Stroke",), changed=False)
     dialogs.held_by("press.evenbarrel.json", "Ada")
     dialogs.changed_on_disk("press.evenbarrel.json", ("a line",))
     QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)

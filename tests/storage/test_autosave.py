@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from evenbarrel.model.datum_path import TypedText
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.storage.autosave import Autosave
 from evenbarrel.storage.file_errors import FileRefused
@@ -177,3 +178,55 @@ def test_without_a_folder_the_persons_own_is_used(
     window = Autosave()
     window.keep(NEW)
     assert {path.suffix for path in (tmp_path / "own").iterdir()} == {".autosave", ".lock"}
+
+
+TYPED = (
+    TypedText(("jobs", "j", "cavities"), "eight", table=True),
+    TypedText(("title",), "Größe \u202e"),
+)
+
+
+def test_what_was_typed_and_not_taken_is_offered_with_the_work(document: Path, state: Path) -> None:
+    """Also where the evaluation itself is as it was saved."""
+    window = Autosave(state)
+    window.keep(OLD, document, TYPED)
+    killed(window)
+    later = Autosave(state)
+    (offer,) = later.offers(document)
+    assert (offer.evaluation, offer.typed) == (OLD, TYPED)
+    (beside,) = state.glob("*.typed")
+    assert stat.S_IMODE(beside.stat().st_mode) == 0o600
+    later.throw_away(offer)
+    assert list(state.iterdir()) == []
+
+
+def test_what_is_taken_or_given_up_leaves_no_list(document: Path, state: Path) -> None:
+    window = Autosave(state)
+    window.keep(NEW, document, TYPED)
+    window.keep(NEW, document)
+    assert list(state.glob("*.typed")) == []
+    window.keep(NEW, document, TYPED)
+    window.clear()
+    assert list(state.iterdir()) == []
+
+
+@pytest.mark.parametrize(
+    "content",
+    [
+        b"",
+        b"[",
+        b"\xff\xfe",
+        b"{}",
+        b"7",
+        b'[7, [], [[], "a", true], ["title", "a", true], [["title"], 7, false]]',
+        b'[[["title"], "a"], [["title"], "a", 1], [[7], "a", true], [["title"], "\\ud800", false]]',
+        b"[" * 100_000,
+    ],
+)
+def test_a_damaged_list_leaves_the_work_as_it_is(
+    document: Path, state: Path, content: bytes
+) -> None:
+    place = cut_off(state, NEW, document)
+    place.with_suffix(".typed").write_bytes(content)
+    (offer,) = Autosave(state).offers(document)
+    assert (offer.evaluation, offer.typed) == (NEW, ())

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any, TypeVar
+from typing import Any, NamedTuple, TypeVar
 
 from evenbarrel.model.base import Frozen
 
@@ -102,9 +102,25 @@ ThingPath = ProgrammePath | JobPath | ResinPath | BidPath | UnitPath | BarrelPat
 """What a form shows, and what every edit made in it changes."""
 
 
+class TypedText(NamedTuple):
+    """A text that was typed for the datum at `path` and not taken.
+
+    In a cell of a `table`, else in the field of a form. Where it is for no datum of the evaluation,
+    as in a proposal, `path` is empty and the text says what it is.
+    """
+
+    path: Path
+    text: str
+    table: bool = False
+
+
 def thing_at(path: Path) -> ThingPath:
-    """Return the typed place of a job, resin, bid, unit or barrel; raises ValueError for others."""
+    """Return the typed place of what a form may show; raises ValueError for others."""
     match path:
+        case ():
+            return ProgrammePath()
+        case ("cost",):
+            return CostPath()
         case ("jobs", job):
             return JobPath(job)
         case ("resins", resin):

@@ -4,20 +4,27 @@ from __future__ import annotations
 
 import contextlib
 import hashlib
+import json
 import os
 import secrets
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
+from evenbarrel.model.datum_path import TypedText
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.storage.atomic import atomic_write, sweep
-from evenbarrel.storage.file_errors import FileRefused
-from evenbarrel.storage.files import evaluation_bytes, read_evaluation
+from evenbarrel.storage.file_errors import Fault, FileRefused
+from evenbarrel.storage.files import evaluation_bytes, read_content, read_evaluation
 from evenbarrel.storage.lock import Lock
+from evenbarrel.storage.parsing import first_unreadable, parse_json
 from evenbarrel.storage.personal.user_folders import state_folder
 
 _PRIVATE = 0o600
-_ENDING, _LOCK = ".autosave", ".lock"
+_ENDING, _LOCK, _TYPED = ".autosave", ".lock", ".typed"
+_MOST_TYPED, _LARGEST_TYPED = 1000, 4 * 1024**2
+"""Texts that are taken back, and bytes of the file they stand in."""
 _UNTITLED = "untitled"
 
 
@@ -27,6 +34,8 @@ class Recovered:
 
     evaluation: Evaluation
     place: Path
+    typed: tuple[TypedText, ...] = ()
+    """What was typed and not taken: no evaluation holds it."""
 
 
 class Autosave:
@@ -42,28 +51,35 @@ class Autosave:
         self._kept: Path | None = None
         self._lock: Lock | None = None
 
-    def keep(self, evaluation: Evaluation, document: Path | None = None) -> None:
+    def keep(
+        self,
+        evaluation: Evaluation,
+        document: Path | None = None,
+        typed: Sequence[TypedText] = (),
+    ) -> None:
         """Keep `evaluation` in case the program is cut off; `document` is its file, if any.
 
-        Kept in the person's folder, or beside the document where that cannot be written. Raises
-        `FileRefused` only where neither place can.
+        What was `typed` and not taken stands in a file beside it. Kept in the person's folder, or
+        beside the document where that cannot be written. Raises `FileRefused` only where neither
+        place can.
         """
         content, name = evaluation_bytes(evaluation), self._name(document)
         # A folder that cannot be made is told by the write that follows.
         with contextlib.suppress(OSError):
             self._folder.mkdir(parents=True, exist_ok=True, mode=0o700)
         try:
-            self._write(self._folder / name, content)
+            self._write(self._folder / name, content, typed)
         except FileRefused:
             if document is None:
                 raise
-            self._write(Path(os.path.realpath(document)).parent / f".{name}", content)
+            self._write(Path(os.path.realpath(document)).parent / f".{name}", content, typed)
 
     def clear(self) -> None:
         """Remove what this window keeps: it was saved, undone, or given up in words."""
         if self._kept is not None:
-            with contextlib.suppress(OSError):
-                self._kept.unlink()
+            for place in (self._kept, self._kept.with_suffix(_TYPED)):
+                with contextlib.suppress(OSError):
+                    place.unlink()
         if self._lock is not None:
             self._lock.release()
         self._kept = self._lock = None
@@ -77,23 +93,23 @@ class Autosave:
         saved = None if document is None else _readable(document)
         found = []
         for place in self._left(document):
-            kept = _readable(place)
-            if kept is not None and kept == saved:
+            kept, typed = _readable(place), _typed_beside(place)
+            if kept is not None and kept == saved and not typed:
                 self.throw_away(Recovered(kept, place))
             elif kept is not None:
-                found.append(Recovered(kept, place))
+                found.append(Recovered(kept, place, typed))
         return tuple(found)
 
     def throw_away(self, offer: Recovered) -> None:
         """Remove an offer: a person took it up, or does not want it."""
-        for place in (offer.place, offer.place.with_suffix(_LOCK)):
+        for place in (offer.place, *map(offer.place.with_suffix, (_TYPED, _LOCK))):
             with contextlib.suppress(OSError):
                 place.unlink()
 
     def _name(self, document: Path | None) -> str:
         return f"{_stem(document)}-{self._window}{_ENDING}"
 
-    def _write(self, place: Path, content: bytes) -> None:
+    def _write(self, place: Path, content: bytes, typed: Sequence[TypedText]) -> None:
         if self._kept is not None and self._kept != place:
             self.clear()
         if self._lock is None:
@@ -103,6 +119,12 @@ class Autosave:
                 self._lock = lock
         atomic_write(place, content, _PRIVATE)
         self._kept = place
+        beside = place.with_suffix(_TYPED)
+        if typed:
+            atomic_write(beside, json.dumps(typed).encode(), _PRIVATE)
+        else:
+            with contextlib.suppress(OSError):
+                beside.unlink()
 
     def _left(self, document: Path | None) -> list[Path]:
         stem = _stem(document)
@@ -152,3 +174,22 @@ def _readable(path: Path) -> Evaluation | None:
         return read_evaluation(path)
     except FileRefused:
         return None
+
+
+def _typed_beside(place: Path) -> tuple[TypedText, ...]:
+    """Return what was kept beside an evaluation as typed; of what is no such list nothing."""
+    try:
+        kept = parse_json(read_content(place.with_suffix(_TYPED), _LARGEST_TYPED))
+    except (FileRefused, Fault):
+        return ()
+    rows = kept[:_MOST_TYPED] if isinstance(kept, list) else []
+    return tuple(TypedText(tuple(row[0]), row[1], row[2]) for row in rows if _is_typed(row))
+
+
+def _is_typed(row: Any) -> bool:
+    """Say whether parsed data are a place, a text that can be shown, and whether of a table."""
+    match row:
+        case [[_, *_] as path, str(), bool()]:
+            named = all(isinstance(part, str) for part in path)
+            return named and first_unreadable(row) is None
+    return False

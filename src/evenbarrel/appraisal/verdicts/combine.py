@@ -60,28 +60,36 @@ def binding_of(
     least margin among the criteria with the cell's state, in a cell that is not stated the first
     required one that is open. What has no number comes last in inside cells, first elsewhere.
     """
-    held_rank = np.full(state.shape, len(BASES), dtype=np.int8)
     least = np.full(state.shape, np.inf)
     binding = np.full(state.shape, NONE_BINDING, dtype=np.int8)
-    stated = np.zeros(state.shape, dtype=np.bool_)
     unnumbered = np.where(state == INSIDE, np.inf, -np.inf)
-    outside, unknown = state == OUTSIDE, state == NOT_STATED
+    states, unknown = np.stack([cells.state for _, cells in judged]), state == NOT_STATED
+    may_bind = _may_bind(judged, states, state, required)
     some_unknown = bool(unknown.any())
-    for place, ((criterion, cells), open_) in enumerate(zip(judged, opens, strict=True)):
-        stated |= cells.state != NOT_STATED
-        here = cells.state == state
-        if some_unknown and criterion.key not in required:
-            here &= ~unknown
-        if not here.any():
-            continue
-        margin = np.where(np.isnan(cells.margin), unnumbered, cells.margin)
+    for place in np.flatnonzero(may_bind.any(axis=(1, 2))).tolist():
+        margin = judged[place][1].margin
+        margin = np.where(np.isnan(margin), unnumbered, margin)
         if some_unknown:
-            margin = np.where(unknown, np.where(open_, -np.inf, 0.0), margin)
-        rank = outside * np.int8(BASES.index(criterion.basis))
+            margin = np.where(unknown, np.where(opens[place], -np.inf, 0.0), margin)
         # Two edges may be one by arithmetic, as 80 % of 5 D and 4 D: rounding decides nothing.
         less = 1.0 + margin < (1.0 + least) * (1.0 - TOUCH)
-        closer = here & ((rank < held_rank) | ((rank == held_rank) & less))
+        closer = may_bind[place] & (less | (binding == NONE_BINDING))
         np.copyto(binding, np.int8(place), where=closer)
         np.copyto(least, margin, where=closer)
-        np.copyto(held_rank, rank, where=closer)
+    stated = (states != NOT_STATED).any(axis=0)
     return np.where(stated, binding, np.int8(NONE_BINDING)), least
+
+
+def _may_bind(
+    judged: Judged, states: NDArray[np.int8], state: States, required: Sequence[str]
+) -> Flags:
+    """Return which criteria have their cells' state, in outside cells on the first basis."""
+    found = np.asarray(states == state)
+    unknown, outside = state == NOT_STATED, state == OUTSIDE
+    if unknown.any():
+        found[[criterion.key not in required for criterion, _ in judged]] &= ~unknown
+    if outside.any():
+        ranks = np.array([BASES.index(criterion.basis) for criterion, _ in judged], dtype=np.int8)
+        rank = np.where(found, ranks[:, None, None], np.int8(len(BASES)))
+        found &= ~outside | (rank == rank.min(axis=0))
+    return found

@@ -29,7 +29,7 @@ from evenbarrel.intake.accepting.revising import revision_of
 from evenbarrel.intake.accepting.taking import take
 from evenbarrel.intake.proposal import Proposal
 from evenbarrel.model.changes import all_ids
-from evenbarrel.model.datum_path import BarrelPath, Path, UnitPath
+from evenbarrel.model.datum_path import BarrelPath, Path, TypedText, UnitPath
 from evenbarrel.wording.sentences.asking import proposals as words
 
 if TYPE_CHECKING:
@@ -85,9 +85,19 @@ class CollectingArea(QWidget):
         if self._stack.currentWidget() is self.revisions:
             self._compare(self._compared)
 
-    def refused(self) -> tuple[str, ...]:
+    def standing(self, evaluation: Evaluation) -> tuple[TypedText, ...]:
         """Return what a person did to a proposal and would lose with it."""
-        return self.panel.refused()
+        return tuple(TypedText((), one) for one in self.panel.refused())
+
+    def take_back(self, typed: TypedText, evaluation: Evaluation) -> bool:
+        """Return that nothing is taken back: a proposal ends with its window."""
+        return False
+
+    def forget_gone(self, evaluation: Evaluation) -> None:
+        """Forget nothing: a proposal is kept up with the evaluation by itself."""
+
+    def forget_typed(self) -> None:
+        """Forget nothing: a proposal is put away by itself, and says so."""
 
     def _lay_out(self) -> None:
         row = QHBoxLayout(self._open)

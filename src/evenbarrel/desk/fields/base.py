@@ -132,7 +132,7 @@ class Field(QWidget):
 
     edited = Signal(object)
     drafted = Signal()
-    """What was typed is not taken, or is taken again."""
+    """What was typed is not taken, or is gone again."""
     place_wanted = Signal(object)
     """Carries the Place of a number, which is to be shown where it is printed."""
 
@@ -185,6 +185,10 @@ class Field(QWidget):
 
     def take_draft(self, draft: object) -> None:
         """Show again what was typed and not taken, without a word."""
+
+    def text_of(self, draft: object) -> str:
+        """Return what was typed and not taken as one text, which `take_draft` takes too."""
+        return str(draft)
 
     def _display(self, value: object) -> None:
         raise NotImplementedError
@@ -248,11 +252,12 @@ class TypedField(Field):
 
     def commit(self) -> None:
         """Take the typed text, or say why not and leave it standing."""
-        reading = self.read(self.line.text())
+        reading, was_draft = self.read(self.line.text()), self.draft() is not None
         self._refused = bool(reading.problem)
         self.say(reading)
-        if self._refused:
+        if was_draft or self.draft() is not None:
             self.drafted.emit()
+        if self._refused:
             return
         self.line.show_text(self.written(reading.value))
         self._emit(reading.value)

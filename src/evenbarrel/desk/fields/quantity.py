@@ -149,8 +149,21 @@ class QuantityField(TypedField):
             return None
         return self.line.text(), self._unit(), self.provenance.changes()
 
+    def text_of(self, draft: object) -> str:
+        """Return number, unit and source as one text; a unit that would be meant is left out."""
+        if isinstance(draft, str):
+            return draft
+        text, unit, changes = cast("tuple[str, str, dict[str, Any]]", draft)
+        quantity = self.quantity
+        meant = unit_meant(self.datum, self.context.units) if quantity is None else quantity.unit
+        before = "" if quantity is None else quantity.source
+        return _one_text(text, "" if unit == meant else unit, changes["source"], before)
+
     def take_draft(self, draft: object) -> None:
         """Show again what was typed and not taken."""
+        if isinstance(draft, str):
+            super().take_draft(draft)
+            return
         text, unit, changes = cast("tuple[str, str, dict[str, Any]]", draft)
         self._show_unit(unit)
         self.provenance.show(**changes)
@@ -208,6 +221,11 @@ class QuantityField(TypedField):
         dialog.open()
 
 
+def _one_text(number: str, unit: str, source: str, before: str) -> str:
+    """Return what stands in the parts of a field; a source that stood there before is left out."""
+    return " ".join(part for part in (number, unit, "" if source == before else source) if part)
+
+
 class MoneyField(TypedField):
     """Amount, currency, where printed, standing. Emits `edited(Money | None)`."""
 
@@ -253,8 +271,20 @@ class MoneyField(TypedField):
             return None
         return self.line.text(), self.currency.text(), self.provenance.changes()
 
+    def text_of(self, draft: object) -> str:
+        """Return amount, currency and source as one text."""
+        if isinstance(draft, str):
+            return draft
+        text, currency, changes = cast("tuple[str, str, dict[str, Any]]", draft)
+        shown = "" if self.money is None else self.money.currency
+        before = "" if self.money is None else self.money.source
+        return _one_text(text, "" if currency == shown else currency, changes["source"], before)
+
     def take_draft(self, draft: object) -> None:
         """Show again what was typed and not taken."""
+        if isinstance(draft, str):
+            super().take_draft(draft)
+            return
         text, currency, changes = cast("tuple[str, str, dict[str, Any]]", draft)
         self.currency.setText(currency)
         self.provenance.show(**changes)

@@ -14,7 +14,7 @@ from evenbarrel.desk.forms.cell_edits import CellEdits, places_that_differ
 from evenbarrel.desk.forms.cell_words import lies, on_one_line, tip_of, title_of
 from evenbarrel.desk.forms.computed import RIGHT, Computed
 from evenbarrel.desk.forms.grid_view import Area, GridModel
-from evenbarrel.desk.forms.refused_texts import RefusedTexts
+from evenbarrel.desk.forms.refused_texts import Find, RefusedTexts
 from evenbarrel.desk.help.topics import TopicRole, key_of_shape
 from evenbarrel.desk.style.plain import for_people
 from evenbarrel.desk.style.state_marks import mark_icon
@@ -63,6 +63,7 @@ class EntryModel(GridModel):
         shapes: Sequence[Shape],
         theme: Theme,
         put_cells: Callable[[CellEdits], bool],
+        find: Find,
         across: bool = False,
         computed_at: int | None = None,
     ) -> None:
@@ -80,7 +81,7 @@ class EntryModel(GridModel):
         self._things: tuple[Any, ...] = ()
         self._titles: tuple[str, ...] = ()
         self._context = Context()
-        self._refused = RefusedTexts()
+        self.texts = RefusedTexts(self.shapes, find, self._tell_all)
         self._units: dict[str, str] = {}
 
     def show_things(
@@ -112,15 +113,17 @@ class EntryModel(GridModel):
         self._units = {}
         self._shared, self._marks = shared, marks
         self._columns, self._context, self._most = columns, context, max(most, len(things))
-        self._refused.forget_others(things)
         common, cells = self._looks()
         if not same:
             self.endResetModel()
         elif before[0] == common:
             self._tell_changed(places_that_differ(before[1], cells))
         else:
-            self._tell_changed(range(len(things)))
+            self._tell_all()
             self._tell_heads()
+
+    def _tell_all(self) -> None:
+        self._tell_changed(range(len(self._things)))
 
     def _tell_heads(self) -> None:
         if self._things:
@@ -156,7 +159,7 @@ class EntryModel(GridModel):
         if self._across and any(
             self._unit(shape) != units.get(shape.name) for shape in self.shapes
         ):
-            self._tell_changed(range(len(self._things)))
+            self._tell_all()
             self._tell_heads()
         else:
             self._tell_changed(places_that_differ(before, self._things))
@@ -169,10 +172,6 @@ class EntryModel(GridModel):
         """Return the row (or column) of a thing, -1 where it is not shown."""
         ids = [thing.id for thing in self._things]
         return ids.index(identity) if identity in ids else -1
-
-    def refused_texts(self) -> tuple[str, ...]:
-        """Return the texts that were typed and not taken, and still stand in their cells."""
-        return self._refused.standing(self._things)
 
     def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
         """Return how many rows there are."""
@@ -209,7 +208,7 @@ class EntryModel(GridModel):
         if role not in _OF_REFUSED:
             return None
         thing = self.thing_at(index)
-        draft = self._refused.at(thing, shape.name)
+        draft = self.texts.at(thing, shape.name)
         if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.EditRole):
             if draft is not None:
                 return draft.text
@@ -230,7 +229,7 @@ class EntryModel(GridModel):
         column, thing = self._column(index), self.thing_at(index)
         if isinstance(column, Computed):
             return column.cells.get(thing.id, ("", None))[0], RIGHT, True
-        if (thing.id, column.name) in self._marks or self._refused.at(thing, column.name):
+        if (thing.id, column.name) in self._marks or self.texts.at(thing, column.name):
             return None
         return self._text(index, column, for_show=True), lies(column), False
 
@@ -244,10 +243,10 @@ class EntryModel(GridModel):
         context = replace(self._context, beside=self._unit(shape))
         reading = read(shape, str(value), context, before)
         if reading.problem:
-            self._refused.keep(thing, shape.name, str(value), reading.problem)
+            self.texts.keep(thing, shape.name, str(value), reading.problem)
             self.refused.emit(f"{shape.datum.label}: {reading.problem}")
         else:
-            self._refused.forget(*key)
+            self.texts.forget(*key)
             if reading.remark:
                 self.remarked.emit(f"{shape.datum.label}: {reading.echo} ({reading.remark})")
             if reading.value != before:
@@ -289,7 +288,7 @@ class EntryModel(GridModel):
         shape, thing = self._column(index), self.thing_at(index)
         if not isinstance(shape, Shape):
             return False
-        self._refused.forget(thing.id, shape.name)
+        self.texts.forget(thing.id, shape.name)
         key = free_id({*self._context.resins, *self._context.table}, "resin")
         return self._put_cells(
             CellEdits(pages.ADD_RESIN, {thing.id: {shape.name: key}}, resins={key: name})
@@ -359,7 +358,7 @@ class EntryModel(GridModel):
     def _put(self, cells: CellEdits) -> bool:
         for thing, fields in cells.values.items():
             for name in fields:
-                self._refused.forget(thing, name)
+                self.texts.forget(thing, name)
         return self._put_cells(cells)
 
     def _entered(self, area: Area) -> Iterator[tuple[int, Shape]]:

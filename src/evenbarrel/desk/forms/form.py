@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import groupby
 
 from pydantic import BaseModel
@@ -26,7 +26,7 @@ from evenbarrel.desk.style.scrolling import Scrolling
 from evenbarrel.desk.style.theme import GRID, heading
 from evenbarrel.desk.window.session import Session
 from evenbarrel.entry.shapes import Context, Shape, shapes_of
-from evenbarrel.model.datum_path import ThingPath
+from evenbarrel.model.datum_path import Path, ThingPath, TypedText, get, thing_at
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.wording.help.glossary import F1
 from evenbarrel.wording.sentences import pages
@@ -55,6 +55,8 @@ class Form(QWidget):
 
     edited = Signal(object, str, object)
     """Carries the ThingPath of the subject, the field's name and its new value."""
+    drafted = Signal()
+    """What was typed into a field is not taken, or is gone again."""
     resin_wanted = Signal(object, str)
     """Carries the ThingPath of the subject and the field for which a resin is wanted."""
     place_wanted = Signal(object, object)
@@ -67,6 +69,7 @@ class Form(QWidget):
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
+        self._model = model
         self.fields: dict[str, Field] = {}
         self.shapes: dict[str, Shape] = {}
         self._labels: dict[str, Label] = {}
@@ -74,7 +77,8 @@ class Form(QWidget):
         self._above = False
         self._narrowest: tuple[int, int] | None = None
         """What fields take, and what they take with labels beside them [px]; None: not measured."""
-        self._drafts: dict[tuple[ThingPath | None, str], tuple[object, object]] = {}
+        self._drafts: dict[tuple[ThingPath, str], tuple[object, object]] = {}
+        """What waits for the form to come back to its thing, and the value it was typed over."""
         self._subject: ThingPath | None = None
         self._context = Context()
         self._rows = QGridLayout(self)
@@ -102,7 +106,7 @@ class Form(QWidget):
         """Show the thing that stands at `subject`."""
         moved = subject != self._subject
         if moved:
-            self._keep_drafts()
+            self._drafts |= self._drafts_on_show()
             self._subject = subject
         again = context != self._context
         self._context = context
@@ -114,7 +118,7 @@ class Form(QWidget):
             else:
                 field.show_value(value)
         if moved:
-            self._bring_drafts()
+            self._bring_drafts(subject)
         self._share_out()
 
     def show_hints(self, hints: Mapping[str, Hint]) -> None:
@@ -125,6 +129,48 @@ class Form(QWidget):
     def refused(self) -> tuple[str, ...]:
         """Return the labels of fields in which something is typed that was not taken."""
         return tuple(field.label for field in self.fields.values() if field.draft() is not None)
+
+    def standing(self, evaluation: Evaluation) -> Iterator[TypedText]:
+        """Yield what was typed and not taken, of every thing that the form ever showed."""
+        drafts = {**self._drafts, **self._drafts_on_show()}
+        for (subject, name), (draft, over) in drafts.items():
+            thing = self._thing(subject.path, evaluation)
+            if thing is not None and getattr(thing, name) == over:
+                yield TypedText((*subject.path, name), self.fields[name].text_of(draft))
+
+    def take_back(self, typed: TypedText, evaluation: Evaluation) -> bool:
+        """Keep a text for when its thing is shown; False where this form has no such field."""
+        *owner, name = typed.path
+        thing = self._thing(tuple(owner), evaluation)
+        if typed.table or thing is None or name not in self.fields:
+            return False
+        self._drafts[thing_at(tuple(owner)), name] = typed.text, getattr(thing, name)
+        return True
+
+    def forget_gone(self, evaluation: Evaluation) -> None:
+        """Forget what was typed into things that are gone: their ids may be given again."""
+        kept = {s for s, _ in self._drafts if self._thing(s.path, evaluation) is not None}
+        self._drafts = {key: draft for key, draft in self._drafts.items() if key[0] in kept}
+        if self._subject and self._thing(self._subject.path, evaluation) is None:
+            self._leave()
+
+    def forget_typed(self) -> None:
+        """Forget all that was typed, and the subject: another document is opened."""
+        self._drafts = {}
+        self._leave()
+
+    def _leave(self) -> None:
+        for _, name in self._drafts_on_show():
+            self.fields[name].reset(self.fields[name].shown)
+        self._subject = None
+
+    def _thing(self, path: Path, evaluation: Evaluation) -> object | None:
+        """Return what stands at `path`, None where there is nothing that this form shows."""
+        try:
+            thing = get(evaluation, path)
+        except (KeyError, AttributeError):
+            return None
+        return thing if type(thing) is self._model else None
 
     def focus_first(self) -> None:
         """Put the keyboard into the first field."""
@@ -213,6 +259,7 @@ class Form(QWidget):
         explain_shape(field, shape)
         name = shape.name
         field.edited.connect(lambda value, name=name: self.edited.emit(self._subject, name, value))
+        field.drafted.connect(self.drafted)
         field.place_wanted.connect(lambda place: self.place_wanted.emit(self._subject, place))
         if isinstance(field, ResinField):
             field.wanted.connect(lambda name=name: self.resin_wanted.emit(self._subject, name))
@@ -235,15 +282,16 @@ class Form(QWidget):
             # The row below is kept for the field of a narrow form.
             self._rows.addWidget(field, row, _FIELD, 2, 1, top)
 
-    def _keep_drafts(self) -> None:
-        for name, field in self.fields.items():
-            draft = field.draft()
-            if draft is not None:
-                self._drafts[self._subject, name] = draft, field.shown
+    def _drafts_on_show(self) -> dict[tuple[ThingPath, str], tuple[object, object]]:
+        subject = self._subject
+        if subject is None:
+            return {}
+        drafts = ((name, field, field.draft()) for name, field in self.fields.items())
+        return {(subject, name): (d, field.shown) for name, field, d in drafts if d is not None}
 
-    def _bring_drafts(self) -> None:
+    def _bring_drafts(self, subject: ThingPath) -> None:
         for name, field in self.fields.items():
-            draft, over = self._drafts.pop((self._subject, name), (None, None))
+            draft, over = self._drafts.pop((subject, name), (None, None))
             # It stands over the value it was typed over; another value replaces it.
             if draft is not None and over == field.shown:
                 field.take_draft(draft)

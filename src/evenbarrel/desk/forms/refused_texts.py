@@ -1,9 +1,34 @@
-"""What was typed into cells and could not be taken: it stays there with the reason."""
+"""What was typed and could not be taken: it stays where it was typed, with the reason."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from typing import Any, NamedTuple
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from typing import Any, NamedTuple, Protocol
+
+from evenbarrel.desk.forms.cell_edits import grid_context
+from evenbarrel.entry.shapes import Shape, read
+from evenbarrel.model.datum_path import Path, TypedText
+from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.wording.sentences import pages
+
+Find = Callable[[Evaluation, str], tuple[Path, Any]]
+"""Returns where the thing of an id stands, and the thing; raises KeyError where it is gone."""
+
+
+class Typing(Protocol):
+    """A place to type in, as a form or a table, which keeps what it could not take."""
+
+    def standing(self, evaluation: Evaluation) -> Iterable[TypedText]:
+        """Return what was typed into anything that can be shown here, and still stands."""
+
+    def take_back(self, typed: TypedText, evaluation: Evaluation) -> bool:
+        """Keep a text as if it had been typed here; False where this is not its place."""
+
+    def forget_gone(self, evaluation: Evaluation) -> None:
+        """Forget what was typed into things that are gone: their ids may be given again."""
+
+    def forget_typed(self) -> None:
+        """Forget all that was typed: another document is opened."""
 
 
 class RefusedText(NamedTuple):
@@ -15,12 +40,16 @@ class RefusedText(NamedTuple):
 
 
 class RefusedTexts:
-    """The texts by thing and field; each stands over the value it was typed over.
+    """The texts in the cells of a table by thing and field, also of things not shown now.
 
-    Another value replaces it, and with a thing that is gone what was typed into it is gone.
+    Each stands over the value it was typed over: another value replaces it, and with a thing that
+    is gone what was typed into it is gone. `changed` is called where texts came or went unseen.
     """
 
-    def __init__(self) -> None:
+    def __init__(self, shapes: Sequence[Shape], find: Find, changed: Callable[[], None]) -> None:
+        self._shapes = {shape.name: shape for shape in shapes}
+        self._find = find
+        self._changed = changed
         self._texts: dict[tuple[str, str], RefusedText] = {}
 
     def keep(self, thing: Any, field: str, text: str, problem: str) -> None:
@@ -31,21 +60,44 @@ class RefusedTexts:
         """Forget what was typed into the field of a thing, by its id."""
         self._texts.pop((thing, field), None)
 
-    def forget_others(self, things: Iterable[Any]) -> None:
-        """Forget what was typed into other things: their ids may be given again."""
-        here = {thing.id for thing in things}
-        self._texts = {key: text for key, text in self._texts.items() if key[0] in here}
-
     def at(self, thing: Any, field: str) -> RefusedText | None:
         """Return the text that stands in the field of a thing, None where none does."""
         found = self._texts.get((thing.id, field))
         return found if found is not None and found.before == getattr(thing, field) else None
 
-    def standing(self, things: Iterable[Any]) -> tuple[str, ...]:
-        """Return the texts that still stand in fields of these things."""
-        by_id = {thing.id: thing for thing in things}
-        return tuple(
-            one.text
-            for (thing, field), one in self._texts.items()
-            if thing in by_id and self.at(by_id[thing], field) is not None
-        )
+    def standing(self, evaluation: Evaluation) -> Iterator[TypedText]:
+        """Yield the texts that still stand, of all things."""
+        for (name, field), one in self._texts.items():
+            path, thing = self._found(evaluation, name)
+            if path and one.before == getattr(thing, field):
+                yield TypedText((*path, field), one.text, table=True)
+
+    def take_back(self, typed: TypedText, evaluation: Evaluation) -> bool:
+        """Keep a text as if it had been typed into its cell; False where there is no such cell."""
+        shape = self._shapes.get(typed.path[-1])
+        path, thing = self._found(evaluation, typed.path[-2]) if len(typed.path) > 1 else ((), None)
+        if not typed.table or shape is None or path != typed.path[:-1]:
+            return False
+        context = grid_context(evaluation)
+        reading = read(shape, typed.text, context, getattr(thing, shape.name))
+        self.keep(thing, shape.name, typed.text, reading.problem or pages.TYPED_BEFORE)
+        self._changed()
+        return True
+
+    def forget_gone(self, evaluation: Evaluation) -> None:
+        """Forget what was typed into things that are gone: their ids may be given again."""
+        gone = [key for key in self._texts if not self._found(evaluation, key[0])[0]]
+        for key in gone:
+            del self._texts[key]
+
+    def forget_typed(self) -> None:
+        """Forget all that was typed: another document is opened."""
+        if self._texts:
+            self._texts = {}
+            self._changed()
+
+    def _found(self, evaluation: Evaluation, name: str) -> tuple[Path, Any]:
+        try:
+            return self._find(evaluation, name)
+        except KeyError:
+            return (), None

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, Qt, Signal
@@ -20,9 +20,9 @@ from evenbarrel.desk.style.plain import for_people
 from evenbarrel.desk.window.session import Session
 from evenbarrel.entry.block import Rows
 from evenbarrel.entry.settings import Setting, read_setting, text_of
+from evenbarrel.model.datum_path import Path, TypedText
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.settings import (
-    LimitKey,
     SettingKey,
     note_of,
     origin_of,
@@ -31,7 +31,7 @@ from evenbarrel.model.settings import (
 )
 from evenbarrel.wording.sentences import blocks
 from evenbarrel.wording.sentences.deciding import decision
-from evenbarrel.wording.sentences.pages import changed_datum
+from evenbarrel.wording.sentences.pages import TYPED_BEFORE, changed_datum
 from evenbarrel.wording.words import labels
 
 Index = QModelIndex | QPersistentModelIndex
@@ -66,9 +66,27 @@ class SettingsModel(GridModel):
         self._evaluation = Evaluation()
         self._drafts: dict[SettingKey, tuple[str, str, Any]] = {}
 
-    def refused_texts(self) -> tuple[str, ...]:
-        """Return the settings in which something is typed that was not taken."""
-        return tuple(row.label for row in self.rows if self._draft(row.key) is not None)
+    def standing(self, evaluation: Evaluation) -> Iterator[TypedText]:
+        """Yield what was typed for a value and not taken, and still stands."""
+        for key, (text, _, before) in self._drafts.items():
+            if before == value_of(evaluation, key):
+                yield TypedText(key.path, text)
+
+    def take_back(self, typed: TypedText, evaluation: Evaluation) -> bool:
+        """Keep a text as if it had been typed here; False where there is no such setting."""
+        key = next((row.key for row in self.rows if row.key.path == typed.path), None)
+        if key is None:
+            return False
+        problem = read_setting(key, typed.text).problem or TYPED_BEFORE
+        self._drafts[key] = (typed.text, problem, value_of(evaluation, key))
+        return True
+
+    def forget_gone(self, evaluation: Evaluation) -> None:
+        """Forget nothing: no setting is ever gone."""
+
+    def forget_typed(self) -> None:
+        """Forget all that was typed: another document is opened."""
+        self._drafts = {}
 
     def _draft(self, key: SettingKey) -> tuple[str, str, Any] | None:
         """Return text and problem of what was typed over the present value, or None."""
@@ -279,6 +297,7 @@ class SettingsTable(QWidget):
         self.model.edited.connect(self._put)
         self.model.noted.connect(self._note)
         self.model.refused.connect(session.refused)
+        self.model.refused.connect(session.keep_soon)
         self.model.remarked.connect(session.refused)
 
     def show_evaluation(self, evaluation: Evaluation) -> None:
@@ -291,18 +310,16 @@ class SettingsTable(QWidget):
             for column in range(self.model.columnCount() - 1):
                 self.view.setColumnWidth(column, self.view.columnWidth(column) + _PADDING)
 
-    def choose(self, name: str) -> None:
-        """Take the keyboard to the value of the setting of that name, where there is one."""
+    def choose(self, path: Path) -> None:
+        """Take the keyboard to the value of the setting at `path`, where there is one."""
         for row, setting in enumerate(self.model.rows):
-            if setting.key == LimitKey(name):
+            if setting.key.path == path:
                 self.view.setCurrentIndex(self.model.index(row, VALUE))
         self.view.setFocus()
 
     def commit(self) -> None:
         """Take what is being typed in a cell."""
-        editor = self.view.viewport().focusWidget()
-        if editor is not None:
-            self.view.commitData(editor)
+        self.view.commit()
 
     def _put(self, setting: Setting, value: Any) -> None:
         session = self._session

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
@@ -10,22 +10,26 @@ from PySide6.QtCore import Signal
 from PySide6.QtGui import QCloseEvent
 from PySide6.QtWidgets import QWidget
 
+from evenbarrel.appraisal.references import DatumRef
 from evenbarrel.desk.style.filling import Filling
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.desk.window.session import Session
-from evenbarrel.model.datum_path import Path
+from evenbarrel.model.datum_path import Path, TypedText
 from evenbarrel.model.states.difference import EVERYTHING, Difference
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
     from evenbarrel.appraisal.references import ClaimRef, Place, Reference
     from evenbarrel.desk.collecting.ways import Wish
+    from evenbarrel.desk.forms.refused_texts import Typing
 
 PageKey = Literal["shots", "bids", "claims", "fit", "decision"]
 
 
 class Page(Filling):
     """One page of the window: it shows an appraisal and keeps nothing of it."""
+
+    _session: Session
 
     datum_wanted = Signal(tuple)
     """Carries the Path of a datum to go to, on whatever page that is."""
@@ -63,9 +67,26 @@ class Page(Filling):
         self.wait()
         super().closeEvent(event)
 
-    def refused(self) -> tuple[str, ...]:
-        """Return what was typed on this page and not taken."""
+    def typing(self) -> Iterable[Typing]:
+        """Return the forms and tables of this page, which keep what they could not take."""
         return ()
+
+    def refused(self) -> tuple[TypedText, ...]:
+        """Return what was typed on this page and not taken, of every thing, shown or not."""
+        evaluation = self._session.evaluation
+        return tuple(text for place in self.typing() for text in place.standing(evaluation))
+
+    def take_back(self, typed: TypedText) -> bool:
+        """Keep a text as if it had been typed here; False where this page has no such place."""
+        evaluation = self._session.evaluation
+        return any(place.take_back(typed, evaluation) for place in self.typing())
+
+    def open_typed(self, typed: TypedText) -> None:
+        """Take the keyboard to where a text of this page was typed and not taken."""
+        if typed.table:
+            self.point_at(DatumRef(typed.path))
+        else:
+            self.open_datum(typed.path)
 
     def open_datum(self, path: Path) -> None:
         """Show the thing and the field of the datum at `path`, where this page has it."""
@@ -130,5 +151,10 @@ PAGES = (
 
 def page_with(path: Path) -> PageKey:
     """Return the page on which the datum at `path` is entered."""
-    pages: Mapping[str, PageKey] = {"bids": "bids", "cost": "decision"}
+    pages: Mapping[str, PageKey] = {
+        "bids": "bids",
+        "cost": "decision",
+        "limits": "decision",
+        "uncertainty": "decision",
+    }
     return pages.get(path[0], "shots")

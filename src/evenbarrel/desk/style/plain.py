@@ -12,7 +12,7 @@ from html import escape
 from typing import Any
 
 from PySide6.QtCore import QMimeData, QPoint, QRect, QRectF, QSize, Qt
-from PySide6.QtGui import QAction, QGuiApplication, QPainter
+from PySide6.QtGui import QAction, QFont, QGuiApplication, QPainter, QStaticText, QTextOption
 from PySide6.QtWidgets import (
     QLabel,
     QListWidgetItem,
@@ -156,6 +156,19 @@ def on_clipboard() -> QMimeData:
 def draw_words(painter: QPainter, box: QRect | QRectF, flags: Any, text: str) -> None:
     """Paint words into a box; `flags` say how they lie."""
     painter.drawText(box, int(flags), visible(text))
+
+
+def laid_out(text: str, font: QFont) -> QStaticText:
+    """Return words on one line as they are painted by `drawStaticText`: laid out once, not anew."""
+    words = QStaticText(visible(text).replace("\t", " "))
+    words.setTextFormat(Qt.TextFormat.PlainText)
+    # As a widget of ours reads, whatever script the words begin with.
+    reads = QTextOption()
+    reads.setTextDirection(Qt.LayoutDirection.LeftToRight)
+    reads.setWrapMode(QTextOption.WrapMode.NoWrap)
+    words.setTextOption(reads)
+    words.prepare(font=font)
+    return words
 
 
 def for_people(method: Callable[..., Any]) -> Callable[..., Any]:

@@ -10,6 +10,7 @@ from PySide6.QtCore import QObject, Qt, Signal
 from PySide6.QtGui import QColor, QFont, QFontDatabase, QPalette
 from PySide6.QtWidgets import QApplication, QHBoxLayout
 
+from evenbarrel.desk.style.flat import Flat
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.resources import read_bytes, read_text
 
@@ -124,7 +125,7 @@ class Theme(QObject):
 
     def apply(self, application: QApplication) -> None:
         """Give the application our style, font and palette."""
-        application.setStyle("Fusion")
+        application.setStyle(Flat())
         _add_fonts()
         font = QFont("DejaVu Sans")
         font.setPointSizeF(_POINTS)

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QRect, Qt
-from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter
+from PySide6.QtCore import QPointF, Qt
+from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter, QStaticText
 from PySide6.QtWidgets import QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
-from evenbarrel.desk.style.plain import draw_words
+from evenbarrel.desk.style.plain import laid_out
 from evenbarrel.wording.words.visible import visible
 
 BESIDE = 3
@@ -25,8 +25,10 @@ class PlainCells(QStyledItemDelegate):
 
     def __init__(self, parent: QWidget) -> None:
         super().__init__(parent)
-        self._fitting: dict[tuple[str, int, bool], str] = {}
-        """Texts as they are cut to a width [px]: to find where is dear."""
+        self._fitting: dict[
+            tuple[str, int, Qt.AlignmentFlag, bool], tuple[QStaticText, float, float]
+        ] = {}
+        """Texts as they lie, cut to a width [px]: to find where, and to lay out, is dear."""
         self._take_font(parent.font())
 
     def stands_out(self, option: QStyleOptionViewItem, text: str) -> bool:
@@ -47,20 +49,28 @@ class PlainCells(QStyledItemDelegate):
         """Paint a text between two places across the cell, cut where it is too long."""
         if option.font != self._font:
             self._take_font(option.font)
-        metrics, box, (left, right) = self._metrics[bold], option.rect, across
-        height = metrics.height()
-        lines = QRect(left, box.top() + (box.height() - height) // 2, right - left + 1, height)
+        box, (left, right) = option.rect, across
+        words, beside, height = self._laid_out(text, right - left + 1, lies, bold)
         painter.setPen(ink)
         painter.setFont(self._bold if bold else self._font)
-        draw_words(painter, lines, lies, self._cut(text, lines.width(), bold))
+        painter.drawStaticText(
+            QPointF(left + beside, box.top() + (box.height() - height) / 2), words
+        )
 
-    def _cut(self, text: str, width: int, bold: bool) -> str:
-        kept = text, width, bold
+    def _laid_out(
+        self, text: str, width: int, lies: Qt.AlignmentFlag, bold: bool
+    ) -> tuple[QStaticText, float, float]:
+        """Return words cut to a width, how far from its left they begin, and their height [px]."""
+        kept = text, width, lies, bold
         if kept not in self._fitting:
             if len(self._fitting) >= _MOST_KEPT:
                 self._fitting.clear()
             end = Qt.TextElideMode.ElideRight
-            self._fitting[kept] = self._metrics[bold].elidedText(visible(text), end, width)
+            cut = self._metrics[bold].elidedText(visible(text), end, width)
+            words = laid_out(cut, self._bold if bold else self._font)
+            free, flags = width - words.size().width(), Qt.AlignmentFlag
+            share = 1.0 if lies & flags.AlignRight else 0.5 if lies & flags.AlignHCenter else 0.0
+            self._fitting[kept] = words, share * free, words.size().height()
         return self._fitting[kept]
 
     def _take_font(self, font: QFont) -> None:

@@ -12,9 +12,10 @@ from evenbarrel.desk.window.exports import Export, Exporter
 from evenbarrel.desk.window.file_dialogs import Dialogs
 from evenbarrel.desk.window.notice import Notice
 from evenbarrel.desk.window.session import Session
+from evenbarrel.model.datum_path import TypedText
 from evenbarrel.storage.autosave import Recovered
 from evenbarrel.storage.file_errors import FileRefused
-from evenbarrel.wording.sentences import pages
+from evenbarrel.wording.sentences import pages, typed
 from evenbarrel.wording.sentences.differences import difference_lines, holder_words
 
 
@@ -22,6 +23,8 @@ class Documents(QObject):
     """The steps of the File menu. `commit` takes what stands typed and not yet left."""
 
     sample_opened = Signal()
+    typed_wanted = Signal(object)
+    """Carries the TypedText that a person wants to go to."""
 
     def __init__(
         self,
@@ -29,7 +32,7 @@ class Documents(QObject):
         notice: Notice,
         dialogs: Dialogs,
         commit: Callable[[], None],
-        refused: Callable[[], tuple[str, ...]],
+        refused: Callable[[], tuple[TypedText, ...]],
         parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
@@ -37,7 +40,7 @@ class Documents(QObject):
         self._notice = notice
         self.dialogs = dialogs
         self._commit = commit
-        self._refused = refused
+        self._typed = refused
         self.exporter = Exporter(session, notice, dialogs.file_to_write, self)
 
     def new(self) -> None:
@@ -94,15 +97,21 @@ class Documents(QObject):
     def may_leave(self) -> bool:
         """Say whether the present evaluation may go: saved, given up, or unchanged."""
         self._commit()
-        session, refused = self._session, self._refused()
+        session, refused = self._session, self._typed()
         if not session.is_modified and not refused:
             return True
-        answer = self.dialogs.unsaved(session.evaluation.title, refused)
+        answer = self.dialogs.unsaved(
+            session.evaluation.title,
+            typed.typed_lines(session.evaluation, refused),
+            session.is_modified,
+        )
         if answer == "save":
             return self.save()
         if answer == "discard":
             session.give_up()
             return True
+        if answer == "show":
+            self.typed_wanted.emit(refused[0])
         return False
 
     def offer_unsaved(self) -> None:
@@ -111,7 +120,7 @@ class Documents(QObject):
         if offers:
             first = offers[0]
             self._notice.tell(
-                pages.found_unsaved(first.evaluation.title, len(offers)),
+                pages.found_unsaved(first.evaluation.title, len(offers), len(first.typed)),
                 ("&Restore", partial(self._take_up, first)),
                 ("Throw &away", partial(self._throw_away, first)),
             )
@@ -120,6 +129,14 @@ class Documents(QObject):
         """Restore an offer; what stands open is not given up without a word."""
         if self.may_leave():
             self._session.restore(offer)
+            back = self._typed()
+            if back:
+                lines = typed.typed_lines(self._session.evaluation, back)
+                self._notice.tell(
+                    typed.back_again(lines),
+                    (typed.GO_TO, partial(self.typed_wanted.emit, back[0])),
+                    (typed.LATER, lambda: None),
+                )
         else:
             self.offer_unsaved()
 

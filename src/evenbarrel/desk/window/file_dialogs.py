@@ -11,9 +11,9 @@ from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 from evenbarrel.desk.style.plain import message_box
 from evenbarrel.storage.file_errors import FileRefused
 from evenbarrel.storage.file_names import EVALUATION, with_ending
-from evenbarrel.wording.sentences import pages
+from evenbarrel.wording.sentences import pages, typed
 
-Unsaved = Literal["save", "discard", "cancel"]
+Unsaved = Literal["save", "discard", "cancel", "show"]
 Held = Literal["read_only", "copy", "take_over"]
 OtherWriter = Literal["overwrite", "copy", "cancel"]
 
@@ -121,14 +121,20 @@ class Dialogs:
     def _tell(self, text: str) -> None:
         self._ask(message_box(self._parent, text))
 
-    def unsaved(self, title: str, refused: tuple[str, ...]) -> Unsaved:
-        """Return what becomes of changes; `refused` names what was typed and not taken."""
-        told = pages.refused_entries(refused) if refused else ""
-        box = message_box(self._parent, pages.ask_save(title), told)
+    def unsaved(self, title: str, refused: tuple[str, ...], changed: bool = True) -> Unsaved:
+        """Return what becomes of changes, if any; `refused` names what was typed, not taken."""
+        told = typed.not_in_file(refused) if refused else ""
+        box = message_box(
+            self._parent, pages.ask_save(title) if changed else typed.ask_leave(title), told
+        )
         button = QMessageBox.StandardButton
-        box.setStandardButtons(button.Save | button.Discard | button.Cancel)
-        box.setDefaultButton(button.Save)
+        leave = button.Discard | button.Cancel
+        box.setStandardButtons(button.Save | leave if changed else leave)
+        box.setDefaultButton(button.Save if changed else button.Cancel)
+        show = box.addButton(typed.GO_TO, QMessageBox.ButtonRole.ActionRole) if refused else None
         answer = self._ask(box)
+        if show is not None and box.clickedButton() is show:
+            return "show"
         if answer == button.Save:
             return "save"
         return "discard" if answer == button.Discard else "cancel"

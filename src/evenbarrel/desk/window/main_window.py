@@ -30,6 +30,7 @@ from evenbarrel.desk.help.first_steps import FirstSteps
 from evenbarrel.desk.help.guided_look import GuidedLook
 from evenbarrel.desk.help.topics import explain
 from evenbarrel.desk.pages.page import PAGES, Page, PageKey, page_with
+from evenbarrel.desk.pages.typed import TypedOnPages
 from evenbarrel.desk.style.plain import Label, list_item, name_window, tell_below
 from evenbarrel.desk.style.theme import GRID, Theme
 from evenbarrel.desk.what_if.strip import WhatIfStrip
@@ -41,7 +42,7 @@ from evenbarrel.desk.window.menus import Menus
 from evenbarrel.desk.window.notice import Notice
 from evenbarrel.desk.window.session import Session
 from evenbarrel.desk.window.waiting import Waiting
-from evenbarrel.model.datum_path import Path
+from evenbarrel.model.datum_path import Path, TypedText
 from evenbarrel.model.states.difference import EVERYTHING, Difference
 from evenbarrel.storage.file_names import EVALUATION
 from evenbarrel.wording.help import guided_look
@@ -78,13 +79,13 @@ class MainWindow(QMainWindow):
         self._shown_choice: dict[PageKey, tuple[str | None, str | None]] = {}
         self._drawers: list[Any] = []
         self.notice = Notice()
-        self.page_list = QListWidget()
-        self.stack = QStackedWidget()
+        self.page_list, self.stack = QListWidget(), QStackedWidget()
         self.standing = Label()
         self.waiting = Waiting(session.stop_appraising, session.appraise_again)
         self._cover = Label(pages.FIRST_VERDICTS)
+        self.typed = TypedOnPages(session, self._pages, self._page)
         self.documents = Documents(
-            session, self.notice, dialogs or Dialogs(self), self.commit, self.refused, self
+            session, self.notice, dialogs or Dialogs(self), self.commit, self.typed.standing, self
         )
         self._menus = Menus(
             self,
@@ -114,7 +115,10 @@ class MainWindow(QMainWindow):
     @property
     def page(self) -> Page:
         """The page that is turned to, made when it is first asked for."""
-        entry = PAGES[self.page_list.currentRow()]
+        return self._page(self._key())
+
+    def _page(self, key: PageKey) -> Page:
+        entry = next(one for one in PAGES if one.key == key)
         if entry.key not in self._pages:
             self._pages[entry.key] = page = entry.make(self._session, self._theme)
             explain(page, f"place.{entry.key}")
@@ -215,9 +219,9 @@ class MainWindow(QMainWindow):
         if self._pages:
             self.page.commit()
 
-    def refused(self) -> tuple[str, ...]:
-        """Return what was typed on any page and not taken."""
-        return tuple(text for page in self._pages.values() for text in page.refused())
+    def _open_typed(self, typed: TypedText) -> None:
+        self.open_page(page_with(typed.path) if typed.path else "bids")
+        self.page.open_typed(typed)
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Close where nothing is lost by it."""
@@ -276,7 +280,9 @@ class MainWindow(QMainWindow):
         self._session.selection.changed.connect(self._follow_choice)
         self._session.file_changed.connect(self._show_title)
         self._session.refused.connect(self._show_message)
+        self._session.changed.connect(self.typed.forget_gone)
         self.documents.sample_opened.connect(self.offer_look)
+        self.documents.typed_wanted.connect(self._open_typed)
         self._dropped.files.connect(self._take_files)
         self.look.wanted.connect(self._show_step)
         self.look.left.connect(self.enter_page)
@@ -336,9 +342,18 @@ class MainWindow(QMainWindow):
     def _uncover(self) -> None:
         """Let the page be seen, unless it still shows another document or none."""
         covered = self._session.awaits_first
-        self.stack.setCurrentWidget(self._cover if covered else self.page)
+        self._turn_to(self._cover if covered else self.page)
         self._menus.show_page_actions(() if covered else self.page.actions())
         self.first_steps.show_page(self._key(), self._session.evaluation)
+
+    def _turn_to(self, widget: QWidget) -> None:
+        if widget is self.stack.currentWidget():
+            return
+        # Else Qt tells every widget of every page to wait with its painting, and then to go on.
+        waits = Qt.WidgetAttribute.WA_UpdatesDisabled
+        self.stack.setAttribute(waits, True)
+        self.stack.setCurrentWidget(widget)
+        self.stack.setAttribute(waits, False)
 
     def _show_waiting(self, busy: bool) -> None:
         self.waiting.show_busy(busy, self._session.is_current)

@@ -17,6 +17,7 @@ from evenbarrel.desk.window.selection import Selection
 from evenbarrel.desk.window.swap import Swap
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.changes import last_person
+from evenbarrel.model.datum_path import TypedText
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.states.difference import EVERYTHING, Difference, decides_alike, difference
 from evenbarrel.storage.autosave import Autosave, Recovered
@@ -64,6 +65,8 @@ class Session(QObject):
     """Carries the Reference of a number a person clicked."""
     letter_wanted = Signal(str)
     """Carries the bid whose supplier a person wants to write to."""
+    typed_back = Signal(tuple)
+    """Carries the TypedTexts that were kept beside unsaved work that is taken up again."""
     opened = Signal()
     """Another evaluation stands in place of the one before; its appraisal follows."""
     file_changed = Signal()
@@ -86,6 +89,8 @@ class Session(QObject):
         self.recent = recent or RecentFiles()
         self.today = today
         self.person = ""
+        self.typed: Callable[[], tuple[TypedText, ...]] = tuple
+        """Returns what is typed and not taken: no evaluation holds it, the autosave does."""
         self._begun = False
         self.evaluation = Evaluation(as_of=today())
         self.appraisal: Appraisal | None = None
@@ -242,7 +247,7 @@ class Session(QObject):
     def save(self, path: Path) -> None:
         """Write the evaluation to `path`; raises FileRefused, nothing is then changed."""
         written = write_evaluation(self.evaluation, path)
-        self._forget_autosave()
+        self.give_up()
         moved = path != self.path
         self.path, self._fingerprint = path, written
         if moved:
@@ -250,13 +255,24 @@ class Session(QObject):
         self.recent.remember(path)
         self.undo_stack.setClean()
         self.file_changed.emit()
+        # What was typed and not taken is in no file.
+        self.autosave()
+
+    def keep_soon(self) -> None:
+        """Keep unsaved work when the person pauses: something was typed, taken or not."""
+        self._pause.start()
+        if not self._at_latest.isActive():
+            self._at_latest.start()
 
     def autosave(self) -> None:
         """Keep unsaved work in case the program is cut off."""
         self._stop_timers()
-        if self.is_modified:
+        typed = [one for one in self.typed() if one.path]
+        if not self.is_modified and not typed:
+            self._kept.clear()
+        else:
             try:
-                self._kept.keep(self.evaluation, self.path)
+                self._kept.keep(self.evaluation, self.path, typed)
             except FileRefused as refusal:
                 self.refused.emit(pages.not_kept(str(refusal)))
 
@@ -267,7 +283,7 @@ class Session(QObject):
     def restore(self, offer: Recovered) -> None:
         """Take up unsaved work again; it counts as modified until it is saved."""
         content, read_only = self._fingerprint, self.read_only
-        self._swap_document(offer.evaluation, self.path)
+        self._swap_document(offer.evaluation, self.path, offer.typed)
         self._fingerprint, self.read_only = content, read_only
         self.undo_stack.resetClean()
         # Kept under this window's name before the offer goes: at no time by neither.
@@ -279,13 +295,15 @@ class Session(QObject):
         self._kept.throw_away(offer)
 
     def give_up(self) -> None:
-        """Forget unsaved changes: the person said so, or the window goes."""
-        self._forget_autosave()
+        """Keep nothing aside: it was saved or undone, the person said so, or the window goes."""
+        self._stop_timers()
+        self._kept.clear()
 
     def close(self) -> None:
         """Let go of the file and of what is kept aside: the window goes."""
         self._work.wait()
-        self._forget_autosave()
+        self.typed = tuple
+        self.give_up()
         self._let_go()
 
     def stop_appraising(self) -> None:
@@ -300,12 +318,10 @@ class Session(QObject):
     def _clean_changed(self, clean: bool) -> None:
         # What was undone to what is saved is nothing that could be lost.
         if clean:
-            self._forget_autosave()
+            self.give_up()
+            if self.typed():
+                self.keep_soon()
         self.file_changed.emit()
-
-    def _forget_autosave(self) -> None:
-        self._stop_timers()
-        self._kept.clear()
 
     def _stop_timers(self) -> None:
         self._pause.stop()
@@ -317,18 +333,21 @@ class Session(QObject):
         self._lock = None
 
     def _open(self, evaluation: Evaluation, path: Path | None) -> None:
-        self._forget_autosave()
+        self.give_up()
         self._let_go()
         self._fingerprint, self.read_only = None, False
         self._swap_document(evaluation, path)
 
-    def _swap_document(self, evaluation: Evaluation, path: Path | None) -> None:
+    def _swap_document(
+        self, evaluation: Evaluation, path: Path | None, typed: tuple[TypedText, ...] = ()
+    ) -> None:
         self.undo_stack.clear()
         self.path = path
         self.selection.choose(None, None)
         self.evaluation = evaluation
         self.person = last_person(evaluation)
         self.opened.emit()
+        self.typed_back.emit(typed)
         self._appraise(EVERYTHING)
         self.file_changed.emit()
 
@@ -336,9 +355,7 @@ class Session(QObject):
         differs = difference(self.evaluation, evaluation)
         self.evaluation = evaluation
         self.selection.forget_what_is_gone(evaluation)
-        self._pause.start()
-        if not self._at_latest.isActive():
-            self._at_latest.start()
+        self.keep_soon()
         self._appraise(differs)
 
     def _appraise(self, differs: Difference) -> None:

@@ -196,8 +196,10 @@ def _marks(
 ) -> Iterator[Mark]:
     grid = appraisal.grid
     row = grid.row(barrel.id)
-    full = grid.in_full(row)
+    full, columns = grid.in_full(row), grid.table.columns
     states, bindings = grid.state[row].tolist(), grid.binding[row].tolist()
+    # For each criterion that binds the end of each job's shots that counts.
+    ends: dict[int, list[int]] = {}
     # What size alone would make of each cell: a mark that is worse than its lane is named.
     by_size = np.min([grid.verdicts[place].state[row] for place in SIZE], axis=0).tolist()
     for lane in lanes:
@@ -206,9 +208,9 @@ def _marks(
             binding = bindings[column]
             shot = appraisal.jobs[column].nominal
             if binding >= 0:
-                # The end of the job's shots that counts for what binds.
-                counts = int(full.assessments[binding].chosen[full.row, column])
-                shot = grid.table.columns[counts].shot or shot
+                if binding not in ends:
+                    ends[binding] = full.assessments[binding].chosen[full.row].tolist()
+                shot = columns[ends[binding][column]].shot or shot
             if shot is None or shot.volume is None:
                 continue
             key = CRITERIA[binding] if binding >= 0 else ""

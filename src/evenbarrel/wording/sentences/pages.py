@@ -320,12 +320,16 @@ def refused_entries(fields: Sequence[str]) -> str:
     return f"Typed and not taken, so not in the file: {', '.join(fields)}."
 
 
-def found_unsaved(title: str, count: int = 1) -> str:
-    """Return that unsaved work was found, and that it waits."""
+TYPED_BEFORE = "Typed before and not taken: leave it once more to have it read."
+
+
+def found_unsaved(title: str, count: int = 1, typed: int = 0) -> str:
+    """Return that unsaved work was found, with what was typed and not taken, and that it waits."""
+    also = f" with {counted(typed, 'text')} that could not be taken" if typed else ""
     more = f" {count - 1} more will be offered after it." if count > 1 else ""
     return (
-        f"Unsaved work on “{title or UNTITLED}” was found from a session that was cut off. It is "
-        f"kept until you restore it or throw it away.{more}"
+        f"Unsaved work on “{title or UNTITLED}” was found{also} from a session that was cut off. "
+        f"It is kept until you restore it or throw it away.{more}"
     )
 
 

@@ -27,6 +27,7 @@ from evenbarrel.desk.collecting.ways_panel import WaysPanel
 from evenbarrel.desk.forms.add_resin import ask_for_resin
 from evenbarrel.desk.forms.cell_edits import with_datum
 from evenbarrel.desk.forms.form import Form, context_of, scrolled
+from evenbarrel.desk.forms.refused_texts import Typing
 from evenbarrel.desk.pages.bids.bid_tree import BidTree
 from evenbarrel.desk.pages.bids.quote.beside import QuoteBeside
 from evenbarrel.desk.pages.bids.room import Room
@@ -39,7 +40,7 @@ from evenbarrel.desk.window.session import Session
 from evenbarrel.entry.shapes import shapes_of
 from evenbarrel.model import changes
 from evenbarrel.model import datum_path as edits
-from evenbarrel.model.datum_path import Path
+from evenbarrel.model.datum_path import Path, TypedText
 from evenbarrel.model.offers.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.states.difference import EVERYTHING, Difference
 from evenbarrel.wording.sentences import pages
@@ -98,10 +99,16 @@ class BidsPage(Page):
         """Take what is being typed in the data sheet."""
         self.sheet.view.commit()
 
-    def refused(self) -> tuple[str, ...]:
-        """Return what was typed on this page and not taken."""
-        of_forms = (text for form in self.forms.values() for text in form.refused())
-        return (*self.sheet.model.refused_texts(), *of_forms, *self.collecting.refused())
+    def typing(self) -> tuple[Typing, ...]:
+        """Return where a person types on this page."""
+        return self.sheet.model.texts, *self.forms.values(), self.collecting
+
+    def take_back(self, typed: TypedText) -> bool:
+        """Keep a text as if it had been typed here, in a form that is made for it if need be."""
+        model = _MODELS.get(len(typed.path) - 1)
+        if model is not None and not typed.table:
+            self._form(model)
+        return super().take_back(typed)
 
     def choose(self, path: Path) -> None:
         """Choose a supplier, unit or barrel."""
@@ -132,7 +139,10 @@ class BidsPage(Page):
                 form.show_thing(thing, form.subject, context_of(evaluation, bid.currency))
 
     def open_datum(self, path: Path) -> None:
-        """Show the supplier, unit or barrel and the field of the datum at `path`."""
+        """Show the supplier, unit or barrel and the field of the datum at `path`; () a proposal."""
+        if not path:
+            self.collecting.back.click()
+            return
         *thing, name = path
         self.choose(tuple(thing))
         self.show_form()
@@ -181,7 +191,7 @@ class BidsPage(Page):
         column.setContentsMargins(0, 0, 0, GRID)
         column.addWidget(self.tree, 1)
         column.addLayout(buttons)
-        hint = Label(pages.BIDS_CHOOSE)
+        self._choose_hint = hint = Label(pages.BIDS_CHOOSE)
         hint.setWordWrap(True)
         hint.setAlignment(Qt.AlignmentFlag.AlignTop)
         hint.setMargin(GRID * 2)
@@ -192,7 +202,6 @@ class BidsPage(Page):
         self.unit_tabs.setDocumentMode(True)
         self.unit_tabs.addTab(self.sheet, pages.SHEET)
         self._stack.addWidget(self.unit_tabs)
-        self._choose_hint = hint
         both.addWidget(left)
         both.addWidget(self._stack)
         both.setStretchFactor(1, 1)
@@ -305,6 +314,7 @@ class BidsPage(Page):
             form, title = Form(model), heading("", 1.0)
             form.edited.connect(lambda subject, *edit: self._put(subject.path, *edit))
             form.resin_wanted.connect(self._want_resin)
+            form.drafted.connect(self._session.keep_soon)
             self.quote.add_form(form)
             self.forms[model], self._titles[model] = form, title
             self._areas[model] = scrolled(form, title)

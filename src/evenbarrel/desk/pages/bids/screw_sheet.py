@@ -84,7 +84,7 @@ class ScrewSheet(QWidget):
         self._unit: Path | None = None
         rest = [name for name in shapes_of(Barrel) if name not in PRINTED_FIRST]
         shapes = [_SHAPES[name] for name in (*PRINTED_FIRST, *rest)]
-        self.model = EntryModel(shapes, theme, self._put_cells, across=True)
+        self.model = EntryModel(shapes, theme, self._put_cells, _found, across=True)
         self.view = EntryView(self.model, "Screws side by side")
         self.note = GridNote(self.view)
         self.strip = CellStrip()
@@ -96,6 +96,7 @@ class ScrewSheet(QWidget):
         self._lay_out()
         self.model.edited.connect(self._put)
         self.model.refused.connect(session.refused)
+        self.model.refused.connect(session.keep_soon)
         self.model.remarked.connect(session.refused)
         self.view.selectionModel().currentChanged.connect(lambda *_: self._show_cell())
         self.model.dataChanged.connect(lambda *_: self._show_cell())
@@ -128,6 +129,8 @@ class ScrewSheet(QWidget):
     def focus_cell(self, barrel: str, name: str) -> None:
         """Put the keyboard into the cell of a barrel's datum."""
         row = [shape.name for shape in self.model.shapes].index(name)
+        if self.view.isRowHidden(row):
+            self.fold.setChecked(True)
         self.view.setFocus(Qt.FocusReason.OtherFocusReason)
         self.view.setCurrentIndex(self.model.index(row, max(0, self.model.place_of(barrel))))
 
@@ -301,6 +304,11 @@ class ScrewSheet(QWidget):
         column.addWidget(self.view, 1)
         column.addWidget(self.note)
         column.addWidget(self.strip)
+
+
+def _found(evaluation: Evaluation, barrel: str) -> tuple[Path, Screw]:
+    _, unit, one = evaluation.place(barrel)
+    return evaluation.barrel_path(barrel), Screw(one, unit)
 
 
 def _owner(barrel: Path, name: str) -> Path:

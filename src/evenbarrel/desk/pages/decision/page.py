@@ -25,6 +25,7 @@ from evenbarrel.appraisal.references import (
     Reference,
     RuleRef,
 )
+from evenbarrel.desk.forms.refused_texts import Typing
 from evenbarrel.desk.forms.settings_table import SettingsTable
 from evenbarrel.desk.help.topics import explain
 from evenbarrel.desk.pages.decision.choosing.choosing import Choosing
@@ -213,11 +214,9 @@ class DecisionPage(Page):
         column.addWidget(not_judged)
         return step
 
-    def refused(self) -> tuple[str, ...]:
-        """Return the settings in which something is typed that was not taken."""
-        tables = (self.limits, self.half_widths)
-        typed = tuple(text for table in tables for text in table.model.refused_texts())
-        return (*typed, *self.basis.refused())
+    def typing(self) -> tuple[Typing, ...]:
+        """Return where a person types on this page."""
+        return self.limits.model, self.half_widths.model, self.basis.form
 
     def show_appraisal(self, appraisal: Appraisal, difference: Difference = EVERYTHING) -> None:
         """Show gates and proposal as they are now, and what is turned to; the rest waits."""
@@ -251,9 +250,14 @@ class DecisionPage(Page):
                 self._parts[part](self._appraisal)
 
     def open_datum(self, path: Path) -> None:
-        """Show the field of a datum of the cost basis."""
-        self.turn_to(self.basis)
-        self.basis.open_datum(path)
+        """Show a limit, a half-width, or the field of a datum of the cost basis."""
+        table = {"limits": self.limits, "uncertainty": self.half_widths}.get(path[0])
+        if table is not None:
+            self.turn_to(table)
+            table.choose(path)
+        else:
+            self.turn_to(self.basis)
+            self.basis.open_datum(path)
 
     def wait(self) -> None:
         """Stop what is computed beside the window."""
@@ -348,15 +352,11 @@ class DecisionPage(Page):
         if limit.resin is not None:
             self.datum_wanted.emit(("resins", limit.resin, limit.field))
         else:
-            self.turn_to(self.limits)
-            self.limits.choose(limit.field)
+            self.open_datum(("limits", limit.field))
 
     def _go_to_number(self, place: LimitRef | DatumRef) -> None:
         if isinstance(place, LimitRef):
             self._go_to_limit(place)
-        elif place.path[0] == "uncertainty":
-            self.turn_to(self.half_widths)
-            self.half_widths.view.setFocus()
         else:
             self.datum_wanted.emit(place.path)
 

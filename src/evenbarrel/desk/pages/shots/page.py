@@ -15,18 +15,20 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from evenbarrel.appraisal.references import Place, Reference, ShotRef
+from evenbarrel.appraisal.references import DatumRef, Place, Reference, ShotRef
 from evenbarrel.desk.forms.add_resin import ask_for_resin
 from evenbarrel.desk.forms.cell_edits import CellEdits, grid_context, with_datum
 from evenbarrel.desk.forms.computed import Computed
-from evenbarrel.desk.forms.entry_model import EntryModel
+from evenbarrel.desk.forms.entry_model import EntryModel, ShapeRole
 from evenbarrel.desk.forms.entry_table import EntryView
-from evenbarrel.desk.forms.form import Form, FormDialog, context_of, scrolled
+from evenbarrel.desk.forms.form import Form, context_of, scrolled
 from evenbarrel.desk.forms.grid_note import GridNote
+from evenbarrel.desk.forms.refused_texts import Typing
 from evenbarrel.desk.pages.page import Page
+from evenbarrel.desk.pages.shots.programme_dialog import ProgrammeDialog
 from evenbarrel.desk.pages.shots.resin_panel import ResinPanel
-from evenbarrel.desk.style.buttons import button_for, close_button, page_action, size_window
-from evenbarrel.desk.style.plain import Label, name_window, on_button, set_tip
+from evenbarrel.desk.style.buttons import button_for, page_action
+from evenbarrel.desk.style.plain import Label, on_button, set_tip
 from evenbarrel.desk.style.theme import GRID, Theme, heading
 from evenbarrel.desk.window.session import Session
 from evenbarrel.entry.shapes import shapes_of
@@ -68,29 +70,6 @@ _NAMES = 2
 _WIDTHS = (132, 148, 68, 60, 56, 90, 96, 88, 72, 88, 74, 90, 58, 128)
 
 
-class ProgrammeDialog(FormDialog):
-    """What the evaluation is about: title, buyer, site, and the date offers are judged on."""
-
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        self.form = Form(Evaluation)
-        super().__init__(session, (self.form,), parent)
-        name_window(self, "Programme")
-        size_window(self, 560, 300)
-        buttons = close_button(self)
-        column = QVBoxLayout(self)
-        column.addWidget(self.form)
-        column.addWidget(buttons)
-        self.form.edited.connect(
-            lambda _, name, value: session.put((name,), value, labels.datum(name))
-        )
-        session.changed.connect(self._show)
-        self._show()
-
-    def _show(self) -> None:
-        evaluation = self._session.evaluation
-        self.form.show_thing(evaluation, edits.ProgrammePath(), context_of(evaluation))
-
-
 class ShotsPage(Page):
     """The planned jobs as a table, the chosen one in full below, its resin beside."""
 
@@ -98,7 +77,7 @@ class ShotsPage(Page):
         super().__init__(parent)
         self._session = session
         shapes = [shapes_of(Job)[name] for name in COLUMNS]
-        self.model = EntryModel(shapes, theme, self._put_cells, computed_at=_RESULTS_AT)
+        self.model = EntryModel(shapes, theme, self._put_cells, _found, computed_at=_RESULTS_AT)
         self.table = EntryView(self.model, "Planned jobs")
         self.note = GridNote(self.table)
         self.form = Form(Job)
@@ -178,10 +157,16 @@ class ShotsPage(Page):
                 self.form.focus_field(name)
 
     def point_at(self, shown: Reference | Place) -> None:
-        """Choose a job and show how its shot comes about."""
-        if isinstance(shown, ShotRef):
-            self._session.selection.choose_job(shown.job)
-            self._session.show_working.emit(shown)
+        """Choose a job and show how its shot comes about, or the cell of a datum."""
+        match shown:
+            case ShotRef(job):
+                self._session.selection.choose_job(job)
+                self._session.show_working.emit(shown)
+            case DatumRef(("jobs", job, name)):
+                shapes = (self.model.index(0, at).data(ShapeRole) for at in range(len(_WIDTHS)))
+                column = next(at for at, one in enumerate(shapes) if one and one.name == name)
+                self.table.setFocus(Qt.FocusReason.OtherFocusReason)
+                self.table.setCurrentIndex(self.model.index(self.model.place_of(job), column))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Let the resin stand below the job's form where there is no room beside it."""
@@ -195,10 +180,9 @@ class ShotsPage(Page):
         """Take what is being typed in the table."""
         self.table.commit()
 
-    def refused(self) -> tuple[str, ...]:
-        """Return what was typed on this page and not taken."""
-        forms = (*self.about.refused(), *self.form.refused())
-        return (*self.model.refused_texts(), *forms)
+    def typing(self) -> tuple[Typing, ...]:
+        """Return where a person types on this page."""
+        return self.model.texts, self.about, self.form
 
     def _make_actions(self) -> None:
         self.add_job = page_action(self, pages.ADD_JOB, "Ctrl+Shift+J", self._add)
@@ -254,6 +238,8 @@ class ShotsPage(Page):
             lambda job, name, value: self._put(edits.JobPath(job), name, value)
         )
         self.model.refused.connect(session.refused)
+        for refusing in (self.model.refused, self.form.drafted, self.about.drafted):
+            refusing.connect(session.keep_soon)
         self.model.remarked.connect(session.refused)
         self.table.opened.connect(session.show_working)
         self.table.grows = True
@@ -358,9 +344,14 @@ class ShotsPage(Page):
         ask_for_resin(self._session, self, lambda resin: self._put(subject, name, resin))
 
     def _open_programme(self) -> None:
-        dialog = ProgrammeDialog(self._session, self)
+        typed = self.about.standing(self._session.evaluation)
+        dialog = ProgrammeDialog(self._session, typed, self)
         dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         dialog.open()
+
+
+def _found(evaluation: Evaluation, job: str) -> tuple[edits.Path, Job]:
+    return ("jobs", job), evaluation.job(job)
 
 
 def _shot_columns(appraisal: Appraisal) -> tuple[Computed, ...]:

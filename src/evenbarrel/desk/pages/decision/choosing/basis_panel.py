@@ -39,6 +39,7 @@ class BasisPanel(QWidget):
         super().__init__(parent)
         self._session = session
         self.form = Form(Cost)
+        self.form.drafted.connect(session.keep_soon)
         self.form.edited.connect(self._put)
         self.form.resin_wanted.connect(self._want_resin)
         self.real = QCheckBox(told.REAL)
@@ -96,10 +97,6 @@ class BasisPanel(QWidget):
     def commit(self) -> None:
         """Take what is being typed."""
         commit_focused()
-
-    def refused(self) -> tuple[str, ...]:
-        """Return what was typed and not taken."""
-        return self.form.refused()
 
     def _put(self, subject: ThingPath, name: str, value: Any) -> None:
         session = self._session

@@ -1,0 +1,73 @@
+"""What was typed and not taken, each text with the datum it was typed for and whose that is."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from evenbarrel.model.datum_path import Path, TypedText, get
+from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.wording.sentences.pages import UNTITLED
+from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.names import job_called, name_at
+
+GO_TO, LATER = "&Go to the first", "&Later"
+_BID = 2
+"""Parts in the path of a bid."""
+_MOST, _LETTERS = 8, 60
+"""Texts that are told one by one, and letters of each."""
+
+
+def typed_lines(evaluation: Evaluation, typed: Sequence[TypedText]) -> tuple[str, ...]:
+    """Return a line of each text: whose datum it was typed for, and the text, cut where long."""
+    return tuple(
+        f"{_called(evaluation, one.path)}: “{_short(one.text)}”" if one.path else one.text
+        for one in typed
+    )
+
+
+def not_in_file(lines: Sequence[str]) -> str:
+    """Return that these were typed and not taken, so that no file has them."""
+    told = (f"• {line}" for line in _first(lines))
+    return "\n".join(("Typed and not taken, so not in the file:", *told))
+
+
+def ask_leave(title: str) -> str:
+    """Return that nothing but what could not be taken would be lost."""
+    return f"“{title or UNTITLED}” is as it was saved or begun. Discard what is typed beside it?"
+
+
+def back_again(lines: Sequence[str]) -> str:
+    """Return that what had been typed and not taken stands where it was typed again."""
+    return f"Typed and not taken, and back where it was typed: {'; '.join(_first(lines))}."
+
+
+def _first(lines: Sequence[str]) -> Sequence[str]:
+    more = [f"and {len(lines) - _MOST} more"] if len(lines) > _MOST else []
+    return (*lines[:_MOST], *more)
+
+
+def _called(evaluation: Evaluation, path: Path) -> str:
+    """Return whose datum stands at a path, and its label."""
+    # Loaded with the first text that is told: it brings numpy along.
+    from evenbarrel.wording.sentences.deciding import decision
+
+    match path:
+        case ("limits", name):
+            return f"Limit, {decision.limit_label(name)}"
+        case ("uncertainty", quantity, route):
+            return f"Half-width, {decision.half_width_label(quantity, route)}"
+        case ("jobs", job, _):
+            whose = job_called(evaluation, evaluation.job(job))
+        case ("bids", *_):
+            ends = range(_BID, len(path), 2)
+            whose = ", ".join(name_at(evaluation, path[:end]) for end in ends)
+        case ("cost", _):
+            whose = "Basis of cost"
+        case _:
+            whose = "Programme"
+    label = labels.datum_of(type(get(evaluation, path[:-1])), path[-1])
+    return f"{whose}, {label}"
+
+
+def _short(text: str) -> str:
+    return text if len(text) <= _LETTERS else f"{text[:_LETTERS]}…"
