@@ -6,14 +6,16 @@ from typing import Any
 
 import pytest
 from PySide6.QtCore import QRectF, Qt
-from PySide6.QtGui import QGuiApplication, QImage, QPainter
+from PySide6.QtGui import QFont, QFontMetrics, QGuiApplication, QImage, QPainter
 
 from evenbarrel.appraisal.references import CriterionRef, VolumeRef
 from evenbarrel.appraisal.results import SEVERITY
+from evenbarrel.desk.style.plain import cut_short
 from evenbarrel.desk.style.state_marks import draw_mark
 from evenbarrel.desk.style.theme import NAMES, Theme, load
 from evenbarrel.desk.tables.sheet_table import ReferenceRole, SheetModel, SheetView, StateRole
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
+from evenbarrel.wording.words.visible import visible
 
 STROKE = CriterionRef("na", "cap", "stroke")
 SHEET = Sheet(
@@ -136,3 +138,13 @@ def test_marks_are_told_apart_without_colour(qapp: object, palette: str) -> None
         for state in SEVERITY
     }
     assert len(set(inked.values())) == len(SEVERITY)
+
+
+def test_a_joined_script_is_cut_without_a_mark_of_its_own(qapp: object) -> None:
+    metrics = QFontMetrics(QFont())
+    name = "\N{ARABIC LETTER NOON}\N{ARABIC LETTER ALEF}\N{ARABIC LETTER MEEM}" * 20
+    for width in range(40, 90):
+        cut = cut_short(metrics, name, width)
+        assert visible(cut) == cut
+        assert cut.endswith("…")
+    assert cut_short(metrics, "a\N{ZERO WIDTH JOINER}b", 500) == visible("a\N{ZERO WIDTH JOINER}b")
