@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QLabel
 from evenbarrel.desk.fields.quantity import QuantityField
 from evenbarrel.desk.forms.form import Form, context_of
 from evenbarrel.model.datum import data_of
-from evenbarrel.model.datum_path import BarrelPath
+from evenbarrel.model.datum_path import BarrelPath, TypedText
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.job import Job
 from evenbarrel.model.offers.bid import Barrel, Bid, InjectionUnit
@@ -96,6 +96,42 @@ def test_refused_text_waits_for_its_own_barrel(qtbot: Any, form: Form) -> None:
     form.show_thing(A, BarrelPath("b", "u", A.id), CONTEXT)
     assert form.fields["stroke"].line.text() == "two hundred"
     assert form.refused() == ("Stroke",)
+
+
+def test_refused_texts_are_told_of_every_barrel_with_the_unit_that_was_chosen(
+    qtbot: Any, theme: object, form: Form
+) -> None:
+    first, second = (BarrelPath("n", "u1", barrel.id) for barrel in (A, B))
+    form.show_thing(A, first, CONTEXT)
+    volume = form.fields["swept_volume"]
+    assert isinstance(volume, QuantityField)
+    assert volume.unit is not None
+    volume.unit.setFocus()
+    qtbot.keyClicks(volume.unit, "in")
+    volume.line.setFocus()
+    type_into(qtbot, form, "swept_volume", "7x9")
+    form.show_thing(B, second, CONTEXT)
+    type_into(qtbot, form, "stroke", "much")
+    told = (
+        TypedText((*first.path, "swept_volume"), "7x9 in3"),
+        TypedText((*second.path, "stroke"), "much"),
+    )
+    assert set(form.standing(PROGRAMME)) == set(told)
+    later = PROGRAMME.replace(bids=())
+    assert list(form.standing(later)) == []
+
+    # Another form that takes them back shows them with the reasons, for the thing they are of.
+    other = Form(Barrel)
+    qtbot.addWidget(other)
+    assert [other.take_back(one, PROGRAMME) for one in told] == [True, True]
+    assert not other.take_back(told[0], later)
+    other.show_thing(A, first, CONTEXT)
+    assert other.refused() == ("Swept volume",)
+    shown = other.fields["swept_volume"]
+    assert isinstance(shown, QuantityField)
+    assert shown.line.text() == "7x9 in3"
+    assert "Not taken" in shown.message.text()
+    assert set(other.standing(PROGRAMME)) == set(told)
 
 
 def test_a_source_without_its_number_waits_too(qtbot: Any, form: Form) -> None:

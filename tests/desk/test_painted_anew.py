@@ -153,3 +153,18 @@ def test_what_is_seen_is_what_a_new_window_would_show(
             window.page.board.setCurrentIndex(QModelIndex())
             assert alike(page.grab().toImage(), window.page.grab().toImage())
     anew.deleteLater()
+
+
+def test_a_board_that_scrolls_by_a_pixel_is_the_one_that_is_painted_whole(
+    session: Session, make_window: Callable[..., MainWindow], theme_of_test: Theme
+) -> None:
+    window = make_window()
+    window.resize(1280, 720)
+    session.open_sample()
+    window.go_to(FIT)
+    QApplication.processEvents()
+    for place in (0, 1, 4, 5):
+        window.page.board.verticalScrollBar().setValue(place)
+        QApplication.processEvents()
+        QApplication.processEvents()
+        assert alike(on_screen(window), window.grab().toImage()), place

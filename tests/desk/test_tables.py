@@ -12,12 +12,13 @@ from PySide6.QtWidgets import QStyleOptionViewItem
 
 from evenbarrel.appraisal.references import CriterionRef, VolumeRef
 from evenbarrel.appraisal.results import SEVERITY
-from evenbarrel.desk.style.plain import draw_words
+from evenbarrel.desk.style.plain import cut_short, draw_words
 from evenbarrel.desk.style.state_marks import draw_mark
 from evenbarrel.desk.style.theme import NAMES, Theme, load
 from evenbarrel.desk.tables.plain_cells import PlainCells
 from evenbarrel.desk.tables.sheet_table import ReferenceRole, SheetModel, SheetView, StateRole
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
+from evenbarrel.wording.words.visible import visible
 
 STROKE = CriterionRef("na", "cap", "stroke")
 SHEET = Sheet(
@@ -196,3 +197,13 @@ def test_a_bar_shows_how_far_a_table_is_scrolled(view: SheetView, theme: Theme, 
     bar.setValue(bar.maximum())
     assert (inks_at(0.15), inks_at(0.85)) == (ground, handle)
     theme.switch(NAMES[0])
+
+
+def test_a_joined_script_is_cut_without_a_mark_of_its_own(qapp: object) -> None:
+    metrics = QFontMetrics(QFont())
+    name = "\N{ARABIC LETTER NOON}\N{ARABIC LETTER ALEF}\N{ARABIC LETTER MEEM}" * 20
+    for width in range(40, 90):
+        cut = cut_short(metrics, name, width)
+        assert visible(cut) == cut
+        assert cut.endswith("…")
+    assert cut_short(metrics, "a\N{ZERO WIDTH JOINER}b", 500) == visible("a\N{ZERO WIDTH JOINER}b")

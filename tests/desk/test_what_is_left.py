@@ -93,6 +93,8 @@ def test_nothing_is_left_of_a_window_that_is_closed(qapp: QApplication) -> None:
         for one in (session, theme):
             one.deleteLater()
 
+    # The application keeps its style.
+    Theme().apply(qapp)
     # What other tests left is neither counted nor looked through, which would take seconds.
     gc.freeze()
     before = _held()

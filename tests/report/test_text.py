@@ -8,10 +8,10 @@ from pathlib import Path
 
 from hypothesis import given
 from hypothesis import strategies as st
-from reportlab.platypus import Paragraph
+from reportlab.platypus import Flowable, Paragraph
 
 import evenbarrel.report
-from evenbarrel.report.paper.tables import Marked
+from evenbarrel.report.paper.strokes import Marked
 from evenbarrel.report.paper.text import Writer, styles
 
 
@@ -79,6 +79,17 @@ def test_lines_kept_for_one_width_are_broken_anew_for_another_and_after_a_page_h
         assert kept.split(room, 1.0) == []
         kept.wrap(room, 100.0)
         assert _lines(kept) == _lines(fresh)
+
+
+def test_words_beside_a_mark_are_parted_where_a_page_ends() -> None:
+    lines = [f"line{number}" for number in range(40)]
+    parts: list[Flowable] = [Marked("near_edge", "\n".join(lines))]
+    # A table measures without its padding, and splits with it.
+    while parts[-1].wrap(80.0, 100.0)[1] > 100.0:
+        assert parts[-1].height > 100.0
+        parts[-1:] = parts[-1].split(86.0, 100.0)
+    assert len(parts) == 4
+    assert [line for part in parts for line in part._lines] == lines
 
 
 @given(st.text(alphabet=st.characters(codec="utf-8"), max_size=60))

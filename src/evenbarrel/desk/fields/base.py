@@ -186,8 +186,8 @@ class Field(QWidget):
     def take_draft(self, draft: object) -> None:
         """Show again what was typed and not taken, without a word."""
 
-    def text_of(self, draft: object) -> str:
-        """Return what was typed and not taken as one text, which `take_draft` takes too."""
+    def text_of(self, draft: object, over: object) -> str:
+        """Return what was typed over a value as one text, which `take_draft` takes too."""
         return str(draft)
 
     def _display(self, value: object) -> None:
@@ -294,3 +294,12 @@ def commit_focused() -> None:
     field = field_with_focus()
     if field is not None:
         field.commit()
+
+
+def first_reachable(area: QWidget) -> QWidget:
+    """Return the first widget inside that the Tab key would reach."""
+    for widget in area.findChildren(QWidget):
+        reachable = widget.focusPolicy() & Qt.FocusPolicy.TabFocus
+        if reachable and widget.isVisible() and widget.isEnabled():
+            return widget
+    return area

@@ -149,14 +149,14 @@ class QuantityField(TypedField):
             return None
         return self.line.text(), self._unit(), self.provenance.changes()
 
-    def text_of(self, draft: object) -> str:
+    def text_of(self, draft: object, over: object) -> str:
         """Return number, unit and source as one text; a unit that would be meant is left out."""
         if isinstance(draft, str):
             return draft
         text, unit, changes = cast("tuple[str, str, dict[str, Any]]", draft)
-        quantity = self.quantity
-        meant = unit_meant(self.datum, self.context.units) if quantity is None else quantity.unit
-        before = "" if quantity is None else quantity.source
+        meant, before = unit_meant(self.datum, self.context.units), ""
+        if isinstance(over, Quantity):
+            meant, before = over.unit, over.source
         return _one_text(text, "" if unit == meant else unit, changes["source"], before)
 
     def take_draft(self, draft: object) -> None:
@@ -271,13 +271,12 @@ class MoneyField(TypedField):
             return None
         return self.line.text(), self.currency.text(), self.provenance.changes()
 
-    def text_of(self, draft: object) -> str:
+    def text_of(self, draft: object, over: object) -> str:
         """Return amount, currency and source as one text."""
         if isinstance(draft, str):
             return draft
         text, currency, changes = cast("tuple[str, str, dict[str, Any]]", draft)
-        shown = "" if self.money is None else self.money.currency
-        before = "" if self.money is None else self.money.source
+        shown, before = (over.currency, over.source) if isinstance(over, Money) else ("", "")
         return _one_text(text, "" if currency == shown else currency, changes["source"], before)
 
     def take_draft(self, draft: object) -> None:

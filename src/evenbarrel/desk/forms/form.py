@@ -136,7 +136,7 @@ class Form(QWidget):
         for (subject, name), (draft, over) in drafts.items():
             thing = self._thing(subject.path, evaluation)
             if thing is not None and getattr(thing, name) == over:
-                yield TypedText((*subject.path, name), self.fields[name].text_of(draft))
+                yield TypedText((*subject.path, name), self.fields[name].text_of(draft, over))
 
     def take_back(self, typed: TypedText, evaluation: Evaluation) -> bool:
         """Keep a text for when its thing is shown; False where this form has no such field."""

@@ -18,7 +18,7 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from evenbarrel.desk.style.plain import draw_words, point_out
+from evenbarrel.desk.style.plain import cut_short, draw_words, point_out
 from evenbarrel.desk.style.theme import GRID, Colours, Theme
 from evenbarrel.wording.pictures.bars import Bar, Bars, Filling
 
@@ -189,17 +189,16 @@ class BarsPlot(QWidget):
 
     def _paint_words(self, painter: QPainter, picture: Bars, colours: Colours) -> None:
         left, right = self._sides()
-        elide = Qt.TextElideMode.ElideRight
         painter.setPen(QColor(colours.text))
         for row in picture.rows:
             self._strong(painter, row.strong)
             metrics = painter.fontMetrics()
             top = self._y(row.y) - _ROW / 2
             room = left - 2.0 * GRID
-            name = metrics.elidedText(row.name, elide, round(room))
+            name = cut_short(metrics, row.name, round(room))
             draw_words(painter, QRectF(GRID, top, room, _ROW), _RIGHT, name)
             beside = QRectF(right + GRID, top, self.width() - right - GRID, _ROW)
-            text = metrics.elidedText(row.text, elide, round(beside.width()))
+            text = cut_short(metrics, row.text, round(beside.width()))
             draw_words(painter, beside, _LEFT, text)
         self._strong(painter, False)
 

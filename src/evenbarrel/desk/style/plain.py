@@ -12,7 +12,15 @@ from html import escape
 from typing import Any
 
 from PySide6.QtCore import QMimeData, QPoint, QRect, QRectF, QSize, Qt
-from PySide6.QtGui import QAction, QFont, QGuiApplication, QPainter, QStaticText, QTextOption
+from PySide6.QtGui import (
+    QAction,
+    QFont,
+    QFontMetrics,
+    QGuiApplication,
+    QPainter,
+    QStaticText,
+    QTextOption,
+)
 from PySide6.QtWidgets import (
     QLabel,
     QListWidgetItem,
@@ -27,6 +35,7 @@ from shiboken6 import isValid
 
 from evenbarrel.wording.words.visible import visible, visible_line
 
+_JOINER = "\N{ZERO WIDTH JOINER}"
 _LONGEST_LINE = 80
 """Characters of a line of a tip; Qt breaks the lines of markup alone."""
 _WIDEST_WORD = 320
@@ -156,6 +165,13 @@ def on_clipboard() -> QMimeData:
 def draw_words(painter: QPainter, box: QRect | QRectF, flags: Any, text: str) -> None:
     """Paint words into a box; `flags` say how they lie."""
     painter.drawText(box, int(flags), visible(text))
+
+
+def cut_short(metrics: QFontMetrics, text: str, width: int) -> str:
+    """Return words as they are cut to a width [px], to be painted."""
+    cut = metrics.elidedText(visible(text), Qt.TextElideMode.ElideRight, width)
+    # Qt joins letters to the dots by a mark of its own, which is no part of the words.
+    return cut.replace(_JOINER, "")
 
 
 def laid_out(text: str, font: QFont) -> QStaticText:

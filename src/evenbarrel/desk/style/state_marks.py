@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import lru_cache
+from math import floor
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QIcon, QPainter, QPen, QPixmap
@@ -82,7 +83,8 @@ def mark_picture(
 def stamp(painter: QPainter, middle: QPointF, picture: QPixmap) -> None:
     """Draw a picture of a mark round a point, on whole pixels, where it is sharpest."""
     ratio, half = picture.devicePixelRatio(), MARK_SIZE / 2.0 + 1.0
-    left, top = round((middle.x() - half) * ratio), round((middle.y() - half) * ratio)
+    # The nearest pixel, and of two alike always the lower: a picture that scrolled stays whole.
+    left, top = (floor((at - half) * ratio + 0.5) for at in (middle.x(), middle.y()))
     painter.drawPixmap(QPointF(left / ratio, top / ratio), picture)
 
 

@@ -125,6 +125,7 @@ class Theme(QObject):
 
     def apply(self, application: QApplication) -> None:
         """Give the application our style, font and palette."""
+        # Once: an application holds on to each style that it was ever given.
         if not isinstance(application.style(), Flat):
             application.setStyle(Flat())
         _add_fonts()

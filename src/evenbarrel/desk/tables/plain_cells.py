@@ -6,8 +6,7 @@ from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter, QStaticText
 from PySide6.QtWidgets import QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
-from evenbarrel.desk.style.plain import laid_out
-from evenbarrel.wording.words.visible import visible
+from evenbarrel.desk.style.plain import cut_short, laid_out
 
 BESIDE = 3
 """What Qt leaves free at both sides of a text [px]."""
@@ -65,8 +64,7 @@ class PlainCells(QStyledItemDelegate):
         if kept not in self._fitting:
             if len(self._fitting) >= _MOST_KEPT:
                 self._fitting.clear()
-            end = Qt.TextElideMode.ElideRight
-            cut = self._metrics[bold].elidedText(visible(text), end, width)
+            cut = cut_short(self._metrics[bold], text, width)
             words = laid_out(cut, self._bold if bold else self._font)
             free, flags = width - words.size().width(), Qt.AlignmentFlag
             share = 1.0 if lies & flags.AlignRight else 0.5 if lies & flags.AlignHCenter else 0.0

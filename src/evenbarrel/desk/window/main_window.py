@@ -24,7 +24,7 @@ from PySide6.QtWidgets import (
 )
 
 from evenbarrel.desk.drawers.folding import PageAndDrawers
-from evenbarrel.desk.fields.base import commit_focused
+from evenbarrel.desk.fields.base import commit_focused, first_reachable
 from evenbarrel.desk.help.first_steps import FirstSteps
 from evenbarrel.desk.help.guided_look import GuidedLook
 from evenbarrel.desk.help.topics import explain
@@ -152,7 +152,7 @@ class MainWindow(QMainWindow):
 
     def enter_page(self) -> None:
         """Put the keyboard into the page."""
-        entrance = self.page.entrance() or _first_reachable(self.stack)
+        entrance = self.page.entrance() or first_reachable(self.stack)
         entrance.setFocus(Qt.FocusReason.ShortcutFocusReason)
 
     def open_page(self, key: PageKey) -> None:
@@ -322,7 +322,7 @@ class MainWindow(QMainWindow):
         inside = [a is focus or (focus is not None and a.isAncestorOf(focus)) for a in areas]
         place = inside.index(True) + 1 if any(inside) else 0
         area = areas[place % len(areas)]
-        first = area if area is self.page_list else _first_reachable(area)
+        first = area if area is self.page_list else first_reachable(area)
         first.setFocus(Qt.FocusReason.ShortcutFocusReason)
 
     def _key(self) -> PageKey:
@@ -385,12 +385,3 @@ class MainWindow(QMainWindow):
         reading = " – to read" if session.read_only else ""
         name_window(self, f"{name}{of_file}", f"{reading} – Evenbarrel")
         self.setWindowModified(session.is_modified)
-
-
-def _first_reachable(area: QWidget) -> QWidget:
-    """Return the first widget inside that the Tab key would reach."""
-    for widget in area.findChildren(QWidget):
-        reachable = widget.focusPolicy() & Qt.FocusPolicy.TabFocus
-        if reachable and widget.isVisible() and widget.isEnabled():
-            return widget
-    return area

@@ -5,11 +5,13 @@ Every length is in points; `y` goes up.
 
 from __future__ import annotations
 
+from copy import copy
 from dataclasses import dataclass
 from functools import partial
 from typing import Literal, Protocol
 
 from reportlab.lib.colors import Color, white
+from reportlab.lib.utils import simpleSplit
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import Flowable
 
@@ -20,6 +22,11 @@ from evenbarrel.wording.pictures.label_layout import fitted
 
 MARK = 3.4
 """Radius of a mark [pt]."""
+MARK_ROOM = 2 * MARK + 2.4
+"""What a mark takes before its word [pt]."""
+SIZE, LEADING = 7.0, 9.0
+"""Of the words in a table [pt]."""
+_GRID_SIZE, _GRID_LEADING = 6.0, 7.8
 BADGE = 10.0
 """Height of a job's number with its ground [pt]."""
 
@@ -291,3 +298,56 @@ def words(
     """Return a text on the base line `y`, cut to `room`, missing characters replaced."""
     shown = fitted(printable(text, font), room, partial(width_of, font=font, size=size))
     return Words(x, y, shown, colour, font, size, anchor)
+
+
+class Marked(Flowable):
+    """A state's mark, its words beside it, or below where asked or needed: told in grey, too."""
+
+    def __init__(self, state: State, words: str, stacked: bool = False, grid: bool = False) -> None:
+        super().__init__()
+        self._state: State | None = state
+        self._words = words
+        self._centred = self._stacked = stacked
+        self._lines: list[str] = []
+        self._leading, self._size = (_GRID_LEADING, _GRID_SIZE) if grid else (LEADING, SIZE)
+
+    def wrap(self, room: float, _height: float) -> tuple[float, float]:
+        """Return the place the mark and its lines take: they are broken once for a width."""
+        if self.width != room:
+            self.width = room
+            longest = max(
+                (width_of(word, REGULAR, self._size) for word in self._words.split()), default=0.0
+            )
+            self._stacked = self._centred or MARK_ROOM + longest > room
+            beside = room if self._stacked else room - MARK_ROOM + 0.01
+            self._lines = simpleSplit(self._words, REGULAR, self._size, beside)
+        # By its height a table tells whether it has to be split.
+        self.height = self._leading * (len(self._lines) + self._stacked)
+        return room, self.height
+
+    def split(self, _room: float, height: float) -> list[Flowable]:
+        """Return the mark with as many of its lines as have room, and the lines that follow."""
+        taken = int(height / self._leading) - self._stacked
+        if not 0 < taken < len(self._lines):
+            return []
+        first, rest = copy(self), copy(self)
+        for part, lines in ((first, self._lines[:taken]), (rest, self._lines[taken:])):
+            # As they were broken: a table asks for a split at another width than it measured.
+            part._lines, part._words = lines, "\n".join(lines)
+        rest._state = None
+        return [first, rest]
+
+    def draw(self) -> None:
+        """Draw the mark, then the words line by line."""
+        canvas, middle = self.canv, self.width / 2 if self._centred else 0.0
+        top = self._leading * (len(self._lines) + self._stacked - 1)
+        if self._state is not None:
+            Mark(max(MARK, middle), top + 1.2 + MARK, self._state).draw(canvas)
+        canvas.setFillColor(named("text"))
+        canvas.setFont(REGULAR, self._size)
+        for place, line in enumerate(self._lines):
+            y = top - self._leading * (place + self._stacked) + 2.1
+            if self._centred:
+                canvas.drawCentredString(middle, y, line)
+            else:
+                canvas.drawString(0.0 if self._stacked else MARK_ROOM, y, line)

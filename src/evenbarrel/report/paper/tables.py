@@ -9,21 +9,16 @@ from math import ceil
 from types import MappingProxyType
 from typing import Any
 
-from reportlab.lib.utils import simpleSplit
 from reportlab.platypus import Flowable, Table, TableStyle
 
-from evenbarrel.appraisal.results import State
 from evenbarrel.report.paper.fonts import BOLD, REGULAR, width_of
 from evenbarrel.report.paper.palette import colour
-from evenbarrel.report.paper.strokes import MARK, Mark
+from evenbarrel.report.paper.strokes import LEADING, MARK_ROOM, SIZE, Marked
 from evenbarrel.report.paper.text import Writer
 from evenbarrel.wording.pictures.label_layout import fitted
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 
 PADDING = 3.0
-SIZE, LEADING = 7.0, 9.0
-MARK_ROOM = 2 * MARK + 2.4
-"""What a mark takes before its word [pt]."""
 
 _AIR_BESIDE = 24.0
 """What a page keeps free round columns that cannot be broken [pt]."""
@@ -32,7 +27,7 @@ _LONGEST_WORD = 84.0
 _SLACK, _NAMES_SHARE = 0.5, 0.28
 _AIR, _TITLE_LINES = 1.7, 4
 _GRID_HEAD = "heading_small"
-_GRID_SIZE, _GRID_LEADING, _GRID_AIR = 6.0, 7.8, 1.5
+_GRID_AIR = 1.5
 _SHORT, _TALLEST = 200, 300.0
 """A text that need not be measured [characters], a row not to be split [pt]."""
 LOW = 18.0
@@ -65,43 +60,6 @@ def plain_style(left: float, air: float) -> list[Any]:
         ("TOPPADDING", *whole, air),
         ("BOTTOMPADDING", *whole, air),
     ]
-
-
-class Marked(Flowable):
-    """A state's mark, its words beside it, or below where asked or needed: told in grey, too."""
-
-    def __init__(self, state: State, words: str, stacked: bool = False, grid: bool = False) -> None:
-        super().__init__()
-        self._state, self._words = state, words
-        self._centred = self._stacked = stacked
-        self._lines: list[str] = []
-        self._leading, self._size = (_GRID_LEADING, _GRID_SIZE) if grid else (LEADING, SIZE)
-
-    def wrap(self, room: float, _height: float) -> tuple[float, float]:
-        """Return the place the mark and its lines take: they are broken once for a width."""
-        if self.width != room:
-            self.width = room
-            longest = max(
-                (width_of(word, REGULAR, self._size) for word in self._words.split()), default=0.0
-            )
-            self._stacked = self._centred or MARK_ROOM + longest > room
-            beside = room if self._stacked else room - MARK_ROOM + 0.01
-            self._lines = simpleSplit(self._words, REGULAR, self._size, beside)
-        return room, self._leading * (len(self._lines) + self._stacked)
-
-    def draw(self) -> None:
-        """Draw the mark, then the words line by line."""
-        canvas, middle = self.canv, self.width / 2 if self._centred else 0.0
-        top = self._leading * (len(self._lines) + self._stacked - 1)
-        Mark(max(MARK, middle), top + 1.2 + MARK, self._state).draw(canvas)
-        canvas.setFillColor(colour("text"))
-        canvas.setFont(REGULAR, self._size)
-        for place, line in enumerate(self._lines):
-            y = top - self._leading * (place + self._stacked) + 2.1
-            if self._centred:
-                canvas.drawCentredString(middle, y, line)
-            else:
-                canvas.drawString(0.0 if self._stacked else MARK_ROOM, y, line)
 
 
 def column_widths(

@@ -110,6 +110,8 @@ class BoardView(QTableView):
         page = self._theme.colours.page
         rows, columns = self._rows_in(area.top(), area.bottom()), self._columns_in(area)
         painter, rulers, in_parts = QPainter(self.viewport()), [], region.rectCount() > 1
+        # Hatching scrolls with its row, of which a part alone may be painted.
+        painter.setBrushOrigin(self.columnViewportPosition(RULER), self.rowViewportPosition(0))
         for place in rows:
             row = picture.rows[place]
             top, height = self.rowViewportPosition(place), self.rowHeight(place)
