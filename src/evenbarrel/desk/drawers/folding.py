@@ -8,7 +8,7 @@ from PySide6.QtCore import QSize, Qt, QTimer
 from PySide6.QtGui import QAction, QResizeEvent
 from PySide6.QtWidgets import QApplication, QSplitter, QStackedWidget, QWidget
 
-from evenbarrel.desk.style.scrolling import bring_into_sight, scrolling
+from evenbarrel.desk.style.scrolling import bring_into_sight, scroll_area
 
 _PAGE, _DRAWERS = QSize(704, 480), 288
 """What a page needs to be worked with, and how wide drawers are at first [px]."""
@@ -26,7 +26,7 @@ class PageAndDrawers(QSplitter):
         super().__init__(Qt.Orientation.Horizontal)
         self._pages, self._shown = pages, shown
         self._wanted, self._folds, self._lent = 0, False, False
-        self.view = scrolling(pages)
+        self.view = scroll_area(pages)
         self.view.setMinimumSize(_LEAST)
         self.area = QSplitter(Qt.Orientation.Vertical)
         self.area.hide()

@@ -7,8 +7,11 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QFrame, QScrollArea, QWidget
 
 
-def scrolling(widget: QWidget, *, framed: bool = False) -> QScrollArea:
-    """Return a place that holds a widget, as wide as the place; the keyboard never stops at it."""
+def scroll_area(widget: QWidget, *, framed: bool = False) -> QScrollArea:
+    """Return a place that holds a widget, as wide as the place and as high as it would like.
+
+    The keyboard never stops at it. `Scrolling` gives the widget its least height instead.
+    """
     area = QScrollArea()
     area.setWidgetResizable(True)
     area.setFocusPolicy(Qt.FocusPolicy.NoFocus)

@@ -19,7 +19,7 @@ from evenbarrel.appraisal.trials import has_readings, tried_readings
 from evenbarrel.desk.forms.decision_forms import Values, decide_reading, deviation_dialog
 from evenbarrel.desk.plots.lanes_plot import LanesPlot
 from evenbarrel.desk.style.plain import Label, set_tip
-from evenbarrel.desk.style.scrolling import scrolling
+from evenbarrel.desk.style.scrolling import scroll_area
 from evenbarrel.desk.style.theme import GRID, Theme, heading
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model import changes
@@ -66,7 +66,7 @@ class CellPanel(QWidget):
         self._lay_out()
 
     def _lay_out(self) -> None:
-        words = scrolling(self.words, framed=True)
+        words = scroll_area(self.words, framed=True)
         words.setMinimumWidth(_WORDS_WIDTH)
         beside = QVBoxLayout()
         beside.addWidget(words, 1)

@@ -9,7 +9,7 @@ from evenbarrel.decision.decide import Decision
 from evenbarrel.desk.pages.decision.choosing.sheet_step import EMPTY, SheetStep
 from evenbarrel.desk.plots.bars_plot import BarsPlot
 from evenbarrel.desk.style.plain import Label
-from evenbarrel.desk.style.scrolling import scrolling
+from evenbarrel.desk.style.scrolling import scroll_area
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.wording.pictures import cost_bars
 from evenbarrel.wording.sentences.deciding import told
@@ -43,7 +43,7 @@ class CostPanel(QWidget):
         self.pictures.tabBar().setAccessibleName("Pictures of cost")
         for plot, title in ((self.one, "Step by step"), (self.all, "Side by side")):
             plot.opened.connect(self.opened)
-            self.pictures.addTab(scrolling(plot), title)
+            self.pictures.addTab(scroll_area(plot), title)
         splitter = QSplitter(Qt.Orientation.Vertical)
         splitter.addWidget(self.step)
         splitter.addWidget(self.pictures)

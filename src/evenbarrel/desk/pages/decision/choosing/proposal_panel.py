@@ -20,7 +20,7 @@ from evenbarrel.desk.fields.base import QuietCombo
 from evenbarrel.desk.forms.decision_forms import AskDialog, Values, proposal_fields
 from evenbarrel.desk.pages.decision.choosing.sheet_step import EMPTY, SheetPart
 from evenbarrel.desk.style.plain import Label
-from evenbarrel.desk.style.scrolling import scrolling
+from evenbarrel.desk.style.scrolling import scroll_area
 from evenbarrel.desk.style.theme import GRID, Theme, heading
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model import changes
@@ -69,7 +69,7 @@ class ProposalDialog(AskDialog):
         form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.AllNonFixedFieldsGrow)
         for job in appraisal.jobs:
             form.addRow(Label(job_name(appraisal, job.id)), self._combo(job.id, given.get(job.id)))
-        area = scrolling(rows)
+        area = scroll_area(rows)
         # On a low screen the jobs scroll, so that reason, person and buttons stay in sight.
         room = max(_LEAST_JOBS, self.screen().availableGeometry().height() - _BESIDE_JOBS)
         area.setFixedHeight(min(_JOBS_HEIGHT, rows.sizeHint().height() + GRID, room))

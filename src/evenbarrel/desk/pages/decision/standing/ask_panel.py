@@ -19,7 +19,7 @@ from evenbarrel.desk.pages.decision.choosing.sheet_step import EMPTY, SheetPart,
 from evenbarrel.desk.pages.decision.list_panel import chosen_rows, told
 from evenbarrel.desk.plots.bars_plot import BarsPlot
 from evenbarrel.desk.style.plain import to_clipboard
-from evenbarrel.desk.style.scrolling import scrolling
+from evenbarrel.desk.style.scrolling import scroll_area
 from evenbarrel.desk.style.theme import GRID, Theme
 from evenbarrel.wording.pictures.ask_bars import TITLE, ask_bars
 from evenbarrel.wording.sentences.deciding import standing as words
@@ -60,7 +60,7 @@ class AskPanel(QWidget):
         self.tabs.setDocumentMode(True)
         self.tabs.setAccessibleName("What is asked, as a picture and as usual sizes")
         self.tabs.tabBar().setAccessibleName("What is asked, as a picture and as usual sizes")
-        self.tabs.addTab(scrolling(self.picture), "Picture")
+        self.tabs.addTab(scroll_area(self.picture), "Picture")
         self.tabs.addTab(self.sizes, "Usual sizes")
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)

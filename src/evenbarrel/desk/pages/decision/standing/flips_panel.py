@@ -18,7 +18,7 @@ from evenbarrel.desk.pages.decision.choosing.sheet_step import EMPTY, SheetStep
 from evenbarrel.desk.pages.decision.list_panel import told
 from evenbarrel.desk.plots.bars_plot import BarsPlot
 from evenbarrel.desk.style.plain import Label
-from evenbarrel.desk.style.scrolling import scrolling
+from evenbarrel.desk.style.scrolling import scroll_area
 from evenbarrel.desk.style.theme import GRID, Theme
 from evenbarrel.desk.window.background import Job
 from evenbarrel.desk.window.session import Session
@@ -85,7 +85,7 @@ class FlipsPanel(QWidget):
         self.tabs.setDocumentMode(True)
         self.tabs.setAccessibleName("Flips, as a picture and as a table")
         self.tabs.tabBar().setAccessibleName("Flips, as a picture and as a table")
-        self.tabs.addTab(scrolling(self.picture), "Picture")
+        self.tabs.addTab(scroll_area(self.picture), "Picture")
         below = QWidget()
         table = QVBoxLayout(below)
         table.setContentsMargins(0, 0, 0, 0)
