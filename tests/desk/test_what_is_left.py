@@ -12,7 +12,8 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import QCoreApplication, QEvent, QObject, Qt
 from PySide6.QtGui import QFontDatabase
-from PySide6.QtWidgets import QApplication, QDialog
+from PySide6.QtWidgets import QApplication, QDialog, QLayoutItem
+from shiboken6 import Shiboken
 
 from evenbarrel import resources
 from evenbarrel.app import begin, build
@@ -59,6 +60,18 @@ def _held() -> Counter[str]:
     )
 
 
+def _known_items() -> Counter[str]:
+    """Return the items of layouts that Qt made and Python has objects of, by class.
+
+    Qt frees them without a word: whatever comes to their address would be taken for them.
+    """
+    return Counter(
+        type(one).__name__
+        for one in Shiboken.getAllValidWrappers()
+        if isinstance(one, QLayoutItem) and not Shiboken.createdByPython(one)
+    )
+
+
 def _use_all(window: MainWindow) -> None:
     """Show every page of the sample, every step of the decision, and what opens beside them."""
     assert window.documents.open_sample()
@@ -80,6 +93,8 @@ def _use_all(window: MainWindow) -> None:
 # What the sample comes to is kept for all tests, the style by the program: there before.
 @pytest.mark.usefixtures("open_desk", "sample", "theme")
 def test_nothing_is_left_of_a_window_that_is_closed(qapp: QApplication) -> None:
+    known = _known_items()
+
     def live() -> None:
         session, theme, window = build(qapp)
         window.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
@@ -89,6 +104,7 @@ def test_nothing_is_left_of_a_window_that_is_closed(qapp: QApplication) -> None:
         session.put(("title",), "Another title", "Title")
         alive = _held() - before
         assert alive["MainWindow"] == alive["Session"] == alive["ShotsPage"] == 1
+        assert _known_items() - known == Counter()
         window.close()
         for one in (session, theme):
             one.deleteLater()

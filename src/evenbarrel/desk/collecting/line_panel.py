@@ -13,6 +13,7 @@ from evenbarrel.desk.fields.base import Field, QuietCombo
 from evenbarrel.desk.fields.make import field_for, give_context
 from evenbarrel.desk.fields.simple import ResinField
 from evenbarrel.desk.help.topics import explain_shape
+from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, WARNING, heading
 from evenbarrel.entry.shapes import Context, Shape
@@ -82,7 +83,7 @@ class LinePanel(QFrame):
         column.setSpacing(GRID // 2)
         column.addWidget(self.title)
         column.addWidget(self.why)
-        column.addLayout(self._rows)
+        nest(column, self._rows)
 
     def show_line(
         self,

@@ -6,6 +6,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from evenbarrel.desk.fields.base import QuietCombo
+from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, WARNING
 from evenbarrel.intake.accepting.revising import may_revise, revised_by, supplier_of
@@ -53,7 +54,7 @@ class OfferChoice(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(GRID // 2)
-        column.addLayout(row)
+        nest(column, row)
         column.addWidget(self.asked)
 
     def show_proposal(self, evaluation: Evaluation, proposal: Proposal) -> None:

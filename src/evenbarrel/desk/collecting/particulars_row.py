@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from evenbarrel.desk.fields.simple import ShapeField
 from evenbarrel.desk.help.topics import explain_shape
+from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, WARNING
 from evenbarrel.entry.shapes import Context
@@ -42,7 +43,7 @@ class ParticularsRow(QWidget):
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(GRID // 2)
         column.addWidget(self.told)
-        column.addLayout(self._row)
+        nest(column, self._row)
 
     def forget(self) -> None:
         """Forget what was typed for another proposal."""

@@ -17,6 +17,7 @@ from evenbarrel.desk.collecting.proposal_table import ProposalTable
 from evenbarrel.desk.fields.base import QuietCombo, commit_focused
 from evenbarrel.desk.forms.add_resin import TableDialog
 from evenbarrel.desk.help.topics import explain
+from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label, set_tip
 from evenbarrel.desk.style.theme import GRID, PROBLEM, Theme, heading
 from evenbarrel.intake.accepting import correcting
@@ -188,16 +189,16 @@ class ProposalPanel(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, GRID, GRID)
         column.setSpacing(GRID // 2)
-        column.addLayout(top)
+        nest(column, top)
         column.addWidget(self.offer)
         column.addWidget(self.told)
-        column.addLayout(tools)
+        nest(column, tools)
         column.addWidget(self.table, 1)
         column.addWidget(self.line)
         column.addWidget(self.particulars)
         column.addWidget(self.problem)
         column.addWidget(self.notes)
-        column.addLayout(last)
+        nest(column, last)
 
     def _connect(self) -> None:
         self.table.moved.connect(self._show_line)

@@ -15,6 +15,7 @@ from PySide6.QtWidgets import (
 )
 
 from evenbarrel.desk.help.topics import explain
+from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, Theme, faint, heading
 from evenbarrel.desk.tables.sheet_table import SheetView
@@ -63,7 +64,7 @@ class RevisionView(QWidget):
         top.addWidget(self.back)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, GRID, GRID)
-        column.addLayout(top)
+        nest(column, top)
         column.addWidget(self.unpaired)
         column.addWidget(self.tabs, 1)
 

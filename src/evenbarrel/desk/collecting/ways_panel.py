@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
 
 from evenbarrel.desk.collecting.outgoing import blank_sheet
 from evenbarrel.desk.collecting.ways import WAYS_IN, Way
+from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.scrolling import hold
 from evenbarrel.desk.style.theme import GRID, faint, heading
@@ -48,7 +49,7 @@ class WaysPanel(QScrollArea):
         column.setSpacing(GRID)
         column.addWidget(heading(words.COLLECT_TITLE, 2.0))
         column.addWidget(told)
-        column.addLayout(cards)
+        nest(column, cards)
         column.addWidget(self._sending())
         column.addStretch(1)
         hold(self, inside)

@@ -22,6 +22,7 @@ from evenbarrel.appraisal.references import ClaimRef
 from evenbarrel.desk.drawers import question_actions
 from evenbarrel.desk.drawers.two_lines import BelowRole, TwoLines
 from evenbarrel.desk.fields.base import LineEdit, QuietCombo
+from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label, point_out, set_tip, tree_item
 from evenbarrel.desk.style.state_marks import mark_icon
 from evenbarrel.desk.style.theme import GRID, Theme, faint, heading
@@ -115,11 +116,11 @@ class QuestionsDrawer(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID, GRID, GRID, GRID)
         column.setSpacing(GRID // 2)
-        column.addLayout(title)
+        nest(column, title)
         column.addWidget(self.shown)
         column.addWidget(self.tree, 1)
         column.addWidget(self.sentence)
-        column.addLayout(who)
+        nest(column, who)
 
     def show_appraisal(self, appraisal: Appraisal) -> None:
         """Show the questions as they are now; the chosen ones and closed groups stay so."""

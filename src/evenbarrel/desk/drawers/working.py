@@ -9,6 +9,7 @@ from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QTextBrowser, QVBoxLayout, QWidget
 
 from evenbarrel.appraisal.references import Reference
+from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import markup
 from evenbarrel.desk.style.theme import GRID, Theme, heading
 from evenbarrel.desk.window.session import Session
@@ -64,7 +65,7 @@ class WorkingDrawer(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID, GRID, GRID, GRID)
         column.setSpacing(GRID // 2)
-        column.addLayout(row)
+        nest(column, row)
         column.addWidget(self.text, 1)
 
     @property

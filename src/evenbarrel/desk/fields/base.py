@@ -25,6 +25,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label, set_tip
 from evenbarrel.desk.style.theme import ACCENT, FAINT, PROBLEM, WARNING, colour, faint
 from evenbarrel.wording.sentences import pages
@@ -157,7 +158,7 @@ class Field(QWidget):
         self.hint: Label | None = None
         """Made with the first words: few fields ever have any."""
         self._column = column
-        column.addLayout(self._row)
+        nest(column, self._row)
         column.addWidget(self.message)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
 

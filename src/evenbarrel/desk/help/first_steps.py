@@ -17,6 +17,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label, on_button, set_tip
 from evenbarrel.desk.style.theme import GRID, heading
 from evenbarrel.desk.window.documents import Documents
@@ -102,5 +103,5 @@ class FirstSteps(QFrame):
         self._row = QHBoxLayout(self)
         self._row.setContentsMargins(GRID, GRID // 2, GRID, GRID // 2)
         self._row.setSpacing(GRID)
-        self._row.addLayout(told, 1)
-        self._row.addLayout(self._buttons)
+        nest(self._row, told, 1)
+        nest(self._row, self._buttons)

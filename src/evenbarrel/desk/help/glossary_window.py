@@ -22,6 +22,7 @@ from PySide6.QtWidgets import (
 from evenbarrel.desk.fields.base import LineEdit
 from evenbarrel.desk.help.topics import TOPIC, TopicRole
 from evenbarrel.desk.style.buttons import size_window
+from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label, list_item, name_window
 from evenbarrel.desk.style.scrolling import hold
 from evenbarrel.desk.style.theme import GRID, faint, heading
@@ -139,7 +140,7 @@ class GlossaryWindow(QDialog):
         column = QVBoxLayout(self)
         column.addWidget(self.search)
         column.addWidget(halves, 1)
-        column.addLayout(foot)
+        nest(column, foot)
 
 
 def topic_of(widget: QWidget | None) -> str | None:

@@ -6,6 +6,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
+from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, heading
 from evenbarrel.desk.window.session import Session
@@ -81,6 +82,6 @@ class GuidedLook(QFrame):
         row = QHBoxLayout(self)
         row.setContentsMargins(GRID, GRID // 2, GRID, GRID // 2)
         row.setSpacing(GRID)
-        row.addLayout(told, 1)
+        nest(row, told, 1)
         for button in (self.back, self.next, self.leave):
             row.addWidget(button, 0, Qt.AlignmentFlag.AlignTop)

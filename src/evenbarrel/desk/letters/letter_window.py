@@ -26,6 +26,7 @@ from evenbarrel.desk.help.glossary_window import explain_by_f1
 from evenbarrel.desk.help.topics import explain
 from evenbarrel.desk.letters.drafts import Draft
 from evenbarrel.desk.style.buttons import size_window
+from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label, name_window, set_tip, to_clipboard
 from evenbarrel.desk.style.theme import GRID, Theme, faint, heading
 from evenbarrel.desk.tables.sheet_table import SheetView
@@ -176,14 +177,14 @@ class LetterWindow(QDialog):
         column.setContentsMargins(2 * GRID, 2 * GRID, 2 * GRID, 2 * GRID)
         column.setSpacing(GRID)
         column.addWidget(self.to)
-        column.addLayout(self._fields())
-        column.addLayout(told)
+        nest(column, self._fields())
+        nest(column, told)
         column.addWidget(self.notice)
         column.addWidget(self.subject)
         column.addWidget(self._words_and_table(), 1)
         for widget in (self.until, self.closing, self.signed):
             column.addWidget(widget)
-        column.addLayout(self._buttons())
+        nest(column, self._buttons())
 
     def _fields(self) -> QHBoxLayout:
         row = QHBoxLayout()
@@ -195,7 +196,7 @@ class LetterWindow(QDialog):
             column.setSpacing(2)
             column.addWidget(label)
             column.addWidget(field)
-            row.addLayout(column, 1)
+            nest(row, column, 1)
         return row
 
     def _words_and_table(self) -> QSplitter:

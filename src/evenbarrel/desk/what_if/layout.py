@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout
 
 from evenbarrel.desk.style.buttons import size_window
+from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label, set_tip
 from evenbarrel.desk.style.theme import ACCENT, GRID, PROBLEM, faint, heading
 from evenbarrel.desk.what_if.datum_search import rows_high
@@ -31,7 +32,7 @@ def lay_out(dialog: WhatIf) -> None:
     upper = QHBoxLayout()
     upper.setSpacing(2 * GRID)
     upper.addWidget(dialog.search)
-    upper.addLayout(_trial(dialog), 1)
+    nest(upper, _trial(dialog), 1)
     close = QPushButton("&Close")
     close.clicked.connect(dialog.close)
     set_tip(dialog.keep, words.KEEP_TIP)
@@ -48,11 +49,11 @@ def lay_out(dialog: WhatIf) -> None:
     column.setSpacing(GRID)
     column.addWidget(told)
     # Before anything is tried the names have the room; then what it comes to.
-    column.addLayout(upper, 1)
+    nest(column, upper, 1)
     column.addWidget(dialog.problem)
     column.addWidget(dialog.count)
     column.addWidget(dialog.changes, _OUTCOME)
-    column.addLayout(buttons)
+    nest(column, buttons)
 
 
 def _trial(dialog: WhatIf) -> QVBoxLayout:
@@ -71,8 +72,8 @@ def _trial(dialog: WhatIf) -> QVBoxLayout:
     column.setSpacing(GRID // 2)
     for widget in (dialog.title, dialog.entered):
         column.addWidget(widget)
-    column.addLayout(dialog.place)
-    column.addLayout(row)
+    nest(column, dialog.place)
+    nest(column, row)
     column.addWidget(dialog.tried)
     column.addStretch(1)
     return column

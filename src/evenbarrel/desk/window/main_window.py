@@ -30,6 +30,7 @@ from evenbarrel.desk.help.guided_look import GuidedLook
 from evenbarrel.desk.help.topics import explain
 from evenbarrel.desk.pages.page import PAGES, Page, PageKey, PageStack, page_with
 from evenbarrel.desk.pages.typed import TypedOnPages
+from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label, list_item, name_window, tell_below
 from evenbarrel.desk.style.theme import GRID, Theme
 from evenbarrel.desk.what_if.strip import WhatIfStrip
@@ -254,14 +255,14 @@ class MainWindow(QMainWindow):
             told.addWidget(widget)
         right = QVBoxLayout()
         right.setSpacing(0)
-        right.addLayout(told)
+        nest(right, told)
         right.addWidget(self.body, 1)
         centre = QWidget()
         row = QHBoxLayout(centre)
         row.setContentsMargins(GRID, GRID, 0, 0)
         row.setSpacing(0)
         row.addWidget(self.page_list)
-        row.addLayout(right, 1)
+        nest(row, right, 1)
         self.setCentralWidget(centre)
         self.standing.setContentsMargins(GRID, 0, GRID, 0)
         self.standing.setAccessibleName("How the barrels stand")

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QLineEdit, QVBox
 from evenbarrel.desk.fields.base import LineEdit, role_of
 from evenbarrel.desk.fields.provenance import STANDINGS, PlaceButton, choice_of_standing
 from evenbarrel.desk.help.topics import explain
+from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label, set_tip
 from evenbarrel.desk.style.theme import FAINT, GRID, PROBLEM, colour, faint, heading
 from evenbarrel.entry.shapes import HALF_WIDTH, Context, read, read_text
@@ -127,15 +128,16 @@ class CellStrip(QFrame):
             rows.addWidget(title, row, place)
             rows.addWidget(widget, row, place + 1)
         at_source = QHBoxLayout()
+        # While it is empty, for the reason that `nest` gives.
+        rows.addLayout(at_source, 0, 1)
         at_source.addWidget(self.source, 1)
         at_source.addWidget(self.place)
-        rows.addLayout(at_source, 0, 1)
         rows.setColumnStretch(1, 1)
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID, GRID // 2, GRID, GRID)
         column.setSpacing(GRID // 2)
-        column.addLayout(top)
-        column.addLayout(rows)
+        nest(column, top)
+        nest(column, rows)
         column.addWidget(self.hint)
 
 

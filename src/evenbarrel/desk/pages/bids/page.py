@@ -34,6 +34,7 @@ from evenbarrel.desk.pages.bids.room import Room
 from evenbarrel.desk.pages.bids.screw_sheet import ScrewSheet
 from evenbarrel.desk.pages.page import Page
 from evenbarrel.desk.style.buttons import button_for, page_action
+from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, Theme, heading
 from evenbarrel.desk.window.session import Session
@@ -190,7 +191,7 @@ class BidsPage(Page):
         column = QVBoxLayout(left)
         column.setContentsMargins(0, 0, 0, GRID)
         column.addWidget(self.tree, 1)
-        column.addLayout(buttons)
+        nest(column, buttons)
         self._choose_hint = hint = Label(pages.BIDS_CHOOSE)
         hint.setWordWrap(True)
         hint.setAlignment(Qt.AlignmentFlag.AlignTop)
@@ -210,7 +211,7 @@ class BidsPage(Page):
         self.room.wanted.connect(self.room_wanted)
         outer = QVBoxLayout(self)
         outer.setContentsMargins(GRID, GRID, GRID, 0)
-        outer.addLayout(top)
+        nest(outer, top)
         outer.addWidget(self.room.splitter, 1)
 
     def _moved(self) -> None:

@@ -15,6 +15,7 @@ from evenbarrel.desk.forms.entry_model import EntryModel, ShapeRole
 from evenbarrel.desk.forms.entry_table import EntryView
 from evenbarrel.desk.forms.grid_note import GridNote
 from evenbarrel.desk.pages.bids.cell_strip import CellStrip
+from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, Theme, heading
 from evenbarrel.desk.tables.sheet_table import Index
@@ -299,7 +300,7 @@ class ScrewSheet(QWidget):
         self.empty.setWordWrap(True)
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID, GRID, GRID, 0)
-        column.addLayout(top)
+        nest(column, top)
         column.addWidget(self.empty)
         column.addWidget(self.view, 1)
         column.addWidget(self.note)

@@ -20,6 +20,7 @@ from evenbarrel.desk.forms.decision_forms import Values, naming_dialog
 from evenbarrel.desk.help.topics import explain
 from evenbarrel.desk.pages.claims.readings_panel import ReadingsPanel
 from evenbarrel.desk.pages.page import Page
+from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.scrolling import Scrolling
 from evenbarrel.desk.style.theme import GRID, Theme, faint, headed, heading
@@ -87,15 +88,15 @@ class ClaimPanel(QWidget):
         words.addStretch(1)
         halves = QHBoxLayout()
         halves.setSpacing(GRID * 2)
-        halves.addLayout(words, 1)
+        nest(halves, words, 1)
         halves.addWidget(self.printed, 1)
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID * 2, GRID, GRID * 2, GRID)
         column.setSpacing(GRID)
         column.addWidget(self.title)
-        column.addLayout(halves)
+        nest(column, halves)
         column.addWidget(self.readings)
-        column.addLayout(buttons)
+        nest(column, buttons)
         column.addWidget(self.question)
         column.addWidget(self.asking)
         column.addStretch(1)
@@ -214,7 +215,7 @@ class ClaimsPage(Page):
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID, GRID, GRID, GRID)
         column.setSpacing(GRID)
-        column.addLayout(headed("Claims", self.words))
+        nest(column, headed("Claims", self.words))
         column.addWidget(self.empty)
         column.addWidget(self.offers)
         column.addWidget(self.splitter, 1)

@@ -12,6 +12,7 @@ from evenbarrel.appraisal.references import LimitRef
 from evenbarrel.appraisal.trials import gates_appraised
 from evenbarrel.desk.forms.decision_forms import Values, confirm_dialog
 from evenbarrel.desk.pages.decision.list_panel import chosen_rows, rows_view, told
+from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, Theme, heading
 from evenbarrel.desk.window.session import Session
@@ -73,7 +74,7 @@ class ConfirmPanel(QWidget):
                 column.addWidget(heading("Confirmed"))
             column.addWidget(empty)
             column.addWidget(table, 1)
-            column.addLayout(row)
+            nest(column, row)
         column.addStretch()
 
     def show_appraisal(self, appraisal: Appraisal) -> None:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from evenbarrel.desk.fields.base import QuietCombo
+from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, faint
 from evenbarrel.desk.window.exports import AskPath, Export, Exporter
@@ -70,9 +71,9 @@ class ExportPanel(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID, GRID, GRID, GRID)
         column.setSpacing(GRID)
-        column.addLayout(row)
+        nest(column, row)
         column.addWidget(self.workings)
-        column.addLayout(letters)
+        nest(column, letters)
         column.addWidget(told)
         column.addWidget(self.notice)
         column.addStretch(1)

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, Theme, faint
 from evenbarrel.desk.tables.sheet_table import SheetView
@@ -57,7 +58,7 @@ class ListPanel(QWidget):
         for button in buttons:
             row.addWidget(button)
         row.addStretch(1)
-        column.addLayout(row)
+        nest(column, row)
         # Where there is nothing to show, words and buttons stay at the top.
         column.addStretch()
 

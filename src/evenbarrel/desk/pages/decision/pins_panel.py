@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
 from evenbarrel.appraisal.trials import gates_decided
 from evenbarrel.desk.pages.decision.list_panel import ListPanel, told
 from evenbarrel.desk.style.buttons import size_window
+from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label, list_item, name_window
 from evenbarrel.desk.style.theme import GRID, Theme
 from evenbarrel.desk.window.session import Session
@@ -85,7 +86,7 @@ class PinDialog(QDialog):
         column.setContentsMargins(GRID * 2, GRID * 2, GRID * 2, GRID * 2)
         column.setSpacing(GRID)
         column.addWidget(self.barrels, 1)
-        column.addLayout(of_copy)
+        nest(column, of_copy)
         column.addWidget(self.consequence)
         column.addWidget(buttons)
 

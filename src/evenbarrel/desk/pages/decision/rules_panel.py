@@ -12,6 +12,7 @@ from evenbarrel.appraisal.trials import basis_of, decidable_criteria, gates_deci
 from evenbarrel.desk.fields.base import QuietCombo
 from evenbarrel.desk.forms.decision_forms import Values, rule_dialog
 from evenbarrel.desk.pages.decision.list_panel import chosen_rows, rows_view, told
+from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, Theme
 from evenbarrel.desk.window.session import Session
@@ -82,10 +83,10 @@ class RulesPanel(QWidget):
         column.setSpacing(GRID)
         column.addWidget(told(decision.RULES_TOLD))
         column.addWidget(self.empty)
-        column.addLayout(filters)
+        nest(column, filters)
         column.addWidget(self.table, 1)
         column.addWidget(self.consequence)
-        column.addLayout(buttons)
+        nest(column, buttons)
         column.addStretch()
 
     def show_appraisal(self, appraisal: Appraisal) -> None:

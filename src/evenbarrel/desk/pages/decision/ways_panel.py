@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from evenbarrel.appraisal.references import Place, Reference
 from evenbarrel.desk.pages.decision.list_panel import rows_view, told
+from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, Theme
 from evenbarrel.wording.sentences.deciding.decision import CHOOSE_BARREL
@@ -45,7 +46,7 @@ class WaysPanel(QWidget):
         column.addWidget(self.words)
         column.addWidget(self.empty)
         column.addWidget(self.table, 1)
-        column.addLayout(row)
+        nest(column, row)
         column.addStretch()
 
     def show_barrel(self, appraisal: Appraisal, barrel: str | None) -> None:

@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
 from evenbarrel.appraisal.trials import has_readings, tried_readings
 from evenbarrel.desk.forms.decision_forms import Values, decide_reading, deviation_dialog
 from evenbarrel.desk.plots.lanes_plot import LanesPlot
+from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label, set_tip
 from evenbarrel.desk.style.scrolling import scroll_area
 from evenbarrel.desk.style.theme import GRID, Theme, heading
@@ -74,12 +75,12 @@ class CellPanel(QWidget):
         beside.addWidget(self.accept_deviation)
         row = QHBoxLayout()
         row.addWidget(self.plot, 5)
-        row.addLayout(beside, 2)
+        nest(row, beside, 2)
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID, GRID, GRID, GRID)
         column.setSpacing(GRID)
         column.addWidget(self.title)
-        column.addLayout(row, 1)
+        nest(column, row, 1)
 
     def show_cell(self, appraisal: Appraisal, barrel: str | None, job: str | None) -> None:
         """Show one cell as it is now; without both, what to choose."""

@@ -24,6 +24,7 @@ from evenbarrel.desk.pages.fit.cell_panel import CellPanel
 from evenbarrel.desk.pages.fit.rule_panel import RulePanel
 from evenbarrel.desk.pages.page import Page
 from evenbarrel.desk.plots.ruler_plot import RulerPlot
+from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label, set_tip
 from evenbarrel.desk.style.theme import GRID, Theme, faint, headed
 from evenbarrel.desk.window.session import Session
@@ -152,7 +153,7 @@ class FitPage(Page):
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID, GRID, GRID, GRID)
         column.setSpacing(GRID // 2)
-        column.addLayout(headed("Fit", self.words))
+        nest(column, headed("Fit", self.words))
         column.addWidget(self.empty)
         column.addWidget(self.rules)
         column.addWidget(self._choices)

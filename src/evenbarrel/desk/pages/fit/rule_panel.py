@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from evenbarrel.appraisal.comparison import alternative_windows, compare_window
 from evenbarrel.desk.fields.base import QuietCombo
+from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label, set_tip
 from evenbarrel.desk.style.theme import GRID, Theme
 from evenbarrel.desk.tables.sheet_table import SheetView
@@ -52,7 +53,7 @@ class RulePanel(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(GRID // 2)
-        column.addLayout(row)
+        nest(column, row)
         self.choice.setSizeAdjustPolicy(
             QuietCombo.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
         )

@@ -28,6 +28,7 @@ from evenbarrel.desk.pages.page import Page
 from evenbarrel.desk.pages.shots.programme_dialog import ProgrammeDialog
 from evenbarrel.desk.pages.shots.resin_panel import ResinPanel
 from evenbarrel.desk.style.buttons import button_for, page_action
+from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label, on_button, set_tip
 from evenbarrel.desk.style.theme import GRID, Theme, heading
 from evenbarrel.desk.window.session import Session
@@ -226,7 +227,7 @@ class ShotsPage(Page):
         both.setSizes(list(_TABLE_AND_FORM))
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID, GRID, GRID, 0)
-        column.addLayout(top)
+        nest(column, top)
         column.addWidget(self.about)
         column.addWidget(self.empty)
         column.addWidget(self.note)

@@ -23,6 +23,7 @@ from evenbarrel.desk.forms.add_resin import ask_for_resin, told_windows
 from evenbarrel.desk.forms.form import Form, FormDialog, context_of, scrolled
 from evenbarrel.desk.pages.shots.route_effects import ROUTES, RouteEffects
 from evenbarrel.desk.style.buttons import close_button, size_window
+from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label, name_window, set_tip
 from evenbarrel.desk.style.theme import GRID, faint, heading
 from evenbarrel.desk.window.session import Session
@@ -202,7 +203,7 @@ class ResinPanel(QWidget):
         column.setSpacing(GRID)
         column.addWidget(heading("Resin"))
         column.addWidget(self.choice)
-        column.addLayout(buttons)
+        nest(column, buttons)
         column.addWidget(self._empty)
         column.addWidget(self._table)
         column.addWidget(self._windows)

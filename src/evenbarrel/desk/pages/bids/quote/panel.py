@@ -14,6 +14,7 @@ from evenbarrel.desk.pages.bids.quote.controls import push, row, tool
 from evenbarrel.desk.pages.bids.quote.finder import Finder
 from evenbarrel.desk.pages.bids.quote.loader import Loader, Opened, Shown, Wanted
 from evenbarrel.desk.pages.bids.quote.page_view import PageView
+from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label, set_tip
 from evenbarrel.desk.style.theme import GRID, PROBLEM, Theme, faint
 from evenbarrel.intake.pages.document import QuotePages
@@ -206,10 +207,10 @@ class QuotePanel(QWidget):
             row(self.read_all, self.read_table, self.mark_place, None),
         )
         for bar in self._bars[:2]:
-            column.addLayout(bar)
-        column.addLayout(told)
+            nest(column, bar)
+        nest(column, told)
         column.addWidget(self.view, 1)
-        column.addLayout(self._bars[2])
+        nest(column, self._bars[2])
         column.addWidget(self.goes_to)
         column.addWidget(self.result)
         self._tell_state("")

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QHBoxLayout, QProgressBar, QPushButton, QVBoxLayou
 from evenbarrel.decision.cover.covers import Cover
 from evenbarrel.decision.decide import Decision
 from evenbarrel.desk.pages.decision.choosing.sheet_step import EMPTY, SheetPart
+from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, Theme, heading
 from evenbarrel.desk.window.background import Job
@@ -67,9 +68,9 @@ class CoverPanel(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(GRID)
-        column.addLayout(busy)
+        nest(column, busy)
         self.sets.lay_into(column)
-        column.addLayout(row)
+        nest(column, row)
         column.addWidget(self.runs_title)
         self.runs.lay_into(column)
         column.addStretch(1)

@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from evenbarrel.decision.decide import Decision
 from evenbarrel.desk.pages.decision.choosing.sheet_step import EMPTY, SheetPart
+from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.theme import GRID, Theme, heading
 from evenbarrel.wording.sentences.deciding import told
 from evenbarrel.wording.sheets.decision.offers import NO_OFFERS
@@ -36,7 +37,7 @@ class OrderPanel(QWidget):
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(GRID)
         self.order.lay_into(column)
-        column.addLayout(row)
+        nest(column, row)
         column.addWidget(heading("However it is weighed"))
         self.shares.lay_into(column)
         column.addStretch(1)

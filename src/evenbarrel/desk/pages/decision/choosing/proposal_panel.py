@@ -19,6 +19,7 @@ from evenbarrel.decision.decide import Decision
 from evenbarrel.desk.fields.base import QuietCombo
 from evenbarrel.desk.forms.decision_forms import AskDialog, Values, proposal_fields
 from evenbarrel.desk.pages.decision.choosing.sheet_step import EMPTY, SheetPart
+from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.scrolling import scroll_area
 from evenbarrel.desk.style.theme import GRID, Theme, heading
@@ -141,10 +142,10 @@ class ProposalPanel(QWidget):
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(GRID)
         self.machines.lay_into(column)
-        column.addLayout(row)
+        nest(column, row)
         column.addWidget(self.ways_title)
         self.ways.lay_into(column)
-        column.addLayout(below)
+        nest(column, below)
         column.addWidget(self.open_title)
         self.open.lay_into(column)
         column.addStretch(1)

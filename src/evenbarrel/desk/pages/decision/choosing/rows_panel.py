@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 from evenbarrel.desk.forms.decision_forms import AskDialog, Values
 from evenbarrel.desk.forms.form import context_of
 from evenbarrel.desk.pages.decision.list_panel import ListPanel
+from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.theme import GRID, Theme
 from evenbarrel.desk.window.session import Session
 from evenbarrel.entry.shapes import Shape
@@ -82,7 +83,7 @@ class RowsPanel(QWidget, Generic[Row]):
             row = QHBoxLayout()
             row.setContentsMargins(GRID, GRID, GRID, 0)
             row.addWidget(above)
-            column.addLayout(row)
+            nest(column, row)
         column.addWidget(self.list, 1)
 
     def show_appraisal(self, appraisal: Appraisal) -> None:

@@ -16,6 +16,7 @@ from evenbarrel.desk.pages.decision.choosing.sheet_step import SheetPart
 from evenbarrel.desk.pages.decision.list_panel import told
 from evenbarrel.desk.pages.decision.standing.guarantees_panel import GuaranteesPanel
 from evenbarrel.desk.pages.decision.standing.series_dialog import SeriesDialog
+from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, WARNING, Theme
 from evenbarrel.desk.window.exports import AskPath, Export, Exporter
@@ -101,7 +102,7 @@ class AcceptancePanel(QWidget):
         inner = QVBoxLayout(weighed)
         inner.setSpacing(GRID)
         self.series.lay_into(inner)
-        inner.addLayout(buttons)
+        nest(inner, buttons)
         inner.addWidget(self.one)
         inner.addStretch(1)
         self.tabs = QTabWidget()
@@ -116,7 +117,7 @@ class AcceptancePanel(QWidget):
         column.setSpacing(GRID)
         column.addWidget(told(words.ACCEPTANCE_TOLD))
         column.addWidget(self.cautions)
-        column.addLayout(above)
+        nest(column, above)
         column.addWidget(self.notice)
         column.addWidget(self.tabs, 1)
 

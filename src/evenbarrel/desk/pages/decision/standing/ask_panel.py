@@ -18,6 +18,7 @@ from evenbarrel.desk.collecting.outgoing import blank_sheet
 from evenbarrel.desk.pages.decision.choosing.sheet_step import EMPTY, SheetPart, SheetStep
 from evenbarrel.desk.pages.decision.list_panel import chosen_rows, told
 from evenbarrel.desk.plots.bars_plot import BarsPlot
+from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import to_clipboard
 from evenbarrel.desk.style.scrolling import scroll_area
 from evenbarrel.desk.style.theme import GRID, Theme
@@ -67,7 +68,7 @@ class AskPanel(QWidget):
         column.setSpacing(GRID)
         column.addWidget(self.wanted)
         self.jobs.lay_into(column)
-        column.addLayout(row)
+        nest(column, row)
         column.addWidget(self.hint)
         self.chosen.lay_into(column)
         column.addWidget(self.tabs, 1)

@@ -17,6 +17,7 @@ from evenbarrel.decision.flips.search import Flips, flips_of
 from evenbarrel.desk.pages.decision.choosing.sheet_step import EMPTY, SheetStep
 from evenbarrel.desk.pages.decision.list_panel import told
 from evenbarrel.desk.plots.bars_plot import BarsPlot
+from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.scrolling import scroll_area
 from evenbarrel.desk.style.theme import GRID, Theme
@@ -97,7 +98,7 @@ class FlipsPanel(QWidget):
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(GRID)
         column.addWidget(self.words)
-        column.addLayout(busy)
+        nest(column, busy)
         column.addWidget(self.tabs, 1)
         column.addStretch()
 

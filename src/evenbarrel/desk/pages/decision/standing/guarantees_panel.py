@@ -10,6 +10,7 @@ from evenbarrel.decision.guarantees import GuaranteeLine, guarantee_lines, with_
 from evenbarrel.desk.forms.decision_forms import AskDialog, text_shape
 from evenbarrel.desk.pages.decision.choosing.sheet_step import EMPTY, SheetPart
 from evenbarrel.desk.pages.decision.list_panel import told
+from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import to_clipboard
 from evenbarrel.desk.style.theme import GRID, Theme
 from evenbarrel.desk.window.session import Session
@@ -41,7 +42,7 @@ class GuaranteesPanel(QWidget):
         column = QVBoxLayout(self)
         column.setSpacing(GRID)
         self.sheet.lay_into(column)
-        column.addLayout(row)
+        nest(column, row)
         column.addStretch(1)
 
     def show_barrel(self, appraisal: Appraisal, barrel: str) -> None:

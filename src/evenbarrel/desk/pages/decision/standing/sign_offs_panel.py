@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from evenbarrel.desk.forms.decision_forms import sign_off_dialog
 from evenbarrel.desk.pages.decision.choosing.sheet_step import SheetPart
+from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, Theme
 from evenbarrel.desk.window.session import Session
@@ -51,7 +52,7 @@ class SignOffsPanel(QWidget):
         row.addWidget(self.remove)
         row.addStretch(1)
         self.list.lay_into(column)
-        column.addLayout(row)
+        nest(column, row)
         column.addWidget(self.one)
         column.addStretch()
 
