@@ -136,7 +136,7 @@ class Form(QWidget):
         for (subject, name), (draft, over) in drafts.items():
             thing = self._thing(subject.path, evaluation)
             if thing is not None and getattr(thing, name) == over:
-                yield TypedText((*subject.path, name), self.fields[name].text_of(draft, over))
+                yield self.fields[name].as_typed((*subject.path, name), draft, over)
 
     def take_back(self, typed: TypedText, evaluation: Evaluation) -> bool:
         """Keep a text for when its thing is shown; False where this form has no such field."""
@@ -144,7 +144,7 @@ class Form(QWidget):
         thing = self._thing(tuple(owner), evaluation)
         if typed.table or thing is None or name not in self.fields:
             return False
-        self._drafts[thing_at(tuple(owner)), name] = typed.text, getattr(thing, name)
+        self._drafts[thing_at(tuple(owner)), name] = typed, getattr(thing, name)
         return True
 
     def forget_gone(self, evaluation: Evaluation) -> None:
