@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from itertools import groupby
 
 from pydantic import BaseModel
-from PySide6.QtCore import QEvent, QSize, Qt, QTimer, Signal
+from PySide6.QtCore import QEvent, QSize, Qt, Signal
 from PySide6.QtGui import QPalette, QResizeEvent
 from PySide6.QtWidgets import (
     QDialog,
@@ -233,14 +233,6 @@ class Form(QWidget):
                     self._rows.removeWidget(widget)
                 self._place(label, field, self._row_of[name])
             self.updateGeometry()
-            # While sizes are being given Qt tells nobody that the height is another one now.
-            QTimer.singleShot(0, self, self._tell_height)
-
-    def _tell_height(self) -> None:
-        self.updateGeometry()
-        around = self.parentWidget()
-        if around is not None:
-            around.updateGeometry()
 
     def _add_group(self, group: str) -> None:
         title = heading(labels.GROUPS.get(group, group.capitalize()))
