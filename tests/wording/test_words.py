@@ -35,7 +35,8 @@ from evenbarrel.wording.sheets.assumptions import (
 )
 from evenbarrel.wording.sheets.barrels import barrels_sheet, masses_sheet
 from evenbarrel.wording.sheets.claims import claims_sheet, offers_sheet
-from evenbarrel.wording.sheets.fit import fit_notes, fit_sheet, who_fits
+from evenbarrel.wording.sheets.document import printed_fit_sheet
+from evenbarrel.wording.sheets.fit import fit_notes, who_fits
 from evenbarrel.wording.sheets.gates.gate import gate_sheet
 from evenbarrel.wording.sheets.sheet import Sheet
 from evenbarrel.wording.sheets.shots import shots_sheet
@@ -72,7 +73,7 @@ SLIPS = [
 SHEETS = (
     barrels_sheet,
     claims_sheet,
-    fit_sheet,
+    printed_fit_sheet,
     gate_sheet,
     masses_sheet,
     offers_sheet,
