@@ -37,6 +37,7 @@ from .person import Person
 SMALLEST = (1280, 720)
 LARGE_TEXT = (853, 480)
 """That window where text is half as large again: Qt enlarges all alike."""
+TWICE_THE_TEXT = (640, 360)
 AIR = 3
 """What a button may lack of the air round its words [px]."""
 LEGIBLE = 4.5
@@ -231,6 +232,22 @@ def test_large_text_leaves_nothing_cut_off(of_sample: MainWindow) -> None:
     assert {view: cut for view, cut in faults.items() if cut} == {}
     window.resize(1400, 900)
     assert window._drawers[0].isVisible()
+
+
+def test_words_alone_are_scrolled_only_where_they_have_no_room(same_desk: Person) -> None:
+    window = same_desk.window
+    bars = (window.body.view.verticalScrollBar(), window.body.view.horizontalScrollBar())
+    for size in (LARGE_TEXT, TWICE_THE_TEXT):
+        window.resize(*size)
+        for key in ("claims", "fit"):
+            window.open_page(key)
+            settle()
+            assert [bar.maximum() for bar in bars] == [0, 0], (size, key)
+            assert cut_off(window) == []
+    # What stands there once something is entered needs its room again.
+    same_desk.session.open_sample()
+    settle()
+    assert all(bar.maximum() > 0 for bar in bars)
 
 
 @pytest.mark.parametrize("size", [SMALLEST, LARGE_TEXT], ids=["usual", "large text"])
