@@ -392,6 +392,17 @@ def test_labels_go_above_their_fields_where_it_is_narrow(of_sample: MainWindow) 
     assert label.geometry().right() < field.geometry().left()
 
 
+def test_where_a_number_is_printed_can_be_read_in_any_window(of_sample: MainWindow) -> None:
+    for key, path in (("shots", ("jobs", "j1", "part_mass")), ("bids", ("bids", "b1", "freight"))):
+        for width in range(1280, 1930, 50):
+            of_sample.resize(width, 900)
+            of_sample.open_page(key)  # type: ignore[arg-type]
+            of_sample.open_datum(path)
+            settle()
+            line = of_sample.focusWidget().parent().provenance.source
+            assert line.width() >= line.fontMetrics().horizontalAdvance("mould, p. 101"), width
+
+
 @pytest.fixture
 def text_of_size(qapp: QApplication) -> Iterator[Callable[[float], None]]:
     """Sets all text so many times as large as usual."""

@@ -35,6 +35,8 @@ from evenbarrel.wording.words.hint import NO_HINT, Hint
 from evenbarrel.wording.words.names import names_of_resins
 
 _LABEL_WIDTH = 128
+_READABLE = 8 * GRID
+"""What a field wants beyond its least beside a label, for where it is printed to be read [px]."""
 _LABEL, _FIELD = range(2)
 
 
@@ -76,7 +78,7 @@ class Form(QWidget):
         self._row_of: dict[str, int] = {}
         self._above = False
         self._narrowest: tuple[int, int] | None = None
-        """What fields take, and what they take with labels beside them [px]; None: not measured."""
+        """What fields take, and what they want with labels beside them [px]; None: not measured."""
         self._drafts: dict[tuple[ThingPath, str], tuple[object, object]] = {}
         """What waits for the form to come back to its thing, and the value it was typed over."""
         self._subject: ThingPath | None = None
@@ -213,7 +215,7 @@ class Form(QWidget):
             fields = max(field.minimumSizeHint().width() for field in self.fields.values())
             least = fields + margins.left() + margins.right()
             labels = max(label.sizeHint().width() for label in self._labels.values())
-            self._narrowest = least, least + max(_LABEL_WIDTH, labels) + GRID
+            self._narrowest = least, least + _READABLE + max(_LABEL_WIDTH, labels) + GRID
         return self._narrowest
 
     def resizeEvent(self, event: QResizeEvent) -> None:
