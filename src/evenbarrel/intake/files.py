@@ -20,7 +20,7 @@ from evenbarrel.intake.tables.several import tables_in
 from evenbarrel.intake.tables.table import propose_table, propose_tables
 from evenbarrel.intake.tables.workbook_cells import Sheets, read_sheets
 from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.storage.file_errors import FileRefused
+from evenbarrel.storage.file_errors import FileRefused, one_line
 from evenbarrel.storage.files import parse_bid
 from evenbarrel.wording.sentences.asking.proposals import PASTED
 
@@ -37,7 +37,7 @@ def propose_file(
     """
     known = next((one for one in evaluation.bids if one.id == bid), None)
     if bid and known is None:
-        raise FileRefused(name, "", f"the evaluation has no bid “{bid}”")
+        raise FileRefused(name, "", f"the evaluation has no bid “{one_line(bid)}”")
     source = source_of_file(name, data, known)
     try:
         proposal = _proposed(evaluation, name, data, source, bid)

@@ -5,9 +5,8 @@ from itertools import pairwise
 from typing import Annotated, Self
 
 from pydantic import Field, model_validator
-from pydantic_core import PydanticCustomError
 
-from evenbarrel.model.base import Frozen, Rows
+from evenbarrel.model.base import Frozen, Rows, refusal
 from evenbarrel.model.resin import Origin
 
 Positive = Annotated[float, Field(gt=0.0)]
@@ -92,20 +91,18 @@ class Limits(Frozen):
             for lower, upper in pairwise(names):
                 low, high = limit_value(getattr(self, lower)), limit_value(getattr(self, upper))
                 if low >= high and not (low == high and "comfort" in lower + upper):
-                    raise PydanticCustomError(
+                    raise refusal(
                         "crossed_limits",
                         "{lower} ({low}) and {upper} ({high}) are crossed",
-                        {
-                            "lower": lower.replace("_", " "),
-                            "low": low,
-                            "upper": upper.replace("_", " "),
-                            "high": high,
-                        },
+                        lower=lower.replace("_", " "),
+                        low=low,
+                        upper=upper.replace("_", " "),
+                        high=high,
                     )
         unknown = [key for key in self.required if key not in CRITERIA]
         if unknown:
-            raise PydanticCustomError(
-                "required", "required names '{key}', which is no criterion", {"key": unknown[0]}
+            raise refusal(
+                "required", "required names '{key}', which is no criterion", key=unknown[0]
             )
         return self
 
@@ -143,10 +140,12 @@ class Uncertainty(Frozen):
             entered = getattr(self, quantity)
             for route in entered if isinstance(entered, Mapping) else ():
                 if route not in routes:
-                    raise PydanticCustomError(
+                    raise refusal(
                         "route",
                         "{quantity} has no route '{route}'; it has {routes}",
-                        {"quantity": quantity, "route": route, "routes": ", ".join(routes)},
+                        quantity=quantity,
+                        route=route,
+                        routes=", ".join(routes),
                     )
         return self
 
