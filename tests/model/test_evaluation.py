@@ -127,6 +127,19 @@ MASS = Quantity(magnitude="300", unit="g")
             {"confirmed_limits": ({"resin": "ps", "field": "no_such", "value": "x"},)},
             "'no_such' is no limit",
         ),
+        # They are data of a resin and of the limits, and no edge of any criterion.
+        (
+            {"confirmed_limits": ({"resin": "ps", "field": "name", "value": "x"},)},
+            "'name' is no limit",
+        ),
+        (
+            {"confirmed_limits": ({"resin": "ps", "field": "melt_density", "value": "x"},)},
+            "'melt_density' is no limit",
+        ),
+        (
+            {"confirmed_limits": ({"field": "required", "value": ("wear",)},)},
+            "'required' is no limit",
+        ),
         ({"resins": ({"id": "ps", "unsuited_rings": ("hoop",)},)}, "'sliding', 'ball'"),
         (
             {"signed_states": (SignedState(digest="d", evaluation={}),) * 2},

@@ -32,6 +32,13 @@ CRITERIA = (
 )
 """Every criterion, in the order of the rules' table."""
 
+RESIN_LIMITS = (
+    *("utilisation_low", "utilisation_high", "residence_limits", "peripheral_speed_limit"),
+    *("abrasive", "corrosive"),
+    *("length_ratio_low", "compression_low", "compression_high", "unsuited_rings"),
+)
+"""Data of a resin that a criterion has its edge from."""
+
 REQUIRED = ("capacity", "utilisation", "stroke")
 """Criteria that a cell must be able to state; an evaluation may add more."""
 
@@ -105,6 +112,10 @@ class Limits(Frozen):
                 "required", "required names '{key}', which is no criterion", key=unknown[0]
             )
         return self
+
+
+LIMITS = tuple(name for name in Limits.model_fields if name != "required")
+"""The limits of an evaluation itself; which criteria are required is none."""
 
 
 class Uncertainty(Frozen):

@@ -6,9 +6,9 @@ from typing import Annotated, Literal, Self
 from pydantic import ConfigDict, Field, field_validator, model_validator
 
 from evenbarrel.model.base import LONGEST_NOTES, Frozen, Identifier, Notes, PlainData, Rows, refusal
-from evenbarrel.model.limits import CRITERIA, Limits
+from evenbarrel.model.limits import CRITERIA, LIMITS, RESIN_LIMITS
 from evenbarrel.model.quantity import Quantity
-from evenbarrel.model.resin import ResidenceLimit, Resin
+from evenbarrel.model.resin import ResidenceLimit
 
 Role = Literal["purchase", "process_engineering", "maintenance", "safety"]
 
@@ -91,7 +91,7 @@ class ConfirmedLimit(Frozen):
 
     @model_validator(mode="after")
     def _known(self) -> Self:
-        if self.field not in (Limits if self.resin is None else Resin).model_fields:
+        if self.field not in (LIMITS if self.resin is None else RESIN_LIMITS):
             raise refusal("limit", "'{field}' is no limit", field=self.field)
         return self
 
