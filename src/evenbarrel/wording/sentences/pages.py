@@ -63,7 +63,6 @@ BIDS_CHOOSE = (
     "Choose a supplier, an injection unit or a barrel at the left. A unit shows its screws side by "
     "side; choose barrels of several units together (Shift or Ctrl) to see those so."
 )
-RESIN_EMPTY = "Choose a job that has a resin, or add a resin from the table."
 RESINS_NONE = "No resin yet. Add the resins you run, and those that suppliers rate in."
 LETTER = "Letter…"
 EXPORT_STOPPED = "Stopped; nothing was written."

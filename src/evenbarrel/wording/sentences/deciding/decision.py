@@ -50,7 +50,6 @@ NO_JOBS = "No job is planned yet: enter them on the Shots page."
 ANY_BARREL = "any barrel"
 NOTHING_STANDS = "Nothing stands in the way of this barrel."
 CHOOSE_BARREL = "Choose a barrel above: what stands in its way is told here, each with a way out."
-CHOOSE_CELLS = "Choose one cell or several."
 CHOOSE_LIMITS = "Choose one limit or several."
 CHOOSE_READING = (
     "How is this barrel's size to be read? One click decides; what was printed stays as it is."
