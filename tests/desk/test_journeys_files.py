@@ -196,7 +196,7 @@ def test_what_was_typed_and_not_taken_comes_back_after_a_cut_off(
     again.files.to_open = path
     again.key(Qt.Key.Key_O, CTRL)
     notice = again.window.notice
-    assert "with 3 texts that could not be taken" in notice.text.text()
+    assert "with 3 texts that could not be accepted" in notice.text.text()
     again.click(next(b for b in notice.buttons if b.text() == "&Restore"))
     assert again.session.evaluation == small_programme()
     told = notice.text.text()
@@ -209,7 +209,7 @@ def test_what_was_typed_and_not_taken_comes_back_after_a_cut_off(
     again.window.open_datum(("bids", "n", "units", "u1", "barrels", "na", "stroke"))
     field = again.page.forms[Barrel].fields["stroke"]
     assert field.line.text() == "two hundred"
-    assert "Not taken" in field.message.text()
+    assert "Not accepted" in field.message.text()
     # The standing that was chosen for it came back with it.
     again.type_over("210")
     measured = quantity("210", "mm").replace(standing="measured")

@@ -200,7 +200,7 @@ def test_what_is_no_value_of_the_field_is_said_and_nothing_changes(desk: Desk) -
     desk.open(3)
     before = desk.session.evaluation
     desk.click("melt")
-    assert "not taken for Stroke of B" in desk.panel.result.text()
+    assert "not accepted for Stroke of B" in desk.panel.result.text()
     desk.bot.mouseClick(desk.view.viewport(), LEFT, pos=QPoint(5, 5))
     assert desk.panel.result.text() == quote.NOT_A_WORD
     assert desk.session.evaluation is before

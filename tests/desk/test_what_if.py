@@ -130,7 +130,7 @@ def test_old_and_new_stand_side_by_side_as_two_appraisals_give_them(
     words = {"shut": "shut", "waits": "waits", "no_objection": "no objection"}
     for row, barrel in zip(gates, ("na", "nb"), strict=True):
         assert row[2:4] == [words[one.gate(barrel).state] for one in (now, then)]
-    assert f"{len(changed)} of 4 verdicts would be other" in dialog.count.text()
+    assert f"{len(changed)} of 4 verdicts would be different" in dialog.count.text()
     cells = [row for row in shown if row[1] != THE_GATE]
     assert all(row[1] == "Cap" and row[2] != row[3] for row in cells)
     assert "outside" in cells[0][3]
@@ -151,7 +151,7 @@ def test_a_price_shows_in_rank_and_levelled_cost(
     row = next(row for row in rows(dialog) if row[6].startswith(str(line.rank)))
     old, new = (text.replace("\u202f", "") for text in row[7].split(" → "))
     assert float(old) - float(new) == pytest.approx(20000, abs=1)
-    assert "would be other" in dialog.count.text()
+    assert "would be different" in dialog.count.text()
 
 
 def test_a_barrel_that_would_run_fewer_jobs_is_not_told_cheaper(
@@ -211,7 +211,7 @@ def test_what_is_no_share_is_not_tried(qtbot: Any, dialog: WhatIf, text: str) ->
     typed(qtbot, text)
     assert QApplication.focusWidget() is line
     assert dialog.field is not None
-    assert "Not taken" in dialog.field.message.text()
+    assert "Not accepted" in dialog.field.message.text()
     assert dialog.lines == ()
 
 

@@ -178,7 +178,7 @@ class WhatIf(QDialog):
         self._work.wait()
 
     def throw_away(self) -> None:
-        """Forget all that is tried; the evaluation stays as it is."""
+        """Discard all that is tried; the evaluation stays as it is."""
         self.trial.clear()
         self._show_field()
         self._show_tried()

@@ -33,7 +33,7 @@ from evenbarrel.wording.pictures.board import Filter, Order, arranged, board
 from evenbarrel.wording.pictures.ruler import ruler
 from evenbarrel.wording.pictures.scales import Scale, ScaleKey
 from evenbarrel.wording.sentences.deciding import decision
-from evenbarrel.wording.sheets.fit import who_fits
+from evenbarrel.wording.sentences.fit import who_fits
 from evenbarrel.wording.words.names import bid_called, job_called, resin_called
 
 if TYPE_CHECKING:

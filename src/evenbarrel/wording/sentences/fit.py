@@ -1,4 +1,4 @@
-"""The fit of barrels and jobs in words."""
+"""What the fit grid comes to, in words: who fits, and how many cells are in which state."""
 
 from __future__ import annotations
 
