@@ -185,6 +185,7 @@ RESIN_WANTED = "no resin here or in the table is called so; an emptied cell list
 NUMBER_WANTED = "a number is missing."
 ZONES_WANTED = "three shares that add up to 100 % are wanted, such as 50 / 25 / 25 %."
 STAYS_WANTED = "a temperature and a time are wanted, such as 230 °C: 12 min."
+SCOPE_WANTED = "an item and what is said of it are wanted, as freight: extra 3800 EUR."
 FILLERS_WANTED = "name, share and density are wanted, such as glass 30 % at 2.55 g/cm³."
 FILLERS_TOO_MUCH = "the fillers make up more than the whole compound"
 AMOUNT_WANTED = "an amount has no unit; its currency stands beside it."
