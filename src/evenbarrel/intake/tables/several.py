@@ -10,7 +10,9 @@ from evenbarrel.intake.keys import DESIGNATION, LABEL
 from evenbarrel.intake.tables.cells import Cell, Grid, Row
 from evenbarrel.intake.tables.labels import (
     bare_name,
+    is_like_a_name,
     is_measured,
+    is_money,
     is_unit,
     names_a_screw,
     read_label,
@@ -174,6 +176,8 @@ def _begins(line: Line, before: _TableSoFar) -> bool:
         return False
     if any(_is_same(line, one) for one in (before.first, *before.heads)):
         return True
+    if before.has_data and _is_of_prices(line):
+        return True
     if not _is_head(line):
         return before.is_across and (_leads_to_text(line) or _names_data(line))
     if _is_across(line) or before.is_across:
@@ -189,7 +193,7 @@ def _with_titles(lines: Sequence[Line], begun: int, at: int) -> int:
     for before in range(at - 1, begun - 1, -1):
         line = lines[before]
         key = read_label(line[0]).keys[:1] if line else ()
-        is_title = len(line) == 1 and not key
+        is_title = (len(line) == 1 and not key) or _is_of_names(line, lines[at])
         if line and not is_title and key != (DESIGNATION,):
             break
         start = before if line else start
@@ -223,6 +227,18 @@ def _is_across(line: Line) -> bool:
     named = {keys[0] for text in line if (keys := read_label(text).keys)}
     measured = sum(is_measured(key) for key in named)
     return measured > 1 or (measured == 1 and LABEL in named and len(named) == len(line))
+
+
+def _is_of_prices(line: Line) -> bool:
+    """Say whether a line is the head of a list of prices: its columns named, one by a price."""
+    if len(line) < 2 or any(begins_a_value(text) for text in line) or read_label(line[0]).keys:
+        return False
+    return any(is_money(reading.keys[0]) for t in line[1:] if (reading := read_label(t)).keys)
+
+
+def _is_of_names(line: Line, head: Line) -> bool:
+    """Say whether a line above a head names what several of its columns are of, as units."""
+    return 1 < len(line) < len(head) and all(map(is_like_a_name, line))
 
 
 def _is_screw_name(text: str) -> bool:

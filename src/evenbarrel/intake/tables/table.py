@@ -279,6 +279,8 @@ class _Reader:
                 reading = self._read(key, row, index).also(*findings)
                 if key == DESIGNATION and reading.value is not None:
                     reading = replace(reading, value=_bare_unit(reading.value))
+                    # No word beside it says what it names.
+                    reading = reading.also(*(() if row.label.text else (Finding("head_alone"),)))
                 line = self._line(key, cell, row.label.text, thing, reading)
                 yield replace(line, beside=row.units[index])
                 yield from self._resin_line(key, row, thing, doubts)

@@ -121,7 +121,7 @@ FINDINGS: Mapping[str, str] = {
     "label_alone": "taken for this by its label alone",
     "in_a_sentence": "read from what a sentence says: is it meant so?",
     "titled": "the title or the sheet that its screws stand under",
-    "head_alone": "taken for the screw's name by where it stands",
+    "head_alone": "taken for a name by where it stands",
     "name_alone": "no sure number stands under this name",
     "cut_off": "the box cuts its label or its number: draw it wider",
     "set_together": "more than one text stands here: the columns may be others",
