@@ -60,8 +60,12 @@ def read_label(text: str) -> LabelReading:
     if numbered is not None:
         return read_label(bare[numbered.end() :])
     unit, inside, outside = _out_of_brackets(bare)
-    if not unit:
-        unit, outside = _unit_behind(outside)
+    before, named = _unit_behind(outside)
+    if before and unit and named:
+        # `Stroke, mm (in)`: each number stands in both, the second in brackets.
+        unit, outside = f"{before} ({unit})", named
+    elif not unit:
+        unit, outside = before, named
     outside = _FOOTNOTE.sub("", outside)
     if not unit:
         unit, outside = _unit_behind(outside)

@@ -205,13 +205,19 @@ class _Columns:
             if c not in self.units and _holds_values(every[c], below[c])
         ]
 
+        self._currencies = {c: _currency_over(every[c]) for c in self.values}
+
     def labelled(self, row: Row, reading: LabelReading) -> LabelledRow:
         """Return a row with its cells told apart."""
         known = {self._labels, *self.values, *self.units}
         others = tuple(cell for c, cell in enumerate(row) if c not in known and cell.text)
         values = [row[column] for column in self.values]
         reading = _as_head(reading, [cell.text for cell in values if cell.text])
-        beside = [reading.unit or self._unit(row, column) for column in self.values]
+        is_price = bool(reading.keys) and is_money(reading.keys[0])
+        beside = [
+            reading.unit or self._unit(row, c) or (self._currencies.get(c, "") if is_price else "")
+            for c in self.values
+        ]
         unknown = not reading.keys or reading.likely
         if unknown and values and not any(cell.text for cell in values):
             reading = self._name(row[self._labels], values, reading)
@@ -287,6 +293,12 @@ def _holds_values(column: Sequence[Cell], below: Sequence[Cell]) -> bool:
 def says_unit(text: str) -> bool:
     """Say whether a text is a unit, or the head of a column of units."""
     return is_unit(text) or squeezed(text) in synonyms().columns["unit"]
+
+
+def _currency_over(column: Sequence[Cell]) -> str:
+    """Return the currency that a column of prices is headed with, as `Price USD`, or ""."""
+    head = next((cell.text for cell in column if cell.text), "")
+    return read_label(head).unit if _names_money(head) else ""
 
 
 def _is_headed(column: Sequence[Cell], what: str) -> bool:

@@ -140,17 +140,13 @@ def _in_block(block: Block, length: Lengths) -> list[PrintedScrew]:
     if not used and units is not None:
         used = [i for i, cell in enumerate(units.values) if cell.text]
     titled = "" if head is None else unit_named(head.label.text)
-    sizes, strokes = (
-        next((row for row in block if row.key == key), None) for key in (DIAMETER, STROKE)
-    )
     of_screws = [row for row in measured if row.key and row.key.owner == "barrel"]
     is_unit = not of_screws and (head is None or head.key != LABEL)
     if head is not None and head.key != LABEL:
         # Words that nobody knows, over some of the columns alone, are names of none.
         head = head if all(head.values[index].text for index in used) else None
     head = None if is_unit else head
-    read = {index: None if sizes is None else length(DIAMETER, sizes, index) for index in used}
-    forward = {index: None if strokes is None else length(STROKE, strokes, index) for index in used}
+    read, forward = (_lengths(block, key, used, length) for key in (DIAMETER, STROKE))
     doubtful = head is not None and (_is_askew(head, used) or _are_numbers(head, read))
     doubtful = doubtful or _is_uneven(units)
     return [
@@ -173,6 +169,14 @@ def _in_block(block: Block, length: Lengths) -> list[PrintedScrew]:
         )
         for index in used
     ]
+
+
+def _lengths(
+    block: Block, key: DatumKey, used: Sequence[int], length: Lengths
+) -> dict[int, Quantity | None]:
+    """Return a length of each screw by its column; None where the block does not print it."""
+    row = next((row for row in block if row.key == key), None)
+    return {index: None if row is None else length(key, row, index) for index in used}
 
 
 def _are_numbers(head: LabelledRow, read: Mapping[int, Quantity | None]) -> bool:
@@ -265,7 +269,9 @@ def _carried(row: LabelledRow | None, index: int) -> str:
 def _is_uneven(row: LabelledRow | None) -> bool:
     """Say whether names of units stand over screws so that the first ones have none."""
     filled = [] if row is None else [at for at, cell in enumerate(row.values) if cell.text]
-    return len(filled) > 1 and filled[0] > 0 and any(not _carried(row, at) for at in range(filled[0]))
+    return (
+        len(filled) > 1 and filled[0] > 0 and any(not _carried(row, at) for at in range(filled[0]))
+    )
 
 
 def title_of(block: Block) -> Cell | None:

@@ -26,6 +26,7 @@ Line = Sequence[str]
 _LONGEST_TITLE = 24
 _MOST_HEADS = 4
 _LONGEST_LABEL = 50
+_MOST_IN_PAIR = 3
 _GOES_ON = re.compile(r"\W*\b(?:continued|cont|fortsetzung|suite|segue|continuación)\b.*", re.I)
 
 
@@ -80,23 +81,28 @@ def _line_of(row: Row) -> Line:
     return [cell.text for cell in (filled[:1] if alone else filled)]
 
 
-def with_pairs_stacked(grid: Grid) -> Grid:
+def with_pairs_stacked(grid: Grid) -> tuple[Grid, ...]:
     """Return a table whose labels stand in one column: those beside others come below them.
 
-    `Stroke | 200 mm | Screw speed | 300 rpm` prints two data in each row.
+    `Stroke | 200 mm | Screw speed | 300 rpm` prints two data in each row. What has more columns
+    than a label, a unit and a number, and another count of them, is a table of its own.
     """
     starts = [c for c, column in enumerate(zip(*grid, strict=True)) if _is_of_labels(column)]
     if len(starts) < 2 or starts[0] > 1:
-        return grid
+        return (grid,)
+    starts = [0, *starts[1:]]
     ends = [*starts[1:], len(grid[0])]
-    widest = max(b - a for a, b in zip([0, *starts[1:]], ends, strict=True))
+    widths = {b - a for a, b in zip(starts, ends, strict=True)}
+    widest = max(widths)
+    if widest > _MOST_IN_PAIR and len(widths) > 1:
+        return tuple(tuple(row[a:b] for row in grid) for a, b in zip(starts, ends, strict=True))
     stacked = []
-    for start, end in zip([0, *starts[1:]], ends, strict=True):
+    for start, end in zip(starts, ends, strict=True):
         for row in grid:
             own = row[start:end]
             blank = (replace(own[-1], text="", noticed=()),) * (widest - len(own))
             stacked.append((*own, *blank))
-    return tuple(stacked)
+    return (tuple(stacked),)
 
 
 def _is_of_labels(column: Sequence[Cell]) -> bool:

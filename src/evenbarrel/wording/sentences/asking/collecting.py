@@ -117,6 +117,7 @@ FINDINGS: Mapping[str, str] = {
     "ambiguous_label": "the label may mean something else with the same unit",
     "nearly": "the label is not a known wording, only nearly",
     "beside": "the label says more than is understood: “{detail}”",
+    "more_beside": "more is said beside it: “{detail}”",
     "resin_in_label": "rated in {detail}, says the label",
     "label_alone": "taken for this by its label alone",
     "in_a_sentence": "read from what a sentence says: is it meant so?",
