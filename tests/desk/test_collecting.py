@@ -220,7 +220,7 @@ def test_a_line_of_the_scope_is_put_right_by_keys(desk: Person) -> None:
     desk.pick(panel.line.datum, "Offer: Scope")
     panel.line.field.setFocus()
     desk.type_over("colour: perhaps")
-    assert "an item and what is said of it are wanted" in seen(panel)
+    assert "enter an item and what the offer says of it" in seen(panel)
     assert panel.proposal.lines[other].value is None
     panel.line.field.setFocus()
     desk.type_over("colour: missing")

@@ -72,7 +72,12 @@ class InjectionUnit(Frozen):
     clamp_force: Annotated[
         Quantity | None,
         quantity_datum(
-            "Clamp force", "Compared plainly; no assessment", "drive", "force", 1e4, 1e8
+            "Clamp force",
+            "Only compared with what each mould needs; not assessed",
+            "drive",
+            "force",
+            1e4,
+            1e8,
         ),
     ] = None
     price: Annotated[
