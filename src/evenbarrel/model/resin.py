@@ -87,7 +87,7 @@ class ResidenceLimit(Frozen):
     """How long the melt may stay at one temperature."""
 
     temperature: Annotated[Quantity, _temperature("Melt temperature")]
-    time: Annotated[Quantity, Datum("Longest stay", kinds=("time",), low=10.0, high=36000.0)]
+    time: Annotated[Quantity, Datum("Residence limit", kinds=("time",), low=10.0, high=36000.0)]
 
 
 class PowerLaw(Frozen):

@@ -61,7 +61,7 @@ TITLES: Mapping[str, str] = {
     "order": "Order",
     "shares": "Shares of weightings",
     "cover": "Sets of machines",
-    "flips": "What would flip it",
+    "flips": "What would flip the choice",
     "sign_offs": "Signatures",
     "acceptance": "Acceptance tests",
     "masses": "Full strokes in resins run",

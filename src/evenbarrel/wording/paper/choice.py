@@ -17,7 +17,7 @@ from evenbarrel.wording.sheets.decision.proposal import proposal_sheet
 from evenbarrel.wording.sheets.sheet import Sheet, without_columns
 from evenbarrel.wording.standing.masking import ORDER_MASKED, prices_masked
 
-AS_OFFERED = "of the price as above"
+AS_OFFERED = "price items as above"
 _ELSEWHERE: Mapping[str, frozenset[str]] = {
     "offers_footing": frozenset({"Delivery", "Valid until", "Warranty", "Payment"}),
     "order": frozenset({"Gate", "Delivery", "Warranty"}),
