@@ -133,7 +133,7 @@ def test_proposal_flips_and_what_is_open_are_the_same_everywhere(
 
     open_points = open_points_sheet(decision, result)
     assert len(filed.proposal.open_questions) == len(open_points.rows) > 0
-    _, *rows = book["Not known of the proposal"].iter_rows(values_only=True)
+    _, *rows = book["Not known about the proposal"].iter_rows(values_only=True)
     assert rows[: len(open_points.rows)] == [
         tuple(cell.text for cell in row) for row in open_points.rows
     ]

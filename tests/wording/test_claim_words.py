@@ -136,7 +136,7 @@ def test_one_pressure_is_asked_about_without_blame(sample_appraisal: Appraisal) 
 
 @pytest.mark.parametrize(
     "term",
-    ["position scatter", "melt inventory", "speed at that rate", "barrel package", "share of vol"],
+    ["position scatter", "melt inventory", "plasticising speed", "barrel package", "share of vol"],
 )
 def test_a_letter_holds_none_of_our_own_terms(sample_appraisal: Appraisal, term: str) -> None:
     texts = question_texts(sample_appraisal)

@@ -125,7 +125,7 @@ class Evaluation(Frozen):
             if count > MOST_BARRELS:
                 raise PydanticCustomError(
                     "too_many",
-                    "there are {count} {things}; an evaluation takes {most}",
+                    "there are {count} {things}; an evaluation takes at most {most}",
                     {"count": count, "things": things, "most": MOST_BARRELS},
                 )
         refuse_duplicates("units", (unit.id for unit in units))

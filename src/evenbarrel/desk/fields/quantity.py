@@ -58,7 +58,14 @@ class DetailsDialog(QDialog):
         form.addRow("&Standing", self.standing)
         form.addRow("&Half-width ±", self.half_line)
         form.addRow("&Note", self.note_line)
-        form.addRow(faint(Label("The half-width bounds the value; empty takes that of its route.")))
+        form.addRow(
+            faint(
+                Label(
+                    "The half-width bounds the value; if empty, the usual one for "
+                    "its route is used."
+                )
+            )
+        )
         form.addRow(self._problem)
         form.addRow(buttons)
 

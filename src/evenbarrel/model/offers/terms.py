@@ -56,7 +56,7 @@ class Guarantee(Frozen):
         described = data_of(Barrel).get(self.datum)
         if described is None or not described.kinds:
             raise PydanticCustomError(
-                "guarantee", "'{datum}' is no number of a barrel", {"datum": self.datum}
+                "guarantee", "'{datum}' is not a number of a barrel", {"datum": self.datum}
             )
         tolerance = Datum(described.label, kinds=("share", *described.kinds), sign="non_negative")
         for datum, quantity in ((described, self.value), (tolerance, self.tolerance)):

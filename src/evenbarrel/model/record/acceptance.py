@@ -50,7 +50,9 @@ class AcceptanceTest(Frozen):
     @classmethod
     def _known(cls, name: str | None) -> str | None:
         if name is not None and name not in data_of(Barrel):
-            raise PydanticCustomError("claim", "'{name}' is no datum of a barrel", {"name": name})
+            raise PydanticCustomError(
+                "claim", "'{name}' is not a datum of a barrel", {"name": name}
+            )
         return name
 
 

@@ -69,7 +69,7 @@ class Deviation(Frozen):
     @classmethod
     def _known(cls, key: str) -> str:
         if key not in CRITERIA:
-            raise PydanticCustomError("criterion", "'{key}' is no criterion", {"key": key})
+            raise PydanticCustomError("criterion", "'{key}' is not a criterion", {"key": key})
         return key
 
 
@@ -93,7 +93,7 @@ class ConfirmedLimit(Frozen):
     @model_validator(mode="after")
     def _known(self) -> Self:
         if self.field not in (Limits if self.resin is None else Resin).model_fields:
-            raise PydanticCustomError("limit", "'{field}' is no limit", {"field": self.field})
+            raise PydanticCustomError("limit", "'{field}' is not a limit", {"field": self.field})
         return self
 
 

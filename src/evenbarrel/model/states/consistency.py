@@ -59,6 +59,6 @@ def refuse_broken_chains(things: str, thing: str, revises: Mapping[str, str | No
     if left:
         raise PydanticCustomError(
             "circle",
-            "the {thing} '{name}' comes to revise itself",
+            "the {thing} '{name}' would revise itself",
             {"thing": thing, "name": min(left)},
         )

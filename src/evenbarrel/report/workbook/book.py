@@ -57,7 +57,7 @@ TITLES: Mapping[str, str] = {
     "prices": "Prices",
     "life_cost": "Cost over life",
     "proposal": "Proposal",
-    "open_points": "Not known of the proposal",
+    "open_points": "Not known about the proposal",
     "order": "Order",
     "shares": "Shares of weightings",
     "cover": "Sets of machines",

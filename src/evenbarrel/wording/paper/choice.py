@@ -50,7 +50,7 @@ def choice_sheets(decision: Decision) -> tuple[Sheet, ...]:
 def chosen_sheets(decision: Decision) -> tuple[Sheet, ...]:
     """Return the same without offers and costs, which stand as they are calculated elsewhere.
 
-    What is not known of the proposal is in it.
+    What is not known about the proposal is in it.
     """
     if not is_costed(decision):
         return ()

@@ -172,7 +172,7 @@ def proposed_lines(decision: Decision, letters: int) -> tuple[str, ...]:
 
 
 def proposal_not_known(decision: Decision) -> tuple[str, ...]:
-    """Return what is not known of the proposal, in one line; none without one, or with nothing."""
+    """Return what is not known about the proposal, in one line; none if nothing, or no proposal."""
     result = decision.proposal
     told = "" if result is None else open_points_line(decision, result)
     return (cut(told, _LONGEST_UNKNOWN),) if told else ()

@@ -21,7 +21,7 @@ from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.numbers import ABSENT
 
-TITLE = "What is not known of the proposal"
+TITLE = "What is not known about the proposal"
 NOTHING_OPEN = "No question about it is unanswered."
 _NOT_KNOWN = "For the proposal"
 _DOUBT = "the entered value is in doubt"
