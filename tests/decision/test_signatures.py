@@ -20,7 +20,6 @@ from evenbarrel.wording.standing.signatures import (
     NOT_KEPT,
     RECORD_ONLY,
     sign_offs_sheet,
-    stale_lines,
 )
 from evenbarrel.wording.words.names import screw_called, unit_called
 
@@ -40,8 +39,15 @@ def under(small) -> Evaluation:
 
 
 def _since(evaluation: Evaluation) -> list[str]:
+    """Whose signatures hold no longer, and what changed since."""
     appraisal = appraise(evaluation)
-    return list(stale_lines(appraisal, results_digest_of(appraisal)))
+    sheet = sign_offs_sheet(appraisal, results_digest_of(appraisal), between="; ")
+    shown = [[cell.text for cell in row] for row in sheet.rows]
+    return [
+        f"{role.capitalize()}, {person}, {day}: {standing}: {since}."
+        for standing, role, person, day, _, _, since, *_ in shown
+        if standing != "holds"
+    ]
 
 
 def test_a_signature_holds_until_something_is_edited_and_again_once_it_is_undone(under) -> None:

@@ -337,6 +337,32 @@ def test_one_of_several_is_taken_back(qtbot: Any, dialog: WhatIf) -> None:
     assert dialog.title.text() == "Shot mass, 2 Tray"
 
 
+def test_the_newest_is_taken_back_unless_a_person_chose_another(qtbot: Any, dialog: WhatIf) -> None:
+    cavities, mass = "Cavities, 1 Cap: 8 → 16", "Shot mass, 2 Tray: 120 g → 130 g"
+    tried(qtbot, "cavities cap", "16")
+    tried(qtbot, "shot mass tray", "130")
+    tried(qtbot, "cycle cap", "9,5")
+    dialog.take_back.click()
+    assert told(dialog) == [cavities, mass]
+    # What is tried anew is the newest again.
+    tried(qtbot, "cavities cap", "12")
+    dialog.take_back.click()
+    assert told(dialog) == [mass]
+    tried(qtbot, "cavities cap", "16")
+    item = dialog.tried.item(0)
+    qtbot.mouseClick(
+        dialog.tried.viewport(),
+        Qt.MouseButton.LeftButton,
+        pos=dialog.tried.visualItemRect(item).center(),
+    )
+    dialog.search.begin()
+    tried(qtbot, "cycle cap", "9,5")
+    assert dialog.tried.currentItem().text() == mass
+    dialog.take_back.click()
+    dialog.take_back.click()
+    assert told(dialog) == [cavities]
+
+
 def test_a_large_one_is_appraised_beside_the_window_and_stops(
     qtbot: Any, dialog: WhatIf, session: Session, monkeypatch: pytest.MonkeyPatch
 ) -> None:

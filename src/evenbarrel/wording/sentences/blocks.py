@@ -74,11 +74,6 @@ def cleared(cells: int) -> str:
     return f"{counted(cells, 'cell')} changed in one step."
 
 
-def refused_whole(problem: str) -> str:
-    """Return that a block as a whole does not fit."""
-    return f"Nothing was taken: {problem}"
-
-
 def _listed(told: Sequence[Told], before: str = "") -> Iterator[str]:
     """Yield a line for each datum and reason; what is alike is told once."""
     groups: dict[tuple[str, str], list[Told]] = {}

@@ -64,7 +64,6 @@ BIDS_CHOOSE = (
     "side by side; choose barrels of several units together (Shift or Ctrl) to compare them "
     "in the same way."
 )
-RESIN_EMPTY = "Choose a job that has a resin, or add a resin from the table."
 RESINS_NONE = "No resin yet. Add the resins you run, and those that suppliers rate in."
 LETTER = "Letter…"
 EXPORT_STOPPED = "Stopped; nothing was written."

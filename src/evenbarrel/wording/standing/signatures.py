@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.results import State
@@ -162,15 +162,3 @@ def signed_lines(appraisal: Appraisal, results_digest: str, most: int) -> tuple[
         stale = sum(standing.holding != "holds" for _, standing in found[most:])
         lines.append(f"{len(found) - most} more, of which {stale} are stale.")
     return tuple(lines)
-
-
-def stale_lines(appraisal: Appraisal, results_digest: str) -> Iterator[str]:
-    """Yield one sentence for each signature that no longer holds: whose it is and what changed."""
-    for one in appraisal.evaluation.sign_offs:
-        standing = standing_of(one, appraisal, results_digest)
-        if standing.holding == "holds":
-            continue
-        who = ", ".join(part for part in (labels.choice(one.role), one.person) if part)
-        day = "" if one.date is None else f", {date_text(one.date)}"
-        since = "; ".join(since_lines(one, standing, appraisal))
-        yield f"{who[:1].upper()}{who[1:]}{day}: {standing_word(standing)}: {since}."

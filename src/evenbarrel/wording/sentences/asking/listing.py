@@ -243,11 +243,6 @@ def _days(later: date, earlier: date) -> str:
     return counted((later - earlier).days, "day")
 
 
-def is_overdue(answer: Answer, today: date) -> bool:
-    """Say whether an answer was wanted by a day that is over."""
-    return answer.state == "asked" and answer.answer_by is not None and answer.answer_by < today
-
-
 def said(answer: Answer) -> str:
     """Return what was said, what was printed before it, and what became of the question earlier."""
     parts = [answer.text] if answer.text else []

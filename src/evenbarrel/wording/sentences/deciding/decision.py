@@ -50,7 +50,6 @@ NO_JOBS = "No job is planned yet: enter jobs on the Shots page."
 ANY_BARREL = "any barrel"
 NOTHING_STANDS = "Nothing stands in the way of this barrel."
 CHOOSE_BARREL = "Choose a barrel above to see here what stands in its way, and the way out of each."
-CHOOSE_CELLS = "Choose one cell or several."
 CHOOSE_LIMITS = "Choose one limit or several."
 CHOOSE_READING = (
     "Which reading of this barrel's size is right? One click decides; what was printed stays "
