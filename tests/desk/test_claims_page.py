@@ -118,7 +118,7 @@ def test_each_reading_tells_what_it_comes_to_and_one_click_decides(
     assert reading(page, slip).isChecked()
     assert not reading(page, "Geometry").isChecked()
     assert told_beside(page, slip).startswith("taken: 48.0 mm")
-    assert "decided by a person not named" in page.panel.decision.text()
+    assert "decided by an unnamed person" in page.panel.decision.text()
     assert edits.get(sample.evaluation, (*B, "swept_volume")).magnitude == "20.4"
     assert sample.appraisal is not None
     assert not sample.appraisal.barrel("b4u1b").swept.unsettled

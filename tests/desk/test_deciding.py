@@ -152,7 +152,7 @@ def test_a_rule_that_is_refused_shuts_and_is_taken_back(sample: Person) -> None:
     assert (one.refused, one.criterion, one.reason) == (True, "stroke", "Unmelt was seen")
     sample.click_tab(sample.page.tabs, "Ways out")
     assert rows(sample.page.ways.table)[0][0] == (
-        "Stroke in diameters: outside a rule that a person will not waive"
+        "Stroke in diameters: outside a rule that a person has refused to waive"
     )
     go_out(sample, "Stroke in diameters: outside a rule")
     press(sample, sample.page.rules.take_back)

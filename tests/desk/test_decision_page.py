@@ -171,7 +171,7 @@ def test_a_signature_under_other_results_is_told(
     (sign_off,) = sample.evaluation.sign_offs
     earlier = sign_off.replace(results_digest="0" * 64)
     sample.edit("as an earlier version", sample.evaluation.replace(sign_offs=(earlier,)))
-    assert standings(page) == ["stale: this version computes otherwise"]
+    assert standings(page) == ["stale: this version of the program computes different results"]
 
 
 def test_a_signature_without_a_name_is_not_taken(

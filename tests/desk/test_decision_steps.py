@@ -101,7 +101,7 @@ def test_from_offers_to_a_signed_proposal_and_back(sample: Person) -> None:
     sample.step_to("Cost")
     assert row_of(page.costs.step.table, "Unit 604 B")[5].startswith("587\u202f5")
     cover = found(sample)
-    assert texts(cover.sets.table)[0][0] == "nothing: as it is"
+    assert texts(cover.sets.table)[0][0] == "nothing (today's plant)"
     assert texts(cover.sets.table)[-1][3] == "no objection"
 
     sample.step_to("Order")

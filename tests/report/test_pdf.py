@@ -155,7 +155,7 @@ def test_the_first_page_has_the_gates_of_the_results_file(appraisal: Appraisal, 
         if gate is not None:
             assert f"{counts[gate]} {words}" in first
     assert "Never on one machine: mould 2" in first
-    assert "Open questions of all: 44 to suppliers, 5 to ourselves." in first
+    assert "Open questions in all: 44 to suppliers, 5 to ourselves." in first
     for bid in appraisal.evaluation.bids:
         assert bid.supplier in first
     told = [group for group in standings(appraisal) if group.why in first]
@@ -323,7 +323,7 @@ def test_every_verdict_of_gates_and_claims_has_its_working(appraisal: Appraisal)
 def test_the_first_pages_are_two_whatever_is_compared(grown: Grown, many: tuple[int, int]) -> None:
     pages = front_pages(appraise(grown(*many)))
     assert len(pages) == 2
-    assert ("all of them: section 5" in pages[1]) == (many[0] == 60)
+    assert ("for all of them see section 5" in pages[1]) == (many[0] == 60)
 
 
 def test_barrels_without_a_mould_or_a_resin_are_printed(evaluation: Evaluation, told: Told) -> None:
@@ -375,8 +375,8 @@ def test_an_extreme_proposal_leaves_the_first_pages_two_and_counts_what_has_no_r
     assert "reason: section 2" in first or "Reason: Only if" in first
     assert "more groups: see section 1" in first
     assert "not a guarantee" in first
-    assert "Moulds 28 to 30 have no column here: section 5." in second
-    assert "by name: section 3" in second
+    assert "Moulds 28 to 30 have no column here: see section 5." in second
+    assert "to 30 see section 3" in second
     assert "3 more, of which 3 are stale" in second
     assert "Name, date / Signature" in second
 

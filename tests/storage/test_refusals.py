@@ -139,7 +139,7 @@ FIELDS: dict[str, tuple[dict[str, Any], str, str]] = {
     "unknown criterion": (
         {"limits": {"required": ["beauty"]}},
         "limits",
-        "required names 'beauty', which is no criterion",
+        "required names 'beauty', which is not a criterion",
     ),
     "half-width of an unknown route": (
         {"uncertainty": {"output_factor": {"guess": 0.1}}},

@@ -34,7 +34,7 @@ class OfferChoice(QWidget):
         """Whether the proposal can be for no other offer."""
         self.bid, self.before = QuietCombo(), QuietCombo()
         self.bid.setAccessibleName("Which offer it is for")
-        self.before.setAccessibleName("Which earlier offer it stands in for")
+        self.before.setAccessibleName("Which earlier offer it replaces")
         self.asked = Label()
         self.asked.setForegroundRole(WARNING)
         self._bids: tuple[str, ...] = ()

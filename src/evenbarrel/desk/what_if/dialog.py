@@ -74,7 +74,7 @@ class WhatIf(QDialog):
         self.count = Label()
         self.changes = SheetView(theme, "As entered and as tried")
         self.waiting = Waiting(self._stop, self.compute)
-        self.keep, self.drop = QPushButton("&Keep"), QPushButton("&Throw away")
+        self.keep, self.drop = QPushButton("&Keep"), QPushButton("&Discard")
         self._work = Job(self)
         name_window(self, what_if.TITLE, what_if.NOTHING_DECIDED)
         explain(self, "place.what_if")

@@ -11,7 +11,7 @@ from evenbarrel.wording.pictures.bars import Bar, BarRow, Bars, round_ticks
 from evenbarrel.wording.standing.flips import flip_line, flip_short, number_name, value_words
 from evenbarrel.wording.words.numbers import signed_percent
 
-TITLE = "What would flip it: by how much each number must change"
+TITLE = "What would flip the choice: by how much each number must change"
 MOST_ROWS = 24
 """How many flips are drawn, the nearest; the table has all."""
 _PERCENT = 100.0
@@ -50,7 +50,10 @@ def flip_bars(flips: Flips, appraisal: Appraisal, most: int = MOST_ROWS) -> Bars
         tuple((value, f"{value:+.4g}".replace("-", "\u2212") if value else "0") for value in ticks),
         rows,
         bars,
-        key=(("pale", "half-width: not known closer"), ("dark", "change at which it flips")),
+        key=(
+            ("pale", "half-width: uncertainty of the number"),
+            ("dark", "change at which the choice flips"),
+        ),
     )
 
 

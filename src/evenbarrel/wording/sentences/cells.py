@@ -147,7 +147,7 @@ CAUTIONS: Mapping[str, str] = {
 _ATTACKED: Mapping[State, str] = {
     "inside": "the resin does not attack, or barrel and screw package are suited to it",
     "near_edge": "barrel or screw package not fully resistant to it",
-    "outside": "barrel or screw package not suited to it",
+    "outside": "barrel or screw package not suited",
 }
 SUITED: Mapping[str, Mapping[State, str]] = {
     "wear": _ATTACKED,

@@ -20,10 +20,10 @@ _KINDS: Mapping[GateKind, str] = {
     "outside": "outside by physics or a resin's limit in {of_jobs}",
     "rule": "outside by rule in {of_jobs}",
     "open": "a required criterion is not assessed in {of_jobs}",
-    "beyond_unconfirmed": "beyond a limit that nobody confirmed in {of_jobs}",
+    "beyond_unconfirmed": "beyond an unconfirmed limit in {of_jobs}",
     "unsettled": "its swept volume is not settled",
     "disputed": "a printed number is in doubt in {of_jobs}",
-    "incompatible": "two jobs that must never meet are put on one machine",
+    "incompatible": "two jobs that must never share a machine are on one",
 }
 
 

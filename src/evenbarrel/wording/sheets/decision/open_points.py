@@ -21,10 +21,10 @@ from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.numbers import ABSENT
 
-TITLE = "What is not known of the proposal"
-NOTHING_OPEN = "Nothing is asked of it that nobody answered."
-_NOT_KNOWN = "Of what is proposed"
-_DOUBT = "what was entered is in doubt"
+TITLE = "What is not known about the proposal"
+NOTHING_OPEN = "No question about it is unanswered."
+_NOT_KNOWN = "For the proposal"
+_DOUBT = "the entered value is in doubt"
 _COST = "cost"
 """What raises a question that price or cost over life hangs on."""
 _US = "us"
@@ -38,7 +38,7 @@ def open_points_sheet(decision: Decision, result: ProposalResult) -> Sheet:
         Heading("Not stated, or in doubt"),
         Heading("Of"),
         Heading("Leaves open"),
-        Heading("Standing"),
+        Heading("Status"),
     )
     found = decision.open_questions(result)
     rows = tuple(_row(appraisal, question) for question in found)

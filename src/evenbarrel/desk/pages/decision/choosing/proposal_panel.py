@@ -126,8 +126,8 @@ class ProposalPanel(QWidget):
         self.withdraw.clicked.connect(self._withdraw)
         self.go.clicked.connect(self._go)
         self.ways_title = heading("What stands in its way")
-        self.open_title = heading("What is not known of it")
-        self.open = SheetPart(theme, "What is not known of the proposal")
+        self.open_title = heading("What is not known about it")
+        self.open = SheetPart(theme, "What is not known about the proposal")
         self.open.table.opened.connect(self.wanted)
         self._lay_out()
 

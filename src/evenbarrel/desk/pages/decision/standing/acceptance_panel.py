@@ -79,7 +79,7 @@ class AcceptancePanel(QWidget):
         self.one.setAccessibleName("The chosen series in full")
         self.one.setWordWrap(True)
         self.add, self.change = QPushButton("&Add series…"), QPushButton("&Change…")
-        self.remove, self.take = QPushButton("&Remove"), QPushButton("&Take factor into the resin")
+        self.remove, self.take = QPushButton("&Remove"), QPushButton("&Use factor for the resin")
         self.add.clicked.connect(lambda: self._ask(None))
         self.change.clicked.connect(self._change)
         self.remove.clicked.connect(self._remove)
