@@ -141,6 +141,7 @@ FINDINGS: Mapping[str, str] = {
     "no_value": "no value beside it",
     "no_screw": "no screw to put it to",
     "remark": "a remark, not put into any datum",
+    "noted": "with the remark “{detail}”",
     "sheet_not_read": "worksheet not read: another one holds more of the data",
     "resin_differs": "the evaluation's resin has other data; it stays as it is",
     "new_resin": "a resin the evaluation does not have",
