@@ -206,8 +206,9 @@ def flips_not_known(decision: Decision, flips: Flips | None) -> str:
         return NO_TWO
     if flips is None:
         return NOT_LOOKED_FOR
-    within = sum(flip.within is True for flip in flips.flips)
-    unknown = sum(flip.within is None for flip in flips.flips)
+    of_choice = [flip for flip in flips.flips if not flip.contradicts]
+    within = sum(flip.within is True for flip in of_choice)
+    unknown = sum(flip.within is None for flip in of_choice)
     return (
         f"Of the numbers that would flip the choice, {within} reach that within their own "
         f"half-width; for {unknown} nobody gives one."
@@ -217,12 +218,13 @@ def flips_not_known(decision: Decision, flips: Flips | None) -> str:
 def nearest_flips(decision: Decision, flips: Flips | None, most: int) -> tuple[str, ...]:
     """Return the nearest flips in words, what is within what is not known first; the rest counted.
 
-    None where they were not looked for.
+    A number that would only contradict those printed beside it comes last. None where they were not
+    looked for.
     """
     if flips is None:
         return ()
     # False sorts after what is within or may be.
-    ordered = sorted(flips.flips, key=lambda flip: flip.within is False)
+    ordered = sorted(flips.flips, key=lambda flip: (flip.contradicts, flip.within is False))
     told = [cut(flip_line(flip, flips, decision.appraisal), _LONGEST_FLIP) for flip in ordered]
     lines = [line if line.endswith("…") else f"{line}." for line in told[:most]]
     if lines and len(told) > most:
