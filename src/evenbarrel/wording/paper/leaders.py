@@ -11,8 +11,11 @@ from evenbarrel.decision.decide import Decision
 from evenbarrel.decision.flips.choice import choices_of
 from evenbarrel.decision.flips.search import Flips
 from evenbarrel.decision.life_cost import LifeCost
-from evenbarrel.wording.paper.choice import is_costed
+from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.offers.bid import Bid
+from evenbarrel.wording.paper.choice import is_costed, proposed_barrels
 from evenbarrel.wording.paper.sections import cut, section_name
+from evenbarrel.wording.sentences.cells import date_text
 from evenbarrel.wording.sentences.deciding.choice import common_missing
 from evenbarrel.wording.sheets.decision.cells import (
     AS_ALL,
@@ -35,14 +38,14 @@ from evenbarrel.wording.standing.flips import (
 from evenbarrel.wording.standing.masking import FLIPS_MASKED, PRICES_MASKED, prices_masked
 from evenbarrel.wording.words import amounts as words
 from evenbarrel.wording.words import labels
-from evenbarrel.wording.words.names import full_name
+from evenbarrel.wording.words.names import bid_called, full_name
 
 PROPOSED = "What is proposed, beside what comes next"
 FLIPS = "Nearest to flip it"
 MARKED = f"{words.MARKED} {BOUGHT}"
 _MONEY = frozenset({"Not stated of its costs", "Price", "Cost over life", "A year"})
 _LONGEST_LINE, _LONGEST_UNKNOWN = 420, 300
-_LONGEST_NAMES, _LONGEST_LACK, _LONGEST_FLIP = 110, 70, 200
+_LONGEST_NAMES, _LONGEST_LACK, _LONGEST_FLIP, _LONGEST_OFFER = 110, 70, 200, 220
 _OF_THE_ORDER = 2
 """Barrels of the order that stand beside the proposal."""
 
@@ -169,6 +172,24 @@ def proposed_lines(decision: Decision, letters: int) -> tuple[str, ...]:
     if not letters:
         return (f"{told} Its reason: {section_name('choice')}.",)
     return (told, f"Reason: {cut(result.proposal.reason, letters)}")
+
+
+def offers_lines(decision: Decision) -> tuple[str, ...]:
+    """Return of each offer that is to be ordered until when it holds, and when it delivers."""
+    evaluation = decision.appraisal.evaluation
+    bids = {evaluation.place(barrel)[0].id: None for barrel in proposed_barrels(decision)}
+    return tuple(_offer_line(evaluation, evaluation.bid(bid)) for bid in bids)
+
+
+def _offer_line(evaluation: Evaluation, bid: Bid) -> str:
+    name = f"{bid_called(evaluation, bid)} {bid.reference}".rstrip()
+    day = "" if bid.date is None else f" of {date_text(bid.date)}"
+    until = "no last day of validity stated"
+    if bid.valid_until is not None:
+        ended = evaluation.as_of is not None and bid.valid_until < evaluation.as_of
+        until = f"valid until {date_text(bid.valid_until)}{', which has passed' if ended else ''}"
+    delivery = f"delivery {bid.delivery}" if bid.delivery else "no delivery stated"
+    return cut(f"Offer of {name}{day}: {until}; {delivery}.", _LONGEST_OFFER)
 
 
 def proposal_not_known(decision: Decision) -> tuple[str, ...]:
