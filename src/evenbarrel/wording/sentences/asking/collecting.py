@@ -172,6 +172,7 @@ FINDINGS: Mapping[str, str] = {
     "no_value": "no value beside it",
     "no_screw": "no screw to assign it to",
     "remark": "a remark, not entered into any datum",
+    "noted": "with the remark “{detail}”",
     "sheet_beside": "a worksheet besides the data sheet; not read",
     "sheet_hidden": "a hidden worksheet; not read",
     "resin_differs": "the evaluation's resin has different data; it stays as it is",
