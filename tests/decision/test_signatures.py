@@ -56,7 +56,7 @@ def test_a_signature_holds_until_something_is_edited_and_again_once_it_is_undone
     heavier = edits.put(under, ("jobs", "j0", "shot_mass"), mass.replace(magnitude="171"))
     (line,) = _since(heavier)
     assert line == (
-        "Purchase, M. Ardell, 2026-11-03: stale: the evaluation changed since: "
+        "Purchasing, M. Ardell, 2026-11-03: stale: the evaluation changed since: "
         "Lid, shot mass: 160 g → 171 g."
     )
     assert _since(edits.put(heavier, ("jobs", "j0", "shot_mass"), mass)) == []
@@ -129,7 +129,7 @@ def test_what_is_signed_goes_through_the_file_and_the_sheet_says_what_it_is_not(
     appraisal = appraise(again.replace(title="Another"))
     sheet = sign_offs_sheet(appraisal, results_digest_of(appraisal))
     assert sheet.notes == (RECORD_ONLY,)
-    assert "no cryptographic signature" in RECORD_ONLY
+    assert "not a cryptographic signature" in RECORD_ONLY
     since = [heading.title for heading in sheet.headings].index("Changed since")
     assert sheet.rows[0][since].text == "title: – → Another"
 

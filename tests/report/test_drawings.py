@@ -157,7 +157,7 @@ def test_the_second_picture_shows_every_criterion(sample_appraisal):
     drawing = lanes_drawing(picture, WIDTH, 400.0)
     shown = texts(drawing)
     for lane in picture.lanes:
-        assert (f"{lane.label}, binds" if lane.binding else lane.label) in shown
+        assert (f"{lane.label}, limiting" if lane.binding else lane.label) in shown
     assert "All stated together" in shown
     rows = (*picture.lanes, picture.foot)
     assert count(drawing, Mark) == sum(row.value is not None for row in rows)

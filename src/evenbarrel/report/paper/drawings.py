@@ -190,8 +190,8 @@ def _draw_criteria(frame: _Frame, picture: LanesPicture, rows: Sequence[Criterio
             _draw_open_ends(frame, row.hard, y)
         strong = row.binding or row.key == "all"
         # A narrow picture has no room for the word: the label is bold all the same.
-        binds = row.binding and drawing.width >= _NARROW
-        label = f"{row.label}, binds" if binds else row.label
+        limiting = row.binding and drawing.width >= _NARROW
+        label = f"{row.label}, limiting" if limiting else row.label
         font = BOLD if strong else REGULAR
         drawing.add(
             words(frame.left - 5.0, y - 2.4, label, frame.left - 7.0, "text", font, _TEXT, "end")

@@ -5,9 +5,7 @@ from __future__ import annotations
 from collections import Counter
 
 from evenbarrel.appraisal.appraise import Appraisal
-from evenbarrel.appraisal.results import (
-    SEVERITY,
-)
+from evenbarrel.appraisal.results import SEVERITY
 from evenbarrel.model.limits import CRITERIA
 from evenbarrel.wording.pictures.board import Filter, arranged
 from evenbarrel.wording.sentences.cells import few_of

@@ -25,7 +25,7 @@ from evenbarrel.wording.words.numbers import ABSENT, signed_percent
 
 RECORD_ONLY = (
     "A signature here is a record of who agreed to what, bound to the digest of what was entered. "
-    "It is no cryptographic signature: it proves neither the person nor the day."
+    "It is not a cryptographic signature: it proves neither the person nor the date."
 )
 STATEMENTS: Mapping[Role, str] = {
     "purchase": (
@@ -33,8 +33,9 @@ STATEMENTS: Mapping[Role, str] = {
         "and the claims in doubt are known to me. I stand by the proposal as it is recorded here."
     ),
     "process_engineering": (
-        "The planned shots, the resin data and the limits are what we run. I have read what binds "
-        "and what the proposed machines wait for, and stand by the deviations accepted."
+        "The planned shots, the resin data and the limits are what we run. I have read what "
+        "limits the proposed machines and what they wait for, and stand by the deviations "
+        "accepted."
     ),
     "maintenance": (
         "We can keep these machines running: access, spare parts, screws and checks are as we need "

@@ -8,7 +8,6 @@ from pydantic import BaseModel
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QGridLayout,
-    QHBoxLayout,
     QMenu,
     QPushButton,
     QSplitter,
@@ -166,9 +165,6 @@ class BidsPage(Page):
         self.letter = page_action(self, pages.LETTER, "Ctrl+Shift+L", self._write_letter)
 
     def _lay_out(self, both: QSplitter) -> None:
-        top = QHBoxLayout()
-        top.addWidget(heading("Bids", 3.0))
-        top.addStretch(1)
         buttons = QGridLayout()
         buttons.setSpacing(4)
         steps = [self.ways, self.offer, *map(button_for, self.actions()[:-4])]
@@ -200,7 +196,7 @@ class BidsPage(Page):
         self.room.wanted.connect(self.room_wanted)
         outer = QVBoxLayout(self)
         outer.setContentsMargins(GRID, GRID, GRID, 0)
-        nest(outer, top)
+        outer.addWidget(heading("Bids", 3.0))
         outer.addWidget(self.room.splitter, 1)
 
     def _moved(self) -> None:

@@ -198,6 +198,7 @@ class FitPage(Page):
         """Show words and board as they are now, and what is open below."""
         self._appraisal = appraisal
         has_cells = bool(appraisal.barrels and appraisal.jobs)
+        self.words_alone = not has_cells
         self.empty.setVisible(not has_cells)
         for widget in (self.words, self.rules, self._choices, self.splitter):
             widget.setVisible(has_cells)
