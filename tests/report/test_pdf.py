@@ -49,7 +49,7 @@ from evenbarrel.wording.sentences.asking.questions import (
     question_texts,
 )
 from evenbarrel.wording.sentences.cells import fit_sentences
-from evenbarrel.wording.sentences.claim_words import claim_sentence
+from evenbarrel.wording.sentences.claim_sentences import claim_sentence
 from evenbarrel.wording.sheets.decision.cells import amount_text
 from evenbarrel.wording.sheets.decision.proposal import proposal_head
 from evenbarrel.wording.sheets.summary import printed_gate_sheet, standings
