@@ -38,7 +38,7 @@ SIGN_HERE = "To be signed"
 SIGNED = "Recorded so far"
 NOBODY_SIGNED = "No signature is recorded yet."
 WORDS = "Words used"
-LONGEST_NAME = 60
+LONGEST_NAME = 50
 """Characters of a name on the first two pages; the evidence has it whole."""
 _MOST_NAMES = 12
 _MOST_CRITERIA = 6
