@@ -35,8 +35,8 @@ JobsOf = Mapping[str, Sequence[str]]
 """The jobs that each barrel runs."""
 
 BOUGHT = (
-    "The price covers the machines that are bought; the plant's own are counted in the cost "
-    "over life at their resale value."
+    "Prices are for the machines bought; the plant's own count in the cost over life at "
+    "resale value."
 )
 OWNED = "The plant's own machine: not bought"
 
