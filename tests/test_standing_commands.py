@@ -50,7 +50,7 @@ def test_compare_tells_data_prices_and_who_leads(sample, later, capfd) -> None:
     assert "Brastivel, Unit 604, machine price: EUR 186500 → EUR 165000" in text
     assert FIRST in text
     assert main(["compare", str(sample), str(sample)]) == DONE
-    assert capfd.readouterr().out.startswith("Nothing that is entered differs")
+    assert capfd.readouterr().out.startswith("No entered data differ")
 
 
 def test_compare_writes_the_same_as_json_and_never_over_what_it_read(
@@ -84,7 +84,7 @@ def test_an_archive_is_an_evaluation_to_every_command(sample, kept, tmp_path, ca
     assert {"results.json", "evaluation.pdf", "evaluation.xlsx", "resins.json"} < names
     assert read_evaluation(tmp_path / "inside.json") == read_evaluation(sample)
     assert main(["compare", str(kept), str(sample)]) == DONE
-    assert capfd.readouterr().out.startswith("Nothing that is entered differs")
+    assert capfd.readouterr().out.startswith("No entered data differ")
     assert main(["archive", str(sample), "-o", str(tmp_path / "kept.rar")]) == WRONG_USE
 
 

@@ -109,7 +109,7 @@ def test_each_reading_tells_what_it_comes_to_and_one_click_decides(
     choose_volume_claim(qtbot, page)
     slip = "Geometry: in³ was printed as cm³"
     assert "48.0 mm × 185 mm, 335 cm³: 1 inside" in told_beside(page, slip)
-    assert "no machine's size" in told_beside(page, "Quoted volume, diameter wrong")
+    assert "not a plausible size" in told_beside(page, "Quoted volume, diameter wrong")
     assert "shut for 8 of 8 jobs" in told_beside(page, "Quoted volume, stroke wrong")
     press(qtbot, reading(page, slip))
     settled = settled_of(sample)

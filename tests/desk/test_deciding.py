@@ -230,7 +230,7 @@ def test_a_confirmation_says_when_the_limit_is_another_now(sample: Person) -> No
     sample.session.put(path, one.value.replace(magnitude="0.6"), "Limit")  # type: ignore[union-attr]
     sample.click_tab(sample.page.tabs, "To confirm")
     standing = rows(sample.page.confirm.confirmed)[0][3]
-    assert standing == "no longer: the limit is 0.6 m/s now"
+    assert standing == "lapsed: the limit is now 0.6 m/s"
 
 
 def test_a_limit_is_gone_to_where_it_is_changed(sample: Person) -> None:

@@ -102,7 +102,7 @@ def test_the_gate_says_whom_nothing_stands_against_and_what_is_not_judged(
     page: DecisionPage, qtmodeltester: Any
 ) -> None:
     assert page.words.text().startswith(
-        "For every planned job, of 14 barrels: no objection to 2, 3 wait, 9 shut."
+        "14 barrels, each for every planned job: no objection to 2, 3 wait, 9 are shut."
     )
     assert page.words.text().endswith(
         "No objection: Brastivel, Unit 604 B; Quillomar, Model 18 1.75."

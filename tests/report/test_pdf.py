@@ -93,6 +93,11 @@ def test_it_names_every_supplier_barrel_job_and_resin(
         assert resin.name in text
 
 
+def test_no_sentence_ends_in_two_full_stops(pdf: bytes, told: Told) -> None:
+    # People end their reasons and answers with one of their own, or with none.
+    assert ".." not in told(pdf)
+
+
 def test_it_holds_every_failed_claim_and_every_question(
     appraisal: Appraisal, pdf: bytes, told: Told
 ) -> None:
@@ -155,7 +160,7 @@ def test_the_first_page_has_the_gates_of_the_results_file(appraisal: Appraisal, 
         if gate is not None:
             assert f"{counts[gate]} {words}" in first
     assert "Never on one machine: mould 2" in first
-    assert "Open questions in all: 44 to suppliers, 5 to ourselves." in first
+    assert "Open questions in all: 44 to suppliers, 5 to us." in first
     for bid in appraisal.evaluation.bids:
         assert bid.supplier in first
     told = [group for group in standings(appraisal) if group.why in first]

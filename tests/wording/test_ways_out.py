@@ -39,7 +39,7 @@ def unconfirmed(evaluation: Evaluation) -> Evaluation:
 
 
 def together(evaluation: Evaluation) -> Evaluation:
-    """Two jobs that must never meet are pinned to one machine."""
+    """Two jobs that must never share a machine are pinned to one."""
     return changes.pinned(evaluation, {"j2", "j3"}, ("b1u1b",))
 
 

@@ -147,7 +147,7 @@ class WhatIf(QDialog):
                 self.field.line.selectAll()
 
     def compute(self) -> None:
-        """Appraise the copy and show what would be other; a large one beside the dialog."""
+        """Appraise the copy and show what would be different; a large one beside the dialog."""
         self._work.stop()
         self.outcome = None
         now = self._session.appraisal

@@ -296,4 +296,4 @@ class Barrel(Frozen):
         Money | None, Datum("Price difference", "Against the standard screw", "commercial")
     ] = None
     revises: Identifier | None = None
-    """The barrel of an earlier offer that this one stands in for; only the newest counts."""
+    """The barrel of an earlier offer that this one replaces; only the newest counts."""

@@ -182,7 +182,7 @@ class Bid(Frozen):
     guarantees: Rows[Guarantee] = ()
     documents: Rows[Document] = ()
     revises: Identifier | None = None
-    """The bid that this one stands in for; only the newest counts."""
+    """The bid that this one replaces; only the newest counts."""
     withdrawn: Literal[True] | None = None
     units: Rows[InjectionUnit] = ()
 

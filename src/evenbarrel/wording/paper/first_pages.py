@@ -172,7 +172,7 @@ def not_known_lines(appraisal: Appraisal) -> tuple[str, ...]:
             f"Limits from memory that a barrel exceeds and nobody has confirmed: {waiting}."
         )
     suppliers, us = open_counts(appraisal)
-    lines.append(f"Open questions in all: {suppliers} to suppliers, {us} to ourselves.")
+    lines.append(f"Open questions in all: {suppliers} to suppliers, {us} to us.")
     return tuple(lines)
 
 

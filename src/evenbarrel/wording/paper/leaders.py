@@ -211,7 +211,7 @@ def costs_not_known(decision: Decision) -> str:
     common = common_missing(decision)
     if common:
         told.append(
-            f"Missing from the cost over life of every barrel: {cut(missing_list(common), 160)}."
+            f"Common items missing from every cost over life: {cut(missing_list(common), 160)}."
         )
     return " ".join(told)
 

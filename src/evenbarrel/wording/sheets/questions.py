@@ -100,8 +100,10 @@ def _narrow(sheet: Sheet) -> Sheet:
     What became of a question stands above: most are open, and a column would be of one word.
     """
     narrow = without_columns(sheet, frozenset({"Why we ask", "Status"}))
-    told = [f"{row[0].text}: {row[-1].text}." for row in sheet.rows if row[-1].text != _OPEN]
-    rest = "Every other question of these is open." if told else "Every question of these is open."
+    told = [
+        f"{row[0].text}: {row[-1].text.rstrip('.')}." for row in sheet.rows if row[-1].text != _OPEN
+    ]
+    rest = "All the other questions here are open." if told else "All the questions here are open."
     return replace(narrow, notes=(*told, rest) if len(told) < len(sheet.rows) else tuple(told))
 
 

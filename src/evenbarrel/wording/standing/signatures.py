@@ -84,7 +84,7 @@ def _cell_line(cell: ChangedCell, appraisal: Appraisal) -> str:
 
 
 def cell_words(cell: SignedCell | None) -> str:
-    """Return what a cell came to: its state, what binds and by what margin."""
+    """Return the result of a cell: its state, what binds and by what margin."""
     if cell is None:
         return ABSENT
     binding = "" if cell.binding is None else f", {CRITERION_WORDS[cell.binding].short}"

@@ -187,7 +187,7 @@ FINDINGS: Mapping[str, str] = {
 
 OUTCOMES: Mapping[str, str] = {
     "fills": "new",
-    "same": "as it stands",
+    "same": "unchanged",
     "differs": "differs from {now}",
     "settled": "differs from {now}, which is confirmed or measured",
     "not_read": "not taken",
@@ -197,12 +197,12 @@ LEFT: Mapping[str, str] = {
     "unsure": "not sure",
     "differs": "different from what is there",
     "settled": "different from what was confirmed or measured",
-    "same": "as it stands",
+    "same": "unchanged",
     "not_read": "not taken",
 }
 """Why lines are not taken unseen, in the order they are counted."""
 
-MARKS: Mapping[bool, str] = {True: "sure", False: "look"}
+MARKS: Mapping[bool, str] = {True: "sure", False: "check"}
 
 
 def finding_text(code: str, detail: str) -> str:

@@ -28,7 +28,7 @@ _ASKED: Mapping[str, tuple[str, str]] = {
     "stroke": ("Screw stroke", "Maximum injection stroke, not the travel of the whole unit."),
     "swept_volume": (
         "Swept volume",
-        "Screw area × stroke, or both of these two: not what an air shot weighs.",
+        "Screw area × stroke, not what an air shot weighs; or state diameter and stroke instead.",
     ),
     "rated_shot_mass": ("Rated shot mass", "Maximum mass of one air shot."),
     "reference_resin": (

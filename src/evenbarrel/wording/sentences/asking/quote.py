@@ -1,4 +1,4 @@
-"""What is said of the pages of a quote: why a document is not shown, and what a click came to."""
+"""What is said of the pages of a quote: why a document is not shown, and what a click did."""
 
 from __future__ import annotations
 
@@ -65,7 +65,7 @@ def goes_to(field: str) -> str:
 
 
 def read_as(field: str, value: str, text: str, noticed: Sequence[str]) -> str:
-    """Return what a click came to, with what makes it less sure."""
+    """Return what a click entered, with what makes it less sure."""
     told = f"{field}: {value}" + (f", read from “{text}”" if text != value else "")
     return f"{told}. " + "; ".join(noticed) if noticed else f"{told}."
 

@@ -41,14 +41,22 @@ def gate_line(appraisal: Appraisal) -> str:
     states = appraisal.gates.states
     counts = Counter(states.values())
     line = (
-        f"For every planned job, of {len(appraisal.barrels)} barrels: no objection to "
-        f"{counts['no_objection']}, {counts['waits']} wait, {counts['shut']} shut."
+        f"{_count(len(appraisal.barrels), 'barrel')}, each for every planned job: no objection to "
+        f"{counts['no_objection']}, {waiting_and_shut(counts)}."
     )
     if counts[None]:
         line += f" Not judged: {counts[None]}."
     free = [full_name(appraisal, b) for b, state in states.items() if state == "no_objection"]
     stops = [sole_stop_line(stop) for stop in appraisal.gates.sole_stops]
     return " ".join([line, *stops, *([f"No objection: {'; '.join(free)}."] if free else [])])
+
+
+def waiting_and_shut(counts: Mapping[GateState | None, int]) -> str:
+    """Return how many barrels wait and how many are shut: "3 wait, 1 is shut"."""
+    waits, shut = counts["waits"], counts["shut"]
+    return (
+        f"{waits} {'waits' if waits == 1 else 'wait'}, {shut} {'is' if shut == 1 else 'are'} shut"
+    )
 
 
 def sole_stop_line(stop: SoleStop) -> str:
@@ -96,11 +104,7 @@ def _not_known(gate: Gate) -> Iterator[str]:
         )
         yield f"{criteria} not assessed in {_count(gate.open_cells, 'cell')}"
     if gate.doubts:
-        yield (
-            "1 claim is a query"
-            if len(gate.doubts) == 1
-            else (f"{len(gate.doubts)} claims are queries")
-        )
+        yield f"{_count(len(gate.doubts), 'claim')} in doubt"
 
 
 def _count(number: int, thing: str) -> str:

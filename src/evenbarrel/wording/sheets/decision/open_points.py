@@ -107,7 +107,7 @@ def _not_assessed(result: ProposalResult) -> Iterator[str]:
     criteria = dict.fromkeys(key for gate in result.gate.gates for key in gate.open_criteria)
     if criteria:
         names = listed([CRITERION_WORDS[key].label.lower() for key in criteria])
-        yield f"not assessed for every job: {names}"
+        yield f"not assessed in some jobs: {names}"
 
 
 def _questions(decision: Decision, result: ProposalResult) -> Iterator[str]:

@@ -35,8 +35,8 @@ JobsOf = Mapping[str, Sequence[str]]
 """The jobs that each barrel runs."""
 
 BOUGHT = (
-    "The price covers the machines that are bought; the plant's own are counted in the cost "
-    "over life at their resale value."
+    "Prices are for the machines bought; the plant's own count in the cost over life at "
+    "resale value."
 )
 OWNED = "The plant's own machine: not bought"
 
@@ -101,7 +101,7 @@ def money_line(decision: Decision, result: ProposalResult) -> str:
         return "Price and cost over life are masked."
     price, cost = money_text(decision, result.price), over_life(decision, result)
     lacks = missing_list(result.missing)
-    unknown = f" Not stated of it: {lacks}." if lacks else ""
+    unknown = f" Not stated: {lacks}." if lacks else ""
     return f"Price {price}, {cost}.{unknown}"
 
 
@@ -109,7 +109,7 @@ def gate_text(gate: ProgrammeGate, jobs: int) -> str:
     """Return the gate of a proposal, with what nobody runs."""
     told = labels.GATES[gate.state]
     if gate.uncovered:
-        return f"{told}, for {len(gate.uncovered)} of {jobs} jobs are assigned to nobody"
+        return f"{told}, for {len(gate.uncovered)} of {jobs} jobs are not assigned"
     return told
 
 
@@ -176,7 +176,7 @@ def _notes(decision: Decision, result: ProposalResult) -> tuple[str, ...]:
     notes = [f"Reason: {result.proposal.reason}"] if result.proposal.reason else []
     notes += [basis_line(decision), words.MARKED, BOUGHT]
     for what, jobs in (
-        ("Assigned to nobody", result.gate.uncovered),
+        ("Not assigned", result.gate.uncovered),
         ("Assigned to two barrels, the first of them counts", result.twice),
     ):
         if jobs:

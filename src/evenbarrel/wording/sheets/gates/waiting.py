@@ -148,7 +148,7 @@ def standing(appraisal: Appraisal, one: ConfirmedLimit) -> str:
     if one.resin is not None and appraisal.evaluation.resin(one.resin) is None:
         return "lapsed: the resin has been removed"
     now = value_of(LimitRef(one.resin, one.field), appraisal.evaluation)
-    return f"lapsed: the limit is now {ABSENT if now is None else value_text(one.field, now)} now"
+    return f"lapsed: the limit is now {ABSENT if now is None else value_text(one.field, now)}"
 
 
 def value_text(field: str, value: LimitValue) -> str:

@@ -144,5 +144,5 @@ def _of_limit(appraisal: Appraisal, barrel: str, reason: GateReason) -> Way:
     cell = CriterionRef(barrel, reason.job or "", reason.criterion or "")
     waiting = appraisal.limits_awaited[cell]
     limit, value = waiting.limit, value_text(waiting.limit.field, waiting.value)
-    why = f"beyond {limit_name(appraisal, limit).lower()}, {value}, that nobody confirmed"
+    why = f"beyond {limit_name(appraisal, limit).lower()}, {value}, which nobody has confirmed"
     return limit, why, "Confirm or change the limit"

@@ -42,7 +42,7 @@ _JOBS_HEIGHT, _LEAST_JOBS, _BESIDE_JOBS = 240, 90, 360
 
 
 class ProposalDialog(AskDialog):
-    """Asks who runs each job, why, and who stands by it; says at once what it would come to."""
+    """Asks which machine runs each job, why, and who proposes it; shows at once the results."""
 
     def __init__(
         self, decision: Decision, jobs_of: JobsOf, values: Values, parent: QWidget

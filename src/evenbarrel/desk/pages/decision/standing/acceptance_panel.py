@@ -122,7 +122,7 @@ class AcceptancePanel(QWidget):
         column.addWidget(self.tabs, 1)
 
     def show_decision(self, decision: Decision) -> None:
-        """Show what was weighed and what it comes to now; the barrel stays chosen."""
+        """Show what was weighed and its present results; the barrel stays chosen."""
         appraisal = decision.appraisal
         before = self._barrel()
         self._barrels = tuple(barrel.id for barrel in appraisal.barrels)
