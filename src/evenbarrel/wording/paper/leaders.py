@@ -233,8 +233,8 @@ def flips_not_known(decision: Decision, flips: Flips | None) -> str:
     within = sum(flip.within is True for flip in of_choice)
     unknown = sum(flip.within is None for flip in of_choice)
     return (
-        f"Of the numbers that would flip the choice, {within} do so within their own "
-        f"half-width; {unknown} have no half-width stated."
+        f"Numbers that would flip the choice: {within} within their own "
+        f"half-width; for {unknown} none is stated."
     )
 
 
