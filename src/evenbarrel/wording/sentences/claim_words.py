@@ -42,8 +42,8 @@ _NUMBERS_WHERE: Mapping[tuple[str, str], str] = {
 
 _ALONE: Mapping[str, str] = {
     "pressure_kind": "The printed pressure is {stated} in the melt.",
-    "output_per_turn": "One turn of the screw delivers {stated} D³ of melt; {usual} D³ is usual "
-    "(common practice, no source).",
+    "output_per_turn": "One revolution of the screw delivers {stated} D³ of melt; {usual} D³ is "
+    "usual (common practice, no source).",
     "length_ratio": "L/D {stated}.",
 }
 """A claim that stands without a second number."""
