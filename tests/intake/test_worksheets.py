@@ -200,3 +200,22 @@ def test_a_list_of_prices_beside_the_data_is_a_table_of_its_own(
     ]
     assert units_taken(no_bids, proposal) == [["30", "35"]]
     assert {"Machine with B", "87500"} <= {line.text for line in proposal.lines}
+
+
+def test_a_worksheet_in_other_units_tells_the_same_of_the_same_screws(
+    book_of: BookOf, no_bids: Evaluation
+) -> None:
+    us = [
+        ["Screw", "", "A", "B"],
+        ["Screw diameter", "in", 1.18, 1.38],
+        ["Stroke", "in", 5.91, 6.3],
+    ]
+    proposal = proposed(no_bids, book_of({"Metric": machine(150, 30, 35), "US": us}))
+    assert units_taken(no_bids, proposal) == [["30", "35"]]
+    told = {str(one.place): codes(one) for one in lines_of(proposal, "stroke")}
+    assert told == {
+        "Metric!C3": [],
+        "Metric!D3": ["conflict"],
+        "US!C3": ["stated_before"],
+        "US!D3": ["conflict"],
+    }
