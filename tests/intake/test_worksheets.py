@@ -182,6 +182,24 @@ def test_a_workbook_whose_worksheets_are_all_too_much_together_is_refused(
         proposed(no_bids, book)
 
 
+def test_a_column_headed_by_a_currency_holds_amounts_in_it(
+    book_of: BookOf, no_bids: Evaluation
+) -> None:
+    prices = [
+        ["Descrizione", "Prezzo CHF"],
+        ["Pressa con vite A", 91500],
+        ["Trasporto", "escluso"],
+        ["Montaggio", 3200],
+    ]
+    proposal = proposed(no_bids, book_of({"PB 120": machine(150, 32), "Prezzi": prices}))
+    (amount,) = lines_of(proposal, "installation")
+    assert (amount.value.amount, amount.value.currency) == ("3200", "CHF")
+    assert [(o.part, o.value.state) for o in lines_of(proposal, "scope")] == [
+        ("freight", "missing")
+    ]
+    assert "91500" in {line.text for line in proposal.lines if line.value is None}
+
+
 def test_a_list_of_prices_beside_the_data_is_a_table_of_its_own(
     book_of: BookOf, no_bids: Evaluation
 ) -> None:
