@@ -147,6 +147,20 @@ def test_a_title_over_each_table_of_a_worksheet_tells_machines_apart(
     assert [line.text for line in proposal.lines].count("QM 130 / unit 520") == 1
 
 
+@pytest.mark.parametrize(
+    ("first", "second", "units"), [("QM 80", "QM 130", 2), ("Table 1", "Table 2", 1), ("", "", 1)]
+)
+def test_tables_of_one_stroke_under_other_titles_may_be_of_other_machines(
+    book_of: BookOf, no_bids: Evaluation, first: str, second: str, units: int
+) -> None:
+    one, other = machine(150, 30, 35), machine(150, 40, 45)
+    other[0] = ["Screw", "", "C", "D"]
+    proposal = proposed(no_bids, book_of({"Offer": [[first], *one, [], [second], *other]}))
+    sizes = lines_of(proposal, "screw_diameter")
+    assert len({line.thing.path[:4] for line in sizes if line.thing}) == units
+    assert [line.sure for line in sizes] == [True, True, units == 1, units == 1]
+
+
 def test_two_machines_are_not_put_into_the_one_that_stands_unseen(
     book_of: BookOf, no_bids: Evaluation
 ) -> None:

@@ -17,7 +17,7 @@ from evenbarrel.model.quantity import Quantity
 
 _NUMBER = re.compile(r"[0-9][0-9.,' ]*")
 _NOT_WHOLE = frozenset({"set_together", "cut_off"})
-# What a spreadsheet program calls a worksheet that nobody named, in its languages.
+# What a worksheet is called that nobody named, and a table that is but counted, in five languages.
 _NAMED_BY_NOBODY = re.compile(
     r"(?:sheet|table|tabelle|blatt|feuil|feuille|foglio|hoja) ?[0-9]+", re.IGNORECASE
 )
@@ -294,11 +294,14 @@ def _is_uneven(row: LabelledRow | None) -> bool:
 
 def title_of(block: Block) -> Cell | None:
     """Return what stands above a table or on its worksheet and is like the name of a machine."""
-    titles = [cell for cell in _alone_above(block) if is_like_a_name(cell.text)]
     sheet = block[0].label.place.sheet if block else ""
-    if not titles and is_like_a_name(sheet) and not _NAMED_BY_NOBODY.fullmatch(sheet):
-        return Cell(sheet, Place(1, 0, sheet))
-    return titles[-1] if titles else None
+    titles = [Cell(sheet, Place(1, 0, sheet)), *_alone_above(block)]
+    named = [
+        cell
+        for cell in titles
+        if is_like_a_name(cell.text) and not _NAMED_BY_NOBODY.fullmatch(cell.text)
+    ]
+    return named[-1] if named else None
 
 
 def _alone_above(block: Block) -> Iterator[Cell]:
