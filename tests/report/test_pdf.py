@@ -204,6 +204,14 @@ def made_flips(appraisal: Appraisal) -> Flips:
     return Flips(choices, "second", found, len(numbers), len(numbers) - len(found))
 
 
+def test_what_people_wrote_ends_with_one_full_stop(pdf: bytes) -> None:
+    """Answers, remedies and terms bring a full stop along, or none."""
+    text = "\n".join(page_texts(pdf))
+    assert "reminder due on 2026-11-09." in text
+    assert "To be settled in the order." in text
+    assert ".." not in text
+
+
 @pytest.mark.parametrize(
     ("change", "told"),
     [
