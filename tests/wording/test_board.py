@@ -103,7 +103,7 @@ def test_a_number_alone_stands_above_its_line() -> None:
 
 def test_the_lanes_of_a_barrel_are_told_where_there_are_several(appraisal: Appraisal) -> None:
     told = board(appraisal, Scale()).lanes_told
-    assert told == "lanes, from above: general 20–80 %; engineering 30–50 %"
+    assert told == "lanes: general 20–80 %; engineering 30–50 %"
     alike = tuple(one.replace(resin_class="general") for one in appraisal.evaluation.resins)
     alone = appraise(appraisal.evaluation.replace(resins=alike))
     assert board(alone, Scale()).lanes_told == ""

@@ -62,7 +62,7 @@ LEGEND: Mapping[str, str] = {
     "comfortable": "comfortable",
     "allowed": "allowed",
     "open": "something not assessed",
-    "gates": "before a barrel: no objection, waits, shut, not judged",
+    "gates": "before a barrel: no objection, waits, shut",
 }
 """What the bars, the small ring and the marks before the names stand for."""
 
@@ -149,7 +149,7 @@ class BoardPicture:
             return ""
         told = [fitted(name, _LONGEST_LANE, len) for name in names[:_MOST_LANES]]
         left = len(names) - len(told)
-        return f"lanes, from above: {'; '.join([*told, *([f'{left} more'] if left else [])])}"
+        return f"lanes: {'; '.join([*told, *([f'{left} more'] if left else [])])}"
 
     def gate_text(self, row: BoardRow) -> str:
         """Return a barrel's gate in words."""
