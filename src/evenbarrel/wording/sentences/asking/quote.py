@@ -31,6 +31,7 @@ ATTACH, REMOVE, FIND_AGAIN, KEEP_CHANGED = (
 FILES = "Quotes (*.pdf);;All files (*)"
 READ_ALL = "Read all pages"
 READ_ALL_TIP = "What the tables on all pages say is proposed, nothing is taken yet (Ctrl+Shift+E)"
+ALL_ROOM = "All the room for the quote's page"
 LARGER, LARGER_TIP = "⤢", "All the room for the page, or its share again (Shift+F7)"
 READ_TABLE, MARK_PLACE = "Read a table", "Mark the place"
 READ_TABLE_TIP = "Draw a box round a table: what is read of it is proposed, nothing is taken yet"
