@@ -235,7 +235,7 @@ def test_each_flip_is_told_with_its_number_and_what_becomes_of_it(decision, flip
     text = "\n".join(flips_lines(flips, decision.appraisal))
     assert "Part mass of Lid above" in text
     assert "shut, outside, rate" in text
-    assert "no longer told apart by cost" in text
+    assert "too close in cost to separate" in text
 
 
 @given(

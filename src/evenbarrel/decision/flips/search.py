@@ -65,7 +65,7 @@ class Flip:
 
     @property
     def change(self) -> float:
-        """By which share of itself the number is then another."""
+        """The change of the number, as a share of its present value."""
         return self.value / self.number.now - 1.0 if self.number.now else 0.0
 
     @property
@@ -105,7 +105,7 @@ class Flips:
 
 @dataclass(frozen=True)
 class _Probe:
-    """The number at one value, with what it comes to, and whether that is the same as now."""
+    """The number at one value, with the results, and whether these are the same as now."""
 
     value: float
     compared: Compared

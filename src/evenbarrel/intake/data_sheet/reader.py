@@ -1,4 +1,4 @@
-"""A data sheet that came back, made into a proposal: whatever moved, told by its hidden keys."""
+"""A data sheet that came back, made into a proposal: its hidden keys find rows that moved."""
 
 from __future__ import annotations
 

@@ -123,7 +123,7 @@ class Front:
             unknown = (*unknown, leaders.flips_not_known(self._decision, self._flips))
         return [
             writer.paragraph(words.cut(appraisal.evaluation.title or words.UNTITLED, 110), "title"),
-            *(writer.paragraph(line, "fact") for line in words.facts(appraisal, self._version)),
+            *(writer.paragraph(line, "fact") for line in words.masthead(appraisal, self._version)),
             Spacer(0, 4),
             writer.paragraph(compared),
             *key,

@@ -40,8 +40,8 @@ from evenbarrel.wording.words import amounts as words
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import bid_called, full_name
 
-PROPOSED = "What is proposed, beside what comes next"
-FLIPS = "Nearest to flip it"
+PROPOSED = "The proposal, beside the next best choices"
+FLIPS = "Nearest flips"
 MARKED = f"{words.MARKED} {BOUGHT}"
 _MONEY = frozenset({"Not stated of its costs", "Price", "Cost over life", "A year"})
 _LONGEST_LINE, _LONGEST_UNKNOWN = 420, 300
@@ -193,7 +193,7 @@ def _offer_line(evaluation: Evaluation, bid: Bid) -> str:
 
 
 def proposal_not_known(decision: Decision) -> tuple[str, ...]:
-    """Return what is not known of the proposal, in one line; none without one, or with nothing."""
+    """Return what is not known about the proposal, in one line; none if nothing, or no proposal."""
     result = decision.proposal
     told = "" if result is None else open_points_line(decision, result)
     return (cut(told, _LONGEST_UNKNOWN),) if told else ()
@@ -207,10 +207,12 @@ def costs_not_known(decision: Decision) -> str:
     short = sum(not decision.offers[line.barrel].complete for line in lines)
     told = []
     if short:
-        told.append(f"Of {len(lines)} barrels on offer, the price of {short} lacks a part.")
+        told.append(f"Of {len(lines)} barrels on offer, {short} have no complete price.")
     common = common_missing(decision)
     if common:
-        told.append(f"Cost over life lacks for every barrel: {cut(missing_list(common), 160)}.")
+        told.append(
+            f"Common items missing from every cost over life: {cut(missing_list(common), 160)}."
+        )
     return " ".join(told)
 
 
@@ -231,8 +233,8 @@ def flips_not_known(decision: Decision, flips: Flips | None) -> str:
     within = sum(flip.within is True for flip in of_choice)
     unknown = sum(flip.within is None for flip in of_choice)
     return (
-        f"Of the numbers that would flip the choice, {within} reach that within their own "
-        f"half-width; for {unknown} nobody gives one."
+        f"Numbers that would flip the choice: {within} within their own "
+        f"half-width; for {unknown} none is stated."
     )
 
 
@@ -250,7 +252,9 @@ def nearest_flips(decision: Decision, flips: Flips | None, most: int) -> tuple[s
     lines = [line if line.endswith("…") else f"{line}." for line in told[:most]]
     if lines and len(told) > most:
         lines[-1] += f" And {len(told) - most} more, {section_name('choice')}."
-    return tuple(lines) or (f"None of {flips.numbers} numbers flips it, as far as they go.",)
+    return tuple(lines) or (
+        f"None of {flips.numbers} numbers flips the choice within the range tried.",
+    )
 
 
 def flips_told(decision: Decision, flips: Flips | None) -> tuple[FlipsPart, ...]:

@@ -11,7 +11,7 @@ from evenbarrel.wording.pictures.bars import Bar, BarRow, Bars, Filling, round_t
 from evenbarrel.wording.standing.flips import flip_line, flip_short, number_name, value_words
 from evenbarrel.wording.words.numbers import signed_percent
 
-TITLE = "What would flip it: by how much each number must change"
+TITLE = "What would flip the choice: by how much each number must change"
 MOST_ROWS = 24
 """How many flips are drawn, the nearest; the table has all."""
 _OPEN_KEY: tuple[tuple[Filling, str], ...] = (
@@ -55,8 +55,8 @@ def flip_bars(flips: Flips, appraisal: Appraisal, most: int = MOST_ROWS) -> Bars
         rows,
         bars,
         key=(
-            ("pale", "half-width: not known closer"),
-            ("dark", "change at which it flips"),
+            ("pale", "half-width: uncertainty of the number"),
+            ("dark", "change at which the choice flips"),
             *_OPEN_KEY[: any(flip.contradicts for flip in shown)],
         ),
     )
