@@ -27,7 +27,7 @@ from evenbarrel.model.datum_path import free_id
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.wording.sentences import blocks, pages
 from evenbarrel.wording.words import labels
-from evenbarrel.wording.words.numbers import in_system, unit_text
+from evenbarrel.wording.words.numbers import counted, in_system, unit_text
 
 ShapeRole = Qt.ItemDataRole.UserRole + 3
 """The Shape of an entered cell, None for a computed one."""
@@ -327,7 +327,7 @@ class EntryModel(GridModel):
         added = tuple(v for at, v in sorted(block.values.items()) if at >= count)
         if not self._put(CellEdits(blocks.PASTE, values, added)):
             return blocks.taken(0, "", block.left_out)
-        told = pages.counted(len(added), "screw" if self._across else "job") if added else ""
+        told = counted(len(added), "screw" if self._across else "job") if added else ""
         return blocks.taken(block.count, told, block.left_out, block.doubted)
 
     def fill(self, area: Area) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from evenbarrel.wording.sentences.pages import counted
+from evenbarrel.wording.words.numbers import counted
 
 PERSON, DAY, ANSWER_BY = "Who asks", "Date of the letter", "Answer wanted by"
 ONLY_NEW = "&Only what was not asked yet"

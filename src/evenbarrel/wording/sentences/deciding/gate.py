@@ -10,6 +10,7 @@ from evenbarrel.appraisal.gate_results import GATES, Gate, GateKind, GateReason,
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.names import full_name
+from evenbarrel.wording.words.numbers import counted
 
 BEST_FIRST: tuple[GateState | None, ...] = (*GATES[::-1], None)
 """What a buyer looks for first comes first."""
@@ -84,7 +85,7 @@ def _waits_for(gate: Gate) -> Iterator[str]:
 
 
 def _of_jobs(gate: Gate, reasons: tuple[GateReason, ...]) -> str:
-    return f"{len({reason.job for reason in reasons})} of {_count(len(gate.jobs), 'job')}"
+    return f"{len({reason.job for reason in reasons})} of {counted(len(gate.jobs), 'job')}"
 
 
 def _not_known(gate: Gate) -> Iterator[str]:
@@ -94,14 +95,10 @@ def _not_known(gate: Gate) -> Iterator[str]:
             if len(gate.open_criteria) == 1
             else (f"{len(gate.open_criteria)} criteria")
         )
-        yield f"{criteria} not assessed in {_count(gate.open_cells, 'cell')}"
+        yield f"{criteria} not assessed in {counted(gate.open_cells, 'cell')}"
     if gate.doubts:
         yield (
             "1 claim is a query"
             if len(gate.doubts) == 1
             else (f"{len(gate.doubts)} claims are queries")
         )
-
-
-def _count(number: int, thing: str) -> str:
-    return f"{number} {thing}{'' if number == 1 else 's'}"
