@@ -21,7 +21,7 @@ from evenbarrel.model.evaluation import (
 from evenbarrel.storage.atomic import atomic_write
 from evenbarrel.storage.file_errors import Fault, FileRefused, not_a_file, system_words
 from evenbarrel.storage.parsing import first_unreadable, parse_json
-from evenbarrel.storage.validation_words import field_in_words, told
+from evenbarrel.storage.validation_words import fault_of, field_in_words
 from evenbarrel.storage.versions import CURRENT, upgrade
 
 LARGEST = 64 * 1024 * 1024
@@ -181,4 +181,4 @@ def _document(data: bytes, model: type[Document]) -> Document:
         # Strict models take lists and dates only from JSON, hence the text once more.
         return model.model_validate_json(to_json(current))
     except ValidationError as error:
-        raise told(error, model, current) from error
+        raise fault_of(error, model, current) from error

@@ -13,7 +13,7 @@ from evenbarrel.model.offers.bid import Barrel
 from evenbarrel.wording.sentences.asking.listing import said, standing_line
 from evenbarrel.wording.sentences.asking.questions import question_text
 from evenbarrel.wording.sentences.claim_sentences import cause_words, claim_numbers
-from evenbarrel.wording.sentences.deciding.trials import decided_by, way_word
+from evenbarrel.wording.sentences.deciding.consequences import decided_by, way_word
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS

@@ -10,7 +10,7 @@ from evenbarrel.decision.decide import Decision, ProposalResult
 from evenbarrel.decision.life_cost import LifeCost
 from evenbarrel.decision.ranking import OrderLine
 from evenbarrel.wording.sentences.cells import date_text
-from evenbarrel.wording.sentences.deciding.told import kept_apart
+from evenbarrel.wording.sentences.deciding.steps import kept_apart
 from evenbarrel.wording.standing.masking import prices_masked
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import full_name, job_name

@@ -6,9 +6,9 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 
 from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.consequences import ChangedGate, TriedReading
 from evenbarrel.appraisal.references import CriterionRef
 from evenbarrel.appraisal.results import Bound, Reading
-from evenbarrel.appraisal.trials import ChangedGate, TriedReading
 from evenbarrel.model.offers.barrel import Settled
 from evenbarrel.wording.sentences.cells import date_text, few_of
 from evenbarrel.wording.sentences.deciding.gate import gate_words
