@@ -20,7 +20,7 @@ from evenbarrel.desk.style.plain import for_people
 from evenbarrel.desk.style.state_marks import mark_icon
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.desk.tables.sheet_table import Index
-from evenbarrel.entry.block import Column, Place, Rows, read_block
+from evenbarrel.entry.block import Anchor, Column, Rows, read_block
 from evenbarrel.entry.meant import unit_shared
 from evenbarrel.entry.shapes import Context, Shape, read, written
 from evenbarrel.model.datum_path import free_id
@@ -320,8 +320,8 @@ class EntryModel(GridModel):
             else Column(one.title, None)
             for one in self._columns
         ]
-        place = Place(thing, datum, len(self._things), self._most, self._across, named)
-        block = read_block(rows, columns, place, self._things, self._context)
+        anchor = Anchor(thing, datum, len(self._things), self._most, self._across, named)
+        block = read_block(rows, columns, anchor, self._things, self._context)
         count = len(self._things)
         values = {self._things[at].id: v for at, v in block.values.items() if at < count}
         added = tuple(v for at, v in sorted(block.values.items()) if at >= count)
