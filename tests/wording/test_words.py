@@ -267,7 +267,7 @@ def test_it_is_said_when_no_barrel_is_without_an_objection(sample_appraisal: App
     assert not counts["no_objection"]
     assert who_fits(left) == (
         f"No barrel of {len(left.barrels)} is without an objection: {counts['waits']} wait, "
-        f"{counts['shut']} shut."
+        f"{counts['shut']} are shut."
     )
     assert who_fits(sample_appraisal).startswith(f"No objection to {len(free)} of 14 barrels")
 

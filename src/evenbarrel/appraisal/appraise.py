@@ -192,7 +192,7 @@ class Appraisal:
         return {b.id: SEVERITY[code] for b, code in zip(self.barrels, codes, strict=True)}
 
     def counts(self) -> Mapping[State, int]:
-        """Return how many barrels stand in each state."""
+        """Return how many barrels are in each state."""
         counted = Counter(self.barrel_states.values())
         return {state: counted.get(state, 0) for state in SEVERITY}
 

@@ -31,7 +31,7 @@ class Edges:
 
     `unconfirmed_low` and `unconfirmed_high`: that hard edge is recalled from memory and nobody
     confirmed it; no worse than near the edge, and beyond it the barrel waits. `estimated`: the
-    value stands on an estimate or an assumption, or the edge on a caution; no worse than near the
+    value rests on an estimate or an assumption, or the edge on a caution; no worse than near the
     edge either, but nothing waits. `only_outside`: the value is a lower bound, so only being
     beyond the edge says anything. `value_only`: the value is shown, nothing is said.
     """

@@ -121,7 +121,7 @@ def inventory_route(barrel: Barrel) -> str:
 
 
 def _inventory_assumed(barrel: Barrel) -> bool:
-    """Say whether the inventory stands on an assumed L/D."""
+    """Say whether the inventory rests on an assumed L/D."""
     return inventory_route(barrel) == "diameter_rule" and barrel.length_ratio is None
 
 

@@ -153,9 +153,10 @@ class Front:
                 yield self._nearest(most), 1
             return
         decision, writer = self._decision, self._writer
+        offered = leaders.offers_lines(decision)
         for most, flips, letters, fewest in _SHORTER:
             sheet = leaders.leaders_sheet(decision, most)
-            told = leaders.proposed_lines(decision, letters)
+            told = [*leaders.proposed_lines(decision, letters), *offered]
             made: list[Flowable] = [
                 Outlined("proposed", leaders.PROPOSED, 0),
                 writer.paragraph(leaders.PROPOSED, "part"),

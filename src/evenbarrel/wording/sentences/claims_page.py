@@ -23,10 +23,10 @@ from evenbarrel.wording.workings.line import Line
 from evenbarrel.wording.workings.working import working
 
 EMPTY = (
-    "No offer is entered yet. Enter one on the Bids page: each number that is printed twice, or "
-    "that follows from others, is then held against them here."
+    "No offer is entered yet. Enter one on the Bids page: each number that is printed twice, "
+    "or follows from others, is then checked against them here."
 )
-CHOOSE = "Choose a cell: its two numbers, the probable cause and the question stand here."
+CHOOSE = "Choose a cell to see here its two numbers, the probable cause and the question."
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,6 +101,6 @@ def words_first(appraisal: Appraisal) -> str:
     )
     told = ", ".join(f"{counts[state]} {words}" for state, words in labels.CLAIM_COUNTS.items())
     kept = "nothing is corrected without you."
-    slips = f"One slip each would explain {explained} of them; {kept}"
+    slips = f"A single slip would explain {explained} of them; {kept}"
     more = slips if explained else kept.capitalize()
     return f"{counted(counts.total(), 'claim')}: {told}. {more}"

@@ -107,7 +107,7 @@ def cells_sheet(appraisal: Appraisal, barrel: str) -> Sheet:
         jobs_of[word, state, _named(group, state, numbers)] = [fit.job for fit in group]
     rows = tuple(
         (
-            Cell(moulds_text(jobs, numbers).removeprefix("moulds ")),
+            Cell(moulds_text(jobs, numbers).removeprefix("moulds ").removeprefix("mould ")),
             Cell(word, state=state),
             Cell(words),
         )

@@ -71,7 +71,7 @@ def _capacity(case: Case) -> tuple[Line, ...]:
     if not isfinite(diameter + case.nominal("stroke")):
         if not isfinite(case.nominal("swept_volume")):
             return ()
-        return (Line("Stroke taken", "4 D", "assumed: the swept volume alone is stated"),)
+        return (Line("Stroke taken", "4 D", "assumed: only the swept volume is stated"),)
     area = screw_area(diameter)
     stroke = filling.shot_stroke(case.shot_volume(), area)
     cushion, decompression = case.nominal("cushion"), case.nominal("decompression")
@@ -87,12 +87,12 @@ def _capacity(case: Case) -> tuple[Line, ...]:
 def _relief(case: Case, area: float) -> tuple[Line, ...]:
     """Say what stroke a hot runner's melt takes when it is let off, or that it is not counted."""
     if hot_runner_open(case.column.entered):
-        given = "the hot runner's volume is not stated: its decompression is not counted"
+        given = "the hot runner's volume is not stated: its decompression is not included"
         return (Line("Hot-runner relief", ABSENT, given),)
     volume = case.nominal("hot_runner_volume")
     if not volume > 0.0:
         return ()
-    given = "0.04 of the hot runner's volume / screw area; let off from some 50 MPa, assumed"
+    given = "0.04 of the hot runner's volume / screw area; relieved from about 50 MPa, assumed"
     return case.line("Hot-runner relief", capacity.hot_runner_relief(volume, area), "length", given)
 
 
@@ -114,7 +114,7 @@ def _residence(case: Case) -> tuple[Line, ...]:
     )
     if not isfinite(by_factor):
         return lines
-    given = "beside: 2 below 4 D of stroke, else 1.4, × swept volume / shot × cycle"
+    given = "for comparison: 2 if the stroke is below 4 D, else 1.4, × swept volume / shot × cycle"
     text = value_text(case.result, by_factor, case.units)
     return (*lines, Line("By the factor method", text, given))
 
@@ -128,7 +128,7 @@ def _rate(case: Case) -> tuple[Line, ...]:
     lines = case.line(f"Rate as quoted, in {case.rated_in}", quoted, "mass_rate")
     if not isfinite(share):
         return lines
-    least = "the least of 1, the ratio of melt densities and the inverse one of enthalpies"
+    least = "the smallest of 1, the ratio of melt densities and the inverse ratio of enthalpies"
     return (*lines, Line("Converted by", rounded(share), least))
 
 
@@ -175,7 +175,10 @@ def _window(case: Case) -> tuple[Line, ...]:
         lines.append(Line("The cycle leaves at most", text, _cap_given(job, window.taken)))
     if window.cooling is not None:
         shape, target = job.cooling_shape or "plate", job.cooling_target or "centre"
-        given = "from end of filling; the interval spans both diffusivities, centre and mean"
+        given = (
+            "from the end of filling; the interval spans both diffusivities, and centre and mean "
+            "temperature"
+        )
         text = bound_text(window.cooling, "time", case.units)
         lines.append(Line(f"Cooling by formula: {shape}, {target}", text, given))
         lines += _behind_cooling(case)
@@ -213,7 +216,7 @@ def _cap_given(job: Job, taken: WindowRoute | None) -> str:
     names = ("fill_time", "hold_time", "mould_motion_time")
     off = [labels.datum(name).lower() for name in names if getattr(job, name) is not None]
     text = " less ".join(["cycle", *off])
-    return f"{text}; the most the window can be: a lower bound" if taken == "cap" else text
+    return f"{text}; the longest the window can be, so a lower bound" if taken == "cap" else text
 
 
 def _screw_speed(case: Case) -> tuple[Line, ...]:
@@ -287,20 +290,20 @@ BESIDE: Mapping[str, Callable[[Case], tuple[Line, ...]]] = {
 """What each criterion shows beside its inputs."""
 
 NOTES: Mapping[str, tuple[str, ...]] = {
-    "residence": ("A mean: part of the melt stays longer. Nozzle not counted.",),
+    "residence": ("A mean: some of the melt stays longer. The nozzle is not included.",),
     "recovery": (
-        "Plasticising rates are usually taken at half of the stroke: at long strokes expect less.",
-        "In another resin the rate is bounded by melt density and enthalpy, never raised.",
+        "Plasticising rates are usually measured at half the stroke: expect less at long strokes.",
+        "In another resin the rate is limited by melt density and enthalpy, never raised.",
     ),
     "screw_speed": (
-        "The rate is taken to rise and fall with the screw speed.",
+        "The rate is assumed to be proportional to the screw speed.",
         "A screw that stays within the limit at its highest speed is inside, whatever the window.",
     ),
     "repeatability": (
-        "A lower bound: the closing of the check ring is not in it. Within the limit it is "
-        "therefore not stated, never inside.",
+        "A lower bound: the closing of the check ring is not included. Within the limit it "
+        "is therefore not stated, never inside.",
     ),
     "pressure": ("Peak melt pressure ahead of the screw tip; the quoted one is the highest.",),
-    "ring_share": ("With an assumed ring travel the value is shown and no verdict given.",),
+    "ring_share": ("With an assumed ring travel the value is shown but no verdict is given.",),
 }
 """What a reader should know of a criterion's method."""

@@ -78,7 +78,7 @@ def _headings(scales: Scales) -> tuple[Heading, ...]:
         scales.heading("Screw diameter taken", "length", "diameter"),
         scales.heading("Stroke taken", "length", "stroke"),
         scales.heading("Melt held in the screw", "volume", "inventory"),
-        Heading("Melt held taken"),
+        Heading("Melt held, from"),
         *(
             scales.heading(f"{labels.datum_of(Barrel, name)}, printed", kind, f"{name}_printed")
             if name in ("screw_diameter", "stroke", "swept_volume")

@@ -78,7 +78,7 @@ def _of_stroke(scales: Scales) -> tuple[Step, ...]:
         Step("shot_stroke", "Shot stroke", "length", swept),
         Step("cushion", "Cushion", "length", _stated_or("jobs.cushion", cushion)),
         Step("decompression", "Decompression", "length", _stated_or("jobs.decompression", drawn)),
-        Step("relief", "Relief of a hot runner", "length", relief),
+        Step("relief", "Hot-runner relief", "length", relief),
     )
 
 
