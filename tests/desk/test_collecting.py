@@ -19,7 +19,7 @@ from evenbarrel.model.changes import with_deviations
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.offers.bid import Barrel
 from evenbarrel.model.record.decision import Deviation
-from evenbarrel.storage.files import write_bid
+from evenbarrel.storage.files import bid_bytes
 
 from .conftest import small_programme, without_name
 from .person import CTRL, SHIFT, Person, headings, lines, rows, seen
@@ -240,7 +240,7 @@ def kept_offer(folder: Path, evaluation: Evaluation, name: str, **changes: Any) 
     """Write the first offer of an evaluation as a bid file of its own, changed."""
     path = folder / f"{name}.bid.json"
     offer = bid_file_of(evaluation, evaluation.bids[0].id)
-    write_bid(offer.replace(**changes), path)
+    path.write_bytes(bid_bytes(offer.replace(**changes)))
     return path
 
 

@@ -17,7 +17,7 @@ from evenbarrel.desk.pages.decision.choosing.proposal_panel import ProposalDialo
 from evenbarrel.desk.tables.sheet_table import SheetView
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.states.digest import digest
-from evenbarrel.wording.sentences.deciding import told
+from evenbarrel.wording.sentences.deciding import steps
 
 from .conftest import without_name
 from .person import CTRL, Person
@@ -88,7 +88,7 @@ def found(sample: Person) -> Any:
 def test_from_offers_to_a_signed_proposal_and_back(sample: Person) -> None:
     session, page = sample.session, sample.page
     before = session.evaluation
-    assert page.proposed.text() == told.NO_PROPOSAL
+    assert page.proposed.text() == steps.NO_PROPOSAL
     assert "never on one machine" in page.safety.text()
 
     sample.step_to("Offers")
@@ -131,7 +131,7 @@ def test_from_offers_to_a_signed_proposal_and_back(sample: Person) -> None:
     for _ in range(3):
         session.undo_stack.undo()
     assert session.evaluation == before
-    assert page.proposed.text() == told.NO_PROPOSAL
+    assert page.proposed.text() == steps.NO_PROPOSAL
 
 
 def test_a_set_is_proposed_with_who_runs_what(sample: Person) -> None:
@@ -286,7 +286,7 @@ def held(monkeypatch: pytest.MonkeyPatch) -> Iterator[Held]:
 def test_an_edit_during_the_search_drops_what_it_finds(sample: Person, held: Held) -> None:
     session, cover = sample.session, sample.page.cover
     sample.step_to("Cover")
-    assert cover.words.text() == told.FINDING
+    assert cover.words.text() == steps.FINDING
     sample.qtbot.waitUntil(lambda: held.begun == 1)
     session.put(("cost", "horizon_years"), 5, "Horizon")
     assert cover.covers == ()
@@ -305,7 +305,7 @@ def test_the_search_is_stopped_and_taken_up_again(sample: Person, held: Held) ->
     sample.step_to("Cover")
     sample.qtbot.waitUntil(lambda: held.begun == 1)
     sample.click(cover.stop)
-    assert cover.words.text() == told.STOPPED
+    assert cover.words.text() == steps.STOPPED
     assert cover.covers == ()
     held.open.set()
     sample.click(cover.stop)
@@ -319,7 +319,7 @@ def test_costs_that_take_long_are_computed_beside_the_window(
     monkeypatch.setattr(choosing, "COSTED_AT_ONCE", 0)
     session, page = sample.session, sample.page
     sample.step_to("Cost")
-    assert page.costs.step.empty.text() == told.COSTING
+    assert page.costs.step.empty.text() == steps.COSTING
     session.put(("cost", "horizon_years"), 5, "Horizon")
     assert texts(page.costs.step.table) == []
     sample.qtbot.waitUntil(lambda: bool(texts(page.costs.step.table)), timeout=PATIENCE_MS)
@@ -346,7 +346,7 @@ def test_an_empty_evaluation_teaches_what_comes_first(person: Person) -> None:
     person.go_to("Decision")
     for step in STEPS:
         person.step_to(step)
-    assert person.page.proposal.machines.empty.text() == told.NOTHING_TO_PROPOSE
-    assert person.page.cover.words.text() == told.NOTHING_TO_COVER
+    assert person.page.proposal.machines.empty.text() == steps.NOTHING_TO_PROPOSE
+    assert person.page.cover.words.text() == steps.NOTHING_TO_COVER
     assert person.page.offers.empty.text()
     assert not person.page.proposal.propose.isEnabled()

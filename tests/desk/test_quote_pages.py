@@ -46,7 +46,7 @@ class Desk:
     def settle(self) -> None:
         """Wait until what was asked for is shown."""
         self.bot.waitUntil(lambda: not self.panel._settled.isActive(), timeout=5000)
-        loader, attaching = self.panel.loader, self.page.quote._attaching
+        loader, attaching = self.panel.loader, self.page.quote.documents._attaching
         self.bot.waitUntil(lambda: not loader.is_busy and not attaching.is_busy, timeout=5000)
 
     def open(self, number: int = 1) -> None:

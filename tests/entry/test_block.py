@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from evenbarrel.entry.block import Column, Place, ReadBlock, joined, read_block, split
+from evenbarrel.entry.block import Anchor, Column, ReadBlock, joined, read_block, split
 from evenbarrel.entry.shapes import Context, shapes_of
 from evenbarrel.model.job import Job
 from evenbarrel.model.quantity import Quantity
@@ -31,7 +31,7 @@ def quantity(magnitude: str, unit: str) -> Quantity:
 
 def read(text: str, things: tuple[Job, ...] = (), **where: Any) -> ReadBlock:
     at = {"thing": 0, "datum": 0, "things": len(things), "most": 100} | where
-    return read_block(split(text), COLUMNS, Place(**at), things, CONTEXT)
+    return read_block(split(text), COLUMNS, Anchor(**at), things, CONTEXT)
 
 
 cell = st.text(st.characters(blacklist_categories=("Cs", "Cc")) | st.sampled_from('\t\n"'))

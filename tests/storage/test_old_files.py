@@ -13,8 +13,8 @@ from evenbarrel.model.evaluation import BidFile, Evaluation
 from evenbarrel.model.states.digest import canonical, signs
 from evenbarrel.storage.files import (
     evaluation_bytes,
+    parse_bid,
     parse_evaluation,
-    read_bid,
     read_evaluation,
     write_evaluation,
 )
@@ -60,7 +60,8 @@ def test_the_old_files_hold_what_was_entered() -> None:
     assert whole.sign_offs[0].digest == "00ff"
     empty = read_evaluation(OLD_FILES / "v1" / "nothing_stated.evenbarrel.json")
     assert [barrel.stroke for _, _, barrel in empty.barrels()] == [None]
-    bid = read_bid(OLD_FILES / "v1" / "one_offer.bid.json")
+    offer = OLD_FILES / "v1" / "one_offer.bid.json"
+    bid = parse_bid(offer.read_bytes(), offer.name)
     assert (bid.supplier, bid.resins[0].id) == ("Tarnwerk", "ps")
     assert bid.bid().units == bid.units
 

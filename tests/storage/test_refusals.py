@@ -7,16 +7,14 @@ from typing import Any
 
 import pytest
 
-from evenbarrel.model.evaluation import BidFile, Evaluation
+from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.resin import Resin
 from evenbarrel.storage import files
 from evenbarrel.storage.file_errors import FileRefused
 from evenbarrel.storage.files import (
     parse_bid,
     parse_evaluation,
-    read_bid,
     read_evaluation,
-    write_bid,
     write_evaluation,
 )
 from evenbarrel.storage.versions import CURRENT
@@ -352,20 +350,19 @@ def test_a_dangling_resin_of_a_bid_is_refused() -> None:
     )
 
 
-@pytest.mark.parametrize("read", [read_evaluation, read_bid])
 def test_a_file_that_cannot_be_opened_is_refused(
-    read: Callable[[Path], object], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     with pytest.raises(FileRefused) as refused:
-        read(tmp_path / "none.json")
+        read_evaluation(tmp_path / "none.json")
     assert str(refused.value) == f"none.json: there is no such file in {tmp_path}"
     with pytest.raises(FileRefused) as refused:
-        read(tmp_path)
+        read_evaluation(tmp_path)
     assert str(refused.value) == f"{tmp_path.name}: it is a folder, not a file"
     with pytest.raises(FileRefused, match="its name holds a character no file name can have"):
-        read(tmp_path / "a\0b.json")
+        read_evaluation(tmp_path / "a\0b.json")
     with pytest.raises(FileRefused, match="its name is too long"):
-        read(tmp_path / ("x" * 300))
+        read_evaluation(tmp_path / ("x" * 300))
 
     locked = tmp_path / "locked.json"
     locked.write_bytes(content({}))
@@ -375,7 +372,7 @@ def test_a_file_that_cannot_be_opened_is_refused(
 
     monkeypatch.setattr(Path, "open", refuse)
     with pytest.raises(FileRefused) as refused:
-        read(locked)
+        read_evaluation(locked)
     assert str(refused.value) == "locked.json: it cannot be read: you have no permission for it"
 
 
@@ -451,6 +448,4 @@ def test_what_could_not_be_opened_again_is_not_written(
     resins = tuple(Resin(id=f"r{n}", name="x" * 2000) for n in range(500))
     with pytest.raises(FileRefused, match="larger than"):
         write_evaluation(Evaluation(resins=resins), path)
-    with pytest.raises(FileRefused, match="larger than"):
-        write_bid(BidFile(id="b", resins=resins), path)
     assert not path.exists()

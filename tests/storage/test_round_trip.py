@@ -20,11 +20,11 @@ from evenbarrel.model.record.decision import Assignment, Deviation, SignOff
 from evenbarrel.model.resin import OutputFactors, Resin
 from evenbarrel.model.states.digest import digest
 from evenbarrel.storage.files import (
+    bid_bytes,
     evaluation_bytes,
+    parse_bid,
     parse_evaluation,
-    read_bid,
     read_evaluation,
-    write_bid,
     write_evaluation,
 )
 from evenbarrel.storage.versions import CURRENT
@@ -244,7 +244,7 @@ def test_a_bid_goes_round_with_its_resins(tmp_path: Path) -> None:
     path = tmp_path / "b1.bid.json"
     unit = InjectionUnit(id="u1", barrels=(Barrel(id="a", reference_resin="ps"),))
     bid_file = BidFile(id="b1", supplier="Tarnwerk", units=(unit,), resins=(Resin(id="ps"),))
-    write_bid(bid_file, path)
+    path.write_bytes(bid_bytes(bid_file))
     first = f'{{\n "format_version": {CURRENT},\n "id": "b1",'
     assert path.read_text(encoding="utf-8").startswith(first)
-    assert read_bid(path) == bid_file
+    assert parse_bid(path.read_bytes(), path.name) == bid_file

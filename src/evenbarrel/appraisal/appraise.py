@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import combinations
@@ -28,6 +28,7 @@ from evenbarrel.appraisal.kept import (
     known_units,
     rows_and_inputs,
 )
+from evenbarrel.appraisal.progress import Report, unheard
 from evenbarrel.appraisal.questions import ask
 from evenbarrel.appraisal.references import ClaimRef, CriterionRef
 from evenbarrel.appraisal.results import (
@@ -59,16 +60,10 @@ NEVER_TOGETHER = ("halogenated", "acetal")
 """Resins of these two groups must never meet on one machine."""
 
 
-Report = Callable[[float], None]
-"""Told the share done, 0 to 1; what it raises stops the work."""
 _JOBS_DONE, _BIDS_DONE, _TABLE_DONE = 0.05, 0.5, 0.6
 """About how much of the work each part is."""
 _UNITS_BETWEEN = 20
 """Units judged between two reports: a few milliseconds."""
-
-
-def _unheard(share: float) -> None:
-    """Nobody waits for the work."""
 
 
 HOLDS = Claim("volume_geometry", "agrees", "swept_volume")
@@ -294,7 +289,7 @@ def _judge_offers(
 
 
 def appraise(
-    evaluation: Evaluation, before: Appraisal | None = None, report: Report = _unheard
+    evaluation: Evaluation, before: Appraisal | None = None, report: Report = unheard
 ) -> Appraisal:
     """Return the appraisal of an evaluation; pure, and never stopped by missing data.
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from weakref import WeakValueDictionary
@@ -10,6 +10,7 @@ from weakref import WeakValueDictionary
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.asked import ENDED
 from evenbarrel.appraisal.gate_results import ProgrammeGate
+from evenbarrel.appraisal.progress import Report
 from evenbarrel.appraisal.references import AmountRef, MachineRef
 from evenbarrel.appraisal.results import Question
 from evenbarrel.decision.amount import Amount, total
@@ -22,9 +23,6 @@ from evenbarrel.decision.programme import Programme
 from evenbarrel.decision.ranking import OrderLine, Ranking
 from evenbarrel.decision.weighting import Shares, shares_of
 from evenbarrel.model.record.decision import Proposal
-
-Report = Callable[[float], None]
-"""Told the share done; what it raises stops the work."""
 
 
 @dataclass(frozen=True)

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.appraisal.comparison import ComparedBarrel, compare
+from evenbarrel.appraisal.progress import Report, unheard
 from evenbarrel.decision.decide import decide
 from evenbarrel.decision.ranking import OrderLine
 from evenbarrel.model.evaluation import Evaluation
@@ -26,15 +27,11 @@ class Tried:
     order_after: Order
 
 
-def _unheard(share: float) -> None:
-    """Nobody asked how far it is."""
-
-
 def outcome_of(
     now: Appraisal,
     then: Evaluation,
     order: Order | None = None,
-    report: Callable[[float], None] = _unheard,
+    report: Report = unheard,
 ) -> Tried:
     """Return how the results of `then` differ from those of `now`; pure.
 

@@ -51,7 +51,7 @@ class Column:
 
 
 @dataclass(frozen=True)
-class Place:
+class Anchor:
     """Where a block goes: the thing and the datum of its first cell, and how many things may be.
 
     `across`: things stand in columns. `named`: the block may bring headings that say what is what.
@@ -124,14 +124,14 @@ def joined(rows: Iterable[Sequence[str]]) -> str:
 
 
 def read_block(
-    rows: Rows, columns: Sequence[Column], place: Place, things: Sequence[Any], context: Context
+    rows: Rows, columns: Sequence[Column], anchor: Anchor, things: Sequence[Any], context: Context
 ) -> ReadBlock:
     """Return what a block means from `place` on; empty cells leave what stands there."""
     left_out: list[blocks.Told] = []
     doubted: list[blocks.Told] = []
     values: dict[int, dict[str, Any]] = {}
-    table = _table(rows, columns, place)
-    for cell in _laid_out(table, place, left_out):
+    table = _table(rows, columns, anchor)
+    for cell in _laid_out(table, anchor, left_out):
         shape = cell.column.shape
         if shape is None:
             left_out.append(blocks.Told(cell.column.label, cell.text, blocks.COMPUTED))
@@ -209,12 +209,12 @@ def _told(cell: _Placed, why: str, table: _Table) -> blocks.Told:
     return blocks.Told(cell.column.label, cell.text, why, cell.line, table.across)
 
 
-def _laid_out(table: _Table, place: Place, left_out: list[blocks.Told]) -> Iterator[_Placed]:
+def _laid_out(table: _Table, anchor: Anchor, left_out: list[blocks.Told]) -> Iterator[_Placed]:
     """Yield every cell with text that has a place; tell of those that have none."""
-    thing, too_many = place.thing, 0
+    thing, too_many = anchor.thing, 0
     for line, row in enumerate(table.rows, table.first_line):
         is_empty = not any(text.strip() for text in row)
-        if thing >= place.most and not is_empty:
+        if thing >= anchor.most and not is_empty:
             too_many += 1
             continue
         for number, text in enumerate(row):
@@ -227,22 +227,22 @@ def _laid_out(table: _Table, place: Place, left_out: list[blocks.Told]) -> Itera
                 what = blocks.column(number + 1, "" if head is None else head.title, table.across)
                 left_out.append(blocks.Told(what, text, blocks.NO_COLUMN))
         # An empty line below the last thing adds none.
-        thing += 0 if is_empty and thing >= place.things else 1
+        thing += 0 if is_empty and thing >= anchor.things else 1
     if too_many:
         what = blocks.lines(too_many, table.across)
-        left_out.insert(0, blocks.Told(what, "", blocks.too_many(place.most)))
+        left_out.insert(0, blocks.Told(what, "", blocks.too_many(anchor.most)))
 
 
-def _table(rows: Rows, columns: Sequence[Column], place: Place) -> _Table:
-    table = _turned(rows) if place.across else rows
-    if place.named:
+def _table(rows: Rows, columns: Sequence[Column], anchor: Anchor) -> _Table:
+    table = _turned(rows) if anchor.across else rows
+    if anchor.named:
         # A supplier's table may stand the other way round.
-        for one, across in ((table, place.across), (_turned(table), not place.across)):
+        for one, across in ((table, anchor.across), (_turned(table), not anchor.across)):
             heads = _heads(one[0], columns) if len(one) > 1 else None
             if heads is not None:
                 return _Table(one[1:], heads, 2, across)
-    heads = tuple(_Head(column, "", column.label) for column in columns[place.datum :])
-    return _Table(table, heads, 1, place.across)
+    heads = tuple(_Head(column, "", column.label) for column in columns[anchor.datum :])
+    return _Table(table, heads, 1, anchor.across)
 
 
 def _turned(rows: Rows) -> Rows:

@@ -21,7 +21,7 @@ from evenbarrel.model.evaluation import (
 from evenbarrel.storage.atomic import atomic_write
 from evenbarrel.storage.file_errors import Fault, FileRefused, not_a_file, system_words
 from evenbarrel.storage.parsing import first_unreadable, parse_json
-from evenbarrel.storage.validation_words import field_in_words, told
+from evenbarrel.storage.validation_words import fault_of, field_in_words
 from evenbarrel.storage.versions import CURRENT, upgrade
 
 LARGEST = 64 * 1024 * 1024
@@ -58,11 +58,6 @@ def _fingerprint(data: bytes) -> str:
     return hashlib.sha256(data).hexdigest()
 
 
-def read_bid(path: Path) -> BidFile:
-    """Return the bid, with the resins it names, in a file; raises `FileRefused`."""
-    return parse_bid(read_content(path), path.name)
-
-
 def parse_bid(data: bytes, name: str) -> BidFile:
     """Return the bid in the content of the file called `name`; raises `FileRefused`."""
     return _parse(data, name, BidFile)
@@ -77,13 +72,6 @@ def write_evaluation(evaluation: Evaluation, path: Path) -> str:
     _refuse_too_large(content, path, LARGEST)
     atomic_write(path, content, keep_before=True)
     return _fingerprint(content)
-
-
-def write_bid(bid_file: BidFile, path: Path) -> None:
-    """Write a bid on its own whole or not at all; raises `FileRefused`."""
-    content = bid_bytes(bid_file)
-    _refuse_too_large(content, path, LARGEST)
-    atomic_write(path, content)
 
 
 def bid_bytes(bid_file: BidFile) -> bytes:
@@ -181,4 +169,4 @@ def _document(data: bytes, model: type[Document]) -> Document:
         # Strict models take lists and dates only from JSON, hence the text once more.
         return model.model_validate_json(to_json(current))
     except ValidationError as error:
-        raise told(error, model, current) from error
+        raise fault_of(error, model, current) from error

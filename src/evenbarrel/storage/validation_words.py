@@ -89,7 +89,7 @@ def field_in_words(model: type[BaseModel], data: Any, location: Location) -> str
     return ", ".join(words)
 
 
-def told(error: ValidationError, model: type[BaseModel], data: Any) -> Fault:
+def fault_of(error: ValidationError, model: type[BaseModel], data: Any) -> Fault:
     """Return the first thing `error` holds against `data`, and how many more there are."""
     found = [(_without_branches(model, data, one["loc"]), one) for one in error.errors()]
     # Of a value that may take two forms, the deepest objection is against the form it has.

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
 from math import floor, log
@@ -13,6 +13,7 @@ from pydantic import ValidationError
 from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.appraisal.claims.verdict import widest_query
 from evenbarrel.appraisal.gate_results import Gate, GateKind, GateReason, GateState
+from evenbarrel.appraisal.progress import Report, unheard
 from evenbarrel.appraisal.results import Claim, CriterionResult
 from evenbarrel.appraisal.verdicts.cell import criterion_result
 from evenbarrel.decision.decide import Decision
@@ -30,13 +31,6 @@ _GUESSES = 2
 """Guesses in a row that may not halve the way before its middle is tried."""
 _SHORTENED = 6
 """How often a way is halved whose end the evaluation cannot hold, as limits that cross."""
-
-Report = Callable[[float], None]
-"""Told the share done, 0 to 1; what it raises stops the work."""
-
-
-def _unheard(share: float) -> None:
-    """Nobody waits for the work."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -322,7 +316,7 @@ def _to_tolerance(before: Claim | None, after: Claim | None) -> Iterator[tuple[f
 
 
 def flips_of(
-    decision: Decision, report: Report = _unheard, choices: tuple[Choice, Choice] | None = None
+    decision: Decision, report: Report = unheard, choices: tuple[Choice, Choice] | None = None
 ) -> Flips | None:
     """Return what would flip the proposal against its runner-up, in the order of `Flips`.
 

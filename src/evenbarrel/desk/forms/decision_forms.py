@@ -10,7 +10,7 @@ from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QDialog, QDialogButtonBox, QFormLayout, QVBoxLayout, QWidget
 
-from evenbarrel.appraisal.trials import TriedReading
+from evenbarrel.appraisal.consequences import TriedReading
 from evenbarrel.desk.fields.base import Field
 from evenbarrel.desk.fields.make import field_for
 from evenbarrel.desk.fields.simple import ChoiceField
@@ -24,7 +24,7 @@ from evenbarrel.desk.window.session import Session
 from evenbarrel.entry.shapes import Context, Shape
 from evenbarrel.model import changes
 from evenbarrel.model.datum import Datum
-from evenbarrel.wording.sentences.deciding import decision, told
+from evenbarrel.wording.sentences.deciding import decision, steps
 from evenbarrel.wording.standing.signatures import STATEMENTS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.names import full_name
@@ -276,7 +276,7 @@ def proposal_fields(
 ) -> Mapping[str, tuple[Shape, object]]:
     """Return the fields in which a person stands by a proposal."""
     return {
-        "reason": (text_shape("reason", "Reason", told.WHY_PROPOSED), reason),
+        "reason": (text_shape("reason", "Reason", steps.WHY_PROPOSED), reason),
         "person": (PERSON, person),
         "date": (DATE, day),
     }

@@ -20,14 +20,14 @@ from evenbarrel.desk.style.plain import for_people
 from evenbarrel.desk.style.state_marks import mark_icon
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.desk.tables.sheet_table import Index
-from evenbarrel.entry.block import Column, Place, Rows, read_block
+from evenbarrel.entry.block import Anchor, Column, Rows, read_block
 from evenbarrel.entry.meant import unit_shared
 from evenbarrel.entry.shapes import Context, Shape, read, written
 from evenbarrel.model.datum_path import free_id
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.wording.sentences import blocks, pages
 from evenbarrel.wording.words import labels
-from evenbarrel.wording.words.numbers import in_system, unit_text
+from evenbarrel.wording.words.numbers import counted, in_system, unit_text
 
 ShapeRole = Qt.ItemDataRole.UserRole + 3
 """The Shape of an entered cell, None for a computed one."""
@@ -320,14 +320,14 @@ class EntryModel(GridModel):
             else Column(one.title, None)
             for one in self._columns
         ]
-        place = Place(thing, datum, len(self._things), self._most, self._across, named)
-        block = read_block(rows, columns, place, self._things, self._context)
+        anchor = Anchor(thing, datum, len(self._things), self._most, self._across, named)
+        block = read_block(rows, columns, anchor, self._things, self._context)
         count = len(self._things)
         values = {self._things[at].id: v for at, v in block.values.items() if at < count}
         added = tuple(v for at, v in sorted(block.values.items()) if at >= count)
         if not self._put(CellEdits(blocks.PASTE, values, added)):
             return blocks.taken(0, "", block.left_out)
-        told = pages.counted(len(added), "screw" if self._across else "job") if added else ""
+        told = counted(len(added), "screw" if self._across else "job") if added else ""
         return blocks.taken(block.count, told, block.left_out, block.doubted)
 
     def fill(self, area: Area) -> str:

@@ -8,8 +8,7 @@ from threading import Event
 
 from PySide6.QtCore import QObject, QThreadPool, Signal
 
-Report = Callable[[float], None]
-"""Told the share done, 0 to 1; raises Stopped where the person asked to stop."""
+from evenbarrel.appraisal.progress import Report as Report
 
 
 class Stopped(Exception):

@@ -28,7 +28,7 @@ from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.names import barrel_name, bid_called, job_name, supplier_name
-from evenbarrel.wording.words.numbers import ABSENT, with_unit
+from evenbarrel.wording.words.numbers import ABSENT, counted, with_unit
 
 SAFETY = "Safety"
 NOT_KNOWN = "What is not known"
@@ -88,8 +88,8 @@ def compared_text(appraisal: Appraisal) -> str:
     bids, barrels, jobs = len(appraisal.bids), len(appraisal.barrels), len(appraisal.jobs)
     units = len({barrel.unit for barrel in appraisal.barrels})
     text = (
-        f"Compared: {_count(barrels, 'barrel')} of {_count(units, 'injection unit')} in "
-        f"{_count(bids, 'offer')}, each as the only machine for {_count(jobs, 'planned mould')}"
+        f"Compared: {counted(barrels, 'barrel')} of {counted(units, 'injection unit')} in "
+        f"{counted(bids, 'offer')}, each as the only machine for {counted(jobs, 'planned mould')}"
     )
     if appraisal.evaluation.assignment:
         text += " (a mould pinned to one barrel counts there only)"
@@ -98,10 +98,6 @@ def compared_text(appraisal: Appraisal) -> str:
     units_shown = appraisal.evaluation.display_units
     low, high = (with_unit(end, "volume", units_shown) for end in appraisal.planned_range)
     return f"{text}, with shots from {low} to {high}."
-
-
-def _count(number: int, thing: str, several: str = "") -> str:
-    return f"{number} {thing if number == 1 else several or f'{thing}s'}"
 
 
 def safety_lines(appraisal: Appraisal) -> tuple[str, ...]:
@@ -183,9 +179,9 @@ def _not_assessed(appraisal: Appraisal) -> Iterator[str]:
         most = counts.most_common(_MOST_CRITERIA)
         told = ", ".join(f"{_lower(key)} in {number}" for key, number in most)
         if len(counts) > len(most):
-            told += f", and {_count(len(counts) - len(most), 'other criterion', 'other criteria')}"
+            told += f", and {counted(len(counts) - len(most), 'other criterion', 'other criteria')}"
         yield (
-            f"Each barrel with each mould: {_count(len(fits), 'verdict')}. Not assessed "
+            f"Each barrel with each mould: {counted(len(fits), 'verdict')}. Not assessed "
             f"because a number is missing: {told}."
         )
 
@@ -297,7 +293,7 @@ def _nearest(appraisal: Appraisal, gate: Gate, numbers: Mapping[str, int]) -> st
     near = sum(fit.state == "near_edge" for fit in fits)
     told = "Inside for every mould."
     if near:
-        told = f"Near an edge in {near} of {_count(len(fits), 'mould')}."
+        told = f"Near an edge in {near} of {counted(len(fits), 'mould')}."
     bound = [(fit, one) for fit in fits for one in fit.criteria if one.key == fit.binding]
     if not bound:
         return told
@@ -340,7 +336,7 @@ def _lower(key: str) -> str:
 
 def left_out_line(groups: int, barrels: int, section: str) -> str:
     """Return what of the table did not fit the page."""
-    return f"{_count(barrels, 'more barrel')} in {_count(groups, 'more group')}: see {section}."
+    return f"{counted(barrels, 'more barrel')} in {counted(groups, 'more group')}: see {section}."
 
 
 def board_part_line(shown: int, total: int, section: str) -> str:

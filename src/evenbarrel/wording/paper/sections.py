@@ -10,7 +10,7 @@ from evenbarrel.model.offers.bid import Bid
 from evenbarrel.model.states.digest import SCHEME, digest
 from evenbarrel.wording.pictures.label_layout import fitted
 from evenbarrel.wording.sentences.cells import CAUTIONS, date_text
-from evenbarrel.wording.sentences.deciding.trials import decided_by, way_word
+from evenbarrel.wording.sentences.deciding.consequences import decided_by, way_word
 from evenbarrel.wording.words.names import full_name, unit_called
 from evenbarrel.wording.words.numbers import ABSENT, money
 

@@ -11,7 +11,7 @@ from evenbarrel.wording.sheets.decision.cells import amount_text
 from evenbarrel.wording.sheets.decision.cost import of_cost
 from evenbarrel.wording.words import amounts as words
 from evenbarrel.wording.words.names import full_name
-from evenbarrel.wording.words.numbers import currency_amount
+from evenbarrel.wording.words.numbers import counted, currency_amount
 
 FILLINGS: dict[str, Filling] = {
     "price": "dark",
@@ -41,7 +41,7 @@ def side_by_side(decision: Decision) -> Bars:
     rows, bars = [], []
     for place, cost in enumerate(shown):
         y = place + 0.5
-        jobs = f"{_count(len(cost.jobs), 'job')} on {cost.copies}"
+        jobs = f"{counted(len(cost.jobs), 'job')} on {cost.copies}"
         text = f"{amount_text(cost.present)}, {jobs}"
         rows.append(BarRow(y, full_name(decision.appraisal, cost.barrel), text))
         bars += [
@@ -112,7 +112,3 @@ def _picture(
         joints,
         key,
     )
-
-
-def _count(number: int, thing: str) -> str:
-    return f"{number} {thing}{'' if number == 1 else 's'}"

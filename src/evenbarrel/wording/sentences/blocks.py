@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from evenbarrel.wording.sentences.pages import counted
+from evenbarrel.wording.words.numbers import counted
 
 COPY, PASTE, CLEAR = "Copy", "Paste", "Clear"
 FILL_DOWN, FILL_RIGHT = "Fill down", "Fill right"

@@ -13,13 +13,12 @@ from evenbarrel.model.offers.bid import Barrel
 from evenbarrel.wording.sentences.asking.listing import said, standing_line
 from evenbarrel.wording.sentences.asking.questions import question_text
 from evenbarrel.wording.sentences.claim_sentences import cause_words, claim_numbers
-from evenbarrel.wording.sentences.deciding.trials import decided_by, way_word
-from evenbarrel.wording.sentences.pages import counted
+from evenbarrel.wording.sentences.deciding.consequences import decided_by, way_word
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.names import barrel_name, bid_called, supplier_name
-from evenbarrel.wording.words.numbers import ABSENT
+from evenbarrel.wording.words.numbers import ABSENT, counted
 from evenbarrel.wording.workings.line import Line
 from evenbarrel.wording.workings.working import working
 

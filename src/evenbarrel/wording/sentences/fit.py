@@ -10,9 +10,9 @@ from evenbarrel.model.limits import CRITERIA
 from evenbarrel.wording.pictures.board import Filter, arranged
 from evenbarrel.wording.sentences.cells import few_of
 from evenbarrel.wording.sentences.deciding.gate import waiting_and_shut
-from evenbarrel.wording.sentences.pages import counted
 from evenbarrel.wording.words.criteria import criterion_label
 from evenbarrel.wording.words.names import full_name
+from evenbarrel.wording.words.numbers import counted
 
 _MOST_NAMED = 3
 

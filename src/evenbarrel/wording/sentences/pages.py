@@ -13,6 +13,7 @@ from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.hint import NO_HINT, Hint
 from evenbarrel.wording.words.numbers import (
     DisplayUnits,
+    counted,
     percent,
     rounded,
     unit_text,
@@ -111,11 +112,6 @@ WAIT_FOR_VERDICTS = (
     "try once more."
 )
 FIRST_VERDICTS = "The barrels are being appraised. What was entered is shown as soon as they are."
-
-
-def counted(count: int, one: str, many: str = "") -> str:
-    """Return a count with its noun: "1 barrel", "12 barrels"."""
-    return f"{count} {one if count == 1 else many or one + 's'}"
 
 
 def standing_line(gates: Collection[GateState | None]) -> str:

@@ -14,7 +14,7 @@ from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.names import full_name, job_name
-from evenbarrel.wording.words.numbers import percent, with_unit
+from evenbarrel.wording.words.numbers import counted, percent, with_unit
 from evenbarrel.wording.words.visible import visible_line
 
 
@@ -22,8 +22,7 @@ def counts_text(appraisal: Appraisal) -> str:
     """Return how many barrels stand where: 12 barrels: 2 inside, 4 near edge, ..."""
     counts = appraisal.counts()
     parts = ", ".join(f"{counts[state]} {word}" for state, word in labels.STATES.items())
-    number = len(appraisal.barrels)
-    return f"{number} barrel{'' if number == 1 else 's'}: {parts}"
+    return f"{counted(len(appraisal.barrels), 'barrel')}: {parts}"
 
 
 def questions_text(appraisal: Appraisal) -> str:

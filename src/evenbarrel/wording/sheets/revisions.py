@@ -13,11 +13,17 @@ from evenbarrel.model.quantity import Money, Quantity
 from evenbarrel.wording.sentences.asking.carried import offer_name, screw_name
 from evenbarrel.wording.sentences.cells import listed
 from evenbarrel.wording.sentences.deciding.decision import verdict_text
-from evenbarrel.wording.sentences.pages import counted
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import job_name
-from evenbarrel.wording.words.numbers import ABSENT, currency_amount, money, printed, signed_percent
+from evenbarrel.wording.words.numbers import (
+    ABSENT,
+    counted,
+    currency_amount,
+    money,
+    printed,
+    signed_percent,
+)
 
 NONE_CHANGED = {
     "numbers": "Every number is as before.",

@@ -163,3 +163,8 @@ def whole_amount(value: float | None) -> str:
     if value is None or not isfinite(value):
         return ABSENT
     return f"{value:,.0f}".replace(",", "\u202f").replace("-", "−")
+
+
+def counted(count: int, one: str, many: str = "") -> str:
+    """Return a count with its noun: "1 barrel", "12 barrels"."""
+    return f"{count} {one if count == 1 else many or one + 's'}"

@@ -33,7 +33,7 @@ from evenbarrel.wording.workings.line import Line, bound_text, entered_line
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class Case:
     """One cell of a criterion, with its inputs, its result and the units they are shown in."""
 
     assessment: Assessment
@@ -66,40 +66,38 @@ _CUSHION, _DECOMPRESSION = (
 )
 
 
-def _capacity(place: Place) -> tuple[Line, ...]:
-    diameter = place.nominal("nominal_diameter")
-    if not isfinite(diameter + place.nominal("stroke")):
-        if not isfinite(place.nominal("swept_volume")):
+def _capacity(case: Case) -> tuple[Line, ...]:
+    diameter = case.nominal("nominal_diameter")
+    if not isfinite(diameter + case.nominal("stroke")):
+        if not isfinite(case.nominal("swept_volume")):
             return ()
         return (Line("Stroke taken", "4 D", "assumed: only the swept volume is stated"),)
     area = screw_area(diameter)
-    stroke = filling.shot_stroke(place.shot_volume(), area)
-    cushion, decompression = place.nominal("cushion"), place.nominal("decompression")
-    lines = place.line("Shot stroke", stroke, "length", "shot volume / screw area")
+    stroke = filling.shot_stroke(case.shot_volume(), area)
+    cushion, decompression = case.nominal("cushion"), case.nominal("decompression")
+    lines = case.line("Shot stroke", stroke, "length", "shot volume / screw area")
     if not isfinite(cushion):
-        lines += place.line("Cushion", capacity.default_cushion(stroke), "length", _CUSHION)
+        lines += case.line("Cushion", capacity.default_cushion(stroke), "length", _CUSHION)
     if not isfinite(decompression):
         assumed = capacity.default_decompression(diameter)
-        lines += place.line("Decompression", assumed, "length", _DECOMPRESSION)
-    return lines + _relief(place, area)
+        lines += case.line("Decompression", assumed, "length", _DECOMPRESSION)
+    return lines + _relief(case, area)
 
 
-def _relief(place: Place, area: float) -> tuple[Line, ...]:
+def _relief(case: Case, area: float) -> tuple[Line, ...]:
     """Say what stroke a hot runner's melt takes when it is let off, or that it is not counted."""
-    if hot_runner_open(place.column.entered):
+    if hot_runner_open(case.column.entered):
         given = "the hot runner's volume is not stated: its decompression is not included"
         return (Line("Hot-runner relief", ABSENT, given),)
-    volume = place.nominal("hot_runner_volume")
+    volume = case.nominal("hot_runner_volume")
     if not volume > 0.0:
         return ()
     given = "0.04 of the hot runner's volume / screw area; relieved from about 50 MPa, assumed"
-    return place.line(
-        "Hot-runner relief", capacity.hot_runner_relief(volume, area), "length", given
-    )
+    return case.line("Hot-runner relief", capacity.hot_runner_relief(volume, area), "length", given)
 
 
-def _residence(place: Place) -> tuple[Line, ...]:
-    stated, diameter = place.row.stated, place.nominal("nominal_diameter")
+def _residence(case: Case) -> tuple[Line, ...]:
+    stated, diameter = case.row.stated, case.nominal("nominal_diameter")
     used = inventory_route(stated.barrel)
     lines: tuple[Line, ...] = ()
     for route in ("quoted", "geometry", "diameter_rule"):
@@ -107,73 +105,73 @@ def _residence(place: Place) -> tuple[Line, ...]:
         if volume is not None:
             mark = "used" if route == used else "beside"
             label = f"Inventory {labels.ROUTES[route]}"
-            lines += place.line(label, volume, "volume", mark)
+            lines += case.line(label, volume, "volume", mark)
     by_factor = residence.residence_by_factor(
-        place.nominal("swept_volume"),
-        place.shot_volume(),
-        place.nominal("stroke") / diameter,
-        place.nominal("cycle_time"),
+        case.nominal("swept_volume"),
+        case.shot_volume(),
+        case.nominal("stroke") / diameter,
+        case.nominal("cycle_time"),
     )
     if not isfinite(by_factor):
         return lines
     given = "for comparison: 2 if the stroke is below 4 D, else 1.4, × swept volume / shot × cycle"
-    text = value_text(place.result, by_factor, place.units)
+    text = value_text(case.result, by_factor, case.units)
     return (*lines, Line("By the factor method", text, given))
 
 
-def _rate(place: Place) -> tuple[Line, ...]:
+def _rate(case: Case) -> tuple[Line, ...]:
     """Say how the rate came from the one that was quoted, where that was in another resin."""
-    rated = rated_resin(place.row.stated.barrel)
-    if place.column.resin is None or rated in (None, place.column.resin.id):
+    rated = rated_resin(case.row.stated.barrel)
+    if case.column.resin is None or rated in (None, case.column.resin.id):
         return ()
-    quoted, share = place.nominal("plasticising_rate"), place.nominal("rate_conversion")
-    lines = place.line(f"Rate as quoted, in {place.rated_in}", quoted, "mass_rate")
+    quoted, share = case.nominal("plasticising_rate"), case.nominal("rate_conversion")
+    lines = case.line(f"Rate as quoted, in {case.rated_in}", quoted, "mass_rate")
     if not isfinite(share):
         return lines
     least = "the smallest of 1, the ratio of melt densities and the inverse ratio of enthalpies"
     return (*lines, Line("Converted by", rounded(share), least))
 
 
-def _recovery(place: Place) -> tuple[Line, ...]:
-    mass, window = place.nominal("shot_mass"), place.nominal("cooling_window")
-    time = recovery.recovery_time(mass, place.nominal("rate_in_resin"))
+def _recovery(case: Case) -> tuple[Line, ...]:
+    mass, window = case.nominal("shot_mass"), case.nominal("cooling_window")
+    time = recovery.recovery_time(mass, case.nominal("rate_in_resin"))
     lost = recovery.seconds_lost(time, window)
-    lines = _rate(place) + place.line("Recovery time", time, "time")
-    lines += place.line("Seconds lost in each cycle", lost, "time")
+    lines = _rate(case) + case.line("Recovery time", time, "time")
+    lines += case.line("Seconds lost in each cycle", lost, "time")
     limit = rotational_speed(
-        place.nominal("nominal_diameter"), place.nominal("peripheral_speed_limit")
+        case.nominal("nominal_diameter"), case.nominal("peripheral_speed_limit")
     )
-    turning = min(limit, place.nominal("screw_speed_max"))
+    turning = min(limit, case.nominal("screw_speed_max"))
     rate = recovery.rate_at_speed(
-        place.nominal("rate_in_resin"), place.nominal("rated_speed"), turning
+        case.nominal("rate_in_resin"), case.nominal("rated_speed"), turning
     )
     at_limit = recovery.recovery_time(mass, rate)
     capped = ", the screw's highest" if turning < limit else ""
-    lines += place.line(
+    lines += case.line(
         "Recovery at the resin's speed limit",
         at_limit,
         "time",
-        with_unit(turning, "rotational_speed", place.units) + capped,
+        with_unit(turning, "rotational_speed", case.units) + capped,
     )
-    lines += place.line(
+    lines += case.line(
         "Seconds lost at that speed", recovery.seconds_lost(at_limit, window), "time"
     )
-    return lines + _window(place)
+    return lines + _window(case)
 
 
-def _window(place: Place) -> tuple[Line, ...]:
+def _window(case: Case) -> tuple[Line, ...]:
     """Show the routes to the window side by side, and what the cycle leaves at most."""
-    window, job = place.column.window, place.column.entered
+    window, job = case.column.window, case.column.entered
     if window is None:
         return ()
     lines = []
     for route in ("given", "cycle", "formula"):
         if route in window.routes:
             mark = "used" if route == window.taken else "beside"
-            text = bound_text(_not_below_zero(window.routes[route]), "time", place.units)
+            text = bound_text(_not_below_zero(window.routes[route]), "time", case.units)
             lines.append(Line(labels.WINDOW_ROUTES[route], text, mark))
     if window.cap is not None:
-        text = bound_text(_not_below_zero(window.cap), "time", place.units)
+        text = bound_text(_not_below_zero(window.cap), "time", case.units)
         lines.append(Line("The cycle leaves at most", text, _cap_given(job, window.taken)))
     if window.cooling is not None:
         shape, target = job.cooling_shape or "plate", job.cooling_target or "centre"
@@ -181,9 +179,9 @@ def _window(place: Place) -> tuple[Line, ...]:
             "from the end of filling; the interval spans both diffusivities, and centre and mean "
             "temperature"
         )
-        text = bound_text(window.cooling, "time", place.units)
+        text = bound_text(window.cooling, "time", case.units)
         lines.append(Line(f"Cooling by formula: {shape}, {target}", text, given))
-        lines += _behind_cooling(place)
+        lines += _behind_cooling(case)
     return tuple(lines)
 
 
@@ -192,9 +190,9 @@ def _not_below_zero(bound: Bound) -> Bound:
     return Bound(*(max(0.0, end) for end in (bound.nominal, bound.low, bound.high)))
 
 
-def _behind_cooling(place: Place) -> list[Line]:
+def _behind_cooling(case: Case) -> list[Line]:
     """Show the data that the cooling time by formula is computed from."""
-    job, resin = place.column.entered, place.column.resin
+    job, resin = case.column.entered, case.column.resin
     of_resin: Path = () if resin is None else ("resins", resin.id)
     homes: tuple[tuple[Frozen | None, Path, tuple[str, ...]], ...] = (
         (job, ("jobs", job.id), ("wall_thickness", "melt_temperature", *_COOLED_TO)),
@@ -221,40 +219,40 @@ def _cap_given(job: Job, taken: WindowRoute | None) -> str:
     return f"{text}; the longest the window can be, so a lower bound" if taken == "cap" else text
 
 
-def _screw_speed(place: Place) -> tuple[Line, ...]:
+def _screw_speed(case: Case) -> tuple[Line, ...]:
     needed = recovery.needed_screw_speed(
-        place.nominal("rated_speed"),
-        place.nominal("shot_mass"),
-        place.nominal("rate_in_resin"),
-        place.nominal("cooling_window"),
+        case.nominal("rated_speed"),
+        case.nominal("shot_mass"),
+        case.nominal("rate_in_resin"),
+        case.nominal("cooling_window"),
     )
-    highest = place.nominal("screw_speed_max")
+    highest = case.nominal("screw_speed_max")
     beyond = "beyond the highest: see recovery" if needed > highest else ""
-    lines = place.line("Screw speed needed", needed, "rotational_speed", beyond)
-    return _rate(place) + lines + _window(place)
+    lines = case.line("Screw speed needed", needed, "rotational_speed", beyond)
+    return _rate(case) + lines + _window(case)
 
 
-def _filling(place: Place) -> tuple[Line, ...]:
+def _filling(case: Case) -> tuple[Line, ...]:
     """Show what a rate that nobody stated is computed from."""
-    job = place.column.entered
+    job = case.column.entered
     if job.required_rate is not None or job.fill_time is None:
         return ()
     fill_time = entered_line(job, ("jobs", job.id), "fill_time")
-    return (*place.line("Shot volume", place.shot_volume(), "volume"), fill_time)
+    return (*case.line("Shot volume", case.shot_volume(), "volume"), fill_time)
 
 
-def _power(place: Place) -> tuple[Line, ...]:
-    return _filling(place) + _pressure(place)
+def _power(case: Case) -> tuple[Line, ...]:
+    return _filling(case) + _pressure(case)
 
 
-def _pressure(place: Place) -> tuple[Line, ...]:
-    if place.nominal("required_pressure_estimated") == 0 or place.column.resin is None:
+def _pressure(case: Case) -> tuple[Line, ...]:
+    if case.nominal("required_pressure_estimated") == 0 or case.column.resin is None:
         return ()
-    law, job = place.column.resin.power_law, place.column.entered
+    law, job = case.column.resin.power_law, case.column.entered
     wall, width = job.flow_wall or job.wall_thickness, job.flow_width
     if law is None or wall is None or width is None:
         return ()
-    through_one = place.nominal("filling_rate") / (job.cavities or 1)
+    through_one = case.nominal("filling_rate") / (job.cavities or 1)
     shear = flow.wall_shear_rate(through_one, width.si("length"), wall.si("length"), law.n)
     path = "flow_wall" if job.flow_wall else "wall_thickness"
     return (
@@ -262,17 +260,17 @@ def _pressure(place: Place) -> tuple[Line, ...]:
             entered_line(job, ("jobs", job.id), name)
             for name in ("flow_length", "flow_width", path)
         ),
-        Line("Power law", f"K {rounded(law.k)} Pa sⁿ, n {rounded(law.n)}", _law_given(place)),
+        Line("Power law", f"K {rounded(law.k)} Pa sⁿ, n {rounded(law.n)}", _law_given(case)),
         Line(
             "Wall shear rate of the flow screen",
-            f"{estimated(shear, 'ratio', place.units)} 1/s",
+            f"{estimated(shear, 'ratio', case.units)} 1/s",
             "a screening estimate: isothermal slit, no freezing layer",
         ),
     )
 
 
-def _law_given(place: Place) -> str:
-    resin = place.column.resin
+def _law_given(case: Case) -> str:
+    resin = case.column.resin
     law = None if resin is None else resin.power_law
     if resin is None or law is None:
         return ""
@@ -280,7 +278,7 @@ def _law_given(place: Place) -> str:
     return f"{at}; {labels.ORIGINS[resin.origins.get('power_law')]}"
 
 
-BESIDE: Mapping[str, Callable[[Place], tuple[Line, ...]]] = {
+BESIDE: Mapping[str, Callable[[Case], tuple[Line, ...]]] = {
     "capacity": _capacity,
     "residence": _residence,
     "recovery": _recovery,

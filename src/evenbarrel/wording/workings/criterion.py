@@ -29,7 +29,7 @@ from evenbarrel.wording.words.numbers import (
     rounded,
     with_unit,
 )
-from evenbarrel.wording.workings.alongside import BESIDE, NOTES, Place
+from evenbarrel.wording.workings.alongside import BESIDE, NOTES, Case
 from evenbarrel.wording.workings.cell import Cell, cell_of, path_of
 from evenbarrel.wording.workings.limit_lines import (
     edge_lines,
@@ -270,8 +270,8 @@ def _beside(
     rated = cell.appraisal.evaluation.resin(rated_resin(cell.barrel))
     called = "" if rated is None else resin_called(cell.appraisal.evaluation, rated)
     rows, columns = table.rows[row], table.columns[shot]
-    place = Place(assessment, rows, columns, row, shot, cell.units, called, result)
-    return BESIDE[result.key](place)
+    case = Case(assessment, rows, columns, row, shot, cell.units, called, result)
+    return BESIDE[result.key](case)
 
 
 def _said_once(inputs: Sequence[Line], beside: Sequence[Line]) -> Iterator[Line]:

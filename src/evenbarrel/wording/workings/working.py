@@ -24,7 +24,7 @@ from evenbarrel.trade.filling import DEFAULT_LEAK_SHARE
 from evenbarrel.wording.sentences.asking.questions import question_text
 from evenbarrel.wording.sentences.cells import missing_words
 from evenbarrel.wording.sentences.claim_sentences import claim_sentence
-from evenbarrel.wording.sentences.deciding.trials import reading_sizes
+from evenbarrel.wording.sentences.deciding.consequences import reading_sizes
 from evenbarrel.wording.sentences.pages import route_note
 from evenbarrel.wording.sentences.resins import tait_line
 from evenbarrel.wording.words import labels

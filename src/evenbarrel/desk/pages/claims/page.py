@@ -24,8 +24,8 @@ from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.scrolling import Scrolling
 from evenbarrel.desk.style.theme import GRID, Theme, faint, headed, heading
+from evenbarrel.desk.tables.fitting import fit_height, with_broken_headings
 from evenbarrel.desk.tables.sheet_table import SheetView
-from evenbarrel.desk.tables.wrapped_headings import fit_height, narrow
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model import changes
 from evenbarrel.model.evaluation import Evaluation
@@ -238,7 +238,7 @@ class ClaimsPage(Page):
             widget.setVisible(has_bids)
         self.offers.set_sheet(offers_sheet(appraisal))
         self._fit_offers()
-        self.grid.set_sheet(narrow(claims_sheet(appraisal), _HEADING_WIDTH))
+        self.grid.set_sheet(with_broken_headings(claims_sheet(appraisal), _HEADING_WIDTH))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Leave more of a low page to the chosen claim."""

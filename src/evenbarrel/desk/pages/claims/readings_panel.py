@@ -6,12 +6,12 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QGridLayout, QLabel, QPushButton, QSizePolicy, QWidget
 
-from evenbarrel.appraisal.trials import TriedReading, tried_readings
+from evenbarrel.appraisal.consequences import TriedReading, tried_readings
 from evenbarrel.desk.forms.decision_forms import decide_reading
 from evenbarrel.desk.style.plain import Label, set_tip
 from evenbarrel.desk.style.theme import GRID, faint
 from evenbarrel.desk.window.session import Session
-from evenbarrel.wording.sentences.deciding import decision, trials
+from evenbarrel.wording.sentences.deciding import consequences, decision
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
@@ -76,8 +76,8 @@ class ReadingsPanel(QWidget):
 
 def _say(button: QPushButton, label: QLabel, tried: TriedReading, appraisal: Appraisal) -> None:
     units = appraisal.evaluation.display_units
-    button.setText(trials.way_word(tried.settled))
+    button.setText(consequences.way_word(tried.settled))
     button.setChecked(tried.taken)
-    label.setText(trials.reading_line(tried, units))
+    label.setText(consequences.reading_line(tried, units))
     for widget in (button, label):
-        set_tip(widget, trials.reading_tip(tried, appraisal))
+        set_tip(widget, consequences.reading_tip(tried, appraisal))

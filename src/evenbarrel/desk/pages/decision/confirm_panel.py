@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING, Any
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
+from evenbarrel.appraisal.consequences import gates_appraised
 from evenbarrel.appraisal.references import LimitRef
-from evenbarrel.appraisal.trials import gates_appraised
 from evenbarrel.desk.forms.decision_forms import Values, confirm_dialog
-from evenbarrel.desk.pages.decision.list_panel import chosen_rows, rows_view, told
+from evenbarrel.desk.pages.decision.list_panel import chosen_rows, faint_words, rows_view
 from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, Theme, heading
@@ -19,7 +19,7 @@ from evenbarrel.desk.window.session import Session
 from evenbarrel.model import changes
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.record.decision import ConfirmedLimit
-from evenbarrel.wording.sentences.deciding import decision, trials
+from evenbarrel.wording.sentences.deciding import consequences, decision
 from evenbarrel.wording.sheets.gates.waiting import (
     confirmed_limits_sheet,
     confirmed_name,
@@ -42,8 +42,8 @@ class ConfirmPanel(QWidget):
         self._session = session
         self.waiting = rows_view(theme, "Limits that wait for confirmation")
         self.confirmed = rows_view(theme, "Limits that a named person confirmed")
-        self.no_waiting = told(decision.NO_WAITING_LIMITS)
-        self.no_confirmed = told(decision.NO_CONFIRMED_LIMITS)
+        self.no_waiting = faint_words(decision.NO_WAITING_LIMITS)
+        self.no_confirmed = faint_words(decision.NO_CONFIRMED_LIMITS)
         self.consequence = Label()
         self.consequence.setWordWrap(True)
         self.confirm = QPushButton("&Confirm…")
@@ -59,7 +59,7 @@ class ConfirmPanel(QWidget):
     def _lay_out(self) -> None:
         column = QVBoxLayout(self)
         column.setSpacing(GRID)
-        column.addWidget(told(decision.LIMITS_TOLD))
+        column.addWidget(faint_words(decision.LIMITS_TOLD))
         for empty, table, buttons in (
             (self.no_waiting, self.waiting, (self.confirm, self.change)),
             (self.no_confirmed, self.confirmed, (self.take_back,)),
@@ -121,8 +121,8 @@ class ConfirmPanel(QWidget):
     def _gates(self, appraisal: Appraisal, chosen: tuple[WaitingLimit, ...]) -> str:
         then = _confirmed(appraisal.evaluation, chosen)
         cells = [cell for one in chosen for cell in one.cells]
-        gates = trials.gates_line(appraisal, gates_appraised(appraisal, then))
-        return f"{trials.cells_line(cells)} outside, {gates}"
+        gates = consequences.gates_line(appraisal, gates_appraised(appraisal, then))
+        return f"{consequences.cells_line(cells)} outside, {gates}"
 
     def _confirm(self) -> None:
         session, chosen = self._session, self._chosen()

@@ -36,7 +36,7 @@ def chosen_rows(view: SheetView) -> tuple[int, ...]:
     return tuple(sorted({index.row() for index in view.selectedIndexes()}))
 
 
-def told(text: str) -> QLabel:
+def faint_words(text: str) -> QLabel:
     """Return a faint label that breaks."""
     label = faint(Label(text))
     label.setWordWrap(True)
@@ -49,7 +49,7 @@ class ListPanel(QWidget):
     def __init__(self, theme: Theme, name: str, empty: str, *buttons: QPushButton) -> None:
         super().__init__()
         self.table = rows_view(theme, name)
-        self.empty = told(empty)
+        self.empty = faint_words(empty)
         column = QVBoxLayout(self)
         column.setSpacing(GRID)
         column.addWidget(self.empty)

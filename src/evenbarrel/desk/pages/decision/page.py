@@ -43,15 +43,15 @@ from evenbarrel.desk.style.heads import MOST_LINES, Head
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.scrolling import Scrolling
 from evenbarrel.desk.style.theme import ACCENT, GRID, WARNING, Theme, faint, heading
+from evenbarrel.desk.tables.fitting import height_of_rows
 from evenbarrel.desk.tables.sheet_table import ReferenceRole, SheetView
-from evenbarrel.desk.tables.wrapped_headings import height_of_rows
 from evenbarrel.desk.window.exports import EXPORTS, AskPath, Export
 from evenbarrel.desk.window.session import Session
 from evenbarrel.entry import settings
 from evenbarrel.model import changes
 from evenbarrel.model.datum_path import Path
 from evenbarrel.model.states.difference import EVERYTHING, Difference
-from evenbarrel.wording.sentences.deciding import decision, told
+from evenbarrel.wording.sentences.deciding import decision, steps
 from evenbarrel.wording.sentences.deciding.gate import gate_line
 from evenbarrel.wording.sheets.assumptions import CAUTIONS
 from evenbarrel.wording.sheets.decision.proposal import MOST_NAMED, proposal_line
@@ -223,7 +223,7 @@ class DecisionPage(Page):
         """Show gates and proposal as they are now, and what is turned to; the rest waits."""
         self._appraisal = appraisal
         self.words.setText(gate_line(appraisal))
-        self.safety.setText(told.safety_line(appraisal))
+        self.safety.setText(steps.safety_line(appraisal))
         self.safety.setVisible(bool(self.safety.text()))
         found = self.choosing.show_appraisal(appraisal, self.steps.current())
         self.standing.show_decision(found, self.steps.current())

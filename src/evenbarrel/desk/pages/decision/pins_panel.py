@@ -16,8 +16,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from evenbarrel.appraisal.trials import gates_decided
-from evenbarrel.desk.pages.decision.list_panel import ListPanel, told
+from evenbarrel.appraisal.consequences import gates_decided
+from evenbarrel.desk.pages.decision.list_panel import ListPanel, faint_words
 from evenbarrel.desk.style.buttons import size_window
 from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label, list_item, name_window
@@ -26,7 +26,7 @@ from evenbarrel.desk.tables.ticks import Ticks
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model import changes
 from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.wording.sentences.deciding import decision, trials
+from evenbarrel.wording.sentences.deciding import consequences, decision
 from evenbarrel.wording.sheets.gates.pins import barrel_line, jobs_name, pins_of, pins_sheet
 
 if TYPE_CHECKING:
@@ -102,7 +102,7 @@ class PinDialog(QDialog):
 
     def _show_consequence(self) -> None:
         then = self._then(self._appraisal.evaluation)
-        gates = trials.gates_line(self._appraisal, gates_decided(self._appraisal, then))
+        gates = consequences.gates_line(self._appraisal, gates_decided(self._appraisal, then))
         self.consequence.setText(f"{gates[:1].upper()}{gates[1:]}.")
 
     def accept(self) -> None:
@@ -129,7 +129,7 @@ class PinsPanel(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
-        words = told(decision.PINS_TOLD)
+        words = faint_words(decision.PINS_TOLD)
         words.setContentsMargins(GRID, GRID, GRID, 0)
         column.addWidget(words)
         column.addWidget(self.list, 1)

@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING, Any, Literal
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
-from evenbarrel.appraisal.trials import basis_of, decidable_criteria, gates_decided, to_decide
+from evenbarrel.appraisal.consequences import basis_of, decidable_criteria, gates_decided, to_decide
 from evenbarrel.desk.fields.base import QuietCombo
 from evenbarrel.desk.forms.decision_forms import Values, rule_dialog
-from evenbarrel.desk.pages.decision.list_panel import chosen_rows, rows_view, told
+from evenbarrel.desk.pages.decision.list_panel import chosen_rows, faint_words, rows_view
 from evenbarrel.desk.style.heads import MOST_LINES, Head
 from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label
@@ -19,7 +19,7 @@ from evenbarrel.desk.style.theme import GRID, Theme
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model import changes
 from evenbarrel.model.record.decision import Deviation
-from evenbarrel.wording.sentences.deciding import decision, trials
+from evenbarrel.wording.sentences.deciding import consequences, decision
 from evenbarrel.wording.sheets.gates.deviations import to_decide_sheet
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.names import full_name, job_name
@@ -46,7 +46,7 @@ class RulesPanel(QWidget):
         self._cells: tuple[CriterionRef, ...] = ()
         self.criterion, self.barrel, self.job = QuietCombo(), QuietCombo(), QuietCombo()
         self.table = rows_view(theme, "Cells outside by a rule or a resin's limit")
-        self.empty = told(decision.NOTHING_TO_DECIDE)
+        self.empty = faint_words(decision.NOTHING_TO_DECIDE)
         self.consequence = Head(lines=MOST_LINES)
         self.accept = QPushButton("&Accept…")
         self.refuse = QPushButton("&Refuse…")
@@ -81,7 +81,7 @@ class RulesPanel(QWidget):
         buttons.addStretch(1)
         column = QVBoxLayout(self)
         column.setSpacing(GRID)
-        column.addWidget(told(decision.RULES_TOLD))
+        column.addWidget(faint_words(decision.RULES_TOLD))
         column.addWidget(self.empty)
         nest(column, filters)
         column.addWidget(self.table, 1)
@@ -158,7 +158,9 @@ class RulesPanel(QWidget):
             self.consequence.setText("")
             return
         chosen = "Chosen" if chosen_rows(self.table) else "All that are shown"
-        text = f"{chosen}: {trials.cells_line(cells)}. If accepted, {self._gates(cells, None)}."
+        text = (
+            f"{chosen}: {consequences.cells_line(cells)}. If accepted, {self._gates(cells, None)}."
+        )
         if self.refuse.isEnabled():
             text += f" If refused, {self._gates(cells, True)}."
         self.consequence.setText(text)
@@ -168,7 +170,7 @@ class RulesPanel(QWidget):
         if appraisal is None:
             return ""
         then = changes.with_deviations(appraisal.evaluation, _deviations(cells, refused=refused))
-        return trials.gates_line(appraisal, gates_decided(appraisal, then))
+        return consequences.gates_line(appraisal, gates_decided(appraisal, then))
 
     def _are_rules(self, cells: tuple[CriterionRef, ...]) -> bool:
         appraisal = self._session.appraisal
@@ -189,7 +191,7 @@ class RulesPanel(QWidget):
         gates = self._gates(cells, True if refused else None)
         verb = "Refuses to waive" if refused else "Accepts"
         names = ", ".join(dict.fromkeys(CRITERION_WORDS[c.criterion].label.lower() for c in cells))
-        what = f"{verb}: {names}, {trials.cells_line(cells)}. Then {gates}."
+        what = f"{verb}: {names}, {consequences.cells_line(cells)}. Then {gates}."
 
         def take(values: Values) -> None:
             session.try_edit(

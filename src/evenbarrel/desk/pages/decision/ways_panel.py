@@ -8,7 +8,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from evenbarrel.appraisal.references import Place, Reference
-from evenbarrel.desk.pages.decision.list_panel import rows_view, told
+from evenbarrel.desk.pages.decision.list_panel import faint_words, rows_view
 from evenbarrel.desk.style.heads import MOST_LINES, Head
 from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.theme import GRID, Theme
@@ -34,7 +34,7 @@ class WaysPanel(QWidget):
         self.table = rows_view(theme, "Ways out")
         self.table.setSelectionMode(self.table.SelectionMode.SingleSelection)
         self.table.opened.connect(self.wanted)
-        self.empty = told("")
+        self.empty = faint_words("")
         self.go = QPushButton("&Go there")
         self.go.clicked.connect(self._go)
         row = QHBoxLayout()

@@ -15,7 +15,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from evenbarrel.appraisal.trials import has_readings, tried_readings
+from evenbarrel.appraisal.consequences import has_readings, tried_readings
 from evenbarrel.desk.forms.decision_forms import Values, decide_reading, deviation_dialog
 from evenbarrel.desk.plots.lanes_plot import LanesPlot
 from evenbarrel.desk.style.nesting import nest
@@ -28,7 +28,7 @@ from evenbarrel.model.record.decision import Deviation
 from evenbarrel.wording.pictures.criterion_lanes import lanes
 from evenbarrel.wording.sentences.cells import fit_sentences, state_word
 from evenbarrel.wording.sentences.deciding import decision
-from evenbarrel.wording.sentences.deciding.trials import way_word
+from evenbarrel.wording.sentences.deciding.consequences import way_word
 from evenbarrel.wording.words import labels
 
 if TYPE_CHECKING:

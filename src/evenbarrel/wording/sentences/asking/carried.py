@@ -11,7 +11,7 @@ from evenbarrel.model.offers.terms import Guarantee
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.model.record.decision import Answer, Deviation
 from evenbarrel.wording.sentences.cells import date_text
-from evenbarrel.wording.sentences.deciding.trials import decided_by, way_word
+from evenbarrel.wording.sentences.deciding.consequences import decided_by, way_word
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.criteria import criterion_label
 from evenbarrel.wording.words.names import bid_called

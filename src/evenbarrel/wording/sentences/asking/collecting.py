@@ -6,10 +6,9 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from evenbarrel.wording.sentences.cells import listed
-from evenbarrel.wording.sentences.pages import counted
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import resin_called
-from evenbarrel.wording.words.numbers import with_unit
+from evenbarrel.wording.words.numbers import counted, with_unit
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from evenbarrel.wording.sentences.pages import counted
+from evenbarrel.wording.words.numbers import counted
 
 PERSON, DAY, ANSWER_BY = "Your name", "Date of the letter", "Answer wanted by"
 ONLY_NEW = "&Only questions not yet asked"

@@ -22,7 +22,7 @@ from evenbarrel.wording.sentences.asking.missing import (
 )
 from evenbarrel.wording.sentences.asking.questions import doubt_text, question_text
 from evenbarrel.wording.sentences.cells import written_date
-from evenbarrel.wording.sentences.pages import counted
+from evenbarrel.wording.words.numbers import counted
 from evenbarrel.wording.words.visible import file_stem, visible, visible_line
 
 SALUTATION = "Dear Sir or Madam,"

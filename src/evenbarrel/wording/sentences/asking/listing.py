@@ -14,10 +14,9 @@ from evenbarrel.appraisal.unpriced import RATE
 from evenbarrel.model.record.decision import Answer, QuestionState
 from evenbarrel.wording.sentences.asking.questions import open_counts, question_text
 from evenbarrel.wording.sentences.cells import date_text, ended, few_of
-from evenbarrel.wording.sentences.pages import counted
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import barrel_name, bid_called, job_name, name_at
-from evenbarrel.wording.words.numbers import printed
+from evenbarrel.wording.words.numbers import counted, printed
 
 Shown = Literal["waiting", "open", "asked", "answered", "accepted_as_is", "all"]
 

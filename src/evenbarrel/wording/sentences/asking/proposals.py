@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from evenbarrel.wording.sentences.cells import listed
-from evenbarrel.wording.sentences.pages import counted
+from evenbarrel.wording.words.numbers import counted
 
 PASTED = "pasted"
 """The source of numbers that were pasted, where others name their file."""

@@ -21,11 +21,10 @@ from evenbarrel.wording.sentences.cells import (
     missing_words,
 )
 from evenbarrel.wording.sentences.claim_sentences import cause_clause, claim_value
-from evenbarrel.wording.sentences.pages import counted
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.names import barrel_name, job_name
-from evenbarrel.wording.words.numbers import printed, rounded, unit_text, with_unit
+from evenbarrel.wording.words.numbers import counted, printed, rounded, unit_text, with_unit
 
 WrittenDate = Callable[[date | None], str]
 

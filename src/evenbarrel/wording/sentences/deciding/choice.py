@@ -10,11 +10,11 @@ from evenbarrel.decision.decide import Decision, ProposalResult
 from evenbarrel.decision.life_cost import LifeCost
 from evenbarrel.decision.ranking import OrderLine
 from evenbarrel.wording.sentences.cells import date_text
-from evenbarrel.wording.sentences.deciding.told import kept_apart
+from evenbarrel.wording.sentences.deciding.steps import kept_apart
 from evenbarrel.wording.standing.masking import prices_masked
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import full_name, job_name
-from evenbarrel.wording.words.numbers import currency_amount, percent
+from evenbarrel.wording.words.numbers import counted, currency_amount, percent
 
 NOT_COUNTED = (
     "Not counted: when payments fall due, late delivery, adapting moulds and robots, faster "
@@ -143,7 +143,7 @@ def _order(decision: Decision, line: OrderLine, common: Sequence[str]) -> Iterat
     name, gate = full_name(decision.appraisal, line.barrel), labels.GATES[line.gate]
     jobs = len(line.jobs_run) + len(line.jobs_not_run)
     place = "Kept:" if line.rank is None else f"{line.rank}."
-    text = f"{place} {name}: {gate}, {len(line.jobs_run)} of {_count(jobs, 'job')}"
+    text = f"{place} {name}: {gate}, {len(line.jobs_run)} of {counted(jobs, 'job')}"
     if not line.jobs_run:
         yield f"{text}."
         return
@@ -181,7 +181,7 @@ def machines_text(decision: Decision, cover: Cover) -> str:
 def _cover(decision: Decision, cover: Cover) -> Iterator[str]:
     head = "Nothing bought" if cover.machines == 0 else f"At most {cover.machines} bought"
     jobs = len(decision.appraisal.jobs)
-    run = f"{jobs - len(cover.uncovered)} of {_count(jobs, 'job')}"
+    run = f"{jobs - len(cover.uncovered)} of {counted(jobs, 'job')}"
     yield f"{head}: {machines_text(decision, cover)}; {run}, {labels.GATES[cover.gate]}."
     if cover.barrels:
         yield f"    {_capital(over_life(decision, cover))}."
@@ -214,7 +214,7 @@ def needed_line(decision: Decision) -> str:
     if needed is None:
         return f"No set of up to {MOST} machines runs every job."
     return (
-        f"Every job runs with {_count(needed, 'machine')} bought; with fewer, not every job runs."
+        f"Every job runs with {counted(needed, 'machine')} bought; with fewer, not every job runs."
     )
 
 
@@ -263,10 +263,6 @@ def _proposal(decision: Decision, result: ProposalResult) -> Iterator[str]:
     if result.proposal.reason:
         yield f"    {result.proposal.reason}"
     yield ""
-
-
-def _count(number: int, thing: str) -> str:
-    return f"{number} {thing}{'' if number == 1 else 's'}"
 
 
 def _capital(text: str) -> str:

@@ -10,6 +10,7 @@ from evenbarrel.appraisal.gate_results import GATES, Gate, GateKind, GateReason,
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.names import full_name
+from evenbarrel.wording.words.numbers import counted
 
 BEST_FIRST: tuple[GateState | None, ...] = (*GATES[::-1], None)
 """What a buyer looks for first comes first."""
@@ -41,7 +42,7 @@ def gate_line(appraisal: Appraisal) -> str:
     states = appraisal.gates.states
     counts = Counter(states.values())
     line = (
-        f"{_count(len(appraisal.barrels), 'barrel')}, each for every planned job: no objection to "
+        f"{counted(len(appraisal.barrels), 'barrel')}, each for every planned job: no objection to "
         f"{counts['no_objection']}, {waiting_and_shut(counts)}."
     )
     if counts[None]:
@@ -92,7 +93,7 @@ def _waits_for(gate: Gate) -> Iterator[str]:
 
 
 def _of_jobs(gate: Gate, reasons: tuple[GateReason, ...]) -> str:
-    return f"{len({reason.job for reason in reasons})} of {_count(len(gate.jobs), 'job')}"
+    return f"{len({reason.job for reason in reasons})} of {counted(len(gate.jobs), 'job')}"
 
 
 def _not_known(gate: Gate) -> Iterator[str]:
@@ -102,10 +103,6 @@ def _not_known(gate: Gate) -> Iterator[str]:
             if len(gate.open_criteria) == 1
             else (f"{len(gate.open_criteria)} criteria")
         )
-        yield f"{criteria} not assessed in {_count(gate.open_cells, 'cell')}"
+        yield f"{criteria} not assessed in {counted(gate.open_cells, 'cell')}"
     if gate.doubts:
-        yield f"{_count(len(gate.doubts), 'claim')} in doubt"
-
-
-def _count(number: int, thing: str) -> str:
-    return f"{number} {thing}{'' if number == 1 else 's'}"
+        yield f"{counted(len(gate.doubts), 'claim')} in doubt"

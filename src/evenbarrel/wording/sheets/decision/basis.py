@@ -6,7 +6,7 @@ from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.model.cost import CostLine
 from evenbarrel.wording.sentences.cells import date_text
 from evenbarrel.wording.sentences.deciding.choice import measure_text
-from evenbarrel.wording.sentences.deciding.told import EVERY_BOUGHT
+from evenbarrel.wording.sentences.deciding.steps import EVERY_BOUGHT
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words.names import bid_called, full_name, job_name, unit_called
 from evenbarrel.wording.words.numbers import ABSENT, money, percent, printed, rounded

@@ -13,13 +13,12 @@ from evenbarrel.decision.decide import Decision, ProposalResult
 from evenbarrel.wording.sentences.asking.listing import QUESTION_STATES, listed_question
 from evenbarrel.wording.sentences.cells import listed
 from evenbarrel.wording.sentences.deciding.decision import NOTHING_PROPOSED_TO_SIGN
-from evenbarrel.wording.sentences.pages import counted
 from evenbarrel.wording.sheets.decision.cells import missing_list
 from evenbarrel.wording.sheets.decision.proposal import proposal_line
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
-from evenbarrel.wording.words.numbers import ABSENT
+from evenbarrel.wording.words.numbers import ABSENT, counted
 
 TITLE = "What is not known about the proposal"
 NOTHING_OPEN = "No question about it is unanswered."

@@ -16,7 +16,7 @@ from evenbarrel.wording.pictures.label_layout import fitted
 from evenbarrel.wording.sentences.cells import date_text
 from evenbarrel.wording.sentences.deciding.choice import basis_line, money_text, over_life
 from evenbarrel.wording.sentences.deciding.gate import gate_words
-from evenbarrel.wording.sentences.deciding.told import NO_PROPOSAL, REPLACED
+from evenbarrel.wording.sentences.deciding.steps import NO_PROPOSAL, REPLACED
 from evenbarrel.wording.sheets.decision.cells import NEEDED, amount_cell, count_cell, missing_list
 from evenbarrel.wording.sheets.decision.cover import of_machines
 from evenbarrel.wording.sheets.gates.ways_out import ways_out_sheet

@@ -15,8 +15,8 @@ from evenbarrel.model.quantity import Quantity
 from evenbarrel.model.record.decision import ConfirmedLimit, LimitValue
 from evenbarrel.model.resin import ResidenceLimit, Resin
 from evenbarrel.wording.sentences.cells import date_text
+from evenbarrel.wording.sentences.deciding.consequences import cells_line
 from evenbarrel.wording.sentences.deciding.decision import in_diameters, limit_label
-from evenbarrel.wording.sentences.deciding.trials import cells_line
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.criteria import CRITERION_WORDS

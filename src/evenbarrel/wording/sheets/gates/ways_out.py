@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.consequences import basis_of, may_decide
 from evenbarrel.appraisal.gate_results import Gate, GateReason
 from evenbarrel.appraisal.references import (
     ClaimRef,
@@ -15,7 +16,6 @@ from evenbarrel.appraisal.references import (
     Reference,
     RuleRef,
 )
-from evenbarrel.appraisal.trials import basis_of, may_decide
 from evenbarrel.model import changes
 from evenbarrel.model.datum_path import Path
 from evenbarrel.model.job import Job

@@ -4,18 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import partial
-from pathlib import Path as FilePath
 
-from PySide6.QtCore import QObject, Qt, Signal
+from PySide6.QtCore import QObject, Signal
 from PySide6.QtGui import QAction
-from PySide6.QtWidgets import QApplication, QFileDialog, QWidget
+from PySide6.QtWidgets import QApplication, QWidget
 
 from evenbarrel.desk.collecting.area import CollectingArea
 from evenbarrel.desk.forms.form import Form
-from evenbarrel.desk.pages.bids.quote.attaching import Attaching
-from evenbarrel.desk.pages.bids.quote.loader import Opened
+from evenbarrel.desk.pages.bids.quote.documents import BidDocuments
 from evenbarrel.desk.pages.bids.quote.panel import QuotePanel
-from evenbarrel.desk.pages.bids.quote.waiting import (
+from evenbarrel.desk.pages.bids.quote.targets import (
     FormTarget,
     LineTarget,
     Put,
@@ -35,15 +33,11 @@ from evenbarrel.intake.pages.whole import rest_of
 from evenbarrel.intake.pages.words import Box, Page, words_within
 from evenbarrel.intake.proposal import Finding, Line, Place, Proposal
 from evenbarrel.intake.sources import Source, context_of, source_in
-from evenbarrel.model import datum_path as edits
 from evenbarrel.model import quantity
-from evenbarrel.model.changes import new_bid
-from evenbarrel.model.documents import with_document, without_document
+from evenbarrel.model.datum_path import Path
 from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.model.offers.bid import Bid
 from evenbarrel.model.offers.terms import Document
 from evenbarrel.model.quantity import Money, Quantity
-from evenbarrel.storage.bid_documents import path_to_keep
 from evenbarrel.wording.sentences.asking import quote
 from evenbarrel.wording.sentences.asking.collecting import finding_text
 
@@ -75,10 +69,9 @@ class QuoteBeside(QObject):
         self._sheet = sheet
         self._target: Target = SheetTarget(sheet)
         self._line: LineTarget | None = None
-        self._bid: str | None = None
         self.toggle: QAction | None = None
         self.panel = QuotePanel(theme)
-        self._attaching = Attaching(self)
+        self.documents = BidDocuments(session, self.panel)
         self.panel.hide()
         self._connect()
 
@@ -132,12 +125,10 @@ class QuoteBeside(QObject):
         panel.table_drawn.connect(self._read_table)
         panel.reading_wanted.connect(self._read_all)
         panel.place_drawn.connect(self._keep_place)
-        panel.attach_wanted.connect(self._attach)
-        panel.remove_wanted.connect(self._remove)
-        panel.keep_wanted.connect(self._keep_changed)
         panel.closed.connect(lambda: self.show_pages(False))
         self._sheet.strip.place_wanted.connect(self.show_place)
-        self._attaching.refused.connect(self._tell_refused)
+        self.documents.refused.connect(self._tell_refused)
+        self.documents.begun.connect(self._begin)
         self._sheet.view.selectionModel().currentChanged.connect(lambda *_: self._tell_target())
         application = QApplication.instance()
         assert isinstance(application, QApplication)
@@ -146,7 +137,7 @@ class QuoteBeside(QObject):
     def join(self, collecting: CollectingArea) -> None:
         """Hand tables over to be looked through, and open the pages of what is sent."""
         self.table_read.connect(collecting.collector.read_made)
-        collecting.collector.quote_sent.connect(self.begin)
+        collecting.collector.quote_sent.connect(self.documents.begin)
         collecting.panel.line_chosen.connect(self.show_found)
         self._line = LineTarget(collecting.panel)
         collecting.front_changed.connect(self._tell_target)
@@ -158,8 +149,8 @@ class QuoteBeside(QObject):
 
     def show_bid(self, bid: str | None) -> None:
         """Show the documents of a bid, none where none is chosen."""
-        self._bid = bid
-        found = self._bid_now()
+        self.documents.bid = bid
+        found = self.documents.bid_now()
         documents = () if found is None else found.documents
         self.panel.show_documents(documents, self._session.path, found is not None)
         self._tell_target()
@@ -184,15 +175,12 @@ class QuoteBeside(QObject):
     def wait(self) -> None:
         """Wait until nothing runs beside the window."""
         self.panel.loader.wait()
-        self._attaching.wait()
+        self.documents.wait()
 
     def place_waiting(self) -> quantity.Place | None:
         """Return where the number in the field that waits is printed, if it is kept."""
         waiting = self._target.waiting()
         return None if waiting is None else getattr(waiting.value, "place", None)
-
-    def _bid_now(self) -> Bid | None:
-        return next((one for one in self._session.evaluation.bids if one.id == self._bid), None)
 
     def _follow_focus(self, _: QWidget | None, now: QWidget | None) -> None:
         """The field that had the keyboard last is the one that waits."""
@@ -233,7 +221,7 @@ class QuoteBeside(QObject):
         if waiting.shape.kind in _NOT_OFF_A_PAGE:
             panel.say(quote.TYPED_BY_HAND)
             return
-        context = context_of(self._session.evaluation, self._bid_now())
+        context = context_of(self._session.evaluation, self.documents.bid_now())
         found = value_at(page, x, y, waiting.shape, context)
         if found is None:
             panel.say(quote.NOT_A_WORD)
@@ -269,7 +257,7 @@ class QuoteBeside(QObject):
                 self.panel.say(quote.marked(waiting.name, page.number))
 
     def _read_table(self, page: Page, box: Box) -> None:
-        source, bid = self._source(), self._bid_now()
+        source, bid = self._source(), self.documents.bid_now()
         if source is None or bid is None:
             return
         if not words_within(page, box):
@@ -281,82 +269,21 @@ class QuoteBeside(QObject):
 
     def _read_all(self) -> None:
         """Propose what the tables on all pages hold."""
-        source, bid, pages = self._source(), self._bid_now(), self.panel.pages
+        source, bid, pages = self._source(), self.documents.bid_now(), self.panel.pages
         if source is not None and source.document is not None and bid is not None and pages:
             make = partial(_proposal_of_all, pages, source.document, bid.id)
             self.table_read.emit(source.name, make)
 
-    def _attach(self, wanted: FilePath | Document | None) -> None:
-        """Attach a file; a Document says whose file is to be found again."""
-        if isinstance(wanted, FilePath):
-            self._attaching.read(wanted, self._attached)
-            return
-        take = self._attached if wanted is None else partial(self._found_again, wanted)
-        dialog = QFileDialog(self.panel, quote.ATTACH, "", quote.FILES)
-        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        dialog.setFileMode(QFileDialog.FileMode.ExistingFile)
-        dialog.fileSelected.connect(lambda name: self._attaching.read(FilePath(name), take))
-        dialog.open()
-
-    def begin(self, file: FilePath) -> None:
-        """Open the pages of a PDF that was sent: of the bid that has it, else of a new one."""
-        self._attaching.read(file, self._begin)
-
-    def _begin(self, file: FilePath, document: Document) -> None:
-        evaluation = self._session.evaluation
-        for bid in evaluation.bids:
-            if any(one.sha256 == document.sha256 for one in bid.documents):
-                self.begun.emit(("bids", bid.id))
-                break
-        else:
-            kept = document.replace(id="document1", path=path_to_keep(file, self._session.path))
-            fresh = new_bid(evaluation).replace(documents=(kept,))
-            self._session.edit(
-                quote.attach_step(kept.name), edits.append(evaluation, ("bids",), fresh)
-            )
-            self.begun.emit(("bids", fresh.id))
+    def _begin(self, bid: Path) -> None:
+        """Open the pages of a bid whose quote was sent."""
+        self.begun.emit(bid)
         self.show_pages(True)
-
-    def _attached(self, file: FilePath, document: Document) -> None:
-        bid = self._bid_now()
-        if bid is None:
-            return
-        if any(one.sha256 == document.sha256 for one in bid.documents):
-            self.panel.say(quote.already(document.name))
-            return
-        free = edits.free_id({one.id for one in bid.documents}, "document")
-        kept = document.replace(id=free, path=path_to_keep(file, self._session.path))
-        self._edit(quote.attach_step(kept.name), kept)
-        self.panel.show_place(quantity.Place(document=kept.id))
-
-    def _found_again(self, before: Document, file: FilePath, document: Document) -> None:
-        path = path_to_keep(file, self._session.path)
-        self._edit(quote.attach_step(document.name), document.replace(id=before.id, path=path))
 
     def _tell_refused(self, text: str) -> None:
         if self.is_shown:
             self.panel.say(f"{text}.", problem=True)
         else:
             self._session.refused.emit(f"{text}.")
-
-    def _edit(self, step: str, document: Document) -> None:
-        bid = self._bid
-        if bid is not None:
-            evaluation = self._session.evaluation
-            self._session.try_edit(step, lambda: with_document(evaluation, bid, document))
-
-    def _remove(self, document: Document | None) -> None:
-        bid, evaluation = self._bid, self._session.evaluation
-        if bid is not None and document is not None:
-            step = quote.remove_step(document.name)
-            self._session.try_edit(step, lambda: without_document(evaluation, bid, document.id))
-
-    def _keep_changed(self, opened: Opened | None) -> None:
-        """Take a document that changed for what was attached: the person says it is right."""
-        if opened is not None:
-            document = opened.document
-            kept = document.replace(sha256=opened.digest, pages=opened.pages.count)
-            self._edit(quote.attach_step(document.name), kept)
 
 
 def _place(page: Page, box: Box) -> Place:

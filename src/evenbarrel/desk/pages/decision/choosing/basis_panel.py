@@ -18,12 +18,12 @@ from evenbarrel.desk.pages.decision.choosing.row_kinds import (
     SCOPE,
 )
 from evenbarrel.desk.pages.decision.choosing.rows_panel import RowsPanel
-from evenbarrel.desk.pages.decision.list_panel import told as told_label
+from evenbarrel.desk.pages.decision.list_panel import faint_words
 from evenbarrel.desk.style.theme import GRID, Theme
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model.cost import Cost
 from evenbarrel.model.datum_path import CostPath, Path, ThingPath
-from evenbarrel.wording.sentences.deciding import told
+from evenbarrel.wording.sentences.deciding import steps
 from evenbarrel.wording.words import labels
 
 if TYPE_CHECKING:
@@ -42,9 +42,9 @@ class BasisPanel(QWidget):
         self.form.drafted.connect(session.keep_soon)
         self.form.edited.connect(self._put)
         self.form.resin_wanted.connect(self._want_resin)
-        self.real = QCheckBox(told.REAL)
+        self.real = QCheckBox(steps.REAL)
         self.real.clicked.connect(self._put_real)
-        self.waiting = QCheckBox(told.WAITING_FITS)
+        self.waiting = QCheckBox(steps.WAITING_FITS)
         self.waiting.clicked.connect(self._put_waiting)
         self.rates = RowsPanel(session, theme, RATES)
         self.lines = RowsPanel(session, theme, LINES)
@@ -56,7 +56,7 @@ class BasisPanel(QWidget):
         self.tabs.setDocumentMode(True)
         self.tabs.setAccessibleName("What costs are computed from")
         self.tabs.tabBar().setAccessibleName("What costs are computed from")
-        page = scrolled(self.form, told_label(told.BASIS_TOLD), self.real)
+        page = scrolled(self.form, faint_words(steps.BASIS_TOLD), self.real)
         for widget, title, key in (
             (page, "Rates and hours", "place.basis"),
             (self.rates, "Exchange", "exchange_rate"),

@@ -12,7 +12,7 @@ from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.scrolling import scroll_area
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.wording.pictures import cost_bars
-from evenbarrel.wording.sentences.deciding import told
+from evenbarrel.wording.sentences.deciding import steps
 from evenbarrel.wording.sheets.decision.cost import cost_sheet
 from evenbarrel.wording.sheets.decision.offers import NO_OFFERS
 
@@ -74,7 +74,7 @@ class CostPanel(QWidget):
 
     def show_waiting(self) -> None:
         """Show nothing while costs are computed: what stood here is of a state that is gone."""
-        self.step.show_sheet(EMPTY, told.COSTING)
+        self.step.show_sheet(EMPTY, steps.COSTING)
         self.pictures.hide()
         self.empty.hide()
 

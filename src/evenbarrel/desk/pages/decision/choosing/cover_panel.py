@@ -14,7 +14,7 @@ from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, Theme, heading
 from evenbarrel.desk.window.background import Job
-from evenbarrel.wording.sentences.deciding import told
+from evenbarrel.wording.sentences.deciding import steps
 from evenbarrel.wording.sheets.decision.cover import (
     first_to_see,
     sets_sheet,
@@ -82,10 +82,10 @@ class CoverPanel(QWidget):
         self._decision = decision
         self.forget()
         if not decision.appraisal.jobs or not decision.appraisal.barrels:
-            self._show_state(told.NOTHING_TO_COVER, busy=False)
+            self._show_state(steps.NOTHING_TO_COVER, busy=False)
             self.stop.hide()
             return
-        self._show_state(told.FINDING, busy=True)
+        self._show_state(steps.FINDING, busy=True)
         self.job.start(decision.find_cover)
 
     def forget(self) -> None:
@@ -108,7 +108,7 @@ class CoverPanel(QWidget):
         self._show_covers(covers)
 
     def _fail(self, error: Exception) -> None:
-        self._show_state(told.STOPPED, busy=False)
+        self._show_state(steps.STOPPED, busy=False)
         raise error
 
     def _show_progress(self, share: float) -> None:
@@ -125,7 +125,7 @@ class CoverPanel(QWidget):
     def _press(self) -> None:
         if self.job.is_running:
             self.job.stop()
-            self._show_state(told.STOPPED, busy=False)
+            self._show_state(steps.STOPPED, busy=False)
         elif self._decision is not None:
             self.show_decision(self._decision)
 
@@ -145,7 +145,7 @@ class CoverPanel(QWidget):
     def _show_one(self) -> None:
         cover, decision = self.cover(), self._decision
         if cover is not None and decision is not None:
-            self.runs.show_sheet(who_runs_what_sheet(decision, cover), told.FOLLOW)
+            self.runs.show_sheet(who_runs_what_sheet(decision, cover), steps.FOLLOW)
             for button, one in ((self.propose, cover), (self.propose_other, cover.runner_up)):
                 button.setEnabled(one is not None and bool(one.runs))
 

@@ -9,7 +9,7 @@ from evenbarrel.decision.decide import Decision
 from evenbarrel.desk.pages.decision.choosing.sheet_step import EMPTY, SheetPart
 from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.theme import GRID, Theme, heading
-from evenbarrel.wording.sentences.deciding import told
+from evenbarrel.wording.sentences.deciding import steps
 from evenbarrel.wording.sheets.decision.offers import NO_OFFERS
 from evenbarrel.wording.sheets.decision.order import order_sheet, shares_sheet
 
@@ -53,11 +53,11 @@ class OrderPanel(QWidget):
             column = max(0, self.order.table.currentIndex().column())
             index = self.order.table.sheet_model.index(self._barrels.index(chosen), column)
             self.order.table.setCurrentIndex(index)
-        self.shares.show_sheet(shares_sheet(decision), told.NO_SHARES)
+        self.shares.show_sheet(shares_sheet(decision), steps.NO_SHARES)
 
     def show_waiting(self) -> None:
         """Show nothing while costs are computed: what stood here is of a state that is gone."""
-        self.order.show_sheet(EMPTY, told.COSTING)
+        self.order.show_sheet(EMPTY, steps.COSTING)
         self.shares.show_sheet(EMPTY, "")
         self.propose.setEnabled(False)
 

@@ -26,7 +26,7 @@ from evenbarrel.desk.style.theme import GRID, Theme, heading
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model import changes
 from evenbarrel.wording.sentences.deciding import decision as deciding
-from evenbarrel.wording.sentences.deciding import told
+from evenbarrel.wording.sentences.deciding import steps
 from evenbarrel.wording.sheets.decision.open_points import NOTHING_OPEN, open_points_sheet
 from evenbarrel.wording.sheets.decision.proposal import (
     JobsOf,
@@ -51,11 +51,11 @@ class ProposalDialog(AskDialog):
         wanted = {"reason": deciding.REASON_WANTED, "person": deciding.PERSON_WANTED}
         super().__init__(
             "Propose",
-            told.PROPOSING,
+            steps.PROPOSING,
             fields,
             wanted,
             parent,
-            check=lambda _: "" if self.jobs_of() else told.NO_JOB_GIVEN,
+            check=lambda _: "" if self.jobs_of() else steps.NO_JOB_GIVEN,
         )
         self._decision, self._appraisal = decision, decision.appraisal
         appraisal = decision.appraisal
@@ -90,7 +90,7 @@ class ProposalDialog(AskDialog):
         combo = QuietCombo()
         combo.setAccessibleName(f"Runs {job_name(self._appraisal, job)}")
         combo.addItems(
-            [told.NOBODY, *(barrel_line(self._appraisal, one, (job,)) for one in self._barrels)]
+            [steps.NOBODY, *(barrel_line(self._appraisal, one, (job,)) for one in self._barrels)]
         )
         combo.setSizeAdjustPolicy(QuietCombo.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
         combo.setCurrentIndex(self._barrels.index(barrel) + 1 if barrel in self._barrels else 0)
@@ -158,12 +158,12 @@ class ProposalPanel(QWidget):
         self.propose.setEnabled(possible)
         for widget in (self.edit, self.withdraw):
             widget.setVisible(result is not None)
-        empty = told.NO_PROPOSAL if possible else told.NOTHING_TO_PROPOSE
+        empty = steps.NO_PROPOSAL if possible else steps.NOTHING_TO_PROPOSE
         sheet = EMPTY if result is None else proposal_sheet(decision, result)
         ways = EMPTY if result is None else proposal_ways_sheet(decision.appraisal, result)
         self.machines.show_sheet(sheet, empty)
         self._ways = ways.row_references
-        self.ways.show_sheet(ways, "" if result is None else told.NOTHING_IN_ITS_WAY)
+        self.ways.show_sheet(ways, "" if result is None else steps.NOTHING_IN_ITS_WAY)
         self.open.show_sheet(
             EMPTY if result is None else open_points_sheet(decision, result),
             "" if result is None else NOTHING_OPEN,

@@ -11,7 +11,7 @@ from evenbarrel.model.cost import CostLine, ExchangeRate
 from evenbarrel.model.datum import Datum, data_of
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.record.decision import JobOnBarrel, Measure
-from evenbarrel.wording.sentences.deciding import told
+from evenbarrel.wording.sentences.deciding import steps
 from evenbarrel.wording.sentences.deciding.choice import measure_text
 from evenbarrel.wording.sheets.decision import basis
 from evenbarrel.wording.words.names import bid_called, full_name, job_name, unit_called
@@ -45,14 +45,14 @@ def _ask_rate(appraisal: Appraisal, rate: ExchangeRate | None) -> tuple[Fields, 
 
 RATES = RowKind[ExchangeRate](
     "exchange rate",
-    told.NO_RATES,
-    told.RATES_TOLD,
+    steps.NO_RATES,
+    steps.RATES_TOLD,
     lambda evaluation: evaluation.cost.exchange_rates,
     lambda evaluation, rows: _with_cost(evaluation, exchange_rates=rows),
     basis.rates_sheet,
     _ask_rate,
     lambda _, values: ExchangeRate(**values),
-    {"currency": told.CURRENCY_WANTED, "rate": told.RATE_WANTED},
+    {"currency": steps.CURRENCY_WANTED, "rate": steps.RATE_WANTED},
 )
 
 
@@ -61,7 +61,7 @@ RATES = RowKind[ExchangeRate](
 
 def _owners(appraisal: Appraisal) -> dict[str, str]:
     """Return whose cost a line may be: every machine's, an offer's, a unit's or a barrel's."""
-    owners = {_EVERY: told.EVERY_BOUGHT}
+    owners = {_EVERY: steps.EVERY_BOUGHT}
     for bid in appraisal.evaluation.bids:
         called = owners[f"bid {bid.id}"] = bid_called(appraisal.evaluation, bid)
         for unit in bid.units:
@@ -122,14 +122,14 @@ def _make_line(evaluation: Evaluation, values: Values) -> CostLine:
 
 LINES = RowKind[CostLine](
     "cost line",
-    told.NO_LINES,
-    told.LINES_TOLD,
+    steps.NO_LINES,
+    steps.LINES_TOLD,
     lambda evaluation: evaluation.cost.lines,
     lambda evaluation, rows: _with_cost(evaluation, lines=rows),
     basis.lines_sheet,
     _ask_line,
     _make_line,
-    {"kind": told.KIND_WANTED, "amount": told.AMOUNT_WANTED},
+    {"kind": steps.KIND_WANTED, "amount": steps.AMOUNT_WANTED},
 )
 
 
@@ -138,8 +138,8 @@ LINES = RowKind[CostLine](
 
 SCOPE = RowKind[str](
     "item of scope",
-    told.NO_SCOPE,
-    told.SCOPE_TOLD,
+    steps.NO_SCOPE,
+    steps.SCOPE_TOLD,
     lambda evaluation: evaluation.scope_items,
     lambda evaluation, rows: evaluation.replace(scope_items=rows),
     basis.scope_sheet,
@@ -148,7 +148,7 @@ SCOPE = RowKind[str](
         {},
     ),
     lambda _, values: str(values["item"]),
-    {"item": told.ITEM_WANTED},
+    {"item": steps.ITEM_WANTED},
 )
 
 
@@ -163,8 +163,8 @@ def _ask_pair(appraisal: Appraisal, pair: JobOnBarrel | None) -> tuple[Fields, C
 
 FORBIDDEN = RowKind[JobOnBarrel](
     "barred pair",
-    told.NO_FORBIDDEN,
-    told.FORBIDDEN_TOLD,
+    steps.NO_FORBIDDEN,
+    steps.FORBIDDEN_TOLD,
     lambda evaluation: evaluation.cover_options.forbidden,
     lambda evaluation, rows: evaluation.replace(
         cover_options=evaluation.cover_options.replace(forbidden=rows)
@@ -172,12 +172,12 @@ FORBIDDEN = RowKind[JobOnBarrel](
     basis.forbidden_sheet,
     _ask_pair,
     lambda _, values: JobOnBarrel(**values),
-    {"job": told.PAIR_WANTED, "barrel": told.PAIR_WANTED},
+    {"job": steps.PAIR_WANTED, "barrel": steps.PAIR_WANTED},
 )
 
 
 def _ask_measure(_: Appraisal, measure: Measure | None) -> tuple[Fields, Choices]:
-    weight = Shape("weight", "number", Datum("Weight", told.WEIGHT))
+    weight = Shape("weight", "number", Datum("Weight", steps.WEIGHT))
     return {
         "key": (choice_shape("key", "Measure", _MEASURES), measure and measure.key),
         "weight": (weight, measure and measure.weight),
@@ -190,12 +190,12 @@ def _put_measures(evaluation: Evaluation, rows: tuple[Measure, ...]) -> Evaluati
 
 MEASURES = RowKind[Measure](
     "measure",
-    told.NO_MEASURES,
-    told.MEASURES_TOLD,
+    steps.NO_MEASURES,
+    steps.MEASURES_TOLD,
     lambda evaluation: evaluation.measures,
     _put_measures,
     basis.measures_sheet,
     _ask_measure,
     lambda _, values: Measure(**values),
-    {"key": told.MEASURE_WANTED},
+    {"key": steps.MEASURE_WANTED},
 )

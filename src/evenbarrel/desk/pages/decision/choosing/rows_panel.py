@@ -18,7 +18,7 @@ from evenbarrel.desk.window.session import Session
 from evenbarrel.entry.shapes import Shape
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.wording.sentences import pages
-from evenbarrel.wording.sentences.deciding import told
+from evenbarrel.wording.sentences.deciding import steps
 from evenbarrel.wording.sheets.sheet import Sheet
 
 if TYPE_CHECKING:
@@ -134,7 +134,7 @@ class RowsPanel(QWidget, Generic[Row]):
         except ValidationError as error:
             return pages.not_accepted(error.errors()[0]["msg"])
         rows = list(self._kind.rows(after))
-        return told.ALREADY if any(rows.count(one) > 1 for one in rows) else ""
+        return steps.ALREADY if any(rows.count(one) > 1 for one in rows) else ""
 
     def _take(self, values: Values, row: Row | None) -> None:
         text = f"{'Add' if row is None else 'Change'} {self._kind.name}"

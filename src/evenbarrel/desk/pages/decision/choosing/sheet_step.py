@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from evenbarrel.desk.pages.decision.list_panel import told
+from evenbarrel.desk.pages.decision.list_panel import faint_words
 from evenbarrel.desk.style.theme import GRID, Theme
 from evenbarrel.desk.tables.sheet_table import SheetView
 from evenbarrel.wording.sheets.sheet import Sheet
@@ -25,7 +25,7 @@ class SheetPart:
         self.table.setSelectionMode(SheetView.SelectionMode.SingleSelection)
         if naming:
             self.table.keep_in_sight(naming)
-        self.empty, self.notes = told(""), told("")
+        self.empty, self.notes = faint_words(""), faint_words("")
 
     def lay_into(self, column: QVBoxLayout) -> None:
         """Add what it is made of to a column."""

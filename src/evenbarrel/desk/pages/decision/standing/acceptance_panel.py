@@ -13,7 +13,7 @@ from evenbarrel.decision.decide import Decision
 from evenbarrel.desk.fields.base import QuietCombo
 from evenbarrel.desk.help.topics import explain
 from evenbarrel.desk.pages.decision.choosing.sheet_step import SheetPart
-from evenbarrel.desk.pages.decision.list_panel import told
+from evenbarrel.desk.pages.decision.list_panel import faint_words
 from evenbarrel.desk.pages.decision.standing.guarantees_panel import GuaranteesPanel
 from evenbarrel.desk.pages.decision.standing.series_dialog import SeriesDialog
 from evenbarrel.desk.style.nesting import nest
@@ -115,7 +115,7 @@ class AcceptancePanel(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(GRID)
-        column.addWidget(told(words.ACCEPTANCE_TOLD))
+        column.addWidget(faint_words(words.ACCEPTANCE_TOLD))
         column.addWidget(self.cautions)
         nest(column, above)
         column.addWidget(self.notice)

@@ -16,7 +16,7 @@ from evenbarrel.decision.asking.sizes import usual_sizes
 from evenbarrel.decision.decide import Decision
 from evenbarrel.desk.collecting.outgoing import blank_sheet
 from evenbarrel.desk.pages.decision.choosing.sheet_step import EMPTY, SheetPart, SheetStep
-from evenbarrel.desk.pages.decision.list_panel import chosen_rows, told
+from evenbarrel.desk.pages.decision.list_panel import chosen_rows, faint_words
 from evenbarrel.desk.plots.bars_plot import BarsPlot
 from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import to_clipboard
@@ -42,14 +42,14 @@ class AskPanel(QWidget):
         self.table.setSelectionMode(self.table.SelectionMode.ExtendedSelection)
         self.table.selectionModel().selectionChanged.connect(self._choose)
         self.chosen = SheetPart(theme, words.CHOSEN, 1)
-        self.hint, self.copied = told(words.ASK_TOLD), told("")
+        self.hint, self.copied = faint_words(words.ASK_TOLD), faint_words("")
         self.copy = QPushButton("&Copy table")
         self.copy.clicked.connect(self._copy)
         self.sheet = QPushButton("&Data sheet for suppliers…")
         self.sheet.clicked.connect(lambda: self.sheet_wanted.emit(blank_sheet()))
         self.picture = BarsPlot(theme, TITLE)
         self.sizes = SheetStep(theme, "Common sizes that would fit")
-        self.wanted = told("")
+        self.wanted = faint_words("")
         self._lay_out()
 
     def _lay_out(self) -> None:

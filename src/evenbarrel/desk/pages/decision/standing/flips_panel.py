@@ -15,7 +15,7 @@ from PySide6.QtWidgets import (
 from evenbarrel.decision.decide import Decision
 from evenbarrel.decision.flips.search import Flips, flips_of
 from evenbarrel.desk.pages.decision.choosing.sheet_step import EMPTY, SheetStep
-from evenbarrel.desk.pages.decision.list_panel import told
+from evenbarrel.desk.pages.decision.list_panel import faint_words
 from evenbarrel.desk.plots.bars_plot import BarsPlot
 from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label
@@ -51,7 +51,7 @@ class FlipsPanel(QWidget):
         self._decision: Decision | None = None
         self._looked_at: Evaluation | None = None
         self._is_shown, self._told = False, words.FLIPS_TOLD
-        self.words = told(words.FLIPS_TOLD)
+        self.words = faint_words(words.FLIPS_TOLD)
         self.look, self.go = QPushButton("&Look for flips"), QPushButton("&Go there")
         self.look.clicked.connect(self._press)
         self.go.clicked.connect(self._go)

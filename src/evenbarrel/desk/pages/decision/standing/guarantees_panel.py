@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 from evenbarrel.decision.guarantees import GuaranteeLine, guarantee_lines, with_guarantee
 from evenbarrel.desk.forms.decision_forms import AskDialog, text_shape
 from evenbarrel.desk.pages.decision.choosing.sheet_step import EMPTY, SheetPart
-from evenbarrel.desk.pages.decision.list_panel import told
+from evenbarrel.desk.pages.decision.list_panel import faint_words
 from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import to_clipboard
 from evenbarrel.desk.style.theme import GRID, Theme
@@ -34,7 +34,7 @@ class GuaranteesPanel(QWidget):
         self.agree, self.copy = QPushButton("Record as &agreed…"), QPushButton("&Copy table")
         self.agree.clicked.connect(self._agree)
         self.copy.clicked.connect(self._copy)
-        self.copied = told("")
+        self.copied = faint_words("")
         row = QHBoxLayout()
         for widget in (self.agree, self.copy, self.copied):
             row.addWidget(widget)

@@ -13,7 +13,7 @@ from evenbarrel.desk.fields.simple import ResinField
 from evenbarrel.desk.forms.decision_forms import AskDialog, Values, choice_shape, date_shape
 from evenbarrel.desk.forms.form import context_of
 from evenbarrel.desk.help.topics import explain
-from evenbarrel.desk.pages.decision.list_panel import told
+from evenbarrel.desk.pages.decision.list_panel import faint_words
 from evenbarrel.desk.style.theme import PROBLEM
 from evenbarrel.entry.masses import ReadMasses, read_masses, written_masses
 from evenbarrel.entry.shapes import Shape, shapes_of
@@ -56,7 +56,7 @@ class SeriesDialog(AskDialog):
         )
         self._old = old
         self._unit = display_unit("mass", evaluation.display_units)
-        self.masses, self.echo = QPlainTextEdit(), told("")
+        self.masses, self.echo = QPlainTextEdit(), faint_words("")
         barrels = {b.id: full_name(appraisal, b.id) for _, _, b in evaluation.barrels()}
         self.name_choices("barrel", barrels)
         self.name_choices("kind", KINDS)

@@ -1,4 +1,4 @@
-"""Wide sheets made narrow: headings broken over lines, so that more columns are seen at once."""
+"""Tables made to fit: headings broken over lines, and as high as their rows."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from evenbarrel.wording.sheets.sheet import Sheet
 _MARGIN = 4
 
 
-def narrow(sheet: Sheet, width: int) -> Sheet:
+def with_broken_headings(sheet: Sheet, width: int) -> Sheet:
     """Return a sheet whose headings break after about `width` characters."""
     headings = tuple(
         replace(heading, title="\n".join(wrap(heading.title, width)), tip=heading.title)

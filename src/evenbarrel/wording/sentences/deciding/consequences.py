@@ -6,15 +6,15 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 
 from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.consequences import ChangedGate, TriedReading
 from evenbarrel.appraisal.references import CriterionRef
 from evenbarrel.appraisal.results import Bound, Reading
-from evenbarrel.appraisal.trials import ChangedGate, TriedReading
 from evenbarrel.model.offers.barrel import Settled
 from evenbarrel.wording.sentences.cells import date_text, few_of
 from evenbarrel.wording.sentences.deciding.gate import gate_words
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import full_name
-from evenbarrel.wording.words.numbers import ABSENT, DisplayUnits, with_unit
+from evenbarrel.wording.words.numbers import ABSENT, DisplayUnits, counted, with_unit
 
 _WAYS: Mapping[str, str] = {
     "as_printed": "Geometry",
@@ -38,17 +38,13 @@ def gates_line(appraisal: Appraisal, changed: Sequence[ChangedGate]) -> str:
         move = labels.GATES[one.before], labels.GATES[one.after]
         moves.setdefault(move, []).append(full_name(appraisal, one.barrel))
     told = "; ".join(f"{few_of(names)}, {old} to {new}" for (old, new), names in moves.items())
-    return f"{_count(len(changed), 'gate')} change{'s' if len(changed) == 1 else ''}: {told}"
-
-
-def _count(number: int, thing: str) -> str:
-    return f"{number} {thing}{'' if number == 1 else 's'}"
+    return f"{counted(len(changed), 'gate')} change{'s' if len(changed) == 1 else ''}: {told}"
 
 
 def cells_line(cells: Sequence[CriterionRef]) -> str:
     """Return how many cells of how many barrels and jobs: "6 cells of 1 barrel in 6 jobs"."""
     barrels, jobs = {cell.barrel for cell in cells}, {cell.job for cell in cells}
-    told = _count(len(cells), "cell"), _count(len(barrels), "barrel"), _count(len(jobs), "job")
+    told = counted(len(cells), "cell"), counted(len(barrels), "barrel"), counted(len(jobs), "job")
     return f"{told[0]} of {told[1]} in {told[2]}"
 
 
@@ -65,7 +61,7 @@ def reading_line(tried: TriedReading, units: DisplayUnits) -> str:
     sizes = " or ".join(_sizes(reading, units) for reading in tried.readings)
     gate, jobs = labels.GATES[tried.gate.state], len(tried.gate.stopped_jobs)
     if jobs:
-        gate += f" for {jobs} of {_count(len(tried.gate.jobs), 'job')}"
+        gate += f" for {jobs} of {counted(len(tried.gate.jobs), 'job')}"
     taken = "taken: " if tried.taken else ""
     return f"{taken}{sizes}: {_verdicts(tried)}; {gate}"
 

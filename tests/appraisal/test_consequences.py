@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from evenbarrel.appraisal.appraise import Appraisal, appraise
-from evenbarrel.appraisal.trials import (
+from evenbarrel.appraisal.consequences import (
     basis_of,
     decidable_criteria,
     gates_appraised,

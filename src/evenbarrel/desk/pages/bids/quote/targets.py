@@ -1,4 +1,4 @@
-"""What waits for a number: a field of a form, or a cell of the screws side by side."""
+"""What a number off a page goes to: a field of a form, a cell of the screws, a proposal's line."""
 
 from __future__ import annotations
 
