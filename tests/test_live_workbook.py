@@ -245,7 +245,7 @@ def test_changed_inputs_move_all_that_hangs_on_them_by_the_same_formulas(
     before, after = written["sample"].values, recalculated["changed"]
     moved = {place[0] for place, value in before.items() if after.get(place) != value}
     assert {"Barrels", "Jobs", "Fit", "Calculation", "Prices", "Cost over life"} <= moved
-    assert {"Running cost", "Lines of cost", "Full strokes in resins run"} <= moved
+    assert {"Running cost", "Cost lines", "Full strokes in resins run"} <= moved
 
 
 def test_an_input_that_is_taken_away_leaves_its_dependants_empty(

@@ -66,7 +66,7 @@ def test_a_slip_in_one_number(judge, code, key, barrel, value):
     assert claim.state in ("query", "contradicts")
     assert codes(claim) == (code,)
     assert claim.cause == code
-    assert claim.cause_value == pytest.approx(value, rel=2e-3)
+    assert claim.sole_cause.value == pytest.approx(value, rel=2e-3)
     assert barrel[claim.cause_datum]
 
 
@@ -85,7 +85,7 @@ def test_a_pressure_in_another_unit(judge, three_screws, code, printed):
     assert claim.state in ("query", "contradicts")
     assert claim.cause == code
     assert claim.cause_datum == "injection_pressure"
-    assert claim.cause_value == pytest.approx(2000e5, rel=1e-3)
+    assert claim.sole_cause.value == pytest.approx(2000e5, rel=1e-3)
     assert [found[0]["drive_force"].state, found[2]["drive_force"].state] == ["agrees"] * 2
 
 
@@ -98,7 +98,7 @@ def test_a_whole_column_of_psi_printed_as_bar(judge, three_screws):
         assert own["drive_force"].state == "agrees"
         assert own["size_number"].state == "query"
         assert own["size_number"].cause == "psi_as_bar"
-    assert found[1]["size_number"].cause_value == pytest.approx(2000e5, rel=1e-3)
+    assert found[1]["size_number"].sole_cause.value == pytest.approx(2000e5, rel=1e-3)
 
 
 def test_one_oil_pressure_for_all_is_the_whole_columns(judge):
@@ -135,7 +135,7 @@ def test_a_radius_printed_for_all_screws(judge, three_screws):
         assert all(cause.column for cause in own["size_number"].causes)
         # All radii: the forces still agree among themselves.
         assert own["drive_force"].state == "agrees"
-    assert found[1]["size_number"].cause_value == pytest.approx(0.050)
+    assert found[1]["size_number"].sole_cause.value == pytest.approx(0.050)
 
 
 def test_a_radius_of_one_screw_is_that_screws(judge, three_screws):
@@ -188,7 +188,7 @@ def test_a_plasticising_rate_in_another_unit(judge, printed, code, value):
     (claims,) = judge(barrel)
     assert claims["output_per_turn"].state == "query"
     assert claims["output_per_turn"].cause == code
-    assert claims["output_per_turn"].cause_value == pytest.approx(value, rel=1e-3)
+    assert claims["output_per_turn"].sole_cause.value == pytest.approx(value, rel=1e-3)
 
 
 def test_a_barrier_screw_is_told_no_cause(judge):
@@ -242,7 +242,7 @@ def test_oil_pressure_quoted_as_melt_pressure(judge):
     (claims,) = judge(barrel)
     assert claims["pressure_kind"].state == "query"
     assert claims["pressure_kind"].cause == "oil_pressure"
-    assert claims["pressure_kind"].cause_value == pytest.approx(2000e5, rel=1e-3)
+    assert claims["pressure_kind"].sole_cause.value == pytest.approx(2000e5, rel=1e-3)
 
 
 def test_a_low_pressure_may_be_oil_or_MPa(judge):
@@ -261,7 +261,7 @@ def test_a_volume_copied_from_the_neighbour_screw(judge, three_screws):
     claim = found[1]["volume_geometry"]
     assert claim.state == "contradicts"
     assert claim.cause == "neighbour_barrel"
-    assert claim.cause_value == pytest.approx(392.7e-6, rel=1e-3)
+    assert claim.sole_cause.value == pytest.approx(392.7e-6, rel=1e-3)
     assert found[0]["volume_geometry"].state == "agrees"
 
 
@@ -321,7 +321,7 @@ def test_a_decimal_point_that_slipped(judge, three_screws):
     for printed in ("3927 cm3", "39.27 cm3"):
         found = judge(*three_screws(B={"swept_volume": printed}))
         assert found[1]["volume_geometry"].cause == "decimal_shift"
-        assert found[1]["volume_geometry"].cause_value == pytest.approx(392.7e-6, rel=1e-3)
+        assert found[1]["volume_geometry"].sole_cause.value == pytest.approx(392.7e-6, rel=1e-3)
 
 
 def test_one_slip_in_either_of_two_data_is_no_one_cause(judge):

@@ -1,4 +1,4 @@
-"""What is not stated of prices and of the basis of cost is asked, and of whom."""
+"""What is not stated of prices and of the cost basis is asked, and of whom."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ def asked(evaluation: Evaluation) -> dict[str, str]:
 
 
 def unpriced(evaluation: Evaluation) -> Evaluation:
-    """The evaluation without any amount and without a basis of cost."""
+    """The evaluation without any amount and without a cost basis."""
     bids = tuple(
         bid.replace(
             price=None,

@@ -224,7 +224,7 @@ def test_what_is_measured_changes_no_digest_and_the_sample_tells_it(sample_appra
     kinds = [one.kind for one in series_of(sample_appraisal)]
     assert kinds == ["air_shot", "plasticising", "repeatability"]
     sheet = acceptance_sheet(sample_appraisal)
-    assert sheet.rows[0][6].text == "within uncertainty: nobody can say"
+    assert sheet.rows[0][6].text == "within uncertainty: undecided"
     assert any("upper bound for moulding" in note for note in sheet.notes)
 
 

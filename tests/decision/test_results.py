@@ -83,7 +83,7 @@ def test_the_summary_says_why_there_is_no_cost(decided, make_bid):
 @pytest.mark.parametrize(
     ("name", "words"),
     [
-        ("exchange_rate.USD", "one rate of exchange of USD"),
+        ("exchange_rate.USD", "an exchange rate for USD"),
         ("negative.freight", "freight (negative as it stands)"),
         ("lines.service", "service"),
         ("price.machine", "machine price"),

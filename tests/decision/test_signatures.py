@@ -20,7 +20,6 @@ from evenbarrel.wording.standing.signatures import (
     NOT_KEPT,
     RECORD_ONLY,
     sign_offs_sheet,
-    stale_lines,
 )
 from evenbarrel.wording.words.names import screw_called, unit_called
 
@@ -40,8 +39,15 @@ def under(small) -> Evaluation:
 
 
 def _since(evaluation: Evaluation) -> list[str]:
+    """Whose signatures hold no longer, and what changed since."""
     appraisal = appraise(evaluation)
-    return list(stale_lines(appraisal, results_digest_of(appraisal)))
+    sheet = sign_offs_sheet(appraisal, results_digest_of(appraisal), between="; ")
+    shown = [[cell.text for cell in row] for row in sheet.rows]
+    return [
+        f"{role.capitalize()}, {person}, {day}: {standing}: {since}."
+        for standing, role, person, day, _, _, since, *_ in shown
+        if standing != "holds"
+    ]
 
 
 def test_a_signature_holds_until_something_is_edited_and_again_once_it_is_undone(under) -> None:
@@ -50,7 +56,7 @@ def test_a_signature_holds_until_something_is_edited_and_again_once_it_is_undone
     heavier = edits.put(under, ("jobs", "j0", "shot_mass"), mass.replace(magnitude="171"))
     (line,) = _since(heavier)
     assert line == (
-        "Purchase, M. Ardell, 2026-11-03: stale: the evaluation changed since: "
+        "Purchasing, M. Ardell, 2026-11-03: stale: the evaluation changed since: "
         "Lid, shot mass: 160 g → 171 g."
     )
     assert _since(edits.put(heavier, ("jobs", "j0", "shot_mass"), mass)) == []
@@ -123,7 +129,7 @@ def test_what_is_signed_goes_through_the_file_and_the_sheet_says_what_it_is_not(
     appraisal = appraise(again.replace(title="Another"))
     sheet = sign_offs_sheet(appraisal, results_digest_of(appraisal))
     assert sheet.notes == (RECORD_ONLY,)
-    assert "no cryptographic signature" in RECORD_ONLY
+    assert "not a cryptographic signature" in RECORD_ONLY
     since = [heading.title for heading in sheet.headings].index("Changed since")
     assert sheet.rows[0][since].text == "title: – → Another"
 

@@ -37,6 +37,7 @@ from .person import Person
 SMALLEST = (1280, 720)
 LARGE_TEXT = (853, 480)
 """That window where text is half as large again: Qt enlarges all alike."""
+TWICE_THE_TEXT = (640, 360)
 AIR = 3
 """What a button may lack of the air round its words [px]."""
 LEGIBLE = 4.5
@@ -233,6 +234,22 @@ def test_large_text_leaves_nothing_cut_off(of_sample: MainWindow) -> None:
     assert window._drawers[0].isVisible()
 
 
+def test_words_alone_are_scrolled_only_where_they_have_no_room(same_desk: Person) -> None:
+    window = same_desk.window
+    bars = (window.body.view.verticalScrollBar(), window.body.view.horizontalScrollBar())
+    for size in (LARGE_TEXT, TWICE_THE_TEXT):
+        window.resize(*size)
+        for key in ("claims", "fit"):
+            window.open_page(key)
+            settle()
+            assert [bar.maximum() for bar in bars] == [0, 0], (size, key)
+            assert cut_off(window) == []
+    # What stands there once something is entered needs its room again.
+    same_desk.session.open_sample()
+    settle()
+    assert all(bar.maximum() > 0 for bar in bars)
+
+
 @pytest.mark.parametrize("size", [SMALLEST, LARGE_TEXT], ids=["usual", "large text"])
 def test_the_field_that_is_gone_to_is_seen(of_sample: MainWindow, size: tuple[int, int]) -> None:
     of_sample.resize(*size)
@@ -373,6 +390,17 @@ def test_labels_go_above_their_fields_where_it_is_narrow(of_sample: MainWindow) 
     of_sample.resize(1920, 1080)
     QApplication.processEvents()
     assert label.geometry().right() < field.geometry().left()
+
+
+def test_where_a_number_is_printed_can_be_read_in_any_window(of_sample: MainWindow) -> None:
+    for key, path in (("shots", ("jobs", "j1", "part_mass")), ("bids", ("bids", "b1", "freight"))):
+        for width in range(1280, 1930, 50):
+            of_sample.resize(width, 900)
+            of_sample.open_page(key)  # type: ignore[arg-type]
+            of_sample.open_datum(path)
+            settle()
+            line = of_sample.focusWidget().parent().provenance.source
+            assert line.width() >= line.fontMetrics().horizontalAdvance("mould, p. 101"), width
 
 
 @pytest.fixture

@@ -275,7 +275,7 @@ def test_what_the_comparison_cannot_read_stays_in_its_cell(
         assert not model.setData(model.index(row, 0), "200 - 210")
     assert session.evaluation is before
     assert model.index(row, 0).data() == "200 - 210"
-    assert told.args[0].startswith("Stroke: Not taken: ")
+    assert told.args[0].startswith("Stroke: Not accepted: ")
     assert [one.text for one in page.refused()] == ["200 - 210"]
 
 

@@ -170,7 +170,7 @@ def test_a_decision_gets_its_name_and_reason_and_can_be_taken_back(
     type_into(dialog, "person", "A. Buyer")
     type_into(dialog, "date", "yesterday")
     dialog.accept()
-    assert dialog.problem.text() == "Date: not taken."
+    assert dialog.problem.text() == "Date: not accepted."
     type_into(dialog, "date", "")
     dialog.accept()
     settled = settled_of(sample)
@@ -239,7 +239,7 @@ def test_an_answer_that_cannot_be_read_changes_nothing(
     type_into(dialog, "0", "about twenty")
     dialog.accept()
     assert dialog.isVisible()
-    assert "not taken" in dialog.problem.text()
+    assert "not accepted" in dialog.problem.text()
     assert sample.evaluation == before
     dialog.reject()
 

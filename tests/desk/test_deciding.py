@@ -124,7 +124,7 @@ def test_a_rule_is_accepted_for_all_cells_of_a_barrel_in_one_step(sample: Person
     press(sample, rules.accept)
     dialog = dialog_of(sample)
     sample.qtbot.keyClick(dialog, ENTER)
-    assert dialog.problem.text().startswith("A name is wanted")
+    assert dialog.problem.text().startswith("Enter a name")
     answer(sample, person="P. Engineer", reason="Runs so on machine 14", role="process")
     evaluation = sample.session.evaluation
     assert len(evaluation.deviations) == len(opened.deviations) + 7

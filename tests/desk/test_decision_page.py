@@ -75,7 +75,7 @@ def sign(qtbot: Any, page: DecisionPage, person: str) -> None:
     press(qtbot, page, page.sign)
     dialog = next(d for d in page.findChildren(AskDialog) if d.isVisible())
     role = dialog.fields["role"].combo  # type: ignore[attr-defined]
-    role.setCurrentIndex(role.findText("purchase"))
+    role.setCurrentIndex(role.findText("purchasing"))
     dialog.fields["person"].line.setText(person)  # type: ignore[attr-defined]
     dialog.fields["statement"].line.setText("Agreed")  # type: ignore[attr-defined]
     dialog.accept()

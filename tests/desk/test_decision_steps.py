@@ -121,7 +121,7 @@ def test_from_offers_to_a_signed_proposal_and_back(sample: Person) -> None:
 
     sample.step_to("Sign-offs")
     sample.click(page.sign)
-    sample.answer(role="purchase", person="B. Buyer", statement="Agreed")
+    sample.answer(role="purchasing", person="B. Buyer", statement="Agreed")
     assert texts(page.sign_offs.table)[0][0] == "holds"
     sample.step_to("Proposal")
     sample.click(page.proposal.withdraw)
@@ -219,7 +219,7 @@ def test_another_currency_without_a_rate_has_no_price_until_one_is_stated(sample
     sample.click_cell(rates.list.table, rates.list.table.sheet_model.index(0, 0))
     sample.click(rates.remove)
     sample.step_to("Offers")
-    assert row_of(page.offers.table, "Model 18 1.75")[2].startswith("one rate of exchange of USD")
+    assert row_of(page.offers.table, "Model 18 1.75")[2].startswith("an exchange rate for USD")
     assert row_of(page.offers.table, "Model 18 1.75")[3] == "–"
     assert "us.exchange_rate.USD" in {question.id for question in session.appraisal.questions}
 

@@ -93,7 +93,7 @@ def test_a_cell_opens_the_second_picture_in_words_and_its_working(
     assert (sample.selection.barrel, sample.selection.job) == BY_RULE
     assert page.cell.isVisible()
     assert "outside by rule" in page.cell.title.text()
-    assert page.cell.words.text().startswith("Outside by rule; share of volume binds.")
+    assert page.cell.words.text().startswith("Outside by rule; limited by share of volume.")
 
 
 def test_enter_opens_the_cell_as_a_click_does(qtbot: Any, page: FitPage, sample: Session) -> None:
@@ -206,7 +206,7 @@ def test_physics_is_never_offered_for_accepting(qtbot: Any, page: FitPage, sampl
 @pytest.mark.parametrize(
     ("cell", "words"),
     [
-        (BY_RULE, "it no longer stands in the gate's way."),
+        (BY_RULE, "it no longer stands in the way of the gate."),
         (BY_TWO, "until each of these is accepted: share of volume and stroke in diameters."),
     ],
 )

@@ -113,8 +113,8 @@ def test_refused_texts_are_told_of_every_barrel_with_the_unit_that_was_chosen(
     form.show_thing(B, second, CONTEXT)
     type_into(qtbot, form, "stroke", "much")
     told = (
-        TypedText((*first.path, "swept_volume"), "7x9 in3"),
-        TypedText((*second.path, "stroke"), "much"),
+        TypedText((*first.path, "swept_volume"), "7x9 in3", standing="quoted"),
+        TypedText((*second.path, "stroke"), "much", standing="quoted"),
     )
     assert set(form.standing(PROGRAMME)) == set(told)
     later = PROGRAMME.replace(bids=())
@@ -130,7 +130,7 @@ def test_refused_texts_are_told_of_every_barrel_with_the_unit_that_was_chosen(
     shown = other.fields["swept_volume"]
     assert isinstance(shown, QuantityField)
     assert shown.line.text() == "7x9 in3"
-    assert "Not taken" in shown.message.text()
+    assert "Not accepted" in shown.message.text()
     assert set(other.standing(PROGRAMME)) == set(told)
 
 

@@ -255,7 +255,7 @@ def test_a_route_is_tried_dropped_tried_again_and_kept(lid: Person) -> None:
         lid.type("route used methyl methacr")
         lid.key(Qt.Key.Key_Return)
         lid.pick(dialog.field.combo, "melt density")
-        assert "2 of 126 verdicts would be other" in dialog.count.text()
+        assert "2 of 126 verdicts would be different" in dialog.count.text()
         changed = [row for row in rows(dialog.changes) if "Lid" in row]
         assert len(changed) == 2
         assert lid.session.evaluation is before
@@ -328,7 +328,7 @@ def test_a_barrel_and_a_job_open_the_second_picture_and_their_working(
     assert not page.plot.isVisible()
     assert "Unit 604 · A, 40 mm" in page.cell.title.text()
     assert "Valve body, two cavities: outside by rule" in page.cell.title.text()
-    assert "share of volume binds" in page.cell.words.text()
+    assert "limited by share of volume" in page.cell.words.text()
     assert any("Share of volume" in n.second + n.text for n in page.cell.plot.names.names())
     text = working.text.toPlainText()
     assert "Share of volume: Unit 604 A" in text

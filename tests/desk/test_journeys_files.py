@@ -20,6 +20,8 @@ from evenbarrel.desk.pages.shots.page import COLUMNS
 from evenbarrel.desk.window import session as sessions
 from evenbarrel.model.datum_path import TypedText
 from evenbarrel.model.offers.barrel import Barrel
+from evenbarrel.model.offers.bid import InjectionUnit
+from evenbarrel.model.quantity import Money
 from evenbarrel.storage.files import read_evaluation, write_evaluation
 
 from .conftest import cut_off as cut_off_session
@@ -182,6 +184,10 @@ def test_what_was_typed_and_not_taken_comes_back_after_a_cut_off(
     person.key(Qt.Key.Key_Return)
     person.window.open_datum(("bids", "n", "units", "u1", "barrels", "na", "stroke"))
     person.type_over("two hundred")
+    person.pick(person.page.forms[Barrel].fields["stroke"].provenance.standing, "measured")
+    person.window.open_datum(("bids", "n", "units", "u1", "price"))
+    person.type_over("eighty")
+    person.pick(person.page.forms[InjectionUnit].fields["price"].provenance.standing, "confirmed")
     person.wait(lambda: any("two hundred" in one.read_text() for one in tmp_path.rglob("*.typed")))
     assert not person.window.isWindowModified()
     cut_off(person)
@@ -190,7 +196,7 @@ def test_what_was_typed_and_not_taken_comes_back_after_a_cut_off(
     again.files.to_open = path
     again.key(Qt.Key.Key_O, CTRL)
     notice = again.window.notice
-    assert "with 2 texts that could not be taken" in notice.text.text()
+    assert "with 3 texts that could not be accepted" in notice.text.text()
     again.click(next(b for b in notice.buttons if b.text() == "&Restore"))
     assert again.session.evaluation == small_programme()
     told = notice.text.text()
@@ -203,9 +209,15 @@ def test_what_was_typed_and_not_taken_comes_back_after_a_cut_off(
     again.window.open_datum(("bids", "n", "units", "u1", "barrels", "na", "stroke"))
     field = again.page.forms[Barrel].fields["stroke"]
     assert field.line.text() == "two hundred"
-    assert "Not taken" in field.message.text()
+    assert "Not accepted" in field.message.text()
+    # The standing that was chosen for it came back with it.
     again.type_over("210")
-    assert again.session.evaluation.barrel("na").stroke == quantity("210", "mm")
+    measured = quantity("210", "mm").replace(standing="measured")
+    assert again.session.evaluation.barrel("na").stroke == measured
+    again.window.open_datum(("bids", "n", "units", "u1", "price"))
+    again.type_over("80000")
+    price = again.session.evaluation.bids[0].units[0].price
+    assert price == Money(amount="80000", currency="EUR", standing="confirmed")
     part_mass = again.session.evaluation.jobs[1].part_mass
     assert part_mass is not None
     assert part_mass.magnitude == "12.4"

@@ -279,7 +279,7 @@ def test_every_lane_is_drawn(second, sample_appraisal):
     open_ends = [end for row in rows if row.stated for end in row.hard or () if end is None]
     assert len(second.arrows.getData()[0]) == len(open_ends)
     assert [name.text for name in second.names.names()] == [row.label for row in rows]
-    assert [n.second for n in second.names.names() if n.second] == ["binds"]
+    assert [n.second for n in second.names.names() if n.second] == ["limiting"]
     assert second.notes.text() == f"{picture.title}: {picture.verdict}"
 
 

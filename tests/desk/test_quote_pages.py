@@ -9,11 +9,12 @@ from typing import Any
 
 import pytest
 from pypdf import PdfWriter
-from PySide6.QtCore import QPoint, QRectF, Qt
-from PySide6.QtGui import QImage, QPainter, QPdfWriter
+from PySide6.QtCore import QMimeData, QPoint, QPointF, QRectF, Qt, QUrl
+from PySide6.QtGui import QDragEnterEvent, QDropEvent, QImage, QPainter, QPdfWriter
 from PySide6.QtWidgets import QApplication, QLineEdit
 
 from evenbarrel import resources
+from evenbarrel.desk.collecting.proposal_table import ProposalTable
 from evenbarrel.desk.pages.bids.page import BidsPage
 from evenbarrel.desk.pages.bids.quote.page_view import PageView
 from evenbarrel.desk.style.theme import Theme
@@ -73,6 +74,14 @@ class Desk:
         self.bot.mouseMove(port, end)
         self.bot.mouseRelease(port, LEFT, pos=end)
 
+    def drop(self, file: Path) -> None:
+        """Drop a file on the pages, as a file manager does."""
+        data = QMimeData()
+        data.setUrls([QUrl.fromLocalFile(str(file))])
+        how = (Qt.DropAction.CopyAction, data, LEFT, Qt.KeyboardModifier.NoModifier)
+        QApplication.sendEvent(self.panel, QDragEnterEvent(QPoint(9, 9), *how))
+        QApplication.sendEvent(self.panel, QDropEvent(QPointF(9, 9), *how))
+
     def barrel(self, path: tuple[str, ...] = B) -> Barrel:
         found: Barrel = edits.get(self.session.evaluation, path)
         return found
@@ -87,6 +96,11 @@ def desk(qtbot: Any, sample: Session, theme: Theme, shown: Callable[..., Any]) -
     made = Desk(qtbot, sample, page)
     page.sheet.focus_cell("b1u1b", "stroke")
     return made
+
+
+def choose_line(table: ProposalTable, place: int) -> None:
+    """Choose the line at that place of the proposal."""
+    table.selectRow(table.lines.shown.index(place))
 
 
 def emptied(desk: Desk, *names: str) -> None:
@@ -186,7 +200,7 @@ def test_what_is_no_value_of_the_field_is_said_and_nothing_changes(desk: Desk) -
     desk.open(3)
     before = desk.session.evaluation
     desk.click("melt")
-    assert "not taken for Stroke of B" in desk.panel.result.text()
+    assert "not accepted for Stroke of B" in desk.panel.result.text()
     desk.bot.mouseClick(desk.view.viewport(), LEFT, pos=QPoint(5, 5))
     assert desk.panel.result.text() == quote.NOT_A_WORD
     assert desk.session.evaluation is before
@@ -238,7 +252,7 @@ def test_a_box_round_a_table_is_proposed(desk: Desk, qtbot: Any) -> None:
     assert desk.view.mode == "point"
     # A line that is chosen is marked where it was found.
     place = proposal.lines.index(strokes[2])
-    shown.table.go_to_line(place)
+    choose_line(shown.table, place)
     assert desk.view.mark == Box(*strokes[2].value.place.box)
 
 
@@ -256,7 +270,7 @@ def test_a_quote_is_read_whole_put_right_by_a_click_taken_and_gone_on_from(
     qtbot.waitUntil(lambda: shown.is_open, timeout=10_000)
     assert desk.session.evaluation.bids == (alone,)
     strokes = [n for n, one in enumerate(shown.proposal.lines) if one.field == "stroke"]
-    shown.table.go_to_line(strokes[1])
+    choose_line(shown.table, strokes[1])
     desk.settle()
     assert desk.panel.goes_to.text() == "A click goes to: Stroke"
     desk.click("45")
@@ -329,7 +343,7 @@ def test_all_pages_are_read_at_once_and_each_line_leads_to_its_page(desk: Desk, 
         ("stroke", "190"),
         ("swept_volume", "302"),
     ]
-    shown.table.go_to_line(proposal.lines.index(ticked[1]))
+    choose_line(shown.table, proposal.lines.index(ticked[1]))
     desk.settle()
     assert desk.panel.page is not None
     assert desk.panel.page.number == 3
@@ -357,7 +371,7 @@ def test_a_document_is_attached_moved_away_changed_and_removed(desk: Desk, tmp_p
     offer = tmp_path / "later.pdf"
     offer.write_bytes(resources.read_sample("ondrupek-angebot.pdf"))
     desk.open()
-    desk.page.quote.attach_file(str(offer))
+    desk.drop(offer)
     desk.settle()
     bid = desk.session.evaluation.bids[0]
     document = bid.documents[-1]
@@ -432,7 +446,7 @@ def test_what_cannot_be_shown_is_said_and_not_attached(desk: Desk, tmp_path: Pat
     ):
         file = tmp_path / name
         file.write_bytes(data)
-        desk.page.quote.attach_file(str(file))
+        desk.drop(file)
         desk.settle()
         assert desk.panel.result.text() == f"{name}: {said}."
     assert desk.session.evaluation is before
@@ -454,7 +468,7 @@ def test_on_a_page_without_text_a_typed_number_gets_its_place_by_a_box(
     )
     painter.end()
     desk.open()
-    desk.page.quote.attach_file(str(scan))
+    desk.drop(scan)
     desk.settle()
     scanned = desk.session.evaluation.bids[0].documents[-1]
     desk.panel.show_place(Place(document=scanned.id, page=1))

@@ -83,7 +83,7 @@ def test_every_page_shows_a_revised_barrel_chosen_and_edited(
     form = next(form for form in page.forms.values() if form.subject and form.isVisible())
     assert form.subject is not None
     assert form.subject.path[-1] == "na"
-    assert page._put(("bids", "n", "units", "u1", "barrels", "na"), "label", "Old A")
+    assert page._forms.put(("bids", "n", "units", "u1", "barrels", "na"), "label", "Old A")
     assert session.evaluation.barrel("na").label == "Old A"
     for place in range(window.page_list.count()):
         window.go_to(place)

@@ -94,7 +94,7 @@ def test_what_cannot_be_read_stays_in_its_cell(
     assert not page.model.setData(cell, typed)
     assert session.evaluation is before
     assert cell.data() == typed
-    assert "Not taken" in cell.data(Qt.ItemDataRole.ToolTipRole)
+    assert "Not accepted" in cell.data(Qt.ItemDataRole.ToolTipRole)
     assert [one.text for one in page.refused()] == [typed]
     session.put(("jobs", "cap", "part_mass"), quantity("9.6", "g"), "Part mass")
     assert cell.data() == "9.6"
@@ -273,7 +273,7 @@ def test_text_refused_in_a_dialog_is_told_when_it_closes(
         qtbot.keyClick(line, Qt.Key.Key_Return)
         with qtbot.waitSignal(session.refused) as told:
             dialog.close()
-        assert told.args == [f"Not taken, left as it was: {label}."]
+        assert told.args == [f"Not accepted, left as it was: {label}."]
     assert session.evaluation is before
 
 

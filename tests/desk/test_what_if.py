@@ -130,7 +130,7 @@ def test_old_and_new_stand_side_by_side_as_two_appraisals_give_them(
     words = {"shut": "shut", "waits": "waits", "no_objection": "no objection"}
     for row, barrel in zip(gates, ("na", "nb"), strict=True):
         assert row[2:4] == [words[one.gate(barrel).state] for one in (now, then)]
-    assert f"{len(changed)} of 4 verdicts would be other" in dialog.count.text()
+    assert f"{len(changed)} of 4 verdicts would be different" in dialog.count.text()
     cells = [row for row in shown if row[1] != THE_GATE]
     assert all(row[1] == "Cap" and row[2] != row[3] for row in cells)
     assert "outside" in cells[0][3]
@@ -151,7 +151,7 @@ def test_a_price_shows_in_rank_and_levelled_cost(
     row = next(row for row in rows(dialog) if row[6].startswith(str(line.rank)))
     old, new = (text.replace("\u202f", "") for text in row[7].split(" → "))
     assert float(old) - float(new) == pytest.approx(20000, abs=1)
-    assert "would be other" in dialog.count.text()
+    assert "would be different" in dialog.count.text()
 
 
 def test_a_barrel_that_would_run_fewer_jobs_is_not_told_cheaper(
@@ -211,7 +211,7 @@ def test_what_is_no_share_is_not_tried(qtbot: Any, dialog: WhatIf, text: str) ->
     typed(qtbot, text)
     assert QApplication.focusWidget() is line
     assert dialog.field is not None
-    assert "Not taken" in dialog.field.message.text()
+    assert "Not accepted" in dialog.field.message.text()
     assert dialog.lines == ()
 
 
@@ -335,6 +335,32 @@ def test_one_of_several_is_taken_back(qtbot: Any, dialog: WhatIf) -> None:
     assert told(dialog) == ["Shot mass, 2 Tray: 120 g → 130 g"]
     key(qtbot, ENTER)
     assert dialog.title.text() == "Shot mass, 2 Tray"
+
+
+def test_the_newest_is_taken_back_unless_a_person_chose_another(qtbot: Any, dialog: WhatIf) -> None:
+    cavities, mass = "Cavities, 1 Cap: 8 → 16", "Shot mass, 2 Tray: 120 g → 130 g"
+    tried(qtbot, "cavities cap", "16")
+    tried(qtbot, "shot mass tray", "130")
+    tried(qtbot, "cycle cap", "9,5")
+    dialog.take_back.click()
+    assert told(dialog) == [cavities, mass]
+    # What is tried anew is the newest again.
+    tried(qtbot, "cavities cap", "12")
+    dialog.take_back.click()
+    assert told(dialog) == [mass]
+    tried(qtbot, "cavities cap", "16")
+    item = dialog.tried.item(0)
+    qtbot.mouseClick(
+        dialog.tried.viewport(),
+        Qt.MouseButton.LeftButton,
+        pos=dialog.tried.visualItemRect(item).center(),
+    )
+    dialog.search.begin()
+    tried(qtbot, "cycle cap", "9,5")
+    assert dialog.tried.currentItem().text() == mass
+    dialog.take_back.click()
+    dialog.take_back.click()
+    assert told(dialog) == [cavities]
 
 
 def test_a_large_one_is_appraised_beside_the_window_and_stops(

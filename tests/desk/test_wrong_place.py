@@ -361,7 +361,7 @@ def test_the_table_of_limits_keeps_the_keyboard_and_what_it_could_not_take(
     before = session.evaluation
     assert not limits.model.setData(limits.model.index(0, 1), "a lot")
     assert limits.model.index(0, 1).data() == "a lot ⊗"
-    assert "Not taken" in limits.model.index(0, 1).data(Qt.ItemDataRole.ToolTipRole)
+    assert "Not accepted" in limits.model.index(0, 1).data(Qt.ItemDataRole.ToolTipRole)
     assert len(desk.page.refused()) == 1
     assert session.evaluation == before
     qtbot.keyClick(limits.view, Qt.Key.Key_Return)

@@ -170,7 +170,7 @@ def test_a_signature_is_removed_where_its_row_is_chosen(
     for person in ("Ada", "Ben", "Cem"):
         before = session.evaluation
         press(qtbot, page.sign)
-        answer(qtbot, page, role="purchase", person=person)
+        answer(qtbot, page, role="purchasing", person=person)
         # What is signed is kept once for all who sign it.
         paths = {path[0] for path in changed(before, session.evaluation)}
         assert paths in ({"sign_offs", "signed_states"}, {"sign_offs"})

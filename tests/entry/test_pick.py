@@ -61,7 +61,7 @@ def test_every_resin_of_the_table_has_its_own_abbreviation() -> None:
 
 def test_a_resin_of_no_known_name_is_told_where_all_are_listed() -> None:
     refused = read(shapes_of(Job)["resin"], "unobtainium", Context(table=dict(RESINS)))
-    assert "an emptied cell lists them all" in refused.problem
+    assert "clear the cell to list them all" in refused.problem
 
 
 def test_what_fits_nothing_is_not_offered() -> None:

@@ -127,6 +127,19 @@ MASS = Quantity(magnitude="300", unit="g")
             {"confirmed_limits": ({"resin": "ps", "field": "no_such", "value": "x"},)},
             "'no_such' is no limit",
         ),
+        # They are data of a resin and of the limits, and no edge of any criterion.
+        (
+            {"confirmed_limits": ({"resin": "ps", "field": "name", "value": "x"},)},
+            "'name' is no limit",
+        ),
+        (
+            {"confirmed_limits": ({"resin": "ps", "field": "melt_density", "value": "x"},)},
+            "'melt_density' is no limit",
+        ),
+        (
+            {"confirmed_limits": ({"field": "required", "value": ("wear",)},)},
+            "'required' is no limit",
+        ),
         ({"resins": ({"id": "ps", "unsuited_rings": ("hoop",)},)}, "'sliding', 'ball'"),
         (
             {"signed_states": (SignedState(digest="d", evaluation={}),) * 2},
@@ -359,3 +372,23 @@ def test_texts_and_notes_have_their_length() -> None:
 def test_a_barrel_that_is_not_there_is_a_key_error() -> None:
     with pytest.raises(KeyError):
         Evaluation().barrel_path("gone")
+
+
+@pytest.mark.parametrize(
+    "fields",
+    [
+        {"confirmed_limits": ({"field": "x" * 2000, "value": 0.8},)},
+        {"deviations": ({"barrel": "a", "criterion": "x" * 2000},)},
+        {"limits": {"required": ("x" * 2000,)}},
+        {"bids": ({"id": "b", "scope": ({"item": "x" * 2000},) * 2},)},
+        {"jobs": ({"id": "j", "resin": "x" * 2000},)},
+    ],
+)
+def test_a_refusal_quotes_the_beginning_of_a_long_text_and_marks_that_it_goes_on(
+    fields: dict[str, Any],
+) -> None:
+    with pytest.raises(ValidationError) as refused:
+        Evaluation.model_validate(fields)
+    said = str(refused.value.errors()[0]["msg"])
+    assert "xxx…" in said
+    assert len(said) < 250

@@ -15,7 +15,7 @@ from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.report.paper.board import board_drawing, rows_that_fit
 from evenbarrel.report.paper.board_key import key_drawing, legend_drawing
 from evenbarrel.report.paper.drawings import lanes_drawing, mark_drawing
-from evenbarrel.report.paper.fonts import MISSING, missing_characters, printable, register
+from evenbarrel.report.paper.fonts import MISSING, printable, register
 from evenbarrel.report.paper.strokes import (
     BADGE,
     Badge,
@@ -157,7 +157,7 @@ def test_the_second_picture_shows_every_criterion(sample_appraisal):
     drawing = lanes_drawing(picture, WIDTH, 400.0)
     shown = texts(drawing)
     for lane in picture.lanes:
-        assert (f"{lane.label}, binds" if lane.binding else lane.label) in shown
+        assert (f"{lane.label}, limiting" if lane.binding else lane.label) in shown
     assert "All stated together" in shown
     rows = (*picture.lanes, picture.foot)
     assert count(drawing, Mark) == sum(row.value is not None for row in rows)
@@ -235,4 +235,3 @@ def test_fonts_are_registered_once_and_tell_what_they_lack():
     register()
     assert pdfmetrics.getFont("DejaVuSans").fontName == "DejaVuSans"
     assert printable("Ł Ж ≤ 中\n x") == f"Ł Ж ≤ {MISSING} x"
-    assert missing_characters("中a文 中") == ("中", "文")

@@ -183,6 +183,7 @@ def test_without_a_folder_the_persons_own_is_used(
 TYPED = (
     TypedText(("jobs", "j", "cavities"), "eight", table=True),
     TypedText(("title",), "Größe \u202e"),
+    TypedText(("jobs", "j", "part_mass"), "12x", standing="measured"),
 )
 
 
@@ -220,6 +221,7 @@ def test_what_is_taken_or_given_up_leaves_no_list(document: Path, state: Path) -
         b"7",
         b'[7, [], [[], "a", true], ["title", "a", true], [["title"], 7, false]]',
         b'[[["title"], "a"], [["title"], "a", 1], [[7], "a", true], [["title"], "\\ud800", false]]',
+        b'[[["title"], "a", true, "hearsay"], [["title"], "a", true, null, 7]]',
         b"[" * 100_000,
     ],
 )

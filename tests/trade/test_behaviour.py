@@ -48,14 +48,6 @@ def test_melt_is_lighter_hot_and_denser_under_pressure(temperature, pressure, mo
     assert melt.tait_density(POLYSTYRENE, temperature, pressure + more * 1e6) > density
 
 
-def test_compressibility_is_the_slope_of_the_density():
-    step = 1e3
-    dense = melt.tait_density(POLYSTYRENE, 470.0, step)
-    loose = melt.tait_density(POLYSTYRENE, 470.0, 0.0)
-    slope = (dense - loose) / step / loose
-    assert melt.tait_compressibility(POLYSTYRENE, 470.0) == pytest.approx(slope, rel=1e-4)
-
-
 def test_range_of_a_tait_set_includes_its_ends():
     assert POLYSTYRENE.in_range(389.0, 0.0)
     assert POLYSTYRENE.in_range(469.0, 200e6)

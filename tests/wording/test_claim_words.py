@@ -76,7 +76,7 @@ def test_an_overloaded_drive_is_told_and_nobody_is_asked() -> None:
 @pytest.mark.parametrize(
     ("note", "words"),
     [
-        (None, "One turn of the screw delivers 0.060 D³ of melt; 0.04 to 0.075 D³ is usual"),
+        (None, "One revolution of the screw delivers 0.060 D³ of melt; 0.04 to 0.075 D³ is usual"),
         ("unusual_output", "a barrier screw may deliver more than usual"),
         ("above_drag_flow", "more than the metering zone drags forward"),
     ],

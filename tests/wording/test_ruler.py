@@ -346,7 +346,7 @@ def test_each_criterion_allows_its_own_shots():
     # 90 % of the quoted pressure: near the edge whatever is shot.
     assert (found["pressure"].hard, found["pressure"].comfort) == ((None, None), None)
     assert found["pressure"].binding
-    assert picture.verdict == "near edge, pressure binds"
+    assert picture.verdict == "near edge, limited by pressure"
     assert picture.title == "Nordquell · Unit 9 · A, 50 mm × Mould j"
     assert [lane.value for lane in picture.lanes] == pytest.approx([150.0] * 14)
 

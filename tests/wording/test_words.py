@@ -24,6 +24,7 @@ from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.limits import CRITERIA, USUAL_HALF_WIDTHS
 from evenbarrel.wording.sentences import cells, claim_words
 from evenbarrel.wording.sentences.asking.questions import question_texts
+from evenbarrel.wording.sentences.fit import fit_notes, who_fits
 from evenbarrel.wording.sentences.hints import barrel_hints
 from evenbarrel.wording.sentences.summary import counts_text, summary_text
 from evenbarrel.wording.sheets.assumptions import (
@@ -35,7 +36,7 @@ from evenbarrel.wording.sheets.assumptions import (
 )
 from evenbarrel.wording.sheets.barrels import barrels_sheet, masses_sheet
 from evenbarrel.wording.sheets.claims import claims_sheet, offers_sheet
-from evenbarrel.wording.sheets.fit import fit_notes, fit_sheet, who_fits
+from evenbarrel.wording.sheets.document import printed_fit_sheet
 from evenbarrel.wording.sheets.gates.gate import gate_sheet
 from evenbarrel.wording.sheets.sheet import Sheet
 from evenbarrel.wording.sheets.shots import shots_sheet
@@ -72,7 +73,7 @@ SLIPS = [
 SHEETS = (
     barrels_sheet,
     claims_sheet,
-    fit_sheet,
+    printed_fit_sheet,
     gate_sheet,
     masses_sheet,
     offers_sheet,

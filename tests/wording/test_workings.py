@@ -157,10 +157,10 @@ def test_a_density_out_of_range_or_at_another_pressure_says_so() -> None:
 def test_a_screw_that_is_not_usual_for_the_resin_is_said_so() -> None:
     resin = {"compression_low": "2 1", "compression_high": "3 1"}
     found = working("screw_geometry", resin=resin, barrel={"compression_ratio": "4 1"})
-    assert found.result.endswith("check ring not as the resin wants them: outside.")
+    assert found.result.endswith("check ring not as the resin requires: outside.")
     resin["origins"] = {"compression_high": "from_memory"}
     found = working("screw_geometry", resin=resin, barrel={"compression_ratio": "4 1"})
-    assert "not as usual for the resin: near edge, limit recalled" in found.result
+    assert "unusual for the resin: near edge, limit is from memory" in found.result
 
 
 def test_what_is_computed_or_lacks_is_never_called_assumed() -> None:
@@ -205,7 +205,7 @@ def test_a_confirmed_limit_names_who_stands_by_it() -> None:
     barrel = {"plasticising_speed": "120 rev/min", "screw_speed_max": "300 rev/min"}
     recalled = working("screw_speed", resin=resin, barrel=barrel)
     assert line(recalled, "Peripheral speed limit")[1].endswith("from memory, not looked up")
-    note = "The limit is recalled from memory: no worse than near the edge until a named person "
+    note = "The limit is from memory: no worse than near the edge until a named person "
     assert any(text.startswith(note) for text in recalled.notes)
     confirmed = {
         "resin": "r",
@@ -272,7 +272,7 @@ def test_a_lower_bound_says_that_it_is_one() -> None:
 def test_a_package_is_not_praised_where_nothing_attacks(attack: str) -> None:
     packages = {"barrel_package": "bimetallic_carbide", "screw_package": "bimetallic_carbide"}
     found = working("wear", resin={"abrasive": attack}, barrel=packages)
-    assert "the resin does not attack, or barrel and screw package are made for it" in found.result
+    assert "the resin does not attack, or barrel and screw package are suited to it" in found.result
     assert not any("interval" in text for text in found.notes)
     assert [one.label for one in found.lines].count("Abrasive") == 1
 

@@ -232,7 +232,6 @@ def _barrel_result(
         bid=unit.bid.id,
         supplier=unit.bid.supplier,
         unit=unit.unit.id,
-        unit_designation=unit.unit.designation,
         label=facts.barrel.label,
         applies=unit.is_reciprocating,
         swept=swept,

@@ -90,11 +90,6 @@ class Claim:
         """The datum that the sole cause changes, or None."""
         return None if self.sole_cause is None else self.sole_cause.datum
 
-    @property
-    def cause_value(self) -> float | None:
-        """What that datum would then be [SI], or None."""
-        return None if self.sole_cause is None else self.sole_cause.value
-
 
 @dataclass(frozen=True, slots=True)
 class FactorRouteResult:
@@ -343,7 +338,6 @@ class BarrelResult:
     bid: str
     supplier: str
     unit: str
-    unit_designation: str
     label: str
     applies: bool
     """False where the unit is no single-stage reciprocating screw: only volume claims hold."""

@@ -74,7 +74,7 @@ class Held:
     """What a measured number is held against: `value` with the edges it must keep [SI].
 
     Accepted where value and expanded uncertainty lie wholly within the edges, rejected where they
-    lie wholly beyond one; else within uncertainty: nobody can say.
+    lie wholly beyond one; else within uncertainty: undecided.
     """
 
     against: Against

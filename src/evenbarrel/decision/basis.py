@@ -1,4 +1,4 @@
-"""What every amount stands on: which barrels are offered, rates of exchange, years, prices."""
+"""What every amount stands on: which barrels are offered, exchange rates, years, prices."""
 
 from __future__ import annotations
 

@@ -199,7 +199,7 @@ class Running:
         return self._by_hours[candidate.id]
 
     def lines(self, candidate: Candidate) -> tuple[CostLine, ...]:
-        """Return the lines of cost that concern a candidate.
+        """Return the cost lines that concern a candidate.
 
         One that names no bid, unit or barrel counts for every machine that is bought.
         """

@@ -13,6 +13,7 @@ from decimal import Context, Decimal, Inexact
 from types import MappingProxyType
 from unicodedata import normalize
 
+from evenbarrel.model.base import cut
 from evenbarrel.units import units_in_words
 
 
@@ -337,7 +338,7 @@ def _unit(typed: str, units: tuple[str, ...]) -> str | Refusal:
     if re.match(r"(?:[^A-Za-z%°]|x )*[0-9]", typed):
         return _TWO_NUMBERS
     # Line breaks stay out of the one sentence.
-    quoted = " ".join(typed.split())
+    quoted = cut(" ".join(typed.split()))
     return Refusal(
         "unit", f'"{quoted}" is not a unit of this field; it takes {units_in_words(units)}.'
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from pathlib import PurePath
 
@@ -9,16 +10,17 @@ from pydantic import ValidationError
 
 from evenbarrel.intake.accepting.taking import take
 from evenbarrel.intake.bid_file import propose_bid
+from evenbarrel.intake.data_sheet.layout import LISTS, TERMS
 from evenbarrel.intake.data_sheet.reader import find_sheet, propose_sheet
 from evenbarrel.intake.proposal import Finding, Line, Place, Proposal
 from evenbarrel.intake.sources import Source, source_of_file
-from evenbarrel.intake.tables.cells import Grid, TableRefused
-from evenbarrel.intake.tables.layout import read_layout
+from evenbarrel.intake.tables.cells import TableRefused
 from evenbarrel.intake.tables.pasted import grid_of, text_of
-from evenbarrel.intake.tables.table import propose_table
+from evenbarrel.intake.tables.several import tables_in
+from evenbarrel.intake.tables.table import propose_table, propose_tables
 from evenbarrel.intake.tables.workbook_cells import Sheets, read_sheets
 from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.storage.file_errors import FileRefused
+from evenbarrel.storage.file_errors import FileRefused, one_line
 from evenbarrel.storage.files import parse_bid
 from evenbarrel.wording.sentences.asking.proposals import PASTED
 
@@ -35,7 +37,7 @@ def propose_file(
     """
     known = next((one for one in evaluation.bids if one.id == bid), None)
     if bid and known is None:
-        raise FileRefused(name, "", f"the evaluation has no bid “{bid}”")
+        raise FileRefused(name, "", f"the evaluation has no bid “{one_line(bid)}”")
     source = source_of_file(name, data, known)
     try:
         proposal = _proposed(evaluation, name, data, source, bid)
@@ -96,23 +98,24 @@ def _of_quote(
 def _of_workbook(
     evaluation: Evaluation, sheets: Sheets, name: str, data: bytes, source: Source, bid: str | None
 ) -> Proposal:
-    sheet = find_sheet(sheets)
+    if not sheets.visible:
+        raise TableRefused("it holds no worksheet that is not hidden")
+    sheet = find_sheet(sheets.visible)
     if sheet is not None:
         chosen = sheet.bid if bid is None else bid
         known = next((one for one in evaluation.bids if one.id == chosen), None)
-        return propose_sheet(evaluation, sheet, source_of_file(name, data, known), bid)
-    fullest = max(sheets, key=lambda title: _labels(sheets[title]), default=None)
-    if fullest is None:
-        raise TableRefused("it holds no worksheet")
-    proposal = propose_table(evaluation, sheets[fullest], bid, source)
-    others = tuple(
-        Line(Place(1, 1, title), "", title, findings=(Finding("sheet_not_read"),))
-        for title, grid in sheets.items()
-        if title != fullest and any(cell.text for row in grid for cell in row)
-    )
+        proposal = propose_sheet(evaluation, sheet, source_of_file(name, data, known), bid)
+        beside = [title for title in sheets.filled if title not in (sheet.title, TERMS)]
+        hidden = [title for title in sheets.hidden if title != LISTS]
+    else:
+        tables = [table for grid in sheets.visible.values() for table in tables_in(grid)]
+        proposal = propose_tables(evaluation, tables, bid, source)
+        beside, hidden = [], list(sheets.hidden)
+    others = (*_left_out(beside, "sheet_beside"), *_left_out(hidden, "sheet_hidden"))
     return replace(proposal, lines=(*proposal.lines, *others))
 
 
-def _labels(grid: Grid) -> int:
-    """Return how many rows of a worksheet are labelled."""
-    return sum(row.key is not None for block in read_layout(grid) for row in block)
+def _left_out(titles: Iterable[str], code: str) -> Iterator[Line]:
+    """Yield a line for each worksheet that is not read."""
+    for title in titles:
+        yield Line(Place(1, 0, title), "", title, findings=(Finding(code),))

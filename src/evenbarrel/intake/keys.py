@@ -42,6 +42,7 @@ class DatumKey:
 LABEL = DatumKey("barrel", "label")
 DESIGNATION = DatumKey("unit", "designation")
 DIAMETER = DatumKey("barrel", "screw_diameter")
+STROKE = DatumKey("barrel", "stroke")
 SUPPLIER = DatumKey("bid", "supplier")
 REFERENCE = DatumKey("bid", "reference")
 

@@ -21,11 +21,15 @@ SAME_DIAMETER = 0.0005
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """A screw as a table has it: its unit's designation, its label and its diameter, if printed."""
+    """A screw as a table has it: its unit's designation, its label and its diameter, if printed.
+
+    `unit_number` tells several units apart that nothing names, from 1; 0 where there is but one.
+    """
 
     designation: str = ""
     label: str = ""
     diameter: Quantity | None = None
+    unit_number: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +69,7 @@ class _Matcher:
     def __init__(self, evaluation: Evaluation, bid: Bid) -> None:
         self._bid = bid
         self._taken = all_ids(evaluation) | {bid.id}
-        self._new_units: dict[str, str] = {}
+        self._new_units: dict[tuple[str, int], str] = {}
 
     def match(self, column: Column) -> ScrewMatch:
         """Return the barrel of one column."""
@@ -75,7 +79,7 @@ class _Matcher:
             unit, barrel = found[0]
             return ScrewMatch(BarrelPath(self._bid.id, unit.id, barrel.id))
         doubtful = bool(found) or len(units) > 1
-        home = units[0].id if len(units) == 1 else self._new_unit(column.designation)
+        home = units[0].id if len(units) == 1 else self._new_unit(column)
         new = BarrelPath(self._bid.id, home, self._free("barrel"))
         return ScrewMatch(new, (AMBIGUOUS,) if doubtful else ())
 
@@ -89,11 +93,11 @@ class _Matcher:
             return named
         return units if len(units) == 1 and not units[0].designation else ()
 
-    def _new_unit(self, designation: str) -> str:
-        name = squeezed(designation)
-        if name not in self._new_units:
-            self._new_units[name] = self._free("unit")
-        return self._new_units[name]
+    def _new_unit(self, column: Column) -> str:
+        called = _called(column)
+        if called not in self._new_units:
+            self._new_units[called] = self._free("unit")
+        return self._new_units[called]
 
     def _free(self, stem: str) -> str:
         fresh = edits.free_id(self._taken, stem)
@@ -130,13 +134,25 @@ def _by_diameter(units: Sequence[InjectionUnit], diameter: Quantity | None) -> _
 
 
 def _without_clashes(matches: Sequence[ScrewMatch], columns: Sequence[Column]) -> list[ScrewMatch]:
-    """Return the matches, doubtful where two columns are one barrel or have one name."""
+    """Return the matches, doubtful where two columns are one barrel or have one name.
+
+    So are those of two units that were matched to one: of which it is, nothing says.
+    """
+    pairs = list(zip(matches, columns, strict=True))
     barrels = Counter(match.barrel for match in matches)
-    names = Counter(_name(match, column) for match, column in zip(matches, columns, strict=True))
+    names = Counter(_name(match, column) for match, column in pairs)
+    units = Counter(unit for unit, _ in {(m.unit, _called(c)) for m, c in pairs})
     return [
-        doubted(match) if barrels[match.barrel] > 1 or names[_name(match, column)] > 1 else match
-        for match, column in zip(matches, columns, strict=True)
+        doubted(match)
+        if max(barrels[match.barrel], names[_name(match, column)], units[match.unit]) > 1
+        else match
+        for match, column in pairs
     ]
+
+
+def _called(column: Column) -> tuple[str, int]:
+    """Return what tells the unit of a column from the others."""
+    return squeezed(column.designation), column.unit_number
 
 
 def _name(match: ScrewMatch, column: Column) -> tuple[str, str]:

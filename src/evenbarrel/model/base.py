@@ -7,6 +7,7 @@ from functools import cached_property
 from typing import Annotated, Any, Self, TypeVar
 
 from pydantic import BaseModel, ConfigDict, Field, JsonValue, StringConstraints
+from pydantic_core import PydanticCustomError
 
 Identifier = Annotated[str, StringConstraints(pattern=r"^[A-Za-z0-9_.\-]{1,64}$")]
 """A short name that other parts of the file, and the results, refer to."""
@@ -27,6 +28,21 @@ Rows = Annotated[tuple[Row, ...], Field(max_length=MOST_ROWS)]
 
 PlainData = Mapping[str, JsonValue]
 """Data of any shape, as a file may hold them."""
+
+
+LONGEST_QUOTED = 100
+"""Characters of a text that a refusal quotes; no id is longer."""
+
+
+def cut(text: str) -> str:
+    """Return a text as a refusal quotes it: its beginning and a mark where it is long."""
+    return text if len(text) <= LONGEST_QUOTED else f"{text[: LONGEST_QUOTED - 1]}…"
+
+
+def refusal(code: str, sentence: str, **quoted: object) -> PydanticCustomError:
+    """Return an error whose sentence quotes what is named in braces, long texts cut."""
+    short = {k: cut(value) if isinstance(value, str) else value for k, value in quoted.items()}
+    return PydanticCustomError(code, sentence, short)
 
 
 class Frozen(BaseModel):

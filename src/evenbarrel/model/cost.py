@@ -1,4 +1,4 @@
-"""The basis for cost over life: rates, energy, what a change of resin takes, lines of cost."""
+"""The basis for cost over life: rates, energy, what a change of resin takes, cost lines."""
 
 from datetime import date as Date
 from typing import Annotated
@@ -36,7 +36,7 @@ class CostLine(Frozen):
         Quantity | None,
         Datum(
             "Per hours",
-            "The amount is for so many hours that the barrel runs",
+            "Running hours of the barrel that the amount covers",
             "cost",
             ("time",),
             3600.0,
@@ -56,7 +56,7 @@ class Cost(Frozen):
     ] = None
     discount_rate: Annotated[
         Annotated[float, Field(gt=-1.0, lt=1.0)] | None,
-        Datum("Discount rate", "Of a year; nominal or real, as the growths below are", "payments"),
+        Datum("Discount rate", "A year; nominal or real, like the growth rates below", "payments"),
     ] = None
     real: bool = False
     machine_hour_rate: Annotated[
@@ -73,7 +73,7 @@ class Cost(Frozen):
         Quantity | None,
         Datum(
             "Hours available",
-            "Of a machine in a year, where its own are not stated",
+            "Of each machine a year, where its own are not stated",
             "machine_hours",
             ("time",),
             3600.0,
@@ -84,8 +84,9 @@ class Cost(Frozen):
     oee: Annotated[
         Share | None,
         Datum(
-            "Good share of the hours",
-            "OEE without changes of job; 85 % if empty, common practice, no source",
+            "OEE without changeovers",
+            "Share of the hours in which good shots are made; 85 % if empty, common "
+            "practice, no source",
             "machine_hours",
         ),
     ] = None
@@ -93,7 +94,8 @@ class Cost(Frozen):
         Quantity | None,
         Datum(
             "Energy per mass",
-            "Of the whole machine for 1 kg shot, where a supplier states none with its method",
+            "Of the whole machine, for 1 kg of shot, where no supplier's value with its "
+            "method is stated",
             "energy",
             ("specific_energy",),
             3.6e4,
@@ -108,7 +110,7 @@ class Cost(Frozen):
         Share | None,
         Datum(
             "Residual share",
-            "Of the machine's price, left at the end",
+            "Of the machine's price, at the end of the horizon",
             "payments",
         ),
     ] = None
@@ -116,15 +118,15 @@ class Cost(Frozen):
         Annotated[float, Field(ge=0.0, le=1000.0)] | None,
         Datum(
             "Turnovers",
-            "How often a change of resin fills the barrel anew",
+            "Barrel fills purged at a change of resin",
             "changes",
         ),
     ] = None
     change_time: Annotated[
         Quantity | None,
         Datum(
-            "Change time",
-            "The machine stands for a change of job",
+            "Changeover time",
+            "How long the machine stands idle at a changeover",
             "changes",
             ("time",),
             60.0,
@@ -136,23 +138,23 @@ class Cost(Frozen):
         str | None,
         Datum(
             "Common resin",
-            "In which ratings and prices are put side by side",
+            "In which ratings and prices are compared",
             "comparing",
         ),
     ] = None
     tariff_growth: Annotated[
         Growth | None,
-        Datum("Growth of the tariff", "Share in a year", "energy"),
+        Datum("Tariff growth", "A year", "energy"),
     ] = None
     rate_growth: Annotated[
         Growth | None,
-        Datum("Growth of the hour rate", "Share in a year", "machine_hours"),
+        Datum("Hour rate growth", "A year", "machine_hours"),
     ] = None
     resolution: Annotated[
         Share | None,
         Datum(
             "Resolution",
-            "Costs nearer to each other than this share one rank; 2 % if empty",
+            "Costs closer together than this get the same rank; 2 % if empty",
             "comparing",
         ),
     ] = None

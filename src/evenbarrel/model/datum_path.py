@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any, NamedTuple, TypeVar
 
 from evenbarrel.model.base import Frozen
+from evenbarrel.model.quantity import Standing
 
 Path = tuple[str, ...]
 """As ("bids", "b1", "units", "u1", "barrels", "a", "stroke"): ids stand after tuple fields."""
@@ -105,13 +106,15 @@ ThingPath = ProgrammePath | JobPath | ResinPath | BidPath | UnitPath | BarrelPat
 class TypedText(NamedTuple):
     """A text that was typed for the datum at `path` and not taken.
 
-    In a cell of a `table`, else in the field of a form. Where it is for no datum of the evaluation,
-    as in a proposal, `path` is empty and the text says what it is.
+    In a cell of a `table`, else in the field of a form, which has a `standing` beside a number.
+    Where it is for no datum of the evaluation, as in a proposal, `path` is empty and the text says
+    what it is.
     """
 
     path: Path
     text: str
     table: bool = False
+    standing: Standing | None = None
 
 
 def thing_at(path: Path) -> ThingPath:

@@ -11,11 +11,6 @@ from evenbarrel.model.offers.bid import Bid
 from evenbarrel.model.offers.terms import Document
 
 
-def document_of(bid: Bid, name: str) -> Document | None:
-    """Return the document of that id, None where the bid has none."""
-    return next((one for one in bid.documents if one.id == name), None)
-
-
 def with_document(evaluation: Evaluation, bid: str, document: Document) -> Evaluation:
     """Return the evaluation with a document of a bid, in place of the one with its id if any."""
     path = ("bids", bid, "documents")

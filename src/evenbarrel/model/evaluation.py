@@ -6,9 +6,8 @@ from functools import cached_property
 from typing import Annotated, Any, Literal, Self
 
 from pydantic import Field, model_validator
-from pydantic_core import PydanticCustomError
 
-from evenbarrel.model.base import Currency, Frozen, Rows
+from evenbarrel.model.base import Currency, Frozen, Rows, refusal
 from evenbarrel.model.cost import Cost
 from evenbarrel.model.datum import Datum
 from evenbarrel.model.datum_path import Path
@@ -54,10 +53,11 @@ def _refuse_dangling(resins: tuple[Resin, ...], bids: tuple[Bid, ...]) -> None:
 
 def _refuse_unknown_resin(known: set[str], where: str, resin: str | None) -> None:
     if resin is not None and resin not in known:
-        raise PydanticCustomError(
+        raise refusal(
             "dangling_resin",
             "{where} names the resin '{resin}', which is not among the resins",
-            {"where": where, "resin": resin},
+            where=where,
+            resin=resin,
         )
 
 
@@ -123,10 +123,12 @@ class Evaluation(Frozen):
         barrels = [barrel.id for unit in units for barrel in unit.barrels]
         for things, count in (("units", len(units)), ("barrels", len(barrels))):
             if count > MOST_BARRELS:
-                raise PydanticCustomError(
+                raise refusal(
                     "too_many",
                     "there are {count} {things}; an evaluation takes {most}",
-                    {"count": count, "things": things, "most": MOST_BARRELS},
+                    count=count,
+                    things=things,
+                    most=MOST_BARRELS,
                 )
         refuse_duplicates("units", (unit.id for unit in units))
         refuse_duplicates("barrels", barrels)

@@ -230,7 +230,7 @@ class Job(Frozen):
         Quantity | None,
         Datum(
             "Clamp force needed",
-            "Compared plainly; no assessment",
+            "Only compared with the clamp force offered; not assessed",
             "programme",
             ("force",),
             1e3,

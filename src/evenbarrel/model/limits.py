@@ -5,9 +5,8 @@ from itertools import pairwise
 from typing import Annotated, Self
 
 from pydantic import Field, model_validator
-from pydantic_core import PydanticCustomError
 
-from evenbarrel.model.base import Frozen, Rows
+from evenbarrel.model.base import Frozen, Rows, refusal
 from evenbarrel.model.resin import Origin
 
 Positive = Annotated[float, Field(gt=0.0)]
@@ -32,6 +31,13 @@ CRITERIA = (
     "screw_geometry",
 )
 """Every criterion, in the order of the rules' table."""
+
+RESIN_LIMITS = (
+    *("utilisation_low", "utilisation_high", "residence_limits", "peripheral_speed_limit"),
+    *("abrasive", "corrosive"),
+    *("length_ratio_low", "compression_low", "compression_high", "unsuited_rings"),
+)
+"""Data of a resin that a criterion has its edge from."""
 
 REQUIRED = ("capacity", "utilisation", "stroke")
 """Criteria that a cell must be able to state; an evaluation may add more."""
@@ -92,22 +98,24 @@ class Limits(Frozen):
             for lower, upper in pairwise(names):
                 low, high = limit_value(getattr(self, lower)), limit_value(getattr(self, upper))
                 if low >= high and not (low == high and "comfort" in lower + upper):
-                    raise PydanticCustomError(
+                    raise refusal(
                         "crossed_limits",
                         "{lower} ({low}) and {upper} ({high}) are crossed",
-                        {
-                            "lower": lower.replace("_", " "),
-                            "low": low,
-                            "upper": upper.replace("_", " "),
-                            "high": high,
-                        },
+                        lower=lower.replace("_", " "),
+                        low=low,
+                        upper=upper.replace("_", " "),
+                        high=high,
                     )
         unknown = [key for key in self.required if key not in CRITERIA]
         if unknown:
-            raise PydanticCustomError(
-                "required", "required names '{key}', which is no criterion", {"key": unknown[0]}
+            raise refusal(
+                "required", "required names '{key}', which is no criterion", key=unknown[0]
             )
         return self
+
+
+LIMITS = tuple(name for name in Limits.model_fields if name != "required")
+"""The limits of an evaluation itself; which criteria are required is none."""
 
 
 class Uncertainty(Frozen):
@@ -143,10 +151,12 @@ class Uncertainty(Frozen):
             entered = getattr(self, quantity)
             for route in entered if isinstance(entered, Mapping) else ():
                 if route not in routes:
-                    raise PydanticCustomError(
+                    raise refusal(
                         "route",
                         "{quantity} has no route '{route}'; it has {routes}",
-                        {"quantity": quantity, "route": route, "routes": ", ".join(routes)},
+                        quantity=quantity,
+                        route=route,
+                        routes=", ".join(routes),
                     )
         return self
 

@@ -6,7 +6,7 @@ from typing import Annotated, Literal, Self
 from pydantic import Field, model_validator
 from pydantic_core import PydanticCustomError
 
-from evenbarrel.model.base import Frozen, Identifier, Rows
+from evenbarrel.model.base import Frozen, Identifier, Rows, refusal
 from evenbarrel.model.datum import Datum
 from evenbarrel.model.quantity import Money, Quantity
 from evenbarrel.trade.packages import Degree
@@ -67,10 +67,12 @@ class TaitSet(Frozen):
     def _complete(self) -> Self:
         needed, given = 5 if self.form == "polynomial" else 4, len(self.coefficients)
         if given != needed:
-            raise PydanticCustomError(
+            raise refusal(
                 "tait",
                 "the {form} form takes {needed} coefficients, not {given}",
-                {"form": self.form.replace("_", " "), "needed": needed, "given": given},
+                form=self.form.replace("_", " "),
+                needed=needed,
+                given=given,
             )
         return self
 

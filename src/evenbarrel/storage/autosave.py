@@ -10,10 +10,11 @@ import secrets
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import Any, get_args
 
 from evenbarrel.model.datum_path import TypedText
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.quantity import Standing
 from evenbarrel.storage.atomic import atomic_write, sweep
 from evenbarrel.storage.file_errors import Fault, FileRefused
 from evenbarrel.storage.files import evaluation_bytes, read_content, read_evaluation
@@ -26,6 +27,8 @@ _ENDING, _LOCK, _TYPED = ".autosave", ".lock", ".typed"
 _MOST_TYPED, _LARGEST_TYPED = 1000, 4 * 1024**2
 """Texts that are taken back, and bytes of the file they stand in."""
 _UNTITLED = "untitled"
+_STANDINGS = ([], [None], *([standing] for standing in get_args(Standing)))
+"""What may stand behind a text that was typed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,13 +186,16 @@ def _typed_beside(place: Path) -> tuple[TypedText, ...]:
     except (FileRefused, Fault):
         return ()
     rows = kept[:_MOST_TYPED] if isinstance(kept, list) else []
-    return tuple(TypedText(tuple(row[0]), row[1], row[2]) for row in rows if _is_typed(row))
+    return tuple(TypedText(tuple(row[0]), *row[1:]) for row in rows if _is_typed(row))
 
 
 def _is_typed(row: Any) -> bool:
-    """Say whether parsed data are a place, a text that can be shown, and whether of a table."""
+    """Say whether parsed data are a place, a text that can be shown, whether of a table, standing.
+
+    A standing is left out by versions of the program before it was kept.
+    """
     match row:
-        case [[_, *_] as path, str(), bool()]:
+        case [[_, *_] as path, str(), bool(), *rest] if rest in _STANDINGS:
             named = all(isinstance(part, str) for part in path)
             return named and first_unreadable(row) is None
     return False

@@ -20,6 +20,10 @@ _SYSTEM_WORDS = {
 }
 
 
+_LONGEST_PLACE = 300
+"""Characters that say where in a file; no file's own names flood a refusal."""
+
+
 class Fault(Exception):
     """What is wrong inside a file whose name is not known yet: a field, or "", and the problem."""
 
@@ -38,9 +42,9 @@ class FileRefused(Exception):
 
     def __init__(self, name: str, field: str, problem: str) -> None:
         self.name = one_line(name, 200)
-        self.field = field
+        self.field = one_line(field, _LONGEST_PLACE)
         self.problem = problem
-        super().__init__(": ".join(part for part in (self.name, field, problem) if part))
+        super().__init__(": ".join(part for part in (self.name, self.field, problem) if part))
 
 
 def one_line(text: str, longest: int = 60) -> str:

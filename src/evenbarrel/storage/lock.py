@@ -103,15 +103,6 @@ class Lock:
         os.close(self._descriptor)
         self._descriptor = None
 
-    def is_lost(self) -> bool:
-        """Say whether another program has taken over what this object held."""
-        if self._descriptor is None:
-            return False
-        try:
-            return not os.path.samestat(os.fstat(self._descriptor), self.path.stat())
-        except OSError:
-            return True
-
 
 def beside(document: Path) -> Path:
     """Return where the lock of a document stands."""

@@ -85,24 +85,6 @@ def mean_uncertainty(scatter: N, count: N, student: N) -> N:
 
 
 @formula
-def combined_uncertainty(first: N, second: N, third: N) -> N:
-    """u = √(u1² + u2² + u3²).
-
-    Parameters
-        first: standard uncertainty, or 0 [-]
-        second: another, of the same unit [-]
-        third: a third, of the same unit [-]
-
-    Returns
-        standard uncertainty of their sum [-]
-
-    Valid range: independent of each other.
-    Source: jcgm_100
-    """
-    return square_root(first**2 + second**2 + third**2)
-
-
-@formula
 def scatter_uncertainty(scatter: N, count: N) -> N:
     """u = s / √(2 (n - 1)).
 

@@ -61,24 +61,6 @@ def implied_factor(mass: N, volume: N) -> N:
 
 
 @formula
-def convert_rated_mass(mass: N, reference_factor: N, running_factor: N) -> N:
-    """m_run = m_ref f_run / f_ref.
-
-    Parameters
-        mass: rated shot mass in the reference resin [kg]
-        reference_factor: factor of the reference resin [kg/m3]
-        running_factor: factor of the resin run, by the same route [kg/m3]
-
-    Returns
-        shot mass of the same volume in the resin run [kg]
-
-    Valid range: both factors by one route (trade table, melt density, solid density).
-    Source: definition
-    """
-    return mass * running_factor / reference_factor
-
-
-@formula
 def planned_shot_mass(cavities: N, part_mass: N, runner_mass: N) -> N:
     """m = z m_part + m_runner.
 

@@ -261,23 +261,6 @@ def injection_power(pressure: N, rate: N) -> N:
 
 
 @formula
-def intensification_ratio(piston_area: N, area: N) -> N:
-    """i = A_piston / A.
-
-    Parameters
-        piston_area: area of the injection pistons, all together [m2]
-        area: area of the screw's front [m2]
-
-    Returns
-        melt pressure per system pressure [-]
-
-    Valid range: hydraulic drives only.
-    Source: definition
-    """
-    return piston_area / area
-
-
-@formula
 def melt_pressure_from_oil(oil_pressure: N, ratio: N) -> N:
     """p = p_oil i.
 

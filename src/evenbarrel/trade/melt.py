@@ -14,9 +14,6 @@ from evenbarrel.trade.formula import N, Number, exp, formula, log, only_where, s
 TAIT_CONSTANT = 0.0894
 """C of the Tait equation, common to all polymers [-]."""
 
-GAS_CONSTANT = 8.314462618
-"""[J/(mol K)]"""
-
 CELSIUS_ZERO = 273.15
 """0 degC [K]."""
 
@@ -79,23 +76,6 @@ def tait_density(tait: TaitSet, temperature: N, pressure: N) -> N:
     return 1 / (_volume_without_pressure(tait, temperature) * compressed)
 
 
-@formula
-def tait_compressibility(tait: TaitSet, temperature: N) -> N:
-    """κ = 0.0894 / B(T), at zero pressure.
-
-    Parameters
-        tait: coefficients and their form [SI]
-        temperature: melt temperature [K]
-
-    Returns
-        compressibility of the melt [1/Pa]
-
-    Valid range: extrapolates in temperature.
-    Source: crc_wohlfarth
-    """
-    return TAIT_CONSTANT / _tait_pressure(tait, temperature)
-
-
 def _tait_pressure(tait: TaitSet, temperature: N) -> N:
     start, decay = tait.coefficients[-2:]
     return start * exp(-decay * (temperature - CELSIUS_ZERO))
@@ -150,26 +130,3 @@ def melt_density_from_flow(mass_flow_rate: N, volume_flow_rate: N) -> N:
     Source: iso_1133
     """
     return mass_flow_rate / volume_flow_rate
-
-
-@formula
-def spencer_gilmore_density(
-    temperature: N, pressure: N, molar_mass: N, internal_pressure: N, covolume: N
-) -> N:
-    """(p + p*) (v - b*) = R T / W, ρ = 1 / v.
-
-    Parameters
-        temperature: melt temperature [K]
-        pressure: melt pressure [Pa]
-        molar_mass: W, molar mass of the interacting unit [kg/mol]
-        internal_pressure: p*, cohesion pressure [Pa]
-        covolume: b*, volume at 0 K [m3/kg]
-
-    Returns
-        melt density [kg/m3]
-
-    Valid range: a cross-check only: 2.5 % from Tait for PE-LD, PS, PC; 8 % for PP.
-    Source: rao_obrien
-    """
-    thermal = GAS_CONSTANT * temperature / (molar_mass * (pressure + internal_pressure))
-    return 1 / (covolume + thermal)

@@ -6,10 +6,6 @@ import numpy as np
 
 from evenbarrel.trade.formula import N, formula, larger, smaller
 
-RATE_PER_POWER_LOW = 5 * 0.45359237 / 3600 / 745.6998715822702
-RATE_PER_POWER_HIGH = 15 * 0.45359237 / 3600 / 745.6998715822702
-"""Plasticising rate per screw power, 5 and 15 lb/h per hp [kg/J]; SPI handbook, from memory."""
-
 
 @formula
 def converted_rate(
@@ -177,40 +173,6 @@ def melting_power(rate: N, enthalpy: N) -> N:
 
 
 @formula
-def specific_energy(power: N, rate: N) -> N:
-    """e = P / r.
-
-    Parameters
-        power: power of screw drive and heaters, or of one of them [W]
-        rate: plasticising rate [kg/s]
-
-    Returns
-        energy per mass plasticised [J/kg]
-
-    Valid range: exact.
-    Source: definition
-    """
-    return power / rate
-
-
-@formula
-def rate_from_power(power: N, rate_per_power: N) -> N:
-    """r = P x 5 ... 15 lb/h per hp.
-
-    Parameters
-        power: power of the screw drive [W]
-        rate_per_power: RATE_PER_POWER_LOW or RATE_PER_POWER_HIGH [kg/J]
-
-    Returns
-        end of the usual range of plasticising rates [kg/s]
-
-    Valid range: a rule of thumb across resins.
-    Source: spi_handbook
-    """
-    return power * rate_per_power
-
-
-@formula
 def output_per_turn(rate: N, density: N, rotational_speed: N, diameter: N) -> N:
     """r / (ρ n D³).
 
@@ -265,29 +227,4 @@ def drag_flow(diameter: N, rotational_speed: N, depth: N, helix_angle: N) -> N:
     """
     turning = np.sin(helix_angle) * np.cos(helix_angle)
     flow: N = 0.5 * np.pi**2 * diameter * diameter * rotational_speed * depth * turning
-    return flow
-
-
-@formula
-def pressure_back_flow(
-    pressure: N, diameter: N, depth: N, helix_angle: N, viscosity: N, length: N
-) -> N:
-    """Q = p π D h³ sin² φ / (12 η L).
-
-    Parameters
-        pressure: pressure built up over the zone [Pa]
-        diameter: screw diameter [m]
-        depth: channel depth of the metering zone [m]
-        helix_angle: angle of the flight [rad]
-        viscosity: viscosity of the melt [Pa s]
-        length: axial length of the zone [m]
-
-    Returns
-        volume pressed back in unit time [m3/s]
-
-    Valid range: shallow full channel, Newtonian melt, leakage over the flight left out.
-    Source: groover
-    """
-    opening = np.pi * diameter * depth**3 * np.sin(helix_angle) ** 2
-    flow: N = pressure * opening / (12 * viscosity * length)
     return flow

@@ -74,21 +74,3 @@ def shot_volume_at_stroke_share(distance: N, share: N, area: N) -> N:
     Source: definition
     """
     return distance / share * area
-
-
-@formula
-def check_ring_scatter(heaviest: N, lightest: N, average: N) -> N:
-    """(m_max - m_min) / m_mean.
-
-    Parameters
-        heaviest: heaviest of the short shots [kg]
-        lightest: lightest of the short shots [kg]
-        average: mean of all short shots [kg]
-
-    Returns
-        scatter of the short shots [-]
-
-    Valid range: about ten shots without holding pressure.
-    Source: common_practice
-    """
-    return (heaviest - lightest) / average

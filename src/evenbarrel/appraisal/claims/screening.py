@@ -250,7 +250,8 @@ def _power(columns: _Columns, limits: Limits) -> Flags:
     kinds = [unit.unit.drive_kind for unit in columns.units]
     most = np.array([MOST_OVERLOAD[kind] for kind in kinds])[columns.unit_of]
     quoted = _most(columns.of_unit("injection_power"), drive)
-    power = columns.value("injection_pressure") * columns.value("injection_rate")
+    pressure, rate = columns.value("injection_pressure"), columns.value("injection_rate")
+    power = geometry.injection_power(pressure, rate)
     held = _most(power, most * drive)
     return quoted & np.where(columns.by_volume, held, np.isnan(drive))
 
@@ -261,7 +262,7 @@ def _plasticising(columns: _Columns, limits: Limits) -> Flags:
     density = columns.of_resin(_rated, lambda resin: resin.melt_density)
     heat = np.fmax(columns.of_unit("plasticising_drive_power"), columns.of_unit("heating_power"))
     both = columns.of_unit("plasticising_drive_power") + columns.of_unit("heating_power")
-    enough = _most(rate * enthalpy, np.where(np.isnan(both), heat, both))
+    enough = _most(recovery.melting_power(rate, enthalpy), np.where(np.isnan(both), heat, both))
     turns = np.full(len(columns.barrels), np.nan)
     for name in reversed(RATED_SPEEDS):
         turns = np.where(np.isnan(columns.value(name)), turns, columns.value(name))

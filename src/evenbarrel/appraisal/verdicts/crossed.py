@@ -15,7 +15,7 @@ from evenbarrel.model.resin import Resin
 
 End = Literal["low", "high"]
 
-RESIN_LIMITS: Mapping[str, str] = {
+_DATUM_OF: Mapping[str, str] = {
     "residence": "residence_limits",
     "screw_speed": "peripheral_speed_limit",
     "wear": "abrasive",
@@ -30,8 +30,8 @@ def limit_behind(criterion: str, resin: Resin | None, end: End) -> LimitRef | No
     A share of volume is the resin's own limit, else the evaluation's for its class.
     """
     name = None if resin is None else resin.id
-    if criterion in RESIN_LIMITS:
-        return LimitRef(name, RESIN_LIMITS[criterion])
+    if criterion in _DATUM_OF:
+        return LimitRef(name, _DATUM_OF[criterion])
     if criterion == "utilisation" and resin is not None:
         if getattr(resin, f"utilisation_{end}") is not None:
             return LimitRef(name, f"utilisation_{end}")

@@ -63,25 +63,12 @@ class WholeNumbers:
             np.arange(whole, dtype=np.int32),
             np.full(whole, int(HighsVarType.kInteger), dtype=np.uint8),
         )
-        self.rows = 0
 
     def add_row(self, low: float, terms: Mapping[int, float], high: float) -> None:
         """Demand that a sum of columns lies between two numbers."""
         columns = np.array(list(terms), dtype=np.int32)
         factors = np.array(list(terms.values()), dtype=np.float64)
         self._solver.addRow(low, high, len(columns), columns, factors)
-        self.rows += 1
-
-    def change_row(self, row: int, low: float, high: float) -> None:
-        """Demand other bounds of a row."""
-        self._solver.changeRowBounds(row, low, high)
-
-    def drop_rows(self, first: int) -> None:
-        """Drop every row from `first` on."""
-        if first < self.rows:
-            gone = np.arange(first, self.rows, dtype=np.int32)
-            self._solver.deleteRows(len(gone), gone)
-            self.rows = first
 
     def least(
         self, factors: Mapping[int, float], until: float, near: float = 0.0

@@ -328,7 +328,7 @@ def _of_costs(evaluation: Evaluation) -> Iterator[Number]:
 
 
 def _of_lines(evaluation: Evaluation, barrels: Sequence[str]) -> Iterator[Number]:
-    """Yield the lines of cost that concern one of the barrels."""
+    """Yield the cost lines that concern one of the barrels."""
     standing = [
         {bid.id, unit.id, barrel.id}
         for bid, unit, barrel in evaluation.standing_barrels()

@@ -198,11 +198,6 @@ class ProposalTable(QTableView):
         current = self.current_line()
         return () if current is None else (current,)
 
-    def go_to_line(self, place: int) -> None:
-        """Bring the keyboard's line to that place of the proposal, where it is shown."""
-        if place in self.lines.shown:
-            self.selectRow(self.lines.shown.index(place))
-
     def step_down(self) -> None:
         """Go to the line below, where there is one."""
         row = self.currentIndex().row() + 1

@@ -13,6 +13,8 @@ from evenbarrel.desk.style.scrolling import bring_into_sight, scroll_area
 _PAGE, _DRAWERS = QSize(704, 480), 288
 """What a page needs to be worked with, and how wide drawers are at first [px]."""
 _LEAST = QSize(240, 160)
+_WORDS = QSize(240, 104)
+"""What a page needs on which there are words alone [px]."""
 
 
 class PageAndDrawers(QSplitter):
@@ -52,6 +54,10 @@ class PageAndDrawers(QSplitter):
         """Fold the drawers away while they would leave the page less than a width [px]."""
         self._wanted = width
         self._fold()
+
+    def show_words_alone(self, alone: bool) -> None:
+        """Scroll a page with words alone only where these have no room."""
+        self._pages.setMinimumSize(_WORDS if alone else _PAGE)
 
     def _keyboard_moved(self, _: QWidget | None, now: QWidget | None) -> None:
         """Let the keyboard be seen wherever it was put, once all has its place there."""

@@ -143,11 +143,6 @@ class QuestionsDrawer(QWidget):
             self.shown.setCurrentIndex(self._choices.index(kept))
         self._fill()
 
-    def list_only(self, shown: Shown) -> None:
-        """List the questions of one choice alone."""
-        self.shown.setCurrentIndex(self._choices.index(shown))
-        self._choose_shown()
-
     def _shown(self) -> Shown:
         place = self.shown.currentIndex()
         return self._choices[place] if self._choices else "waiting"

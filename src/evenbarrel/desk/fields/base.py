@@ -28,6 +28,7 @@ from PySide6.QtWidgets import (
 from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label, set_tip
 from evenbarrel.desk.style.theme import ACCENT, FAINT, PROBLEM, WARNING, colour, faint
+from evenbarrel.model.datum_path import Path, TypedText
 from evenbarrel.wording.sentences import pages
 from evenbarrel.wording.words.visible import visible_line
 
@@ -187,9 +188,9 @@ class Field(QWidget):
     def take_draft(self, draft: object) -> None:
         """Show again what was typed and not taken, without a word."""
 
-    def text_of(self, draft: object, over: object) -> str:
+    def as_typed(self, path: Path, draft: object, over: object) -> TypedText:
         """Return what was typed over a value as one text, which `take_draft` takes too."""
-        return str(draft)
+        return draft if isinstance(draft, TypedText) else TypedText(path, str(draft))
 
     def _display(self, value: object) -> None:
         raise NotImplementedError
@@ -269,7 +270,7 @@ class TypedField(Field):
 
     def take_draft(self, draft: object) -> None:
         """Show the refused text and why again; what can be read by now is taken when left."""
-        self.line.setText(str(draft))
+        self.line.setText(draft.text if isinstance(draft, TypedText) else str(draft))
         self.line.setModified(True)
         reading = self.read(self.line.text())
         self._refused = bool(reading.problem)

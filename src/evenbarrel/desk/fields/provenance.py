@@ -52,13 +52,18 @@ class Provenance:
     def show(self, source: str, standing: Standing, place: Place | None = None) -> None:
         """Show what the model holds."""
         self.source.show_text(source)
-        self.standing.setCurrentIndex(STANDINGS.index(standing))
+        self.choose(standing)
         if self.place is None and place is not None:
             self.place = button = PlaceButton(f"{self._label}: {quote.PLACE_TIP}")
             button.clicked.connect(lambda _=False: self._wanted(button.place))
             self._row.insertWidget(self._row.indexOf(self.standing), button)
         if self.place is not None:
             self.place.show_place(place)
+
+    def choose(self, standing: Standing | None) -> None:
+        """Show a standing; with None the one that is shown stays."""
+        if standing is not None:
+            self.standing.setCurrentIndex(STANDINGS.index(standing))
 
     def stands_alone(self) -> bool:
         """Whether a source was typed: without a number it has nothing to belong to yet."""

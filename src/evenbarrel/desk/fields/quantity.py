@@ -23,6 +23,7 @@ from evenbarrel.entry.shapes import (
     read_text,
 )
 from evenbarrel.model.datum import Datum
+from evenbarrel.model.datum_path import Path, TypedText
 from evenbarrel.model.quantity import Money, Quantity, Standing
 from evenbarrel.wording.sentences import pages
 from evenbarrel.wording.words.numbers import rounded, unit_text
@@ -149,19 +150,21 @@ class QuantityField(TypedField):
             return None
         return self.line.text(), self._unit(), self.provenance.changes()
 
-    def text_of(self, draft: object, over: object) -> str:
+    def as_typed(self, path: Path, draft: object, over: object) -> TypedText:
         """Return number, unit and source as one text; a unit that would be meant is left out."""
-        if isinstance(draft, str):
+        if isinstance(draft, TypedText):
             return draft
         text, unit, changes = cast("tuple[str, str, dict[str, Any]]", draft)
         meant, before = unit_meant(self.datum, self.context.units), ""
         if isinstance(over, Quantity):
             meant, before = over.unit, over.source
-        return _one_text(text, "" if unit == meant else unit, changes["source"], before)
+        words = _one_text(text, "" if unit == meant else unit, changes["source"], before)
+        return TypedText(path, words, standing=changes["standing"])
 
     def take_draft(self, draft: object) -> None:
         """Show again what was typed and not taken."""
-        if isinstance(draft, str):
+        if isinstance(draft, TypedText):
+            self.provenance.choose(draft.standing)
             super().take_draft(draft)
             return
         text, unit, changes = cast("tuple[str, str, dict[str, Any]]", draft)
@@ -271,17 +274,19 @@ class MoneyField(TypedField):
             return None
         return self.line.text(), self.currency.text(), self.provenance.changes()
 
-    def text_of(self, draft: object, over: object) -> str:
+    def as_typed(self, path: Path, draft: object, over: object) -> TypedText:
         """Return amount, currency and source as one text."""
-        if isinstance(draft, str):
+        if isinstance(draft, TypedText):
             return draft
         text, currency, changes = cast("tuple[str, str, dict[str, Any]]", draft)
         shown, before = (over.currency, over.source) if isinstance(over, Money) else ("", "")
-        return _one_text(text, "" if currency == shown else currency, changes["source"], before)
+        words = _one_text(text, "" if currency == shown else currency, changes["source"], before)
+        return TypedText(path, words, standing=changes["standing"])
 
     def take_draft(self, draft: object) -> None:
         """Show again what was typed and not taken."""
-        if isinstance(draft, str):
+        if isinstance(draft, TypedText):
+            self.provenance.choose(draft.standing)
             super().take_draft(draft)
             return
         text, currency, changes = cast("tuple[str, str, dict[str, Any]]", draft)

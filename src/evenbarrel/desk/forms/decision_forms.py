@@ -145,7 +145,7 @@ class AskDialog(QDialog):
         for field in self.fields.values():
             field.commit()
         refused = next((f.label for f in self.fields.values() if f.draft() is not None), "")
-        problem = f"{refused}: not taken." if refused else ""
+        problem = f"{refused}: not accepted." if refused else ""
         problem = problem or _first_missing(self.values(), self._wanted)
         if not problem and self._check is not None:
             problem = self._check(self.values())

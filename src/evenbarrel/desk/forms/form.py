@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from itertools import groupby
 
 from pydantic import BaseModel
-from PySide6.QtCore import QEvent, QSize, Qt, QTimer, Signal
+from PySide6.QtCore import QEvent, QSize, Qt, Signal
 from PySide6.QtGui import QPalette, QResizeEvent
 from PySide6.QtWidgets import (
     QDialog,
@@ -35,6 +35,8 @@ from evenbarrel.wording.words.hint import NO_HINT, Hint
 from evenbarrel.wording.words.names import names_of_resins
 
 _LABEL_WIDTH = 128
+_READABLE = 8 * GRID
+"""What a field wants beyond its least beside a label, for where it is printed to be read [px]."""
 _LABEL, _FIELD = range(2)
 
 
@@ -76,7 +78,7 @@ class Form(QWidget):
         self._row_of: dict[str, int] = {}
         self._above = False
         self._narrowest: tuple[int, int] | None = None
-        """What fields take, and what they take with labels beside them [px]; None: not measured."""
+        """What fields take, and what they want with labels beside them [px]; None: not measured."""
         self._drafts: dict[tuple[ThingPath, str], tuple[object, object]] = {}
         """What waits for the form to come back to its thing, and the value it was typed over."""
         self._subject: ThingPath | None = None
@@ -136,7 +138,7 @@ class Form(QWidget):
         for (subject, name), (draft, over) in drafts.items():
             thing = self._thing(subject.path, evaluation)
             if thing is not None and getattr(thing, name) == over:
-                yield TypedText((*subject.path, name), self.fields[name].text_of(draft, over))
+                yield self.fields[name].as_typed((*subject.path, name), draft, over)
 
     def take_back(self, typed: TypedText, evaluation: Evaluation) -> bool:
         """Keep a text for when its thing is shown; False where this form has no such field."""
@@ -144,7 +146,7 @@ class Form(QWidget):
         thing = self._thing(tuple(owner), evaluation)
         if typed.table or thing is None or name not in self.fields:
             return False
-        self._drafts[thing_at(tuple(owner)), name] = typed.text, getattr(thing, name)
+        self._drafts[thing_at(tuple(owner)), name] = typed, getattr(thing, name)
         return True
 
     def forget_gone(self, evaluation: Evaluation) -> None:
@@ -213,7 +215,7 @@ class Form(QWidget):
             fields = max(field.minimumSizeHint().width() for field in self.fields.values())
             least = fields + margins.left() + margins.right()
             labels = max(label.sizeHint().width() for label in self._labels.values())
-            self._narrowest = least, least + max(_LABEL_WIDTH, labels) + GRID
+            self._narrowest = least, least + _READABLE + max(_LABEL_WIDTH, labels) + GRID
         return self._narrowest
 
     def resizeEvent(self, event: QResizeEvent) -> None:
@@ -233,14 +235,6 @@ class Form(QWidget):
                     self._rows.removeWidget(widget)
                 self._place(label, field, self._row_of[name])
             self.updateGeometry()
-            # While sizes are being given Qt tells nobody that the height is another one now.
-            QTimer.singleShot(0, self, self._tell_height)
-
-    def _tell_height(self) -> None:
-        self.updateGeometry()
-        around = self.parentWidget()
-        if around is not None:
-            around.updateGeometry()
 
     def _add_group(self, group: str) -> None:
         title = heading(labels.GROUPS.get(group, group.capitalize()))

@@ -30,6 +30,8 @@ class Page(Filling):
     """One page of the window: it shows an appraisal and keeps nothing of it."""
 
     _session: Session
+    words_alone = False
+    """Whether nothing stands on it but why: it needs no more room than that."""
 
     datum_wanted = Signal(tuple)
     """Carries the Path of a datum to go to, on whatever page that is."""

@@ -107,7 +107,7 @@ class LanesPlot(Board):
             return
         rows = (*self._picture.lanes, self._picture.foot)
         left = [
-            Name(self.pixel_y(row.y), row.label, "binds" if row.binding else "", _strong(row))
+            Name(self.pixel_y(row.y), row.label, "limiting" if row.binding else "", _strong(row))
             for row in rows
         ]
         right = [Name(self.pixel_y(row.y), row.text, row.more) for row in rows]

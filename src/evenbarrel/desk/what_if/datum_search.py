@@ -92,7 +92,7 @@ class DatumSearch(QWidget):
         self.list.clicked.connect(lambda _: self._choose())
         for widget in (self.line, self.list):
             widget.installEventFilter(self)
-        title = heading("&What would be other?")
+        title = heading("&What would be different?")
         title.setBuddy(self.line)
         self.setFixedWidth(_WIDTH)
         self.setFocusProxy(self.line)

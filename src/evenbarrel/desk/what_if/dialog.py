@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from pydantic import ValidationError
-from PySide6.QtCore import QEvent, QObject, Qt, Signal
+from PySide6.QtCore import QEvent, QObject, QSignalBlocker, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QShowEvent
 from PySide6.QtWidgets import (
     QDialog,
@@ -62,6 +62,8 @@ class WhatIf(QDialog):
         self.chosen: Tryable | None = None
         self._known: dict[Path, Tryable] = {}
         self._rows: list[Path] = []
+        self._picked: Path | None = None
+        """Which of what is tried a person chose."""
         self._order_now: tuple[Appraisal, Order] | None = None
         self.outcome: Tried | None = None
         self.search = DatumSearch()
@@ -86,6 +88,7 @@ class WhatIf(QDialog):
         self.search.chosen.connect(self.choose)
         self.tried.installEventFilter(self)
         self.tried.itemClicked.connect(lambda _: self._choose_tried())
+        self.tried.currentRowChanged.connect(self._pick)
         self.take_back.clicked.connect(self._take_back)
         self.changes.opened.connect(session.show_working)
         self.keep.clicked.connect(self._keep)
@@ -175,7 +178,7 @@ class WhatIf(QDialog):
         self._work.wait()
 
     def throw_away(self) -> None:
-        """Forget all that is tried; the evaluation stays as it is."""
+        """Discard all that is tried; the evaluation stays as it is."""
         self.trial.clear()
         self._show_field()
         self._show_tried()
@@ -271,13 +274,20 @@ class WhatIf(QDialog):
             self._show_field()
             self.compute()
 
+    def _pick(self, row: int) -> None:
+        self._picked = self._rows[row] if 0 <= row < len(self._rows) else None
+
     def _show_tried(self) -> None:
-        kept = self.tried.currentRow()
-        self._rows = list(self.trial.values)
-        self.tried.clear()
-        for line in self.lines:
-            self.tried.addItem(list_item(line.told()))
-        self.tried.setCurrentRow(max(0, min(kept, len(self._rows) - 1)))
+        """List what is tried; the last is chosen, unless a person chose one that still is."""
+        rows = self._rows = list(self.trial.values)
+        with QSignalBlocker(self.tried):
+            self.tried.clear()
+            for line in self.lines:
+                self.tried.addItem(list_item(line.told()))
+            if self._picked not in rows:
+                self._picked = None
+            row = len(rows) - 1 if self._picked is None else rows.index(self._picked)
+            self.tried.setCurrentRow(row)
         self.take_back.setEnabled(bool(self._rows))
         self.shown_or_tried.emit()
 

@@ -182,7 +182,7 @@ def as_tried(value: Any, entered: Any) -> Any:
 
 @dataclass
 class Trial:
-    """What is tried, each datum by its place, in the order in which a person tried it.
+    """What is tried, each datum by its place, what was tried last at the end.
 
     What is once gone from the evaluation is not tried again: another thing may get its id.
     """
@@ -192,10 +192,8 @@ class Trial:
 
     def put(self, one: Tryable, value: Any, evaluation: Evaluation) -> None:
         """Try a value; what is entered already is not tried. A datum that was gone begins anew."""
-        self.gone.discard(one.path)
-        if value == value_at(evaluation, one):
-            self.values.pop(one.path, None)
-        else:
+        self.take_back(one.path)
+        if value != value_at(evaluation, one):
             self.values[one.path] = one, value
 
     def take_back(self, path: edits.Path) -> None:

@@ -343,6 +343,7 @@ class MainWindow(QMainWindow):
         """Let the page be seen, unless it still shows another document or none."""
         covered = self._session.awaits_first
         self.stack.turn_to(self._cover if covered else self.page)
+        self.body.show_words_alone(covered or self.page.words_alone)
         self._menus.show_page_actions(() if covered else self.page.actions())
         self.first_steps.show_page(self._key(), self._session.evaluation)
 

@@ -44,6 +44,11 @@ class DataSheet:
     keys: int
     bid: str
 
+    @property
+    def title(self) -> str:
+        """The title of its worksheet."""
+        return self.grid[self.names][self.keys].place.sheet
+
 
 def find_sheet(sheets: Mapping[str, Grid]) -> DataSheet | None:
     """Return the data sheet among worksheets, None where there is none.

@@ -66,15 +66,6 @@ def value_at(page: Page, x: float, y: float, shape: Shape, context: Context) -> 
     return replace(best, reading=read_value(shape, best.text, unit, context, mark))
 
 
-def words_at(page: Page, box: Box, shape: Shape, context: Context) -> Found | None:
-    """Return the words in a box as one value, None where there are none."""
-    words = [word for word in page.words if box.holds(*word.box.middle)]
-    if not words:
-        return None
-    text = " ".join(text_of(line) for line in lines_of(words))
-    return Found(text, _box(words), read_value(shape, text, "", context))
-
-
 def _unlikeliness(found: Found) -> tuple[bool, bool, int]:
     codes = {one.code for one in found.reading.findings}
     return found.reading.value is None, bool(codes & _GUESSED), -len(found.text)

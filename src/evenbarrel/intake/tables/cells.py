@@ -25,11 +25,6 @@ class Cell:
     place: Place
     noticed: tuple[str, ...] = ()
 
-    @property
-    def is_blank(self) -> bool:
-        """Whether nothing stands in it."""
-        return not self.text
-
 
 Row = tuple[Cell, ...]
 Grid = tuple[Row, ...]

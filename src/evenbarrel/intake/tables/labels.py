@@ -65,6 +65,8 @@ def read_label(text: str) -> LabelReading:
     outside = _FOOTNOTE.sub("", outside)
     if not unit:
         unit, outside = _unit_behind(outside)
+    if not unit:
+        unit, outside = _currency_behind(outside)
     return _read_words(outside, unit, inside) or _UNKNOWN
 
 
@@ -142,6 +144,14 @@ def _unit_behind(text: str) -> tuple[str, str]:
             # `Screw in` ends in a word, `Screw min` in nothing that anybody measures screws by.
             return " ".join(words[-count:]), " ".join(name)
     return "", text
+
+
+def _currency_behind(text: str) -> tuple[str, str]:
+    """Return the currency a price's label ends with, as `Price USD`, and the label without."""
+    name, _, last = text.rpartition(" ")
+    name = name.rstrip(" ,;")
+    is_price = name and is_currency(last) and any(map(is_money, read_label(name).keys))
+    return (last, name) if is_price else ("", text)
 
 
 def _read_words(outside: str, unit: str, inside: list[str]) -> LabelReading | None:

@@ -6,18 +6,24 @@ import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from evenbarrel.intake.keys import DESIGNATION, DIAMETER, LABEL, DatumKey
+from evenbarrel.intake.keys import DESIGNATION, DIAMETER, LABEL, STROKE, DatumKey
+from evenbarrel.intake.proposal import Place
 from evenbarrel.intake.screws import SAME_DIAMETER, Column
 from evenbarrel.intake.tables.cells import Cell
-from evenbarrel.intake.tables.labels import bare_name, unit_named
+from evenbarrel.intake.tables.labels import bare_name, names_a_screw, unit_named
 from evenbarrel.intake.tables.layout import Block, LabelledRow
 from evenbarrel.intake.tables.synonyms import squeezed, synonyms
+from evenbarrel.intake.tables.values import begins_a_value
 from evenbarrel.model.quantity import Quantity
 
 _NUMBER = re.compile(r"[0-9][0-9.,' ]*")
 _NOT_WHOLE = frozenset({"set_together", "cut_off"})
 _LONGEST_NAME = 40
-"""Characters of a screw's name; what is longer is a sentence."""
+"""Characters of a name; what is longer is a sentence."""
+# What a spreadsheet program calls a worksheet that nobody named, in its languages.
+_NAMED_BY_NOBODY = re.compile(
+    r"(?:sheet|table|tabelle|blatt|feuil|feuille|foglio|hoja) ?[0-9]+", re.IGNORECASE
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +32,8 @@ class PrintedScrew:
 
     One that `is_unit` holds data of an injection unit and none of a screw. One that `is_doubtful`
     may be another: more than its name stands where it is named, or names stand beside numbers.
-    `printed` is what stands in it, by datum.
+    `printed` is what stands in it, by datum, and `stroke` its stroke [m]. It `names_unit` where its
+    own table does; `unit_title` is the title that its unit is called by where nothing names it.
     """
 
     index: int
@@ -36,19 +43,29 @@ class PrintedScrew:
     is_unit: bool = False
     is_doubtful: bool = False
     printed: tuple[tuple[DatumKey, str], ...] = ()
+    stroke: float | None = None
+    sheet: str = ""
+    names_unit: bool = False
+    unit_title: Cell | None = None
 
 
-Diameters = Callable[[LabelledRow, int], Quantity | None]
-"""Reads the diameter in one cell of a row."""
+Lengths = Callable[[DatumKey, LabelledRow, int], Quantity | None]
+"""Reads a length in one cell of a row."""
 
 
-def screws_of(blocks: Sequence[Block], diameter: Diameters) -> list[list[PrintedScrew]]:
+def screws_of(blocks: Sequence[Block], length: Lengths) -> list[list[PrintedScrew]]:
     """Return the screws of each block; the only unit that is named is that of all of them.
 
-    Of several units one named above, with data of its own alone, is that of the screws below it.
+    Of several units one named above, with data of its own alone, is that of the screws below it; so
+    is the one whose name is the title that they stand under.
     """
-    every = [_in_block(block, diameter) for block in blocks]
+    every = [_in_block(block, length) for block in blocks]
     named = {squeezed(name): name for screws in every for one in screws if (name := _unit(one))}
+    for screws, block in zip(every, blocks, strict=True):
+        title = title_of(block)
+        name = "" if title is None else named.get(squeezed(title.text), "")
+        if name and not any(map(_unit, screws)):
+            screws[:] = [replace(_within(one, name, False), names_unit=True) for one in screws]
     only = next(iter(named.values())) if len(named) == 1 else ""
     carried, is_first = "", True
     for at, screws in enumerate(every):
@@ -76,7 +93,7 @@ def joined(every: Sequence[Sequence[PrintedScrew]]) -> list[list[int]]:
         numbers.append([])
         before = list(known)
         for one in screws:
-            same = next((number for other, number in before if _are_one(one, other)), None)
+            same = next((number for other, number in before if are_one(one, other)), None)
             number = count if same is None else same
             count += same is None
             numbers[-1].append(number)
@@ -117,7 +134,7 @@ def head_of(block: Block) -> LabelledRow | None:
     return head
 
 
-def _in_block(block: Block, diameter: Diameters) -> list[PrintedScrew]:
+def _in_block(block: Block, length: Lengths) -> list[PrintedScrew]:
     measured = [row for row in block if not row.is_name and row.key and row.key.owner != "bid"]
     width = len(block[0].values) if block else 0
     used = [i for i in range(width) if any(row.values[i].text for row in measured)]
@@ -126,14 +143,17 @@ def _in_block(block: Block, diameter: Diameters) -> list[PrintedScrew]:
     if not used and units is not None:
         used = [i for i, cell in enumerate(units.values) if cell.text]
     titled = "" if head is None else unit_named(head.label.text)
-    sizes = next((row for row in block if row.key == DIAMETER), None)
+    sizes, strokes = (
+        next((row for row in block if row.key == key), None) for key in (DIAMETER, STROKE)
+    )
     of_screws = [row for row in measured if row.key and row.key.owner == "barrel"]
     is_unit = not of_screws and (head is None or head.key != LABEL)
     if head is not None and head.key != LABEL:
         # Words that nobody knows, over some of the columns alone, are names of none.
         head = head if all(head.values[index].text for index in used) else None
     head = None if is_unit else head
-    read = {index: None if sizes is None else diameter(sizes, index) for index in used}
+    read = {index: None if sizes is None else length(DIAMETER, sizes, index) for index in used}
+    forward = {index: None if strokes is None else length(STROKE, strokes, index) for index in used}
     doubtful = head is not None and (_is_askew(head, used) or _are_numbers(head, read))
     return [
         PrintedScrew(
@@ -149,6 +169,9 @@ def _in_block(block: Block, diameter: Diameters) -> list[PrintedScrew]:
             doubtful
             or (head is not None and not _NOT_WHOLE.isdisjoint(head.values[index].noticed)),
             tuple((row.key, row.values[index].text) for row in of_screws if row.key),
+            None if (stroke := forward[index]) is None else stroke.si("length"),
+            block[0].label.place.sheet,
+            bool(_carried(units, index) or titled),
         )
         for index in used
     ]
@@ -189,8 +212,11 @@ def _within(one: PrintedScrew, unit: str, unsure: bool) -> PrintedScrew:
     return replace(one, column=column, is_doubtful=one.is_doubtful or unsure)
 
 
-def _are_one(one: PrintedScrew, other: PrintedScrew) -> bool:
+def are_one(one: PrintedScrew, other: PrintedScrew) -> bool:
+    """Say whether two columns of different tables are one screw, or of one unit."""
     if squeezed(_unit(one)) != squeezed(_unit(other)):
+        return False
+    if one.column.unit_number != other.column.unit_number:
         return False
     if one.is_unit or other.is_unit:
         return one.is_unit and other.is_unit
@@ -232,3 +258,32 @@ def _carried(row: LabelledRow | None, index: int) -> str:
     if len(every) == 1:
         return every[0]
     return before[-1] if before else ""
+
+
+def title_of(block: Block) -> Cell | None:
+    """Return what stands above a table or on its worksheet and is like the name of a machine."""
+    titles = [cell for cell in _alone_above(block) if _is_like_a_name(cell.text)]
+    sheet = block[0].label.place.sheet if block else ""
+    if not titles and _is_like_a_name(sheet) and not _NAMED_BY_NOBODY.fullmatch(sheet):
+        return Cell(sheet, Place(1, 0, sheet))
+    return titles[-1] if titles else None
+
+
+def _alone_above(block: Block) -> Iterator[Cell]:
+    """Yield what stands alone in its row above the data, the nearest last."""
+    for row in block:
+        if row.key is not None and not row.is_name:
+            return
+        filled = {cell.place: cell for cell in (row.label, *row.values, *row.others) if cell.text}
+        if len(filled) == 1 and row.key is None:
+            yield from filled.values()
+
+
+def _is_like_a_name(text: str) -> bool:
+    return (
+        0 < len(text) <= _LONGEST_NAME
+        and any(c.isdigit() for c in text)
+        and any(c.isalpha() for c in text)
+        and not names_a_screw(text)
+        and not begins_a_value(text)
+    )

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from evenbarrel.intake.keys import DESIGNATION, LABEL
-from evenbarrel.intake.tables.cells import Cell, Grid
+from evenbarrel.intake.tables.cells import Cell, Grid, Row
 from evenbarrel.intake.tables.labels import (
     bare_name,
     is_measured,
@@ -61,7 +61,7 @@ def tables_in(grid: Grid) -> tuple[Grid, ...]:
     """
     if not grid:
         return ()
-    lines = [[cell.text for cell in row if cell.text] for row in grid]
+    lines = [_line_of(row) for row in grid]
     starts = starts_in(lines)
     tables = []
     for start, end in zip(starts, [*starts[1:], len(grid)], strict=True):
@@ -69,6 +69,13 @@ def tables_in(grid: Grid) -> tuple[Grid, ...]:
         filled = [c for c in range(len(grid[0])) if any(row[c].text for row in rows)]
         tables.append(tuple(tuple(row[c] for c in filled) for row in rows) if filled else rows)
     return tuple(tables)
+
+
+def _line_of(row: Row) -> Line:
+    """Return what stands in a row; one merged cell over all of it, as a title is, stands once."""
+    filled = [cell for cell in row if cell.text]
+    alone = len({cell.place for cell in filled}) == 1
+    return [cell.text for cell in (filled[:1] if alone else filled)]
 
 
 def with_pairs_stacked(grid: Grid) -> Grid:

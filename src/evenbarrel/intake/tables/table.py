@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from evenbarrel.intake.accepting.taking import value_at
-from evenbarrel.intake.keys import DESIGNATION, DIAMETER, LABEL, DatumKey
+from evenbarrel.intake.keys import DESIGNATION, LABEL, DatumKey
 from evenbarrel.intake.proposal import Finding, Line, Proposal
 from evenbarrel.intake.screws import ScrewMatch, doubted, match_screws
 from evenbarrel.intake.sentences.lines import with_sentences
@@ -31,6 +31,7 @@ from evenbarrel.intake.tables.printed_screws import (
 )
 from evenbarrel.intake.tables.several import tables_in, with_pairs_stacked
 from evenbarrel.intake.tables.synonyms import squeezed, synonyms
+from evenbarrel.intake.tables.units_apart import units_apart
 from evenbarrel.intake.tables.values import (
     CellReading,
     has_usual_form,
@@ -40,7 +41,7 @@ from evenbarrel.intake.tables.values import (
 )
 from evenbarrel.intake.tables.wrapped import with_heads_joined
 from evenbarrel.model.changes import new_bid
-from evenbarrel.model.datum_path import BidPath, ThingPath
+from evenbarrel.model.datum_path import BidPath, ThingPath, UnitPath
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.quantity import Quantity
 
@@ -86,15 +87,16 @@ def propose_tables(
 def _once(lines: Iterable[Line]) -> Iterator[Line]:
     """Yield the lines; what is not read and is printed alike at one place is told once.
 
-    So is a foot of every page, and what stands across several columns; a number of each page is
-    one of its own.
+    So is a foot of every page, and what stands across several columns, as a merged cell does; a
+    number of each page is one of its own.
     """
     seen = set()
     for line in lines:
         box = line.place.box
-        if line.thing is None and box is not None:
+        if line.thing is None:
             page = None if any(map(str.isalpha, line.text)) else line.place.page
-            printed = (line.text, page, round(box[0]), round(box[1]))
+            at = line.place if box is None else (page, round(box[0]), round(box[1]))
+            printed = (line.text, at)
             if printed in seen:
                 continue
             seen.add(printed)
@@ -168,22 +170,30 @@ class _Reader:
 
     def lines(self, blocks: Sequence[Block]) -> list[Line]:
         """Return a line for every cell of the blocks that holds anything."""
-        every = screws_of(blocks, self._diameter)
+        every = units_apart(screws_of(blocks, self._length), blocks)
         numbers = joined(every)
         matches = match_screws(self._evaluation, self._bid, columns_of(every, numbers))
+        named: list[Line] = []
         lines: list[Line] = []
         for block, screws, own in zip(blocks, every, numbers, strict=True):
             matched = [
                 (one, doubted(matches[number]) if one.is_doubtful else matches[number])
                 for one, number in zip(screws, own, strict=True)
             ]
+            titles = {one.unit_title: match.unit for one, match in matched if one.unit_title}
+            named += [self._title(cell, unit) for cell, unit in titles.items()]
             head = head_of(block)
             for row in block:
                 lines += self._row(row, matched, head)
-        return lines
+        told = {line.place for line in named}
+        return [*named, *(one for one in lines if one.thing is not None or one.place not in told)]
 
-    def _diameter(self, row: LabelledRow, index: int) -> Quantity | None:
-        reading = self._read(DIAMETER, row, index)
+    def _title(self, cell: Cell, unit: UnitPath) -> Line:
+        """Return the line that names a unit as its title does."""
+        return self._line(DESIGNATION, cell, "", unit, CellReading(cell.text, (Finding("titled"),)))
+
+    def _length(self, key: DatumKey, row: LabelledRow, index: int) -> Quantity | None:
+        reading = self._read(key, row, index)
         return reading.value if isinstance(reading.value, Quantity) else None
 
     def _read(self, key: DatumKey, row: LabelledRow, index: int) -> CellReading:

@@ -4,14 +4,22 @@ from __future__ import annotations
 
 import re
 import warnings
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date, datetime
 from io import BytesIO
 from typing import TYPE_CHECKING, Any
 from zipfile import ZipFile
 
 from evenbarrel.intake.proposal import Place
-from evenbarrel.intake.tables.cells import Cell, Grid, TableRefused, make_grid, refuse_too_large
+from evenbarrel.intake.tables.cells import (
+    MOST_ROWS,
+    Cell,
+    Grid,
+    TableRefused,
+    make_grid,
+    refuse_too_large,
+)
 
 if TYPE_CHECKING:
     from openpyxl import Workbook
@@ -31,26 +39,50 @@ _UNIT_IN_FORMAT = re.compile(r'^[#,0. ]*"(?P<unit>[^"]*)"$')
 _DIGITS = 12
 """Significant digits that a cell shows; what a file holds beyond is noise of binary fractions."""
 
-Sheets = Mapping[str, Grid]
-"""The grid of each visible worksheet, by its title."""
+
+@dataclass(frozen=True, slots=True)
+class Sheets:
+    """The grid of each visible worksheet by its title, and the titles of hidden ones with text."""
+
+    visible: Mapping[str, Grid]
+    hidden: tuple[str, ...] = ()
+
+    @property
+    def filled(self) -> tuple[str, ...]:
+        """The titles of the visible worksheets that anything stands in."""
+        grids = self.visible.items()
+        return tuple(title for title, grid in grids if any(c.text for row in grid for c in row))
 
 
 def read_sheets(data: bytes) -> Sheets:
-    """Return the cells of every worksheet; raises `TableRefused`.
+    """Return the cells of every visible worksheet; raises `TableRefused`.
 
     A formula gives the value that was last computed for it.
     """
     _refuse_archive(data)
     values, formulas = _load(data, values=True), _load(data, values=False)
-    return {
-        title: _grid(values[title], formulas[title])
-        for title in values.sheetnames
-        if _is_worksheet(values[title])
-    }
+    every: list[Any] = [values[title] for title in values.sheetnames]
+    sheets = [one for one in every if hasattr(one, "iter_rows")]
+    visible = [one for one in sheets if one.sheet_state == "visible"]
+    _refuse_together(visible)
+    return Sheets(
+        {str(one.title): _grid(one, formulas[one.title]) for one in visible},
+        tuple(str(one.title) for one in sheets if one not in visible and _holds_anything(one)),
+    )
 
 
-def _is_worksheet(sheet: Any) -> bool:
-    return hasattr(sheet, "iter_rows") and sheet.sheet_state == "visible"
+def _refuse_together(sheets: Sequence[Worksheet]) -> None:
+    """Refuse a workbook whose worksheets have more cells in all than are read of one table."""
+    for sheet in sheets:
+        refuse_too_large(sheet.max_row, sheet.max_column)
+    cells = sum(sheet.max_row * sheet.max_column for sheet in sheets)
+    if cells > _MOST_STYLED:
+        raise TableRefused(f"its worksheets have more than {_MOST_STYLED} cells in all")
+
+
+def _holds_anything(sheet: Worksheet) -> bool:
+    rows = sheet.iter_rows(max_row=MOST_ROWS, values_only=True)
+    return any(value is not None for row in rows for value in row)
 
 
 def _refuse_archive(data: bytes) -> None:
@@ -119,7 +151,6 @@ def _load(data: bytes, values: bool) -> Workbook:
 def _grid(values: Worksheet, formulas: Worksheet) -> Grid:
     title = str(values.title)
     rows, columns = values.max_row, values.max_column
-    refuse_too_large(rows, columns)
     merged = dict(_covered(values, rows, columns))
     made = [
         [

@@ -5,9 +5,8 @@ from datetime import date as Date
 from typing import Annotated, Literal, Self
 
 from pydantic import model_validator
-from pydantic_core import PydanticCustomError
 
-from evenbarrel.model.base import Frozen, Identifier, Notes
+from evenbarrel.model.base import Frozen, Identifier, Notes, refusal
 from evenbarrel.model.datum import Datum, quantity_datum
 from evenbarrel.model.quantity import Money, Quantity
 from evenbarrel.model.resin import Share
@@ -68,10 +67,11 @@ class Settled(Frozen):
     @model_validator(mode="after")
     def _together(self) -> Self:
         if self.reading is not None and self.reading not in READINGS_BY_ROUTE[self.route]:
-            raise PydanticCustomError(
+            raise refusal(
                 "reading",
                 "a volume by {route} does not go with the reading '{reading}'",
-                {"route": self.route, "reading": self.reading},
+                route=self.route,
+                reading=self.reading,
             )
         return self
 

@@ -6,7 +6,7 @@ from typing import Annotated, Literal, Self
 from pydantic import Field, model_validator
 from pydantic_core import PydanticCustomError
 
-from evenbarrel.model.base import Currency, Frozen, Identifier, Notes, Rows
+from evenbarrel.model.base import Currency, Frozen, Identifier, Notes, Rows, refusal
 from evenbarrel.model.datum import Datum, quantity_datum
 from evenbarrel.model.offers.barrel import Barrel, Settled, Zones
 from evenbarrel.model.offers.terms import OWN_AMOUNT, Document, Guarantee, PaymentTerm, ScopeLine
@@ -72,7 +72,12 @@ class InjectionUnit(Frozen):
     clamp_force: Annotated[
         Quantity | None,
         quantity_datum(
-            "Clamp force", "Compared plainly; no assessment", "drive", "force", 1e4, 1e8
+            "Clamp force",
+            "Only compared with what each mould needs; not assessed",
+            "drive",
+            "force",
+            1e4,
+            1e8,
         ),
     ] = None
     price: Annotated[
@@ -190,10 +195,10 @@ class Bid(Frozen):
         for line in self.scope:
             own = getattr(self, line.item) if line.item in OWN_AMOUNT else None
             if line.amount is not None and own is not None:
-                raise PydanticCustomError(
+                raise refusal(
                     "two_amounts",
                     "{item} has an amount of its own and one in the scope: leave one of them out",
-                    {"item": line.item},
+                    item=line.item,
                 )
         if sum(term.share for term in self.payment_terms) > 1.0 + 1e-9:
             raise PydanticCustomError("payment_terms", "the payments make up more than the price")

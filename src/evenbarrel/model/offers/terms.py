@@ -5,7 +5,7 @@ from typing import Annotated, Literal, Self
 from pydantic import Field, StringConstraints, model_validator
 from pydantic_core import PydanticCustomError
 
-from evenbarrel.model.base import Frozen, Identifier, Notes
+from evenbarrel.model.base import Frozen, Identifier, Notes, refusal
 from evenbarrel.model.datum import Datum, data_of
 from evenbarrel.model.offers.barrel import Barrel
 from evenbarrel.model.quantity import Money, Quantity
@@ -55,9 +55,7 @@ class Guarantee(Frozen):
     def _of_its_kind(self) -> Self:
         described = data_of(Barrel).get(self.datum)
         if described is None or not described.kinds:
-            raise PydanticCustomError(
-                "guarantee", "'{datum}' is no number of a barrel", {"datum": self.datum}
-            )
+            raise refusal("guarantee", "'{datum}' is no number of a barrel", datum=self.datum)
         tolerance = Datum(described.label, kinds=("share", *described.kinds), sign="non_negative")
         for datum, quantity in ((described, self.value), (tolerance, self.tolerance)):
             problem = None if quantity is None else datum.problem(quantity.magnitude, quantity.unit)

@@ -4,9 +4,8 @@ from datetime import date as Date
 from typing import Annotated, Literal
 
 from pydantic import field_validator
-from pydantic_core import PydanticCustomError
 
-from evenbarrel.model.base import Frozen, Identifier, Rows
+from evenbarrel.model.base import Frozen, Identifier, Rows, refusal
 from evenbarrel.model.datum import Datum, data_of
 from evenbarrel.model.offers.barrel import Barrel
 from evenbarrel.model.quantity import Quantity
@@ -50,7 +49,7 @@ class AcceptanceTest(Frozen):
     @classmethod
     def _known(cls, name: str | None) -> str | None:
         if name is not None and name not in data_of(Barrel):
-            raise PydanticCustomError("claim", "'{name}' is no datum of a barrel", {"name": name})
+            raise refusal("claim", "'{name}' is no datum of a barrel", name=name)
         return name
 
 

@@ -4,12 +4,11 @@ from datetime import date as Date
 from typing import Annotated, Literal, Self
 
 from pydantic import ConfigDict, Field, field_validator, model_validator
-from pydantic_core import PydanticCustomError
 
-from evenbarrel.model.base import LONGEST_NOTES, Frozen, Identifier, Notes, PlainData, Rows
-from evenbarrel.model.limits import CRITERIA, Limits
+from evenbarrel.model.base import LONGEST_NOTES, Frozen, Identifier, Notes, PlainData, Rows, refusal
+from evenbarrel.model.limits import CRITERIA, LIMITS, RESIN_LIMITS
 from evenbarrel.model.quantity import Quantity
-from evenbarrel.model.resin import ResidenceLimit, Resin
+from evenbarrel.model.resin import ResidenceLimit
 
 Role = Literal["purchase", "process_engineering", "maintenance", "safety"]
 
@@ -69,7 +68,7 @@ class Deviation(Frozen):
     @classmethod
     def _known(cls, key: str) -> str:
         if key not in CRITERIA:
-            raise PydanticCustomError("criterion", "'{key}' is no criterion", {"key": key})
+            raise refusal("criterion", "'{key}' is no criterion", key=key)
         return key
 
 
@@ -92,8 +91,8 @@ class ConfirmedLimit(Frozen):
 
     @model_validator(mode="after")
     def _known(self) -> Self:
-        if self.field not in (Limits if self.resin is None else Resin).model_fields:
-            raise PydanticCustomError("limit", "'{field}' is no limit", {"field": self.field})
+        if self.field not in (LIMITS if self.resin is None else RESIN_LIMITS):
+            raise refusal("limit", "'{field}' is no limit", field=self.field)
         return self
 
 

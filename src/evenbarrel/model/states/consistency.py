@@ -5,17 +5,15 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Mapping, Set
 
-from pydantic_core import PydanticCustomError
+from evenbarrel.model.base import refusal
 
 
 def refuse_duplicates(things: str, names: Iterable[str], have: str = "have the id") -> None:
     """Raise PydanticCustomError where two `things` have one name."""
     for name, count in Counter(names).items():
         if count > 1:
-            raise PydanticCustomError(
-                "duplicate_id",
-                "two {things} {have} '{name}'",
-                {"things": things, "have": have, "name": name},
+            raise refusal(
+                "duplicate_id", "two {things} {have} '{name}'", things=things, have=have, name=name
             )
 
 
@@ -24,10 +22,13 @@ def refuse_unknown(
 ) -> None:
     """Raise PydanticCustomError where `name` is given and not among the `known` ones."""
     if name is not None and name not in known:
-        raise PydanticCustomError(
+        raise refusal(
             "dangling",
             "{where} names the {thing} '{name}', which is not {among}",
-            {"where": where, "thing": thing, "name": name, "among": among},
+            where=where,
+            thing=thing,
+            name=name,
+            among=among,
         )
 
 
@@ -43,10 +44,13 @@ def refuse_broken_chains(things: str, thing: str, revises: Mapping[str, str | No
             continue
         refuse_unknown(f"{thing} '{name}', revises", thing, earlier, revises.keys())
         if earlier in successor:
-            raise PydanticCustomError(
+            raise refusal(
                 "two_successors",
                 "the {things} '{one}' and '{other}' both revise '{earlier}'",
-                {"things": things, "one": successor[earlier], "other": name, "earlier": earlier},
+                things=things,
+                one=successor[earlier],
+                other=name,
+                earlier=earlier,
             )
         successor[earlier] = name
     left = set(revises)
@@ -57,8 +61,6 @@ def refuse_broken_chains(things: str, thing: str, revises: Mapping[str, str | No
                 left.discard(reached)
                 reached = successor.get(reached)
     if left:
-        raise PydanticCustomError(
-            "circle",
-            "the {thing} '{name}' comes to revise itself",
-            {"thing": thing, "name": min(left)},
+        raise refusal(
+            "circle", "the {thing} '{name}' comes to revise itself", thing=thing, name=min(left)
         )

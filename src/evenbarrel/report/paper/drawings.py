@@ -29,7 +29,7 @@ from evenbarrel.wording.pictures.traces import ShotLine
 
 _TEXT, _SMALL = 7.0, 5.8
 _FLAG, _RULER, _TITLE = 9.0, 15.0, 11.0
-_LEAST, _MOST = 13.0, 18.0
+_TALLEST_ROW = 19.0
 _LANE = 0.44
 _WIDEST_FLAG = 120.0
 _LEFT, _SIDE = 112.0, 230.0
@@ -152,7 +152,7 @@ def lanes_drawing(picture: LanesPicture, width: float, height: float) -> Drawing
     register()
     left, side = (_NARROW_LEFT, _NARROW_SIDE) if width < _NARROW else (_LEFT, _SIDE)
     head = _head(picture.axis, picture.shots, width - left - side) + _TITLE
-    row = min(_MOST + 1.0, (height - head - 4.0) / picture.height)
+    row = min(_TALLEST_ROW, (height - head - 4.0) / picture.height)
     needed = head + picture.height * row + 4.0
     drawing = Drawing(width, needed)
     frame = _Frame(drawing, picture.axis, left, width - side, needed - head, row, 0.0)
@@ -190,8 +190,8 @@ def _draw_criteria(frame: _Frame, picture: LanesPicture, rows: Sequence[Criterio
             _draw_open_ends(frame, row.hard, y)
         strong = row.binding or row.key == "all"
         # A narrow picture has no room for the word: the label is bold all the same.
-        binds = row.binding and drawing.width >= _NARROW
-        label = f"{row.label}, binds" if binds else row.label
+        limiting = row.binding and drawing.width >= _NARROW
+        label = f"{row.label}, limiting" if limiting else row.label
         font = BOLD if strong else REGULAR
         drawing.add(
             words(frame.left - 5.0, y - 2.4, label, frame.left - 7.0, "text", font, _TEXT, "end")

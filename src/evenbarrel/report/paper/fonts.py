@@ -60,12 +60,6 @@ def printable(text: str, font: str = REGULAR) -> str:
     return "".join(c if ord(c) in known else MISSING for c in one_line(text))
 
 
-def missing_characters(text: str) -> tuple[str, ...]:
-    """Return the characters of a text that the regular font lacks, each once, in order."""
-    known = _known(REGULAR)
-    return tuple(dict.fromkeys(c for c in text if not c.isspace() and ord(c) not in known))
-
-
 def width_of(text: str, font: str, size: float) -> float:
     """Return how wide a text is [pt]."""
     register()

@@ -67,7 +67,7 @@ TITLES: Mapping[str, str] = {
     "masses": "Full strokes in resins run",
     "calculation": "Calculation",
     "running": "Running cost",
-    "lines": "Lines of cost",
+    "lines": "Cost lines",
     "barrel_inputs": "Inputs of barrels",
     "job_inputs": "Inputs of jobs",
     "resin_inputs": "Inputs of resins",

@@ -10,7 +10,7 @@ from typing import Literal
 
 import numpy as np
 
-from evenbarrel.trade.formula import N, exp, formula, larger, log, only_where, smaller
+from evenbarrel.trade.formula import N, formula, larger, log, only_where, smaller
 
 Shape = Literal["plate", "cylinder"]
 Target = Literal["centre", "mean"]
@@ -52,24 +52,6 @@ def fourier_number(diffusivity: N, time: N, size: N) -> N:
     Source: definition
     """
     return 4 * diffusivity * time / (size * size)
-
-
-@formula
-def temperature_ratio(fourier_number: N, shape: Shape, target: Target) -> N:
-    """(T - Tw) / (Tm - Tw) = k exp(-λ² Fo).
-
-    Parameters
-        fourier_number: Fourier number [-]
-        shape: plate or cylinder [-]
-        target: temperature in the centre or mean over the section [-]
-
-    Returns
-        share of the first temperature difference that is left [-]
-
-    Valid range: Fo >= 0.2, which `cooling_time` checks; below it one term is not enough.
-    Source: menges_mohren
-    """
-    return LEAD[shape, target] * exp(-DECAY[shape] * fourier_number)
 
 
 @formula

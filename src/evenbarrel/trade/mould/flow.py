@@ -18,24 +18,6 @@ FURTHEST_SHIFT = 15.0
 
 
 @formula
-def apparent_wall_shear_rate(rate: N, width: N, height: N) -> N:
-    """γ = 6 Q / (W H²).
-
-    Parameters
-        rate: volume flow [m3/s]
-        width: width of the slit [m]
-        height: height of the slit [m]
-
-    Returns
-        shear rate at the wall of a Newtonian melt [1/s]
-
-    Valid range: width much greater than height.
-    Source: osswald
-    """
-    return 6 * rate / (width * height * height)
-
-
-@formula
 def wall_shear_rate(rate: N, width: N, height: N, exponent: N) -> N:
     """γ = 2 (2n + 1) / n x Q / (W H²).
 
@@ -52,24 +34,6 @@ def wall_shear_rate(rate: N, width: N, height: N, exponent: N) -> N:
     Source: osswald
     """
     return 2 * (2 * exponent + 1) / exponent * rate / (width * height * height)
-
-
-@formula
-def power_law_viscosity(consistency: N, exponent: N, shear_rate: N) -> N:
-    """η = K γ^(n-1).
-
-    Parameters
-        consistency: K of the power law [Pa s^n]
-        exponent: n of the power law [-]
-        shear_rate: shear rate [1/s]
-
-    Returns
-        viscosity [Pa s]
-
-    Valid range: the shear rates the power law was fitted to.
-    Source: osswald
-    """
-    return consistency * power(shear_rate, exponent - 1)
 
 
 @formula
@@ -92,26 +56,6 @@ def slit_pressure_drop(rate: N, width: N, height: N, length: N, consistency: N, 
     """
     stress = consistency * power(wall_shear_rate(rate, width, height, exponent), exponent)
     return 2 * length / height * stress
-
-
-@formula
-def newtonian_slit_pressure_drop(rate: N, width: N, height: N, length: N, viscosity: N) -> N:
-    """Δp = 12 η L Q / (W H³).
-
-    Parameters
-        rate: volume flow [m3/s]
-        width: width of the slit [m]
-        height: height of the slit [m]
-        length: length of the slit [m]
-        viscosity: viscosity of the melt [Pa s]
-
-    Returns
-        pressure drop along the slit [Pa]
-
-    Valid range: width much greater than height; isothermal, no slip.
-    Source: osswald
-    """
-    return 12 * viscosity * length * rate / (width * height**3)
 
 
 @formula

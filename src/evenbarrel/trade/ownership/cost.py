@@ -36,7 +36,7 @@ def present_value(amounts: Sequence[N], growth: N, rate: N) -> N:
         rate: discount rate of a year [-]
 
     Returns
-        present value of one line of cost [currency]
+        present value of one cost line [currency]
 
     Valid range: rate above -1; nan at and below. Nothing without amounts.
     Source: definition

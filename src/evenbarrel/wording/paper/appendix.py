@@ -109,9 +109,9 @@ def workings_text(workings: Workings) -> str:
     """Return what the appendix holds, and what it leaves out."""
     printed = sum(len(chapter.references) for chapter in workings.chapters)
     text = (
-        f"{printed} workings: every planned shot, output factor, swept volume and claim, and of "
-        "each cell the criterion that binds, those outside or near an edge and those that the gate "
-        "goes by."
+        f"{printed} workings: every planned shot, output factor, swept volume and claim, and "
+        "for each cell the limiting criterion, those outside or near an edge and those that "
+        "the gate depends on."
     )
     if workings.left_out:
         text += (

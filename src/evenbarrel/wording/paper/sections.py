@@ -39,10 +39,10 @@ SECTIONS: Mapping[str, str] = {
 
 INTRODUCTIONS: Mapping[str, str] = {
     "barrels": "Every barrel is brought to the volume its screw sweeps. Rated masses stand as "
-    "printed, beside the factor they imply and the density that factor points at.",
-    "fit": "Each cell tells the verdict, the criterion that binds with its value, and how many "
-    "criteria are open because a datum is missing. Outside by rule means outside by a rule of "
-    "practice alone.",
+    "printed, beside the factor they imply and the density that this factor matches.",
+    "fit": "Each cell gives the verdict, the limiting criterion with its value, and how many "
+    "criteria are open because a number is missing. Outside by rule: beyond a rule of "
+    "practice only, not beyond physics or a resin's limit.",
     "claims": "Each quoted number is held against the others of its unit and against physics. A "
     "suggested cause is a suggestion: nothing was corrected without a person.",
     "assumptions": "Every number below was used as it stands. Where it comes from is named; what "
@@ -83,7 +83,7 @@ EMPTY: Mapping[str, str] = {
     "confirmed_limits": "No limit has been confirmed by a named person.",
     "pins": "No jobs are planned yet.",
     "waiting_limits": "No barrel waits for a limit to be confirmed.",
-    "choice": "No price and no basis of cost is stated: offers are compared by fit alone.",
+    "choice": "No price and no cost basis is stated: offers are compared by fit alone.",
     "sign_offs": "No signature is recorded in the evaluation.",
     "gate": "No barrels are entered yet.",
     "resins": "No resins are entered yet.",

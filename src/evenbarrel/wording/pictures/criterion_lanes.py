@@ -173,7 +173,7 @@ def _lane_texts(
         missing = missing_words(criterion.missing)
         return "not stated", f"missing: {missing}" if missing else ""
     if not criterion.unit:
-        return "suited" if criterion.state == "inside" else "package not made for it", ""
+        return "suited" if criterion.state == "inside" else "package not suited to it", ""
     limit = limit_text(criterion, units)
     return interval_text(criterion, units), f"{limit}: no shot would do" if hard is None else limit
 

@@ -74,11 +74,6 @@ def cleared(cells: int) -> str:
     return f"{counted(cells, 'cell')} changed in one step."
 
 
-def refused_whole(problem: str) -> str:
-    """Return that a block as a whole does not fit."""
-    return f"Nothing was taken: {problem}"
-
-
 def _listed(told: Sequence[Told], before: str = "") -> Iterator[str]:
     """Yield a line for each datum and reason; what is alike is told once."""
     groups: dict[tuple[str, str], list[Told]] = {}
@@ -89,7 +84,7 @@ def _listed(told: Sequence[Told], before: str = "") -> Iterator[str]:
         where = f", {'column' if first.across else 'line'} {first.line}" if first.line else ""
         quoted = f" “{_short(first.text)}”" if first.text else ""
         more = f" and {len(alike) - 1} more" if len(alike) > 1 else ""
-        why = first.why.removeprefix("Not taken: ")
+        why = first.why.removeprefix("Not accepted: ")
         yield f"  {before}{first.what}{where}{quoted}{more}: {why}"
     if len(groups) > _MOST_LINES:
         yield f"  and {len(groups) - _MOST_LINES} more kinds."

@@ -131,11 +131,12 @@ def interval_text(result: CriterionResult, units: DisplayUnits) -> str:
 
 
 CAUTIONS: Mapping[str, str] = {
-    "no_window_left": "No window is left: the mould opens before the screw may turn.",
-    "short_stay": "Under a minute in the mean: look whether the resin is melted through.",
-    "overheated_acetal": "Overheated POM gives off formaldehyde and may burst out under pressure. "
-    "Keep within the resin maker's limits, never block the nozzle, and leave purging to trained "
-    "people (ISO 20430, the machine's manual, local codes).",
+    "no_window_left": "No window is left: the mould opens before the screw can turn.",
+    "short_stay": "The mean residence time is under a minute: check that the resin is fully "
+    "melted.",
+    "overheated_acetal": "Overheated POM gives off formaldehyde and may burst out of the nozzle "
+    "under pressure. Keep within the resin maker's limits, never block the nozzle, and leave "
+    "purging to trained people (ISO 20430, the machine's manual, local codes).",
     "overheated_halogenated": "Overheated PVC gives off hydrogen chloride. Keep within the resin "
     "maker's limits, ventilate, and leave purging to trained people (ISO 20430, the machine's "
     "manual, local codes).",
@@ -144,17 +145,17 @@ CAUTIONS: Mapping[str, str] = {
 
 
 _ATTACKED: Mapping[State, str] = {
-    "inside": "the resin does not attack, or barrel and screw package are made for it",
-    "near_edge": "barrel or screw package not proof against it",
-    "outside": "barrel or screw package not made for it",
+    "inside": "the resin does not attack, or barrel and screw package are suited to it",
+    "near_edge": "barrel or screw package not fully resistant to it",
+    "outside": "barrel or screw package not suited to it",
 }
 SUITED: Mapping[str, Mapping[State, str]] = {
     "wear": _ATTACKED,
     "corrosion": _ATTACKED,
     "screw_geometry": {
-        "inside": "L/D, compression ratio and check ring as the resin wants them",
-        "near_edge": "L/D, compression ratio or check ring not as usual for the resin",
-        "outside": "L/D, compression ratio or check ring not as the resin wants them",
+        "inside": "L/D, compression ratio and check ring as the resin requires",
+        "near_edge": "L/D, compression ratio or check ring unusual for the resin",
+        "outside": "L/D, compression ratio or check ring not as the resin requires",
     },
 }
 """What a criterion without a number says in each state."""
@@ -171,14 +172,18 @@ def _shown_only(result: CriterionResult, units: DisplayUnits) -> str:
     if result.value is None:
         return missing
     value = interval_text(result, units)
-    return f"; {value} shown only{missing}" if missing else f"; at least {value}, a lower bound"
+    return (
+        f"; {value}, shown without a verdict{missing}"
+        if missing
+        else f"; at least {value}, a lower bound"
+    )
 
 
 _MEANT: Mapping[tuple[str, Reason], str] = {
     ("capacity", "soft"): "an input is assumed",
     ("pressure", "soft"): "the demand is estimated",
     ("power", "soft"): "the demand is estimated",
-    ("screw_geometry", "soft"): "limit recalled from memory",
+    ("screw_geometry", "soft"): "limit is from memory",
     ("wear", "comfort"): "the attack is slight",
     ("corrosion", "comfort"): "the attack is slight",
 }
@@ -205,14 +210,14 @@ def criterion_sentence(
     if result.reasons:
         text = f"{text[:-1]}, {_listed([_reason(result, r) for r in result.reasons])}."
     if result.at != "nominal":
-        text += f" The {labels.ENDS[result.at]} counts."
+        text += f" The {labels.ENDS[result.at]} decides."
     caution = CAUTIONS.get(result.caution or "") if cautioned else None
     return f"{text} {caution}" if caution else text
 
 
 def binding_words(name: str, state: State) -> str:
-    """Return what decides a cell: a criterion binds; where nothing is known it is open."""
-    return f"{name} open" if state == "not_stated" else f"{name} binds"
+    """Return what decides a cell: its limiting criterion; where nothing is known it is open."""
+    return f"{name} open" if state == "not_stated" else f"limited by {name}"
 
 
 def fit_sentences(
@@ -236,7 +241,7 @@ def fit_sentences(
         sentences.append(criterion_sentence(by_key[key], units, cautioned=alone))
     if named:
         names = _listed([_lower(CRITERION_WORDS[key].label) for key in named])
-        sentences.append(f"Near edge besides: {names}.")
+        sentences.append(f"Also near edge: {names}.")
     if fit.accepted:
         names = _listed([_lower(CRITERION_WORDS[key].label) for key in fit.accepted])
         sentences.append(f"Accepted by a named person: {names}; it stays outside.")

@@ -42,7 +42,7 @@ _NUMBERS_WHERE: Mapping[tuple[str, str], str] = {
     "stroke has {side} than {derived} (common practice, no source).",
     ("rated_mass_basis", UNLIKELY): "Rated mass / swept volume is {stated}; no resin gives {side} "
     "than {derived} (common practice, no source).",
-    ("output_per_turn", UNLIKELY): "Whatever of resin and screw speed is not stated, one turn of "
+    ("output_per_turn", UNLIKELY): "Whatever of resin and screw speed is not stated, one revolution of "
     "the screw would deliver {stated} D³ of melt, and {derived} D³ is the {end} (common practice, "
     "no source).",
     ("length_ratio", "unusual_length"): "L/D {stated}; the screw of an injection unit has seldom "
@@ -52,8 +52,8 @@ _NUMBERS_WHERE: Mapping[tuple[str, str], str] = {
 
 _ALONE: Mapping[str, str] = {
     "pressure_kind": "The printed pressure is {stated} in the melt.",
-    "output_per_turn": "One turn of the screw delivers {stated} D³ of melt; {usual} D³ is usual "
-    "(common practice, no source).",
+    "output_per_turn": "One revolution of the screw delivers {stated} D³ of melt; {usual} D³ is "
+    "usual (common practice, no source).",
     "length_ratio": "L/D {stated}.",
 }
 """A claim that stands without a second number."""

@@ -29,8 +29,8 @@ if TYPE_CHECKING:
 OF_UNIT = "Screws and data of the injection unit"
 SHEET, OWN_DATA = "Screws side by side", "The unit's own data"
 SHEET_EMPTY = (
-    "No screw yet. Press “Add barrel”, or copy the supplier's table and put it in here (Ctrl+V): "
-    "a column a screw or a row a screw, with or without headings."
+    "No screw yet. Press “Add barrel”, or copy the supplier's table and paste it here "
+    "(Ctrl+V): one column or one row for each screw, with or without headings."
 )
 BEHIND: Mapping[str, str] = {
     "source": "Source",
@@ -40,7 +40,7 @@ BEHIND: Mapping[str, str] = {
 }
 """What stands behind a number, as a step is called that changes it."""
 NEEDED_FIRST = "needed first, for the shot"
-NOT_COUNTED = "The bid was revised or withdrawn: its numbers are kept, nothing is judged of them."
+NOT_COUNTED = "The bid was revised or withdrawn: its numbers are kept but not assessed."
 NOTHING_IMPLIED = "The other numbers imply nothing here."
 NOT_STATED = "not stated"
 UNTITLED = "Untitled programme"
@@ -50,36 +50,36 @@ ADD_UNIT = "Add injection unit"
 ADD_BARREL = "Add barrel"
 ADD_JOB = "Add job"
 ADD_RESIN = "Add resin"
-RESIN_WITHOUT_DATA = "Nothing is known of it yet: its data are entered with the resins on Shots."
+RESIN_WITHOUT_DATA = "Nothing is known of it yet: enter its data with the resins on the Shots page."
 DRAWERS = "&Questions and working beside the page"
 
 SHOTS_EMPTY = (
-    "Begin with the moulds that are planned. Press “Add job” or type into the table below: name, "
-    "resin, part mass, cavities, runner mass. Tab leads on, from the last cell to the next mould, "
-    "and the shot volume appears beside. Or copy a list of moulds from a spreadsheet or a mail, go "
-    "to the table and put it in (Ctrl+V)."
+    "Begin with the planned moulds. Press “Add job” or type into the table below: name, "
+    "resin, part mass, cavities, runner mass. Tab moves on, from the last cell to the next "
+    "mould, and the shot volume appears in its row. Or copy a list of moulds from a "
+    "spreadsheet or an email and paste it into the table (Ctrl+V)."
 )
 BIDS_CHOOSE = (
-    "Choose a supplier, an injection unit or a barrel at the left. A unit shows its screws side by "
-    "side; choose barrels of several units together (Shift or Ctrl) to see those so."
+    "Choose a supplier, an injection unit or a barrel at the left. A unit shows its screws "
+    "side by side; choose barrels of several units together (Shift or Ctrl) to compare them "
+    "in the same way."
 )
-RESIN_EMPTY = "Choose a job that has a resin, or add a resin from the table."
 RESINS_NONE = "No resin yet. Add the resins you run, and those that suppliers rate in."
 LETTER = "Letter…"
 EXPORT_STOPPED = "Stopped; nothing was written."
-SOLID_DENSITY = "shown beside; never a basis for a shot"
+SOLID_DENSITY = "for comparison; never used for a shot"
 RATED_FACTOR_NOTE = "mass delivered per volume swept"
 
 METHOD = (
     "Evenbarrel brings every barrel to swept volume, holds each claim against the others and "
     "against physics, and compares every barrel with every planned shot.",
-    "Each number keeps what was printed, its unit, where it was printed and its standing. It is "
-    "converted once, when it is appraised. What is not stated is a state and a question, never a "
-    "zero.",
-    "Intervals are bounds: all uncertain inputs low, then all high. They are no confidence "
+    "Each number keeps what was printed, its unit, where it was printed and its standing. It "
+    "is converted once, when it is appraised. A number that is not stated is never taken as "
+    "zero: it is reported as not stated, and becomes a question.",
+    "Intervals are bounds: all uncertain inputs low, then all high. They are not confidence "
     "intervals.",
-    "Limits marked “common practice, no source” or “from memory” are starting values, all yours to "
-    "replace.",
+    "Limits marked “common practice, no source” or “from memory” are starting values; you "
+    "can replace all of them.",
     EXPLAINED,
     "Only single-stage reciprocating screws are appraised in full. Clamp force, tie bars, mould "
     "height and nozzle fit are not assessed.",
@@ -90,7 +90,7 @@ METHOD = (
 
 def left_as_it_was(fields: Sequence[str]) -> str:
     """Return what is said of fields whose typed text was not taken when their window closed."""
-    return f"Not taken, left as it was: {', '.join(fields)}."
+    return f"Not accepted, left as it was: {', '.join(fields)}."
 
 
 def not_accepted(problem: str) -> str:
@@ -105,7 +105,7 @@ def not_kept(problem: str) -> str:
 
 APPRAISING = "Appraising…"
 NOT_CURRENT = "Verdicts are not up to date."
-NOT_CURRENT_TIP = "Appraise everything as it is entered now"
+NOT_CURRENT_TIP = "Appraise everything as entered now"
 WAIT_FOR_VERDICTS = (
     "The verdicts are not up to date yet: wait for the appraisal below, or start it again, then "
     "try once more."
@@ -135,7 +135,7 @@ def hidden(text: str) -> str:
     if not marks:
         return ""
     more = f" and {len(marks) - MOST} more" if len(marks) > MOST else ""
-    return f"{HIDDEN}: {', '.join(marks[:MOST])}{more}; elsewhere each is shown by its code"
+    return f"{HIDDEN}: {', '.join(marks[:MOST])}{more}; elsewhere each is shown as its code"
 
 
 def unusual(datum: Datum, magnitude: str, unit: str) -> str:
@@ -155,39 +155,39 @@ def unusual(datum: Datum, magnitude: str, unit: str) -> str:
 
 def objection(problem: str) -> str:
     """Return why a typed text was not taken."""
-    return f"Not taken: {problem}"
+    return f"Not accepted: {problem[:1].lower()}{problem[1:]}"
 
 
 def choice_wanted(words: Sequence[str]) -> str:
     """Return what a closed list takes."""
-    return f"this is not one of the choices: {', '.join(words)}."
+    return f"choose one of these: {', '.join(words)}."
 
 
 def whole_number_wanted(low: int | None, high: int | None) -> str:
     """Return what a whole-number field takes."""
     if low is not None and high is not None:
-        return f"a whole number from {low} to {high} is wanted."
-    return "a whole number is wanted." if low is None else f"a whole number from {low} is wanted."
+        return f"enter a whole number from {low} to {high}."
+    return "enter a whole number." if low is None else f"enter a whole number, {low} or more."
 
 
 def shorter_wanted(longest: int) -> str:
     """Return what a text that is too long should be."""
-    return f"a text of at most {longest:,} characters is wanted."
+    return f"enter a text of at most {longest:,} characters."
 
 
-SHARE_WANTED = "a share from 0 to 1, or up to 100 %, is wanted."
-CHANGE_WANTED = "a rate of a year is wanted, above −100 % and below 100 %."
-DATE_WANTED = "a date such as 2026-03-02 or 2 Mar 2026 is wanted."
-DAY_OR_MONTH = "day and month could be exchanged: write it as 2026-03-02 or 2 Mar 2026."
-CURRENCY_WANTED = "three capital letters such as EUR are wanted."
-CHOICE_WANTED = "this is not one of the choices."
-RESIN_WANTED = "no resin here or in the table is called so; an emptied cell lists them all."
+SHARE_WANTED = "enter a share from 0 to 1, or up to 100 %."
+CHANGE_WANTED = "enter a rate a year, above −100 % and below 100 %."
+DATE_WANTED = "enter a date such as 2026-03-02 or 2 Mar 2026."
+DAY_OR_MONTH = "day and month could be swapped: write it as 2026-03-02 or 2 Mar 2026."
+CURRENCY_WANTED = "enter three capital letters such as EUR."
+CHOICE_WANTED = "choose one of the list."
+RESIN_WANTED = "no resin here or in the table has that name; clear the cell to list them all."
 NUMBER_WANTED = "a number is missing."
-ZONES_WANTED = "three shares that add up to 100 % are wanted, such as 50 / 25 / 25 %."
-STAYS_WANTED = "a temperature and a time are wanted, such as 230 °C: 12 min."
-FILLERS_WANTED = "name, share and density are wanted, such as glass 30 % at 2.55 g/cm³."
+ZONES_WANTED = "enter three shares that add up to 100 %, such as 50 / 25 / 25 %."
+STAYS_WANTED = "enter a temperature and a time, such as 230 °C: 12 min."
+FILLERS_WANTED = "enter name, share and density, such as glass 30 % at 2.55 g/cm³."
 FILLERS_TOO_MUCH = "the fillers make up more than the whole compound"
-AMOUNT_WANTED = "an amount has no unit; its currency stands beside it."
+AMOUNT_WANTED = "an amount has no unit; enter its currency in the next field."
 
 
 def details_tip(half_width: float | None, note: str) -> str:
@@ -228,10 +228,10 @@ def route_note(
 ROUTE_NOTES: Mapping[str, str] = {
     "tait": "Tait equation",
     "extrapolated": "extrapolated",
-    "other_pressure": "at another pressure than the back pressure",
+    "other_pressure": "at a pressure other than the back pressure",
     "filled": "with its fillers",
     "mfr_mvr": "MFR / MVR",
-    "no_density": "gives no density there",
+    "no_density": "gives no density at that condition",
 }
 
 
@@ -268,7 +268,7 @@ def job_hints(job: JobResult, units: DisplayUnits) -> Mapping[str, Hint]:
     return {
         "part_mass": Hint(whole),
         "resin": Hint(of_volume),
-        "runner_mass": Hint("computed without" if "runner_not_stated" in job.notes else ""),
+        "runner_mass": Hint("left out of the shot" if "runner_not_stated" in job.notes else ""),
         "smallest_shot_mass": _ignored("smallest_ignored" in job.notes, "larger"),
         "largest_shot_mass": _ignored("largest_ignored" in job.notes, "smaller"),
     }
@@ -301,7 +301,7 @@ def side_by_side(count: int) -> str:
 def folded(count: int, stated: int, is_open: bool) -> str:
     """Return what the button says that folds the data which suppliers rarely print."""
     if is_open:
-        return f"Fold the {count} rarely printed"
+        return f"Hide the {count} rarely printed"
     return f"Show {count} more ({stated} stated)"
 
 
@@ -317,19 +317,19 @@ def programme_line(title: str, buyer: str, site: str, as_of: date | None) -> str
 
 def refused_entries(fields: Sequence[str]) -> str:
     """Return which fields hold something typed that was not taken."""
-    return f"Typed and not taken, so not in the file: {', '.join(fields)}."
+    return f"Typed but not accepted, so not in the file: {', '.join(fields)}."
 
 
-TYPED_BEFORE = "Typed before and not taken: leave it once more to have it read."
+TYPED_BEFORE = "Typed earlier but not accepted: leave the field again to have it read."
 
 
 def found_unsaved(title: str, count: int = 1, typed: int = 0) -> str:
     """Return that unsaved work was found, with what was typed and not taken, and that it waits."""
-    also = f" with {counted(typed, 'text')} that could not be taken" if typed else ""
+    also = f" with {counted(typed, 'text')} that could not be accepted" if typed else ""
     more = f" {count - 1} more will be offered after it." if count > 1 else ""
     return (
         f"Unsaved work on “{title or UNTITLED}” was found{also} from a session that was cut off. "
-        f"It is kept until you restore it or throw it away.{more}"
+        f"It is kept until you restore or discard it.{more}"
     )
 
 
@@ -343,25 +343,26 @@ def fault(kind: str) -> str:
 
 def ask_replace(name: str) -> str:
     """Return the question asked before a file is replaced."""
-    return f"“{name}” is there already. Replace it?"
+    return f"“{name}” already exists. Replace it?"
 
 
 def held_by(name: str, holder: str) -> str:
     """Return that another window works on a file, and what taking over means."""
     return (
-        f"“{name}” is open elsewhere: {holder}. Open it to read, open a copy of it, or take it "
-        "over? Whoever has it then sees that the file changed before saving."
+        f"“{name}” is open elsewhere: {holder}. Open it read-only, open a copy of it, or take "
+        "it over? If you take it over, whoever has it open is told before saving that the "
+        "file has changed."
     )
 
 
 def read_only(name: str) -> str:
     """Return that a file is open to be read."""
-    return f"“{name}” is open to be read: saving asks for another name."
+    return f"“{name}” is open read-only: saving asks for another name."
 
 
 def changed_on_disk(name: str) -> str:
     """Return that something else has written a file since it was opened."""
-    return f"“{name}” was changed by something else since it was opened here. What differs:"
+    return f"“{name}” has been changed elsewhere since it was opened here. What differs:"
 
 
 def ask_save(title: str) -> str:
@@ -375,7 +376,8 @@ def export_running(what: str) -> str:
 
 
 WITHOUT_FLIPS = (
-    "What would flip the choice is still being looked for, and is not in it: export it again then."
+    "The search for what would flip the choice is still running, so it is not included: "
+    "export again when it has finished."
 )
 
 

@@ -28,17 +28,20 @@ def typed_lines(evaluation: Evaluation, typed: Sequence[TypedText]) -> tuple[str
 def not_in_file(lines: Sequence[str]) -> str:
     """Return that these were typed and not taken, so that no file has them."""
     told = (f"• {line}" for line in _first(lines))
-    return "\n".join(("Typed and not taken, so not in the file:", *told))
+    return "\n".join(("Typed but not accepted, so not in the file:", *told))
 
 
 def ask_leave(title: str) -> str:
     """Return that nothing but what could not be taken would be lost."""
-    return f"“{title or UNTITLED}” is as it was saved or begun. Discard what is typed beside it?"
+    return (
+        f"“{title or UNTITLED}” is as it was saved or begun. Discard what was typed but not "
+        "accepted?"
+    )
 
 
 def back_again(lines: Sequence[str]) -> str:
     """Return that what had been typed and not taken stands where it was typed again."""
-    return f"Typed and not taken, and back where it was typed: {'; '.join(_first(lines))}."
+    return f"Typed but not accepted, and back where it was typed: {'; '.join(_first(lines))}."
 
 
 def _first(lines: Sequence[str]) -> Sequence[str]:
@@ -62,7 +65,7 @@ def _called(evaluation: Evaluation, path: Path) -> str:
             ends = range(_BID, len(path), 2)
             whose = ", ".join(name_at(evaluation, path[:end]) for end in ends)
         case ("cost", _):
-            whose = "Basis of cost"
+            whose = "Cost basis"
         case _:
             whose = "Programme"
     label = labels.datum_of(type(get(evaluation, path[:-1])), path[-1])

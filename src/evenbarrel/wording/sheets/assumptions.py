@@ -34,15 +34,16 @@ from evenbarrel.wording.workings.line import literature, stated
 
 CAUTIONS: tuple[str, ...] = (
     "This evaluation is a screening by calculation, not a guarantee. It judges the injection unit "
-    "only: clamp force, tie bars, mould height and nozzle fit are compared nowhere in it.",
-    "Hot melt stands under pressure. Purging and air shots are for trained people, with face and "
-    "hands protected and nobody in front of the nozzle: ISO 20430, the machine's manual and local "
-    "codes rule.",
+    "only: clamp force, tie bars, mould height and nozzle fit are not assessed.",
+    "Hot melt is under pressure. Purging and air shots are for trained people, with face and "
+    "hands protected and nobody in front of the nozzle: ISO 20430, the machine's manual and "
+    "local codes apply.",
     "PVC, and any halogenated resin, must never meet acetal (POM) in one barrel, hopper, dryer or "
-    "grinder: what they give off together is violent, and no purge makes it safe.",
+    "grinder: together they decompose violently, and purging does not make it safe.",
     "Overheated POM gives off formaldehyde, overheated PVC hydrogen chloride. Residence times here "
     "are means; tails are longer. Keep within the resin maker's limits and ventilate.",
-    "Intervals are bounds, all inputs taken to one side at once; they are no confidence intervals.",
+    "Intervals are bounds, all inputs taken to one side at once; they are not confidence "
+    "intervals.",
 )
 
 

@@ -118,8 +118,8 @@ def calculating_fit_sheet(appraisal: Appraisal) -> Sheet:
         Heading("Barrel"),
         Heading("Mould"),
         by_program("Verdict"),
-        by_program("Binds"),
-        by_program("Margin of what binds", "%"),
+        by_program("Limiting criterion"),
+        by_program("Margin of the limiting criterion", "%"),
         by_program("Open criteria"),
         *(
             Heading(CRITERION_WORDS[key].label, _value_unit(unit, units))

@@ -19,10 +19,10 @@ from evenbarrel.wording.sentences.cells import (
     value_text,
 )
 from evenbarrel.wording.sentences.claim_words import claim_sentence
+from evenbarrel.wording.sentences.fit import fit_notes
 from evenbarrel.wording.sheets.assumptions import limits_sheet, resins_sheet, uncertainty_sheet
 from evenbarrel.wording.sheets.barrels import barrels_sheet
 from evenbarrel.wording.sheets.claims import claims_sheet
-from evenbarrel.wording.sheets.fit import fit_notes
 from evenbarrel.wording.sheets.questions import missing_data_sheets
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet, said_once
 from evenbarrel.wording.sheets.shots import shots_sheet

@@ -52,7 +52,7 @@ def what_if_sheet(tried: Tried) -> Sheet:
         Heading("Barrel"),
         Heading("For", tip="The gate of the barrel over its jobs, or one job"),
         Heading("As entered"),
-        Heading("As tried", tip="A look on a copy: nothing is decided"),
+        Heading("As tried", tip="On a copy: nothing is decided"),
         Heading("Least margin", tip="By what factor a value may still change, as entered → tried"),
         Heading("Jobs run", "", "right", "As entered → tried"),
         Heading("Rank", "", "right", "In the order of single barrels, as entered → tried"),

@@ -38,7 +38,7 @@ KINDS: Mapping[str, str] = {
 VERDICTS: Mapping[Verdict, str] = {
     "accept": "accept",
     "reject": "reject",
-    "within_uncertainty": "within uncertainty: nobody can say",
+    "within_uncertainty": "within uncertainty: undecided",
 }
 _STATE_OF: Mapping[Verdict, str] = {
     "accept": "inside",
@@ -79,9 +79,10 @@ _PARTS: Mapping[str, str] = {
     "conversion": "conversion",
 }
 RULE = (
-    "Accepted where value and expanded uncertainty (U = 2 u, about 95 %) lie wholly within the "
-    "edges, rejected where they lie wholly beyond; else nobody can say, and more shots or a finer "
-    "scale must (the idea of JCGM 106, from memory)."
+    "Accepted where the value with its expanded uncertainty (U = 2 u, about 95 %) lies "
+    "wholly within the limits, rejected where it lies wholly beyond them; otherwise the "
+    "result is undecided, and more shots or a finer scale are needed (the idea of JCGM 106, "
+    "from memory)."
 )
 PROTOCOL: Mapping[str, tuple[str, ...]] = {
     "air_shot": (
@@ -102,12 +103,14 @@ PROTOCOL: Mapping[str, tuple[str, ...]] = {
     ),
 }
 CAUTIONS: tuple[str, ...] = (
-    "Shots into air and purging throw hot melt under pressure: trained people alone, face, hands "
-    "and arms protected, nobody in front of the nozzle, guards as the machine's manual asks.",
-    "ISO 20430, the machine's manual, the resin maker's sheet and local codes rule. PVC and POM "
-    "give off dangerous gases where they stay too long or meet: ventilate, purge between them.",
+    "Air shots and purging eject hot melt under pressure: trained people only, with face, "
+    "hands and arms protected, nobody in front of the nozzle, guards as the machine's manual "
+    "requires.",
+    "ISO 20430, the machine's manual, the resin maker's sheet and local codes apply. PVC and "
+    "POM give off dangerous gases if they stay hot too long or meet: ventilate, and keep "
+    "them on separate machines.",
 )
-_SIDES = {"at_least": "at least", "at_most": "at most", "both": "no more and no less than"}
+_SIDES = {"at_least": "at least", "at_most": "at most", "both": "equal to"}
 _METHODS: Mapping[str, str] = {
     "rated_shot_mass": "air shots by the acceptance protocol, in the resin it is rated in",
     "swept_volume": "stroke and diameter measured; air shots by the acceptance protocol",

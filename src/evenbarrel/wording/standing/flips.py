@@ -108,7 +108,7 @@ def _label(number: Number) -> str:
     if name in ("lines", "scope"):
         return rest[:1].upper() + rest[1:]
     if name == "exchange_rates":
-        return f"Rate of exchange of {rest}"
+        return f"Exchange rate of {rest}"
     models = (Job, Barrel, InjectionUnit, Bid, Resin, Cost)
     return next(
         (labels.datum_of(m, name) for m in models if name in m.model_fields), labels.datum(name)

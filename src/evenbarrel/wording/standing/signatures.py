@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.results import State
@@ -25,7 +25,7 @@ from evenbarrel.wording.words.numbers import ABSENT, signed_percent
 
 RECORD_ONLY = (
     "A signature here is a record of who agreed to what, bound to the digest of what was entered. "
-    "It is no cryptographic signature: it proves neither the person nor the day."
+    "It is not a cryptographic signature: it proves neither the person nor the date."
 )
 STATEMENTS: Mapping[Role, str] = {
     "purchase": (
@@ -33,8 +33,9 @@ STATEMENTS: Mapping[Role, str] = {
         "and the claims in doubt are known to me. I stand by the proposal as it is recorded here."
     ),
     "process_engineering": (
-        "The planned shots, the resin data and the limits are what we run. I have read what binds "
-        "and what the proposed machines wait for, and stand by the deviations accepted."
+        "The planned shots, the resin data and the limits are what we run. I have read what "
+        "limits the proposed machines and what they wait for, and stand by the deviations "
+        "accepted."
     ),
     "maintenance": (
         "We can keep these machines running: access, spare parts, screws and checks are as we need "
@@ -160,15 +161,3 @@ def signed_lines(appraisal: Appraisal, results_digest: str, most: int) -> tuple[
         stale = sum(standing.holding != "holds" for _, standing in found[most:])
         lines.append(f"{len(found) - most} more, of which {stale} are stale.")
     return tuple(lines)
-
-
-def stale_lines(appraisal: Appraisal, results_digest: str) -> Iterator[str]:
-    """Yield one sentence for each signature that no longer holds: whose it is and what changed."""
-    for one in appraisal.evaluation.sign_offs:
-        standing = standing_of(one, appraisal, results_digest)
-        if standing.holding == "holds":
-            continue
-        who = ", ".join(part for part in (labels.choice(one.role), one.person) if part)
-        day = "" if one.date is None else f", {date_text(one.date)}"
-        since = "; ".join(since_lines(one, standing, appraisal))
-        yield f"{who[:1].upper()}{who[1:]}{day}: {standing_word(standing)}: {since}."

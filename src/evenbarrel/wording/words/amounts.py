@@ -17,9 +17,9 @@ PARTS: Mapping[str, str] = {
     "price": "Price",
     "energy": "Energy",
     "time_lost": "Time lost",
-    "changes": "Changes",
-    "lines": "Other lines",
-    "residual": "Left at the end",
+    "changes": "Changeovers",
+    "lines": "Other costs",
+    "residual": "Residual value",
 }
 """The parts of a cost over life, in the order they are added up."""
 
@@ -28,7 +28,7 @@ PARTS_TOLD: Mapping[str, str] = {
     "energy": "Of every shot, over the years",
     "time_lost": "What slow recovery makes a cycle longer",
     "changes": "Resin wasted and time taken by changes of resin or colour",
-    "lines": "Service, wear and what else is entered",
+    "lines": "Service, wear and whatever other costs are entered",
     "residual": "Of the machine's price; taken off",
 }
 
@@ -47,7 +47,7 @@ NAMES: Mapping[str, str] = {
     "energy_cost": "Energy in a year",
     "time_lost_cost": "Time lost in a year",
     "change_resin_cost": "Resin wasted in a year",
-    "change_time_cost": "Time of changes in a year",
+    "change_time_cost": "Changeover time in a year",
     "machine_hour_rate": "Machine hour",
     "tariff": "1 kWh",
     "price_per_kg": "1 kg of resin",
@@ -73,8 +73,8 @@ _RATE: Mapping[str, tuple[str, Form]] = {
 
 FORMULAS: Mapping[str, FormulaWords] = {
     "converted_amount": FormulaWords(
-        "amount × rate of exchange",
-        {"amount": ("As printed", "number"), "rate": ("Rate of exchange", "number")},
+        "amount × exchange rate",
+        {"amount": ("As printed", "number"), "rate": ("Exchange rate", "number")},
     ),
     "energy_cost": FormulaWords(
         "shots × shot mass × energy per mass × price of 1 kWh",
@@ -86,18 +86,18 @@ FORMULAS: Mapping[str, FormulaWords] = {
         },
     ),
     "time_lost_cost": FormulaWords(
-        "shots × seconds lost / 3600 / good share of the hours × machine hour rate",
+        "shots × seconds lost / 3600 / OEE × machine hour rate",
         {
             "shots": ("Shots in a year", "number"),
             "seconds_lost": ("Lost in each cycle", "time"),
-            "oee": ("Good share of the hours", "share"),
+            "oee": ("OEE without changeovers", "share"),
             "hour_rate": ("Machine hour rate", "money"),
         },
     ),
     "change_resin_cost": FormulaWords(
-        "changes × turnovers × melt held × melt density × price of 1 kg",
+        "changeovers × turnovers × melt held × melt density × price of 1 kg",
         {
-            "batches": ("Changes in a year", "number"),
+            "batches": ("Changeovers a year", "number"),
             "turnovers": ("Turnovers", "number"),
             "volume": ("Melt held in screw and hot runner", "volume"),
             "density": ("Melt density", "density"),
@@ -105,10 +105,10 @@ FORMULAS: Mapping[str, FormulaWords] = {
         },
     ),
     "change_time_cost": FormulaWords(
-        "changes × time of a change × machine hour rate",
+        "changeovers × changeover time × machine hour rate",
         {
-            "batches": ("Changes in a year", "number"),
-            "change_time": ("Time of a change", "hours"),
+            "batches": ("Changeovers a year", "number"),
+            "change_time": ("Changeover time", "hours"),
             "hour_rate": ("Machine hour rate", "money"),
         },
     ),
@@ -194,5 +194,5 @@ STANDINGS: Mapping[str, str] = {
 }
 MARKS: Mapping[str, str] = {"stated": "", "assumed": " ᵃ", "ours": " ᵒ", "missing": ""}
 MARKED = (
-    "ᵃ assumed in part; ᵒ filled in by us in part; + ? a part is not stated and counts nothing."
+    "ᵃ assumed in part; ᵒ filled in by us in part; + ? a part is not stated and is not included."
 )

@@ -64,7 +64,7 @@ CLAIM_WORDS: Mapping[str, ClaimWords] = {
         "confirm the stroke of each.",
     ),
     "drive_force": ClaimWords(
-        "Force of one drive",
+        "Common drive force",
         "melt pressure × screw area against the force that the unit's screws share",
         ("screw_diameter", *_PRESSURE),
         ("size_number",),
@@ -127,10 +127,10 @@ CLAIM_WORDS: Mapping[str, ClaimWords] = {
         "have ({each}). Please confirm the rate, its resin and the installed powers.",
     ),
     "output_per_turn": ClaimWords(
-        "Output per turn",
+        "Output per revolution",
         "plasticising rate / (melt density × screw speed × diameter³) against what screws deliver",
         ("screw_diameter", "plasticising_rate", "plasticising_resin", "reference_resin", *_SPEEDS),
-        numbers="One turn of the screw would deliver {stated} D³ of melt; screws give "
+        numbers="One revolution of the screw would deliver {stated} D³ of melt; screws give "
         "{usual} D³, none {side} than {derived} D³ (common practice, no source).",
         each="{barrel}: {rate} printed, {usual} usual for its diameter and speed",
         asked="The plasticising rate does not fit screw diameter and screw speed "
@@ -149,7 +149,7 @@ CLAIM_WORDS: Mapping[str, ClaimWords] = {
         "L/D",
         "L/D against the other screws of the unit and what is usual",
         ("screw_diameter", "length_ratio"),
-        numbers="L/D {stated}; the other screws point at {derived}.",
+        numbers="L/D {stated}; the other screws imply {derived}.",
         each="{barrel}: {stated}",
         asked="Please confirm the L/D of each screw ({each}).",
     ),

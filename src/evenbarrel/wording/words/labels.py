@@ -66,7 +66,7 @@ WINDOW_ROUTES: Mapping[str, str] = {
 REASONS: Mapping[str, str] = {
     "comfort": "beyond comfort",
     "uncertainty": "within uncertainty of the edge",
-    "soft": "limit recalled or input assumed",
+    "soft": "limit from memory or input assumed",
     "beyond_unconfirmed": "beyond a limit that nobody confirmed",
     "unsettled": "its readings differ and nobody has decided",
     "readings": "nobody knows which printed size is wrong",
@@ -185,10 +185,10 @@ GROUPS: Mapping[str, str] = {
     "process": "Processing",
     "evaluation": "Evaluation",
     "payments": "Years and payments",
-    "machine_hours": "Hours of a machine",
+    "machine_hours": "Machine hours",
     "energy": "Energy",
-    "changes": "Changes of resin and job",
-    "comparing": "Comparing",
+    "changes": "Changeovers",
+    "comparing": "Comparison",
 }
 
 CHOICES: Mapping[str, str] = {
@@ -198,6 +198,7 @@ CHOICES: Mapping[str, str] = {
     "bimetallic_nickel": "bimetallic, nickel-based",
     "bimetallic_carbide": "bimetallic, with carbides",
     "process_engineering": "process engineering",
+    "purchase": "purchasing",
     "accepted_as_is": "accepted as it is",
 }
 

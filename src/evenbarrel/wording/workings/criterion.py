@@ -200,7 +200,7 @@ def _unconfirmed_note(result: CriterionResult, cell: Cell) -> str:
         return "The demand is estimated: no worse than near the edge until it is stated."
     if is_recalled(cell, result.key):
         return (
-            "The limit is recalled from memory: no worse than near the edge until a named person "
+            "The limit is from memory: no worse than near the edge until a named person "
             "confirms or changes it."
         )
     return "An input is assumed: no worse than near the edge until it is stated."

@@ -72,7 +72,8 @@ def plasticising_energy(barrel: StatedBarrel, case: ClaimContext) -> Claim:
         return not_stated(
             PLASTICISING_ENERGY, (*absent(barrel, "plasticising_rate"), *unknown, *lacking)
         )
-    needed, available = rate.value * enthalpy, sum(number.value for number in sources)
+    needed = recovery.melting_power(rate.value, enthalpy)
+    available = sum(number.value for number in sources)
     precision = sum(number.precision for number in sources) / available
     tolerance = tolerance_of(rate.relative(), precision)
     claim = at_most(PLASTICISING_ENERGY, needed, available, tolerance, mild=True)

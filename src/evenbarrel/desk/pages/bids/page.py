@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
 from pydantic import BaseModel
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QGridLayout,
-    QHBoxLayout,
     QMenu,
     QPushButton,
     QSplitter,
@@ -24,10 +22,9 @@ from evenbarrel.desk.collecting.area import CollectingArea
 from evenbarrel.desk.collecting.collect_menu import fill_offer, fill_ways
 from evenbarrel.desk.collecting.ways import Wish
 from evenbarrel.desk.collecting.ways_panel import WaysPanel
-from evenbarrel.desk.forms.add_resin import ask_for_resin
-from evenbarrel.desk.forms.cell_edits import with_datum
-from evenbarrel.desk.forms.form import Form, context_of, scrolled
+from evenbarrel.desk.forms.form import Form
 from evenbarrel.desk.forms.refused_texts import Typing
+from evenbarrel.desk.pages.bids.bid_forms import MODELS, BidForms
 from evenbarrel.desk.pages.bids.bid_tree import BidTree
 from evenbarrel.desk.pages.bids.quote.beside import QuoteBeside
 from evenbarrel.desk.pages.bids.room import Room
@@ -38,7 +35,6 @@ from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, Theme, heading
 from evenbarrel.desk.window.session import Session
-from evenbarrel.entry.shapes import shapes_of
 from evenbarrel.model import changes
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.datum_path import Path, TypedText
@@ -54,8 +50,6 @@ if TYPE_CHECKING:
 _UNIT, _BARREL = 4, 6
 """Parts in the path of a unit, and of a barrel."""
 _SCREWS, _OWN_DATA = range(2)
-_MODELS: Mapping[int, type[BaseModel]] = {2: Bid, 4: InjectionUnit, 6: Barrel}
-"""The model by the length of a path."""
 _TREE_WIDTH = 264
 
 
@@ -71,15 +65,15 @@ class BidsPage(Page):
         self.empty = WaysPanel()
         both = QSplitter(Qt.Orientation.Horizontal)
         self.collecting = CollectingArea(session, theme, both)
-        self.forms: dict[type[BaseModel], Form] = {}
-        self._areas: dict[type[BaseModel], QWidget] = {}
-        self._titles: dict[type[BaseModel], Label] = {}
+        self._forms = BidForms(session, self)
+        self.forms = self._forms.made
         self._stack = QStackedWidget()
         self._sheet_of: Path | None = None
-        self.quote = QuoteBeside(session, theme, self.sheet, self._put, self._chosen_bid)
+        self.quote = QuoteBeside(session, theme, self.sheet, self._forms.put, self._chosen_bid)
         self.quote.join(self.collecting)
         self._make_actions()
         self._lay_out(both)
+        self._forms.form_made.connect(self._place_form)
         self.tree.moved.connect(self._moved)
         self.tree.entered.connect(self._enter)
         self.quote.begun.connect(lambda bid: self.open_datum((*bid, "supplier")))
@@ -106,9 +100,9 @@ class BidsPage(Page):
 
     def take_back(self, typed: TypedText) -> bool:
         """Keep a text as if it had been typed here, in a form that is made for it if need be."""
-        model = _MODELS.get(len(typed.path) - 1)
+        model = MODELS.get(len(typed.path) - 1)
         if model is not None and not typed.table:
-            self._form(model)
+            self._forms.of(model)
         return super().take_back(typed)
 
     def choose(self, path: Path) -> None:
@@ -122,7 +116,7 @@ class BidsPage(Page):
         if self._stack.currentWidget() is self.unit_tabs:
             self.sheet.focus_gap()
         else:
-            self.forms[_MODELS[len(path)]].focus_gap()
+            self._forms.at(path).focus_gap()
 
     def collect(self, wish: Wish) -> None:
         """Do what a person wants done of collecting bids."""
@@ -130,14 +124,8 @@ class BidsPage(Page):
 
     def show_entries(self) -> None:
         """Show the offers as they are entered; names in the tree and hints follow."""
-        evaluation = self._session.evaluation
-        self.sheet.show_entries(evaluation)
-        for form in self.forms.values():
-            if form.subject is not None and form.isVisible():
-                path = form.subject.path
-                bid: Bid = edits.get(evaluation, path[:2])
-                thing = edits.get(evaluation, path)
-                form.show_thing(thing, form.subject, context_of(evaluation, bid.currency))
+        self.sheet.show_entries(self._session.evaluation)
+        self._forms.show_entries(self._session.evaluation)
 
     def open_datum(self, path: Path) -> None:
         """Show the supplier, unit or barrel and the field of the datum at `path`; () a proposal."""
@@ -147,7 +135,7 @@ class BidsPage(Page):
         *thing, name = path
         self.choose(tuple(thing))
         self.show_form()
-        self._form(_MODELS[len(thing)]).focus_field(name)
+        self._forms.at(tuple(thing)).focus_field(name)
 
     def point_at(self, shown: Reference | Place) -> None:
         """Show a screw's datum on the data sheet of its unit."""
@@ -177,9 +165,6 @@ class BidsPage(Page):
         self.letter = page_action(self, pages.LETTER, "Ctrl+Shift+L", self._write_letter)
 
     def _lay_out(self, both: QSplitter) -> None:
-        top = QHBoxLayout()
-        top.addWidget(heading("Bids", 3.0))
-        top.addStretch(1)
         buttons = QGridLayout()
         buttons.setSpacing(4)
         steps = [self.ways, self.offer, *map(button_for, self.actions()[:-4])]
@@ -211,7 +196,7 @@ class BidsPage(Page):
         self.room.wanted.connect(self.room_wanted)
         outer = QVBoxLayout(self)
         outer.setContentsMargins(GRID, GRID, GRID, 0)
-        nest(outer, top)
+        outer.addWidget(heading("Bids", 3.0))
         outer.addWidget(self.room.splitter, 1)
 
     def _moved(self) -> None:
@@ -233,12 +218,12 @@ class BidsPage(Page):
         elif not path:
             self._stack.setCurrentWidget(self._choose_hint)
         elif len(path) == _UNIT:
-            self._show_form(path, appraisal)
+            self._forms.show(path, appraisal)
             self._show_sheet(path)
             self.sheet.show_unit(path, appraisal)
         else:
-            self._show_form(path, appraisal)
-            self._stack.setCurrentWidget(self._areas[_MODELS[len(path)]])
+            self._forms.show(path, appraisal)
+            self._stack.setCurrentWidget(self._forms.areas[MODELS[len(path)]])
         self._enable(self._shown_path())
         self.quote.follow()
 
@@ -247,7 +232,7 @@ class BidsPage(Page):
         if self.sheet.isVisible():
             self.sheet.view.setFocus(Qt.FocusReason.ShortcutFocusReason)
         elif path := self._shown_path():
-            self._form(_MODELS[len(path)]).focus_first()
+            self._forms.at(path).focus_first()
 
     def _chosen_bid(self) -> str | None:
         path = self._shown_path() or self.tree.current_path()
@@ -277,9 +262,7 @@ class BidsPage(Page):
         area = self._stack.currentWidget()
         if area is self.unit_tabs:
             return self._sheet_of or ()
-        shown = (self.forms[model].subject for model, one in self._areas.items() if one is area)
-        subject = next(shown, None)
-        return () if subject is None else subject.path
+        return self._forms.shown_in(area)
 
     def _enable(self, path: Path) -> None:
         for action, least in (
@@ -295,47 +278,13 @@ class BidsPage(Page):
         offers = self._session.evaluation.suppliers_bids
         self.letter.setEnabled(any(path[:2] == ("bids", offer.id) for offer in offers))
 
-    def _show_form(self, path: Path, appraisal: Appraisal) -> None:
-        evaluation = appraisal.evaluation
-        thing = edits.get(evaluation, path)
-        model = type(thing)
-        form = self._form(model)
-        bid: Bid = edits.get(evaluation, path[:2])
-        above = (name_at(evaluation, path[:end]) for end in range(2, len(path) + 1, 2))
-        self._titles[model].setText("  ›  ".join(above))
-        form.show_thing(thing, edits.thing_at(path), context_of(evaluation, bid.currency))
-        if model is Barrel:
-            # Loaded with the first form that wants it: it brings numpy along.
-            from evenbarrel.wording.sentences.hints import barrel_hints
-
-            form.show_hints(barrel_hints(appraisal, thing.id))
-
-    def _form(self, model: type[BaseModel]) -> Form:
-        if model not in self.forms:
-            form, title = Form(model), heading("", 1.0)
-            form.edited.connect(lambda subject, *edit: self._put(subject.path, *edit))
-            form.resin_wanted.connect(self._want_resin)
-            form.drafted.connect(self._session.keep_soon)
-            self.quote.add_form(form)
-            self.forms[model], self._titles[model] = form, title
-            self._areas[model] = scrolled(form, title)
-            if model is InjectionUnit:
-                self.unit_tabs.addTab(self._areas[model], pages.OWN_DATA)
-            else:
-                self._stack.addWidget(self._areas[model])
-        return self.forms[model]
-
-    def _put(self, path: Path, name: str, value: object, step: str = "") -> bool:
-        evaluation = self._session.evaluation
-        thing: BaseModel = edits.get(evaluation, path)
-        label = shapes_of(type(thing))[name].datum.label
-        text = step or pages.changed_datum(label, name_at(evaluation, path))
-        if self._session.try_edit(text, lambda: with_datum(evaluation, (*path, name), value)):
-            return True
-        form = self.forms[type(thing)]
-        if form.subject == edits.thing_at(path):
-            form.fields[name].reset(getattr(thing, name))
-        return False
+    def _place_form(self, model: type[BaseModel], form: Form) -> None:
+        self.quote.add_form(form)
+        area = self._forms.areas[model]
+        if model is InjectionUnit:
+            self.unit_tabs.addTab(area, pages.OWN_DATA)
+        else:
+            self._stack.addWidget(area)
 
     def _add_bid(self) -> None:
         bid = changes.new_bid(self._session.evaluation)
@@ -372,7 +321,7 @@ class BidsPage(Page):
             return
         self.tree.choose((*parent, thing.id))
         self.show_form()
-        self._form(type(thing)).focus_first()
+        self._forms.of(type(thing)).focus_first()
 
     def _remove(self) -> None:
         path = self._shown_path()
@@ -386,9 +335,6 @@ class BidsPage(Page):
         path = self._shown_path()
         if path:
             self._session.letter_wanted.emit(path[1])
-
-    def _want_resin(self, subject: edits.ThingPath, name: str) -> None:
-        ask_for_resin(self._session, self, lambda resin: self._put(subject.path, name, resin))
 
     def _type_offer(self) -> None:
         self.collecting.show_offers()

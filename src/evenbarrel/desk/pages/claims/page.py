@@ -233,6 +233,7 @@ class ClaimsPage(Page):
 
     def _show_claims(self, appraisal: Appraisal) -> None:
         has_bids = bool(appraisal.bids)
+        self.words_alone = not has_bids
         self.words.setText(claims.words_first(appraisal))
         self.empty.setVisible(not has_bids)
         for widget in (self.words, self.offers, self.splitter):

@@ -33,7 +33,7 @@ from evenbarrel.wording.pictures.board import Filter, Order, arranged, board
 from evenbarrel.wording.pictures.ruler import ruler
 from evenbarrel.wording.pictures.scales import Scale, ScaleKey
 from evenbarrel.wording.sentences.deciding import decision
-from evenbarrel.wording.sheets.fit import who_fits
+from evenbarrel.wording.sentences.fit import who_fits
 from evenbarrel.wording.words.names import bid_called, job_called, resin_called
 
 if TYPE_CHECKING:
@@ -198,6 +198,7 @@ class FitPage(Page):
         """Show words and board as they are now, and what is open below."""
         self._appraisal = appraisal
         has_cells = bool(appraisal.barrels and appraisal.jobs)
+        self.words_alone = not has_cells
         self.empty.setVisible(not has_cells)
         for widget in (self.words, self.rules, self._choices, self.splitter):
             widget.setVisible(has_cells)

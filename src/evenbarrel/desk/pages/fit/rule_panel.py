@@ -14,7 +14,7 @@ from evenbarrel.desk.style.plain import Label, set_tip
 from evenbarrel.desk.style.theme import GRID, Theme
 from evenbarrel.desk.tables.sheet_table import SheetView
 from evenbarrel.wording.sentences.deciding import decision
-from evenbarrel.wording.sheets.fit import fit_notes
+from evenbarrel.wording.sentences.fit import fit_notes
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal

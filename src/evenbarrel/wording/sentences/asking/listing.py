@@ -91,7 +91,7 @@ class QuestionGroup:
 def place_name(appraisal: Appraisal, path: tuple[str, ...]) -> str:
     """Return whose datum stands at a path: ("bids", ..., "barrels", id, field) and the like."""
     if path[0] == "cost":
-        return "basis of cost"
+        return "cost basis"
     kind, name = path[-3], path[-2]
     if kind == "barrels":
         return barrel_name(appraisal, name)
@@ -152,7 +152,7 @@ _COUNTED = {"open": "open", "asked": "asked", "answered": "answered", "accepted_
 
 def _what(question: Question) -> str:
     kind, _, currency = question.datum.partition(".")
-    return f"Rate of exchange of {currency}" if kind == RATE else labels.datum(question.datum)
+    return f"Exchange rate of {currency}" if kind == RATE else labels.datum(question.datum)
 
 
 def listed_question(
@@ -241,11 +241,6 @@ def answer_line(answer: QuestionState, today: date | None = None) -> str:
 
 def _days(later: date, earlier: date) -> str:
     return counted((later - earlier).days, "day")
-
-
-def is_overdue(answer: Answer, today: date) -> bool:
-    """Say whether an answer was wanted by a day that is over."""
-    return answer.state == "asked" and answer.answer_by is not None and answer.answer_by < today
 
 
 def said(answer: Answer) -> str:

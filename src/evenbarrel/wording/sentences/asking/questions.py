@@ -246,7 +246,7 @@ def _cost_text(question: Question, jobs: str, appraisal: Appraisal) -> str:
     if question.key == RATE:
         currency = question.datum.partition(".")[2]
         return _RATE.format(currency=currency, own=appraisal.evaluation.currency)
-    of = jobs or "the basis of cost"
+    of = jobs or "the cost basis"
     return f"Not stated for {of}: {missing_words((question.datum,))}. Cost over life hangs on it."
 
 

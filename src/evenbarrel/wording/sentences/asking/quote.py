@@ -71,7 +71,7 @@ def read_as(field: str, value: str, text: str, noticed: Sequence[str]) -> str:
 def not_read(field: str, text: str, noticed: Sequence[str]) -> str:
     """Return why what was clicked is no value of the field."""
     why = "; ".join(noticed) or "it is not understood"
-    return f"“{text}” was not taken for {field}: {why}"
+    return f"“{text}” was not accepted for {field}: {why}"
 
 
 def marked(field: str, page: int) -> str:

@@ -21,10 +21,11 @@ NOT_COUNTED = (
     "motion, scrap, water, floor space."
 )
 ORDER = "Order of single barrels, by gate, then jobs run, then levelled cost:"
-UNKNOWN = "+ ?: a part is not stated and counts nothing."
+UNKNOWN = "+ ?: a part is not stated and is not included."
 NOT_CHECKED = (
-    "Clamp force is compared plainly. Not checked: tie bars, mould height, ejection, and whether a "
-    "job's mould fits any other machine than the one it was made for."
+    "Clamp force is only compared with what each job needs. Not checked: tie bars, mould "
+    "height, ejection, and whether a job's mould fits any other machine than the one it was "
+    "made for."
 )
 WHY: Mapping[Why, str] = {
     "outside": "outside on every barrel",
@@ -40,18 +41,18 @@ _MISSING: Mapping[str, str] = {
     "machine": "machine price",
     "screw": "price difference of the screw",
     "tariff": "price of electricity",
-    "machine_hour_rate": "rate of a machine hour",
-    "energy_per_mass": "energy for a kilogram",
+    "machine_hour_rate": "machine hour rate",
+    "energy_per_mass": "energy for 1 kg",
     "batches_per_year": "batches a year",
-    "turnovers": "how often a change fills the barrel anew",
+    "turnovers": "barrel fills purged at a changeover",
     "price_per_kg": "price of the resins",
-    "change_time": "time a change takes",
+    "change_time": "changeover time",
     "melt_inventory": "melt held in the screw",
     "hot_runner_volume": "volume of the hot runner",
     "recovery": "time to recover the shot",
     "annual_quantity": "parts or hours a year",
     "horizon_years": "horizon",
-    "residual_share": "what is left of the price at the end",
+    "residual_share": "residual share of the price",
     "owned_copies": "more machines than the plant has",
     "as_of": "date of the evaluation",
     "out_of_range": "a number out of all proportion",
@@ -60,15 +61,17 @@ _MEASURES: Mapping[str, str] = {"present_cost": "cost over life"}
 
 
 def missing_text(name: str) -> str:
-    """Return what a name among the missing stands for: "rate of exchange of USD"."""
+    """Return what a name among the missing stands for: "an exchange rate for USD"."""
     code, _, of = name.partition(".")
     if code == "exchange_rate":
-        return f"one rate of exchange of {of}"
+        return f"an exchange rate for {of}"
     if code == "negative":
         return f"{missing_text(of)} (negative as it stands)"
     if code == "price" and of:
         return missing_text(of)
-    if code in ("energy", "time_lost", "changes"):
+    if code == "changes":
+        return "changeovers"
+    if code in ("energy", "time_lost"):
         return code.replace("_", " ")
     return _MISSING.get(name, of if code == "lines" else name.replace("_", " "))
 

@@ -22,8 +22,8 @@ NOT_JUDGED_HERE = (
 )
 NOT_JUDGED = f"A screening by calculation, not a guarantee. {NOT_JUDGED_HERE}"
 APART_BECAUSE = (
-    "Halogenated resin and acetal react violently; purging does not make it safe. ISO 20430, the "
-    "machine's manual and trained people rule."
+    "Halogenated resin and acetal react violently; purging does not make it safe. Follow ISO "
+    "20430 and the machine's manual; leave the work to trained people."
 )
 ALL_JOBS = "all jobs"
 NO_DEVIATIONS = (
@@ -37,51 +37,51 @@ RULES_TOLD = (
 )
 NOTHING_TO_DECIDE = "No cell is outside by a rule or by a resin's limit that a person may accept."
 LIMITS_TOLD = (
-    "Limits from memory that a planned shot is beyond. Until a person confirms or changes them "
-    "the barrel waits. Choose one or several, and confirm them in one step."
+    "Limits from memory that a planned shot exceeds. The barrel waits until a person "
+    "confirms or changes them. Choose one or several, and confirm them in one step."
 )
 NO_WAITING_LIMITS = "No barrel waits for a limit to be confirmed."
 NO_CONFIRMED_LIMITS = "No limit is confirmed by a named person yet."
 PINS_TOLD = (
-    "A job that is pinned runs on the barrels named alone, and no other barrel's gate counts it. "
-    "A programme that needs two machines is told so by pinning each job to one of them."
+    "A pinned job runs only on the barrels named, and no other barrel's gate counts it. "
+    "If a programme needs two machines, pin each job to one of them."
 )
-NO_JOBS = "No job is planned yet: enter them on the Shots page."
+NO_JOBS = "No job is planned yet: enter jobs on the Shots page."
 ANY_BARREL = "any barrel"
 NOTHING_STANDS = "Nothing stands in the way of this barrel."
-CHOOSE_BARREL = "Choose a barrel above: what stands in its way is told here, each with a way out."
-CHOOSE_CELLS = "Choose one cell or several."
+CHOOSE_BARREL = "Choose a barrel above to see here what stands in its way, and the way out of each."
 CHOOSE_LIMITS = "Choose one limit or several."
 CHOOSE_READING = (
-    "How is this barrel's size to be read? One click decides; what was printed stays as it is."
+    "Which reading of this barrel's size is right? One click decides; what was printed stays "
+    "as it is."
 )
 WHY_ACCEPTED = "Why it may run although it is outside"
 WHY_REFUSED = "Why the rule is not waived"
 WHY_CONFIRMED = "What the limit was held against"
-NO_SIGN_OFFS = "Nobody has signed yet. A signature holds for exactly what stands in the evaluation."
+NO_SIGN_OFFS = "Nobody has signed yet. A signature applies to exactly what is in the evaluation."
 SIGNING = (
-    "Signed is exactly what stands in the evaluation now. After a later change the signature is "
-    "shown as stale, with what changed. It records who agreed; it is no electronic signature."
+    "You sign exactly what is in the evaluation now. After a later change the signature is "
+    "shown as stale, with what changed. It records who agreed; it is not an electronic "
+    "signature."
 )
-NOTHING_PROPOSED_TO_SIGN = "Nothing is proposed: what is signed makes no choice yet."
+NOTHING_PROPOSED_TO_SIGN = "Nothing is proposed yet: a signature now makes no choice."
 WHO_SIGNS = "Who signs"
-STATEMENT_FOLLOWS = (
-    "Choose a role: what it answers for then stands here, and may be worded otherwise."
-)
+STATEMENT_FOLLOWS = "Choose a role to see here what it answers for; the wording may be changed."
 EXPORTS_EXPLAINED = (
-    "PDF: two pages for who decides, with lines to sign on, then the evidence. Workbook: barrels, "
-    "jobs, claims, fit, questions and offers as numbers to filter. Results: every number at full "
-    "precision. What would flip the choice goes along where it was looked for under Flips."
+    "PDF: two pages for the people who decide, with lines for signatures, then the evidence. "
+    "Workbook: barrels, jobs, claims, fit, questions and offers as numbers to filter. "
+    "Results: every number at full precision. What would flip the choice is included once it "
+    "has been found under Flips."
 )
 WITH_WORKINGS = "with an appendix: how the &numbers came about"
 NOT_ACCEPTABLE = "Nothing here can be accepted: physics and hazards never can."
-PERSON_WANTED = "A name is wanted: who decides this?"
+PERSON_WANTED = "Enter a name: who decides this?"
 CRITERION_WANTED = "Choose the criterion."
 SCOPE_WANTED = "Choose whether it is accepted for this job or for all."
 ROLE_WANTED = "Choose a role."
 NAMING = "Whose decision is it, and why? What was decided stays as it is."
-REASON_WANTED = "A reason is wanted: why is this taken?"
-NUMBER_WANTED = "a number is wanted; the usual value comes back by its own button."
+REASON_WANTED = "Enter a reason: why is this decided?"
+NUMBER_WANTED = "enter a number; its own button brings the usual value back."
 POSITIVE_WANTED = "it must be above zero."
 CHOOSE_CELL = "Choose a cell of the grid or a mark of the picture: one barrel, one job."
 FIT_EMPTY = (
@@ -89,9 +89,7 @@ FIT_EMPTY = (
     "against every job here."
 )
 WINDOW_AS_IT_STANDS = "the limits as they stand"
-WINDOW_EXPLAINED = (
-    "Shows what another window that is published or circulates would change; nothing is changed."
-)
+WINDOW_EXPLAINED = "Shows what another published or common window would change; nothing is changed."
 CRITERIA_OF_LIMITS: Mapping[str, str] = {
     "general_low": "General resins, smallest share of volume",
     "general_high": "General resins, largest share of volume",
@@ -103,10 +101,10 @@ CRITERIA_OF_LIMITS: Mapping[str, str] = {
     "stroke_high": "Shot stroke, largest",
     "ring_share": "Ring travel, largest share of shot stroke",
     "recovery_share": "Recovery, comfortable share of the window",
-    "pressure_share": "Pressure, comfortable share of the quoted",
-    "rate_share": "Injection rate, comfortable share of the quoted",
+    "pressure_share": "Pressure, comfortable share of the quoted pressure",
+    "rate_share": "Injection rate, comfortable share of the quoted rate",
     "rated_basis": "Rated basis, agreement of an implied factor",
-    "force_agreement": "Force of one drive, agreement of the screws",
+    "force_agreement": "Common drive force, agreement of the screws",
 }
 """A label for each limit of an evaluation."""
 
@@ -216,7 +214,7 @@ def deviation_told(appraisal: Appraisal, fit: Fit) -> str:
     if len(fit.acceptable) > 1:
         each = listed([_criterion_word(key) for key in fit.acceptable])
         return f"{means}. The gate stays as it is until each of these is accepted: {each}."
-    return f"{means}; it no longer stands in the gate's way."
+    return f"{means}; it no longer stands in the way of the gate."
 
 
 def _criterion_word(key: str) -> str:

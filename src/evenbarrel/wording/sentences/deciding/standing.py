@@ -8,56 +8,54 @@ from evenbarrel.units import from_si
 from evenbarrel.wording.words.numbers import unit_text
 
 FLIPS_TOLD = (
-    "Which number, if it were another, would change the choice? Each number that the proposal and "
-    "its runner-up hang on is moved alone until a gate of theirs or their order changes. It takes "
-    "some seconds."
+    "Which number, if it were different, would change the choice? Each number that the "
+    "proposal and its runner-up depend on is varied on its own until one of their gates, or "
+    "their order, changes. This takes some seconds."
 )
 FLIPS_EMPTY = (
-    "Once jobs are planned and two offers can be compared, this tells which number would change "
-    "the choice, the nearest first."
+    "Once jobs are planned and two offers can be compared, this shows which number would "
+    "change the choice, the nearest first."
 )
-LOOKING = "Moving one number after the other…"
-FLIPS_STOPPED = "Stopped: nothing is shown, for the nearest may not have been found yet."
+LOOKING = "Varying one number after another…"
+FLIPS_STOPPED = "Stopped: nothing is shown, because the nearest may not have been found yet."
 FLIPS_OF_BEFORE = (
-    "What was found is of the state before the last change, and is no longer shown. Look again."
+    "What was found applied before the last change, and is no longer shown. Look again."
 )
-FLIPS_CUT_SHORT = "The evaluation changed while it was looked at: look again."
-NO_FLIP = "No number flips the choice, as far as each is moved."
+FLIPS_CUT_SHORT = "The evaluation changed during the search: look again."
+NO_FLIP = "No number flips the choice within the range tried."
 WHOLE_TABLE_COPIED = "Copied, with headings."
-ASK_EMPTY = "Plan jobs on the Shots page first: this tells what they ask of a barrel."
+ASK_EMPTY = "Plan jobs on the Shots page first: this shows what they ask of a barrel."
 ASK_TOLD = (
-    "Choose some jobs in the table, by Ctrl or Shift, to see what they alone ask of one barrel."
+    "Choose some jobs in the table, by Ctrl or Shift, to see what just these ask of one barrel."
 )
 CHOSEN = "The chosen jobs together"
 ACCEPTANCE_TOLD = (
-    "What the machine does when it stands there: weighed shots against what was printed and what "
-    "is guaranteed. Enter a series, or carry the protocol to the machine first."
+    "How the installed machine performs: weighed shots against what was printed and what is "
+    "guaranteed. Enter a series, or take the protocol to the machine first."
 )
 ACCEPTANCE_EMPTY = (
-    "Nothing is weighed yet. Each series stands for one test of one barrel: shots into air, what "
-    "was plasticised in a time, or shots of one setting."
+    "Nothing has been weighed yet. Each series is one test of one barrel: air shots, the "
+    "mass plasticised in a measured time, or shots at one setting."
 )
-ACCEPTANCE_NO_BARREL = "A series is of a barrel: enter offers on the Bids page first."
+ACCEPTANCE_NO_BARREL = "A series belongs to a barrel: enter offers on the Bids page first."
 SERIES_TOLD = (
-    "Type or paste the masses in their order, one a line or side by side. What is not known may "
-    "stay empty; the result says what it lacks."
+    "Type or paste the masses in order, one to a line or side by side. What is not known may "
+    "be left empty; the result says what it lacks."
 )
-MASSES_WANTED = "Masses are wanted: type or paste what was weighed."
+MASSES_WANTED = "Enter the masses: type or paste what was weighed."
 BARREL_WANTED = "Choose the barrel it was weighed on."
 KIND_WANTED = "Choose which test it was."
-SHARED = (
-    "Barrel, date, resolutions and tolerance hold for every series that was entered with this one."
-)
+SHARED = "Barrel, date, resolutions and tolerance apply to every series entered with this one."
 NOTHING_TO_GUARANTEE = (
     "Nothing that this barrel states decides a fit: there is nothing to have guaranteed."
 )
-OWN_MACHINE = "A machine of the plant's own: nobody sells it, so nobody guarantees it."
+OWN_MACHINE = "This machine is the plant's own: no supplier guarantees it."
 AGREEING = (
     "Records that the supplier guarantees this value, with the tolerance that the table shows. It "
     "is part of what is signed, and series are held against it."
 )
 WHICH_METHOD = "How it is measured"
-WHICH_REMEDY = "What follows where it is not kept"
+WHICH_REMEDY = "What happens if it is not met"
 
 
 def mass_refused(line: int, cell: str, why: str) -> str:

@@ -13,56 +13,58 @@ NO_PROPOSAL = (
     "Nothing is proposed yet. Propose a barrel under Order or a set of machines under Cover: the "
     "jobs that each runs come with it."
 )
-NOTHING_TO_PROPOSE = "Nothing can be proposed before jobs are planned and offers are entered."
+NOTHING_TO_PROPOSE = "Plan jobs and enter offers first; then something can be proposed."
 PROPOSING = (
     "Who runs which job, why, and who stands by it. It changes no other barrel's gate, and is part "
     "of what is signed."
 )
-WHY_PROPOSED = "Why these machines, in a sentence that holds in three years"
+WHY_PROPOSED = "Why these machines, in a sentence that will still hold in three years"
 NOBODY = "nobody"
 NO_JOB_GIVEN = "Give at least one job to a barrel."
 NOTHING_IN_ITS_WAY = "Nothing that was assessed stands in its way."
 REPLACED = "No longer offered: withdrawn, or revised since."
 BASIS_TOLD = (
-    "What costs are computed from. Nothing is computed before it is stated; what an offer costs is "
-    "entered with it on the Bids page."
+    "What costs are computed from. Nothing is computed until it is stated; the prices of an "
+    "offer are entered with it on the Bids page."
 )
-REAL = "Growths and discount rate are real, not nominal"
-WAITING_FITS = "A set may use a barrel for a job that still &waits for somebody"
-NO_RATES = "No rate of exchange is stated."
-RATES_TOLD = "A rate is needed for each currency that an offer is in."
-NO_LINES = "No line of cost is entered."
+REAL = "Growth and discount rates are real, not nominal"
+WAITING_FITS = "A set may use a barrel for a job that still &waits for a decision"
+NO_RATES = "No exchange rate is stated."
+RATES_TOLD = "A rate is needed for each currency used in an offer."
+NO_LINES = "No cost line is entered."
 LINES_TOLD = (
-    "Service, wear, a second barrel: each stands for one machine or offer, once, every year or by "
-    "the hours run; wear by what each barrel is made of."
+    "Service, wear, a second barrel: each applies to one machine or offer, once, every year "
+    "or by hours run; enter wear by the material of each barrel."
 )
 NO_SCOPE = "No item is listed."
 SCOPE_TOLD = (
-    "Freight, installation and training are always compared; list what else an offer may leave "
-    "out, as spare parts, commissioning or safety approval."
+    "Freight, installation and training are always compared; list what else an offer may "
+    "leave out, such as spare parts, commissioning or safety approval."
 )
 NO_FORBIDDEN = "No barrel is barred from a job."
-FORBIDDEN_TOLD = "What fits may still be wrong for reasons of yours."
+FORBIDDEN_TOLD = "A barrel that fits may still be wrong for a job, for reasons of your own."
 NO_MEASURES = "No measure is chosen."
 MEASURES_TOLD = (
-    "Choose two or three, and Order tells under which share of all weightings each barrel leads."
+    "Choose two or three, and Order shows under which share of all weightings each barrel leads."
 )
-NO_SHARES = "Choose two or three measures under Basis to see which barrel leads however they weigh."
+NO_SHARES = (
+    "Choose two or three measures under Basis to see which barrel leads, whatever their weights."
+)
 FINDING = "Looking for the best sets of machines…"
 COSTING = "Costs are being computed…"
-STOPPED = "Stopped: no set is shown, for none is known to be the best."
+STOPPED = "Stopped: no set is shown, because none is known to be the best."
 NOTHING_TO_COVER = "Sets of machines are compared once jobs are planned and offers are entered."
-FOLLOW = "Choose a set above: who runs what stands here."
-RATE_WANTED = "A rate above zero is wanted."
-CURRENCY_WANTED = "A currency is wanted, as USD."
-KIND_WANTED = "Say what it is for, as service."
-AMOUNT_WANTED = "An amount is wanted."
-ITEM_WANTED = "Say which item, as spare parts."
+FOLLOW = "Choose a set above to see here which machine runs what."
+RATE_WANTED = "Enter a rate above zero."
+CURRENCY_WANTED = "Enter a currency, such as USD."
+KIND_WANTED = "Say what it is for, such as service."
+AMOUNT_WANTED = "Enter an amount."
+ITEM_WANTED = "Say which item, such as spare parts."
 PAIR_WANTED = "Choose a job and a barrel."
 MEASURE_WANTED = "Choose a measure."
-ALREADY = "That stands in the list already."
+ALREADY = "That is already in the list."
 EVERY_BOUGHT = "every machine that is bought"
-WEIGHT = "Marks one point among all weightings; may be empty"
+WEIGHT = "Marks one point among all weightings; may be left empty"
 
 
 def safety_line(appraisal: Appraisal) -> str:
@@ -70,8 +72,8 @@ def safety_line(appraisal: Appraisal) -> str:
     pairs = appraisal.incompatible_pairs
     if not pairs:
         return ""
-    which = "Which, and why, stands" if len(pairs) > _MOST_PAIRS else "Why stands"
-    return f"Safety, never on one machine: {kept_apart(appraisal)}. {which} under Gate, Cautions."
+    what = "all of them, and the reason" if len(pairs) > _MOST_PAIRS else "the reason"
+    return f"Safety, never on one machine: {kept_apart(appraisal)}. For {what}, see Gate, Cautions."
 
 
 def kept_apart(appraisal: Appraisal) -> str:

@@ -12,18 +12,21 @@ if TYPE_CHECKING:
     from evenbarrel.decision.trials import Tried
 
 TITLE = "What if"
-NOTHING_DECIDED = " – a look on a copy, nothing is decided"
+NOTHING_DECIDED = " – on a copy, nothing is decided"
 TOLD = (
-    "A look on a copy: nothing here is decided. Pages, letters and exports go by what is entered. "
-    "Choose a datum by its name, type what it would be, and do so for as many as you like."
+    "This works on a copy: nothing here is decided. Pages, letters and exports keep to what "
+    "is entered. Choose a datum by its name and type another value, for as many data as you "
+    "like."
 )
 NOTHING_TRIED = "Nothing is tried yet."
-WHAT_TO_CHANGE = "What would be other?"
-SEARCH_HINT = "Type part of a name, as cycle time or price; Down and Enter choose"
-NOTHING_FOUND = "No datum is called so."
+WHAT_TO_CHANGE = "What would be different?"
+SEARCH_HINT = "Type part of a name, such as cycle time or price; Down and Enter choose"
+NOTHING_FOUND = "No datum has that name."
 KEEP_TIP = "Enter all that is tried into the evaluation, as one step that can be undone"
-DROP_TIP = "Forget all that is tried; the evaluation stays as it is"
-DROPPED = "Another evaluation was opened: what was tried belonged to the one before and is gone."
+DROP_TIP = "Discard all that is tried; the evaluation stays as it is"
+DROPPED = (
+    "Another evaluation was opened: what was tried belonged to the previous one and was discarded."
+)
 GONE = "no longer there, not tried"
 WAITING = "What is entered is being appraised; what is tried follows."
 STOPPED = "Stopped: what would change is not known."
@@ -78,12 +81,12 @@ def outcome_line(tried: Tried, worths: int) -> str:
     gates = sum(one.before != one.after for one in tried.barrels)
     verdicts = sum(len(one.jobs) for one in tried.barrels)
     cells = len(tried.before.barrels) * len(tried.before.jobs)
-    worth = "ranks and levelled costs stay"
+    worth = "ranks and levelled costs stay the same"
     if worths:
-        worth = f"rank or levelled cost of {counted(worths, 'barrel')} would be other"
+        worth = f"rank or levelled cost of {counted(worths, 'barrel')} would be different"
     told = (
         f"{_share(gates, len(tried.barrels), 'gate')} and {_share(verdicts, cells, 'verdict')} "
-        f"would be other; {worth}."
+        f"would be different; {worth}."
     )
     return told[0].upper() + told[1:]
 

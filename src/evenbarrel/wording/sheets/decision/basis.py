@@ -13,7 +13,7 @@ from evenbarrel.wording.words.numbers import ABSENT, money, percent, printed, ro
 
 
 def rates_sheet(appraisal: Appraisal) -> Sheet:
-    """Return the rates of exchange."""
+    """Return the exchange rates."""
     cost, currency = appraisal.evaluation.cost, appraisal.evaluation.currency
     headings = (Heading("Currency"), Heading("Rate", currency, "right"), Heading("Date"))
     rows = tuple(
@@ -24,11 +24,11 @@ def rates_sheet(appraisal: Appraisal) -> Sheet:
         )
         for rate in cost.exchange_rates
     )
-    return Sheet("rates", "Rates of exchange", headings, rows)
+    return Sheet("rates", "Exchange rates", headings, rows)
 
 
 def lines_sheet(appraisal: Appraisal) -> Sheet:
-    """Return the lines of cost that a person entered."""
+    """Return the cost lines that a person entered."""
     headings = (
         Heading("Of"),
         Heading("What for"),
@@ -48,7 +48,7 @@ def lines_sheet(appraisal: Appraisal) -> Sheet:
         )
         for line in appraisal.evaluation.cost.lines
     )
-    return Sheet("lines", "Lines of cost", headings, rows)
+    return Sheet("lines", "Cost lines", headings, rows)
 
 
 def _when(line: CostLine) -> str:

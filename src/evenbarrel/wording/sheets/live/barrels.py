@@ -88,7 +88,7 @@ def _headings(scales: Scales) -> tuple[Heading, ...]:
         *(scales.heading(labels.datum_of(Barrel, name), kind, "") for name, kind in OTHERS.items()),
         Heading("Rated in"),
         by_program("Implied factor", density),
-        by_program("Points at"),
+        by_program("Matches"),
         *(Heading(f"{labels.datum_of(Barrel, name)}, as printed") for name in AS_PRINTED),
         Heading(labels.datum_of(InjectionUnit, "price")),
         Heading("Currency"),

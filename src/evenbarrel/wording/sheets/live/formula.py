@@ -34,7 +34,7 @@ from evenbarrel.wording.words.numbers import (
 )
 
 NO_RATE = "no rate"
-"""Stands for an amount in a currency without a rate of exchange."""
+"""Stands for an amount in a currency without a exchange rate."""
 
 
 def known(expression: str, *needs: str) -> str:

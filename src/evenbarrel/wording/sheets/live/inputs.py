@@ -1,7 +1,7 @@
 """The inputs of the live workbook: one number a row, with its unit, its standing and its source.
 
 A key names each: a letter for what it belongs to, that thing's place, and the datum. B barrel, U
-injection unit, O offer, J job, R resin, L line of cost; what is one for all has no letter. Where
+injection unit, O offer, J job, R resin, L cost line; what is one for all has no letter. Where
 a unit's number is printed in another unit, or an amount in another currency, `times` is what
 takes it to the one that is calculated in.
 """

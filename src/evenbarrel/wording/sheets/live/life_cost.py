@@ -26,7 +26,7 @@ LACKING = "+".join(
         f'COUNTIFS([lines.barrel:],[barrel],[lines.present:],"{NO_RATE}")',
     )
 )
-"""How many amounts that count are in a currency without a rate of exchange."""
+"""How many amounts that count are in a currency without a exchange rate."""
 
 PRESENT = (
     f'IF(AND(COUNT([price],discount_rate,horizon_years)=3,{LACKING}=0),SUM([price]:[residual]),"")'
@@ -54,9 +54,9 @@ def life_cost_sheet(priced: Priced) -> Sheet:
         Heading("Price", currency, key="price"),
         Heading("Energy", currency, key="energy"),
         Heading("Time lost", currency, key="time_lost"),
-        Heading("Changes of job", currency, key="changes"),
-        Heading("Lines", currency, key="lines"),
-        Heading("Left at the end", currency, key="residual"),
+        Heading("Changeovers", currency, key="changes"),
+        Heading("Other costs", currency, key="lines"),
+        Heading("Residual value", currency, key="residual"),
     )
     rows = tuple(tuple(_cells(priced, one)) for one in priced.candidates)
     return Sheet("life_cost", "Cost over life", headings, rows)

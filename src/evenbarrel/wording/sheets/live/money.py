@@ -88,9 +88,9 @@ class Priced:
 
 
 def cost_inputs_sheet(priced: Priced) -> Sheet:
-    """Return the basis of all cost: rates of exchange, years, tariffs, lines."""
+    """Return the basis of all cost: exchange rates, years, tariffs, lines."""
     found = [*_basis(priced), *_lines(priced)]
-    return sheet_of("cost_inputs", "Basis of cost", found)
+    return sheet_of("cost_inputs", "Cost basis", found)
 
 
 def offer_inputs_sheet(priced: Priced) -> Sheet:
@@ -141,7 +141,7 @@ def _running(cost: Cost, currencies: Currencies) -> Iterator[Input]:
         yield _one("oee", oee, cost.oee)
     tariff, rate = cost.tariff, cost.machine_hour_rate
     yield currencies.input("tariff", "All", "Price of electricity", tariff, "<0", per="/kWh")
-    what = "Rate of a machine hour"
+    what = "Machine hour rate"
     yield currencies.input("machine_hour_rate", "All", what, rate, "<0", per="/h")
     for name, kind, unit in (
         ("energy_per_mass", "specific_energy", "kWh/kg"),

@@ -1,4 +1,4 @@
-"""What each job costs on each barrel over the years, and the lines of cost, at present value."""
+"""What each job costs on each barrel over the years, and the cost lines, at present value."""
 
 from __future__ import annotations
 
@@ -62,7 +62,7 @@ def running_sheet(priced: Priced) -> Sheet:
         Heading("Hours a year", "h", key="hours"),
         Heading("Energy, present value", currency, key="energy"),
         Heading("Time lost, present value", currency, key="time_lost"),
-        Heading("Changes, present value", currency, key="changes"),
+        Heading("Changeovers, present value", currency, key="changes"),
     )
     jobs = priced.decision.costs.programme.jobs
     alone = [
@@ -144,7 +144,7 @@ TIME_LOST = (
 
 
 def _energy(priced: Priced, one: Candidate) -> str:
-    """Return the energy for a kilogram: the supplier's where measured by a named method."""
+    """Return the energy for 1 kg: the supplier's where measured by a named method."""
     if one.unit.energy_per_mass is not None and one.unit.energy_method:
         return f"#U{priced.units[one.bid.id, one.unit.id]} energy"
     return "energy_per_mass"
@@ -195,11 +195,11 @@ def changes_formula(resin: str | None, scales: Scales) -> str:
     return f'{none},IF({unconverted},"{NO_RATE}",{both}))'
 
 
-# Lines of cost ----------------------------------------------------------------------------------
+# Cost lines ---------------------------------------------------------------------------------------
 
 
 def lines_sheet(priced: Priced) -> Sheet:
-    """Return every line of cost of every barrel: once, by the year, or by the hours of a job."""
+    """Return every cost line of every barrel: once, by the year, or by the hours of a job."""
     currency = priced.currencies.own
     headings = (
         Heading("No.", key="line"),
@@ -216,7 +216,7 @@ def lines_sheet(priced: Priced) -> Sheet:
     )
     found = [cells for row in range(len(priced.candidates)) for cells in _lines(priced, row)]
     rows = tuple((number(place), *cells) for place, cells in enumerate(found, 1))
-    return Sheet("lines", "Lines of cost", headings, rows)
+    return Sheet("lines", "Cost lines", headings, rows)
 
 
 PRESENT = (

@@ -91,9 +91,7 @@ class QuoteBeside(QObject):
         """Add the steps of the quote's pages to a page: show them, a number's place, find words."""
         self.toggle = keeping_action(page, quote.PANEL, "F7", self.show_pages)
         self.toggle.setCheckable(True)
-        self.to_place = keeping_action(
-            page, quote.PLACE_TIP, "Ctrl+Shift+P", self._show_waiting_place
-        )
+        keeping_action(page, quote.PLACE_TIP, "Ctrl+Shift+P", self._show_waiting_place)
         self.to_words = keeping_action(page, quote.FIND, "Ctrl+F", self._find_words)
         self.read_all = keeping_action(page, quote.READ_ALL, "Ctrl+Shift+E", self._read_all)
         self.larger = keeping_action(page, quote.LARGER, "Shift+F7", self._enlarge)
@@ -303,10 +301,6 @@ class QuoteBeside(QObject):
     def begin(self, file: FilePath) -> None:
         """Open the pages of a PDF that was sent: of the bid that has it, else of a new one."""
         self._attaching.read(file, self._begin)
-
-    def attach_file(self, name: str) -> None:
-        """Attach the file of that name to the bid that is shown."""
-        self._attaching.read(FilePath(name), self._attached)
 
     def _begin(self, file: FilePath, document: Document) -> None:
         evaluation = self._session.evaluation

@@ -156,11 +156,6 @@ class QuotePanel(QWidget):
         self.fit.setChecked(not steps)
         self._bring()
 
-    def close_document(self) -> None:
-        """Let go of the file."""
-        self._documents = ()
-        self._close("")
-
     def _make_buttons(self) -> None:
         self.back = tool("◀", "Page before (PgUp)", lambda: self.turn(-1))
         self.on = tool("▶", "Next page (PgDn)", lambda: self.turn(1))

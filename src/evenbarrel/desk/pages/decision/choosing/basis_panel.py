@@ -60,7 +60,7 @@ class BasisPanel(QWidget):
         for widget, title, key in (
             (page, "Rates and hours", "place.basis"),
             (self.rates, "Exchange", "exchange_rate"),
-            (self.lines, "Lines", "cost_line"),
+            (self.lines, "Cost lines", "cost_line"),
             (self.scope, "Scope", "scope"),
             (self.forbidden, "Barred", "place.cover"),
             (self.measures, "Measures", "measure"),

@@ -1,4 +1,4 @@
-"""The lists of the basis: rates of exchange, lines of cost, scope, barred pairs, measures."""
+"""The lists of the basis: exchange rates, cost lines, scope, barred pairs, measures."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ def _with_cost(evaluation: Evaluation, **parts: Any) -> Evaluation:
     return evaluation.replace(cost=evaluation.cost.replace(**parts))
 
 
-# Rates of exchange --------------------------------------------------------------------------------
+# Exchange rates --------------------------------------------------------------------------------
 
 
 def _ask_rate(appraisal: Appraisal, rate: ExchangeRate | None) -> tuple[Fields, Choices]:
@@ -44,7 +44,7 @@ def _ask_rate(appraisal: Appraisal, rate: ExchangeRate | None) -> tuple[Fields, 
 
 
 RATES = RowKind[ExchangeRate](
-    "rate of exchange",
+    "exchange rate",
     told.NO_RATES,
     told.RATES_TOLD,
     lambda evaluation: evaluation.cost.exchange_rates,
@@ -56,7 +56,7 @@ RATES = RowKind[ExchangeRate](
 )
 
 
-# Lines of cost ------------------------------------------------------------------------------------
+# Cost lines ------------------------------------------------------------------------------------
 
 
 def _owners(appraisal: Appraisal) -> dict[str, str]:
@@ -112,7 +112,7 @@ def _make_line(evaluation: Evaluation, values: Values) -> CostLine:
 
 
 LINES = RowKind[CostLine](
-    "line of cost",
+    "cost line",
     told.NO_LINES,
     told.LINES_TOLD,
     lambda evaluation: evaluation.cost.lines,

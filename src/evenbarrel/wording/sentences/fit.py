@@ -1,69 +1,19 @@
-"""The fit grid in words: barrels down, jobs across."""
+"""What the fit grid comes to, in words: who fits, and how many cells are in which state."""
 
 from __future__ import annotations
 
 from collections import Counter
 
 from evenbarrel.appraisal.appraise import Appraisal
-from evenbarrel.appraisal.references import (
-    CriterionRef,
-)
-from evenbarrel.appraisal.results import (
-    SEVERITY,
-    Fit,
-)
+from evenbarrel.appraisal.results import SEVERITY
 from evenbarrel.model.limits import CRITERIA
-from evenbarrel.wording.on_demand import OnDemand
 from evenbarrel.wording.pictures.board import Filter, arranged
-from evenbarrel.wording.sentences.cells import few_of, fit_sentences, state_word
+from evenbarrel.wording.sentences.cells import few_of
 from evenbarrel.wording.sentences.pages import counted
-from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
-from evenbarrel.wording.words.criteria import CRITERION_WORDS, criterion_label
-from evenbarrel.wording.words.names import barrel_name, full_name, job_name, supplier_name
-from evenbarrel.wording.words.numbers import (
-    DisplayUnits,
-)
+from evenbarrel.wording.words.criteria import criterion_label
+from evenbarrel.wording.words.names import full_name
 
 _MOST_NAMED = 3
-
-
-def _fit_cell(fit: Fit, units: DisplayUnits) -> Cell:
-    parts = []
-    if fit.binding is not None:
-        parts.append(CRITERION_WORDS[fit.binding].short)
-    if fit.accepted and not fit.unaccepted:
-        parts.append("accepted")
-    if fit.open:
-        parts.append(f"{len(fit.open)} open")
-    key = fit.binding or (fit.open[0] if fit.open else "capacity")
-    return Cell(
-        ", ".join(parts) or state_word(fit.state),
-        state=fit.state,
-        tip=lambda: "\n".join(fit_sentences(fit, units)),
-        reference=CriterionRef(fit.barrel, fit.job, key),
-    )
-
-
-def fit_sheet(appraisal: Appraisal) -> Sheet:
-    """Return the fit grid: barrels down, jobs across; state, what binds, what is open."""
-    units = appraisal.evaluation.display_units
-    headings = (
-        Heading("Supplier"),
-        Heading("Barrel"),
-        *(Heading(job_name(appraisal, job.id), align="left") for job in appraisal.jobs),
-    )
-
-    def row(place: int) -> tuple[Cell, ...]:
-        barrel = appraisal.barrels[place]
-        cells = (_fit_cell(appraisal.fit(barrel.id, job.id), units) for job in appraisal.jobs)
-        return (
-            Cell(supplier_name(appraisal, barrel.id)),
-            Cell(barrel_name(appraisal, barrel.id)),
-            *cells,
-        )
-
-    rows = OnDemand(len(appraisal.barrels), row)
-    return Sheet("fit", "Fit", headings, rows, notes=fit_notes(appraisal))
 
 
 def who_fits(appraisal: Appraisal) -> str:

@@ -1,0 +1,182 @@
+"""Workbooks of several worksheets: all are read, each line names its own, none is left silently."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+import pytest
+from openpyxl import Workbook
+
+from evenbarrel.appraisal.appraise import appraise
+from evenbarrel.intake.accepting.taking import take
+from evenbarrel.intake.data_sheet.writer import render_sheet
+from evenbarrel.intake.files import propose_file
+from evenbarrel.intake.proposal import Proposal
+from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.storage.file_errors import FileRefused
+
+from .conftest import codes, lines_of, opened, proposed, saved
+
+Sheets = Mapping[str, list[list[Any]]]
+BookOf = Callable[[Sheets], Workbook]
+
+
+def machine(stroke: int, *diameters: int) -> list[list[Any]]:
+    """Return the rows of a worksheet with the screws A, B, ... of one machine."""
+    return [
+        ["Screw", "", *"ABC"[: len(diameters)]],
+        ["Screw diameter", "mm", *diameters],
+        ["Stroke", "mm", *[stroke] * len(diameters)],
+        ["Screw speed", "rpm", *[300] * len(diameters)],
+    ]
+
+
+def units_taken(evaluation: Evaluation, proposal: Proposal) -> list[list[str]]:
+    """Return the diameters of each unit that the sure lines make."""
+    taken = take(evaluation, proposal, proposal.sure_lines()).bids[0]
+    return [
+        [b.screw_diameter.magnitude for b in u.barrels if b.screw_diameter] for u in taken.units
+    ]
+
+
+def test_a_worksheet_a_machine_makes_several_units(book_of: BookOf, no_bids: Evaluation) -> None:
+    book = book_of({"QM 80": machine(150, 30, 35), "QM 130": machine(200, 40, 45)})
+    proposal = proposed(no_bids, book)
+    assert units_taken(no_bids, proposal) == [["30", "35"], ["40", "45"]]
+    assert [(line.value, codes(line)) for line in lines_of(proposal, "designation")] == [
+        ("QM 80", ["titled"]),
+        ("QM 130", ["titled"]),
+    ]
+    assert [str(line.place) for line in lines_of(proposal, "stroke")] == [
+        *("QM 80!C3", "QM 80!D3"),
+        *("QM 130!C3", "QM 130!D3"),
+    ]
+    assert lines_of(proposal, "stroke")[2].value.source == "offer.xlsx, QM 130!C3"
+
+
+def test_machines_of_one_stroke_are_told_apart_and_it_is_said_that_it_is_not_sure(
+    book_of: BookOf, no_bids: Evaluation
+) -> None:
+    book = book_of({"QM 80": machine(150, 30, 35), "QM 80 HP": machine(150, 40, 45)})
+    proposal = proposed(no_bids, book)
+    assert units_taken(no_bids, proposal) == [["30", "35"]]
+    assert [codes(line) for line in lines_of(proposal, "screw_diameter")] == [
+        *([], []),
+        *(["ambiguous_screw"], ["ambiguous_screw"]),
+    ]
+
+
+def test_worksheets_that_nobody_named_make_units_that_are_not_sure(
+    book_of: BookOf, no_bids: Evaluation
+) -> None:
+    proposal = proposed(
+        no_bids, book_of({"Tabelle1": machine(150, 30), "Tabelle2": machine(200, 40)})
+    )
+    assert proposal.sure_lines() == ()
+    screws = [line.thing for line in lines_of(proposal, "stroke")]
+    assert len({screw.path[:-1] for screw in screws if screw}) == 2
+
+
+def test_data_and_prices_are_of_the_same_screws(book_of: BookOf, no_bids: Evaluation) -> None:
+    prices = [["Screw", "A", "B"], ["Surcharge EUR", 0, 1250]]
+    proposal = proposed(no_bids, book_of({"Prices": prices, "Data": machine(150, 30, 35)}))
+    (unit,) = take(no_bids, proposal, proposal.sure_lines()).bids[0].units
+    assert [
+        (b.label, b.screw_diameter.magnitude, b.price_difference.amount, b.price_difference.source)
+        for b in unit.barrels
+        if b.screw_diameter and b.price_difference
+    ] == [
+        ("A", "30", "0", "offer.xlsx, Prices!B2"),
+        ("B", "35", "1250", "offer.xlsx, Prices!C2"),
+    ]
+
+
+def test_a_worksheet_that_names_the_machines_names_those_of_the_others(
+    book_of: BookOf, no_bids: Evaluation
+) -> None:
+    prices = [["Injection unit", "QM 130", "QM 80"], ["Machine price EUR", 131750, 98400]]
+    sheets = {"QM 80": machine(150, 30), "QM 130": machine(150, 40), "Prices": prices}
+    proposal = proposed(no_bids, book_of(sheets))
+    taken = take(no_bids, proposal, proposal.sure_lines()).bids[0]
+    assert [
+        (one.designation, one.price.amount, [b.screw_diameter and b.screw_diameter.magnitude])
+        for one in taken.units
+        for b in one.barrels
+        if one.price
+    ] == [("QM 80", "98400", ["30"]), ("QM 130", "131750", ["40"])]
+
+
+def test_a_cover_is_read_and_what_is_hidden_is_named(book_of: BookOf, no_bids: Evaluation) -> None:
+    cover = [
+        ["Brandwyk Plastics Machines"],
+        ["Quotation BW-77 of 3 March 2026, valid until 30 April 2026."],
+        ["Freight is included."],
+    ]
+    book = book_of(
+        {"Cover": cover, "Data": machine(150, 30), "Margin": [["Cost", 50000]], "Blank": []}
+    )
+    for title in ("Margin", "Blank"):
+        book[title].sheet_state = "hidden"
+    proposal = proposed(no_bids, book)
+    assert [(one.value, str(one.place)) for one in lines_of(proposal, "reference")] == [
+        ("BW-77", "Cover!A2")
+    ]
+    assert [one.value.state for one in lines_of(proposal, "scope")] == ["included"]
+    assert "Brandwyk Plastics Machines" in {line.text for line in proposal.lines}
+    left_out = [line for line in proposal.lines if "sheet_hidden" in codes(line)]
+    assert [(line.text, str(line.place)) for line in left_out] == [("Margin", "Margin")]
+    assert "50000" not in {line.text for line in proposal.lines}
+    assert len(lines_of(proposal, "stroke")) == 1
+
+
+def test_a_title_over_each_table_of_a_worksheet_tells_machines_apart(
+    book_of: BookOf, no_bids: Evaluation
+) -> None:
+    first, second = machine(150, 30, 35), machine(200, 35, 40)
+    rows = [["QM 80 / unit 310"], *first, [], ["QM 130 / unit 520"], *second]
+    book = book_of({"Offer": rows})
+    book["Offer"].merge_cells("A7:D7")
+    proposal = proposed(no_bids, book)
+    assert units_taken(no_bids, proposal) == [["30", "35"], ["35", "40"]]
+    assert [(line.value, str(line.place)) for line in lines_of(proposal, "designation")] == [
+        ("QM 80 / unit 310", "Offer!A1"),
+        ("QM 130 / unit 520", "Offer!A7"),
+    ]
+    # Each cell that a merged one covers shows its text: it is told once all the same.
+    assert [line.text for line in proposal.lines].count("QM 130 / unit 520") == 1
+
+
+def test_two_machines_are_not_put_into_the_one_that_stands_unseen(
+    book_of: BookOf, no_bids: Evaluation
+) -> None:
+    first = proposed(no_bids, book_of({"Data": machine(150, 30)}))
+    standing = take(no_bids, first, first.sure_lines())
+    both = book_of({"QM 80": machine(150, 35), "QM 130": machine(200, 40)})
+    proposal = propose_file(standing, "offer.xlsx", saved(both), standing.bids[0].id)
+    assert proposal.sure_lines() == ()
+
+
+def test_a_returned_data_sheet_is_known_among_others_which_are_named(
+    book_of: BookOf, sample_evaluation: Evaluation
+) -> None:
+    book = opened(render_sheet(appraise(sample_evaluation), "b2"))
+    price = book.create_sheet("Our prices", 0)
+    price.append(["Machine price EUR", 98400])
+    book.create_sheet("Ours alone").append(["Margin", 12])
+    book["Ours alone"].sheet_state = "hidden"
+    proposal = proposed(sample_evaluation, book)
+    assert proposal.is_returned
+    told = {line.text: codes(line) for line in proposal.lines[-2:]}
+    assert told == {"Our prices": ["sheet_beside"], "Ours alone": ["sheet_hidden"]}
+    assert {line.place.sheet for line in proposal.lines[:-2]} == {"Data"}
+
+
+def test_a_workbook_whose_worksheets_are_all_too_much_together_is_refused(
+    book_of: BookOf, no_bids: Evaluation
+) -> None:
+    book = book_of({f"Part {number}": [] for number in range(5)})
+    for page in book.worksheets:
+        page.cell(9000, 5).value = 1
+    with pytest.raises(FileRefused, match="cells in all"):
+        proposed(no_bids, book)
