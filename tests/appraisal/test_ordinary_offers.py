@@ -127,6 +127,13 @@ def test_a_stroke_of_no_screw_is_seen_where_nothing_else_is_printed(judge, sizes
     assert codes in {cause.code for cause in claim.causes}
 
 
+def test_a_stroke_of_no_screw_accuses_no_other(judge):
+    radius = {"screw_diameter": "25 mm", "swept_volume": "392.7 cm3"}
+    found = judge(radius, {"screw_diameter": "55 mm", "swept_volume": "475 cm3"})
+    assert [own["common_stroke"].state for own in found] == ["contradicts", "not_stated"]
+    assert found[0]["common_stroke"].sole_cause.code == "radius_as_diameter"
+
+
 @pytest.mark.parametrize("diameters", [1.01, 3.0, 7.99])
 def test_any_stroke_of_a_screw_is_let_be(judge, diameters):
     assert not asked(judge, {"screw_diameter": "50.00 mm", "stroke": f"{50 * diameters:.1f} mm"})

@@ -91,7 +91,14 @@ class Barrel(Frozen):
     label: Annotated[str, Datum("Screw designation", "As the supplier calls it", "geometry")] = ""
     screw_diameter: Annotated[
         Quantity | None,
-        quantity_datum("Screw diameter", "Nominal", "geometry", "length", 0.008, 0.4),
+        quantity_datum(
+            "Screw diameter",
+            "Nominal; of a plunger unit, the plunger's",
+            "geometry",
+            "length",
+            0.008,
+            0.4,
+        ),
     ] = None
     stroke: Annotated[
         Quantity | None,

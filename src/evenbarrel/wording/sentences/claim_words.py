@@ -42,7 +42,10 @@ _NUMBERS_WHERE: Mapping[tuple[str, str], str] = {
     "stroke has {side} than {derived} (common practice, no source).",
     ("rated_mass_basis", UNLIKELY): "Rated mass / swept volume is {stated}; no resin gives {side} "
     "than {derived} (common practice, no source).",
-    ("output_per_turn", UNLIKELY): "Whatever of resin and screw speed is not stated, one revolution of "
+    (
+        "output_per_turn",
+        UNLIKELY,
+    ): "Whatever of resin and screw speed is not stated, one revolution of "
     "the screw would deliver {stated} D³ of melt, and {derived} D³ is the {end} (common practice, "
     "no source).",
     ("length_ratio", "unusual_length"): "L/D {stated}; the screw of an injection unit has seldom "

@@ -217,11 +217,18 @@ def common_stroke(case: ClaimContext) -> tuple[Claim, ...]:
     the screw's own volume says the same, and is queried where nothing does. One that no screw of
     its diameter has contradicts, alone as well.
     """
-    stated = tuple(stroke.value for stroke in case.strokes if stroke is not None)
-    return tuple(
-        _common_stroke(barrel, stroke, stated, case)
-        for barrel, stroke in zip(case.unit.barrels, case.strokes, strict=True)
+    strokes = tuple(zip(case.unit.barrels, case.strokes, strict=True))
+    stated = tuple(
+        stroke.value
+        for barrel, stroke in strokes
+        if stroke is not None and not _is_unlikely(barrel, stroke, case)
     )
+    return tuple(_common_stroke(barrel, stroke, stated, case) for barrel, stroke in strokes)
+
+
+def _is_unlikely(barrel: StatedBarrel, stroke: ImpliedNumber, case: ClaimContext) -> bool:
+    diameter = barrel.value("screw_diameter")
+    return case.unit.is_reciprocating and not is_plausible_stroke(diameter, stroke.value)
 
 
 def _common_stroke(
@@ -234,8 +241,7 @@ def _common_stroke(
     if stroke is None:
         return not_stated(COMMON_STROKE, absent(barrel, "stroke"))
     diameter = barrel.value("screw_diameter")
-    if case.unit.is_reciprocating and not is_plausible_stroke(diameter, stroke.value):
-        assert diameter is not None
+    if diameter is not None and _is_unlikely(barrel, stroke, case):
         possible = min(max(stroke.value, STROKE_LOW * diameter), STROKE_HIGH * diameter)
         return judged(UNLIKELY_STROKE, "contradicts", stroke.value, possible)
     if len(stated) < 2:
