@@ -33,6 +33,17 @@ def test_barrels_with_limits_of_their_own_share_a_drive(judge):
     assert [own["drive_force"].note for own in found] == ["pressure_cap", "pressure_cap", None]
 
 
+def test_two_small_barrels_may_each_be_limited_below_a_shared_force(judge):
+    # 42 and 48 mm: 486 and 546 kN; 52 and 58 mm: 590 kN both.
+    screws = [pushing(42, 3510), pushing(48, 3020), pushing(52, 2777), pushing(58, 2232)]
+    found = judge(*screws)
+    assert [own["drive_force"].state for own in found] == ["agrees"] * 4
+    assert [own["drive_force"].note for own in found][:2] == ["pressure_cap"] * 2
+    # With less pressure than the next larger one it is not held back.
+    found = judge(pushing(42, 2900), *screws[1:])
+    assert [own["drive_force"].state for own in found] == ["query"] + ["agrees"] * 3
+
+
 @pytest.mark.parametrize("place", range(3))
 @pytest.mark.parametrize("times", [10, 0.1])
 def test_a_slip_among_such_limits_is_still_seen(judge, place, times):

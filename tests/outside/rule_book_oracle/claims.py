@@ -218,8 +218,10 @@ def drive(evaluation: Filed, unit: Filed) -> Drive:
         elif gap > 0:
             state = "query" if gap <= max(3 * fuzz, 0.03) else "contradicts"
         else:
-            smaller = all((si(barrel[D]) or 0) < (si(screws[m][D]) or 0) for m in members)
-            state = "agrees" if smaller and key in capped else "query"
+            own, least = si(barrel[D]) or 0.0, min(si(screws[m][D]) or 0.0 for m in members)
+            up = {k: b for k, b in screws.items() if own <= (si(b[D]) or 0.0) <= least}
+            limited = own < least and held_back(up, forces, pressures, agreement)
+            state = "agrees" if limited else "query"
         found[key] = Claim(state, gap, agreement)
     return Drive(mean, len(members), {**blank, **found}, tuple(members))
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from evenbarrel.appraisal.claims.checks.shared_force import Screw, at_highest
+from evenbarrel.appraisal.claims.checks.shared_force import Screw, are_held_back
 from evenbarrel.appraisal.claims.context import ClaimContext, stroke_of
 from evenbarrel.appraisal.claims.verdict import (
     absent,
@@ -73,14 +73,22 @@ def _force_claim(screw: Screw, screws: tuple[Screw, ...], case: ClaimContext) ->
         queried = judged(claim, "query", screw.force, by_size, tolerance)
         return replace(queried, of_each_screw=tuple(other.force for other in screws))
     gap = screw.force / drive.force - 1
-    smallest = all(screw.diameter < member.diameter for member in drive.members)
     if screw in drive.capped:
         return judged(CAPPED, "agrees", screw.force, drive.force, tolerance)
     if gap > 0 or within(-gap, tolerance):
         return compare(DRIVE_FORCE, screw.force, drive.force, tolerance)
-    if smallest and at_highest(screw, screws):
+    if _is_held_back(screw, screws, case):
         return judged(CAPPED, "agrees", screw.force, drive.force, tolerance)
     return judged(DRIVE_FORCE, "query", screw.force, drive.force, tolerance)
+
+
+def _is_held_back(screw: Screw, screws: tuple[Screw, ...], case: ClaimContext) -> bool:
+    """Say whether a screw is smaller than all that share the force, and held back from it."""
+    least = min(member.diameter for member in case.drive.members)
+    if screw.diameter >= least:
+        return False
+    upwards = [other for other in screws if screw.diameter <= other.diameter <= least]
+    return are_held_back(upwards, limit_value(case.limits.force_agreement))
 
 
 def size_number(case: ClaimContext) -> tuple[Claim, ...]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -94,18 +94,9 @@ def _by_pressure_cap(
 def _by_own_caps(
     screws: tuple[Screw, ...], by_size: ImpliedNumber | None, agreement: float
 ) -> Drive | None:
-    """Take the largest screw's force where the smaller ones are plainly held back from it.
-
-    Barrels are limited each for itself: from screw to larger screw the pressure falls or stays
-    and the force rises or stays. A number that slipped breaks the one or the other.
-    """
+    """Take the largest screw's force where the smaller ones are plainly held back from it."""
     rising = sorted(screws, key=lambda screw: screw.diameter)
-    held_back = all(
-        within(larger.pressure / smaller.pressure - 1, SAME_PRESSURE)
-        and within(smaller.force / larger.force - 1, agreement)
-        for smaller, larger in pairwise(rising)
-    )
-    if len(rising) < 2 or not held_back:
+    if len(rising) < 2 or not are_held_back(screws, agreement):
         return None
     largest = rising[-1:]
     return Drive(
@@ -114,6 +105,20 @@ def _by_own_caps(
         tuple(rising[:-1]),
         _size_votes(tuple(largest), by_size),
         own_caps=True,
+    )
+
+
+def are_held_back(screws: Iterable[Screw], agreement: float) -> bool:
+    """Say whether each screw may be held back from the force of the largest by its own limit.
+
+    Barrels are limited each for itself: from screw to larger screw the pressure falls or stays
+    and the force rises or stays. A number that slipped breaks the one or the other.
+    """
+    rising = sorted(screws, key=lambda screw: screw.diameter)
+    return all(
+        within(larger.pressure / smaller.pressure - 1, SAME_PRESSURE)
+        and within(smaller.force / larger.force - 1, agreement)
+        for smaller, larger in pairwise(rising)
     )
 
 
