@@ -35,12 +35,12 @@ def test_a_gap_is_judged_by_its_tolerance(excess, tolerance, state):
     ("gap", "state"),
     [
         (0.0, "agrees"),
-        (0.00498, "agrees"),
-        (0.00502, "query"),
+        (0.00998, "agrees"),
+        (0.01002, "query"),
         (0.0298, "query"),
         (0.0302, "contradicts"),
-        (-0.00498, "agrees"),
-        (-0.00502, "query"),
+        (-0.00998, "agrees"),
+        (-0.01002, "query"),
         (-0.0298, "query"),
         (-0.0302, "contradicts"),
     ],
@@ -52,13 +52,13 @@ def test_quoted_volume_against_geometry(judge, gap, state):
     assert claim.subject == "swept_volume"
     assert claim.gap == pytest.approx(gap, abs=1e-6)
     assert claim.derived == pytest.approx(VOLUME_CM3 * 1e-6)
-    assert claim.tolerance == pytest.approx(0.005)
+    assert claim.tolerance == pytest.approx(0.01)
 
 
 def test_printed_digits_widen_the_tolerance(judge):
-    # Half a cm3 of 15, twice 0.1 mm of 20 and half a mm of 50: 3.33 + 1 + 1 %.
+    # A cm3 of 15, which may be cut off, twice 0.1 mm of 20 and half a mm of 50: 6.67 + 1 + 1 %.
     (claims,) = judge({"screw_diameter": "20 mm", "stroke": "50 mm", "swept_volume": "15 cm3"})
-    assert claims["volume_geometry"].tolerance == pytest.approx(0.5 / 15 + 0.01 + 0.01)
+    assert claims["volume_geometry"].tolerance == pytest.approx(1 / 15 + 0.01 + 0.01)
     assert claims["volume_geometry"].state == "agrees"
 
 
@@ -84,7 +84,10 @@ def test_the_decided_route_does_not_silence_the_claim(judge):
         (0.97, "ps", "melt_density", "query"),
         (1.05, "ps", "solid_density", "contradicts"),
         (1.20, "ps", "unexplained", "query"),
-        (0.94, "ps", "unexplained", "query"),
+        # Within the 4 % that the output factor is known to.
+        (0.94, "ps", "output_factor", "agrees"),
+        (0.88, "ps", "output_factor", "agrees"),
+        (0.86, "ps", "unexplained", "query"),
         # 0.744 is within 2 % and printed precision of both 0.73 and 0.749: not to be told apart.
         (0.744, "pp", "output_factor", "agrees"),
         (0.760, "pp", "melt_density", "query"),
@@ -111,8 +114,8 @@ def test_what_a_mass_was_rated_on(judge, make_unit, resins, factor, resin, basis
 @pytest.mark.parametrize(
     ("quoted", "basis", "state"),
     [
-        # 0.94 is neither the factor nor the melt density, but it is what the supplier says.
-        ("0.94", "output_factor", "agrees"),
+        # 0.86 is neither the factor nor the melt density, but it is what the supplier says.
+        ("0.86", "output_factor", "agrees"),
         ("0.91", "unexplained", "query"),
         # The solid density vouches for nothing: no stroke delivers it.
         ("1.05", "unexplained", "query"),
@@ -123,7 +126,7 @@ def test_the_factor_it_was_rated_with_is_compared_first(
 ):
     barrel = {
         **FINE,
-        "rated_shot_mass": f"{VOLUME_CM3 * 0.94:.1f} g",
+        "rated_shot_mass": f"{VOLUME_CM3 * 0.86:.1f} g",
         "reference_resin": "ps",
         "reference_factor": f"{quoted} g/cm3",
     }
@@ -134,8 +137,8 @@ def test_the_factor_it_was_rated_with_is_compared_first(
 
 
 def test_the_limit_of_the_basis_is_the_evaluations(judge):
-    barrel = {**FINE, "rated_shot_mass": "369.1 g", "reference_resin": "ps"}
-    (usual,), (wide,) = judge(barrel), judge(barrel, limits=Limits(rated_basis=0.035))
+    barrel = {**FINE, "rated_shot_mass": "337.7 g", "reference_resin": "ps"}
+    (usual,), (wide,) = judge(barrel), judge(barrel, limits=Limits(rated_basis=0.065))
     assert usual["rated_mass_basis"].state == "query"
     assert wide["rated_mass_basis"].state == "agrees"
 
@@ -209,7 +212,10 @@ def test_equal_groups_of_strokes_go_to_the_largest_screw(judge):
     strokes = {"40 mm": "150 mm", "45 mm": "150 mm", "50 mm": "200 mm", "55 mm": "200 mm"}
     barrels = ({"screw_diameter": d, "stroke": s} for d, s in strokes.items())
     found = judge(*barrels)
-    assert [own["common_stroke"].state for own in found] == ["contradicts"] * 2 + ["agrees"] * 2
+    states = [own["common_stroke"].state for own in found]
+    # The smallest may be let have less; the next has the same, and they are no group.
+    assert states == ["query"] * 2 + ["agrees"] * 2
+    assert found[0]["common_stroke"].derived == found[1]["common_stroke"].derived == 0.2
 
 
 def test_two_screws_that_disagree_are_both_queried(judge):

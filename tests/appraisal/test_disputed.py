@@ -57,7 +57,7 @@ def test_only_pressure_depends_on_it(
 DOUBTED = [
     ("pressure_kind", "pressure", {"injection_pressure": "45 bar", "pressure_kind": "melt"}, {}),
     ("injection_speed", "rate", {"injection_speed": "200 mm/s"}, {}),
-    ("injection_power", "power", {}, {"drive_power": "5 kW"}),
+    ("injection_power", "power", {}, {"drive_power": "2 kW"}),
 ]
 
 

@@ -243,7 +243,7 @@ def test_the_formula_spans_its_two_diffusivities() -> None:
 
 
 @pytest.mark.parametrize(
-    ("power", "state"), [("40 kW", "agrees"), ("60 kW", "query"), ("121 kW", "contradicts")]
+    ("power", "state"), [("40 kW", "agrees"), ("60 kW", "query"), ("241 kW", "contradicts")]
 )
 @pytest.mark.parametrize("kind", ["hydraulic", "electric"])
 def test_a_quoted_power_is_held_against_the_drive(power: str, state: str, kind: str) -> None:

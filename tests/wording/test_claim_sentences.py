@@ -11,7 +11,7 @@ from evenbarrel.appraisal.references import ClaimRef
 from evenbarrel.appraisal.results import Cause, Claim, CriterionResult
 from evenbarrel.model.datum_path import put
 from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.model.offers.bid import Barrel, InjectionUnit
+from evenbarrel.model.offers.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.storage.files import parse_evaluation
 from evenbarrel.wording.sentences.asking.questions import question_texts
@@ -204,6 +204,66 @@ def test_a_difference_that_is_none_has_no_digits() -> None:
 def test_a_cell_that_nothing_is_known_of_is_open_and_nothing_binds() -> None:
     fit = _sample_appraisal().fit("b4u1c", "j1")
     assert fit_sentences(fit, "metric")[0] == "Not stated; capacity open."
+
+
+def test_what_is_not_known_is_told_before_what_is() -> None:
+    appraisal = _sample_appraisal()
+    fits = [appraisal.fit(b.id, job.id) for b in appraisal.barrels for job in appraisal.jobs]
+    told = [fit_sentences(fit, "metric") for fit in fits if fit.open]
+    assert len(told) > 10
+    assert all(sentences[1].startswith("Open: ") for sentences in told)
+
+
+@pytest.mark.parametrize(
+    ("screw", "sentence", "question"),
+    [
+        (
+            {"screw_diameter": "25 mm", "swept_volume": "392.7 cm3"},
+            "Stroke 800 mm; no screw of this diameter has more than 200 mm (common practice, no "
+            "source).",
+            "The stroke, or the one that swept volume and diameter give, is none that a screw of "
+            "its diameter has (",
+        ),
+        (
+            {"screw_diameter": "50 mm", "stroke": "200 mm", "rated_shot_mass": "12.6 g"},
+            "Rated mass / swept volume is 0.03209 g/cm³; no resin gives less than 0.5 g/cm³ "
+            "(common practice, no source).",
+            "The rated shot mass does not fit the swept volume: no resin weighs so much or so "
+            "little (",
+        ),
+        (
+            {"screw_diameter": "50 mm", "injection_rate": "12.0 cm3/s"},
+            "Rate / screw area would be a speed of 0.006112 m/s; no forward stroke has less than "
+            "0.015 m/s (common practice, no source).",
+            "The injection rate does not fit the screw diameter: it takes a forward speed that no "
+            "screw has (",
+        ),
+        (
+            {
+                "screw_diameter": "50 mm",
+                "plasticising_rate": "90 g/s",
+                "plasticising_resin": "ps",
+            },
+            "Whichever resin and screw speed apply, one revolution of the screw would deliver "
+            "0.078 D³ of melt; 0.075 D³ is the most (common practice, no source).",
+            "The plasticising rate is none that a screw of its diameter gives (",
+        ),
+    ],
+)
+def test_a_number_of_no_machine_is_told_and_asked(
+    screw: dict[str, str], sentence: str, question: str
+) -> None:
+    fields = {
+        name: Quantity(magnitude=text.split()[0], unit=text.split()[1]) if " " in text else text
+        for name, text in screw.items()
+    }
+    sample = _sample_appraisal().evaluation
+    unit = InjectionUnit(id="newu", barrels=(Barrel.model_validate({"id": "newb", **fields}),))
+    bids = (*sample.bids, Bid(id="new", units=(unit,)))
+    appraisal = appraise(sample.replace(bids=bids, proposal=None))
+    (claim,) = [c for c in appraisal.barrel("newb").claims if c.note == "unlikely"]
+    assert claim_sentence(claim, "metric").startswith(sentence)
+    assert any(text.startswith(question) for text in question_texts(appraisal).values())
 
 
 def test_names_with_a_comma_are_told_apart() -> None:

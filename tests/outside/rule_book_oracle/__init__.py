@@ -57,9 +57,10 @@ Readings
 - A barrel's own volume interval is the hull of its readings.
 
 Claims
-- The slips of `rated_mass_basis` but solid density, and the claims `common_stroke`, `length_ratio`,
-  `peripheral_speed`, `plasticising_energy` are not made here: the rules name them, no more. L/D is
-  never beyond a query in the program: 12 to 30 is no more than usual, and nobody's rule.
+- The slips of `rated_mass_basis` but solid density, and the claims `length_ratio`,
+  `peripheral_speed`, `plasticising_energy` are not made here: the rules name them, no more; of
+  `common_stroke` only the stroke that no screw of its diameter has. L/D is never beyond a query in
+  the program: 12 to 30 is no more than usual, and nobody's rule.
 - A size number takes the barrel's own stroke, printed or given by D and V; its gap is not compared.
 - A screw without a pressure has the drive's force for its size number; not stated without F* too.
 - It joins a group of screws whose mean it meets within 5 %; F* is the screws' mean.

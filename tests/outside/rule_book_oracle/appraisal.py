@@ -61,6 +61,7 @@ DISPUTES = {
     "plasticising_energy": ("recovery", "screw_speed"),
     "length_ratio": ("screw_geometry", "residence"),
     "rated_mass_basis": ("capacity", "utilisation"),
+    "common_stroke": ("capacity", "utilisation", "stroke"),
 }
 
 
@@ -268,7 +269,11 @@ def results_of(evaluation: Filed) -> dict[str, Any]:
             for barrel in unit.get("barrels") or []:
                 claims = found[barrel["id"]]
                 sizes, why = sizes_of(evaluation, barrel, unit, claims["volume_geometry"])
-                in_doubt = disputes(evaluation, bid, barrel, sizes[0].route, claims)
+                # What an unlikely stroke disputes, readings say, or a person has settled.
+                sized = all(barrel.get(k) for k in ("screw_diameter", "stroke", "swept_volume"))
+                said = why == "unsettled" or (sized and barrel.get("settled") is not None)
+                held = {k: c for k, c in claims.items() if not said or k != "common_stroke"}
+                in_doubt = disputes(evaluation, bid, barrel, sizes[0].route, held)
                 cells = [
                     cell(evaluation, unit, barrel, job, sizes, why, in_doubt)
                     for job in evaluation.get("jobs") or []

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 from math import pi
 
 from .quantities import MASS_RATES, Filed, precision, si
@@ -12,6 +13,7 @@ WORSE = ("not_stated", "agrees", "query", "contradicts")
 D, S, V, P = "screw_diameter", "stroke", "swept_volume", "injection_pressure"
 SUBJECTS = {
     "volume_geometry": V,
+    "common_stroke": S,
     "rated_mass_basis": "rated_shot_mass",
     "drive_force": P,
     "size_number": "size_number",
@@ -65,7 +67,17 @@ def volume_geometry(barrel: Filed) -> Claim:
     disc, stroke, volume = area(barrel), si(barrel.get(S)), si(barrel.get(V))
     if disc is None or stroke is None or volume is None:
         return NOT_STATED
-    return graded(volume / (disc * stroke) - 1, digits(barrel, V, D, D, S))
+    # "A volume may be cut off"; never tighter than 1 %.
+    fuzz = digits(barrel, V, V, D, D, S)
+    return graded(volume / (disc * stroke) - 1, max(fuzz, 0.01))
+
+
+def common_stroke(barrel: Filed) -> Claim:
+    """Only what contradicts by itself: a stroke of no screw, printed or given by D and V."""
+    diameter, stroke = si(barrel.get(D)), stroke_of(barrel)
+    if diameter is None or stroke is None or 1 <= stroke / diameter <= 8:
+        return NOT_STATED
+    return Claim("contradicts")
 
 
 def swept(barrel: Filed) -> tuple[float | None, float]:
@@ -103,10 +115,11 @@ def rated_mass_basis(evaluation: Filed, barrel: Filed) -> Claim:
         (each for each in evaluation["resins"] if each["id"] == barrel.get("reference_resin")), None
     )
     quoted = si(barrel.get("reference_factor"))
-    if mass is None or volume is None or (resin is None and quoted is None):
+    if mass is None or volume is None:
         return NOT_STATED
     implied = mass / volume
-    allowed = limit(evaluation, "rated_basis")[0] + digits(barrel, "rated_shot_mass") + fuzz
+    fuzz += digits(barrel, "rated_shot_mass")
+    allowed = limit(evaluation, "rated_basis")[0] + fuzz
 
     def apart(other: float) -> float:
         return max(implied, other) / min(implied, other) - 1
@@ -121,14 +134,17 @@ def rated_mass_basis(evaluation: Filed, barrel: Filed) -> Claim:
     if quoted is not None and apart(quoted) <= allowed + fits:
         return Claim("agrees", None, allowed, basis="output_factor" if resin else None)
     near = {key: apart(value) for key, value in bases(evaluation, resin or {}).items()}
+    if not near and not 500 <= implied <= 2500:
+        return Claim("query")
     if not near and quoted is None:
         return NOT_STATED
+    # "The output factor within its own half-width", and it comes first.
+    known = 0.0 if own is None else own.high / own.value - 1 + fuzz
+    if near.get("output_factor", 2.0) <= max(allowed, known):
+        return Claim("agrees", None, allowed, basis="output_factor")
     if min(near.values(), default=1.0) > allowed:
         return Claim("query", None, allowed, basis="unexplained" if resin else None)
     best = min(near, key=lambda key: near[key])
-    # "`output_factor` if it cannot be told from `melt_density`"
-    if best == "melt_density" and near.get("output_factor", 1.0) <= allowed:
-        best = "output_factor"
     states = {"output_factor": "agrees", "melt_density": "query", "solid_density": "contradicts"}
     return Claim(states[best], None, allowed, basis=best)
 
@@ -155,6 +171,7 @@ class Drive:
     votes: int
     claims: dict[str, Claim]
     members: tuple[str, ...] = ()
+    own_caps: bool = False
 
 
 def drive(evaluation: Filed, unit: Filed) -> Drive:
@@ -183,27 +200,54 @@ def drive(evaluation: Filed, unit: Filed) -> Drive:
     if len(screws) > 1 and len(printed) == 1 and len({si(b[D]) for b in screws.values()}) > 1:
         found = {k: Claim("query", None, agreement) for k in screws}
         return Drive(None, 0, {**blank, **found})
-    members = largest_group(screws, forces, number, agreement)
+    members = largest_group(screws, forces, number, precision(unit.get("size_number")), agreement)
+    if len(members) < 2 and held_back(screws, forces, pressures, agreement):
+        # "Each has its own cap": the largest screw shows the drive.
+        most = max(screws, key=lambda k: si(screws[k][D]) or 0.0)
+        found = {k: Claim("agrees", forces[k] / forces[most] - 1, agreement) for k in screws}
+        return Drive(forces[most], len(screws), {**blank, **found}, tuple(screws), own_caps=True)
     if not members:
         found = {k: Claim("query", None, agreement) for k in screws}
         return Drive(None, 0, {**blank, **found})
     mean = sum(forces[key] for key in members) / len(members)
     found = {}
     for key, barrel in screws.items():
-        gap = forces[key] / mean - 1
-        if key in members or abs(gap) <= agreement:
+        gap, fuzz = forces[key] / mean - 1, max(agreement, force_digits(barrel))
+        if abs(gap) <= fuzz:
             state = "agrees"
         elif gap > 0:
-            state = "contradicts"
+            state = "query" if gap <= max(3 * fuzz, 0.03) else "contradicts"
         else:
-            smaller = all((si(barrel[D]) or 0) < (si(screws[m][D]) or 0) for m in members)
-            state = "agrees" if smaller and key in capped else "query"
+            own, least = si(barrel[D]) or 0.0, min(si(screws[m][D]) or 0.0 for m in members)
+            up = {k: b for k, b in screws.items() if own <= (si(b[D]) or 0.0) <= least}
+            limited = own < least and held_back(up, forces, pressures, agreement)
+            state = "agrees" if limited else "query"
         found[key] = Claim(state, gap, agreement)
     return Drive(mean, len(members), {**blank, **found}, tuple(members))
 
 
+def held_back(
+    screws: dict[str, Filed],
+    forces: dict[str, float],
+    pressures: dict[str, float],
+    agreement: float,
+) -> bool:
+    """From screw to larger screw the pressure never rises and the force never falls."""
+    rising = sorted(screws, key=lambda key: si(screws[key][D]) or 0.0)
+    pairs = list(pairwise(rising))
+    return bool(pairs) and all(
+        pressures[large] <= pressures[small] * 1.005
+        and forces[small] <= forces[large] * (1 + agreement)
+        for small, large in pairs
+    )
+
+
 def largest_group(
-    screws: dict[str, Filed], forces: dict[str, float], number: float | None, agreement: float
+    screws: dict[str, Filed],
+    forces: dict[str, float],
+    number: float | None,
+    fuzz: float,
+    agreement: float,
 ) -> list[str]:
     """The largest group with at least two votes, a size number's F = 100 N/s within 5 %."""
     best: tuple[int, float] = (1, 0.0)
@@ -214,7 +258,7 @@ def largest_group(
         votes = len(group) + any(
             number is not None
             and (stroke := stroke_of(screws[k])) is not None
-            and abs(100 * number / stroke / mean - 1) <= 0.05
+            and abs(mean * stroke / 100 / number - 1) <= 0.05 + fuzz + stroke_digits(screws[k])
             for k in group
         )
         rank = (votes, max(si(screws[k][D]) or 0.0 for k in group))
@@ -224,13 +268,31 @@ def largest_group(
 
 
 def size_number(unit: Filed, barrel: Filed, common: float | None) -> Claim:
-    """N against F* s / 100, within 3 %; never beyond query."""
+    """N against F* s / 100, else that of the nearest screw, within 5 % and the printed digits."""
     number, stroke = si(unit.get("size_number")), stroke_of(barrel)
     own = force(barrel) if common is None else common
     if number is None or stroke is None or own is None:
         return NOT_STATED
-    gap = number / (own * stroke / 100) - 1
-    return Claim("agrees" if abs(gap) <= 0.03 else "query", gap, 0.03)
+    fuzz = 0.05 + precision(unit["size_number"]) + stroke_digits(barrel)
+
+    def held(against: float, more: float) -> Claim:
+        gap = number / (against * stroke / 100) - 1
+        return Claim("agrees" if abs(gap) <= fuzz + more else "query", gap, fuzz + more)
+
+    found = [held(own, force_digits(barrel))]
+    for each in unit["barrels"]:
+        pushed = force(each)
+        if pushed is not None:
+            found.append(held(pushed, force_digits(each)))
+    return found[0] if found[0].state == "agrees" else min(found, key=lambda c: abs(c.gap or 0))
+
+
+def force_digits(barrel: Filed) -> float:
+    return 0.0 if force(barrel) is None else digits(barrel, P, D, D)
+
+
+def stroke_digits(barrel: Filed) -> float:
+    return digits(barrel, S) if barrel.get(S) is not None else digits(barrel, V, D, D)
 
 
 def injection_speed(barrel: Filed) -> Claim:
@@ -239,30 +301,34 @@ def injection_speed(barrel: Filed) -> Claim:
         area(barrel),
         si(barrel.get("injection_rate")),
     )
-    if speed is None or disc is None or rate is None:
+    if disc is None or rate is None or barrel["injection_rate"]["unit"] in MASS_RATES:
         return NOT_STATED
-    if barrel["injection_rate"]["unit"] in MASS_RATES:
-        return NOT_STATED
+    if speed is None:
+        # "A rate without a speed: 15 to 1500 mm/s".
+        return NOT_STATED if 0.015 <= rate / disc <= 1.5 else Claim("query")
     return graded(
         speed / (rate / disc) - 1, digits(barrel, "injection_speed", "injection_rate", D, D)
     )
 
 
 def injection_power(unit: Filed, barrel: Filed) -> Claim:
-    """A quoted power above the drive: query up to 3 x. p Q of two maxima: agrees up to 3 x."""
+    """A quoted power above the drive: query up to what its kind gives; p Q agrees up to that."""
     drive_power, quoted = si(unit.get("drive_power")), si(unit.get("injection_power"))
     if drive_power is None:
         return NOT_STATED
     found = []
+    most = {"hydraulic": 3, "electric": 6}.get(unit.get("drive_kind") or "", 10)
     if quoted is not None:
         gap = quoted / drive_power - 1
         fuzz = precision(unit["injection_power"]) + precision(unit["drive_power"])
-        state = "agrees" if gap <= max(fuzz, 0.005) else "query" if gap + 1 <= 3 else "contradicts"
+        state = (
+            "agrees" if gap <= max(fuzz, 0.005) else "query" if gap + 1 <= most else "contradicts"
+        )
         found.append(Claim(state, gap))
     pressure, rate = melt_pressure(barrel), si(barrel.get("injection_rate"))
     if pressure and rate and barrel["injection_rate"]["unit"] not in MASS_RATES:
         gap = pressure * rate / drive_power - 1
-        found.append(Claim("agrees" if gap + 1 <= 3 else "query", gap))
+        found.append(Claim("agrees" if gap + 1 <= most else "query", gap))
     return max(found, key=lambda claim: WORSE.index(claim.state), default=NOT_STATED)
 
 
@@ -306,11 +372,28 @@ def output_per_turn_value(evaluation: Filed, barrel: Filed) -> float | None:
 
 
 def output_per_turn(evaluation: Filed, barrel: Filed) -> Claim:
-    """0.027-0.11 agrees; beyond: query."""
+    """0.027-0.11 agrees, from 0.018 where the speed may be another than the rate's; else query."""
     value = output_per_turn_value(evaluation, barrel)
     if value is None:
-        return NOT_STATED
-    return Claim("agrees" if 0.027 <= value <= 0.11 else "query")
+        return NOT_STATED if likely_rate(evaluation, barrel) else Claim("query")
+    least = 0.027 if barrel.get("plasticising_speed") is not None else 0.018
+    return Claim("agrees" if least <= value <= 0.11 else "query")
+
+
+def likely_rate(evaluation: Filed, barrel: Filed) -> bool:
+    """Whether some resin of 0.7-1.6 g/cm3, and some speed up to 1.5 m/s, could give the rate."""
+    rate, diameter = si(barrel.get("plasticising_rate")), si(barrel.get(D))
+    if rate is None or diameter is None:
+        return True
+    rated_in = barrel.get("plasticising_resin") or barrel.get("reference_resin")
+    resin = next((each for each in evaluation["resins"] if each["id"] == rated_in), None)
+    density = None if resin is None else melt_density(resin)
+    light, heavy = (700.0, 1600.0) if density is None else (density, density)
+    turn = rated_turn(barrel)
+    if turn is None:
+        return rate / heavy / diameter**2 <= 0.075 * 1.5 / pi
+    cubic = rate / turn / diameter**3
+    return cubic / heavy <= 0.11 and cubic / light >= 0.018
 
 
 def claims_of(evaluation: Filed, unit: Filed) -> dict[str, dict[str, Claim]]:
@@ -328,8 +411,11 @@ def claims_of(evaluation: Filed, unit: Filed) -> dict[str, dict[str, Claim]]:
             "pressure_kind": pressure_kind(barrel),
             "output_per_turn": output_per_turn(evaluation, barrel),
         }
+        if common_stroke(barrel).state == "contradicts":
+            found[barrel["id"]]["common_stroke"] = common_stroke(barrel)
     if unit.get("unit_kind") not in (None, "reciprocating"):
         # "volume claims yes, the rest `not_stated`"
         for claims in found.values():
+            claims.pop("common_stroke", None)
             claims.update({key: NOT_STATED for key in claims if key not in VOLUME_CLAIMS})
     return found

@@ -15,6 +15,7 @@ from .claims import (
     claims_of,
     drive,
     output_per_turn_value,
+    stroke_of,
 )
 from .quantities import FACTORS, Filed, si
 
@@ -39,9 +40,11 @@ FACTOR_OF = {
     "g_s_as_kg_h": ("kg/h", (3.6,), ("plasticising_rate",)),
     "lb_h_as_kg_h": ("kg/h", (FACTORS["lb"],), ("plasticising_rate",)),
 }
+FINE = ("agrees", "not_stated")
 # What each two-sided claim compares.
 COMPARED = {
     "volume_geometry": (V, D, S),
+    "common_stroke": (S, V, D),
     "drive_force": (P, D),
     "injection_speed": ("injection_rate", D),
     "pressure_kind": (P,),
@@ -73,7 +76,7 @@ def corrections(unit: Filed, barrels: tuple[str, ...], subject: str, slip: str) 
 
 def plausible(barrel: Filed, subject: str) -> bool:
     """The corrected value: D 12-250 mm, s 1-8 D, V 2 cm3-100 l, p 400-4000 bar of melt."""
-    d, s, v, p = (si(barrel.get(field)) for field in (D, S, V, P))
+    d, s, v, p = si(barrel.get(D)), stroke_of(barrel), si(barrel.get(V)), si(barrel.get(P))
     if subject == D and d is not None and not 0.012 <= d <= 0.250:
         return False
     if subject in (D, S) and d is not None and s is not None and not d <= s <= 8 * d:
@@ -102,10 +105,13 @@ def explains(
     if not all(plausible(each, subject) for each in fixed):
         return False
     before, after = claims_of(evaluation, unit), claims_of(evaluation, changed)
-    now = after[barrel][key]
+    # A stroke that is no longer unlikely is not told.
+    now = after[barrel].get(key, Claim("agrees"))
     if now.state != "agrees" or (now.gap is not None and abs(now.gap) > 0.03):
         return False
-    if any(rank > worst(before)[place] for place, rank in worst(after).items()):
+    if any(rank > worst(before).get(place, 0) for place, rank in worst(after).items()):
+        return False
+    if key == "common_stroke" and after[barrel]["volume_geometry"].state not in FINE:
         return False
     if subject == P:
         # "judged against the size number, the drive power"

@@ -7,13 +7,12 @@ from dataclasses import dataclass, replace
 from math import log
 
 from evenbarrel.appraisal.claims.checks.drive import ONE_PRESSURE_NOTE
-from evenbarrel.appraisal.claims.checks.operation import MOST_OVERLOAD
 from evenbarrel.appraisal.claims.checks.plasticising import is_usual_output
 from evenbarrel.appraisal.claims.context import ClaimContext
 from evenbarrel.appraisal.claims.doubt import is_asked
 from evenbarrel.appraisal.claims.registry import BY_ITSELF, KEYS, claim_by_itself, claims_for
-from evenbarrel.appraisal.claims.slips import DATA, DECIMAL, OIL, SOLID, Slip, Slips
-from evenbarrel.appraisal.claims.verdict import within
+from evenbarrel.appraisal.claims.slips import DATA, DECIMAL, NEIGHBOUR, OIL, SOLID, Slip, Slips
+from evenbarrel.appraisal.claims.verdict import UNLIKELY, within
 from evenbarrel.appraisal.results import Cause, Claim
 
 ONE_SIDED = frozenset(
@@ -26,6 +25,9 @@ RANGES = frozenset(
 )
 """Claims that are met by a whole range: there is no gap that has to close."""
 
+IDENTITIES = ("volume_geometry", "common_stroke", "drive_force", "injection_speed")
+"""Claims that hold exactly, but for rounding, however a supplier rates its machines."""
+
 JUDGES = ("size_number", "injection_power")
 """Claims about numbers of the unit itself: a slip that moves them has to meet them."""
 
@@ -33,6 +35,9 @@ NEAR_ONE_GAP, OTHER_GAP = 0.01, 0.03
 NEAR_ONE_TOLERANCES = 4.0
 """What is left of a gap, and how large it must be, before a slip is believed; common practice,
 no source."""
+
+LEAST_POWER = 1 / 3
+"""Of the drive's power, what a corrected one must come to; common practice, no source."""
 
 UnitClaims = tuple[tuple[Claim, ...], ...]
 """The claims of each barrel of a unit, in the order of KEYS."""
@@ -136,16 +141,18 @@ class _Trial:
         after = self._changed_claim(self.claim.key)
         if not self._meets(after):
             return False
+        if self._is_loose() and not self._leaves_no_identity():
+            return False
         enough = self.slip.evident or not self.slip.needs_evidence()
         for old, new in self._others():
             if _worse(old, new) or (old.key in JUDGES and _moved(old, new) and is_asked(new)):
                 return False
             enough = enough or _better(old, new)
-        return enough and (self.claim.key not in ONE_SIDED or self._mends_more(after))
+        return enough and (not _is_one_sided(self.claim) or self._mends_more(after))
 
     def _may_be_tried(self) -> bool:
         slip, claim = self.slip, self.claim
-        if claim.key in ONE_SIDED and slip.code == DECIMAL:
+        if _is_one_sided(claim) and slip.code == DECIMAL:
             return False
         one_pressure = self.before.drive.one_pressure and slip.datum == "injection_pressure"
         if (claim.note == ONE_PRESSURE_NOTE or one_pressure) and not slip.column:
@@ -156,6 +163,11 @@ class _Trial:
     def _meets(self, after: Claim) -> bool:
         """Say whether the claim would be met, by more than a group the slip itself has made."""
         if self.slip.code == OIL:
+            return not is_asked(after)
+        if self.slip.code == NEIGHBOUR and self._is_between_caps():
+            # A copy makes the forces equal: where no two are, there was none.
+            return False
+        if self.claim.note == UNLIKELY:
             return not is_asked(after)
         if after.state == "not_stated" or is_asked(after) or not self._group_stands():
             return False
@@ -172,6 +184,22 @@ class _Trial:
         if self.claim.key != "common_stroke" or group is None:
             return True
         return group.stands_without(changed)
+
+    def _is_loose(self) -> bool:
+        """Say whether many a number would meet the claim: what is likely, and between own caps."""
+        return self.claim.note == UNLIKELY or self._is_between_caps()
+
+    def _is_between_caps(self) -> bool:
+        return self.claim.key == "drive_force" and self.changed.case.drive.own_caps
+
+    def _leaves_no_identity(self) -> bool:
+        """Say whether no identity about the datum fails of the barrel as it would be.
+
+        One without anything to be held against, as a force that no two screws share, says nothing.
+        """
+        about = (key for key in IDENTITIES if self.slip.datum in DATA[key])
+        left = (claim for claim in map(self._changed_claim, about) if is_asked(claim))
+        return all(claim.derived is None for claim in left)
 
     def _is_capped(self) -> bool:
         """Say whether the screw would share a printed cap: its force says nothing then."""
@@ -190,8 +218,8 @@ class _Trial:
     def _mends_more(self, after: Claim) -> bool:
         """Say whether more than a one-sided claim speaks for the slip.
 
-        Either it mends a failed two-sided claim about its datum too, or there is none and a unit's
-        factor makes the value usual.
+        Either it mends a failed two-sided claim about its datum too and leaves no identity failed,
+        or there is none and a unit's factor makes the value usual.
         """
         own = self.claims[self.index]
         failed = [
@@ -201,14 +229,15 @@ class _Trial:
         ]
         if not failed:
             return self.slip.is_of_unit() and self._is_usual(after)
-        return any(not is_asked(self._changed_claim(key)) for key in failed)
+        mended = any(not is_asked(self._changed_claim(key)) for key in failed)
+        return mended and self._leaves_no_identity()
 
     def _changed_claim(self, key: str) -> Claim:
         return self.changed.claim(key, self.index)
 
     def _is_usual(self, after: Claim) -> bool:
         if after.key == "injection_power":
-            return _ratio(after) >= 1 / MOST_OVERLOAD
+            return _ratio(after) >= LEAST_POWER
         if after.key == "peripheral_speed":
             return after.gap is not None and within(abs(after.gap), OTHER_GAP)
         printed = self.claims[self.index][KEYS.index("output_per_turn")].stated
@@ -216,6 +245,10 @@ class _Trial:
         if printed is None or output is None or is_usual_output(printed):
             return False
         return is_usual_output(output)
+
+
+def _is_one_sided(claim: Claim) -> bool:
+    return claim.key in ONE_SIDED and claim.note != UNLIKELY
 
 
 def _far_enough(claim: Claim) -> bool:

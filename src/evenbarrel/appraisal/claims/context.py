@@ -69,12 +69,13 @@ class ClaimContext:
         return tuple(_screw(place, barrel) for place, barrel in enumerate(self.unit.barrels))
 
     @cached_property
-    def force_by_size(self) -> float | None:
+    def force_by_size(self) -> ImpliedNumber | None:
         """The force that size number and stroke imply [N]."""
-        number = self.unit.value("size_number")
+        number = self.unit.numbers.get("size_number")
         if number is None or self.stroke is None:
             return None
-        return force_from_size_number(number, self.stroke.value)
+        force = force_from_size_number(number.value, self.stroke.value)
+        return ImpliedNumber(force, number.relative() + self.stroke.precision)
 
     @cached_property
     def drive(self) -> Drive:

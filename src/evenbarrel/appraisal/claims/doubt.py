@@ -7,6 +7,9 @@ from evenbarrel.appraisal.results import Claim
 OVERLOAD = "overload"
 """Note of a query that nobody is asked about: such drives are overloaded for a stroke."""
 
+UNASKED = frozenset((OVERLOAD, "melt_density"))
+"""Notes of queries that explain themselves: nobody could answer more than they say."""
+
 
 def is_failed(claim: Claim) -> bool:
     """Say whether a claim is a query or contradicts."""
@@ -15,7 +18,7 @@ def is_failed(claim: Claim) -> bool:
 
 def is_asked(claim: Claim) -> bool:
     """Say whether a claim failed in a way that its supplier is asked about."""
-    return is_failed(claim) and claim.note != OVERLOAD
+    return is_failed(claim) and claim.note not in UNASKED
 
 
 def is_disputing(claim: Claim) -> bool:

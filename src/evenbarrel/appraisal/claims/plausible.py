@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from evenbarrel.appraisal.claims.context import stroke_of
 from evenbarrel.appraisal.inputs.implied import melt_pressure
 from evenbarrel.appraisal.inputs.plausible import is_plausible_size
 from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedNumber
@@ -18,7 +19,9 @@ WATER = 1000.0
 def is_plausible(barrel: StatedBarrel, datum: str) -> bool:
     """Say whether one number of a barrel, already corrected, is plausible beside its others."""
     if datum in ("screw_diameter", "stroke"):
-        return is_plausible_size(barrel.value("screw_diameter"), barrel.value("stroke"), None)
+        stroke = stroke_of(barrel)
+        implied = None if stroke is None else stroke.value
+        return is_plausible_size(barrel.value("screw_diameter"), implied, None)
     if datum == "swept_volume":
         return is_plausible_size(None, None, barrel.value(datum))
     if datum == "injection_pressure" and barrel.barrel.pressure_kind != "oil":

@@ -22,11 +22,26 @@ from evenbarrel.appraisal.claims.checks.operation import (
     LENGTH_RATIO_HIGH,
     LENGTH_RATIO_LOW,
     MOST_OVERLOAD,
+    SPEED_HIGH,
+    SPEED_LOW,
 )
-from evenbarrel.appraisal.claims.checks.plasticising import OUTPUT_HIGH, OUTPUT_LOW
+from evenbarrel.appraisal.claims.checks.plasticising import (
+    HIGHEST_PERIPHERAL_SPEED,
+    MELT_DENSITIES,
+    OUTPUT_HIGH,
+    OUTPUT_LOW,
+    OUTPUT_LOW_AT_OTHER_SPEED,
+    USUAL_OUTPUT_HIGH,
+)
 from evenbarrel.appraisal.claims.checks.shared_force import SAME_PRESSURE
+from evenbarrel.appraisal.claims.checks.volume import (
+    HEAVIEST,
+    LEAST_VOLUME_TOLERANCE,
+    LIGHTEST,
+)
 from evenbarrel.appraisal.claims.verdict import FLOOR
 from evenbarrel.appraisal.inputs.barrel_inputs import RATED_SPEEDS, rated_resin
+from evenbarrel.appraisal.inputs.plausible import STROKE_HIGH, STROKE_LOW
 from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedUnit
 from evenbarrel.appraisal.results import ResinResult
 from evenbarrel.model.limits import Limits, limit_value
@@ -148,23 +163,26 @@ def _most(stated: Array, available: Array | float) -> Flags:
 def _volume(columns: _Columns, limits: Limits) -> Flags:
     by_size = columns.area * columns.value("stroke")
     precise = columns.precision("swept_volume") + columns.precision("stroke")
-    precise = np.fmax(FLOOR, precise + 2 * columns.precision("screw_diameter"))
+    precise = precise + 2 * columns.precision("screw_diameter")
+    precise = np.fmax(LEAST_VOLUME_TOLERANCE, precise)
     return _near(columns.value("swept_volume"), by_size, precise)
 
 
 def _rated_mass(columns: _Columns, limits: Limits) -> Flags:
-    """Rated on the output factor, and no nearer to the solid density."""
+    """Rated on the output factor."""
     mass, quoted = columns.value("rated_shot_mass"), columns.value("swept_volume")
     by_size = columns.area * columns.value("stroke")
     implied = mass / np.where(np.isnan(by_size), quoted, by_size)
     factor = columns.of_resin(_reference, lambda resin: resin.factor)
-    solid = columns.of_resin(_reference, lambda resin: resin.solid_density)
     distance = np.fmax(implied / factor, factor / implied) - 1
-    nearer = np.fmax(implied / solid, solid / implied) - 1 < distance
-    tolerance = limit_value(limits.rated_basis) + columns.precision("rated_shot_mass")
-    rated = (distance <= tolerance * SAFE) & ~nearer
+    agreement = limit_value(limits.rated_basis)
+    own = np.fmax(agreement, columns.of_resin(_reference, lambda resin: resin.half_width))
+    tolerance = own + columns.precision("rated_shot_mass")
+    rated = distance <= tolerance * SAFE
     plain = columns.flag(lambda b: b.barrel.settled is None and "reference_factor" not in b.numbers)
-    unknown = np.isnan(implied) | columns.flag(lambda b: _reference(b) is None)
+    unnamed = columns.flag(lambda b: _reference(b) is None)
+    possible = (implied >= LIGHTEST / SAFE) & (implied <= HEAVIEST * SAFE)
+    unknown = np.isnan(implied) | (unnamed & possible)
     held: Flags = plain & (unknown | rated)
     return held
 
@@ -173,7 +191,10 @@ def _strokes(columns: _Columns, limits: Limits) -> Flags:
     """One stroke; where it would have to be implied by a volume nothing is cleared."""
     stroke, quoted = columns.value("stroke"), columns.value("swept_volume")
     implied = np.isnan(stroke) & ~np.isnan(quoted * columns.area)
-    return ~implied & _near(columns.most(stroke), columns.least(stroke), FLOOR)
+    turns = stroke / columns.value("screw_diameter")
+    likely = (turns >= STROKE_LOW / SAFE) & (turns <= STROKE_HIGH * SAFE)
+    likely |= np.isnan(turns)
+    return ~implied & likely & _near(columns.most(stroke), columns.least(stroke), FLOOR)
 
 
 def _forces(columns: _Columns, limits: Limits) -> Flags:
@@ -219,15 +240,20 @@ def _speed(columns: _Columns, limits: Limits) -> Flags:
     precise = columns.precision("injection_speed") + columns.precision("injection_rate")
     precise = np.fmax(FLOOR, precise + 2 * columns.precision("screw_diameter"))
     held = _near(speed, rate / columns.area, precise)
-    return np.where(columns.by_volume, held, np.isnan(speed))
+    implied = rate / columns.area
+    likely = (implied >= SPEED_LOW / SAFE) & (implied <= SPEED_HIGH * SAFE)
+    held &= likely | ~np.isnan(speed) | np.isnan(implied)
+    return np.where(columns.by_volume, held, False)
 
 
 def _power(columns: _Columns, limits: Limits) -> Flags:
     drive = columns.of_unit("drive_power")
+    kinds = [unit.unit.drive_kind for unit in columns.units]
+    most = np.array([MOST_OVERLOAD[kind] for kind in kinds])[columns.unit_of]
     quoted = _most(columns.of_unit("injection_power"), drive)
     pressure, rate = columns.value("injection_pressure"), columns.value("injection_rate")
     power = geometry.injection_power(pressure, rate)
-    held = _most(power, MOST_OVERLOAD * drive)
+    held = _most(power, most * drive)
     return quoted & np.where(columns.by_volume, held, np.isnan(drive))
 
 
@@ -241,9 +267,27 @@ def _plasticising(columns: _Columns, limits: Limits) -> Flags:
     turns = np.full(len(columns.barrels), np.nan)
     for name in reversed(RATED_SPEEDS):
         turns = np.where(np.isnan(columns.value(name)), turns, columns.value(name))
-    output = recovery.output_per_turn(rate, density, turns, columns.value("screw_diameter"))
-    possible = (output >= OUTPUT_LOW / SAFE) & (output <= OUTPUT_HIGH * SAFE)
-    return enough & (np.isnan(output) | possible)
+    diameter = columns.value("screw_diameter")
+    output = recovery.output_per_turn(rate, density, turns, diameter)
+    unsaid = np.isnan(columns.value("plasticising_speed"))
+    least = np.where(unsaid, OUTPUT_LOW_AT_OTHER_SPEED, OUTPUT_LOW)
+    possible = (output >= least / SAFE) & (output <= OUTPUT_HIGH * SAFE)
+    held = np.where(np.isnan(output), _likely(rate, diameter, turns, density), possible)
+    return enough & held
+
+
+def _likely(rate: Array, diameter: Array, turns: Array, density: Array) -> Flags:
+    """Say where a rate may be that of some resin and speed, or cannot be told."""
+    unsaid = np.isnan(turns)
+    fastest = np.where(
+        unsaid, geometry.rotational_speed(diameter, np.array(HIGHEST_PERIPHERAL_SPEED)), turns
+    )
+    light, heavy = (np.where(np.isnan(density), bound, density) for bound in MELT_DENSITIES)
+    least, most = (recovery.output_per_turn(rate, d, fastest, diameter) for d in (heavy, light))
+    high = np.where(unsaid, USUAL_OUTPUT_HIGH, OUTPUT_HIGH)
+    reached = (least <= high * SAFE) & (unsaid | (most >= OUTPUT_LOW_AT_OTHER_SPEED / SAFE))
+    likely: Flags = np.isnan(least) | reached
+    return likely
 
 
 def _peripheral(columns: _Columns, limits: Limits) -> Flags:

@@ -14,6 +14,9 @@ QUERY_TOLERANCES = 3.0
 QUERY_LEAST = 0.03
 """A gap within so many tolerances, or within so much, is a query; common practice, no source."""
 
+UNLIKELY = "unlikely"
+"""Note of a claim that fails by itself: no machine has such a number, whatever is not stated."""
+
 _ROUNDING = 1 + 1e-9
 
 

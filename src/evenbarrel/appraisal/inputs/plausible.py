@@ -18,12 +18,17 @@ def is_plausible_size(diameter: float | None, stroke: float | None, volume: floa
 
     What is None is not looked at; a stroke is held against its diameter.
     """
-    turns = None if diameter is None or stroke is None else stroke / diameter
     return (
         _lies(diameter, DIAMETER_LOW, DIAMETER_HIGH)
-        and _lies(turns, STROKE_LOW, STROKE_HIGH)
+        and is_plausible_stroke(diameter, stroke)
         and _lies(volume, VOLUME_LOW, VOLUME_HIGH)
     )
+
+
+def is_plausible_stroke(diameter: float | None, stroke: float | None) -> bool:
+    """Say whether a stroke could be that of a screw of its diameter, both in m."""
+    in_diameters = None if diameter is None or stroke is None else stroke / diameter
+    return _lies(in_diameters, STROKE_LOW, STROKE_HIGH)
 
 
 def _lies(value: float | None, low: float, high: float) -> bool:

@@ -9,6 +9,7 @@ import numpy as np
 from evenbarrel.appraisal.asked import Ended
 from evenbarrel.appraisal.claims.doubt import datum_to_ask, is_disputing
 from evenbarrel.appraisal.claims.unit_claims import failed_claims
+from evenbarrel.appraisal.claims.verdict import UNLIKELY
 from evenbarrel.appraisal.criteria.definition import Flags
 from evenbarrel.appraisal.inputs.barrel_inputs import inventory_route
 from evenbarrel.appraisal.results import BarrelResult, Claim
@@ -25,6 +26,9 @@ DECIDES: Mapping[str, tuple[str, ...]] = {
     "rated_mass_basis": ("capacity", "utilisation"),
 }
 """The criteria that the datum of each claim decides."""
+
+OF_SIZE = ("capacity", "utilisation", "stroke")
+"""The criteria that an unlikely stroke puts in doubt, whichever of a screw's sizes is wrong."""
 
 WRONG: Mapping[str, str] = {"diameter": "screw_diameter", "stroke": "stroke"}
 """The datum that a decision for the quoted volume takes to be wrong."""
@@ -52,10 +56,15 @@ def _is_settled(claim: Claim, result: BarrelResult, barrel: Barrel) -> bool:
     if settled is None or result.swept.unsettled or None in sizes:
         # Without all three there was nothing to decide between.
         return False
-    if claim.key == "volume_geometry" or (claim.cause and claim.cause == settled.reading):
+    of_size = claim.key == "volume_geometry" or _is_unlikely_stroke(claim)
+    if of_size or (claim.cause and claim.cause == settled.reading):
         return True
     wrong = "swept_volume" if settled.route == "geometry" else WRONG.get(settled.reading or "")
     return wrong is not None and claim.cause_datum == wrong
+
+
+def _is_unlikely_stroke(claim: Claim) -> bool:
+    return claim.key == "common_stroke" and claim.note == UNLIKELY
 
 
 def disputes_of(result: BarrelResult, barrel: Barrel, standing: Iterable[Claim]) -> Disputes:
@@ -63,15 +72,18 @@ def disputes_of(result: BarrelResult, barrel: Barrel, standing: Iterable[Claim])
     found: dict[str, tuple[str, ...]] = {}
     for claim in standing:
         if is_disputing(claim):
-            for criterion in _decided(claim.key, result, barrel):
+            for criterion in _decided(claim, result, barrel):
                 found[criterion] = (*found.get(criterion, ()), claim.key)
     return found
 
 
-def _decided(claim: str, result: BarrelResult, barrel: Barrel) -> Iterator[str]:
-    if claim == "rated_mass_basis" and result.swept.route != "rated_mass":
+def _decided(claim: Claim, result: BarrelResult, barrel: Barrel) -> Iterator[str]:
+    if claim.key == "rated_mass_basis" and result.swept.route != "rated_mass":
         return
-    for criterion in DECIDES.get(claim, ()):
+    if _is_unlikely_stroke(claim) and not result.swept.unsettled:
+        # Where the volume is unsettled its readings say what each size would give.
+        yield from OF_SIZE
+    for criterion in DECIDES.get(claim.key, ()):
         if criterion != "residence" or inventory_route(barrel) != "quoted":
             yield criterion
 

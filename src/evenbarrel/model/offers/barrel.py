@@ -93,7 +93,14 @@ class Barrel(Frozen):
     ] = ""
     screw_diameter: Annotated[
         Quantity | None,
-        quantity_datum("Screw diameter", "Nominal", "geometry", "length", 0.008, 0.4),
+        quantity_datum(
+            "Screw diameter",
+            "Nominal; of a plunger unit, the plunger's",
+            "geometry",
+            "length",
+            0.008,
+            0.4,
+        ),
     ] = None
     stroke: Annotated[
         Quantity | None,

@@ -55,5 +55,6 @@ def mark_tip(appraisal: Appraisal, barrel: str, job: str, units: DisplayUnits) -
         if result.swept.bound is not None:
             shown += f", {percent(volume / result.swept.bound.nominal)} of the swept volume"
         lines[1] += f": {shown}"
-    # Two sentences are the verdict and what binds; the rest stands where the cell is opened.
-    return "\n".join((*lines, *fit_sentences(fit, units)[:2]))
+    # The verdict, what is open, and what binds; the rest stands where the cell is opened.
+    said = 3 if fit.open else 2
+    return "\n".join((*lines, *fit_sentences(fit, units)[:said]))

@@ -228,7 +228,7 @@ def binding_words(name: str, state: State) -> str:
 def fit_sentences(
     fit: Fit, units: DisplayUnits, *, alone: bool = True, besides: bool = True
 ) -> tuple[str, ...]:
-    """Return a cell in words: the verdict, then what binds, then the others that are not inside.
+    """Return a cell in words: the verdict, what is open, what binds, the others not inside.
 
     Where a cell is not told `alone`, cautions and open criteria are left to be said for many.
     Without `besides`, what is only near an edge in a cell that is outside is named alone: it
@@ -238,6 +238,9 @@ def fit_sentences(
     if fit.binding is not None:
         head += f"; {binding_words(_lower(CRITERION_WORDS[fit.binding].label), fit.state)}"
     sentences = [head + "."]
+    if fit.open and alone:
+        names = _listed([_lower(CRITERION_WORDS[key].label) for key in fit.open])
+        sentences.append(f"Open: {names}.")
     by_key = {criterion.key: criterion for criterion in fit.criteria}
     order = [fit.binding] if fit.binding is not None else []
     named = [] if besides or fit.state != "outside" else _near(fit)
@@ -250,9 +253,6 @@ def fit_sentences(
     if fit.accepted:
         names = _listed([_lower(CRITERION_WORDS[key].label) for key in fit.accepted])
         sentences.append(f"Accepted by a named person: {names}; it stays outside.")
-    if fit.open and alone:
-        names = _listed([_lower(CRITERION_WORDS[key].label) for key in fit.open])
-        sentences.append(f"Open: {names}.")
     return tuple(sentences)
 
 

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from evenbarrel.appraisal.claims.checks.plasticising import USUAL_OUTPUT_HIGH, USUAL_OUTPUT_LOW
 from evenbarrel.appraisal.claims.slips import DECIMAL
+from evenbarrel.appraisal.claims.verdict import UNLIKELY
 from evenbarrel.appraisal.results import Cause, Claim
 from evenbarrel.units import KINDS
 from evenbarrel.wording.sentences.cells import listed, missing_words
@@ -35,6 +36,15 @@ _NUMBERS_WHERE: Mapping[tuple[str, str], str] = {
     "pressure there is never {side} than {derived} (common practice, no source).",
     ("pressure_kind", "high_for_oil"): "An oil pressure of {stated} is printed; no hydraulic "
     "circuit works at more than {derived} (common practice, no source).",
+    ("common_stroke", UNLIKELY): "Stroke {stated}; no screw of this diameter has {side} than "
+    "{derived} (common practice, no source).",
+    ("injection_speed", UNLIKELY): "Rate / screw area would be a speed of {stated}; no forward "
+    "stroke has {side} than {derived} (common practice, no source).",
+    ("rated_mass_basis", UNLIKELY): "Rated mass / swept volume is {stated}; no resin gives {side} "
+    "than {derived} (common practice, no source).",
+    ("output_per_turn", UNLIKELY): "Whichever resin and screw speed apply, one revolution of the "
+    "screw would deliver {stated} D³ of melt; {derived} D³ is the {end} (common practice, no "
+    "source).",
     ("length_ratio", "unusual_length"): "L/D {stated}; injection screws seldom have {side} than "
     "{derived} (common practice, no source).",
 }
@@ -50,12 +60,14 @@ _ALONE: Mapping[str, str] = {
 
 _NOTES: Mapping[str, str] = {
     "pressure_cap": "Its force is lower because the pressure of the unit is capped.",
+    "limited_stroke": "A unit may allow its smallest screw less of the stroke.",
     "method_does_not_apply": "The unit is not a single-stage reciprocating screw: the method "
     "does not apply.",
-    "overload": "A drive of this kind can give more than its rated power for the duration of a "
-    "stroke (from memory): no question is asked.",
-    "pressure_times_rate": "The two need not occur together: up to three times the drive power "
-    "counts as agreeing.",
+    "overload": "Electric drives and drives with an accumulator can give more than their rated "
+    "power for the duration of a stroke (from memory): no question is asked.",
+    "pressure_times_rate": "The two need not occur together: up to 3 times the power of a "
+    "hydraulic drive, 6 times an electric one, 10 times one with an accumulator or of a kind not "
+    "stated, counts as agreeing (common practice, no source).",
     "assumed": "The mass rate was divided by the reference factor: assumed.",
     "oil_pressure": "An oil pressure: the melt pressure is this times the intensification ratio.",
     "unusual_output": "Check the rate, its unit and the screw speed it applies at; a barrier "
@@ -142,6 +154,7 @@ def _numbers_words(claim: Claim, units: DisplayUnits) -> str:
         "derived": _number(claim, claim.derived, units),
         "usual": USUAL_OUTPUT,
         "side": "less" if (claim.gap or 0.0) < 0 else "more",
+        "end": "least" if (claim.gap or 0.0) < 0 else "most",
     }
     if claim.of_each_screw:
         by_size = f" The size number gives {numbers['derived']}." if claim.derived else ""

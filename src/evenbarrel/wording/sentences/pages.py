@@ -82,8 +82,8 @@ METHOD = (
     "Limits marked “common practice, no source” or “from memory” are starting values; you "
     "can replace all of them.",
     EXPLAINED,
-    "Only single-stage reciprocating screws are appraised in full. Clamp force, tie bars, mould "
-    "height and nozzle fit are not assessed.",
+    "Only single-stage reciprocating screws are appraised in full. Gas injection, foaming, "
+    "thermosets, rubber, clamp force, tie bars, mould height and nozzle fit are not assessed.",
     "The evaluation is a screening by calculation, not a guarantee. Work on hot machines follows "
     "ISO 20430, the machine's manual and local codes, and belongs to trained people.",
 )

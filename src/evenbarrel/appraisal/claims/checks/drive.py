@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from evenbarrel.appraisal.claims.checks.shared_force import Screw, at_highest
+from evenbarrel.appraisal.claims.checks.shared_force import Screw, are_held_back
 from evenbarrel.appraisal.claims.context import ClaimContext, stroke_of
 from evenbarrel.appraisal.claims.verdict import (
     absent,
@@ -33,8 +33,8 @@ SIZE_NUMBER = open_claim("size_number", "size_number", "ratio")
 PRESSURE_KIND = open_claim("pressure_kind", "injection_pressure", "melt_pressure")
 OIL = open_claim("pressure_kind", "injection_pressure", "melt_pressure", "oil_pressure")
 
-SIZE_NUMBER_AGREEMENT = 0.03
-"""A share; common practice, no source."""
+SIZE_NUMBER_AGREEMENT = 0.05
+"""A share: units are called by a round number; common practice, no source."""
 
 LEAST_MELT_PRESSURE = 400e5
 LEAST_UNSTATED_PRESSURE = 700e5
@@ -69,23 +69,34 @@ def _force_claim(screw: Screw, screws: tuple[Screw, ...], case: ClaimContext) ->
     tolerance = tolerance_of(screw.precision, least=limit_value(case.limits.force_agreement))
     if drive.force is None:
         claim = ONE_PRESSURE if drive.one_pressure else DRIVE_FORCE
-        queried = judged(claim, "query", screw.force, case.force_by_size, tolerance)
+        by_size = None if case.force_by_size is None else case.force_by_size.value
+        queried = judged(claim, "query", screw.force, by_size, tolerance)
         return replace(queried, of_each_screw=tuple(other.force for other in screws))
     gap = screw.force / drive.force - 1
-    smallest = all(screw.diameter < member.diameter for member in drive.members)
     if screw in drive.capped:
         return judged(CAPPED, "agrees", screw.force, drive.force, tolerance)
-    if within(abs(gap), tolerance):
-        return judged(DRIVE_FORCE, "agrees", screw.force, drive.force, tolerance)
-    if gap > 0:
-        return judged(DRIVE_FORCE, "contradicts", screw.force, drive.force, tolerance)
-    if smallest and at_highest(screw, screws):
+    if gap > 0 or within(-gap, tolerance):
+        return compare(DRIVE_FORCE, screw.force, drive.force, tolerance)
+    if _is_held_back(screw, screws, case):
         return judged(CAPPED, "agrees", screw.force, drive.force, tolerance)
     return judged(DRIVE_FORCE, "query", screw.force, drive.force, tolerance)
 
 
+def _is_held_back(screw: Screw, screws: tuple[Screw, ...], case: ClaimContext) -> bool:
+    """Say whether a screw is smaller than all that share the force, and held back from it."""
+    least = min(member.diameter for member in case.drive.members)
+    if screw.diameter >= least:
+        return False
+    upwards = [other for other in screws if screw.diameter <= other.diameter <= least]
+    return are_held_back(upwards, limit_value(case.limits.force_agreement))
+
+
 def size_number(case: ClaimContext) -> tuple[Claim, ...]:
-    """Hold the unit's size number against the drive's force times each screw's stroke."""
+    """Hold the unit's size number against the drive's force times each screw's stroke.
+
+    It is made of one screw's pressure and volume, and nobody says which: where the force that the
+    screws share does not meet it, the nearest screw's counts.
+    """
     number = case.unit.numbers.get("size_number")
     if number is None:
         return tuple(not_stated(SIZE_NUMBER, ("size_number",)) for _ in case.unit.barrels)
@@ -102,12 +113,21 @@ def _size_number(
     if stroke is None or (screw is None and shared is None):
         lacking = (*absent(barrel, "screw_diameter"), *missing_melt_pressure(barrel))
         return not_stated(SIZE_NUMBER, (*lacking, *(() if stroke else ("stroke",))))
-    force = shared if screw is None or shared is not None else screw.force
-    assert force is not None
+    of_screws = [(each.force, each.precision) for each in case.screws if each is not None]
+    own = 0.0 if screw is None else screw.precision
+    forces = of_screws if shared is None else [(shared, own), *of_screws]
+    claims = [_against_force(number, stroke, *force) for force in forces]
+    if claims[0].state == "agrees":
+        return claims[0]
+    return min(claims, key=lambda claim: abs(claim.gap or 0.0))
+
+
+def _against_force(
+    number: StatedNumber, stroke: ImpliedNumber, force: float, precision: float
+) -> Claim:
     derived = size_number_from_force(force, stroke.value)
-    of_force = 0.0 if screw is None else screw.precision
-    precision = (number.relative(), of_force, stroke.precision)
-    tolerance = tolerance_of(*precision, least=SIZE_NUMBER_AGREEMENT)
+    precisions = (number.relative(), precision, stroke.precision)
+    tolerance = tolerance_of(SIZE_NUMBER_AGREEMENT, *precisions)
     return compare(SIZE_NUMBER, number.value, derived, tolerance, mild=True)
 
 

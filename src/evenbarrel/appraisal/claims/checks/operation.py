@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from itertools import combinations
+from collections.abc import Mapping
 
 from evenbarrel.appraisal.claims.context import ClaimContext
 from evenbarrel.appraisal.claims.doubt import OVERLOAD as OVERLOAD_NOTE
 from evenbarrel.appraisal.claims.doubt import is_asked
 from evenbarrel.appraisal.claims.verdict import (
+    UNLIKELY,
     absent,
     compare,
     judged,
@@ -23,10 +24,12 @@ from evenbarrel.appraisal.inputs.implied import (
     volume_rate,
 )
 from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedNumber
+from evenbarrel.appraisal.inputs.swept_volume import BASIS_LOW
 from evenbarrel.appraisal.results import Claim, ClaimState
 from evenbarrel.trade import geometry
 
 INJECTION_SPEED = open_claim("injection_speed", "injection_speed", "speed")
+UNLIKELY_SPEED = open_claim("injection_speed", "injection_rate", "speed", UNLIKELY)
 INJECTION_POWER = open_claim("injection_power", "injection_power", "power")
 POWER_OF_RATE = open_claim("injection_power", "injection_rate", "power", "pressure_times_rate")
 LENGTH_RATIO = open_claim("length_ratio", "length_ratio", "ratio")
@@ -34,30 +37,53 @@ UNUSUAL_LENGTH = open_claim("length_ratio", "length_ratio", "ratio", "unusual_le
 
 OVERLOAD = open_claim("injection_power", "injection_power", "power", OVERLOAD_NOTE)
 
-OVERLOADED = frozenset(("accumulator", "electric", "hybrid"))
-"""Kinds of drive that give more than their rated power for the length of a stroke; from memory."""
+MOST_OVERLOAD: Mapping[str | None, float] = {
+    "hydraulic": 3.0,
+    "electric": 6.0,
+    "hybrid": 10.0,
+    "accumulator": 10.0,
+    None: 10.0,
+}
+"""Times the drive's power that a drive gives for the length of a stroke: pumps hardly more than
+they have, servo motors several times what they hold, accumulators what they were charged with. One
+whose kind is not stated may be any. Common practice, no source."""
 
-MOST_OVERLOAD = 3.0
-"""Times the drive's power; common practice, no source."""
+SPEED_LOW, SPEED_HIGH = 0.015, 1.5
+"""Of any screw, forward [m/s]; common practice, no source."""
+
+UNKNOWN_BASIS = 1 - BASIS_LOW
+"""How far a rate by mass may lie from one by the output factor, a share: see `swept_volume`."""
+
+LENGTH_AGREEMENT = 0.05
+"""A share: one diameter, by which the flighted length is said otherwise from maker to maker; common
+practice, no source."""
 
 LENGTH_RATIO_LOW, LENGTH_RATIO_HIGH = 12.0, 30.0
 """Screws of injection units in diameters; common practice, no source."""
 
-_Ratio = tuple[float, float]
-"""An L/D with its precision as a share of it."""
-
 
 def injection_speed(barrel: StatedBarrel, case: ClaimContext) -> Claim:
-    """Hold a stated forward speed against injection rate / screw area."""
+    """Hold a stated forward speed against injection rate / screw area.
+
+    A rate by mass hangs on a factor nobody stated: it is one as good as any between the resin's
+    output factor and its solid density, and it never contradicts. A rate without a speed is held
+    against what forward strokes reach.
+    """
     speed, diameter = barrel.numbers.get("injection_speed"), barrel.numbers.get("screw_diameter")
     rate = volume_rate(barrel, case.resins)
+    if speed is None and diameter is not None and rate is not None:
+        implied = geometry.injection_speed(rate.value, geometry.screw_area(diameter.value))
+        possible = min(max(implied, SPEED_LOW), SPEED_HIGH)
+        if implied != possible:
+            return judged(UNLIKELY_SPEED, "query", implied, possible)
     if speed is None or diameter is None or rate is None:
         lacking = absent(barrel, "injection_speed", "screw_diameter")
         return not_stated(INJECTION_SPEED, (*lacking, *missing_volume_rate(barrel, case.resins)))
     derived = geometry.injection_speed(rate.value, geometry.screw_area(diameter.value))
-    tolerance = tolerance_of(speed.relative(), rate.precision, 2 * diameter.relative())
+    basis = UNKNOWN_BASIS if rate.assumed else 0.0
+    tolerance = tolerance_of(speed.relative(), rate.precision, 2 * diameter.relative(), basis)
     claim = _marked(INJECTION_SPEED, rate.assumed)
-    return compare(claim, speed.value, derived, tolerance)
+    return compare(claim, speed.value, derived, tolerance, mild=rate.assumed)
 
 
 def _marked(claim: Claim, assumed: bool) -> Claim:
@@ -67,16 +93,16 @@ def _marked(claim: Claim, assumed: bool) -> Claim:
 def injection_power(barrel: StatedBarrel, case: ClaimContext) -> Claim:
     """Hold injection power, and pressure times rate, against the forward stroke's drive.
 
-    A quoted power above the drive's is queried up to three times it, and contradicts beyond. Some
-    kinds of drive are overloaded for as long as a shot lasts: there nobody is asked up to then.
-    The highest pressure and the highest rate need not act at once: their product agrees up to
-    three times the drive and is queried beyond.
+    A quoted power above the drive's is queried up to the most that its kind gives for a stroke,
+    and contradicts beyond. A hydraulic drive is asked about: pumps give little more than they
+    have. The highest pressure and the highest rate need not act at once: their product agrees up
+    to that most and is queried beyond.
     """
     drive = case.unit.numbers.get("drive_power")
     if drive is None:
         return not_stated(INJECTION_POWER, ("drive_power",))
-    overloaded = case.unit.unit.drive_kind in OVERLOADED
-    by_quoted = _quoted_power(case.unit.numbers.get("injection_power"), drive, overloaded)
+    kind = case.unit.unit.drive_kind
+    by_quoted = _quoted_power(case.unit.numbers.get("injection_power"), drive, kind)
     by_rate = _power_of_rate(barrel, case, drive)
     claims = [claim for claim in (by_quoted, by_rate) if claim is not None]
     if not claims:
@@ -90,7 +116,7 @@ def _gravity(claim: Claim) -> tuple[int, bool]:
 
 
 def _quoted_power(
-    quoted: StatedNumber | None, drive: StatedNumber, overloaded: bool
+    quoted: StatedNumber | None, drive: StatedNumber, kind: str | None
 ) -> Claim | None:
     if quoted is None:
         return None
@@ -98,9 +124,9 @@ def _quoted_power(
     ratio = quoted.value / drive.value
     if within(ratio - 1, tolerance):
         return judged(INJECTION_POWER, "agrees", quoted.value, drive.value, tolerance)
-    if not within(ratio, MOST_OVERLOAD):
+    if not within(ratio, MOST_OVERLOAD[kind]):
         return judged(INJECTION_POWER, "contradicts", quoted.value, drive.value, tolerance)
-    claim = OVERLOAD if overloaded else INJECTION_POWER
+    claim = INJECTION_POWER if kind == "hydraulic" else OVERLOAD
     return judged(claim, "query", quoted.value, drive.value, tolerance)
 
 
@@ -110,18 +136,17 @@ def _power_of_rate(barrel: StatedBarrel, case: ClaimContext, drive: StatedNumber
         return None
     power = geometry.injection_power(pressure.value, rate.value)
     claim = _marked(POWER_OF_RATE, rate.assumed)
-    state: ClaimState = "agrees" if within(power / drive.value, MOST_OVERLOAD) else "query"
+    most = MOST_OVERLOAD[case.unit.unit.drive_kind]
+    state: ClaimState = "agrees" if within(power / drive.value, most) else "query"
     return judged(claim, state, power, drive.value)
 
 
 def length_ratio(case: ClaimContext) -> tuple[Claim, ...]:
     """Hold each screw's L/D against what is usual, and against the unit's other screws.
 
-    Screws of one unit have either one L/D, each in a barrel of its own length, or one length, so
-    that L/D falls as D rises. Both are sound, and so is a unit with some of each: a screw that
-    shares its L/D or its length with another one agrees. One that shares neither while two others
-    of its unit do is queried; alone it stands against 12 to 30, which is no more than usual: never
-    beyond a query.
+    Screws of one unit have one L/D, each in a barrel of its own length, or one length, so that
+    L/D falls as D rises, or something between. One beyond what two others or more leave is
+    queried; alone it stands against 12 to 30, which is no more than usual: never beyond a query.
     """
     return tuple(_length_ratio(index, case) for index in range(len(case.unit.barrels)))
 
@@ -131,45 +156,37 @@ def _length_ratio(index: int, case: ClaimContext) -> Claim:
     if own is None:
         return not_stated(LENGTH_RATIO, ("length_ratio",))
     usual = min(max(own.value, LENGTH_RATIO_LOW), LENGTH_RATIO_HIGH)
-    if usual != own.value:
-        return compare(UNUSUAL_LENGTH, own.value, usual, tolerance_of(own.relative()), mild=True)
-    others = [other for place, other in enumerate(case.unit.barrels) if place != index]
-    known = _ratios_of_others(case.unit.barrels[index], others)
-    agreed = [ratio for ratios in known for ratio in _agreed_on(ratios)]
-    if not agreed:
+    tolerance = tolerance_of(own.relative(), least=LENGTH_AGREEMENT)
+    if not within(abs(own.value / usual - 1), tolerance):
+        return compare(UNUSUAL_LENGTH, own.value, usual, tolerance, mild=True)
+    expected = _expected_ratios(index, case.unit.barrels)
+    if not expected:
         return judged(LENGTH_RATIO, "agrees", own.value)
-    printed = own.value, own.relative()
-    shared = [ratio for ratios in known for ratio in ratios if _alike(printed, ratio)]
-    fitting = [ratio for ratio in agreed if ratio in shared]
-    nearest = min(fitting or shared or agreed, key=lambda ratio: abs(own.value / ratio[0] - 1))
-    tolerance = tolerance_of(own.relative(), nearest[1])
+    low, high = min(expected), max(expected)
+    if low[0] <= own.value <= high[0]:
+        return judged(LENGTH_RATIO, "agrees", own.value)
+    nearest = low if own.value < low[0] else high
+    tolerance = tolerance_of(own.relative(), nearest[1], least=LENGTH_AGREEMENT)
     return compare(LENGTH_RATIO, own.value, nearest[0], tolerance, mild=True)
 
 
-def _ratios_of_others(
-    barrel: StatedBarrel, others: list[StatedBarrel]
-) -> tuple[list[_Ratio], list[_Ratio]]:
-    """Return the L/D that each other screw has, and the one that its length would give this."""
-    diameter = barrel.value("screw_diameter")
-    by_ratio, by_length = [], []
-    for other in others:
-        ratio, other_diameter = other.numbers.get("length_ratio"), other.value("screw_diameter")
-        if ratio is None:
-            continue
-        by_ratio.append((ratio.value, ratio.relative()))
-        if diameter is not None and other_diameter is not None:
-            by_length.append((ratio.value * other_diameter / diameter, ratio.relative()))
-    return by_ratio, by_length
+def _expected_ratios(index: int, barrels: tuple[StatedBarrel, ...]) -> list[tuple[float, float]]:
+    """Return each L/D, with its precision, that the other screws would give this one.
 
-
-def _agreed_on(ratios: list[_Ratio]) -> list[_Ratio]:
-    """Return each ratio that two screws agree on, as the more precise of them prints it."""
-    return [
-        first if first[1] <= second[1] else second
-        for first, second in combinations(ratios, 2)
-        if _alike(first, second)
+    None where fewer than two others state theirs: one cannot say which of two is wrong.
+    """
+    diameter = barrels[index].value("screw_diameter")
+    known = [
+        (ratio, other.value("screw_diameter"))
+        for place, other in enumerate(barrels)
+        if place != index and (ratio := other.numbers.get("length_ratio")) is not None
     ]
-
-
-def _alike(first: _Ratio, second: _Ratio) -> bool:
-    return within(abs(first[0] / second[0] - 1), tolerance_of(first[1], second[1]))
+    if len(known) < 2:
+        return []
+    by_ratio = [(ratio.value, ratio.relative()) for ratio, _ in known]
+    by_length = [
+        (ratio.value * other / diameter, ratio.relative())
+        for ratio, other in known
+        if diameter is not None and other is not None
+    ]
+    return by_ratio + by_length

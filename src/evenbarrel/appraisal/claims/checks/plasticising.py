@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from evenbarrel.appraisal.claims.context import ClaimContext
 from evenbarrel.appraisal.claims.verdict import (
+    UNLIKELY,
     absent,
     at_most,
     compare,
@@ -21,12 +22,26 @@ from evenbarrel.trade import geometry, recovery
 
 PLASTICISING_ENERGY = open_claim("plasticising_energy", "plasticising_rate", "power")
 OUTPUT_PER_TURN = open_claim("output_per_turn", "plasticising_rate", "ratio")
+UNLIKELY_OUTPUT = open_claim("output_per_turn", "plasticising_rate", "ratio", UNLIKELY)
 PERIPHERAL_SPEED = open_claim("peripheral_speed", "peripheral_speed", "speed")
 
 USUAL_OUTPUT_LOW, USUAL_OUTPUT_HIGH = 0.04, 0.075
 OUTPUT_LOW, OUTPUT_HIGH = 0.027, 0.11
 """Volume of melt a turn delivers, in cubed diameters: usual, and what any screw reaches; a sound
 barrier screw may reach 0.1. Common practice, no source."""
+
+OUTPUT_LOW_AT_OTHER_SPEED = 0.018
+"""The least where the only speed printed may be higher than the one the rate holds at; common
+practice, no source."""
+
+MELT_DENSITIES = 700.0, 1600.0
+"""Of any moulding resin [kg/m3]."""
+
+HIGHEST_PERIPHERAL_SPEED = 1.5
+"""Of any screw [m/s]; common practice, no source."""
+
+MOST_ABOVE_RATED = 3.0
+"""A screw turns at most so many times as fast as at its rate; common practice, no source."""
 
 
 def _resin(barrel: StatedBarrel, case: ClaimContext) -> tuple[str | None, ResinResult | None]:
@@ -73,6 +88,9 @@ def output_per_turn(barrel: StatedBarrel, case: ClaimContext) -> Claim:
     named, resin = _resin(barrel, case)
     density = None if resin is None else resin.melt_density
     if rate is None or diameter is None or turns is None or density is None:
+        unlikely = _unlikely_output(rate, diameter, turns, density)
+        if unlikely is not None:
+            return unlikely
         lacking = (
             *absent(barrel, "plasticising_rate", "screw_diameter"),
             *(() if turns is not None else ("plasticising_speed",)),
@@ -80,7 +98,9 @@ def output_per_turn(barrel: StatedBarrel, case: ClaimContext) -> Claim:
         )
         return not_stated(OUTPUT_PER_TURN, lacking)
     output = recovery.output_per_turn(rate, density, turns, diameter)
-    possible = min(max(output, OUTPUT_LOW), OUTPUT_HIGH)
+    at_the_rate = "plasticising_speed" in barrel.numbers
+    least = OUTPUT_LOW if at_the_rate else OUTPUT_LOW_AT_OTHER_SPEED
+    possible = min(max(output, least), OUTPUT_HIGH)
     if output != possible:
         return judged(OUTPUT_PER_TURN, "query", output, possible)
     dragged = _dragged(barrel, diameter, turns)
@@ -88,6 +108,24 @@ def output_per_turn(barrel: StatedBarrel, case: ClaimContext) -> Claim:
     if note is None and not is_usual_output(output):
         note = "unusual_output"
     return judged(replace(OUTPUT_PER_TURN, note=note), "agrees", output)
+
+
+def _unlikely_output(
+    rate: float | None, diameter: float | None, turns: float | None, density: float | None
+) -> Claim | None:
+    """Query a rate that no screw reaches or falls to, whatever of density and speed is unknown."""
+    if rate is None or diameter is None:
+        return None
+    light, heavy = (density, density) if density else MELT_DENSITIES
+    fastest = turns or geometry.rotational_speed(diameter, HIGHEST_PERIPHERAL_SPEED)
+    least = recovery.output_per_turn(rate, heavy, fastest, diameter)
+    high = OUTPUT_HIGH if turns else USUAL_OUTPUT_HIGH
+    if least > high:
+        return judged(UNLIKELY_OUTPUT, "query", least, high)
+    most = recovery.output_per_turn(rate, light, fastest, diameter)
+    if turns and most < OUTPUT_LOW_AT_OTHER_SPEED:
+        return judged(UNLIKELY_OUTPUT, "query", most, OUTPUT_LOW_AT_OTHER_SPEED)
+    return None
 
 
 def is_usual_output(output: float) -> bool:
@@ -108,6 +146,7 @@ def peripheral_speed(barrel: StatedBarrel, case: ClaimContext) -> Claim:
     """Hold a printed peripheral speed against pi D n.
 
     Offers seldom say at which screw speed they mean it: the nearest of the printed ones counts.
+    One above them is that of the highest screw speed, where that is not printed.
     """
     printed, diameter = barrel.numbers.get("peripheral_speed"), barrel.numbers.get("screw_diameter")
     turns = [barrel.numbers[name] for name in RATED_SPEEDS if name in barrel.numbers]
@@ -115,7 +154,16 @@ def peripheral_speed(barrel: StatedBarrel, case: ClaimContext) -> Claim:
         lacking = absent(barrel, "peripheral_speed", "screw_diameter")
         return not_stated(PERIPHERAL_SPEED, (*lacking, *(() if turns else ("screw_speed_max",))))
     claims = (_against_turns(printed, diameter, turn) for turn in turns)
-    return min(claims, key=lambda claim: abs(claim.gap or 0.0))
+    nearest = min(claims, key=lambda claim: abs(claim.gap or 0.0))
+    if nearest.state == "query" and _may_be_the_highest(nearest, barrel):
+        return not_stated(PERIPHERAL_SPEED, ("screw_speed_max",))
+    return nearest
+
+
+def _may_be_the_highest(claim: Claim, barrel: StatedBarrel) -> bool:
+    if "screw_speed_max" in barrel.numbers:
+        return False
+    return 0.0 < (claim.gap or 0.0) <= MOST_ABOVE_RATED - 1
 
 
 def _against_turns(printed: StatedNumber, diameter: StatedNumber, turn: StatedNumber) -> Claim:

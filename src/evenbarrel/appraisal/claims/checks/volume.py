@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 from evenbarrel.appraisal.claims.context import ClaimContext
 from evenbarrel.appraisal.claims.verdict import (
+    UNLIKELY,
     absent,
     compare,
     judged,
@@ -15,6 +16,11 @@ from evenbarrel.appraisal.claims.verdict import (
     within,
 )
 from evenbarrel.appraisal.inputs.implied import ImpliedNumber
+from evenbarrel.appraisal.inputs.plausible import (
+    STROKE_HIGH,
+    STROKE_LOW,
+    is_plausible_stroke,
+)
 from evenbarrel.appraisal.inputs.stated import StatedBarrel
 from evenbarrel.appraisal.inputs.swept_volume import RoutedVolume, nominal_volume, volume_by
 from evenbarrel.appraisal.results import Claim, ClaimState, RatedBasis, ResinResult
@@ -24,7 +30,21 @@ from evenbarrel.trade.filling import implied_factor
 VOLUME_GEOMETRY = open_claim("volume_geometry", "swept_volume", "volume")
 RATED_MASS_BASIS = open_claim("rated_mass_basis", "rated_shot_mass", "density")
 COMMON_STROKE = open_claim("common_stroke", "stroke", "length")
+UNLIKELY_STROKE = open_claim("common_stroke", "stroke", "length", UNLIKELY)
+LIMITED_STROKE = open_claim("common_stroke", "stroke", "length", "limited_stroke")
 REFERENCE_RESIN = open_claim("reference_resin", "reference_resin", "density")
+
+LEAST_VOLUME_TOLERANCE = 0.01
+"""A share: large volumes are rounded to tens; common practice, no source."""
+
+LEAST_OF_LIMITED_STROKE = 0.7
+"""What the smallest screw of a unit is let have of the stroke, a share; common practice, no
+source."""
+
+UNLIKELY_MASS = open_claim("rated_mass_basis", "rated_shot_mass", "density", UNLIKELY)
+
+LIGHTEST, HEAVIEST = 500.0, 2500.0
+"""What a swept volume delivers of any resin [kg/m3]; common practice, no source."""
 
 _BASIS_STATES: dict[RatedBasis, ClaimState] = {
     "output_factor": "agrees",
@@ -41,7 +61,8 @@ def volume_geometry(barrel: StatedBarrel, case: ClaimContext) -> Claim:
     if geometry is None or quoted is None:
         lacking = absent(barrel, "screw_diameter", "stroke", "swept_volume")
         return not_stated(VOLUME_GEOMETRY, lacking)
-    tolerance = tolerance_of(geometry.precision, quoted.precision)
+    # Half of the last digit was rounded away, or all of it cut off.
+    tolerance = tolerance_of(geometry.precision, 2 * quoted.precision, least=LEAST_VOLUME_TOLERANCE)
     return compare(VOLUME_GEOMETRY, quoted.bound.nominal, geometry.bound.nominal, tolerance)
 
 
@@ -73,13 +94,17 @@ def _rating(barrel: StatedBarrel, case: ClaimContext) -> Rating | None:
     if mass is None or volume is None:
         return None
     factor = implied_factor(mass.value, volume.bound.nominal)
-    tolerance = limit_value(case.limits.rated_basis) + mass.relative() + volume.precision
-    basis, quoted = _basis(factor, barrel, case, tolerance), barrel.numbers.get("reference_factor")
+    precision = mass.relative() + volume.precision
+    tolerance = limit_value(case.limits.rated_basis) + precision
+    resin = case.resin(barrel.barrel.reference_resin)
+    # The output factor itself is no better known than its half-width.
+    own = tolerance if resin is None else max(tolerance, resin.half_width + precision)
+    basis, quoted = _basis(factor, resin, tolerance, own), barrel.numbers.get("reference_factor")
     if basis != "not_stated" and quoted is not None and _is_of_resin(barrel, case):
         allowed = tolerance + quoted.relative()
         if within(_ratio_from(factor, quoted.value), allowed):
             return Rating(factor, "output_factor", allowed, quoted.value)
-    return Rating(factor, basis, tolerance)
+    return Rating(factor, basis, own if basis == "output_factor" else tolerance)
 
 
 def _is_of_resin(barrel: StatedBarrel, case: ClaimContext) -> bool:
@@ -93,18 +118,17 @@ def _volume_beside_mass(barrel: StatedBarrel, case: ClaimContext) -> RoutedVolum
     return None if volume is None or volume.route == "rated_mass" else volume
 
 
-def _basis(factor: float, barrel: StatedBarrel, case: ClaimContext, tolerance: float) -> RatedBasis:
-    resin = case.resin(barrel.barrel.reference_resin)
+def _basis(factor: float, resin: ResinResult | None, tolerance: float, own: float) -> RatedBasis:
     densities = {} if resin is None else _densities(resin)
     if not densities:
         return "not_stated"
     distances = {basis: _ratio_from(factor, value) for basis, value in densities.items()}
-    near = [basis for basis in distances if within(distances[basis], tolerance)]
+    allowed = {basis: own if basis == "output_factor" else tolerance for basis in distances}
+    near = [basis for basis in distances if within(distances[basis], allowed[basis])]
     if not near:
         return "unexplained"
-    nearest = min(near, key=lambda basis: distances[basis])
     # One that cannot be told from the output factor is taken as it was meant to be.
-    return "output_factor" if nearest == "melt_density" and "output_factor" in near else nearest
+    return "output_factor" if "output_factor" in near else min(near, key=lambda b: distances[b])
 
 
 def _densities(resin: ResinResult) -> dict[RatedBasis, float]:
@@ -141,6 +165,9 @@ def rated_mass_basis(barrel: StatedBarrel, case: ClaimContext) -> Claim:
         )
         return judged(claim, state, rating.factor, fair, rating.tolerance)
     quoted = barrel.numbers.get("reference_factor")
+    possible = min(max(rating.factor, LIGHTEST), HEAVIEST)
+    if rating.factor != possible:
+        return judged(UNLIKELY_MASS, "query", rating.factor, possible)
     if quoted is None:
         named = barrel.barrel.reference_resin is not None
         return not_stated(RATED_MASS_BASIS, ("output_factors" if named else "reference_resin",))
@@ -186,26 +213,57 @@ def common_stroke(case: ClaimContext) -> tuple[Claim, ...]:
 
     That stroke is the most finely printed of the largest agreeing group, ties to the group, and
     then to the member, with the largest screw. Where no two agree nobody can say which is wrong:
-    all are queried.
+    all are queried. A unit may let its smallest screw have less of its stroke: that agrees where
+    the screw's own volume says the same, and is queried where nothing does. One that no screw of
+    its diameter has contradicts, alone as well.
     """
-    stated = tuple(stroke.value for stroke in case.strokes if stroke is not None)
-    return tuple(
-        _common_stroke(barrel, stroke, case.stroke, stated)
-        for barrel, stroke in zip(case.unit.barrels, case.strokes, strict=True)
+    strokes = tuple(zip(case.unit.barrels, case.strokes, strict=True))
+    stated = tuple(
+        stroke.value
+        for barrel, stroke in strokes
+        if stroke is not None and not _is_unlikely(barrel, stroke, case)
     )
+    return tuple(_common_stroke(barrel, stroke, stated, case) for barrel, stroke in strokes)
+
+
+def _is_unlikely(barrel: StatedBarrel, stroke: ImpliedNumber, case: ClaimContext) -> bool:
+    diameter = barrel.value("screw_diameter")
+    return case.unit.is_reciprocating and not is_plausible_stroke(diameter, stroke.value)
 
 
 def _common_stroke(
     barrel: StatedBarrel,
     stroke: ImpliedNumber | None,
-    common: ImpliedNumber | None,
     stated: tuple[float, ...],
+    case: ClaimContext,
 ) -> Claim:
+    common = case.stroke
     if stroke is None:
         return not_stated(COMMON_STROKE, absent(barrel, "stroke"))
+    diameter = barrel.value("screw_diameter")
+    if diameter is not None and _is_unlikely(barrel, stroke, case):
+        possible = min(max(stroke.value, STROKE_LOW * diameter), STROKE_HIGH * diameter)
+        return judged(UNLIKELY_STROKE, "contradicts", stroke.value, possible)
     if len(stated) < 2:
         return not_stated(COMMON_STROKE, ("second_screw",))
     if common is None:
         return replace(judged(COMMON_STROKE, "query", stroke.value), of_each_screw=stated)
     tolerance = tolerance_of(stroke.precision, common.precision)
-    return compare(COMMON_STROKE, stroke.value, common.value, tolerance)
+    claim = compare(COMMON_STROKE, stroke.value, common.value, tolerance)
+    if claim.state == "agrees" or not _may_be_limited(barrel, stroke, case):
+        return claim
+    vouched = volume_geometry(barrel, case).state == "agrees"
+    return judged(
+        LIMITED_STROKE, "agrees" if vouched else "query", stroke.value, common.value, tolerance
+    )
+
+
+def _may_be_limited(barrel: StatedBarrel, stroke: ImpliedNumber, case: ClaimContext) -> bool:
+    """Say whether a screw, smaller than all that share the stroke, has a little less of it."""
+    group, diameter = case.stroke_group, barrel.value("screw_diameter")
+    if group is None or diameter is None:
+        return False
+    if not LEAST_OF_LIMITED_STROKE <= stroke.value / group.stroke.value < 1:
+        return False
+    sharing = (case.unit.barrels[place].value("screw_diameter") for place in group.places)
+    return all(other is not None and diameter < other for other in sharing)

@@ -9,6 +9,7 @@ from datetime import date
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.claims.checks.plasticising import USUAL_OUTPUT_HIGH, USUAL_OUTPUT_LOW
 from evenbarrel.appraisal.claims.doubt import is_asked
+from evenbarrel.appraisal.claims.verdict import UNLIKELY
 from evenbarrel.appraisal.references import ClaimRef
 from evenbarrel.appraisal.results import Cause, Claim, Question
 from evenbarrel.appraisal.unpriced import BASIS, RATE, SCOPE
@@ -31,9 +32,33 @@ WrittenDate = Callable[[date | None], str]
 _MOST_WINDOWS = 3
 
 _POWER_OF_RATE = (
-    "Highest injection pressure × highest injection rate is more than three times the power of the "
-    "drive ({each}). Please confirm both, and the power of the drive."
+    "Highest injection pressure × highest injection rate is far more than the power of the drive "
+    "({each}). Please confirm both, and the kind and power of the drive."
 )
+
+_UNLIKELY: Mapping[str, tuple[str, str]] = {
+    "common_stroke": (
+        "The stroke, or the one that swept volume and diameter give, is none that a screw of its "
+        "diameter has ({each}). Please confirm diameter, stroke and swept volume.",
+        "{barrel}: {stated}",
+    ),
+    "injection_speed": (
+        "The injection rate does not fit the screw diameter: it takes a forward speed that no "
+        "screw has ({each}). Please confirm the rate, its unit and the diameter.",
+        "{barrel}: {stated}",
+    ),
+    "rated_mass_basis": (
+        "The rated shot mass does not fit the swept volume: no resin weighs so much or so little "
+        "({each}). Please confirm both, their units, and the resin.",
+        "{barrel}: {stated}",
+    ),
+    "output_per_turn": (
+        "The plasticising rate is none that a screw of its diameter gives ({each}). Please confirm "
+        "the rate, its unit, its resin and the screw speed at which it was measured.",
+        "{barrel}: {rate} printed",
+    ),
+}
+"""What is asked, and of each screw, where a number is unlikely by itself."""
 
 _MISSING_NAMED: Mapping[str, str] = {
     "reference_resin": "In which resin is the shot mass of {barrels} rated? Without it we cannot "
@@ -87,7 +112,7 @@ def _each(key: str, found: list[tuple[str, Claim]], appraisal: Appraisal) -> str
     units = appraisal.evaluation.display_units
     listed_claims = []
     for barrel, claim in found:
-        template = CLAIM_WORDS[key].each if claim.derived is not None else "{barrel}: {stated}"
+        template = _each_of(key, claim)
         rate, usual = _rates(barrel, claim, appraisal)
         listed_claims.append(
             template.format(
@@ -99,6 +124,12 @@ def _each(key: str, found: list[tuple[str, Claim]], appraisal: Appraisal) -> str
             )
         )
     return "; ".join(listed_claims)
+
+
+def _each_of(key: str, claim: Claim) -> str:
+    if claim.note == UNLIKELY:
+        return _UNLIKELY[key][1]
+    return CLAIM_WORDS[key].each if claim.derived is not None else "{barrel}: {stated}"
 
 
 def _rates(barrel: str, claim: Claim, appraisal: Appraisal) -> tuple[str, str]:
@@ -144,6 +175,8 @@ def _claim_text(question: Question, key: str, appraisal: Appraisal, written: Wri
         return _one_pressure([barrel for barrel, _ in found], appraisal) + _cause(question.causes)
     of_rate = key == "injection_power" and question.datum != "injection_power"
     asked = _POWER_OF_RATE if of_rate else CLAIM_WORDS[key].asked
+    if any(claim.note == UNLIKELY for _, claim in found):
+        asked = _UNLIKELY[key][0]
     return asked.format(each=_each(key, found, appraisal)) + _cause(question.causes)
 
 

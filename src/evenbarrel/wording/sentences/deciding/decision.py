@@ -18,7 +18,7 @@ from evenbarrel.wording.words.names import barrel_name, full_name, job_name, sup
 
 NOT_JUDGED_HERE = (
     "Not judged here: clamp force, tie bars, mould height, opening stroke, nozzle and ejector fit, "
-    "heating of the mould, drying, automation."
+    "heating of the mould, drying, automation; gas injection, foaming, thermosets and rubber."
 )
 NOT_JUDGED = f"A screening by calculation, not a guarantee. {NOT_JUDGED_HERE}"
 APART_BECAUSE = (
