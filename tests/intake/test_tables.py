@@ -277,6 +277,16 @@ def test_a_second_unit_has_its_own_screws_and_what_names_none_may_be_of_either(
     assert [sure for _, sure in told(proposal, "price_difference")] == [False, False]
 
 
+def test_a_datum_that_is_printed_twice_makes_no_further_screw(no_bids: Evaluation) -> None:
+    text = (
+        "Screw\tA\nScrew diameter [mm]\t40\nStroke [mm]\t200\nInjection pressure [bar]\t160\n"
+        "Holding pressure [bar]\t1800\nSpecific injection pressure [bar]\t2150"
+    )
+    proposal = propose_text(no_bids, text)
+    assert told(proposal, "injection_pressure") == [("160 bar", False), ("2150 bar", False)]
+    assert len({line.thing for line in lines_of(proposal, "injection_pressure")}) == 1
+
+
 def test_a_title_that_may_belong_to_the_label_below_it_leaves_doubt(no_bids: Evaluation) -> None:
     text = "Screw diameter\tmm\t40\nStroke\tmm\t200\nScrew\t\t\nDrive power\tkW\t30"
     proposal = propose_text(no_bids, text)
