@@ -287,6 +287,36 @@ def test_a_datum_that_is_printed_twice_makes_no_further_screw(no_bids: Evaluatio
     assert len({line.thing for line in lines_of(proposal, "injection_pressure")}) == 1
 
 
+@pytest.mark.parametrize(
+    "heads",
+    ["Required\tOffered", "Soll\tAngebot", "min\tmax", "Tolerance\tValue", "old offer\tnew"],
+)
+def test_what_was_asked_or_offered_before_is_no_screw(no_bids: Evaluation, heads: str) -> None:
+    text = f"Data\tUnit\t{heads}\nScrew diameter\tmm\t45\t50\nSwept volume\tcm³\t300\t393"
+    proposal = propose_text(no_bids, text)
+    assert told(proposal, "screw_diameter") == [("50 mm", True)]
+    assert told(proposal, "swept_volume") == [("393 cm3", True)]
+    assert {"45", "300"} <= {line.text for line in proposal.lines if line.value is None}
+
+
+@pytest.mark.parametrize(
+    ("heads", "sure"),
+    [
+        ("Evaluated\tConfirmed", False),
+        ("Standard\tmax", False),
+        ("Standard\tOption 1", True),
+        ("I\tIII", True),
+        ("S32\tS36", True),
+    ],
+)
+def test_words_that_nobody_knows_over_numbers_leave_it_open_which_screw_they_are(
+    no_bids: Evaluation, heads: str, sure: bool
+) -> None:
+    text = f"Data\tUnit\t{heads}\nScrew diameter\tmm\t45\t50\nSwept volume\tcm³\t300\t393"
+    proposal = propose_text(no_bids, text)
+    assert told(proposal, "screw_diameter") == [("45 mm", sure), ("50 mm", sure)]
+
+
 def test_a_title_that_may_belong_to_the_label_below_it_leaves_doubt(no_bids: Evaluation) -> None:
     text = "Screw diameter\tmm\t40\nStroke\tmm\t200\nScrew\t\t\nDrive power\tkW\t30"
     proposal = propose_text(no_bids, text)

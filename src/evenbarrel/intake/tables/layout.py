@@ -281,7 +281,7 @@ def _holds_units(column: Sequence[Cell], below: Sequence[Cell]) -> bool:
 
 
 def _holds_values(column: Sequence[Cell], below: Sequence[Cell]) -> bool:
-    if _is_headed(column, "remark"):
+    if _is_headed(column, "remark") or _is_headed(column, "wanted"):
         return False
     if _currency_over(column):
         return True
