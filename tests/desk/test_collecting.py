@@ -389,7 +389,7 @@ def test_an_offer_that_stands_may_be_said_to_stand_in_for_another(
     # What is dropped meanwhile waits for its turn.
     drop(desk, kept_offer(tmp_path, desk.session.evaluation, "late", supplier="Ostmark"))
     QApplication.processEvents()
-    assert panel.title.text().startswith("What Nordquell R2 stands in for")
+    assert panel.title.text().startswith("What Nordquell R2 replaces")
     desk.key(Qt.Key.Key_Return, CTRL)
     assert desk.session.evaluation.bid(bid.id).revises == "n"
     assert lines(desk.page.tree)[0] == "Nordquell   revised"

@@ -22,15 +22,19 @@ NESTED: Mapping[type[BaseModel], Mapping[str, Datum]] = MappingProxyType(
     {
         Barrel: {
             "zones": Datum(
-                "Screw zones", "Feed / compression / metering, as 50 / 25 / 25 %", "geometry"
+                "Screw zones", "Feed / compression / metering, such as 50 / 25 / 25 %", "geometry"
             )
         },
         Resin: {
             "residence_limits": Datum(
-                "Residence limits", "Longest stay, as 230 °C: 12 min; 250 °C: 6 min", "process"
+                "Residence limits",
+                "Longest residence time, such as 230 °C: 12 min; 250 °C: 6 min",
+                "process",
             ),
             "fillers": Datum(
-                "Fillers", "Share of mass and solid density, as glass 30 % at 2.55 g/cm³", "density"
+                "Fillers",
+                "Share of mass and solid density, such as glass 30 % at 2.55 g/cm³",
+                "density",
             ),
         },
     }

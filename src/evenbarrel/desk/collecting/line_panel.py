@@ -47,7 +47,7 @@ class LinePanel(QFrame):
         self.why.setWordWrap(True)
         self.datum, self.screw = QuietCombo(), QuietCombo()
         self.datum.setAccessibleName(_WHAT)
-        self.screw.setAccessibleName("Which screw the marked lines are of")
+        self.screw.setAccessibleName("Which screw the selected lines belong to")
         for combo in (self.datum, self.screw):
             combo.keep_narrow(_LEAST)
         self._keys = data_on_offer()

@@ -1,4 +1,4 @@
-"""What an offer is told apart and priced by: what of it neither stands nor is taken, and typed."""
+"""What identifies and prices an offer: which of it is neither there nor taken, and is typed."""
 
 from __future__ import annotations
 

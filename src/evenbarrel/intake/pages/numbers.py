@@ -39,11 +39,11 @@ class Found:
 
 
 def value_at(page: Page, x: float, y: float, shape: Shape, context: Context) -> Found | None:
-    """Return what stands at a point as a value of that shape, None where no word is.
+    """Return what is printed at a point as a value of that shape, None where there is no word.
 
-    Of a number it is the words that make it up; its unit is looked for beside it, in the label of
-    its row and above it. A mark that may part thousands is settled by the tables on the page. Of
-    anything else it is all that stands in one cell.
+    For a number these are the words that make it up; its unit is looked for beside it, in the label
+    of its row and above it. A mark that may separate thousands is settled by the tables on the
+    page. For anything else it is the whole content of one cell.
     """
     index = word_at(page, x, y)
     if index is None:

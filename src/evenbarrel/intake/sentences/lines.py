@@ -1,4 +1,4 @@
-"""Lines of a proposal that sentences come to: never sure, each with its place."""
+"""Lines of a proposal read from sentences: never sure, each with its place."""
 
 from __future__ import annotations
 

@@ -49,7 +49,7 @@ class LabelledRow:
 
     @property
     def key(self) -> DatumKey | None:
-        """What the label names first, None where nobody knows."""
+        """The first datum that the label names, None where none is known."""
         return self.reading.keys[0] if self.reading.keys else None
 
     @property
@@ -185,7 +185,7 @@ def _without_other_assemblies(
 
 
 class _Columns:
-    """What each column of a grid holds, told by its head and by what stands in it."""
+    """What each column of a grid holds, found from its heading and its content."""
 
     def __init__(self, grid: Grid, labels: int, readings: Sequence[LabelReading]) -> None:
         self._labels = labels

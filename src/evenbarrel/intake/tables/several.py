@@ -1,4 +1,4 @@
-"""Several tables one below the other: where each begins, told by its heads and its titles."""
+"""Several tables one below the other: where each begins, found from its headings and titles."""
 
 from __future__ import annotations
 

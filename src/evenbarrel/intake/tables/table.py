@@ -72,7 +72,7 @@ def propose_tables(
 
     With None it is for the bid of the supplier that they name, if the evaluation has one, else for
     a new one. Columns of several tables that are called the same are one screw. The tables that
-    `beside` gives show which mark parts decimals, where they themselves do not.
+    `beside` gives show which mark separates decimals, where they themselves do not.
     """
     grids = [one for grid in grids for one in with_pairs_stacked(with_heads_joined(parted(grid)))]
     blocks = [block for grid in grids for block in read_layout(grid)]

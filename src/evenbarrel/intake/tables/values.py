@@ -260,7 +260,7 @@ def _with_thousands(datum: Datum, entry: Entry, text: str, thousands: str) -> En
 
 
 def _said_of_mark(magnitude: str, text: str, thousands: str) -> Finding:
-    """Return what is said of a mark that may part thousands: other numbers settle it, or none."""
+    """Return the remark on a mark that may separate thousands: other numbers settle it, or none."""
     settled = bool(thousands) and _THOUSANDS.match(text) is not None
     return Finding("mark_settled" if settled else "thousands", magnitude)
 

@@ -255,7 +255,7 @@ def window_line(low: float, high: float, applies_to: str, origin: str, source: s
 
 
 def job_hints(job: JobResult, units: DisplayUnits) -> Mapping[str, Hint]:
-    """Return what a planned shot comes to, beside the data it comes from."""
+    """Return the planned shot that the data give, beside each of them."""
     shot = job.nominal
     if shot is None:
         return {name: Hint(NEEDED_FIRST) for name in job.missing}
