@@ -317,6 +317,28 @@ def test_words_that_nobody_knows_over_numbers_leave_it_open_which_screw_they_are
     assert told(proposal, "screw_diameter") == [("45 mm", sure), ("50 mm", sure)]
 
 
+@pytest.mark.parametrize(
+    ("strokes", "units", "sure"),
+    [((130, 160, 200), 3, True), ((160, 160, 160), 1, True), ((160, 160, 200), 1, False)],
+)
+def test_columns_with_strokes_of_their_own_are_machines(
+    no_bids: Evaluation, strokes: tuple[int, ...], units: int, sure: bool
+) -> None:
+    """One drive has one stroke."""
+    told_of = "\t".join(map(str, strokes))
+    text = (
+        "Data\tUnit\tDuro 60\tDuro 90\tDuro 140\nScrew diameter\tmm\t30\t35\t45\n"
+        f"Stroke\tmm\t{told_of}\nClamp force\tkN\t600\t900\t1400\n\n"
+        "Data\tUnit\tDuro 60\tDuro 90\tDuro 140\nSwept volume\tcm³\t92\t154\t318"
+    )
+    proposal = propose_text(no_bids, text)
+    assert [one for _, one in told(proposal, "screw_diameter")] == [sure] * 3
+    screws = [line.thing for line in lines_of(proposal, "screw_diameter")]
+    assert [line.thing for line in lines_of(proposal, "swept_volume")] == screws
+    assert len({screw.path[:4] for screw in screws if screw}) == units
+    assert [one for _, one in told(proposal, "clamp_force")] == [units == 3] * 3
+
+
 def test_a_title_that_may_belong_to_the_label_below_it_leaves_doubt(no_bids: Evaluation) -> None:
     text = "Screw diameter\tmm\t40\nStroke\tmm\t200\nScrew\t\t\nDrive power\tkW\t30"
     proposal = propose_text(no_bids, text)

@@ -333,7 +333,7 @@ def title_of(block: Block) -> Cell | None:
 def _alone_above(block: Block) -> Iterator[Cell]:
     """Yield what stands alone in its row above the data, the nearest last."""
     for row in block:
-        if row.key is not None and not row.is_name:
+        if row.key is not None and not row.is_name and row.key.owner != "bid":
             return
         filled = {cell.place: cell for cell in (row.label, *row.values, *row.others) if cell.text}
         if len(filled) == 1 and row.key is None:
