@@ -277,6 +277,15 @@ def test_a_second_unit_has_its_own_screws_and_what_names_none_may_be_of_either(
     assert [sure for _, sure in told(proposal, "price_difference")] == [False, False]
 
 
+def test_screws_of_other_strokes_in_one_table_leave_it_open_of_which_unit_they_are(
+    no_bids: Evaluation,
+) -> None:
+    text = "Screw\tA\tB\nScrew diameter [mm]\t40\t45\nStroke [mm]\t200\t220"
+    assert propose_text(no_bids, text).sure_lines() == ()
+    named = propose_text(no_bids, f"Injection unit\t350\t350\n{text}")
+    assert told(named, "stroke") == [("200 mm", True), ("220 mm", True)]
+
+
 def test_a_datum_that_is_printed_twice_makes_no_further_screw(no_bids: Evaluation) -> None:
     text = (
         "Screw\tA\nScrew diameter [mm]\t40\nStroke [mm]\t200\nInjection pressure [bar]\t160\n"

@@ -85,9 +85,10 @@ def _machines_apart(every: Sequence[Screws]) -> list[Screws]:
     told = []
     for screws in every:
         by_place = bool(screws) and not any(map(_is_told, screws))
+        is_named = any(one.column.designation for one in screws)
         if by_place and all(squeezed(one.column.label) in names for one in screws):
             told.append([_machine(one) for one in screws])
-        elif by_place and len(_strokes_of(screws)) > 1:
+        elif not is_named and len(_strokes_of(screws)) > 1:
             told.append([replace(one, is_doubtful=True) for one in screws])
         else:
             told.append(screws)
