@@ -277,6 +277,77 @@ def test_a_second_unit_has_its_own_screws_and_what_names_none_may_be_of_either(
     assert [sure for _, sure in told(proposal, "price_difference")] == [False, False]
 
 
+def test_screws_of_other_strokes_in_one_table_leave_it_open_of_which_unit_they_are(
+    no_bids: Evaluation,
+) -> None:
+    text = "Screw\tA\tB\nScrew diameter [mm]\t40\t45\nStroke [mm]\t200\t220"
+    assert propose_text(no_bids, text).sure_lines() == ()
+    named = propose_text(no_bids, f"Injection unit\t350\t350\n{text}")
+    assert told(named, "stroke") == [("200 mm", True), ("220 mm", True)]
+
+
+def test_a_datum_that_is_printed_twice_makes_no_further_screw(no_bids: Evaluation) -> None:
+    text = (
+        "Screw\tA\nScrew diameter [mm]\t40\nStroke [mm]\t200\nInjection pressure [bar]\t160\n"
+        "Holding pressure [bar]\t1800\nSpecific injection pressure [bar]\t2150"
+    )
+    proposal = propose_text(no_bids, text)
+    assert told(proposal, "injection_pressure") == [("160 bar", False), ("2150 bar", False)]
+    assert len({line.thing for line in lines_of(proposal, "injection_pressure")}) == 1
+
+
+@pytest.mark.parametrize(
+    "heads",
+    ["Required\tOffered", "Soll\tAngebot", "min\tmax", "Tolerance\tValue", "old offer\tnew"],
+)
+def test_what_was_asked_or_offered_before_is_no_screw(no_bids: Evaluation, heads: str) -> None:
+    text = f"Data\tUnit\t{heads}\nScrew diameter\tmm\t45\t50\nSwept volume\tcm³\t300\t393"
+    proposal = propose_text(no_bids, text)
+    assert told(proposal, "screw_diameter") == [("50 mm", True)]
+    assert told(proposal, "swept_volume") == [("393 cm3", True)]
+    assert {"45", "300"} <= {line.text for line in proposal.lines if line.value is None}
+
+
+@pytest.mark.parametrize(
+    ("heads", "sure"),
+    [
+        ("Evaluated\tConfirmed", False),
+        ("Standard\tmax", False),
+        ("Standard\tOption 1", True),
+        ("I\tIII", True),
+        ("S32\tS36", True),
+    ],
+)
+def test_words_that_nobody_knows_over_numbers_leave_it_open_which_screw_they_are(
+    no_bids: Evaluation, heads: str, sure: bool
+) -> None:
+    text = f"Data\tUnit\t{heads}\nScrew diameter\tmm\t45\t50\nSwept volume\tcm³\t300\t393"
+    proposal = propose_text(no_bids, text)
+    assert told(proposal, "screw_diameter") == [("45 mm", sure), ("50 mm", sure)]
+
+
+@pytest.mark.parametrize(
+    ("strokes", "units", "sure"),
+    [((130, 160, 200), 3, True), ((160, 160, 160), 1, True), ((160, 160, 200), 1, False)],
+)
+def test_columns_with_strokes_of_their_own_are_machines(
+    no_bids: Evaluation, strokes: tuple[int, ...], units: int, sure: bool
+) -> None:
+    """One drive has one stroke."""
+    told_of = "\t".join(map(str, strokes))
+    text = (
+        "Data\tUnit\tDuro 60\tDuro 90\tDuro 140\nScrew diameter\tmm\t30\t35\t45\n"
+        f"Stroke\tmm\t{told_of}\nClamp force\tkN\t600\t900\t1400\n\n"
+        "Data\tUnit\tDuro 60\tDuro 90\tDuro 140\nSwept volume\tcm³\t92\t154\t318"
+    )
+    proposal = propose_text(no_bids, text)
+    assert [one for _, one in told(proposal, "screw_diameter")] == [sure] * 3
+    screws = [line.thing for line in lines_of(proposal, "screw_diameter")]
+    assert [line.thing for line in lines_of(proposal, "swept_volume")] == screws
+    assert len({screw.path[:4] for screw in screws if screw}) == units
+    assert [one for _, one in told(proposal, "clamp_force")] == [units == 3] * 3
+
+
 def test_a_title_that_may_belong_to_the_label_below_it_leaves_doubt(no_bids: Evaluation) -> None:
     text = "Screw diameter\tmm\t40\nStroke\tmm\t200\nScrew\t\t\nDrive power\tkW\t30"
     proposal = propose_text(no_bids, text)

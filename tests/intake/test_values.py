@@ -74,6 +74,13 @@ def test_sure_values(key: str, text: str, unit: str, value: str) -> None:
         ("unit.price", "148 500", "", "148500 EUR", "currency_missing"),
         ("unit.price", "$ 148500", "", "148500 USD", "currency_sign"),
         ("bid.date", "09/10/2026", "", "2026-10-09", "day_or_month"),
+        ("barrel.rated_shot_mass", "326 g in PS", "", "326 g", "more_beside"),
+        ("barrel.injection_pressure", "2060 bar (melt)", "", "2060 bar", "more_beside"),
+        ("barrel.plasticising_rate", "38 g/s at 300 rpm", "", "38 g/s", "more_beside"),
+        ("unit.price", "98.400,- EUR netto", "", "98400 EUR", "more_beside"),
+        # Who carries what is no currency.
+        ("unit.price", "98500 EXW", "EUR", "98500 EUR", "more_beside"),
+        ("unit.price", "98500 FOB", "", "98500 EUR", "currency_missing"),
     ],
 )
 def test_values_to_look_at(key: str, text: str, unit: str, value: str, code: str) -> None:
@@ -102,6 +109,7 @@ def test_values_to_look_at(key: str, text: str, unit: str, value: str, code: str
         ("unit.clamp_force", "160", "tons", "unit_unknown"),
         ("unit.drive_power", "45", "PS", "unit_unknown"),
         ("barrel.stroke", "see page 4", "mm", "not_read"),
+        ("barrel.stroke", "150 mm usable, 160 mm by design", "", "range"),
         ("barrel.injection_pressure", "30000 psig", "", "gauge"),
         ("bid.date", "31.02.2026", "", "not_read"),
         ("barrel.ring_kind", "the usual", "", "not_read"),

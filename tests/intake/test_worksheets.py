@@ -240,14 +240,18 @@ def test_a_worksheet_in_other_units_tells_the_same_of_the_same_screws(
     us = [
         ["Screw", "", "A", "B"],
         ["Screw diameter", "in", 1.18, 1.38],
-        ["Stroke", "in", 5.91, 6.3],
+        ["Stroke", "in", 5.91, 5.91],
+        ["Screw speed", "rpm", 300, 280],
     ]
     proposal = proposed(no_bids, book_of({"Metric": machine(150, 30, 35), "US": us}))
     assert units_taken(no_bids, proposal) == [["30", "35"]]
-    told = {str(one.place): codes(one) for one in lines_of(proposal, "stroke")}
+    told = {
+        str(one.place): codes(one)
+        for field in ("stroke", "screw_speed")
+        for one in lines_of(proposal, field)
+    }
     assert told == {
-        "Metric!C3": [],
-        "Metric!D3": ["conflict"],
-        "US!C3": ["stated_before"],
-        "US!D3": ["conflict"],
+        **{"Metric!C3": [], "Metric!D3": [], "Metric!C4": []},
+        **{"US!C3": ["stated_before"], "US!D3": ["stated_before"]},
+        **{"Metric!D4": ["conflict"], "US!D4": ["conflict"]},
     }

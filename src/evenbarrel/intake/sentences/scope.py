@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
 
+from evenbarrel.intake.tables.labels import read_label
 from evenbarrel.intake.tables.synonyms import squeezed, synonyms
 
 LONGEST = 400
@@ -185,4 +186,4 @@ def _known_in(name: str, known: Mapping[str, str]) -> str | None:
 def _could_be_one(name: str) -> bool:
     """Say whether a text may be an item: a few words, and no label of a table."""
     is_short = len(name) <= _LONGEST_ITEM and len(name.split()) <= _MOST_WORDS and ":" not in name
-    return name[:1].isalpha() and is_short and not synonyms().keys_of(squeezed(name))
+    return name[:1].isalpha() and is_short and not read_label(name).keys

@@ -9,7 +9,7 @@ from functools import lru_cache
 from evenbarrel.entry.number import read_unit
 from evenbarrel.intake.keys import DESIGNATION, LABEL, DatumKey
 from evenbarrel.intake.tables.synonyms import squeezed, synonyms, words_of
-from evenbarrel.intake.tables.values import ALL_UNITS, begins_a_value
+from evenbarrel.intake.tables.values import ALL_UNITS, NO_CURRENCY, begins_a_value
 
 LONGEST, LONGEST_NAME = 120, 40
 """Characters of a label, and of a name; a longer one is a sentence."""
@@ -131,7 +131,7 @@ def is_unit(text: str) -> bool:
 
 def is_currency(text: str) -> bool:
     """Say whether a text is written as a currency is, by its code or its sign."""
-    return re.fullmatch(r"[A-Z]{3}|[€£$]", text) is not None
+    return re.fullmatch(r"[A-Z]{3}|[€£$]", text) is not None and text not in NO_CURRENCY
 
 
 def is_measured(key: DatumKey) -> bool:

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from evenbarrel.intake.keys import DESIGNATION, LABEL, DatumKey
+from evenbarrel.intake.keys import DESIGNATION, DIAMETER, LABEL, DatumKey
 from evenbarrel.intake.tables.cells import Cell, Grid, Row, turned
 from evenbarrel.intake.tables.labels import (
     LabelReading,
@@ -281,7 +281,7 @@ def _holds_units(column: Sequence[Cell], below: Sequence[Cell]) -> bool:
 
 
 def _holds_values(column: Sequence[Cell], below: Sequence[Cell]) -> bool:
-    if _is_headed(column, "remark"):
+    if _is_headed(column, "remark") or _is_headed(column, "wanted"):
         return False
     if _currency_over(column):
         return True
@@ -309,8 +309,12 @@ def _is_headed(column: Sequence[Cell], what: str) -> bool:
 
 
 def _blocks(rows: Sequence[LabelledRow]) -> tuple[Block, ...]:
-    """Part the rows where a datum of a screw comes anew: other screws follow."""
-    starts, seen, last = [0], set[DatumKey](), None
+    """Part the rows where the data of screws come anew: other screws follow.
+
+    They do below other names, or where the datum that came first, or a diameter, comes again. Any
+    other is printed twice for the same screws, as a pressure in the oil and in the melt.
+    """
+    starts, seen, first, last = [0], set[DatumKey](), None, None
     for index, row in enumerate(rows):
         key = row.key
         if key is None or row.is_name or key.owner == "bid":
@@ -319,9 +323,16 @@ def _blocks(rows: Sequence[LabelledRow]) -> tuple[Block, ...]:
             start = index
             while start - 1 > starts[-1] and rows[start - 1].is_name:
                 start -= 1
-            starts.append(start)
-            seen = set()
+            if key in (first, DIAMETER) or any(map(_may_name, rows[start:index])):
+                starts.append(start)
+                seen, first = set(), None
         seen.add(key)
-        last = key
+        first, last = first or key, key
     ends = [*starts[1:], len(rows)]
     return tuple(tuple(rows[a:b]) for a, b in zip(starts, ends, strict=True))
+
+
+def _may_name(row: LabelledRow) -> bool:
+    """Say whether a row may name screws or their unit; unknown numbers do not."""
+    has_numbers = any(begins_a_value(cell.text) for cell in row.values if cell.text)
+    return row.key is not None or not row.label.text or not has_numbers

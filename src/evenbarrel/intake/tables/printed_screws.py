@@ -10,12 +10,21 @@ from evenbarrel.intake.keys import DESIGNATION, DIAMETER, LABEL, STROKE, DatumKe
 from evenbarrel.intake.proposal import Place
 from evenbarrel.intake.screws import SAME_DIAMETER, Column
 from evenbarrel.intake.tables.cells import Cell
-from evenbarrel.intake.tables.labels import LONGEST_NAME, bare_name, is_like_a_name, unit_named
+from evenbarrel.intake.tables.labels import (
+    LONGEST_NAME,
+    bare_name,
+    is_like_a_name,
+    names_a_screw,
+    unit_named,
+)
 from evenbarrel.intake.tables.layout import Block, LabelledRow
 from evenbarrel.intake.tables.synonyms import squeezed, synonyms
 from evenbarrel.model.quantity import Quantity
 
 _NUMBER = re.compile(r"[0-9][0-9.,' ]*")
+_SHORT_NAME = 3
+"""Letters of a screw's name without a number, as A or III; what is longer may be any word."""
+_STANDARD = frozenset({"standard", "standardschnecke", "serie", "visstandard", "estandar"})
 _NOT_WHOLE = frozenset({"set_together", "cut_off"})
 # What a worksheet is called that nobody named, and a table that is but counted, in five languages.
 _NAMED_BY_NOBODY = re.compile(
@@ -147,7 +156,9 @@ def _in_block(block: Block, length: Lengths) -> list[PrintedScrew]:
         head = head if all(head.values[index].text for index in used) else None
     head = None if is_unit else head
     read, forward = (_lengths(block, key, used, length) for key in (DIAMETER, STROKE))
-    doubtful = head is not None and (_is_askew(head, used) or _are_numbers(head, read))
+    doubtful = head is not None and (
+        _is_askew(head, used) or _are_numbers(head, read) or _are_words(head, used)
+    )
     doubtful = doubtful or _is_uneven(units)
     return [
         PrintedScrew(
@@ -189,6 +200,21 @@ def _are_numbers(head: LabelledRow, read: Mapping[int, Quantity | None]) -> bool
         found is not None and (sizes[index] is None or float(sizes[index] or 0) != _float(found[0]))
         for index, found in numbers.items()
     )
+
+
+def _are_words(head: LabelledRow, used: Sequence[int]) -> bool:
+    """Say whether names are words that nobody knows: `Required | Offered` are of one screw."""
+    names = [head.values[index].text for index in used]
+    return head.key != LABEL and len(names) > 1 and any(map(_is_any_word, names))
+
+
+def _is_any_word(name: str) -> bool:
+    """Say whether a name may be any word: it is none of a screw, and neither short nor a number."""
+    word = squeezed(name)
+    if word in synonyms().columns["value"]:
+        return True
+    is_known = word in _STANDARD or names_a_screw(name)
+    return len(name) > _SHORT_NAME and not is_known and not any(c.isdigit() for c in name)
 
 
 def _float(text: str) -> float | None:
@@ -307,7 +333,7 @@ def title_of(block: Block) -> Cell | None:
 def _alone_above(block: Block) -> Iterator[Cell]:
     """Yield what stands alone in its row above the data, the nearest last."""
     for row in block:
-        if row.key is not None and not row.is_name:
+        if row.key is not None and not row.is_name and row.key.owner != "bid":
             return
         filled = {cell.place: cell for cell in (row.label, *row.values, *row.others) if cell.text}
         if len(filled) == 1 and row.key is None:

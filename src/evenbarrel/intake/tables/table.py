@@ -34,7 +34,6 @@ from evenbarrel.intake.tables.synonyms import squeezed, synonyms
 from evenbarrel.intake.tables.units_apart import units_apart
 from evenbarrel.intake.tables.values import (
     CellReading,
-    begins_a_value,
     has_usual_form,
     is_of_an_offer,
     is_of_datum,
@@ -245,13 +244,14 @@ class _Reader:
     def _sizes(
         self, head: LabelledRow, screws: list[tuple[PrintedScrew, ScrewMatch]]
     ) -> Iterator[Line]:
-        """Yield the diameters that screws are named by: `Screw | mm | 28 | 32`."""
+        """Yield the diameters that screws are named by: `Screw | mm | 28 | 32`, `Screw: 45 mm`."""
         for screw, match in screws:
-            unit, cell = head.units[screw.index], head.values[screw.index]
-            if unit and is_of_datum(DIAMETER.shape.datum, unit) and begins_a_value(cell.text):
-                reading = self._read(DIAMETER, head, screw.index).also(Finding("label_alone"))
+            cell, reading = head.values[screw.index], self._read(DIAMETER, head, screw.index)
+            has_unit = not any(one.code == "unit_missing" for one in reading.findings)
+            if isinstance(reading.value, Quantity) and has_unit:
+                reading = reading.also(Finding("label_alone"))
                 line = self._line(DIAMETER, cell, head.label.text, match.barrel, reading)
-                yield replace(line, beside=unit)
+                yield replace(line, beside=head.units[screw.index])
 
     def _name(self, screw: PrintedScrew, match: ScrewMatch) -> Line:
         cell = screw.label

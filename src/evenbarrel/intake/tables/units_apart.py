@@ -12,7 +12,7 @@ from dataclasses import dataclass, field, replace
 
 from evenbarrel.intake.keys import DatumKey
 from evenbarrel.intake.tables.cells import Cell
-from evenbarrel.intake.tables.labels import names_a_screw
+from evenbarrel.intake.tables.labels import is_like_a_name, names_a_screw
 from evenbarrel.intake.tables.layout import Block
 from evenbarrel.intake.tables.printed_screws import PrintedScrew, are_one, title_of
 from evenbarrel.intake.tables.synonyms import squeezed
@@ -50,6 +50,7 @@ def units_apart(every: Sequence[Screws], blocks: Sequence[Block]) -> list[Screws
     Such a unit is called as the title of its table or of its worksheet is, if that is like a name,
     else it is numbered. Screws of one without a name, or that may be of several, are doubtful.
     """
+    every = _machines_apart(every)
     units: list[_Unit] = []
     doubtful: set[int] = set()
     for at, (screws, block) in enumerate(zip(every, blocks, strict=True)):
@@ -71,6 +72,60 @@ def units_apart(every: Sequence[Screws], blocks: Sequence[Block]) -> list[Screws
         else:
             units.append(found)
     return _told_apart(every, units, doubtful)
+
+
+def _machines_apart(every: Sequence[Screws]) -> list[Screws]:
+    """Return the screws, columns that are whole machines as units of their own.
+
+    Where each column has another stroke, what stands over it names its machine; where some have,
+    which of them are of one unit is open.
+    """
+    found = [one for screws in every if _are_machines(screws) for one in screws]
+    names = {squeezed(one.column.label) for one in found}
+    told = []
+    for screws in every:
+        by_place = bool(screws) and not any(map(_is_told, screws))
+        is_named = any(one.column.designation for one in screws)
+        if by_place and all(squeezed(one.column.label) in names for one in screws):
+            told.append([_machine(one) for one in screws])
+        elif not is_named and len(_strokes_of(screws)) > 1:
+            told.append([replace(one, is_doubtful=True) for one in screws])
+        else:
+            told.append(screws)
+    return told
+
+
+def _are_machines(screws: Screws) -> bool:
+    if len(screws) < 2 or any(map(_is_told, screws)):
+        return False
+    named = all(one.label is not None and is_like_a_name(one.label.text) for one in screws)
+    return named and len(_strokes_of(screws)) == len(screws)
+
+
+def _is_told(screw: PrintedScrew) -> bool:
+    """Say whether a column is said to be a screw or of a unit, by more than where it stands."""
+    column = screw.column
+    return screw.certain_name or screw.is_unit or bool(column.designation) or not column.label
+
+
+def _strokes_of(screws: Screws) -> list[float]:
+    """Return the strokes that differ by more than rounding [m]."""
+    found: list[float] = []
+    for one in screws:
+        if one.stroke is not None and all(_are_other(one.stroke, other) for other in found):
+            found.append(one.stroke)
+    return found
+
+
+def _are_other(one: float, other: float) -> bool:
+    return abs(one - other) > _SAME_STROKE * max(one, other)
+
+
+def _machine(screw: PrintedScrew) -> PrintedScrew:
+    """Return a column as the one screw of its machine, by whose name other tables know it."""
+    assert screw.label is not None
+    column = replace(screw.column, designation=screw.label.text)
+    return replace(screw, column=column, label=None, unit_title=screw.label, names_unit=True)
 
 
 def _put_into(unit: _Unit, found: _Unit) -> None:
@@ -100,8 +155,8 @@ def _titles_differ(unit: _Unit, found: _Unit) -> bool:
 
 def _strokes_differ(unit: _Unit, found: _Unit) -> bool:
     one, other = unit.strokes, found.strokes
-    alike = (abs(a - b) <= _SAME_STROKE * max(a, b) for a in one for b in other)
-    return bool(one) and bool(other) and not any(alike)
+    apart = all(_are_other(a, b) for a in one for b in other)
+    return bool(one) and bool(other) and apart
 
 
 def _told_apart(

@@ -55,6 +55,14 @@ _WORDS_BEHIND = re.compile(
     r"^(?P<number>[0-9](?:[0-9.,' ]*[0-9])? ?[^\W\d_][^\s(,;]*)"
     r"(?P<rest>[\s(,;]\s*(?=.*[^\W\d_]).+)$"
 )
+_WORDS_OF_PRICE = re.compile(r"^(?P<number>[0-9](?:[0-9.,' ]*[0-9])?)(?P<rest>[ ,;(]+[^0-9]+)$")
+NO_CURRENCY = frozenset(
+    {
+        *("EXW", "FCA", "FAS", "FOB", "CFR", "CIF", "CPT", "CIP", "DAP", "DPU", "DDP"),
+        *("VAT", "TVA", "IVA", "UST", "NET"),
+    }
+)
+"""Three capitals beside an amount that say who carries what, or which tax is in it."""
 _UNITS_IN = re.compile(r"(?<=[0-9] )[^\s(),;]+|(?<=[0-9])[^\W\d_][^\s(),;]*")
 """What stands behind the numbers of a text, as their units do."""
 _TWO_UNITS = re.compile(r"^(?P<first>[^()\[\]]+?) ?[(\[](?P<second>[^()\[\]]+)[)\]]$")
@@ -312,7 +320,8 @@ def _money(text: str, unit: str, context: Context, thousands: str) -> CellReadin
     bare, about = synonyms().without_approximation(bare)
     findings += [Finding(about, text)] if about else []
     bare = without_cents(bare)
-    named = re.findall(r"[€£$]|(?<![A-Za-z])[A-Z]{3}(?![A-Za-z])", bare)
+    found = re.findall(r"[€£$]|(?<![A-Za-z])[A-Z]{3}(?![A-Za-z])", bare)
+    named = [name for name in found if name not in NO_CURRENCY]
     for name in named:
         bare = bare.replace(name, " ")
     currency = CURRENCY_SIGNS.get(named[0], named[0]) if named else unit.upper()
@@ -320,6 +329,10 @@ def _money(text: str, unit: str, context: Context, thousands: str) -> CellReadin
     if "$" in (*named, unit):
         findings.append(Finding("currency_sign", "$"))
     entry = read_number(bare, ("1",), "1")
+    words = _WORDS_OF_PRICE.match(bare.strip())
+    if isinstance(entry, Refusal) and words is not None:
+        entry = read_number(words["number"], ("1",), "1")
+        findings.append(Finding("more_beside", words["rest"].strip(" ,;")))
     if not isinstance(entry, Entry):
         detail = "" if entry is None else entry.text
         return CellReading(None, (*findings, Finding("not_read", detail)))

@@ -150,7 +150,7 @@ FINDINGS: Mapping[str, str] = {
     "label_alone": "recognised by its label alone",
     "in_a_sentence": "read from a sentence: is this what it means?",
     "titled": "named by the title or the worksheet above its screws",
-    "head_alone": "taken as the screw's name because of its position",
+    "head_alone": "taken as a name because of its position",
     "name_alone": "no number under this name is sure",
     "cut_off": "the box cuts off its label or its number: draw it wider",
     "set_together": "there is more than one text here: the columns may be wrong",
