@@ -297,7 +297,7 @@ def test_another_document_puts_a_proposal_away_and_says_so(desk: Person) -> None
     desk.menu("File", "Open sample")
     desk.go_to("Bids")
     assert not panel.is_open
-    assert "what was pasted is put away" in seen(desk.page)
+    assert "what was pasted was discarded" in seen(desk.page)
     assert desk.window.typed.standing() == ()
 
 
@@ -319,7 +319,7 @@ def test_a_new_offer_stands_in_for_the_one_before_and_carries_nothing_silently(
     )
     drop(desk, newer)
     panel = wait_for_proposal(desk, "newer.bid.json")
-    assert "Nordquell has an offer here already" in seen(panel)
+    assert "Nordquell already has an offer here" in seen(panel)
     desk.pick(panel.offer.before, "Nordquell")
     QApplication.processEvents()
     left = [line for n, line in enumerate(panel.proposal.lines) if n not in panel.ticked]
