@@ -130,7 +130,7 @@ def test_a_data_sheet_goes_out_is_filled_dropped_put_right_taken_and_undone(
     assert desk.session.evaluation is before
     doubted = at_line(desk, panel, "1,725")
     assert doubted not in panel.ticked
-    assert "look:" in panel.table.lines.index(panel.table.currentIndex().row(), WHY).data()
+    assert "check:" in panel.table.lines.index(panel.table.currentIndex().row(), WHY).data()
     desk.key(Qt.Key.Key_Return)
     desk.type_over("172.5")
     assert doubted in panel.ticked
