@@ -106,7 +106,7 @@ def _residence(place: Place) -> tuple[Line, ...]:
         volume = inventory(facts, diameter if isfinite(diameter) else None, route)
         if volume is not None:
             mark = "used" if route == used else "beside"
-            label = f"Inventory {labels.ROUTES[route]}"
+            label = f"Inventory {labels.INVENTORY_ROUTES[route]}"
             lines += place.line(label, volume, "volume", mark)
     by_factor = residence.residence_by_factor(
         place.nominal("swept_volume"),

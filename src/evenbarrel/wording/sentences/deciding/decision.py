@@ -132,12 +132,13 @@ def limit_label(name: str) -> str:
 
 def half_width_label(quantity: str, route: str) -> str:
     """Return the label of a half-width: its quantity and route."""
-    return f"{HALF_WIDTHS[quantity]}, {route_word(route)}"
+    return f"{HALF_WIDTHS[quantity]}, {route_word(quantity, route)}"
 
 
-def route_word(route: str) -> str:
-    """Return the word for the route or the standing an input came by."""
-    return labels.ROUTES.get(route) or labels.STANDINGS.get(route, route)
+def route_word(quantity: str, route: str) -> str:
+    """Return the word for the route or the standing an input of that quantity came by."""
+    routes = labels.INVENTORY_ROUTES if quantity == "melt_inventory" else labels.ROUTES
+    return routes.get(route) or labels.STANDINGS.get(route, route)
 
 
 def in_diameters(limit: str) -> bool:
