@@ -40,7 +40,7 @@ from evenbarrel.wording.words.names import full_name
 PROPOSED = "The proposal, beside the next best choices"
 FLIPS = "Nearest flips"
 MARKED = f"{words.MARKED} {BOUGHT}"
-_MONEY = frozenset({"Not stated of its costs", "Price", "Cost over life", "A year"})
+_MONEY = frozenset({"Costs not stated", "Price", "Cost over life", "A year"})
 _LONGEST_LINE, _LONGEST_UNKNOWN = 420, 300
 _LONGEST_NAMES, _LONGEST_LACK, _LONGEST_FLIP = 110, 70, 200
 _OF_THE_ORDER = 2
@@ -117,7 +117,7 @@ def leaders_sheet(decision: Decision, most: int) -> Sheet:
     headings = (
         Heading("Choice"),
         Heading("Machines"),
-        Heading("Not stated of its costs"),
+        Heading("Costs not stated"),
         Heading("Gate"),
         Heading("Jobs run", f"of {jobs}", "right"),
         Heading("Price", currency, "right"),

@@ -57,7 +57,7 @@ CHOOSE_READING = (
 )
 WHY_ACCEPTED = "Why it may run although it is outside"
 WHY_REFUSED = "Why the rule is not waived"
-WHY_CONFIRMED = "What the limit was held against"
+WHY_CONFIRMED = "What the limit was checked against"
 NO_SIGN_OFFS = "Nobody has signed yet. A signature applies to exactly what is in the evaluation."
 SIGNING = (
     "You sign exactly what is in the evaluation now. After a later change the signature is "
@@ -73,7 +73,7 @@ EXPORTS_EXPLAINED = (
     "Results: every number at full precision. What would flip the choice is included once it "
     "has been found under Flips."
 )
-WITH_WORKINGS = "with an appendix: how the &numbers came about"
+WITH_WORKINGS = "with an appendix: how the &numbers were calculated"
 NOT_ACCEPTABLE = "Nothing here can be accepted: physics and hazards never can."
 PERSON_WANTED = "Enter a name: who decides this?"
 CRITERION_WANTED = "Choose the criterion."
@@ -85,8 +85,8 @@ NUMBER_WANTED = "enter a number; its own button brings the usual value back."
 POSITIVE_WANTED = "it must be above zero."
 CHOOSE_CELL = "Choose a cell of the grid or a mark of the picture: one barrel, one job."
 FIT_EMPTY = (
-    "Enter planned jobs on the Shots page and offers on the Bids page: every barrel is then held "
-    "against every job here."
+    "Enter planned jobs on the Shots page and offers on the Bids page: every barrel is then "
+    "compared with every job here."
 )
 WINDOW_AS_IT_STANDS = "the limits as they stand"
 WINDOW_EXPLAINED = "Shows what another published or common window would change; nothing is changed."
