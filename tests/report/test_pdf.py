@@ -40,7 +40,7 @@ from evenbarrel.wording.paper.first_pages import (
     SIGNATURES,
     STANDING,
 )
-from evenbarrel.wording.paper.leaders import NOT_LOOKED_FOR, PROPOSED, leaders
+from evenbarrel.wording.paper.leaders import NOT_LOOKED_FOR, PROPOSED, leaders, offers_lines
 from evenbarrel.wording.paper.sections import SECTIONS
 from evenbarrel.wording.sentences.asking.missing import is_missing, missing_table
 from evenbarrel.wording.sentences.asking.questions import (
@@ -49,7 +49,7 @@ from evenbarrel.wording.sentences.asking.questions import (
     question_texts,
 )
 from evenbarrel.wording.sentences.cells import fit_sentences
-from evenbarrel.wording.sentences.claim_words import claim_sentence
+from evenbarrel.wording.sentences.claim_sentences import claim_sentence
 from evenbarrel.wording.sheets.decision.cells import amount_text
 from evenbarrel.wording.sheets.decision.proposal import proposal_head
 from evenbarrel.wording.sheets.summary import printed_gate_sheet, standings
@@ -183,6 +183,10 @@ def test_the_first_page_has_the_proposal_its_cost_and_what_is_not_known_of_it_be
     for leader in leaders(decision):
         for amount in (decision.price_of(leader.costs), leader.present, leader.yearly):
             assert " ".join(amount_text(amount).split()) in first
+    # What is signed for may run out, and comes when it comes.
+    (proposed,) = (bid for bid in appraisal.evaluation.bids if bid.reference == "BR-26-0417")
+    assert f"BR-26-0417 of {proposed.date}: valid until {proposed.valid_until}; delivery" in first
+    assert proposed.delivery in first
     results = results_digest_of(appraisal)
     for line in signed_lines(appraisal, results, 3):
         assert line in second
@@ -205,6 +209,26 @@ def made_flips(appraisal: Appraisal) -> Flips:
     return Flips(choices, "second", found, len(numbers), len(numbers) - len(found))
 
 
+@pytest.mark.parametrize(
+    ("change", "told"),
+    [
+        ({"valid_until": date(2026, 10, 31)}, "valid until 2026-10-31, which has passed; delivery"),
+        ({"valid_until": None}, "no last day of validity stated; delivery"),
+        ({"delivery": ""}, "valid until 2026-12-31; no delivery stated."),
+        ({"delivery": "in weeks " * 60}, "…"),
+    ],
+)
+def test_the_offer_to_be_ordered_says_what_it_leaves_open(
+    sample_evaluation: Evaluation, change: dict[str, Any], told: str
+) -> None:
+    first, *others = sample_evaluation.bids
+    changed = sample_evaluation.replace(bids=(first.replace(**change), *others))
+    (line,) = offers_lines(decide(appraise(changed)))
+    assert line.startswith("Offer of Brastivel BR-26-0417 of 2026-10-05: ")
+    assert told in line
+    assert len(line) < 250
+
+
 def test_flips_that_were_looked_for_stand_on_the_first_page_and_with_the_choice(
     appraisal: Appraisal,
 ) -> None:
@@ -212,8 +236,8 @@ def test_flips_that_were_looked_for_stand_on_the_first_page_and_with_the_choice(
     pages = page_texts(render_pdf(appraisal, flips=flips))
     assert len(pages) <= 20
     assert NOT_LOOKED_FOR not in " ".join(pages)
-    # Within what is not known, or nobody says of it, before what lies beyond.
-    ordered = sorted(flips.flips, key=lambda flip: flip.within is False)
+    # Within what is not known, or nobody says of it, before what lies beyond; slips last.
+    ordered = sorted(flips.flips, key=lambda flip: (flip.contradicts, flip.within is False))
     for place, flip in enumerate(ordered[:4]):
         line = flip_line(flip, flips, appraisal)
         assert (line in pages[0]) == (place < 3), line

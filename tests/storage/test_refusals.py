@@ -19,6 +19,7 @@ from evenbarrel.storage.files import (
     write_bid,
     write_evaluation,
 )
+from evenbarrel.storage.versions import CURRENT
 
 
 def quantity(magnitude: Any, unit: str) -> dict[str, Any]:
@@ -306,7 +307,7 @@ TEXTS: dict[str, tuple[bytes, str]] = {
     "newer": (
         b'{"format_version": 7}',
         "format_version: written by a newer version of Evenbarrel; "
-        "format 7, this version reads up to 2",
+        f"format 7, this version reads up to {CURRENT}",
     ),
     "no version": (b'{"title": ""}', "format_version: it is missing"),
     "version as text": (b'{"format_version": "1"}', "format_version: it must be a whole number"),

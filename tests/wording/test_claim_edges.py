@@ -9,7 +9,7 @@ from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.offers.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.model.resin import Resin
-from evenbarrel.wording.sentences.claim_words import claim_sentence
+from evenbarrel.wording.sentences.claim_sentences import claim_sentence
 
 
 def sentence(key: str, kind: str | None = None, **printed: str) -> str:

@@ -22,7 +22,7 @@ from evenbarrel.appraisal.references import (
 )
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.limits import CRITERIA, USUAL_HALF_WIDTHS
-from evenbarrel.wording.sentences import cells, claim_words
+from evenbarrel.wording.sentences import cells, claim_sentences
 from evenbarrel.wording.sentences.asking.questions import question_texts
 from evenbarrel.wording.sentences.deciding.decision import half_width_label
 from evenbarrel.wording.sentences.fit import fit_notes, who_fits
@@ -103,7 +103,7 @@ def test_every_claim_of_the_sample_is_a_sentence(sample_appraisal: Appraisal) ->
     claims = [c for b in sample_appraisal.barrels for c in b.claims]
     claims += [c for b in sample_appraisal.bids for c in b.claims]
     for claim in claims:
-        text = claim_words.claim_sentence(claim, "metric")
+        text = claim_sentences.claim_sentence(claim, "metric")
         assert text[-1] in ".?", (claim.key, text)
         assert "{" not in text
         assert "_" not in text

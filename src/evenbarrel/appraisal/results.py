@@ -14,6 +14,8 @@ SEVERITY: tuple[State, ...] = ("outside", "near_edge", "not_stated", "inside")
 """Which state counts first wherever several meet."""
 
 Basis = Literal["physical", "practice", "resin"]
+ValueUnit = Literal["1", "D", "s", "m/s", ""]
+"""The unit of a criterion's value: a share, screw diameters, s, m/s; "" shows no number."""
 Reason = Literal[
     "comfort", "uncertainty", "soft", "beyond_unconfirmed", "unsettled", "readings", "disputed"
 ]
@@ -250,7 +252,7 @@ class CriterionResult:
     key: str
     state: State
     basis: Basis
-    unit: str
+    unit: ValueUnit
     value: float | None = None
     low: float | None = None
     high: float | None = None

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from evenbarrel.appraisal.inputs.criterion_inputs import CriterionInputs
 from evenbarrel.appraisal.inputs.intervals import Monotonicity, stacked
-from evenbarrel.appraisal.results import Basis
+from evenbarrel.appraisal.results import Basis, ValueUnit
 from evenbarrel.trade.formula import Array
 
 Flags = NDArray[np.bool_]
@@ -101,7 +101,7 @@ class Criterion:
 
     key: str
     basis: Basis
-    unit: str
+    unit: ValueUnit
     monotonic_in: Mapping[str, Monotonicity]
     value: Callable[..., Array]
     edges: Callable[[CriterionInputs], Edges]

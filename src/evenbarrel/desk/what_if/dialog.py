@@ -283,7 +283,9 @@ class WhatIf(QDialog):
         with QSignalBlocker(self.tried):
             self.tried.clear()
             for line in self.lines:
-                self.tried.addItem(list_item(line.told()))
+                item = list_item(line.told())
+                set_tip(item, line.told())
+                self.tried.addItem(item)
             if self._picked not in rows:
                 self._picked = None
             row = len(rows) - 1 if self._picked is None else rows.index(self._picked)

@@ -13,7 +13,13 @@ from evenbarrel.appraisal.results import SEVERITY, CriterionResult, Fit, State
 from evenbarrel.wording.pictures.board import GATE_MARKS
 from evenbarrel.wording.pictures.label_layout import fitted
 from evenbarrel.wording.sentences.asking.questions import open_counts
-from evenbarrel.wording.sentences.cells import CAUTIONS, limit_text, listed, separated, value_text
+from evenbarrel.wording.sentences.cells import (
+    CAUTIONS,
+    interval_text,
+    limit_text,
+    listed,
+    separated,
+)
 from evenbarrel.wording.sentences.deciding.decision import APART_BECAUSE
 from evenbarrel.wording.sentences.deciding.gate import BEST_FIRST, sole_stop_line
 from evenbarrel.wording.sheets.gates.deviations import deviation_name
@@ -32,7 +38,7 @@ SIGN_HERE = "To be signed"
 SIGNED = "Recorded so far"
 NOBODY_SIGNED = "No signature is recorded yet."
 WORDS = "Words used"
-LONGEST_NAME = 60
+LONGEST_NAME = 50
 """Characters of a name on the first two pages; the evidence has it whole."""
 _MOST_NAMES = 12
 _MOST_CRITERIA = 6
@@ -299,8 +305,8 @@ def _nearest(appraisal: Appraisal, gate: Gate, numbers: Mapping[str, int]) -> st
     units = appraisal.evaluation.display_units
     value = ""
     if found.value is not None:
-        value = f" ({value_text(found, found.value, units)}; allowed {limit_text(found, units)})"
-    return f"{told} Nearest a limit: {_lower(found.key)}{value} in mould {numbers[fit.job]}."
+        value = f", {interval_text(found, units)}; allowed {limit_text(found, units)}"
+    return f"{told} Nearest a limit: {_lower(found.key)} in mould {numbers[fit.job]}{value}."
 
 
 def _room_left(pair: tuple[Fit, CriterionResult]) -> tuple[int, float]:

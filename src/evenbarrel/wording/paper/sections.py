@@ -105,7 +105,7 @@ def section_name(key: str) -> str:
     return f"section {list(SECTIONS).index(key) + 1}"
 
 
-def facts(appraisal: Appraisal, version: str) -> tuple[str, str]:
+def masthead(appraisal: Appraisal, version: str) -> tuple[str, str]:
     """Return for whom it is and as of when, and the program with the digest of its state."""
     evaluation = appraisal.evaluation
     as_of = "not stated" if evaluation.as_of is None else date_text(evaluation.as_of)

@@ -184,6 +184,7 @@ RESIN_WANTED = "no resin here or in the table has that name; clear the cell to l
 NUMBER_WANTED = "a number is missing."
 ZONES_WANTED = "enter three shares that add up to 100 %, such as 50 / 25 / 25 %."
 STAYS_WANTED = "enter a temperature and a time, such as 230 °C: 12 min."
+SCOPE_WANTED = "enter an item and what the offer says of it, such as freight: extra 3800 EUR."
 FILLERS_WANTED = "enter name, share and density, such as glass 30 % at 2.55 g/cm³."
 FILLERS_TOO_MUCH = "the fillers make up more than the whole compound"
 AMOUNT_WANTED = "an amount has no unit; enter its currency in the next field."

@@ -18,7 +18,7 @@ from evenbarrel.wording.sentences.cells import (
     state_word,
     value_text,
 )
-from evenbarrel.wording.sentences.claim_words import claim_sentence
+from evenbarrel.wording.sentences.claim_sentences import claim_sentence
 from evenbarrel.wording.sentences.fit import fit_notes
 from evenbarrel.wording.sheets.assumptions import limits_sheet, resins_sheet, uncertainty_sheet
 from evenbarrel.wording.sheets.barrels import barrels_sheet

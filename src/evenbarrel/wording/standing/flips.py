@@ -53,6 +53,9 @@ _APART = 10_000.0
 """From here on thousands stand apart."""
 MOST_BEYOND = 10
 """How many flips beyond their half-width are told; of the rest only the number."""
+CONTRADICTING = "Printed numbers that, moved alone, no longer agree with those beside them:"
+MOST_CONTRADICTING = 5
+"""How many of those are told; of the rest only the number."""
 
 _WITHIN: Mapping[bool | None, str] = {
     True: "yes",
@@ -227,7 +230,7 @@ def steady_line(flips: Flips) -> str:
 
 
 def flips_sheet(flips: Flips, appraisal: Appraisal) -> Sheet:
-    """Return every flip, the nearest first; a row leads to where its number is entered."""
+    """Return every flip in the order of `Flips`; a row leads to where its number is entered."""
     headings = (
         Heading("Number"),
         Heading("Now", align="right"),
@@ -327,15 +330,21 @@ class FlipsPart:
 
 
 def flips_parts(flips: Flips, appraisal: Appraisal) -> tuple[FlipsPart, ...]:
-    """Return what is told of the flips: within what is not known first, the rest counted."""
+    """Return what is told of the flips: within what is not known first, the rest counted.
+
+    Last comes what would contradict the numbers printed beside it: a slip, no other choice.
+    """
     parts = [FlipsPart(flips_head(flips, appraisal))]
-    within = [flip for flip in flips.flips if flip.within]
-    unknown = [flip for flip in flips.flips if flip.within is None]
-    beyond = [flip for flip in flips.flips if flip.within is False]
+    of_choice = [flip for flip in flips.flips if not flip.contradicts]
+    within = [flip for flip in of_choice if flip.within]
+    unknown = [flip for flip in of_choice if flip.within is None]
+    beyond = [flip for flip in of_choice if flip.within is False]
+    doubted = [flip for flip in flips.flips if flip.contradicts]
     for title, of_them, most in (
         ("Within the number's own half-width:", within, len(within)),
         ("Numbers without a stated half-width:", unknown, MOST_BEYOND),
         ("Beyond the number's own half-width:", beyond, MOST_BEYOND),
+        (CONTRADICTING, doubted, MOST_CONTRADICTING),
     ):
         lines = [flip_line(flip, flips, appraisal) for flip in of_them[:most]]
         if len(of_them) > most:

@@ -99,11 +99,11 @@ def _relief(place: Place, area: float) -> tuple[Line, ...]:
 
 
 def _residence(place: Place) -> tuple[Line, ...]:
-    facts, diameter = place.row.facts, place.nominal("nominal_diameter")
-    used = inventory_route(facts.barrel)
+    stated, diameter = place.row.stated, place.nominal("nominal_diameter")
+    used = inventory_route(stated.barrel)
     lines: tuple[Line, ...] = ()
     for route in ("quoted", "geometry", "diameter_rule"):
-        volume = inventory(facts, diameter if isfinite(diameter) else None, route)
+        volume = inventory(stated, diameter if isfinite(diameter) else None, route)
         if volume is not None:
             mark = "used" if route == used else "beside"
             label = f"Inventory {labels.INVENTORY_ROUTES[route]}"
@@ -123,7 +123,7 @@ def _residence(place: Place) -> tuple[Line, ...]:
 
 def _rate(place: Place) -> tuple[Line, ...]:
     """Say how the rate came from the one that was quoted, where that was in another resin."""
-    rated = rated_resin(place.row.facts.barrel)
+    rated = rated_resin(place.row.stated.barrel)
     if place.column.resin is None or rated in (None, place.column.resin.id):
         return ()
     quoted, share = place.nominal("plasticising_rate"), place.nominal("rate_conversion")

@@ -23,7 +23,7 @@ from evenbarrel.model.resin import Resin
 from evenbarrel.trade.filling import DEFAULT_LEAK_SHARE
 from evenbarrel.wording.sentences.asking.questions import question_text
 from evenbarrel.wording.sentences.cells import missing_words
-from evenbarrel.wording.sentences.claim_words import claim_sentence
+from evenbarrel.wording.sentences.claim_sentences import claim_sentence
 from evenbarrel.wording.sentences.deciding.trials import reading_sizes
 from evenbarrel.wording.sentences.pages import route_note
 from evenbarrel.wording.sentences.resins import tait_line

@@ -20,7 +20,7 @@ from evenbarrel.wording.sentences.cells import (
     listed,
     missing_words,
 )
-from evenbarrel.wording.sentences.claim_words import cause_clause, claim_value
+from evenbarrel.wording.sentences.claim_sentences import cause_clause, claim_value
 from evenbarrel.wording.sentences.pages import counted
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS

@@ -98,7 +98,7 @@ def signed_text(decision: Decision) -> str:
 def open_points_line(decision: Decision, result: ProposalResult) -> str:
     """Return what is not known of a proposal in a sentence; "" where nothing is open."""
     lacks = missing_list(result.missing)
-    money = [f"not stated for price and cost: {lacks}"] if lacks else []
+    money = [f"cost without {lacks}"] if lacks else []
     told = [*_not_assessed(result), *money, *_questions(decision, result)]
     return f"{_NOT_KNOWN}: {'; '.join(told)}." if told else ""
 

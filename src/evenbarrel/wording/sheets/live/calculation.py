@@ -190,7 +190,7 @@ def _mass(end: str) -> str:
 def _rate(appraisal: Appraisal, row: int, column: int, scales: Scales) -> str:
     """Return how the plasticising rate comes about in the resin of a shot."""
     table = appraisal.grid.table
-    rated = rated_resin(table.rows[row].facts.barrel)
+    rated = rated_resin(table.rows[row].stated.barrel)
     result = table.columns[column].result
     run = None if result is None else result.id
     if rated is None:

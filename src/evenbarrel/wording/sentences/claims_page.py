@@ -1,4 +1,4 @@
-"""One claim told in full, with its question; and what is said above the claims."""
+"""What the Claims page says: one claim in full with its question, and how they all stand."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from evenbarrel.appraisal.results import Question
 from evenbarrel.model.offers.bid import Barrel
 from evenbarrel.wording.sentences.asking.listing import said, standing_line
 from evenbarrel.wording.sentences.asking.questions import question_text
-from evenbarrel.wording.sentences.claim_words import cause_words, claim_numbers
+from evenbarrel.wording.sentences.claim_sentences import cause_words, claim_numbers
 from evenbarrel.wording.sentences.deciding.trials import decided_by, way_word
 from evenbarrel.wording.sentences.pages import counted
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet

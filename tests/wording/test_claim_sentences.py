@@ -21,7 +21,7 @@ from evenbarrel.wording.sentences.cells import (
     in_sentence,
     listed,
 )
-from evenbarrel.wording.sentences.claim_words import claim_sentence
+from evenbarrel.wording.sentences.claim_sentences import claim_sentence
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.workings.working import working
 

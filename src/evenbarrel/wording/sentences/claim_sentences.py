@@ -1,4 +1,4 @@
-"""Claims and what would explain them in sentences: plain, with their numbers."""
+"""A claim in a sentence, with its two numbers, and the slip that would explain a failed one."""
 
 from __future__ import annotations
 
