@@ -213,8 +213,8 @@ def made_flips(appraisal: Appraisal) -> Flips:
     ("change", "told"),
     [
         ({"valid_until": date(2026, 10, 31)}, "valid until 2026-10-31, which has passed; delivery"),
-        ({"valid_until": None}, "no last day of validity stated; delivery"),
-        ({"delivery": ""}, "valid until 2026-12-31; no delivery stated."),
+        ({"valid_until": None}, "no validity stated; delivery"),
+        ({"delivery": ""}, "valid until 2026-12-31; no delivery time stated."),
         ({"delivery": "in weeks " * 60}, "…"),
     ],
 )
