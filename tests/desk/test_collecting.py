@@ -130,7 +130,7 @@ def test_a_data_sheet_goes_out_is_filled_dropped_put_right_taken_and_undone(
     assert desk.session.evaluation is before
     doubted = at_line(desk, panel, "1,725")
     assert doubted not in panel.ticked
-    assert "look:" in panel.table.lines.index(panel.table.currentIndex().row(), WHY).data()
+    assert "check:" in panel.table.lines.index(panel.table.currentIndex().row(), WHY).data()
     desk.key(Qt.Key.Key_Return)
     desk.type_over("172.5")
     assert doubted in panel.ticked
@@ -324,7 +324,7 @@ def test_another_document_puts_a_proposal_away_and_says_so(desk: Person) -> None
     desk.menu("File", "Open sample")
     desk.go_to("Bids")
     assert not panel.is_open
-    assert "what was pasted is put away" in seen(desk.page)
+    assert "what was pasted was discarded" in seen(desk.page)
     assert desk.window.typed.standing() == ()
 
 
@@ -346,7 +346,7 @@ def test_a_new_offer_stands_in_for_the_one_before_and_carries_nothing_silently(
     )
     drop(desk, newer)
     panel = wait_for_proposal(desk, "newer.bid.json")
-    assert "Nordquell has an offer here already" in seen(panel)
+    assert "Nordquell already has an offer here" in seen(panel)
     desk.pick(panel.offer.before, "Nordquell")
     QApplication.processEvents()
     left = [line for n, line in enumerate(panel.proposal.lines) if n not in panel.ticked]

@@ -227,8 +227,8 @@ def test_what_people_wrote_ends_with_one_full_stop(pdf: bytes) -> None:
     ("change", "told"),
     [
         ({"valid_until": date(2026, 10, 31)}, "valid until 2026-10-31, which has passed; delivery"),
-        ({"valid_until": None}, "no last day of validity stated; delivery"),
-        ({"delivery": ""}, "valid until 2026-12-31; no delivery stated."),
+        ({"valid_until": None}, "no validity stated; delivery"),
+        ({"delivery": ""}, "valid until 2026-12-31; no delivery time stated."),
         ({"delivery": "in weeks " * 60}, "…"),
     ],
 )

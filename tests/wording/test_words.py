@@ -24,6 +24,7 @@ from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.limits import CRITERIA, USUAL_HALF_WIDTHS
 from evenbarrel.wording.sentences import cells, claim_sentences
 from evenbarrel.wording.sentences.asking.questions import question_texts
+from evenbarrel.wording.sentences.deciding.decision import half_width_label
 from evenbarrel.wording.sentences.fit import fit_notes, who_fits
 from evenbarrel.wording.sentences.hints import barrel_hints
 from evenbarrel.wording.sentences.summary import counts_text, summary_text
@@ -309,3 +310,9 @@ def test_the_gate_lists_what_nothing_stands_against_first(sample_appraisal: Appr
     best_first = ["no objection", "waits", "shut"]
     assert gates == sorted(gates, key=best_first.index)
     assert set(gates) == set(best_first)
+
+
+def test_what_a_screw_holds_is_not_said_to_come_from_diameter_and_stroke() -> None:
+    assert half_width_label("melt_inventory", "geometry") == "Melt inventory, from screw geometry"
+    assert half_width_label("melt_inventory", "quoted") == "Melt inventory, as quoted"
+    assert half_width_label("part_mass", "measured") == "Part and runner mass, measured"

@@ -88,9 +88,9 @@ def _bare(stood: Stood) -> Stood:
 
 
 def ended_questions(evaluation: Evaluation) -> Ended:
-    """Return what says of a question on a barrel whether a person ended it.
+    """Return a function that says whether a person ended a question on a barrel.
 
-    Where its datum is another since, what was said was about another number and ends nothing.
+    A state given before its datum changed was about another number, and ends nothing.
     """
     answers: dict[str, Answer] = {a.question: a for a in evaluation.answers if a.state in ENDED}
 

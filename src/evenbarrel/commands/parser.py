@@ -61,7 +61,7 @@ def _add_letter(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -
 
 
 def _add_sheet(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    sheet = commands.add_parser("sheet", help="write the data sheet a supplier fills")
+    sheet = commands.add_parser("sheet", help="write the data sheet for a supplier to fill in")
     _source(sheet)
     which = sheet.add_mutually_exclusive_group(required=True)
     which.add_argument("--bid", metavar="ID", help="for this bid, filled in with what it states")

@@ -197,7 +197,7 @@ class Decision:
         )
 
     def open_questions(self, result: ProposalResult) -> tuple[Question, ...]:
-        """Return the questions that nobody answered or accepted yet and a proposal hangs on."""
+        """Return the questions, not yet answered or accepted, that a proposal depends on."""
         barrels = {cost.barrel for cost in result.costs}
         bids = {self.offer(barrel).bid for barrel in barrels}
         jobs = {job for gate in result.gate.gates for job in gate.jobs}

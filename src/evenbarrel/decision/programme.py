@@ -218,7 +218,7 @@ class Programme:
         return np.asarray((years >= self.first) & (years <= self.last))
 
     def calendar_year(self, place: int) -> int | None:
-        """Return the year that stands at a place of the horizon, None without `as_of`."""
+        """Return the calendar year at a place of the horizon, None without `as_of`."""
         as_of = self.basis.evaluation.as_of
         return None if as_of is None else as_of.year + place + 1
 

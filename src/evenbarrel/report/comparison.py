@@ -12,7 +12,7 @@ from evenbarrel.wording.standing.changed import change_line
 
 
 class PublishedChange(Published):
-    """A field, `path` by names and ids, with what stood there and what stands there now."""
+    """A field, `path` by names and ids, with its old and its new value."""
 
     path: tuple[str | int, ...]
     old: JsonValue

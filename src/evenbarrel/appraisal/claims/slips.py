@@ -113,7 +113,7 @@ class Slip:
         return self.code in MISPRINTED_UNITS
 
     def needs_evidence(self) -> bool:
-        """Say whether chance alone would find such a slip, so that more must speak for it."""
+        """Say whether such a slip is easily found by chance, so that more evidence is needed."""
         return self.code == NEIGHBOUR or (self.is_slight() and self.code != SOLID)
 
     def changed_places(self, unit: StatedUnit) -> Collection[int]:

@@ -95,7 +95,7 @@ class Sizes:
         return self._quoted("stroke", _size(self.diameter), around(value, width))
 
     def mended(self, slip: str) -> Reading:
-        """Return the sizes with a length mended; of several it may be, that with the least gap."""
+        """Return the sizes with one length corrected; of several, the one with the least gap."""
         tried = (self._with(name, factor) for name, factor in LENGTH_SLIPS[slip])
         best = min(tried, key=Sizes._gap)
         return self._quoted(slip, _size(best.diameter), _size(best.stroke))

@@ -73,7 +73,7 @@ class CoverProblem:
         return packed(self._load(barrel, sorted(jobs)))
 
     def fits_at_once(self, barrel: int, jobs: Sequence[int], copies: int) -> bool:
-        """Say whether so many copies of a barrel take some jobs without any search."""
+        """Say, without a search, whether so many copies of a barrel can run some jobs."""
         return fits_at_once(self._load(barrel, sorted(jobs)), copies)
 
     @cached_property

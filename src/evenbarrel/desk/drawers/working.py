@@ -39,7 +39,7 @@ class WorkingDrawer(QWidget):
         self._paths: tuple[Path, ...] = ()
         self._written = ""
         self.back = QPushButton("◂ &Back")
-        self.back.setAccessibleName("Back to the working before")
+        self.back.setAccessibleName("Back to the previous working")
         self.back.clicked.connect(self.go_back)
         self.text = QTextBrowser()
         self.text.setAccessibleName("Working")

@@ -62,7 +62,7 @@ def _hold_number(canvas: Canvas) -> None:
 
 
 class Outlined(Flowable):
-    """Nothing to see: a bookmark and its entry in the outline, before what it names."""
+    """Invisible: a bookmark and its entry in the outline, before what it names."""
 
     def __init__(self, key: str, title: str, level: int) -> None:
         super().__init__()

@@ -115,8 +115,8 @@ def workings_text(workings: Workings) -> str:
     )
     if workings.left_out:
         text += (
-            f" Of the cells the worst states were kept and {workings.left_out} criteria left out; "
-            "each of those opens in the program."
+            f" Of the cells, the worst states were kept and {workings.left_out} criteria left "
+            "out; their workings can be opened in the program."
         )
     if workings.claims_left_out:
         text += f" {workings.claims_left_out} claims that did not fail were left out likewise."

@@ -43,7 +43,7 @@ from evenbarrel.wording.words.names import bid_called, full_name
 PROPOSED = "The proposal, beside the next best choices"
 FLIPS = "Nearest flips"
 MARKED = f"{words.MARKED} {BOUGHT}"
-_MONEY = frozenset({"Not stated of its costs", "Price", "Cost over life", "A year"})
+_MONEY = frozenset({"Costs not stated", "Price", "Cost over life", "A year"})
 _LONGEST_LINE, _LONGEST_UNKNOWN = 420, 300
 _LONGEST_NAMES, _LONGEST_LACK, _LONGEST_FLIP, _LONGEST_OFFER = 110, 70, 200, 220
 _OF_THE_ORDER = 2
@@ -120,7 +120,7 @@ def leaders_sheet(decision: Decision, most: int) -> Sheet:
     headings = (
         Heading("Choice"),
         Heading("Machines"),
-        Heading("Not stated of its costs"),
+        Heading("Costs not stated"),
         Heading("Gate"),
         Heading("Jobs run", f"of {jobs}", "right"),
         Heading("Price", currency, "right"),
@@ -184,11 +184,11 @@ def offers_lines(decision: Decision) -> tuple[str, ...]:
 def _offer_line(evaluation: Evaluation, bid: Bid) -> str:
     name = f"{bid_called(evaluation, bid)} {bid.reference}".rstrip()
     day = "" if bid.date is None else f" of {date_text(bid.date)}"
-    until = "no last day of validity stated"
+    until = "no validity stated"
     if bid.valid_until is not None:
         passed = evaluation.as_of is not None and bid.valid_until < evaluation.as_of
         until = f"valid until {date_text(bid.valid_until)}{', which has passed' if passed else ''}"
-    delivery = f"delivery {bid.delivery}" if bid.delivery else "no delivery stated"
+    delivery = f"delivery {bid.delivery}" if bid.delivery else "no delivery time stated"
     return cut(ended(f"Offer of {name}{day}: {until}; {delivery}"), _LONGEST_OFFER)
 
 
@@ -233,8 +233,8 @@ def flips_not_known(decision: Decision, flips: Flips | None) -> str:
     within = sum(flip.within is True for flip in of_choice)
     unknown = sum(flip.within is None for flip in of_choice)
     return (
-        f"Numbers that would flip the choice: {within} within their own "
-        f"half-width; for {unknown} none is stated."
+        f"Numbers that would flip the choice: {within} within their own half-width; {unknown} "
+        "have none stated."
     )
 
 

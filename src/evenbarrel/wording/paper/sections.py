@@ -32,7 +32,7 @@ SECTIONS: Mapping[str, str] = {
     "cautions": "Cautions",
     "assumptions": "Assumptions and sources",
     "sign_off": "Deviations, limits to confirm and signatures",
-    "workings": "Appendix: how the numbers came about",
+    "workings": "Appendix: how the numbers were calculated",
     "glyphs": "Characters not printed as they are",
 }
 """The sections after the first two pages, in order; the last two only where they are needed."""

@@ -61,19 +61,18 @@ SHOTS_EMPTY = (
     "spreadsheet or an email and paste it into the table (Ctrl+V)."
 )
 BIDS_CHOOSE = (
-    "Choose a supplier, an injection unit or a barrel at the left. A unit shows its screws "
-    "side by side; choose barrels of several units together (Shift or Ctrl) to compare them "
-    "in the same way."
+    "Choose a supplier, an injection unit or a barrel at the left. A unit shows its screws side by "
+    "side; choose barrels of several units together (Shift or Ctrl) to compare them likewise."
 )
-RESINS_NONE = "No resin yet. Add the resins you run, and those that suppliers rate in."
+RESINS_NONE = "No resin yet. Add the resins you run, and those that suppliers use for ratings."
 LETTER = "Letter…"
 EXPORT_STOPPED = "Stopped; nothing was written."
 SOLID_DENSITY = "for comparison; never used for a shot"
 RATED_FACTOR_NOTE = "mass delivered per volume swept"
 
 METHOD = (
-    "Evenbarrel brings every barrel to swept volume, holds each claim against the others and "
-    "against physics, and compares every barrel with every planned shot.",
+    "Evenbarrel brings every barrel to swept volume, checks each claim against the others "
+    "and against physics, and compares every barrel with every planned shot.",
     "Each number keeps what was printed, its unit, where it was printed and its standing. It "
     "is converted once, when it is appraised. A number that is not stated is never taken as "
     "zero: it is reported as not stated, and becomes a question.",

@@ -12,7 +12,7 @@ from evenbarrel.wording.sentences.claim_sentences import claim_sentence
 from evenbarrel.wording.sentences.deciding.choice import choice_lines
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS
-from evenbarrel.wording.words.criteria import CRITERION_WORDS
+from evenbarrel.wording.words.criteria import criterion_label
 from evenbarrel.wording.words.names import full_name, job_name
 from evenbarrel.wording.words.numbers import counted, percent, with_unit
 from evenbarrel.wording.words.visible import visible_line
@@ -90,7 +90,7 @@ def _cells(appraisal: Appraisal, barrel: str) -> list[str]:
         binding = (
             ""
             if fit.binding is None
-            else f", {binding_words(CRITERION_WORDS[fit.binding].short, fit.state)}"
+            else f", {binding_words(criterion_label(fit.binding).lower(), fit.state)}"
         )
         share = fit.criterion("utilisation")
         used = "" if share.value is None else f" at {percent(share.value)} of volume"

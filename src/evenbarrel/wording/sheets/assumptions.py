@@ -148,7 +148,7 @@ def uncertainty_sheet(appraisal: Appraisal) -> Sheet:
             rows.append(
                 (
                     Cell(HALF_WIDTHS[quantity]),
-                    Cell(route_word(route)),
+                    Cell(route_word(quantity, route)),
                     Cell(f"± {rounded(width * 100.0, 2)}", width * 100.0),
                     Cell(origin),
                 )

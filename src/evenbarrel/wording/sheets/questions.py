@@ -136,7 +136,7 @@ def _missing_rows(appraisal: Appraisal, bid: str) -> Iterator[tuple[Cell, ...]]:
         beyond = (Cell(ABSENT),) * (SCREWS_IN_TABLE - len(part.names))
         yield (
             to,
-            Cell("Screws, as they are called"),
+            Cell("Screws, by name"),
             Cell(ABSENT),
             *map(Cell, part.names),
             *beyond,

@@ -28,7 +28,7 @@ NOTE = (
     "would have to quote to be within the comfortable range."
 )
 SIZES_NOTE = (
-    "Common diameters with strokes of 3 to 5 diameters (common practice, no source), judged by "
+    "Usual diameters with strokes of 3 to 5 diameters (common practice, no source), judged by "
     "capacity, share of volume, stroke and residence; residence by the usual screw."
 )
 
@@ -152,7 +152,7 @@ def sizes_sheet(ask: Ask, sizes: tuple[Size, ...]) -> Sheet:
         *(Heading(labels.STATES[state].capitalize(), align="right") for state in _STATES),
         Heading("Worst"),
     )
-    return Sheet("sizes", "Common sizes that would fit", headings, tuple(rows), notes=(SIZES_NOTE,))
+    return Sheet("sizes", "Usual sizes that would fit", headings, tuple(rows), notes=(SIZES_NOTE,))
 
 
 _STATES: tuple[State, ...] = ("inside", "near_edge", "not_stated", "outside")

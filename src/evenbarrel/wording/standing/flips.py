@@ -53,7 +53,7 @@ _APART = 10_000.0
 """From here on thousands stand apart."""
 MOST_BEYOND = 10
 """How many flips beyond their half-width are told; of the rest only the number."""
-CONTRADICTING = "Printed numbers that, moved alone, no longer agree with those beside them:"
+CONTRADICTING = "Printed numbers that, varied on their own, no longer agree with those beside them:"
 MOST_CONTRADICTING = 5
 """How many of those are told; of the rest only the number."""
 

@@ -169,8 +169,10 @@ CLAIM_WORDS: Mapping[str, ClaimWords] = {
         ("rated_shot_mass", "reference_resin", "reference_factor"),
         numbers="The factor quoted is {stated}; the reference resin's is {derived}.",
         each="{barrel}: {stated} quoted, {derived} usual",
-        asked="The factor you rated with, in g per cm³ of swept volume, is not usual for "
-        "the resin it is rated in ({each}). Please confirm the resin and the factor.",
+        asked=(
+            "The factor that you used for the rating, in g per cm³ of swept volume, is unusual "
+            "for the rated resin ({each}). Please confirm the resin and the factor."
+        ),
     ),
     "completeness": ClaimWords("Completeness", "what the criteria need against what is stated"),
     "validity": ClaimWords(

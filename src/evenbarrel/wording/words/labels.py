@@ -137,6 +137,9 @@ ROUTES: Mapping[str, str] = {
     "estimated": "estimated",
 }
 
+INVENTORY_ROUTES: Mapping[str, str] = {**ROUTES, "geometry": "from screw geometry"}
+"""What a screw holds comes from its depths and zones, not from diameter and stroke alone."""
+
 RATED_BASES: Mapping[str, str] = {
     "output_factor": "output factor",
     "melt_density": "melt density",

@@ -104,7 +104,7 @@ def _residence(case: Case) -> tuple[Line, ...]:
         volume = inventory(stated, diameter if isfinite(diameter) else None, route)
         if volume is not None:
             mark = "used" if route == used else "beside"
-            label = f"Inventory {labels.ROUTES[route]}"
+            label = f"Inventory {labels.INVENTORY_ROUTES[route]}"
             lines += case.line(label, volume, "volume", mark)
     by_factor = residence.residence_by_factor(
         case.nominal("swept_volume"),

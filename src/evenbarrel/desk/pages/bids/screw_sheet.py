@@ -93,7 +93,7 @@ class ScrewSheet(QWidget):
         self.empty = Label(pages.SHEET_EMPTY)
         self.fold = QPushButton()
         self.fold.setCheckable(True)
-        self.fold.setAccessibleName("Show or fold the data that are rarely printed")
+        self.fold.setAccessibleName("Show or hide the data that are rarely printed")
         self._lay_out()
         self.model.edited.connect(self._put)
         self.model.refused.connect(session.refused)

@@ -27,13 +27,13 @@ from evenbarrel.wording.words.visible import file_stem, visible, visible_line
 
 SALUTATION = "Dear Sir or Madam,"
 OPENING = (
-    "Thank you for your offer. To compare all offers on the same basis, we would be glad to have "
-    "your answer to the following."
+    "Thank you for your offer. To compare all offers on the same basis, we would be grateful "
+    "for your answers to the following."
 )
 ALL_CLEAR = "Thank you for your offer. We have no open questions about it."
 NOBODY_ASKED = "there is nobody to write to: it lists our own machines, or no longer counts"
 TO_FILL = "Not found in your offer. Please fill in the empty fields:"
-CLOSING = "Thank you for your trouble."
+CLOSING = "Thank you for your help."
 REGARDS = "Kind regards"
 AS_STATED = "On grey: as stated in your offer."
 _GAP, _LONGEST_LINE = "________", 78

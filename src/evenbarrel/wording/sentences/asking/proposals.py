@@ -38,7 +38,7 @@ WAYS: Mapping[str, WayWords] = {
         "The quote itself",
         "The PDF it came in, shown beside your data. A click takes a number with its unit, a "
         "box takes a whole table, and all pages can be read at once.",
-        "Open a &quote’s pages…",
+        "Open &quote pages…",
     ),
     "paste": WayWords(
         "Pasted table",

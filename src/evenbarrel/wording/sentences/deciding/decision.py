@@ -57,7 +57,7 @@ CHOOSE_READING = (
 )
 WHY_ACCEPTED = "Why it may run although it is outside"
 WHY_REFUSED = "Why the rule is not waived"
-WHY_CONFIRMED = "What the limit was held against"
+WHY_CONFIRMED = "What the limit was checked against"
 NO_SIGN_OFFS = "Nobody has signed yet. A signature applies to exactly what is in the evaluation."
 SIGNING = (
     "You sign exactly what is in the evaluation now. After a later change the signature is "
@@ -73,7 +73,7 @@ EXPORTS_EXPLAINED = (
     "Results: every number at full precision. What would flip the choice is included once it "
     "has been found under Flips."
 )
-WITH_WORKINGS = "with an appendix: how the &numbers came about"
+WITH_WORKINGS = "with an appendix: how the &numbers were calculated"
 NOT_ACCEPTABLE = "Nothing here can be accepted: physics and hazards never can."
 PERSON_WANTED = "Enter a name: who decides this?"
 CRITERION_WANTED = "Choose the criterion."
@@ -85,8 +85,8 @@ NUMBER_WANTED = "enter a number; its own button brings the usual value back."
 POSITIVE_WANTED = "it must be above zero."
 CHOOSE_CELL = "Choose a cell of the grid or a mark of the picture: one barrel, one job."
 FIT_EMPTY = (
-    "Enter planned jobs on the Shots page and offers on the Bids page: every barrel is then held "
-    "against every job here."
+    "Enter planned jobs on the Shots page and offers on the Bids page: every barrel is then "
+    "compared with every job here."
 )
 WINDOW_AS_IT_STANDS = "the limits as they stand"
 WINDOW_EXPLAINED = "Shows what another published or common window would change; nothing is changed."
@@ -132,12 +132,13 @@ def limit_label(name: str) -> str:
 
 def half_width_label(quantity: str, route: str) -> str:
     """Return the label of a half-width: its quantity and route."""
-    return f"{HALF_WIDTHS[quantity]}, {route_word(route)}"
+    return f"{HALF_WIDTHS[quantity]}, {route_word(quantity, route)}"
 
 
-def route_word(route: str) -> str:
-    """Return the word for the route or the standing an input came by."""
-    return labels.ROUTES.get(route) or labels.STANDINGS.get(route, route)
+def route_word(quantity: str, route: str) -> str:
+    """Return the word for the route or the standing an input of that quantity came by."""
+    routes = labels.INVENTORY_ROUTES if quantity == "melt_inventory" else labels.ROUTES
+    return routes.get(route) or labels.STANDINGS.get(route, route)
 
 
 def in_diameters(limit: str) -> bool:

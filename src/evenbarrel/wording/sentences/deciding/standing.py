@@ -47,12 +47,12 @@ BARREL_WANTED = "Choose the barrel it was weighed on."
 KIND_WANTED = "Choose which test it was."
 SHARED = "Barrel, date, resolutions and tolerance apply to every series entered with this one."
 NOTHING_TO_GUARANTEE = (
-    "Nothing that this barrel states decides a fit: there is nothing to have guaranteed."
+    "Nothing that this barrel states decides a fit: there is nothing to guarantee."
 )
 OWN_MACHINE = "This machine is the plant's own: no supplier guarantees it."
 AGREEING = (
     "Records that the supplier guarantees this value, with the tolerance that the table shows. It "
-    "is part of what is signed, and series are held against it."
+    "is part of what is signed, and series are compared with it."
 )
 WHICH_METHOD = "How it is measured"
 WHICH_REMEDY = "What happens if it is not met"

@@ -20,7 +20,7 @@ TOLD = (
 )
 NOTHING_TRIED = "Nothing is tried yet."
 WHAT_TO_CHANGE = "What would be different?"
-SEARCH_HINT = "Type part of a name, such as cycle time or price; Down and Enter choose"
+SEARCH_HINT = "Type part of a name; Down and Enter choose"
 NOTHING_FOUND = "No datum has that name."
 KEEP_TIP = "Enter all that is tried into the evaluation, as one step that can be undone"
 DROP_TIP = "Discard all that is tried; the evaluation stays as it is"

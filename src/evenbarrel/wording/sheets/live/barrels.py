@@ -164,7 +164,7 @@ def _size(appraisal: Appraisal, row: Row, key: str, scales: Scales) -> Iterator[
     for name, bound in (("diameter", reading.diameter), ("stroke", reading.stroke)):
         yield calculated(scales.value(_nominal(bound), "length"), formulas[name])
     yield calculated(scales.value(held, "volume"), inventory_formula(route, key, scales))
-    yield Cell(labels.ROUTES[route] if route in labels.ROUTES else labels.choice(route))
+    yield Cell(labels.INVENTORY_ROUTES.get(route) or labels.choice(route))
 
 
 def _factor_key(appraisal: Appraisal, stated: StatedBarrel) -> str:

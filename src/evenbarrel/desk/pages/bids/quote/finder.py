@@ -34,7 +34,7 @@ class Finder(QWidget):
         self.sought.setPlaceholderText("Find")
         self.sought.setMinimumWidth(_NARROWEST)
         self.count.setAccessibleName("Places found")
-        self.former = tool("▲", "Place found before", lambda: self._go(-1))
+        self.former = tool("▲", "Previous place found", lambda: self._go(-1))
         self.later = tool("▼", "Next place found (Enter)", lambda: self._go(1))
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)

@@ -157,7 +157,7 @@ class QuotePanel(QWidget):
         self._bring()
 
     def _make_buttons(self) -> None:
-        self.back = tool("◀", "Page before (PgUp)", lambda: self.turn(-1))
+        self.back = tool("◀", "Previous page (PgUp)", lambda: self.turn(-1))
         self.on = tool("▶", "Next page (PgDn)", lambda: self.turn(1))
         self.out = tool("−", "Smaller (−)", lambda: self.zoom(-1))
         self.into = tool("+", "Larger (+)", lambda: self.zoom(1))
@@ -172,7 +172,7 @@ class QuotePanel(QWidget):
         self.larger = tool(quote.LARGER, quote.LARGER_TIP, lambda: None)
         self.larger.setCheckable(True)
         self.attach = push(quote.ATTACH, lambda: self.attach_wanted.emit(None))
-        self.leave = tool("✕", "Close the quote's pages (F7)", self.closed.emit)
+        self.leave = tool("✕", "Close the quote pages (F7)", self.closed.emit)
         self.remove = push(quote.REMOVE, lambda: self.remove_wanted.emit(self._document))
         self.again = push(quote.FIND_AGAIN, lambda: self.attach_wanted.emit(self._document))
         self.keep = push(quote.KEEP_CHANGED, lambda: self.keep_wanted.emit(self._opened))

@@ -213,7 +213,7 @@ class AcceptancePanel(QWidget):
         if factor is not None:
             name = names_of_resins(session.evaluation)[resin]
             after = changes.with_air_shots(session.evaluation, resin, factor)
-            session.edit(f"Take output factor of {name} from air shots", after)
+            session.edit(f"Use output factor of {name} from air shots", after)
 
     def _write_protocol(self) -> None:
         barrel = self._barrel()
