@@ -275,7 +275,7 @@ def every_step(window: MainWindow) -> Iterator[str]:
         yield f"decision, step {steps.item(place).text()}"
 
 
-def cut_off(window: MainWindow) -> list[str]:
+def cut_off(window: QWidget) -> list[str]:
     """The words of labels and buttons in sight that have less room than they take."""
     found = []
     for one in window.findChildren(QWidget):
@@ -497,12 +497,17 @@ def test_the_board_shows_where_the_keyboard_is(of_sample: MainWindow) -> None:
     assert board.viewport().grab(box).toImage() != here
 
 
+LEAVING = ("OK", "&OK", "Cancel", "&Cancel", "Close", "&Close")
 DIALOGS: dict[str, Callable[[MainWindow], None]] = {
     "programme": lambda window: window.page._open_programme(),
     "resin of the table": lambda window: window.page._ask_for_resin(),
     "sign-off": lambda window: window.page.sign.click(),
     "series": lambda window: window.page.acceptance.add.click(),
     "what-if": lambda window: window.open_what_if(),
+    "letter": lambda window: window.documents.write_letter("b2"),
+    "details": lambda window: window.page.form.fields["part_mass"].details.click(),
+    "method": lambda window: tell_method(window),
+    "pin": lambda window: ask_for_a_pin(window),
 }
 PAGE_OF = {
     "programme": "shots",
@@ -510,7 +515,25 @@ PAGE_OF = {
     "sign-off": "decision",
     "series": "decision",
     "what-if": "bids",
+    "letter": "bids",
+    "details": "shots",
+    "method": "fit",
+    "pin": "decision",
 }
+
+
+def tell_method(window: MainWindow) -> None:
+    """Open what Help says of the method."""
+    menu = window.menuBar().actions()[-1].menu()
+    next(one for one in menu.actions() if one.text() == "&Method and limits").trigger()
+
+
+def ask_for_a_pin(window: MainWindow) -> None:
+    """Ask on which barrels the first job may run."""
+    window.page.turn_to(window.page.pins)
+    QApplication.processEvents()
+    window.page.pins.list.table.selectRow(0)
+    window.page.pins.pin.click()
 
 
 @pytest.mark.parametrize("name", DIALOGS)
@@ -521,3 +544,41 @@ def test_every_stop_of_a_dialog_is_named(told_window: MainWindow, name: str) -> 
     dialog = next(one for one in told_window.findChildren(QDialog) if one.isVisible())
     assert nameless(dialog) == []
     dialog.reject()
+
+
+@pytest.mark.parametrize("name", DIALOGS)
+def test_a_dialog_is_no_larger_than_a_small_window_and_can_be_left(
+    of_sample: MainWindow, name: str
+) -> None:
+    # The what-if stays as large as it was.
+    for size in (TWICE_THE_TEXT, LARGE_TEXT):
+        of_sample.resize(*size)
+        of_sample.open_page(PAGE_OF[name])  # type: ignore[arg-type]
+        settle()
+        DIALOGS[name](of_sample)
+        dialog = next(one for one in of_sample.findChildren(QDialog) if one.isVisible())
+        settle()
+        assert QSize(*size).expandedTo(dialog.size()) == QSize(*size), size
+        assert cut_off(dialog) == [], size
+        # What closes it stands in sight, whatever scrolls above it.
+        leaving = [b for b in dialog.findChildren(QAbstractButton) if b.text() in LEAVING]
+        assert any(b.visibleRegion().boundingRect() == b.rect() for b in leaving), size
+        dialog.reject()
+        settle()
+
+
+def test_a_box_to_be_ticked_in_a_list_is_seen_in_every_palette(of_sample: MainWindow) -> None:
+    of_sample.open_page("decision")
+    settle()
+    of_sample._theme.switch("slate")
+    ask_for_a_pin(of_sample)
+    dialog = next(one for one in of_sample.findChildren(QDialog) if one.isVisible())
+    settle()
+    view = dialog.barrels
+    # The second line: the first one has the keyboard.
+    line = view.viewport().grab(view.visualItemRect(view.item(1))).toImage()
+    ground = line.pixelColor(line.width() - 2, line.height() // 2)
+    box = (line.pixelColor(x, line.height() // 2) for x in range(12))
+    assert max(contrast(colour, ground) for colour in box) >= LEAST_PICTURE
+    dialog.reject()
+    of_sample._theme.switch("paper")

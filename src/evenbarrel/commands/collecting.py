@@ -71,7 +71,7 @@ def take(arguments: argparse.Namespace) -> int:
     out: Path | None = None
     if arguments.yes:
         out = named(arguments.output, arguments.file)
-        keep_apart(out, path, "it holds what is being taken: name another file")
+        keep_apart(out, path, "it is the file being read: name another file")
     evaluation = evaluation_in(Path(arguments.file))
     read = propose_file(evaluation, path.name, read_content(path), arguments.bid or None)
     proposal = with_currency(evaluation, read)

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidge
 from evenbarrel.desk.style.plain import for_people, to_clipboard
 from evenbarrel.desk.style.theme import GRID, Theme
 from evenbarrel.desk.tables.sheet_table import Index
+from evenbarrel.desk.tables.ticks import Ticks
 from evenbarrel.intake.accepting.ticks import may_be_ticked
 from evenbarrel.intake.in_words import WordedLine, is_measured
 from evenbarrel.intake.proposal import Proposal
@@ -119,7 +120,7 @@ class ProposalModel(QAbstractTableModel):
 
     @property
     def anything_stands(self) -> bool:
-        """Whether something stands already where a line goes."""
+        """Whether there is already a value where a line goes."""
         lines = () if self._proposal is None else self._proposal.lines
         return any(line.now not in (None, "", ()) for line in lines)
 
@@ -144,6 +145,7 @@ class ProposalTable(QTableView):
         super().__init__(parent)
         self.lines = ProposalModel(theme, self)
         self.setModel(self.lines)
+        self.setItemDelegateForColumn(TICK, Ticks(self))
         self.setAccessibleName("What was read, line by line")
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)

@@ -30,6 +30,8 @@ from evenbarrel.wording.words.numbers import rounded, unit_text
 
 _NUMBER_WIDTH = 88
 _UNIT_WIDTH = 80
+_DETAILS_WIDTH = 400
+_HALF_WIDTH_TOLD = "The half-width bounds the value; if empty, the usual one for its route is used."
 
 
 class DetailsDialog(QDialog):
@@ -55,11 +57,14 @@ class DetailsDialog(QDialog):
         )
         buttons.accepted.connect(self.accept)
         buttons.rejected.connect(self.reject)
+        self.setMinimumWidth(_DETAILS_WIDTH)
         form = QFormLayout(self)
         form.addRow("&Standing", self.standing)
         form.addRow("&Half-width ±", self.half_line)
         form.addRow("&Note", self.note_line)
-        form.addRow(faint(Label("The half-width bounds the value; empty takes that of its route.")))
+        told = faint(Label(_HALF_WIDTH_TOLD))
+        told.setWordWrap(True)
+        form.addRow(told)
         form.addRow(self._problem)
         form.addRow(buttons)
 

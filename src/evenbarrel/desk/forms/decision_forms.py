@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from datetime import date
 from typing import Any
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QDialog, QDialogButtonBox, QFormLayout, QVBoxLayout, QWidget
 
@@ -15,7 +15,8 @@ from evenbarrel.desk.fields.base import Field
 from evenbarrel.desk.fields.make import field_for
 from evenbarrel.desk.fields.simple import ChoiceField
 from evenbarrel.desk.help.glossary_window import explain_by_f1
-from evenbarrel.desk.style.buttons import size_window
+from evenbarrel.desk.style.buttons import size_window, within_window
+from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label, name_window
 from evenbarrel.desk.style.scrolling import Scrolling
 from evenbarrel.desk.style.theme import GRID, PROBLEM
@@ -53,9 +54,9 @@ def choice_shape(name: str, label: str, choices: tuple[str, ...]) -> Shape:
 
 
 PERSON = text_shape("person", "Person", "Who decides")
-DATE = date_shape("date", "Date", "As 2026-03-02; may be empty")
-CONDITION = text_shape("condition", "Condition", "Under which it holds")
-UNTIL = date_shape("until", "Until", "As 2026-03-02; empty: without an end")
+DATE = date_shape("date", "Date", "Such as 2026-03-02; may be left empty")
+CONDITION = text_shape("condition", "Condition", "Under which it applies")
+UNTIL = date_shape("until", "Until", "Such as 2026-03-02; leave empty for no end date")
 
 
 def _first_missing(values: Values, wanted: Mapping[str, str]) -> str:
@@ -86,20 +87,22 @@ class AskDialog(QDialog):
         self._check = check
         name_window(self, title)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        self.setMinimumWidth(_WIDTH)
         explain_by_f1(self)
         self._wanted = wanted
         self.fields: dict[str, Field] = {}
         self.problem = Label()
         self.problem.setForegroundRole(PROBLEM)
         self.problem.setWordWrap(True)
-        # In a window lower than it the dialog scrolls: its buttons are reached.
-        inside = QWidget()
+        self.problem.hide()
+        # In a window lower than it what is asked scrolls; what can be done stays in sight.
+        inside, self._below = QWidget(), QVBoxLayout()
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
-        outer.addWidget(Scrolling(inside))
+        outer.setSpacing(GRID)
+        outer.addWidget(Scrolling(inside), 1)
+        nest(outer, self._below)
         form = QFormLayout(inside)
-        form.setContentsMargins(GRID * 2, GRID * 2, GRID * 2, GRID * 2)
+        form.setContentsMargins(GRID * 2, GRID * 2, GRID * 2, 0)
         form.setVerticalSpacing(GRID)
         form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.ExpandingFieldsGrow)
         words = Label(explained)
@@ -111,13 +114,15 @@ class AskDialog(QDialog):
             field.reset(value)
             self.fields[name] = field
             form.addRow(shape.datum.label, field)
-        form.addRow(self.problem)
         buttons = QDialogButtonBox(
             QDialogButtonBox.StandardButton.Ok | QDialogButtonBox.StandardButton.Cancel
         )
         buttons.accepted.connect(self.accept)
         buttons.rejected.connect(self.reject)
-        form.addRow(buttons)
+        self._below.setContentsMargins(GRID * 2, 0, GRID * 2, GRID * 2)
+        self._below.setSpacing(GRID)
+        self._below.addWidget(self.problem)
+        self._below.addWidget(buttons)
 
     def showEvent(self, event: QShowEvent) -> None:
         """Begin as high as what is asked."""
@@ -126,9 +131,16 @@ class AskDialog(QDialog):
 
     def fit(self) -> None:
         """Be as high as what is asked, where the window it belongs to is as high."""
-        width = max(_WIDTH, self.width())
+        width = within_window(self, QSize(max(_WIDTH, self.width()), 0)).width()
         least = max(self.form.minimumSize().height(), self.form.totalMinimumHeightForWidth(width))
-        size_window(self, width, max(least, self.form.totalHeightForWidth(width)))
+        asked = max(least, self.form.totalHeightForWidth(width))
+        # Buttons alone are as high at every width, and say so by -1.
+        below = max(self._below.totalSizeHint().height(), self._below.totalHeightForWidth(width))
+        size_window(self, width, asked + GRID + below)
+
+    def _show_problem(self, problem: str) -> None:
+        self.problem.setText(problem)
+        self.problem.setVisible(bool(problem))
 
     def name_choices(self, name: str, words: Mapping[str, str]) -> None:
         """Offer the codes of one choice under these words."""
@@ -149,7 +161,7 @@ class AskDialog(QDialog):
         problem = problem or _first_missing(self.values(), self._wanted)
         if not problem and self._check is not None:
             problem = self._check(self.values())
-        self.problem.setText(problem)
+        self._show_problem(problem)
         if problem:
             self.fit()
         else:
@@ -160,7 +172,7 @@ class AskDialog(QDialog):
 def naming_dialog(person: str, reason: str, day: date | None, parent: QWidget) -> AskDialog:
     """Return the dialog in which a decision on a barrel's size gets its name and its reason."""
     fields: dict[str, tuple[Shape, object]] = {
-        "reason": (text_shape("reason", "Reason", "Why this reading is taken"), reason),
+        "reason": (text_shape("reason", "Reason", "Why this reading is right"), reason),
         "person": (PERSON, person),
         "date": (DATE, day),
     }

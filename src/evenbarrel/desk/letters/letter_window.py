@@ -6,9 +6,10 @@ from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QTextCursor
+from PySide6.QtCore import QSize, Qt
+from PySide6.QtGui import QResizeEvent, QTextCursor
 from PySide6.QtWidgets import (
+    QBoxLayout,
     QCheckBox,
     QDialog,
     QHBoxLayout,
@@ -28,6 +29,7 @@ from evenbarrel.desk.letters.drafts import Draft
 from evenbarrel.desk.style.buttons import size_window
 from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label, name_window, set_tip, to_clipboard
+from evenbarrel.desk.style.scrolling import Scrolling
 from evenbarrel.desk.style.theme import GRID, Theme, faint, heading
 from evenbarrel.desk.tables.sheet_table import SheetView
 from evenbarrel.desk.window.exports import AskPath, Export, Exporter
@@ -45,6 +47,8 @@ if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
 
 WIDTH, HEIGHT = 1000, 680
+_BUTTONS_WIDTH, _LEAST = 840, QSize(560, 240)
+"""What the buttons need in one row, and what the window needs with two [px]."""
 _CLOSING_LINES = 3
 _WORDS, _TABLE = 3, 2
 """How the room is shared between the words and the table, until a person moves the bar."""
@@ -173,9 +177,19 @@ class LetterWindow(QDialog):
         told.addStretch(1)
         told.addWidget(self.changed)
         told.addWidget(self.anew)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(2 * GRID, 2 * GRID, 2 * GRID, 2 * GRID)
-        column.setSpacing(GRID)
+        # In a low window the letter scrolls; what can be done with it stays in sight.
+        inside = QWidget()
+        outer = QVBoxLayout(self)
+        outer.setContentsMargins(0, 0, 0, 2 * GRID)
+        outer.setSpacing(GRID)
+        # Else the buttons in one row would keep the window from ever being narrower.
+        outer.setSizeConstraint(QVBoxLayout.SizeConstraint.SetNoConstraint)
+        self.setMinimumSize(_LEAST)
+        outer.addWidget(Scrolling(inside), 1)
+        nest(outer, self._buttons())
+        column = QVBoxLayout(inside)
+        column.setContentsMargins(2 * GRID, 2 * GRID, 2 * GRID, 0)
+        column.setSpacing(GRID // 2)
         column.addWidget(self.to)
         nest(column, self._fields())
         nest(column, told)
@@ -184,7 +198,6 @@ class LetterWindow(QDialog):
         column.addWidget(self._words_and_table(), 1)
         for widget in (self.until, self.closing, self.signed):
             column.addWidget(widget)
-        nest(column, self._buttons())
 
     def _fields(self) -> QHBoxLayout:
         row = QHBoxLayout()
@@ -211,18 +224,35 @@ class LetterWindow(QDialog):
             both.setStretchFactor(place, share)
         return both
 
-    def _buttons(self) -> QHBoxLayout:
+    def _buttons(self) -> QBoxLayout:
         set_tip(self.sheet, words.SHEET_TIP)
         close = QPushButton(words.CLOSE)
         close.clicked.connect(self.close)
-        row = QHBoxLayout()
-        for button in (self.copy, self.as_pdf, self.as_text, self.sheet, self.mark, close):
-            # Enter in a field takes what was typed, and no more.
-            button.setAutoDefault(False)
-            row.addWidget(button)
+        send, end = QHBoxLayout(), QHBoxLayout()
+        for row, buttons in (
+            (send, (self.copy, self.as_pdf, self.as_text, self.sheet)),
+            (end, (self.mark, close)),
+        ):
+            for button in buttons:
+                # Enter in a field takes what was typed, and no more.
+                button.setAutoDefault(False)
+                row.addWidget(button)
         self.anew.setAutoDefault(False)
-        row.insertStretch(row.indexOf(self.mark), 1)
-        return row
+        send.addStretch(1)
+        end.insertStretch(0, 1)
+        self._ways = QBoxLayout(QBoxLayout.Direction.LeftToRight)
+        self._ways.setContentsMargins(2 * GRID, 0, 2 * GRID, 0)
+        self._ways.setSpacing(GRID)
+        for row in (send, end):
+            nest(self._ways, row)
+        return self._ways
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Put the buttons in two rows where they have no room in one."""
+        super().resizeEvent(event)
+        direction = QBoxLayout.Direction
+        beside = self.width() >= _BUTTONS_WIDTH
+        self._ways.setDirection(direction.LeftToRight if beside else direction.TopToBottom)
 
     def _connect(self) -> None:
         self.person.edited.connect(partial(self._take, "person"))

@@ -55,9 +55,13 @@ def button_for(action: QAction) -> QPushButton:
 
 def size_window(window: QDialog, width: int, height: int) -> None:
     """Give a window its usual size, or that of the window it belongs to where that is less [px]."""
+    window.resize(within_window(window, QSize(width, height)))
+
+
+def within_window(window: QDialog, size: QSize) -> QSize:
+    """Return as much of a size as the window has that another one belongs to [px]."""
     parent = window.parentWidget()
-    room = QSize(width, height) if parent is None else parent.window().size()
-    window.resize(room.boundedTo(QSize(width, height)))
+    return size if parent is None else size.boundedTo(parent.window().size())
 
 
 def close_button(dialog: QDialog) -> QDialogButtonBox:

@@ -11,11 +11,21 @@ from PySide6.QtCore import (
     QModelIndex,
     QObject,
     QPersistentModelIndex,
+    QSize,
     Qt,
     Signal,
 )
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QApplication, QFrame, QListView, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QApplication,
+    QFrame,
+    QListView,
+    QSizePolicy,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
+    QVBoxLayout,
+    QWidget,
+)
 
 from evenbarrel.desk.fields.base import LineEdit
 from evenbarrel.desk.style.plain import for_people
@@ -68,6 +78,16 @@ class _Found(QAbstractListModel):
         return Qt.ItemFlag.NoItemFlags
 
 
+class CutToWidth(QStyledItemDelegate):
+    """Lines of a list that are cut where the list ends, never scrolled to."""
+
+    def sizeHint(
+        self, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex
+    ) -> QSize:
+        """Return the height of a line; it is as wide as the list."""
+        return QSize(0, super().sizeHint(option, index).height())
+
+
 class DatumSearch(QWidget):
     """Typing narrows the list, Up and Down walk it, Enter or a click chooses."""
 
@@ -82,10 +102,11 @@ class DatumSearch(QWidget):
         self.list.setModel(self._found)
         self.line.setAccessibleName(words.WHAT_TO_CHANGE)
         self.line.setPlaceholderText(words.SEARCH_HINT)
-        self.list.setAccessibleName("Data that are called so")
+        self.list.setAccessibleName("Data with that name")
         # Walked by the arrow keys from the line above it.
         self.list.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
         self.list.setUniformItemSizes(True)
+        self.list.setItemDelegate(CutToWidth(self.list))
         self.list.setMinimumHeight(rows_high(self.list, _ROWS))
         self.list.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
         self.line.textEdited.connect(lambda _: self._list())

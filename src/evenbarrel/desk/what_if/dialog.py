@@ -74,7 +74,7 @@ class WhatIf(QDialog):
         self.count = Label()
         self.changes = SheetView(theme, "As entered and as tried")
         self.waiting = Waiting(self._stop, self.compute)
-        self.keep, self.drop = QPushButton("&Keep"), QPushButton("&Throw away")
+        self.keep, self.drop = QPushButton("&Keep"), QPushButton("&Discard")
         self._work = Job(self)
         name_window(self, what_if.TITLE, what_if.NOTHING_DECIDED)
         explain(self, "place.what_if")
@@ -147,7 +147,7 @@ class WhatIf(QDialog):
                 self.field.line.selectAll()
 
     def compute(self) -> None:
-        """Appraise the copy and show what would be other; a large one beside the dialog."""
+        """Appraise the copy and show what would be different; a large one beside the dialog."""
         self._work.stop()
         self.outcome = None
         now = self._session.appraisal
@@ -283,7 +283,9 @@ class WhatIf(QDialog):
         with QSignalBlocker(self.tried):
             self.tried.clear()
             for line in self.lines:
-                self.tried.addItem(list_item(line.told()))
+                item = list_item(line.told())
+                set_tip(item, line.told())
+                self.tried.addItem(item)
             if self._picked not in rows:
                 self._picked = None
             row = len(rows) - 1 if self._picked is None else rows.index(self._picked)

@@ -6,13 +6,15 @@ from collections.abc import Callable, Sequence
 from functools import partial
 
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
-from PySide6.QtWidgets import QDialog, QDialogButtonBox, QMainWindow, QMenu, QVBoxLayout
+from PySide6.QtWidgets import QDialog, QMainWindow, QMenu, QVBoxLayout, QWidget
 
 from evenbarrel import __version__
 from evenbarrel.desk.collecting.collect_menu import fill_sending, fill_ways
 from evenbarrel.desk.collecting.ways import Wish
+from evenbarrel.desk.style.buttons import close_button, size_window
 from evenbarrel.desk.style.plain import Label, name_window, on_button
-from evenbarrel.desk.style.theme import NAMES, Theme, heading
+from evenbarrel.desk.style.scrolling import Scrolling
+from evenbarrel.desk.style.theme import GRID, NAMES, Theme, heading
 from evenbarrel.desk.window.documents import Documents
 from evenbarrel.desk.window.exports import Export
 from evenbarrel.desk.window.session import Session
@@ -21,6 +23,7 @@ from evenbarrel.wording.sentences.asking.proposals import COLLECT_MENU
 from evenbarrel.wording.sentences.pages import DRAWERS, METHOD
 from evenbarrel.wording.words.names import bid_called
 
+_TOLD_WIDTH = 540
 _UNITS = (("metric", "&Metric units"), ("us", "&US units"))
 
 
@@ -172,20 +175,21 @@ class Menus:
         explain_focus(self._window)
 
     def _tell(self, title: str, paragraphs: Sequence[str]) -> None:
-        dialog = QDialog(self._window)
+        dialog, inside = QDialog(self._window), QWidget()
         name_window(dialog, title)
-        column = QVBoxLayout(dialog)
-        column.addWidget(heading(title, 2.0))
+        words = QVBoxLayout(inside)
+        words.addWidget(heading(title, 2.0))
         for paragraph in paragraphs:
             label = Label(paragraph)
             label.setWordWrap(True)
-            label.setMinimumWidth(520)
-            column.addWidget(label)
-        buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
-        buttons.rejected.connect(dialog.reject)
+            words.addWidget(label)
+        buttons = close_button(dialog)
+        column = QVBoxLayout(dialog)
+        column.setContentsMargins(0, 0, GRID, GRID)
+        column.setSpacing(0)
+        column.addWidget(Scrolling(inside), 1)
         column.addWidget(buttons)
-        # What Qt adjusts is at most two thirds of the screen: words would be cut off.
-        width = dialog.sizeHint().width()
-        dialog.resize(width, column.totalHeightForWidth(width))
+        high = words.totalHeightForWidth(_TOLD_WIDTH) + buttons.sizeHint().height() + 2 * GRID
+        size_window(dialog, _TOLD_WIDTH, high)
         dialog.finished.connect(dialog.deleteLater)
         dialog.open()

@@ -22,6 +22,7 @@ from evenbarrel.desk.style.buttons import size_window
 from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label, list_item, name_window
 from evenbarrel.desk.style.theme import GRID, Theme
+from evenbarrel.desk.tables.ticks import Ticks
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model import changes
 from evenbarrel.model.evaluation import Evaluation
@@ -52,6 +53,7 @@ class PinDialog(QDialog):
         size_window(self, *_SIZE)
         self.barrels = QListWidget()
         self.barrels.setAccessibleName("Barrels that run it")
+        self.barrels.setItemDelegate(Ticks(self.barrels))
         pinned = [one for job in jobs for one in pins_of(appraisal, job)]
         ticked = {one.barrel for one in pinned}
         for barrel in appraisal.barrels:
