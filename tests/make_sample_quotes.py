@@ -13,6 +13,7 @@ import json
 import tomllib
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
+from functools import cache
 from io import BytesIO
 from pathlib import Path
 from typing import Any
@@ -154,6 +155,13 @@ class Paper:
         return self._out.getvalue()
 
 
+@cache
+def _wordings() -> dict[str, Any]:
+    """Return the wordings of the trade by datum and language."""
+    known: dict[str, Any] = tomllib.loads(resources.read_text("synonyms.toml"))["labels"]
+    return known
+
+
 @dataclass(frozen=True)
 class Wording:
     """How one supplier writes labels, numbers, units and choices."""
@@ -164,8 +172,7 @@ class Wording:
 
     def label(self, owner: Owner, name: str) -> str:
         """Return the first wording of the trade for a datum."""
-        known = tomllib.loads(resources.read_text("synonyms.toml"))["labels"]
-        words = known.get(f"{owner}.{name}", {}).get(self.language)
+        words = _wordings().get(f"{owner}.{name}", {}).get(self.language)
         if words:
             text = str(words[0])
             return text[0].upper() + text[1:]

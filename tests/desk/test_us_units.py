@@ -26,12 +26,12 @@ PART_MASS = ("jobs", "j1", "part_mass")
 
 
 @pytest.fixture
-def in_us(person: Person) -> Person:
+def in_us(same_desk: Person) -> Person:
     """A person who looks at the sample in US units."""
-    person.session.open_sample()
-    person.session.put(("display_units",), "us", "Show us units")
+    same_desk.session.open_sample()
+    same_desk.session.put(("display_units",), "us", "Show us units")
     QApplication.processEvents()
-    return person
+    return same_desk
 
 
 def heading(model: EntryModel, name: str) -> str:
