@@ -44,10 +44,10 @@ def test_a_table_is_proposed_and_nothing_written(
     assert main(["take", str(sample), str(offer)]) == DONE
     told = capfd.readouterr().out
     assert "offer.txt, for a new bid" in told
-    assert "sure  row 3, column 3  Unit 610 A: Screw diameter      40 → 40 mm" in told
-    assert "look  row 5, column 3  Unit 610 A: Injection pressure  2.400 → 2400 bar" in told
-    assert "8 lines sure and filling a gap, with 1 unit and 2 screws new; left: 1 not sure." in told
-    assert "Nothing is written." in told
+    assert "sure   row 3, column 3  Unit 610 A: Screw diameter      40 → 40 mm" in told
+    assert "check  row 5, column 3  Unit 610 A: Injection pressure  2.400 → 2400 bar" in told
+    assert "8 lines sure, filling a gap, with 1 unit and 2 screws new; left: 1 not sure." in told
+    assert "Nothing was written." in told
     assert (sorted(path.name for path in sample.parent.iterdir()), sample.read_bytes()) == before
 
 
@@ -95,7 +95,7 @@ def test_a_sheet_goes_out_and_comes_back(
     page.cell(row, 4).value = page.cell(row, 5).value = 2.3
     book.save(sheet)
     assert main(["take", str(sample), str(sheet), "--yes", "-o", str(out)]) == DONE
-    assert "3 lines sure and filling a gap; left: " in capfd.readouterr().out
+    assert "3 lines sure, filling a gap; left: " in capfd.readouterr().out
     before, after = read_evaluation(sample), read_evaluation(out)
     (answer,) = (one for one in after.answers if one not in before.answers)
     assert (answer.datum, answer.state) == ("compression_ratio", "answered")

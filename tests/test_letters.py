@@ -108,7 +108,7 @@ def test_a_letter_holds_no_term_that_is_ours_alone() -> None:
         *(
             "position scatter",
             "melt inventory",
-            "speed at that rate",
+            "plasticising speed",
             "barrel package",
             "criterion",
         ),

@@ -50,7 +50,7 @@ def test_compare_tells_data_prices_and_who_leads(sample, later, capfd) -> None:
     assert "Brastivel, Unit 604, machine price: EUR 186500 → EUR 165000" in text
     assert FIRST in text
     assert main(["compare", str(sample), str(sample)]) == DONE
-    assert capfd.readouterr().out.startswith("Nothing that is entered differs")
+    assert capfd.readouterr().out.startswith("No entered data differ")
 
 
 def test_compare_writes_the_same_as_json_and_never_over_what_it_read(
@@ -84,7 +84,7 @@ def test_an_archive_is_an_evaluation_to_every_command(sample, kept, tmp_path, ca
     assert {"results.json", "evaluation.pdf", "evaluation.xlsx", "resins.json"} < names
     assert read_evaluation(tmp_path / "inside.json") == read_evaluation(sample)
     assert main(["compare", str(kept), str(sample)]) == DONE
-    assert capfd.readouterr().out.startswith("Nothing that is entered differs")
+    assert capfd.readouterr().out.startswith("No entered data differ")
     assert main(["archive", str(sample), "-o", str(tmp_path / "kept.rar")]) == WRONG_USE
 
 
@@ -123,7 +123,7 @@ def test_flips_are_printed_and_written_where_they_are_asked_for(tmp_path, capfd)
     path, out = tmp_path / "small.evenbarrel.json", tmp_path / "results.json"
     path.write_text(json.dumps(data), encoding="utf-8")
     assert main(["appraise", str(path), "--flips"]) == DONE
-    assert "What would flip it" in capfd.readouterr().out
+    assert "What would flip the choice" in capfd.readouterr().out
     assert main(["appraise", str(path), "--flips", "--json", str(out)]) == DONE
     results = json.loads(out.read_bytes())
     flips = results["decision"]["flips"]
@@ -135,10 +135,10 @@ def test_flips_are_printed_and_written_where_they_are_asked_for(tmp_path, capfd)
     # A workbook has a sheet of them, which says so where nobody looked.
     book = tmp_path / "small.xlsx"
     assert main(["report", str(path), "--flips", "-o", str(book)]) == DONE
-    told = [cell.value for cell in load_workbook(book)["What would flip it"]["H"]]
+    told = [cell.value for cell in load_workbook(book)["What would flip the choice"]["H"]]
     assert told[1 : 1 + len(flips)] == [flip["what"].partition("): ")[2] for flip in flips]
     assert main(["report", str(path), "-o", str(book)]) == DONE
-    rows = load_workbook(book)["What would flip it"].iter_rows(values_only=True)
+    rows = load_workbook(book)["What would flip the choice"].iter_rows(values_only=True)
     assert any(NOT_LOOKED_FOR in row for row in rows)
 
 
@@ -146,7 +146,7 @@ def test_flips_that_go_by_masked_prices_are_said_to_be_masked(tmp_path) -> None:
     book = tmp_path / "masked.xlsx"
     asked = ["report", "--sample", "--flips", "--masked", "prices", "-o", str(book)]
     assert main(asked) == DONE
-    rows = load_workbook(book)["What would flip it"].iter_rows(values_only=True)
+    rows = load_workbook(book)["What would flip the choice"].iter_rows(values_only=True)
     assert any(FLIPS_MASKED in row for row in rows)
 
 

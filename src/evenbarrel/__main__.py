@@ -52,7 +52,9 @@ def _desk_parser() -> argparse.ArgumentParser:
     which = parser.add_mutually_exclusive_group()
     which.add_argument("file", nargs="?", metavar="FILE", help="an evaluation to open")
     which.add_argument("--sample", action="store_true", help="open the sample programme")
-    which.add_argument("--self-check", action="store_true", help="prove that all parts are there")
+    which.add_argument(
+        "--self-check", action="store_true", help="check that all parts of the program are present"
+    )
     return parser
 
 

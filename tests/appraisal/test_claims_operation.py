@@ -290,6 +290,12 @@ def test_one_ratio_and_one_length_are_both_sound(judge):
     assert ratios(judge, "22.0", "18.0") == ["agrees"] * 2
 
 
+def test_a_unit_may_have_some_screws_of_one_ratio_and_some_of_one_length(judge):
+    # 20 D of 30 and of 35 mm; 35 and 40 mm with 700 mm of screw each.
+    assert ratios(judge, "20.0", "20.0", "17.5") == ["agrees"] * 3
+    assert ratios(judge, "20.0", "20.0", "17.5", "17.5") == ["agrees"] * 4
+
+
 def test_a_ratio_that_fits_neither_pattern_is_queried(judge):
     assert ratios(judge, "20.0", "20.0", "26.0") == ["agrees", "agrees", "query"]
 

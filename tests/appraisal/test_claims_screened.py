@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 
 from evenbarrel.appraisal.claims import barrel_claims, claims_of_units, failed_claims
 from evenbarrel.appraisal.claims.doubt import is_failed
-from evenbarrel.appraisal.claims.screening import nothing_failed
+from evenbarrel.appraisal.claims.registry import KEYS
+from evenbarrel.appraisal.claims.screening import CHECKS, nothing_failed
 from evenbarrel.appraisal.inputs.stated import StatedUnit
 from evenbarrel.model.limits import Limits
 
@@ -60,6 +61,10 @@ def test_screened_claims_are_those_of_each_unit(seed: int) -> None:
         for claims, own in zip(of_unit, judged, strict=True):
             assert claims == own
             assert failed_claims(claims) == tuple(filter(is_failed, own))
+
+
+def test_no_claim_is_passed_unscreened() -> None:
+    assert set(CHECKS) == set(KEYS)
 
 
 def test_most_sound_units_are_passed() -> None:

@@ -18,13 +18,19 @@ sys.path[:0] = [str(ROOT / "src"), str(ROOT / "tests")]
 from intake.catalogue import TABLES, Table  # noqa: E402
 from intake.held_out import HELD_OUT  # noqa: E402
 from intake.held_out_later import HELD_OUT_LATER  # noqa: E402
+from intake.held_out_quotes import HELD_OUT_QUOTES  # noqa: E402
 from intake.outcomes import OUTCOMES, RIGHT, Outcome, cells_of  # noqa: E402
 
 from evenbarrel.model.evaluation import Evaluation  # noqa: E402
 from evenbarrel.resources import read_sample  # noqa: E402
 from evenbarrel.storage.files import parse_evaluation  # noqa: E402
 
-SETS = {"catalogue": TABLES, "held out": HELD_OUT, "held out later": HELD_OUT_LATER}
+SETS = {
+    "catalogue": TABLES,
+    "held out": HELD_OUT,
+    "held out later": HELD_OUT_LATER,
+    "quotes": HELD_OUT_QUOTES,
+}
 SAMPLE = "irrigation-parts.evenbarrel.json"
 
 

@@ -204,12 +204,12 @@ def test_the_sample_asks_for_two_volumes_that_no_barrel_has_at_once(sample_appra
     ask = decide(sample_appraisal).ask
     lines = list(conflict_lines(ask, ask.programme))
     assert lines == [
-        "No one volume has both Manifold, three or four ports and Dripper, 32 cavities inside."
+        "No single volume makes both Manifold, three or four ports and Dripper, 32 cavities inside."
     ]
     assert ask.of(("j2", "j3")).conflict == ()
     sheet = ask_sheet(ask)
     assert len(sheet.rows) == 9
-    assert sheet.rows[-1][0].text == "All of them"
+    assert sheet.rows[-1][0].text == "All jobs"
 
 
 def test_the_picture_draws_each_range_and_their_common_part(sample_appraisal) -> None:
@@ -251,7 +251,7 @@ def test_usual_sizes_are_not_outside_for_any_job_and_say_how_many_are_inside(
 
 def test_a_supplier_is_told_what_is_wanted_without_the_name_of_a_mould(sample_appraisal) -> None:
     lines = wanted_of(Ask(sample_appraisal))
-    assert lines[0] == "Swept volume wanted: 269 to 310 cm³."
+    assert lines[0] == "Swept volume required: 269 to 310 cm³."
     assert lines[1].startswith("At least: melt pressure 2071 bar, injection rate 189 cm³/s")
     assert set(lines) < set(wanted_lines(sample_appraisal))
     text = " ".join(wanted_lines(sample_appraisal))

@@ -14,8 +14,15 @@ from evenbarrel.decision.flips.choice import Choice, Compared, choices_of, only_
 from evenbarrel.decision.flips.numbers import moved, numbers_of
 from evenbarrel.decision.flips.search import FINE, flips_of
 from evenbarrel.report.paper.cost_drawing import bars_drawing
+from evenbarrel.wording.paper.leaders import nearest_flips
 from evenbarrel.wording.pictures.flip_bars import flip_bars
-from evenbarrel.wording.standing.flips import NO_TWO, flips_lines
+from evenbarrel.wording.standing.flips import (
+    CONTRADICTING,
+    MOST_CONTRADICTING,
+    NO_TWO,
+    flips_lines,
+    flips_parts,
+)
 
 JOBS = (
     {"name": "Lid", "part_mass": {"magnitude": "148", "unit": "g"}, "cavities": 2},
@@ -64,10 +71,32 @@ def test_every_flip_is_one_when_all_is_appraised_before_and_after_it(decision, f
 
 
 def test_the_nearest_flip_comes_first_and_what_flips_nothing_is_counted(flips) -> None:
-    changes = [abs(flip.change) for flip in flips.flips]
-    assert changes == sorted(changes)
+    order = [(flip.contradicts, abs(flip.change)) for flip in flips.flips]
+    assert order == sorted(order)
+    assert {contradicts for contradicts, _ in order} == {False, True}
     flipping = {flip.number for flip in flips.flips}
     assert flips.steady + len(flipping) == flips.numbers
+
+
+def test_a_printed_number_that_leaves_its_neighbours_is_told_apart(decision, flips) -> None:
+    """A rate moved alone contradicts the speed it is printed for; a price contradicts nothing."""
+    doubted = [flip for flip in flips.flips if flip.contradicts]
+    assert "plasticising_rate" in {flip.number.datum for flip in doubted}
+    assert not {"price", "part_mass"} & {flip.number.datum for flip in doubted}
+    for flip in doubted:
+        appraisal = appraise(moved(decision.appraisal.evaluation, flip.number, flip.value))
+        (gate, *_) = flip.gates
+        claims = {reason.claim for reason in gate.reasons if reason.claim is not None}
+        assert all(appraisal.barrel(gate.barrel).claim(key).state != "agrees" for key in claims)
+    parts = {part.told: part.flips for part in flips_parts(flips, decision.appraisal)}
+    assert 0 < len(parts[CONTRADICTING]) <= MOST_CONTRADICTING + 1
+    others = [line for told, lines in parts.items() if told != CONTRADICTING for line in lines]
+    assert not any("in doubt" in line or "no longer settled" in line for line in others)
+    picture = flip_bars(flips, decision.appraisal, most=len(flips.flips))
+    assert sum(bar.filling == "open" for bar in picture.bars) == len(doubted)
+    assert ("open" in dict(picture.key)) == bool(doubted)
+    nearest = nearest_flips(decision, flips, 3)
+    assert not any("in doubt" in line for line in nearest)
 
 
 def _everything(appraisal):
@@ -206,7 +235,7 @@ def test_each_flip_is_told_with_its_number_and_what_becomes_of_it(decision, flip
     text = "\n".join(flips_lines(flips, decision.appraisal))
     assert "Part mass of Lid above" in text
     assert "shut, outside, rate" in text
-    assert "no longer told apart by cost" in text
+    assert "too close in cost to separate" in text
 
 
 @given(

@@ -84,7 +84,7 @@ def test_the_summary_says_why_there_is_no_cost(decided, make_bid):
     ("name", "words"),
     [
         ("exchange_rate.USD", "an exchange rate for USD"),
-        ("negative.freight", "freight (negative as it stands)"),
+        ("negative.freight", "freight (negative as stated)"),
         ("lines.service", "service"),
         ("price.machine", "machine price"),
         ("spares", "spares"),

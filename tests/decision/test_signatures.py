@@ -119,7 +119,7 @@ def test_where_only_results_differ_the_cells_are_listed(under) -> None:
     assert standing.holding == "computed_otherwise"
     assert [(cell.barrel, cell.job) for cell in standing.cells] == [("aa", "j0")]
     (line,) = _since(otherwise)
-    assert "this version computes otherwise: a, bu" not in line
+    assert "this version of the program computes different results: a, bu" not in line
     assert "Lid: outside, recovery" in line
 
 

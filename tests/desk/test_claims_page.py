@@ -109,7 +109,7 @@ def test_each_reading_tells_what_it_comes_to_and_one_click_decides(
     choose_volume_claim(qtbot, page)
     slip = "Geometry: in³ was printed as cm³"
     assert "48.0 mm × 185 mm, 335 cm³: 1 inside" in told_beside(page, slip)
-    assert "no machine's size" in told_beside(page, "Quoted volume, diameter wrong")
+    assert "not a plausible size" in told_beside(page, "Quoted volume, diameter wrong")
     assert "shut for 8 of 8 jobs" in told_beside(page, "Quoted volume, stroke wrong")
     press(qtbot, reading(page, slip))
     settled = settled_of(sample)
@@ -118,7 +118,7 @@ def test_each_reading_tells_what_it_comes_to_and_one_click_decides(
     assert reading(page, slip).isChecked()
     assert not reading(page, "Geometry").isChecked()
     assert told_beside(page, slip).startswith("taken: 48.0 mm")
-    assert "decided by a person not named" in page.panel.decision.text()
+    assert "decided by an unnamed person" in page.panel.decision.text()
     assert edits.get(sample.evaluation, (*B, "swept_volume")).magnitude == "20.4"
     assert sample.appraisal is not None
     assert not sample.appraisal.barrel("b4u1b").swept.unsettled

@@ -209,6 +209,33 @@ def test_a_pasted_table_is_ticked_and_put_right_by_keys_alone(desk: Person) -> N
     assert desk.session.evaluation == before
 
 
+def test_a_line_of_the_scope_is_put_right_by_keys(desk: Person) -> None:
+    panel = paste(desk, f"{TABLE}\nThe price includes hot runner control.\nColour: white\n")
+    said = at_line(desk, panel, "The price includes hot runner control", "scope")
+    desk.key(Qt.Key.Key_Return)
+    assert panel.line.field.line.text() == "hot runner control: included"
+    desk.type_over("extra 3800 EUR")
+    assert said in panel.ticked
+    other = at_line(desk, panel, "Colour: white")
+    desk.pick(panel.line.datum, "Offer: Scope")
+    panel.line.field.setFocus()
+    desk.type_over("colour: perhaps")
+    assert "enter an item and what the offer says of it" in seen(panel)
+    assert panel.proposal.lines[other].value is None
+    panel.line.field.setFocus()
+    desk.type_over("colour: missing")
+    assert other in panel.ticked
+    # Tab goes on to what is below the value, by which it is taken.
+    assert panel.isAncestorOf(desk.focus())
+    for _ in range(2):
+        desk.key(Qt.Key.Key_Return, CTRL)
+    scope = desk.session.evaluation.bids[-1].scope
+    assert [(one.item, one.state, one.amount and one.amount.amount) for one in scope] == [
+        ("hot runner control", "extra", "3800"),
+        ("colour", "missing", None),
+    ]
+
+
 def kept_offer(folder: Path, evaluation: Evaluation, name: str, **changes: Any) -> Path:
     """Write the first offer of an evaluation as a bid file of its own, changed."""
     path = folder / f"{name}.bid.json"
@@ -362,7 +389,7 @@ def test_an_offer_that_stands_may_be_said_to_stand_in_for_another(
     # What is dropped meanwhile waits for its turn.
     drop(desk, kept_offer(tmp_path, desk.session.evaluation, "late", supplier="Ostmark"))
     QApplication.processEvents()
-    assert panel.title.text().startswith("What Nordquell R2 stands in for")
+    assert panel.title.text().startswith("What Nordquell R2 replaces")
     desk.key(Qt.Key.Key_Return, CTRL)
     assert desk.session.evaluation.bid(bid.id).revises == "n"
     assert lines(desk.page.tree)[0] == "Nordquell   revised"

@@ -152,7 +152,7 @@ def test_a_rule_that_is_refused_shuts_and_is_taken_back(sample: Person) -> None:
     assert (one.refused, one.criterion, one.reason) == (True, "stroke", "Unmelt was seen")
     sample.click_tab(sample.page.tabs, "Ways out")
     assert rows(sample.page.ways.table)[0][0] == (
-        "Stroke in diameters: outside a rule that a person will not waive"
+        "Stroke in diameters: outside a rule that a person has refused to waive"
     )
     go_out(sample, "Stroke in diameters: outside a rule")
     press(sample, sample.page.rules.take_back)
@@ -230,7 +230,7 @@ def test_a_confirmation_says_when_the_limit_is_another_now(sample: Person) -> No
     sample.session.put(path, one.value.replace(magnitude="0.6"), "Limit")  # type: ignore[union-attr]
     sample.click_tab(sample.page.tabs, "To confirm")
     standing = rows(sample.page.confirm.confirmed)[0][3]
-    assert standing == "no longer: the limit is 0.6 m/s now"
+    assert standing == "lapsed: the limit is now 0.6 m/s"
 
 
 def test_a_limit_is_gone_to_where_it_is_changed(sample: Person) -> None:

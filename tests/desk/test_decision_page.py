@@ -102,7 +102,7 @@ def test_the_gate_says_whom_nothing_stands_against_and_what_is_not_judged(
     page: DecisionPage, qtmodeltester: Any
 ) -> None:
     assert page.words.text().startswith(
-        "For every planned job, of 14 barrels: no objection to 2, 3 wait, 9 shut."
+        "14 barrels, each for every planned job: no objection to 2, 3 wait, 9 are shut."
     )
     assert page.words.text().endswith(
         "No objection: Brastivel, Unit 604 B; Quillomar, Model 18 1.75."
@@ -171,7 +171,7 @@ def test_a_signature_under_other_results_is_told(
     (sign_off,) = sample.evaluation.sign_offs
     earlier = sign_off.replace(results_digest="0" * 64)
     sample.edit("as an earlier version", sample.evaluation.replace(sign_offs=(earlier,)))
-    assert standings(page) == ["stale: this version computes otherwise"]
+    assert standings(page) == ["stale: this version of the program computes different results"]
 
 
 def test_a_signature_without_a_name_is_not_taken(

@@ -211,9 +211,9 @@ def test_one_barrel_has_nothing_to_flip_against(small: Person) -> None:
 def test_what_to_ask_is_copied_and_narrowed_to_chosen_jobs(sample: Person) -> None:
     sample.step_to("Ask")
     panel = sample.page.ask
-    assert rows(panel.table)[-1][0] == "All of them"
+    assert rows(panel.table)[-1][0] == "All jobs"
     assert panel.picture._picture.band is not None
-    assert "No one volume has both" in panel.jobs.notes.text()
+    assert "No single volume makes both" in panel.jobs.notes.text()
     sample.click(panel.copy)
     lines = QGuiApplication.clipboard().text().split("\n")
     assert lines[0].split("\t")[:2] == ["Mould", "Volume, inside"]

@@ -101,7 +101,7 @@ def test_from_offers_to_a_signed_proposal_and_back(sample: Person) -> None:
     sample.step_to("Cost")
     assert row_of(page.costs.step.table, "Unit 604 B")[5].startswith("587\u202f5")
     cover = found(sample)
-    assert texts(cover.sets.table)[0][0] == "nothing: as it is"
+    assert texts(cover.sets.table)[0][0] == "nothing (today's plant)"
     assert texts(cover.sets.table)[-1][3] == "no objection"
 
     sample.step_to("Order")
@@ -156,7 +156,7 @@ def test_the_runner_up_of_a_set_is_proposed_too_and_says_what_it_costs(sample: P
     dialog = next(d for d in sample.window.findChildren(ProposalDialog) if d.isVisible())
     # The plant's own machine is kept: the price is that of the one bought.
     assert "Price EUR 206\u202f300, cost over life EUR" in dialog.consequence.text()
-    assert "Not stated of it: batches a year" in dialog.consequence.text()
+    assert "Not stated: batches a year" in dialog.consequence.text()
     sample.answer(reason="Every part of its cost is stated", person="B. Buyer")
     proposal = sample.session.evaluation.proposal
     assert {(one.barrel, one.job) for one in proposal.jobs} == {

@@ -82,7 +82,7 @@ def test_questions_stand_in_groups_with_their_counts(questions: QuestionsDrawer)
 
 def test_the_chosen_question_stands_in_full(questions: QuestionsDrawer) -> None:
     questions.choose("b4.swept_volume")
-    assert questions.sentence.text().startswith("The quoted swept volume does not follow")
+    assert questions.sentence.text().startswith("The quoted swept volume does not agree")
     item = questions.tree.currentItem()
     assert item.text(0) == "Swept volume"
     assert item.data(0, BelowRole).startswith("Unit 586 B")

@@ -308,7 +308,7 @@ def test_a_page_that_is_behind_draws_nothing_until_it_is_shown(
     session.selection.choose("na", "tray")
     page.pictures.show()
     page.pictures.setCurrentWidget(page.plot)
-    pick(page.scale, "Grams in a resin")
+    pick(page.scale, "Mass in a resin")
     pick(page.resin, "Polystyrene")
     window.go_to(0)
     session.edit("Remove job", without_job(session.evaluation, "tray"))

@@ -103,7 +103,7 @@ def test_a_wrong_claim_is_found_corrected_and_everything_follows(sample: Person)
     unsettled = unsettled_in_picture(sample)
     sample.go_to("Decision")
     assert sample.page.words.text().startswith(
-        "For every planned job, of 14 barrels: no objection to 2, 3 wait, 9 shut."
+        "14 barrels, each for every planned job: no objection to 2, 3 wait, 9 are shut."
     )
     assert any("Swept volume" in line and "Unit 586 B" in line for line in questions_of(sample))
 
@@ -376,7 +376,7 @@ def test_an_accepted_deviation_opens_the_gate_and_a_change_makes_a_signature_sta
     sample.go_to("Decision")
     assert gate_of(sample, "Unit 604 C")[-1].startswith("no objection")
     assert decision.words.text().startswith(
-        "For every planned job, of 14 barrels: no objection to 3, 2 wait, 9 shut."
+        "14 barrels, each for every planned job: no objection to 3, 2 wait, 9 are shut."
     )
 
     sample.step_to("Sign-offs")

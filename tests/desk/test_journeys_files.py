@@ -163,7 +163,7 @@ def test_work_on_a_file_that_was_cut_off_is_offered_with_the_file(
     again.files.to_open = path
     again.key(Qt.Key.Key_O, CTRL)
     assert again.session.evaluation == saved
-    again.click(next(b for b in again.window.notice.buttons if b.text() == "Throw &away"))
+    again.click(next(b for b in again.window.notice.buttons if b.text() == "&Discard"))
     assert again.session.evaluation == saved
     assert kept_in(tmp_path) == []
 

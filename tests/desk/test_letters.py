@@ -131,7 +131,7 @@ def test_a_letter_that_was_copied_can_be_marked_as_asked_in_one_step(desk: Perso
     # A later letter asks only what is new, where that is wanted.
     window.only_new.setFocus()
     desk.key(Qt.Key.Key_Space)
-    assert "We have no open question about it." in window.words.toPlainText()
+    assert "We have no open questions about it." in window.words.toPlainText()
     assert not window.mark.isVisible()
     desk.session.undo_stack.undo()
     assert desk.session.evaluation == before

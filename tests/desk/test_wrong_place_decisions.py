@@ -21,7 +21,7 @@ from evenbarrel.desk.window.main_window import MainWindow
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model import settings
-from evenbarrel.wording.sentences import claims
+from evenbarrel.wording.sentences import claims_page
 
 from .conftest import small_programme
 from .edits_made import (
@@ -222,7 +222,7 @@ def test_a_volume_is_settled_for_the_barrel_of_the_claim(
     full.go_to(FIT)
     session.selection.choose("b3u1a", "j5")
     full.go_to(CLAIMS)
-    told = claims.claim_told(session.appraisal, ClaimRef(barrel, VOLUME))
+    told = claims_page.claim_told(session.appraisal, ClaimRef(barrel, VOLUME))
     assert page.panel.title.text() == told.title
     before = session.evaluation
     buttons = page.panel.readings.buttons

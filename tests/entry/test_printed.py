@@ -39,7 +39,7 @@ def test_a_number_is_read_as_it_is_printed(name: str, text: str, read_as: str) -
 
 def test_what_could_be_thousands_is_told_with_the_way_to_say_otherwise() -> None:
     found = typed("injection_pressure", "30,200 psi")
-    assert found.remark == "its mark parts thousands; write 30.2000 if decimals are meant"
+    assert found.remark == "its mark separates thousands; write 30.2000 if decimals are meant"
     assert typed("injection_pressure", "30.2000 psi").value.magnitude == "30.2000"
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from evenbarrel.entry.shapes import SCOPE_LINE, Context, read, written
 from evenbarrel.intake.accepting import correcting
 from evenbarrel.intake.accepting.keeping_up import kept_up
 from evenbarrel.intake.accepting.taking import take
@@ -15,7 +16,8 @@ from evenbarrel.model import datum_path as edits
 from evenbarrel.model.changes import all_ids
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.offers.bid import Bid
-from evenbarrel.model.quantity import Quantity
+from evenbarrel.model.offers.terms import ScopeLine
+from evenbarrel.model.quantity import Money, Quantity
 
 from .conftest import codes, lines_of
 
@@ -64,7 +66,7 @@ def test_what_was_not_understood_is_of_the_screw_in_its_column(
 def test_a_value_keeps_the_place_it_was_found_at(no_bids: Evaluation, proposal: Proposal) -> None:
     place = place_of(proposal, "45")
     typed = Quantity(magnitude="46", unit="mm")
-    right = correcting.with_value(proposal, place, typed)
+    right = correcting.with_value(no_bids, proposal, place, typed)
     taken = take(no_bids, right, (place,)).bids[0].units[0].barrels[0]
     assert taken.screw_diameter == typed.replace(source="pasted, row 3, column 3")
 
@@ -85,7 +87,8 @@ def test_what_was_put_right_is_right_when_it_is_read_for_another_offer(
 ) -> None:
     first = propose_text(sample_evaluation, OFFER)
     place = place_of(first, "40")
-    right = correcting.with_value(first, place, Quantity(magnitude="42", unit="mm"))
+    typed = Quantity(magnitude="42", unit="mm")
+    right = correcting.with_value(sample_evaluation, first, place, typed)
     again = propose_text(sample_evaluation, OFFER, sample_evaluation.bids[0].id)
     kept = correcting.corrected_again(sample_evaluation, again, right)
     assert kept.bid == again.bid != right.bid
@@ -158,3 +161,85 @@ def test_several_screws_in_one_cell_are_as_many_columns(
     assert read("swept_volume") == volumes
     said = {one.text for one in proposal.lines}
     assert volumes or any("/" in text for text in said)
+
+
+SCOPE = """
+Transport is included. Scope of supply: mould cooling, hot runner.
+Extra: spare parts EUR 3900.
+Start-up by ours
+"""
+
+
+def said_of(proposal: Proposal, place: int, text: str) -> ScopeLine:
+    """Return what a person types over a line of the scope."""
+    parsed = read(SCOPE_LINE, text, Context(currency="EUR"), proposal.lines[place].value)
+    assert not parsed.problem
+    assert isinstance(parsed.value, ScopeLine)
+    return parsed.value
+
+
+def at_item(proposal: Proposal, item: str) -> int:
+    return next(n for n, line in enumerate(proposal.lines) if line.part == item)
+
+
+def test_a_line_of_the_scope_is_put_right_as_a_value_is(no_bids: Evaluation) -> None:
+    proposal = propose_text(no_bids, OFFER + SCOPE)
+    places = {item: at_item(proposal, item) for item in ("freight", "hot runner", "spare parts")}
+    for item, text in (
+        ("freight", "extra 1,250"),
+        ("hot runner", "hot runner control: Missing"),
+        ("spare parts", "extra 4100"),
+    ):
+        place = places[item]
+        value = said_of(proposal, place, text)
+        proposal = correcting.with_value(no_bids, proposal, place, value)
+        assert codes(proposal.lines[place]) == ["corrected"]
+    bid = take(no_bids, proposal, places.values()).bids[0]
+    told = [(o.item, o.state, o.amount and (o.amount.amount, o.amount.source)) for o in bid.scope]
+    assert told == [
+        ("freight", "extra", ("1250", "pasted, row 7, column 1")),
+        ("hot runner control", "missing", None),
+        ("spare parts", "extra", ("4100", "pasted, row 8, column 1")),
+    ]
+
+
+def test_what_was_not_understood_may_be_said_to_be_of_the_scope(no_bids: Evaluation) -> None:
+    proposal = propose_text(no_bids, OFFER + SCOPE)
+    place = place_of(proposal, "Start-up by ours")
+    right = correcting.with_datum(no_bids, proposal, place, DatumKey("bid", "scope"))
+    assert (right.lines[place].value, right.lines[place].outcome) == (None, "not_read")
+    value = said_of(right, place, "installation: extra 800 EUR")
+    right = correcting.with_value(no_bids, right, place, value)
+    assert [line.item for line in take(no_bids, right, (place,)).bids[0].scope] == ["installation"]
+
+
+def test_each_item_of_one_sentence_keeps_what_was_put_right_of_it(
+    sample_evaluation: Evaluation,
+) -> None:
+    first = propose_text(sample_evaluation, OFFER + SCOPE)
+    place = at_item(first, "mould cooling")
+    value = said_of(first, place, "missing")
+    right = correcting.with_value(sample_evaluation, first, place, value)
+    again = propose_text(sample_evaluation, OFFER + SCOPE, sample_evaluation.bids[0].id)
+    kept = correcting.corrected_again(sample_evaluation, again, right)
+    assert {one.part: one.value.state for one in lines_of(kept, "scope")} == {
+        "freight": "included",
+        "mould cooling": "missing",
+        "hot runner": "included",
+        "spare parts": "extra",
+    }
+
+
+@pytest.mark.parametrize(
+    "text", ["included", "freight", "freight: perhaps", "freight: included 40 EUR", ": extra"]
+)
+def test_what_names_no_item_or_no_state_is_no_line_of_the_scope(text: str) -> None:
+    assert "freight: extra 3800 EUR" in (read(SCOPE_LINE, text, Context()).problem or "")
+
+
+@pytest.mark.parametrize("amount", [None, Money(amount="3800", currency="CHF")])
+@pytest.mark.parametrize("state", ["extra", "missing"])
+def test_a_line_of_the_scope_is_written_as_it_is_read(state: str, amount: Money | None) -> None:
+    line = ScopeLine.model_validate({"item": "cooling: mould", "state": state, "amount": amount})
+    text = written(SCOPE_LINE, line, Context())
+    assert read(SCOPE_LINE, text, Context()).value == line

@@ -160,6 +160,42 @@ def test_each_number_keeps_its_cell_and_document(
     assert pressure.source.startswith("offer.xlsx, Data!E")
 
 
+def test_a_remark_is_told_with_the_number_that_brings_it(
+    sample_evaluation: Evaluation, filled: Sheet
+) -> None:
+    filled.put("barrel.swept_volume", "remark", "at 230 °C")
+    lines = lines_of(read(sample_evaluation, filled), "swept_volume")
+    assert [line.sure for line in lines] == [True, True]
+    told = [(one.code, one.detail) for line in lines for one in line.findings]
+    assert told.count(("noted", "at 230 °C")) == 2
+
+
+def test_a_remark_that_confirms_a_number_as_it_stands_is_a_line_of_its_own(
+    sample_evaluation: Evaluation,
+) -> None:
+    """Nothing is taken of a number that stands: what is remarked of it would be lost with it."""
+    bid = sample_evaluation.bids[0].id
+    sent = Sheet(opened(render_sheet(appraise(sample_evaluation), bid)))
+    sent.put("barrel.swept_volume", "remark", "Confirmed, an accumulator serves the stroke")
+    proposal = proposed_for(sample_evaluation, sent, bid)
+    assert {line.outcome for line in lines_of(proposal, "swept_volume")} == {"same"}
+    (remark,) = (line for line in proposal.lines if codes(line) == ["remark"])
+    assert remark.text == "Confirmed, an accumulator serves the stroke"
+    at = proposal.lines.index(remark)
+    assert remark.text in take(sample_evaluation, proposal, (), [at]).bids[0].notes
+
+
+def test_a_remark_that_is_noted_already_is_not_told_again(
+    sample_evaluation: Evaluation, filled: Sheet
+) -> None:
+    filled.put("barrel.swept_volume", "remark", "at 230 °C")
+    proposal = read(sample_evaluation, filled)
+    taken = take(sample_evaluation, proposal, proposal.sure_lines())
+    again = proposed_for(taken, filled, taken.bids[-1].id)
+    assert {line.outcome for line in lines_of(again, "swept_volume")} == {"same"}
+    assert not {"remark", "noted"} & {code for line in again.lines for code in codes(line)}
+
+
 def test_rows_may_be_sorted_and_columns_moved_and_added(
     sample_evaluation: Evaluation, filled: Sheet
 ) -> None:

@@ -31,6 +31,7 @@ from evenbarrel.resources import read_sample
 from .catalogue import TABLES
 from .held_out import HELD_OUT
 from .held_out_later import HELD_OUT_LATER
+from .held_out_quotes import HELD_OUT_QUOTES
 from .outcomes import RIGHT, Outcome, cells_in
 
 WHOLE = Box(0, 0, 5000, 5000)
@@ -93,6 +94,20 @@ def test_a_box_round_all_gives_what_its_tables_say(align: str, no_bids: Evaluati
         page = page_of(printed(cells_of(table.text), align))
         proposal = propose_box(no_bids, page, WHOLE, "", Source("quote.pdf"))
         total.update(outcome for _, outcome in cells_in(proposal, table))
+    assert total["wrong, unmarked"] == 0
+    assert sum(total[outcome] for outcome in RIGHT) >= 0.95 * total.total()
+
+
+def test_a_quote_with_prices_below_its_data_is_read_as_both(no_bids: Evaluation) -> None:
+    table = next(one for one in HELD_OUT_QUOTES if "SE310" in one.text)
+    rows = [[cell.text for cell in row] for row in grid_of(table.text)]
+    page = page_of(printed(rows, "centred"))
+    total = Counter(
+        outcome
+        for _, outcome in cells_in(
+            propose_box(no_bids, page, WHOLE, "", Source("quote.pdf")), table
+        )
+    )
     assert total["wrong, unmarked"] == 0
     assert sum(total[outcome] for outcome in RIGHT) >= 0.95 * total.total()
 

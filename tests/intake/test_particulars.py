@@ -41,7 +41,7 @@ def test_what_is_typed_is_taken_with_the_rest_and_outlives_another_reading() -> 
     supplier, _, price = lacking(nothing, proposal, proposal.sure_lines())
     places = []
     for one, value in ((supplier, "Ostmark"), (price, Money(amount="150000", currency="EUR"))):
-        proposal, place = with_typed(proposal, one, value)
+        proposal, place = with_typed(nothing, proposal, one, value)
         places.append(place)
     taken = take(nothing, proposal, (*proposal.sure_lines(), *places))
     (bid,) = taken.bids
@@ -49,7 +49,7 @@ def test_what_is_typed_is_taken_with_the_rest_and_outlives_another_reading() -> 
     again = corrected_again(nothing, propose_text(nothing, SCREWS, ""), proposal)
     assert [line.value for line in again.lines if line.field == "supplier"] == ["Ostmark"]
     # Typed once more it is put right where it stands.
-    changed, place = with_typed(proposal, supplier, "Ostrabel")
+    changed, place = with_typed(nothing, proposal, supplier, "Ostrabel")
     assert place == places[0]
     assert len(changed.lines) == len(proposal.lines)
 

@@ -106,7 +106,7 @@ def test_a_workbook_that_is_none_is_refused(no_bids: Evaluation, name: str) -> N
         ("offer.csv", b"a;1\n" * (MOST_ROWS + 1), "rows"),
         ("offer.csv", (b";" * 20 + b"\n") * 5000, "cells"),
         ("offer.txt", b"x" * 30_000, "lines"),
-        ("offer.pdf", b"%PDF", "no PDF"),
+        ("offer.pdf", b"%PDF", "not a PDF"),
         ("offer.docx", b"PK", "what is read"),
         ("offer.bid.json", b"{", "ends in the middle"),
     ],

@@ -39,6 +39,15 @@ ASKED = ("freight", "installation", "training", "spare parts", "documentation")
         ("Schulung gegen Aufpreis, 2.400 EUR", ["training extra 2.400 EUR"]),
         ("La formation est comprise, hors transport.", ["training included", "freight missing"]),
         ("Training of two operators at works: included", ["training included"]),
+        # What has an amount of its own is not in the price.
+        (
+            "Mise en service : 3 800 €. Formation non comprise.",
+            ["installation extra 3 800 €", "training missing"],
+        ),
+        # The number of a row, and what stands in the column of prices, name no item.
+        ("40 Option: bimetallic barrel: 6,900", ["bimetallic barrel extra"]),
+        ("Option: second barrel, spares: 18,750, 50", ["second barrel extra", "spare parts extra"]),
+        ("6 Inbetriebnahme: im Preis enthalten", ["installation included"]),
         # Nothing of the scope.
         ("All data without guarantee.", []),
         ("24 months, wear of screw and barrel excluded", []),
@@ -55,6 +64,10 @@ def test_what_a_sentence_says(text: str, said: list[str]) -> None:
     [
         ("Quotation Q-5520 of 8 October 2026", {"reference": "Q-5520", "date": "8 October 2026"}),
         ("Angebot Nr. 4711/B vom 12.10.2026", {"reference": "4711/B", "date": "12.10.2026"}),
+        (
+            "Proposal TMS-20417 Date: March 9, 2026",
+            {"reference": "TMS-20417", "date": "March 9, 2026"},
+        ),
         ("Our offer no. NH 26 is binding until 2026-12-31.", {"valid_until": "2026-12-31"}),
         (
             "Devis n° TV-26-118 du 12 octobre 2026",
@@ -134,3 +147,19 @@ def test_the_sample_quotes_say_of_their_scope_what_their_bids_have(
     assert {line.place.page for line in lines} == {number}
     assert [line.outcome for line in lines] == ["same"] * len(lines)
     assert all(line.now == stands[line.part] for line in lines)
+
+
+def test_a_date_of_which_day_and_month_may_be_the_other_way_round_says_so(
+    no_bids: Evaluation,
+) -> None:
+    (date,) = lines_of(propose_text(no_bids, "Offer 7731/B, 06/11/2026\n\nStroke mm\t200"), "date")
+    assert codes(date) == ["in_a_sentence", "day_or_month"]
+
+
+def test_a_row_with_a_label_of_its_own_goes_on_with_none_above_it(no_bids: Evaluation) -> None:
+    text = "Screw\tA\nStroke [mm]\t200\nFreight\tas agreed\nInstallation\tincluded"
+    proposal = propose_text(no_bids, text)
+    assert [(one.part, one.value.state) for one in lines_of(proposal, "scope")] == [
+        ("installation", "included")
+    ]
+    assert "as agreed" in {line.text for line in proposal.lines if line.value is None}

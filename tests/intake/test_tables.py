@@ -16,6 +16,7 @@ from .catalogue import TABLES, Table
 from .conftest import codes, lines_of
 from .held_out import HELD_OUT
 from .held_out_later import HELD_OUT_LATER
+from .held_out_quotes import HELD_OUT_QUOTES
 from .outcomes import RIGHT, Outcome, cells_of, outcomes_of, text_of
 
 PLAIN = """Data\tUnit\tScrew A\tScrew B
@@ -29,7 +30,7 @@ def test_there_are_thirty_layouts_at_least() -> None:
 
 
 @pytest.mark.parametrize(
-    "table", [*TABLES, *HELD_OUT, *HELD_OUT_LATER], ids=lambda table: table.name
+    "table", [*TABLES, *HELD_OUT, *HELD_OUT_LATER, *HELD_OUT_QUOTES], ids=lambda table: table.name
 )
 def test_nothing_wrong_is_without_a_mark(table: Table, no_bids: Evaluation) -> None:
     assert [
@@ -38,7 +39,9 @@ def test_nothing_wrong_is_without_a_mark(table: Table, no_bids: Evaluation) -> N
 
 
 @pytest.mark.parametrize(
-    "tables", [TABLES, HELD_OUT, HELD_OUT_LATER], ids=["catalogue", "held out", "later"]
+    "tables",
+    [TABLES, HELD_OUT, HELD_OUT_LATER, HELD_OUT_QUOTES],
+    ids=["catalogue", "held out", "later", "quotes"],
 )
 def test_of_all_cells_ninety_five_in_a_hundred_are_right(
     tables: Sequence[Table], no_bids: Evaluation

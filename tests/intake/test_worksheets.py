@@ -180,3 +180,23 @@ def test_a_workbook_whose_worksheets_are_all_too_much_together_is_refused(
         page.cell(9000, 5).value = 1
     with pytest.raises(FileRefused, match="cells in all"):
         proposed(no_bids, book)
+
+
+def test_a_list_of_prices_beside_the_data_is_a_table_of_its_own(
+    book_of: BookOf, no_bids: Evaluation
+) -> None:
+    prices = [
+        ["Position", "Price", "Currency"],
+        ["Machine with B", 87500, "EUR"],
+        ["Freight", 2400, "EUR"],
+        ["Installation", "included", None],
+    ]
+    rows = [[*left, None, *right] for left, right in zip(machine(150, 30, 35), prices, strict=True)]
+    proposal = proposed(no_bids, book_of({"Offer": rows}))
+    (freight,) = lines_of(proposal, "freight")
+    assert (freight.value.amount, freight.value.currency, freight.sure) == ("2400", "EUR", True)
+    assert [(one.part, one.value.state) for one in lines_of(proposal, "scope")] == [
+        ("installation", "included")
+    ]
+    assert units_taken(no_bids, proposal) == [["30", "35"]]
+    assert {"Machine with B", "87500"} <= {line.text for line in proposal.lines}

@@ -94,10 +94,10 @@ MASS = Quantity(magnitude="300", unit="g")
     [
         ({"bids": (Bid(id="b1", revises="b0"),)}, "bid 'b1', revises names the bid 'b0'"),
         ({"bids": (*CHAIN, Bid(id="b4", revises="b1"))}, "'b2' and 'b4' both revise 'b1'"),
-        ({"bids": (Bid(id="b1", revises="b1"),)}, "bid 'b1' comes to revise itself"),
+        ({"bids": (Bid(id="b1", revises="b1"),)}, "bid 'b1' would revise itself"),
         (
             {"bids": (Bid(id="b1", revises="b2"), Bid(id="b2", revises="b1"), Bid(id="b3"))},
-            "bid 'b1' comes to revise itself",
+            "bid 'b1' would revise itself",
         ),
         ({"bids": (ONE, revising("z", "q"))}, "barrel 'z', revises names the barrel 'q'"),
         (
@@ -121,24 +121,24 @@ MASS = Quantity(magnitude="300", unit="g")
         ({"cost": Cost(common_resin="ps")}, "common resin names the resin 'ps'"),
         (
             {"confirmed_limits": ({"field": "no_such", "value": 0.8},)},
-            "'no_such' is no limit",
+            "'no_such' is not a limit",
         ),
         (
             {"confirmed_limits": ({"resin": "ps", "field": "no_such", "value": "x"},)},
-            "'no_such' is no limit",
+            "'no_such' is not a limit",
         ),
         # They are data of a resin and of the limits, and no edge of any criterion.
         (
             {"confirmed_limits": ({"resin": "ps", "field": "name", "value": "x"},)},
-            "'name' is no limit",
+            "'name' is not a limit",
         ),
         (
             {"confirmed_limits": ({"resin": "ps", "field": "melt_density", "value": "x"},)},
-            "'melt_density' is no limit",
+            "'melt_density' is not a limit",
         ),
         (
             {"confirmed_limits": ({"field": "required", "value": ("wear",)},)},
-            "'required' is no limit",
+            "'required' is not a limit",
         ),
         ({"resins": ({"id": "ps", "unsuited_rings": ("hoop",)},)}, "'sliding', 'ball'"),
         (
@@ -197,8 +197,8 @@ def test_an_amount_stands_in_the_scope_or_in_the_field_of_its_own() -> None:
 @pytest.mark.parametrize(
     ("datum", "value", "tolerance", "words"),
     [
-        ("label", "300 g", None, "'label' is no number of a barrel"),
-        ("price", "300 g", None, "'price' is no number of a barrel"),
+        ("label", "300 g", None, "'label' is not a number of a barrel"),
+        ("price", "300 g", None, "'price' is not a number of a barrel"),
         ("rated_shot_mass", "300 mm", None, "'mm' is not a unit it can have"),
         ("rated_shot_mass", "300 g", "2 mm", "'mm' is not a unit it can have"),
         ("rated_shot_mass", "300 g", "-2 %", "cannot be negative"),
@@ -311,7 +311,7 @@ def test_crossed_limits_are_refused(fields: dict[str, Any]) -> None:
 
 def test_nobody_accepts_a_criterion_that_does_not_exist() -> None:
     assert Deviation(barrel="a", criterion="utilisation").criterion == "utilisation"
-    with pytest.raises(ValidationError, match="'utilization' is no criterion"):
+    with pytest.raises(ValidationError, match="'utilization' is not a criterion"):
         Deviation(barrel="a", criterion="utilization")
 
 

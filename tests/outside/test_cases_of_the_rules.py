@@ -456,7 +456,7 @@ def test_one_pressure_for_all_is_no_slip_of_one_screw(
     assert "neighbour_barrel:injection_pressure" not in {cause for _, cause in found}
     asked = case.question("o.injection_pressure")
     assert asked is not None
-    assert "Is it a common cap, and which force does the drive give?" in asked["text"]
+    assert "Is it a common limit, and what force does the drive give?" in asked["text"]
 
 
 def test_a_screw_without_a_pressure_has_the_drives_force_for_its_size_number() -> None:

@@ -280,7 +280,7 @@ def test_so_many_pages_are_opened_and_no_more() -> None:
     assert search(pages, "stroke") == ()
     pages.close()
     assert refusal(empty_pages(MOST_PAGES + 1)) == "quote.pdf: it has more than 2000 pages"
-    assert refusal(empty_pages(0)) == "quote.pdf: it is no PDF, or it is broken or cut off"
+    assert refusal(empty_pages(0)) == "quote.pdf: it is not a PDF, or it is broken or incomplete"
 
 
 def test_what_is_locked_or_something_else_is_refused_in_a_sentence() -> None:
@@ -292,7 +292,7 @@ def test_what_is_locked_or_something_else_is_refused_in_a_sentence() -> None:
         "quote.pdf: it asks for a password: save a copy without one and attach that"
     )
     for data in (b"", b"PK\x03\x04 no PDF", b"\0" * 4096, b"%PDF-1.7\n"):
-        assert refusal(data) == "quote.pdf: it is no PDF, or it is broken or cut off"
+        assert refusal(data) == "quote.pdf: it is not a PDF, or it is broken or incomplete"
 
 
 def test_after_it_is_closed_nothing_is_read() -> None:

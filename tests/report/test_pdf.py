@@ -40,7 +40,7 @@ from evenbarrel.wording.paper.first_pages import (
     SIGNATURES,
     STANDING,
 )
-from evenbarrel.wording.paper.leaders import NOT_LOOKED_FOR, PROPOSED, leaders
+from evenbarrel.wording.paper.leaders import NOT_LOOKED_FOR, PROPOSED, leaders, offers_lines
 from evenbarrel.wording.paper.sections import SECTIONS
 from evenbarrel.wording.sentences.asking.missing import is_missing, missing_table
 from evenbarrel.wording.sentences.asking.questions import (
@@ -49,7 +49,7 @@ from evenbarrel.wording.sentences.asking.questions import (
     question_texts,
 )
 from evenbarrel.wording.sentences.cells import fit_sentences
-from evenbarrel.wording.sentences.claim_words import claim_sentence
+from evenbarrel.wording.sentences.claim_sentences import claim_sentence
 from evenbarrel.wording.sheets.decision.cells import amount_text
 from evenbarrel.wording.sheets.decision.proposal import proposal_head
 from evenbarrel.wording.sheets.summary import printed_gate_sheet, standings
@@ -91,6 +91,11 @@ def test_it_names_every_supplier_barrel_job_and_resin(
         resin = appraisal.evaluation.resin(name)
         assert resin is not None
         assert resin.name in text
+
+
+def test_no_sentence_ends_in_two_full_stops(pdf: bytes, told: Told) -> None:
+    # People end their reasons and answers with one of their own, or with none.
+    assert ".." not in told(pdf)
 
 
 def test_it_holds_every_failed_claim_and_every_question(
@@ -155,7 +160,7 @@ def test_the_first_page_has_the_gates_of_the_results_file(appraisal: Appraisal, 
         if gate is not None:
             assert f"{counts[gate]} {words}" in first
     assert "Never on one machine: mould 2" in first
-    assert "Open questions of all: 44 to suppliers, 5 to ourselves." in first
+    assert "Open questions in all: 44 to suppliers, 5 to us." in first
     for bid in appraisal.evaluation.bids:
         assert bid.supplier in first
     told = [group for group in standings(appraisal) if group.why in first]
@@ -178,6 +183,10 @@ def test_the_first_page_has_the_proposal_its_cost_and_what_is_not_known_of_it_be
     for leader in leaders(decision):
         for amount in (decision.price_of(leader.costs), leader.present, leader.yearly):
             assert " ".join(amount_text(amount).split()) in first
+    # What is signed for may run out, and comes when it comes.
+    (proposed,) = (bid for bid in appraisal.evaluation.bids if bid.reference == "BR-26-0417")
+    assert f"BR-26-0417 of {proposed.date}: valid until {proposed.valid_until}; delivery" in first
+    assert proposed.delivery in first
     results = results_digest_of(appraisal)
     for line in signed_lines(appraisal, results, 3):
         assert line in second
@@ -200,6 +209,26 @@ def made_flips(appraisal: Appraisal) -> Flips:
     return Flips(choices, "second", found, len(numbers), len(numbers) - len(found))
 
 
+@pytest.mark.parametrize(
+    ("change", "told"),
+    [
+        ({"valid_until": date(2026, 10, 31)}, "valid until 2026-10-31, which has passed; delivery"),
+        ({"valid_until": None}, "no last day of validity stated; delivery"),
+        ({"delivery": ""}, "valid until 2026-12-31; no delivery stated."),
+        ({"delivery": "in weeks " * 60}, "…"),
+    ],
+)
+def test_the_offer_to_be_ordered_says_what_it_leaves_open(
+    sample_evaluation: Evaluation, change: dict[str, Any], told: str
+) -> None:
+    first, *others = sample_evaluation.bids
+    changed = sample_evaluation.replace(bids=(first.replace(**change), *others))
+    (line,) = offers_lines(decide(appraise(changed)))
+    assert line.startswith("Offer of Brastivel BR-26-0417 of 2026-10-05: ")
+    assert told in line
+    assert len(line) < 250
+
+
 def test_flips_that_were_looked_for_stand_on_the_first_page_and_with_the_choice(
     appraisal: Appraisal,
 ) -> None:
@@ -207,8 +236,8 @@ def test_flips_that_were_looked_for_stand_on_the_first_page_and_with_the_choice(
     pages = page_texts(render_pdf(appraisal, flips=flips))
     assert len(pages) <= 20
     assert NOT_LOOKED_FOR not in " ".join(pages)
-    # Within what is not known, or nobody says of it, before what lies beyond.
-    ordered = sorted(flips.flips, key=lambda flip: flip.within is False)
+    # Within what is not known, or nobody says of it, before what lies beyond; slips last.
+    ordered = sorted(flips.flips, key=lambda flip: (flip.contradicts, flip.within is False))
     for place, flip in enumerate(ordered[:4]):
         line = flip_line(flip, flips, appraisal)
         assert (line in pages[0]) == (place < 3), line
@@ -323,7 +352,7 @@ def test_every_verdict_of_gates_and_claims_has_its_working(appraisal: Appraisal)
 def test_the_first_pages_are_two_whatever_is_compared(grown: Grown, many: tuple[int, int]) -> None:
     pages = front_pages(appraise(grown(*many)))
     assert len(pages) == 2
-    assert ("all of them: section 5" in pages[1]) == (many[0] == 60)
+    assert ("for all of them see section 5" in pages[1]) == (many[0] == 60)
 
 
 def test_barrels_without_a_mould_or_a_resin_are_printed(evaluation: Evaluation, told: Told) -> None:
@@ -375,8 +404,8 @@ def test_an_extreme_proposal_leaves_the_first_pages_two_and_counts_what_has_no_r
     assert "reason: section 2" in first or "Reason: Only if" in first
     assert "more groups: see section 1" in first
     assert "not a guarantee" in first
-    assert "Moulds 28 to 30 have no column here: section 5." in second
-    assert "by name: section 3" in second
+    assert "Moulds 28 to 30 have no column here: see section 5." in second
+    assert "to 30 see section 3" in second
     assert "3 more, of which 3 are stale" in second
     assert "Name, date / Signature" in second
 

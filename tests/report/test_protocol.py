@@ -16,7 +16,7 @@ def test_the_protocol_tells_cautions_first_then_how_to_measure_and_what_was_weig
     sample_appraisal,
 ) -> None:
     text = _text(render_protocol(sample_appraisal, "b6u1a"))
-    assert text.index("ISO 20430") < text.index("at least 10 shots into air")
+    assert text.index("ISO 20430") < text.index("at least 10 air shots")
     assert "trained people only" in text
     assert "reject" in text
     assert "To be guaranteed" not in text

@@ -133,13 +133,15 @@ def test_proposal_flips_and_what_is_open_are_the_same_everywhere(
 
     open_points = open_points_sheet(decision, result)
     assert len(filed.proposal.open_questions) == len(open_points.rows) > 0
-    _, *rows = book["Not known of the proposal"].iter_rows(values_only=True)
+    _, *rows = book["Not known about the proposal"].iter_rows(values_only=True)
     assert rows[: len(open_points.rows)] == [
         tuple(cell.text for cell in row) for row in open_points.rows
     ]
     assert open_points_line(decision, result) in paper
 
-    (row,) = list(book["What would flip it"].iter_rows(min_row=2, max_row=2, values_only=True))
+    (row,) = list(
+        book["What would flip the choice"].iter_rows(min_row=2, max_row=2, values_only=True)
+    )
     assert row[3] == filed.flips[0].flip == flip.value
     assert filed.flips[0].what == flip_line(flip, flips, appraisal)
     assert f"{filed.flips[0].what}." in paper

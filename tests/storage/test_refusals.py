@@ -19,6 +19,7 @@ from evenbarrel.storage.files import (
     write_bid,
     write_evaluation,
 )
+from evenbarrel.storage.versions import CURRENT
 
 
 def quantity(magnitude: Any, unit: str) -> dict[str, Any]:
@@ -139,7 +140,7 @@ FIELDS: dict[str, tuple[dict[str, Any], str, str]] = {
     "unknown criterion": (
         {"limits": {"required": ["beauty"]}},
         "limits",
-        "required names 'beauty', which is no criterion",
+        "required names 'beauty', which is not a criterion",
     ),
     "half-width of an unknown route": (
         {"uncertainty": {"output_factor": {"guess": 0.1}}},
@@ -276,11 +277,11 @@ TEXTS: dict[str, tuple[bytes, str]] = {
     ),
     "NaN": (
         b'{"format_version": 1, "cost": {"discount_rate": NaN}}',
-        "cost, discount rate: NaN is no number",
+        "cost, discount rate: NaN is not a number",
     ),
     "Infinity": (
         b'{"format_version": 1, "cost": {"discount_rate": -Infinity}}',
-        "cost, discount rate: -Infinity is no number",
+        "cost, discount rate: -Infinity is not a number",
     ),
     "a float beyond floats": (
         b'{"format_version": 1, "cost": {"discount_rate": 1e999}}',
@@ -306,7 +307,7 @@ TEXTS: dict[str, tuple[bytes, str]] = {
     "newer": (
         b'{"format_version": 7}',
         "format_version: written by a newer version of Evenbarrel; "
-        "format 7, this version reads up to 2",
+        f"format 7, this version reads up to {CURRENT}",
     ),
     "no version": (b'{"title": ""}', "format_version: it is missing"),
     "version as text": (b'{"format_version": "1"}', "format_version: it must be a whole number"),
@@ -429,8 +430,8 @@ def test_more_than_any_programme_has_is_refused_in_one_line(what: str) -> None:
 @pytest.mark.parametrize(
     ("what", "words"),
     [
-        ("answers", "answers: there are 20001; a list takes 20000"),
-        ("units", "bids: there are 20001 units; a file takes 20000"),
+        ("answers", "answers: there are 20001; a list takes at most 20000"),
+        ("units", "bids: there are 20001 units; a file takes at most 20000"),
         ("fields", "it has 1001 fields"),
         ("text", "title: it is a text of 60001 characters"),
         ("key", "a field whose name has 1000000 characters"),

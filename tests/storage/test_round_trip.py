@@ -27,6 +27,7 @@ from evenbarrel.storage.files import (
     write_bid,
     write_evaluation,
 )
+from evenbarrel.storage.versions import CURRENT
 
 texts = st.text(st.characters(exclude_categories=["Cs"]), max_size=12)
 magnitudes = st.from_regex(r"(0|[1-9][0-9]{0,5})\.[0-9]{0,3}[1-9]|[1-9][0-9]{0,6}", fullmatch=True)
@@ -209,7 +210,8 @@ def test_a_file_is_readable_and_leaves_out_what_is_not_stated(tmp_path: Path) ->
     write_evaluation(evaluation, path)
     text = path.read_text(encoding="utf-8")
     data = json.loads(text)
-    assert text.startswith('{\n "format_version": 2,\n "title": "Łąka ½",\n "currency": "EUR",\n')
+    first = f'{{\n "format_version": {CURRENT},\n'
+    assert text.startswith(first + ' "title": "Łąka ½",\n "currency": "EUR",\n')
     assert text.endswith("}\n")
     assert data["bids"] == [
         {
@@ -243,5 +245,6 @@ def test_a_bid_goes_round_with_its_resins(tmp_path: Path) -> None:
     unit = InjectionUnit(id="u1", barrels=(Barrel(id="a", reference_resin="ps"),))
     bid_file = BidFile(id="b1", supplier="Tarnwerk", units=(unit,), resins=(Resin(id="ps"),))
     write_bid(bid_file, path)
-    assert path.read_text(encoding="utf-8").startswith('{\n "format_version": 2,\n "id": "b1",')
+    first = f'{{\n "format_version": {CURRENT},\n "id": "b1",'
+    assert path.read_text(encoding="utf-8").startswith(first)
     assert read_bid(path) == bid_file

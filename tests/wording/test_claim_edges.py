@@ -9,7 +9,7 @@ from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.offers.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.model.resin import Resin
-from evenbarrel.wording.sentences.claim_words import claim_sentence
+from evenbarrel.wording.sentences.claim_sentences import claim_sentence
 
 
 def sentence(key: str, kind: str | None = None, **printed: str) -> str:
@@ -42,7 +42,11 @@ def test_what_a_turn_delivers_is_held_against_the_near_edge(rate: str, words: st
         ("33150 bar", "melt", "never more than 5000 bar"),
         ("20 bar", "melt", "never less than 50 bar"),
         ("300 bar", "melt", "seldom less than 400 bar"),
-        ("600 bar", "oil", "An oil pressure of 600 bar is printed; no circuit works with more"),
+        (
+            "600 bar",
+            "oil",
+            "An oil pressure of 600 bar is printed; no hydraulic circuit works at more",
+        ),
     ],
 )
 def test_a_pressure_is_held_against_the_near_edge(pressure: str, kind: str, words: str) -> None:
@@ -52,7 +56,7 @@ def test_a_pressure_is_held_against_the_near_edge(pressure: str, kind: str, word
 
 
 @pytest.mark.parametrize(
-    ("ratio", "words"), [("33", "seldom more than 30"), ("10", "seldom less than 12")]
+    ("ratio", "words"), [("33", "seldom have more than 30"), ("10", "seldom have less than 12")]
 )
 def test_an_unusual_length_alone_is_no_word_of_other_screws(ratio: str, words: str) -> None:
     told = sentence("length_ratio", length_ratio=f"{ratio} 1")

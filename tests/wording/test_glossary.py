@@ -120,7 +120,7 @@ def test_the_entry_that_is_called_so_comes_first() -> None:
         ("NON-RETURN valve", "Check ring and ring travel"),
         ("hatched", "Solid and hatched bars"),
         ("mold", "Planned shot"),
-        ("binds", "Binds"),
+        ("binds", "Limiting criterion"),
     ],
 )
 def test_a_term_is_found_by_what_else_it_is_called(words: str, term: str) -> None:

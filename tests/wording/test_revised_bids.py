@@ -22,7 +22,7 @@ from evenbarrel.wording.sheets.gates.deviations import deviations_sheet
 from evenbarrel.wording.sheets.gates.pins import pins_sheet
 from evenbarrel.wording.words.names import full_name
 
-NOTE = "Kept, and not counted: Brastivel, BR-26-0417, revised; Yarvindel, AN 7731, withdrawn."
+NOTE = "Kept but not counted: Brastivel, BR-26-0417, revised; Yarvindel, AN 7731, withdrawn."
 
 
 def revision_of(bid: Bid) -> Bid:

@@ -270,7 +270,7 @@ def test_jobs_without_a_volume_are_named_below():
     jobs = [job("j1", "pp", 112.5), job("j2", "pp", None), job("j3", None, 50)]
     picture = ruler(appraised([barrel("a")], jobs), Scale())
     assert [line.job for line in picture.shots] == ["j1"]
-    assert picture.notes == ("Without a place here, shot volume not stated: Mould j2, Mould j3.",)
+    assert picture.notes == ("Not shown here, shot volume not stated: Mould j2, Mould j3.",)
 
 
 @pytest.mark.parametrize("key", ["volume_log", "volume", "share", "diameters", "mass"])
@@ -383,9 +383,9 @@ def test_a_criterion_that_no_shot_meets_empties_the_foot():
     asked = {"required_pressure": q(1800, "bar")}
     picture = lanes(appraised([screw], [job("j", "pp", 112.5, **asked)]), "a", "j", "us", False)
     assert by_key(picture)["pressure"].hard is None
-    assert by_key(picture)["pressure"].more.endswith("no shot would do")
+    assert by_key(picture)["pressure"].more.endswith("no shot fits")
     assert picture.foot.hard is None
-    assert picture.foot.text == "no shot volume does"
+    assert picture.foot.text == "no shot volume fits"
     assert picture.axis.title == "Shot volume, in³"
     assert picture.shots[0].value == pytest.approx(150 / CM3_PER_IN3)
 

@@ -39,7 +39,7 @@ def unconfirmed(evaluation: Evaluation) -> Evaluation:
 
 
 def together(evaluation: Evaluation) -> Evaluation:
-    """Two jobs that must never meet are pinned to one machine."""
+    """Two jobs that must never share a machine are pinned to one."""
     return changes.pinned(evaluation, {"j2", "j3"}, ("b1u1b",))
 
 
@@ -86,7 +86,7 @@ def test_a_refusal_leads_back_to_the_rule(sample_appraisal: Appraisal) -> None:
     refused = Deviation(barrel="b1u1a", job="j2", criterion="utilisation", refused=True)
     then = appraise(changes.with_deviations(sample_appraisal.evaluation, (refused,)))
     why = ways(then, "b1u1a")[RuleRef("utilisation", "b1u1a")][0]
-    assert why == "Share of volume: outside a rule that a person will not waive"
+    assert why == "Share of volume: outside a rule that a person has refused to waive"
 
 
 def test_an_unsettled_barrel_leads_to_its_claim(sample_evaluation: Evaluation) -> None:

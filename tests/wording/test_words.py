@@ -22,7 +22,7 @@ from evenbarrel.appraisal.references import (
 )
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.limits import CRITERIA, USUAL_HALF_WIDTHS
-from evenbarrel.wording.sentences import cells, claim_words
+from evenbarrel.wording.sentences import cells, claim_sentences
 from evenbarrel.wording.sentences.asking.questions import question_texts
 from evenbarrel.wording.sentences.fit import fit_notes, who_fits
 from evenbarrel.wording.sentences.hints import barrel_hints
@@ -102,7 +102,7 @@ def test_every_claim_of_the_sample_is_a_sentence(sample_appraisal: Appraisal) ->
     claims = [c for b in sample_appraisal.barrels for c in b.claims]
     claims += [c for b in sample_appraisal.bids for c in b.claims]
     for claim in claims:
-        text = claim_words.claim_sentence(claim, "metric")
+        text = claim_sentences.claim_sentence(claim, "metric")
         assert text[-1] in ".?", (claim.key, text)
         assert "{" not in text
         assert "_" not in text
@@ -267,7 +267,7 @@ def test_it_is_said_when_no_barrel_is_without_an_objection(sample_appraisal: App
     assert not counts["no_objection"]
     assert who_fits(left) == (
         f"No barrel of {len(left.barrels)} is without an objection: {counts['waits']} wait, "
-        f"{counts['shut']} shut."
+        f"{counts['shut']} are shut."
     )
     assert who_fits(sample_appraisal).startswith(f"No objection to {len(free)} of 14 barrels")
 

@@ -71,7 +71,7 @@ def test_a_volume_alone_has_its_own_formula_and_says_that_the_stroke_is_taken() 
     alone = {"screw_diameter": None, "stroke": None, "swept_volume": "400 cm3"}
     found = working("capacity", barrel=alone)
     assert "1.05 × shot mass" in found.formula
-    assert line(found, "Stroke taken") == ("4 D", "assumed: the swept volume alone is stated")
+    assert line(found, "Stroke taken") == ("4 D", "assumed: only the swept volume is stated")
     assert not labels_of(found) & {"Screw diameter", "Stroke", "Cushion", "Decompression"}
     assert not labels_of(working("capacity")) & {"Swept volume", "Stroke taken"}
 
@@ -90,7 +90,7 @@ def test_an_implied_size_says_what_it_is_from(datum: str, label: str, value: str
 def test_a_hot_runner_is_shown_unknown_or_not_at_all() -> None:
     hot = working("capacity", job={"runner_kind": "hot"})
     assert line(hot, "Hot runner volume")[0] == "–"
-    assert "its decompression is not counted" in line(hot, "Hot-runner relief")[1]
+    assert "its decompression is not included" in line(hot, "Hot-runner relief")[1]
     for kind in ("cold", "none"):
         found = working("capacity", job={"runner_kind": kind})
         assert not labels_of(found) & {"Hot runner volume", "Hot-runner relief"}
@@ -134,8 +134,8 @@ def test_a_wall_that_cools_longer_than_the_cycle_is_asked_about_in_numbers() -> 
     }
     appraisal = appraised(job, {}, {"melt_temperature": "220 degC"})
     assert question_texts(appraisal)["us.cycle_time"] == (
-        "The planned cycle of Mould 1 (no name yet) leaves 5.0 s for cooling, a wall of 2.5 mm "
-        "asks for about 4.5 s to 15 s. Which is right?"
+        "The planned cycle of Mould 1 (no name yet) leaves 5.0 s for cooling, a wall of 2.5 "
+        "mm needs about 4.5 s to 15 s. Which is right?"
     )
 
 
@@ -170,7 +170,7 @@ def test_what_is_computed_or_lacks_is_never_called_assumed() -> None:
     assert line(filled, "Shot volume")[0] == "160 cm³"
     assert line(working("rate"), "Required rate") == (
         "–",
-        "not stated, nor all that this takes: shot volume / fill time",
+        "not stated, nor everything needed for it: shot volume / fill time",
     )
     assert line(working("capacity"), "Cushion") == (
         "4.07 mm",
@@ -205,7 +205,7 @@ def test_a_confirmed_limit_names_who_stands_by_it() -> None:
     barrel = {"plasticising_speed": "120 rev/min", "screw_speed_max": "300 rev/min"}
     recalled = working("screw_speed", resin=resin, barrel=barrel)
     assert line(recalled, "Peripheral speed limit")[1].endswith("from memory, not looked up")
-    note = "The limit is from memory: no worse than near the edge until a named person "
+    note = "The limit is from memory: no worse than near edge until a named person "
     assert any(text.startswith(note) for text in recalled.notes)
     confirmed = {
         "resin": "r",
@@ -286,7 +286,8 @@ def test_readings_that_change_nothing_and_shots_beyond_the_barrel_are_not_told()
     found = working("rate", job={"fill_time": "2 s"}, barrel=barrel)
     # 1000 cm³/s for 2 s are 2000 cm³; 50 mm × 200 mm sweep 393 cm³.
     assert (
-        "Shot volumes it allows on this barrel: from 0 cm³ to more than it sweeps." in found.notes
+        "Shot volumes it allows on this barrel: from 0 cm³ to more than its swept volume."
+        in found.notes
     )
     found = working("rate", job={"fill_time": "2 s"}, barrel={"injection_rate": "100 cm3/s"})
     assert "Shot volumes it allows on this barrel: from 0 cm³ to 200 cm³." in found.notes
@@ -307,14 +308,14 @@ def test_a_volume_tells_its_readings_where_there_are_several() -> None:
     ]
     assert read["Read if the radius was printed as the diameter"][1] == "50.0 mm × 200 mm"
     # 393 cm3 behind 25 mm are 801 mm, 32 diameters.
-    assert read["Read with the stroke that the volume implies"][1].endswith("not spanned")
+    assert read["Read with the stroke that the volume implies"][1].endswith("not included")
     assert not any("Read" in one.label for one in volume_working().lines)
 
 
 def test_a_volume_that_is_not_known_is_said_so_once() -> None:
     assert volume_working(screw_diameter=None).result == "Not stated"
     alone = volume_working()
-    assert "Not held against a second number: swept volume not stated." in alone.notes
+    assert "Not checked against a second number: swept volume not stated." in alone.notes
     # No size is told to be taken where there is none.
     nothing = working("capacity", barrel={"screw_diameter": None, "stroke": None})
     assert not any("4 D" in one.value for one in nothing.lines)
@@ -336,8 +337,8 @@ def test_what_is_taken_for_an_input_stands_in_its_place() -> None:
 def test_a_package_says_whether_it_is_proof() -> None:
     packages = {"barrel_package": "bimetallic_carbide", "screw_package": "nitrided"}
     found = working("wear", barrel=packages, resin={"abrasive": "yes"})
-    assert line(found, "Barrel package")[1] == "proof against it"
-    assert line(found, "Screw package")[1] == "not proof against it"
+    assert line(found, "Barrel package")[1] == "resistant to it"
+    assert line(found, "Screw package")[1] == "not resistant to it"
 
 
 def test_nothing_is_said_of_a_margin_where_no_verdict_is_given() -> None:

@@ -197,7 +197,7 @@ class Appraisal:
         return {b.id: SEVERITY[code] for b, code in zip(self.barrels, codes, strict=True)}
 
     def counts(self) -> Mapping[State, int]:
-        """Return how many barrels stand in each state."""
+        """Return how many barrels are in each state."""
         counted = Counter(self.barrel_states.values())
         return {state: counted.get(state, 0) for state in SEVERITY}
 
@@ -219,20 +219,20 @@ def _incompatible(evaluation: Evaluation) -> tuple[tuple[str, str], ...]:
 
 def _barrel_result(
     unit: StatedUnit,
-    facts: StatedBarrel,
+    stated: StatedBarrel,
     settled: SettledBarrel,
     judged: Sequence[Claim],
     evaluation: Evaluation,
     resins: Mapping[str, ResinResult],
 ) -> BarrelResult:
     swept = settled.swept
-    implied, basis = claims.rated_basis(facts, unit, resins, evaluation.limits)
+    implied, basis = claims.rated_basis(stated, unit, resins, evaluation.limits)
     return BarrelResult(
-        id=facts.barrel.id,
+        id=stated.barrel.id,
         bid=unit.bid.id,
         supplier=unit.bid.supplier,
         unit=unit.unit.id,
-        label=facts.barrel.label,
+        label=stated.barrel.label,
         applies=unit.is_reciprocating,
         swept=swept,
         implied_factor=implied,
@@ -267,11 +267,11 @@ def _judge_bids(
             )
             results += of_before.of_bid(unit.bid)
             continue
-        for facts, of_barrel in zip(unit.barrels, next(judged), strict=True):
+        for stated, of_barrel in zip(unit.barrels, next(judged), strict=True):
             failed = {claim.key: claim for claim in claims.failed_claims(of_barrel)}
-            one = settle(facts, failed.get("volume_geometry", HOLDS), resins)
-            settled.append((unit, facts, one))
-            results.append(_barrel_result(unit, facts, one, of_barrel, evaluation, resins))
+            one = settle(stated, failed.get("volume_geometry", HOLDS), resins)
+            settled.append((unit, stated, one))
+            results.append(_barrel_result(unit, stated, one, of_barrel, evaluation, resins))
     return settled, results
 
 
@@ -365,7 +365,7 @@ def _grid(
     return Grid(
         table,
         assessments,
-        tuple(facts.barrel.id for _, facts, _ in settled),
+        tuple(stated.barrel.id for _, stated, _ in settled),
         tuple(job.id for job in jobs),
         required_criteria(evaluation.limits.required),
         Deviations(evaluation.deviations, evaluation.as_of),

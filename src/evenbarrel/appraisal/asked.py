@@ -58,7 +58,7 @@ def place_to_go(question: Question, evaluation: Evaluation) -> edits.Path | None
 
 
 def stood_at(evaluation: Evaluation, path: edits.Path) -> Stood:
-    """Return what stands under a datum with the thing it is of, a quantity with all it has."""
+    """Return the present value of a datum with the thing it belongs to, a quantity in full."""
     value = edits.get(evaluation, path)
     if isinstance(value, Quantity):
         return Stood(of=path[-2], quantity=value)
@@ -67,14 +67,14 @@ def stood_at(evaluation: Evaluation, path: edits.Path) -> Stood:
 
 
 def about(evaluation: Evaluation, paths: Sequence[edits.Path]) -> tuple[Stood, ...]:
-    """Return what stands under a question's datum, numbers bare: what makes it this question."""
+    """Return the present value of each datum of a question, numbers bare: what it is about."""
     return tuple(_bare(stood_at(evaluation, path)) for path in paths)
 
 
 def is_of(state: QuestionState, evaluation: Evaluation, path: edits.Path) -> bool:
-    """Say whether what became of a question was about what stands at a path now.
+    """Say whether the state of a question is about the value that is at a path now.
 
-    A state that does not say what it was about, as in older files, holds of whatever stands.
+    A state that does not say what it was about, as in older files, applies to any value.
     """
     return not state.about or _bare(stood_at(evaluation, path)) in map(_bare, state.about)
 

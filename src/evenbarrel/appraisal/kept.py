@@ -28,13 +28,13 @@ _CONFIRMED = ("resins", "limits", "confirmed_limits")
 
 @dataclass(frozen=True, slots=True)
 class KnownUnit:
-    """What an earlier appraisal came to of a unit's barrels, each in the unit's order."""
+    """The earlier results of a unit's barrels, in the unit's order."""
 
     settled: tuple[SettledBarrel, ...]
     results: tuple[BarrelResult, ...]
 
     def of_bid(self, bid: Bid) -> tuple[BarrelResult, ...]:
-        """Return the results as of that bid, whose supplier may be called otherwise by now."""
+        """Return the results under that bid, whose supplier may have been renamed since."""
         if all((one.bid, one.supplier) == (bid.id, bid.supplier) for one in self.results):
             return self.results
         return tuple(replace(one, bid=bid.id, supplier=bid.supplier) for one in self.results)

@@ -199,7 +199,7 @@ def _needed_by_no_job(table: Table, name: str) -> bool:
 def _from_barrels(drafts: _Drafts, table: Table) -> None:
     for row, datum, criterion in _needed_of_barrels(table):
         draft = drafts.add(row.unit.bid.id, datum, NOT_STATED, MISSING, criterion)
-        draft.barrels[row.facts.barrel.id] = None
+        draft.barrels[row.stated.barrel.id] = None
 
 
 def _needed_of_jobs(table: Table) -> Iterator[tuple[str, str, str]]:

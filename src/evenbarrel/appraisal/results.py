@@ -14,6 +14,8 @@ SEVERITY: tuple[State, ...] = ("outside", "near_edge", "not_stated", "inside")
 """Which state counts first wherever several meet."""
 
 Basis = Literal["physical", "practice", "resin"]
+ValueUnit = Literal["1", "D", "s", "m/s", ""]
+"""The unit of a criterion's value: a share, screw diameters, s, m/s; "" shows no number."""
 Reason = Literal[
     "comfort", "uncertainty", "soft", "beyond_unconfirmed", "unsettled", "readings", "disputed"
 ]
@@ -95,7 +97,7 @@ class Claim:
 class FactorRouteResult:
     """One route to a resin's output factor, beside the others.
 
-    `factor` in kg/m3 or None; `half_width` a share; `density` the melt density it stands on or is
+    `factor` in kg/m3 or None; `half_width` a share; `density` the melt density it rests on or is
     compared with; `leak_share` what it implies or takes; `notes` codes as "extrapolated".
     """
 
@@ -183,7 +185,7 @@ class Reading:
     `key` says which printed number it takes to be wrong: "as_printed" for none, "diameter" or
     "stroke" for one that the quoted volume implies, else the code of a slip. `route` is the number
     that gives its volume; a person who decides for it settles by that route and that key. Where
-    it is no size of a machine it is not `plausible`: shown, but not spanned.
+    no machine has that size it is not `plausible`: shown, but not in the interval.
     """
 
     key: str
@@ -250,7 +252,7 @@ class CriterionResult:
     key: str
     state: State
     basis: Basis
-    unit: str
+    unit: ValueUnit
     value: float | None = None
     low: float | None = None
     high: float | None = None

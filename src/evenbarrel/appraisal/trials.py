@@ -1,4 +1,4 @@
-"""What a decision would come to, before anybody takes it: gates, readings of a size."""
+"""What a decision would change, before anybody makes it: gates, readings of a size."""
 
 from __future__ import annotations
 
@@ -27,10 +27,10 @@ class ChangedGate:
 
 @dataclass(frozen=True, slots=True)
 class TriedReading:
-    """One way to settle a barrel's size, and what it would come to.
+    """One way to settle a barrel's size, and the results it would give.
 
     `readings` are the sizes that are then taken, `states` the verdict for each job, `gate` the
-    gate over the jobs that the barrel is judged for now; `taken` where it stands settled so.
+    gate over the jobs that the barrel is judged for now; `taken`: it is settled this way.
     """
 
     settled: Settled
@@ -92,12 +92,12 @@ def may_decide(appraisal: Appraisal, cell: CriterionRef) -> bool:
 
 
 def basis_of(appraisal: Appraisal, criterion: str) -> Basis:
-    """Return what a criterion stands on; only a rule of practice may be refused a waiver."""
+    """Return the basis of a criterion; only a rule of practice may be refused a waiver."""
     return appraisal.grid.verdicts[CRITERIA.index(criterion)].criterion.basis
 
 
 def has_readings(appraisal: Appraisal, barrel: str) -> bool:
-    """Say whether there is a choice how a barrel's size is read; raises KeyError."""
+    """Say whether a barrel's size can be read in several ways; raises KeyError."""
     entered = _entered(appraisal, barrel)
     claim = appraisal.barrel(barrel).claim("volume_geometry")
     stated = (entered.screw_diameter, entered.stroke, entered.swept_volume)

@@ -76,7 +76,7 @@ def take(arguments: argparse.Namespace) -> int:
         return DONE
     out = Path(arguments.output)
     taken = _with_answers(evaluation, take_sure(evaluation, proposal, path.name), proposal)
-    keep_apart(out, path, "it holds what is being taken: name another file")
+    keep_apart(out, path, "it is the file being read: name another file")
     put(evaluation_bytes(taken), out, arguments.file)
     put(visible(f"{text}{written_line(out.name)}\n").encode("utf-8"), None)
     return DONE

@@ -140,7 +140,9 @@ def self_check(arguments: argparse.Namespace) -> int:
     from evenbarrel.units import factors_by_pint, kept_factors
 
     if kept_factors() != factors_by_pint():
-        raise FileRefused("unit_factors.json", "", "its factors of units are not those pint gives")
+        raise FileRefused(
+            "unit_factors.json", "", "its unit factors differ from those that pint gives"
+        )
     appraisal = appraise(parse_evaluation(read_sample(SAMPLE), SAMPLE))
     pages = render_pdf(appraisal)
     text = (

@@ -38,17 +38,24 @@ def _day(text: str) -> date:
     try:
         return date.fromisoformat(text)
     except ValueError:
-        raise argparse.ArgumentTypeError("a day is wanted as 2026-03-02") from None
+        raise argparse.ArgumentTypeError("enter a date such as 2026-03-02") from None
 
 
 def _add_letter(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     letter = commands.add_parser("letter", help="write the letter of questions to a supplier")
     _source(letter)
-    letter.add_argument("--bid", required=True, metavar="ID", help="the bid it is about")
-    letter.add_argument("--person", default="", metavar="NAME", help="who asks")
-    letter.add_argument("--date", type=_day, metavar="DAY", help="else the day of the evaluation")
-    letter.add_argument("--by", type=_day, metavar="DAY", help="until when an answer is wanted")
-    letter.add_argument("--new", action="store_true", help="only what was not asked yet")
+    letter.add_argument(
+        "--bid", required=True, metavar="ID", help="the bid that the letter is about"
+    )
+    letter.add_argument("--person", default="", metavar="NAME", help="who signs the letter")
+    letter.add_argument(
+        "--date",
+        type=_day,
+        metavar="DAY",
+        help="date of the letter, instead of the evaluation's date",
+    )
+    letter.add_argument("--by", type=_day, metavar="DAY", help="date by which an answer is wanted")
+    letter.add_argument("--new", action="store_true", help="only questions not yet asked")
     letter.add_argument("-o", "--output", required=True, type=_LETTER, metavar="OUT.pdf|.txt")
     letter.set_defaults(run=collecting.letter)
 
@@ -57,9 +64,11 @@ def _add_sheet(commands: argparse._SubParsersAction[argparse.ArgumentParser]) ->
     sheet = commands.add_parser("sheet", help="write the data sheet a supplier fills")
     _source(sheet)
     which = sheet.add_mutually_exclusive_group(required=True)
-    which.add_argument("--bid", metavar="ID", help="for this bid, with what it states")
+    which.add_argument("--bid", metavar="ID", help="for this bid, filled in with what it states")
     which.add_argument("--blank", action="store_true", help="for a supplier without a bid yet")
-    sheet.add_argument("--open", action="store_true", help="only what open questions ask for")
+    sheet.add_argument(
+        "--open", action="store_true", help="only the data that open questions ask for"
+    )
     sheet.add_argument("-o", "--output", required=True, type=_SHEET, metavar="OUT.xlsx")
     sheet.set_defaults(run=collecting.sheet)
 
@@ -74,7 +83,9 @@ def _add_take(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> 
     )
     take.add_argument("--bid", metavar="ID", help="the bid that a table is for")
     take.add_argument("--yes", action="store_true", help="take the lines that are sure")
-    take.add_argument("-o", "--output", metavar="OUT", help="the evaluation with them in it")
+    take.add_argument(
+        "-o", "--output", metavar="OUT", help="where to write the evaluation with them"
+    )
     take.set_defaults(run=collecting.take)
 
 
@@ -82,7 +93,9 @@ def _add_compare(commands: argparse._SubParsersAction[argparse.ArgumentParser]) 
     compare = commands.add_parser("compare", help="print what changed between two evaluations")
     compare.add_argument("old", metavar="OLD", help="an evaluation, or an archive of one")
     compare.add_argument("new", metavar="NEW", help="another, as it stands now")
-    compare.add_argument("--json", metavar="OUT", help="write it as JSON; - for output")
+    compare.add_argument(
+        "--json", metavar="OUT", help="write the comparison as JSON; - for standard output"
+    )
     compare.set_defaults(run=evaluating.compare)
 
 
@@ -95,7 +108,7 @@ def _add_protocol(commands: argparse._SubParsersAction[argparse.ArgumentParser])
 
 
 def _add_archive(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    archive = commands.add_parser("archive", help="keep an evaluation with all that is made of it")
+    archive = commands.add_parser("archive", help="pack an evaluation with everything made from it")
     _source(archive)
     archive.add_argument("-o", "--output", required=True, type=_ARCHIVE, metavar="OUT.zip")
     archive.set_defaults(run=evaluating.archive)
@@ -105,28 +118,30 @@ def command_parser() -> argparse.ArgumentParser:
     """Return what reads the arguments of the commands without a window."""
     parser = argparse.ArgumentParser(prog="evenbarrel")
     commands = parser.add_subparsers(required=True)
-    appraise = commands.add_parser("appraise", help="print what the evaluation comes to")
+    appraise = commands.add_parser("appraise", help="print the results of the evaluation")
     _source(appraise)
-    appraise.add_argument("--json", metavar="OUT", help="write the results file; - for output")
     appraise.add_argument(
-        "--flips", action="store_true", help="with what would flip the choice: some seconds"
+        "--json", metavar="OUT", help="write the results as JSON; - for standard output"
+    )
+    appraise.add_argument(
+        "--flips", action="store_true", help="add what would flip the choice (takes some seconds)"
     )
     appraise.set_defaults(run=evaluating.appraise)
     report = commands.add_parser("report", help="write the side-by-side evaluation")
     _source(report)
     report.add_argument("-o", "--output", required=True, type=_OUTPUT, metavar="OUT.pdf|.xlsx")
     report.add_argument(
-        "--appendix", action="store_true", help="add how each number of the PDF came about"
+        "--appendix", action="store_true", help="add how each number in the PDF was calculated"
     )
     report.add_argument(
         "--flips",
         action="store_true",
-        help="add what would flip the choice: some seconds; not where prices are masked",
+        help="add what would flip the choice (takes some seconds; not with prices masked)",
     )
     report.add_argument(
         "--masked",
         choices=("prices", "suppliers", "both"),
-        help="for people who are not to see prices, or who offers; the digest stays the same",
+        help="for people who must not see prices, or suppliers' names; the digest stays the same",
     )
     report.set_defaults(run=evaluating.report)
     schema = commands.add_parser("schema", help="print a JSON Schema")

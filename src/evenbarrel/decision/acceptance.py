@@ -87,7 +87,7 @@ class Held:
 
 @dataclass(frozen=True)
 class Series:
-    """What one series of weighed shots comes to; None where it cannot be had, `missing` says why.
+    """The results of one series of weighed shots; None where one cannot be had, `missing` says why.
 
     `mean` and `scatter` (standard deviation of one shot) [kg]; `spread` is heaviest less lightest
     and `drift` what the line through the series gains over it, both as shares of the mean.

@@ -1,4 +1,4 @@
-"""What every amount stands on: which barrels are offered, exchange rates, years, prices."""
+"""What every amount is based on: which barrels are offered, exchange rates, years, prices."""
 
 from __future__ import annotations
 
@@ -116,7 +116,7 @@ class Basis:
 
     @property
     def resolution(self) -> float:
-        """Share within which costs are not told apart."""
+        """Share within which costs count as equal."""
         stated = self.evaluation.cost.resolution
         return USUAL_RESOLUTION if stated is None else stated
 

@@ -29,7 +29,7 @@ Report = Callable[[float], None]
 
 @dataclass(frozen=True)
 class ProposalResult:
-    """What a proposal comes to: its gate over the jobs it gives, its price and its cost.
+    """The results of a proposal: its gate over the jobs it assigns, its price and its cost.
 
     `price` is of the machines that are bought: the plant's own are not paid for again. `twice` are
     jobs that it gives to two barrels: the first of them runs it. `replaced` are barrels of an
@@ -56,7 +56,7 @@ class Decision:
     """Everything a choice needs; each part is computed when it is first asked for."""
 
     def __init__(self, appraisal: Appraisal, before: Decision | None = None) -> None:
-        """Take the appraisal that it stands on, and what is as it was before."""
+        """Take the appraisal it is based on, and what is unchanged since an earlier decision."""
         self.appraisal = appraisal
         self.basis = Basis(appraisal)
         known = before if before is not None and self.basis.is_as(before.basis) else None
@@ -113,7 +113,7 @@ class Decision:
             getattr(self, part)
 
     def joined(self, costs: Sequence[LifeCost]) -> Amount:
-        """Return the present cost of several machines: what a bid asks once is paid once."""
+        """Return the present cost of several machines: what a bid charges once is counted once."""
         return self._covers.joined(costs)
 
     def price_of(self, costs: Sequence[LifeCost]) -> Amount:
@@ -173,12 +173,12 @@ class Decision:
 
     @cached_property
     def proposal(self) -> ProposalResult | None:
-        """What the recorded proposal comes to; None where nobody has made one."""
+        """The results of the recorded proposal; None where nobody has made one."""
         proposal = self.appraisal.evaluation.proposal
         return None if proposal is None else self.result_of(proposal)
 
     def result_of(self, proposal: Proposal) -> ProposalResult:
-        """Return what a proposal comes to, recorded or not."""
+        """Return the results of a proposal, recorded or not."""
         jobs_of, twice = self._given(proposal)
         column = self.appraisal.grid.column
         standing = {name: jobs for name, jobs in jobs_of.items() if self._stands(name)}

@@ -49,7 +49,7 @@ class LifeCosts:
         offers: Offers,
         before: LifeCosts | None = None,
     ) -> None:
-        """Take what the amounts stand on; what is as on the same basis before is kept."""
+        """Take what the amounts are computed from; earlier results on the same basis are kept."""
         self.basis, self.programme, self.offers = basis, programme, offers
         known = None if before is None else before.running
         self.running: Running = Running(basis, programme, known)
@@ -204,7 +204,7 @@ class LifeCosts:
         return amount if copies == 1 else total(amount.of, [amount] * copies)
 
     def lines(self, candidate: Candidate) -> tuple[Amount, ...]:
-        """Return the present value of each line of one machine that no hours are behind."""
+        """Return the present value of each cost line of one machine that depends on no hours."""
         by_hours = {id(line) for line, _ in self.running.by_hours(candidate)}
         found = []
         for line in self.running.lines(candidate):

@@ -86,7 +86,7 @@ class Offers:
     """The offers of all barrels that count."""
 
     def __init__(self, basis: Basis, before: Offers | None = None) -> None:
-        """Take what the amounts stand on; offers on the same basis before are kept.
+        """Take what the amounts are computed from; earlier offers on the same basis are kept.
 
         Of the jobs they hang on the share that a volume is used to alone.
         """

@@ -30,7 +30,7 @@ class Programme:
     """What the planned jobs take; arrays are over (jobs) or (candidates, jobs), nan: not stated."""
 
     def __init__(self, basis: Basis) -> None:
-        """Take what the hours stand on."""
+        """Take what the hours are computed from."""
         self.basis = basis
         self.jobs = basis.evaluation.jobs
         self.rows = np.array([c.row for c in basis.candidates], dtype=np.intp)
@@ -63,7 +63,7 @@ class Programme:
 
     @cached_property
     def change_time(self) -> float:
-        """What a change of job takes [s], nan if not stated."""
+        """Changeover time [s], nan if not stated."""
         stated = si_of(self.basis.evaluation.cost, "change_time")
         return np.nan if stated is None else stated
 

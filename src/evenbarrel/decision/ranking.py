@@ -93,7 +93,7 @@ class Ranking:
     """The order of single barrels."""
 
     def __init__(self, costs: LifeCosts) -> None:
-        """Take what the costs stand on."""
+        """Take what the costs are computed from."""
         self.costs, self.basis = costs, costs.basis
 
     @cached_property

@@ -1,4 +1,4 @@
-"""Two revisions of an offer side by side: numbers, verdicts and price that are other."""
+"""Two revisions of an offer side by side: numbers, verdicts and price that differ."""
 
 from __future__ import annotations
 
@@ -50,7 +50,7 @@ class ChangedPrice:
 
 @dataclass(frozen=True)
 class Revision:
-    """An offer and the one it stands in for, each appraised as if it were all that is offered."""
+    """An offer and the one it replaces, each appraised as if it were the only offer."""
 
     evaluation: Evaluation
     """All that is offered, with both."""
@@ -61,20 +61,20 @@ class Revision:
 
     @cached_property
     def pairs(self) -> tuple[tuple[Barrel, Barrel], ...]:
-        """Each screw of the offer before with the one that stands in for it."""
+        """Each screw of the earlier offer with the one that replaces it."""
         old = {b.id: b for unit in self.before.units for b in unit.barrels}
         new = (b for unit in self.after.units for b in unit.barrels)
         return tuple((old[b.revises], b) for b in new if b.revises in old)
 
     @property
     def left(self) -> tuple[Barrel, ...]:
-        """Screws of the offer before that nothing stands in for."""
+        """Screws of the earlier offer that have no successor."""
         paired = {old.id for old, _ in self.pairs}
         return tuple(b for u in self.before.units for b in u.barrels if b.id not in paired)
 
     @property
     def added(self) -> tuple[Barrel, ...]:
-        """Screws that stand in for none."""
+        """Screws that replace none."""
         paired = {new.id for _, new in self.pairs}
         return tuple(b for u in self.after.units for b in u.barrels if b.id not in paired)
 

@@ -22,7 +22,7 @@ class Running:
     """Present values of running costs, each with its working."""
 
     def __init__(self, basis: Basis, programme: Programme, before: Running | None = None) -> None:
-        """Take what amounts and hours stand on; what is as on the same basis before is kept."""
+        """Take what amounts and hours depend on; earlier results on the same basis are kept."""
         self.basis = basis
         self.programme = programme
         cost = basis.evaluation.cost

@@ -17,7 +17,7 @@ Order = Mapping[str, OrderLine]
 
 @dataclass(frozen=True)
 class Tried:
-    """Two appraisals, what is other of each barrel, and the order of barrels in each."""
+    """Two appraisals, what differs for each barrel, and the order of barrels in each."""
 
     before: Appraisal
     after: Appraisal
@@ -36,7 +36,7 @@ def outcome_of(
     order: Order | None = None,
     report: Callable[[float], None] = _unheard,
 ) -> Tried:
-    """Return what `then` comes to beside what is appraised `now`; pure.
+    """Return how the results of `then` differ from those of `now`; pure.
 
     `order` is that of the barrels now, where it is known. `report` is told the share done of
     appraising; what it raises stops the work.

@@ -1,4 +1,4 @@
-"""Data of several numbers, written in one line: screw zones, residence limits, fillers."""
+"""Data of several parts, written in one line: zones, residence limits, fillers, the scope."""
 
 from __future__ import annotations
 
@@ -8,26 +8,33 @@ from types import MappingProxyType
 
 from pydantic import BaseModel
 
+from evenbarrel.entry.amount import read_money
 from evenbarrel.entry.number import Refusal, read_number
 from evenbarrel.model.datum import Datum, data_of
 from evenbarrel.model.offers.bid import Barrel, Zones
+from evenbarrel.model.offers.terms import ScopeLine
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.model.resin import Filler, ResidenceLimit, Resin
 from evenbarrel.wording.sentences import pages
+from evenbarrel.wording.words import labels
 
 NESTED: Mapping[type[BaseModel], Mapping[str, Datum]] = MappingProxyType(
     {
         Barrel: {
             "zones": Datum(
-                "Screw zones", "Feed / compression / metering, as 50 / 25 / 25 %", "geometry"
+                "Screw zones", "Feed / compression / metering, such as 50 / 25 / 25 %", "geometry"
             )
         },
         Resin: {
             "residence_limits": Datum(
-                "Residence limits", "Longest stay, as 230 °C: 12 min; 250 °C: 6 min", "process"
+                "Residence limits",
+                "Longest residence time, such as 230 °C: 12 min; 250 °C: 6 min",
+                "process",
             ),
             "fillers": Datum(
-                "Fillers", "Share of mass and solid density, as glass 30 % at 2.55 g/cm³", "density"
+                "Fillers",
+                "Share of mass and solid density, such as glass 30 % at 2.55 g/cm³",
+                "density",
             ),
         },
     }
@@ -40,6 +47,10 @@ _SHARE = Datum("Share", kinds=("share",), sign="non_negative")
 # A share never begins inside a row of digits: a long one would else be tried from each of them.
 _FILLER = re.compile(r"(?P<name>.*?)(?<![0-9])(?P<share>[0-9][0-9.,]* ?%) +at +(?P<density>.+)")
 _ZONES = 3
+
+
+_STATES = ("included", "extra", "missing", "not_stated")
+_WITH_AMOUNT = ("extra", "missing")
 
 
 class NotRead(Exception):
@@ -66,6 +77,36 @@ def written_nested(value: object) -> str:
         shares = (value.feed, value.compression, value.metering)
         return " / ".join(_percent(share) for share in shares) + " %"
     return "; ".join(_written(one) for one in value) if isinstance(value, tuple) else ""
+
+
+def read_scope(text: str, currency: str, before: object) -> ScopeLine | None:
+    """Return a line of the scope, as `freight: extra 3800 EUR`, None for an empty text.
+
+    Where no item is typed it is that of the line before. Raises NotRead.
+    """
+    if not text:
+        return None
+    known = before if isinstance(before, ScopeLine) else None
+    item, _, said = (part.strip() for part in text.rpartition(":"))
+    item = item or ("" if known is None else known.item)
+    found = next((state for state in _STATES if said.casefold().startswith(_word_of(state))), None)
+    if not item or found is None:
+        raise NotRead(pages.SCOPE_WANTED)
+    stood = None if known is None else known.amount
+    amount = read_money(said[len(_word_of(found)) :].strip(" ,;"), currency, stood)
+    if amount.problem or (amount.value is not None and found not in _WITH_AMOUNT):
+        raise NotRead(pages.SCOPE_WANTED)
+    return ScopeLine.model_validate({"item": item, "state": found, "amount": amount.value})
+
+
+def written_scope(line: ScopeLine) -> str:
+    """Return a line of the scope as text that reads back into itself."""
+    amount = "" if line.amount is None else f" {line.amount.amount} {line.amount.currency}"
+    return f"{line.item}: {labels.choice(line.state)}{amount}"
+
+
+def _word_of(state: str) -> str:
+    return labels.choice(state).casefold()
 
 
 def _written(one: object) -> str:

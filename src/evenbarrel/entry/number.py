@@ -58,7 +58,9 @@ _HUGE = Refusal(
     f"A number has at most {MOST_DIGITS} significant digits and {MOST_POWER} on either side of "
     "its decimal mark.",
 )
-_TWO_NUMBERS = Refusal("two_numbers", "There are two numbers, or digits not in threes: type one.")
+_TWO_NUMBERS = Refusal(
+    "two_numbers", "There are two numbers, or digits not grouped in threes: type one number."
+)
 _WRONG_FRACTION = Refusal("fraction", "A fraction is written like 3/4 or 1 1/2.")
 
 _FRACTION_SLASH = "\u2044"
@@ -297,7 +299,9 @@ def _not_one_number(digits: str) -> Refusal:
         return _TWO_NUMBERS
     if digits[-1] in ".,":
         return Refusal("places", "No digits follow the decimal mark.")
-    return Refusal("grouping", "The digits are not in threes: type the number without group marks.")
+    return Refusal(
+        "grouping", "The digits are not grouped in threes: type the number without separators."
+    )
 
 
 def _fraction(digits: str, denominator: str) -> tuple[Decimal, str | None] | Refusal:
@@ -333,7 +337,8 @@ def _unit(typed: str, units: tuple[str, ...]) -> str | Refusal:
     if spelling.casefold() in _GAUGE and "bar" in units:
         return Refusal(
             "gauge",
-            "Whether gauge or absolute is unknown here: type the number with psi or bar alone.",
+            "It is not known whether this is gauge or absolute: type the number with psi or "
+            "bar only.",
         )
     if re.match(r"(?:[^A-Za-z%°]|x )*[0-9]", typed):
         return _TWO_NUMBERS

@@ -42,7 +42,7 @@ def may_be_thousands(entry: Entry) -> bool:
 def in_thousands(entry: Entry) -> Entry:
     """Return the other reading of a number whose mark may part thousands."""
     many = entry.magnitude.replace(".", "")
-    text = f"its mark parts thousands; write {entry.magnitude}0 if decimals are meant"
+    text = f"its mark separates thousands; write {entry.magnitude}0 if decimals are meant"
     return replace(entry, magnitude=many, note=Note("thousands", text))
 
 

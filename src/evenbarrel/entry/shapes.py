@@ -21,7 +21,14 @@ from evenbarrel.entry.bare_numbers import (
     read_whole,
     remark_of,
 )
-from evenbarrel.entry.composite import NESTED, NotRead, read_nested, written_nested
+from evenbarrel.entry.composite import (
+    NESTED,
+    NotRead,
+    read_nested,
+    read_scope,
+    written_nested,
+    written_scope,
+)
 from evenbarrel.entry.meant import unit_meant
 from evenbarrel.entry.number import Entry, Refusal, as_share, echo, read_number
 from evenbarrel.entry.parsed import ParsedText as ParsedText
@@ -30,6 +37,7 @@ from evenbarrel.entry.wordings import resin_named
 from evenbarrel.model.base import LONGEST_TEXT
 from evenbarrel.model.datum import Datum, data_of
 from evenbarrel.model.job import Job
+from evenbarrel.model.offers.terms import ScopeLine
 from evenbarrel.model.quantity import Money, Quantity, Standing
 from evenbarrel.units import to_si
 from evenbarrel.wording.sentences import pages
@@ -50,6 +58,7 @@ ShapeKind = Literal[
     "resin",
     "marks",
     "nested",
+    "scope",
 ]
 
 RESIN_NAMES = frozenset({"common_resin", "resin", "reference_resin", "plasticising_resin"})
@@ -77,6 +86,11 @@ class Shape:
 
 HALF_WIDTH = Shape("half_width", "share", Datum("Half-width", "Share of the value"))
 """Of any number."""
+
+SCOPE_LINE = Shape(
+    "scope", "scope", Datum("Scope", "An item and what is said of it, as freight: extra 3800 EUR")
+)
+"""What an offer says of one item of its scope."""
 
 
 @dataclass(frozen=True)
@@ -191,6 +205,8 @@ def written(shape: Shape, value: Any, context: Context) -> str:
         return pages.spoken_quantity(value)
     if isinstance(value, Money):
         return f"{value.amount} {value.currency}"
+    if isinstance(value, ScopeLine):
+        return written_scope(value)
     if shape.kind == "choice":
         return labels.choice(value)
     if shape.kind == "resin":
@@ -344,6 +360,13 @@ def _marks(shape: Shape, text: str, context: Context, before: Any) -> ParsedText
     return refused or ParsedText(values, warning=pages.hidden(text))
 
 
+def _scope(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:
+    try:
+        return ParsedText(read_scope(text, context.currency, before), warning=pages.hidden(text))
+    except NotRead as error:
+        return ParsedText(problem=pages.objection(str(error)))
+
+
 def _nested(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:
     try:
         return ParsedText(read_nested(shape.name, text, before), warning=pages.hidden(text))
@@ -365,4 +388,5 @@ _READERS = {
     "date": _date,
     "marks": _marks,
     "nested": _nested,
+    "scope": _scope,
 }

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
-from evenbarrel.entry.shapes import Context, Shape, shapes_of, written
+from evenbarrel.entry.shapes import SCOPE_LINE, Context, Shape, shapes_of, written
 from evenbarrel.intake.keys import MODELS, Owner
 from evenbarrel.intake.proposal import Line, Proposal
 from evenbarrel.intake.sources import context_of
@@ -138,6 +138,8 @@ def owner_of(thing: Any) -> Owner | None:
 
 def shape_of(line: Line) -> Shape | None:
     """Return what can stand where a line goes; None where it goes nowhere, or has no shape."""
+    if line.field == "scope":
+        return SCOPE_LINE
     owner = owner_of(line.thing)
     return None if owner is None else shapes_of(MODELS[owner]).get(line.field)
 
@@ -153,6 +155,6 @@ def _designation(thing: Any) -> str:
 
 def _label(line: Line) -> str:
     shape = shape_of(line)
-    if line.field == "scope":
+    if line.part and line.field == "scope":
         return line.part
     return line.label or "?" if shape is None else shape.datum.label

@@ -8,7 +8,7 @@ from typing import Literal
 
 from pydantic import BaseModel
 
-from evenbarrel.entry.shapes import Shape, shapes_of
+from evenbarrel.entry.shapes import SCOPE_LINE, Shape, shapes_of
 from evenbarrel.model.offers.bid import Barrel, Bid, InjectionUnit
 
 Owner = Literal["bid", "unit", "barrel"]
@@ -35,7 +35,9 @@ class DatumKey:
 
     @property
     def shape(self) -> Shape:
-        """What can stand there; raises KeyError for a part of the scope, which has no shape."""
+        """What can stand there; raises KeyError for the state or the amount of an item alone."""
+        if self.field == "scope" and not self.part:
+            return SCOPE_LINE
         return shapes_of(MODELS[self.owner])[self.field]
 
 

@@ -17,7 +17,7 @@ confirmed or measured; or it cannot be taken."""
 HARMLESS = frozenset(
     {
         *("formula", "text_number", "also_stated", "resin_in_label", "two_units", "corrected"),
-        *("matched", "mark_settled", "table_resin"),
+        *("matched", "mark_settled", "table_resin", "noted"),
     }
 )
 """Findings that are said and leave a line as sure as it was."""

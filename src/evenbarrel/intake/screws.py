@@ -1,4 +1,4 @@
-"""Which barrel of a bid each column of a table is: told by unit and label, else by diameter."""
+"""Which barrel of a bid each column of a table is: found by unit and label, else by diameter."""
 
 from __future__ import annotations
 

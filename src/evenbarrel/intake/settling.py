@@ -1,4 +1,4 @@
-"""Lines held against each other: one datum said twice, names that no number bears out."""
+"""Lines checked against each other: a datum stated twice, names without a number."""
 
 from __future__ import annotations
 

@@ -125,7 +125,7 @@ class Evaluation(Frozen):
             if count > MOST_BARRELS:
                 raise refusal(
                     "too_many",
-                    "there are {count} {things}; an evaluation takes {most}",
+                    "there are {count} {things}; an evaluation takes at most {most}",
                     count=count,
                     things=things,
                     most=MOST_BARRELS,

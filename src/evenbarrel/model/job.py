@@ -31,7 +31,7 @@ class Job(Frozen):
     """One mould that the machine is bought for."""
 
     id: Identifier
-    name: Annotated[str, Datum("Mould", "What the planned mould is called", "shot")] = ""
+    name: Annotated[str, Datum("Mould", "Name of the planned mould", "shot")] = ""
     resin: Annotated[str | None, Datum("Resin", "The resin actually run", "shot")] = None
     part_mass: Annotated[Quantity | None, _mass("Part mass", "One moulding, without runner")] = None
     cavities: Annotated[
@@ -78,7 +78,7 @@ class Job(Frozen):
     cycle_time: Annotated[Quantity | None, _time("Cycle time")] = None
     cooling_time: Annotated[
         Quantity | None,
-        _time("Cooling time", "What the machine's clock shows: end of hold to opening"),
+        _time("Cooling time", "As on the machine's timer: end of hold to mould opening"),
     ] = None
     fill_time: Annotated[Quantity | None, _time("Fill time")] = None
     hold_time: Annotated[
@@ -88,7 +88,7 @@ class Job(Frozen):
         Quantity | None,
         Datum(
             "Mould motion time",
-            "open, eject, robot, close",
+            "Open, eject, robot, close",
             "cycle",
             ("time",),
             0.0,
@@ -121,13 +121,13 @@ class Job(Frozen):
         ),
     ] = None
     melt_temperature: Annotated[
-        Quantity | None, _temperature("Melt temperature", "If not the resin's")
+        Quantity | None, _temperature("Melt temperature", "If different from the resin's")
     ] = None
     mould_temperature: Annotated[
-        Quantity | None, _temperature("Mould temperature", "If not the resin's")
+        Quantity | None, _temperature("Mould temperature", "If different from the resin's")
     ] = None
     ejection_temperature: Annotated[
-        Quantity | None, _temperature("Ejection temperature", "If not the resin's")
+        Quantity | None, _temperature("Ejection temperature", "If different from the resin's")
     ] = None
     required_pressure: Annotated[
         Quantity | None,
@@ -195,24 +195,24 @@ class Job(Frozen):
     ] = None
     cooling_target: Annotated[
         Literal["centre", "mean"] | None,
-        Datum("Cooling target", "Which temperature must fall to ejection", "part"),
+        Datum("Cooling target", "Which temperature must fall to the ejection temperature", "part"),
     ] = None
     annual_quantity: Annotated[
         Annotated[int, Field(ge=0)] | None, Datum("Parts per year", group="programme")
     ] = None
     batches_per_year: Annotated[
         Annotated[int, Field(ge=0, le=10**6)] | None,
-        Datum("Batches per year", "How often it is set up in a year", "programme"),
+        Datum("Batches per year", "Set-ups a year", "programme"),
     ] = None
     moulds: Annotated[
         Annotated[int, Field(ge=1, le=1000)] | None,
-        Datum("Moulds", "Of this kind; one if empty", "programme"),
+        Datum("Moulds", "How many identical moulds there are; one if empty", "programme"),
     ] = None
     hours_per_year: Annotated[
         Quantity | None,
         Datum(
             "Hours per year",
-            "What the job needs, if parts per year is empty",
+            "Machine hours the job needs, if parts per year is empty",
             "programme",
             ("time",),
             3600.0,

@@ -109,7 +109,7 @@ class Limits(Frozen):
         unknown = [key for key in self.required if key not in CRITERIA]
         if unknown:
             raise refusal(
-                "required", "required names '{key}', which is no criterion", key=unknown[0]
+                "required", "required names '{key}', which is not a criterion", key=unknown[0]
             )
         return self
 

@@ -89,7 +89,7 @@ class ResidenceLimit(Frozen):
     """How long the melt may stay at one temperature."""
 
     temperature: Annotated[Quantity, _temperature("Melt temperature")]
-    time: Annotated[Quantity, Datum("Longest stay", kinds=("time",), low=10.0, high=36000.0)]
+    time: Annotated[Quantity, Datum("Residence limit", kinds=("time",), low=10.0, high=36000.0)]
 
 
 class PowerLaw(Frozen):
@@ -106,7 +106,7 @@ class Resin(Frozen):
 
     id: Identifier
     name: Annotated[str, Datum("Name", group="identity")] = ""
-    family: Annotated[str, Datum("Family", "Polymer family, as PA or PE", "identity")] = ""
+    family: Annotated[str, Datum("Family", "Polymer family, such as PA or PE", "identity")] = ""
     resin_class: Annotated[
         ResinClass | None,
         Datum("Class", "Decides which share-of-volume rule applies to it", "identity"),
@@ -114,14 +114,14 @@ class Resin(Frozen):
     structure: Annotated[Structure | None, Datum("Structure", group="identity")] = None
     hygroscopic: Annotated[Degree | None, Datum("Hygroscopic", group="identity")] = None
     abrasive: Annotated[
-        Degree | None, Datum("Abrasive", "Attack by wear on barrel and screw", "identity")
+        Degree | None, Datum("Abrasive", "Abrasive wear on barrel and screw", "identity")
     ] = None
     corrosive: Annotated[
         Degree | None, Datum("Corrosive", "Chemical attack on barrel and screw", "identity")
     ] = None
     hazard_groups: Annotated[
         Rows[str],
-        Datum("Hazard groups", "halogenated and acetal must never meet on one machine", "identity"),
+        Datum("Hazard groups", "Halogenated and acetal must never meet on one machine", "identity"),
     ] = ()
     output_factor_route: Annotated[
         FactorRoute | None,
@@ -132,7 +132,7 @@ class Resin(Frozen):
         Quantity | None,
         Datum(
             "Smallest share of volume",
-            "Only where you accept a window of its own for this resin",
+            "Only if you accept a separate window for this resin",
             "window",
             ("share",),
             0.01,
@@ -143,7 +143,7 @@ class Resin(Frozen):
         Quantity | None,
         Datum(
             "Largest share of volume",
-            "Only where you accept a window of its own for this resin",
+            "Only if you accept a separate window for this resin",
             "window",
             ("share",),
             0.1,
@@ -152,7 +152,7 @@ class Resin(Frozen):
     ] = None
     solid_density: Annotated[
         Quantity | None,
-        _density("Solid density", "Shown beside; never a basis for a shot", "density"),
+        _density("Solid density", "For comparison; never used for a shot", "density"),
     ] = None
     melt_density: Annotated[
         Quantity | None,
@@ -206,7 +206,7 @@ class Resin(Frozen):
         Datum("Enthalpy to melt", "From 20 °C to melt", "process", ("enthalpy",), 5e4, 1.5e6),
     ] = None
     melt_temperature: Annotated[
-        Quantity | None, _temperature("Melt temperature", "What the resin is usually run at")
+        Quantity | None, _temperature("Melt temperature", "Usual melt temperature")
     ] = None
     peripheral_speed_limit: Annotated[
         Quantity | None,
@@ -242,7 +242,7 @@ class Resin(Frozen):
     ejection_temperature: Annotated[Quantity | None, _temperature("Ejection temperature")] = None
     price_per_kg: Annotated[
         Money | None,
-        Datum("Price per kg", "For what a change of resin wastes", "process"),
+        Datum("Price per kg", "For the resin wasted at a change of resin", "process"),
     ] = None
     power_law: PowerLaw | None = None
     origins: Mapping[str, Origin] = Field(default_factory=dict, max_length=1000)

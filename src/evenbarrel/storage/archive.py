@@ -64,7 +64,9 @@ def parse_archive(data: bytes, name: str) -> Evaluation:
     members = _unpacked(data, name)
     for needed in (CONTENTS, EVALUATION):
         if needed not in members:
-            raise FileRefused(name, needed, "it is missing: this is no archive of an evaluation")
+            raise FileRefused(
+                name, needed, "it is missing: this is not an archive of an evaluation"
+            )
     listed = _listed(members[CONTENTS], name)
     unlisted = next((one for one in members if one not in (*listed, CONTENTS)), None)
     if unlisted is not None:
@@ -88,9 +90,9 @@ def _listed(data: bytes, name: str) -> Mapping[str, str]:
         members = contents["members"]
         if contents["archive"] == 1 and isinstance(members, dict):
             return {str(one): str(digest) for one, digest in members.items()}
-        problem = "it is of a newer version, or no list of an archive"
+        problem = "it is of a newer version, or not the list of an archive"
     except (ValueError, KeyError, TypeError, RecursionError):
-        problem = "it is no list of an archive"
+        problem = "it is not the list of an archive"
     raise FileRefused(name, CONTENTS, problem)
 
 
@@ -113,7 +115,7 @@ def _unpacked(data: bytes, name: str) -> Mapping[str, bytes]:
         ValueError,
         OSError,
     ) as error:
-        raise FileRefused(name, "", "it is damaged, or no zip archive") from error
+        raise FileRefused(name, "", "it is damaged, or not a zip archive") from error
 
 
 def _refuse_strange(members: list[ZipInfo], name: str) -> None:
@@ -131,7 +133,7 @@ def _refuse_strange(members: list[ZipInfo], name: str) -> None:
         if one.flag_bits & 1:
             raise FileRefused(name, path, "it is locked by a password")
         if one.compress_type not in (ZIP_STORED, ZIP_DEFLATED):
-            raise FileRefused(name, path, "it is packed in a way that archives here are not")
+            raise FileRefused(name, path, "it uses a kind of compression that is not supported")
         seen.add(path)
 
 

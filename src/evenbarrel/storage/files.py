@@ -149,13 +149,13 @@ def _refuse_too_many(data: dict[str, Any]) -> None:
     for name, most in (("resins", MOST_RESINS), ("jobs", MOST_JOBS)):
         rows = data.get(name)
         if isinstance(rows, list) and len(rows) > most:
-            raise Fault(name, f"there are {len(rows)}; an evaluation takes {most}")
+            raise Fault(name, f"there are {len(rows)}; an evaluation takes at most {most}")
     bids = [bid for bid in _rows(data, "bids") if isinstance(bid, dict)]
     units = [unit for bid in (bids or [data]) for unit in _rows(bid, "units")]
     barrels = sum(len(_rows(unit, "barrels")) for unit in units if isinstance(unit, dict))
     for things, count in (("bids", len(bids)), ("units", len(units)), ("barrels", barrels)):
         if count > MOST_BARRELS:
-            raise Fault("bids", f"there are {count} {things}; a file takes {MOST_BARRELS}")
+            raise Fault("bids", f"there are {count} {things}; a file takes at most {MOST_BARRELS}")
 
 
 def _rows(data: dict[str, Any], name: str) -> list[Any]:

@@ -45,7 +45,7 @@ def parse_json(data: bytes) -> Any:
         return json.loads(
             text,
             object_pairs_hook=_object,
-            parse_constant=lambda name: Unreadable(f"{name} is no number"),
+            parse_constant=lambda name: Unreadable(f"{name} is not a number"),
             parse_float=_real_number,
             parse_int=_whole_number,
         )
@@ -61,13 +61,13 @@ def first_unreadable(data: Any, at: Location = ()) -> tuple[Location, str] | Non
         return at[:1], "it is nested far deeper than any evaluation"
     if isinstance(data, str):
         if len(data) > _LONGEST_STRING:
-            return at, f"it is a text of {len(data)} characters, which nobody reads"
+            return at, f"it is a text of {len(data)} characters, which is too long"
         return (at, f"it holds {_HALF}") if _is_broken(data) else None
     if isinstance(data, dict):
         return _first_in_fields(data, at)
     if isinstance(data, list):
         if len(data) > MOST_ROWS:
-            return at, f"there are {len(data)}; a list takes {MOST_ROWS}"
+            return at, f"there are {len(data)}; a list takes at most {MOST_ROWS}"
         found = (first_unreadable(value, (*at, place)) for place, value in enumerate(data))
         return next(filter(None, found), None)
     return (at, data.problem) if isinstance(data, Unreadable) else None

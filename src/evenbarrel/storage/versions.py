@@ -156,7 +156,7 @@ def upgrade(
 
 def _version(data: dict[str, Any], current: int) -> int:
     if "format_version" not in data:
-        raise Fault("format_version", "it is missing, so this may be no file of Evenbarrel")
+        raise Fault("format_version", "it is missing, so this may not be an Evenbarrel file")
     version = data["format_version"]
     # True is an int to Python, but no version.
     if not isinstance(version, int) or isinstance(version, bool) or version < 1:

@@ -65,7 +65,7 @@ class ClaimContext:
 
     @cached_property
     def screws(self) -> tuple[Screw | None, ...]:
-        """Each screw as it pushes, None where diameter or melt pressure is not stated."""
+        """Each screw with the force on it, None where diameter or melt pressure is not stated."""
         return tuple(_screw(place, barrel) for place, barrel in enumerate(self.unit.barrels))
 
     @cached_property

@@ -1,4 +1,4 @@
-"""Whether a corrected number could stand on a machine: else no slip is believed."""
+"""Whether a corrected number is plausible for a machine: otherwise no slip is suggested."""
 
 from __future__ import annotations
 

@@ -121,7 +121,8 @@ def nothing_failed(
     if not columns.barrels:
         return reciprocating
     with silently():
-        held = np.logical_and.reduce([check(columns, limits) for check in CHECKS])
+        checks = dict.fromkeys(CHECKS.values())
+        held = np.logical_and.reduce([check(columns, limits) for check in checks])
     failed = np.bincount(columns.unit_of, ~held, len(units)) > 0
     return reciprocating & ~failed
 
@@ -271,16 +272,20 @@ def _lengths(columns: _Columns, limits: Limits) -> Flags:
     return held
 
 
-CHECKS = (
-    _volume,
-    _rated_mass,
-    _strokes,
-    _forces,
-    _pressures,
-    _speed,
-    _power,
-    _plasticising,
-    _peripheral,
-    _lengths,
-)
-"""Each says for every barrel whether its claims of one kind surely hold."""
+Check = Callable[[_Columns, Limits], Flags]
+CHECKS: Mapping[str, Check] = {
+    "volume_geometry": _volume,
+    "rated_mass_basis": _rated_mass,
+    "reference_resin": _rated_mass,
+    "common_stroke": _strokes,
+    "drive_force": _forces,
+    "size_number": _forces,
+    "injection_speed": _speed,
+    "injection_power": _power,
+    "pressure_kind": _pressures,
+    "plasticising_energy": _plasticising,
+    "output_per_turn": _plasticising,
+    "peripheral_speed": _peripheral,
+    "length_ratio": _lengths,
+}
+"""For each claim what says of every barrel whether it surely holds; some hold several at once."""

@@ -92,9 +92,9 @@ def not_stated(claim: Claim, missing: Iterable[str]) -> Claim:
     return Claim(claim.key, "not_stated", claim.subject, claim.kind, note=claim.note, missing=names)
 
 
-def absent(facts: StatedBarrel | StatedUnit, *names: str) -> tuple[str, ...]:
+def absent(thing: StatedBarrel | StatedUnit, *names: str) -> tuple[str, ...]:
     """Return which of the data are not stated."""
-    return tuple(name for name in names if name not in facts.numbers)
+    return tuple(name for name in names if name not in thing.numbers)
 
 
 def _softened(state: ClaimState, mild: bool) -> ClaimState:

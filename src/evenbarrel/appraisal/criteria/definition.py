@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from evenbarrel.appraisal.inputs.criterion_inputs import CriterionInputs
 from evenbarrel.appraisal.inputs.intervals import Monotonicity, stacked
-from evenbarrel.appraisal.results import Basis
+from evenbarrel.appraisal.results import Basis, ValueUnit
 from evenbarrel.trade.formula import Array
 
 Flags = NDArray[np.bool_]
@@ -31,7 +31,7 @@ class Edges:
 
     `unconfirmed_low` and `unconfirmed_high`: that hard edge is recalled from memory and nobody
     confirmed it; no worse than near the edge, and beyond it the barrel waits. `estimated`: the
-    value stands on an estimate or an assumption, or the edge on a caution; no worse than near the
+    value rests on an estimate or an assumption, or the edge on a caution; no worse than near the
     edge either, but nothing waits. `only_outside`: the value is a lower bound, so only being
     beyond the edge says anything. `value_only`: the value is shown, nothing is said.
     """
@@ -101,7 +101,7 @@ class Criterion:
 
     key: str
     basis: Basis
-    unit: str
+    unit: ValueUnit
     monotonic_in: Mapping[str, Monotonicity]
     value: Callable[..., Array]
     edges: Callable[[CriterionInputs], Edges]

@@ -45,20 +45,21 @@ class Row:
     """One reading of one barrel; the first of each barrel gives its nominal values."""
 
     barrel: int
-    facts: StatedBarrel
+    stated: StatedBarrel
     unit: StatedUnit
     settled: SettledBarrel
     reading: Reading
 
     def gives_what(self, other: Row) -> bool:
         """Say whether another reading gives the same: of the same things, read alike."""
-        same_things = self.facts.barrel is other.facts.barrel and self.unit.unit is other.unit.unit
-        return same_things and self.reading == other.reading
+        same_barrel = self.stated.barrel is other.stated.barrel
+        same_unit = self.unit.unit is other.unit.unit
+        return same_barrel and same_unit and self.reading == other.reading
 
     @property
     def missing(self) -> Mapping[str, tuple[str, ...]]:
         """The data to ask for by input, where they differ from those the criterion names itself."""
-        barrel = self.facts.barrel
+        barrel = self.stated.barrel
         by_oil = barrel.pressure_kind == "oil" and barrel.injection_pressure is not None
         missing: dict[str, tuple[str, ...]] = {
             "melt_pressure": ("intensification_ratio" if by_oil else "injection_pressure",)
@@ -73,8 +74,8 @@ def rows_of(
 ) -> tuple[Row, ...]:
     """Return a row for the first reading of each barrel, then one for each other reading of any."""
     first, others = [], []
-    for index, (unit, facts, settled) in enumerate(barrels):
-        of_barrel = (index, facts, unit, settled)
+    for index, (unit, stated, settled) in enumerate(barrels):
+        of_barrel = (index, stated, unit, settled)
         reading, *more = settled.swept.readings
         first.append(Row(*of_barrel, completed(reading)))
         others += [Row(*of_barrel, other) for other in more]
@@ -120,33 +121,33 @@ def inventory_route(barrel: Barrel) -> str:
 
 
 def _inventory_assumed(barrel: Barrel) -> bool:
-    """Say whether the inventory stands on an assumed L/D."""
+    """Say whether the inventory rests on an assumed L/D."""
     return inventory_route(barrel) == "diameter_rule" and barrel.length_ratio is None
 
 
-def inventory(facts: StatedBarrel, diameter: float | None, route: str) -> float | None:
+def inventory(stated: StatedBarrel, diameter: float | None, route: str) -> float | None:
     """Return the melt held in the screw channel by a route [m3], or None.
 
     Channels down to the screw's axis and flights as wide as their pitch leave no screw, and so no
     channel: nothing is known then.
     """
-    barrel = facts.barrel
+    barrel = stated.barrel
     if route == "quoted":
-        return facts.value("melt_inventory")
+        return stated.value("melt_inventory")
     if diameter is None:
         return None
-    ratio = facts.value("length_ratio")
+    ratio = stated.value("length_ratio")
     if route == "diameter_rule":
         return residence.inventory_from_diameter(diameter, ratio or residence.USUAL_LENGTH_RATIO)
     zones, feed, metering = (
         barrel.zones,
-        facts.value("feed_depth"),
-        facts.value("metering_depth"),
+        stated.value("feed_depth"),
+        stated.value("metering_depth"),
     )
     if not isinstance(zones, Zones) or feed is None or metering is None or ratio is None:
         return None
-    pitch = facts.value("pitch") or residence.PITCH_DIAMETERS * diameter
-    flight = facts.value("flight_width") or residence.FLIGHT_WIDTH_DIAMETERS * diameter
+    pitch = stated.value("pitch") or residence.PITCH_DIAMETERS * diameter
+    flight = stated.value("flight_width") or residence.FLIGHT_WIDTH_DIAMETERS * diameter
     if 2.0 * max(feed, metering) >= diameter or flight >= pitch:
         return None
     return residence.screw_inventory(
@@ -173,16 +174,16 @@ def _melt_pressures(rows: Sequence[Row]) -> Ends:
             return own
         return min(1.0, ratio + (own or 0.0))
 
-    pressures = [_value(melt_pressure(row.facts)) for row in rows]
-    return carried(pressures, [width(row.facts.barrel) for row in rows])
+    pressures = [_value(melt_pressure(row.stated)) for row in rows]
+    return carried(pressures, [width(row.stated.barrel) for row in rows])
 
 
 def _inventory_bound(row: Row, uncertainty: Uncertainty) -> Bound | None:
-    route = inventory_route(row.facts.barrel)
-    value = inventory(row.facts, _nominal(row.reading.diameter), route)
+    route = inventory_route(row.stated.barrel)
+    value = inventory(row.stated, _nominal(row.reading.diameter), route)
     if value is None:
         return None
-    width = own_half_width(row.facts.barrel, "melt_inventory")
+    width = own_half_width(row.stated.barrel, "melt_inventory")
     if width is None:
         width = uncertainty.half_width("melt_inventory", route)
     return around(value, width)
@@ -195,42 +196,41 @@ def _ring_bit(barrel: Barrel) -> float | None:
 
 
 def _ring_travel(row: Row) -> float | None:
-    stated, diameter = row.facts.value("ring_travel"), _nominal(row.reading.diameter)
-    if row.facts.barrel.ring_kind == "smear_tip":
+    travel, diameter = row.stated.value("ring_travel"), _nominal(row.reading.diameter)
+    if row.stated.barrel.ring_kind == "smear_tip":
         return None
-    if stated is not None or diameter is None:
-        return stated
+    if travel is not None or diameter is None:
+        return travel
     return repeatability.assumed_ring_travel(diameter)
 
 
 def _ring_travels(rows: Sequence[Row]) -> Ends:
-    widths = [own_half_width(row.facts.barrel, "ring_travel") for row in rows]
+    widths = [own_half_width(row.stated.barrel, "ring_travel") for row in rows]
     return carried([*map(_ring_travel, rows)], widths)
 
 
-def rated_speed(facts: StatedBarrel) -> float | None:
+def rated_speed(stated: StatedBarrel) -> float | None:
     """Return the speed at which the plasticising rate holds [rev/s], or None.
 
     A rate printed beside one speed was hardly measured at another: where nobody says which, it
     is taken to hold at the screw speed, else at the highest one.
     """
-    return facts.value(rated_speed_field(facts))
+    return stated.value(rated_speed_field(stated))
 
 
-def rated_speed_field(facts: StatedBarrel) -> str:
+def rated_speed_field(stated: StatedBarrel) -> str:
     """Return the datum that the speed of the plasticising rate is taken from."""
-    stated = (name for name in RATED_SPEEDS if name in facts.numbers)
-    return next(stated, RATED_SPEEDS[0])
+    return next((name for name in RATED_SPEEDS if name in stated.numbers), RATED_SPEEDS[0])
 
 
 def _injection_rates(rows: Sequence[Row], resins: Mapping[str, ResinResult]) -> Ends:
-    rates = [_value(volume_rate(row.facts, resins)) for row in rows]
-    return carried(rates, [own_half_width(row.facts.barrel, "injection_rate") for row in rows])
+    rates = [_value(volume_rate(row.stated, resins)) for row in rows]
+    return carried(rates, [own_half_width(row.stated.barrel, "injection_rate") for row in rows])
 
 
 def _rated_speeds(rows: Sequence[Row]) -> Ends:
-    speeds = [rated_speed(row.facts) for row in rows]
-    widths = [own_half_width(r.facts.barrel, rated_speed_field(r.facts)) for r in rows]
+    speeds = [rated_speed(row.stated) for row in rows]
+    widths = [own_half_width(r.stated.barrel, rated_speed_field(r.stated)) for r in rows]
     return carried(speeds, widths)
 
 
@@ -293,14 +293,14 @@ class _Given:
         return self.number(lambda row: float(function(row)))
 
     def stated(self, name: str) -> Ends:
-        return self.number(lambda row: row.facts.value(name))
+        return self.number(lambda row: row.stated.value(name))
 
     def of_unit(self, name: str) -> Ends:
         widths = [own_half_width(row.unit.unit, name) for row in self.rows]
         return carried([row.unit.value(name) for row in self.rows], widths)
 
     def proof(self, part: str, attack: Attack) -> Ends:
-        return self.number(lambda row: proof_of(getattr(row.facts.barrel, part), attack))
+        return self.number(lambda row: proof_of(getattr(row.stated.barrel, part), attack))
 
 
 def barrel_inputs(
@@ -308,7 +308,7 @@ def barrel_inputs(
 ) -> BarrelInputs:
     """Return what every reading of every barrel gives."""
     given = _Given(rows)
-    stated = {
+    ends = {
         "diameter": given.bound(lambda row: row.reading.diameter),
         "nominal_diameter": given.number(lambda row: _nominal(row.reading.diameter)),
         "stroke": given.bound(lambda row: row.reading.stroke),
@@ -318,26 +318,26 @@ def barrel_inputs(
         "quoted_power": given.of_unit("injection_power"),
         "position_scatter": given.of_unit("position_scatter"),
         "melt_inventory": given.bound(lambda row: _inventory_bound(row, uncertainty)),
-        "inventory_assumed": given.flag(lambda row: _inventory_assumed(row.facts.barrel)),
+        "inventory_assumed": given.flag(lambda row: _inventory_assumed(row.stated.barrel)),
         "ring_travel": _ring_travels(rows),
         "ring_travel_stated": given.stated("ring_travel"),
-        "ring_travel_assumed": given.flag(lambda row: "ring_travel" not in row.facts.numbers),
+        "ring_travel_assumed": given.flag(lambda row: "ring_travel" not in row.stated.numbers),
         "rated_speed": _rated_speeds(rows),
         "rated_speed_assumed": given.flag(
-            lambda row: "plasticising_speed" not in row.facts.numbers
+            lambda row: "plasticising_speed" not in row.stated.numbers
         ),
         "screw_speed_max": given.stated("screw_speed_max"),
         "plasticising_rate": given.stated("plasticising_rate"),
-        "rated_resin": given.number(lambda row: 1.0 if rated_resin(row.facts.barrel) else None),
+        "rated_resin": given.number(lambda row: 1.0 if rated_resin(row.stated.barrel) else None),
         "length_ratio": given.stated("length_ratio"),
         "compression_ratio": given.stated("compression_ratio"),
-        "ring_kind": given.number(lambda row: _ring_bit(row.facts.barrel)),
+        "ring_kind": given.number(lambda row: _ring_bit(row.stated.barrel)),
         "barrel_wear_proof": given.proof("barrel_package", "wear"),
         "barrel_corrosion_proof": given.proof("barrel_package", "corrosion"),
         "screw_wear_proof": given.proof("screw_package", "wear"),
         "screw_corrosion_proof": given.proof("screw_package", "corrosion"),
     }
-    return BarrelInputs(**intervals_along(READINGS, stated))
+    return BarrelInputs(**intervals_along(READINGS, ends))
 
 
 def rated_resin(barrel: Barrel) -> str | None:

@@ -104,7 +104,7 @@ def widened(values: Array, half_width: Array | float) -> Interval:
 
 
 def around(value: float, half_width: float) -> Bound:
-    """Return a value with its half-width, a share; more than the whole leaves nothing below."""
+    """Return the bound of a value by its half-width, a share; its low end is never below 0."""
     return Bound(value, value * max(0.0, 1.0 - half_width), value * (1.0 + half_width))
 
 

@@ -146,7 +146,7 @@ _ASKED = tuple(field.name for field in fields(JobInputs) if field.name not in _O
 
 
 def job_inputs(columns: Sequence[Column], limits: Limits, uncertainty: Uncertainty) -> JobInputs:
-    """Return what every shot asks, and the limits it is judged by."""
+    """Return what every shot requires, and the limits it is judged by."""
     asked = _Asked(columns)
     given = (
         _sizes(asked)

@@ -55,7 +55,7 @@ class StatedBarrel:
         return None if number is None else number.value
 
     def with_number(self, name: str, number: StatedNumber) -> StatedBarrel:
-        """Return the facts as they would be with another number for one datum."""
+        """Return the barrel as it would be with another number for one datum."""
         return StatedBarrel(self.barrel, {**self.numbers, name: number})
 
 
@@ -79,7 +79,7 @@ class StatedUnit:
         return None if number is None else number.value
 
     def with_barrel(self, index: int, barrel: StatedBarrel) -> StatedUnit:
-        """Return the facts with one barrel exchanged."""
+        """Return the unit with one barrel exchanged."""
         barrels = (*self.barrels[:index], barrel, *self.barrels[index + 1 :])
         return StatedUnit(self.bid, self.unit, self.numbers, barrels)
 

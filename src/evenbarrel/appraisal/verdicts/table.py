@@ -49,7 +49,7 @@ def conversion(
     Both over (readings, shots). Another resin is bounded by melt density and enthalpy; nan where
     these are not known, 1 where no resin is named.
     """
-    rated, of_row = _places(rated_resin(row.facts.barrel) for row in rows)
+    rated, of_row = _places(rated_resin(row.stated.barrel) for row in rows)
     run, of_shot = _places(column.result.id if column.result else None for column in columns)
     known = {name: (of.melt_density, of.enthalpy) for name, of in resins.items()}
 
@@ -89,8 +89,8 @@ def rate_in_resin(
         uncertainty.half_width("plasticising_rate", "same_resin"),
         uncertainty.half_width("plasticising_rate", "converted"),
     )
-    own = along(READINGS, (own_half_width(r.facts.barrel, "plasticising_rate") for r in rows))
-    named = along(READINGS, (1.0 if rated_resin(r.facts.barrel) else None for r in rows))
+    own = along(READINGS, (own_half_width(r.stated.barrel, "plasticising_rate") for r in rows))
+    named = along(READINGS, (1.0 if rated_resin(r.stated.barrel) else None for r in rows))
     return widened(rate.nominal * share * named, np.where(np.isnan(own), route_width, own))
 
 
@@ -304,7 +304,7 @@ class Table:
         """Return what to ask for where input `name`, which needs `data`, is not to be had."""
         if name == "rate_conversion":
             run = None if column.result is None else column.result.id
-            return unconverted(rated_resin(row.facts.barrel), run, self.resins)
+            return unconverted(rated_resin(row.stated.barrel), run, self.resins)
         return column.missing.get(name, row.missing.get(name, data))
 
     def asked_of_job(self, name: str, data: tuple[str, ...], column: Column) -> tuple[str, ...]:
@@ -318,4 +318,4 @@ class Table:
     @cached_property
     def rated_resins(self) -> tuple[str | None, ...]:
         """Every resin that a plasticising rate is stated in."""
-        return tuple(dict.fromkeys(rated_resin(row.facts.barrel) for row in self.rows))
+        return tuple(dict.fromkeys(rated_resin(row.stated.barrel) for row in self.rows))

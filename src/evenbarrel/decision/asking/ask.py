@@ -52,8 +52,8 @@ class Asked:
 class Together:
     """What several jobs ask of one barrel; `conflict` names the fewest that no volume suits.
 
-    `even_outside` where they cannot even all be kept from being outside; else it is only that no
-    volume has them all inside. `fewest` is how few volumes it takes to have each job not outside.
+    `even_outside`: under any one volume some of them are outside; else it is only that no volume
+    has them all inside. `fewest` is how few volumes it takes to have each job not outside.
     """
 
     asked: Asked

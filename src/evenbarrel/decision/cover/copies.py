@@ -93,9 +93,9 @@ def _kept(
 
 
 def copies_needed(load: Load) -> int | None:
-    """Return the fewest copies that take the jobs, None where no number does: as `packed`, sooner.
+    """Return the fewest copies that can run the jobs, None where no number can.
 
-    Who runs what is not looked for where one glance shows that so many do.
+    As `packed` gives them, but faster: no assignment is looked for where it is clear without one.
     """
     if load.jobs == 0:
         return 0

@@ -83,7 +83,7 @@ class Covers:
     """Sets of machines side by side."""
 
     def __init__(self, costs: LifeCosts) -> None:
-        """Take what costs and hours stand on."""
+        """Take what costs and hours are computed from."""
         self.costs, self.basis, self.programme = costs, costs.basis, costs.programme
 
     @cached_property
@@ -254,7 +254,7 @@ class Covers:
         )
 
     def joined(self, costs: Sequence[LifeCost]) -> Amount:
-        """Return the present cost of several machines: what a bid asks once is paid once."""
+        """Return the present cost of several machines: what a bid charges once is counted once."""
         known = all(cost.present.value is not None for cost in costs) and self.basis.dated
         parts, paid = [], set()
         for cost in costs:

@@ -14,7 +14,7 @@ from evenbarrel.decision.programme import Flags
 from evenbarrel.trade.formula import Array
 
 BAND = 1e-3
-"""Hours covered are told apart by a thousandth of them."""
+"""Hours covered count as different from a thousandth of them on."""
 Whole = NDArray[np.intp]
 
 

@@ -66,7 +66,7 @@ class CoverSearch:
     """Finds the best sets of at most so many bought machines."""
 
     def __init__(self, problem: CoverProblem, until: float) -> None:
-        """Take the problem and the time by which to come to an end."""
+        """Take the problem and the time by which to stop."""
         self.problem, self.until = problem, until
 
     @cached_property

@@ -20,7 +20,7 @@ ROUNDING = 1e-6
 
 @dataclass(frozen=True, slots=True)
 class Solution:
-    """The values found, what they come to, and the least that nobody can rule out (`bound`)."""
+    """The values found, their sum, and the least sum that cannot be ruled out (`bound`)."""
 
     values: Array
     objective: float

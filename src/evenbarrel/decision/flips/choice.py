@@ -213,7 +213,7 @@ class Compared:
 
     @property
     def told_apart(self) -> float:
-        """From which `ratio` on, up or down, costs are told apart."""
+        """From which `ratio` on, up or down, costs count as different."""
         return log(1.0 + self._costs.basis.resolution)
 
     @cached_property

@@ -12,7 +12,7 @@ from pydantic import ValidationError
 
 from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.appraisal.claims.verdict import widest_query
-from evenbarrel.appraisal.gate_results import Gate, GateReason, GateState
+from evenbarrel.appraisal.gate_results import Gate, GateKind, GateReason, GateState
 from evenbarrel.appraisal.results import Claim, CriterionResult
 from evenbarrel.appraisal.verdicts.cell import criterion_result
 from evenbarrel.decision.decide import Decision
@@ -22,6 +22,9 @@ from evenbarrel.decision.ranking import place_of_gate
 
 FINE = 0.001
 """A flip is found to this share of the number as it is."""
+
+_OF_CLAIMS: frozenset[GateKind] = frozenset(("disputed", "unsettled"))
+"""Kinds of reasons that come of a claim alone."""
 
 _GUESSES = 2
 """Guesses in a row that may not halve the way before its middle is tried."""
@@ -62,7 +65,7 @@ class Flip:
 
     @property
     def change(self) -> float:
-        """By which share of itself the number is then another."""
+        """The change of the number, as a share of its present value."""
         return self.value / self.number.now - 1.0 if self.number.now else 0.0
 
     @property
@@ -71,10 +74,27 @@ class Flip:
         width = self.number.half_width
         return None if width is None else abs(self.change) <= width * (1.0 + FINE)
 
+    @property
+    def contradicts(self) -> bool:
+        """Whether the number would then no longer agree with what is printed beside it.
+
+        Moved alone, a printed number leaves the others of its barrel behind: what it puts in doubt
+        is a slip to look for, no other choice.
+        """
+        kinds = [
+            {reason.kind for reason in gate.reasons}
+            for gate in self.gates
+            if place_of_gate(gate.after) > place_of_gate(gate.before)
+        ]
+        return bool(kinds) and all(bool(of_gate) and of_gate <= _OF_CLAIMS for of_gate in kinds)
+
 
 @dataclass(frozen=True)
 class Flips:
-    """What would flip a choice, the nearest first; `steady` counts numbers that flip nothing."""
+    """What would flip a choice, the nearest first, after it what only contradicts its neighbours.
+
+    `steady` counts numbers that flip nothing.
+    """
 
     choices: tuple[Choice, Choice]
     order: Standing | None
@@ -85,7 +105,7 @@ class Flips:
 
 @dataclass(frozen=True)
 class _Probe:
-    """The number at one value, with what it comes to, and whether that is the same as now."""
+    """The number at one value, with the results, and whether these are the same as now."""
 
     value: float
     compared: Compared
@@ -304,7 +324,7 @@ def _to_tolerance(before: Claim | None, after: Claim | None) -> Iterator[tuple[f
 def flips_of(
     decision: Decision, report: Report = _unheard, choices: tuple[Choice, Choice] | None = None
 ) -> Flips | None:
-    """Return what would flip the proposal against its runner-up, the nearest first.
+    """Return what would flip the proposal against its runner-up, in the order of `Flips`.
 
     Without a proposal the first two of the order, or the `choices` given; None where there are no
     two. Every number is moved alone, up to FARTHEST times as large and as small; only the barrels
@@ -322,5 +342,5 @@ def flips_of(
         of_number = list(search.flips_of(number))
         steady += not of_number
         found += of_number
-    found.sort(key=lambda flip: abs(flip.change))
+    found.sort(key=lambda flip: (flip.contradicts, abs(flip.change)))
     return Flips(chosen, search.now.order, tuple(found), len(search.numbers), steady)

@@ -1,4 +1,4 @@
-"""Two evaluations side by side: what was entered otherwise, and what it comes to otherwise."""
+"""Two evaluations side by side: which entered data differ, and which results."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ Of = Literal["gate", "price", "present_cost", "rank"]
 
 @dataclass(frozen=True, slots=True)
 class ChangedResult:
-    """What a barrel comes to in the one and in the other; None where it is not there, or nothing.
+    """One result of a barrel in both evaluations; None where the barrel or the result is missing.
 
     `of` is its gate, its landed price or its present cost in the evaluation's currency, its rank.
     """

@@ -30,7 +30,7 @@ ANSWERS_FOR: Mapping[Role, tuple[str, ...]] = {
 
 @dataclass(frozen=True, slots=True)
 class ChangedCell:
-    """A cell that comes to something else than when it was signed; None where there is none."""
+    """A cell whose result differs from the one signed; None where there is none."""
 
     barrel: str
     job: str
@@ -53,7 +53,7 @@ class SignatureStanding:
 
 
 def signed_cells(appraisal: Appraisal) -> tuple[SignedCell, ...]:
-    """Return what every cell comes to, as a signature keeps it."""
+    """Return the result of every cell, as a signature keeps it."""
     return tuple(
         SignedCell(
             barrel=barrel.id,

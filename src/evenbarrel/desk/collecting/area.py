@@ -90,7 +90,7 @@ class CollectingArea(QWidget):
         return tuple(TypedText((), one) for one in self.panel.refused())
 
     def take_back(self, typed: TypedText, evaluation: Evaluation) -> bool:
-        """Return that nothing is taken back: a proposal ends with its window."""
+        """Return False, for nothing is put back: a proposal ends with its window."""
         return False
 
     def forget_gone(self, evaluation: Evaluation) -> None:

@@ -1,4 +1,4 @@
-"""The menu of collecting: ways in, what goes out, offers beside those they stand in for."""
+"""The menu of collecting: ways in, what goes out, offers beside those they replace."""
 
 from __future__ import annotations
 

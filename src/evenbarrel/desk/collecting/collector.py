@@ -69,9 +69,9 @@ class Collector(QObject):
     """Carries the Path of a PDF: its pages are looked at, and make no proposal by themselves."""
     typing_wanted = Signal()
     revision_wanted = Signal(str, str)
-    """Carries a bid and the one it is said to stand in for."""
+    """Carries a bid and the one it is said to replace."""
     comparison_wanted = Signal(str)
-    """Carries a bid that is to be shown beside the one it stands in for."""
+    """Carries a bid that is to be shown beside the one it replaces."""
 
     def __init__(self, session: Session, notice: Notice, parent: QWidget) -> None:
         super().__init__(parent)

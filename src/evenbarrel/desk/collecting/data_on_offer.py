@@ -23,10 +23,8 @@ class DatumOnOffer:
 
 @cache
 def data_on_offer() -> tuple[DatumOnOffer, ...]:
-    """Return every datum of a screw, of a unit and of an offer."""
+    """Return every datum of a screw, of a unit and of an offer, its scope last."""
     called: Mapping[str, str] = OWNERS
-    return tuple(
-        DatumOnOffer(DatumKey(owner, field), f"{called[owner]}: {shape.datum.label}")
-        for owner in _OWNERS
-        for field, shape in shapes_of(MODELS[owner]).items()
-    )
+    keys = [DatumKey(owner, field) for owner in _OWNERS for field in shapes_of(MODELS[owner])]
+    keys.append(DatumKey("bid", "scope"))
+    return tuple(DatumOnOffer(key, f"{called[key.owner]}: {key.shape.datum.label}") for key in keys)

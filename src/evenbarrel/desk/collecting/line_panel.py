@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QFrame, QGridLayout, QVBoxLayout
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QFrame, QGridLayout, QVBoxLayout, QWidget
 
 from evenbarrel.desk.collecting.data_on_offer import data_on_offer
 from evenbarrel.desk.fields.base import Field, QuietCombo
@@ -47,7 +47,7 @@ class LinePanel(QFrame):
         self.why.setWordWrap(True)
         self.datum, self.screw = QuietCombo(), QuietCombo()
         self.datum.setAccessibleName(_WHAT)
-        self.screw.setAccessibleName("Which screw the marked lines are of")
+        self.screw.setAccessibleName("Which screw the selected lines belong to")
         for combo in (self.datum, self.screw):
             combo.keep_narrow(_LEAST)
         self._keys = data_on_offer()
@@ -186,7 +186,17 @@ class LinePanel(QFrame):
         if isinstance(self.field, ResinField):
             self.field.wanted.connect(lambda of=place: self.resin_wanted.emit(of))
         self._rows.addWidget(self.field, 1, 1, 1, 3)
-        self.setTabOrder(self.screw, self.field)
+        self._keep_tab_order(self.field)
+
+    def _keep_tab_order(self, field: Field) -> None:
+        """Let Tab go from the screw through the field and on: what is made later comes last."""
+        before: QWidget = self.screw
+        for widget in field.findChildren(QWidget):
+            # The list that a choice opens is a window of its own.
+            is_here = widget.window() is self.window()
+            if is_here and widget.focusPolicy() & Qt.FocusPolicy.TabFocus:
+                self.setTabOrder(before, widget)
+                before = widget
 
     def _choose_datum(self, place: int) -> None:
         if self._place is not None:

@@ -1,4 +1,4 @@
-"""Which offer a proposal is for, and which earlier one that stands in for."""
+"""Which offer a proposal is for, and which earlier one that replaces."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ class OfferChoice(QWidget):
     offer_wanted = Signal(object)
     """Carries the id of a bid, "" for a new one."""
     revision_wanted = Signal(object)
-    """Carries the id of the bid that it stands in for, None for none."""
+    """Carries the id of the bid that it replaces, None for none."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -34,7 +34,7 @@ class OfferChoice(QWidget):
         """Whether the proposal can be for no other offer."""
         self.bid, self.before = QuietCombo(), QuietCombo()
         self.bid.setAccessibleName("Which offer it is for")
-        self.before.setAccessibleName("Which earlier offer it stands in for")
+        self.before.setAccessibleName("Which earlier offer it replaces")
         self.asked = Label()
         self.asked.setForegroundRole(WARNING)
         self._bids: tuple[str, ...] = ()

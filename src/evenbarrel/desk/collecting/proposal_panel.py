@@ -321,7 +321,7 @@ class ProposalPanel(QWidget):
 
     def _give_value(self, place: int, value: Any) -> None:
         if self.proposal is not None:
-            changed = correcting.with_value(self.proposal, place, value)
+            changed = correcting.with_value(self._evaluation, self.proposal, place, value)
             self._corrected(changed, (place,))
 
     def _add_resin(self, place: int) -> None:
@@ -341,7 +341,7 @@ class ProposalPanel(QWidget):
 
     def _give_particular(self, one: Particular, value: Any) -> None:
         if self.proposal is not None:
-            changed, place = with_typed(self.proposal, one, value)
+            changed, place = with_typed(self._evaluation, self.proposal, one, value)
             self._corrected(changed, (place,))
 
     def _revise(self, before: str | None) -> None:

@@ -120,7 +120,7 @@ class ProposalModel(QAbstractTableModel):
 
     @property
     def anything_stands(self) -> bool:
-        """Whether something stands already where a line goes."""
+        """Whether there is already a value where a line goes."""
         lines = () if self._proposal is None else self._proposal.lines
         return any(line.now not in (None, "", ()) for line in lines)
 

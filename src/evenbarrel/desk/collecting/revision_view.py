@@ -1,4 +1,4 @@
-"""An offer beside the one it stands in for: numbers, verdicts and price that are other."""
+"""An offer beside the one it replaces: numbers, verdicts and price that differ."""
 
 from __future__ import annotations
 

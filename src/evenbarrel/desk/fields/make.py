@@ -23,6 +23,7 @@ _LINES: Mapping[ShapeKind, type[ShapeField]] = {
     "text": TextField,
     "marks": TextField,
     "nested": TextField,
+    "scope": TextField,
     "currency": CurrencyField,
     "integer": IntegerField,
     "share": ShareField,

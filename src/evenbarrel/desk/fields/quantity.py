@@ -31,6 +31,7 @@ from evenbarrel.wording.words.numbers import rounded, unit_text
 _NUMBER_WIDTH = 88
 _UNIT_WIDTH = 80
 _DETAILS_WIDTH = 400
+_HALF_WIDTH_TOLD = "The half-width bounds the value; if empty, the usual one for its route is used."
 
 
 class DetailsDialog(QDialog):
@@ -61,7 +62,7 @@ class DetailsDialog(QDialog):
         form.addRow("&Standing", self.standing)
         form.addRow("&Half-width ±", self.half_line)
         form.addRow("&Note", self.note_line)
-        told = faint(Label("The half-width bounds the value; empty takes that of its route."))
+        told = faint(Label(_HALF_WIDTH_TOLD))
         told.setWordWrap(True)
         form.addRow(told)
         form.addRow(self._problem)

@@ -54,9 +54,9 @@ def choice_shape(name: str, label: str, choices: tuple[str, ...]) -> Shape:
 
 
 PERSON = text_shape("person", "Person", "Who decides")
-DATE = date_shape("date", "Date", "As 2026-03-02; may be empty")
-CONDITION = text_shape("condition", "Condition", "Under which it holds")
-UNTIL = date_shape("until", "Until", "As 2026-03-02; empty: without an end")
+DATE = date_shape("date", "Date", "Such as 2026-03-02; may be left empty")
+CONDITION = text_shape("condition", "Condition", "Under which it applies")
+UNTIL = date_shape("until", "Until", "Such as 2026-03-02; leave empty for no end date")
 
 
 def _first_missing(values: Values, wanted: Mapping[str, str]) -> str:
@@ -172,7 +172,7 @@ class AskDialog(QDialog):
 def naming_dialog(person: str, reason: str, day: date | None, parent: QWidget) -> AskDialog:
     """Return the dialog in which a decision on a barrel's size gets its name and its reason."""
     fields: dict[str, tuple[Shape, object]] = {
-        "reason": (text_shape("reason", "Reason", "Why this reading is taken"), reason),
+        "reason": (text_shape("reason", "Reason", "Why this reading is right"), reason),
         "person": (PERSON, person),
         "date": (DATE, day),
     }

@@ -39,7 +39,7 @@ _OF_REFUSED = frozenset(
     {_Role.DisplayRole, _Role.EditRole, _Role.ToolTipRole, _Role.DecorationRole}
     | {_Role.ForegroundRole}
 )
-"""What is other where something typed was not taken."""
+"""What changes where something typed was not accepted."""
 _READ = Qt.ItemFlag.ItemIsSelectable | Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemNeverHasChildren
 _ENTERED = _READ | Qt.ItemFlag.ItemIsEditable
 

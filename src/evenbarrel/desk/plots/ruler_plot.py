@@ -62,7 +62,7 @@ class RulerPlot(Board):
         self.notes.setVisible(bool(picture.notes))
         barrels, jobs = len(picture.barrels), len({shot.job for shot in picture.shots})
         self.setAccessibleDescription(
-            f"{barrels} barrels, {jobs} planned shots; every number stands in the tables too"
+            f"{barrels} barrels, {jobs} planned shots; every number is in the tables too"
         )
 
     def _worded(self, picture: RulerPicture, palette: Colours) -> tuple[Word, ...]:

@@ -102,7 +102,7 @@ class DatumSearch(QWidget):
         self.list.setModel(self._found)
         self.line.setAccessibleName(words.WHAT_TO_CHANGE)
         self.line.setPlaceholderText(words.SEARCH_HINT)
-        self.list.setAccessibleName("Data that are called so")
+        self.list.setAccessibleName("Data with that name")
         # Walked by the arrow keys from the line above it.
         self.list.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
         self.list.setUniformItemSizes(True)

@@ -74,7 +74,7 @@ class WhatIf(QDialog):
         self.count = Label()
         self.changes = SheetView(theme, "As entered and as tried")
         self.waiting = Waiting(self._stop, self.compute)
-        self.keep, self.drop = QPushButton("&Keep"), QPushButton("&Throw away")
+        self.keep, self.drop = QPushButton("&Keep"), QPushButton("&Discard")
         self._work = Job(self)
         name_window(self, what_if.TITLE, what_if.NOTHING_DECIDED)
         explain(self, "place.what_if")
@@ -147,7 +147,7 @@ class WhatIf(QDialog):
                 self.field.line.selectAll()
 
     def compute(self) -> None:
-        """Appraise the copy and show what would be other; a large one beside the dialog."""
+        """Appraise the copy and show what would be different; a large one beside the dialog."""
         self._work.stop()
         self.outcome = None
         now = self._session.appraisal

@@ -23,7 +23,7 @@ class WhatIfStrip(QFrame):
         self.text = Label()
         self.text.setWordWrap(True)
         self.text.setForegroundRole(ACCENT)
-        self.look, self.drop = QPushButton("&Look at it"), QPushButton("Throw &away")
+        self.look, self.drop = QPushButton("&Look at it"), QPushButton("&Discard")
         self.look.clicked.connect(show)
         self.drop.clicked.connect(throw_away)
         set_tip(self.drop, words.DROP_TIP)

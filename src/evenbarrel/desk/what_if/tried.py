@@ -35,8 +35,8 @@ _FIRST: Mapping[type[BaseModel], tuple[str, ...]] = {
 }
 """What a buyer asks for first."""
 _COST = (
-    Shape("horizon_years", "integer", Datum("Horizon", "Years that are counted"), (), 1, 60),
-    Shape("discount_rate", "share", Datum("Discount rate", "Share in a year")),
+    Shape("horizon_years", "integer", Datum("Horizon", "Years counted"), (), 1, 60),
+    Shape("discount_rate", "share", Datum("Discount rate", "A year")),
     Shape("machine_hour_rate", "money", Datum("Machine hour rate", "Of an occupied hour")),
     Shape("tariff", "money", Datum("Tariff", "Of energy, per kWh")),
 )

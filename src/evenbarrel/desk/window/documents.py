@@ -122,7 +122,7 @@ class Documents(QObject):
             self._notice.tell(
                 pages.found_unsaved(first.evaluation.title, len(offers), len(first.typed)),
                 ("&Restore", partial(self._take_up, first)),
-                ("Throw &away", partial(self._throw_away, first)),
+                ("&Discard", partial(self._throw_away, first)),
             )
 
     def _take_up(self, offer: Recovered) -> None:

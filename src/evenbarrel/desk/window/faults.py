@@ -1,4 +1,4 @@
-"""A fault of the program itself: the work is kept first, then it is logged and said."""
+"""A fault of the program itself: the work is kept first, then it is logged and reported."""
 
 from __future__ import annotations
 

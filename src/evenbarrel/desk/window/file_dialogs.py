@@ -79,7 +79,7 @@ class Dialogs:
             pages.held_by(name, holder),
             "",
             {
-                "read_only": "Open to &read",
+                "read_only": "Open read-onl&y",
                 "copy": "Open a &copy",
                 "take_over": "&Take over",
             },

@@ -384,6 +384,6 @@ class MainWindow(QMainWindow):
         session = self._session
         name = session.evaluation.title or pages.UNTITLED
         of_file = "" if session.path is None else f" ({session.path.name})"
-        reading = " – to read" if session.read_only else ""
+        reading = " – read-only" if session.read_only else ""
         name_window(self, f"{name}{of_file}", f"{reading} – Evenbarrel")
         self.setWindowModified(session.is_modified)

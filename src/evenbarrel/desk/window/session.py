@@ -54,7 +54,7 @@ class Session(QObject):
     """
 
     edited = Signal()
-    """Another value stands in the evaluation; what it comes to follows by `changed`."""
+    """Another value is in the evaluation; its results follow by `changed`."""
     appraising = Signal(bool)
     """A large evaluation is being appraised beside the window, or no longer."""
     progress = Signal(float)

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections import Counter
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import replace
 from typing import Any
 
 from evenbarrel.intake.accepting.taking import value_at
 from evenbarrel.intake.in_words import is_measured, owner_of
 from evenbarrel.intake.keys import DatumKey, Owner
-from evenbarrel.intake.proposal import Finding, Line, Proposal
+from evenbarrel.intake.proposal import Finding, Line, Place, Proposal
 from evenbarrel.intake.sources import Source, context_of
 from evenbarrel.intake.tables.values import read_value
 from evenbarrel.model import datum_path as edits
@@ -17,6 +18,7 @@ from evenbarrel.model.changes import all_ids
 from evenbarrel.model.datum_path import BarrelPath, ResinPath, ThingPath, UnitPath
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.offers.bid import Bid
+from evenbarrel.model.offers.terms import ScopeLine
 from evenbarrel.model.resin import Resin
 from evenbarrel.storage import resin_table
 from evenbarrel.wording.sentences.asking.proposals import TYPED
@@ -44,14 +46,15 @@ def with_datum(evaluation: Evaluation, proposal: Proposal, index: int, key: Datu
     bid = _bid(evaluation, proposal)
     reading = read_value(key.shape, line.text, line.beside, context_of(evaluation, bid))
     value = _sourced(proposal, line, reading.value)
+    part = _part_of(value)
     changed = replace(
         line,
         thing=thing,
         field=key.field,
-        part="",
+        part=part,
         value=value,
         findings=(*reading.findings, CORRECTED),
-        now=value_at(evaluation, thing, key.field),
+        now=value_at(evaluation, thing, key.field, part),
     )
     return _with_lines(proposal, {index: changed})
 
@@ -82,11 +85,18 @@ def with_screw(
     return _with_lines(proposal, changed)
 
 
-def with_value(proposal: Proposal, index: int, value: Any) -> Proposal:
-    """Return the proposal in which a person said what a line's value is."""
+def with_value(evaluation: Evaluation, proposal: Proposal, index: int, value: Any) -> Proposal:
+    """Return the proposal in which a person said what a line's value is.
+
+    A line of the scope is of the item that the value names.
+    """
     line = proposal.lines[index]
     value = _sourced(proposal, line, value)
-    return _with_lines(proposal, {index: replace(line, value=value, findings=(CORRECTED,))})
+    changed = replace(line, value=value, findings=(CORRECTED,))
+    if isinstance(value, ScopeLine) and line.thing is not None:
+        now = value_at(evaluation, line.thing, line.field, value.item)
+        changed = replace(changed, part=value.item, now=now)
+    return _with_lines(proposal, {index: changed})
 
 
 def with_new_resin(
@@ -118,9 +128,10 @@ def corrected_again(evaluation: Evaluation, proposal: Proposal, before: Proposal
 
     Which screw a line belongs to is of the offer it was for, and is told anew.
     """
-    places = {(one.place, one.text): index for index, one in enumerate(proposal.lines)}
-    for line in before.lines:
-        index = places.get((line.place, line.text))
+    # One text may say several things: each is told from the others by its number.
+    places = {place: index for index, place in enumerate(_numbered(proposal.lines))}
+    for line, place in zip(before.lines, _numbered(before.lines), strict=True):
+        index = places.get(place)
         owner = owner_of(line.thing)
         if owner == "bid" and line.place.sheet == TYPED:
             typed = replace(line, thing=proposal.bid)
@@ -130,8 +141,20 @@ def corrected_again(evaluation: Evaluation, proposal: Proposal, before: Proposal
         if proposal.lines[index].field != line.field:
             proposal = with_datum(evaluation, proposal, index, DatumKey(owner, line.field))
         if proposal.lines[index].value != line.value:
-            proposal = with_value(proposal, index, line.value)
+            proposal = with_value(evaluation, proposal, index, line.value)
     return proposal
+
+
+def _numbered(lines: Iterable[Line]) -> Iterator[tuple[Place, str, int]]:
+    """Yield the place and the text of each line, and how many before it have both."""
+    seen: Counter[tuple[Place, str]] = Counter()
+    for line in lines:
+        yield line.place, line.text, seen[line.place, line.text]
+        seen[line.place, line.text] += 1
+
+
+def _part_of(value: Any) -> str:
+    return value.item if isinstance(value, ScopeLine) else ""
 
 
 def ids_of(proposal: Proposal) -> set[str]:
@@ -151,6 +174,9 @@ def _bid(evaluation: Evaluation, proposal: Proposal) -> Bid | None:
 
 def _sourced(proposal: Proposal, line: Line, value: Any) -> Any:
     """Return a value with its source: that of the value before, else where the text was found."""
+    if isinstance(value, ScopeLine) and value.amount is not None and not value.amount.source:
+        source = Source(proposal.name, proposal.document)
+        return value.replace(amount=source.sourced(value.amount, line.place))
     if getattr(value, "source", "") or (is_measured(line) and line.value == value):
         return value
     before = line.value

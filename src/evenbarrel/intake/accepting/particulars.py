@@ -1,4 +1,4 @@
-"""What an offer is told apart and priced by: what of it neither stands nor is taken, and typed."""
+"""What identifies and prices an offer: which of it is neither there nor taken, and is typed."""
 
 from __future__ import annotations
 
@@ -76,11 +76,13 @@ def read_of(proposal: Proposal, one: Particular) -> Any:
     return next((line.value for line in lines if line.value is not None), None)
 
 
-def with_typed(proposal: Proposal, one: Particular, value: Any) -> tuple[Proposal, int]:
+def with_typed(
+    evaluation: Evaluation, proposal: Proposal, one: Particular, value: Any
+) -> tuple[Proposal, int]:
     """Return the proposal in which a person said a particular, and the place of its line."""
     for index, line in enumerate(proposal.lines):
         if (line.thing, line.field) == (one.thing, one.field) and line.value is not None:
-            return with_value(proposal, index, value), index
+            return with_value(evaluation, proposal, index, value), index
     line = Line(
         Place(len(proposal.lines) + 1, 0, TYPED),
         one.shape.datum.label,

@@ -1,4 +1,4 @@
-"""An offer that stands in for an earlier one: what it revises, and what was decided about that."""
+"""An offer that replaces an earlier one: what it revises, and what was decided about that."""
 
 from __future__ import annotations
 
@@ -24,13 +24,13 @@ _SETTLED_BY_US = ("confirmed", "measured")
 
 
 def heads(evaluation: Evaluation) -> tuple[Bid, ...]:
-    """Return the bids that no other one revises: those that a new offer may stand in for."""
+    """Return the bids that no other one revises: those that a new offer may replace."""
     revised = {bid.revises for bid in evaluation.bids}
     return tuple(bid for bid in evaluation.bids if bid.id not in revised)
 
 
 def may_revise(evaluation: Evaluation, bid: str) -> tuple[Bid, ...]:
-    """Return the bids that the bid of that id may stand in for; all heads where it is new."""
+    """Return the bids that the bid of that id may replace; all heads where it is new."""
     known = next((one for one in evaluation.bids if one.id == bid), None)
     chain = {bid} if known is None else _chain_of(evaluation, known)
     found = tuple(one for one in heads(evaluation) if one.id not in chain)
@@ -53,7 +53,7 @@ def _chain_of(evaluation: Evaluation, bid: Bid) -> set[str]:
 
 
 def revised_by(proposal: Proposal) -> str | None:
-    """Return the id of the bid that a proposal says it stands in for, None where it says none."""
+    """Return the id of the bid that a proposal says it replaces, None where it says none."""
     wanted = (proposal.bid, "revises", "")
     return next((str(one.value) for one in proposal.lines if one.goes_to == wanted), None)
 
@@ -111,7 +111,7 @@ def _lines(evaluation: Evaluation, proposal: Proposal, before: Bid) -> Iterator[
 def _pairs(
     evaluation: Evaluation, proposal: Proposal, before: Bid
 ) -> Mapping[BarrelPath, tuple[InjectionUnit, Barrel]]:
-    """Return each screw of the offer with the one of the bid before that it stands in for."""
+    """Return each screw of the offer with the one of the earlier bid that it replaces."""
     screws = screws_of(evaluation, proposal)
     columns = [_column(evaluation, proposal, screw) for screw in screws]
     pairs = {}

@@ -50,7 +50,7 @@ def with_questions_answered(
 
 
 def _given(before: Evaluation, after: Evaluation, question: Question) -> dict[edits.Path, Any]:
-    """Return what stands under the datum of a question now, where that is other than before."""
+    """Return the present value of a question's datum, where it differs from before."""
     values = {}
     for path in paths_asked(question, before):
         value = edits.get(after, path)

@@ -1,4 +1,4 @@
-"""A data sheet that came back, made into a proposal: whatever moved, told by its hidden keys."""
+"""A data sheet that came back, made into a proposal: its hidden keys find rows that moved."""
 
 from __future__ import annotations
 
@@ -33,6 +33,9 @@ from evenbarrel.model.offers.bid import Bid
 from evenbarrel.model.offers.terms import OWN_AMOUNT, ScopeLine
 from evenbarrel.model.quantity import Money, Quantity
 from evenbarrel.wording.sentences.asking.collecting import SHEET_WORDS
+
+_LONGEST_NOTE = 2000
+"""Characters of a remark or of a source that are kept."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,9 +161,10 @@ class _Reader:
         screws = dict(zip(columns, matches, strict=True))
         yield from self._joined(rows, screws)
         for keyed in rows:
-            if keyed.key.field not in ("zones", "scope"):
-                yield from self._row(keyed, screws)
-            yield from self._others(keyed)
+            joined = keyed.key.field in ("zones", "scope")
+            told = () if joined else tuple(self._row(keyed, screws))
+            yield from told
+            yield from self._others(keyed, told)
 
     def _keyed(self, row: Row) -> _KeyedRow | list[Line]:
         """Return a row with its key, told by its label where it lost it; else lines not read."""
@@ -220,7 +224,7 @@ class _Reader:
                 continue
             thing, doubts = self._thing(one.key, column, screws)
             reading = self._read(one, column).also(*doubts)
-            yield self._line(one, one.key.field, cell, thing, reading)
+            yield _with_its_note(self._line(one, one.key.field, cell, thing, reading))
 
     def _thing(
         self, key: DatumKey, column: int, screws: Mapping[int, ScrewMatch]
@@ -240,19 +244,23 @@ class _Reader:
         part: str = "",
     ) -> Line:
         printed_in, note = self._text(one.row, "place"), self._text(one.row, "remark")
-        value = self._source.sourced(reading.value, cell.place, printed_in[:2000], note[:2000])
+        value = self._source.sourced(
+            reading.value, cell.place, printed_in[:_LONGEST_NOTE], note[:_LONGEST_NOTE]
+        )
         now = value_at(self._evaluation, thing, field, part)
         label, unit = self._text(one.row, "label"), self._text(one.row, "unit")
         return Line(
             cell.place, label, cell.text, thing, field, part, value, reading.findings, now, unit
         )
 
-    def _others(self, one: _KeyedRow) -> Iterator[Line]:
-        """Yield what stands in columns that were added, and a remark that no number carries."""
+    def _others(self, one: _KeyedRow, told: Sequence[Line]) -> Iterator[Line]:
+        """Yield what stands in columns that were added, and a remark that no number carries.
+
+        A number that stands already is not taken again: what is remarked of it may be the answer.
+        """
         yield from self._unread(one.row, "remark", self._added)
-        carried = one.key.field not in ("zones", "scope") and one.key.shape.kind == "quantity"
-        filled = any(one.row[column].text for column in self._screws)
-        if "remark" in self._at and not (carried and filled):
+        note = self._text(one.row, "remark")[:_LONGEST_NOTE]
+        if note and not any(_kept_note(line) == note for line in told):
             yield from self._unread(one.row, "remark", [self._at["remark"]])
 
     def _joined(
@@ -334,3 +342,15 @@ class _Reader:
             findings.append(Finding("not_read", cell.text))
         value = self._source.sourced(reading.value, cell.place, self._text(one.row, "place"))
         return value if isinstance(value, Money) else None
+
+
+def _kept_note(line: Line) -> str:
+    """Return the note that stands with a number once its line is taken, where that changes it."""
+    held = line.now if line.outcome == "same" else line.value
+    return held.note if isinstance(held, Quantity) else ""
+
+
+def _with_its_note(line: Line) -> Line:
+    """Return a line that tells the remark which its number brings along."""
+    note = "" if line.outcome == "same" else _kept_note(line)
+    return replace(line, findings=(*line.findings, Finding("noted", note))) if note else line

@@ -48,9 +48,9 @@ def propose_box(
 ) -> Proposal:
     """Return what the tables in a box say as a proposal for the bid of that id.
 
-    The `rest` of the quote, its tables on all pages, shows which mark parts decimals, and tells of
-    the offer what neither stands in the box nor in the bid yet. Raises `TableRefused` where no
-    words are in the box, or too many.
+    The `rest` of the quote, its tables on all pages, shows which mark separates decimals, and adds
+    what it states of the offer that is neither in the box nor in the bid yet. Raises
+    `TableRefused` where no words are in the box, or too many.
     """
     grids, whole = grids_in(page, box), Box(0.0, 0.0, page.width, page.height)
     proposal = propose_tables(evaluation, grids, bid, source, lambda: rest or grids_in(page, whole))

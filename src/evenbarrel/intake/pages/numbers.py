@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from evenbarrel.entry.number import read_unit
 from evenbarrel.entry.shapes import Context, Shape
 from evenbarrel.intake.pages.boxed import grids_in
 from evenbarrel.intake.pages.words import (
@@ -21,12 +20,13 @@ from evenbarrel.intake.pages.words import (
 )
 from evenbarrel.intake.tables.labels import is_unit, read_label, unit_in
 from evenbarrel.intake.tables.table import thousands_in
-from evenbarrel.intake.tables.values import CellReading, read_value
+from evenbarrel.intake.tables.values import CellReading, is_of_datum, read_value
 
 _WITH_NUMBERS = frozenset({"quantity", "money", "integer", "share"})
 _LONGEST = 6
 """Words that a number with its sign, thousands, unit and `approx.` may be printed in."""
-_GUESSED = frozenset({"unit_missing", "currency_missing", "currency_sign"})
+_GUESSED = frozenset({"unit_missing", "currency_missing", "currency_sign", "more_beside"})
+"""What is guessed, or goes beyond the number."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,11 +39,11 @@ class Found:
 
 
 def value_at(page: Page, x: float, y: float, shape: Shape, context: Context) -> Found | None:
-    """Return what stands at a point as a value of that shape, None where no word is.
+    """Return what is printed at a point as a value of that shape, None where there is no word.
 
-    Of a number it is the words that make it up; its unit is looked for beside it, in the label of
-    its row and above it. A mark that may part thousands is settled by the tables on the page. Of
-    anything else it is all that stands in one cell.
+    For a number these are the words that make it up; its unit is looked for beside it, in the label
+    of its row and above it. A mark that may separate thousands is settled by the tables on the
+    page. For anything else it is the whole content of one cell.
     """
     index = word_at(page, x, y)
     if index is None:
@@ -109,7 +109,7 @@ def _unit_for(page: Page, row: Sequence[Run], run: Run, shape: Shape) -> str:
 
 def _unit_said(text: str, shape: Shape) -> str:
     said = unit_in(text) if is_unit(text) else read_label(text).unit
-    return said if said and read_unit(said, shape.datum.units) is not None else ""
+    return said if said and is_of_datum(shape.datum, said) else ""
 
 
 def _above(page: Page, run: Run) -> Iterator[Run]:

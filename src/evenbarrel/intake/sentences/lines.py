@@ -1,4 +1,4 @@
-"""Lines of a proposal that sentences come to: never sure, each with its place."""
+"""Lines of a proposal read from sentences: never sure, each with its place."""
 
 from __future__ import annotations
 
@@ -56,6 +56,9 @@ def _goes_on(before: Line, line: Line) -> bool:
     one, other = before.place, line.place
     if not _is_unread(before) or (one.sheet, one.page) != (other.sheet, other.page):
         return False
+    if line.field and one.row != other.row:
+        # What stands beside a label of its own goes on with nothing.
+        return False
     rows = other.row - one.row
     return rows == 0 or (rows == 1 and before.text[-1:] not in ".:;!" and line.text[:1].islower())
 
@@ -96,11 +99,12 @@ class _Reader:
     def _of_offer(self, text: str, found: Line) -> Iterator[Line]:
         """Yield the number of the offer and the dates that a text names."""
         for field, part in offer_in(text):
-            value = read_value(DatumKey("bid", field).shape, part, "", self._context).value
-            if value is not None:
+            reading = read_value(DatumKey("bid", field).shape, part, "", self._context)
+            if reading.value is not None:
                 stands = value_at(self._evaluation, self._bid, field)
-                line = Line(found.place, "", part, self._bid, field, findings=_IN_A_SENTENCE)
-                yield replace(line, text=text[:LONGEST], value=value, now=stands)
+                findings = (*_IN_A_SENTENCE, *reading.findings)
+                line = Line(found.place, "", part, self._bid, field, findings=findings)
+                yield replace(line, text=text[:LONGEST], value=reading.value, now=stands)
 
     def _lines(self, said: InScope, found: Line) -> Iterator[Line]:
         """Yield the line of an item, and that of its amount where the bid has a field for it."""

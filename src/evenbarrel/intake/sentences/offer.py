@@ -41,7 +41,7 @@ def _patterns() -> dict[str, re.Pattern[str]]:
     )
     return {
         "number": re.compile(rf"(?<!\w)(?i:{offer})(?:[ -]?(?i:{number}))?[ :#]{{1,3}}{_NUMBER}"),
-        "dated": re.compile(rf",? ?(?i:{dated})? ?{_DATE}"),
+        "dated": re.compile(rf",? ?(?i:{dated})?:? ?{_DATE}"),
         "until": re.compile(rf"(?i:{until}) {_DATE}"),
     }
 

@@ -11,9 +11,12 @@ from evenbarrel.intake.tables.synonyms import squeezed, synonyms
 
 LONGEST = 400
 """Characters of a sentence that is looked at."""
-_ENDS = re.compile(r"(?<=[^\W\d_])[.!]\s+(?=[^\W\d_])|(?<=[0-9])\.\s+(?=[^\W\d_]{4})|;\s*|[.!]$")
+_ENDS = re.compile(
+    r"(?:(?<=[^\W\d_])|(?<=[€£$%)]))[.!]\s+(?=[^\W\d_])|(?<=[0-9])\.\s+(?=[^\W\d_]{4})|;\s*|[.!]$"
+)
 _APART = re.compile(
-    r"\s*(?:[,/&+]|\b(?:and|as well as|plus|und|sowie|et|ed|e|y)\b)\s*", re.IGNORECASE
+    r"\s*(?:(?<![0-9]),|,(?![0-9])|[/&+]|\b(?:and|as well as|plus|und|sowie|et|ed|e|y)\b)\s*",
+    re.IGNORECASE,
 )
 _BEFORE = re.compile(
     r"^(?:the|a|an|all|any|one set of|der|die|das|des|eine?|le|la|les|l'|un|une|il|lo|i|gli|el|los)"
@@ -25,6 +28,9 @@ _NOT = re.compile(r"\b(?:not|nicht|kein\w*|non|no|ne|pas|n')(?!\w)", re.IGNORECA
 _AMOUNT = re.compile(
     r"(?:[A-Z]{3}|[€£$]) ?[0-9][0-9.,' ]*[0-9]|[0-9][0-9.,' ]*[0-9] ?(?:[A-Z]{3}\b|[€£$])"
 )
+_BARE_AMOUNT = re.compile(r"[:,] ?[+-]?[0-9](?:[0-9.,']*[0-9])?(?=,? |$)")
+"""What stands in the column of a price: without its currency it is no amount yet."""
+_NUMBERED = re.compile(r"^[0-9]{1,3}[.)]?\s+")
 _MOST_WORDS, _LONGEST_ITEM = 4, 40
 
 
@@ -57,7 +63,8 @@ def said_in(sentence: str, items: Iterable[str]) -> tuple[InScope, ...]:
         # `Packing is included, insurance extra`: each is said of its own.
         return tuple(said for clause in clauses for said in said_in(clause, items))
     amounts = _AMOUNT.findall(sentence)
-    bare = " ".join(_AMOUNT.sub(" ", sentence).split()).strip(" ,:-–")
+    bare = _NUMBERED.sub("", _BARE_AMOUNT.sub("", _AMOUNT.sub(" ", sentence)))
+    bare = " ".join(bare.split()).strip(" ,:-–")
     for state, subject, outright in _readings(bare):
         if _NOT.search(subject):
             if state != "included":
@@ -67,6 +74,10 @@ def said_in(sentence: str, items: Iterable[str]) -> tuple[InScope, ...]:
         if named:
             amount = amounts[0] if len(amounts) == len(named) == 1 and state == "extra" else ""
             return tuple(InScope(item, state, amount, sentence) for item in named)
+    if len(amounts) == 1 and ":" in sentence:
+        # `Freight: EUR 2,800`: what has an amount of its own is not in the price.
+        item = _known(tuple(items)).get(squeezed(bare))
+        return () if item is None else (InScope(item, "extra", amounts[0], sentence),)
     return ()
 
 
@@ -171,5 +182,5 @@ def _known_in(name: str, known: Mapping[str, str]) -> str | None:
 
 def _could_be_one(name: str) -> bool:
     """Say whether a text may be an item: a few words, and no label of a table."""
-    is_short = len(name) <= _LONGEST_ITEM and len(name.split()) <= _MOST_WORDS
+    is_short = len(name) <= _LONGEST_ITEM and len(name.split()) <= _MOST_WORDS and ":" not in name
     return name[:1].isalpha() and is_short and not synonyms().keys_of(squeezed(name))

@@ -1,4 +1,4 @@
-"""Where the columns of a printed table lie, told by how far its cells reach across."""
+"""Where the columns of a printed table lie, found from the horizontal extent of its cells."""
 
 from __future__ import annotations
 
@@ -60,7 +60,7 @@ def _with_rest(spans: Sequence[Span], most: int) -> list[Span]:
 
 
 def shared(one: Span, other: Span) -> float:
-    """Return how far two reach over each other, negative where they lie apart."""
+    """Return by how much two overlap, negative where they lie apart."""
     return min(one[1], other[1]) - max(one[0], other[0])
 
 

@@ -9,10 +9,10 @@ from functools import lru_cache
 from evenbarrel.entry.number import read_unit
 from evenbarrel.intake.keys import DESIGNATION, LABEL, DatumKey
 from evenbarrel.intake.tables.synonyms import squeezed, synonyms, words_of
-from evenbarrel.intake.tables.values import ALL_UNITS
+from evenbarrel.intake.tables.values import ALL_UNITS, begins_a_value
 
-LONGEST = 120
-"""Characters of a label; a longer one is a sentence."""
+LONGEST, LONGEST_NAME = 120, 40
+"""Characters of a label, and of a name; a longer one is a sentence."""
 _SHORTEST_FOR_UNIT = 9
 
 
@@ -60,8 +60,12 @@ def read_label(text: str) -> LabelReading:
     if numbered is not None:
         return read_label(bare[numbered.end() :])
     unit, inside, outside = _out_of_brackets(bare)
-    if not unit:
-        unit, outside = _unit_behind(outside)
+    before, named = _unit_behind(outside)
+    if before and unit and named:
+        # `Stroke, mm (in)`: each number stands in both, the second in brackets.
+        unit, outside = f"{before} ({unit})", named
+    elif not unit:
+        unit, outside = before, named
     outside = _FOOTNOTE.sub("", outside)
     if not unit:
         unit, outside = _unit_behind(outside)
@@ -85,6 +89,18 @@ def _out_of_brackets(text: str) -> tuple[str, list[str], str]:
 def names_a_screw(text: str) -> bool:
     """Say whether a text begins with the word for a screw, as `Screw A` does."""
     return _WORD_FOR_SCREW.match(text) is not None
+
+
+def is_like_a_name(text: str) -> bool:
+    """Say whether a title is like the name of a machine or a unit: short, and with a number."""
+    return (
+        0 < len(text) <= LONGEST_NAME
+        and any(c.isdigit() for c in text)
+        and any(c.isalpha() for c in text)
+        and not names_a_screw(text)
+        and not begins_a_value(text)
+        and not read_label(text).keys
+    )
 
 
 def bare_name(text: str) -> str:

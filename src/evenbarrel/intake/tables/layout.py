@@ -5,13 +5,16 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from evenbarrel.intake.keys import DESIGNATION, LABEL, DatumKey
 from evenbarrel.intake.tables.cells import Cell, Grid, Row, turned
 from evenbarrel.intake.tables.labels import (
     LabelReading,
     is_currency,
+    is_like_a_name,
     is_measured,
+    is_money,
     is_unit,
     names_a_screw,
     nearly,
@@ -46,7 +49,7 @@ class LabelledRow:
 
     @property
     def key(self) -> DatumKey | None:
-        """What the label names first, None where nobody knows."""
+        """The first datum that the label names, None where none is known."""
         return self.reading.keys[0] if self.reading.keys else None
 
     @property
@@ -131,11 +134,23 @@ def _rows(grid: Grid, labels: int) -> list[LabelledRow]:
     ]
     readings = _without_other_assemblies(grid, labels, readings)
     columns = _Columns(grid, labels, readings)
-    return [
+    rows = [
         replace(columns.labelled(one.row, reading), also=one.also)
         for one, reading in zip(joined, readings, strict=True)
         if any(cell.text for cell in one.row)
     ]
+    return _with_names_above(rows)
+
+
+def _with_names_above(rows: Sequence[LabelledRow]) -> list[LabelledRow]:
+    """Return the rows, one without a label right above the screws' names as those of units."""
+    named = list(rows)
+    for at, (above, row) in enumerate(pairwise(rows)):
+        names = [cell.text for cell in above.values if cell.text]
+        is_alone = not above.label.text and not above.others and row.key == LABEL
+        if is_alone and len(names) > 1 and all(map(is_like_a_name, names)):
+            named[at] = replace(above, reading=LabelReading((DESIGNATION,)))
+    return named
 
 
 def _readings(cells: Sequence[Cell]) -> list[LabelReading]:
@@ -170,7 +185,7 @@ def _without_other_assemblies(
 
 
 class _Columns:
-    """What each column of a grid holds, told by its head and by what stands in it."""
+    """What each column of a grid holds, found from its heading and its content."""
 
     def __init__(self, grid: Grid, labels: int, readings: Sequence[LabelReading]) -> None:
         self._labels = labels
@@ -190,13 +205,19 @@ class _Columns:
             if c not in self.units and _holds_values(every[c], below[c])
         ]
 
+        self._currencies = {c: _currency_over(every[c]) for c in self.values}
+
     def labelled(self, row: Row, reading: LabelReading) -> LabelledRow:
         """Return a row with its cells told apart."""
         known = {self._labels, *self.values, *self.units}
         others = tuple(cell for c, cell in enumerate(row) if c not in known and cell.text)
         values = [row[column] for column in self.values]
         reading = _as_head(reading, [cell.text for cell in values if cell.text])
-        beside = [reading.unit or self._unit(row, column) for column in self.values]
+        is_price = bool(reading.keys) and is_money(reading.keys[0])
+        beside = [
+            reading.unit or self._unit(row, c) or (self._currencies.get(c, "") if is_price else "")
+            for c in self.values
+        ]
         unknown = not reading.keys or reading.likely
         if unknown and values and not any(cell.text for cell in values):
             reading = self._name(row[self._labels], values, reading)
@@ -237,10 +258,17 @@ def _as_head(reading: LabelReading, texts: Sequence[str]) -> LabelReading:
     key = reading.keys[0]
     if key == DESIGNATION and any(names_a_screw(text) for text in texts):
         return LabelReading((LABEL,))
+    if key == DESIGNATION and any(_names_money(text) for text in texts):
+        # `Description | Price EUR`: what the columns of a list of prices hold.
+        return LabelReading(())
     dated = any(begins_a_value(text) or _YEAR.search(text) for text in texts)
     if key.shape.kind == "date" and not dated:
         return LabelReading(())
     return reading
+
+
+def _names_money(text: str) -> bool:
+    return any(map(is_money, read_label(text).keys))
 
 
 def _holds_units(column: Sequence[Cell], below: Sequence[Cell]) -> bool:
@@ -265,6 +293,12 @@ def _holds_values(column: Sequence[Cell], below: Sequence[Cell]) -> bool:
 def says_unit(text: str) -> bool:
     """Say whether a text is a unit, or the head of a column of units."""
     return is_unit(text) or squeezed(text) in synonyms().columns["unit"]
+
+
+def _currency_over(column: Sequence[Cell]) -> str:
+    """Return the currency that a column of prices is headed with, as `Price USD`, or ""."""
+    head = next((cell.text for cell in column if cell.text), "")
+    return read_label(head).unit if _names_money(head) else ""
 
 
 def _is_headed(column: Sequence[Cell], what: str) -> bool:

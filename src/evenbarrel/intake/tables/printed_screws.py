@@ -10,16 +10,13 @@ from evenbarrel.intake.keys import DESIGNATION, DIAMETER, LABEL, STROKE, DatumKe
 from evenbarrel.intake.proposal import Place
 from evenbarrel.intake.screws import SAME_DIAMETER, Column
 from evenbarrel.intake.tables.cells import Cell
-from evenbarrel.intake.tables.labels import bare_name, names_a_screw, unit_named
+from evenbarrel.intake.tables.labels import LONGEST_NAME, bare_name, is_like_a_name, unit_named
 from evenbarrel.intake.tables.layout import Block, LabelledRow
 from evenbarrel.intake.tables.synonyms import squeezed, synonyms
-from evenbarrel.intake.tables.values import begins_a_value
 from evenbarrel.model.quantity import Quantity
 
 _NUMBER = re.compile(r"[0-9][0-9.,' ]*")
 _NOT_WHOLE = frozenset({"set_together", "cut_off"})
-_LONGEST_NAME = 40
-"""Characters of a name; what is longer is a sentence."""
 # What a spreadsheet program calls a worksheet that nobody named, in its languages.
 _NAMED_BY_NOBODY = re.compile(
     r"(?:sheet|table|tabelle|blatt|feuil|feuille|foglio|hoja) ?[0-9]+", re.IGNORECASE
@@ -129,7 +126,7 @@ def head_of(block: Block) -> LabelledRow | None:
         said = synonyms().columns["value"]
         words = [c.text for c in row.values if c.text and squeezed(c.text) not in said]
         is_name = row.key is None and not row.reading.beside
-        if is_name and words and max(map(len, words)) <= _LONGEST_NAME:
+        if is_name and words and max(map(len, words)) <= LONGEST_NAME:
             head = row
     return head
 
@@ -143,18 +140,15 @@ def _in_block(block: Block, length: Lengths) -> list[PrintedScrew]:
     if not used and units is not None:
         used = [i for i, cell in enumerate(units.values) if cell.text]
     titled = "" if head is None else unit_named(head.label.text)
-    sizes, strokes = (
-        next((row for row in block if row.key == key), None) for key in (DIAMETER, STROKE)
-    )
     of_screws = [row for row in measured if row.key and row.key.owner == "barrel"]
     is_unit = not of_screws and (head is None or head.key != LABEL)
     if head is not None and head.key != LABEL:
         # Words that nobody knows, over some of the columns alone, are names of none.
         head = head if all(head.values[index].text for index in used) else None
     head = None if is_unit else head
-    read = {index: None if sizes is None else length(DIAMETER, sizes, index) for index in used}
-    forward = {index: None if strokes is None else length(STROKE, strokes, index) for index in used}
+    read, forward = (_lengths(block, key, used, length) for key in (DIAMETER, STROKE))
     doubtful = head is not None and (_is_askew(head, used) or _are_numbers(head, read))
+    doubtful = doubtful or _is_uneven(units)
     return [
         PrintedScrew(
             index,
@@ -175,6 +169,14 @@ def _in_block(block: Block, length: Lengths) -> list[PrintedScrew]:
         )
         for index in used
     ]
+
+
+def _lengths(
+    block: Block, key: DatumKey, used: Sequence[int], length: Lengths
+) -> dict[int, Quantity | None]:
+    """Return a length of each screw by its column; None where the block does not print it."""
+    row = next((row for row in block if row.key == key), None)
+    return {index: None if row is None else length(key, row, index) for index in used}
 
 
 def _are_numbers(head: LabelledRow, read: Mapping[int, Quantity | None]) -> bool:
@@ -249,22 +251,34 @@ def _in_metres(sizes: Sequence[Quantity | None]) -> Iterator[float]:
 def _carried(row: LabelledRow | None, index: int) -> str:
     """Return a unit's designation, carried on over the screws behind it that have none.
 
-    The only one is that of every screw, wherever it is printed.
+    The only one is that of every screw, wherever it is printed; of several that stand over as many
+    screws each, as in the middle of them, each is that of its own.
     """
     if row is None:
         return ""
-    every = [cell.text for cell in row.values if cell.text]
-    before = [cell.text for cell in row.values[: index + 1] if cell.text]
-    if len(every) == 1:
-        return every[0]
+    filled = [at for at, cell in enumerate(row.values) if cell.text]
+    if len(filled) == 1:
+        return row.values[filled[0]].text
+    each, rest = divmod(len(row.values), max(1, len(filled)))
+    if filled and not rest and all(at // each == number for number, at in enumerate(filled)):
+        return row.values[filled[index // each]].text
+    before = [row.values[at].text for at in filled if at <= index]
     return before[-1] if before else ""
+
+
+def _is_uneven(row: LabelledRow | None) -> bool:
+    """Say whether names of units stand over screws so that the first ones have none."""
+    filled = [] if row is None else [at for at, cell in enumerate(row.values) if cell.text]
+    return (
+        len(filled) > 1 and filled[0] > 0 and any(not _carried(row, at) for at in range(filled[0]))
+    )
 
 
 def title_of(block: Block) -> Cell | None:
     """Return what stands above a table or on its worksheet and is like the name of a machine."""
-    titles = [cell for cell in _alone_above(block) if _is_like_a_name(cell.text)]
+    titles = [cell for cell in _alone_above(block) if is_like_a_name(cell.text)]
     sheet = block[0].label.place.sheet if block else ""
-    if not titles and _is_like_a_name(sheet) and not _NAMED_BY_NOBODY.fullmatch(sheet):
+    if not titles and is_like_a_name(sheet) and not _NAMED_BY_NOBODY.fullmatch(sheet):
         return Cell(sheet, Place(1, 0, sheet))
     return titles[-1] if titles else None
 
@@ -277,13 +291,3 @@ def _alone_above(block: Block) -> Iterator[Cell]:
         filled = {cell.place: cell for cell in (row.label, *row.values, *row.others) if cell.text}
         if len(filled) == 1 and row.key is None:
             yield from filled.values()
-
-
-def _is_like_a_name(text: str) -> bool:
-    return (
-        0 < len(text) <= _LONGEST_NAME
-        and any(c.isdigit() for c in text)
-        and any(c.isalpha() for c in text)
-        and not names_a_screw(text)
-        and not begins_a_value(text)
-    )

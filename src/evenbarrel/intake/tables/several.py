@@ -1,4 +1,4 @@
-"""Several tables one below the other: where each begins, told by its heads and its titles."""
+"""Several tables one below the other: where each begins, found from its headings and titles."""
 
 from __future__ import annotations
 
@@ -10,7 +10,9 @@ from evenbarrel.intake.keys import DESIGNATION, LABEL
 from evenbarrel.intake.tables.cells import Cell, Grid, Row
 from evenbarrel.intake.tables.labels import (
     bare_name,
+    is_like_a_name,
     is_measured,
+    is_money,
     is_unit,
     names_a_screw,
     read_label,
@@ -24,6 +26,7 @@ Line = Sequence[str]
 _LONGEST_TITLE = 24
 _MOST_HEADS = 4
 _LONGEST_LABEL = 50
+_MOST_IN_PAIR = 3
 _GOES_ON = re.compile(r"\W*\b(?:continued|cont|fortsetzung|suite|segue|continuación)\b.*", re.I)
 
 
@@ -78,23 +81,28 @@ def _line_of(row: Row) -> Line:
     return [cell.text for cell in (filled[:1] if alone else filled)]
 
 
-def with_pairs_stacked(grid: Grid) -> Grid:
+def with_pairs_stacked(grid: Grid) -> tuple[Grid, ...]:
     """Return a table whose labels stand in one column: those beside others come below them.
 
-    `Stroke | 200 mm | Screw speed | 300 rpm` prints two data in each row.
+    `Stroke | 200 mm | Screw speed | 300 rpm` prints two data in each row. What has more columns
+    than a label, a unit and a number, and another count of them, is a table of its own.
     """
     starts = [c for c, column in enumerate(zip(*grid, strict=True)) if _is_of_labels(column)]
     if len(starts) < 2 or starts[0] > 1:
-        return grid
+        return (grid,)
+    starts = [0, *starts[1:]]
     ends = [*starts[1:], len(grid[0])]
-    widest = max(b - a for a, b in zip([0, *starts[1:]], ends, strict=True))
+    widths = {b - a for a, b in zip(starts, ends, strict=True)}
+    widest = max(widths)
+    if widest > _MOST_IN_PAIR and len(widths) > 1:
+        return tuple(tuple(row[a:b] for row in grid) for a, b in zip(starts, ends, strict=True))
     stacked = []
-    for start, end in zip([0, *starts[1:]], ends, strict=True):
+    for start, end in zip(starts, ends, strict=True):
         for row in grid:
             own = row[start:end]
             blank = (replace(own[-1], text="", noticed=()),) * (widest - len(own))
             stacked.append((*own, *blank))
-    return tuple(stacked)
+    return (tuple(stacked),)
 
 
 def _is_of_labels(column: Sequence[Cell]) -> bool:
@@ -174,6 +182,8 @@ def _begins(line: Line, before: _TableSoFar) -> bool:
         return False
     if any(_is_same(line, one) for one in (before.first, *before.heads)):
         return True
+    if before.has_data and _is_of_prices(line):
+        return True
     if not _is_head(line):
         return before.is_across and (_leads_to_text(line) or _names_data(line))
     if _is_across(line) or before.is_across:
@@ -189,7 +199,7 @@ def _with_titles(lines: Sequence[Line], begun: int, at: int) -> int:
     for before in range(at - 1, begun - 1, -1):
         line = lines[before]
         key = read_label(line[0]).keys[:1] if line else ()
-        is_title = len(line) == 1 and not key
+        is_title = (len(line) == 1 and not key) or _is_of_names(line, lines[at])
         if line and not is_title and key != (DESIGNATION,):
             break
         start = before if line else start
@@ -223,6 +233,18 @@ def _is_across(line: Line) -> bool:
     named = {keys[0] for text in line if (keys := read_label(text).keys)}
     measured = sum(is_measured(key) for key in named)
     return measured > 1 or (measured == 1 and LABEL in named and len(named) == len(line))
+
+
+def _is_of_prices(line: Line) -> bool:
+    """Say whether a line is the head of a list of prices: its columns named, one by a price."""
+    if len(line) < 2 or any(begins_a_value(text) for text in line) or read_label(line[0]).keys:
+        return False
+    return any(is_money(reading.keys[0]) for t in line[1:] if (reading := read_label(t)).keys)
+
+
+def _is_of_names(line: Line, head: Line) -> bool:
+    """Say whether a line above a head names what several of its columns are of, as units."""
+    return 1 < len(line) < len(head) and all(map(is_like_a_name, line))
 
 
 def _is_screw_name(text: str) -> bool:

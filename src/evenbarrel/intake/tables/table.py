@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from evenbarrel.intake.accepting.taking import value_at
-from evenbarrel.intake.keys import DESIGNATION, LABEL, DatumKey
+from evenbarrel.intake.keys import DESIGNATION, DIAMETER, LABEL, DatumKey
 from evenbarrel.intake.proposal import Finding, Line, Proposal
 from evenbarrel.intake.screws import ScrewMatch, doubted, match_screws
 from evenbarrel.intake.sentences.lines import with_sentences
@@ -34,8 +34,10 @@ from evenbarrel.intake.tables.synonyms import squeezed, synonyms
 from evenbarrel.intake.tables.units_apart import units_apart
 from evenbarrel.intake.tables.values import (
     CellReading,
+    begins_a_value,
     has_usual_form,
     is_of_an_offer,
+    is_of_datum,
     mark_of_thousands,
     read_value,
 )
@@ -70,9 +72,9 @@ def propose_tables(
 
     With None it is for the bid of the supplier that they name, if the evaluation has one, else for
     a new one. Columns of several tables that are called the same are one screw. The tables that
-    `beside` gives show which mark parts decimals, where they themselves do not.
+    `beside` gives show which mark separates decimals, where they themselves do not.
     """
-    grids = [with_pairs_stacked(with_heads_joined(parted(grid))) for grid in grids]
+    grids = [one for grid in grids for one in with_pairs_stacked(with_heads_joined(parted(grid)))]
     blocks = [block for grid in grids for block in read_layout(grid)]
     if bid is None:
         bid = _bid_named(evaluation, blocks)
@@ -185,6 +187,8 @@ class _Reader:
             head = head_of(block)
             for row in block:
                 lines += self._row(row, matched, head)
+            if head is not None and all(row.key != DIAMETER for row in block):
+                lines += self._sizes(head, matched)
         told = {line.place for line in named}
         return [*named, *(one for one in lines if one.thing is not None or one.place not in told)]
 
@@ -238,6 +242,17 @@ class _Reader:
             yield from self._known_row(row, screws)
         yield from (_unread(cell, "remark", row.label.text) for cell in row.others)
 
+    def _sizes(
+        self, head: LabelledRow, screws: list[tuple[PrintedScrew, ScrewMatch]]
+    ) -> Iterator[Line]:
+        """Yield the diameters that screws are named by: `Screw | mm | 28 | 32`."""
+        for screw, match in screws:
+            unit, cell = head.units[screw.index], head.values[screw.index]
+            if unit and is_of_datum(DIAMETER.shape.datum, unit) and begins_a_value(cell.text):
+                reading = self._read(DIAMETER, head, screw.index).also(Finding("label_alone"))
+                line = self._line(DIAMETER, cell, head.label.text, match.barrel, reading)
+                yield replace(line, beside=unit)
+
     def _name(self, screw: PrintedScrew, match: ScrewMatch) -> Line:
         cell = screw.label
         assert cell is not None
@@ -279,6 +294,8 @@ class _Reader:
                 reading = self._read(key, row, index).also(*findings)
                 if key == DESIGNATION and reading.value is not None:
                     reading = replace(reading, value=_bare_unit(reading.value))
+                    # No word beside it says what it names.
+                    reading = reading.also(*(() if row.label.text else (Finding("head_alone"),)))
                 line = self._line(key, cell, row.label.text, thing, reading)
                 yield replace(line, beside=row.units[index])
                 yield from self._resin_line(key, row, thing, doubts)
@@ -300,7 +317,11 @@ class _Reader:
 
     def _doubts(self, key: DatumKey, row: LabelledRow, index: int) -> int:
         reading = self._read(key, row, index)
-        return len(reading.findings) + (10 if reading.value is None else 0)
+        unit = row.units[index]
+        is_other = (
+            bool(unit) and key.shape.kind == "quantity" and not is_of_datum(key.shape.datum, unit)
+        )
+        return len(reading.findings) + 10 * (reading.value is None) + 10 * is_other
 
     def _resin_line(
         self, key: DatumKey, row: LabelledRow, thing: ThingPath, doubts: tuple[Finding, ...]

@@ -51,6 +51,13 @@ _IN_BRACKETS = re.compile(r"^(?P<first>[^()\[\]]+)[(\[](?P<second>[^()\[\]]+)[)\
 _TWO_STATED = re.compile(
     r"^ ?(?P<low>[0-9][0-9.,']*) ?/ ?(?P<high>[0-9][0-9.,']*)(?![0-9/]) ?[^0-9/]*[0-9]?$"
 )
+_WORDS_BEHIND = re.compile(
+    r"^(?P<number>[0-9](?:[0-9.,' ]*[0-9])? ?[^\W\d_][^\s(,;]*)"
+    r"(?P<rest>[\s(,;]\s*(?=.*[^\W\d_]).+)$"
+)
+_UNITS_IN = re.compile(r"(?<=[0-9] )[^\s(),;]+|(?<=[0-9])[^\W\d_][^\s(),;]*")
+"""What stands behind the numbers of a text, as their units do."""
+_TWO_UNITS = re.compile(r"^(?P<first>[^()\[\]]+?) ?[(\[](?P<second>[^()\[\]]+)[)\]]$")
 _TOLERANCE = re.compile(r"^(?P<number>[^±]*[0-9][^±]*)(?:±|\+ ?/ ?-)\s*(?P<spread>[0-9].*)$")
 _THOUSANDS = re.compile(r"^[1-9][0-9]{0,2}[.,][0-9]{3}(?![0-9])")
 _DECIMAL = {
@@ -150,7 +157,27 @@ def _quantity(shape: Shape, text: str, unit: str, thousands: str) -> CellReading
     beside = _IN_BRACKETS.match(bare)
     if beside is not None and begins_a_value(beside["second"]):
         return _stated_twice(datum, beside, unit, thousands).also(*findings)
-    return _one_number(datum, bare, unit, thousands).also(*findings)
+    return _number_before_words(datum, bare, unit, thousands).also(*findings)
+
+
+def _number_before_words(datum: Datum, text: str, unit: str, thousands: str) -> CellReading:
+    """Read a number with its unit before words about it, as `326 g in PS`: the words are told."""
+    whole = _one_number(datum, text, unit, thousands)
+    found = _WORDS_BEHIND.match(text)
+    if found is None or all(one.code != "not_read" for one in whole.findings):
+        return whole
+    rest = found["rest"].strip(" ,;")
+    reading = _one_number(datum, found["number"], unit, thousands)
+    if reading.value is None:
+        return whole
+    if any(is_of_datum(datum, word) for word in _UNITS_IN.findall(rest)):
+        return CellReading(None, (Finding("range", text),))
+    return reading.also(Finding("more_beside", rest))
+
+
+def is_of_datum(datum: Datum, text: str) -> bool:
+    """Say whether a text is a unit that a datum is measured in, or two as `bar (psi)`."""
+    return read_unit(_units_of_two(text)[0], datum.units) is not None
 
 
 def _plain_number(shape: Shape, text: str) -> tuple[str, list[Finding]]:
@@ -210,10 +237,10 @@ def _one_number(datum: Datum, text: str, unit: str, thousands: str) -> CellReadi
 def _unit_of(datum: Datum, entry: Entry, beside: str) -> tuple[str, list[Finding]] | Finding:
     """Return the unit of a number and what is to be said of it, or why it has none."""
     if entry.unit:
-        other = read_unit(beside, datum.units) if beside else entry.unit
+        other = read_unit(_units_of_two(beside)[0], datum.units) if beside else entry.unit
         return entry.unit, [] if other == entry.unit else [Finding("two_units", beside)]
     if beside:
-        named = read_unit(beside, datum.units)
+        named = read_unit(_units_of_two(beside)[0], datum.units)
         return Finding("unit_unknown", beside) if named is None else (named, [])
     if "1" in datum.units and datum.kinds == ("ratio",):
         return "1", []
@@ -230,7 +257,7 @@ def _with_thousands(datum: Datum, entry: Entry, text: str, thousands: str) -> En
 
 
 def _said_of_mark(magnitude: str, text: str, thousands: str) -> Finding:
-    """Return what is said of a mark that may part thousands: other numbers settle it, or none."""
+    """Return the remark on a mark that may separate thousands: other numbers settle it, or none."""
     settled = bool(thousands) and _THOUSANDS.match(text) is not None
     return Finding("mark_settled" if settled else "thousands", magnitude)
 
@@ -255,15 +282,25 @@ def _with_spread(datum: Datum, parts: re.Match[str], unit: str, thousands: str) 
 
 
 def _stated_twice(datum: Datum, parts: re.Match[str], unit: str, thousands: str) -> CellReading:
-    """Read `2000 bar (29008 psi)`: the first, if the second is the same."""
+    """Read `2000 bar (29008 psi)`: the first, if the second is the same.
+
+    The units of both may stand beside them, as `bar (psi)`.
+    """
+    unit, other_unit = _units_of_two(unit)
     first = _one_number(datum, parts["first"].strip(), unit, thousands)
-    second = _one_number(datum, parts["second"].strip(), "", thousands)
+    second = _one_number(datum, parts["second"].strip(), other_unit, thousands)
     one, other = first.value, second.value
     if isinstance(one, Quantity) and isinstance(other, Quantity):
         values = [to_si(float(q.magnitude), q.unit, datum.kind_of(q.unit)) for q in (one, other)]
         if abs(values[0] - values[1]) <= 0.02 * abs(values[0]):
             return first.also(Finding("also_stated", parts["second"].strip()))
     return first.also(Finding("two_numbers", parts["second"].strip()))
+
+
+def _units_of_two(text: str) -> tuple[str, str]:
+    """Return the two units of `bar (psi)`; of any other text all of it, and "" for the second."""
+    found = _TWO_UNITS.match(text)
+    return (text, "") if found is None else (found["first"], found["second"])
 
 
 def _money(text: str, unit: str, context: Context, thousands: str) -> CellReading:

@@ -30,7 +30,7 @@ class LabelRow:
 
 
 def with_heads_joined(grid: Grid) -> Grid:
-    """Return a table whose heads stand in one row each, as far as more of them are known so."""
+    """Return a table with wrapped headings joined into one row, where more are then recognised."""
     rows = list(grid)
     at = 0
     while at + 1 < min(len(rows), _HEADS_LOOKED_AT):

@@ -88,7 +88,9 @@ class Barrel(Frozen):
     """One barrel and screw: the thing that is compared."""
 
     id: Identifier
-    label: Annotated[str, Datum("Screw designation", "As the supplier calls it", "geometry")] = ""
+    label: Annotated[
+        str, Datum("Screw designation", "The supplier's own name for it", "geometry")
+    ] = ""
     screw_diameter: Annotated[
         Quantity | None,
         quantity_datum("Screw diameter", "Nominal", "geometry", "length", 0.008, 0.4),
@@ -163,14 +165,16 @@ class Barrel(Frozen):
     reference_resin: Annotated[
         str | None,
         Datum(
-            "Reference resin", "What the mass is rated in; leave empty if not printed", "capacity"
+            "Reference resin",
+            "Resin in which the mass is rated; leave empty if not printed",
+            "capacity",
         ),
     ] = None
     reference_factor: Annotated[
         Quantity | None,
         quantity_datum(
             "Reference factor",
-            "g per cm³ the supplier says it rated with",
+            "g per cm³ that the supplier says it used",
             "capacity",
             "density",
             500.0,
@@ -213,7 +217,7 @@ class Barrel(Frozen):
         Quantity | None,
         quantity_datum(
             "Injection speed",
-            "Of the screw, forward",
+            "Forward speed of the screw",
             "pressure_rate",
             "speed",
             0.01,
@@ -234,8 +238,8 @@ class Barrel(Frozen):
     plasticising_speed: Annotated[
         Quantity | None,
         quantity_datum(
-            "Speed at that rate",
-            "Screw speed at which the rate holds",
+            "Plasticising speed",
+            "Screw speed at which the plasticising rate was measured",
             "plasticising",
             "rotational_speed",
             0.1,
@@ -244,7 +248,14 @@ class Barrel(Frozen):
     ] = None
     plasticising_stroke_share: Annotated[
         Quantity | None,
-        quantity_datum("Stroke share at that rate", "", "plasticising", "share", 0.05, 1.0),
+        quantity_datum(
+            "Plasticising stroke share",
+            "Share of the stroke over which the rate was measured",
+            "plasticising",
+            "share",
+            0.05,
+            1.0,
+        ),
     ] = None
     screw_speed: Annotated[
         Quantity | None,
@@ -285,4 +296,4 @@ class Barrel(Frozen):
         Money | None, Datum("Price difference", "Against the standard screw", "commercial")
     ] = None
     revises: Identifier | None = None
-    """The barrel of an earlier offer that this one stands in for; only the newest counts."""
+    """The barrel of an earlier offer that this one replaces; only the newest counts."""

@@ -20,9 +20,9 @@ class InjectionUnit(Frozen):
     """One drive and one stroke, with the barrels that fit it."""
 
     id: Identifier
-    designation: Annotated[str, Datum("Designation", "As the supplier calls the unit", "drive")] = (
-        ""
-    )
+    designation: Annotated[
+        str, Datum("Designation", "The supplier's own name for the unit", "drive")
+    ] = ""
     unit_kind: Annotated[
         Literal["reciprocating", "plunger", "vented", "other"] | None,
         Datum("Kind", "Single-stage reciprocating screw if empty", "drive"),
@@ -44,9 +44,7 @@ class InjectionUnit(Frozen):
     ] = None
     drive_power: Annotated[
         Quantity | None,
-        quantity_datum(
-            "Drive power", "Of the forward stroke's drive", "drive", "power", 500.0, 5e6
-        ),
+        quantity_datum("Drive power", "Of the injection drive", "drive", "power", 500.0, 5e6),
     ] = None
     injection_power: Annotated[
         Quantity | None,
@@ -62,7 +60,12 @@ class InjectionUnit(Frozen):
     position_scatter: Annotated[
         Quantity | None,
         quantity_datum(
-            "Position scatter", "± of the screw at the end of fill", "drive", "length", 1e-6, 5e-3
+            "Position scatter",
+            "± of the screw position at the end of fill",
+            "drive",
+            "length",
+            1e-6,
+            5e-3,
         ),
     ] = None
     max_back_pressure: Annotated[
@@ -90,7 +93,7 @@ class InjectionUnit(Frozen):
         Quantity | None,
         quantity_datum(
             "Dry cycle time",
-            "Shown beside, never taken: neither ejection nor robot is in it; read by nothing yet",
+            "Shown only, not used: it includes neither ejection nor robot",
             "drive",
             "time",
             0.3,
@@ -101,7 +104,7 @@ class InjectionUnit(Frozen):
         Quantity | None,
         quantity_datum(
             "Hours available",
-            "Of this machine in a year, if not the evaluation's",
+            "Of this machine a year, if different from the cost basis",
             "commercial",
             "time",
             3600.0,
@@ -113,7 +116,7 @@ class InjectionUnit(Frozen):
         Quantity | None,
         quantity_datum(
             "Energy per mass",
-            "Of the whole machine, if not the evaluation's",
+            "Of the whole machine, if different from the cost basis",
             "commercial",
             "specific_energy",
             3.6e4,
@@ -140,7 +143,7 @@ class InjectionUnit(Frozen):
         Money | None,
         Datum(
             "Resale value",
-            "What a machine of the plant would bring if it were sold",
+            "What the plant's machine would sell for",
             "commercial",
         ),
     ] = None
@@ -160,7 +163,7 @@ class Bid(Frozen):
     valid_until: Annotated[Date | None, Datum("Valid until", group="offer")] = None
     currency: Annotated[
         Currency | None,
-        Datum("Currency", "As EUR", "commercial"),
+        Datum("Currency", "Such as EUR", "commercial"),
     ] = None
     price: Annotated[
         Money | None, Datum("Total price", "Only where the offer names one total", "commercial")
@@ -171,7 +174,7 @@ class Bid(Frozen):
     delivery: Annotated[str, Datum("Delivery", "Time and terms", "commercial")] = ""
     payment: Annotated[str, Datum("Payment", group="commercial")] = ""
     warranty: Annotated[
-        str, Datum("Warranty", "And whether screw and barrel wear is excluded", "commercial")
+        str, Datum("Warranty", "And whether wear of screw and barrel is excluded", "commercial")
     ] = ""
     notes: Annotated[Notes, Datum("Notes", group="commercial")] = ""
     scope: Rows[ScopeLine] = ()
@@ -179,7 +182,7 @@ class Bid(Frozen):
     guarantees: Rows[Guarantee] = ()
     documents: Rows[Document] = ()
     revises: Identifier | None = None
-    """The bid that this one stands in for; only the newest counts."""
+    """The bid that this one replaces; only the newest counts."""
     withdrawn: Literal[True] | None = None
     units: Rows[InjectionUnit] = ()
 

@@ -55,7 +55,7 @@ class Guarantee(Frozen):
     def _of_its_kind(self) -> Self:
         described = data_of(Barrel).get(self.datum)
         if described is None or not described.kinds:
-            raise refusal("guarantee", "'{datum}' is no number of a barrel", datum=self.datum)
+            raise refusal("guarantee", "'{datum}' is not a number of a barrel", datum=self.datum)
         tolerance = Datum(described.label, kinds=("share", *described.kinds), sign="non_negative")
         for datum, quantity in ((described, self.value), (tolerance, self.tolerance)):
             problem = None if quantity is None else datum.problem(quantity.magnitude, quantity.unit)

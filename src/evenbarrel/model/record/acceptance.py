@@ -49,7 +49,7 @@ class AcceptanceTest(Frozen):
     @classmethod
     def _known(cls, name: str | None) -> str | None:
         if name is not None and name not in data_of(Barrel):
-            raise refusal("claim", "'{name}' is no datum of a barrel", name=name)
+            raise refusal("claim", "'{name}' is not a datum of a barrel", name=name)
         return name
 
 

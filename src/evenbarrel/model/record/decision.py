@@ -68,7 +68,7 @@ class Deviation(Frozen):
     @classmethod
     def _known(cls, key: str) -> str:
         if key not in CRITERIA:
-            raise refusal("criterion", "'{key}' is no criterion", key=key)
+            raise refusal("criterion", "'{key}' is not a criterion", key=key)
         return key
 
 
@@ -92,7 +92,7 @@ class ConfirmedLimit(Frozen):
     @model_validator(mode="after")
     def _known(self) -> Self:
         if self.field not in (LIMITS if self.resin is None else RESIN_LIMITS):
-            raise refusal("limit", "'{field}' is no limit", field=self.field)
+            raise refusal("limit", "'{field}' is not a limit", field=self.field)
         return self
 
 

@@ -62,5 +62,5 @@ def refuse_broken_chains(things: str, thing: str, revises: Mapping[str, str | No
                 reached = successor.get(reached)
     if left:
         raise refusal(
-            "circle", "the {thing} '{name}' comes to revise itself", thing=thing, name=min(left)
+            "circle", "the {thing} '{name}' would revise itself", thing=thing, name=min(left)
         )

@@ -1,4 +1,4 @@
-"""The canonical form of an evaluation and its digest, by scheme."""
+"""What a signature covers: the canonical form of an evaluation and its digest, by scheme."""
 
 from __future__ import annotations
 

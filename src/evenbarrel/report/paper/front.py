@@ -123,7 +123,7 @@ class Front:
             unknown = (*unknown, leaders.flips_not_known(self._decision, self._flips))
         return [
             writer.paragraph(words.cut(appraisal.evaluation.title or words.UNTITLED, 110), "title"),
-            *(writer.paragraph(line, "fact") for line in words.facts(appraisal, self._version)),
+            *(writer.paragraph(line, "fact") for line in words.masthead(appraisal, self._version)),
             Spacer(0, 4),
             writer.paragraph(compared),
             *key,
@@ -153,9 +153,10 @@ class Front:
                 yield self._nearest(most), 1
             return
         decision, writer = self._decision, self._writer
+        offered = leaders.offers_lines(decision)
         for most, flips, letters, fewest in _SHORTER:
             sheet = leaders.leaders_sheet(decision, most)
-            told = leaders.proposed_lines(decision, letters)
+            told = [*leaders.proposed_lines(decision, letters), *offered]
             made: list[Flowable] = [
                 Outlined("proposed", leaders.PROPOSED, 0),
                 writer.paragraph(leaders.PROPOSED, "part"),

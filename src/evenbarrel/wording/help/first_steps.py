@@ -6,20 +6,20 @@ from collections.abc import Mapping
 
 FIRST_TITLE = "Nothing is entered yet."
 FIRST_STEPS: Mapping[str, str] = {
-    "shots": "First the moulds that are planned: resin and mass of each shot. That is done here.",
-    "bids": "First the moulds that are planned, on the Shots page. Then the offers, here, as they "
-    "are printed.",
-    "claims": "First the moulds (Shots), then the offers (Bids). Here each printed number is then "
-    "held against the others.",
-    "fit": "First the moulds (Shots), then the offers (Bids). Here each barrel is then held "
-    "against each mould's shot.",
-    "decision": "First the moulds (Shots), then the offers (Bids). Here stands what is then to be "
-    "decided, and by whom.",
+    "shots": "Begin here, with the planned moulds: resin and mass of each shot.",
+    "bids": "Enter the planned moulds first, on the Shots page. Then enter the offers here, as "
+    "they are printed.",
+    "claims": "Enter the moulds first (Shots), then the offers (Bids). This page then checks "
+    "each printed number against the others.",
+    "fit": "Enter the moulds first (Shots), then the offers (Bids). This page then compares each "
+    "barrel with each mould's shot.",
+    "decision": "Enter the moulds first (Shots), then the offers (Bids). This page then shows "
+    "what is to be decided, and by whom.",
 }
 """What comes first, by page."""
 BEGIN_NEW = "Begin a &new evaluation"
 OPEN_FILE = "&Open a file…"
 OPEN_RECENT = "Open a &recent file"
-NO_RECENT = "No file was opened yet"
+NO_RECENT = "No file opened yet"
 OPEN_SAMPLE = "Open the sa&mple"
-SAMPLE_TIP = "Invented offers for invented moulds, to look at and to try things on"
+SAMPLE_TIP = "Invented offers for invented moulds, to look at and try things out"

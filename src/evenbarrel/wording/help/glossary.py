@@ -40,8 +40,8 @@ from evenbarrel.resources import read_text
 
 GLOSSARY = "Glossary"
 SEARCH = "Search the terms"
-NOTHING_FOUND = "No term holds these words. Try one word, or a part of it."
-GLOSSARY_KEYS = "Type to search, up and down to choose, Esc to go back to the work."
+NOTHING_FOUND = "No term contains these words. Try one word, or part of one."
+GLOSSARY_KEYS = "Type to search, up and down to choose, Esc to close."
 F1 = "F1 explains."
 """What a tip ends with where the glossary has more to say."""
 

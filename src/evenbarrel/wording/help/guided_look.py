@@ -12,7 +12,7 @@ LookPage = Literal["shots", "bids", "claims", "fit", "decision"]
 
 TITLE = "Guided look at the sample"
 OFFER = (
-    "The sample is invented: offers and moulds that nobody has. Five steps show what is to be seen "
+    "The sample is invented, offers and moulds alike. Five steps show what there is to see "
     "in it, in about three minutes."
 )
 WHY = "Why this one"

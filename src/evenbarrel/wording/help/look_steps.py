@@ -34,9 +34,9 @@ def _shot(appraisal: Appraisal) -> Step:
     return Step(
         "shots",
         "What the moulds ask for",
-        "Each planned mould is a line: parts and runner make the shot mass, and the resin's output "
-        "factor turns it into a shot volume. How the first one came about stands at the right, "
-        "under Working, as it does for every number that you open by Enter.",
+        "Each planned mould is a line: parts and runner make the shot mass, and the resin's "
+        "output factor turns it into a shot volume. The Working panel at the right shows how "
+        "the first one was calculated; pressing Enter on any number shows its working there.",
         None if job is None else ShotRef(job.id),
     )
 
@@ -44,15 +44,15 @@ def _shot(appraisal: Appraisal) -> Step:
 def _offer(appraisal: Appraisal) -> Step:
     claim = _worst(appraisal)
     doubted = (
-        "Where a number is marked, the others speak against it."
+        "A marked number disagrees with the others."
         if claim is None
-        else f"The marked volume is of {full_name(appraisal, claim.owner)}: the numbers beside it "
-        "speak against it, and it stays as printed until somebody decides."
+        else f"The marked volume belongs to {full_name(appraisal, claim.owner)}: it disagrees "
+        "with the numbers beside it, and stays as printed until somebody decides."
     )
     return Step(
         "bids",
         "What was offered, as printed",
-        f"Screws stand side by side, typed as the supplier's sheet prints them. {doubted}",
+        f"Screws are listed side by side, as the supplier's sheet prints them. {doubted}",
         None
         if claim is None
         else DatumRef(datum_path(appraisal.evaluation, claim.owner, "swept_volume")),
@@ -63,9 +63,9 @@ def _claim(appraisal: Appraisal) -> Step:
     return Step(
         "claims",
         "Two numbers that cannot both be true",
-        "The same number as a claim: what is printed, what the others make of it, the slip that "
-        "would explain it, and the question to the supplier. Nothing is corrected in silence: a "
-        "person settles it here, or the supplier answers.",
+        "The same number as a claim: what is printed, what the others imply, the slip that "
+        "would explain it, and the question to the supplier. Nothing is corrected silently: "
+        "a person settles it here, or the supplier answers.",
         _worst(appraisal),
     )
 
@@ -73,17 +73,18 @@ def _claim(appraisal: Appraisal) -> Step:
 def _cell(appraisal: Appraisal) -> Step:
     stopped = _stopped(appraisal)
     why = (
-        "A click on a cell, then Enter, opens below it why."
+        "Click a cell and press Enter to see the reasons below the board."
         if stopped is None
         else f"In the chosen cell {full_name(appraisal, stopped.barrel)} is outside for "
-        f"{job_name(appraisal, stopped.job)} by {criterion_label(stopped.criterion)}: its working "
-        "stands at the right, and a click on the cell, then Enter, opens the rest below."
+        f"{job_name(appraisal, stopped.job)} by {criterion_label(stopped.criterion)}: its "
+        "working is at the right; click the cell and press Enter to see the rest below the "
+        "board."
     )
     return Step(
         "fit",
         "Every barrel against every mould",
-        "A row is a barrel: its safe window lies along the ruler, each planned shot runs down as a "
-        f"line, and the cells at the right tell the verdicts. {why}",
+        "Each row is a barrel: its safe window lies along the ruler, each planned shot is a "
+        f"vertical line, and the cells at the right show the verdicts. {why}",
         stopped,
     )
 
@@ -105,14 +106,14 @@ def _why(appraisal: Appraisal) -> Step:
     nearest = (
         ""
         if tight is None
-        else f", and comes nearest to an edge by {criterion_label(tight.criterion)} with "
+        else f", and is nearest to an edge in {criterion_label(tight.criterion)} with "
         f"{job_name(appraisal, tight.job)}"
     )
     text = (
         f"No objection to {len(free)} of {len(states)} barrels, whatever the job: "
         f"{full_name(appraisal, best)} leaves the most room{beside}{nearest}. "
-        f"{_proposed(appraisal, best) or 'No'} objection is no approval: what was not assessed "
-        "stands in its row, and people decide."
+        f"{_proposed(appraisal, best) or 'No'} objection is not approval: what was not "
+        "assessed is shown in its row, and people decide."
     )
     return Step("decision", WHY, text, tight)
 
@@ -123,7 +124,7 @@ def _proposed(appraisal: Appraisal, best: str) -> str:
     if proposal is None or not proposal.barrels or best in proposal.barrels:
         return ""
     named = listed([full_name(appraisal, barrel) for barrel in proposal.barrels])
-    return f"Proposed is {named}, for the reason under Proposal; no"
+    return f"{named} is proposed, for the reason given under Proposal; no"
 
 
 def _stopped(appraisal: Appraisal) -> CriterionRef | None:

@@ -17,7 +17,7 @@ from evenbarrel.wording.sheets.decision.proposal import proposal_sheet
 from evenbarrel.wording.sheets.sheet import Sheet, without_columns
 from evenbarrel.wording.standing.masking import ORDER_MASKED, prices_masked
 
-AS_OFFERED = "of the price as above"
+AS_OFFERED = "price items as above"
 _ELSEWHERE: Mapping[str, frozenset[str]] = {
     "offers_footing": frozenset({"Delivery", "Valid until", "Warranty", "Payment"}),
     "order": frozenset({"Gate", "Delivery", "Warranty"}),
@@ -50,7 +50,7 @@ def choice_sheets(decision: Decision) -> tuple[Sheet, ...]:
 def chosen_sheets(decision: Decision) -> tuple[Sheet, ...]:
     """Return the same without offers and costs, which stand as they are calculated elsewhere.
 
-    What is not known of the proposal is in it.
+    What is not known about the proposal is in it.
     """
     if not is_costed(decision):
         return ()

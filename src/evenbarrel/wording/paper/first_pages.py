@@ -13,7 +13,13 @@ from evenbarrel.appraisal.results import SEVERITY, CriterionResult, Fit, State
 from evenbarrel.wording.pictures.board import GATE_MARKS
 from evenbarrel.wording.pictures.label_layout import fitted
 from evenbarrel.wording.sentences.asking.questions import open_counts
-from evenbarrel.wording.sentences.cells import CAUTIONS, limit_text, listed, separated, value_text
+from evenbarrel.wording.sentences.cells import (
+    CAUTIONS,
+    interval_text,
+    limit_text,
+    listed,
+    separated,
+)
 from evenbarrel.wording.sentences.deciding.decision import APART_BECAUSE
 from evenbarrel.wording.sentences.deciding.gate import BEST_FIRST, sole_stop_line
 from evenbarrel.wording.sheets.gates.deviations import deviation_name
@@ -32,7 +38,7 @@ SIGN_HERE = "To be signed"
 SIGNED = "Recorded so far"
 NOBODY_SIGNED = "No signature is recorded yet."
 WORDS = "Words used"
-LONGEST_NAME = 60
+LONGEST_NAME = 50
 """Characters of a name on the first two pages; the evidence has it whole."""
 _MOST_NAMES = 12
 _MOST_CRITERIA = 6
@@ -50,13 +56,13 @@ _WAITS: Mapping[GateKind, str] = {
     "rule": "Outside by rule, for a named person to accept or refuse: {what}",
     "open": "A number is missing to assess {what}",
     "beyond_unconfirmed": "Beyond a limit that a person confirms or changes: {what}",
-    "unsettled": "Two numbers give two volumes: a person decides which holds",
+    "unsettled": "Two numbers give two volumes: a person decides which is right",
     "disputed": "A printed number is in doubt until answered: {what}",
     "incompatible": "Must never share a machine: {what}",
 }
 """What a barrel waits for, or what shuts it, by the kind of reason."""
 
-_REFUSED = "Outside a rule that a named person will not waive: {what}"
+_REFUSED = "Outside a rule that a named person has refused to waive: {what}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,9 +92,9 @@ def compared_text(appraisal: Appraisal) -> str:
         f"{_count(bids, 'offer')}, each as the only machine for {_count(jobs, 'planned mould')}"
     )
     if appraisal.evaluation.assignment:
-        text += " (a mould that is pinned to one barrel counts there alone)"
+        text += " (a mould pinned to one barrel counts there only)"
     if appraisal.planned_range is None:
-        return f"{text}; no planned shot can be brought to a volume yet."
+        return f"{text}; no planned shot can be converted to a volume yet."
     units_shown = appraisal.evaluation.display_units
     low, high = (with_unit(end, "volume", units_shown) for end in appraisal.planned_range)
     return f"{text}, with shots from {low} to {high}."
@@ -162,9 +168,11 @@ def not_known_lines(appraisal: Appraisal) -> tuple[str, ...]:
     lines = [*_not_assessed(appraisal), *_in_doubt(appraisal)]
     waiting = len(appraisal.waiting_limits)
     if waiting:
-        lines.append(f"Recalled limits that nobody confirmed and a barrel is beyond: {waiting}.")
+        lines.append(
+            f"Limits from memory that a barrel exceeds and nobody has confirmed: {waiting}."
+        )
     suppliers, us = open_counts(appraisal)
-    lines.append(f"Open questions of all: {suppliers} to suppliers, {us} to ourselves.")
+    lines.append(f"Open questions in all: {suppliers} to suppliers, {us} to us.")
     return tuple(lines)
 
 
@@ -177,8 +185,8 @@ def _not_assessed(appraisal: Appraisal) -> Iterator[str]:
         if len(counts) > len(most):
             told += f", and {_count(len(counts) - len(most), 'other criterion', 'other criteria')}"
         yield (
-            f"Of all barrels, each on each mould, {_count(len(fits), 'verdict')}. Not assessed for "
-            f"want of a number: {told}."
+            f"Each barrel with each mould: {_count(len(fits), 'verdict')}. Not assessed "
+            f"because a number is missing: {told}."
         )
 
 
@@ -215,9 +223,7 @@ def accepted_lines(appraisal: Appraisal) -> tuple[str, ...]:
         return ()
     told = "; ".join(short(deviation_name(appraisal, (one,))) for one in taken[:3])
     more = f"; and {len(taken) - 3} more" if len(taken) > 3 else ""
-    return (
-        f"Accepted by a named person, so that it stays outside but stops nothing: {told}{more}.",
-    )
+    return (f"Accepted by a named person, so it stays outside but stops nothing: {told}{more}.",)
 
 
 def names_text(appraisal: Appraisal, barrels: Sequence[str]) -> str:
@@ -299,8 +305,8 @@ def _nearest(appraisal: Appraisal, gate: Gate, numbers: Mapping[str, int]) -> st
     units = appraisal.evaluation.display_units
     value = ""
     if found.value is not None:
-        value = f" ({value_text(found, found.value, units)}; allowed {limit_text(found, units)})"
-    return f"{told} Nearest a limit: {_lower(found.key)}{value} in mould {numbers[fit.job]}."
+        value = f", {interval_text(found, units)}; allowed {limit_text(found, units)}"
+    return f"{told} Nearest a limit: {_lower(found.key)} in mould {numbers[fit.job]}{value}."
 
 
 def _room_left(pair: tuple[Fit, CriterionResult]) -> tuple[int, float]:
@@ -339,17 +345,17 @@ def left_out_line(groups: int, barrels: int, section: str) -> str:
 
 def board_part_line(shown: int, total: int, section: str) -> str:
     """Return how many of the barrels a cut board shows."""
-    return f"The first {shown} of {total} barrels, best first; all of them: {section}."
+    return f"The first {shown} of {total} barrels, best first; for all of them see {section}."
 
 
 def moulds_part_line(shown: int, total: int, section: str) -> str:
     """Return which moulds have no column on a cut board."""
-    return f"Moulds {shown + 1} to {total} have no column here: {section}."
+    return f"Moulds {shown + 1} to {total} have no column here: see {section}."
 
 
 def key_part_line(shown: int, total: int, section: str) -> str:
     """Return that not every mould has its name here."""
-    return f"Moulds {shown + 1} to {total} by name: {section}."
+    return f"For the names of moulds {shown + 1} to {total} see {section}."
 
 
 @dataclass(frozen=True, slots=True)

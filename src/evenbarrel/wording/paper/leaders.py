@@ -11,8 +11,11 @@ from evenbarrel.decision.decide import Decision
 from evenbarrel.decision.flips.choice import choices_of
 from evenbarrel.decision.flips.search import Flips
 from evenbarrel.decision.life_cost import LifeCost
-from evenbarrel.wording.paper.choice import is_costed
+from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.offers.bid import Bid
+from evenbarrel.wording.paper.choice import is_costed, proposed_barrels
 from evenbarrel.wording.paper.sections import cut, section_name
+from evenbarrel.wording.sentences.cells import date_text
 from evenbarrel.wording.sentences.deciding.choice import common_missing
 from evenbarrel.wording.sheets.decision.cells import (
     AS_ALL,
@@ -35,14 +38,14 @@ from evenbarrel.wording.standing.flips import (
 from evenbarrel.wording.standing.masking import FLIPS_MASKED, PRICES_MASKED, prices_masked
 from evenbarrel.wording.words import amounts as words
 from evenbarrel.wording.words import labels
-from evenbarrel.wording.words.names import full_name
+from evenbarrel.wording.words.names import bid_called, full_name
 
-PROPOSED = "What is proposed, beside what comes next"
-FLIPS = "Nearest to flip it"
+PROPOSED = "The proposal, beside the next best choices"
+FLIPS = "Nearest flips"
 MARKED = f"{words.MARKED} {BOUGHT}"
 _MONEY = frozenset({"Not stated of its costs", "Price", "Cost over life", "A year"})
 _LONGEST_LINE, _LONGEST_UNKNOWN = 420, 300
-_LONGEST_NAMES, _LONGEST_LACK, _LONGEST_FLIP = 110, 70, 200
+_LONGEST_NAMES, _LONGEST_LACK, _LONGEST_FLIP, _LONGEST_OFFER = 110, 70, 200, 220
 _OF_THE_ORDER = 2
 """Barrels of the order that stand beside the proposal."""
 
@@ -171,8 +174,26 @@ def proposed_lines(decision: Decision, letters: int) -> tuple[str, ...]:
     return (told, f"Reason: {cut(result.proposal.reason, letters)}")
 
 
+def offers_lines(decision: Decision) -> tuple[str, ...]:
+    """Return of each offer that is to be ordered until when it holds, and when it delivers."""
+    evaluation = decision.appraisal.evaluation
+    bids = {evaluation.place(barrel)[0].id: None for barrel in proposed_barrels(decision)}
+    return tuple(_offer_line(evaluation, evaluation.bid(bid)) for bid in bids)
+
+
+def _offer_line(evaluation: Evaluation, bid: Bid) -> str:
+    name = f"{bid_called(evaluation, bid)} {bid.reference}".rstrip()
+    day = "" if bid.date is None else f" of {date_text(bid.date)}"
+    until = "no last day of validity stated"
+    if bid.valid_until is not None:
+        ended = evaluation.as_of is not None and bid.valid_until < evaluation.as_of
+        until = f"valid until {date_text(bid.valid_until)}{', which has passed' if ended else ''}"
+    delivery = f"delivery {bid.delivery}" if bid.delivery else "no delivery stated"
+    return cut(f"Offer of {name}{day}: {until}; {delivery}.", _LONGEST_OFFER)
+
+
 def proposal_not_known(decision: Decision) -> tuple[str, ...]:
-    """Return what is not known of the proposal, in one line; none without one, or with nothing."""
+    """Return what is not known about the proposal, in one line; none if nothing, or no proposal."""
     result = decision.proposal
     told = "" if result is None else open_points_line(decision, result)
     return (cut(told, _LONGEST_UNKNOWN),) if told else ()
@@ -186,10 +207,12 @@ def costs_not_known(decision: Decision) -> str:
     short = sum(not decision.offers[line.barrel].complete for line in lines)
     told = []
     if short:
-        told.append(f"Of {len(lines)} barrels on offer, the price of {short} lacks a part.")
+        told.append(f"Of {len(lines)} barrels on offer, {short} have no complete price.")
     common = common_missing(decision)
     if common:
-        told.append(f"Cost over life lacks for every barrel: {cut(missing_list(common), 160)}.")
+        told.append(
+            f"Common items missing from every cost over life: {cut(missing_list(common), 160)}."
+        )
     return " ".join(told)
 
 
@@ -206,28 +229,32 @@ def flips_not_known(decision: Decision, flips: Flips | None) -> str:
         return NO_TWO
     if flips is None:
         return NOT_LOOKED_FOR
-    within = sum(flip.within is True for flip in flips.flips)
-    unknown = sum(flip.within is None for flip in flips.flips)
+    of_choice = [flip for flip in flips.flips if not flip.contradicts]
+    within = sum(flip.within is True for flip in of_choice)
+    unknown = sum(flip.within is None for flip in of_choice)
     return (
-        f"Of the numbers that would flip the choice, {within} reach that within their own "
-        f"half-width; for {unknown} nobody gives one."
+        f"Numbers that would flip the choice: {within} within their own "
+        f"half-width; for {unknown} none is stated."
     )
 
 
 def nearest_flips(decision: Decision, flips: Flips | None, most: int) -> tuple[str, ...]:
     """Return the nearest flips in words, what is within what is not known first; the rest counted.
 
-    None where they were not looked for.
+    A number that would only contradict those printed beside it comes last. None where they were not
+    looked for.
     """
     if flips is None:
         return ()
     # False sorts after what is within or may be.
-    ordered = sorted(flips.flips, key=lambda flip: flip.within is False)
+    ordered = sorted(flips.flips, key=lambda flip: (flip.contradicts, flip.within is False))
     told = [cut(flip_line(flip, flips, decision.appraisal), _LONGEST_FLIP) for flip in ordered]
     lines = [line if line.endswith("…") else f"{line}." for line in told[:most]]
     if lines and len(told) > most:
         lines[-1] += f" And {len(told) - most} more, {section_name('choice')}."
-    return tuple(lines) or (f"None of {flips.numbers} numbers flips it, as far as they go.",)
+    return tuple(lines) or (
+        f"None of {flips.numbers} numbers flips the choice within the range tried.",
+    )
 
 
 def flips_told(decision: Decision, flips: Flips | None) -> tuple[FlipsPart, ...]:

@@ -17,8 +17,8 @@ from evenbarrel.wording.words.numbers import ABSENT, money
 KIND = "Side-by-side evaluation of injection units"
 UNTITLED = "Evaluation"
 SCREENING = (
-    "This is a screening by calculation from what suppliers and we stated, not a guarantee. It "
-    "decides nothing by itself: the people who sign do."
+    "This is a screening by calculation from what suppliers and we stated, not a guarantee. "
+    "It decides nothing by itself; the people who sign decide."
 )
 
 SECTIONS: Mapping[str, str] = {
@@ -38,31 +38,31 @@ SECTIONS: Mapping[str, str] = {
 """The sections after the first two pages, in order; the last two only where they are needed."""
 
 INTRODUCTIONS: Mapping[str, str] = {
-    "barrels": "Every barrel is brought to the volume its screw sweeps. Rated masses stand as "
-    "printed, beside the factor they imply and the density that this factor matches.",
+    "barrels": "Every barrel is reduced to the volume its screw sweeps. Rated masses are shown "
+    "as printed, beside the factor they imply and the density that this factor matches.",
     "fit": "Each cell gives the verdict, the limiting criterion with its value, and how many "
     "criteria are open because a number is missing. Outside by rule: beyond a rule of "
     "practice only, not beyond physics or a resin's limit.",
-    "claims": "Each quoted number is held against the others of its unit and against physics. A "
-    "suggested cause is a suggestion: nothing was corrected without a person.",
-    "assumptions": "Every number below was used as it stands. Where it comes from is named; what "
-    "circulates in the trade without a source, or was recalled, says so.",
-    "sign_off": "Signatures stand under the state of the evaluation whose digest is printed on "
-    "the first page and at the foot of each. The lines to sign on are on the second page.",
+    "claims": "Each quoted number is checked against the others of its unit and against physics. "
+    "A probable cause is only a suggestion: nothing was corrected unless a person decided it.",
+    "assumptions": "Every number below was used as shown. Its origin is named, including where "
+    "it is common practice without a source or from memory.",
+    "sign_off": "Signatures apply to the state of the evaluation whose digest is printed on the "
+    "first page and at the foot of every page. The lines for signing are on the second page.",
 }
 
-TIGHTEST = "Where each barrel that is not shut has least room"
+TIGHTEST = "Where each barrel that is not shut has the least room"
 WHOLE_BOARD = "All barrels on the board"
 NOT_INSIDE = "What is not inside, barrel by barrel"
 NAMED_ALONE = (
-    "Of a cell that is outside, and of a barrel that is shut, what decides is told with its "
-    "numbers and the rest by name; the appendix has every number."
+    "For a cell that is outside, or a barrel that is shut, the deciding criteria are given "
+    "with their numbers and the others by name only; the appendix has every number."
 )
-ALL_INSIDE = "Every cell is inside: nothing has to be said barrel by barrel."
+ALL_INSIDE = "Every cell is inside: there is nothing to list barrel by barrel."
 LITERATURE = "Literature"
 TO_US = "Questions to ourselves"
 FLIPS = "What would flip the choice"
-FAILED_CLAIMS = "Claims that do not stand"
+FAILED_CLAIMS = "Claims in doubt"
 QUESTIONS = "Questions"
 CLAIMS = "Claims of every barrel"
 STANDING_CLAIMS = "No claim of this offer is in doubt."
@@ -73,17 +73,17 @@ EMPTY: Mapping[str, str] = {
     "shots": "No jobs are planned yet.",
     "barrels": "No barrels are entered yet.",
     "masses": "No barrels are entered yet.",
-    "fit": "There is nothing to fit yet: it takes a planned job and a barrel.",
+    "fit": "Nothing can be compared yet: at least one planned job and one barrel are needed.",
     "claims": "No barrels are entered yet.",
     "offers": "No offers are entered yet.",
     "questions": "No question is open.",
-    "acceptance": "No shot was weighed, and no barrel to be ordered is proposed.",
-    "guarantees": "Nothing that it states decides a mould: there is nothing to guarantee.",
+    "acceptance": "No shots have been weighed, and no barrel is proposed for ordering.",
+    "guarantees": "No number that it states decides a fit: there is nothing to guarantee.",
     "deviations": "No deviation has been accepted or refused.",
     "confirmed_limits": "No limit has been confirmed by a named person.",
     "pins": "No jobs are planned yet.",
     "waiting_limits": "No barrel waits for a limit to be confirmed.",
-    "choice": "No price and no cost basis is stated: offers are compared by fit alone.",
+    "choice": "No price and no cost basis is stated: offers are compared by fit only.",
     "sign_offs": "No signature is recorded in the evaluation.",
     "gate": "No barrels are entered yet.",
     "resins": "No resins are entered yet.",
@@ -105,7 +105,7 @@ def section_name(key: str) -> str:
     return f"section {list(SECTIONS).index(key) + 1}"
 
 
-def facts(appraisal: Appraisal, version: str) -> tuple[str, str]:
+def masthead(appraisal: Appraisal, version: str) -> tuple[str, str]:
     """Return for whom it is and as of when, and the program with the digest of its state."""
     evaluation = appraisal.evaluation
     as_of = "not stated" if evaluation.as_of is None else date_text(evaluation.as_of)
@@ -166,7 +166,7 @@ def unsettled_lines(appraisal: Appraisal) -> tuple[str, ...]:
         return ()
     told = "; ".join(names)
     where = section_name("claims")
-    return (f"Two routes contradict the volume of {told}: see {where}. {UNDECIDED}",)
+    return (f"Two routes give contradicting volumes for {told}: see {where}. {UNDECIDED}",)
 
 
 def settled_texts(appraisal: Appraisal) -> tuple[str, ...]:
@@ -209,8 +209,8 @@ def glyphs_text(characters: tuple[str, ...]) -> str:
     """Return which characters the printed fonts lack, by their code."""
     codes = ", ".join(f"U+{ord(character):04X}" for character in characters)
     return (
-        "The fonts of this document lack these characters; \ufffd stands in their place, and the "
-        f"evaluation's file still holds them: {codes}."
+        "The fonts of this document lack these characters; \ufffd is printed in their place, "
+        f"and the evaluation's file still holds them: {codes}."
     )
 
 

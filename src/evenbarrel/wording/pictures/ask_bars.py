@@ -12,7 +12,7 @@ from evenbarrel.wording.standing.ask import chosen_name, range_text
 from evenbarrel.wording.words.names import job_name
 from evenbarrel.wording.words.numbers import display_unit, in_units, rounded, unit_text
 
-TITLE = "Swept volume that each job asks for"
+TITLE = "Swept volume that each job requires"
 _KEY: tuple[tuple[Filling, str], ...] = (("pale", "not outside"), ("dark", "inside"))
 _MARKS = (1.0, 2.0, 5.0)
 _AIR = 0.04

@@ -26,7 +26,7 @@ FILLINGS: dict[str, Filling] = {
 SIDE_BY_SIDE = "Cost over life of every barrel on one scale"
 STEP_BY_STEP = "Cost over life step by step"
 EMPTY = (
-    "No cost over life yet: state horizon and discount rate under Basis, and prices with the "
+    "No cost over life yet: enter horizon and discount rate under Basis, and prices with the "
     "offers on the Bids page."
 )
 

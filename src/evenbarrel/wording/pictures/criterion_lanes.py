@@ -173,9 +173,9 @@ def _lane_texts(
         missing = missing_words(criterion.missing)
         return "not stated", f"missing: {missing}" if missing else ""
     if not criterion.unit:
-        return "suited" if criterion.state == "inside" else "package not suited to it", ""
+        return "suited" if criterion.state == "inside" else "package not suited", ""
     limit = limit_text(criterion, units)
-    return interval_text(criterion, units), f"{limit}: no shot would do" if hard is None else limit
+    return interval_text(criterion, units), f"{limit}: no shot fits" if hard is None else limit
 
 
 def _edges(row: CriterionLane) -> list[float]:
@@ -198,7 +198,7 @@ def _foot(fit: Fit, rows: tuple[CriterionLane, ...], job: JobResult, one: float)
         comfort=comfort if stated else None,
         state=fit.state,
         value=_shot_value(job, "nominal", one) if binding is None else binding.value,
-        text="no shot volume does" if stated and hard is None else "",
+        text="no shot volume fits" if stated and hard is None else "",
         more=f"{open_count} not stated, left out" if open_count else "",
         binding=False,
         tip=_verdict(fit),

@@ -7,13 +7,16 @@ from collections.abc import Iterator
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.decision.flips.numbers import place_of
 from evenbarrel.decision.flips.search import Flip, Flips
-from evenbarrel.wording.pictures.bars import Bar, BarRow, Bars, round_ticks
+from evenbarrel.wording.pictures.bars import Bar, BarRow, Bars, Filling, round_ticks
 from evenbarrel.wording.standing.flips import flip_line, flip_short, number_name, value_words
 from evenbarrel.wording.words.numbers import signed_percent
 
-TITLE = "What would flip it: by how much each number must change"
+TITLE = "What would flip the choice: by how much each number must change"
 MOST_ROWS = 24
 """How many flips are drawn, the nearest; the table has all."""
+_OPEN_KEY: tuple[tuple[Filling, str], ...] = (
+    ("open", "change at which it contradicts what is printed beside it"),
+)
 _PERCENT = 100.0
 _LEAST = 1.0
 """Per cent that the scale reaches at the least."""
@@ -22,7 +25,8 @@ _LEAST = 1.0
 def flip_bars(flips: Flips, appraisal: Appraisal, most: int = MOST_ROWS) -> Bars:
     """Return the nearest flips as bars of relative change over the half-width of each number.
 
-    A thin bar that ends within its broad one lies within what is not known.
+    A thin bar that ends within its broad one lies within what is not known. An open one would only
+    contradict what is printed beside its number.
     """
     shown = flips.flips[:most]
     rows = tuple(
@@ -50,7 +54,11 @@ def flip_bars(flips: Flips, appraisal: Appraisal, most: int = MOST_ROWS) -> Bars
         tuple((value, f"{value:+.4g}".replace("-", "\u2212") if value else "0") for value in ticks),
         rows,
         bars,
-        key=(("pale", "half-width: not known closer"), ("dark", "change at which it flips")),
+        key=(
+            ("pale", "half-width: uncertainty of the number"),
+            ("dark", "change at which the choice flips"),
+            *_OPEN_KEY[: any(flip.contradicts for flip in shown)],
+        ),
     )
 
 
@@ -70,4 +78,5 @@ def _bars(
         wide = _PERCENT * width
         yield Bar(y, max(low, -wide), min(high, wide), "pale", tip, reference)
     end = _PERCENT * flip.change
-    yield Bar(y, min(0.0, end), max(0.0, end), "dark", tip, reference, thin=True)
+    filling: Filling = "open" if flip.contradicts else "dark"
+    yield Bar(y, min(0.0, end), max(0.0, end), filling, tip, reference, thin=True)

@@ -303,6 +303,4 @@ def _notes(appraisal: Appraisal, scale: Scale, jobs: tuple[str, ...]) -> tuple[s
         for name in jobs
         if not any(shot.volume for shot in appraisal.job(name).shots)
     ]
-    return (
-        (f"Without a place here, shot volume not stated: {', '.join(absent)}.",) if absent else ()
-    )
+    return (f"Not shown here, shot volume not stated: {', '.join(absent)}.",) if absent else ()

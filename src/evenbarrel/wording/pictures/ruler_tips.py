@@ -40,7 +40,7 @@ def barrel_tip(barrel: BarrelResult, label: str, units: DisplayUnits) -> str:
     text = f"{label}\n{with_unit(swept.bound.nominal, 'volume', units)} swept"
     text += f", {labels.ROUTES[swept.route]}"
     text += "" if low == high else f"\nbetween {low} and {high}"
-    return f"{text}\nunsettled: two routes contradict" if swept.unsettled else text
+    return f"{text}\nunsettled: two routes contradict each other" if swept.unsettled else text
 
 
 def mark_tip(appraisal: Appraisal, barrel: str, job: str, units: DisplayUnits) -> str:

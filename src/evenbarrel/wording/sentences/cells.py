@@ -138,8 +138,8 @@ CAUTIONS: Mapping[str, str] = {
     "under pressure. Keep within the resin maker's limits, never block the nozzle, and leave "
     "purging to trained people (ISO 20430, the machine's manual, local codes).",
     "overheated_halogenated": "Overheated PVC gives off hydrogen chloride. Keep within the resin "
-    "maker's limits, ventilate, and leave purging to trained people (ISO 20430, the machine's "
-    "manual, local codes).",
+    "maker's limits, ventilate, leave purging to trained people (ISO 20430, manual, local "
+    "codes).",
     "method_does_not_apply": "The method does not apply to this kind of injection unit.",
 }
 
@@ -147,7 +147,7 @@ CAUTIONS: Mapping[str, str] = {
 _ATTACKED: Mapping[State, str] = {
     "inside": "the resin does not attack, or barrel and screw package are suited to it",
     "near_edge": "barrel or screw package not fully resistant to it",
-    "outside": "barrel or screw package not suited to it",
+    "outside": "barrel or screw package not suited",
 }
 SUITED: Mapping[str, Mapping[State, str]] = {
     "wear": _ATTACKED,

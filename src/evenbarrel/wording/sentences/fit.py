@@ -1,4 +1,4 @@
-"""What the fit grid comes to, in words: who fits, and how many cells are in which state."""
+"""The results of the fit grid, in words: who fits, and how many cells are in which state."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from evenbarrel.appraisal.results import SEVERITY
 from evenbarrel.model.limits import CRITERIA
 from evenbarrel.wording.pictures.board import Filter, arranged
 from evenbarrel.wording.sentences.cells import few_of
+from evenbarrel.wording.sentences.deciding.gate import waiting_and_shut
 from evenbarrel.wording.sentences.pages import counted
 from evenbarrel.wording.words.criteria import criterion_label
 from evenbarrel.wording.words.names import full_name
@@ -22,10 +23,7 @@ def who_fits(appraisal: Appraisal) -> str:
     free = [b for b in arranged(appraisal, "margin", Filter()) if states[b] == "no_objection"]
     if not free:
         counts = Counter(states.values())
-        return (
-            f"No barrel of {len(states)} is without an objection: {counts['waits']} wait, "
-            f"{counts['shut']} shut."
-        )
+        return f"No barrel of {len(states)} is without an objection: {waiting_and_shut(counts)}."
     first = free if len(free) <= _MOST_NAMED else free[: _MOST_NAMED - 1]
     named = [_with_edges(appraisal, barrel) for barrel in first]
     if len(free) > len(first):

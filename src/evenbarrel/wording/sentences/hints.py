@@ -9,7 +9,7 @@ from evenbarrel.appraisal.results import BarrelResult, Claim
 from evenbarrel.model.datum import si_of
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.trade import geometry
-from evenbarrel.wording.sentences.claim_words import cause_words
+from evenbarrel.wording.sentences.claim_sentences import cause_words
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.hint import NO_HINT, Hint
 from evenbarrel.wording.words.numbers import DisplayUnits, compared, rounded, with_unit

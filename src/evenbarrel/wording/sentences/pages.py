@@ -185,6 +185,7 @@ RESIN_WANTED = "no resin here or in the table has that name; clear the cell to l
 NUMBER_WANTED = "a number is missing."
 ZONES_WANTED = "enter three shares that add up to 100 %, such as 50 / 25 / 25 %."
 STAYS_WANTED = "enter a temperature and a time, such as 230 °C: 12 min."
+SCOPE_WANTED = "enter an item and what the offer says of it, such as freight: extra 3800 EUR."
 FILLERS_WANTED = "enter name, share and density, such as glass 30 % at 2.55 g/cm³."
 FILLERS_TOO_MUCH = "the fillers make up more than the whole compound"
 AMOUNT_WANTED = "an amount has no unit; enter its currency in the next field."
@@ -254,7 +255,7 @@ def window_line(low: float, high: float, applies_to: str, origin: str, source: s
 
 
 def job_hints(job: JobResult, units: DisplayUnits) -> Mapping[str, Hint]:
-    """Return what a planned shot comes to, beside the data it comes from."""
+    """Return the planned shot that the data give, beside each of them."""
     shot = job.nominal
     if shot is None:
         return {name: Hint(NEEDED_FIRST) for name in job.missing}

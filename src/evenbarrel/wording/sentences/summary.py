@@ -8,7 +8,7 @@ from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.decision.decide import Decision
 from evenbarrel.wording.sentences.asking.questions import open_counts
 from evenbarrel.wording.sentences.cells import binding_words, state_word
-from evenbarrel.wording.sentences.claim_words import claim_sentence
+from evenbarrel.wording.sentences.claim_sentences import claim_sentence
 from evenbarrel.wording.sentences.deciding.choice import choice_lines
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS

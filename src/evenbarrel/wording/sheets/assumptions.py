@@ -94,7 +94,7 @@ def _resin_row(appraisal: Appraisal, resin: Resin) -> tuple[Cell, ...]:
         Cell(resin.resin_class or "not stated"),
         Cell(labels.ROUTES.get(result.route or "", "not stated")),
         *(density(r.factor, reference=FactorRef(resin.id)) for r in result.routes),
-        density(result.solid_density, "Shown beside, never a basis"),
+        density(result.solid_density, "For comparison only"),
         _percentage(leak),
         Cell(entered or derived),
     )
@@ -129,7 +129,7 @@ def limits_sheet(appraisal: Appraisal) -> Sheet:
     headings = (
         Heading("Limit"),
         Heading("Value", "", "right"),
-        Heading("In"),
+        Heading("Unit"),
         Heading("Origin"),
         Heading("Note"),
     )

@@ -58,7 +58,7 @@ def _barrel_row(appraisal: Appraisal, result: BarrelResult, barrel: Barrel) -> t
     swept = Cell(
         shown(nominal, "volume", units, 4) + mark,
         in_units(nominal, "volume", units),
-        tip="Unsettled: two routes contradict" if mark else route,
+        tip="Unsettled: two routes contradict each other" if mark else route,
         reference=volume,
     )
     return (
@@ -116,7 +116,7 @@ def barrels_sheet(appraisal: Appraisal) -> Sheet:
         "Barrels on one volume basis",
         headings,
         rows,
-        notes=("? after a volume: two routes contradict and nobody has decided yet.",),
+        notes=("? after a volume: two routes contradict each other and nobody has decided yet.",),
         row_references=tuple(VolumeRef(barrel.id) for barrel in appraisal.barrels),
     )
 
@@ -149,5 +149,5 @@ def masses_sheet(appraisal: Appraisal) -> Sheet:
         "Mass of one full stroke in the resins run",
         headings,
         tuple(rows),
-        notes=("Swept volume × output factor of the resin; nothing left for cushion.",),
+        notes=("Swept volume × output factor of the resin; no allowance for cushion.",),
     )

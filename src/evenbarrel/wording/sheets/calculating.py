@@ -11,7 +11,7 @@ from evenbarrel.model.offers.bid import Bid
 from evenbarrel.model.quantity import Money
 from evenbarrel.units import KINDS
 from evenbarrel.wording.sentences.cells import date_text, fit_sentences, missing_words, state_word
-from evenbarrel.wording.sentences.claim_words import claim_sentence
+from evenbarrel.wording.sentences.claim_sentences import claim_sentence
 from evenbarrel.wording.sheets.live.calculation import CALCULATED, case_of
 from evenbarrel.wording.sheets.live.formula import by_program, calculated
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet

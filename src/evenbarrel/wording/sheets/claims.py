@@ -14,7 +14,7 @@ from evenbarrel.appraisal.results import (
 )
 from evenbarrel.wording.on_demand import OnDemand
 from evenbarrel.wording.sentences.cells import missing_words
-from evenbarrel.wording.sentences.claim_words import claim_sentence
+from evenbarrel.wording.sentences.claim_sentences import claim_sentence
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS

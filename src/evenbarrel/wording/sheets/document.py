@@ -18,7 +18,7 @@ from evenbarrel.wording.sentences.cells import (
     state_word,
     value_text,
 )
-from evenbarrel.wording.sentences.claim_words import claim_sentence
+from evenbarrel.wording.sentences.claim_sentences import claim_sentence
 from evenbarrel.wording.sentences.fit import fit_notes
 from evenbarrel.wording.sheets.assumptions import limits_sheet, resins_sheet, uncertainty_sheet
 from evenbarrel.wording.sheets.barrels import barrels_sheet
@@ -107,7 +107,7 @@ def cells_sheet(appraisal: Appraisal, barrel: str) -> Sheet:
         jobs_of[word, state, _named(group, state, numbers)] = [fit.job for fit in group]
     rows = tuple(
         (
-            Cell(moulds_text(jobs, numbers).removeprefix("moulds ")),
+            Cell(moulds_text(jobs, numbers).removeprefix("moulds ").removeprefix("mould ")),
             Cell(word, state=state),
             Cell(words),
         )

@@ -35,7 +35,7 @@ def missing_sheet(table: MissingTable, standing: Mapping[str, str]) -> Sheet:
         )
         for row in table.rows
     )
-    headings = (*_headings(table), Heading("Why we ask"), Heading("Standing"))
+    headings = (*_headings(table), Heading("Why we ask"), Heading("Status"))
     return Sheet("missing", TITLE, headings, rows)
 
 

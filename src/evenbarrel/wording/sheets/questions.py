@@ -80,7 +80,7 @@ def questions_sheet(
             )
             for answer in past.get(bid, ())
         ]
-    headings = (Heading("To"), Heading("Question"), Heading("Standing"))
+    headings = (Heading("To"), Heading("Question"), Heading("Status"))
     return Sheet("questions", "Questions", headings, tuple(rows))
 
 
@@ -99,9 +99,11 @@ def _narrow(sheet: Sheet) -> Sheet:
 
     What became of a question stands above: most are open, and a column would be of one word.
     """
-    narrow = without_columns(sheet, frozenset({"Why we ask", "Standing"}))
-    told = [f"{row[0].text}: {row[-1].text}." for row in sheet.rows if row[-1].text != _OPEN]
-    rest = "Every other question of these is open." if told else "Every question of these is open."
+    narrow = without_columns(sheet, frozenset({"Why we ask", "Status"}))
+    told = [
+        f"{row[0].text}: {row[-1].text.rstrip('.')}." for row in sheet.rows if row[-1].text != _OPEN
+    ]
+    rest = "All the other questions here are open." if told else "All the questions here are open."
     return replace(narrow, notes=(*told, rest) if len(told) < len(sheet.rows) else tuple(told))
 
 
@@ -119,8 +121,8 @@ def all_questions_sheet(appraisal: Appraisal) -> Sheet:
         if bid is not None:
             rows += _missing_rows(appraisal, bid)
     screws = (Heading(f"Screw {place}") for place in range(1, SCREWS_IN_TABLE + 1))
-    headings = (Heading("To"), Heading("Question"), Heading("Unit"), *screws, Heading("Standing"))
-    told = "Of what screws do not state there is a row a datum; its empty cells are to be filled."
+    headings = (Heading("To"), Heading("Question"), Heading("Unit"), *screws, Heading("Status"))
+    told = "One row for each datum that screws do not state; its empty cells are to be filled in."
     return Sheet("questions", "Questions", headings, tuple(rows), notes=(told,))
 
 

@@ -20,9 +20,9 @@ from evenbarrel.wording.words.names import job_name
 from evenbarrel.wording.words.numbers import ABSENT, currency_amount, money, printed, signed_percent
 
 NONE_CHANGED = {
-    "numbers": "Every number is stated as before.",
+    "numbers": "Every number is as before.",
     "verdicts": "Every verdict is as before.",
-    "prices": "Neither offer has a price that can be told.",
+    "prices": "Neither offer has a price that can be given.",
 }
 """What stands where a sheet has no row."""
 TITLES = {"numbers": "Numbers", "verdicts": "Verdicts", "prices": "Price"}
@@ -33,7 +33,7 @@ _PARTS = {
     "installation": "installation",
     "training": "training",
     "scope": "other items",
-    "fill_in": "put in by us",
+    "fill_in": "filled in by us",
 }
 
 
@@ -48,7 +48,7 @@ def revision_title(revision: Revision) -> str:
 def unpaired_line(revision: Revision) -> str:
     """Return which screws have no counterpart; "" where each has one."""
     told = []
-    for screws, word in ((revision.left, "only in the offer before"), (revision.added, "new")):
+    for screws, word in ((revision.left, "only in the earlier offer"), (revision.added, "new")):
         if screws:
             told.append(f"{listed([screw_name(one) for one in screws])} {word}")
     return f"Screws without a counterpart: {'; '.join(told)}." if told else ""

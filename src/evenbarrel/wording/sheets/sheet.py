@@ -71,7 +71,7 @@ def said_once(sheet: Sheet, *titles: str) -> Sheet:
     for place, heading in enumerate(sheet.headings):
         texts = {row[place].text for row in sheet.rows}
         if heading.title in titles and len(texts) == 1:
-            notes.append(f"{heading.title}, of every row: {texts.pop()}.")
+            notes.append(f"{heading.title}, in every row: {texts.pop().rstrip('.')}.")
             sheet = without_columns(sheet, frozenset({heading.title}))
             return said_once(replace(sheet, notes=tuple(notes)), *titles)
     return sheet

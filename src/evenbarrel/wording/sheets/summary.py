@@ -15,7 +15,7 @@ from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import barrel_name, supplier_name
 
-_UNKNOWN = (Heading("Open criteria", align="right"), Heading("Doubtful claims", align="right"))
+_UNKNOWN = (Heading("Open criteria", align="right"), Heading("Claims in doubt", align="right"))
 
 
 @dataclass(frozen=True, slots=True)

@@ -50,7 +50,7 @@ def what_if_sheet(tried: Tried) -> Sheet:
     """
     headings = (
         Heading("Barrel"),
-        Heading("For", tip="The gate of the barrel over its jobs, or one job"),
+        Heading("For", tip="The gate of the barrel for its jobs, or one job"),
         Heading("As entered"),
         Heading("As tried", tip="On a copy: nothing is decided"),
         Heading("Least margin", tip="By what factor a value may still change, as entered → tried"),
@@ -60,7 +60,7 @@ def what_if_sheet(tried: Tried) -> Sheet:
             "Levelled cost",
             tried.after.evaluation.currency,
             "right",
-            "With what an offer is silent on, as entered → tried",
+            "Including what an offer does not state, as entered → tried",
         ),
     )
     changed = [one for one in tried.barrels if one.is_other or worth_differs(tried, one.barrel)]

@@ -51,16 +51,16 @@ _AGAINST: Mapping[Against, str] = {
     "job_tolerance": "tolerance of {job}, at most",
 }
 _NOTES: Mapping[Note, str] = {
-    "few_shots": f"fewer than {LEAST_SHOTS} shots: they say little of the scatter",
+    "few_shots": f"fewer than {LEAST_SHOTS} shots: too few to judge the scatter",
     "tolerance_assumed": "the tolerance of the diameter is assumed: 0.1 mm",
-    "converted": "converted from the resin it was run in",
-    "drifts": "the masses drift: wait until the machine is steady and weigh again",
+    "converted": "converted from the resin used in the test",
+    "drifts": "the masses drift: wait until the machine is stable and weigh again",
     "upper_bound": (
-        "no cavity pressure: what leaks past the ring under injection is not in it, so it is an "
-        "upper bound for moulding"
+        "no cavity pressure: leakage past the ring under injection is not included, so this "
+        "is an upper bound for moulding"
     ),
     "time_exact": "the time is taken as exact",
-    "resolution_not_stated": "a resolution is not stated and counts nothing",
+    "resolution_not_stated": "a resolution is not stated and is not included",
 }
 _MISSING: Mapping[str, str] = {
     "masses": "two weighed masses",
@@ -86,20 +86,22 @@ RULE = (
 )
 PROTOCOL: Mapping[str, tuple[str, ...]] = {
     "air_shot": (
-        "Run the machine at the planned melt temperature and back pressure until ten shots in a "
-        "row no longer drift.",
-        f"Set a stroke between 1 and 3 diameters, without decompression; at least {LEAST_SHOTS} "
-        "shots into air, each caught and weighed when it is cold.",
+        "Run the machine at the planned melt temperature and back pressure until ten shots "
+        "in a row show no drift.",
+        "Set a stroke between 1 and 3 diameters, without decompression; make at least "
+        f"{LEAST_SHOTS} air shots, each caught and weighed when cold.",
         "Write down the resin, the stroke travelled, the resolution of stroke and scale, and every "
         "mass in order.",
     ),
     "plasticising": (
-        "At the screw speed that the rate is stated for, and the agreed back pressure and resin, "
-        "dose a full stroke against the clock, screw start to screw stop.",
-        f"At least {LEAST_SHOTS} times; weigh what is then purged. Write down the mean time.",
+        "At the screw speed that the rate is stated for, with the agreed back pressure and "
+        "resin, plasticise a full stroke against the clock, from screw start to screw stop.",
+        f"Repeat at least {LEAST_SHOTS} times and weigh what is purged each time. Write down "
+        "the mean time.",
     ),
     "repeatability": (
-        "With everything kept as it is, at least thirty shots of one setting, weighed in order.",
+        "Keeping all settings unchanged, make at least thirty shots at one setting, weighed "
+        "in order.",
     ),
 }
 CAUTIONS: tuple[str, ...] = (
@@ -114,20 +116,22 @@ _SIDES = {"at_least": "at least", "at_most": "at most", "both": "equal to"}
 _METHODS: Mapping[str, str] = {
     "rated_shot_mass": "air shots by the acceptance protocol, in the resin it is rated in",
     "swept_volume": "stroke and diameter measured; air shots by the acceptance protocol",
-    "stroke": "measured at the screw, mechanical end to end",
-    "plasticising_rate": "weighed against the clock by the acceptance protocol, at the rated speed",
+    "stroke": "measured at the screw, between the mechanical stops",
+    "plasticising_rate": "weighed over a measured time by the acceptance protocol, at the rated "
+    "speed",
     "injection_pressure": "read at the machine against a calibrated transducer in the nozzle",
-    "injection_rate": "screw speed from the position trace, times the screw's area",
+    "injection_rate": "forward speed from the position trace × screw area",
     "melt_inventory": "from the screw drawing",
-    "ring_travel": "from the drawing of the ring, checked when it is taken out",
+    "ring_travel": "from the drawing of the ring, checked when it is removed",
 }
 REMEDY = (
-    "Put right at the supplier's cost within an agreed time; failing that a lower price, or the "
-    "machine is taken back. To be settled in the order."
+    "Corrected at the supplier's cost within an agreed time; failing that, a lower price or "
+    "return of the machine. To be settled in the order."
 )
 SHEET_NOTE = (
-    "Proposed by the program for the order: tolerance 2 % where there is room, else half of what "
-    "is left to the hard edge, never less than the printed digits hide. For purchase to settle."
+    "Proposed by the program for the order: tolerance 2 % where there is room, else half of "
+    "the distance to the hard edge, never tighter than the rounding of the printed number. "
+    "For purchasing to settle."
 )
 
 
@@ -232,7 +236,7 @@ def _edge_text(series: Series, held: Held, units: DisplayUnits) -> str:
 
 def _missing_text(series: Series) -> str:
     if not series.missing:
-        return "held against nothing"
+        return "nothing to compare with"
     return f"not stated: {', '.join(_MISSING.get(name, name) for name in series.missing)}"
 
 
@@ -247,7 +251,7 @@ def series_sentence(appraisal: Appraisal, series: Series) -> str:
 
 def _told(appraisal: Appraisal, series: Series, units: DisplayUnits) -> Iterator[str]:
     if series.mean and series.scatter is not None and series.drift is not None:
-        yield f"scatter of a shot {percent(series.scatter / series.mean)}"
+        yield f"shot-to-shot scatter {percent(series.scatter / series.mean)}"
         yield f"drift over the series {signed_percent(series.drift)}"
     factor = series.factor
     if factor is not None and series.resin is not None:
@@ -261,7 +265,7 @@ def _told(appraisal: Appraisal, series: Series, units: DisplayUnits) -> Iterator
         if series.factor_used:
             gap = factor.value / series.factor_used - 1.0
             used = with_unit(series.factor_used, "density", units, 4)
-            yield f"{signed_percent(gap)} against {used} that is used now"
+            yield f"{signed_percent(gap)} against {used} in use now"
     yield from (_NOTES[note] for note in series.notes)
 
 

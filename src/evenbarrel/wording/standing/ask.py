@@ -23,12 +23,12 @@ from evenbarrel.wording.words.numbers import (
 )
 
 NOTE = (
-    "Read backwards from the planned jobs, their half-widths and the limits: edges hold for a "
-    "barrel whose own numbers are exact. Pressure and rates are the least that a supplier would "
-    "have to quote to lie in comfort."
+    "Worked back from the planned jobs, their half-widths and the limits: the edges apply to "
+    "a barrel whose own numbers are exact. Pressure and rates are the least that a supplier "
+    "would have to quote to be within the comfortable range."
 )
 SIZES_NOTE = (
-    "Usual diameters with strokes of 3 to 5 diameters (common practice, no source), judged by "
+    "Common diameters with strokes of 3 to 5 diameters (common practice, no source), judged by "
     "capacity, share of volume, stroke and residence; residence by the usual screw."
 )
 
@@ -82,7 +82,7 @@ def _headings(ask: Ask) -> tuple[Heading, ...]:
         heading("Plasticising", "mass_rate"),
         heading(f"Rated in {_rated_in(ask)}", "mass_rate"),
         Heading("L/D", align="right"),
-        Heading("Packages\nthat are proof"),
+        Heading("Suitable\npackages"),
     )
 
 
@@ -92,7 +92,7 @@ def ask_sheet(ask: Ask) -> Sheet:
     units = appraisal.evaluation.display_units
     rows = [_row(job_name(appraisal, job), asked, units) for job, asked in ask.jobs.items()]
     if len(rows) > 1:
-        rows.append(_row("All of them", ask.programme.asked, units))
+        rows.append(_row("All jobs", ask.programme.asked, units))
     notes = (NOTE, *conflict_lines(ask, ask.programme))
     return Sheet("ask", "What to ask for", _headings(ask), tuple(rows), notes=notes)
 
@@ -109,7 +109,7 @@ def chosen_sheet(ask: Ask, together: Together) -> Sheet:
 def chosen_name(ask: Ask, asked: Asked) -> str:
     """Return what several jobs together are called."""
     count = len(asked.jobs)
-    return "All of them" if count == len(ask.jobs) else f"The {count} chosen"
+    return "All jobs" if count == len(ask.jobs) else f"The {count} chosen"
 
 
 def _rated_in(ask: Ask) -> str:
@@ -122,11 +122,11 @@ def conflict_lines(ask: Ask, together: Together) -> Iterator[str]:
     names = [job_name(ask.appraisal, job) for job in together.conflict]
     state = "not outside" if together.even_outside else "inside"
     if len(names) == 1:
-        yield f"No volume at all has {names[0]} {state}."
+        yield f"No volume at all makes {names[0]} {state}."
     elif names:
-        yield f"No one volume has both {names[0]} and {names[1]} {state}."
+        yield f"No single volume makes both {names[0]} and {names[1]} {state}."
     if together.fewest is not None and together.fewest > 1:
-        yield f"It takes {together.fewest} sizes of barrel to have every job not outside."
+        yield f"At least {together.fewest} barrel sizes are needed for no job to be outside."
 
 
 def sizes_sheet(ask: Ask, sizes: tuple[Size, ...]) -> Sheet:
@@ -152,7 +152,7 @@ def sizes_sheet(ask: Ask, sizes: tuple[Size, ...]) -> Sheet:
         *(Heading(labels.STATES[state].capitalize(), align="right") for state in _STATES),
         Heading("Worst"),
     )
-    return Sheet("sizes", "Usual sizes that would do", headings, tuple(rows), notes=(SIZES_NOTE,))
+    return Sheet("sizes", "Common sizes that would fit", headings, tuple(rows), notes=(SIZES_NOTE,))
 
 
 _STATES: tuple[State, ...] = ("inside", "near_edge", "not_stated", "outside")
@@ -165,10 +165,12 @@ def wanted_of(ask: Ask) -> tuple[str, ...]:
     asked = together.asked
     lines = []
     if together.conflict and together.fewest is not None and together.fewest > 1:
-        lines.append(f"No one barrel suits them all: at least {together.fewest} sizes are wanted.")
+        lines.append(
+            f"No single barrel suits them all: at least {together.fewest} sizes are needed."
+        )
     elif not asked.volume_not_outside.empty and asked.volume_not_outside.low is not None:
         one = asked.volume_inside if not asked.volume_inside.empty else asked.volume_not_outside
-        lines.append(f"Swept volume wanted: {range_text(one, 'volume', units)}.")
+        lines.append(f"Swept volume required: {range_text(one, 'volume', units)}.")
     least = [
         f"{name} {with_unit(value, kind, units)}"
         for name, value, kind in (

@@ -14,8 +14,8 @@ from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.names import full_name, job_name
 from evenbarrel.wording.words.numbers import ABSENT, currency_amount, signed_percent
 
-ALIKE = "Nothing that is entered differs, and nothing comes to anything else."
-SAME_DATA = "Nothing that is entered differs."
+ALIKE = "No entered data differ, and no result differs."
+SAME_DATA = "No entered data differ."
 SAME_VERDICTS = "No verdict and no gate differs."
 _NOT_THERE = "not there"
 
@@ -25,7 +25,7 @@ def comparison_lines(comparison: Comparison, most: int | None = None) -> list[st
     if not (comparison.fields or comparison.results or comparison.cells or comparison.claims):
         return [ALIKE]
     data = change_lines(comparison.fields, comparison.old_data, comparison.new_data, most)
-    lines = [f"Entered otherwise ({len(comparison.fields)}):" if data else SAME_DATA]
+    lines = [f"Entered data that differ ({len(comparison.fields)}):" if data else SAME_DATA]
     lines += [f"    {line}" for line in data]
     for title, told in (
         ("Gates:", _results(comparison, "gate")),

@@ -44,15 +44,18 @@ from evenbarrel.wording.words.numbers import (
     whole_amount,
 )
 
-NOT_LOOKED_FOR = "What would flip the choice was not looked for."
-NO_TWO = "Nothing to flip: there are no two choices to hold against each other."
-_TITLE = "What would flip it"
+NOT_LOOKED_FOR = "What would flip the choice has not been searched for."
+NO_TWO = "Nothing to flip: there are not two choices to compare."
+_TITLE = "What would flip the choice"
 _MOST_NAMED = 3
 """Machines of a choice that are named; the others are counted."""
 _APART = 10_000.0
 """From here on thousands stand apart."""
 MOST_BEYOND = 10
 """How many flips beyond their half-width are told; of the rest only the number."""
+CONTRADICTING = "Printed numbers that, moved alone, no longer agree with those beside them:"
+MOST_CONTRADICTING = 5
+"""How many of those are told; of the rest only the number."""
 
 _WITHIN: Mapping[bool | None, str] = {
     True: "yes",
@@ -63,14 +66,14 @@ _KINDS: Mapping[GateKind, str] = {
     "outside": "outside",
     "rule": "outside by rule",
     "open": "not assessed",
-    "beyond_unconfirmed": "beyond a limit that nobody confirmed",
+    "beyond_unconfirmed": "beyond an unconfirmed limit",
     "unsettled": "its size is no longer settled",
     "disputed": "in doubt",
     "incompatible": "two jobs that must never meet",
 }
 _ORDERS: Mapping[Standing | None, str] = {
     "first": "{first} before {second}",
-    "like": "{first} and {second} no longer told apart by cost",
+    "like": "{first} and {second} too close in cost to separate",
     "second": "{second} before {first}",
     None: "{first} and {second} not compared by cost",
 }
@@ -81,9 +84,9 @@ _TURNS: Mapping[GateState | None, str] = {
     None: "not judged",
 }
 _TURNED: Mapping[Standing | None, str] = {
-    "first": "runner-up dearer",
-    "like": "no longer told apart",
-    "second": "runner-up cheaper",
+    "first": "runner-up costs more",
+    "like": "too close to separate",
+    "second": "runner-up costs less",
     None: "not compared",
 }
 
@@ -104,7 +107,7 @@ def _label(number: Number) -> str:
     if name == "output_factors":
         return f"Output factor ({labels.ROUTES[rest].lower()})"
     if name == "residence_limits":
-        return "Longest stay"
+        return "Residence limit"
     if name in ("lines", "scope"):
         return rest[:1].upper() + rest[1:]
     if name == "exchange_rates":
@@ -213,27 +216,29 @@ def flips_head(flips: Flips, appraisal: Appraisal) -> str:
     """Return which two choices are held against each other, and how."""
     first, second = (_choice_name(one, appraisal) for one in flips.choices)
     return (
-        f"What would flip it: {first} against {second}. Each of {flips.numbers} numbers is moved "
-        f"alone, up to {FARTHEST:g} times and down to half, until a gate of theirs or their order "
-        "changes; a flip is found to 0.1 %."
+        f"What would flip the choice: {first} against {second}. Each of {flips.numbers} "
+        f"numbers is varied on its own, up to {FARTHEST:g} times and down to half, until one "
+        "of their gates, or their order, changes; flips are found to within 0.1 %."
     )
 
 
 def steady_line(flips: Flips) -> str:
     """Return how many numbers flip nothing."""
-    return f"{flips.steady} of {flips.numbers} numbers flip nothing, as far as they go."
+    return (
+        f"{flips.steady} of {flips.numbers} numbers do not flip the choice within the range tried."
+    )
 
 
 def flips_sheet(flips: Flips, appraisal: Appraisal) -> Sheet:
-    """Return every flip, the nearest first; a row leads to where its number is entered."""
+    """Return every flip in the order of `Flips`; a row leads to where its number is entered."""
     headings = (
         Heading("Number"),
         Heading("Now", align="right"),
         Heading("Flips at", align="right"),
         Heading("Change", align="right"),
         Heading("Half-width", align="right", tip="How far it may be off, either way"),
-        Heading("Within it?", tip="Whether the half-width reaches where it flips"),
-        Heading("What becomes of it"),
+        Heading("Within half-width?", tip="Whether the half-width reaches the flip"),
+        Heading("What happens"),
     )
     evaluation = appraisal.evaluation
     return Sheet(
@@ -273,7 +278,7 @@ def calculating_flips_sheet(flips: Flips | None, appraisal: Appraisal, unknown: 
         Heading("Change", "%"),
         Heading("Half-width", "%"),
         Heading("Within its half-width"),
-        Heading("What becomes of it"),
+        Heading("What happens"),
     )
     notes: tuple[str, ...] = (unknown,)
     if flips is not None:
@@ -291,7 +296,7 @@ def calculating_flips_sheet(flips: Flips | None, appraisal: Appraisal, unknown: 
         for flip in found
         if flips is not None
     )
-    return Sheet("flips", "What would flip it", headings, rows, notes=notes)
+    return Sheet("flips", "What would flip the choice", headings, rows, notes=notes)
 
 
 def _bare(value: float | None) -> Cell:
@@ -310,7 +315,7 @@ def within_words(flip: Flip) -> str:
 def within_line(flip: Flip) -> str:
     """Return whether a flip lies within what is not known of its number, in a sentence."""
     if flip.within is None:
-        return "Nobody gives a half-width for it."
+        return "No half-width is stated for it."
     width = percent(flip.number.half_width or 0.0)
     reach = "reaches" if flip.within else "does not reach"
     return f"Its half-width, {width}, {reach} that."
@@ -325,19 +330,25 @@ class FlipsPart:
 
 
 def flips_parts(flips: Flips, appraisal: Appraisal) -> tuple[FlipsPart, ...]:
-    """Return what is told of the flips: within what is not known first, the rest counted."""
+    """Return what is told of the flips: within what is not known first, the rest counted.
+
+    Last comes what would contradict the numbers printed beside it: a slip, no other choice.
+    """
     parts = [FlipsPart(flips_head(flips, appraisal))]
-    within = [flip for flip in flips.flips if flip.within]
-    unknown = [flip for flip in flips.flips if flip.within is None]
-    beyond = [flip for flip in flips.flips if flip.within is False]
+    of_choice = [flip for flip in flips.flips if not flip.contradicts]
+    within = [flip for flip in of_choice if flip.within]
+    unknown = [flip for flip in of_choice if flip.within is None]
+    beyond = [flip for flip in of_choice if flip.within is False]
+    doubted = [flip for flip in flips.flips if flip.contradicts]
     for title, of_them, most in (
-        ("Within what is not known of the number:", within, len(within)),
-        ("Of numbers nobody gives a half-width for:", unknown, MOST_BEYOND),
-        ("Beyond what is not known of the number:", beyond, MOST_BEYOND),
+        ("Within the number's own half-width:", within, len(within)),
+        ("Numbers without a stated half-width:", unknown, MOST_BEYOND),
+        ("Beyond the number's own half-width:", beyond, MOST_BEYOND),
+        (CONTRADICTING, doubted, MOST_CONTRADICTING),
     ):
         lines = [flip_line(flip, flips, appraisal) for flip in of_them[:most]]
         if len(of_them) > most:
-            lines.append(f"and {len(of_them) - most} further off")
+            lines.append(f"and {len(of_them) - most} further away")
         if lines:
             parts.append(FlipsPart(title, tuple(lines)))
     return (*parts, FlipsPart(steady_line(flips)))

@@ -8,10 +8,13 @@ from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.model.evaluation import Evaluation
 
 MASKED = "(masked)"
-PRICES_MASKED = "Prices and costs are masked: neither they nor what goes by them is told here."
-FLIPS_MASKED = "What would flip the choice goes by cost too: it is masked with the prices."
+PRICES_MASKED = (
+    "Prices and costs are masked: neither they nor anything based on them is shown here."
+)
+FLIPS_MASKED = "What would flip the choice depends on cost too: it is masked with the prices."
 ORDER_MASKED = (
-    "By gate, then jobs run. Cost over life, which decides among barrels alike in both, is masked."
+    "By gate, then jobs run. Cost over life, which decides between barrels equal in both, is "
+    "masked."
 )
 _WHAT = {
     "prices": "prices masked",

@@ -29,8 +29,9 @@ RECORD_ONLY = (
 )
 STATEMENTS: Mapping[Role, str] = {
     "purchase": (
-        "Prices and terms are as the suppliers stated them; what they left out, the open questions "
-        "and the claims in doubt are known to me. I stand by the proposal as it is recorded here."
+        "Prices and terms are as the suppliers stated them; I know what they left out, the "
+        "open questions and the claims in doubt. I stand by the proposal as it is recorded "
+        "here."
     ),
     "process_engineering": (
         "The planned shots, the resin data and the limits are what we run. I have read what "
@@ -38,21 +39,21 @@ STATEMENTS: Mapping[Role, str] = {
         "accepted."
     ),
     "maintenance": (
-        "We can keep these machines running: access, spare parts, screws and checks are as we need "
-        "them."
+        "We can keep these machines running: access, spare parts, screws and inspections "
+        "meet our needs."
     ),
     "safety": (
-        "I have read the cautions and which resins must never meet on one machine; trained people "
-        "and the guards that the standards ask for are provided for."
+        "I have read the cautions and which resins must never meet on one machine; trained "
+        "people and the guards that the standards require will be in place."
     ),
 }
 """What each role answers for; shown before it signs, and may be worded otherwise."""
-NOT_KEPT = "what was signed was not kept: what changed since cannot be listed"
+NOT_KEPT = "the signed state was not kept: what changed since cannot be listed"
 _LONGEST_NAME = 60
 _HOLDING: dict[Holding, str] = {
     "holds": "holds",
     "changed": "stale: the evaluation changed since",
-    "computed_otherwise": "stale: this version computes otherwise",
+    "computed_otherwise": "stale: this version of the program computes different results",
 }
 
 
@@ -83,7 +84,7 @@ def _cell_line(cell: ChangedCell, appraisal: Appraisal) -> str:
 
 
 def cell_words(cell: SignedCell | None) -> str:
-    """Return what a cell came to: its state, what binds and by what margin."""
+    """Return the result of a cell: its state, what binds and by what margin."""
     if cell is None:
         return ABSENT
     binding = "" if cell.binding is None else f", {CRITERION_WORDS[cell.binding].short}"
@@ -100,7 +101,7 @@ def sign_offs_sheet(appraisal: Appraisal, results_digest: str, between: str = "\
     `between` stands between two changes: a line's end, or "; " where there is little room.
     Of a masked evaluation they are judged under what was signed; what changed is not told.
     """
-    titles = ("Standing", "Role", "Person", "Date", "Statement", "Conditions")
+    titles = ("Status", "Role", "Person", "Date", "Statement", "Conditions")
     headings = tuple(map(Heading, (*titles, "Changed since", "Digest", "Version")))
     signed = appraisal.unmasked
     pairs = zip(appraisal.evaluation.sign_offs, signed.evaluation.sign_offs, strict=True)

@@ -24,26 +24,26 @@ PARTS: Mapping[str, str] = {
 """The parts of a cost over life, in the order they are added up."""
 
 PARTS_TOLD: Mapping[str, str] = {
-    "price": "Landed price of every machine the jobs need",
-    "energy": "Of every shot, over the years",
-    "time_lost": "What slow recovery makes a cycle longer",
+    "price": "Landed price of every machine that the jobs need",
+    "energy": "For every shot, over the years",
+    "time_lost": "Cycles made longer by slow recovery",
     "changes": "Resin wasted and time taken by changes of resin or colour",
     "lines": "Service, wear and whatever other costs are entered",
-    "residual": "Of the machine's price; taken off",
+    "residual": "Of the machine's price; deducted",
 }
 
 NAMES: Mapping[str, str] = {
     **PARTS,
     "bought": "Price of what is bought",
-    "present": "Cost over life, today",
-    "present_cost": "Cost over life, today",
+    "present": "Cost over life, present value",
+    "present_cost": "Cost over life, present value",
     "yearly": "Cost over life, a year",
     "yearly_cost": "Cost over life, a year",
     "machine": "Machine",
     "screw": "Screw",
     "fill_in": "Filled in by us",
     "scope": "Other items",
-    "paid_once": "Asked once by the offer, not for each",
+    "paid_once": "Charged once by the offer, not for each machine",
     "energy_cost": "Energy in a year",
     "time_lost_cost": "Time lost in a year",
     "change_resin_cost": "Resin wasted in a year",
@@ -89,7 +89,7 @@ FORMULAS: Mapping[str, FormulaWords] = {
         "shots × seconds lost / 3600 / OEE × machine hour rate",
         {
             "shots": ("Shots in a year", "number"),
-            "seconds_lost": ("Lost in each cycle", "time"),
+            "seconds_lost": ("Lost per cycle", "time"),
             "oee": ("OEE without changeovers", "share"),
             "hour_rate": ("Machine hour rate", "money"),
         },
@@ -113,10 +113,10 @@ FORMULAS: Mapping[str, FormulaWords] = {
         },
     ),
     "cost_of_hours": FormulaWords(
-        "amount × hours run / hours it is for",
+        "amount × hours run / hours it covers",
         {
             "amount": ("Amount", "money"),
-            "per_hours": ("Hours it is for", "number"),
+            "per_hours": ("Hours it covers", "number"),
             "hours": ("Hours run in a year", "number"),
         },
     ),
@@ -134,28 +134,28 @@ FORMULAS: Mapping[str, FormulaWords] = {
         {"amount": ("At today's prices", "money"), **_RATE, "year": ("Year", "years")},
     ),
     "residual_worth": FormulaWords(
-        "share left × price / (1 + discount rate)^years, taken off",
+        "residual share × price / (1 + discount rate)^years, deducted",
         {
-            "price": ("Price, taken off", "money"),
-            "share": ("Share left", "share"),
+            "price": ("Price, deducted", "money"),
+            "share": ("Residual share", "share"),
             "rate": ("Discount rate", "share"),
             "years": ("Horizon", "years"),
         },
     ),
     "yearly_cost": FormulaWords(
-        "cost today × r / (1 − (1 + r)^−years): the same in equal payments, each at year end",
+        "present cost × r / (1 − (1 + r)^−years): equal payments at each year end",
         {
-            "present_cost": ("Cost over life, today", "money"),
+            "present_cost": ("Cost over life, present value", "money"),
             "rate": ("Discount rate", "share"),
             "years": ("Horizon", "years"),
         },
     ),
     "price_of_usable_volume": FormulaWords(
-        "landed price / (swept volume × most that a shot may use)",
+        "landed price / (swept volume × largest share of volume)",
         {
             "price": ("Landed price", "money"),
             "swept_volume": ("Swept volume", "volume"),
-            "share": ("Most that the largest job may use", "share"),
+            "share": ("Largest share for the largest job", "share"),
         },
     ),
     "price_of_rated_mass": FormulaWords(
@@ -188,7 +188,7 @@ PATHS: Mapping[str, Path] = {
 
 STANDINGS: Mapping[str, str] = {
     "stated": "stated",
-    "assumed": "assumed in part: nobody states it",
+    "assumed": "assumed in part, not stated by anybody",
     "ours": "filled in by us in part, not the supplier's",
     "missing": "not stated",
 }

@@ -34,8 +34,8 @@ CLAIM_WORDS: Mapping[str, ClaimWords] = {
         ("screw_diameter", "stroke", "swept_volume"),
         numbers="Quoted {stated}; diameter and stroke give {derived}.",
         each="{barrel}: {stated} quoted, {derived} from diameter and stroke",
-        asked="The quoted swept volume does not follow from diameter and stroke ({each})."
-        " Which of the numbers should we use?",
+        asked="The quoted swept volume does not agree with diameter and stroke ({each})."
+        " Which of these numbers should we use?",
     ),
     "rated_mass_basis": ClaimWords(
         "Basis of rated mass",
@@ -50,9 +50,11 @@ CLAIM_WORDS: Mapping[str, ClaimWords] = {
         ),
         numbers="Rated mass / swept volume is {stated}; the output factor to expect is {derived}.",
         each="{barrel}: {stated} rated, {derived} expected",
-        asked="The rated shot mass divided by the swept volume does not give what one cm³ of "
-        "swept volume delivers of the resin it is rated in ({each}). On which density is the mass "
-        "rated, and what mass do you measure in an air shot?",
+        asked=(
+            "The rated shot mass divided by the swept volume does not give the mass that one cm³ "
+            "of swept volume delivers in the rated resin ({each}). Which density is the rating "
+            "based on, and what mass do you measure in an air shot?"
+        ),
     ),
     "common_stroke": ClaimWords(
         "Common stroke",
@@ -81,8 +83,10 @@ CLAIM_WORDS: Mapping[str, ClaimWords] = {
         ("size_number",),
         numbers="Size number {stated}; force × stroke gives {derived}.",
         each="{barrel}: {stated} printed, {derived} from force and stroke",
-        asked="The size number of the unit does not follow from pressure and volume ({each})."
-        " Please confirm it, and the pressure and volume it is made of.",
+        asked=(
+            "The size number of the unit does not agree with pressure and volume ({each}). "
+            "Please confirm it, and the pressure and volume it is calculated from."
+        ),
     ),
     "injection_speed": ClaimWords(
         "Injection speed",
@@ -90,7 +94,7 @@ CLAIM_WORDS: Mapping[str, ClaimWords] = {
         ("screw_diameter", "injection_rate", "injection_speed"),
         numbers="Speed {stated}; rate / screw area gives {derived}.",
         each="{barrel}: {stated} printed, {derived} from rate and area",
-        asked="The injection speed does not follow from injection rate and screw area "
+        asked="The injection speed does not agree with injection rate and screw area "
         "({each}). Please confirm both.",
     ),
     "injection_power": ClaimWords(
@@ -101,7 +105,7 @@ CLAIM_WORDS: Mapping[str, ClaimWords] = {
         numbers="Injection power {stated}; the drive has {derived}.",
         each="{barrel}: {stated}, against {derived} of drive power",
         asked="The injection power exceeds the power of the drive ({each}). Please "
-        "confirm both, and whether an accumulator serves the forward stroke.",
+        "confirm both, and whether an accumulator supplies the forward stroke.",
     ),
     "pressure_kind": ClaimWords(
         "Melt or oil pressure",
@@ -111,27 +115,33 @@ CLAIM_WORDS: Mapping[str, ClaimWords] = {
         numbers="The printed pressure would be {stated} in the melt; system pressure × "
         "intensification ratio gives {derived}.",
         each="{barrel}: {stated}",
-        asked="Please say whether the injection pressure is that in the melt or in the oil, "
-        "and in which unit it is printed ({each}); if it is in the oil, please add the "
-        "intensification ratio (piston area / screw area).",
+        asked=(
+            "Please say whether the injection pressure is that of the melt or of the oil, and in "
+            "which unit it is printed ({each}); if it is of the oil, please add the "
+            "intensification ratio (piston area / screw area)."
+        ),
     ),
     "plasticising_energy": ClaimWords(
         "Plasticising energy",
         "plasticising rate × enthalpy against the power of screw drive and heaters",
         ("plasticising_rate", "plasticising_resin", "reference_resin"),
         ("plasticising_drive_power", "heating_power"),
-        numbers="Melting at the quoted rate takes {stated}; screw drive and heaters give "
+        numbers="Melting at the quoted rate takes {stated}; screw drive and heaters supply "
         "{derived}.",
         each="{barrel}: {stated} needed to melt, {derived} installed",
-        asked="The plasticising rate needs more heat than screw drive and heaters "
-        "have ({each}). Please confirm the rate, its resin and the installed powers.",
+        asked=(
+            "The plasticising rate needs more power than screw drive and heaters have ({each}). "
+            "Please confirm the rate, its resin and the installed powers."
+        ),
     ),
     "output_per_turn": ClaimWords(
         "Output per revolution",
         "plasticising rate / (melt density × screw speed × diameter³) against what screws deliver",
         ("screw_diameter", "plasticising_rate", "plasticising_resin", "reference_resin", *_SPEEDS),
-        numbers="One revolution of the screw would deliver {stated} D³ of melt; screws give "
-        "{usual} D³, none {side} than {derived} D³ (common practice, no source).",
+        numbers=(
+            "One revolution of the screw would deliver {stated} D³ of melt; screws usually "
+            "deliver {usual} D³, none {side} than {derived} D³ (common practice, no source)."
+        ),
         each="{barrel}: {rate} printed, {usual} usual for its diameter and speed",
         asked="The plasticising rate does not fit screw diameter and screw speed "
         "({each}). Please confirm the rate, its unit and the screw speed at which it was measured.",
@@ -142,7 +152,7 @@ CLAIM_WORDS: Mapping[str, ClaimWords] = {
         ("screw_diameter", "peripheral_speed", *_SPEEDS),
         numbers="Printed {stated}; diameter and screw speed give {derived}.",
         each="{barrel}: {stated} printed, {derived} from diameter and speed",
-        asked="The peripheral speed does not follow from diameter and screw speed "
+        asked="The peripheral speed does not agree with diameter and screw speed "
         "({each}). Please confirm both.",
     ),
     "length_ratio": ClaimWords(
@@ -163,6 +173,8 @@ CLAIM_WORDS: Mapping[str, ClaimWords] = {
         "the resin it is rated in ({each}). Please confirm the resin and the factor.",
     ),
     "completeness": ClaimWords("Completeness", "what the criteria need against what is stated"),
-    "validity": ClaimWords("Validity", "end of the offer against the day of the evaluation"),
+    "validity": ClaimWords(
+        "Validity", "end of the offer's validity against the date of the evaluation"
+    ),
 }
 """The words of every claim by its key."""

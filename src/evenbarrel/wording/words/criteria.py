@@ -83,9 +83,9 @@ CRITERION_WORDS: Mapping[str, CriterionWords] = {
     "screw_speed": CriterionWords(
         "Screw speed",
         "speed",
-        "peripheral speed needed to recover within the window, or the screw's greatest",
+        "peripheral speed needed to recover within the window, or the screw's highest",
         "how fast the screw has to turn",
-        "π × diameter × the lesser of the highest screw speed and rated speed × "
+        "π × diameter × the smaller of the highest screw speed and rated speed × "
         "shot mass / (window × plasticising rate)",
         limits=("recovery_share",),
         of_resin=("peripheral_speed_limit",),
@@ -93,7 +93,7 @@ CRITERION_WORDS: Mapping[str, CriterionWords] = {
     "pressure": CriterionWords(
         "Pressure",
         "pressure",
-        "required as a share of the quoted melt pressure",
+        "required pressure as a share of the quoted melt pressure",
         "whether the pressure fills the parts",
         "required pressure / quoted pressure",
         limits=("pressure_share",),
@@ -101,7 +101,7 @@ CRITERION_WORDS: Mapping[str, CriterionWords] = {
     "rate": CriterionWords(
         "Injection rate",
         "rate",
-        "required as a share of the quoted injection rate",
+        "required rate as a share of the quoted injection rate",
         "whether the injection rate fills the parts",
         "required rate / quoted rate",
         limits=("rate_share",),
@@ -126,7 +126,7 @@ CRITERION_WORDS: Mapping[str, CriterionWords] = {
         "wear",
         "abrasion by the resin against barrel and screw package",
         "wear",
-        "attack by the resin against what each package is proof against",
+        "attack by the resin against what each package resists",
         of_resin=("abrasive",),
         of_barrel=(
             "barrel_package",
@@ -138,7 +138,7 @@ CRITERION_WORDS: Mapping[str, CriterionWords] = {
         "corrosion",
         "corrosion by the resin against barrel and screw package",
         "corrosion",
-        "attack by the resin against what each package is proof against",
+        "attack by the resin against what each package resists",
         of_resin=("corrosive",),
         of_barrel=(
             "barrel_package",
@@ -148,9 +148,9 @@ CRITERION_WORDS: Mapping[str, CriterionWords] = {
     "screw_geometry": CriterionWords(
         "Screw geometry",
         "screw",
-        "L/D, compression ratio and check ring against what the resin wants",
+        "L/D, compression ratio and check ring against what the resin requires",
         "whether the screw suits our resins",
-        "L/D, compression ratio and kind of check ring against the resin's wishes",
+        "L/D, compression ratio and kind of check ring against the resin's requirements",
         of_resin=(
             "length_ratio_low",
             "compression_low",

@@ -39,7 +39,7 @@ INPUTS: Mapping[str, Input] = {
         "Decompression", "length", "job", ("decompression",), "0.05 screw diameters"
     ),
     "ring_travel": Input(
-        "Ring travel", "length", "barrel", ("ring_travel",), "0.05 screw diameters: no verdict"
+        "Ring travel", "length", "barrel", ("ring_travel",), "0.05 screw diameters; no verdict"
     ),
     "position_scatter": Input("Position scatter", "length", "unit", ("position_scatter",)),
     "melt_inventory": Input(
@@ -81,7 +81,7 @@ INPUTS: Mapping[str, Input] = {
         "melt_pressure",
         "job",
         ("required_pressure",),
-        "power-law flow through a slit, and 0.35 of it for nozzle and runner",
+        "power-law flow through a slit, plus 0.35 of it for nozzle and runner",
         "estimated",
     ),
     "melt_pressure": Input("Quoted pressure", "melt_pressure", "barrel", ("injection_pressure",)),

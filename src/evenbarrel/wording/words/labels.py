@@ -67,7 +67,7 @@ REASONS: Mapping[str, str] = {
     "comfort": "beyond comfort",
     "uncertainty": "within uncertainty of the edge",
     "soft": "limit from memory or input assumed",
-    "beyond_unconfirmed": "beyond a limit that nobody confirmed",
+    "beyond_unconfirmed": "beyond an unconfirmed limit",
     "unsettled": "its readings differ and nobody has decided",
     "readings": "nobody knows which printed size is wrong",
     "disputed": "a printed number is in doubt",

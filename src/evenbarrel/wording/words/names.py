@@ -86,7 +86,7 @@ def not_counted(evaluation: Evaluation) -> tuple[str, ...]:
         for bid in evaluation.bids
         if bid.id not in standing
     ]
-    return (f"Kept, and not counted: {'; '.join(gone)}.",) if gone else ()
+    return (f"Kept but not counted: {'; '.join(gone)}.",) if gone else ()
 
 
 def name_at(evaluation: Evaluation, path: edits.Path) -> str:

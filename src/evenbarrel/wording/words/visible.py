@@ -30,10 +30,10 @@ _CARRIED = re.compile("\r\n")
 MOST = 4
 """Marks of one run, or of a list, that are written out; the rest is counted: none floods a page."""
 
-HIDDEN = "holds characters that cannot be seen"
+HIDDEN = "contains characters that cannot be seen"
 EXPLAINED = (
-    "A character that cannot be seen, or that would turn what follows, is shown by its code, as "
-    "⟨U+202E⟩; the file keeps the text as it was typed."
+    "A character that cannot be seen, or that would reverse the text after it, is shown as "
+    "its code, such as ⟨U+202E⟩; the file keeps the text as it was typed."
 )
 
 

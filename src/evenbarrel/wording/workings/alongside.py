@@ -71,7 +71,7 @@ def _capacity(place: Place) -> tuple[Line, ...]:
     if not isfinite(diameter + place.nominal("stroke")):
         if not isfinite(place.nominal("swept_volume")):
             return ()
-        return (Line("Stroke taken", "4 D", "assumed: the swept volume alone is stated"),)
+        return (Line("Stroke taken", "4 D", "assumed: only the swept volume is stated"),)
     area = screw_area(diameter)
     stroke = filling.shot_stroke(place.shot_volume(), area)
     cushion, decompression = place.nominal("cushion"), place.nominal("decompression")
@@ -87,23 +87,23 @@ def _capacity(place: Place) -> tuple[Line, ...]:
 def _relief(place: Place, area: float) -> tuple[Line, ...]:
     """Say what stroke a hot runner's melt takes when it is let off, or that it is not counted."""
     if hot_runner_open(place.column.entered):
-        given = "the hot runner's volume is not stated: its decompression is not counted"
+        given = "the hot runner's volume is not stated: its decompression is not included"
         return (Line("Hot-runner relief", ABSENT, given),)
     volume = place.nominal("hot_runner_volume")
     if not volume > 0.0:
         return ()
-    given = "0.04 of the hot runner's volume / screw area; let off from some 50 MPa, assumed"
+    given = "0.04 of the hot runner's volume / screw area; relieved from about 50 MPa, assumed"
     return place.line(
         "Hot-runner relief", capacity.hot_runner_relief(volume, area), "length", given
     )
 
 
 def _residence(place: Place) -> tuple[Line, ...]:
-    facts, diameter = place.row.facts, place.nominal("nominal_diameter")
-    used = inventory_route(facts.barrel)
+    stated, diameter = place.row.stated, place.nominal("nominal_diameter")
+    used = inventory_route(stated.barrel)
     lines: tuple[Line, ...] = ()
     for route in ("quoted", "geometry", "diameter_rule"):
-        volume = inventory(facts, diameter if isfinite(diameter) else None, route)
+        volume = inventory(stated, diameter if isfinite(diameter) else None, route)
         if volume is not None:
             mark = "used" if route == used else "beside"
             label = f"Inventory {labels.ROUTES[route]}"
@@ -116,21 +116,21 @@ def _residence(place: Place) -> tuple[Line, ...]:
     )
     if not isfinite(by_factor):
         return lines
-    given = "beside: 2 below 4 D of stroke, else 1.4, × swept volume / shot × cycle"
+    given = "for comparison: 2 if the stroke is below 4 D, else 1.4, × swept volume / shot × cycle"
     text = value_text(place.result, by_factor, place.units)
     return (*lines, Line("By the factor method", text, given))
 
 
 def _rate(place: Place) -> tuple[Line, ...]:
     """Say how the rate came from the one that was quoted, where that was in another resin."""
-    rated = rated_resin(place.row.facts.barrel)
+    rated = rated_resin(place.row.stated.barrel)
     if place.column.resin is None or rated in (None, place.column.resin.id):
         return ()
     quoted, share = place.nominal("plasticising_rate"), place.nominal("rate_conversion")
     lines = place.line(f"Rate as quoted, in {place.rated_in}", quoted, "mass_rate")
     if not isfinite(share):
         return lines
-    least = "the least of 1, the ratio of melt densities and the inverse one of enthalpies"
+    least = "the smallest of 1, the ratio of melt densities and the inverse ratio of enthalpies"
     return (*lines, Line("Converted by", rounded(share), least))
 
 
@@ -177,7 +177,10 @@ def _window(place: Place) -> tuple[Line, ...]:
         lines.append(Line("The cycle leaves at most", text, _cap_given(job, window.taken)))
     if window.cooling is not None:
         shape, target = job.cooling_shape or "plate", job.cooling_target or "centre"
-        given = "from end of filling; the interval spans both diffusivities, centre and mean"
+        given = (
+            "from the end of filling; the interval spans both diffusivities, and centre and mean "
+            "temperature"
+        )
         text = bound_text(window.cooling, "time", place.units)
         lines.append(Line(f"Cooling by formula: {shape}, {target}", text, given))
         lines += _behind_cooling(place)
@@ -215,7 +218,7 @@ def _cap_given(job: Job, taken: WindowRoute | None) -> str:
     names = ("fill_time", "hold_time", "mould_motion_time")
     off = [labels.datum(name).lower() for name in names if getattr(job, name) is not None]
     text = " less ".join(["cycle", *off])
-    return f"{text}; the most the window can be: a lower bound" if taken == "cap" else text
+    return f"{text}; the longest the window can be, so a lower bound" if taken == "cap" else text
 
 
 def _screw_speed(place: Place) -> tuple[Line, ...]:
@@ -289,20 +292,20 @@ BESIDE: Mapping[str, Callable[[Place], tuple[Line, ...]]] = {
 """What each criterion shows beside its inputs."""
 
 NOTES: Mapping[str, tuple[str, ...]] = {
-    "residence": ("A mean: part of the melt stays longer. Nozzle not counted.",),
+    "residence": ("A mean: some of the melt stays longer. The nozzle is not included.",),
     "recovery": (
-        "Plasticising rates are usually taken at half of the stroke: at long strokes expect less.",
-        "In another resin the rate is bounded by melt density and enthalpy, never raised.",
+        "Plasticising rates are usually measured at half the stroke: expect less at long strokes.",
+        "In another resin the rate is limited by melt density and enthalpy, never raised.",
     ),
     "screw_speed": (
-        "The rate is taken to rise and fall with the screw speed.",
+        "The rate is assumed to be proportional to the screw speed.",
         "A screw that stays within the limit at its highest speed is inside, whatever the window.",
     ),
     "repeatability": (
-        "A lower bound: the closing of the check ring is not in it. Within the limit it is "
-        "therefore not stated, never inside.",
+        "A lower bound: the closing of the check ring is not included. Within the limit it "
+        "is therefore not stated, never inside.",
     ),
     "pressure": ("Peak melt pressure ahead of the screw tip; the quoted one is the highest.",),
-    "ring_share": ("With an assumed ring travel the value is shown and no verdict given.",),
+    "ring_share": ("With an assumed ring travel the value is shown but no verdict is given.",),
 }
 """What a reader should know of a criterion's method."""

@@ -37,7 +37,7 @@ def amount_working(decision: Decision, reference: AmountRef) -> Working:
     notes = [f"{words.STANDINGS[amount.standing].capitalize()}."]
     if amount.missing:
         lacking = ", ".join(dict.fromkeys(missing_text(name) for name in amount.missing))
-        notes.insert(0, f"Not stated, and counted as nothing: {lacking}.")
+        notes.insert(0, f"Not stated, and not included: {lacking}.")
     summed = "the sum of its parts" if amount.parts else ""
     return Working(
         title=f"{amount_name(decision, amount, reference)}: {_of(decision, reference)}",

@@ -110,7 +110,7 @@ def _input_line(cell: Cell, assessment: Assessment, name: str, row: int, shot: i
             # The formula itself takes it.
             value, given = "assumed", what.otherwise
         else:
-            given = f"not stated, nor all that this takes: {what.otherwise}"
+            given = f"not stated, nor everything needed for it: {what.otherwise}"
     reference, path = _reference(cell, name), _entered_at(cell, what)
     return Line(what.label, value, given, reference, path, is_entered=bound is not None)
 
@@ -143,7 +143,7 @@ def _reading_lines(cell: Cell, result: CriterionResult) -> list[Line]:
     for one in result.readings:
         name = labels.READINGS.get(one.key) or f"if {labels.CAUSES[one.key]}"
         shown = replace(result, value=one.value, low=one.low, high=one.high)
-        counted = "" if one.plausible else ", no machine's size: not counted"
+        counted = "" if one.plausible else ", not a plausible size, not included"
         value = interval_text(shown, cell.units)
         lines.append(Line(f"Read {name}", value, f"{labels.STATES[one.state]}{counted}"))
     return lines
@@ -151,7 +151,7 @@ def _reading_lines(cell: Cell, result: CriterionResult) -> list[Line]:
 
 def _criterion_notes(result: CriterionResult, cell: Cell) -> tuple[str, ...]:
     units = cell.units
-    notes = [f"What it is: {CRITERION_WORDS[result.key].meaning}."]
+    notes = [f"Meaning: {CRITERION_WORDS[result.key].meaning}."]
     notes.append(f"Basis: {labels.BASES[result.basis]}.")
     judged = result.state != "not_stated"
     if judged and result.margin is not None:
@@ -166,8 +166,8 @@ def _criterion_notes(result: CriterionResult, cell: Cell) -> tuple[str, ...]:
         notes += NOTES.get(result.key, ())
     if result.low != result.high:
         notes.append(
-            "The interval takes all inputs to their unfavourable and favourable ends: a "
-            "bound, not a confidence interval."
+            "The interval takes all inputs to their favourable and unfavourable ends: it is "
+            "a bound, not a confidence interval."
         )
     return tuple(notes)
 
@@ -177,9 +177,9 @@ def _highest_shot(result: CriterionResult, cell: Cell) -> str:
     swept = cell.appraisal.barrel(cell.barrel.id).swept.bound
     high = result.shot_volume_high
     if high is None:
-        return "without an upper end"
+        return "without an upper limit"
     if swept is not None and high > swept.high:
-        return "to more than it sweeps"
+        return "to more than its swept volume"
     return f"to {with_unit(high, 'volume', cell.units)}"
 
 
@@ -197,13 +197,13 @@ def _margin_note(result: CriterionResult) -> str:
 
 def _unconfirmed_note(result: CriterionResult, cell: Cell) -> str:
     if result.key in ("pressure", "power"):
-        return "The demand is estimated: no worse than near the edge until it is stated."
+        return "The demand is estimated: no worse than near edge until it is stated."
     if is_recalled(cell, result.key):
         return (
-            "The limit is from memory: no worse than near the edge until a named person "
+            "The limit is from memory: no worse than near edge until a named person "
             "confirms or changes it."
         )
-    return "An input is assumed: no worse than near the edge until it is stated."
+    return "An input is assumed: no worse than near edge until it is stated."
 
 
 def _volume_alone(assessment: Assessment, row: int, shot: int) -> bool:

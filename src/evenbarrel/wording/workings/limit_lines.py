@@ -69,7 +69,7 @@ def _confirmed(cell: Cell, field: str) -> str:
         if is_it and holds(evaluation, one):
             day = f" on {date_text(one.date)}" if one.date else ""
             reason = f": {one.reason}" if one.reason else ""
-            return f"confirmed by {one.person or 'a person not named'}{day}{reason}"
+            return f"confirmed by {one.person or 'an unnamed person'}{day}{reason}"
     return ""
 
 
@@ -125,7 +125,7 @@ def _proof_said(cell: Cell, key: str, field: str) -> str:
     beyond = attack_beyond_proof(degree, proof_of(getattr(cell.barrel, field), attack))
     if degree == 0.0 or isnan(beyond):
         return ""
-    return "not proof against it" if beyond > 0.0 else "proof against it"
+    return "not resistant to it" if beyond > 0.0 else "resistant to it"
 
 
 def _entered_word(cell: Cell, owner: Literal["resin", "barrel"], field: str) -> Line:

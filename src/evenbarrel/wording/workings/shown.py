@@ -11,8 +11,8 @@ if TYPE_CHECKING:
     from evenbarrel.wording.workings.line import Line, Working
 
 NOTHING_OPEN = (
-    "Click a number, a mark or a cell, or press Enter on it: its formula, its inputs, where each "
-    "was printed and what is assumed stand here."
+    "Click a number, a mark or a cell, or press Enter on it, to see here its formula, its "
+    "inputs, where each was printed and what is assumed."
 )
 GONE = "What was shown here is no longer part of the evaluation."
 

@@ -23,7 +23,7 @@ from evenbarrel.model.resin import Resin
 from evenbarrel.trade.filling import DEFAULT_LEAK_SHARE
 from evenbarrel.wording.sentences.asking.questions import question_text
 from evenbarrel.wording.sentences.cells import missing_words
-from evenbarrel.wording.sentences.claim_words import claim_sentence
+from evenbarrel.wording.sentences.claim_sentences import claim_sentence
 from evenbarrel.wording.sentences.deciding.trials import reading_sizes
 from evenbarrel.wording.sentences.pages import route_note
 from evenbarrel.wording.sentences.resins import tait_line
@@ -132,7 +132,7 @@ def _factor_working(appraisal: Appraisal, name: str) -> Working:
         Line(
             "Solid density",
             with_unit(result.solid_density, "density", units),
-            "shown beside, never a basis",
+            "for comparison only",
         )
     )
     used = labels.ROUTES.get(result.route or "", "no route chosen")
@@ -143,8 +143,8 @@ def _factor_working(appraisal: Appraisal, name: str) -> Working:
         f"leak share {percent(DEFAULT_LEAK_SHARE)} where none is stated",
         lines=tuple(lines),
         notes=(
-            "Grams delivered for each cm³ the screw sweeps; what leaks back past the check ring is "
-            "already taken off.",
+            "Grams delivered for each cm³ the screw sweeps; leakage past the check ring is "
+            "already deducted.",
         ),
         literature=(
             literature("common_practice"),
@@ -156,8 +156,8 @@ def _factor_working(appraisal: Appraisal, name: str) -> Working:
 
 _SPANNED: Mapping[str, str] = {
     "unsettled": "Unsettled: the interval spans every plausible reading until a person decides.",
-    "readings": "The interval spans every plausible reading: the quoted volume was taken, and "
-    "which printed size is wrong is not known.",
+    "readings": "The interval spans every plausible reading: the quoted volume was used, and it "
+    "is not known which printed size is wrong.",
 }
 
 
@@ -184,7 +184,7 @@ def _volume_working(appraisal: Appraisal, barrel: str) -> Working:
     claim = result.claim("volume_geometry")
     notes = [claim_sentence(claim, units)]
     if claim.state == "not_stated" and swept.bound is not None:
-        notes = [f"Not held against a second number: {missing_words(claim.missing)} not stated."]
+        notes = [f"Not checked against a second number: {missing_words(claim.missing)} not stated."]
     if swept.doubt is not None:
         notes.append(_SPANNED[swept.doubt])
     settled = entered.settled

@@ -43,6 +43,9 @@ MOST_OVERLOAD = 3.0
 LENGTH_RATIO_LOW, LENGTH_RATIO_HIGH = 12.0, 30.0
 """Screws of injection units in diameters; common practice, no source."""
 
+_Ratio = tuple[float, float]
+"""An L/D with its precision as a share of it."""
+
 
 def injection_speed(barrel: StatedBarrel, case: ClaimContext) -> Claim:
     """Hold a stated forward speed against injection rate / screw area."""
@@ -115,9 +118,10 @@ def length_ratio(case: ClaimContext) -> tuple[Claim, ...]:
     """Hold each screw's L/D against what is usual, and against the unit's other screws.
 
     Screws of one unit have either one L/D, each in a barrel of its own length, or one length, so
-    that L/D falls as D rises. Both are sound, and L/D printed alike for all agrees. A screw that
-    fits neither while two others of its unit do is queried; alone it stands against 12 to 30,
-    which is no more than usual: never beyond a query.
+    that L/D falls as D rises. Both are sound, and so is a unit with some of each: a screw that
+    shares its L/D or its length with another one agrees. One that shares neither while two others
+    of its unit do is queried; alone it stands against 12 to 30, which is no more than usual: never
+    beyond a query.
     """
     return tuple(_length_ratio(index, case) for index in range(len(case.unit.barrels)))
 
@@ -130,16 +134,22 @@ def _length_ratio(index: int, case: ClaimContext) -> Claim:
     if usual != own.value:
         return compare(UNUSUAL_LENGTH, own.value, usual, tolerance_of(own.relative()), mild=True)
     others = [other for place, other in enumerate(case.unit.barrels) if place != index]
-    expected = _expected_ratios(case.unit.barrels[index], others)
-    if not expected:
+    known = _ratios_of_others(case.unit.barrels[index], others)
+    agreed = [ratio for ratios in known for ratio in _agreed_on(ratios)]
+    if not agreed:
         return judged(LENGTH_RATIO, "agrees", own.value)
-    nearest = min(expected, key=lambda ratio: abs(own.value / ratio[0] - 1))
+    printed = own.value, own.relative()
+    shared = [ratio for ratios in known for ratio in ratios if _alike(printed, ratio)]
+    fitting = [ratio for ratio in agreed if ratio in shared]
+    nearest = min(fitting or shared or agreed, key=lambda ratio: abs(own.value / ratio[0] - 1))
     tolerance = tolerance_of(own.relative(), nearest[1])
     return compare(LENGTH_RATIO, own.value, nearest[0], tolerance, mild=True)
 
 
-def _expected_ratios(barrel: StatedBarrel, others: list[StatedBarrel]) -> list[tuple[float, float]]:
-    """Return each L/D, with its precision, that two other screws agree on for this one."""
+def _ratios_of_others(
+    barrel: StatedBarrel, others: list[StatedBarrel]
+) -> tuple[list[_Ratio], list[_Ratio]]:
+    """Return the L/D that each other screw has, and the one that its length would give this."""
     diameter = barrel.value("screw_diameter")
     by_ratio, by_length = [], []
     for other in others:
@@ -149,9 +159,17 @@ def _expected_ratios(barrel: StatedBarrel, others: list[StatedBarrel]) -> list[t
         by_ratio.append((ratio.value, ratio.relative()))
         if diameter is not None and other_diameter is not None:
             by_length.append((ratio.value * other_diameter / diameter, ratio.relative()))
+    return by_ratio, by_length
+
+
+def _agreed_on(ratios: list[_Ratio]) -> list[_Ratio]:
+    """Return each ratio that two screws agree on, as the more precise of them prints it."""
     return [
         first if first[1] <= second[1] else second
-        for known in (by_ratio, by_length)
-        for first, second in combinations(known, 2)
-        if within(abs(first[0] / second[0] - 1), tolerance_of(first[1], second[1]))
+        for first, second in combinations(ratios, 2)
+        if _alike(first, second)
     ]
+
+
+def _alike(first: _Ratio, second: _Ratio) -> bool:
+    return within(abs(first[0] / second[0] - 1), tolerance_of(first[1], second[1]))

@@ -31,7 +31,7 @@ from evenbarrel.model import changes
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.offers.bid import Barrel
 from evenbarrel.model.states.difference import EVERYTHING, Difference
-from evenbarrel.wording.sentences import claims
+from evenbarrel.wording.sentences import claims_page
 from evenbarrel.wording.sheets.claims import claims_sheet, offers_sheet
 
 if TYPE_CHECKING:
@@ -107,13 +107,13 @@ class ClaimPanel(QWidget):
     def show_claim(self, appraisal: Appraisal, reference: ClaimRef | None) -> None:
         """Show a claim as it is now; nothing where there is none."""
         self._reference = reference
-        told = None if reference is None else claims.claim_told(appraisal, reference)
+        told = None if reference is None else claims_page.claim_told(appraisal, reference)
         if told is None:
             self._reference = None
-            self.title.setText(claims.CHOOSE)
+            self.title.setText(claims_page.CHOOSE)
         else:
             self.title.setText(told.title)
-            self.printed.set_sheet(claims.printed_sheet(told))
+            self.printed.set_sheet(claims_page.printed_sheet(told))
             fit_height(self.printed)
         for label, text in (
             (self.sentence, "" if told is None else told.sentence),
@@ -127,7 +127,7 @@ class ClaimPanel(QWidget):
         self._show_buttons(appraisal)
 
     def _show_question(self, question: Question | None, appraisal: Appraisal) -> None:
-        text = "" if question is None else claims.question_line(question, appraisal)
+        text = "" if question is None else claims_page.question_line(question, appraisal)
         self.question.setText(text)
         self.question.setVisible(bool(text))
         self.asking.show_question(question)
@@ -172,7 +172,7 @@ class ClaimPanel(QWidget):
     def _go(self) -> None:
         appraisal = self._session.appraisal
         if appraisal is not None and self._reference is not None:
-            told = claims.claim_told(appraisal, self._reference)
+            told = claims_page.claim_told(appraisal, self._reference)
             if told is not None:
                 path = changes.datum_path(appraisal.evaluation, *told.datum)
                 self.datum_wanted.emit(path)
@@ -190,7 +190,7 @@ class ClaimsPage(Page):
         self._session = session
         self.words = Label()
         self.words.setWordWrap(True)
-        self.empty = faint(Label(claims.EMPTY))
+        self.empty = faint(Label(claims_page.EMPTY))
         self.empty.setWordWrap(True)
         self.offers = SheetView(theme, "Offers: validity and completeness")
         self.grid = SheetView(theme, "Barrels down, claims across")
@@ -232,7 +232,7 @@ class ClaimsPage(Page):
     def _show_claims(self, appraisal: Appraisal) -> None:
         has_bids = bool(appraisal.bids)
         self.words_alone = not has_bids
-        self.words.setText(claims.words_first(appraisal))
+        self.words.setText(claims_page.words_first(appraisal))
         self.empty.setVisible(not has_bids)
         for widget in (self.words, self.offers, self.splitter):
             widget.setVisible(has_bids)

@@ -20,7 +20,7 @@ _ACROSS = 2
 
 
 class ReadingsPanel(QWidget):
-    """A button for each reading, with what it says and what it comes to beside it."""
+    """A button for each reading, with what it says and what it would change beside it."""
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)

@@ -181,8 +181,8 @@ class DecisionPage(Page):
         self.tabs = QTabWidget()
         self._tab_of: dict[QWidget, Scrolling] = {}
         self.tabs.setDocumentMode(True)
-        self.tabs.setAccessibleName("What a decision stands on")
-        self.tabs.tabBar().setAccessibleName("What a decision stands on")
+        self.tabs.setAccessibleName("What a decision is based on")
+        self.tabs.tabBar().setAccessibleName("What a decision is based on")
         for widget, title, key in (
             (self.ways, "Ways out", "place.ways"),
             (self.rules, "Rules", "place.rules"),

@@ -34,7 +34,7 @@ _ALL: dict[str | None, str] = {None: "all"}
 
 
 class RulesPanel(QWidget):
-    """Filters above, the cells they leave, and what accepting or refusing them would come to.
+    """Filters above, the cells they leave, and what accepting or refusing them would change.
 
     What is decided is about the chosen rows, or about all that are shown while none is chosen.
     """

@@ -42,10 +42,10 @@ if TYPE_CHECKING:
 
 SCALES: tuple[tuple[ScaleKey, str], ...] = (
     ("volume_log", "Volume, logarithmic"),
-    ("volume", "Volume, even"),
+    ("volume", "Volume, linear"),
     ("share", "Share of swept volume"),
     ("diameters", "Screw diameters"),
-    ("mass", "Grams in a resin"),
+    ("mass", "Mass in a resin"),
 )
 ORDERS: tuple[tuple[Order, str], ...] = (
     ("programme", "as entered"),
@@ -74,7 +74,7 @@ class FitPage(Page):
         self.scale, self.resin = QuietCombo(), QuietCombo()
         self.scale.setAccessibleName("Scale of the ruler")
         self.scale.addItems([text for _, text in SCALES])
-        self.resin.setAccessibleName("Resin in which grams are read")
+        self.resin.setAccessibleName("Resin of the mass scale")
         self.resin.hide()
         self.what_if = QPushButton("What &if…")
         self.rules = RulePanel(theme)

@@ -255,7 +255,7 @@ class ResinPanel(QWidget):
         self._group.setExclusive(True)
         self._solid.setText(with_unit(result.solid_density, "density", units))
         lines = () if entry is None else told_windows(entry)
-        self._windows.setText("\n".join(("Share-of-volume windows printed for it:", *lines)))
+        self._windows.setText("\n".join(("Known share-of-volume windows:", *lines)))
         self._windows.setVisible(bool(lines))
 
     def _use(self, route: str) -> None:

@@ -1,4 +1,4 @@
-"""What the evaluation stands on, and who stands by it: assumptions, sources, signatures."""
+"""What the evaluation is based on, and who signed it: assumptions, sources, signatures."""
 
 from __future__ import annotations
 

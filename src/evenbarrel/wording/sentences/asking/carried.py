@@ -17,15 +17,15 @@ from evenbarrel.wording.words.criteria import criterion_label
 from evenbarrel.wording.words.names import bid_called
 from evenbarrel.wording.words.numbers import printed
 
-BEFORE = "offer before"
+BEFORE = "earlier offer"
 """Where these lines stand."""
 
 RECORDS: Mapping[str, str] = {
-    "revises": "Stands in for",
+    "revises": "Replaces",
     "settled": "Decision on its volume",
     "guarantees": "Guarantee",
     "deviations": "Deviation",
-    "assignment": "Job put on it",
+    "assignment": "Job pinned to it",
     "answers": "Answer",
 }
 """What a decision is called."""

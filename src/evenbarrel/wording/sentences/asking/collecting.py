@@ -16,8 +16,8 @@ if TYPE_CHECKING:
 
 SHEET_TITLE = "Injection units offered: one column for each screw"
 SHEET_HOW = (
-    "Please fill the white cells. Choose the unit in its column, or type it behind the number. "
-    "Leave a cell empty where you state nothing. The sheet Terms explains each line."
+    "Please fill in the white cells. Choose the unit in its column, or type it after the "
+    "number. Leave a cell empty if you do not state it. The sheet “Terms” explains each line."
 )
 HEADINGS: Mapping[str, str] = {
     "label": "What",
@@ -32,34 +32,63 @@ SCOPE_STATE, SCOPE_AMOUNT = "{item}: in the price?", "{item}: amount if extra"
 ZONE_LABEL = "Screw zone: {zone}, share of the flighted length"
 
 TERMS: Mapping[str, str] = {
+    "currency": "Three letters, such as EUR.",
+    "price": "Of one machine with its standard screw; the total only where you name one total.",
+    "delivery": "Delivery time and terms.",
+    "warranty": "Please also say whether wear of screw and barrel is excluded.",
+    "designation": "What you call the injection unit.",
+    "unit_kind": "Reciprocating: single-stage reciprocating screw.",
+    "size_number": "Maximum pressure in bar × swept volume in cm³ / 1000.",
+    "drive_power": "Power of the drive that moves the screw forward.",
+    "injection_power": "Maximum power delivered to the melt.",
+    "plasticising_drive_power": "Power of the drive that rotates the screw.",
+    "heating_power": "Installed power of the barrel heaters.",
+    "position_scatter": "Shot-to-shot scatter, ±, of the screw's position at the end of the "
+    "forward stroke.",
+    "max_back_pressure": "In the melt, not in the oil.",
+    "clamp_force": "Maximum clamp force of the machine.",
+    "second_barrel_price": "Of a second barrel with its screw, for the same injection unit.",
+    "dry_cycle_time": "As printed, and by which method.",
+    "energy_per_mass": "Of the whole machine, for each kg of shot.",
+    "energy_method": "The method or standard that the energy was measured by.",
+    "label": "What you call the screw.",
     "screw_diameter": "Nominal diameter of the screw.",
-    "stroke": "Greatest stroke of the screw for injection, not that of the whole unit.",
+    "stroke": "Maximum injection stroke of the screw, not the travel of the whole unit.",
+    "length_ratio": "Flighted length of the screw in diameters.",
+    "compression_ratio": "Channel depth in the feed zone / channel depth in the metering zone.",
+    "feed_depth": "Channel depth in the feed zone.",
+    "metering_depth": "Channel depth in the metering zone.",
+    "pitch": "Lead of the flight for one revolution.",
+    "flight_width": "Width of the flight land, along the axis.",
+    "ring_kind": "Kind of check ring (non-return valve).",
+    "ring_travel": "Travel of the check ring (non-return valve) from open to closed.",
     "swept_volume": "Screw area × stroke, as calculated. Not what an air shot weighs.",
-    "rated_shot_mass": "Greatest mass of one shot into air, in the reference resin.",
-    "reference_resin": "The resin that the shot mass is rated in, as polystyrene.",
-    "reference_factor": "Mass delivered for each cm³ of swept volume that you rated with.",
-    "injection_pressure": "Greatest pressure in the melt in front of the screw. Where you print "
-    "the pressure of the oil, say so below and add the intensification ratio.",
-    "injection_rate": "Greatest volume, or mass, a second into air.",
-    "injection_speed": "Greatest speed of the screw forward, as a length a second.",
-    "plasticising_rate": "Mass plasticised a second, while the screw turns. Please add the resin, "
-    "the speed, the share of the stroke and, as a remark, melt temperature and back pressure.",
+    "rated_shot_mass": "Maximum mass of one air shot, in the reference resin.",
+    "reference_resin": "The resin that the shot mass is rated in, such as polystyrene.",
+    "reference_factor": "Mass for each cm³ of swept volume that you used for the rating.",
+    "injection_pressure": "Maximum melt pressure in front of the screw. If you print the oil "
+    "pressure, say so below and add the intensification ratio.",
+    "pressure_kind": "Whether the injection pressure is that of the melt or of the oil.",
+    "system_pressure": "Maximum oil pressure of the hydraulic system.",
+    "intensification_ratio": "Piston area / screw area.",
+    "injection_rate": "Maximum volume, or mass, per second in an air shot.",
+    "injection_speed": "Maximum forward speed of the screw.",
+    "plasticising_rate": "Mass plasticised per second while the screw rotates. Please add the "
+    "resin, the screw speed, the share of the stroke and, as a remark, melt temperature and back "
+    "pressure.",
+    "plasticising_resin": "The resin in which the plasticising rate was measured.",
     "plasticising_speed": "Screw speed at which the plasticising rate was measured.",
     "plasticising_stroke_share": "Share of the stroke over which that rate was measured.",
-    "screw_speed": "Where you print one speed without saying which.",
-    "length_ratio": "Flighted length of the screw in diameters.",
-    "compression_ratio": "Channel depth at the feed to that at the metering zone.",
-    "ring_travel": "Way of the check ring, the non-return valve, from open to closed.",
+    "screw_speed": "If you print only one screw speed, without saying which.",
+    "peripheral_speed": "Circumferential speed of the screw, as printed.",
     "melt_inventory": "Volume of melt that the screw channel holds.",
-    "position_scatter": "Scatter, ±, of the screw's position at the end of the forward stroke, "
-    "from shot to shot.",
-    "size_number": "Greatest pressure in bar × swept volume in cm³ / 1000.",
-    "drive_power": "Power of the drive of the forward stroke.",
-    "injection_power": "Greatest power on the melt.",
-    "price": "With the standard screw where it stands for one machine.",
-    "price_difference": "Of this screw against the standard one; 0 for the standard one itself.",
+    "barrel_package": "Material or coating of the barrel, against wear and corrosion.",
+    "screw_package": "Material or coating of the screw, against wear and corrosion.",
+    "price_difference": "Of this screw against the standard screw; 0 for the standard screw.",
+    "zones": "Lengths of the feed, compression and metering zones, as shares of the flighted "
+    "length.",
 }
-"""What a datum means on a data sheet, where its help is short: in which resin, measured how."""
+"""What a datum means to the supplier who fills in a data sheet: in which resin, measured how."""
 
 
 def wanted_lines(appraisal: Appraisal) -> tuple[str, ...]:
@@ -74,7 +103,7 @@ def wanted_lines(appraisal: Appraisal) -> tuple[str, ...]:
         low, high = (
             with_unit(end, "volume", evaluation.display_units) for end in appraisal.planned_range
         )
-        lines.append(f"Planned shots: {low} to {high} of melt as delivered.")
+        lines.append(f"Planned shots: {low} to {high} of melt.")
         lines += wanted_of(Ask(appraisal))
     run = dict.fromkeys(job.resin for job in evaluation.jobs if job.resin is not None)
     resins = [resin for resin in evaluation.resins if resin.id in run]
@@ -92,71 +121,73 @@ def _resin_words(name: str, resin_class: str | None) -> str:
 FINDINGS: Mapping[str, str] = {
     "not_stated": "nothing stated: “{detail}”",
     "not_read": "not read. {detail}",
-    "range": "two numbers where one is wanted: choose one",
+    "range": "two numbers where one is expected: choose one",
     "gauge": "gauge or absolute? {detail}",
     "approximate": "printed as approximate",
     "limit": "printed as a limit, not as a value",
     "tolerance": "printed with a tolerance",
     "footnote": "a footnote belongs to it: “{detail}”",
-    "thousands": "read as {detail}: its mark may part thousands or decimals",
-    "mark_settled": "read as {detail}: other numbers of it show which mark parts decimals",
+    "thousands": "read as {detail}: its mark may separate thousands or decimals",
+    "mark_settled": "read as {detail}: other numbers in it show which mark separates decimals",
     "rounded": "{detail}",
     "impossible": "{detail}",
     "unusual": "{detail}",
     "unit_missing": "no unit is printed; {detail} is a guess",
-    "unit_unknown": "“{detail}” is no unit of this datum",
-    "two_units": "its own unit counts, not “{detail}” beside it",
+    "unit_unknown": "“{detail}” is not a unit of this datum",
+    "two_units": "its own unit is used, not “{detail}” beside it",
     "also_stated": "also stated as {detail}",
     "two_numbers": "a second number beside it disagrees or is not read: {detail}",
     "currency_missing": "no currency is printed; {detail} is a guess",
     "currency_sign": "$ may be one of several dollars",
     "day_or_month": "read as {detail}: day and month may be the other way round",
-    "unknown_resin": "no resin of the evaluation is called “{detail}”",
-    "table_resin": "with it “{detail}” comes from the resin table",
+    "unknown_resin": "the evaluation has no resin “{detail}”",
+    "table_resin": "“{detail}” will be added from the resin table",
     "ambiguous_screw": "not clear which screw this is",
     "ambiguous_label": "the label may mean something else with the same unit",
-    "nearly": "the label is not a known wording, only nearly",
-    "beside": "the label says more than is understood: “{detail}”",
+    "nearly": "the label is only close to a known wording",
+    "beside": "the label says more than was understood: “{detail}”",
+    "more_beside": "more is said beside it: “{detail}”",
     "resin_in_label": "rated in {detail}, says the label",
-    "label_alone": "taken for this by its label alone",
-    "in_a_sentence": "read from what a sentence says: is it meant so?",
-    "titled": "the title or the sheet that its screws stand under",
-    "head_alone": "taken for the screw's name by where it stands",
-    "name_alone": "no sure number stands under this name",
-    "cut_off": "the box cuts its label or its number: draw it wider",
-    "set_together": "more than one text stands here: the columns may be others",
+    "label_alone": "recognised by its label alone",
+    "in_a_sentence": "read from a sentence: is this what it means?",
+    "titled": "the title or the worksheet above its screws",
+    "head_alone": "taken as the screw's name because of its position",
+    "name_alone": "no number under this name is sure",
+    "cut_off": "the box cuts off its label or its number: draw it wider",
+    "set_together": "there is more than one text here: the columns may be wrong",
     "for_all": "printed once; perhaps for all screws",
     "conflict": "another number is given for the same: {detail}",
     "stated_before": "the same as in {detail}, in another unit",
     "formula": "computed by a formula; its last result was taken",
     "formula_unknown": "a formula without a result: open and save the workbook once",
     "formula_error": "a formula that failed",
-    "text_number": "a number kept as text",
-    "sent_elsewhere": "sent for an offer that is not here, so read as a new one",
-    "sent_for_another": "the offer that has its hidden id here is another ({detail}): read as a "
+    "text_number": "a number stored as text",
+    "sent_elsewhere": "sent for an offer that is not in this evaluation, so read as a new one",
+    "sent_for_another": "its hidden id belongs to another offer here ({detail}), so read as a "
     "new one",
-    "id_alone": "nothing but its hidden id says which offer it is for",
-    "no_key": "its hidden key is missing; taken by its label",
-    "key_unknown": "its hidden key names no datum",
+    "id_alone": "only its hidden id says which offer it is for",
+    "no_key": "its hidden key is missing; recognised by its label",
+    "key_unknown": "its hidden key does not name any datum",
     "label_unknown": "not understood",
     "no_value": "no value beside it",
-    "no_screw": "no screw to put it to",
-    "remark": "a remark, not put into any datum",
-    "sheet_beside": "a worksheet beside the data sheet; not read",
+    "no_screw": "no screw to assign it to",
+    "remark": "a remark, not entered into any datum",
+    "noted": "with the remark “{detail}”",
+    "sheet_beside": "a worksheet besides the data sheet; not read",
     "sheet_hidden": "a hidden worksheet; not read",
-    "resin_differs": "the evaluation's resin has other data; it stays as it is",
+    "resin_differs": "the evaluation's resin has different data; it stays as it is",
     "new_resin": "a resin the evaluation does not have",
     "not_described": "it names another file's offer: say here which offer this one revises",
-    "corrected": "put right by hand",
+    "corrected": "corrected by hand",
     "aside": "put aside by hand",
     "matched": "the same screw by its name or its diameter",
-    "decided_before": "decided about the offer before: does it still hold?",
+    "decided_before": "decided about the earlier offer: does it still apply?",
 }
 """Why a line is less sure, or what was noticed; `{detail}` is the text or number it is about."""
 
 OUTCOMES: Mapping[str, str] = {
     "fills": "new",
-    "same": "as it stands",
+    "same": "unchanged",
     "differs": "differs from {now}",
     "settled": "differs from {now}, which is confirmed or measured",
     "not_read": "not taken",
@@ -164,14 +195,14 @@ OUTCOMES: Mapping[str, str] = {
 
 LEFT: Mapping[str, str] = {
     "unsure": "not sure",
-    "differs": "other than what stands",
-    "settled": "other than what was confirmed or measured",
-    "same": "as it stands",
+    "differs": "different from what is there",
+    "settled": "different from what was confirmed or measured",
+    "same": "unchanged",
     "not_read": "not taken",
 }
 """Why lines are not taken unseen, in the order they are counted."""
 
-MARKS: Mapping[bool, str] = {True: "sure", False: "look"}
+MARKS: Mapping[bool, str] = {True: "sure", False: "check"}
 
 
 def finding_text(code: str, detail: str) -> str:
@@ -202,7 +233,7 @@ def taken_line(
     made = [counted(count, word) for word, count in new if count]
     with_new = f", with {listed(made)} new" if made and taken else ""
     waiting = f"; left: {', '.join(parts)}" if parts else ""
-    return f"{counted(taken, 'line')} sure and filling a gap{with_new}{waiting}."
+    return f"{counted(taken, 'line')} sure, filling a gap{with_new}{waiting}."
 
 
 def answered_in(name: str) -> str:
@@ -210,7 +241,7 @@ def answered_in(name: str) -> str:
     return f"In the data sheet {name}."
 
 
-NOTHING_WRITTEN = "Nothing is written. To take the sure lines: --yes -o OUT"
+NOTHING_WRITTEN = "Nothing was written. To take the lines that are sure, add: --yes -o OUT"
 
 
 def written_line(name: str) -> str:

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from evenbarrel.wording.sentences.pages import counted
 
-PERSON, DAY, ANSWER_BY = "Who asks", "Date of the letter", "Answer wanted by"
-ONLY_NEW = "&Only what was not asked yet"
-WORDS, CLOSING, TABLE = "Words of the letter", "Closing words", "What is to be filled in"
+PERSON, DAY, ANSWER_BY = "Your name", "Date of the letter", "Answer wanted by"
+ONLY_NEW = "&Only questions not yet asked"
+WORDS, CLOSING, TABLE = "Text of the letter", "Closing text", "To be filled in"
 CHANGED = "The questions have changed since you wrote this."
-ANEW = "Propose the words a&new"
-COPY, AS_PDF, AS_TEXT = "Cop&y as mail", "Save as &PDF…", "Save as &text…"
-AS_SHEET, SHEET = "&Data sheet to fill…", "data sheet"
-SHEET_TIP = "A workbook with the open questions alone, to be filled and read back by this program"
+ANEW = "&New draft"
+COPY, AS_PDF, AS_TEXT = "Cop&y as email", "Save as &PDF…", "Save as &text…"
+AS_SHEET, SHEET = "&Data sheet to fill in…", "data sheet"
+SHEET_TIP = "A workbook with the open questions only, to be filled in and read back by this program"
 CLOSE, MARK, NOT_NOW = "Close", "Mark asked", "Not now"
 COPIED = "The letter is on the clipboard."
 
@@ -38,7 +38,7 @@ def written(name: str) -> str:
 
 def marked(count: int) -> str:
     """Return what a marked letter is told as."""
-    return f"{counted(count, 'question')} marked as asked; Undo takes it back in one step."
+    return f"{counted(count, 'question')} marked as asked; one Undo takes it back."
 
 
 def sheet_name(letter: str) -> str:

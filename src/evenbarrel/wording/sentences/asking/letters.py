@@ -30,12 +30,12 @@ OPENING = (
     "Thank you for your offer. To compare all offers on the same basis, we would be glad to have "
     "your answer to the following."
 )
-ALL_CLEAR = "Thank you for your offer. We have no open question about it."
-NOBODY_ASKED = "there is nobody to write to: it lists our own machines, or counts no more"
+ALL_CLEAR = "Thank you for your offer. We have no open questions about it."
+NOBODY_ASKED = "there is nobody to write to: it lists our own machines, or no longer counts"
 TO_FILL = "Not found in your offer. Please fill in the empty fields:"
 CLOSING = "Thank you for your trouble."
 REGARDS = "Kind regards"
-AS_STATED = "On grey: as you stated it."
+AS_STATED = "On grey: as stated in your offer."
 _GAP, _LONGEST_LINE = "________", 78
 
 

@@ -39,7 +39,7 @@ _SHOWN: Mapping[Shown, tuple[str, tuple[str, ...]]] = {
 """The choices of what is listed: its words, and the states in it."""
 
 
-WHO = "Who asked, or took the answer"
+WHO = "Who asked, or received the answer"
 
 
 @dataclass(frozen=True, slots=True)
@@ -218,7 +218,7 @@ _AGAIN: Mapping[str | None, str] = {
 def past_line(answer: Answer) -> str:
     """Return what became of a question that no longer stands."""
     told = answer_line(answer)
-    return told if answer.state in ENDED else f"{told}; no question any more"
+    return told if answer.state in ENDED else f"{told}; no longer a question"
 
 
 def answer_line(answer: QuestionState, today: date | None = None) -> str:
@@ -233,9 +233,9 @@ def answer_line(answer: QuestionState, today: date | None = None) -> str:
     if answer.date is not None and answer.date < today:
         line += f", {_days(today, answer.date)} ago"
     if answer.answer_by is not None:
-        line += f"; wanted by {date_text(answer.answer_by)}"
+        line += f"; answer wanted by {date_text(answer.answer_by)}"
         if answer.answer_by < today:
-            line += f", {_days(today, answer.answer_by)} over"
+            line += f", {_days(today, answer.answer_by)} overdue"
     return line
 
 
@@ -253,7 +253,7 @@ def said(answer: Answer) -> str:
     if before:
         parts.append(f"Printed before: {', '.join(before)}.")
     if answer.earlier:
-        parts.append(f"Before that: {'; '.join(answer_line(one) for one in answer.earlier)}.")
+        parts.append(f"Earlier: {'; '.join(answer_line(one) for one in answer.earlier)}.")
     return " ".join(parts)
 
 

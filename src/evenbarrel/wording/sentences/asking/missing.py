@@ -25,44 +25,67 @@ _OF_UNIT = "The same for all screws of the unit."
 
 _ASKED: Mapping[str, tuple[str, str]] = {
     "screw_diameter": ("Screw diameter", "Nominal diameter."),
-    "stroke": ("Stroke of the screw", "Greatest stroke for injection, not of the whole unit."),
+    "stroke": ("Screw stroke", "Maximum injection stroke, not the travel of the whole unit."),
     "swept_volume": (
         "Swept volume",
-        "Screw area × stroke, or both of these: not what an air shot weighs.",
+        "Screw area × stroke, not what an air shot weighs; or state diameter and stroke instead.",
     ),
-    "rated_shot_mass": ("Rated shot mass", "Greatest mass of one shot into air."),
+    "rated_shot_mass": ("Rated shot mass", "Maximum mass of one air shot."),
     "reference_resin": (
         "Resin that the shot mass is rated in",
-        "As polystyrene. We never take it for granted: the mass cannot be converted without it.",
+        "For example polystyrene. The mass cannot be converted without it, and we take nothing "
+        "for granted.",
     ),
-    "reference_factor": ("Mass per cm³ of swept volume", "The one that you rated with."),
-    "injection_pressure": ("Injection pressure", "Greatest pressure in the melt, not in the oil."),
-    "injection_rate": ("Injection rate", "The greatest, into air."),
-    "injection_power": ("Injection power", f"Greatest power on the melt. {_OF_UNIT}"),
-    "plasticising_rate": ("Plasticising rate", "Mass plasticised while the screw turns."),
-    "plasticising_resin": ("Resin of the plasticising rate", "In which it was measured."),
-    "plasticising_speed": ("Screw speed of the plasticising rate", "At which it was measured."),
-    "screw_speed_max": ("Highest screw speed", "That the drive allows for this screw."),
-    "length_ratio": ("L/D", "Length of the screw's flights in diameters."),
-    "compression_ratio": ("Compression ratio of the screw", "Feed depth to metering depth."),
+    "reference_factor": (
+        "Mass per cm³ of swept volume",
+        "The factor that you used for the rating.",
+    ),
+    "injection_pressure": ("Injection pressure", "Maximum melt pressure, not oil pressure."),
+    "injection_rate": ("Injection rate", "Maximum, in an air shot."),
+    "injection_power": ("Injection power", f"Maximum power delivered to the melt. {_OF_UNIT}"),
+    "plasticising_rate": ("Plasticising rate", "Mass plasticised while the screw rotates."),
+    "plasticising_resin": (
+        "Resin of the plasticising rate",
+        "The resin in which that rate was measured.",
+    ),
+    "plasticising_speed": (
+        "Screw speed of the plasticising rate",
+        "The screw speed at which that rate was measured.",
+    ),
+    "screw_speed_max": ("Maximum screw speed", "The highest that the drive allows this screw."),
+    "length_ratio": ("L/D", "Flighted length of the screw in diameters."),
+    "compression_ratio": (
+        "Compression ratio of the screw",
+        "Channel depth in the feed zone / in the metering zone.",
+    ),
     "feed_depth": ("Channel depth in the feed zone", "Of the screw."),
     "metering_depth": ("Channel depth in the metering zone", "Of the screw."),
-    "zones": ("Zones of the screw", "Feed, compression and metering, in % of its flights."),
+    "zones": (
+        "Zones of the screw",
+        "Feed, compression and metering, in % of the flighted length.",
+    ),
     "melt_inventory": (
         "Volume of melt in the screw channel",
-        "What the screw holds while it runs.",
+        "What the channel holds while the screw runs.",
     ),
     "position_scatter": (
         "Scatter of the screw's end position",
-        "±, at the end of the forward stroke, from shot to shot.",
+        "±, from shot to shot, at the end of the forward stroke.",
     ),
     "ring_travel": (
         "Closing travel of the check ring",
-        "Way of the non-return valve from open to closed.",
+        "Travel of the non-return valve from open to closed.",
     ),
     "ring_kind": ("Kind of check ring", "Non-return valve: sliding ring, ball, or plain tip."),
-    "barrel_package": ("Material or coating of the barrel", "As bimetallic, nitrided."),
-    "screw_package": ("Material or coating of the screw", "As chrome, nitrided, carbide."),
+    "barrel_package": ("Material or coating of the barrel", "For example bimetallic or nitrided."),
+    "screw_package": (
+        "Material or coating of the screw",
+        "For example chrome, nitrided or carbide.",
+    ),
+    "price_difference": (
+        "Price difference",
+        "Of this screw against the standard screw; 0 for the standard screw.",
+    ),
 }
 """What a datum is called to somebody who does not know our labels, and what exactly is meant."""
 

@@ -24,36 +24,36 @@ class WayWords:
 WAYS: Mapping[str, WayWords] = {
     "data_sheet": WayWords(
         "Data sheet",
-        "A workbook you send to the supplier. It asks every number with its unit, and comes back "
-        "with each in its place.",
+        "A workbook you send to the supplier. It asks for every number with its unit, and "
+        "comes back with each in its place.",
         "Read a &data sheet…",
     ),
     "table": WayWords(
         "Table in a file",
-        "The supplier’s own table, as a workbook (.xlsx) or text (.csv, .txt), in whatever layout, "
-        "in five languages.",
+        "The supplier’s own table, as a workbook (.xlsx) or text (.csv, .txt), in any "
+        "layout, in five languages.",
         "Read a &table…",
     ),
     "quote": WayWords(
         "The quote itself",
-        "The PDF it came in: its pages stand beside your data. A click takes a number with its "
-        "unit, a box round a table the whole table, and all pages may be read at once.",
+        "The PDF it came in, shown beside your data. A click takes a number with its unit, a "
+        "box takes a whole table, and all pages can be read at once.",
         "Open a &quote’s pages…",
     ),
     "paste": WayWords(
         "Pasted table",
-        "Rows you copied from a mail, a spreadsheet or a PDF: copy them there, then press this.",
+        "Rows from an email, a spreadsheet or a PDF: copy them there, then press this.",
         "&Paste a table as a proposal",
     ),
     "bid_file": WayWords(
         "Bid file",
-        "Offers that this program wrote, one or many (*.bid.json). One that you have already is "
-        "told by supplier and offer number.",
+        "Offers written by this program, one or many (*.bid.json). One that you already have "
+        "is recognised by supplier and offer number.",
         "Add bid file&s…",
     ),
     "typing": WayWords(
         "Typing",
-        "The printed offer beside you: supplier, injection unit, then each screw as a column.",
+        "With the printed offer beside you: supplier, injection unit, then each screw as a column.",
         "T&ype an offer",
     ),
 }
@@ -61,11 +61,13 @@ WAYS: Mapping[str, WayWords] = {
 
 COLLECT_TITLE = "Collect a bid"
 COLLECT_TOLD = (
-    "Whatever way it comes, you first see what was read, with the place of each number; nothing is "
-    "entered before you take it. Files may also be dropped on this window."
+    "Whichever way you choose, you first see what was read, with the place of each number; "
+    "nothing is entered until you take it. Files can also be dropped on this window."
 )
 SEND_TITLE = "To a supplier first?"
-SEND_TOLD = "A blank data sheet asks for all that is needed, and tells what your moulds want."
+SEND_TOLD = (
+    "A blank data sheet asks for everything that is needed, and says what your moulds require."
+)
 
 SHEET_FOR, SHEET_OPEN, SHEET_BLANK = (
     "Data sheet fo&r",
@@ -82,9 +84,9 @@ SHEET_OF_IT, OPEN_OF_IT, FILE_OF_IT = (
     "Data sheet with &open questions only…",
     "Bid &file of it…",
 )
-COMPARE_WITH_BEFORE = "&Compare with the offer before"
-REVISES_MENU = "It &stands in for"
-COMPARE_REVISIONS = "&Compare with the offer before"
+COMPARE_WITH_BEFORE = "&Compare with the earlier offer"
+REVISES_MENU = "It &replaces"
+COMPARE_REVISIONS = "&Compare with the earlier offer"
 NONE_TO_REVISE = "No other offer"
 
 KINDS = {
@@ -95,45 +97,48 @@ KINDS = {
 }
 """What a dialog offers to open."""
 
-COLUMNS = ("Take", "Where", "Found", "Datum", "Screw", "Read as", "Stands now", "How sure")
+COLUMNS = ("Take", "Where", "Found", "Datum", "Screw", "Read as", "Current", "How sure")
 OF_THE_OFFER = "the offer"
-OWNERS: Mapping[str, str] = {"barrel": "Screw", "unit": "Unit", "bid": "Offer"}
+OWNERS: Mapping[str, str] = {"barrel": "Screw", "unit": "Injection unit", "bid": "Offer"}
 """Whose datum a line is."""
 A_NEW_SCREW = "a new screw"
 FILTERS: Mapping[str, str] = {
     "all": "every line",
     "ticked": "what is ticked",
-    "differs": "what differs from what stands",
+    "differs": "what differs from what is there",
     "unsure": "what is not sure",
     "not_read": "what was not read",
 }
-FOR, STANDS_IN, SHOW = "For", "Stands in for", "Show"
+FOR, STANDS_IN, SHOW = "For", "Replaces", "Show"
 A_NEW_OFFER, NO_EARLIER = "a new offer", "no earlier offer"
-TAKE, SET_ASIDE, LOOK = "&Take what is ticked", "&Do not take", "Look at the &offers"
+TAKE, SET_ASIDE, LOOK = "&Take what is ticked", "&Discard", "Look at the &offers"
 TICK_SHOWN, UNTICK_SHOWN = "Tick all &shown", "&Untick all shown"
 BACK = "&Back to it"
 NOTES_NAME = "Put what was not read into the notes of the offer"
-ONE_AT_A_TIME = "Take the proposal that is open, or put it away, before another is made."
+ONE_AT_A_TIME = "Take or discard the open proposal before making another."
 DATUM, SCREW, VALUE = "Is the datum", "Of the screw", "Value"
 NO_DATUM = "not known"
-CHOOSE_DATUM = "Say which datum it is, and its value can be put right."
-NOT_PUT_RIGHT = "It is taken as it is or left; it can be put right once it stands on Bids."
-NO_LINE = "Choose a line to see why it is sure or not, and to put it right."
+CHOOSE_DATUM = "Choose which datum it is; then its value can be corrected."
+NOT_PUT_RIGHT = "It is taken as it is or left; it can be corrected later on the Bids page."
+NO_LINE = "Choose a line to see why it is sure or not, and to correct it."
 NO_LINES = "Nothing was found in it."
-NOTHING_TICKED = "No line is ticked: tick what is to be taken (Space), or put the proposal away."
-READ_BROKEN = "{name} could not be read: a fault of this program, kept in its log. Nothing changed."
+NOTHING_TICKED = "No line is ticked: tick what is to be taken (Space), or discard the proposal."
+READ_BROKEN = (
+    "{name} could not be read because of a fault of this program, recorded in its log. Nothing "
+    "changed."
+)
 STOPPED = "Stopped; nothing was read."
 WHAT_CHANGED = "What changed between two offers"
 REVISION_SHEETS: Mapping[str, str] = {
-    "numbers": "Numbers that are stated otherwise",
-    "verdicts": "Verdicts that are other",
-    "prices": "Landed price before and now",
+    "numbers": "Numbers that differ",
+    "verdicts": "Verdicts that differ",
+    "prices": "Landed price, before and now",
 }
 BACK_TO_OFFERS = "&Back to the offers"
-TYPED = "typed at taking"
+TYPED = "typed on taking"
 """Where lines stand that no file holds."""
 NO_NUMBERS = "What was copied holds no table: {why}."
-MANY_DROPPED = "An evaluation is opened alone: drop it by itself."
+MANY_DROPPED = "An evaluation is opened on its own: drop it by itself."
 
 
 def reading_line(name: str) -> str:
@@ -144,7 +149,7 @@ def reading_line(name: str) -> str:
 def read_words(name: str, of_revision: bool = False) -> str:
     """Return what a proposal holds: of a file, of what was pasted, or what an offer revises."""
     if of_revision:
-        return f"what {name} stands in for"
+        return f"what {name} replaces"
     return "what was pasted" if name == PASTED else f"what was read from {name}"
 
 
@@ -161,7 +166,7 @@ def open_line(what: str) -> str:
 
 def put_away(what: str) -> str:
     """Return that a proposal went with the evaluation it was for."""
-    return f"Another evaluation was opened: {what} is put away."
+    return f"Another evaluation was opened: {what} was discarded."
 
 
 def taking(what: str) -> str:
@@ -176,7 +181,7 @@ def taken_told(lines: int, what: str) -> str:
 
 def known_supplier(supplier: str) -> str:
     """Return that a new offer is of a supplier who has one here."""
-    return f"{supplier} has an offer here already. Does this one stand in for it?"
+    return f"{supplier} already has an offer here. Does this one replace it?"
 
 
 def chosen_line(ticked: int, lines: int, counts: Sequence[tuple[str, int]]) -> str:
@@ -190,7 +195,7 @@ def taken_without(data: Sequence[str]) -> str:
     """Return what an offer would not state, and that it may be typed; "" where it states all."""
     if not data:
         return ""
-    return f"Not there yet: {listed([one.lower() for one in data])}. Type it here; Enter goes on."
+    return f"Not there yet: {listed([one.lower() for one in data])}. Type it here; Enter moves on."
 
 
 def into_notes(lines: int) -> str:
@@ -206,7 +211,7 @@ def line_heading(place: str, text: str) -> str:
 
 def does_not_fit(problem: str) -> str:
     """Return why what is ticked cannot be taken together."""
-    return f"Nothing is taken: {problem}. Untick or put right what contradicts."
+    return f"Nothing is taken: {problem}. Untick or correct what contradicts."
 
 
 def row_name(datum: str, screw: str, value: str) -> str:

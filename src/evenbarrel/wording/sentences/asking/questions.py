@@ -20,7 +20,7 @@ from evenbarrel.wording.sentences.cells import (
     listed,
     missing_words,
 )
-from evenbarrel.wording.sentences.claim_words import cause_clause, claim_value
+from evenbarrel.wording.sentences.claim_sentences import cause_clause, claim_value
 from evenbarrel.wording.sentences.pages import counted
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
@@ -38,22 +38,22 @@ _POWER_OF_RATE = (
 
 _MISSING_NAMED: Mapping[str, str] = {
     "reference_resin": "In which resin is the shot mass of {barrels} rated? Without it we cannot "
-    "convert the mass, and we never take it to be polystyrene.",
+    "convert the mass, and we do not assume polystyrene.",
     "swept_volume": "Please state the swept volume, or diameter and stroke, of {barrels}.",
-    "valid_until": "Until when is your offer valid?",
+    "valid_until": "How long is your offer valid?",
 }
 
 _IN_PLAIN_WORDS: Mapping[str, str] = {
     "plasticising_speed": "screw speed at which the plasticising rate was measured",
     "plasticising_resin": "resin in which the plasticising rate was measured",
-    "position_scatter": "scatter of the position at which the screw ends its forward stroke, "
-    "from shot to shot (± mm)",
+    "position_scatter": "shot-to-shot scatter of the screw's position at the end of the forward "
+    "stroke (± mm)",
     "melt_inventory": "volume of melt that the screw channel holds",
     "ring_travel": "closing travel of the check ring (the non-return valve)",
     "ring_kind": "kind of check ring (sliding ring, ball, plain tip)",
     "barrel_package": "material or coating of the barrel (wear and corrosion)",
     "screw_package": "material or coating of the screw (wear and corrosion)",
-    "injection_power": "injection power (the greatest power on the melt)",
+    "injection_power": "injection power (the maximum power delivered to the melt)",
     "intensification_ratio": "intensification ratio (piston area / screw area)",
     "length_ratio": "L/D (flighted screw length in diameters)",
     "compression_ratio": "compression ratio of the screw (feed depth to metering depth)",
@@ -171,7 +171,7 @@ def _one_pressure(barrels: list[str], appraisal: Appraisal) -> str:
     entered = appraisal.evaluation.barrel(barrels[0])
     return (
         f"One injection pressure, {printed(entered.injection_pressure)}, is printed for {names}. "
-        "Is it a common cap, and which force does the drive give?"
+        "Is it a common limit, and what force does the drive give?"
     )
 
 
@@ -199,7 +199,7 @@ def _window_beyond_cycle(job: str, appraisal: Appraisal) -> str:
             with_unit(max(0.0, t - hold), "time", units, 2)
             for t in (window.cooling.low, window.cooling.high)
         )
-        asked.append(f"a wall of {wall} asks for about {low} to {high}")
+        asked.append(f"a wall of {wall} needs about {low} to {high}")
     return (
         f"The planned cycle of {_job(appraisal, job)} leaves {left} for cooling, "
         f"{listed(asked)}. Which is right?"
@@ -214,12 +214,15 @@ def _cost_text(question: Question, jobs: str, appraisal: Appraisal) -> str:
         currency = question.datum.partition(".")[2]
         return _RATE.format(currency=currency, own=appraisal.evaluation.currency)
     of = jobs or "the cost basis"
-    return f"Not stated for {of}: {missing_words((question.datum,))}. Cost over life hangs on it."
+    return f"Not stated for {of}: {missing_words((question.datum,))}. Cost over life depends on it."
 
 
 _OF_COST = (SCOPE, RATE, BASIS)
 _SCOPE = "Does your offer include {item}? If not, please state what it costs."
-_RATE = "What is one {currency} worth in {own}, and on which day? Offers in it have no price here."
+_RATE = (
+    "What is one {currency} worth in {own}, and on what date? Offers in {currency} have no price "
+    "here without it."
+)
 
 
 def _windows_beyond_cycle(jobs: Sequence[str], appraisal: Appraisal) -> str:
@@ -228,7 +231,7 @@ def _windows_beyond_cycle(jobs: Sequence[str], appraisal: Appraisal) -> str:
     told = [_window_beyond_cycle(job, appraisal) for job in jobs[:_MOST_WINDOWS]]
     if more:
         told.append(
-            f"{counted(more, 'more job asks', 'more jobs ask')} for more than the cycle leaves."
+            f"{counted(more, 'more job needs', 'more jobs need')} more than the cycle leaves."
         )
     return " ".join(told)
 

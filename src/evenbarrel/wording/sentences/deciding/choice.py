@@ -29,11 +29,11 @@ NOT_CHECKED = (
 )
 WHY: Mapping[Why, str] = {
     "outside": "outside on every barrel",
-    "waits": "waits on every barrel that it is not outside on",
+    "waits": "waits on every barrel where it is not outside",
     "clamp_force": "too little clamp force",
-    "forbidden": "a person forbids it",
+    "forbidden": "barred by a person",
     "pinned": "pinned where it cannot run",
-    "moulds": "one mould cannot make it in a year's hours",
+    "moulds": "one mould cannot make the quantity in the hours of a year",
     "machines": "no machine of this set may run it",
     "hours": "no hours left",
 }
@@ -53,9 +53,9 @@ _MISSING: Mapping[str, str] = {
     "annual_quantity": "parts or hours a year",
     "horizon_years": "horizon",
     "residual_share": "residual share of the price",
-    "owned_copies": "more machines than the plant has",
+    "owned_copies": "more machines than the plant owns",
     "as_of": "date of the evaluation",
-    "out_of_range": "a number out of all proportion",
+    "out_of_range": "a number is implausibly large",
 }
 _MEASURES: Mapping[str, str] = {"present_cost": "cost over life"}
 
@@ -66,7 +66,7 @@ def missing_text(name: str) -> str:
     if code == "exchange_rate":
         return f"an exchange rate for {of}"
     if code == "negative":
-        return f"{missing_text(of)} (negative as it stands)"
+        return f"{missing_text(of)} (negative as stated)"
     if code == "price" and of:
         return missing_text(of)
     if code == "changes":
@@ -90,7 +90,7 @@ def choice_lines(decision: Decision) -> list[str]:
     lines += [ORDER, basis_line(decision), UNKNOWN]
     common = common_missing(decision)
     if common:
-        lines.append(f"Not stated for any of them: {_listed(common)}.")
+        lines.append(f"Common items, not stated for any of them: {_listed(common)}.")
     for line in decision.order:
         lines += _order(decision, line, common)
     lines += ["", "Sets of machines:", NOT_CHECKED]
@@ -191,7 +191,7 @@ def _cover(decision: Decision, cover: Cover) -> Iterator[str]:
     for why, names_of in by_why.items():
         yield f"    Not run, {WHY[why]}: {'; '.join(names_of)}."
     if cover.first_broken_year is not None:
-        yield f"    First year with a job not run: {cover.first_broken_year}."
+        yield f"    First year in which a job is not run: {cover.first_broken_year}."
     gap = gap_line(cover)
     if gap:
         yield f"    {gap}"
@@ -204,8 +204,8 @@ def gap_line(cover: Cover) -> str:
     """Return how much better a set may be that was not looked at; "" where all were."""
     if cover.gap == 0.0:
         return ""
-    how = "how much is not known" if cover.gap is None else f"by {percent(cover.gap)} at most"
-    return f"Not every set was looked at: another may be better, {how}."
+    how = "by an unknown amount" if cover.gap is None else f"by at most {percent(cover.gap)}"
+    return f"Not every set was searched: another may be better, {how}."
 
 
 def needed_line(decision: Decision) -> str:
@@ -213,7 +213,9 @@ def needed_line(decision: Decision) -> str:
     needed = decision.needs_at_least
     if needed is None:
         return f"No set of up to {MOST} machines runs every job."
-    return f"Every job runs with {_count(needed, 'machine')} bought, and with none fewer."
+    return (
+        f"Every job runs with {_count(needed, 'machine')} bought; with fewer, not every job runs."
+    )
 
 
 def copies_line(decision: Decision) -> str:
@@ -222,10 +224,10 @@ def copies_line(decision: Decision) -> str:
     apart = [decision.costs.kept_apart(cost) for cost in several]
     why = []
     if any(apart):
-        why.append(f"jobs that must never meet on one ({kept_apart(decision.appraisal)})")
+        why.append(f"jobs that must never share one ({kept_apart(decision.appraisal)})")
     if not all(apart):
-        why.append("more hours than one has")
-    return f"More than one machine is needed for {' or '.join(why)}." if why else ""
+        why.append("more hours than one machine has")
+    return f"More than one machine is needed because of {' or '.join(why)}." if why else ""
 
 
 def _shares(decision: Decision) -> Iterator[str]:
@@ -243,7 +245,7 @@ def _shares(decision: Decision) -> Iterator[str]:
 
 def _proposal(decision: Decision, result: ProposalResult) -> Iterator[str]:
     names = "; ".join(full_name(decision.appraisal, name) for name in result.proposal.barrels)
-    who = result.proposal.person or "a person not named"
+    who = result.proposal.person or "an unnamed person"
     day = result.proposal.date
     yield (
         f"Proposed by {who}{'' if day is None else f' on {date_text(day)}'}: {names or 'nothing'}; "
@@ -252,7 +254,7 @@ def _proposal(decision: Decision, result: ProposalResult) -> Iterator[str]:
     yield f"    Price {money_text(decision, result.price)}, {over_life(decision, result)}."
     told = {
         "Not run": [job_name(decision.appraisal, job) for job in result.gate.uncovered],
-        "Given to two barrels": [job_name(decision.appraisal, job) for job in result.twice],
+        "Assigned to two barrels": [job_name(decision.appraisal, job) for job in result.twice],
         "No longer offered": [full_name(decision.appraisal, name) for name in result.replaced],
     }
     for what, things in told.items():

@@ -20,10 +20,10 @@ _KINDS: Mapping[GateKind, str] = {
     "outside": "outside by physics or a resin's limit in {of_jobs}",
     "rule": "outside by rule in {of_jobs}",
     "open": "a required criterion is not assessed in {of_jobs}",
-    "beyond_unconfirmed": "beyond a limit that nobody confirmed in {of_jobs}",
+    "beyond_unconfirmed": "beyond an unconfirmed limit in {of_jobs}",
     "unsettled": "its swept volume is not settled",
     "disputed": "a printed number is in doubt in {of_jobs}",
-    "incompatible": "two jobs that must never meet are put on one machine",
+    "incompatible": "two jobs that must never share a machine are on one",
 }
 
 
@@ -41,14 +41,22 @@ def gate_line(appraisal: Appraisal) -> str:
     states = appraisal.gates.states
     counts = Counter(states.values())
     line = (
-        f"For every planned job, of {len(appraisal.barrels)} barrels: no objection to "
-        f"{counts['no_objection']}, {counts['waits']} wait, {counts['shut']} shut."
+        f"{_count(len(appraisal.barrels), 'barrel')}, each for every planned job: no objection to "
+        f"{counts['no_objection']}, {waiting_and_shut(counts)}."
     )
     if counts[None]:
         line += f" Not judged: {counts[None]}."
     free = [full_name(appraisal, b) for b, state in states.items() if state == "no_objection"]
     stops = [sole_stop_line(stop) for stop in appraisal.gates.sole_stops]
     return " ".join([line, *stops, *([f"No objection: {'; '.join(free)}."] if free else [])])
+
+
+def waiting_and_shut(counts: Mapping[GateState | None, int]) -> str:
+    """Return how many barrels wait and how many are shut: "3 wait, 1 is shut"."""
+    waits, shut = counts["waits"], counts["shut"]
+    return (
+        f"{waits} {'waits' if waits == 1 else 'wait'}, {shut} {'is' if shut == 1 else 'are'} shut"
+    )
 
 
 def sole_stop_line(stop: SoleStop) -> str:
@@ -96,11 +104,7 @@ def _not_known(gate: Gate) -> Iterator[str]:
         )
         yield f"{criteria} not assessed in {_count(gate.open_cells, 'cell')}"
     if gate.doubts:
-        yield (
-            "1 claim is a query"
-            if len(gate.doubts) == 1
-            else (f"{len(gate.doubts)} claims are queries")
-        )
+        yield f"{_count(len(gate.doubts), 'claim')} in doubt"
 
 
 def _count(number: int, thing: str) -> str:

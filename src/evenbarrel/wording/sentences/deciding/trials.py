@@ -78,13 +78,13 @@ def reading_sizes(reading: Reading, units: DisplayUnits) -> str:
     """Return the diameter and the stroke of a reading, and whether no machine has such ones."""
     sizes = (reading.diameter, reading.stroke)
     text = " × ".join(_shown(size, "length", units) for size in sizes)
-    return text if reading.plausible else f"{text}; no machine's size, not spanned"
+    return text if reading.plausible else f"{text}; not a plausible size, not included"
 
 
 def _sizes(reading: Reading, units: DisplayUnits) -> str:
     sizes = " × ".join(_shown(s, "length", units) for s in (reading.diameter, reading.stroke))
     text = f"{sizes}, {_shown(reading.volume, 'volume', units)}"
-    return text if reading.plausible else f"{text} (no machine's size)"
+    return text if reading.plausible else f"{text} (not a plausible size)"
 
 
 def _verdicts(tried: TriedReading) -> str:
@@ -103,4 +103,4 @@ def decided_by(settled: Settled) -> str:
     """Return who decided on a barrel's size, when and why."""
     day = "" if settled.date is None else f" on {date_text(settled.date)}"
     reason = f": {settled.reason}" if settled.reason else "; no reason given yet"
-    return f"decided by {settled.person or 'a person not named'}{day}{reason}"
+    return f"decided by {settled.person or 'an unnamed person'}{day}{reason}"

@@ -14,8 +14,8 @@ from evenbarrel.wording.words.names import barrel_name, supplier_name
 from evenbarrel.wording.words.numbers import ABSENT
 
 COMPLETE = "nothing"
-AS_ALL = "what all lack"
-NEEDED = "As many as the hours of its jobs need, and jobs that must never meet on one"
+AS_ALL = "common items"
+NEEDED = "As many as its jobs need: for their hours, and to separate jobs that must never share one"
 NAMING: tuple[Heading, Heading] = (Heading("Supplier"), Heading("Barrel"))
 
 

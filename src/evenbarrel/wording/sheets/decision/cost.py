@@ -32,8 +32,8 @@ def cost_sheet(decision: Decision) -> Sheet:
     currency = decision.appraisal.evaluation.currency
     headings = (
         *NAMING,
-        Heading("Not stated", tip="What is not stated of none is told below"),
-        Heading("Jobs", "run", "right", "Not outside on it and not pinned elsewhere"),
+        Heading("Not stated", tip="Items that are not stated for any of them are listed below"),
+        Heading("Jobs", "run", "right", "Jobs that are not outside on it and not pinned elsewhere"),
         Heading("Machines", "needed", "right", NEEDED),
         Heading("Cost over life", currency, "right", words.NAMES["present"]),
         Heading("A year", currency, "right", words.NAMES["yearly"]),
@@ -46,7 +46,7 @@ def cost_sheet(decision: Decision) -> Sheet:
     rows = tuple(_row(decision, cost, common) for cost in decision.cost.values())
     notes = [basis_line(decision), words.MARKED]
     if common:
-        notes.append(f"Not stated for any of them: {missing_list(common)}.")
+        notes.append(f"Common items, not stated for any of them: {missing_list(common)}.")
     notes.append("Barrels that run other jobs are not compared by cost.")
     return Sheet("life_cost", TITLE, headings, rows, notes=(*notes, NOT_COUNTED))
 

@@ -25,7 +25,7 @@ from evenbarrel.wording.words.numbers import ABSENT, percent
 
 TITLE = "Sets of machines"
 _OF_ONE_SET = frozenset({"Not run", "Runner-up", "Its cost"})
-NOTHING_BOUGHT = "nothing: as it is"
+NOTHING_BOUGHT = "nothing (today's plant)"
 
 
 def of_machines(costs: Sequence[LifeCost], name: str) -> AmountRef:
@@ -39,11 +39,11 @@ def cover_sheet(decision: Decision, covers: Sequence[Cover]) -> Sheet:
     currency = decision.appraisal.evaluation.currency
     jobs = len(decision.appraisal.jobs)
     headings = (
-        Heading("Bought", tip="At most so many machines are bought"),
+        Heading("Bought", tip="The most machines that are bought"),
         Heading("Machines"),
         Heading("Jobs run", f"of {jobs}", "right"),
         Heading("Gate"),
-        Heading("Price", currency, "right", "Of the machines that are bought"),
+        Heading("Price", currency, "right", "Of the machines bought"),
         Heading("Cost over life", currency, "right", "Of the whole set"),
         Heading("A year", currency, "right"),
         Heading("Not run"),
@@ -78,7 +78,7 @@ def _row(decision: Decision, cover: Cover, covers: Sequence[Cover]) -> tuple[Cel
         ]
     return (
         Cell(bought_text(cover)),
-        Cell(short if same is cover else f"the same as {bought_text(same)}", tip=words),
+        Cell(short if same is cover else f"as for {bought_text(same)}", tip=words),
         count_cell(jobs - len(cover.uncovered)),
         Cell(labels.GATES[cover.gate]),
         *cost,
@@ -122,7 +122,7 @@ def _notes(decision: Decision, covers: Sequence[Cover]) -> list[str]:
         notes.append(f"Not stated, so no set is proven the best: {missing_list(lacking)}.")
     priced = [cover for cover in covers if cover.fully_priced is not None]
     notes += [
-        f"At most {cover.machines} bought, with every price stated: "
+        f"At most {cover.machines} bought, every price stated: "
         f"{machines_text(decision, cover.fully_priced)}."
         for cover in priced
         if cover.fully_priced is not None
@@ -134,7 +134,7 @@ def who_runs_what_sheet(decision: Decision, cover: Cover) -> Sheet:
     """Return the machines of one set: what each runs, and the hours that takes."""
     headings = (
         Heading("Machine"),
-        Heading("No.", align="right", tip="Which of several machines of its kind"),
+        Heading("No.", align="right", tip="Which of several identical machines"),
         Heading("Hours used", "h/year", "right", "In its busiest year"),
         Heading("Hours available", "h/year", "right"),
         Heading("Used", "%", "right"),
@@ -168,9 +168,9 @@ def _of_set(decision: Decision, cover: Cover) -> tuple[str, ...]:
     notes = []
     not_run = not_run_text(decision, cover)
     if not_run:
-        notes.append(f"Nobody runs {not_run}.")
+        notes.append(f"Not run: {not_run}.")
     if cover.first_broken_year is not None:
-        notes.append(f"First year with a job not run: {cover.first_broken_year}.")
+        notes.append(f"First year in which a job is not run: {cover.first_broken_year}.")
     if cover.runner_up is not None:
         gate = labels.GATES[cover.runner_up.gate]
         cost = over_life(decision, cover.runner_up)

@@ -24,9 +24,9 @@ PARTS = ("machine", "screw", "freight", "installation", "training", "scope", "fi
 BESIDE = ("price_of_usable_volume", "price_of_rated_mass", "price_of_common_mass")
 TITLE = "Offers on one footing"
 _TIPS = {
-    "price_of_usable_volume": "Of the volume that the largest planned job may use",
-    "price_of_rated_mass": "Of the shot mass as printed, in whatever resin it is rated",
-    "price_of_common_mass": "Of the mass of one common resin: what the ratings hide is seen here",
+    "price_of_usable_volume": "For the volume that the largest planned job may use",
+    "price_of_rated_mass": "For the shot mass as printed, in whatever resin it is rated",
+    "price_of_common_mass": "For the mass in one common resin: this shows what the ratings hide",
 }
 _BESIDE = {
     "price_of_usable_volume": "Usable volume",
@@ -42,7 +42,7 @@ def offers_sheet(decision: Decision) -> Sheet:
     headings = (
         *NAMING,
         Heading("Not stated"),
-        Heading("Price", currency, "right", "Landed: of one machine where it is to stand"),
+        Heading("Price", currency, "right", "Landed: one machine delivered and installed"),
         *(Heading(words.NAMES.get(part) or part.capitalize(), currency, "right") for part in PARTS),
         *(
             Heading(_BESIDE[name], beside_unit(decision, name), "right", _TIPS[name])
@@ -79,7 +79,7 @@ def _beside(decision: Decision, offer: Offer, name: str) -> Cell:
     value = beside(decision, amount)
     if value is None:
         names = ", ".join(dict.fromkeys(missing_text(one) for one in amount.missing))
-        return Cell(ABSENT, tip=f"Not stated: {names}" if names else "The plant has it already")
+        return Cell(ABSENT, tip=f"Not stated: {names}" if names else "The plant already has it")
     return Cell(rounded(value, 3), value, reference=of_offer(offer.barrel, name))
 
 
@@ -87,7 +87,7 @@ def _notes(decision: Decision) -> tuple[str, ...]:
     notes = [words.MARKED]
     owned = any(offer.owned for offer in decision.offers.values())
     if owned:
-        notes.append("The plant's own machine counts with what it could be sold for.")
+        notes.append("The plant's own machine is counted at its resale value.")
     queries = {query: offer.bid for offer in decision.offers.values() for query in offer.queries}
     for query, bid in queries.items():
         evaluation = decision.appraisal.evaluation
@@ -99,5 +99,5 @@ def _notes(decision: Decision) -> tuple[str, ...]:
 def _query(code: str) -> str:
     kind, _, item = code.partition(".")
     if kind == "included_with_amount":
-        return f"{item} is said to be included and has an amount, which is not added"
+        return f"{item} is stated as included but has an amount, which is not added"
     return "its total price is not the sum of its machines' prices"

@@ -21,10 +21,10 @@ from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.numbers import ABSENT
 
-TITLE = "What is not known of the proposal"
-NOTHING_OPEN = "Nothing is asked of it that nobody answered."
-_NOT_KNOWN = "Of what is proposed"
-_DOUBT = "what was entered is in doubt"
+TITLE = "What is not known about the proposal"
+NOTHING_OPEN = "No question about it is unanswered."
+_NOT_KNOWN = "For the proposal"
+_DOUBT = "the entered value is in doubt"
 _COST = "cost"
 """What raises a question that price or cost over life hangs on."""
 _US = "us"
@@ -38,7 +38,7 @@ def open_points_sheet(decision: Decision, result: ProposalResult) -> Sheet:
         Heading("Not stated, or in doubt"),
         Heading("Of"),
         Heading("Leaves open"),
-        Heading("Standing"),
+        Heading("Status"),
     )
     found = decision.open_questions(result)
     rows = tuple(_row(appraisal, question) for question in found)
@@ -98,7 +98,7 @@ def signed_text(decision: Decision) -> str:
 def open_points_line(decision: Decision, result: ProposalResult) -> str:
     """Return what is not known of a proposal in a sentence; "" where nothing is open."""
     lacks = missing_list(result.missing)
-    money = [f"not stated of price and cost: {lacks}"] if lacks else []
+    money = [f"cost without {lacks}"] if lacks else []
     told = [*_not_assessed(result), *money, *_questions(decision, result)]
     return f"{_NOT_KNOWN}: {'; '.join(told)}." if told else ""
 
@@ -107,7 +107,7 @@ def _not_assessed(result: ProposalResult) -> Iterator[str]:
     criteria = dict.fromkeys(key for gate in result.gate.gates for key in gate.open_criteria)
     if criteria:
         names = listed([CRITERION_WORDS[key].label.lower() for key in criteria])
-        yield f"not assessed for every job: {names}"
+        yield f"not assessed in some jobs: {names}"
 
 
 def _questions(decision: Decision, result: ProposalResult) -> Iterator[str]:

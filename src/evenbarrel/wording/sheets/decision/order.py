@@ -29,14 +29,14 @@ from evenbarrel.wording.words.numbers import (
 
 TITLE = "Order of single barrels"
 GOES_BY = (
-    "By gate, then jobs run, then cost over life, levelled: what an offer is silent on counts as "
-    "much as the dearest other one states. Within the resolution the rank is shared. Each is taken "
-    "as the only kind there is, on as many machines as its jobs need; sets, and what the plant's "
-    "own machines save, stand under Cover."
+    "By gate, then jobs run, then cost over life, levelled: where an offer states nothing, "
+    "the highest amount that another states is counted. Costs within the resolution share a "
+    "rank. Each barrel is taken as the only kind, on as many machines as its jobs need; for "
+    "sets, and what the plant's own machines save, see Cover."
 )
 LEAST_MARGIN = (
-    "How far inside its edge the nearest number lies; below zero it is beyond, but by less than "
-    "what is not known of it, or beyond an edge that shuts nothing"
+    "How far the nearest number lies inside its edge; below zero it lies beyond, but within "
+    "its uncertainty, or beyond an edge that shuts nothing"
 )
 _OF_MONEY = ("present_cost", "price")
 
@@ -51,12 +51,12 @@ def order_sheet(decision: Decision) -> Sheet:
         Heading("Gate"),
         Heading("Jobs run", f"of {jobs}", "right"),
         Heading("Machines", "needed", "right", NEEDED),
-        Heading("Levelled", currency, "right", "Cost over life, what is not stated levelled"),
+        Heading("Levelled", currency, "right", "Cost over life, with what is not stated levelled"),
         Heading("As stated", currency, "right", words.NAMES["present"]),
         Heading("Levelled by"),
         Heading("Least margin", "%", "right", LEAST_MARGIN),
         Heading("Not assessed", "cells", "right"),
-        Heading("Queries", align="right", tip="Claims that are queried or contradicted"),
+        Heading("Queries", align="right", tip="Claims that are queries or contradict"),
         Heading("Delivery"),
         Heading("Warranty"),
     )
@@ -150,7 +150,7 @@ def _measured(value: float, key: str) -> Cell:
 _LEFT_OUT = {
     "shut": "shut",
     "other_jobs": "runs other jobs than the one that leads",
-    "dominated": "no weighting prefers it to a certain other",
+    "dominated": "another is better in every measure",
 }
 
 

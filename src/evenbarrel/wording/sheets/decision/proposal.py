@@ -35,10 +35,10 @@ JobsOf = Mapping[str, Sequence[str]]
 """The jobs that each barrel runs."""
 
 BOUGHT = (
-    "A price is of the machines that are bought; the plant's own count in the cost over life with "
-    "what they could be sold for."
+    "Prices are for the machines bought; the plant's own count in the cost over life at "
+    "resale value."
 )
-OWNED = "The plant's own: not bought"
+OWNED = "The plant's own machine: not bought"
 
 
 def proposal_line(decision: Decision, most: int | None = None) -> str:
@@ -60,7 +60,7 @@ def proposal_head(decision: Decision, most: int | None = None) -> str:
     if result is None:
         return NO_PROPOSAL
     proposal = result.proposal
-    who = fitted(proposal.person or "a person not named", _longest(most), len)
+    who = fitted(proposal.person or "an unnamed person", _longest(most), len)
     day = "" if proposal.date is None else f", {date_text(proposal.date)}"
     gate = gate_text(result.gate, len(decision.appraisal.jobs))
     return f"Proposed by {who}{day}: {chosen_text(decision, result, most)}. Its gate: {gate}."
@@ -101,7 +101,7 @@ def money_line(decision: Decision, result: ProposalResult) -> str:
         return "Price and cost over life are masked."
     price, cost = money_text(decision, result.price), over_life(decision, result)
     lacks = missing_list(result.missing)
-    unknown = f" Not stated of it: {lacks}." if lacks else ""
+    unknown = f" Not stated: {lacks}." if lacks else ""
     return f"Price {price}, {cost}.{unknown}"
 
 
@@ -109,7 +109,7 @@ def gate_text(gate: ProgrammeGate, jobs: int) -> str:
     """Return the gate of a proposal, with what nobody runs."""
     told = labels.GATES[gate.state]
     if gate.uncovered:
-        return f"{told}, for {len(gate.uncovered)} of {jobs} jobs are given to nobody"
+        return f"{told}, for {len(gate.uncovered)} of {jobs} jobs are not assigned"
     return told
 
 
@@ -119,9 +119,9 @@ def proposal_sheet(decision: Decision, result: ProposalResult) -> Sheet:
     currency = appraisal.evaluation.currency
     headings = (
         Heading("Machine"),
-        Heading("Runs", tip="The jobs that it is given"),
+        Heading("Runs", tip="The jobs assigned to it"),
         Heading("Machines", "needed", "right", NEEDED),
-        Heading("Gate", tip="Over these jobs alone"),
+        Heading("Gate", tip="For these jobs only"),
         Heading("Price", currency, "right", BOUGHT),
         Heading("Cost over life", currency, "right", words.NAMES["present"]),
         Heading("A year", currency, "right", words.NAMES["yearly"]),
@@ -176,8 +176,8 @@ def _notes(decision: Decision, result: ProposalResult) -> tuple[str, ...]:
     notes = [f"Reason: {result.proposal.reason}"] if result.proposal.reason else []
     notes += [basis_line(decision), words.MARKED, BOUGHT]
     for what, jobs in (
-        ("Given to nobody", result.gate.uncovered),
-        ("Given to two barrels, the first of them counts", result.twice),
+        ("Not assigned", result.gate.uncovered),
+        ("Assigned to two barrels, the first of them counts", result.twice),
     ):
         if jobs:
             notes.append(f"{what}: {'; '.join(job_name(appraisal, job) for job in jobs)}.")
@@ -219,8 +219,9 @@ def consequence(decision: Decision, jobs_of: JobsOf) -> str:
     ]
     if any(one.state == "shut" for one in gate.gates):
         lines.append(
-            "What is shut needs another machine for these jobs or, where no physics shuts it, an "
-            "accepted deviation: the ways stand under Proposal once it is recorded."
+            "A barrel that is shut needs another machine for these jobs or, unless physics "
+            "shuts it, an accepted deviation; the ways out are listed under Proposal once it "
+            "is recorded."
         )
     return "\n".join(lines)
 

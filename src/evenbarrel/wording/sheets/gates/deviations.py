@@ -18,7 +18,7 @@ from evenbarrel.wording.words.numbers import ABSENT
 
 STANDINGS = ("waits for a decision", "beyond a resin's limit", "accepted", "will not be waived")
 ENDED = ", ended"
-NO_DAY = ", does not run: the evaluation has no date"
+NO_DAY = ", has no effect: the evaluation has no date"
 
 
 def groups(deviations: Sequence[Deviation]) -> tuple[tuple[int, ...], ...]:
@@ -85,7 +85,7 @@ def to_decide_sheet(appraisal: Appraisal, cells: Iterable[CriterionRef]) -> Shee
         Heading("Criterion"),
         Heading("Value", align="right"),
         Heading("Rule or limit"),
-        Heading("Stands"),
+        Heading("Status"),
     )
     rows = tuple(_to_decide(appraisal, cell) for cell in cells)
     return Sheet("to_decide", "Outside by rule or by a resin's limit", headings, rows)

@@ -33,11 +33,11 @@ def waiting_limits_sheet(appraisal: Appraisal) -> Sheet:
     headings = (
         Heading("Limit"),
         Heading("Resin"),
-        Heading("Stands at"),
+        Heading("Set at"),
         Heading("Origin"),
         Heading("Beyond it"),
-        Heading("Confirmed, it shuts"),
-        Heading("Changed to what they keep, it frees"),
+        Heading("Shuts if confirmed"),
+        Heading("Frees if changed to what they need"),
     )
     return Sheet(
         "waiting_limits",
@@ -45,8 +45,8 @@ def waiting_limits_sheet(appraisal: Appraisal) -> Sheet:
         headings,
         tuple(_row(appraisal, waiting) for waiting in appraisal.waiting_limits),
         notes=(
-            "These limits are from memory and nobody has confirmed them. Whoever confirms one "
-            "gives a name, a date and a reason; it holds for as long as the limit stays as it is.",
+            "These limits are from memory and nobody has confirmed them. A confirmation "
+            "needs a name, a date and a reason; it holds until the limit is changed.",
         ),
         row_references=tuple(one.limit for one in appraisal.waiting_limits),
     )
@@ -118,7 +118,7 @@ def confirmed_limits_sheet(appraisal: Appraisal) -> Sheet:
         Heading("Limit"),
         Heading("Resin"),
         Heading("Confirmed at"),
-        Heading("Standing"),
+        Heading("Status"),
         Heading("Person"),
         Heading("Date"),
         Heading("Reason"),
@@ -146,9 +146,9 @@ def standing(appraisal: Appraisal, one: ConfirmedLimit) -> str:
     if holds(appraisal.evaluation, one):
         return HOLDS
     if one.resin is not None and appraisal.evaluation.resin(one.resin) is None:
-        return "no longer: the resin is gone"
+        return "lapsed: the resin has been removed"
     now = value_of(LimitRef(one.resin, one.field), appraisal.evaluation)
-    return f"no longer: the limit is {ABSENT if now is None else value_text(one.field, now)} now"
+    return f"lapsed: the limit is now {ABSENT if now is None else value_text(one.field, now)}"
 
 
 def value_text(field: str, value: LimitValue) -> str:

@@ -94,7 +94,7 @@ def _way(appraisal: Appraisal, barrel: str, reason: GateReason) -> Way:
     if reason.kind == "unsettled":
         why = "the printed sizes contradict each other and nobody has decided"
         return ClaimRef(barrel, "volume_geometry"), why, "Choose a reading"
-    why = "two jobs that must never meet are pinned to one machine"
+    why = "two jobs that must never share a machine are pinned to one"
     return PinRef(reason.job or ""), why, "Pin one of them elsewhere"
 
 
@@ -103,12 +103,12 @@ def _of_outside(appraisal: Appraisal, barrel: str, reason: GateReason) -> Way:
     may_accept = may_decide(appraisal, CriterionRef(barrel, job, criterion))
     if reason.kind == "rule":
         if reason.shuts:
-            why = "outside a rule that a person will not waive"
+            why = "outside a rule that a person has refused to waive"
             return RuleRef(criterion, barrel), why, "Look at the refusal"
         if may_accept:
             return RuleRef(criterion, barrel), "outside by rule", "Accept or refuse it"
         # Nothing can be accepted before the size is settled.
-        why = "outside by rule, whichever way the size is read"
+        why = "outside by rule, whichever reading of the size is used"
         return ClaimRef(barrel, "volume_geometry"), why, "Choose a reading first"
     if may_accept:
         why = "beyond the resin's limit"
@@ -144,5 +144,5 @@ def _of_limit(appraisal: Appraisal, barrel: str, reason: GateReason) -> Way:
     cell = CriterionRef(barrel, reason.job or "", reason.criterion or "")
     waiting = appraisal.limits_awaited[cell]
     limit, value = waiting.limit, value_text(waiting.limit.field, waiting.value)
-    why = f"beyond {limit_name(appraisal, limit).lower()}, {value}, that nobody confirmed"
+    why = f"beyond {limit_name(appraisal, limit).lower()}, {value}, which nobody has confirmed"
     return limit, why, "Confirm or change the limit"

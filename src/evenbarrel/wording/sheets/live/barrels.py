@@ -78,7 +78,7 @@ def _headings(scales: Scales) -> tuple[Heading, ...]:
         scales.heading("Screw diameter taken", "length", "diameter"),
         scales.heading("Stroke taken", "length", "stroke"),
         scales.heading("Melt held in the screw", "volume", "inventory"),
-        Heading("Melt held taken"),
+        Heading("Melt held, from"),
         *(
             scales.heading(f"{labels.datum_of(Barrel, name)}, printed", kind, f"{name}_printed")
             if name in ("screw_diameter", "stroke", "swept_volume")
@@ -112,7 +112,7 @@ def _cells(
     yield Cell(_taken(row))
     yield from _size(appraisal, row, key, scales)
     for name, kind in PULLED.items():
-        value = scales.value(row.facts.value(name), kind)
+        value = scales.value(row.stated.value(name), kind)
         yield pulled(value, f"[#{key} {name}]")
     for name, kind in OTHERS.items():
         yield program_number(scales.value(_in_kind(barrel, name, kind), kind))
@@ -155,9 +155,9 @@ def _nominal(bound: Bound | None) -> float | None:
 def _size(appraisal: Appraisal, row: Row, key: str, scales: Scales) -> Iterator[Cell]:
     """Yield the volume with its bound, diameter, stroke, and the melt in the screw."""
     swept, reading = row.settled.swept.bound, row.reading
-    formulas = size_formulas(row, key, _factor_key(appraisal, row.facts), scales)
-    route = inventory_route(row.facts.barrel)
-    held = inventory(row.facts, _nominal(reading.diameter), route)
+    formulas = size_formulas(row, key, _factor_key(appraisal, row.stated), scales)
+    route = inventory_route(row.stated.barrel)
+    held = inventory(row.stated, _nominal(reading.diameter), route)
     yield calculated(scales.value(_nominal(swept), "volume"), formulas["volume"])
     for end in (None, None) if swept is None else (swept.low, swept.high):
         yield program_number(scales.value(end, "volume"))
@@ -167,12 +167,12 @@ def _size(appraisal: Appraisal, row: Row, key: str, scales: Scales) -> Iterator[
     yield Cell(labels.ROUTES[route] if route in labels.ROUTES else labels.choice(route))
 
 
-def _factor_key(appraisal: Appraisal, facts: StatedBarrel) -> str:
+def _factor_key(appraisal: Appraisal, stated: StatedBarrel) -> str:
     """Return the input that a rated mass is divided by: the quoted factor, else its resin's."""
-    if facts.value("reference_factor") is not None:
+    if stated.value("reference_factor") is not None:
         return "reference_factor"
     names = [resin.id for resin in appraisal.evaluation.resins]
-    named = facts.barrel.reference_resin
+    named = stated.barrel.reference_resin
     return f"R{names.index(named) + 1} factor" if named in names else "reference_factor"
 
 
@@ -203,7 +203,7 @@ def size_formulas(row: Row, key: str, factor: str, scales: Scales) -> Mapping[st
 def _follows(row: Row, name: str, reading: Reading) -> bool:
     """Say whether a length is not printed and follows from the volume and the other one."""
     bound = reading.diameter if name == "screw_diameter" else reading.stroke
-    return bound is not None and name not in row.facts.numbers
+    return bound is not None and name not in row.stated.numbers
 
 
 def _mended(row: Row) -> Mapping[str, str]:
@@ -212,10 +212,10 @@ def _mended(row: Row) -> Mapping[str, str]:
         ("screw_diameter", row.reading.diameter, "diameter"),
         ("stroke", row.reading.stroke, "stroke"),
     ):
-        stated = row.facts.value(name)
-        if stated is None or bound is None or bound.nominal == stated:
+        own = row.stated.value(name)
+        if own is None or bound is None or bound.nominal == own:
             continue
-        ratio = bound.nominal / stated
+        ratio = bound.nominal / own
         mending = (factor for _, factor in LENGTH_SLIPS[row.reading.key])
         factor = min(mending, key=lambda one: abs(one / ratio - 1))
         times = f"[{name}_printed]*{factor:g}" if factor >= 0.1 else f"[{name}_printed]/25.4"

@@ -78,7 +78,7 @@ def _of_stroke(scales: Scales) -> tuple[Step, ...]:
         Step("shot_stroke", "Shot stroke", "length", swept),
         Step("cushion", "Cushion", "length", _stated_or("jobs.cushion", cushion)),
         Step("decompression", "Decompression", "length", _stated_or("jobs.decompression", drawn)),
-        Step("relief", "Relief of a hot runner", "length", relief),
+        Step("relief", "Hot-runner relief", "length", relief),
     )
 
 
@@ -190,7 +190,7 @@ def _mass(end: str) -> str:
 def _rate(appraisal: Appraisal, row: int, column: int, scales: Scales) -> str:
     """Return how the plasticising rate comes about in the resin of a shot."""
     table = appraisal.grid.table
-    rated = rated_resin(table.rows[row].facts.barrel)
+    rated = rated_resin(table.rows[row].stated.barrel)
     result = table.columns[column].result
     run = None if result is None else result.id
     if rated is None:

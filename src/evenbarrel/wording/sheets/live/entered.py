@@ -67,7 +67,7 @@ def barrel_inputs_sheet(appraisal: Appraisal) -> Sheet:
         entered = appraisal.evaluation.place(result.id)[2]
         name = full_name(appraisal, result.id)
         found += _of_barrel(f"B{place}", name, entered, Scales(appraisal.evaluation.display_units))
-    return sheet_of("barrel_inputs", "What was printed of barrels", found)
+    return sheet_of("barrel_inputs", "Printed data of barrels", found)
 
 
 def _of_barrel(key: str, of: str, barrel: Barrel, scales: Scales) -> Iterator[Input]:
@@ -114,7 +114,7 @@ def job_inputs_sheet(appraisal: Appraisal) -> Sheet:
                 "from the wall thickness, the resin's diffusivity and three temperatures",
             )
         )
-    return sheet_of("job_inputs", "What is known of jobs", found)
+    return sheet_of("job_inputs", "Data of jobs", found)
 
 
 def _of_job(key: str, of: str, job: Job, scales: Scales) -> Iterator[Input]:
@@ -140,7 +140,7 @@ def resin_inputs_sheet(appraisal: Appraisal, currencies: Currencies) -> Sheet:
     for place, resin in enumerate(appraisal.evaluation.resins, 1):
         found += _of_resin(appraisal, f"R{place}", resin, currencies)
     found += _assumed(Scales(appraisal.evaluation.display_units))
-    return sheet_of("resin_inputs", "Resins, and what practice assumes", found)
+    return sheet_of("resin_inputs", "Resins, and assumptions of practice", found)
 
 
 def _of_resin(
@@ -183,19 +183,19 @@ def _assumed(scales: Scales) -> Iterator[Input]:
         ("cushion_least", "Cushion, at least", least, length),
         ("decompression_share", "Decompression", capacity.DECOMPRESSION_DIAMETERS, "D"),
         ("relief_share", "Relief, share of a hot runner", capacity.HOT_RUNNER_RELIEF_SHARE, ""),
-        ("volume_cushion", "Cushion where only a volume is known", capacity.BY_VOLUME_CUSHION, ""),
+        ("volume_cushion", "Cushion if only a volume is known", capacity.BY_VOLUME_CUSHION, ""),
         (
             "volume_decompression",
-            "Decompression where only a volume is known",
+            "Decompression if only a volume is known",
             capacity.BY_VOLUME_DECOMPRESSION,
             "",
         ),
         ("inventory_cubes", "Melt in a screw of 20 D", residence.INVENTORY_PER_CUBE, "D³"),
-        ("usual_length_ratio", "L/D where none is stated", residence.USUAL_LENGTH_RATIO, "D"),
-        ("usual_pitch", "Pitch where none is stated", residence.PITCH_DIAMETERS, "D"),
+        ("usual_length_ratio", "L/D if not stated", residence.USUAL_LENGTH_RATIO, "D"),
+        ("usual_pitch", "Pitch if not stated", residence.PITCH_DIAMETERS, "D"),
         (
             "usual_flight_width",
-            "Flight width where none is stated",
+            "Flight width if not stated",
             residence.FLIGHT_WIDTH_DIAMETERS,
             "D",
         ),

@@ -25,7 +25,7 @@ HEADINGS = (
     Heading("Input"),
     Heading("Value", "in the unit beside", key="value"),
     Heading("Unit"),
-    Heading("As it was written", key="written"),
+    Heading("As written", key="written"),
     Heading("Times", key="times"),
     Heading("Calculated with", "in the unit beside", key="taken"),
     Heading("Unit"),

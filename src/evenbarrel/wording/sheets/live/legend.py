@@ -8,31 +8,32 @@ from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 _RULES = (
     (
         "Inputs",
-        "Change one and every calculated cell follows; each is a formula that can be followed cell "
-        "by cell down to the inputs. An input that is not stated may be filled in.",
+        "Change one and every calculated cell follows; each is a formula that can be traced "
+        "cell by cell back to the inputs. An input that is not stated may be filled in.",
     ),
     (
         "By the program",
-        "What is headed so stays as it was written, whatever is changed: gates, verdicts, bounds "
-        "of intervals, margins, which shot of a job counts, which jobs a barrel runs and on how "
-        "many machines; so do the sheets of gates, claims, questions, limits and decisions. After "
-        "a change ask the program.",
+        "Columns with these words stay as they were written, whatever is changed: gates, "
+        "verdicts, bounds of intervals, margins, which shot of a job decides, which jobs a "
+        "barrel runs and on how many machines. So do the sheets of gates, claims, questions, "
+        "limits and decisions. For new values after a change, use the program.",
     ),
     (
         "Taken",
-        "Which volume, size, shot or rate is taken the program decided from what is stated. Doubt "
-        "about a barrel's size stands before its volume, and its readings are in the program.",
+        "The program decided from what is stated which volume, size, shot or rate to use. "
+        "Doubt about a barrel's size is shown before its volume; its readings are in the "
+        "program.",
     ),
     (
         "Empty",
-        "Not stated, and so is whatever hangs on it: nothing is taken for 0. What a price or a "
-        "cost lacks stands before it, and adds nothing to it.",
+        "Not stated, like everything that depends on it: nothing is taken as 0. What a price "
+        "or a cost lacks is listed before it, and is not included.",
     ),
-    (NO_RATE, "The amount is stated, but not what its currency is worth."),
+    (NO_RATE, "The amount is stated, but the exchange rate of its currency is not."),
     (
         "No., Key",
-        "By these rows are found, so sheets may be sorted and filtered. They must stay as they "
-        "are.",
+        "Formulas find rows by these, so sheets may be sorted and filtered. They must not be "
+        "changed.",
     ),
 )
 
@@ -46,10 +47,10 @@ _CHANGED = "+".join(
 def legend_sheet() -> Sheet:
     """Return how the workbook is to be read."""
     rows = (
-        (Cell("12.5", 12.5, entered=True, as_typed=True), Cell("An input: it may be changed")),
-        (Cell("12.5", 12.5, formula="12+0.5"), Cell("A calculated number or one of the program's")),
-        (whole(0.0, _CHANGED), Cell("Inputs that are other than as they were written")),
+        (Cell("12.5", 12.5, entered=True, as_typed=True), Cell("An input, which may be changed")),
+        (Cell("12.5", 12.5, formula="12+0.5"), Cell("A number calculated here or by the program")),
+        (whole(0.0, _CHANGED), Cell("Inputs that were changed since the workbook was written")),
         *((Cell(word), Cell(told)) for word, told in _RULES),
     )
-    headings = (Heading("Looks like"), Heading("What it is"))
+    headings = (Heading("Appearance"), Heading("What it is"))
     return Sheet("legend", "How to read this workbook", headings, rows)

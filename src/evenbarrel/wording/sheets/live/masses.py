@@ -10,7 +10,7 @@ from evenbarrel.wording.words.names import full_name, names_of_resins
 
 
 def live_masses_sheet(appraisal: Appraisal) -> Sheet:
-    """Return the mass of one full stroke, nothing left for cushion."""
+    """Return the mass of one full stroke, no allowance for cushion."""
     scales = Scales(appraisal.evaluation.display_units)
     run = {job.resin for job in appraisal.evaluation.jobs}
     names = names_of_resins(appraisal.evaluation)
@@ -36,7 +36,7 @@ def live_masses_sheet(appraisal: Appraisal) -> Sheet:
             formula = known(f"[volume]*[#R{at} factor]", "volume", f"#R{at} factor")
             cells.append(calculated(scales.value(masses[resin.id], "mass"), formula))
         rows.append(tuple(cells))
-    notes = ("Swept volume × output factor of the resin; nothing left for cushion.",)
+    notes = ("Swept volume × output factor of the resin; no allowance for cushion.",)
     return Sheet(
         "masses", "Mass of one full stroke in the resins run", headings, tuple(rows), notes=notes
     )

@@ -102,7 +102,7 @@ def offer_inputs_sheet(priced: Priced) -> Sheet:
         one = next(c for c in priced.candidates if (c.bid.id, c.unit.id) == (bid_id, unit_id))
         found += _machine(priced, f"U{place}", one)
     found += [_screw(priced, one) for one in priced.candidates if not one.owned]
-    return sheet_of("offer_inputs", "What offers ask", found)
+    return sheet_of("offer_inputs", "Prices in offers", found)
 
 
 def _basis(priced: Priced) -> Iterator[Input]:
@@ -111,7 +111,7 @@ def _basis(priced: Priced) -> Iterator[Input]:
     for currency, rate in currencies.rates.items():
         dates = [r.date for r in cost.exchange_rates if r.currency == currency and r.date]
         source = f"of {max(dates).isoformat()}" if dates else ""
-        what = f"What one {currency} is worth"
+        what = f"Exchange rate of one {currency}"
         unit = f"{evaluation.currency}/{currency}"
         yield plain_input(f"rate {currency}", "All", what, rate, unit, ENTERED, source)
     year = None if evaluation.as_of is None else evaluation.as_of.year

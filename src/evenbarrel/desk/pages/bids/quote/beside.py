@@ -1,4 +1,4 @@
-"""The quote beside the forms of Bids: what a click, a box and a number's place come to."""
+"""The quote beside the forms of Bids: what a click, a box and a number's place do."""
 
 from __future__ import annotations
 

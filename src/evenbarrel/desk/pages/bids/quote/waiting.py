@@ -108,7 +108,8 @@ class LineTarget:
         """Return the datum that the line is taken to be."""
         line = self.panel.current_line()
         shape = None if line is None else shape_of(line)
-        if line is None or shape is None:
+        if line is None or shape is None or shape.kind == "scope":
+            # A line of the scope is an item and a word: no number alone fills it.
             return None
         return Waiting(shape, shape.datum.label, line.value)
 

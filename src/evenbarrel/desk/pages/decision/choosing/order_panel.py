@@ -38,7 +38,7 @@ class OrderPanel(QWidget):
         column.setSpacing(GRID)
         self.order.lay_into(column)
         nest(column, row)
-        column.addWidget(heading("However it is weighed"))
+        column.addWidget(heading("Whatever the weights"))
         self.shares.lay_into(column)
         column.addStretch(1)
 

@@ -42,7 +42,7 @@ _JOBS_HEIGHT, _LEAST_JOBS, _BESIDE_JOBS = 240, 90, 360
 
 
 class ProposalDialog(AskDialog):
-    """Asks who runs each job, why, and who stands by it; says at once what it would come to."""
+    """Asks which machine runs each job, why, and who proposes it; shows at once the results."""
 
     def __init__(
         self, decision: Decision, jobs_of: JobsOf, values: Values, parent: QWidget
@@ -126,8 +126,8 @@ class ProposalPanel(QWidget):
         self.withdraw.clicked.connect(self._withdraw)
         self.go.clicked.connect(self._go)
         self.ways_title = heading("What stands in its way")
-        self.open_title = heading("What is not known of it")
-        self.open = SheetPart(theme, "What is not known of the proposal")
+        self.open_title = heading("What is not known about it")
+        self.open = SheetPart(theme, "What is not known about the proposal")
         self.open.table.opened.connect(self.wanted)
         self._lay_out()
 

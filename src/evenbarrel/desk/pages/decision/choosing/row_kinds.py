@@ -35,7 +35,7 @@ def _ask_rate(appraisal: Appraisal, rate: ExchangeRate | None) -> tuple[Fields, 
     worth = f"What one unit of it is worth in {appraisal.evaluation.currency}"
     return {
         "currency": (
-            Shape("currency", "currency", Datum("Currency", "As USD")),
+            Shape("currency", "currency", Datum("Currency", "Such as USD")),
             rate and rate.currency,
         ),
         "rate": (Shape("rate", "number", Datum("Rate", worth)), rate and rate.rate),
@@ -85,11 +85,20 @@ def _ask_line(appraisal: Appraisal, line: CostLine | None) -> tuple[Fields, Choi
     per_hours = data_of(CostLine)["per_hours"]
     return {
         "of": (choice_shape("of", "Of", tuple(owners)), _owner(line)),
-        "kind": (text_shape("kind", "What for", "As service, or wear"), line.kind if line else ""),
+        "kind": (
+            text_shape("kind", "What for", "Such as service or wear"),
+            line.kind if line else "",
+        ),
         "amount": (Shape("amount", "money", Datum("Amount")), line and line.amount),
         "per_year": (choice_shape("per_year", "Every year", ("no", "yes")), every),
         "year": (
-            Shape("year", "integer", Datum("Year", "0 is now; empty: now, or each"), (), *_YEARS),
+            Shape(
+                "year",
+                "integer",
+                Datum("Year", "0 is now; if empty: now, or every year"),
+                (),
+                *_YEARS,
+            ),
             line and line.year,
         ),
         "per_hours": (
@@ -97,7 +106,7 @@ def _ask_line(appraisal: Appraisal, line: CostLine | None) -> tuple[Fields, Choi
             line and line.per_hours,
         ),
         "growth": (
-            Shape("growth", "change", Datum("Growth", "Of the amount in a year")),
+            Shape("growth", "change", Datum("Growth", "Of the amount, a year")),
             line and line.growth,
         ),
     }, {"of": owners, "per_year": {"no": "no", "yes": "yes"}}
@@ -135,7 +144,7 @@ SCOPE = RowKind[str](
     lambda evaluation, rows: evaluation.replace(scope_items=rows),
     basis.scope_sheet,
     lambda _, item: (
-        {"item": (text_shape("item", "Item", "As spare parts"), item or "")},
+        {"item": (text_shape("item", "Item", "Such as spare parts"), item or "")},
         {},
     ),
     lambda _, values: str(values["item"]),

@@ -79,7 +79,7 @@ class AcceptancePanel(QWidget):
         self.one.setAccessibleName("The chosen series in full")
         self.one.setWordWrap(True)
         self.add, self.change = QPushButton("&Add series…"), QPushButton("&Change…")
-        self.remove, self.take = QPushButton("&Remove"), QPushButton("&Take factor into the resin")
+        self.remove, self.take = QPushButton("&Remove"), QPushButton("&Use factor for the resin")
         self.add.clicked.connect(lambda: self._ask(None))
         self.change.clicked.connect(self._change)
         self.remove.clicked.connect(self._remove)
@@ -122,7 +122,7 @@ class AcceptancePanel(QWidget):
         column.addWidget(self.tabs, 1)
 
     def show_decision(self, decision: Decision) -> None:
-        """Show what was weighed and what it comes to now; the barrel stays chosen."""
+        """Show what was weighed and its present results; the barrel stays chosen."""
         appraisal = decision.appraisal
         before = self._barrel()
         self._barrels = tuple(barrel.id for barrel in appraisal.barrels)

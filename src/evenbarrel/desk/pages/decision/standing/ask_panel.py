@@ -48,7 +48,7 @@ class AskPanel(QWidget):
         self.sheet = QPushButton("&Data sheet for suppliers…")
         self.sheet.clicked.connect(lambda: self.sheet_wanted.emit(blank_sheet()))
         self.picture = BarsPlot(theme, TITLE)
-        self.sizes = SheetStep(theme, "Usual sizes that would do")
+        self.sizes = SheetStep(theme, "Common sizes that would fit")
         self.wanted = told("")
         self._lay_out()
 

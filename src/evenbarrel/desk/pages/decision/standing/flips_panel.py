@@ -1,4 +1,4 @@
-"""What would flip it: looked for beside the window, shown for the state it was found of alone."""
+"""What would flip the choice: looked for beside the window, shown for that state alone."""
 
 from __future__ import annotations
 
@@ -62,7 +62,7 @@ class FlipsPanel(QWidget):
         self.job.done.connect(self._take)
         self.job.failed.connect(self._fail)
         self.job.progress.connect(lambda share: self.bar.setValue(round(share * _STEPS)))
-        self.step = SheetStep(theme, "What would flip it")
+        self.step = SheetStep(theme, "What would flip the choice")
         self.table = self.step.table
         self.table.setSelectionBehavior(self.table.SelectionBehavior.SelectRows)
         self.table.opened.connect(self.wanted)

@@ -128,7 +128,7 @@ def _fields(measured: Acceptance | None, test: AcceptanceTest | None) -> Fields:
         "kind": (choice_shape("kind", "Test", ()), None),
         "resin": (Shape("resin", "resin", Datum("Resin", "It was run in")), test and test.resin),
         "date": (
-            date_shape("date", "Date", "As 2026-03-02; may be empty"),
+            date_shape("date", "Date", "Such as 2026-03-02; may be left empty"),
             date.today() if measured is None else measured.date,
         ),
     }

@@ -1,4 +1,4 @@
-"""One claim told in full, with its question; and what is said above the claims."""
+"""What the Claims page says: one claim in full with its question, and how they all stand."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from evenbarrel.appraisal.results import Question
 from evenbarrel.model.offers.bid import Barrel
 from evenbarrel.wording.sentences.asking.listing import said, standing_line
 from evenbarrel.wording.sentences.asking.questions import question_text
-from evenbarrel.wording.sentences.claim_words import cause_words, claim_numbers
+from evenbarrel.wording.sentences.claim_sentences import cause_words, claim_numbers
 from evenbarrel.wording.sentences.deciding.trials import decided_by, way_word
 from evenbarrel.wording.sentences.pages import counted
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
@@ -24,10 +24,10 @@ from evenbarrel.wording.workings.line import Line
 from evenbarrel.wording.workings.working import working
 
 EMPTY = (
-    "No offer is entered yet. Enter one on the Bids page: each number that is printed twice, or "
-    "that follows from others, is then held against them here."
+    "No offer is entered yet. Enter one on the Bids page: each number that is printed twice, "
+    "or follows from others, is then checked against them here."
 )
-CHOOSE = "Choose a cell: its two numbers, the probable cause and the question stand here."
+CHOOSE = "Choose a cell to see here its two numbers, the probable cause and the question."
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,6 +102,6 @@ def words_first(appraisal: Appraisal) -> str:
     )
     told = ", ".join(f"{counts[state]} {words}" for state, words in labels.CLAIM_COUNTS.items())
     kept = "nothing is corrected without you."
-    slips = f"One slip each would explain {explained} of them; {kept}"
+    slips = f"A single slip would explain {explained} of them; {kept}"
     more = slips if explained else kept.capitalize()
     return f"{counted(counts.total(), 'claim')}: {told}. {more}"

@@ -21,7 +21,7 @@ from evenbarrel.wording.sentences.cells import (
     in_sentence,
     listed,
 )
-from evenbarrel.wording.sentences.claim_words import claim_sentence
+from evenbarrel.wording.sentences.claim_sentences import claim_sentence
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.workings.working import working
 
@@ -46,8 +46,8 @@ def test_one_pressure_for_all_is_a_question() -> None:
         of_each_screw=(286e3, 353e3),
     )
     assert claim_sentence(claim, "metric") == (
-        "One pressure is printed for all screws, which implies 286 kN and 353 kN: is it a common "
-        "cap, and which force does the drive give?"
+        "One pressure is printed for all screws, which implies 286 kN and 353 kN: is it a "
+        "common limit, and what force does the drive give?"
     )
 
 
@@ -70,7 +70,7 @@ def test_an_overloaded_drive_is_told_and_nobody_is_asked() -> None:
     )
     text = claim_sentence(claim, "metric")
     assert text.startswith("Injection power 85 kW; the drive has 45 kW.")
-    assert text.endswith("nobody is asked.")
+    assert text.endswith("no question is asked.")
 
 
 @pytest.mark.parametrize(
@@ -78,7 +78,7 @@ def test_an_overloaded_drive_is_told_and_nobody_is_asked() -> None:
     [
         (None, "One revolution of the screw delivers 0.060 D³ of melt; 0.04 to 0.075 D³ is usual"),
         ("unusual_output", "a barrier screw may deliver more than usual"),
-        ("above_drag_flow", "more than the metering zone drags forward"),
+        ("above_drag_flow", "more than the drag flow of the metering zone"),
     ],
 )
 def test_what_a_turn_delivers(note: str | None, words: str) -> None:
@@ -130,13 +130,13 @@ def test_one_pressure_is_asked_about_without_blame(sample_appraisal: Appraisal) 
     text = question_texts(sample_appraisal)["b2.injection_pressure"]
     assert text == (
         "One injection pressure, 1800 bar, is printed for Unit 572 A and Unit 572 B. Is it a "
-        "common cap, and which force does the drive give?"
+        "common limit, and what force does the drive give?"
     )
 
 
 @pytest.mark.parametrize(
     "term",
-    ["position scatter", "melt inventory", "speed at that rate", "barrel package", "share of vol"],
+    ["position scatter", "melt inventory", "plasticising speed", "barrel package", "share of vol"],
 )
 def test_a_letter_holds_none_of_our_own_terms(sample_appraisal: Appraisal, term: str) -> None:
     texts = question_texts(sample_appraisal)
@@ -167,7 +167,7 @@ def test_a_claim_shows_its_formula_and_every_datum_behind_it() -> None:
     assert values["Screw drive power"] == "30 kW"
     assert values["Heating power"] == "18 kW"
     assert values["Plasticising resin"] == "Polystyrene, general purpose"
-    assert "6.66 kW; screw drive and heaters give 48 kW. Only more" in found.result
+    assert "6.66 kW; screw drive and heaters supply 48 kW. Only a higher" in found.result
     assert "Difference" not in found.result
 
 

@@ -1,4 +1,4 @@
-"""Claims and what would explain them in sentences: plain, with their numbers."""
+"""A claim in a sentence, with its two numbers, and the slip that would explain a failed one."""
 
 from __future__ import annotations
 
@@ -33,10 +33,10 @@ _NUMBERS_WHERE: Mapping[tuple[str, str], str] = {
         "impossible",
     ): "The printed pressure would be {stated} in the melt; the highest "
     "pressure there is never {side} than {derived} (common practice, no source).",
-    ("pressure_kind", "high_for_oil"): "An oil pressure of {stated} is printed; no circuit works "
-    "with more than {derived} (common practice, no source).",
-    ("length_ratio", "unusual_length"): "L/D {stated}; the screw of an injection unit has seldom "
-    "{side} than {derived} (common practice, no source).",
+    ("pressure_kind", "high_for_oil"): "An oil pressure of {stated} is printed; no hydraulic "
+    "circuit works at more than {derived} (common practice, no source).",
+    ("length_ratio", "unusual_length"): "L/D {stated}; injection screws seldom have {side} than "
+    "{derived} (common practice, no source).",
 }
 """The same where a claim's subject or note says that it is about something else."""
 
@@ -50,21 +50,22 @@ _ALONE: Mapping[str, str] = {
 
 _NOTES: Mapping[str, str] = {
     "pressure_cap": "Its force is lower because the pressure of the unit is capped.",
-    "method_does_not_apply": "The unit is no single-stage reciprocating screw: the method does "
-    "not apply.",
-    "overload": "A drive of this kind gives more than its rated power for the length of a stroke "
-    "(from memory): nobody is asked.",
-    "pressure_times_rate": "The two need not act together: up to three times the drive agrees.",
+    "method_does_not_apply": "The unit is not a single-stage reciprocating screw: the method "
+    "does not apply.",
+    "overload": "A drive of this kind can give more than its rated power for the duration of a "
+    "stroke (from memory): no question is asked.",
+    "pressure_times_rate": "The two need not occur together: up to three times the drive power "
+    "counts as agreeing.",
     "assumed": "The mass rate was divided by the reference factor: assumed.",
-    "oil_pressure": "An oil pressure: the melt sees it times the intensification ratio.",
-    "unusual_output": "Look at the rate, its unit and the screw speed it holds at; a barrier "
+    "oil_pressure": "An oil pressure: the melt pressure is this times the intensification ratio.",
+    "unusual_output": "Check the rate, its unit and the screw speed it applies at; a barrier "
     "screw may deliver more than usual.",
-    "above_drag_flow": "That is more than the metering zone drags forward by itself.",
-    "melt_density": "That is the melt density: leakage past the ring is left out.",
+    "above_drag_flow": "That is more than the drag flow of the metering zone.",
+    "melt_density": "That is the melt density: leakage past the ring is not allowed for.",
     "solid_density": "That is the solid density: no stroke delivers that much.",
     "unexplained": "It fits neither output factor, melt density nor solid density.",
-    "ends_first": "The offer ends before it is dated.",
-    "dated_later": "The offer is dated after the day of the evaluation.",
+    "ends_first": "The offer expires before its own date.",
+    "dated_later": "The offer is dated after the date of the evaluation.",
 }
 
 _COUNTS = {2: "two", 3: "three", 4: "four", 5: "five", 6: "six"}
@@ -102,8 +103,8 @@ def _validity_words(claim: Claim) -> str:
         return f"Not stated: {missing_words(claim.missing)}."
     days = round(claim.stated / 86400.0)
     if claim.note == "expired":
-        return f"The offer had expired {-days} days before the day of the evaluation."
-    return _NOTES.get(claim.note or "") or f"The offer still holds for {days} days."
+        return f"The offer had expired {-days} days before the date of the evaluation."
+    return _NOTES.get(claim.note or "") or f"The offer is valid for another {days} days."
 
 
 def _completeness_words(claim: Claim) -> str:
@@ -119,8 +120,8 @@ def of_each_screw(claim: Claim, units: DisplayUnits) -> str:
     values = listed([claim_value(value, claim.kind, units) for value in claim.of_each_screw])
     if claim.note == "one_pressure_for_all":
         return (
-            f"One pressure is printed for all screws, which implies {values}: is it a common cap, "
-            "and which force does the drive give?"
+            f"One pressure is printed for all screws, which implies {values}: is it a common "
+            "limit, and what force does the drive give?"
         )
     if claim.key == "common_stroke":
         return f"The screws of this unit have {values}; one unit has one stroke."
@@ -161,7 +162,7 @@ _LEAST_GAP = 0.001
 def _gap_words(claim: Claim, gap: float, tolerance: float) -> str:
     """Return how far apart two numbers are, and how far they may be."""
     if claim.key in _ONE_SIDED and claim.state == "agrees" and gap < 0.0:
-        return "Only more than that would be questioned."
+        return "Only a higher value would be questioned."
     if 0.0 < abs(gap) < _LEAST_GAP:
         return f"Difference under {percent(_LEAST_GAP, 1)}, tolerance {percent(tolerance)}."
     return f"Difference {signed_percent(round(gap, 9))}, tolerance {percent(tolerance)}."
@@ -170,7 +171,7 @@ def _gap_words(claim: Claim, gap: float, tolerance: float) -> str:
 def claim_sentence(claim: Claim, units: DisplayUnits) -> str:
     """Return a claim with its two numbers, their difference and the probable cause."""
     parts = (claim_numbers(claim, units), cause_words(claim))
-    return " ".join(part for part in parts if part) or "Nothing stands against it."
+    return " ".join(part for part in parts if part) or "Nothing contradicts it."
 
 
 def claim_numbers(claim: Claim, units: DisplayUnits) -> str:
