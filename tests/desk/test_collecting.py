@@ -465,7 +465,9 @@ def test_what_is_typed_and_not_understood_is_never_lost(desk: Person) -> None:
     assert desk.session.evaluation is before
     assert "Swept volume" in panel.problem.text()
     at_line(desk, panel, "318", "swept_volume")
-    assert [one.text for one in desk.window.typed.standing()] == ["Swept volume"]
+    assert [one.text for one in desk.window.typed.standing()] == [
+        "Swept volume: “12 furlongs” (what was pasted)"
+    ]
     # What was typed stands in the line it was typed for.
     assert at_line(desk, panel, "251", "swept_volume") == place
     assert panel.line.field.line.text() == "12 furlongs"
