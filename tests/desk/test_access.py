@@ -13,6 +13,7 @@ from PySide6.QtWidgets import (
     QApplication,
     QDialog,
     QLabel,
+    QMenu,
     QScrollArea,
     QTabWidget,
     QWidget,
@@ -517,6 +518,17 @@ def test_no_form_is_squashed_where_it_turns_narrow(
             assert not lower_than_needed(form), (size, key)
             told.add(form._above)
     assert True in told
+
+
+def test_every_entry_of_every_menu_has_words(of_sample: MainWindow) -> None:
+    """A sign alone is understood on the button it stands on, where its tip is at hand."""
+    for place in range(of_sample.page_list.count()):
+        of_sample.go_to(place)
+        for head in of_sample.menuBar().actions():
+            menu = head.menu()
+            assert isinstance(menu, QMenu)
+            for entry in menu.actions():
+                assert entry.isSeparator() or any(map(str.isalpha, entry.text())), entry.text()
 
 
 def test_drawers_fold_and_come_back(of_sample: MainWindow, qtbot: Any) -> None:

@@ -345,15 +345,18 @@ def test_display_units_are_one_undoable_step(window: MainWindow, session: Sessio
     assert session.evaluation.display_units == "metric"
 
 
+class Drawer(QWidget):
+    """Keeps what it is told."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.told: list[object] = []
+
+    def show_appraisal(self, appraisal: object) -> None:
+        self.told.append(appraisal)
+
+
 def test_drawers_follow_every_change(window: MainWindow, session: Session) -> None:
-    class Drawer(QWidget):
-        def __init__(self) -> None:
-            super().__init__()
-            self.told: list[object] = []
-
-        def show_appraisal(self, appraisal: object) -> None:
-            self.told.append(appraisal)
-
     questions, working = Drawer(), Drawer()
     window.set_drawers(questions, working)
     retitle(session, "Two presses")
@@ -408,18 +411,19 @@ def test_the_next_area_key_goes_round(qtbot: Any, window: MainWindow) -> None:
 def test_the_drawers_are_put_away_and_come_back_for_a_working(
     qtbot: Any, window: MainWindow, session: Session
 ) -> None:
-    class Drawer(QWidget):
-        def show_appraisal(self, appraisal: object) -> None:
-            """This one shows nothing."""
-
     questions, working = Drawer(), Drawer()
     window.set_drawers(questions, working)
     assert questions.isVisible()
     qtbot.keyClick(window, Qt.Key.Key_F9)
     assert not questions.isVisible()
     assert not working.isVisible()
+    told = len(questions.told)
+    retitle(session, "Two presses")
+    # What nobody sees is not kept up to date.
+    assert len(questions.told) == told
     session.show_working.emit(ShotRef("j1"))
     assert working.isVisible()
+    assert questions.told[-1] is working.told[-1] is session.appraisal
 
 
 def test_nothing_heavy_is_loaded_before_the_first_paint(tmp_path: Path) -> None:
