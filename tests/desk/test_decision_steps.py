@@ -149,6 +149,33 @@ def test_a_set_is_proposed_with_who_runs_what(sample: Person) -> None:
     assert sample.session.undo_stack.count() == 1
 
 
+def test_the_set_that_a_person_looks_at_is_looked_at_again_after_an_edit(sample: Person) -> None:
+    cover = found(sample)
+    first, other = cover.sets.table.currentIndex().row(), len(cover.covers) - 1
+    assert first != other
+    table = cover.sets.table
+    sample.click_cell(table, table.sheet_model.index(other, 0))
+    machines = cover.cover().machines
+    sample.session.put(("cost", "horizon_years"), 9, "Horizon")
+    assert cover.covers == ()
+    assert found(sample).cover().machines == machines
+    sample.undo()
+    assert found(sample).cover().machines == machines
+
+
+def test_rules_are_filtered_again_by_what_was_gone_and_came_back(sample: Person) -> None:
+    sample.page.turn_to(sample.page.rules)
+    rules, session = sample.page.rules, sample.session
+    sample.pick(rules.barrel, "Velthornax, Unit 586 A")
+    shown = rules.cells()
+    rest = tuple(bid for bid in session.evaluation.bids if bid.supplier != "Velthornax")
+    session.edit("Without it", session.evaluation.replace(bids=rest))
+    assert rules.barrel.currentText() == "all"
+    sample.undo()
+    assert rules.barrel.currentText() == "Velthornax, Unit 586 A"
+    assert rules.cells() == shown
+
+
 def test_the_runner_up_of_a_set_is_proposed_too_and_says_what_it_costs(sample: Person) -> None:
     cover = found(sample)
     other = cover.cover().runner_up
@@ -350,3 +377,16 @@ def test_an_empty_evaluation_teaches_what_comes_first(person: Person) -> None:
     assert person.page.cover.words.text() == steps.NOTHING_TO_COVER
     assert person.page.offers.empty.text()
     assert not person.page.proposal.propose.isEnabled()
+
+
+def test_another_evaluation_is_looked_at_from_the_beginning(sample: Person) -> None:
+    sample.page.turn_to(sample.page.rules)
+    sample.pick(sample.page.rules.barrel, "Velthornax, Unit 586 A")
+    cover = found(sample)
+    first = cover.sets.table.currentIndex().row()
+    table = cover.sets.table
+    sample.click_cell(table, table.sheet_model.index(len(cover.covers) - 1, 0))
+    assert sample.window.documents.open_sample()
+    assert found(sample).sets.table.currentIndex().row() == first
+    sample.page.turn_to(sample.page.rules)
+    assert sample.page.rules.barrel.currentText() == "all"

@@ -335,3 +335,18 @@ def test_the_board_follows_what_is_chosen_elsewhere(page: FitPage, sample: Sessi
 
 def test_everything_the_keyboard_reaches_has_a_name(page: FitPage) -> None:
     assert without_name(page) == []
+
+
+def test_a_filter_that_has_nothing_to_show_for_a_while_comes_back_with_it(
+    page: FitPage, sample: Session
+) -> None:
+    pick(page.shown, "of Velthornax")
+    bids = sample.evaluation.bids
+    rest = tuple(bid for bid in bids if bid.supplier != "Velthornax")
+    sample.edit("Without it", sample.evaluation.replace(bids=rest))
+    assert page.shown.currentText() == "all barrels"
+    sample.undo_stack.undo()
+    assert page.shown.currentText() == "of Velthornax"
+    picture = page.board.board_model.picture
+    assert picture is not None
+    assert {row.barrel[:2] for row in picture.rows} == {"b4"}

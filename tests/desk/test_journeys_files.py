@@ -244,6 +244,39 @@ def test_what_was_typed_and_not_taken_comes_back_after_a_cut_off(
     assert kept_in(tmp_path) == list(tmp_path.rglob("*.typed")) == []
 
 
+@pytest.mark.usefixtures("at_once")
+def test_what_was_typed_into_an_open_proposal_is_told_after_a_cut_off(
+    person: Person, open_desk: Callable[[], Person], tmp_path: Path
+) -> None:
+    """The proposal ends with its window; what a person gave it is said, to be given again."""
+    QApplication.clipboard().setText("Screw\tA\nStroke mm\t200\nSwept volume cm3\t251\n")
+    person.key(Qt.Key.Key_V, CTRL | SHIFT)
+    panel = person.page.collecting.panel
+    person.wait(lambda: panel.is_open)
+
+    def kept() -> str:
+        return "".join(one.read_text() for one in tmp_path.rglob("*.typed"))
+
+    for text, typed in (("200", "205"), ("251", "12 furlongs")):
+        places = [line.text for line in panel.proposal.lines]
+        panel.table.selectRow(panel.table.lines.shown.index(places.index(text)))
+        panel.line.focus_value()
+        person.type_over(typed)
+        person.key(Qt.Key.Key_Return)
+        person.wait(lambda typed=typed: typed in kept())
+    cut_off(person)
+
+    again = open_desk()
+    notice = again.window.notice
+    again.click(next(b for b in notice.buttons if b.text() == "&Restore"))
+    told = notice.text.text()
+    assert "Swept volume: “12 furlongs” (what was pasted)" in told
+    assert "Stroke: “205 mm" in told
+    assert again.session.evaluation == person.session.evaluation
+    # Told once: nothing of it stands anywhere.
+    assert again.window.typed.standing() == ()
+
+
 def test_a_list_of_typed_texts_from_elsewhere_does_no_harm(
     person: Person, open_desk: Callable[[], Person], tmp_path: Path
 ) -> None:

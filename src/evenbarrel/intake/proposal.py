@@ -92,6 +92,11 @@ class Line:
         return self.value is not None and all(one.code in HARMLESS for one in self.findings)
 
     @property
+    def is_corrected(self) -> bool:
+        """Whether a person put it right."""
+        return any(one.code == "corrected" for one in self.findings)
+
+    @property
     def outcome(self) -> Outcome:
         """What taking the line would do."""
         if self.value is None or self.thing is None:

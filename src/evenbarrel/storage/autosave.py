@@ -192,10 +192,11 @@ def _typed_beside(place: Path) -> tuple[TypedText, ...]:
 def _is_typed(row: Any) -> bool:
     """Say whether parsed data are a place, a text that can be shown, whether of a table, standing.
 
-    A standing is left out by versions of the program before it was kept.
+    What is for no datum has an empty place, and stands in no table. A standing is left out by
+    versions of the program before it was kept.
     """
     match row:
-        case [[_, *_] as path, str(), bool(), *rest] if rest in _STANDINGS:
+        case [[*path], str(), bool() as table, *rest] if rest in _STANDINGS and (path or not table):
             named = all(isinstance(part, str) for part in path)
             return named and first_unreadable(row) is None
     return False

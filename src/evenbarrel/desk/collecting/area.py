@@ -119,6 +119,7 @@ class CollectingArea(QWidget):
         self.collector.proposed.connect(self._propose)
         self.collector.revision_wanted.connect(self._revise)
         self.collector.comparison_wanted.connect(self._compare)
+        self.panel.worked_on.connect(self._session.keep_soon)
         self.panel.take_wanted.connect(self._take)
         self.panel.put_away.connect(self._put_away)
         self.panel.look_wanted.connect(self.show_offers)

@@ -36,6 +36,8 @@ class LinePanel(QFrame):
     """Carries the BarrelPath that the marked lines are said to belong to."""
     value_wanted = Signal(int, object)
     """Carries the line's place and the value it is said to have."""
+    drafted = Signal()
+    """What was typed as the value is not taken, or is gone again."""
     resin_wanted = Signal(int)
     """Carries the place of a line whose resin is to be added."""
 
@@ -56,7 +58,8 @@ class LinePanel(QFrame):
         self.field: Field | None = None
         self._field_of: tuple[int, Shape] | None = None
         self._place: int | None = None
-        self._drafts: dict[tuple[int, Shape], tuple[str, object]] = {}
+        self._drafts: dict[tuple[int, Shape], tuple[str, object, str]] = {}
+        """What was typed and not taken: the label of its field, the draft, and its text."""
         self.note = Label()
         self.note.setWordWrap(True)
         self.datum.activated.connect(self._choose_datum)
@@ -128,7 +131,12 @@ class LinePanel(QFrame):
     def refused(self) -> tuple[str, ...]:
         """Return what was typed as the value and cannot be taken."""
         self._keep_draft()
-        return tuple(label for label, _ in self._drafts.values())
+        return tuple(label for label, _, _ in self._drafts.values())
+
+    def typed(self) -> tuple[tuple[str, str], ...]:
+        """Return what was typed as a value and cannot be taken, each with what it is for."""
+        self._keep_draft()
+        return tuple((label, text) for label, _, text in self._drafts.values())
 
     def forget(self) -> None:
         """Forget what was typed and not taken: another proposal is shown."""
@@ -141,7 +149,8 @@ class LinePanel(QFrame):
         draft = self.field.draft()
         self._drafts.pop(self._field_of, None)
         if draft is not None:
-            self._drafts[self._field_of] = (self.field.label, draft)
+            text = self.field.as_typed((), draft, self.field.shown).text
+            self._drafts[self._field_of] = (self.field.label, draft, text)
 
     def _place_of(self, thing: Any) -> int:
         if isinstance(thing, BarrelPath) and thing in self._screws:
@@ -182,6 +191,7 @@ class LinePanel(QFrame):
         self.field = field_for(shape, context)
         explain_shape(self.field, shape)
         # Of the line that is shown now, whichever is in focus by the time it is taken.
+        self.field.drafted.connect(self.drafted)
         self.field.edited.connect(lambda value, of=place: self.value_wanted.emit(of, value))
         if isinstance(self.field, ResinField):
             self.field.wanted.connect(lambda of=place: self.resin_wanted.emit(of))

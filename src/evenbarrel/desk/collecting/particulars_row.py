@@ -27,6 +27,8 @@ class ParticularsRow(QWidget):
 
     typed = Signal(object, object)
     """Carries the Particular and its value."""
+    drafted = Signal()
+    """What was typed is not taken, or is gone again."""
     passed = Signal()
     """Enter in the last field: the person goes on."""
 
@@ -80,7 +82,12 @@ class ParticularsRow(QWidget):
 
     def refused(self) -> tuple[str, ...]:
         """Return what was typed and cannot be taken."""
-        return tuple(field.label for field in self.fields.values() if field.draft() is not None)
+        return tuple(label for label, _ in self.drafts())
+
+    def drafts(self) -> tuple[tuple[str, str], ...]:
+        """Return what was typed and cannot be taken, each with what it is for."""
+        fields = self.fields.values()
+        return tuple((one.label, one.line.text()) for one in fields if one.draft() is not None)
 
     def _make(self, shown: tuple[Particular, ...]) -> None:
         before, self.fields = self.fields, {}
@@ -98,6 +105,7 @@ class ParticularsRow(QWidget):
         field.line.setMinimumWidth(_NARROWEST)
         field.line.setPlaceholderText(one.shape.datum.label)
         explain_shape(field, one.shape)
+        field.drafted.connect(self.drafted)
         field.edited.connect(lambda value: self._take(one, value))
         field.line.returnPressed.connect(lambda: self._go_on(one))
         return field

@@ -53,6 +53,8 @@ class ProposalPanel(QWidget):
     put_away = Signal()
     offer_wanted = Signal(object)
     """Carries the id of the bid that it is to be for, "" for a new one: it is read anew."""
+    worked_on = Signal()
+    """A person ticked, put right or typed what would be lost with the proposal."""
     look_wanted = Signal()
     """The person wants to look at the offers while the proposal stays open."""
     line_chosen = Signal(object, object)
@@ -144,11 +146,15 @@ class ProposalPanel(QWidget):
                 self._revise(None)
 
     def refused(self) -> tuple[str, ...]:
-        """Return what would be lost if the proposal went."""
+        """Return what would be lost if the proposal went, in words."""
         if self.proposal is None:
             return ()
-        typed = (*self.line.refused(), *self.particulars.refused())
-        return typed or ((self.holds,) if self.touched else ())
+        lines = self.proposal.lines if self.touched else ()
+        righted = [self._worded[n] for n, line in enumerate(lines) if line.is_corrected]
+        typed = [*self.line.typed(), *self.particulars.drafts()]
+        typed += [(one.datum, one.value) for one in righted]
+        told = tuple(words.typed_in(self.holds, label, text) for label, text in typed)
+        return told or ((self.holds,) if self.touched else ())
 
     def current_line(self) -> Line | None:
         """Return the line in focus, where a proposal is open."""
@@ -216,6 +222,8 @@ class ProposalPanel(QWidget):
         self.filter.activated.connect(lambda _: self._show_shown())
         self.tick.clicked.connect(lambda: self._tick(self.table.lines.shown, True))
         self.untick.clicked.connect(lambda: self._tick(self.table.lines.shown, False))
+        for drafted in (self.line.drafted, self.particulars.drafted):
+            drafted.connect(self.worked_on)
         self.take.clicked.connect(self._take)
         self.leave.clicked.connect(self.put_away)
         self.look.clicked.connect(self.look_wanted)
@@ -287,10 +295,15 @@ class ProposalPanel(QWidget):
 
     def _tick(self, places: Any, on: bool) -> None:
         if self.proposal is not None:
-            self.touched, self._righted = True, None
+            self._touch()
+            self._righted = None
             self.ticked = with_ticks(self.proposal, self.ticked, places, on)
             self.tell_problem("")
             self._show_shown()
+
+    def _touch(self) -> None:
+        self.touched = True
+        self.worked_on.emit()
 
     def _corrected(self, proposal: Proposal, places: tuple[int, ...]) -> None:
         """Show a proposal that was put right; what a person put right is meant to be taken."""
@@ -298,7 +311,7 @@ class ProposalPanel(QWidget):
             self._righted = places, self.ticked
         # Of many choices on the way, as by the arrow keys, only the last unticks another line.
         before = self._righted[1]
-        self.touched = True
+        self._touch()
         self.ticked = with_ticks(proposal, before - set(places), places, True)
         self.tell_problem("")
         self._show(proposal)
@@ -350,7 +363,8 @@ class ProposalPanel(QWidget):
         own = len(with_revision(self._evaluation, self.proposal, None).lines)
         proposal = with_revision(self._evaluation, self.proposal, before)
         sure = {n for n in proposal.sure_lines() if n >= own}
-        self.touched, self._righted = True, None
+        self._touch()
+        self._righted = None
         self.ticked = frozenset(n for n in self.ticked if n < own) | sure
         self._show(proposal)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from PySide6.QtCore import QAbstractTableModel, QModelIndex, Qt, Signal
+from PySide6.QtCore import QAbstractTableModel, QItemSelectionModel, QModelIndex, Qt, Signal
 from PySide6.QtGui import QColor, QKeyEvent, QKeySequence, QResizeEvent
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidget
 
@@ -199,6 +199,12 @@ class ProposalTable(QTableView):
             return tuple(self.lines.shown[row] for row in rows)
         current = self.current_line()
         return () if current is None else (current,)
+
+    def selectRow(self, row: int) -> None:
+        """Choose one line alone, though the keys that led here may still be held."""
+        how = QItemSelectionModel.SelectionFlag
+        index = self.lines.index(row, max(0, self.currentIndex().column()))
+        self.selectionModel().setCurrentIndex(index, how.ClearAndSelect | how.Rows)
 
     def step_down(self) -> None:
         """Go to the line below, where there is one."""

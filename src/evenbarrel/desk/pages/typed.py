@@ -40,7 +40,7 @@ class TypedOnPages:
 
     def _take_back(self, typed: Sequence[TypedText]) -> None:
         """Keep texts as if they had been typed; one that no page has a place for is none."""
-        for one in typed:
+        for one in (one for one in typed if one.path):
             self._page_of(page_with(one.path)).take_back(one)
 
     def _forget(self) -> None:

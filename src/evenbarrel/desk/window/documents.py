@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import partial
 from pathlib import Path
 
@@ -125,18 +125,23 @@ class Documents(QObject):
                 ("&Discard", partial(self._throw_away, first)),
             )
 
+    def _tell_typed(self, back: tuple[TypedText, ...], gone: Sequence[str]) -> None:
+        """Tell what stands where it was typed again, and what was typed into what is gone."""
+        told = []
+        if back:
+            told.append(typed.back_again(typed.typed_lines(self._session.evaluation, back)))
+        if gone:
+            told.append(typed.to_be_read_again(gone))
+        go = (typed.GO_TO, partial(self.typed_wanted.emit, next(iter(back), None)))
+        offers = (go, (typed.LATER, lambda: None)) if back else ()
+        if told:
+            self._notice.tell("\n".join(told), *offers)
+
     def _take_up(self, offer: Recovered) -> None:
         """Restore an offer; what stands open is not given up without a word."""
         if self.may_leave():
             self._session.restore(offer)
-            back = self._typed()
-            if back:
-                lines = typed.typed_lines(self._session.evaluation, back)
-                self._notice.tell(
-                    typed.back_again(lines),
-                    (typed.GO_TO, partial(self.typed_wanted.emit, back[0])),
-                    (typed.LATER, lambda: None),
-                )
+            self._tell_typed(self._typed(), [one.text for one in offer.typed if not one.path])
         else:
             self.offer_unsaved()
 

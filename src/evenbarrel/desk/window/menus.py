@@ -189,7 +189,7 @@ class Menus:
         column.setSpacing(0)
         column.addWidget(Scrolling(inside), 1)
         column.addWidget(buttons)
-        high = words.totalHeightForWidth(_TOLD_WIDTH) + buttons.sizeHint().height() + 2 * GRID
+        high = words.totalHeightForWidth(_TOLD_WIDTH - GRID) + buttons.sizeHint().height() + GRID
         size_window(dialog, _TOLD_WIDTH, high)
         dialog.finished.connect(dialog.deleteLater)
         dialog.open()

@@ -267,7 +267,7 @@ class Session(QObject):
     def autosave(self) -> None:
         """Keep unsaved work in case the program is cut off."""
         self._stop_timers()
-        typed = [one for one in self.typed() if one.path]
+        typed = self.typed()
         if not self.is_modified and not typed:
             self._kept.clear()
         else:

@@ -44,6 +44,11 @@ def back_again(lines: Sequence[str]) -> str:
     return f"Typed but not accepted, and back where it was typed: {'; '.join(_first(lines))}."
 
 
+def to_be_read_again(lines: Sequence[str]) -> str:
+    """Return what was done to proposals that were not taken: they end with the program."""
+    return f"Not taken, and to be read again to be taken: {'; '.join(_first(lines))}."
+
+
 def _first(lines: Sequence[str]) -> Sequence[str]:
     more = [f"and {len(lines) - _MOST} more"] if len(lines) > _MOST else []
     return (*lines[:_MOST], *more)

@@ -30,6 +30,7 @@ if TYPE_CHECKING:
 
 Refused = Literal[True] | None
 _CHOICE_LENGTH = 8
+_WANTED = "wanted"
 _ALL: dict[str | None, str] = {None: "all"}
 
 
@@ -55,8 +56,9 @@ class RulesPanel(QWidget):
         self.refuse.clicked.connect(lambda: self._ask(refused=True))
         self.take_back.clicked.connect(self._take_back)
         for combo in (self.criterion, self.barrel, self.job):
-            combo.activated.connect(lambda _: self._show_cells())
+            combo.activated.connect(lambda _: self._filter())
         self.table.selectionModel().selectionChanged.connect(lambda *_: self._show_consequence())
+        session.opened.connect(self._forget)
         self._lay_out()
 
     def _lay_out(self) -> None:
@@ -107,7 +109,7 @@ class RulesPanel(QWidget):
             self._refresh(self._session.appraisal)
         for combo, code in ((self.criterion, criterion), (self.barrel, barrel), (self.job, None)):
             combo.setCurrentIndex(max(0, combo.findData(code)))
-        self._show_cells()
+        self._filter()
         self.table.setFocus()
 
     def _refresh(self, appraisal: Appraisal) -> None:
@@ -122,6 +124,16 @@ class RulesPanel(QWidget):
         _offer(self.barrel, _ALL | barrels)
         _offer(self.job, _ALL | jobs)
         self._show_cells()
+
+    def _filter(self) -> None:
+        for combo in (self.criterion, self.barrel, self.job):
+            combo.setProperty(_WANTED, combo.currentData())
+        self._show_cells()
+
+    def _forget(self) -> None:
+        """What was looked at was of another evaluation."""
+        for combo in (self.criterion, self.barrel, self.job):
+            combo.setProperty(_WANTED, None)
 
     def _show_cells(self) -> None:
         appraisal = self._session.appraisal
@@ -223,9 +235,8 @@ def _deviations(
 
 
 def _offer(combo: QuietCombo, choices: dict[str | None, str]) -> None:
-    """Offer these choices; what was chosen stays where it is still there."""
-    kept = combo.currentData()
+    """Offer these choices; what a person wants is chosen whenever it is there."""
     combo.clear()
     for code, words in choices.items():
         combo.addItem(words, code)
-    combo.setCurrentIndex(max(0, combo.findData(kept)))
+    combo.setCurrentIndex(max(0, combo.findData(combo.property(_WANTED))))

@@ -89,6 +89,8 @@ class FitPage(Page):
         set_tip(self.close_below, "Give the whole height back to the board")
         self._pinned: tuple[str, ...] = ()
         self._filters: tuple[Filter, ...] = (Filter(),)
+        self._only = Filter()
+        """Which barrels a person wants to see; all are shown while there are none of these."""
         self.key, self.legend = JobKey(theme), Legend(theme)
         self.board = BoardView(theme)
         self.plot = RulerPlot()
@@ -173,7 +175,8 @@ class FitPage(Page):
             explain(part, key)
 
     def _connect(self) -> None:
-        for combo in (self.scale, self.resin, self.order, self.shown):
+        self.shown.activated.connect(self._show_only)
+        for combo in (self.scale, self.resin, self.order):
             combo.activated.connect(lambda _: self._draw())
         self.pin.clicked.connect(self._pin)
         self.close_below.clicked.connect(self.pictures.hide)
@@ -223,13 +226,15 @@ class FitPage(Page):
         ]
         texts = [text for text, _ in filters]
         if self.shown.offered() != texts:
-            place = self.shown.currentIndex()
-            before = self._filters[place] if 0 <= place < len(self._filters) else Filter()
             self.shown.clear()
             self.shown.addItems(texts)
-            kept = [n for n, (_, one) in enumerate(filters) if one == before]
-            self.shown.setCurrentIndex(kept[0] if kept else 0)
         self._filters = tuple(one for _, one in filters)
+        there = self._only in self._filters
+        self.shown.setCurrentIndex(self._filters.index(self._only) if there else 0)
+
+    def _show_only(self, place: int) -> None:
+        self._only = self._filters[place]
+        self._draw()
 
     def _offer_resins(self, appraisal: Appraisal) -> None:
         run = {job.resin for job in appraisal.evaluation.jobs}
@@ -317,7 +322,7 @@ class FitPage(Page):
 
     def _forget(self) -> None:
         """What was tried, pinned or filtered was of the evaluation before."""
-        self._pinned = ()
+        self._pinned, self._only = (), Filter()
         self.shown.setCurrentIndex(0)
         self.rules.reset()
 

@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from evenbarrel.wording.pictures.label_layout import fitted
 from evenbarrel.wording.sentences.cells import listed
 from evenbarrel.wording.words.numbers import counted
 
 PASTED = "pasted"
 """The source of numbers that were pasted, where others name their file."""
+_LETTERS = 60
+"""Letters of a text that is told of."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,6 +154,11 @@ def read_words(name: str, of_revision: bool = False) -> str:
     if of_revision:
         return f"what {name} replaces"
     return "what was pasted" if name == PASTED else f"what was read from {name}"
+
+
+def typed_in(what: str, label: str, text: str) -> str:
+    """Return what a person typed while looking through a proposal, and what that holds."""
+    return f"{label}: “{fitted(text, _LETTERS, len)}” ({what})"
 
 
 def proposal_heading(what: str, waiting: int) -> str:

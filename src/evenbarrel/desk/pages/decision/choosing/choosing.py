@@ -56,6 +56,7 @@ class Choosing(QObject):
         self.proposal.wanted.connect(self.wanted)
         for step in (self.costs, self.cover, self.order, self.proposal):
             step.opened.connect(self.wanted)
+        session.opened.connect(self.cover.begin_anew)
         self.cover.proposed.connect(lambda cover: self._propose(jobs_of_cover(cover)))
         self.order.proposed.connect(self._propose_barrel)
         self.job = Job(self)

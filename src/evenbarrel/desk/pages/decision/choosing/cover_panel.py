@@ -37,6 +37,8 @@ class CoverPanel(QWidget):
         self._decision: Decision | None = None
         self.covers: tuple[Cover, ...] = ()
         self.words = Label()
+        self._wanted: int | None = None
+        """Of how many machines a person wants to see the set; None: of those to be seen first."""
         self.bar = QProgressBar()
         self.job = Job(self)
         self.job.done.connect(self._take)
@@ -90,8 +92,17 @@ class CoverPanel(QWidget):
 
     def forget(self) -> None:
         """Show nothing: what stands here is of a state that is gone."""
+        chosen = self.cover()
+        if chosen is not None:
+            first = chosen is self.covers[first_to_see(self.covers)]
+            self._wanted = None if first else chosen.machines
         self.job.stop()
         self._show_covers(())
+
+    def begin_anew(self) -> None:
+        """Forget what a person looked at too: another evaluation is opened."""
+        self.forget()
+        self._wanted = None
 
     def wait(self) -> None:
         """Stop the search, and wait until its thread is free: before the window goes."""
@@ -138,7 +149,8 @@ class CoverPanel(QWidget):
             widget.setVisible(shown)
         self.runs.hide()
         if shown:
-            index = self.sets.table.sheet_model.index(first_to_see(covers), 0)
+            alike = (n for n, one in enumerate(covers) if one.machines == self._wanted)
+            index = self.sets.table.sheet_model.index(next(alike, first_to_see(covers)), 0)
             self.sets.table.setCurrentIndex(index)
             self._show_one()
 
