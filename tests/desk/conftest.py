@@ -392,7 +392,6 @@ def _leave(person: Person) -> None:
     for place, entry in enumerate(PAGES):
         if entry.key in window._pages:
             window.go_to(place)
-            QApplication.processEvents()
     window.go_to(0)
     QApplication.processEvents()
 

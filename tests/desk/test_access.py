@@ -22,6 +22,7 @@ from PySide6.QtWidgets import (
 from evenbarrel.appraisal.references import ClaimRef
 from evenbarrel.desk.forms.form import Form
 from evenbarrel.desk.pages.page import PAGES
+from evenbarrel.desk.style.heads import Head
 from evenbarrel.desk.style.theme import (
     ACCENT,
     FAINT,
@@ -280,7 +281,10 @@ def cut_off(window: QWidget) -> list[str]:
     """The words of labels and buttons in sight that have less room than they take."""
     found = []
     for one in window.findChildren(QWidget):
-        if not isinstance(one, QLabel | QAbstractButton) or not one.text() or one.toolTip():
+        if not isinstance(one, QLabel | QAbstractButton) or not one.text():
+            continue
+        # What is cut may be told by a tip; a head may not be without need.
+        if one.toolTip() and not isinstance(one, Head):
             continue
         if not one.isVisible() or one.window() is not window:
             continue
@@ -289,7 +293,8 @@ def cut_off(window: QWidget) -> list[str]:
             wanted = QSize(0, one.heightForWidth(one.width()))
         elif isinstance(one, QAbstractButton):
             wanted -= QSize(2 * AIR, 2 * AIR)
-        if one.width() < wanted.width() or one.height() < wanted.height():
+        cut = isinstance(one, Head) and one.shown() != one.text()
+        if cut or one.width() < wanted.width() or one.height() < wanted.height():
             found.append(one.text())
     return found
 
@@ -366,6 +371,67 @@ def many(same_desk: Person) -> Evaluation:
             )
             bids.append(bid.replace(id=f"{bid.id}x{again}", units=units))
     return Evaluation(resins=sample.resins, jobs=sample.jobs, bids=tuple(bids))
+
+
+LONG = "a name that only a paste from elsewhere brings, and " * 38
+
+
+def under_long_names(sample: Evaluation) -> Evaluation:
+    """The sample under names as long as names may be."""
+    bids = []
+    for bid in sample.bids:
+        units = tuple(
+            unit.replace(
+                designation=LONG, barrels=tuple(b.replace(label=LONG) for b in unit.barrels)
+            )
+            for unit in bid.units
+        )
+        bids.append(bid.replace(supplier=LONG, units=units))
+    jobs = tuple(job.replace(name=LONG) for job in sample.jobs)
+    return sample.replace(title=LONG, jobs=jobs, bids=tuple(bids))
+
+
+def test_very_long_names_leave_a_page_its_room(of_sample: MainWindow, same_desk: Person) -> None:
+    of_sample.resize(*SMALLEST)
+    session = same_desk.session
+    session.edit("Long names", under_long_names(session.evaluation))
+    session.selection.choose("b1u1b", "j6")
+    for view in (*every_view(of_sample), *every_step(of_sample)):
+        settle()
+        assert (of_sample.width(), of_sample.height()) == SMALLEST, view
+        heads = [one for one in of_sample.page.findChildren(Head) if one.isVisible()]
+        assert sum(head.height() for head in heads) < SMALLEST[1] / 2, view
+        for head in heads:
+            if LONG in head.text():
+                # The whole stands in the tip, as no name has room.
+                assert head.shown().endswith("…"), view
+                assert head.text() in head.toolTip(), view
+    of_sample.open_page("fit")
+    settle()
+    assert whole_rows(of_sample.page.board) >= 4
+    of_sample.open_page("decision")
+    of_sample.page.turn_to(of_sample.page.gate)
+    settle()
+    assert whole_rows(of_sample.page.gate) >= 3
+
+
+@pytest.mark.parametrize("lines", [1, 2, 3])
+def test_what_has_room_in_a_head_is_not_cut(qapp: QApplication, lines: int) -> None:
+    said = "One two three four five six seven eight nine ten eleven twelve"
+    head = Head(said, lines)
+    head.resize(head.fontMetrics().horizontalAdvance(said) // lines + 60, 80)
+    assert head.shown() == said
+    head.resize(head.width() // 2, 80)
+    assert head.shown() != said
+    assert len(head.shown().split("\n")) == lines
+    assert said.startswith(head.shown().replace("\n", " ").rstrip("…").rstrip())
+    beyond = "\N{GRINNING FACE} " * 40 + said
+    head.setText(beyond)
+    assert beyond.startswith(head.shown().replace("\n", " ").rstrip("…").rstrip())
+    # A name may be of several lines.
+    head.setText("\n".join(said.split()))
+    assert len(head.shown().split("\n")) == lines
+    assert head.toolTip()
 
 
 def test_columns_take_the_room_when_the_window_grows(of_sample: MainWindow) -> None:

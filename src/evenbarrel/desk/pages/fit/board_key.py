@@ -16,9 +16,12 @@ from evenbarrel.desk.style.state_marks import draw_mark
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.wording.help.glossary import F1
 from evenbarrel.wording.pictures.board import LEGEND, LEGEND_MARKS, NumberedJob, more_of
+from evenbarrel.wording.pictures.label_layout import fitted
 from evenbarrel.wording.words.visible import visible_line
 
 _LINE = 22.0
+_LONGEST_NAME = 60
+"""Letters of a job's name; the whole stands in the tip."""
 _SYMBOL = 26.0
 _BETWEEN = 16.0
 _MOST_LINES = 3
@@ -212,7 +215,8 @@ class JobKey(_Flowing):
     def entries(self) -> tuple[Entry, ...]:
         """Return a badge, name and shot for each job."""
         return tuple(
-            (visible_line(f"{job.name}  {job.shot}"), self._badge(job.number)) for job in self._jobs
+            (f"{fitted(job.name, _LONGEST_NAME, len)}  {job.shot}", self._badge(job.number))
+            for job in self._jobs
         )
 
     def _badge(self, number: int) -> Callable[[QPainter, QPointF], None]:

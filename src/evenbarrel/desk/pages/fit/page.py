@@ -24,6 +24,7 @@ from evenbarrel.desk.pages.fit.cell_panel import CellPanel
 from evenbarrel.desk.pages.fit.rule_panel import RulePanel
 from evenbarrel.desk.pages.page import Page
 from evenbarrel.desk.plots.ruler_plot import RulerPlot
+from evenbarrel.desk.style.heads import MOST_LINES, Head
 from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label, set_tip
 from evenbarrel.desk.style.theme import GRID, Theme, faint, headed
@@ -67,8 +68,7 @@ class FitPage(Page):
         self._theme = theme
         self._appraisal: Appraisal | None = None
         self._resins: tuple[str, ...] = ()
-        self.words = Label()
-        self.words.setWordWrap(True)
+        self.words = Head(lines=MOST_LINES)
         self.empty = faint(Label(decision.FIT_EMPTY))
         self.empty.setWordWrap(True)
         self.scale, self.resin = QuietCombo(), QuietCombo()
