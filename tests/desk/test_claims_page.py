@@ -14,7 +14,7 @@ from evenbarrel.appraisal.references import ClaimRef
 from evenbarrel.desk.forms.decision_forms import AskDialog
 from evenbarrel.desk.pages.claims.page import ClaimsPage
 from evenbarrel.desk.style.theme import Theme
-from evenbarrel.desk.tables.sheet_table import SheetView
+from evenbarrel.desk.tables.sheet_table import ReferenceRole, SheetView
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model import changes
 from evenbarrel.model import datum_path as edits
@@ -305,6 +305,22 @@ def test_without_offers_the_page_says_what_to_enter(
 
 def test_everything_the_keyboard_reaches_has_a_name(page: ClaimsPage) -> None:
     assert without_name(page) == []
+
+
+@pytest.mark.parametrize(
+    "claim", [ClaimRef("b4u1b", "volume_geometry"), ClaimRef("b5u1b", "reference_resin")]
+)
+def test_the_claim_that_is_told_is_seen_among_the_others(page: ClaimsPage, claim: ClaimRef) -> None:
+    """Opened from elsewhere, the cell may lie below or beside what is in sight."""
+    page.choose(claim)
+    index = page.grid.currentIndex()
+    assert index.data(ReferenceRole) == claim
+    assert page.grid.viewport().rect().contains(page.grid.visualRect(index))
+
+
+def test_an_offers_claim_is_seen_among_the_others(page: ClaimsPage) -> None:
+    page.choose(ClaimRef("b5", "validity"))
+    assert page.offers.currentIndex().data(ReferenceRole) == ClaimRef("b5", "validity")
 
 
 def test_the_worst_claim_is_open_from_the_start(page: ClaimsPage, sample: Session) -> None:

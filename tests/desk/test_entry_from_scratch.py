@@ -104,6 +104,50 @@ def enter_offers(hand: Hand) -> None:
                 hand.press(ENTER)
 
 
+def last_cell(person: Person) -> None:
+    person.go_to("Shots")
+    person.page.table.setFocus()
+    person.key(Qt.Key.Key_End, CTRL)
+
+
+def test_a_mould_that_tab_alone_began_is_none_once_the_page_is_left(same_desk: Person) -> None:
+    """Tab leads on from the last cell: whoever stops there has one mould more than was typed."""
+    same_desk.session.open_sample()
+    before = same_desk.session.evaluation
+    for leave in (
+        lambda: same_desk.go_to("Bids"),
+        lambda: same_desk.key(Qt.Key.Key_S, CTRL | SHIFT),
+    ):
+        last_cell(same_desk)
+        same_desk.key(TAB)
+        same_desk.key(TAB)
+        assert len(same_desk.session.evaluation.jobs) == len(before.jobs) + 1
+        leave()
+        assert same_desk.session.evaluation == before
+    # A mould that was asked for stays.
+    last_cell(same_desk)
+    same_desk.key(Qt.Key.Key_J, CTRL | SHIFT)
+    same_desk.go_to("Bids")
+    assert len(same_desk.session.evaluation.jobs) == len(before.jobs) + 1
+
+
+def test_a_mould_with_anything_typed_into_it_stays(same_desk: Person) -> None:
+    same_desk.session.open_sample()
+    for text, kept in (("Lid", True), ("much", False)):
+        last_cell(same_desk)
+        same_desk.key(TAB)
+        count = len(same_desk.session.evaluation.jobs)
+        if not kept:
+            for _ in range(2):
+                same_desk.key(TAB)
+        same_desk.type(text)
+        same_desk.go_to("Bids")
+        assert len(same_desk.session.evaluation.jobs) == count
+    same_desk.go_to("Shots")
+    (refused,) = same_desk.page.refused()
+    assert refused.text == "much"
+
+
 def test_three_offers_and_four_moulds_are_entered_by_keys_alone(person: Person) -> None:
     refused: list[str] = []
     person.session.refused.connect(refused.append)

@@ -12,11 +12,13 @@ from openpyxl.workbook import Workbook
 from openpyxl.worksheet.worksheet import Worksheet
 
 from evenbarrel.appraisal.appraise import Appraisal, appraise
+from evenbarrel.decision.decide import decide
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.report.workbook.book import TITLES, render_workbook, workbook_sheets
 from evenbarrel.report.workbook.worksheet import heading_text
 from evenbarrel.storage import workbooks
 from evenbarrel.storage.workbooks import LONGEST, plain
+from evenbarrel.wording.paper.leaders import proposal_not_known
 from evenbarrel.wording.sentences.asking.missing import is_missing, missing_table
 from evenbarrel.wording.sentences.asking.questions import doubt_text, question_texts
 from evenbarrel.wording.words.names import barrel_name
@@ -35,7 +37,8 @@ def book(appraisal: Appraisal) -> Workbook:
 def test_every_sheet_is_a_worksheet_with_all_its_rows(appraisal: Appraisal, book: Workbook) -> None:
     sheets = workbook_sheets(appraisal)
     assert [sheet.key for sheet in sheets] == list(TITLES)
-    assert book.sheetnames[:7] == [
+    assert book.sheetnames[:8] == [
+        "Evaluation",
         "How to read this workbook",
         "Gate",
         "Barrels",
@@ -49,6 +52,28 @@ def test_every_sheet_is_a_worksheet_with_all_its_rows(appraisal: Appraisal, book
         assert [cell.value for cell in page[1]] == [heading_text(h) for h in sheet.headings]
         assert page.max_row >= len(sheet.rows) + 1
         assert page.freeze_panes is not None
+
+
+def test_the_first_sheet_says_what_it_is_of_what_is_proposed_and_what_is_not_known(
+    appraisal: Appraisal, book: Workbook
+) -> None:
+    rows = [(row[0].value, row[1].value) for row in book["Evaluation"].iter_rows(min_row=2)]
+    told = {str(what): str(words) for what, words in rows if what}
+    assert told["Title"] == appraisal.evaluation.title
+    assert told["As of"] == "2026-11-02"
+    assert told["Proposed"].startswith("Proposed by buyer of the sample, 2026-11-02: buy Brastivel")
+    assert "Never on one machine" in told["Safety"]
+    assert (told["What is not known"],) == proposal_not_known(decide(appraisal))
+    words = "\n".join(str(text) for _, text in rows)
+    assert "BR-26-0417 of 2026-10-05: valid until 2026-12-31" in words
+    assert appraisal.evaluation.proposal is not None
+    assert appraisal.evaluation.proposal.reason in words
+
+
+def test_an_evaluation_without_prices_or_offers_has_its_first_sheet_too() -> None:
+    rows = [row[0].value for row in _read(appraise(Evaluation()))["Evaluation"].iter_rows()]
+    assert rows[:3] == ["What", "Title", "As of"]
+    assert "Proposed" not in rows
 
 
 def test_numbers_are_numbers_with_their_unit_in_the_heading(

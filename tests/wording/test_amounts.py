@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 
-from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.appraisal.references import AmountRef
 from evenbarrel.decision.amount import SUM, Amount
 from evenbarrel.decision.decide import Decision, decide
@@ -137,3 +137,32 @@ def test_the_proposal_is_told_with_its_gate_and_its_cost(decision: Decision) -> 
     assert "Price EUR 206\u202f300, cost over life EUR" in line
     assert " + ?" in line
     assert "Not stated: batches a year." in line
+
+
+def test_hours_that_nobody_can_tell_are_no_zero(sample_appraisal: Appraisal) -> None:
+    """Without a quantity a job's hours are not known: a machine that runs it is not idle."""
+    none = {"annual_quantity": None, "hours_per_year": None}
+    evaluation = sample_appraisal.evaluation
+
+    def used(*left: int) -> list[str]:
+        jobs = tuple(
+            job if place in left else job.replace(**none)
+            for place, job in enumerate(evaluation.jobs)
+        )
+        decided = decide(appraise(evaluation.replace(jobs=jobs)))
+        sheet = who_runs_what_sheet(decided, decided.cover[-1])
+        place = next(n for n, one in enumerate(sheet.headings) if one.title == "Hours used")
+        return [text for row in sheet.rows for text in (row[place].text, row[place + 2].text)]
+
+    assert set(used()) == {"–"}
+    some = used(*range(1, len(evaluation.jobs)))
+    assert any(text.endswith(" + ?") for text in some)
+    assert not any("?" in text for text in used(*range(len(evaluation.jobs))))
+
+
+def test_the_order_says_why_nothing_is_levelled(sample_appraisal: Appraisal) -> None:
+    evaluation = sample_appraisal.evaluation
+    cost = evaluation.cost.replace(horizon_years=None)
+    undated = decide(appraise(evaluation.replace(cost=cost)))
+    assert order_sheet(undated).notes[0].startswith("No cost over life: ")
+    assert not order_sheet(decide(sample_appraisal)).notes[0].startswith("No cost over life")

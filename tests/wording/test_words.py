@@ -44,6 +44,7 @@ from evenbarrel.wording.sheets.shots import shots_sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
+from evenbarrel.wording.words.hint import Hint
 from evenbarrel.wording.workings.working import working
 
 SLIPS = [
@@ -291,6 +292,26 @@ def test_hints_say_what_the_other_numbers_imply(sample_appraisal: Appraisal) -> 
     assert hints["injection_pressure"].text == (
         "⊗ It would be explained if psi was printed as bar for every screw."
     )
+
+
+def test_the_number_that_a_slip_is_in_is_marked_itself(sample_evaluation: Evaluation) -> None:
+    """4.5 for 45 mm: volume, mass and pressure are right, and are not to look wrong alone."""
+    bid = sample_evaluation.bids[0]
+    (unit,) = bid.units
+    barrels = list(unit.barrels)
+    size = barrels[1].screw_diameter
+    assert size is not None
+    barrels[1] = barrels[1].replace(screw_diameter=size.replace(magnitude="4.50"))
+    changed = bid.replace(units=(unit.replace(barrels=tuple(barrels)),))
+    others = sample_evaluation.bids[1:]
+    appraisal = appraise(sample_evaluation.replace(bids=(changed, *others)))
+    hints = barrel_hints(appraisal, barrels[1].id)
+    assert hints["screw_diameter"] == Hint(
+        "⊗ Volume against geometry does not agree. It would be explained if the decimal mark of "
+        "the screw diameter was shifted.",
+        "outside",
+    )
+    assert "screw_diameter" not in barrel_hints(appraisal, barrels[0].id)
 
 
 def test_cautions_name_the_standard_and_defer_to_people() -> None:

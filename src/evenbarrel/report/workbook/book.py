@@ -14,6 +14,7 @@ from evenbarrel.report.workbook.worksheet import Looks, add_sheet, cells_of
 from evenbarrel.storage.workbooks import plain, workbook_bytes
 from evenbarrel.wording.paper.choice import chosen_sheets
 from evenbarrel.wording.paper.leaders import flips_not_known
+from evenbarrel.wording.paper.overview import overview_sheet
 from evenbarrel.wording.paper.sections import UNTITLED, foot_text
 from evenbarrel.wording.sheets.assumptions import limits_sheet, resins_sheet, uncertainty_sheet
 from evenbarrel.wording.sheets.calculating import (
@@ -46,6 +47,7 @@ from evenbarrel.wording.standing.flips import calculating_flips_sheet
 from evenbarrel.wording.standing.signatures import sign_offs_sheet
 
 TITLES: Mapping[str, str] = {
+    "overview": "Evaluation",
     "legend": "How to read this workbook",
     "gate": "Gate",
     "barrels": "Barrels",
@@ -90,6 +92,7 @@ def workbook_sheets(appraisal: Appraisal, flips: Flips | None = None) -> tuple[S
     signed = results_to_hold(appraisal.unmasked)
     priced = Priced(decide(appraisal))
     return (
+        overview_sheet(priced.decision),
         legend_sheet(),
         printed_gate_sheet(appraisal),
         live_barrels_sheet(appraisal),

@@ -11,6 +11,7 @@ from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.trade import geometry
 from evenbarrel.wording.sentences.claim_sentences import cause_words
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.hint import NO_HINT, Hint
 from evenbarrel.wording.words.numbers import DisplayUnits, compared, rounded, with_unit
 
@@ -62,6 +63,20 @@ def _mass_hint(barrel: BarrelResult, units: DisplayUnits) -> Hint:
     return _marked(barrel.claim("rated_mass_basis"), f"implies {factor}: {basis}.")
 
 
+def _of_causes(barrel: BarrelResult) -> Mapping[str, Hint]:
+    """Return a hint for each datum in which one slip would explain a failed claim of another.
+
+    Else the number that is wrong alone would look sound, and those that are right would not.
+    """
+    failed = [one for one in barrel.claims if one.sole_cause is not None]
+    hints: dict[str, Hint] = {}
+    # The gravest claim is the one that is told.
+    for claim in sorted(failed, key=lambda one: one.state != "contradicts"):
+        told = f"{CLAIM_WORDS[claim.key].label} does not agree. {cause_words(claim)}"
+        hints.setdefault(claim.cause_datum or "", _marked(claim, told))
+    return hints
+
+
 def barrel_hints(appraisal: Appraisal, barrel: str) -> Mapping[str, Hint]:
     """Return a hint for each field of a barrel that other numbers say something about.
 
@@ -88,4 +103,8 @@ def barrel_hints(appraisal: Appraisal, barrel: str) -> Mapping[str, Hint]:
         hints["swept_volume"] = Hint(f"{volume} {route}.")
     hints["rated_shot_mass"] = _mass_hint(result, units)
     hints["injection_pressure"] = _pressure_hint(result, diameter, units)
+    for datum, blamed in _of_causes(result).items():
+        known = hints.get(datum, NO_HINT)
+        if known.state in (None, "inside"):
+            hints[datum] = Hint(f"{known.text} {blamed.text}".strip(), blamed.state)
     return {name: hint for name, hint in hints.items() if hint.text}

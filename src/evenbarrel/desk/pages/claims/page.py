@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
+    QAbstractItemView,
     QHBoxLayout,
     QPushButton,
     QSplitter,
@@ -228,6 +229,7 @@ class ClaimsPage(Page):
         if self.panel.reference is None:
             # The worst stands open from the start, and where the chosen one is gone.
             self.panel.show_claim(appraisal, appraisal.worst_claim)
+        self._mark_chosen(appraisal)
 
     def _show_claims(self, appraisal: Appraisal) -> None:
         has_bids = bool(appraisal.bids)
@@ -259,6 +261,25 @@ class ClaimsPage(Page):
         self._session.show_working.emit(shown)
 
     def choose(self, reference: Reference | Place) -> None:
-        """Show one claim in full."""
+        """Show one claim in full, and its cell among the others."""
         if self._session.appraisal is not None and isinstance(reference, ClaimRef):
             self.panel.show_claim(self._session.appraisal, reference)
+            self._mark_chosen(self._session.appraisal)
+
+    def _mark_chosen(self, appraisal: Appraisal) -> None:
+        """Make the cell of the claim that is shown in full the current one, in sight."""
+        chosen = self.panel.reference
+        if chosen is None:
+            return
+        barrels = [barrel.id for barrel in appraisal.barrels]
+        for view, owners in ((self.grid, barrels), (self.offers, [b.id for b in appraisal.bids])):
+            if chosen.owner not in owners:
+                continue
+            row = owners.index(chosen.owner)
+            cells = view.sheet_model.sheet.rows[row]
+            column = next(at for at, one in enumerate(cells) if one.reference == chosen)
+            index = view.sheet_model.index(row, column)
+            if index != view.currentIndex():
+                view.setCurrentIndex(index)
+                # In the middle: the panel below may still take of the grid's height.
+                view.scrollTo(index, QAbstractItemView.ScrollHint.PositionAtCenter)

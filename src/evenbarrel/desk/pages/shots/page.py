@@ -87,6 +87,7 @@ class ShotsPage(Page):
         self.about = Form(Evaluation)
         self.programme = QToolButton()
         self._followed: tuple[str, str | None] = ("", None)
+        self._led_on: int | None = None
         self._form_title = heading("", 1.0)
         self._form_area = scrolled(self.form, self._form_title)
         self._resin_area = scrolled(self.resins)
@@ -178,8 +179,9 @@ class ShotsPage(Page):
         self._below.setStretch(1, 0 if beside else _SHARE_OF_RESIN)
 
     def commit(self) -> None:
-        """Take what is being typed in the table."""
+        """Take what is being typed in the table; a mould that Tab alone began is none."""
         self.table.commit()
+        self._take_back_unused()
 
     def typing(self) -> tuple[Typing, ...]:
         """Return where a person types on this page."""
@@ -244,7 +246,7 @@ class ShotsPage(Page):
         self.model.remarked.connect(session.refused)
         self.table.opened.connect(session.show_working)
         self.table.grows = True
-        self.table.row_wanted.connect(self._add)
+        self.table.row_wanted.connect(self._go_on)
         self.table.selectionModel().currentRowChanged.connect(
             lambda row, _: self._chosen(row.row())
         )
@@ -314,6 +316,23 @@ class ShotsPage(Page):
 
     def _add(self) -> None:
         self._append(new_job(self._session.evaluation), pages.ADD_JOB)
+
+    def _go_on(self) -> None:
+        """Begin the mould that Tab or typing leads on to."""
+        self._add()
+        self._led_on = self._session.undo_stack.index()
+
+    def _take_back_unused(self) -> None:
+        """Take the mould back that Tab led on to, where nothing was done since: it asks and counts.
+
+        After the last mould Tab leads to one more, and many a person stops there.
+        """
+        led_on, self._led_on = self._led_on, None
+        if led_on is None or led_on != self._session.undo_stack.index():
+            return
+        begun = edits.JobPath(self._session.evaluation.jobs[-1].id).path
+        if all(typed.path[: len(begun)] != begun for typed in self.refused()):
+            self._session.undo_stack.undo()
 
     def _duplicate(self) -> None:
         evaluation = self._session.evaluation

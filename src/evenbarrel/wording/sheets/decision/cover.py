@@ -147,20 +147,36 @@ def who_runs_what_sheet(decision: Decision, cover: Cover) -> Sheet:
         unit = decision.basis.by_id[barrel].unit
         there = decision.basis.hours_available(unit)
         used = None if not there else hours / there
+        untold = _hours_untold(decision, cover, barrel, copy)
         runs = runs_text(decision, cover, barrel, copy)
         rows.append(
             (
                 Cell(full_name(decision.appraisal, barrel)),
                 Cell(str(copy), float(copy)),
-                Cell(f"{hours:.0f}", hours),
+                _with_untold(f"{hours:.0f}", hours, untold, told=hours > 0.0),
                 Cell(ABSENT if there is None else f"{there:.0f}", there),
-                Cell(percent(used), used),
+                _with_untold(percent(used), used, untold, told=bool(used)),
                 Cell(runs, tip=runs),
             )
         )
     return Sheet(
         "who_runs_what", "Who runs what", headings, tuple(rows), notes=_of_set(decision, cover)
     )
+
+
+def _hours_untold(decision: Decision, cover: Cover, barrel: str, copy: int) -> bool:
+    """Say whether one machine runs a job whose hours nobody can tell."""
+    untold = dict(
+        zip(decision.appraisal.grid.job_ids, decision.costs.programme.unlimited, strict=True)
+    )
+    return any(untold[run.job] for run in cover.runs if (run.barrel, run.copy) == (barrel, copy))
+
+
+def _with_untold(text: str, value: float | None, untold: bool, *, told: bool) -> Cell:
+    """Return what is known of hours, marked where a job's are not: 0 is no number of them."""
+    if not untold:
+        return Cell(text, value)
+    return Cell(f"{text} + ?", value) if told else Cell(ABSENT)
 
 
 def _of_set(decision: Decision, cover: Cover) -> tuple[str, ...]:

@@ -5,7 +5,12 @@ from __future__ import annotations
 from evenbarrel.appraisal.references import GateRef
 from evenbarrel.decision.decide import Decision
 from evenbarrel.decision.ranking import OrderLine
-from evenbarrel.wording.sentences.deciding.choice import NOT_COUNTED, copies_line, measure_text
+from evenbarrel.wording.sentences.deciding.choice import (
+    NOT_COUNTED,
+    basis_line,
+    copies_line,
+    measure_text,
+)
 from evenbarrel.wording.sentences.deciding.gate import gate_words
 from evenbarrel.wording.sheets.decision.cells import (
     NAMING,
@@ -61,13 +66,15 @@ def order_sheet(decision: Decision) -> Sheet:
         Heading("Warranty"),
     )
     order = decision.order
+    # Without it nothing is levelled, and the order goes by gates and jobs alone.
+    lacking = basis_line(decision) if decision.basis.undated else ""
     rows = tuple(_row(decision, line) for line in order)
     return Sheet(
         "order",
         TITLE,
         headings,
         rows,
-        notes=(GOES_BY, *filter(None, (copies_line(decision),)), words.MARKED, NOT_COUNTED),
+        notes=(*filter(None, (lacking, GOES_BY, copies_line(decision))), words.MARKED, NOT_COUNTED),
         row_references=tuple(GateRef(line.barrel) for line in order),
     )
 

@@ -1,4 +1,4 @@
-"""The first sheet of the live workbook: what may be changed in it, and what follows."""
+"""The second sheet of the live workbook: what may be changed in it, and what follows."""
 
 from __future__ import annotations
 
