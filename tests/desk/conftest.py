@@ -140,7 +140,7 @@ class Answers:
     def file_to_open(self) -> Path | None:
         return self.to_open
 
-    def file_to_save(self, present: Path | None) -> Path | None:
+    def file_to_save(self, present: Path | None, title: str = "") -> Path | None:
         return self.to_save
 
     def file_to_write(self, title: str, proposed: str, kinds: str, ending: str) -> Path | None:

@@ -244,7 +244,7 @@ def test_what_was_asked_long_ago_and_what_changed_since_is_seen(desk: Person) ->
     desk.session.put(path, quantity("200", "g"), "Mass")
     drawer.choose("b2.ring_travel")
     told = drawer.tree.currentItem().data(0, Qt.ItemDataRole.AccessibleTextRole)
-    assert "asked 2026-04-15, 20 days ago; wanted by 2026-04-29, 6 days over" in told
+    assert "asked 2026-04-15, 20 days ago; answer wanted by 2026-04-29, 6 days overdue" in told
     drawer.choose("b2.rated_shot_mass")
     told = drawer.tree.currentItem().data(0, Qt.ItemDataRole.AccessibleTextRole)
     assert "open again: its number changed since it was asked 2026-04-15" in told

@@ -204,7 +204,7 @@ def test_nothing_is_changed_by_throwing_away(qtbot: Any, dialog: WhatIf, session
     assert dialog.count.text() == NOTHING_TRIED
     assert not dialog.keep.isEnabled()
     tried(qtbot, "runner mass cap", "1.5 g")
-    qtbot.keyClick(dialog, Qt.Key.Key_T, Qt.KeyboardModifier.AltModifier)
+    qtbot.keyClick(dialog, Qt.Key.Key_D, Qt.KeyboardModifier.AltModifier)
     qtbot.waitUntil(lambda: not dialog.lines)
     assert dialog.count.text() == NOTHING_TRIED
     assert dialog.lines == ()

@@ -526,6 +526,52 @@ def test_the_desk_opens_with_the_sample(tmp_path: Path) -> None:
     assert "barrels: " in standing
 
 
+EDITS_AND_OPENS_ANOTHER = """
+import gc, sys, weakref
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
+
+
+def a_while() -> int:
+    for _ in range(400):
+        if gc.get_freeze_count() > 4 * len(gc.get_objects()):
+            break
+        QTest.qWait(50)
+    (window,) = [w for w in QApplication.topLevelWidgets() if w.isWindow() and w.isVisible()]
+    session = window._session
+    for count in range(20):
+        session.put(("jobs", "j1", "cavities"), count + 1, "Cavities")
+        QApplication.processEvents()
+    looked_at = len(gc.get_objects()) / gc.get_freeze_count()
+    before = weakref.ref(session.evaluation)
+    session.new()
+    QApplication.processEvents()
+    sys.stdout.write(f"{looked_at < 0.25} {before() is None}")
+    window.close()
+    return 0
+
+
+QApplication.exec = staticmethod(a_while)
+from evenbarrel.app import run
+
+sys.exit(run(None, sample=True))
+"""
+
+
+def test_what_is_made_at_first_is_not_looked_through_while_a_person_types(tmp_path: Path) -> None:
+    """Another document is the time to look: what the one before left is gone then."""
+    places = {f"XDG_{name}_HOME": str(tmp_path) for name in ("CONFIG", "STATE")}
+    done = subprocess.run(
+        [sys.executable, "-c", EDITS_AND_OPENS_ANOTHER],
+        env=os.environ | places | {"PYTHONPATH": str(SOURCE), "QT_QPA_PLATFORM": "offscreen"},
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert done.returncode == 0, done.stderr
+    assert done.stdout == "True True"
+
+
 def test_an_export_never_takes_the_place_of_the_evaluation(
     qtbot: Any, make_window: Callable[..., MainWindow], answers: Answers, tmp_path: Path
 ) -> None:
