@@ -32,13 +32,13 @@ def _told(decision: Decision) -> Iterator[tuple[str, str]]:
         if text:
             yield what, text
     yield "As of", date_text(evaluation.as_of)
-    yield "Compared", first_pages.compared_text(appraisal)
+    yield "Scope", first_pages.compared_text(appraisal)
     yield from _lines(first_pages.SAFETY, first_pages.safety_lines(appraisal))
     yield from _lines(first_pages.NOT_KNOWN, _not_known(decision))
     if is_costed(decision):
         proposed = leaders.proposed_lines(decision, _LONGEST_REASON)
         yield from _lines(PROPOSED, (*proposed, *leaders.offers_lines(decision)))
-    yield "Limits", f"{SCREENING} {NOT_JUDGED_HERE}"
+    yield "Screening", f"{SCREENING} {NOT_JUDGED_HERE}"
 
 
 def _not_known(decision: Decision) -> Sequence[str]:
