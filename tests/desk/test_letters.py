@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -22,12 +21,11 @@ OPEN_TO_ONDRUPEK = 9
 
 
 @pytest.fixture
-def desk(open_desk: Callable[[], Person]) -> Person:
+def desk(same_desk: Person) -> Person:
     """A person before the sample programme, on a day of the tests."""
-    person = open_desk()
-    person.session.today = lambda: TODAY
-    person.session.open_sample()
-    return person
+    same_desk.session.today = lambda: TODAY
+    same_desk.session.open_sample()
+    return same_desk
 
 
 def letter_of(desk: Person) -> LetterWindow:
