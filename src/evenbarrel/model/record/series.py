@@ -7,11 +7,13 @@ from collections.abc import Collection
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.record.acceptance import Acceptance
 
-Place = tuple[int, int]
+SeriesPlace = tuple[int, int]
 """Which acceptance of an evaluation, and which of its series."""
 
 
-def with_series(evaluation: Evaluation, measured: Acceptance, place: Place | None) -> Evaluation:
+def with_series(
+    evaluation: Evaluation, measured: Acceptance, place: SeriesPlace | None
+) -> Evaluation:
     """Return the evaluation with the one series that `measured` holds, at the end or in a place.
 
     Added, it stands with those of the same barrel, day and resolutions; changed, its barrel, day
@@ -34,7 +36,7 @@ def with_series(evaluation: Evaluation, measured: Acceptance, place: Place | Non
     return evaluation.replace(acceptance=tuple(every))
 
 
-def without_series(evaluation: Evaluation, places: Collection[Place]) -> Evaluation:
+def without_series(evaluation: Evaluation, places: Collection[SeriesPlace]) -> Evaluation:
     """Return the evaluation without some series, and without a day on which none is left."""
     kept = []
     for at, one in enumerate(evaluation.acceptance):
