@@ -66,10 +66,10 @@ def test_appraise_writes_results_that_fit_their_schema(
     assert len(results["fits"]) == len(results["barrels"]) * len(results["jobs"])
 
 
-def test_results_go_to_standard_output_alone() -> None:
-    done = run("appraise", "--sample", "--json", "-")
-    assert done.returncode == DONE
-    assert json.loads(done.stdout)["results_version"] == 2
+def test_results_go_to_standard_output_alone(capfd: pytest.CaptureFixture[str]) -> None:
+    code, printed, told = here(capfd, "appraise", "--sample", "--json", "-")
+    assert (code, told) == (DONE, "")
+    assert json.loads(printed)["results_version"] == 2
 
 
 @pytest.mark.parametrize("suffix", ["pdf", "xlsx"])
@@ -147,6 +147,7 @@ def test_a_missing_file_is_refused(capfd: pytest.CaptureFixture[str]) -> None:
 def test_an_output_that_cannot_be_written_is_refused(
     sample: Path, tmp_path: Path, capfd: pytest.CaptureFixture[str]
 ) -> None:
+    sample.write_bytes(b'{"format_version": 1}')
     out = str(tmp_path / "no" / "folder.pdf")
     code, _, line = here(capfd, "report", str(sample), "-o", out)
     assert (code, line.count("\n")) == (REFUSED, 1)
@@ -275,7 +276,7 @@ def test_a_reader_that_goes_away_is_no_fault() -> None:
     os.close(reader)
     with os.fdopen(writer, "wb", buffering=0) as pipe:
         ended = subprocess.run(
-            [sys.executable, "-m", "evenbarrel", "appraise", "--sample"],
+            [sys.executable, "-m", "evenbarrel", "schema", "bid"],
             stdout=pipe,
             stderr=subprocess.PIPE,
             check=False,

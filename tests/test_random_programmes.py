@@ -170,31 +170,36 @@ SETTLED = st.sampled_from(
     ]
 )
 
+# Made once: what is drawn from is looked through before it is drawn from the first time.
+RESIN = things(
+    Resin, output_factors=things(OutputFactors), tait=st.none() | TAIT, power_law=POWER_LAW
+)
+JOB, BID, UNIT = things(Job), things(Bid), things(InjectionUnit)
+BARREL = things(Barrel, settled=st.none() | SETTLED)
+WHOLE = things(Evaluation)
+
 
 @st.composite
 def evaluations(draw: st.DrawFn) -> Evaluation:
     """Draw a whole evaluation, from an empty one to three suppliers, with decisions."""
-    resin = things(
-        Resin, output_factors=things(OutputFactors), tait=st.none() | TAIT, power_law=POWER_LAW
-    )
-    resins = [{**draw(resin), "id": name} for name in RESINS]
-    jobs = [{**draw(things(Job)), "id": f"j{n}"} for n in range(draw(st.integers(0, 3)))]
+    resins = [{**draw(RESIN), "id": name} for name in RESINS]
+    jobs = [{**draw(JOB), "id": f"j{n}"} for n in range(draw(st.integers(0, 3)))]
     barrels: list[str] = []
     bids = []
     for bid in range(draw(st.integers(0, 3))):
-        unit = {**draw(things(InjectionUnit)), "id": f"u{bid}", "barrels": []}
+        unit = {**draw(UNIT), "id": f"u{bid}", "barrels": []}
         for _ in range(draw(st.integers(0, 3))):
             # Ids that differ in case alone are two.
             barrels.append(f"{'bB'[len(barrels) % 2]}{len(barrels) // 2}")
-            barrel = draw(things(Barrel, settled=st.none() | SETTLED))
+            barrel = draw(BARREL)
             unit["barrels"].append({**barrel, "id": barrels[-1]})
         chain = {
             "revises": f"o{bid - 1}" if bid and draw(st.integers(0, 2)) == 0 else None,
             "withdrawn": draw(st.sampled_from((None, None, None, True))),
         }
-        bids.append({**draw(things(Bid)), "id": f"o{bid}", "units": [unit], **chain})
+        bids.append({**draw(BID), "id": f"o{bid}", "units": [unit], **chain})
     whole: dict[str, Any] = {"resins": resins, "jobs": jobs, "bids": bids}
-    whole |= draw(things(Evaluation))
+    whole |= draw(WHOLE)
     whole["display_units"] = draw(st.sampled_from(("metric", "us")))
     whole["limits"] = draw(st.sampled_from(LIMITS))
     whole["uncertainty"] = draw(st.sampled_from(UNCERTAINTIES))

@@ -21,6 +21,8 @@ if TYPE_CHECKING:
 _PICTURES_AFTER_MS = 200
 """By then the first appraisal is painted, and nobody has turned to a picture yet."""
 
+_AT_REST_AFTER_MS = 2 * _PICTURES_AFTER_MS
+
 _SCREENS = ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM")
 _NO_SCREEN = "evenbarrel: there is no screen to open a window on; the headless commands need none\n"
 
@@ -64,6 +66,7 @@ def run(path: Path | None, sample: bool) -> int:
     application.processEvents()
     gc.freeze()
     QTimer.singleShot(0, lambda: begin(session, theme, window))
+    QTimer.singleShot(0, lambda: _come_to_rest(session))
     if sample:
         # After what an earlier session may have left unsaved.
         QTimer.singleShot(0, window.offer_look)
@@ -71,6 +74,24 @@ def run(path: Path | None, sample: bool) -> int:
     leave_clipboard()
     window.deleteLater()
     return code
+
+
+def _come_to_rest(session: Session) -> None:
+    """Let nothing that is made until `begin` has ended be looked through for what could be freed.
+
+    Python would do so in the middle of some edit, which takes several times as long by it. The
+    time to look is where another document is opened.
+    """
+    from PySide6.QtCore import QTimer
+
+    QTimer.singleShot(_AT_REST_AFTER_MS, gc.freeze)
+    session.opened.connect(lambda: QTimer.singleShot(0, _free_what_is_gone))
+
+
+def _free_what_is_gone() -> None:
+    gc.unfreeze()
+    gc.collect()
+    gc.freeze()
 
 
 def _load_qt() -> None:

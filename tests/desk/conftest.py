@@ -140,7 +140,7 @@ class Answers:
     def file_to_open(self) -> Path | None:
         return self.to_open
 
-    def file_to_save(self, present: Path | None) -> Path | None:
+    def file_to_save(self, present: Path | None, title: str = "") -> Path | None:
         return self.to_save
 
     def file_to_write(self, title: str, proposed: str, kinds: str, ending: str) -> Path | None:
@@ -392,7 +392,6 @@ def _leave(person: Person) -> None:
     for place, entry in enumerate(PAGES):
         if entry.key in window._pages:
             window.go_to(place)
-            QApplication.processEvents()
     window.go_to(0)
     QApplication.processEvents()
 

@@ -17,6 +17,7 @@ from PySide6.QtWidgets import (
 
 from evenbarrel.desk.forms.form import Form
 from evenbarrel.desk.forms.pick_line import PickLine
+from evenbarrel.desk.window.main_window import MainWindow
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model.base import Frozen
 
@@ -40,14 +41,20 @@ def changed(before: Any, after: Any, place: tuple[str, ...] = ()) -> Iterator[tu
         yield place
 
 
-def edits_of(
-    form: Form, session: Session, qtbot: Any, whole: bool = False
-) -> Iterator[tuple[str, set[str]]]:
-    """Edit every field of a form once, one after another; yield its name and what was changed.
+def put_away_drawers(window: MainWindow) -> None:
+    """Leave the drawers out, as F9 does, where what is edited does not show there."""
+    window._menus.drawers.setChecked(False)
 
-    With `whole` also what stands beside the value: unit, currency, source and standing.
+
+def edits_of(
+    form: Form, session: Session, qtbot: Any, whole: bool = False, which: slice = slice(None)
+) -> Iterator[tuple[str, set[str]]]:
+    """Edit fields of a form once, one after another; yield each name and what was changed.
+
+    With `whole` also what stands beside the value: unit, currency, source and standing. `which`
+    are the fields, all of them unless told.
     """
-    for name, field in form.fields.items():
+    for name, field in list(form.fields.items())[which]:
         inputs = [w for w in field.findChildren(QWidget) if isinstance(w, QLineEdit | QComboBox)]
         for widget in inputs if whole else inputs[:1]:
             before = session.evaluation

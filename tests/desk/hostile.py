@@ -99,6 +99,8 @@ def hostile_evaluation() -> Evaluation:
 
 def hidden_in(text: str) -> str:
     """Return what a text holds that nobody would see; line ends and tabs of a text are seen."""
+    if text.replace("\n", "").replace("\t", "").isprintable():
+        return ""
     unseen = {"Cc", "Cf", "Cs", "Zl", "Zp"}
     return "".join(
         sign for sign in text if sign not in "\n\t" and unicodedata.category(sign) in unseen

@@ -13,6 +13,7 @@ from PySide6.QtWidgets import (
     QApplication,
     QDialog,
     QLabel,
+    QMenu,
     QScrollArea,
     QTabWidget,
     QWidget,
@@ -21,6 +22,7 @@ from PySide6.QtWidgets import (
 from evenbarrel.appraisal.references import ClaimRef
 from evenbarrel.desk.forms.form import Form
 from evenbarrel.desk.pages.page import PAGES
+from evenbarrel.desk.style.heads import Head
 from evenbarrel.desk.style.theme import (
     ACCENT,
     FAINT,
@@ -279,7 +281,10 @@ def cut_off(window: QWidget) -> list[str]:
     """The words of labels and buttons in sight that have less room than they take."""
     found = []
     for one in window.findChildren(QWidget):
-        if not isinstance(one, QLabel | QAbstractButton) or not one.text() or one.toolTip():
+        if not isinstance(one, QLabel | QAbstractButton) or not one.text():
+            continue
+        # What is cut may be told by a tip; a head may not be without need.
+        if one.toolTip() and not isinstance(one, Head):
             continue
         if not one.isVisible() or one.window() is not window:
             continue
@@ -288,7 +293,8 @@ def cut_off(window: QWidget) -> list[str]:
             wanted = QSize(0, one.heightForWidth(one.width()))
         elif isinstance(one, QAbstractButton):
             wanted -= QSize(2 * AIR, 2 * AIR)
-        if one.width() < wanted.width() or one.height() < wanted.height():
+        cut = isinstance(one, Head) and one.shown() != one.text()
+        if cut or one.width() < wanted.width() or one.height() < wanted.height():
             found.append(one.text())
     return found
 
@@ -365,6 +371,67 @@ def many(same_desk: Person) -> Evaluation:
             )
             bids.append(bid.replace(id=f"{bid.id}x{again}", units=units))
     return Evaluation(resins=sample.resins, jobs=sample.jobs, bids=tuple(bids))
+
+
+LONG = "a name that only a paste from elsewhere brings, and " * 38
+
+
+def under_long_names(sample: Evaluation) -> Evaluation:
+    """The sample under names as long as names may be."""
+    bids = []
+    for bid in sample.bids:
+        units = tuple(
+            unit.replace(
+                designation=LONG, barrels=tuple(b.replace(label=LONG) for b in unit.barrels)
+            )
+            for unit in bid.units
+        )
+        bids.append(bid.replace(supplier=LONG, units=units))
+    jobs = tuple(job.replace(name=LONG) for job in sample.jobs)
+    return sample.replace(title=LONG, jobs=jobs, bids=tuple(bids))
+
+
+def test_very_long_names_leave_a_page_its_room(of_sample: MainWindow, same_desk: Person) -> None:
+    of_sample.resize(*SMALLEST)
+    session = same_desk.session
+    session.edit("Long names", under_long_names(session.evaluation))
+    session.selection.choose("b1u1b", "j6")
+    for view in (*every_view(of_sample), *every_step(of_sample)):
+        settle()
+        assert (of_sample.width(), of_sample.height()) == SMALLEST, view
+        heads = [one for one in of_sample.page.findChildren(Head) if one.isVisible()]
+        assert sum(head.height() for head in heads) < SMALLEST[1] / 2, view
+        for head in heads:
+            if LONG in head.text():
+                # The whole stands in the tip, as no name has room.
+                assert head.shown().endswith("…"), view
+                assert head.text() in head.toolTip(), view
+    of_sample.open_page("fit")
+    settle()
+    assert whole_rows(of_sample.page.board) >= 4
+    of_sample.open_page("decision")
+    of_sample.page.turn_to(of_sample.page.gate)
+    settle()
+    assert whole_rows(of_sample.page.gate) >= 3
+
+
+@pytest.mark.parametrize("lines", [1, 2, 3])
+def test_what_has_room_in_a_head_is_not_cut(qapp: QApplication, lines: int) -> None:
+    said = "One two three four five six seven eight nine ten eleven twelve"
+    head = Head(said, lines)
+    head.resize(head.fontMetrics().horizontalAdvance(said) // lines + 60, 80)
+    assert head.shown() == said
+    head.resize(head.width() // 2, 80)
+    assert head.shown() != said
+    assert len(head.shown().split("\n")) == lines
+    assert said.startswith(head.shown().replace("\n", " ").rstrip("…").rstrip())
+    beyond = "\N{GRINNING FACE} " * 40 + said
+    head.setText(beyond)
+    assert beyond.startswith(head.shown().replace("\n", " ").rstrip("…").rstrip())
+    # A name may be of several lines.
+    head.setText("\n".join(said.split()))
+    assert len(head.shown().split("\n")) == lines
+    assert head.toolTip()
 
 
 def test_columns_take_the_room_when_the_window_grows(of_sample: MainWindow) -> None:
@@ -451,6 +518,17 @@ def test_no_form_is_squashed_where_it_turns_narrow(
             assert not lower_than_needed(form), (size, key)
             told.add(form._above)
     assert True in told
+
+
+def test_every_entry_of_every_menu_has_words(of_sample: MainWindow) -> None:
+    """A sign alone is understood on the button it stands on, where its tip is at hand."""
+    for place in range(of_sample.page_list.count()):
+        of_sample.go_to(place)
+        for head in of_sample.menuBar().actions():
+            menu = head.menu()
+            assert isinstance(menu, QMenu)
+            for entry in menu.actions():
+                assert entry.isSeparator() or any(map(str.isalpha, entry.text())), entry.text()
 
 
 def test_drawers_fold_and_come_back(of_sample: MainWindow, qtbot: Any) -> None:

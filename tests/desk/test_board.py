@@ -135,3 +135,9 @@ def test_key_and_legend_take_the_lines_they_need(qtbot: Any, appraisal: Appraisa
         "outside by rule",
         "not stated",
     ]
+    before = legend.heightForWidth(900)
+    legend.show_lanes(board(appraisal, Scale()).lanes_told)
+    assert legend.entries()[-1][0].startswith("lanes: general")
+    assert legend.heightForWidth(900) >= before
+    legend.resize(900, legend.heightForWidth(900))
+    assert not legend.grab().isNull()

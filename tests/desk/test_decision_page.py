@@ -16,6 +16,7 @@ from evenbarrel.desk.forms.decision_forms import AskDialog
 from evenbarrel.desk.forms.grid_view import Area
 from evenbarrel.desk.forms.settings_table import NOTE, ORIGIN, VALUE, SettingsTable
 from evenbarrel.desk.pages.decision.page import DecisionPage
+from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.desk.window.exports import EXPORTS, Export
 from evenbarrel.desk.window.session import Session
@@ -109,7 +110,7 @@ def test_the_gate_says_whom_nothing_stands_against_and_what_is_not_judged(
     )
     gates = [row[-1].text for row in page.gate.sheet_model.sheet.rows]
     assert sum(gate.startswith("no objection") for gate in gates) == 2
-    texts = " ".join(label.text() for label in page.findChildren(type(page.words)))
+    texts = " ".join(label.text() for label in page.findChildren(Label))
     assert "clamp force" in texts
     assert "tie bars" in texts
     assert "screening by calculation" in texts

@@ -118,7 +118,7 @@ def test_every_scale_is_drawn(qtbot: Any, page: FitPage, text: str) -> None:
     assert page.plot.isVisible()
     assert page.board.board_model.picture is not None
     assert page.board.board_model.picture.ruler.scale.key == SCALES[page.scale.currentIndex()][0]
-    assert page.resin.isVisible() == text.startswith("Grams")
+    assert page.resin.isVisible() == text.startswith("Mass")
 
 
 def test_another_window_shows_old_verdicts_beside_new_and_changes_nothing(

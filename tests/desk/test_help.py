@@ -145,28 +145,28 @@ def test_f1_explains_in_a_dialog_too(person: Person) -> None:
 @pytest.mark.parametrize("title", TITLES)
 @pytest.mark.parametrize("filled", [True, False], ids=["sample", "empty"])
 def test_whatever_the_keyboard_reaches_is_explained(
-    person: Person, title: str, filled: bool
+    same_desk: Person, title: str, filled: bool
 ) -> None:
     if filled:
-        open_sample(person)
-    person.go_to(title)
-    widgets = reached(person, person.page)
+        open_sample(same_desk)
+    same_desk.go_to(title)
+    widgets = reached(same_desk, same_desk.page)
     assert widgets
     assert [w.accessibleName() for w in widgets if topic_of(w) is None] == []
 
 
 @pytest.mark.parametrize("title", TITLES)
-def test_an_empty_evaluation_offers_to_begin_on_every_page(person: Person, title: str) -> None:
-    person.go_to(title)
-    steps = person.window.first_steps
+def test_an_empty_evaluation_offers_to_begin_on_every_page(same_desk: Person, title: str) -> None:
+    same_desk.go_to(title)
+    steps = same_desk.window.first_steps
     assert steps.isVisible()
     key = next(page.key for page in PAGES if page.title == title)
     assert steps.words.text() == FIRST_STEPS[key]
     assert not steps.recent.isEnabled()
-    person.click(steps.sample)
-    assert person.session.evaluation.jobs
+    same_desk.click(steps.sample)
+    assert same_desk.session.evaluation.jobs
     assert not steps.isVisible()
-    person.window.documents.new()
+    same_desk.window.documents.new()
     assert steps.isVisible()
 
 

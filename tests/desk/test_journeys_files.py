@@ -12,7 +12,7 @@ from pypdf import PdfReader
 from pypdfium2 import PdfDocument
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QPalette
-from PySide6.QtWidgets import QApplication, QRadioButton, QWidget
+from PySide6.QtWidgets import QApplication, QFileDialog, QRadioButton, QWidget
 
 from evenbarrel.appraisal.references import ClaimRef
 from evenbarrel.desk.pages.page import PAGES as ENTRIES
@@ -79,6 +79,24 @@ def test_saved_under_a_name_it_is_opened_again_equal(
     assert again.session.evaluation == saved
     assert not again.window.isWindowModified()
     assert EDITED in seen(again.page)
+
+
+def test_what_was_never_saved_is_proposed_a_name_after_its_title(
+    sample: Person, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    asked: list[str] = []
+
+    def answer(_parent: object, _title: str, proposed: str, *_: object, **__: object) -> Any:
+        asked.append(proposed)
+        return str(tmp_path / "press"), ""
+
+    monkeypatch.setattr(QFileDialog, "getSaveFileName", staticmethod(answer))
+    change_part_mass(sample)
+    sample.session.edit("Title", sample.session.evaluation.replace(title="Caps / 24 cav., 2027"))
+    sample.key(Qt.Key.Key_S, CTRL | SHIFT)
+    sample.key(Qt.Key.Key_S, CTRL | SHIFT)
+    saved = str(tmp_path / "press.evenbarrel.json")
+    assert asked == ["Caps-24-cav-2027.evenbarrel.json", saved]
 
 
 def test_a_save_that_cannot_be_written_keeps_the_document_and_says_why(

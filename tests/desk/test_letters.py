@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -22,12 +21,11 @@ OPEN_TO_ONDRUPEK = 9
 
 
 @pytest.fixture
-def desk(open_desk: Callable[[], Person]) -> Person:
+def desk(same_desk: Person) -> Person:
     """A person before the sample programme, on a day of the tests."""
-    person = open_desk()
-    person.session.today = lambda: TODAY
-    person.session.open_sample()
-    return person
+    same_desk.session.today = lambda: TODAY
+    same_desk.session.open_sample()
+    return same_desk
 
 
 def letter_of(desk: Person) -> LetterWindow:
@@ -246,7 +244,7 @@ def test_what_was_asked_long_ago_and_what_changed_since_is_seen(desk: Person) ->
     desk.session.put(path, quantity("200", "g"), "Mass")
     drawer.choose("b2.ring_travel")
     told = drawer.tree.currentItem().data(0, Qt.ItemDataRole.AccessibleTextRole)
-    assert "asked 2026-04-15, 20 days ago; wanted by 2026-04-29, 6 days over" in told
+    assert "asked 2026-04-15, 20 days ago; answer wanted by 2026-04-29, 6 days overdue" in told
     drawer.choose("b2.rated_shot_mass")
     told = drawer.tree.currentItem().data(0, Qt.ItemDataRole.AccessibleTextRole)
     assert "open again: its number changed since it was asked 2026-04-15" in told

@@ -187,6 +187,27 @@ def test_every_route_stands_with_its_spread_and_another_is_one_step(
     assert routes["trade_table"][0].isChecked()
 
 
+def test_what_a_route_rests_on_is_read_to_its_end(
+    page: ShotsPage, session: Session, window: MainWindow
+) -> None:
+    """PA66 with glass says three things of its melt density: more than a line holds."""
+    page.add_resin.trigger()
+    (dialog,) = page.findChildren(TableDialog)
+    dialog.search.setText("PA66 + 30 % glass")
+    dialog.accept()
+    assert session.evaluation.resins[-1].id == "pa66_gf30"
+    page.resins.show_resin("pa66_gf30")
+    window.resize(1400, 900)
+    QApplication.processEvents()
+    notes = [note for _, _, note in page.resins._routes.values() if note.isVisible()]
+    assert len(notes) == 2
+    for note in notes:
+        room, flags = note.contentsRect(), Qt.TextFlag.TextWordWrap
+        needed = note.fontMetrics().boundingRect(room, flags, note.text())
+        assert needed.width() <= room.width(), note.text()
+        assert needed.height() <= room.height(), note.text()
+
+
 def test_a_factor_is_opened(qtbot: Any, page: ShotsPage, session: Session) -> None:
     with qtbot.waitSignal(session.show_working) as told:
         qtbot.mouseClick(page.resins._routes["own"][1], Qt.MouseButton.LeftButton)

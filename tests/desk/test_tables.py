@@ -121,26 +121,20 @@ def test_an_equal_shape_keeps_the_place(view: SheetView) -> None:
     assert view.currentIndex().data() == "share 34 %"
 
 
-def drawn(state: str, palette: str) -> QImage:
+def inked(state: str, palette: str) -> tuple[bool, ...]:
+    """Say of each pixel of a mark whether it is inked, in whatever colour."""
     image = QImage(36, 36, QImage.Format.Format_ARGB32)
     image.fill(Qt.GlobalColor.transparent)
     painter = QPainter(image)
     draw_mark(painter, QRectF(2, 2, 32, 32), state, load(palette))
     painter.end()
-    return image
+    places = ((x, y) for x in range(36) for y in range(36))
+    return tuple(image.pixelColor(x, y).alpha() > 127 for x, y in places)
 
 
 @pytest.mark.parametrize("palette", NAMES)
 def test_marks_are_told_apart_without_colour(qapp: object, palette: str) -> None:
-    inked = {
-        state: tuple(
-            drawn(state, palette).pixelColor(x, y).alpha() > 127
-            for x in range(36)
-            for y in range(36)
-        )
-        for state in SEVERITY
-    }
-    assert len(set(inked.values())) == len(SEVERITY)
+    assert len({inked(state, palette) for state in SEVERITY}) == len(SEVERITY)
 
 
 @pytest.mark.parametrize("bold", [False, True])

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from threading import Event
 from typing import Any
 
@@ -32,6 +32,7 @@ from evenbarrel.wording.sentences.deciding.what_if import (
 from evenbarrel.wording.sheets.what_if import THE_GATE
 
 from .conftest import without_name
+from .person import Person
 
 ENTER = Qt.Key.Key_Return
 
@@ -64,11 +65,19 @@ def rows(dialog: WhatIf) -> list[list[str]]:
 
 
 @pytest.fixture
-def desk(window: MainWindow, qtbot: Any) -> Iterator[MainWindow]:
+def session(same_session: Session) -> Session:
+    """A session that holds the small programme, appraised and unmodified."""
+    return same_session
+
+
+@pytest.fixture
+def desk(same_desk: Person, session: Session, qtbot: Any) -> Iterator[MainWindow]:
+    window = same_desk.window
     qtbot.waitUntil(window.isActiveWindow)
     yield window
     if window.what_if is not None:
         window.what_if.close()
+        window.what_if.search.line.clear()
 
 
 @pytest.fixture
@@ -195,7 +204,7 @@ def test_nothing_is_changed_by_throwing_away(qtbot: Any, dialog: WhatIf, session
     assert dialog.count.text() == NOTHING_TRIED
     assert not dialog.keep.isEnabled()
     tried(qtbot, "runner mass cap", "1.5 g")
-    qtbot.keyClick(dialog, Qt.Key.Key_T, Qt.KeyboardModifier.AltModifier)
+    qtbot.keyClick(dialog, Qt.Key.Key_D, Qt.KeyboardModifier.AltModifier)
     qtbot.waitUntil(lambda: not dialog.lines)
     assert dialog.count.text() == NOTHING_TRIED
     assert dialog.lines == ()
@@ -401,7 +410,7 @@ def test_every_part_that_the_keyboard_reaches_has_a_name(qtbot: Any, dialog: Wha
     assert without_name(dialog) == []
 
 
-def test_fit_opens_it_by_its_button(desk: MainWindow, make_window: Callable[..., Any]) -> None:
+def test_fit_opens_it_by_its_button(desk: MainWindow) -> None:
     desk.open_page("fit")
     page: Any = desk.page
     page.what_if.click()

@@ -345,15 +345,18 @@ def test_display_units_are_one_undoable_step(window: MainWindow, session: Sessio
     assert session.evaluation.display_units == "metric"
 
 
+class Drawer(QWidget):
+    """Keeps what it is told."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.told: list[object] = []
+
+    def show_appraisal(self, appraisal: object) -> None:
+        self.told.append(appraisal)
+
+
 def test_drawers_follow_every_change(window: MainWindow, session: Session) -> None:
-    class Drawer(QWidget):
-        def __init__(self) -> None:
-            super().__init__()
-            self.told: list[object] = []
-
-        def show_appraisal(self, appraisal: object) -> None:
-            self.told.append(appraisal)
-
     questions, working = Drawer(), Drawer()
     window.set_drawers(questions, working)
     retitle(session, "Two presses")
@@ -408,18 +411,19 @@ def test_the_next_area_key_goes_round(qtbot: Any, window: MainWindow) -> None:
 def test_the_drawers_are_put_away_and_come_back_for_a_working(
     qtbot: Any, window: MainWindow, session: Session
 ) -> None:
-    class Drawer(QWidget):
-        def show_appraisal(self, appraisal: object) -> None:
-            """This one shows nothing."""
-
     questions, working = Drawer(), Drawer()
     window.set_drawers(questions, working)
     assert questions.isVisible()
     qtbot.keyClick(window, Qt.Key.Key_F9)
     assert not questions.isVisible()
     assert not working.isVisible()
+    told = len(questions.told)
+    retitle(session, "Two presses")
+    # What nobody sees is not kept up to date.
+    assert len(questions.told) == told
     session.show_working.emit(ShotRef("j1"))
     assert working.isVisible()
+    assert questions.told[-1] is working.told[-1] is session.appraisal
 
 
 def test_nothing_heavy_is_loaded_before_the_first_paint(tmp_path: Path) -> None:
@@ -520,6 +524,52 @@ def test_the_desk_opens_with_the_sample(tmp_path: Path) -> None:
     title, standing = done.stdout.split("|")
     assert title.startswith("Irrigation parts")
     assert "barrels: " in standing
+
+
+EDITS_AND_OPENS_ANOTHER = """
+import gc, sys, weakref
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
+
+
+def a_while() -> int:
+    for _ in range(400):
+        if gc.get_freeze_count() > 4 * len(gc.get_objects()):
+            break
+        QTest.qWait(50)
+    (window,) = [w for w in QApplication.topLevelWidgets() if w.isWindow() and w.isVisible()]
+    session = window._session
+    for count in range(20):
+        session.put(("jobs", "j1", "cavities"), count + 1, "Cavities")
+        QApplication.processEvents()
+    looked_at = len(gc.get_objects()) / gc.get_freeze_count()
+    before = weakref.ref(session.evaluation)
+    session.new()
+    QApplication.processEvents()
+    sys.stdout.write(f"{looked_at < 0.25} {before() is None}")
+    window.close()
+    return 0
+
+
+QApplication.exec = staticmethod(a_while)
+from evenbarrel.app import run
+
+sys.exit(run(None, sample=True))
+"""
+
+
+def test_what_is_made_at_first_is_not_looked_through_while_a_person_types(tmp_path: Path) -> None:
+    """Another document is the time to look: what the one before left is gone then."""
+    places = {f"XDG_{name}_HOME": str(tmp_path) for name in ("CONFIG", "STATE")}
+    done = subprocess.run(
+        [sys.executable, "-c", EDITS_AND_OPENS_ANOTHER],
+        env=os.environ | places | {"PYTHONPATH": str(SOURCE), "QT_QPA_PLATFORM": "offscreen"},
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert done.returncode == 0, done.stderr
+    assert done.stdout == "True True"
 
 
 def test_an_export_never_takes_the_place_of_the_evaluation(

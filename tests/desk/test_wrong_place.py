@@ -19,7 +19,7 @@ from evenbarrel.model import datum_path as edits
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.offers.bid import InjectionUnit
 
-from .edits_made import OF_KIND, changed, edits_of, type_into_cell
+from .edits_made import OF_KIND, changed, edits_of, put_away_drawers, type_into_cell
 from .person import CTRL, Person
 
 SHOTS, BIDS, CLAIMS, FIT, DECISION = range(5)
@@ -137,8 +137,12 @@ def test_every_field_of_a_job_writes_to_the_job_it_shows(
     shown = session.evaluation.jobs[row]
     assert page._form_title.text() == shown.name
     assert session.selection.job == shown.id
-    found = dict(edits_of(page.form, session, qtbot, whole=arrive is by_grid))
-    assert len(found) > 20
+    put_away_drawers(desk)
+    # By the grid all there is of every field; every other way each third field, from another on.
+    way = ARRIVALS.index(arrive)
+    which = slice(None) if arrive is by_grid else slice(way % 3, None, 3)
+    found = dict(edits_of(page.form, session, qtbot, whole=arrive is by_grid, which=which))
+    assert len(found) > (20 if arrive is by_grid else 6)
     assert set().union(*found.values()) == {f"jobs/{shown.id}"}
 
 
@@ -209,6 +213,7 @@ def test_every_field_of_an_offer_writes_to_the_thing_its_title_names(
     (form,) = (form for form in page.forms.values() if form.isVisible())
     assert form.subject is not None
     assert form.subject.path == path
+    put_away_drawers(desk)
     found = dict(edits_of(form, session, qtbot, whole=True))
     assert len(found) > 8
     assert set().union(*found.values()) == {"/".join(path)}
@@ -221,6 +226,7 @@ def test_a_cell_side_by_side_writes_to_the_barrel_its_column_names(
     side_by_side(desk, session)
     model, view = desk.page.sheet.model, desk.page.sheet.view
     desk.page.sheet.fold.click()
+    put_away_drawers(desk)
     # The first column is but tried, the second walked over all its rows.
     for column, barrel, rows in ((0, "na", 4), (1, "nb", len(model.shapes))):
         title = model.headerData(column, Qt.Orientation.Horizontal)
@@ -282,6 +288,7 @@ def test_a_cell_of_the_table_of_jobs_writes_to_its_row(
     qtbot: Any, desk: MainWindow, session: Session
 ) -> None:
     desk.go_to(SHOTS)
+    put_away_drawers(desk)
     page = desk.page
     for row in (1, 0):
         for column, shape in enumerate(page.model.shapes):

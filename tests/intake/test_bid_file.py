@@ -8,6 +8,7 @@ from pydantic import ValidationError
 from evenbarrel.intake.accepting.taking import take
 from evenbarrel.intake.bid_file import propose_bid
 from evenbarrel.model.evaluation import BidFile, Evaluation
+from evenbarrel.model.offers.bid import Barrel, InjectionUnit
 from evenbarrel.model.offers.terms import Guarantee
 from evenbarrel.resources import read_sample, sample_names
 from evenbarrel.storage.files import parse_bid
@@ -44,6 +45,20 @@ def test_a_new_offer_taken_whole_is_that_offer(no_bids: Evaluation, name: str) -
     assert bare(bid) == bare(sent)
     assert bid.replace(id="x", units=()) == sent.bid().replace(id="x", units=())
     assert len(proposal.sure_lines()) == len(proposal.lines)
+
+
+@pytest.mark.parametrize("designation", ["", "Unit 610"])
+def test_units_that_are_called_alike_stay_several(designation: str) -> None:
+    units = tuple(
+        InjectionUnit(
+            id=f"u{n}", designation=designation, barrels=(Barrel(id=f"s{n}", label=label),)
+        )
+        for n, label in enumerate("AB")
+    )
+    sent = BidFile(id="b", supplier="Nordland", units=units)
+    proposal = propose_bid(Evaluation(), sent)
+    (bid,) = take(Evaluation(), proposal, proposal.sure_lines()).bids
+    assert [[barrel.label for barrel in unit.barrels] for unit in bid.units] == [["A"], ["B"]]
 
 
 def test_another_reference_is_another_offer(sample_evaluation: Evaluation) -> None:

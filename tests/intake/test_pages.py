@@ -112,6 +112,24 @@ def test_a_quote_with_prices_below_its_data_is_read_as_both(no_bids: Evaluation)
     assert sum(total[outcome] for outcome in RIGHT) >= 0.95 * total.total()
 
 
+@pytest.mark.parametrize(("names", "sure"), [("Q 80||Q 130||", False), ("Q 80||Q 130|", True)])
+def test_names_over_unlike_groups_of_screws_leave_doubt(
+    no_bids: Evaluation, names: str, sure: bool
+) -> None:
+    """On a page a name begins over the first of its screws, or stands in the middle of them."""
+    units = names.split("|")
+    rows = [
+        ["Model", "", *units],
+        ["Screw", "", *"ABABC"[: len(units)]],
+        ["Screw diameter", "mm", *("30", "35", "40", "45", "50")[: len(units)]],
+    ]
+    page = page_of(printed(rows, "left"))
+    proposal = propose_box(no_bids, page, WHOLE, "", Source("quote.pdf"))
+    assert [one.sure for one in proposal.lines if one.field == "screw_diameter"] == [
+        sure for _ in units
+    ]
+
+
 def test_a_number_in_a_table_keeps_its_box(sample_evaluation: Evaluation) -> None:
     data = printed(cells_of(KEPT_APART[0]), "left")
     page = page_of(data)

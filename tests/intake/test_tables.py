@@ -131,6 +131,7 @@ def test_a_label_alone_is_never_sure(no_bids: Evaluation) -> None:
         ("Valid until", "2026-12-31", "valid_until", "2026-12-31", True),
         ("Delivery", "as agreed", "delivery", "as agreed", False),
         ("Lieferzeit", "16 Wochen", "delivery", "16 Wochen", True),
+        ("Delivery", "6 weeks. Payment 40/60", "delivery", "6 weeks. Payment 40/60", False),
         ("Payment terms", "30 days net", "payment", "30 days net", True),
         ("Garantie", "24 mois", "warranty", "24 mois", True),
     ],

@@ -147,6 +147,20 @@ def test_a_title_over_each_table_of_a_worksheet_tells_machines_apart(
     assert [line.text for line in proposal.lines].count("QM 130 / unit 520") == 1
 
 
+@pytest.mark.parametrize(
+    ("first", "second", "units"), [("QM 80", "QM 130", 2), ("Table 1", "Table 2", 1), ("", "", 1)]
+)
+def test_tables_of_one_stroke_under_other_titles_may_be_of_other_machines(
+    book_of: BookOf, no_bids: Evaluation, first: str, second: str, units: int
+) -> None:
+    one, other = machine(150, 30, 35), machine(150, 40, 45)
+    other[0] = ["Screw", "", "C", "D"]
+    proposal = proposed(no_bids, book_of({"Offer": [[first], *one, [], [second], *other]}))
+    sizes = lines_of(proposal, "screw_diameter")
+    assert len({line.thing.path[:4] for line in sizes if line.thing}) == units
+    assert [line.sure for line in sizes] == [True, True, units == 1, units == 1]
+
+
 def test_two_machines_are_not_put_into_the_one_that_stands_unseen(
     book_of: BookOf, no_bids: Evaluation
 ) -> None:
@@ -182,6 +196,24 @@ def test_a_workbook_whose_worksheets_are_all_too_much_together_is_refused(
         proposed(no_bids, book)
 
 
+def test_a_column_headed_by_a_currency_holds_amounts_in_it(
+    book_of: BookOf, no_bids: Evaluation
+) -> None:
+    prices = [
+        ["Descrizione", "Prezzo CHF"],
+        ["Pressa con vite A", 91500],
+        ["Trasporto", "escluso"],
+        ["Montaggio", 3200],
+    ]
+    proposal = proposed(no_bids, book_of({"PB 120": machine(150, 32), "Prezzi": prices}))
+    (amount,) = lines_of(proposal, "installation")
+    assert (amount.value.amount, amount.value.currency) == ("3200", "CHF")
+    assert [(o.part, o.value.state) for o in lines_of(proposal, "scope")] == [
+        ("freight", "missing")
+    ]
+    assert "91500" in {line.text for line in proposal.lines if line.value is None}
+
+
 def test_a_list_of_prices_beside_the_data_is_a_table_of_its_own(
     book_of: BookOf, no_bids: Evaluation
 ) -> None:
@@ -200,3 +232,22 @@ def test_a_list_of_prices_beside_the_data_is_a_table_of_its_own(
     ]
     assert units_taken(no_bids, proposal) == [["30", "35"]]
     assert {"Machine with B", "87500"} <= {line.text for line in proposal.lines}
+
+
+def test_a_worksheet_in_other_units_tells_the_same_of_the_same_screws(
+    book_of: BookOf, no_bids: Evaluation
+) -> None:
+    us = [
+        ["Screw", "", "A", "B"],
+        ["Screw diameter", "in", 1.18, 1.38],
+        ["Stroke", "in", 5.91, 6.3],
+    ]
+    proposal = proposed(no_bids, book_of({"Metric": machine(150, 30, 35), "US": us}))
+    assert units_taken(no_bids, proposal) == [["30", "35"]]
+    told = {str(one.place): codes(one) for one in lines_of(proposal, "stroke")}
+    assert told == {
+        "Metric!C3": [],
+        "Metric!D3": ["conflict"],
+        "US!C3": ["stated_before"],
+        "US!D3": ["conflict"],
+    }

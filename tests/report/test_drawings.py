@@ -120,12 +120,15 @@ def test_the_key_names_each_number_and_says_how_many_it_holds(sample_appraisal):
     assert jobs[stand].name not in " ".join(texts(few))
 
 
-def test_the_legend_has_every_mark_and_bar():
+def test_the_legend_has_every_mark_and_bar(sample_appraisal):
     drawing = legend_drawing(WIDTH)
     shown = texts(drawing)
     assert {words for _, _, words in LEGEND_MARKS} <= set(shown)
     assert set(LEGEND.values()) <= set(shown)
     assert count(drawing, Mark) == len(LEGEND_MARKS) + 3
+    told = board(sample_appraisal, Scale()).lanes_told
+    assert told not in shown
+    assert told in texts(legend_drawing(WIDTH, told))
 
 
 def test_nothing_lies_outside_the_drawing(sample_appraisal):
@@ -136,6 +139,7 @@ def test_nothing_lies_outside_the_drawing(sample_appraisal):
         lanes_drawing(lanes(sample_appraisal, barrel, job), WIDTH, HEIGHT),
         key_drawing(jobs, WIDTH, 4)[0],
         legend_drawing(WIDTH),
+        legend_drawing(WIDTH, board(sample_appraisal, Scale()).lanes_told),
     ):
         printed_at = ink(drawing)
         inside = printed_at[ROUND - 3 : -(ROUND - 3), ROUND - 1 : -(ROUND - 1)]
@@ -163,6 +167,15 @@ def test_the_second_picture_shows_every_criterion(sample_appraisal):
     assert count(drawing, Mark) == sum(row.value is not None for row in rows)
     assert count(drawing, Hatched) == sum(row.stated and row.hard is not None for row in rows)
     assert drawing.height <= 400.0
+
+
+def test_a_narrow_second_picture_says_what_limits_in_full(sample_appraisal):
+    for barrel in sample_appraisal.barrels:
+        for job in sample_appraisal.jobs:
+            picture = lanes(sample_appraisal, barrel.id, job.id)
+            shown = texts(lanes_drawing(picture, WIDTH / 2, 160.0))
+            assert picture.verdict in shown
+            assert picture.title in shown
 
 
 def test_marks_differ_without_colour():

@@ -209,6 +209,20 @@ def made_flips(appraisal: Appraisal) -> Flips:
     return Flips(choices, "second", found, len(numbers), len(numbers) - len(found))
 
 
+def test_a_barrel_says_every_criterion_that_is_assessed_for_no_mould(pdf: bytes) -> None:
+    text = " ".join(" ".join(page_texts(pdf)).split())
+    _, _, said = text.partition("on request. Not assessed for any mould: capacity")
+    assert "screw geometry" in said.partition(".")[0]
+
+
+def test_what_people_wrote_ends_with_one_full_stop(pdf: bytes) -> None:
+    """Answers, remedies and terms bring a full stop along, or none."""
+    text = "\n".join(page_texts(pdf))
+    assert "reminder due on 2026-11-09." in text
+    assert "To be settled in the order." in text
+    assert ".." not in text
+
+
 @pytest.mark.parametrize(
     ("change", "told"),
     [

@@ -9,6 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from evenbarrel.appraisal.appraise import Appraisal, appraise
+from evenbarrel.model.quantity import Quantity
 from evenbarrel.resources import read_sample
 from evenbarrel.storage.files import parse_evaluation
 from evenbarrel.wording.pictures.board import BoardPicture, Filter, arranged, board
@@ -98,3 +99,23 @@ def test_numbers_stand_side_by_side_in_order_and_within_the_ruler(
 
 def test_a_number_alone_stands_above_its_line() -> None:
     assert side_by_side([100.0, 300.0], 20.0, 0.0, 500.0) == (100.0, 300.0)
+
+
+def test_the_lanes_of_a_barrel_are_told_where_there_are_several(appraisal: Appraisal) -> None:
+    told = board(appraisal, Scale()).lanes_told
+    assert told == "lanes: general 20–80 %; engineering 30–50 %"
+    alike = tuple(one.replace(resin_class="general") for one in appraisal.evaluation.resins)
+    alone = appraise(appraisal.evaluation.replace(resins=alike))
+    assert board(alone, Scale()).lanes_told == ""
+    assert board(appraisal, Scale(), barrels=()).lanes_told == ""
+
+
+def test_a_resin_with_a_window_of_its_own_names_its_lane(appraisal: Appraisal) -> None:
+    ends = {"utilisation_low": Quantity(magnitude="25", unit="%")}
+    ends["utilisation_high"] = Quantity(magnitude="65", unit="%")
+    resins = tuple(
+        resin.replace(**ends) if resin.id == "pc" else resin
+        for resin in appraisal.evaluation.resins
+    )
+    told = board(appraise(appraisal.evaluation.replace(resins=resins)), Scale()).lanes_told
+    assert told.endswith("; Polycarbonate (bisphenol A) 25–65 %")

@@ -212,7 +212,7 @@ def test_own_windows_and_cushions_are_lanes_of_their_own():
     found = [(lane.label, lane.jobs) for lane in picture.barrels[0].lanes]
     assert found == [
         ("general 20–80 %", ("j1", "j3")),
-        ("own 25–60 %", ("j2",)),
+        ("OWN 25–60 %", ("j2",)),
         ("general 20–80 %, cushion 60.0 mm", ("j4",)),
     ]
     # 200 - 60 - 2.5 mm of stroke leave 137.5 mm of shot.

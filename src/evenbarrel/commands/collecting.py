@@ -30,11 +30,10 @@ def sheet(arguments: argparse.Namespace) -> int:
     from evenbarrel.appraisal.appraise import appraise
     from evenbarrel.intake.data_sheet.writer import render_sheet
 
-    evaluation = evaluation_of(arguments)
+    out, evaluation = named(arguments.output, arguments.file), evaluation_of(arguments)
     if arguments.bid is not None:
         refuse_unknown(arguments.bid, evaluation)
-    sheet = render_sheet(appraise(evaluation), arguments.bid, arguments.open)
-    put(sheet, Path(arguments.output), arguments.file)
+    put(render_sheet(appraise(evaluation), arguments.bid, arguments.open), out)
     return DONE
 
 
@@ -44,7 +43,8 @@ def letter(arguments: argparse.Namespace) -> int:
     from evenbarrel.report.letter import render_letter
     from evenbarrel.wording.sentences.asking import letters
 
-    out, evaluation, bid = named(arguments.output), evaluation_of(arguments), arguments.bid
+    out, bid = named(arguments.output, arguments.file), arguments.bid
+    evaluation = evaluation_of(arguments)
     refuse_unknown(bid, evaluation)
     if all(one.id != bid for one in evaluation.suppliers_bids):
         raise FileRefused("--bid", bid, letters.NOBODY_ASKED)
@@ -53,7 +53,7 @@ def letter(arguments: argparse.Namespace) -> int:
     letter = letters.make_letter(appraise(evaluation), bid, particulars)
     as_text = out.suffix.lower() == ".txt"
     data = letters.letter_text(letter).encode("utf-8") if as_text else render_letter(letter)
-    put(data, out, arguments.file)
+    put(data, out)
     return DONE
 
 
@@ -67,17 +67,20 @@ def take(arguments: argparse.Namespace) -> int:
     from evenbarrel.intake.listing import proposal_text
     from evenbarrel.wording.sentences.asking.collecting import NOTHING_WRITTEN, written_line
 
-    evaluation, path = evaluation_in(Path(arguments.file)), Path(arguments.sheet)
+    path = Path(arguments.sheet)
+    out: Path | None = None
+    if arguments.yes:
+        out = named(arguments.output, arguments.file)
+        keep_apart(out, path, "it is the file being read: name another file")
+    evaluation = evaluation_in(Path(arguments.file))
     read = propose_file(evaluation, path.name, read_content(path), arguments.bid or None)
     proposal = with_currency(evaluation, read)
     text = proposal_text(evaluation, proposal, path.name)
-    if not arguments.yes:
+    if out is None:
         put(visible(f"{text}{NOTHING_WRITTEN}\n").encode("utf-8"), None)
         return DONE
-    out = Path(arguments.output)
     taken = _with_answers(evaluation, take_sure(evaluation, proposal, path.name), proposal)
-    keep_apart(out, path, "it is the file being read: name another file")
-    put(evaluation_bytes(taken), out, arguments.file)
+    put(evaluation_bytes(taken), out)
     put(visible(f"{text}{written_line(out.name)}\n").encode("utf-8"), None)
     return DONE
 

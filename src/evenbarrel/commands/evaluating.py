@@ -13,7 +13,6 @@ from evenbarrel.commands.files import SAMPLE, evaluation_in, evaluation_of, name
 from evenbarrel.commands.outcome import DONE
 from evenbarrel.model.evaluation import BidFile, Evaluation
 from evenbarrel.resources import read_sample
-from evenbarrel.storage.atomic import keep_apart
 from evenbarrel.storage.file_errors import FileRefused
 from evenbarrel.storage.files import parse_evaluation
 from evenbarrel.wording.words.visible import visible_line
@@ -29,7 +28,7 @@ def appraise(arguments: argparse.Namespace) -> int:
     from evenbarrel.wording.sentences.summary import summary_text
     from evenbarrel.wording.standing.flips import flips_lines
 
-    out = None if arguments.json in (None, "-") else named(arguments.json)
+    out = None if arguments.json in (None, "-") else named(arguments.json, arguments.file)
     appraisal = appraise(evaluation_of(arguments))
     decision = decide(appraisal)
     flips = flips_of(decision) if arguments.flips else None
@@ -38,7 +37,7 @@ def appraise(arguments: argparse.Namespace) -> int:
         put(summary_text(appraisal, decision, told).encode("utf-8"), None)
     else:
         results = results_of(appraisal, question_texts(appraisal), decision, flips)
-        put(to_json(results), out, arguments.file)
+        put(to_json(results), out)
     return DONE
 
 
@@ -46,7 +45,7 @@ def report(arguments: argparse.Namespace) -> int:
     """Write the evaluation as PDF or workbook."""
     from evenbarrel.appraisal.appraise import appraise
 
-    out = named(arguments.output)
+    out = named(arguments.output, arguments.file)
     appraisal = appraise(evaluation_of(arguments))
     if arguments.masked is not None:
         from evenbarrel.report.masking import masked
@@ -62,12 +61,12 @@ def report(arguments: argparse.Namespace) -> int:
     if out.suffix.lower() == ".xlsx":
         from evenbarrel.report.workbook.book import render_workbook
 
-        put(render_workbook(appraisal, flips), out, arguments.file)
+        put(render_workbook(appraisal, flips), out)
     else:
         from evenbarrel.report.pdf import render_pdf
 
         pages = render_pdf(appraisal, workings=arguments.appendix, flips=flips)
-        put(pages, out, arguments.file)
+        put(pages, out)
     return DONE
 
 
@@ -76,13 +75,13 @@ def protocol(arguments: argparse.Namespace) -> int:
     from evenbarrel.appraisal.appraise import appraise
     from evenbarrel.report.protocol import render_protocol
 
-    out, barrel = named(arguments.output), arguments.barrel
+    out, barrel = named(arguments.output, arguments.file), arguments.barrel
     appraisal = appraise(evaluation_of(arguments))
     known = [one.id for one in appraisal.barrels]
     if barrel not in known:
         there = ", ".join(known) or "none"
         raise FileRefused("--barrel", barrel, f"there is no such barrel; there are: {there}")
-    put(render_protocol(appraisal, barrel), out, arguments.file)
+    put(render_protocol(appraisal, barrel), out)
     return DONE
 
 
@@ -94,18 +93,15 @@ def compare(arguments: argparse.Namespace) -> int:
     from evenbarrel.report.comparison import comparison_json
     from evenbarrel.wording.standing.comparison import comparison_lines
 
-    out = None if arguments.json in (None, "-") else named(arguments.json)
-    old, new = (
-        decide(appraise(evaluation_in(Path(name)))) for name in (arguments.old, arguments.new)
-    )
+    names = arguments.old, arguments.new
+    out = None if arguments.json in (None, "-") else named(arguments.json, *names)
+    old, new = (decide(appraise(evaluation_in(Path(name)))) for name in names)
     comparison = compare(old, new)
     if arguments.json is None:
         text = "\n".join(map(visible_line, comparison_lines(comparison))) + "\n"
         put(text.encode("utf-8"), None)
         return DONE
-    if out is not None:
-        keep_apart(out, Path(arguments.old))
-    put(comparison_json(comparison), out, arguments.new)
+    put(comparison_json(comparison), out)
     return DONE
 
 
@@ -114,8 +110,8 @@ def archive(arguments: argparse.Namespace) -> int:
     from evenbarrel.appraisal.appraise import appraise
     from evenbarrel.report.archive import render_archive
 
-    out = named(arguments.output)
-    put(render_archive(appraise(evaluation_of(arguments))), out, arguments.file)
+    out = named(arguments.output, arguments.file)
+    put(render_archive(appraise(evaluation_of(arguments))), out)
     return DONE
 
 

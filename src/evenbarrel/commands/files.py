@@ -33,19 +33,23 @@ def evaluation_in(path: Path) -> Evaluation:
     return parse_archive(data, path.name)
 
 
-def named(text: str) -> Path:
-    """Return the file to write; refused before any work where its name hides a character."""
+def named(text: str, *sources: str | None) -> Path:
+    """Return the file to write, never one of those that are read.
+
+    Refused before any work, as where its name hides a character.
+    """
     path = Path(text)
     refuse_hidden(path)
+    for source in sources:
+        keep_apart(path, None if source is None else Path(source))
     return path
 
 
-def put(data: bytes, out: Path | None, source: str | None = None) -> None:
-    """Write to a file whole or not at all, never to the one that was read; None is the output."""
+def put(data: bytes, out: Path | None) -> None:
+    """Write to a file whole or not at all; None is the output."""
     if out is None:
         _print(data)
     else:
-        keep_apart(out, None if source is None else Path(source))
         atomic_write(out, data)
 
 

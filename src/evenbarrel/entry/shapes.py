@@ -88,7 +88,9 @@ HALF_WIDTH = Shape("half_width", "share", Datum("Half-width", "Share of the valu
 """Of any number."""
 
 SCOPE_LINE = Shape(
-    "scope", "scope", Datum("Scope", "An item and what is said of it, as freight: extra 3800 EUR")
+    "scope",
+    "scope",
+    Datum("Scope", "Item and what the offer says of it, such as freight: extra 3800 EUR"),
 )
 """What an offer says of one item of its scope."""
 

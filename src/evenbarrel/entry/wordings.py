@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Mapping
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any
 from unicodedata import combining, normalize
 
@@ -21,6 +21,8 @@ def words_of(text: str) -> tuple[str, ...]:
     return tuple(re.findall(r"[^\W_]+", plain))
 
 
+# Names of a table are held against each other, each many times.
+@lru_cache(maxsize=16384)
 def squeezed(text: str) -> str:
     """Return the words of a text set together, so that compounds may be written apart."""
     return "".join(words_of(text))

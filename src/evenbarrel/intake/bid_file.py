@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Set
+from collections.abc import Iterator, Mapping, Sequence, Set
 from dataclasses import replace
 from typing import Any
 
@@ -15,6 +15,7 @@ from evenbarrel.model.base import Frozen
 from evenbarrel.model.changes import new_bid
 from evenbarrel.model.datum_path import BidPath, ResinPath, ThingPath
 from evenbarrel.model.evaluation import BidFile, Evaluation
+from evenbarrel.model.offers.bid import InjectionUnit
 from evenbarrel.model.offers.terms import Guarantee, ScopeLine
 from evenbarrel.model.quantity import Money, Quantity
 from evenbarrel.wording.sentences.pages import spoken_quantity
@@ -73,11 +74,12 @@ def _lines(evaluation: Evaluation, bid_file: BidFile, path: BidPath) -> Iterator
     for one in bid_file.scope:
         yield _line(evaluation, path, "scope", one, (), one.item)
     pairs = [(unit, barrel) for unit in bid_file.units for barrel in unit.barrels]
-    matches = match_screws(
-        evaluation,
-        path,
-        [Column(unit.designation, barrel.label, barrel.screw_diameter) for unit, barrel in pairs],
-    )
+    numbers = _told_apart(bid_file.units)
+    columns = [
+        Column(unit.designation, barrel.label, barrel.screw_diameter, numbers[unit.id])
+        for unit, barrel in pairs
+    ]
+    matches = match_screws(evaluation, path, columns)
     begun: set[str] = set()
     own = {barrel.id for _, barrel in pairs}
     for (unit, barrel), match in zip(pairs, matches, strict=True):
@@ -91,6 +93,18 @@ def _lines(evaluation: Evaluation, bid_file: BidFile, path: BidPath) -> Iterator
     # Last: what names a screw finds it there by then.
     matched = {barrel.id: match for (_, barrel), match in zip(pairs, matches, strict=True)}
     yield from _naming_screws(evaluation, bid_file, path, matched)
+
+
+def _told_apart(units: Sequence[InjectionUnit]) -> Mapping[str, int]:
+    """Return a number for each unit, by its id, that tells it from those called alike; else 0."""
+    alike: dict[str, list[str]] = {}
+    for unit in units:
+        alike.setdefault(squeezed(unit.designation), []).append(unit.id)
+    return {
+        name: number if len(same) > 1 else 0
+        for same in alike.values()
+        for number, name in enumerate(same, 1)
+    }
 
 
 def _naming_screws(

@@ -71,7 +71,7 @@ class ProposalPanel(QWidget):
         self._righted: tuple[tuple[int, ...], frozenset[int]] | None = None
         self.touched = False
         """Whether a person ticked or put anything right, which would be lost with it."""
-        self.title = heading("", 2.0)
+        self.title = heading("", 2.0, lines=2)
         self.offer = OfferChoice()
         self.filter = QuietCombo()
         self.filter.setAccessibleName("Which lines are shown")
@@ -175,7 +175,6 @@ class ProposalPanel(QWidget):
         show = Label(words.SHOW)
         show.setBuddy(self.filter)
         top = QHBoxLayout()
-        self.title.setWordWrap(True)
         top.addWidget(self.title, 1)
         top.addWidget(self.look, 0, Qt.AlignmentFlag.AlignTop)
         tools, last = QHBoxLayout(), QHBoxLayout()

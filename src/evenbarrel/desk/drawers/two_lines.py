@@ -6,6 +6,7 @@ from PySide6.QtCore import QRect, QSize, Qt
 from PySide6.QtGui import QFont, QFontMetrics, QPainter
 from PySide6.QtWidgets import QStyle, QStyledItemDelegate, QStyleOptionViewItem, QTreeWidget
 
+from evenbarrel.desk.style.heads import cut_to_lines
 from evenbarrel.desk.style.plain import draw_words
 from evenbarrel.desk.style.theme import FAINT
 from evenbarrel.desk.tables.sheet_table import Index
@@ -15,6 +16,8 @@ BelowRole = Qt.ItemDataRole.UserRole + 1
 
 _SMALLER = 1.0
 _BESIDE = 4
+_SHORT, _MOST_LINES = 120, 4
+"""Letters that are never too many, and over how many lines one line may be broken."""
 _WRAPPED = Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop
 
 
@@ -48,7 +51,8 @@ class TwoLines(QStyledItemDelegate):
         )
         painter.setFont(_smaller(option.font))
         painter.setPen(option.palette.color(FAINT))
-        draw_words(painter, box.adjusted(0, line, 0, 0), int(_WRAPPED), rest)
+        below = _short(rest, _smaller(option.font), box.width())
+        draw_words(painter, box.adjusted(0, line, 0, 0), int(_WRAPPED), below)
         painter.restore()
 
     def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
@@ -59,9 +63,17 @@ class TwoLines(QStyledItemDelegate):
             return super().sizeHint(option, index)
         indent = self._tree.indentation() * 2
         width = self._tree.columnWidth(0) - indent - option.decorationSize.width() - _BESIDE
-        metrics = QFontMetrics(_smaller(option.font))
-        below = metrics.boundingRect(QRect(0, 0, width, 0), int(_WRAPPED), rest)
+        small = _smaller(option.font)
+        told = _short(rest, small, width)
+        below = QFontMetrics(small).boundingRect(QRect(0, 0, width, 0), int(_WRAPPED), told)
         return QSize(0, option.fontMetrics.height() + below.height() + _BESIDE)
+
+
+def _short(rest: str, font: QFont, width: int) -> str:
+    """Return what stands below with each of its lines cut that would be broken too often."""
+    if len(rest) <= _SHORT:
+        return rest
+    return "\n".join(cut_to_lines(font, line, width, _MOST_LINES) for line in rest.split("\n"))
 
 
 def _smaller(font: QFont) -> QFont:

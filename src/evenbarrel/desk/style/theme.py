@@ -11,6 +11,7 @@ from PySide6.QtGui import QColor, QFont, QFontDatabase, QPalette
 from PySide6.QtWidgets import QApplication, QHBoxLayout
 
 from evenbarrel.desk.style.flat import Flat
+from evenbarrel.desk.style.heads import Head
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.resources import read_bytes, read_text
 
@@ -179,9 +180,9 @@ def colour(label: Label, role: QPalette.ColorRole) -> None:
         label.setForegroundRole(role)
 
 
-def heading(text: str, larger: float = 0.0) -> Label:
-    """Return a bold label, `larger` points above the usual size."""
-    label = Label(text)
+def heading(text: str, larger: float = 0.0, lines: int = 1) -> Head:
+    """Return a bold label of so many lines at most, `larger` points above the usual size."""
+    label = Head(text, lines)
     font = label.font()
     font.setBold(True)
     font.setPointSizeF(_POINTS + larger)

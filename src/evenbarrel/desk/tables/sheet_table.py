@@ -255,6 +255,7 @@ class SheetView(QTableView):
         header.setVisible(columns > 0)
         # A name may be of any length: the numbers beside it must stay in sight.
         header.setMaximumWidth(_WIDEST)
+        header.setTextElideMode(Qt.TextElideMode.ElideRight)
         header.setSectionsClickable(False)
         header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
 

@@ -91,7 +91,7 @@ class Documents(QObject):
     def save_as(self) -> bool:
         """Ask for a name and save; say whether it was saved."""
         self._commit()
-        path = self.dialogs.file_to_save(self._session.path)
+        path = self.dialogs.file_to_save(self._session.path, self._session.evaluation.title)
         return path is not None and self._save(path)
 
     def may_leave(self) -> bool:

@@ -16,6 +16,7 @@ from evenbarrel.storage.atomic import atomic_write, keep_apart
 from evenbarrel.storage.file_errors import FileRefused
 from evenbarrel.storage.personal.fault_log import log_fault
 from evenbarrel.wording.sentences import pages
+from evenbarrel.wording.words.visible import file_stem
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
@@ -153,7 +154,8 @@ class Exporter(QObject):
     def _proposed(self, export: Export) -> str:
         path, ending = self._session.path, export.ending
         if path is None:
-            return f"{export.name or 'evaluation'}{ending}"
+            title = file_stem(self._session.evaluation.title)
+            return f"{export.name or title or 'evaluation'}{ending}"
         if export.name:
             return str(path.with_name(export.name + ending))
         name = path.name.removesuffix(_ENDING).removesuffix(".json")

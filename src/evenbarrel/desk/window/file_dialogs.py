@@ -12,6 +12,7 @@ from evenbarrel.desk.style.plain import message_box
 from evenbarrel.storage.file_errors import FileRefused
 from evenbarrel.storage.file_names import EVALUATION, with_ending
 from evenbarrel.wording.sentences import pages, typed
+from evenbarrel.wording.words.visible import file_stem
 
 Unsaved = Literal["save", "discard", "cancel", "show"]
 Held = Literal["read_only", "copy", "take_over"]
@@ -31,11 +32,14 @@ class Dialogs:
         name, _ = QFileDialog.getOpenFileName(self._parent, "Open evaluation", "", _EVALUATIONS)
         return Path(name) if name else None
 
-    def file_to_save(self, present: Path | None) -> Path | None:
-        """Return where to save; the usual ending is added where none is typed."""
-        return self._file_to_write(
-            "Save evaluation", str(present or ""), _EVALUATIONS, EVALUATION, present
-        )
+    def file_to_save(self, present: Path | None, title: str = "") -> Path | None:
+        """Return where to save; the usual ending is added where none is typed.
+
+        What was never saved is proposed a name after its `title`.
+        """
+        stem = file_stem(title)
+        proposed = str(present or (stem and stem + EVALUATION))
+        return self._file_to_write("Save evaluation", proposed, _EVALUATIONS, EVALUATION, present)
 
     def file_to_write(self, title: str, proposed: str, kinds: str, ending: str) -> Path | None:
         """Return where to write an export of these kinds; `ending` is added where it lacks."""

@@ -137,8 +137,7 @@ class MainWindow(QMainWindow):
         for widget, name in ((questions, "questions"), (working, "working")):
             explain(widget, f"place.{name}")
         self.body.add_drawers(questions, working)
-        if self._session.appraisal is not None:
-            self._show_in_drawers(self._session.appraisal)
+        self._show_in_drawers()
 
     def go_to(self, place: int) -> None:
         """Show the page at that place of the list."""
@@ -287,6 +286,7 @@ class MainWindow(QMainWindow):
         self.look.wanted.connect(self._show_step)
         self.look.left.connect(self.enter_page)
         self.first_steps.begin.clicked.connect(self._begin_new)
+        self._menus.drawers.toggled.connect(self._show_in_drawers)
         # Who opens a number wants to see its working.
         self._session.show_working.connect(lambda _: self._menus.drawers.setChecked(True))
         for keys, step in (("Ctrl+PgDown", 1), ("Ctrl+PgUp", -1)):
@@ -360,7 +360,7 @@ class MainWindow(QMainWindow):
         for key in self._pages:
             self._stale[key] = self._stale.get(key, Difference()) | difference
         self._update(appraisal)
-        self._show_in_drawers(appraisal)
+        self._show_in_drawers()
         self._uncover()
         self.standing.setText(pages.standing_line(tuple(appraisal.gates.states.values())))
         self._show_title()
@@ -376,9 +376,12 @@ class MainWindow(QMainWindow):
         if self._pages:
             self._shown_choice[self._key()] = self._session.selection.pair
 
-    def _show_in_drawers(self, appraisal: Appraisal) -> None:
-        for drawer in self._drawers:
-            drawer.show_appraisal(appraisal)
+    def _show_in_drawers(self) -> None:
+        """Bring the drawers up to date; put away they wait until they come back."""
+        appraisal = self._session.appraisal
+        if appraisal is not None and self._menus.drawers.isChecked():
+            for drawer in self._drawers:
+                drawer.show_appraisal(appraisal)
 
     def _show_title(self) -> None:
         session = self._session

@@ -8,8 +8,11 @@ from PySide6.QtGui import QUndoCommand
 
 from evenbarrel.desk.style.plain import on_button
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.wording.pictures.label_layout import fitted
 
 _MERGEABLE = 1
+_LONGEST = 80
+"""Letters of what a step is called."""
 
 
 class Swap(QUndoCommand):
@@ -23,8 +26,8 @@ class Swap(QUndoCommand):
         text: str,
         merge_key: str,
     ) -> None:
-        # Shown in a menu, where a single & would be a mnemonic.
-        super().__init__(on_button(text))
+        # Shown in a menu, where a single & would be a mnemonic, and which is as wide as its words.
+        super().__init__(on_button(fitted(text, _LONGEST, len)))
         self._put = put
         self._before = before
         self._after = after

@@ -25,8 +25,10 @@ _BEFORE = re.compile(
 )
 _IS = re.compile(r"\s*\b(?:is|are|will be|ist|sind|werden|est|sont|è|sono|es|son|está)$", re.I)
 _NOT = re.compile(r"\b(?:not|nicht|kein\w*|non|no|ne|pas|n')(?!\w)", re.IGNORECASE)
+# A row of numbers without a currency is gone through once, not again from each of its digits.
 _AMOUNT = re.compile(
-    r"(?:[A-Z]{3}|[€£$]) ?[0-9][0-9.,' ]*[0-9]|[0-9][0-9.,' ]*[0-9] ?(?:[A-Z]{3}\b|[€£$])"
+    r"(?:[A-Z]{3}|[€£$]) ?[0-9][0-9.,' ]*[0-9]"
+    r"|(?<![0-9])[0-9](?=[.,' ]*[0-9])[0-9.,' ]*+(?:(?<=[0-9])|(?<=[0-9] ))(?:[A-Z]{3}\b|[€£$])"
 )
 _BARE_AMOUNT = re.compile(r"[:,] ?[+-]?[0-9](?:[0-9.,']*[0-9])?(?=,? |$)")
 """What stands in the column of a price: without its currency it is no amount yet."""

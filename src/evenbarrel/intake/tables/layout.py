@@ -283,6 +283,8 @@ def _holds_units(column: Sequence[Cell], below: Sequence[Cell]) -> bool:
 def _holds_values(column: Sequence[Cell], below: Sequence[Cell]) -> bool:
     if _is_headed(column, "remark"):
         return False
+    if _currency_over(column):
+        return True
     texts = [cell.text for cell in below if cell.text]
     if not texts:
         # A table of names alone, as of the offer itself.

@@ -17,7 +17,7 @@ from evenbarrel.model.quantity import Quantity
 
 _NUMBER = re.compile(r"[0-9][0-9.,' ]*")
 _NOT_WHOLE = frozenset({"set_together", "cut_off"})
-# What a spreadsheet program calls a worksheet that nobody named, in its languages.
+# What a worksheet is called that nobody named, and a table that is but counted, in five languages.
 _NAMED_BY_NOBODY = re.compile(
     r"(?:sheet|table|tabelle|blatt|feuil|feuille|foglio|hoja) ?[0-9]+", re.IGNORECASE
 )
@@ -230,6 +230,10 @@ def are_one(one: PrintedScrew, other: PrintedScrew) -> bool:
 
 def _say_otherwise(one: PrintedScrew, other: PrintedScrew) -> bool:
     """Say whether two columns print other numbers for one datum: those of screws of two units."""
+    sizes = [part.column.diameter for part in (one, other)]
+    if None not in sizes and len({size.unit for size in sizes if size is not None}) > 1:
+        # Of one diameter in two units, so are the other numbers.
+        return False
     known = dict(other.printed)
     numbers = (
         (_NUMBER.search(text), _NUMBER.search(known.get(key, ""))) for key, text in one.printed
@@ -259,28 +263,45 @@ def _carried(row: LabelledRow | None, index: int) -> str:
     filled = [at for at, cell in enumerate(row.values) if cell.text]
     if len(filled) == 1:
         return row.values[filled[0]].text
-    each, rest = divmod(len(row.values), max(1, len(filled)))
-    if filled and not rest and all(at // each == number for number, at in enumerate(filled)):
+    each = _screws_each(row)
+    if each:
         return row.values[filled[index // each]].text
     before = [row.values[at].text for at in filled if at <= index]
     return before[-1] if before else ""
 
 
+def _screws_each(row: LabelledRow) -> int:
+    """Return over how many screws each name of a unit stands, all alike; 0 where they do not."""
+    filled = [at for at, cell in enumerate(row.values) if cell.text]
+    each, rest = divmod(len(row.values), max(1, len(filled)))
+    places = [divmod(at, each) for at in filled]
+    is_even = [group for group, _ in places] == list(range(len(filled)))
+    return each if places and not rest and is_even and len({at for _, at in places}) == 1 else 0
+
+
 def _is_uneven(row: LabelledRow | None) -> bool:
-    """Say whether names of units stand over screws so that the first ones have none."""
-    filled = [] if row is None else [at for at, cell in enumerate(row.values) if cell.text]
-    return (
-        len(filled) > 1 and filled[0] > 0 and any(not _carried(row, at) for at in range(filled[0]))
-    )
+    """Say whether it is not clear which screws names of units stand over.
+
+    On a page a name may begin over the first of its screws, or stand in the middle of them.
+    """
+    if row is None or _screws_each(row):
+        return False
+    filled = [at for at, cell in enumerate(row.values) if cell.text]
+    on_page = any(cell.place.box is not None for cell in row.values)
+    has_blanks = len(filled) < len(row.values)
+    return len(filled) > 1 and (filled[0] > 0 or (on_page and has_blanks))
 
 
 def title_of(block: Block) -> Cell | None:
     """Return what stands above a table or on its worksheet and is like the name of a machine."""
-    titles = [cell for cell in _alone_above(block) if is_like_a_name(cell.text)]
     sheet = block[0].label.place.sheet if block else ""
-    if not titles and is_like_a_name(sheet) and not _NAMED_BY_NOBODY.fullmatch(sheet):
-        return Cell(sheet, Place(1, 0, sheet))
-    return titles[-1] if titles else None
+    titles = [Cell(sheet, Place(1, 0, sheet)), *_alone_above(block)]
+    named = [
+        cell
+        for cell in titles
+        if is_like_a_name(cell.text) and not _NAMED_BY_NOBODY.fullmatch(cell.text)
+    ]
+    return named[-1] if named else None
 
 
 def _alone_above(block: Block) -> Iterator[Cell]:

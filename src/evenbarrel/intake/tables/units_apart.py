@@ -1,7 +1,7 @@
 """Which unit the screws of a table belong to where no name says it: told by strokes and titles.
 
-One drive has one stroke, so tables with other strokes are of other units; so are worksheets that
-print the same data of other screws.
+One drive has one stroke, so tables with other strokes are of other units; so are worksheets, and
+tables under other titles, that print the same data of other screws.
 """
 
 from __future__ import annotations
@@ -83,7 +83,7 @@ def _may_be(unit: _Unit, found: _Unit) -> bool:
     """Say whether a table may be of a unit that other tables are of."""
     if _strokes_differ(unit, found):
         return False
-    is_elsewhere = unit.sheets.isdisjoint(found.sheets)
+    is_elsewhere = unit.sheets.isdisjoint(found.sheets) or _titles_differ(unit, found)
     is_told_anew = bool(unit.data & found.data) and not _share_screws(unit, found)
     of_screws = all(map(names_a_screw, found.sheets))
     return not (is_elsewhere and is_told_anew) or of_screws
@@ -91,6 +91,11 @@ def _may_be(unit: _Unit, found: _Unit) -> bool:
 
 def _share_screws(unit: _Unit, found: _Unit) -> bool:
     return any(are_one(one, other) for one in found.screws for other in unit.screws)
+
+
+def _titles_differ(unit: _Unit, found: _Unit) -> bool:
+    titles = [squeezed(one.title.text) for one in (unit, found) if one.title is not None]
+    return len(titles) > 1 and titles[0] != titles[1]
 
 
 def _strokes_differ(unit: _Unit, found: _Unit) -> bool:

@@ -77,7 +77,10 @@ _CURRENCY_BEFORE = re.compile(r"^[A-Z]{3} ?(?=[0-9])")
 _OF_AN_OFFER = {
     "supplier": re.compile(r"(?=.*[^\W\d_]{2})[^:;]{2,60}"),
     "reference": re.compile(r"(?=.{1,40}$)(?=.*[0-9])\S+(?: \S+){0,3}"),
-    **dict.fromkeys(("delivery", "payment", "warranty"), re.compile(r"(?=.*[0-9]).{2,300}")),
+    # What goes on with another sentence says more than that.
+    **dict.fromkeys(
+        ("delivery", "payment", "warranty"), re.compile(r"(?=.*[0-9])(?!.*[.!] +[A-ZÄÖÜ]).{2,300}")
+    ),
     **dict.fromkeys(("date", "valid_until"), re.compile(r".+")),
 }
 """What is written of an offer, as it usually is: a number has a digit, a name is short."""

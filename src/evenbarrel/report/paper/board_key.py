@@ -77,8 +77,8 @@ def key_drawing(
     return _flowing(entries, width, most)
 
 
-def legend_drawing(width: float) -> Drawing:
-    """Return what the marks and bars of the board stand for."""
+def legend_drawing(width: float, lanes: str = "") -> Drawing:
+    """Return what the marks and bars of the board stand for, and its `lanes` where it has some."""
     gates = tuple(partial(Mark, state=state) for state in ("inside", "near_edge", "outside"))
     entries = [
         *(
@@ -89,12 +89,21 @@ def legend_drawing(width: float) -> Drawing:
         _Entry(LEGEND["allowed"], _BAR, (_allowed,)),
         _Entry(LEGEND["open"], _MARK / 2, (OpenRing,)),
         _Entry(LEGEND["gates"], 3 * _MARK, gates),
+        *([_Entry(lanes, _BAR, (_upper_lane, _lower_lane))] if lanes else []),
     ]
     return _flowing(entries, width, len(entries))[0]
 
 
 def _comfortable(x: float, y: float) -> Shape:
     return solid(x - _BAR / 2, x + _BAR / 2, y, 5.5, "selection")
+
+
+def _upper_lane(x: float, y: float) -> Shape:
+    return solid(x - _BAR / 4, x + _BAR / 4, y + 2.2, 2.6, "selection")
+
+
+def _lower_lane(x: float, y: float) -> Shape:
+    return solid(x - _BAR / 4, x + _BAR / 4, y - 2.2, 2.6, "selection")
 
 
 def _allowed(x: float, y: float) -> Shape:

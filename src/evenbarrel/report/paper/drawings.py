@@ -28,7 +28,7 @@ from evenbarrel.wording.pictures.scales import Axis, Tick
 from evenbarrel.wording.pictures.traces import ShotLine
 
 _TEXT, _SMALL = 7.0, 5.8
-_FLAG, _RULER, _TITLE = 9.0, 15.0, 11.0
+_FLAG, _RULER, _TITLE = 9.0, 15.0, 20.0
 _TALLEST_ROW = 19.0
 _LANE = 0.44
 _WIDEST_FLAG = 120.0
@@ -156,8 +156,9 @@ def lanes_drawing(picture: LanesPicture, width: float, height: float) -> Drawing
     needed = head + picture.height * row + 4.0
     drawing = Drawing(width, needed)
     frame = _Frame(drawing, picture.axis, left, width - side, needed - head, row, 0.0)
-    title = f"{picture.title}: {picture.verdict}"
-    drawing.add(words(0.0, needed - 8.0, title, width, font=BOLD, size=_TEXT + 0.5))
+    # One below the other: what binds is not to be cut off behind two long names.
+    drawing.add(words(0.0, needed - 8.0, picture.title, width, font=BOLD, size=_TEXT + 0.5))
+    drawing.add(words(0.0, needed - 17.0, picture.verdict, width))
     bottom = frame.y(picture.height)
     if picture.shots:
         x0, x1 = (frame.x(end) for end in (picture.shots[0].low, picture.shots[0].high))

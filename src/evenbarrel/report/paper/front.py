@@ -294,7 +294,7 @@ def _around_board(
     ]
     below: list[Flowable] = [
         Spacer(0, 3),
-        legend_drawing(ROOM),
+        legend_drawing(ROOM, picture.lanes_told),
         writer.paragraph(summary.SIGN_HERE, "part"),
         writer.paragraph(
             " ".join([f"{summary.SIGNED}.", *signed] if signed else [summary.NOBODY_SIGNED]), "note"

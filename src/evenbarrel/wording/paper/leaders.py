@@ -15,7 +15,7 @@ from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.offers.bid import Bid
 from evenbarrel.wording.paper.choice import is_costed, proposed_barrels
 from evenbarrel.wording.paper.sections import cut, section_name
-from evenbarrel.wording.sentences.cells import date_text
+from evenbarrel.wording.sentences.cells import date_text, ended
 from evenbarrel.wording.sentences.deciding.choice import common_missing
 from evenbarrel.wording.sheets.decision.cells import (
     AS_ALL,
@@ -186,10 +186,10 @@ def _offer_line(evaluation: Evaluation, bid: Bid) -> str:
     day = "" if bid.date is None else f" of {date_text(bid.date)}"
     until = "no last day of validity stated"
     if bid.valid_until is not None:
-        ended = evaluation.as_of is not None and bid.valid_until < evaluation.as_of
-        until = f"valid until {date_text(bid.valid_until)}{', which has passed' if ended else ''}"
+        passed = evaluation.as_of is not None and bid.valid_until < evaluation.as_of
+        until = f"valid until {date_text(bid.valid_until)}{', which has passed' if passed else ''}"
     delivery = f"delivery {bid.delivery}" if bid.delivery else "no delivery stated"
-    return cut(f"Offer of {name}{day}: {until}; {delivery}.", _LONGEST_OFFER)
+    return cut(ended(f"Offer of {name}{day}: {until}; {delivery}"), _LONGEST_OFFER)
 
 
 def proposal_not_known(decision: Decision) -> tuple[str, ...]:

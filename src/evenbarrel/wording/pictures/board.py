@@ -18,6 +18,7 @@ from evenbarrel.appraisal.verdicts.combine import NONE_BINDING
 from evenbarrel.model.limits import CRITERIA
 from evenbarrel.model.offers.bid import Barrel
 from evenbarrel.wording.on_demand import OnDemand
+from evenbarrel.wording.pictures.label_layout import fitted
 from evenbarrel.wording.pictures.ruler import RulerPicture, ruler
 from evenbarrel.wording.pictures.ruler_tips import mark_tip
 from evenbarrel.wording.pictures.scales import Scale
@@ -54,11 +55,14 @@ LEGEND_MARKS: tuple[tuple[State, bool, str], ...] = (
 )
 """Every mark of a cell: its state, whether by rule alone, and what it stands for."""
 
+_MOST_LANES, _LONGEST_LANE = 4, 40
+"""How many lanes the legend names, and in how many letters each."""
+
 LEGEND: Mapping[str, str] = {
     "comfortable": "comfortable",
     "allowed": "allowed",
     "open": "something not assessed",
-    "gates": "before a barrel: no objection, waits, shut, not judged",
+    "gates": "before a barrel: no objection, waits, shut",
 }
 """What the bars, the small ring and the marks before the names stand for."""
 
@@ -135,6 +139,17 @@ class BoardPicture:
     def numbers(self) -> Mapping[str, int]:
         """The number of each job by its id."""
         return {job.id: job.number for job in self.jobs}
+
+    @cached_property
+    def lanes_told(self) -> str:
+        """What the lanes of each barrel are, from above; "" where there is but one."""
+        first = next(iter(self.ruler.barrels), None)
+        names = () if first is None else tuple(lane.label for lane in first.lanes)
+        if len(names) < 2:
+            return ""
+        told = [fitted(name, _LONGEST_LANE, len) for name in names[:_MOST_LANES]]
+        left = len(names) - len(told)
+        return f"lanes: {'; '.join([*told, *([f'{left} more'] if left else [])])}"
 
     def gate_text(self, row: BoardRow) -> str:
         """Return a barrel's gate in words."""

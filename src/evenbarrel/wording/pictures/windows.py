@@ -10,6 +10,7 @@ import numpy as np
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.inputs.intervals import at
+from evenbarrel.wording.words.names import resin_called
 from evenbarrel.wording.words.numbers import percent, with_unit
 
 VolumeRange = tuple[float, float]
@@ -168,7 +169,7 @@ def _whose(appraisal: Appraisal, jobs: tuple[str, ...]) -> str:
         if resin is None:
             continue
         if resin.utilisation_low or resin.utilisation_high or resin.resin_class is None:
-            words[resin.id] = None
+            words[resin_called(evaluation, resin)] = None
         else:
             words[resin.resin_class] = None
     return ", ".join(words)

@@ -71,6 +71,11 @@ def in_sentence(name: str) -> str:
     return f"“{name}”" if "," in name else name
 
 
+def ended(text: str) -> str:
+    """Return a text with the full stop that it needs before anything follows it."""
+    return text if text.endswith((".", "!", "?", "…")) else f"{text}."
+
+
 def listed(words: list[str]) -> str:
     """Return words as people list them: a, b and c."""
     return _listed(words)

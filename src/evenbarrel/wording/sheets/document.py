@@ -177,6 +177,8 @@ def failed_claims_sheet(appraisal: Appraisal, bid: Bid) -> Sheet:
 
 
 _NAMES = frozenset({"Supplier", "Barrel", "Injection unit", "Screw", "Mould", "Job"})
+_LONGEST_TITLE = 6 * LONGEST_NAME
+"""Room for a barrel's name in full and for every criterion that is not assessed of it."""
 _TOLD_WHOLE: Mapping[str, frozenset[str]] = {
     "barrels": frozenset({"Injection unit", "Screw"}),
     "shots": frozenset({"Mould"}),
@@ -195,7 +197,7 @@ def with_short_names(sheet: Sheet) -> Sheet:
         )
         for row in sheet.rows
     )
-    return replace(sheet, title=cut(sheet.title, 3 * LONGEST_NAME), rows=rows)
+    return replace(sheet, title=cut(sheet.title, _LONGEST_TITLE), rows=rows)
 
 
 def printed_claims_sheet(appraisal: Appraisal) -> Sheet:

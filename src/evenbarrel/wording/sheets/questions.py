@@ -20,6 +20,7 @@ from evenbarrel.wording.sentences.asking.missing import (
     missing_table,
 )
 from evenbarrel.wording.sentences.asking.questions import doubt_text, question_text
+from evenbarrel.wording.sentences.cells import ended
 from evenbarrel.wording.sheets.missing import missing_sheet
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet, without_columns
 from evenbarrel.wording.words import labels
@@ -100,9 +101,7 @@ def _narrow(sheet: Sheet) -> Sheet:
     What became of a question stands above: most are open, and a column would be of one word.
     """
     narrow = without_columns(sheet, frozenset({"Why we ask", "Status"}))
-    told = [
-        f"{row[0].text}: {row[-1].text.rstrip('.')}." for row in sheet.rows if row[-1].text != _OPEN
-    ]
+    told = [ended(f"{row[0].text}: {row[-1].text}") for row in sheet.rows if row[-1].text != _OPEN]
     rest = "All the other questions here are open." if told else "All the questions here are open."
     return replace(narrow, notes=(*told, rest) if len(told) < len(sheet.rows) else tuple(told))
 

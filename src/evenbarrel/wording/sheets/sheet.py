@@ -8,6 +8,7 @@ from typing import Literal
 
 from evenbarrel.appraisal.references import Place, Reference
 from evenbarrel.appraisal.results import State
+from evenbarrel.wording.sentences.cells import ended
 
 Align = Literal["left", "right", "centre"]
 
@@ -71,7 +72,7 @@ def said_once(sheet: Sheet, *titles: str) -> Sheet:
     for place, heading in enumerate(sheet.headings):
         texts = {row[place].text for row in sheet.rows}
         if heading.title in titles and len(texts) == 1:
-            notes.append(f"{heading.title}, in every row: {texts.pop().rstrip('.')}.")
+            notes.append(ended(f"{heading.title}, in every row: {texts.pop()}"))
             sheet = without_columns(sheet, frozenset({heading.title}))
             return said_once(replace(sheet, notes=tuple(notes)), *titles)
     return sheet

@@ -66,3 +66,8 @@ def _mark(found: re.Match[str]) -> str:
     codes = " ".join(f"U+{ord(sign):04X}" for sign in run[:MOST])
     more = f" and {len(run) - MOST} more" if len(run) > MOST else ""
     return f"⟨{codes}{more}⟩"
+
+
+def file_stem(text: str, most: int = 40) -> str:
+    """Return a name for a file without its ending: letters and digits of a text, parted by -."""
+    return "-".join("".join(c if c.isalnum() else " " for c in text).split())[:most].rstrip("-")

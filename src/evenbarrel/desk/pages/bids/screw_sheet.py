@@ -171,6 +171,9 @@ class ScrewSheet(QWidget):
             name = name_at(evaluation, (*path, "barrels", barrel.id))
             supplier, _ = _titles(evaluation, path)
             titles.append(name if self._unit else f"{supplier}\n{name}")
+        # Names alone are cut where they have no room; Qt would cut two lines as if they were one.
+        elide = Qt.TextElideMode.ElideRight if self._unit else Qt.TextElideMode.ElideNone
+        self.view.horizontalHeader().setTextElideMode(elide)
         # Loaded with the first sheet that wants it: it brings numpy along.
         from evenbarrel.wording.sentences.hints import barrel_hints
 

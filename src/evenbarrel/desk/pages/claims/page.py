@@ -54,9 +54,7 @@ class ClaimPanel(QWidget):
         super().__init__(parent)
         self._session = session
         self._reference: ClaimRef | None = None
-        self.title = heading("", 1.0)
-        # A long title breaks, it never widens the window.
-        self.title.setWordWrap(True)
+        self.title = heading("", 1.0, lines=2)
         self.sentence, self.cause, self.question, self.decision = (Label() for _ in range(4))
         for label in (self.sentence, self.cause, self.question, self.decision):
             label.setWordWrap(True)

@@ -39,6 +39,7 @@ from evenbarrel.desk.pages.decision.standing.standing import Standing
 from evenbarrel.desk.pages.decision.steps import Steps
 from evenbarrel.desk.pages.decision.ways_panel import WaysPanel
 from evenbarrel.desk.pages.page import Page
+from evenbarrel.desk.style.heads import MOST_LINES, Head
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.scrolling import Scrolling
 from evenbarrel.desk.style.theme import ACCENT, GRID, WARNING, Theme, faint, heading
@@ -371,13 +372,11 @@ class DecisionPage(Page):
         session.edit(f"Remove deviation, {name}", after)
 
 
-def _headline() -> tuple[Label, Label, Label]:
+def _headline() -> tuple[Head, Head, Head]:
     """Return labels for the gates, for safety and for the proposal."""
-    words, safety, proposed = Label(), Label(), Label()
+    words, safety, proposed = (Head(lines=MOST_LINES) for _ in range(3))
     safety.setForegroundRole(WARNING)
     proposed.setForegroundRole(ACCENT)
-    for label in (words, safety, proposed):
-        label.setWordWrap(True)
     return words, safety, proposed
 
 

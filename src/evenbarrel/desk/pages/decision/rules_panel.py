@@ -12,6 +12,7 @@ from evenbarrel.appraisal.trials import basis_of, decidable_criteria, gates_deci
 from evenbarrel.desk.fields.base import QuietCombo
 from evenbarrel.desk.forms.decision_forms import Values, rule_dialog
 from evenbarrel.desk.pages.decision.list_panel import chosen_rows, rows_view, told
+from evenbarrel.desk.style.heads import MOST_LINES, Head
 from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, Theme
@@ -46,8 +47,7 @@ class RulesPanel(QWidget):
         self.criterion, self.barrel, self.job = QuietCombo(), QuietCombo(), QuietCombo()
         self.table = rows_view(theme, "Cells outside by a rule or a resin's limit")
         self.empty = told(decision.NOTHING_TO_DECIDE)
-        self.consequence = Label()
-        self.consequence.setWordWrap(True)
+        self.consequence = Head(lines=MOST_LINES)
         self.accept = QPushButton("&Accept…")
         self.refuse = QPushButton("&Refuse…")
         self.take_back = QPushButton("&Take back")

@@ -9,8 +9,8 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from evenbarrel.appraisal.references import Place, Reference
 from evenbarrel.desk.pages.decision.list_panel import rows_view, told
+from evenbarrel.desk.style.heads import MOST_LINES, Head
 from evenbarrel.desk.style.nesting import nest
-from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, Theme
 from evenbarrel.wording.sentences.deciding.decision import CHOOSE_BARREL
 from evenbarrel.wording.sentences.deciding.gate import gate_words
@@ -30,8 +30,7 @@ class WaysPanel(QWidget):
     def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._references: tuple[Reference | Place, ...] = ()
-        self.words = Label(CHOOSE_BARREL)
-        self.words.setWordWrap(True)
+        self.words = Head(CHOOSE_BARREL, MOST_LINES)
         self.table = rows_view(theme, "Ways out")
         self.table.setSelectionMode(self.table.SelectionMode.SingleSelection)
         self.table.opened.connect(self.wanted)

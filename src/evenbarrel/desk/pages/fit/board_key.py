@@ -16,9 +16,12 @@ from evenbarrel.desk.style.state_marks import draw_mark
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.wording.help.glossary import F1
 from evenbarrel.wording.pictures.board import LEGEND, LEGEND_MARKS, NumberedJob, more_of
+from evenbarrel.wording.pictures.label_layout import fitted
 from evenbarrel.wording.words.visible import visible_line
 
 _LINE = 22.0
+_LONGEST_NAME = 60
+"""Letters of a job's name; the whole stands in the tip."""
 _SYMBOL = 26.0
 _BETWEEN = 16.0
 _MOST_LINES = 3
@@ -212,7 +215,8 @@ class JobKey(_Flowing):
     def entries(self) -> tuple[Entry, ...]:
         """Return a badge, name and shot for each job."""
         return tuple(
-            (visible_line(f"{job.name}  {job.shot}"), self._badge(job.number)) for job in self._jobs
+            (f"{fitted(job.name, _LONGEST_NAME, len)}  {job.shot}", self._badge(job.number))
+            for job in self._jobs
         )
 
     def _badge(self, number: int) -> Callable[[QPainter, QPointF], None]:
@@ -224,14 +228,24 @@ class Legend(_Flowing):
 
     def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(theme, parent)
+        self._lanes = ""
         self.setAccessibleName("Legend of the board")
         set_tip(self, f"Marks, hatching and dotted lines: {F1}")
 
+    def show_lanes(self, told: str) -> None:
+        """Tell what the lanes of each barrel are, where it has some."""
+        if told == self._lanes:
+            return
+        before, self._lanes = self.shown(self.width()), told
+        self.show_others(before)
+
     def entries(self) -> tuple[Entry, ...]:
-        """Return every mark, and the bars of a lane."""
+        """Return every mark, the bars of a lane, and the lanes."""
         marks = tuple((text, self._mark(state, by_rule)) for state, by_rule, text in LEGEND_MARKS)
         bars = ((LEGEND["comfortable"], self._bar(True)), (LEGEND["allowed"], self._bar(False)))
-        return (*marks, *bars, (LEGEND["open"], self._ring), (LEGEND["gates"], self._gates))
+        more = ((LEGEND["open"], self._ring), (LEGEND["gates"], self._gates))
+        lanes = ((self._lanes, self._two_lanes),) if self._lanes else ()
+        return (*marks, *bars, *more, *lanes)
 
     def _mark(self, state: str, by_rule: bool) -> Callable[[QPainter, QPointF], None]:
         def paint(painter: QPainter, at: QPointF) -> None:
@@ -250,6 +264,12 @@ class Legend(_Flowing):
             painter.drawRect(QRectF(at.x() - 10.0, at.y() - 4.5, 20.0, 9.0))
 
         return paint
+
+    def _two_lanes(self, painter: QPainter, at: QPointF) -> None:
+        painter.setPen(QPen(QColor(self._theme.colours.accent), 1.0))
+        painter.setBrush(QBrush(QColor(self._theme.colours.selection)))
+        for shift in (-6.5, 1.5):
+            painter.drawRect(QRectF(at.x() - 10.0, at.y() + shift, 20.0, 5.0))
 
     def _gates(self, painter: QPainter, at: QPointF) -> None:
         for shift, state in ((-7.0, "inside"), (0.0, "near_edge"), (7.0, "outside")):

@@ -45,9 +45,7 @@ class CellPanel(QWidget):
         self._session = session
         self._theme = theme
         self._shown: tuple[str, str] | None = None
-        self.title = heading(decision.CHOOSE_CELL)
-        # A long title breaks, it never widens the window.
-        self.title.setWordWrap(True)
+        self.title = heading(decision.CHOOSE_CELL, lines=2)
         self.plot = LanesPlot()
         # The keyboard reaches the picture as a whole, not the canvas inside it.
         self.plot.plot.viewport().setFocusPolicy(Qt.FocusPolicy.NoFocus)

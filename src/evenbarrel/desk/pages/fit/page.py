@@ -24,6 +24,7 @@ from evenbarrel.desk.pages.fit.cell_panel import CellPanel
 from evenbarrel.desk.pages.fit.rule_panel import RulePanel
 from evenbarrel.desk.pages.page import Page
 from evenbarrel.desk.plots.ruler_plot import RulerPlot
+from evenbarrel.desk.style.heads import MOST_LINES, Head
 from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label, set_tip
 from evenbarrel.desk.style.theme import GRID, Theme, faint, headed
@@ -67,8 +68,7 @@ class FitPage(Page):
         self._theme = theme
         self._appraisal: Appraisal | None = None
         self._resins: tuple[str, ...] = ()
-        self.words = Label()
-        self.words.setWordWrap(True)
+        self.words = Head(lines=MOST_LINES)
         self.empty = faint(Label(decision.FIT_EMPTY))
         self.empty.setWordWrap(True)
         self.scale, self.resin = QuietCombo(), QuietCombo()
@@ -278,6 +278,7 @@ class FitPage(Page):
         barrels = arranged(appraisal, order, only, self._pinned)
         picture = board(appraisal, self._scale(), appraisal.evaluation.display_units, barrels)
         self.key.show_jobs(picture.jobs)
+        self.legend.show_lanes(picture.lanes_told)
         self.board.show_picture(picture)
         self._draw_below()
 

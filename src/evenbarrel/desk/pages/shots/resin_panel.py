@@ -220,6 +220,7 @@ class ResinPanel(QWidget):
         set_tip(number, "Open the working")
         number.clicked.connect(lambda: self._open(route))
         note = _indented(faint(Label()))
+        note.setWordWrap(True)
         rows.addWidget(radio, row, 0)
         rows.addWidget(number, row, 1, Qt.AlignmentFlag.AlignRight)
         effect = _indented(faint(Label()))

@@ -23,7 +23,7 @@ from evenbarrel.wording.sentences.asking.missing import (
 from evenbarrel.wording.sentences.asking.questions import doubt_text, question_text
 from evenbarrel.wording.sentences.cells import written_date
 from evenbarrel.wording.sentences.pages import counted
-from evenbarrel.wording.words.visible import visible, visible_line
+from evenbarrel.wording.words.visible import file_stem, visible, visible_line
 
 SALUTATION = "Dear Sir or Madam,"
 OPENING = (
@@ -125,8 +125,7 @@ def _subject(offer: Bid) -> str:
 def letter_name(offer: Bid) -> str:
     """Return what a letter's file is called, without its ending: whose offer it is about in it."""
     called = offer.supplier or f"offer {offer.reference}"
-    kept = "".join(c if c.isalnum() else "-" for c in called).strip("-")[:40]
-    return f"questions-{kept or 'offer'}"
+    return f"questions-{file_stem(called) or 'offer'}"
 
 
 def asked_count(appraisal: Appraisal, bid: str, only_new: bool = False) -> str:

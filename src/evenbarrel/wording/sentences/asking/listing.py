@@ -13,7 +13,7 @@ from evenbarrel.appraisal.results import Question
 from evenbarrel.appraisal.unpriced import RATE
 from evenbarrel.model.record.decision import Answer, QuestionState
 from evenbarrel.wording.sentences.asking.questions import open_counts, question_text
-from evenbarrel.wording.sentences.cells import date_text, few_of
+from evenbarrel.wording.sentences.cells import date_text, ended, few_of
 from evenbarrel.wording.sentences.pages import counted
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import barrel_name, bid_called, job_name, name_at
@@ -254,7 +254,7 @@ def said(answer: Answer) -> str:
         parts.append(f"Printed before: {', '.join(before)}.")
     if answer.earlier:
         parts.append(f"Earlier: {'; '.join(answer_line(one) for one in answer.earlier)}.")
-    return " ".join(parts)
+    return " ".join([*map(ended, parts[:-1]), *parts[-1:]])
 
 
 def marking_step(count: int, state: str) -> str:

@@ -94,7 +94,7 @@ class QuoteBeside(QObject):
         keeping_action(page, quote.PLACE_TIP, "Ctrl+Shift+P", self._show_waiting_place)
         self.to_words = keeping_action(page, quote.FIND, "Ctrl+F", self._find_words)
         self.read_all = keeping_action(page, quote.READ_ALL, "Ctrl+Shift+E", self._read_all)
-        self.larger = keeping_action(page, quote.LARGER, "Shift+F7", self._enlarge)
+        self.larger = keeping_action(page, quote.ALL_ROOM, "Shift+F7", self._enlarge)
         self.larger.setCheckable(True)
         self.larger.toggled.connect(self.panel.larger.setChecked)
         self.panel.larger.clicked.connect(self.larger.trigger)
