@@ -6,11 +6,18 @@ Each is sound; what is odd about it is a habit of the trade. Numbers by own arit
 from __future__ import annotations
 
 from math import pi
+from random import Random
 from typing import Any
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from evenbarrel.appraisal.claims.doubt import is_asked
+
+from .catalogue import sound_offer
+from .habits import HABITS, as_the_trade_prints_it
+from .outcomes import asked_about
 
 Fields = dict[str, Any]
 
@@ -259,3 +266,21 @@ def test_the_largest_machine_and_the_smallest_are_ordinary(judge):
     assert force * 0.9 / 100 == pytest.approx(42400, rel=2e-3)
     assert not asked(judge, large, size_number="42400 1", drive_power="250 kW")
     assert not asked(judge, small, size_number="22 1", drive_kind="electric", drive_power="4 kW")
+
+
+@given(seed=st.integers(0, 2**32 - 1))
+def test_whatever_the_habits_of_the_trade_nobody_is_asked(seed: int) -> None:
+    random = Random(seed)
+    assert asked_about(as_the_trade_prints_it(sound_offer(random), random)) == ()
+
+
+@pytest.mark.parametrize("habit", HABITS, ids=lambda habit: habit.__name__)
+def test_a_habit_shows_in_print_and_raises_no_question(habit) -> None:
+    changed = 0
+    for seed in range(20):
+        random = Random(seed)
+        sound = sound_offer(random)
+        printed = habit(sound, random)
+        changed += printed != sound
+        assert asked_about(printed) == ()
+    assert changed > 0

@@ -142,6 +142,14 @@ def rated_mass_basis(evaluation: Filed, barrel: Filed) -> Claim:
     known = 0.0 if own is None else own.high / own.value - 1 + fuzz
     if near.get("output_factor", 2.0) <= max(allowed, known):
         return Claim("agrees", None, allowed, basis="output_factor")
+    ends = [end for end in ("output_factor", "melt_density") if end in near]
+    known_ends = [bases(evaluation, resin or {})[end] for end in ends]
+    between = len(ends) == 2 and min(known_ends) < implied < max(known_ends)
+    if between and min(near.values()) > allowed:
+        # "Between the two: the nearer".
+        nearer = min(ends, key=lambda end: near[end])
+        state = "agrees" if nearer == "output_factor" else "query"
+        return Claim(state, None, allowed, basis=nearer)
     if min(near.values(), default=1.0) > allowed:
         return Claim("query", None, allowed, basis="unexplained" if resin else None)
     best = min(near, key=lambda key: near[key])
@@ -292,7 +300,7 @@ def force_digits(barrel: Filed) -> float:
 
 
 def stroke_digits(barrel: Filed) -> float:
-    return digits(barrel, S) if barrel.get(S) is not None else digits(barrel, V, D, D)
+    return digits(barrel, S) if barrel.get(S) is not None else digits(barrel, V, V, D, D)
 
 
 def injection_speed(barrel: Filed) -> Claim:

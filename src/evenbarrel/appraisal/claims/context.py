@@ -102,7 +102,8 @@ def stroke_of(barrel: StatedBarrel) -> ImpliedNumber | None:
     if volume is None or diameter is None:
         return None
     implied = stroke_from_volume(volume.value, diameter.value)
-    return ImpliedNumber(implied, volume.relative() + 2 * diameter.relative())
+    # A volume may be cut off as well as rounded.
+    return ImpliedNumber(implied, 2 * (volume.relative() + diameter.relative()))
 
 
 def _shared_stroke(

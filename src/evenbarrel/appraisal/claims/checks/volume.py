@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from evenbarrel.appraisal.claims.context import ClaimContext
@@ -126,9 +127,23 @@ def _basis(factor: float, resin: ResinResult | None, tolerance: float, own: floa
     allowed = {basis: own if basis == "output_factor" else tolerance for basis in distances}
     near = [basis for basis in distances if within(distances[basis], allowed[basis])]
     if not near:
-        return "unexplained"
+        return _between(factor, distances, densities)
     # One that cannot be told from the output factor is taken as it was meant to be.
     return "output_factor" if "output_factor" in near else min(near, key=lambda b: distances[b])
+
+
+def _between(
+    factor: float, distances: Mapping[RatedBasis, float], densities: Mapping[RatedBasis, float]
+) -> RatedBasis:
+    """Return the nearer of output factor and melt density where the factor lies between them.
+
+    Nothing else lies there: the two differ by the leakage that a supplier allows for.
+    """
+    ends: tuple[RatedBasis, RatedBasis] = ("output_factor", "melt_density")
+    known = [densities[end] for end in ends if end in densities]
+    if len(known) < 2 or not min(known) < factor < max(known):
+        return "unexplained"
+    return min(ends, key=lambda end: distances[end])
 
 
 def _densities(resin: ResinResult) -> dict[RatedBasis, float]:
