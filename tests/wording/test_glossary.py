@@ -16,6 +16,7 @@ from evenbarrel.appraisal.references import (
     DatumRef,
     FactorRef,
     GateRef,
+    LevelledRef,
     LimitRef,
     MachineRef,
     PinRef,
@@ -87,6 +88,7 @@ def test_every_mark_of_the_legend_is_explained() -> None:
         *(ShotRef("j"), FactorRef("r"), VolumeRef("b"), RuleRef("capacity", "b")),
         *(PinRef("j"), GateRef("b"), LimitRef(None, "x"), DatumRef(("jobs", "j", "name"))),
         AmountRef("offer", (MachineRef("b"),), "price"),
+        LevelledRef("b"),
     ],
 )
 def test_whatever_a_number_opens_is_explained(reference: Reference | Place) -> None:

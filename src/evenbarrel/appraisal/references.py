@@ -69,7 +69,14 @@ class AmountRef:
     steps: tuple[int, ...] = ()
 
 
-Reference = CriterionRef | ClaimRef | ShotRef | FactorRef | VolumeRef | AmountRef
+@dataclass(frozen=True, slots=True)
+class LevelledRef:
+    """The cost over life of which barrel, with what its offer is silent on put in."""
+
+    barrel: str
+
+
+Reference = CriterionRef | ClaimRef | ShotRef | FactorRef | VolumeRef | AmountRef | LevelledRef
 """What a number on screen or paper opens to: how it came about."""
 
 

@@ -21,6 +21,7 @@ from evenbarrel.appraisal.references import (
     DatumRef,
     FactorRef,
     GateRef,
+    LevelledRef,
     LimitRef,
     PinRef,
     Place,
@@ -60,6 +61,7 @@ _OF_REFERENCE: Mapping[type, str] = MappingProxyType(
         PinRef: "pin",
         DatumRef: "place.questions",
         AmountRef: "amount",
+        LevelledRef: "levelled",
     }
 )
 

@@ -10,6 +10,7 @@ from evenbarrel.appraisal.references import (
     ClaimRef,
     CriterionRef,
     FactorRef,
+    LevelledRef,
     Reference,
     ShotRef,
     VolumeRef,
@@ -41,6 +42,7 @@ from evenbarrel.wording.workings.line import (
     literature,
     where_stated,
 )
+from evenbarrel.wording.workings.order import levelled_working
 
 
 def _shot_working(appraisal: Appraisal, job: str) -> Working:
@@ -257,6 +259,8 @@ def working(
     match reference:
         case AmountRef():
             return amount_working(decision or decide(appraisal), reference)
+        case LevelledRef():
+            return levelled_working(decision or decide(appraisal), reference)
         case CriterionRef():
             return criterion_working(appraisal, reference)
         case ShotRef(job):
