@@ -10,6 +10,7 @@ from PySide6.QtCore import QUrl
 from evenbarrel.decision.decide import Decision, decide
 from evenbarrel.desk.drawers.working import WorkingDrawer
 from evenbarrel.desk.tables.sheet_table import SheetView
+from evenbarrel.wording.workings.amounts import NOTHING
 
 from .person import Person
 
@@ -101,3 +102,48 @@ def test_what_a_part_is_levelled_by_leads_to_the_offer_that_states_it(sample: Pe
     assert number(lines[1]) == pytest.approx(stated.counted, abs=0.5)
     copies = decision.cost[line.barrel].copies
     assert line.filled[part] == pytest.approx(stated.counted * copies)
+
+
+def test_the_hours_of_a_machine_open_the_jobs_that_fill_them(sample: Person) -> None:
+    sample.step_to("Cover")
+    cover = sample.page.cover
+    sample.qtbot.waitUntil(lambda: bool(cover.covers), timeout=PATIENCE_MS)
+    chosen, table, decision = cover.cover(), cover.runs.table, decision_of(sample)
+    programme, grid = decision.costs.programme, decision.appraisal.grid
+    assert table.sheet_model.rowCount() == len(chosen.hours) > 1
+    for row in range(len(chosen.hours)):
+        lines = opened(sample, table, row, "Hours used")
+        machine, copy = text_of(table, row, "Machine"), text_of(table, row, "No.")
+        assert lines[0] == f"Hours used in a year: {machine}, No. {copy}"
+        assert number(lines[1]) == number(text_of(table, row, "Hours used"))
+        assert f"{text_of(table, row, 'Hours available')} h available" in lines[1]
+        assert text_of(table, row, "Used") in lines[1]
+        *jobs, there = [text for text in lines[3:] if re.fullmatch(r"[\d\s]+ h", text)]
+        hours = [number(text) for text in jobs]
+        assert number(there) == number(text_of(table, row, "Hours available"))
+        told_of = number(text_of(table, row, "Hours used"))
+        assert sum(hours) == pytest.approx(told_of, abs=0.5 * (len(hours) + 1))
+        for heading in ("Hours available", "Used"):
+            assert opened(sample, table, row, heading) == lines
+    run = next(run for run in chosen.runs if run.barrel == chosen.hours[0][0])
+    opened(sample, table, 0, "Hours used")
+    name = text_of(table, 0, "Runs").split("; ")[0].split(" (")[0]
+    lines = follow(sample, re.escape(name))
+    whole = programme.hours[programme.row_of(run.barrel), grid.column(run.job)]
+    assert lines[0].startswith(f"Hours in a year: {name} on ")
+    assert lines[1] == f"{whole:.0f} h"
+
+
+def test_each_amount_of_a_set_opens_and_a_zero_does_not_leave_another_there(
+    sample: Person,
+) -> None:
+    sample.step_to("Cover")
+    cover = sample.page.cover
+    sample.qtbot.waitUntil(lambda: bool(cover.covers), timeout=PATIENCE_MS)
+    table = cover.sets.table
+    for row in reversed(range(len(cover.covers))):
+        for heading in ("Price", "Cost over life", "A year"):
+            lines = opened(sample, table, row, heading)
+            assert number(lines[1]) == number(text_of(table, row, heading))
+    assert opened(sample, table, 0, "Price")[1] == "EUR 0"
+    assert NOTHING in told(sample)

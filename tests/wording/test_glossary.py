@@ -16,6 +16,8 @@ from evenbarrel.appraisal.references import (
     DatumRef,
     FactorRef,
     GateRef,
+    HoursRef,
+    JobHoursRef,
     LevelledRef,
     LimitRef,
     MachineRef,
@@ -88,7 +90,7 @@ def test_every_mark_of_the_legend_is_explained() -> None:
         *(ShotRef("j"), FactorRef("r"), VolumeRef("b"), RuleRef("capacity", "b")),
         *(PinRef("j"), GateRef("b"), LimitRef(None, "x"), DatumRef(("jobs", "j", "name"))),
         AmountRef("offer", (MachineRef("b"),), "price"),
-        LevelledRef("b"),
+        *(LevelledRef("b"), HoursRef("b", 1, (("j", 1.0),)), JobHoursRef("b", "j")),
     ],
 )
 def test_whatever_a_number_opens_is_explained(reference: Reference | Place) -> None:

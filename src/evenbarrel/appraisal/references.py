@@ -76,7 +76,37 @@ class LevelledRef:
     barrel: str
 
 
-Reference = CriterionRef | ClaimRef | ShotRef | FactorRef | VolumeRef | AmountRef | LevelledRef
+@dataclass(frozen=True, slots=True)
+class HoursRef:
+    """The hours of one machine of a set, with the share that it runs of each of its jobs.
+
+    `copy_number` says which of several identical machines it is, counted from 1.
+    """
+
+    barrel: str
+    copy_number: int
+    shares: tuple[tuple[str, float], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class JobHoursRef:
+    """The hours that which whole job takes in a year on which barrel."""
+
+    barrel: str
+    job: str
+
+
+Reference = (
+    CriterionRef
+    | ClaimRef
+    | ShotRef
+    | FactorRef
+    | VolumeRef
+    | AmountRef
+    | LevelledRef
+    | HoursRef
+    | JobHoursRef
+)
 """What a number on screen or paper opens to: how it came about."""
 
 

@@ -21,6 +21,8 @@ from evenbarrel.appraisal.references import (
     DatumRef,
     FactorRef,
     GateRef,
+    HoursRef,
+    JobHoursRef,
     LevelledRef,
     LimitRef,
     PinRef,
@@ -62,6 +64,8 @@ _OF_REFERENCE: Mapping[type, str] = MappingProxyType(
         DatumRef: "place.questions",
         AmountRef: "amount",
         LevelledRef: "levelled",
+        HoursRef: "hours",
+        JobHoursRef: "hours",
     }
 )
 

@@ -10,6 +10,8 @@ from evenbarrel.appraisal.references import (
     ClaimRef,
     CriterionRef,
     FactorRef,
+    HoursRef,
+    JobHoursRef,
     LevelledRef,
     Reference,
     ShotRef,
@@ -34,6 +36,7 @@ from evenbarrel.wording.words.names import barrel_name, bid_called, job_name, re
 from evenbarrel.wording.words.numbers import ABSENT, DisplayUnits, percent, printed, with_unit
 from evenbarrel.wording.workings.amounts import amount_working
 from evenbarrel.wording.workings.criterion import criterion_working
+from evenbarrel.wording.workings.hours import hours_working, job_hours_working
 from evenbarrel.wording.workings.line import (
     Line,
     Working,
@@ -261,6 +264,10 @@ def working(
             return amount_working(decision or decide(appraisal), reference)
         case LevelledRef():
             return levelled_working(decision or decide(appraisal), reference)
+        case HoursRef():
+            return hours_working(decision or decide(appraisal), reference)
+        case JobHoursRef():
+            return job_hours_working(decision or decide(appraisal), reference)
         case CriterionRef():
             return criterion_working(appraisal, reference)
         case ShotRef(job):
