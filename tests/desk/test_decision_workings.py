@@ -147,3 +147,56 @@ def test_each_amount_of_a_set_opens_and_a_zero_does_not_leave_another_there(
             assert number(lines[1]) == number(text_of(table, row, heading))
     assert opened(sample, table, 0, "Price")[1] == "EUR 0"
     assert NOTHING in told(sample)
+
+
+def test_what_is_asked_opens_the_shot_and_the_limit_that_decide_it(sample: Person) -> None:
+    sample.step_to("Ask")
+    table, ask = sample.page.ask.table, decision_of(sample).ask
+    edges = {
+        "Volume,\ninside": "volume_inside",
+        "Volume,\nnot outside": "volume_not_outside",
+    }
+    for row, asked in enumerate(ask.jobs.values()):
+        for heading, name in edges.items():
+            lines = opened(sample, table, row, heading)
+            assert lines[1] == text_of(table, row, heading)
+            volumes = [number(text) * 1e-6 for text in lines[3:] if text.endswith(" cm³")]
+            shares = [number(text) / 100 for text in lines[3:] if text.endswith(" %")]
+            found = getattr(asked, name)
+            assert volumes[0] / shares[0] == pytest.approx(found.low, rel=0.01)
+            assert volumes[2] / shares[1] == pytest.approx(found.high, rel=0.01)
+            assert volumes[1] == pytest.approx(found.low, rel=0.005)
+            assert volumes[3] == pytest.approx(found.high, rel=0.005)
+        for heading, value in (("Pressure", asked.pressure), ("Injection rate", asked.rate)):
+            lines = opened(sample, table, row, heading)
+            assert lines[0] == f"{heading}: {text_of(table, row, 'Mould')}"
+            assert lines[1].split(" ")[0] == text_of(table, row, heading)
+            if value is not None:
+                (share,) = [number(text) / 100 for text in lines[3:] if text.endswith(" %")]
+                needed = lines[1 + next(n for n, t in enumerate(lines) if "at the most" in t) :]
+                told_most = next(t for t in needed if t[:1].isdigit())
+                assert number(told_most) / share == pytest.approx(number(lines[1]), rel=0.01)
+
+
+def test_what_all_jobs_ask_opens_each_of_them(sample: Person) -> None:
+    sample.step_to("Ask")
+    table, ask = sample.page.ask.table, decision_of(sample).ask
+    last = len(ask.jobs)
+    lines = opened(sample, table, last, "Injection rate")
+    assert lines[0] == "Injection rate: All jobs"
+    moulds = [text_of(table, row, "Mould") for row in range(last)]
+    rates = {
+        mould: number(text_of(table, row, "Injection rate"))
+        for row, (mould, asked) in enumerate(zip(moulds, ask.jobs.values(), strict=True))
+        if asked.rate is not None
+    }
+    highest = max(rates, key=lambda mould: rates[mould])
+    assert number(lines[1]) == number(text_of(table, last, "Injection rate")) == rates[highest]
+    told_of = [number(text) for text in lines[3:] if text.endswith("cm³/s")]
+    assert told_of == list(rates.values())
+    lacking = "; ".join(mould for mould in moulds if mould not in rates)
+    assert lacking
+    assert f"Not known, and not included: {lacking}." in lines
+    follow(sample, re.escape(highest))
+    assert told(sample)[0] == f"Injection rate: {highest}"
+    assert number(told(sample)[1]) == rates[highest]

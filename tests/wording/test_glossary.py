@@ -11,6 +11,7 @@ from evenbarrel.appraisal.claims import registry
 from evenbarrel.appraisal.gate_results import GateKind
 from evenbarrel.appraisal.references import (
     AmountRef,
+    AskRef,
     ClaimRef,
     CriterionRef,
     DatumRef,
@@ -91,6 +92,7 @@ def test_every_mark_of_the_legend_is_explained() -> None:
         *(PinRef("j"), GateRef("b"), LimitRef(None, "x"), DatumRef(("jobs", "j", "name"))),
         AmountRef("offer", (MachineRef("b"),), "price"),
         *(LevelledRef("b"), HoursRef("b", 1, (("j", 1.0),)), JobHoursRef("b", "j")),
+        AskRef(("j",), "rate"),
     ],
 )
 def test_whatever_a_number_opens_is_explained(reference: Reference | Place) -> None:

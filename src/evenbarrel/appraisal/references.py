@@ -96,6 +96,14 @@ class JobHoursRef:
     job: str
 
 
+@dataclass(frozen=True, slots=True)
+class AskRef:
+    """What which jobs ask of one barrel; `name` is a field of `decision.asking.ask.Asked`."""
+
+    jobs: tuple[str, ...]
+    name: str
+
+
 Reference = (
     CriterionRef
     | ClaimRef
@@ -106,6 +114,7 @@ Reference = (
     | LevelledRef
     | HoursRef
     | JobHoursRef
+    | AskRef
 )
 """What a number on screen or paper opens to: how it came about."""
 

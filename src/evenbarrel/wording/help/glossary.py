@@ -16,6 +16,7 @@ from pydantic import BaseModel
 
 from evenbarrel.appraisal.references import (
     AmountRef,
+    AskRef,
     ClaimRef,
     CriterionRef,
     DatumRef,
@@ -64,6 +65,7 @@ _OF_REFERENCE: Mapping[type, str] = MappingProxyType(
         DatumRef: "place.questions",
         AmountRef: "amount",
         LevelledRef: "levelled",
+        AskRef: "ask",
         HoursRef: "hours",
         JobHoursRef: "hours",
     }
