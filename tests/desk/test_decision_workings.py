@@ -10,6 +10,7 @@ from PySide6.QtCore import QUrl
 from evenbarrel.decision.decide import Decision, decide
 from evenbarrel.desk.drawers.working import WorkingDrawer
 from evenbarrel.desk.tables.sheet_table import SheetView
+from evenbarrel.model.record.decision import Measure
 from evenbarrel.wording.workings.amounts import NOTHING
 
 from .person import Person
@@ -200,3 +201,56 @@ def test_what_all_jobs_ask_opens_each_of_them(sample: Person) -> None:
     follow(sample, re.escape(highest))
     assert told(sample)[0] == f"Injection rate: {highest}"
     assert number(told(sample)[1]) == rates[highest]
+
+
+def weighed(sample: Person, *keys: str) -> SheetView:
+    """Weigh by these measures; return the table of shares."""
+    measures = tuple(Measure(key=key) for key in keys)
+    sample.session.edit("Weigh", sample.session.evaluation.replace(measures=measures))
+    sample.step_to("Order")
+    table = sample.page.order.shares.table
+    assert table.sheet_model.rowCount() > 1
+    return table
+
+
+def test_a_share_of_weightings_opens_its_measures_and_the_others(sample: Person) -> None:
+    table = weighed(sample, "price", "delivery", "warranty")
+    shares = decision_of(sample).shares
+    for row in range(table.sheet_model.rowCount()):
+        lines = opened(sample, table, row, "Leads under")
+        assert lines[1] == text_of(table, row, "Leads under")
+        assert any(text.startswith("Exact: the area") for text in lines)
+        others = [number(lines[n + 1]) for n, text in enumerate(lines) if text == "leads under"]
+        assert len(others) == len(shares.shares) - 1
+        assert number(lines[1]) + sum(others) == pytest.approx(100.0, abs=0.5 * len(shares.shares))
+        for heading in ("Price", "Delivery", "Warranty"):
+            told_of = lines[2 + next(n for n, text in enumerate(lines) if text == heading)]
+            assert number(told_of) == number(text_of(table, row, heading))
+        follow(sample, "Price")
+        priced = told(sample)
+        assert priced == opened(sample, table, row, "Price")
+        assert priced[0].startswith("Price, levelled: ")
+        assert number(priced[1]) == number(text_of(table, row, "Price"))
+        amounts = [number(text) for text in priced[3:] if text.startswith("EUR ")]
+        assert sum(amounts) == pytest.approx(number(priced[1]), abs=0.5 * (len(amounts) + 1))
+
+
+def test_drawn_weightings_are_counted(sample: Person) -> None:
+    table = weighed(sample, "present_cost", "price", "least_margin", "delivery")
+    shares = decision_of(sample).shares
+    for row, share in enumerate(sorted(shares.shares.values(), reverse=True)):
+        lines = opened(sample, table, row, "Leads under")
+        (counted,) = [text for text in lines if "drawn weightings put it first" in text]
+        assert number(counted) == pytest.approx(share * shares.drawn)
+
+
+def test_the_least_margin_of_the_order_opens_the_criterion_that_has_it(sample: Person) -> None:
+    sample.step_to("Order")
+    table, decision = sample.page.order.order.table, decision_of(sample)
+    for row, line in enumerate(decision.order):
+        if line.nearest is not None:
+            opened(sample, table, row, "Least margin")
+            assert drawer_of(sample).reference == line.nearest
+            fit = decision.appraisal.fit(line.barrel, line.nearest.job)
+            margin = fit.criterion(line.nearest.criterion).margin
+            assert margin == pytest.approx(line.least_margin)

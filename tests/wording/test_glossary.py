@@ -26,6 +26,7 @@ from evenbarrel.appraisal.references import (
     Place,
     Reference,
     RuleRef,
+    ShareRef,
     ShotRef,
     VolumeRef,
 )
@@ -92,7 +93,7 @@ def test_every_mark_of_the_legend_is_explained() -> None:
         *(PinRef("j"), GateRef("b"), LimitRef(None, "x"), DatumRef(("jobs", "j", "name"))),
         AmountRef("offer", (MachineRef("b"),), "price"),
         *(LevelledRef("b"), HoursRef("b", 1, (("j", 1.0),)), JobHoursRef("b", "j")),
-        AskRef(("j",), "rate"),
+        *(AskRef(("j",), "rate"), ShareRef("b")),
     ],
 )
 def test_whatever_a_number_opens_is_explained(reference: Reference | Place) -> None:

@@ -71,7 +71,15 @@ class AmountRef:
 
 @dataclass(frozen=True, slots=True)
 class LevelledRef:
-    """The cost over life of which barrel, with what its offer is silent on put in."""
+    """Cost over life or price of which barrel, with what its offer is silent on put in."""
+
+    barrel: str
+    of: Literal["cost", "price"] = "cost"
+
+
+@dataclass(frozen=True, slots=True)
+class ShareRef:
+    """The share of all weightings under which which barrel leads."""
 
     barrel: str
 
@@ -115,6 +123,7 @@ Reference = (
     | HoursRef
     | JobHoursRef
     | AskRef
+    | ShareRef
 )
 """What a number on screen or paper opens to: how it came about."""
 

@@ -12,10 +12,12 @@ from typing import NamedTuple
 import numpy as np
 
 from evenbarrel.appraisal.gate_results import GATES, GateState
+from evenbarrel.appraisal.references import CriterionRef
 from evenbarrel.decision.amount import Amount
 from evenbarrel.decision.basis import Candidate
 from evenbarrel.decision.life_cost import LifeCost, LifeCosts
 from evenbarrel.decision.offers import ONCE
+from evenbarrel.model.limits import CRITERIA
 
 RUNNING = ("energy", "time_lost", "changes")
 
@@ -42,7 +44,7 @@ class OrderLine:
     The rank goes by what those that can still lead state, so that a hopeless one changes nothing.
     `unfilled` names what none states, and `may_grow` by how much that may cost before the order
     changes, None where nothing follows. Costs are compared only among barrels of one gate that run
-    the same jobs.
+    the same jobs. `nearest` is the criterion that has the least margin.
     """
 
     barrel: str
@@ -58,6 +60,7 @@ class OrderLine:
     unfilled: tuple[str, ...]
     may_grow: float | None
     least_margin: float | None
+    nearest: CriterionRef | None
     not_assessed: int
     queries: int
     delivery: str
@@ -279,7 +282,7 @@ class Ranking:
             {part: level.barrel for part, level in filled.items()},
             unfilled,
             room if unfilled else None,
-            self._least_margin(row.candidate),
+            *self._least_margin(row.candidate),
             gate.not_assessed,
             len(gate.doubts),
             row.candidate.bid.delivery,
@@ -321,13 +324,17 @@ class Ranking:
         dearer = [cost for cost in costs if cost is not None and cost > own]
         return min(dearer) * (1.0 + self.basis.resolution) - own if dearer else None
 
-    def _least_margin(self, candidate: Candidate) -> float | None:
+    def _least_margin(self, candidate: Candidate) -> tuple[float | None, CriterionRef | None]:
         """Return the least margin over every stated criterion of the jobs it is judged over."""
         grid = self.basis.appraisal.grid
-        columns = [grid.column(job) for job in self.basis.appraisal.gate(candidate.id).jobs]
+        jobs = self.basis.appraisal.gate(candidate.id).jobs
+        columns = [grid.column(job) for job in jobs]
         margins = np.array([a.margin[candidate.row, columns] for a in grid.verdicts])
-        finite = margins[np.isfinite(margins)]
-        return float(finite.min()) if finite.size else None
+        margins = np.where(np.isfinite(margins), margins, inf)
+        if not np.isfinite(margins).any():
+            return None, None
+        key, job = np.unravel_index(margins.argmin(), margins.shape)
+        return float(margins[key, job]), CriterionRef(candidate.id, jobs[job], CRITERIA[key])
 
 
 def _or(value: float | None, otherwise: float) -> float:

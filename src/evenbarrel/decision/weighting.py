@@ -16,6 +16,8 @@ from evenbarrel.trade.formula import Array
 LESS_IS_BETTER = ("present_cost", "price", "delivery")
 SAMPLES, SEED = 100_000, 20_260_101
 ALIKE = 1e-12
+EXACT = 3
+"""So many measures at most are weighed exactly."""
 
 
 @dataclass(frozen=True)
@@ -24,10 +26,13 @@ class Shares:
 
     `values` gives what each barrel has of each measure: money in the evaluation's currency,
     delivery and warranty in days as read from the offer, the margin as a share. `marked` are the
-    leaders at the one weighting that a person marked. `error` is the standard error of the shares
-    where they are sampled, 0 where they are exact. Left out are barrels that lack a measure, with
-    the measure's name; "shut", "other_jobs" (they run other jobs than the one that leads, and a
-    cost is among the measures) and "dominated" (no weighting prefers them to a certain other).
+    leaders at the one weighting that a person marked. `scaled` gives each measure of those that are
+    weighed from 0 for the worst of them to 1 for the best. `drawn` is the number of weightings that
+    were drawn where the shares are sampled, 0 where they are exact, `error` is the standard error
+    of the shares where they are sampled, 0 where they are exact. Left out are barrels that lack a
+    measure, with the measure's name; "shut", "other_jobs" (they run other jobs than the one that
+    leads, and a cost is among the measures) and "dominated" (no weighting prefers them to a certain
+    other).
     """
 
     measures: tuple[str, ...]
@@ -36,6 +41,8 @@ class Shares:
     left_out: tuple[tuple[str, str], ...]
     marked: tuple[str, ...]
     error: float
+    drawn: int
+    scaled: Mapping[str, Mapping[str, float]]
 
 
 def shares_of(basis: Basis, order: Sequence[OrderLine]) -> Shares:
@@ -64,12 +71,7 @@ def shares_of(basis: Basis, order: Sequence[OrderLine]) -> Shares:
     left_out += [(names[at], "dominated") for at in range(len(names)) if at not in best]
     kept = scaled(scores[best])
     shares, error = leading_shares(kept)
-    marked: tuple[str, ...] = ()
-    if best and all(weight is not None for weight in weights.values()):
-        at_point = kept @ np.array([_or_zero(weights[key]) for key in measures])
-        marked = tuple(
-            names[best[at]] for at in np.flatnonzero(at_point >= at_point.max() - 1e-9).tolist()
-        )
+    marked = tuple(names[best[at]] for at in _leading_at(kept, tuple(weights.values())))
     return Shares(
         measures,
         {names[at]: float(share) for at, share in zip(best, shares, strict=True)},
@@ -77,7 +79,21 @@ def shares_of(basis: Basis, order: Sequence[OrderLine]) -> Shares:
         tuple(left_out),
         marked,
         error,
+        SAMPLES if best and len(measures) > EXACT else 0,
+        {
+            names[at]: dict(zip(measures, row.tolist(), strict=True))
+            for at, row in zip(best, kept, strict=True)
+        },
     )
+
+
+def _leading_at(scores: Array, weights: Sequence[float | None]) -> list[int]:
+    """Return the places of those that lead at one weighting; none where a weight is not given."""
+    given = [weight for weight in weights if weight is not None]
+    if not len(scores) or len(given) < len(weights):
+        return []
+    sums = scores @ np.array(given)
+    return [int(at) for at in np.flatnonzero(sums >= sums.max() - 1e-9)]
 
 
 def _measured(line: OrderLine) -> Mapping[str, float | None]:

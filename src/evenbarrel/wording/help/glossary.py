@@ -30,6 +30,7 @@ from evenbarrel.appraisal.references import (
     Place,
     Reference,
     RuleRef,
+    ShareRef,
     ShotRef,
     VolumeRef,
 )
@@ -65,6 +66,7 @@ _OF_REFERENCE: Mapping[type, str] = MappingProxyType(
         DatumRef: "place.questions",
         AmountRef: "amount",
         LevelledRef: "levelled",
+        ShareRef: "measure",
         AskRef: "ask",
         HoursRef: "hours",
         JobHoursRef: "hours",

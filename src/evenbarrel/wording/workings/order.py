@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
 
 from evenbarrel.appraisal.references import AmountRef, LevelledRef, MachineRef
 from evenbarrel.decision.amount import Amount
@@ -18,30 +18,35 @@ from evenbarrel.wording.workings.amounts import money_text
 from evenbarrel.wording.workings.line import Line, Working
 
 LEVELLED = (
-    "what is known of the cost over life + for each part that the offer is silent on the highest "
+    "what is known of the {} + for each part that the offer is silent on the highest "
     "amount that another states, less what is assumed of it already"
 )
 
 
 def levelled_working(decision: Decision, reference: LevelledRef) -> Working:
     """Return how a levelled cost came about; raises KeyError where it is no longer there."""
-    line = _line_of(decision, reference.barrel)
+    line, of_price = _line_of(decision, reference.barrel), reference.of == "price"
     currency = decision.appraisal.evaluation.currency
-    notes = [] if line.filled else ["Nothing is put in."]
-    no_more = [part for part, value in line.filled.items() if not value]
+    filled = {p: value for p, value in line.filled.items() if _of_price(p) or not of_price}
+    unfilled = [part for part in line.unfilled if _of_price(part) or not of_price]
+    notes = [] if filled else ["Nothing is put in."]
+    no_more = [part for part, value in filled.items() if not value]
     if no_more:
         notes.append(f"Nothing more is put in, as no other states more: {missing_list(no_more)}.")
-    if line.unfilled:
-        notes.append(f"Nobody states, and not included: {missing_list(line.unfilled)}.")
+    if unfilled:
+        notes.append(f"Nobody states, and not included: {missing_list(unfilled)}.")
         if line.may_grow is not None:
             room = money_text(line.may_grow, currency)
             notes.append(f"That may cost up to {room} before the order changes.")
-    known = line.levelled is not None
+    value = line.levelled_price if of_price else line.levelled
+    parts = ("price",) if of_price else tuple(words.PARTS)
+    title = "Price" if of_price else "Cost over life"
+    put_in = () if value is None else _put_in(decision, line, filled)
     return Working(
-        title=f"Cost over life, levelled: {full_name(decision.appraisal, line.barrel)}",
-        result=money_text(line.levelled, currency) if line.levelled is not None else "not stated",
-        formula=LEVELLED,
-        lines=(*_known(decision, line), *(_put_in(decision, line) if known else ())),
+        title=f"{title}, levelled: {full_name(decision.appraisal, line.barrel)}",
+        result="not stated" if value is None else money_text(value, currency),
+        formula=LEVELLED.format("price" if of_price else "cost over life"),
+        lines=(*_known(decision, line, parts), *put_in),
         notes=tuple(notes),
     )
 
@@ -53,10 +58,10 @@ def _line_of(decision: Decision, barrel: str) -> OrderLine:
     return line
 
 
-def _known(decision: Decision, line: OrderLine) -> Iterator[Line]:
-    """Yield what each part of the cost comes to, as far as it is known."""
+def _known(decision: Decision, line: OrderLine, parts: Iterable[str]) -> Iterator[Line]:
+    """Yield what each of some parts of the cost comes to, as far as it is known."""
     cost, currency = decision.cost[line.barrel], decision.appraisal.evaluation.currency
-    for name, title in words.PARTS.items():
+    for name in parts:
         part = cost.parts[name]
         # A price without the machine's is none, but what is known of it is counted.
         value = sum(one.counted for one in part.parts) if name == "price" else part.counted
@@ -65,17 +70,17 @@ def _known(decision: Decision, line: OrderLine) -> Iterator[Line]:
             said = [*said[: part.value is not None], f"not stated: {missing_list(part.missing)}"]
         opens = AmountRef("cost", (MachineRef(line.barrel),), name)
         yield Line(
-            title,
+            words.PARTS[name],
             money_text(value, currency),
             "; ".join(said),
             opens if part.parts or part.formula or part.missing else None,
         )
 
 
-def _put_in(decision: Decision, line: OrderLine) -> Iterator[Line]:
+def _put_in(decision: Decision, line: OrderLine, filled: Mapping[str, float]) -> Iterator[Line]:
     """Yield what each part is levelled by, and who states so much."""
     currency = decision.appraisal.evaluation.currency
-    for part, value in line.filled.items():
+    for part, value in filled.items():
         if not value:
             continue
         place = place_of_datum(decision, line.barrel, [part]) if _of_price(part) else None

@@ -15,6 +15,7 @@ from evenbarrel.appraisal.references import (
     JobHoursRef,
     LevelledRef,
     Reference,
+    ShareRef,
     ShotRef,
     VolumeRef,
 )
@@ -48,6 +49,7 @@ from evenbarrel.wording.workings.line import (
     where_stated,
 )
 from evenbarrel.wording.workings.order import levelled_working
+from evenbarrel.wording.workings.share import share_working
 
 
 def _shot_working(appraisal: Appraisal, job: str) -> Working:
@@ -264,6 +266,8 @@ def working(
     match reference:
         case AmountRef():
             return amount_working(decision or decide(appraisal), reference)
+        case ShareRef():
+            return share_working(decision or decide(appraisal), reference)
         case LevelledRef():
             return levelled_working(decision or decide(appraisal), reference)
         case HoursRef():

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from evenbarrel.appraisal.references import GateRef, LevelledRef
+from dataclasses import replace
+
+from evenbarrel.appraisal.references import DatumRef, GateRef, LevelledRef, Reference, ShareRef
 from evenbarrel.decision.decide import Decision
 from evenbarrel.decision.ranking import OrderLine
 from evenbarrel.wording.sentences.deciding.choice import (
@@ -92,7 +94,7 @@ def _row(decision: Decision, line: OrderLine) -> tuple[Cell, ...]:
         _levelled_cost(line),
         amount_cell(decision.cost[line.barrel].present, of_cost(line.barrel, "present")),
         _levelled(decision, line),
-        Cell(ABSENT if margin is None else signed_percent(margin), margin),
+        Cell(ABSENT if margin is None else signed_percent(margin), margin, reference=line.nearest),
         count_cell(line.not_assessed),
         count_cell(line.queries),
         Cell(line.delivery or ABSENT, tip=line.delivery),
@@ -136,9 +138,15 @@ def shares_sheet(decision: Decision) -> Sheet:
     rows = tuple(
         (
             *named(decision, barrel),
-            Cell(percent(share), share),
+            Cell(percent(share), share, reference=ShareRef(barrel)),
             Cell("leads" if barrel in shares.marked else ABSENT),
-            *(_measured(shares.values[barrel][key], key) for key in shares.measures),
+            *(
+                replace(
+                    _measured(shares.values[barrel][key], key),
+                    reference=behind(decision, barrel, key),
+                )
+                for key in shares.measures
+            ),
         )
         for barrel, share in sorted(shares.shares.items(), key=lambda one: -one[1])
     )
@@ -149,6 +157,26 @@ def _unit_of(key: str, currency: str) -> str:
     if key in _OF_MONEY:
         return currency
     return "%" if key == "least_margin" else "days"
+
+
+def behind(decision: Decision, barrel: str, key: str) -> Reference | DatumRef | None:
+    """Return what a measure of a barrel opens: how it came about, or where it is entered."""
+    if key == "present_cost":
+        return LevelledRef(barrel)
+    if key == "price":
+        return LevelledRef(barrel, "price")
+    if key == "least_margin":
+        return next(line.nearest for line in decision.order if line.barrel == barrel)
+    return DatumRef(("bids", decision.offer(barrel).bid, key))
+
+
+def measured_text(decision: Decision, barrel: str, key: str) -> str:
+    """Return what a barrel has of a measure, with its unit."""
+    value, currency = decision.shares.values[barrel][key], decision.appraisal.evaluation.currency
+    if key in _OF_MONEY:
+        return currency_amount(value, currency)
+    text = _measured(value, key).text
+    return text if key == "least_margin" else f"{text} {_unit_of(key, currency)}"
 
 
 def _measured(value: float, key: str) -> Cell:

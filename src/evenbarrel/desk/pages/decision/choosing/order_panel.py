@@ -30,6 +30,7 @@ class OrderPanel(QWidget):
         self.propose = QPushButton("&Propose this barrel…")
         self.propose.clicked.connect(self._propose)
         self.shares = SheetPart(theme, "Shares of all weightings", 2)
+        self.shares.table.opened.connect(self.opened)
         row = QHBoxLayout()
         row.addWidget(self.propose)
         row.addStretch(1)
