@@ -12,9 +12,9 @@ from PySide6.QtCore import Qt
 from evenbarrel.appraisal.references import RuleRef
 from evenbarrel.decision.decide import Decision
 from evenbarrel.desk.drawers.working import WorkingDrawer
-from evenbarrel.desk.pages.decision.choosing import choosing
 from evenbarrel.desk.pages.decision.choosing.proposal_panel import ProposalDialog
 from evenbarrel.desk.tables.sheet_table import SheetView
+from evenbarrel.desk.window import background
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.states.digest import digest
 from evenbarrel.wording.sentences.deciding import steps
@@ -343,7 +343,7 @@ def test_the_search_is_stopped_and_taken_up_again(sample: Person, held: Held) ->
 def test_costs_that_take_long_are_computed_beside_the_window(
     sample: Person, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(choosing, "COSTED_AT_ONCE", 0)
+    monkeypatch.setattr(background, "COSTED_AT_ONCE", 0)
     session, page = sample.session, sample.page
     sample.step_to("Cost")
     assert page.costs.step.empty.text() == steps.COSTING

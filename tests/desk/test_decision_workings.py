@@ -10,8 +10,10 @@ from PySide6.QtCore import QUrl
 from evenbarrel.decision.decide import Decision, decide
 from evenbarrel.desk.drawers.working import WorkingDrawer
 from evenbarrel.desk.tables.sheet_table import SheetView
+from evenbarrel.desk.window import background
 from evenbarrel.model.record.decision import Measure
 from evenbarrel.wording.workings.amounts import NOTHING
+from evenbarrel.wording.workings.shown import NOT_COSTED
 
 from .person import Person
 
@@ -254,3 +256,21 @@ def test_the_least_margin_of_the_order_opens_the_criterion_that_has_it(sample: P
             fit = decision.appraisal.fit(line.barrel, line.nearest.job)
             margin = fit.criterion(line.nearest.criterion).margin
             assert margin == pytest.approx(line.least_margin)
+
+
+def test_a_levelled_cost_that_takes_long_is_not_waited_for(
+    sample: Person, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    sample.step_to("Order")
+    table, decision = sample.page.order.order.table, decision_of(sample)
+    row = next(row for row, line in enumerate(decision.order) if line.levelled is not None)
+    opened(sample, table, row, "Levelled")
+    sample.step_to("Ask")
+    monkeypatch.setattr(background, "COSTED_AT_ONCE", 0)
+    sample.session.put(("cost", "horizon_years"), 5, "Horizon")
+    assert told(sample) == [NOT_COSTED]
+    assert not decision_of(sample).is_costed
+    sample.step_to("Order")
+    sample.qtbot.waitUntil(lambda: table.sheet_model.rowCount() > 0, timeout=PATIENCE_MS)
+    lines = opened(sample, table, row, "Levelled")
+    assert number(lines[1]) == number(text_of(table, row, "Levelled"))

@@ -8,10 +8,11 @@ from PySide6.QtCore import Qt, QUrl, Signal
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QTextBrowser, QVBoxLayout, QWidget
 
-from evenbarrel.appraisal.references import Reference
+from evenbarrel.appraisal.references import LevelledRef, Reference, ShareRef
 from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import markup
 from evenbarrel.desk.style.theme import GRID, Theme, heading
+from evenbarrel.desk.window.background import must_wait
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model.datum_path import Path
 from evenbarrel.wording.workings import shown
@@ -100,7 +101,12 @@ class WorkingDrawer(QWidget):
         if self.reference is None or appraisal is None:
             self._write(self._paragraph(shown.NOTHING_OPEN))
             return
-        found = shown.working_or_none(appraisal, self.reference, self._session.decision)
+        decision = self._session.decision
+        by_order = isinstance(self.reference, LevelledRef | ShareRef)
+        if by_order and decision is not None and must_wait(decision):
+            self._write(self._paragraph(shown.NOT_COSTED))
+            return
+        found = shown.working_or_none(appraisal, self.reference, decision)
         self._write(self._paragraph(shown.GONE) if found is None else self._html(found))
 
     def _write(self, html: str) -> None:

@@ -5,10 +5,24 @@ from __future__ import annotations
 from collections.abc import Callable
 from contextlib import suppress
 from threading import Event
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QThreadPool, Signal
 
 from evenbarrel.appraisal.progress import Report as Report
+
+if TYPE_CHECKING:
+    from evenbarrel.decision.decide import Decision
+
+COSTED_AT_ONCE = 400
+"""Cells, a barrel against a job each: the cost of up to so many is computed while a person waits,
+about a fifth of a second on two cores. That of more is computed beside the window."""
+
+
+def must_wait(decision: Decision) -> bool:
+    """Say whether costs, order and shares are yet to be computed, and take long."""
+    cells = len(decision.appraisal.barrels) * len(decision.appraisal.jobs)
+    return cells > COSTED_AT_ONCE and not decision.is_costed
 
 
 class Stopped(Exception):

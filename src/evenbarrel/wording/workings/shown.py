@@ -14,6 +14,10 @@ NOTHING_OPEN = (
     "Click a number, a mark or a cell, or press Enter on it, to see here its formula, its "
     "inputs, where each was printed and what is assumed."
 )
+NOT_COSTED = (
+    "The costs of this state are not computed yet. Turn to Order on the Decision page, and click "
+    "the number again."
+)
 GONE = "What was shown here is no longer part of the evaluation."
 
 

@@ -16,17 +16,13 @@ from evenbarrel.desk.pages.decision.choosing.order_panel import OrderPanel
 from evenbarrel.desk.pages.decision.choosing.proposal_panel import ProposalPanel
 from evenbarrel.desk.pages.decision.choosing.sheet_step import SheetStep
 from evenbarrel.desk.style.theme import Theme
-from evenbarrel.desk.window.background import Job, Report
+from evenbarrel.desk.window.background import Job, Report, must_wait
 from evenbarrel.desk.window.session import Session
 from evenbarrel.wording.sheets.decision.offers import NO_OFFERS, offers_sheet
 from evenbarrel.wording.sheets.decision.proposal import JobsOf, jobs_of_cover, jobs_of_order
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
-
-COSTED_AT_ONCE = 400
-"""Cells, a barrel against a job each: the cost of up to so many is computed while a person waits,
-about a fifth of a second on two cores. That of more is computed beside the window."""
 
 
 class Choosing(QObject):
@@ -83,7 +79,7 @@ class Choosing(QObject):
         found = self.decision
         if step is None or step not in self._unshown or found is None:
             return
-        if isinstance(step, CostPanel | OrderPanel) and self._must_wait(found):
+        if isinstance(step, CostPanel | OrderPanel) and must_wait(found):
             step.show_waiting()
             if not self.job.is_running:
                 self.job.start(lambda report: _costs(found, report))
@@ -100,10 +96,6 @@ class Choosing(QObject):
         """Stop what runs beside the window, and wait for it."""
         self.job.wait()
         self.cover.wait()
-
-    def _must_wait(self, found: Decision) -> bool:
-        cells = len(found.appraisal.barrels) * len(found.appraisal.jobs)
-        return cells > COSTED_AT_ONCE and not found.is_costed
 
     def _costed(self, found: Decision) -> None:
         if found is self.decision:
