@@ -233,8 +233,8 @@ def test_what_is_not_known_is_told_before_what_is() -> None:
         ),
         (
             {"screw_diameter": "50 mm", "injection_rate": "12.0 cm3/s"},
-            "Rate / screw area would be a speed of 0.006112 m/s; no forward stroke has less than "
-            "0.015 m/s (common practice, no source).",
+            "Rate / screw area would be a speed of 6.112 mm/s; no forward stroke has less than "
+            "15 mm/s (common practice, no source).",
             "The injection rate does not fit the screw diameter: it takes a forward speed that no "
             "screw has (",
         ),

@@ -216,7 +216,7 @@ def _row(
         barrel=barrel.id,
         supplier=trace.supplier,
         name=barrel_name(appraisal, barrel.id),
-        size="" if diameter is None else printed(in_system(diameter, units)),
+        size="" if diameter is None else printed(in_system(diameter, "length", units)),
         gate=GATE_MARKS[appraisal.gates.states[barrel.id]],
         first=trace.supplier != above,
         trace=trace,
