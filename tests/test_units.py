@@ -41,7 +41,8 @@ CONTRACT = {
     "volume_rate": "cm3/s in3/s",
     "mass_rate": "g/s kg/h lb/h oz/s",
     "rotational_speed": "rev/min",
-    "speed": "m/s mm/s in/s ft/min",
+    "injection_speed": "mm/s m/s in/s ft/min",
+    "peripheral_speed": "m/s mm/s in/s ft/min",
     "time": "s min h",
     "temperature": "degC degF",
     "temperature_difference": "K delta_degF",
@@ -139,7 +140,7 @@ def test_sixty_revolutions_a_minute_are_one_a_second() -> None:
         (20_000.0, "psi", "melt_pressure", 137.895_145_863_367_24e6),
         (1.0, "kgf/cm2", "oil_pressure", 98_066.5),
         (36.0, "kg/h", "mass_rate", 0.01),
-        (150.0, "ft/min", "speed", 0.762),
+        (150.0, "ft/min", "peripheral_speed", 0.762),
         (392.0, "degF", "temperature", 473.15),
         (-40.0, "degC", "temperature", 233.15),
         (9.0, "delta_degF", "temperature_difference", 5.0),
@@ -237,12 +238,13 @@ def test_kind_has_only_its_own_units() -> None:
 
 def test_display_units() -> None:
     assert all(kind_has(name, us_unit(name)) for name in KINDS)
-    assert [metric_unit(name) for name in ("length", "mass", "speed", "power")] == [
+    assert [metric_unit(name) for name in ("length", "mass", "injection_speed", "power")] == [
         "mm",
         "g",
-        "m/s",
+        "mm/s",
         "kW",
     ]
+    assert metric_unit("peripheral_speed") == "m/s"
     assert {name: us_unit(name) for name in KINDS if us_unit(name) != metric_unit(name)} == {
         "length": "in",
         "volume": "in3",
@@ -252,7 +254,8 @@ def test_display_units() -> None:
         "oil_pressure": "psi",
         "volume_rate": "in3/s",
         "mass_rate": "lb/h",
-        "speed": "ft/min",
+        "injection_speed": "in/s",
+        "peripheral_speed": "ft/min",
         "temperature": "degF",
         "temperature_difference": "delta_degF",
         "power": "hp",

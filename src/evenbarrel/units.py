@@ -46,7 +46,7 @@ class Kind:
 _PRESSURES = ("bar", "MPa", "psi", "kgf/cm2")
 
 # Kinds of one dimension stay apart: melt and oil pressure, temperature and its difference, a volume
-# rate and a melt volume flow.
+# rate and a melt volume flow, forward and peripheral speed of a screw.
 KINDS: Mapping[str, Kind] = MappingProxyType(
     {
         kind.name: kind
@@ -60,7 +60,8 @@ KINDS: Mapping[str, Kind] = MappingProxyType(
             Kind("volume_rate", ("cm3/s", "in3/s"), "m3/s", "in3/s"),
             Kind("mass_rate", ("g/s", "kg/h", "lb/h", "oz/s"), "kg/s", "lb/h"),
             Kind("rotational_speed", ("rev/min",), "rev/s", "rev/min"),
-            Kind("speed", ("m/s", "mm/s", "in/s", "ft/min"), "m/s", "ft/min"),
+            Kind("injection_speed", ("mm/s", "m/s", "in/s", "ft/min"), "m/s", "in/s"),
+            Kind("peripheral_speed", ("m/s", "mm/s", "in/s", "ft/min"), "m/s", "ft/min"),
             Kind("time", ("s", "min", "h"), "s", "s"),
             Kind("temperature", ("degC", "degF"), "K", "degF"),
             Kind("temperature_difference", ("K", "delta_degF"), "K", "delta_degF"),

@@ -47,9 +47,9 @@ KINDS: Mapping[str, str] = {
     "rated_shot_mass": "mass",
     "injection_pressure": "melt_pressure",
     "injection_rate": "volume_rate",
-    "injection_speed": "speed",
+    "injection_speed": "injection_speed",
     "plasticising_rate": "mass_rate",
-    "peripheral_speed": "speed",
+    "peripheral_speed": "peripheral_speed",
 }
 
 

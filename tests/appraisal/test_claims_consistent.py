@@ -18,7 +18,8 @@ METRIC = MappingProxyType(
         "mass": "g",
         "melt_pressure": "bar",
         "volume_rate": "cm3/s",
-        "speed": "mm/s",
+        "injection_speed": "mm/s",
+        "peripheral_speed": "mm/s",
         "mass_rate": "g/s",
         "power": "kW",
     }
@@ -30,7 +31,8 @@ US = MappingProxyType(
         "mass": "oz",
         "melt_pressure": "psi",
         "volume_rate": "in3/s",
-        "speed": "in/s",
+        "injection_speed": "in/s",
+        "peripheral_speed": "in/s",
         "mass_rate": "lb/h",
         "power": "hp",
     }
@@ -42,9 +44,9 @@ KINDS = {
     "rated_shot_mass": "mass",
     "injection_pressure": "melt_pressure",
     "injection_rate": "volume_rate",
-    "injection_speed": "speed",
+    "injection_speed": "injection_speed",
     "plasticising_rate": "mass_rate",
-    "peripheral_speed": "speed",
+    "peripheral_speed": "peripheral_speed",
 }
 SCREWS = st.lists(st.integers(20, 120), min_size=2, max_size=4, unique=True)
 SHARED = st.fixed_dictionaries(

@@ -14,6 +14,7 @@ from evenbarrel.desk.pages.fit.board_key import JobKey, Legend
 from evenbarrel.desk.pages.fit.board_model import FIRST_JOB, RULER, BoardModel
 from evenbarrel.desk.pages.fit.board_view import BoardView
 from evenbarrel.desk.style.theme import Theme
+from evenbarrel.model.record.decision import Proposal
 from evenbarrel.resources import read_sample
 from evenbarrel.storage.files import parse_evaluation
 from evenbarrel.wording.pictures.board import board
@@ -102,6 +103,21 @@ def test_copying_gives_supplier_screw_mould_verdict_and_binding_in_words(
     heading, line = QGuiApplication.clipboard().text().splitlines()
     assert heading == "Barrel\tMould\tVerdict"
     assert line == "Brastivel, Unit 604 A\tValve body, two cavities\toutside by rule: share"
+
+
+def test_a_proposed_barrel_is_marked_once_somebody_proposes_it(
+    view: BoardView, appraisal: Appraisal
+) -> None:
+    proposed = appraise(appraisal.evaluation.replace(proposal=Proposal(barrels=("b1u1c",))))
+    name = view.board_model.place_of("b1u1c", None)
+    box, before = view.visualRect(name), view.viewport().grab().toImage()
+    view.show_picture(board(proposed, Scale()))
+    after = view.viewport().grab().toImage()
+    assert ": proposed; waits" in name.data()
+    left, within = box.left() + 1, box.center().x()
+    y = box.center().y()
+    assert after.pixelColor(left, y) != before.pixelColor(left, y)
+    assert after.pixelColor(within, y) == before.pixelColor(within, y)
 
 
 def test_the_current_cell_stays_where_its_barrel_and_job_are(

@@ -48,28 +48,34 @@ def cell(model: EntryModel, name: str, thing: int, role: Any = Qt.ItemDataRole.D
 
 
 @pytest.mark.parametrize(
-    ("entered", "unit", "told"),
+    ("kind", "entered", "unit", "told"),
     [
         # 28.349523125 g to the ounce, 6894.757 Pa to the pound-force per square inch.
-        ("233", "g", ("8.22", "oz")),
-        ("2068", "bar", ("29994", "psi")),
+        ("mass", "233", "g", ("8.22", "oz")),
+        ("melt_pressure", "2068", "bar", ("29994", "psi")),
         # 453.59237 g to the pound: 70 kg/h is 154.3 lb/h.
-        ("70", "kg/h", ("154", "lb/h")),
+        ("mass_rate", "70", "kg/h", ("154", "lb/h")),
         # 28.349523125 g in 16.387064 cm3: an ounce to the cubic inch is 1.72999 g/cm3.
-        ("0.910", "g/cm3", ("0.526", "oz/in3")),
-        ("215", "cm3/s", ("13.1", "in3/s")),
-        ("-5", "degC", ("23", "degF")),
+        ("density", "0.910", "g/cm3", ("0.526", "oz/in3")),
+        ("volume_rate", "215", "cm3/s", ("13.1", "in3/s")),
+        ("temperature", "-5", "degC", ("23", "degF")),
+        # One unit, two kinds: 25.4 mm to the inch, 304.8 mm to the foot.
+        ("injection_speed", "120", "mm/s", ("4.72", "in/s")),
+        ("peripheral_speed", "0.50", "m/s", ("98", "ft/min")),
+        ("peripheral_speed", "508", "mm/s", ("100", "ft/min")),
         # One that is in a US unit already, and one that has none, stay as printed.
-        ("1.5", "lb", ("1.5", "lb")),
-        ("12.50", "s", ("12.50", "s")),
-        ("350", "rev/min", ("350", "rev/min")),
+        ("mass", "1.5", "lb", ("1.5", "lb")),
+        ("time", "12.50", "s", ("12.50", "s")),
+        ("rotational_speed", "350", "rev/min", ("350", "rev/min")),
     ],
 )
-def test_a_number_is_shown_in_us_units(entered: str, unit: str, told: tuple[str, str]) -> None:
+def test_a_number_is_shown_in_us_units(
+    kind: str, entered: str, unit: str, told: tuple[str, str]
+) -> None:
     printed = quantity(entered, unit)
-    shown = in_system(printed, "us")
+    shown = in_system(printed, kind, "us")
     assert (shown.magnitude, shown.unit) == told
-    assert in_system(printed, "metric") == printed
+    assert in_system(printed, kind, "metric") == printed
 
 
 def test_grids_head_and_show_masses_in_ounces(in_us: Person) -> None:

@@ -12,6 +12,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from evenbarrel.appraisal.appraise import appraise
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.record.decision import Proposal
 from evenbarrel.report.paper.board import board_drawing, rows_that_fit
 from evenbarrel.report.paper.board_key import key_drawing, legend_drawing
 from evenbarrel.report.paper.drawings import lanes_drawing, mark_drawing
@@ -94,6 +95,19 @@ def test_the_board_on_paper_names_what_the_screen_names(sample_appraisal):
     assert doubts
     assert sum(text.endswith("unsettled") for text in shown) == len(doubts)
     assert {"100", "500"} <= set(shown)
+
+
+def test_a_stripe_stands_before_each_proposed_barrel(sample_evaluation):
+    proposed = sample_evaluation.replace(proposal=Proposal(barrels=("b1u1b",)))
+
+    def begins(evaluation: Evaluation, barrel: str) -> bool:
+        """Say whether a row of its own has ink at its left edge, well below the line above it."""
+        picture = board(appraise(evaluation), Scale(), barrels=[barrel])
+        return bool(ink(board_drawing(picture, WIDTH, HEIGHT))[-(ROUND + 6), ROUND])
+
+    assert begins(proposed, "b1u1b")
+    assert not begins(proposed, "b1u1a")
+    assert not begins(sample_evaluation.replace(proposal=None), "b1u1b")
 
 
 def test_as_many_rows_as_are_said_to_fit_do_fit(sample_appraisal):

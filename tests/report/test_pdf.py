@@ -26,9 +26,11 @@ from evenbarrel.model.record.decision import JobOnBarrel, Proposal, SignOff
 from evenbarrel.model.states.digest import SCHEME, digest
 from evenbarrel.report.paper import appendix
 from evenbarrel.report.paper.appendix import MOST_CRITERIA
+from evenbarrel.report.paper.evidence.suppliers import CLAIM_COLUMN
 from evenbarrel.report.paper.evidence.telling import Telling, headed
 from evenbarrel.report.paper.front import Front
-from evenbarrel.report.paper.pages import Pages
+from evenbarrel.report.paper.pages import ROOM, Pages
+from evenbarrel.report.paper.tables import LOW, grid_tables
 from evenbarrel.report.paper.text import Writer
 from evenbarrel.report.pdf import render_pdf
 from evenbarrel.report.results_file import results_of
@@ -52,6 +54,7 @@ from evenbarrel.wording.sentences.cells import fit_sentences
 from evenbarrel.wording.sentences.claim_sentences import claim_sentence
 from evenbarrel.wording.sheets.decision.cells import amount_text
 from evenbarrel.wording.sheets.decision.proposal import proposal_head
+from evenbarrel.wording.sheets.document import printed_claims_sheet, with_short_names
 from evenbarrel.wording.sheets.summary import printed_gate_sheet, standings
 from evenbarrel.wording.standing.flips import flip_line, flips_parts
 from evenbarrel.wording.standing.signatures import signed_lines
@@ -144,6 +147,12 @@ def test_every_page_says_which_of_how_many_and_under_which_digest(
         assert f"page {number} of {len(pages)}" in text
         assert f"Evenbarrel {__version__}, evaluation {short}" in text
     assert digest(appraisal.evaluation) in pages[0]
+
+
+def test_each_barrel_has_its_claims_on_one_line(appraisal: Appraisal) -> None:
+    sheet = with_short_names(printed_claims_sheet(appraisal))
+    ((_, _, table),) = grid_tables(Writer(), sheet, 2, ROOM, *CLAIM_COLUMN)
+    assert max(table.heights(ROOM)[1:]) < LOW
 
 
 def test_the_sample_takes_two_pages_for_who_decides_and_few_of_evidence(pdf: bytes) -> None:

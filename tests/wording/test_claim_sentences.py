@@ -23,6 +23,7 @@ from evenbarrel.wording.sentences.cells import (
 )
 from evenbarrel.wording.sentences.claim_sentences import claim_sentence
 from evenbarrel.wording.words.claims import CLAIM_WORDS
+from evenbarrel.wording.words.names import barrel_names
 from evenbarrel.wording.workings.working import working
 
 TWO_FORCES = Claim(
@@ -126,10 +127,27 @@ def test_a_rate_is_asked_about_in_its_own_unit(sample_evaluation: Evaluation) ->
     assert text.endswith("Could it be that kg/h was printed as g/s?")
 
 
+@pytest.mark.parametrize(
+    ("barrels", "told"),
+    [
+        (("b1u1a", "b1u1b", "b1u1c"), "Unit 604 A, B and C"),
+        (("b3u1a", "b3u1b", "b3u1c"), "Model 18 1.50, 1.75 and 2.00"),
+        (("b1u1a", "b2u1a", "b2u1b"), "Unit 604 A, Unit 572 A and B"),
+        (("b1u1a", "b2u1a", "b1u1b"), "Unit 604 A, Unit 572 A and Unit 604 B"),
+        (("b1u1c",), "Unit 604 C"),
+        ((), ""),
+    ],
+)
+def test_a_unit_is_named_once_before_its_screws(
+    sample_appraisal: Appraisal, barrels: tuple[str, ...], told: str
+) -> None:
+    assert listed(barrel_names(sample_appraisal, barrels)) == told
+
+
 def test_one_pressure_is_asked_about_without_blame(sample_appraisal: Appraisal) -> None:
     text = question_texts(sample_appraisal)["b2.injection_pressure"]
     assert text == (
-        "One injection pressure, 1800 bar, is printed for Unit 572 A and Unit 572 B. Is it a "
+        "One injection pressure, 1800 bar, is printed for Unit 572 A and B. Is it a "
         "common limit, and what force does the drive give?"
     )
 
@@ -188,10 +206,7 @@ def test_a_question_on_some_screws_asks_for_the_datum_of_those_that_lack_it() ->
     assert texts["b4.injection_pressure"].endswith(end.format("injection pressure"))
     assert texts["b4.swept_volume"].endswith(end.format("swept volume"))
     assert "Please also" not in texts["b2.rated_shot_mass"]
-    assert (
-        "measured for Unit 586 A, Unit 586 B and “Unit 586 C, on request”"
-        in texts["b4.plasticising_speed"]
-    )
+    assert "measured for Unit 586 A, B and “C, on request”" in texts["b4.plasticising_speed"]
 
 
 def test_a_difference_that_is_none_has_no_digits() -> None:
@@ -233,8 +248,8 @@ def test_what_is_not_known_is_told_before_what_is() -> None:
         ),
         (
             {"screw_diameter": "50 mm", "injection_rate": "12.0 cm3/s"},
-            "Rate / screw area would be a speed of 0.006112 m/s; no forward stroke has less than "
-            "0.015 m/s (common practice, no source).",
+            "Rate / screw area would be a speed of 6.112 mm/s; no forward stroke has less than "
+            "15 mm/s (common practice, no source).",
             "The injection rate does not fit the screw diameter: it takes a forward speed that no "
             "screw has (",
         ),

@@ -21,5 +21,9 @@ def unit_meant(datum: Datum, units: DisplayUnits) -> str:
 
 def unit_shared(datum: Datum, stated: Iterable[object], units: DisplayUnits) -> str:
     """Return the unit in which all `stated` quantities of a datum are shown, else the one meant."""
-    shown = {in_system(one, units).unit for one in stated if isinstance(one, Quantity)}
+    shown = {
+        in_system(one, datum.kind_of(one.unit), units).unit
+        for one in stated
+        if isinstance(one, Quantity)
+    }
     return shown.pop() if len(shown) == 1 else unit_meant(datum, units)

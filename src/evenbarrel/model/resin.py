@@ -210,7 +210,9 @@ class Resin(Frozen):
     ] = None
     peripheral_speed_limit: Annotated[
         Quantity | None,
-        Datum("Peripheral speed limit", "Of the screw", "process", ("speed",), 0.02, 3.0),
+        Datum(
+            "Peripheral speed limit", "Of the screw", "process", ("peripheral_speed",), 0.02, 3.0
+        ),
     ] = None
     residence_limits: Rows[ResidenceLimit] = ()
     diffusivity: Annotated[

@@ -18,6 +18,8 @@ from evenbarrel.appraisal.claims.verdict import within
 from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedNumber, StatedUnit
 from evenbarrel.units import scale
 
+_SPEEDS = ("injection_speed", "peripheral_speed")
+
 MISPRINTED_UNITS: Mapping[str, tuple[tuple[str, str, str], ...]] = {
     "in3_as_cm3": (("volume", "in3", "cm3"), ("volume_rate", "in3/s", "cm3/s")),
     "cm3_as_in3": (("volume", "cm3", "in3"), ("volume_rate", "cm3/s", "in3/s")),
@@ -28,8 +30,8 @@ MISPRINTED_UNITS: Mapping[str, tuple[tuple[str, str, str], ...]] = {
     "bar_as_psi": (("melt_pressure", "bar", "psi"), ("oil_pressure", "bar", "psi")),
     "MPa_as_bar": (("melt_pressure", "MPa", "bar"), ("oil_pressure", "MPa", "bar")),
     "bar_as_MPa": (("melt_pressure", "bar", "MPa"), ("oil_pressure", "bar", "MPa")),
-    "in_as_mm": (("length", "in", "mm"), ("speed", "in/s", "mm/s")),
-    "mm_as_in": (("length", "mm", "in"), ("speed", "mm/s", "in/s")),
+    "in_as_mm": (("length", "in", "mm"), *((speed, "in/s", "mm/s") for speed in _SPEEDS)),
+    "mm_as_in": (("length", "mm", "in"), *((speed, "mm/s", "in/s") for speed in _SPEEDS)),
     "kg_h_as_g_s": (("mass_rate", "kg/h", "g/s"),),
     "g_s_as_kg_h": (("mass_rate", "g/s", "kg/h"),),
     "lb_as_kg": (("mass", "lb", "kg"),),

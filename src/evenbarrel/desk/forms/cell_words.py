@@ -20,7 +20,7 @@ def tip_of(shape: Shape, value: object, units: DisplayUnits) -> str:
     if not isinstance(value, Quantity):
         return shape.datum.help
     standing = labels.STANDINGS[value.standing]
-    if in_system(value, units) != value:
+    if in_system(value, shape.datum.kind_of(value.unit), units) != value:
         standing = f"{standing} as {printed(value)}"
     warning = pages.unusual(shape.datum, value.magnitude, value.unit)
     return "; ".join(part for part in (standing, value.source, warning) if part)

@@ -392,7 +392,7 @@ class EntryModel(GridModel):
     def _text(self, index: Index, shape: Shape, for_show: bool) -> str:
         value = getattr(self.thing_at(index), shape.name)
         if for_show and isinstance(value, Quantity):
-            value = in_system(value, self._context.units)
+            value = in_system(value, shape.datum.kind_of(value.unit), self._context.units)
             if value.unit == self._unit(shape):
                 return value.magnitude
         return written(shape, value, self._context)

@@ -226,10 +226,9 @@ class Barrel(Frozen):
             "Injection speed",
             "Forward speed of the screw",
             "pressure_rate",
-            "speed",
+            "injection_speed",
             0.01,
             2.0,
-            unit="mm/s",
         ),
     ] = None
     plasticising_rate: Annotated[
@@ -281,7 +280,9 @@ class Barrel(Frozen):
     ] = None
     peripheral_speed: Annotated[
         Quantity | None,
-        quantity_datum("Peripheral speed", "As printed", "plasticising", "speed", 0.02, 3.0),
+        quantity_datum(
+            "Peripheral speed", "As printed", "plasticising", "peripheral_speed", 0.02, 3.0
+        ),
     ] = None
     screw_torque: Annotated[
         Quantity | None,

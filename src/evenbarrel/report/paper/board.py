@@ -30,7 +30,9 @@ from evenbarrel.wording.pictures.label_layout import side_by_side
 from evenbarrel.wording.pictures.traces import Lane
 
 _TEXT, _SMALL = 7.0, 5.6
-_NAME, _GAP = 150.0, 5.0
+_NAME, _GAP = 154.0, 5.0
+STRIPE, _MARGIN = 2.0, 4.0
+"""How wide the stripe before a proposed barrel is, and what is free for it before the names."""
 _RULER, _LEADERS, _APART = 13.0, 8.0, 1.5
 _LEAST_RULER = 250.0
 _WIDEST_CELL, _LEAST_CELL, _ROOMY = 42.0, 13.0, 26.0
@@ -227,11 +229,15 @@ class _Board:
 
     def _name(self, row: BoardRow, y: float, height: float) -> None:
         low = y - 2.4
+        if row.proposed:
+            reach = height / 2.0 - 1.0
+            self._add(Bar(0.0, y - reach, STRIPE, 2.0 * reach, named("accent")))
         if row.first:
-            self._add(words(0.0, y + 1.6, row.supplier, _NAME - _GAP, font=BOLD, size=_TEXT))
+            room = _NAME - _MARGIN - _GAP
+            self._add(words(_MARGIN, y + 1.6, row.supplier, room, font=BOLD, size=_TEXT))
             low = y - 6.6
-        x = 2 * MARK + _GAP
-        self._add(Mark(MARK + 0.6, low + 2.4, row.gate))
+        x = _MARGIN + 2 * MARK + _GAP
+        self._add(Mark(_MARGIN + MARK + 0.6, low + 2.4, row.gate))
         room = _NAME - x - _GAP
         size = width_of(row.size, REGULAR, _TEXT)
         name = words(x, low, row.name, room, size=_TEXT)

@@ -6,9 +6,12 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import partial
 
+from evenbarrel.report.paper.board import STRIPE
 from evenbarrel.report.paper.fonts import REGULAR, printable, register, width_of
+from evenbarrel.report.paper.palette import colour as named
 from evenbarrel.report.paper.strokes import (
     Badge,
+    Bar,
     Drawing,
     Hatched,
     Mark,
@@ -89,6 +92,7 @@ def legend_drawing(width: float, lanes: str = "") -> Drawing:
         _Entry(LEGEND["allowed"], _BAR, (_allowed,)),
         _Entry(LEGEND["open"], _MARK / 2, (OpenRing,)),
         _Entry(LEGEND["gates"], 3 * _MARK, gates),
+        _Entry(LEGEND["proposed"], STRIPE, (_stripe,)),
         *([_Entry(lanes, _BAR, (_upper_lane, _lower_lane))] if lanes else []),
     ]
     return _flowing(entries, width, len(entries))[0]
@@ -96,6 +100,10 @@ def legend_drawing(width: float, lanes: str = "") -> Drawing:
 
 def _comfortable(x: float, y: float) -> Shape:
     return solid(x - _BAR / 2, x + _BAR / 2, y, 5.5, "selection")
+
+
+def _stripe(x: float, y: float) -> Shape:
+    return Bar(x - STRIPE / 2, y - _MARK / 2, STRIPE, _MARK, named("accent"))
 
 
 def _upper_lane(x: float, y: float) -> Shape:

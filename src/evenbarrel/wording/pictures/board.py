@@ -63,8 +63,9 @@ LEGEND: Mapping[str, str] = {
     "allowed": "allowed",
     "open": "something not assessed",
     "gates": "before a barrel: no objection, waits, shut",
+    "proposed": "proposed",
 }
-"""What the bars, the small ring and the marks before the names stand for."""
+"""What bars, small ring, the marks before the names and the stripe at the left edge stand for."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,6 +113,7 @@ class BoardRow:
     size: str
     gate: State
     """The gate's mark: as inside where there is no objection, near edge where it waits."""
+    proposed: bool
     first: bool
     trace: BarrelTrace
     cells: tuple[BoardCell, ...]
@@ -152,8 +154,9 @@ class BoardPicture:
         return f"lanes: {'; '.join([*told, *([f'{left} more'] if left else [])])}"
 
     def gate_text(self, row: BoardRow) -> str:
-        """Return a barrel's gate in words."""
-        return gate_words(self.appraisal.gate(row.barrel), self.appraisal)
+        """Return a barrel's gate in words, after whether it is proposed."""
+        told = gate_words(self.appraisal.gate(row.barrel), self.appraisal)
+        return f"{LEGEND['proposed']}; {told}" if row.proposed else told
 
     def cell_tip(self, row: BoardRow, job: str) -> str:
         """Return what pointing at a cell says; worded only when somebody points."""
@@ -211,13 +214,15 @@ def _row(
 ) -> BoardRow:
     barrel = appraisal.barrel(trace.id)
     diameter, swept = entered.screw_diameter, barrel.swept.bound
+    proposal = appraisal.evaluation.proposal
     volume = "" if swept is None else f"{with_unit(swept.nominal, 'volume', units)} swept"
     return BoardRow(
         barrel=barrel.id,
         supplier=trace.supplier,
         name=barrel_name(appraisal, barrel.id),
-        size="" if diameter is None else printed(in_system(diameter, units)),
+        size="" if diameter is None else printed(in_system(diameter, "length", units)),
         gate=GATE_MARKS[appraisal.gates.states[barrel.id]],
+        proposed=proposal is not None and barrel.id in proposal.barrels,
         first=trace.supplier != above,
         trace=trace,
         cells=tuple(_cells(appraisal, barrel.id)),

@@ -27,7 +27,7 @@ def barrel_size_name(appraisal: Appraisal, entered: Barrel) -> str:
     size = entered.screw_diameter
     if size is None:
         return name
-    shown = in_system(size, appraisal.evaluation.display_units)
+    shown = in_system(size, "length", appraisal.evaluation.display_units)
     return f"{name}, {printed(shown)}"
 
 

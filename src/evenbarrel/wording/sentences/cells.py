@@ -100,7 +100,7 @@ def value_text(result: CriterionResult, value: float | None, units: DisplayUnits
         return f"{rounded(value, 2)} D"
     if result.unit == "s":
         return f"{rounded(value / 60.0, 2)} min" if _minutes(result) else f"{rounded(value, 2)} s"
-    return with_unit(value, "speed", units, 2)
+    return with_unit(value, "peripheral_speed", units, 2)
 
 
 def _minutes(result: CriterionResult) -> bool:

@@ -10,6 +10,7 @@ from evenbarrel.appraisal.references import (
 from evenbarrel.appraisal.results import (
     BarrelResult,
 )
+from evenbarrel.model.datum import data_of
 from evenbarrel.model.offers.bid import Barrel
 from evenbarrel.wording.sheets.number_cells import factor_reference, number_cell, unit_heading
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
@@ -42,7 +43,8 @@ def _stated_cell(barrel: Barrel, field: str, units: DisplayUnits) -> Cell:
     """Return a stated number with its unit, as printed or in the system that is shown."""
     if (quantity := getattr(barrel, field)) is None:
         return Cell(ABSENT)
-    return Cell(printed(in_system(quantity, units)), tip=f"Printed as {printed(quantity)}")
+    kind = data_of(Barrel)[field].kind_of(quantity.unit)
+    return Cell(printed(in_system(quantity, kind, units)), tip=f"Printed as {printed(quantity)}")
 
 
 def _barrel_row(appraisal: Appraisal, result: BarrelResult, barrel: Barrel) -> tuple[Cell, ...]:

@@ -162,14 +162,14 @@ def _fit_row(
 
 
 def _value_unit(unit: str, units: DisplayUnits) -> str:
-    return {"1": "%", "m/s": _unit("speed", units)}.get(unit, unit)
+    return {"1": "%", "m/s": _unit("peripheral_speed", units)}.get(unit, unit)
 
 
 def _criterion_cell(appraisal: Appraisal, fit: Fit, criterion: CriterionResult, unit: str) -> Cell:
     """Return a criterion's value by the shot that counts, as the calculation has it."""
     value, units = criterion.value, appraisal.evaluation.display_units
     if unit == "m/s":
-        return _number(value, "speed", units)
+        return _number(value, "peripheral_speed", units)
     shown_value = value * 100.0 if unit == "1" and value is not None else value
     if criterion.key not in CALCULATED:
         return _plain(shown_value)

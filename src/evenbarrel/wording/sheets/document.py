@@ -31,6 +31,7 @@ from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.names import (
     barrel_name,
+    barrel_names,
     bid_called,
     full_name,
     job_name,
@@ -152,25 +153,25 @@ def failed_claims_sheet(appraisal: Appraisal, bid: Bid) -> Sheet:
     units = appraisal.evaluation.display_units
     found: list[tuple[str, Claim]] = []
     for barrel in (b for b in appraisal.barrels if b.bid == bid.id):
-        found += [(barrel_name(appraisal, barrel.id), claim) for claim in barrel.claims]
+        found += [(barrel.id, claim) for claim in barrel.claims]
     for result in (b for b in appraisal.bids if b.id == bid.id):
-        found += [("Offer", claim) for claim in result.claims]
+        found += [("", claim) for claim in result.claims]
     # What an offer lacks stands below, a datum a row.
     lacks_below = bool(missing_data_sheets(appraisal, bid.id))
-    # What is said of each screw of a unit alike is said once.
+    # What is said of each screw of a unit alike is said once; what is of no screw, of the offer.
     named: dict[tuple[str, ClaimState, str], list[str]] = {}
-    for name, claim in found:
+    for barrel_id, claim in found:
         if is_failed(claim) and not (lacks_below and claim.key == "completeness"):
             said = (claim.key, claim.state, claim_sentence(claim, units))
-            named.setdefault(said, []).append(name)
+            named.setdefault(said, []).extend([barrel_id] if barrel_id else [])
     rows = tuple(
         (
-            Cell(separated(names)),
+            Cell(separated(barrel_names(appraisal, of)) or "Offer"),
             Cell(CLAIM_WORDS[key].label),
             Cell(labels.CLAIM_STATES[state], state=labels.STATE_OF_CLAIM[state]),
             Cell(words),
         )
-        for (key, state, words), names in named.items()
+        for (key, state, words), of in named.items()
     )
     headings = (Heading("Barrel"), Heading("Claim"), Heading("State"), Heading("What was found"))
     return Sheet("failed_claims", bid_called(appraisal.evaluation, bid), headings, rows)

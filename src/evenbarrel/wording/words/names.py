@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING
 
 from evenbarrel.model import datum_path as edits
@@ -103,6 +103,18 @@ def name_at(evaluation: Evaluation, path: edits.Path) -> str:
 def barrel_name(appraisal: Appraisal, barrel: str) -> str:
     """Return a barrel as its supplier calls it: unit and screw designation."""
     return f"{unit_name(appraisal, barrel)} {screw_name(appraisal, barrel)}"
+
+
+def barrel_names(appraisal: Appraisal, barrels: Iterable[str]) -> list[str]:
+    """Return barrels as they are listed, a unit once before its screws: Unit 12 A, B."""
+    names: list[str] = []
+    before = None
+    for barrel in barrels:
+        bid, unit, _ = appraisal.evaluation.place(barrel)
+        called = screw_name if (bid.id, unit.id) == before else barrel_name
+        names.append(called(appraisal, barrel))
+        before = bid.id, unit.id
+    return names
 
 
 def unit_name(appraisal: Appraisal, barrel: str) -> str:

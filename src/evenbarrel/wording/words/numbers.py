@@ -8,7 +8,7 @@ from math import floor, isfinite, log10
 from typing import Literal
 
 from evenbarrel.model.quantity import Money, Quantity
-from evenbarrel.units import KINDS, from_si, metric_unit, us_unit
+from evenbarrel.units import from_si, metric_unit, us_unit
 
 DisplayUnits = Literal["metric", "us"]
 
@@ -126,14 +126,12 @@ def printed(quantity: Quantity | None) -> str:
     return f"{quantity.magnitude} {unit_text(quantity.unit)}".rstrip()
 
 
-def in_system(quantity: Quantity, units: DisplayUnits) -> Quantity:
-    """Return a quantity as it is shown: where US units are asked for, a metric one in its US unit.
+def in_system(quantity: Quantity, kind: str, units: DisplayUnits) -> Quantity:
+    """Return a quantity of a kind as it is shown: in its US unit where those are asked for.
 
     One in a US unit, or of a kind that has none, stays as printed; so does all under metric units.
     A converted number keeps as many significant digits as were printed, two at least.
     """
-    # Kinds that share a unit share their US unit too.
-    kind = next(name for name, one in KINDS.items() if quantity.unit in one.units)
     unit = display_unit(kind, units)
     if units == "metric" or unit not in _US or quantity.unit in _US:
         return quantity

@@ -28,8 +28,8 @@ from evenbarrel.appraisal.inputs.swept_volume import BASIS_LOW
 from evenbarrel.appraisal.results import Claim, ClaimState
 from evenbarrel.trade import geometry
 
-INJECTION_SPEED = open_claim("injection_speed", "injection_speed", "speed")
-UNLIKELY_SPEED = open_claim("injection_speed", "injection_rate", "speed", UNLIKELY)
+INJECTION_SPEED = open_claim("injection_speed", "injection_speed", "injection_speed")
+UNLIKELY_SPEED = open_claim("injection_speed", "injection_rate", "injection_speed", UNLIKELY)
 INJECTION_POWER = open_claim("injection_power", "injection_power", "power")
 POWER_OF_RATE = open_claim("injection_power", "injection_rate", "power", "pressure_times_rate")
 LENGTH_RATIO = open_claim("length_ratio", "length_ratio", "ratio")

@@ -23,7 +23,7 @@ from evenbarrel.trade import geometry, recovery
 PLASTICISING_ENERGY = open_claim("plasticising_energy", "plasticising_rate", "power")
 OUTPUT_PER_TURN = open_claim("output_per_turn", "plasticising_rate", "ratio")
 UNLIKELY_OUTPUT = open_claim("output_per_turn", "plasticising_rate", "ratio", UNLIKELY)
-PERIPHERAL_SPEED = open_claim("peripheral_speed", "peripheral_speed", "speed")
+PERIPHERAL_SPEED = open_claim("peripheral_speed", "peripheral_speed", "peripheral_speed")
 
 USUAL_OUTPUT_LOW, USUAL_OUTPUT_HIGH = 0.04, 0.075
 OUTPUT_LOW, OUTPUT_HIGH = 0.027, 0.11

@@ -11,6 +11,7 @@ from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPaintEvent, 
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from evenbarrel.desk.pages.fit.board_header import paint_badge
+from evenbarrel.desk.pages.fit.board_painter import STRIPE
 from evenbarrel.desk.style.plain import draw_words, set_tip
 from evenbarrel.desk.style.state_marks import draw_mark
 from evenbarrel.desk.style.theme import Theme
@@ -243,7 +244,11 @@ class Legend(_Flowing):
         """Return every mark, the bars of a lane, and the lanes."""
         marks = tuple((text, self._mark(state, by_rule)) for state, by_rule, text in LEGEND_MARKS)
         bars = ((LEGEND["comfortable"], self._bar(True)), (LEGEND["allowed"], self._bar(False)))
-        more = ((LEGEND["open"], self._ring), (LEGEND["gates"], self._gates))
+        more = (
+            (LEGEND["open"], self._ring),
+            (LEGEND["gates"], self._gates),
+            (LEGEND["proposed"], self._stripe),
+        )
         lanes = ((self._lanes, self._two_lanes),) if self._lanes else ()
         return (*marks, *bars, *more, *lanes)
 
@@ -275,6 +280,10 @@ class Legend(_Flowing):
         for shift, state in ((-7.0, "inside"), (0.0, "near_edge"), (7.0, "outside")):
             box = QRectF(at.x() + shift - 3.5, at.y() - 3.5, 7.0, 7.0)
             draw_mark(painter, box, state, self._theme.colours)
+
+    def _stripe(self, painter: QPainter, at: QPointF) -> None:
+        stripe = QRectF(at.x() - STRIPE / 2.0, at.y() - 7.0, STRIPE, 14.0)
+        painter.fillRect(stripe, QColor(self._theme.colours.accent))
 
     def _ring(self, painter: QPainter, at: QPointF) -> None:
         painter.setPen(QPen(QColor(self._theme.colours.not_stated), 1.0))

@@ -146,7 +146,7 @@ def _shape(picture: BoardPicture) -> tuple[object, ...]:
 def _look(picture: BoardPicture, place: int) -> tuple[object, ...]:
     """Return for each column what is painted of a row, as what is equal where it looks alike."""
     row, ruler = picture.rows[place], picture.ruler
-    name = (row.first, row.supplier, row.name, row.size, row.gate)
+    name = (row.first, row.supplier, row.name, row.size, row.gate, row.proposed)
     cells = [(cell.state, cell.by_rule, cell.open, cell.word) for cell in row.cells]
     along = (row.first, ruler.axis, ruler.tint, ruler.shots, row.trace, row.full_text, row.doubt)
     return (name, (*along, [cell[:2] for cell in cells]), *((row.first, *cell) for cell in cells))

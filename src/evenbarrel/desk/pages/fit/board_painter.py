@@ -25,6 +25,8 @@ AIR = 3.0
 MARK = float(MARK_SIZE)
 MARGIN = 10.0
 """Between the ruler's ends and the edges of its column [px]."""
+STRIPE = 3.0
+"""How wide what marks a proposed barrel is, at the left edge of its name [px]."""
 _LANE_BAR = 9.0
 _GAP = 6.0
 _MOST_MEASURED = 2000
@@ -207,7 +209,8 @@ class BoardPainter:
 
     def paint_name(self, painter: QPainter, box: QRectF, row: BoardRow, ground: str) -> None:
         """Draw the supplier above its first barrel, then mark, barrel and screw diameter."""
-        look = (ground, row.supplier if row.first else None, row.name, row.size, row.gate)
+        supplier = row.supplier if row.first else None
+        look = (ground, supplier, row.name, row.size, row.gate, row.proposed)
         self._stamp(
             painter,
             box,
@@ -219,6 +222,8 @@ class BoardPainter:
     def _paint_name(self, painter: QPainter, box: QRectF, row: BoardRow, ground: str) -> None:
         painter.save()
         painter.fillRect(box, QColor(ground))
+        if row.proposed:
+            painter.fillRect(QRectF(box.left(), box.top(), STRIPE, box.height()), self._accent)
         metrics = self._usual
         line = metrics.height()
         two = box.height() >= 2.0 * line

@@ -28,7 +28,9 @@ from evenbarrel.wording.sheets.questions import missing_data_sheets, questions_s
 from evenbarrel.wording.sheets.sheet import Sheet
 from evenbarrel.wording.words.names import bid_called
 
-_CLAIM_COLUMN, _MINOR = (46.0, 62.0), "minor"
+CLAIM_COLUMN = 46.0, 62.0
+"""How wide the column of a claim is, at least and at most [pt]."""
+_MINOR = "minor"
 _PAIRS = 3
 """Pairs of a label and its text beside each other."""
 _LONG = 6
@@ -45,7 +47,7 @@ def claims(tell: Telling) -> Iterator[Flowable]:
     claims = with_short_names(printed_claims_sheet(appraisal))
     yield from tell.part(words.CLAIMS)
     if claims.rows:
-        for _, _, table in grid_tables(writer, claims, 2, ROOM, *_CLAIM_COLUMN):
+        for _, _, table in grid_tables(writer, claims, 2, ROOM, *CLAIM_COLUMN):
             yield table
     else:
         yield writer.paragraph(words.EMPTY["claims"])

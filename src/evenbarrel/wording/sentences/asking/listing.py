@@ -15,7 +15,7 @@ from evenbarrel.model.record.decision import Answer, QuestionState
 from evenbarrel.wording.sentences.asking.questions import open_counts, question_text
 from evenbarrel.wording.sentences.cells import date_text, ended, few_of
 from evenbarrel.wording.words import labels
-from evenbarrel.wording.words.names import barrel_name, bid_called, job_name, name_at
+from evenbarrel.wording.words.names import barrel_name, barrel_names, bid_called, job_name, name_at
 from evenbarrel.wording.words.numbers import counted, printed
 
 Shown = Literal["waiting", "open", "asked", "answered", "accepted_as_is", "all"]
@@ -158,7 +158,7 @@ def listed_question(
     question: Question, answer: Answer | None, appraisal: Appraisal, today: date | None
 ) -> ListedQuestion:
     """Return a question as it is listed, with what was said of it."""
-    of = [barrel_name(appraisal, barrel) for barrel in question.barrels]
+    of = barrel_names(appraisal, question.barrels)
     of += [job_name(appraisal, job) for job in question.jobs]
     line = QuestionLine(
         question.id,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 
@@ -24,7 +24,7 @@ from evenbarrel.wording.sentences.cells import (
 from evenbarrel.wording.sentences.claim_sentences import cause_clause, claim_value
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
-from evenbarrel.wording.words.names import barrel_name, job_name
+from evenbarrel.wording.words.names import barrel_name, barrel_names, job_name
 from evenbarrel.wording.words.numbers import counted, printed, rounded, unit_text, with_unit
 
 WrittenDate = Callable[[date | None], str]
@@ -97,6 +97,10 @@ _US: Mapping[str, str] = {
 
 def _barrel(appraisal: Appraisal, barrel: str) -> str:
     return in_sentence(barrel_name(appraisal, barrel))
+
+
+def _barrels(appraisal: Appraisal, barrels: Iterable[str]) -> str:
+    return listed([in_sentence(name) for name in barrel_names(appraisal, barrels)])
 
 
 def _job(appraisal: Appraisal, job: str) -> str:
@@ -191,15 +195,15 @@ def screws_without(question: Question, appraisal: Appraisal) -> tuple[str, ...]:
 
 def _not_stated_beside(question: Question, appraisal: Appraisal) -> str:
     """Ask for the datum of the barrels that do not state it, where others' is in doubt."""
-    lacking = [_barrel(appraisal, barrel) for barrel in screws_without(question, appraisal)]
+    lacking = _barrels(appraisal, screws_without(question, appraisal))
     if not lacking:
         return ""
-    return f" Please also state the {missing_words((question.datum,))} of {listed(lacking)}."
+    return f" Please also state the {missing_words((question.datum,))} of {lacking}."
 
 
 def _one_pressure(barrels: list[str], appraisal: Appraisal) -> str:
     """Ask, without blame, what a capped drive may print as well as a careless hand."""
-    names = listed([_barrel(appraisal, barrel) for barrel in barrels])
+    names = _barrels(appraisal, barrels)
     entered = appraisal.evaluation.barrel(barrels[0])
     return (
         f"One injection pressure, {printed(entered.injection_pressure)}, is printed for {names}. "
@@ -282,7 +286,7 @@ def question_text(question: Question, appraisal: Appraisal) -> str:
         return _US[question.key].format(jobs=jobs)
     if question.to == "us" and question.jobs:
         return f"Not stated for {jobs}: {missing_words((question.datum,))}.{_reasons(question)}"
-    barrels = listed([_barrel(appraisal, barrel) for barrel in question.barrels])
+    barrels = _barrels(appraisal, question.barrels)
     if question.to == "us" and question.datum not in _MISSING_NAMED:
         of = barrels or "our own machines"
         return f"Not stated for {of}: {missing_words((question.datum,))}.{_reasons(question)}"
