@@ -225,6 +225,9 @@ def test_a_text_goes_on_in_lines_below_only_where_no_width_is_free(
     assert view.rowHeight(0) > view.rowHeight(1)
     assert view.rowHeight(0) == heights[-1] >= len(lines) * view.fontMetrics().lineSpacing()
     assert all(view.fontMetrics().horizontalAdvance(one) < view.columnWidth(1) for one in lines)
+    # A low table shows rows rather than whole texts.
+    view.resize(400, view.horizontalHeader().height() + view.rowHeight(1))
+    assert view.rowHeight(0) == view.rowHeight(1)
 
 
 def test_a_chosen_cell_has_its_text_where_it_was(view: SheetView) -> None:

@@ -9,7 +9,7 @@ from PySide6.QtGui import QFontMetrics
 from evenbarrel.wording.sheets.sheet import Sheet
 
 _MOST_LINES = 4
-"""In how many lines a text stands; the last of them is cut, and the tip tells the rest."""
+"""A text that needs more stays on one line, cut: a tip tells it, and rows stay low."""
 
 Lines = tuple[str, ...]
 
@@ -39,8 +39,10 @@ def _broken(text: str, room: int, metrics: QFontMetrics) -> Lines:
     lines = [first]
     for word in rest:
         longer = f"{lines[-1]} {word}"
-        if len(lines) == _MOST_LINES or metrics.horizontalAdvance(longer) <= room:
+        if metrics.horizontalAdvance(longer) <= room:
             lines[-1] = longer
-        else:
+        elif len(lines) < _MOST_LINES:
             lines.append(word)
+        else:
+            return (text,)
     return tuple(lines)

@@ -68,6 +68,8 @@ _ROW_AIR = 6
 _SHORT, _LONG = 12, 24
 _ROWS_MEASURED = 60
 """How many rows decide how wide a column is."""
+_ROWS_SEEN = 6
+"""A table in which fewer than so many rows are seen is low."""
 
 
 class SheetModel(QAbstractTableModel):
@@ -303,10 +305,11 @@ class SheetView(QTableView):
         self._fit_rows()
 
     def _fit_rows(self) -> None:
-        """Make each row as high as its lines are."""
+        """Make each row as high as its lines; in a low table rows count more, each has one."""
         sheet, metrics = self.sheet_model.sheet, self.fontMetrics()
-        rooms = {}
-        if len(sheet.rows) <= _ROWS_MEASURED:
+        usual, rooms = self.verticalHeader().defaultSectionSize(), {}
+        is_low = self.viewport().height() < min(len(sheet.rows), _ROWS_SEEN) * usual
+        if len(sheet.rows) <= _ROWS_MEASURED and not is_low:
             for column in range(self.sheet_model.naming, len(self._wanted)):
                 width = self.columnWidth(column)
                 if 0 < width < self._wanted[column]:
@@ -318,7 +321,6 @@ class SheetView(QTableView):
         most: dict[int, int] = {}
         for (row, _), lines in self._lines.items():
             most[row] = max(most.get(row, 1), len(lines))
-        usual = self.verticalHeader().defaultSectionSize()
         for row in range(len(sheet.rows)):
             further = (most.get(row, 1) - 1) * metrics.lineSpacing()
             self.setRowHeight(row, usual + further)
