@@ -18,7 +18,8 @@ from .random_person import Found, RandomPerson
 STEPS = int(os.environ.get("EVENBARREL_STEPS", "200"))
 """What each person does; the memory is looked at after each of four documents or more."""
 A_DOCUMENT = min(250, STEPS // 4)
-MOST_GROWTH = 20e6
+MOST_GROWTH = 20e6 if STEPS < 1000 else 40e6
+"""Bytes; what is kept of painted words, of a limited number, fills up in a longer life."""
 OFFER = "Screw\tA / B\nScrew diameter mm\t40 / 45\nStroke mm\t2.000\nSpare ring\t1\n"
 
 

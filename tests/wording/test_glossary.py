@@ -11,11 +11,15 @@ from evenbarrel.appraisal.claims import registry
 from evenbarrel.appraisal.gate_results import GateKind
 from evenbarrel.appraisal.references import (
     AmountRef,
+    AskRef,
     ClaimRef,
     CriterionRef,
     DatumRef,
     FactorRef,
     GateRef,
+    HoursRef,
+    JobHoursRef,
+    LevelledRef,
     LimitRef,
     MachineRef,
     PinRef,
@@ -87,6 +91,8 @@ def test_every_mark_of_the_legend_is_explained() -> None:
         *(ShotRef("j"), FactorRef("r"), VolumeRef("b"), RuleRef("capacity", "b")),
         *(PinRef("j"), GateRef("b"), LimitRef(None, "x"), DatumRef(("jobs", "j", "name"))),
         AmountRef("offer", (MachineRef("b"),), "price"),
+        *(LevelledRef("b"), HoursRef("b", 1, (("j", 1.0),)), JobHoursRef("b", "j")),
+        AskRef(("j",), "rate"),
     ],
 )
 def test_whatever_a_number_opens_is_explained(reference: Reference | Place) -> None:

@@ -69,7 +69,53 @@ class AmountRef:
     steps: tuple[int, ...] = ()
 
 
-Reference = CriterionRef | ClaimRef | ShotRef | FactorRef | VolumeRef | AmountRef
+@dataclass(frozen=True, slots=True)
+class LevelledRef:
+    """The cost over life of which barrel, with what its offer is silent on put in."""
+
+    barrel: str
+
+
+@dataclass(frozen=True, slots=True)
+class HoursRef:
+    """The hours of one machine of a set, with the share that it runs of each of its jobs.
+
+    `copy_number` says which of several identical machines it is, counted from 1.
+    """
+
+    barrel: str
+    copy_number: int
+    shares: tuple[tuple[str, float], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class JobHoursRef:
+    """The hours that which whole job takes in a year on which barrel."""
+
+    barrel: str
+    job: str
+
+
+@dataclass(frozen=True, slots=True)
+class AskRef:
+    """What which jobs ask of one barrel; `name` is a field of `decision.asking.ask.Asked`."""
+
+    jobs: tuple[str, ...]
+    name: str
+
+
+Reference = (
+    CriterionRef
+    | ClaimRef
+    | ShotRef
+    | FactorRef
+    | VolumeRef
+    | AmountRef
+    | LevelledRef
+    | HoursRef
+    | JobHoursRef
+    | AskRef
+)
 """What a number on screen or paper opens to: how it came about."""
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from functools import cached_property
 
 import numpy as np
@@ -221,6 +221,23 @@ class Programme:
         """Return the calendar year at a place of the horizon, None without `as_of`."""
         as_of = self.basis.evaluation.as_of
         return None if as_of is None else as_of.year + place + 1
+
+    def row_of(self, barrel: str) -> int:
+        """Return the row of a candidate; raises KeyError."""
+        for row, candidate in enumerate(self.basis.candidates):
+            if candidate.id == barrel:
+                return row
+        raise KeyError(barrel)
+
+    def by_year(self, row: int, shares: Iterable[tuple[int, float]]) -> Array:
+        """Return the hours that shares of jobs take on a candidate, over (years).
+
+        A job whose hours are not stated counts as none.
+        """
+        year = np.zeros(len(self.running))
+        for job, share in shares:
+            year += share * np.nan_to_num(self.hours[row, job]) * self.running[:, job]
+        return year
 
     # Which job may run where -------------------------------------------------------------------
 

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from math import inf
+from typing import NamedTuple
 
 import numpy as np
 
@@ -19,17 +20,29 @@ from evenbarrel.decision.offers import ONCE
 RUNNING = ("energy", "time_lost", "changes")
 
 
+class Level(NamedTuple):
+    """What is counted of a part that a barrel is silent on, and the barrel that states it."""
+
+    value: float
+    barrel: str
+
+
+Levels = Mapping[str, Level]
+"""By the name of the part."""
+
+
 @dataclass(frozen=True)
 class OrderLine:
     """One barrel in the order.
 
     `rank` is 1 more than the number of barrels that are better by what the order goes by; None for
     the plant's own machines, which are kept and not bought. `levelled` is the present cost with
-    `filled` added: what the barrel is silent on, at the highest amount that a barrel it is
-    compared with states, one that can still lead before any other. The rank goes by what those
-    that can still lead state, so that a hopeless one changes nothing. `unfilled` names what none
-    states, and `may_grow` by how much that may cost before the order changes, None where
-    nothing follows. Costs are compared only among barrels of one gate that run the same jobs.
+    `filled` added: what the barrel is silent on, at the highest amount that a barrel it is compared
+    with states, one that can still lead before any other; `filled_by` says which barrel that is.
+    The rank goes by what those that can still lead state, so that a hopeless one changes nothing.
+    `unfilled` names what none states, and `may_grow` by how much that may cost before the order
+    changes, None where nothing follows. Costs are compared only among barrels of one gate that run
+    the same jobs.
     """
 
     barrel: str
@@ -41,6 +54,7 @@ class OrderLine:
     levelled: float | None
     levelled_price: float | None
     filled: Mapping[str, float]
+    filled_by: Mapping[str, str]
     unfilled: tuple[str, ...]
     may_grow: float | None
     least_margin: float | None
@@ -112,15 +126,15 @@ class Ranking:
     @cached_property
     def _lines(self) -> list[OrderLine]:
         offered = [row for row in self.rows if not row.candidate.owned]
-        levels: dict[int, dict[str, float]] = {}
-        shown: dict[int, dict[str, float]] = {}
+        levels: dict[int, Levels] = {}
+        shown: dict[int, Levels] = {}
         before: dict[int, int] = {}
         steps_of: dict[int, list[list[_Row]]] = {}
         by_worth = sorted(row.worth for row in offered)
         for like in self._alike(offered):
             rivals = self._rivals(like)
             levels |= {id(row): self._level(row, rivals) for row in like}
-            shown |= {id(row): self._level(row, like) | levels[id(row)] for row in like}
+            shown |= {id(row): {**self._level(row, like), **levels[id(row)]} for row in like}
             steps = self._steps(like, levels)
             place = bisect_left(by_worth, like[0].worth)
             for step in steps:
@@ -203,22 +217,24 @@ class Ranking:
                 return rivals
             pool = rivals
 
-    def _level(self, row: _Row, pool: Sequence[_Row]) -> dict[str, float]:
+    def _level(self, row: _Row, pool: Sequence[_Row]) -> Levels:
         """Return for each part that a barrel is silent on what it is levelled by."""
-        filled: dict[str, float] = {}
+        filled: dict[str, Level] = {}
         for part in row.silent:
-            amounts = [r.stated[part] for r in pool if r is not row and part in r.stated]
-            if not amounts:
+            stating = [r for r in pool if r is not row and part in r.stated]
+            if not stating:
                 continue
-            highest = max(amounts)
+            dearest = max(stating, key=lambda r: r.stated[part])
+            highest = dearest.stated[part]
             if part in row.assumed:
                 # What is assumed is in its cost already.
                 highest = max(0.0, highest - row.assumed[part])
             elif part.startswith("price.") and part not in row.once:
                 highest *= row.cost.copies
-            filled[part] = highest
-        if "price.machine" in filled:
-            filled["residual"] = self._residual(filled["price.machine"])
+            filled[part] = Level(highest, dearest.candidate.id)
+        machine = filled.get("price.machine")
+        if machine is not None:
+            filled["residual"] = Level(self._residual(machine.value), machine.barrel)
         return filled
 
     def _residual(self, price: float) -> float:
@@ -228,15 +244,15 @@ class Ranking:
         left = self.costs.residual(Amount("machine", price), share, 1)
         return left.counted
 
-    def _levelled(self, row: _Row, filled: Mapping[str, float]) -> float:
-        return row.known + sum(filled.values())
+    def _levelled(self, row: _Row, filled: Levels) -> float:
+        return row.known + sum(level.value for level in filled.values())
 
-    def _unfilled(self, row: _Row, filled: Mapping[str, float]) -> tuple[str, ...]:
+    def _unfilled(self, row: _Row, filled: Levels) -> tuple[str, ...]:
         return tuple(part for part in row.silent if part not in filled and part not in row.assumed)
 
     # Ranks -------------------------------------------------------------------------------------
 
-    def _comparable(self, row: _Row, filled: Mapping[str, float]) -> float | None:
+    def _comparable(self, row: _Row, filled: Levels) -> float | None:
         """Return the cost that a barrel is ranked by, None where it cannot be had.
 
         Without a horizon or a rate, or where nobody it is compared with states a price, there is
@@ -245,9 +261,7 @@ class Ranking:
         priced = "price.machine" in row.stated or "price.machine" in filled
         return self._levelled(row, filled) if self.basis.dated and priced else None
 
-    def _line(
-        self, row: _Row, filled: Mapping[str, float], before: int | None, room: float | None
-    ) -> OrderLine:
+    def _line(self, row: _Row, filled: Levels, before: int | None, room: float | None) -> OrderLine:
         gate = self.basis.appraisal.gate(row.candidate.id)
         offered = before is not None
         unfilled = self._unfilled(row, filled) if offered else ()
@@ -261,7 +275,8 @@ class Ranking:
             row.cost.present.value,
             self._comparable(row, filled) if offered else None,
             self._levelled_price(row, filled) if offered else None,
-            filled,
+            {part: level.value for part, level in filled.items()},
+            {part: level.barrel for part, level in filled.items()},
             unfilled,
             room if unfilled else None,
             self._least_margin(row.candidate),
@@ -271,14 +286,14 @@ class Ranking:
             row.candidate.bid.warranty,
         )
 
-    def _levelled_price(self, row: _Row, filled: Mapping[str, float]) -> float | None:
+    def _levelled_price(self, row: _Row, filled: Levels) -> float | None:
         if "price.machine" not in row.stated and "price.machine" not in filled:
             return None
-        return row.price + sum(v for part, v in filled.items() if part.startswith("price."))
+        return row.price + sum(
+            level.value for part, level in filled.items() if part.startswith("price.")
+        )
 
-    def _steps(
-        self, like: Sequence[_Row], levels: Mapping[int, Mapping[str, float]]
-    ) -> list[list[_Row]]:
+    def _steps(self, like: Sequence[_Row], levels: Mapping[int, Levels]) -> list[list[_Row]]:
         """Return barrels of like work in steps of like cost, the cheapest first."""
         costs = {id(r): _or(self._comparable(r, levels[id(r)]), inf) for r in like}
         steps: list[list[_Row]] = []
@@ -295,7 +310,7 @@ class Ranking:
         self,
         row: _Row,
         steps_of: Mapping[int, Sequence[Sequence[_Row]]],
-        levels: Mapping[int, Mapping[str, float]],
+        levels: Mapping[int, Levels],
     ) -> float | None:
         """Return by how much a cost may grow before it is dearer than the next one's."""
         own = self._comparable(row, levels[id(row)]) if id(row) in levels else None

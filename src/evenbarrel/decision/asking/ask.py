@@ -12,6 +12,7 @@ import numpy as np
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.inputs.intervals import Interval
 from evenbarrel.appraisal.verdicts.table import rate_share
+from evenbarrel.decision.asking.needs import Needs
 from evenbarrel.decision.asking.ranges import WHOLE, Range, common, conflict, fewest
 from evenbarrel.trade.formula import Array
 from evenbarrel.trade.packages import Degree, Package
@@ -95,28 +96,54 @@ class Ask:
 
     # One job -----------------------------------------------------------------------------------
 
-    def _of_job(self, place: int) -> Asked:
-        at = [n for n, column in enumerate(self._columns) if column.job == place]
-        job, inputs = self._columns[at[0]], self._inputs
+    def needs(self, job: str) -> Needs:
+        """Return what the criteria of one job are read backwards from; raises KeyError."""
+        with np.errstate(all="ignore"):
+            return self._needs(self.appraisal.grid.column(job))
+
+    def _needs(self, place: int) -> Needs:
+        at, inputs = self._shots(place), self._inputs
         mass, factor = self._at(inputs.shot_mass, at), self._at(inputs.output_factor, at)
-        # The least and the most that a shot may be, end by end.
-        least, most = mass.low / factor.high, mass.high / factor.low
-        share_low = self._at(inputs.utilisation_low, at).nominal
-        # Whatever the window, no shot is larger than what is swept.
-        share_high = np.fmin(self._at(inputs.utilisation_high, at).nominal, 1.0)
-        hard, comfort = self._strokes(at)
-        window = self._at(inputs.cooling_window, at).low
-        share = inputs.recovery_share_limit.nominal.item(0)
-        plasticising = _most(np.where(window > 0.0, mass.high / (window * share), np.nan))
-        resin = job.entered.resin
+        return Needs(
+            # The least and the most that a shot may be, end by end.
+            least=mass.low / factor.high,
+            most=mass.high / factor.low,
+            mass=mass.high,
+            share_low=self._at(inputs.utilisation_low, at).nominal,
+            # Whatever the window, no shot is larger than what is swept.
+            share_high=np.fmin(self._at(inputs.utilisation_high, at).nominal, 1.0),
+            stroke_low=self._at(inputs.stroke_low, at).nominal,
+            stroke_high=self._at(inputs.stroke_high, at).nominal,
+            stroke_comfort_low=self._at(inputs.stroke_comfort_low, at).nominal,
+            stroke_comfort_high=self._at(inputs.stroke_comfort_high, at).nominal,
+            pressure=self._at(inputs.required_pressure, at).high,
+            rate=self._at(inputs.filling_rate, at).high,
+            window=self._at(inputs.cooling_window, at).low,
+            pressure_share=inputs.pressure_share_limit.nominal.item(0),
+            rate_share=inputs.rate_share_limit.nominal.item(0),
+            recovery_share=inputs.recovery_share_limit.nominal.item(0),
+        )
+
+    def _shots(self, place: int) -> list[int]:
+        return [n for n, column in enumerate(self._columns) if column.job == place]
+
+    def _of_job(self, place: int) -> Asked:
+        need, resin = self._needs(place), self._columns[self._shots(place)[0]].entered.resin
+        plasticising = _most(need.plasticising)
         return Asked(
             (self.appraisal.jobs[place].id,),
-            _between(most / share_high, least / share_low),
-            _between(least / share_high, most / share_low),
-            _between(_diameter(most, comfort[1]), _diameter(least, comfort[0])),
-            _between(_diameter(least, hard[1]), _diameter(most, hard[0])),
-            self._least_quoted(inputs.required_pressure, inputs.pressure_share_limit, at),
-            self._least_quoted(inputs.filling_rate, inputs.rate_share_limit, at),
+            _between(need.most / need.share_high, need.least / need.share_low),
+            _between(need.least / need.share_high, need.most / need.share_low),
+            _between(
+                _diameter(need.most, need.stroke_comfort_high),
+                _diameter(need.least, need.stroke_comfort_low),
+            ),
+            _between(
+                _diameter(need.least, need.stroke_high), _diameter(need.most, need.stroke_low)
+            ),
+            # The least quoted numbers of which the most that is wanted is within comfort.
+            _most(need.pressure / need.pressure_share),
+            _most(need.rate / need.rate_share),
             plasticising,
             self._as_rated(plasticising, resin),
             *self._of_resin(resin),
@@ -128,18 +155,6 @@ class Ask:
             return values[0] if values.shape[1] == 1 else values[0, columns]
 
         return Interval(cut(interval.nominal), cut(interval.low), cut(interval.high))
-
-    def _strokes(self, at: list[int]) -> tuple[tuple[Array, Array], tuple[Array, Array]]:
-        """Return the shot stroke in diameters that the hard edges allow, and comfort."""
-        names = ("stroke_low", "stroke_high", "stroke_comfort_low", "stroke_comfort_high")
-        low, high, comfort_low, comfort_high = (
-            self._at(getattr(self._inputs, name), at).nominal for name in names
-        )
-        return (low, high), (comfort_low, comfort_high)
-
-    def _least_quoted(self, wanted: Interval, share: Interval, at: list[int]) -> float | None:
-        """Return the least quoted number of which the most that is wanted is within comfort."""
-        return _most(self._at(wanted, at).high / share.nominal.item(0))
 
     def _as_rated(self, rate: float | None, run: str | None) -> float | None:
         """Return a plasticising rate in a job's resin as it would be rated in the common one."""

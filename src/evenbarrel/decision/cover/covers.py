@@ -272,14 +272,11 @@ class Covers:
             yield Run(self.programme.jobs[jobs[job]].id, name, copy, share)
 
     def _hours(self, runs: Sequence[Run]) -> Iterator[tuple[str, int, float]]:
-        row_of = {c.id: row for row, c in enumerate(self.basis.candidates)}
+        column = self.basis.appraisal.grid.column
         for barrel, copy in dict.fromkeys((run.barrel, run.copy) for run in runs):
-            year = np.zeros(len(self.programme.running))
-            for run in runs:
-                if (run.barrel, run.copy) == (barrel, copy):
-                    job = self.basis.appraisal.grid.column(run.job)
-                    hours = np.nan_to_num(self.programme.hours[row_of[barrel], job])
-                    year += run.share * hours * self.programme.running[:, job]
+            own = [run for run in runs if (run.barrel, run.copy) == (barrel, copy)]
+            shares = [(column(run.job), run.share) for run in own]
+            year = self.programme.by_year(self.programme.row_of(barrel), shares)
             yield barrel, copy, float(year.max(initial=0.0))
 
     def _gate(self, found: Found, rows: Sequence[int]) -> GateState | None:

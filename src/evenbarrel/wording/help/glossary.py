@@ -16,11 +16,15 @@ from pydantic import BaseModel
 
 from evenbarrel.appraisal.references import (
     AmountRef,
+    AskRef,
     ClaimRef,
     CriterionRef,
     DatumRef,
     FactorRef,
     GateRef,
+    HoursRef,
+    JobHoursRef,
+    LevelledRef,
     LimitRef,
     PinRef,
     Place,
@@ -60,6 +64,10 @@ _OF_REFERENCE: Mapping[type, str] = MappingProxyType(
         PinRef: "pin",
         DatumRef: "place.questions",
         AmountRef: "amount",
+        LevelledRef: "levelled",
+        AskRef: "ask",
+        HoursRef: "hours",
+        JobHoursRef: "hours",
     }
 )
 

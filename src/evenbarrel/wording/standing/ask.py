@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
 
+from evenbarrel.appraisal.references import AskRef
 from evenbarrel.appraisal.results import SEVERITY, State
 from evenbarrel.decision.asking.ask import Ask, Asked, Together
 from evenbarrel.decision.asking.ranges import Range
@@ -51,39 +53,60 @@ def _number(value: float | None, kind: str, units: DisplayUnits) -> Cell:
     return Cell(shown(value, kind, units), in_units(value, kind, units))
 
 
+RANGES: Mapping[str, tuple[str, str]] = {
+    "volume_inside": ("Volume,\ninside", "volume"),
+    "volume_not_outside": ("Volume,\nnot outside", "volume"),
+    "diameter_not_outside": ("Diameter,\nnot outside", "length"),
+}
+LEAST: Mapping[str, tuple[str, str]] = {
+    "pressure": ("Pressure", "melt_pressure"),
+    "rate": ("Injection rate", "volume_rate"),
+    "plasticising": ("Plasticising", "mass_rate"),
+    "plasticising_as_rated": ("Rated in {resin}", "mass_rate"),
+}
+"""What each field of `Asked` is headed, and its kind of number: ranges, and least numbers."""
+LENGTH_RATIO = "L/D"
+
+
 def _row(name: str, asked: Asked, units: DisplayUnits) -> tuple[Cell, ...]:
+    def opening(cell: Cell, field: str) -> Cell:
+        return replace(cell, reference=AskRef(asked.jobs, field))
+
+    ranges = (
+        opening(Cell(range_text(getattr(asked, field), kind, units)), field)
+        for field, (_, kind) in RANGES.items()
+    )
+    least = (
+        opening(_number(getattr(asked, field), kind, units), field)
+        for field, (_, kind) in LEAST.items()
+    )
+    ratio = Cell(rounded(asked.length_ratio, 2), asked.length_ratio)
     return (
         Cell(name),
-        Cell(range_text(asked.volume_inside, "volume", units)),
-        Cell(range_text(asked.volume_not_outside, "volume", units)),
-        Cell(range_text(asked.diameter_not_outside, "length", units)),
-        _number(asked.pressure, "melt_pressure", units),
-        _number(asked.rate, "volume_rate", units),
-        _number(asked.plasticising, "mass_rate", units),
-        _number(asked.plasticising_as_rated, "mass_rate", units),
-        Cell(rounded(asked.length_ratio, 2), asked.length_ratio),
+        *ranges,
+        *least,
+        opening(ratio, "length_ratio"),
         Cell("; ".join(labels.choice(package) for package in asked.packages) or "none"),
     )
 
 
 def _headings(ask: Ask) -> tuple[Heading, ...]:
     units = ask.appraisal.evaluation.display_units
-
-    def heading(title: str, kind: str) -> Heading:
-        return Heading(title, unit_text(display_unit(kind, units)), "right")
-
     return (
         Heading("Mould"),
-        Heading("Volume,\ninside"),
-        Heading("Volume,\nnot outside"),
-        Heading("Diameter,\nnot outside"),
-        heading("Pressure", "melt_pressure"),
-        heading("Injection rate", "volume_rate"),
-        heading("Plasticising", "mass_rate"),
-        heading(f"Rated in {_rated_in(ask)}", "mass_rate"),
-        Heading("L/D", align="right"),
+        *(Heading(title) for title, _ in RANGES.values()),
+        *(
+            Heading(heading_of(ask, field), unit_text(display_unit(kind, units)), "right")
+            for field, (_, kind) in LEAST.items()
+        ),
+        Heading(LENGTH_RATIO, align="right"),
         Heading("Suitable\npackages"),
     )
+
+
+def heading_of(ask: Ask, field: str) -> str:
+    """Return what a least number that is asked for is headed."""
+    return LEAST[field][0].format(resin=_rated_in(ask))
 
 
 def ask_sheet(ask: Ask) -> Sheet:

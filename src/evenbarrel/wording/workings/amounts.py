@@ -6,7 +6,7 @@ from dataclasses import replace
 from math import isfinite
 
 from evenbarrel.appraisal.references import AmountRef
-from evenbarrel.decision.amount import Amount
+from evenbarrel.decision.amount import SUM, Amount
 from evenbarrel.decision.decide import Decision
 from evenbarrel.wording.sentences.deciding.choice import missing_text
 from evenbarrel.wording.words import amounts as words
@@ -23,6 +23,7 @@ from evenbarrel.wording.words.numbers import (
 )
 from evenbarrel.wording.workings.line import Line, Working, literature
 
+NOTHING = "Nothing is counted for it."
 MOST_PARTS = 60
 """Parts told one by one; what lies beyond is counted."""
 _KINDS = {"volume": "volume", "mass": "mass", "density": "density", "time": "time"}
@@ -34,7 +35,8 @@ def amount_working(decision: Decision, reference: AmountRef) -> Working:
     known = words.FORMULAS.get(amount.formula or "")
     lines = [] if known is None else _inputs(decision, amount, known)
     lines += _parts(decision, reference, amount)
-    notes = [f"{words.STANDINGS[amount.standing].capitalize()}."]
+    nothing = amount.value == 0.0 and not amount.parts and amount.formula in (None, SUM)
+    notes = [NOTHING if nothing else f"{words.STANDINGS[amount.standing].capitalize()}."]
     if amount.missing:
         lacking = ", ".join(dict.fromkeys(missing_text(name) for name in amount.missing))
         notes.insert(0, f"Not stated, and not included: {lacking}.")

@@ -7,9 +7,13 @@ from collections.abc import Mapping
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.references import (
     AmountRef,
+    AskRef,
     ClaimRef,
     CriterionRef,
     FactorRef,
+    HoursRef,
+    JobHoursRef,
+    LevelledRef,
     Reference,
     ShotRef,
     VolumeRef,
@@ -32,7 +36,9 @@ from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.names import barrel_name, bid_called, job_name, resin_called
 from evenbarrel.wording.words.numbers import ABSENT, DisplayUnits, percent, printed, with_unit
 from evenbarrel.wording.workings.amounts import amount_working
+from evenbarrel.wording.workings.ask import ask_working
 from evenbarrel.wording.workings.criterion import criterion_working
+from evenbarrel.wording.workings.hours import hours_working, job_hours_working
 from evenbarrel.wording.workings.line import (
     Line,
     Working,
@@ -41,6 +47,7 @@ from evenbarrel.wording.workings.line import (
     literature,
     where_stated,
 )
+from evenbarrel.wording.workings.order import levelled_working
 
 
 def _shot_working(appraisal: Appraisal, job: str) -> Working:
@@ -257,6 +264,14 @@ def working(
     match reference:
         case AmountRef():
             return amount_working(decision or decide(appraisal), reference)
+        case LevelledRef():
+            return levelled_working(decision or decide(appraisal), reference)
+        case HoursRef():
+            return hours_working(decision or decide(appraisal), reference)
+        case JobHoursRef():
+            return job_hours_working(decision or decide(appraisal), reference)
+        case AskRef():
+            return ask_working((decision or decide(appraisal)).ask, reference)
         case CriterionRef():
             return criterion_working(appraisal, reference)
         case ShotRef(job):

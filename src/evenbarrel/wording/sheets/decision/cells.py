@@ -39,8 +39,7 @@ def amount_cell(amount: Amount, reference: AmountRef) -> Cell:
     tip = words.STANDINGS[amount.standing].capitalize()
     if amount.missing:
         tip = f"Not stated: {missing_list(amount.missing)}"
-    opens = None if amount.value == 0.0 and not amount.parts else reference
-    return Cell(amount_text(amount), amount.value, tip=tip, reference=opens)
+    return Cell(amount_text(amount), amount.value, tip=tip, reference=reference)
 
 
 def of_offer(barrel: str, name: str) -> AmountRef:

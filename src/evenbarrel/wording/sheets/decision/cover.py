@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from evenbarrel.appraisal.references import AmountRef, MachineRef
+from evenbarrel.appraisal.references import AmountRef, HoursRef, MachineRef
 from evenbarrel.decision.cover.covers import Cover
 from evenbarrel.decision.decide import Decision
 from evenbarrel.decision.life_cost import LifeCost
@@ -148,14 +148,15 @@ def who_runs_what_sheet(decision: Decision, cover: Cover) -> Sheet:
         there = decision.basis.hours_available(unit)
         used = None if not there else hours / there
         untold = _hours_untold(decision, cover, barrel, copy)
+        opens = _of_hours(cover, barrel, copy)
         runs = runs_text(decision, cover, barrel, copy)
         rows.append(
             (
                 Cell(full_name(decision.appraisal, barrel)),
                 Cell(str(copy), float(copy)),
-                _with_untold(f"{hours:.0f}", hours, untold, told=hours > 0.0),
-                Cell(ABSENT if there is None else f"{there:.0f}", there),
-                _with_untold(percent(used), used, untold, told=bool(used)),
+                _with_untold(opens, f"{hours:.0f}", hours, untold, told=hours > 0.0),
+                Cell(ABSENT if there is None else f"{there:.0f}", there, reference=opens),
+                _with_untold(opens, percent(used), used, untold, told=bool(used)),
                 Cell(runs, tip=runs),
             )
         )
@@ -172,11 +173,18 @@ def _hours_untold(decision: Decision, cover: Cover, barrel: str, copy: int) -> b
     return any(untold[run.job] for run in cover.runs if (run.barrel, run.copy) == (barrel, copy))
 
 
-def _with_untold(text: str, value: float | None, untold: bool, *, told: bool) -> Cell:
+def _of_hours(cover: Cover, barrel: str, copy: int) -> HoursRef:
+    own = (run for run in cover.runs if (run.barrel, run.copy) == (barrel, copy))
+    return HoursRef(barrel, copy, tuple((run.job, run.share) for run in own))
+
+
+def _with_untold(
+    opens: HoursRef, text: str, value: float | None, untold: bool, *, told: bool
+) -> Cell:
     """Return what is known of hours, marked where a job's are not: 0 is no number of them."""
     if not untold:
-        return Cell(text, value)
-    return Cell(f"{text} + ?", value) if told else Cell(ABSENT)
+        return Cell(text, value, reference=opens)
+    return Cell(f"{text} + ?", value, reference=opens) if told else Cell(ABSENT, reference=opens)
 
 
 def _of_set(decision: Decision, cover: Cover) -> tuple[str, ...]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from evenbarrel.appraisal.references import GateRef
+from evenbarrel.appraisal.references import GateRef, LevelledRef
 from evenbarrel.decision.decide import Decision
 from evenbarrel.decision.ranking import OrderLine
 from evenbarrel.wording.sentences.deciding.choice import (
@@ -89,7 +89,7 @@ def _row(decision: Decision, line: OrderLine) -> tuple[Cell, ...]:
         Cell(labels.GATES[line.gate], tip=gate),
         count_cell(len(line.jobs_run)),
         count_cell(decision.cost[line.barrel].copies),
-        Cell(_whole(decision, line.levelled), line.levelled),
+        _levelled_cost(line),
         amount_cell(decision.cost[line.barrel].present, of_cost(line.barrel, "present")),
         _levelled(decision, line),
         Cell(ABSENT if margin is None else signed_percent(margin), margin),
@@ -100,8 +100,11 @@ def _row(decision: Decision, line: OrderLine) -> tuple[Cell, ...]:
     )
 
 
-def _whole(decision: Decision, value: float | None) -> str:
-    return ABSENT if value is None else currency_amount(value, "").strip()
+def _levelled_cost(line: OrderLine) -> Cell:
+    value = line.levelled
+    if value is None:
+        return Cell(ABSENT)
+    return Cell(currency_amount(value, "").strip(), value, reference=LevelledRef(line.barrel))
 
 
 def _levelled(decision: Decision, line: OrderLine) -> Cell:

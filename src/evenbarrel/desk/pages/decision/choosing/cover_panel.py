@@ -28,7 +28,7 @@ class CoverPanel(QWidget):
     """What is shown is of the decision as it stands, or nothing is shown."""
 
     opened = Signal(object)
-    """Carries the Reference of an amount to be shown in full."""
+    """Carries the Reference of an amount, or of hours, to be shown in full."""
     proposed = Signal(object)
     """Carries the Cover that a person wants to propose."""
 
@@ -57,6 +57,7 @@ class CoverPanel(QWidget):
         self.propose_other.clicked.connect(lambda: self._propose(self._runner_up()))
         self.runs_title = heading("Who runs what")
         self.runs = SheetPart(theme, "Who runs what")
+        self.runs.table.opened.connect(self.opened)
         self._lay_out()
 
     def _lay_out(self) -> None:

@@ -30,6 +30,8 @@ from evenbarrel.wording.standing.ask import ask_sheet, chosen_sheet, sizes_sheet
 class AskPanel(QWidget):
     """The table of all jobs; below it those that are chosen, the picture and usual sizes."""
 
+    opened = Signal(object)
+    """Carries the Reference of a number to be shown in full."""
     sheet_wanted = Signal(object)
     """Carries the Wish for a data sheet for suppliers."""
 
@@ -42,6 +44,8 @@ class AskPanel(QWidget):
         self.table.setSelectionMode(self.table.SelectionMode.ExtendedSelection)
         self.table.selectionModel().selectionChanged.connect(self._choose)
         self.chosen = SheetPart(theme, words.CHOSEN, 1)
+        for part in (self.jobs, self.chosen):
+            part.table.opened.connect(self.opened)
         self.hint, self.copied = faint_words(words.ASK_TOLD), faint_words("")
         self.copy = QPushButton("&Copy table")
         self.copy.clicked.connect(self._copy)

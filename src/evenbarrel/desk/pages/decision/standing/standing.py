@@ -32,6 +32,7 @@ class Standing(QObject):
         self.ask = AskPanel(theme)
         self.acceptance = AcceptancePanel(session, theme, ask)
         self.flips.wanted.connect(self.wanted)
+        self.ask.opened.connect(session.show_working)
         self.ask.sheet_wanted.connect(self.sheet_wanted)
 
     def show_decision(self, decision: Decision, current: QWidget | None) -> None:
