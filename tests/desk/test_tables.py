@@ -11,7 +11,7 @@ from PySide6.QtGui import QColor, QFont, QFontMetrics, QGuiApplication, QImage, 
 from PySide6.QtWidgets import QStyleOptionViewItem
 
 from evenbarrel.appraisal.references import CriterionRef, VolumeRef
-from evenbarrel.appraisal.results import SEVERITY
+from evenbarrel.appraisal.results import SEVERITY, State
 from evenbarrel.desk.style.plain import cut_short, draw_words
 from evenbarrel.desk.style.state_marks import draw_mark
 from evenbarrel.desk.style.theme import NAMES, Theme, load
@@ -201,3 +201,50 @@ def test_a_joined_script_is_cut_without_a_mark_of_its_own(qapp: object) -> None:
         assert visible(cut) == cut
         assert cut.endswith("…")
     assert cut_short(metrics, "a\N{ZERO WIDTH JOINER}b", 500) == visible("a\N{ZERO WIDTH JOINER}b")
+
+
+LONG = "waits: outside by rule in 6 of 8 jobs; 4 criteria not assessed in 1 cell"
+
+
+@pytest.mark.parametrize("state", [None, "near_edge"])
+def test_a_text_goes_on_in_lines_below_only_where_no_width_is_free(
+    view: SheetView, state: State | None
+) -> None:
+    headings = tuple(Heading(title) for title in ("Barrel", "Gate", "Way out"))
+    rows = ((Cell("Unit A"), Cell(LONG, state=state), Cell("–")), (Cell("B"), Cell("–"), Cell("–")))
+    view.set_sheet(Sheet("gate", "Gate", headings, rows))
+    index, heights = view.sheet_model.index(0, 1), []
+    view.rows_fitted.connect(lambda: heights.append(view.rowHeight(0)))
+    view.resize(1200, 300)
+    assert view.lines_at(index) == (LONG,)
+    assert view.rowHeight(0) == view.rowHeight(1)
+    view.resize(400, 300)
+    lines = view.lines_at(index)
+    assert 1 < len(lines) <= 4
+    assert " ".join(lines) == LONG
+    assert view.rowHeight(0) > view.rowHeight(1)
+    assert view.rowHeight(0) == heights[-1] >= len(lines) * view.fontMetrics().lineSpacing()
+    assert all(view.fontMetrics().horizontalAdvance(one) < view.columnWidth(1) for one in lines)
+    # A low table shows rows rather than whole texts.
+    view.resize(400, view.horizontalHeader().height() + view.rowHeight(1))
+    assert view.rowHeight(0) == view.rowHeight(1)
+
+
+def test_a_chosen_cell_has_its_text_where_it_was(view: SheetView) -> None:
+    headings = (Heading("Barrel"), Heading("Gate"))
+    view.set_sheet(Sheet("gate", "Gate", headings, ((Cell("Unit A"), Cell(LONG)),)))
+    view.resize(300, 300)
+    box = view.visualRect(view.sheet_model.index(0, 1))
+
+    def inked_rows() -> list[bool]:
+        image = view.viewport().grab(box).toImage()
+        ground = image.pixelColor(image.width() - 4, 3)
+        across = range(4, image.width() - 4)
+        down = range(3, image.height() - 3)
+        return [any(image.pixelColor(x, y) != ground for x in across) for y in down]
+
+    before = inked_rows()
+    view.selectRow(0)
+    assert inked_rows() == before
+    # Two lines of text at least, and white between them.
+    assert before.index(False, before.index(True)) < len(before) - 1 - before[::-1].index(True)

@@ -183,13 +183,14 @@ def test_the_second_picture_shows_every_criterion(sample_appraisal):
     assert drawing.height <= 400.0
 
 
-def test_a_narrow_second_picture_says_what_limits_in_full(sample_appraisal):
+def test_a_narrow_second_picture_says_what_limits_and_its_values_in_full(sample_appraisal):
     for barrel in sample_appraisal.barrels:
         for job in sample_appraisal.jobs:
             picture = lanes(sample_appraisal, barrel.id, job.id)
             shown = texts(lanes_drawing(picture, WIDTH / 2, 160.0))
             assert picture.verdict in shown
             assert picture.title in shown
+            assert not [text for text in shown if text.startswith("0.") and text.endswith("…")]
 
 
 def test_marks_differ_without_colour():

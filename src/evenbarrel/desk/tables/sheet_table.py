@@ -10,16 +10,13 @@ from PySide6.QtCore import (
     QModelIndex,
     QObject,
     QPersistentModelIndex,
-    QPointF,
     Qt,
     Signal,
 )
-from PySide6.QtGui import QFont, QKeyEvent, QKeySequence, QPainter, QPalette, QResizeEvent
+from PySide6.QtGui import QFont, QKeyEvent, QKeySequence, QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QHeaderView,
-    QStyle,
-    QStyleOptionViewItem,
     QTableView,
     QWidget,
 )
@@ -27,9 +24,11 @@ from PySide6.QtWidgets import (
 from evenbarrel.appraisal.results import State
 from evenbarrel.desk.help.topics import TopicRole
 from evenbarrel.desk.style.plain import for_people, to_clipboard
-from evenbarrel.desk.style.state_marks import MARK_SIZE, stamp_mark
+from evenbarrel.desk.style.state_marks import MARK_SIZE
 from evenbarrel.desk.style.theme import GRID, Theme
-from evenbarrel.desk.tables.plain_cells import BESIDE, PlainCells
+from evenbarrel.desk.tables.broken_cells import Lines, broken_cells
+from evenbarrel.desk.tables.plain_cells import BESIDE
+from evenbarrel.desk.tables.state_cells import MARK_GAP, StateDelegate
 from evenbarrel.wording.help.glossary import key_of
 from evenbarrel.wording.sheets.sheet import Cell, Sheet
 from evenbarrel.wording.words.visible import visible
@@ -60,16 +59,17 @@ _ALIGNMENTS = {
     # On paper a mark stands above its word, here before it: both begin at the left.
     "centre": Qt.AlignmentFlag.AlignLeft | _MIDDLE,
 }
-_MARK_GAP = 6
-_WIDEST = 320
-_NARROWED, _LONGEST_HEADING = 136, 208
-"""How far a column of words gives way in a narrow window, but its heading stays whole; the tip of
-a cell tells the rest."""
+_WIDEST_NAMES = 320
+_NARROWED, _SCROLLED, _LONGEST_HEADING = 136, 240, 208
+"""How far a column of words gives way so that all columns are seen, and how far where they have to
+be scrolled all the same; but its heading stays whole."""
 _PADDING = 10
 _ROW_AIR = 6
 _SHORT, _LONG = 12, 24
 _ROWS_MEASURED = 60
 """How many rows decide how wide a column is."""
+_ROWS_SEEN = 6
+"""A table in which fewer than so many rows are seen is low."""
 
 
 class SheetModel(QAbstractTableModel):
@@ -169,51 +169,13 @@ class SheetModel(QAbstractTableModel):
         return ", ".join(cell.text for cell in self.sheet.rows[row][: self.naming])
 
 
-class StateDelegate(PlainCells):
-    """Paints a cell's mark before its text."""
-
-    def __init__(self, theme: Theme, view: SheetView) -> None:
-        super().__init__(view)
-        self._theme, self._view = theme, view
-
-    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
-        """Draw the cell, and its state's mark at the left of the text."""
-        model, column = self._view.sheet_model, index.column()
-        cell = model.cell(index)
-        role = QPalette.ColorRole.Text
-        if self.stands_out(option, cell.text):
-            if cell.state is None:
-                super().paint(painter, option, index)
-                return
-            self.initStyleOption(option, index)
-            option.text = ""
-            item = QStyle.ControlElement.CE_ItemViewItem
-            self._view.style().drawControl(item, option, painter, self._view)
-            if option.state & QStyle.StateFlag.State_Selected:
-                role = QPalette.ColorRole.HighlightedText
-        box = option.rect
-        left, right = box.left() + BESIDE, box.right() - BESIDE
-        if cell.state is not None:
-            left, right = box.left() + _MARK_GAP, box.right() - _MARK_GAP
-            middle = QPointF(left + MARK_SIZE / 2, box.top() + box.height() / 2)
-            stamp_mark(painter, middle, cell.state, self._theme.colours)
-            left += MARK_SIZE + _MARK_GAP
-        ink, lies = option.palette.color(role), model.alignment(column)
-        self.draw_text(painter, option, (left, right), cell.text, lies, ink)
-
-    def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> Any:
-        """Return the usual size, wider by the mark where there is one."""
-        size = super().sizeHint(option, index)
-        if index.data(StateRole) is not None:
-            size.setWidth(size.width() + MARK_SIZE + 2 * _MARK_GAP)
-        return size
-
-
 class SheetView(QTableView):
     """Shows a sheet; a click or Enter on a number opens it, Ctrl+C copies the selection."""
 
     opened = Signal(object)
     """Carries the Reference of the cell a person opened."""
+    rows_fitted = Signal()
+    """The rows take another height than before."""
 
     def __init__(self, theme: Theme, name: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -221,6 +183,7 @@ class SheetView(QTableView):
         self.sheet_model = SheetModel(parent=self)
         self._wanted: tuple[int, ...] = ()
         self._headings: tuple[int, ...] = ()
+        self._lines: dict[tuple[int, int], Lines] = {}
         self._spared: int | None = None
         self._fitted: object | None = None
         """What the columns were fitted to."""
@@ -234,7 +197,7 @@ class SheetView(QTableView):
         self.setTabKeyNavigation(False)
         self.setWordWrap(False)
         self.verticalHeader().hide()
-        # No text is broken over lines, so every row is as high as one line and its mark.
+        # Rows are as high as one line and its mark, those of texts that are broken set higher.
         self.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
         self.verticalHeader().setDefaultSectionSize(
             max(MARK_SIZE, self.fontMetrics().height()) + _ROW_AIR
@@ -254,7 +217,7 @@ class SheetView(QTableView):
         header = self.verticalHeader()
         header.setVisible(columns > 0)
         # A name may be of any length: the numbers beside it must stay in sight.
-        header.setMaximumWidth(_WIDEST)
+        header.setMaximumWidth(_WIDEST_NAMES)
         header.setTextElideMode(Qt.TextElideMode.ElideRight)
         header.setSectionsClickable(False)
         header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
@@ -270,6 +233,13 @@ class SheetView(QTableView):
         # An empty table was fitted to its headings alone.
         if before.headings != sheet.headings or not before.rows:
             self.fit_columns()
+        else:
+            self._fit_rows()
+
+    def lines_at(self, index: Index) -> Lines:
+        """Return the lines in which the text of a cell stands."""
+        lines = self._lines.get((index.row(), index.column()))
+        return (self.sheet_model.cell(index).text,) if lines is None else lines
 
     def _rows_in_sight(self) -> range:
         first, last = self.rowAt(0), self.rowAt(self.viewport().height() - 1)
@@ -278,15 +248,14 @@ class SheetView(QTableView):
         return range(first, 1 + last if last >= 0 else self.sheet_model.rowCount())
 
     def fit_columns(self) -> None:
-        """Make every column as wide as its text, within reason; the last takes what is left."""
+        """Make every column as wide as its text, if all have room; the last takes what is left."""
         told = self._measured()
         if told is not None and told == self._fitted:
             return
         self._fitted = told
         self.resizeColumnsToContents()
         self._wanted = tuple(
-            min(self.columnWidth(column) + _PADDING, _WIDEST)
-            for column in range(self.sheet_model.columnCount())
+            self.columnWidth(column) + _PADDING for column in range(self.sheet_model.columnCount())
         )
         header = self.horizontalHeader()
         self._headings = tuple(
@@ -313,23 +282,49 @@ class SheetView(QTableView):
     def _share_out(self) -> None:
         """Give each column what it wants; where that is too much, wide ones give way alike.
 
-        The last takes what is left over.
+        The last takes what is left over. Texts that lack room go on in lines below.
         """
         columns = [*range(self.sheet_model.naming, len(self._wanted))]
-        room, widest = self.viewport().width(), _WIDEST
+        room = self.viewport().width()
         if self._spared is not None and self._spared in columns:
             tight = sum(self._wanted) > room
             self.setColumnHidden(self._spared, tight)
             if tight:
                 columns.remove(self._spared)
+        widest = max(_NARROWED, min(room, max((self._wanted[c] for c in columns), default=0)))
         while widest > _NARROWED and sum(self._given(c, widest) for c in columns) > room:
-            widest -= GRID
+            widest = max(_NARROWED, widest - GRID)
+        if sum(self._given(c, widest) for c in columns) > room:
+            widest = _SCROLLED
         for column in columns:
             self.setColumnWidth(column, self._given(column, widest))
         if columns:
             last = columns[-1]
             free = room - sum(self.columnWidth(column) for column in columns[:-1])
             self.setColumnWidth(last, max(self.columnWidth(last), free))
+        self._fit_rows()
+
+    def _fit_rows(self) -> None:
+        """Make each row as high as its lines; in a low table rows count more, each has one."""
+        sheet, metrics = self.sheet_model.sheet, self.fontMetrics()
+        usual, rooms = self.verticalHeader().defaultSectionSize(), {}
+        is_low = self.viewport().height() < min(len(sheet.rows), _ROWS_SEEN) * usual
+        if len(sheet.rows) <= _ROWS_MEASURED and not is_low:
+            for column in range(self.sheet_model.naming, len(self._wanted)):
+                width = self.columnWidth(column)
+                if 0 < width < self._wanted[column]:
+                    rooms[column] = width - 1 - 2 * BESIDE
+        beside_mark = MARK_SIZE + 3 * MARK_GAP - 2 * BESIDE
+        before, self._lines = self._lines, broken_cells(sheet, rooms, beside_mark, metrics)
+        if before == self._lines:
+            return
+        most: dict[int, int] = {}
+        for (row, _), lines in self._lines.items():
+            most[row] = max(most.get(row, 1), len(lines))
+        for row in range(len(sheet.rows)):
+            further = (most.get(row, 1) - 1) * metrics.lineSpacing()
+            self.setRowHeight(row, usual + further)
+        self.rows_fitted.emit()
 
     def _given(self, column: int, widest: int) -> int:
         return max(self._headings[column], min(self._wanted[column], widest))

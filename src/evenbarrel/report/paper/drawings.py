@@ -33,7 +33,7 @@ _TALLEST_ROW = 19.0
 _LANE = 0.44
 _WIDEST_FLAG = 120.0
 _LEFT, _SIDE = 112.0, 230.0
-_NARROW, _NARROW_LEFT, _NARROW_SIDE = 500.0, 92.0, 92.0
+_NARROW, _NARROW_LEFT, _NARROW_SIDE = 500.0, 92.0, 116.0
 """A narrower picture than this has so much beside its lanes [pt]."""
 
 

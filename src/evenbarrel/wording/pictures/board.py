@@ -61,8 +61,8 @@ _MOST_LANES, _LONGEST_LANE = 4, 40
 LEGEND: Mapping[str, str] = {
     "comfortable": "comfortable",
     "allowed": "allowed",
-    "open": "something not assessed",
-    "gates": "before a barrel: no objection, waits, shut",
+    "open": "not all assessed",
+    "gates": "barrel: no objection, waits, shut",
     "proposed": "proposed",
 }
 """What bars, small ring, the marks before the names and the stripe at the left edge stand for."""

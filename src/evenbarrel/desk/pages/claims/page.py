@@ -61,6 +61,7 @@ class ClaimPanel(QWidget):
             label.setWordWrap(True)
             label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self.printed = SheetView(theme, "Printed numbers of the claim")
+        self.printed.rows_fitted.connect(lambda: fit_height(self.printed))
         self.readings = ReadingsPanel(session)
         self.name = QPushButton("Na&me and reason…")
         self.unsettle = QPushButton("&Take the decision back")
@@ -200,6 +201,7 @@ class ClaimsPage(Page):
         for view in (self.offers, self.grid):
             view.opened.connect(self.choose)
         self.panel.datum_wanted.connect(self.datum_wanted)
+        self.offers.rows_fitted.connect(self._fit_offers)
         self._lay_out()
 
     def _lay_out(self) -> None:

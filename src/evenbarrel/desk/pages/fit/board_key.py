@@ -24,7 +24,7 @@ _LINE = 22.0
 _LONGEST_NAME = 60
 """Letters of a job's name; the whole stands in the tip."""
 _SYMBOL = 26.0
-_BETWEEN = 16.0
+_BETWEEN = 14.0
 _MOST_LINES = 3
 _WIDTHS_KEPT = 16
 _MOST_MEASURED = 400

@@ -26,6 +26,7 @@ class SheetPart:
         if naming:
             self.table.keep_in_sight(naming)
         self.empty, self.notes = faint_words(""), faint_words("")
+        self.table.rows_fitted.connect(self._take_height)
 
     def lay_into(self, column: QVBoxLayout) -> None:
         """Add what it is made of to a column."""
@@ -37,19 +38,23 @@ class SheetPart:
         """Show a sheet with its notes; without rows what is told where there are none."""
         self.table.set_sheet(sheet)
         self.table.fit_columns()
-        row = self.table.verticalHeader().defaultSectionSize()
-        rows = len(sheet.rows) * row
-        bar = self.table.horizontalScrollBar().sizeHint().height()
-        head = self.table.horizontalHeader().sizeHint().height()
-        frame = head + bar + 2 * self.table.frameWidth() + 2
-        self.table.setMinimumHeight(min(rows, _LEAST_ROWS * row) + frame)
-        self.table.setMaximumHeight(rows + frame)
+        self._take_height()
         filled = bool(sheet.rows)
         self.table.setVisible(filled)
         self.notes.setVisible(filled and bool(sheet.notes))
         self.notes.setText(" ".join(sheet.notes))
         self.empty.setText(empty)
         self.empty.setVisible(not filled and bool(empty))
+
+    def _take_height(self) -> None:
+        """Let the table be no higher than its rows."""
+        row = self.table.verticalHeader().defaultSectionSize()
+        rows = self.table.verticalHeader().length()
+        bar = self.table.horizontalScrollBar().sizeHint().height()
+        head = self.table.horizontalHeader().sizeHint().height()
+        frame = head + bar + 2 * self.table.frameWidth() + 2
+        self.table.setMinimumHeight(min(rows, _LEAST_ROWS * row) + frame)
+        self.table.setMaximumHeight(rows + frame)
 
     def hide(self) -> None:
         """Show nothing of it."""
