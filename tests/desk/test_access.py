@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from itertools import product
 from typing import Any
 
 import pytest
@@ -614,33 +615,33 @@ def ask_for_a_pin(window: MainWindow) -> None:
     window.page.pins.pin.click()
 
 
-@pytest.mark.parametrize("name", DIALOGS)
-def test_every_stop_of_a_dialog_is_named(told_window: MainWindow, name: str) -> None:
-    told_window.open_page(PAGE_OF[name])  # type: ignore[arg-type]
-    QApplication.processEvents()
-    DIALOGS[name](told_window)
-    dialog = next(one for one in told_window.findChildren(QDialog) if one.isVisible())
-    assert nameless(dialog) == []
-    dialog.reject()
+def test_every_stop_of_a_dialog_is_named(told_window: MainWindow) -> None:
+    found = {}
+    for name, open_dialog in DIALOGS.items():
+        told_window.open_page(PAGE_OF[name])  # type: ignore[arg-type]
+        QApplication.processEvents()
+        open_dialog(told_window)
+        dialog = next(one for one in told_window.findChildren(QDialog) if one.isVisible())
+        found[name] = nameless(dialog)
+        dialog.reject()
+    assert {name: stops for name, stops in found.items() if stops} == {}
 
 
-@pytest.mark.parametrize("name", DIALOGS)
-def test_a_dialog_is_no_larger_than_a_small_window_and_can_be_left(
-    of_sample: MainWindow, name: str
-) -> None:
+def test_a_dialog_is_no_larger_than_a_small_window_and_can_be_left(of_sample: MainWindow) -> None:
     # The what-if stays as large as it was.
-    for size in (TWICE_THE_TEXT, LARGE_TEXT):
+    for name, size in product(DIALOGS, (TWICE_THE_TEXT, LARGE_TEXT)):
         of_sample.resize(*size)
         of_sample.open_page(PAGE_OF[name])  # type: ignore[arg-type]
         settle()
         DIALOGS[name](of_sample)
         dialog = next(one for one in of_sample.findChildren(QDialog) if one.isVisible())
         settle()
-        assert QSize(*size).expandedTo(dialog.size()) == QSize(*size), size
-        assert cut_off(dialog) == [], size
+        assert QSize(*size).expandedTo(dialog.size()) == QSize(*size), (name, size)
+        assert cut_off(dialog) == [], (name, size)
         # What closes it stands in sight, whatever scrolls above it.
         leaving = [b for b in dialog.findChildren(QAbstractButton) if b.text() in LEAVING]
-        assert any(b.visibleRegion().boundingRect() == b.rect() for b in leaving), size
+        in_sight = (b.visibleRegion().boundingRect() == b.rect() for b in leaving)
+        assert any(in_sight), (name, size)
         dialog.reject()
         settle()
 
