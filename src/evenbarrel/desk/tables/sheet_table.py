@@ -185,6 +185,7 @@ class SheetView(QTableView):
         self._headings: tuple[int, ...] = ()
         self._lines: dict[tuple[int, int], Lines] = {}
         self._spared: int | None = None
+        self._is_broken = True
         self._fitted: object | None = None
         """What the columns were fitted to."""
         self.setModel(self.sheet_model)
@@ -225,6 +226,10 @@ class SheetView(QTableView):
     def spare(self, column: int) -> None:
         """Leave a column out where there is no room for all: the others tell as much."""
         self._spared = column
+
+    def keep_rows_low(self) -> None:
+        """Leave each row one line, cut: what one says is told in full beside, rows count more."""
+        self._is_broken = False
 
     def set_sheet(self, sheet: Sheet) -> None:
         """Show a sheet; columns are fitted where its shape is another."""
@@ -309,7 +314,7 @@ class SheetView(QTableView):
         sheet, metrics = self.sheet_model.sheet, self.fontMetrics()
         usual, rooms = self.verticalHeader().defaultSectionSize(), {}
         is_low = self.viewport().height() < min(len(sheet.rows), _ROWS_SEEN) * usual
-        if len(sheet.rows) <= _ROWS_MEASURED and not is_low:
+        if self._is_broken and len(sheet.rows) <= _ROWS_MEASURED and not is_low:
             for column in range(self.sheet_model.naming, len(self._wanted)):
                 width = self.columnWidth(column)
                 if 0 < width < self._wanted[column]:

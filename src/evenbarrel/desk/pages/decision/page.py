@@ -129,7 +129,7 @@ class DecisionPage(Page):
         gate.spare(_PROGRAMME)
         gate.setMinimumHeight(_ROWS_SEEN * gate.verticalHeader().defaultSectionSize())
         gate.opened.connect(session.show_working)
-        gate.rows_fitted.connect(self._limit_gate)
+        gate.keep_rows_low()
         gate.clicked.connect(self._clicked)
         gate.selectionModel().currentRowChanged.connect(lambda *_: self._choose_barrel())
         return gate
@@ -282,16 +282,12 @@ class DecisionPage(Page):
             self.turn_to(self.ways)
             self._session.show_working.emit(shown)
 
-    def _limit_gate(self) -> None:
-        """Let the table of the gates be no higher than its rows."""
-        self.gate.setMaximumHeight(max(self.gate.minimumHeight(), height_of_rows(self.gate)))
-
     def _show_gate(self, appraisal: Appraisal) -> None:
         sheet = gate_sheet(appraisal)
         # The order follows the gates: the barrel stays chosen wherever its row went.
         self._barrels, kept = (), self._barrel
         self.gate.set_sheet(sheet)
-        self._limit_gate()
+        self.gate.setMaximumHeight(max(self.gate.minimumHeight(), height_of_rows(self.gate)))
         self.gate.setVisible(bool(appraisal.barrels))
         self._barrels = tuple(r.barrel for r in sheet.row_references if isinstance(r, GateRef))
         states = appraisal.gates.states
