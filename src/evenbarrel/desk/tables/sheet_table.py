@@ -310,11 +310,17 @@ class SheetView(QTableView):
         self._fit_rows()
 
     def _fit_rows(self) -> None:
-        """Make each row as high as its lines; in a low table rows count more, each has one."""
+        """Make each row as high as its lines.
+
+        In a low table rows count more, and in one that scrolls sideways a row would be high for
+        what is out of sight: each row has one line there.
+        """
         sheet, metrics = self.sheet_model.sheet, self.fontMetrics()
         usual, rooms = self.verticalHeader().defaultSectionSize(), {}
         is_low = self.viewport().height() < min(len(sheet.rows), _ROWS_SEEN) * usual
-        if self._is_broken and len(sheet.rows) <= _ROWS_MEASURED and not is_low:
+        scrolls = self.horizontalHeader().length() > self.viewport().width()
+        is_broken = self._is_broken and not is_low and not scrolls
+        if is_broken and len(sheet.rows) <= _ROWS_MEASURED:
             for column in range(self.sheet_model.naming, len(self._wanted)):
                 width = self.columnWidth(column)
                 if 0 < width < self._wanted[column]:
