@@ -15,7 +15,7 @@ from .conftest import small_programme
 from .person import Person
 from .random_person import Found, RandomPerson
 
-STEPS = int(os.environ.get("EVENBARREL_STEPS", "120"))
+STEPS = int(os.environ.get("EVENBARREL_STEPS", "200"))
 """What each person does; the memory is looked at after each of four documents or more."""
 A_DOCUMENT = min(250, STEPS // 4)
 MOST_GROWTH = 20e6 if STEPS < 1000 else 40e6

@@ -14,7 +14,7 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 from evenbarrel.decision.cover.problem import BAND, CoverProblem
 from evenbarrel.decision.cover.search import CoverSearch
 
-PROGRAMMES = int(os.environ.get("EVENBARREL_PROGRAMMES", "50"))
+PROGRAMMES = int(os.environ.get("EVENBARREL_PROGRAMMES", "200"))
 
 _FILE = Path(__file__).parents[1] / "decision" / "programmes.py"
 _spec = importlib.util.spec_from_file_location("programmes", _FILE)
