@@ -230,6 +230,25 @@ def test_a_text_goes_on_in_lines_below_only_where_no_width_is_free(
     assert view.rowHeight(0) == view.rowHeight(1)
 
 
+def test_a_row_is_not_high_for_what_is_out_of_sight(view: SheetView) -> None:
+    headings = tuple(Heading(f"Column {n}") for n in range(9))
+    view.set_sheet(Sheet("order", "Order", headings, ((Cell(LONG),) * 9, (Cell("–"),) * 9)))
+    view.resize(400, 300)
+    assert view.horizontalScrollBar().maximum() > 0
+    assert view.rowHeight(0) == view.rowHeight(1)
+    assert view.lines_at(view.sheet_model.index(0, 0)) == (LONG,)
+
+
+def test_rows_that_are_to_stay_low_have_one_line_in_any_width(view: SheetView) -> None:
+    headings = (Heading("Barrel"), Heading("Gate"))
+    view.keep_rows_low()
+    rows = ((Cell("Unit A"), Cell(LONG)), (Cell("B"), Cell("–")))
+    view.set_sheet(Sheet("gate", "Gate", headings, rows))
+    view.resize(400, 300)
+    assert view.columnWidth(1) < view.fontMetrics().horizontalAdvance(LONG)
+    assert view.rowHeight(0) == view.rowHeight(1)
+
+
 def test_a_chosen_cell_has_its_text_where_it_was(view: SheetView) -> None:
     headings = (Heading("Barrel"), Heading("Gate"))
     view.set_sheet(Sheet("gate", "Gate", headings, ((Cell("Unit A"), Cell(LONG)),)))
