@@ -1,13 +1,11 @@
-"""What a reader of a PDF finds in it, of the whole document or of a part laid out alone."""
+"""What a reader of a PDF finds in it, and in its first pages laid out alone."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
 from functools import cache
 from io import BytesIO
 
 from pypdfium2 import PdfDocument
-from reportlab.platypus import Flowable
 
 from evenbarrel import __version__
 from evenbarrel.appraisal.appraise import Appraisal
@@ -26,11 +24,7 @@ def page_texts(data: bytes) -> tuple[str, ...]:
 
 def front_pages(appraisal: Appraisal, flips: Flips | None = None) -> tuple[str, ...]:
     """Lay out what stands before the evidence alone; return the text of each page."""
-    return laid_out(lambda writer: Front(appraisal, writer, __version__, flips=flips).tell())
-
-
-def laid_out(part: Callable[[Writer], Iterable[Flowable]]) -> tuple[str, ...]:
-    """Lay out one part of the document alone; return the text of each page."""
     out, writer = BytesIO(), Writer()
-    Pages(out, writer, title="", author="", foot="").write(list(part(writer)))
+    pages = Pages(out, writer, title="", author="", foot="")
+    pages.write(Front(appraisal, writer, __version__, flips=flips).tell())
     return page_texts(out.getvalue())

@@ -12,8 +12,7 @@ from typing import Any
 import pytest
 from pypdf import PdfReader
 from pypdfium2 import PdfDocument, raw
-from reportlab.platypus import Flowable
-from tests.printed import front_pages, laid_out, page_texts
+from tests.printed import front_pages, page_texts
 
 from evenbarrel import __version__
 from evenbarrel.appraisal.appraise import Appraisal, appraise
@@ -29,7 +28,7 @@ from evenbarrel.report.paper import appendix
 from evenbarrel.report.paper.appendix import MOST_CRITERIA
 from evenbarrel.report.paper.evidence.suppliers import CLAIM_COLUMN
 from evenbarrel.report.paper.evidence.telling import Telling, headed
-from evenbarrel.report.paper.pages import ROOM, TWO, Pages, columns
+from evenbarrel.report.paper.pages import ROOM, Pages
 from evenbarrel.report.paper.tables import LOW, grid_tables
 from evenbarrel.report.paper.text import Writer
 from evenbarrel.report.pdf import render_pdf
@@ -329,16 +328,10 @@ def test_every_verdict_that_decides_has_its_evidence(
                 assert _squeezed(sentence) in text
 
 
-def test_the_workings_stand_in_the_appendix_alone(
-    appraisal: Appraisal, pdf: bytes, told: Told
-) -> None:
+def test_the_workings_stand_in_the_appendix_alone(few: Evaluation, pdf: bytes, told: Told) -> None:
     assert "Appendix" not in told(pdf)
-
-    def part(writer: Writer) -> list[Flowable]:
-        heading = (*columns(TWO), *Telling(appraisal, writer).section("workings", 0))
-        return headed([*heading, *appendix.appendix(appraisal, writer)])
-
-    text = _squeezed(" ".join(laid_out(part)))
+    appraisal = appraise(few)
+    text = _squeezed(told(render_pdf(appraisal, workings=True)))
     chapters = workings_of(appraisal, MOST_CRITERIA).chapters
     assert len(chapters) == 3 + len(appraisal.barrels)
     for chapter in chapters:
