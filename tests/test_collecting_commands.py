@@ -37,7 +37,7 @@ def offer(tmp_path: Path) -> Path:
     return path
 
 
-def test_a_table_is_proposed_and_nothing_written(
+def test_a_table_is_listed_and_nothing_written(
     sample: Path, offer: Path, capfd: pytest.CaptureFixture[str]
 ) -> None:
     before = sorted(path.name for path in sample.parent.iterdir()), sample.read_bytes()

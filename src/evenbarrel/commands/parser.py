@@ -74,7 +74,7 @@ def _add_sheet(commands: argparse._SubParsersAction[argparse.ArgumentParser]) ->
 
 
 def _add_take(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    take = commands.add_parser("take", help="read what a supplier sent, as a proposal")
+    take = commands.add_parser("take", help="read what a supplier sent, and list it line by line")
     take.add_argument("file", metavar="FILE", help="an evaluation, *.evenbarrel.json")
     take.add_argument(
         "sheet",

@@ -19,7 +19,7 @@ from evenbarrel.desk.window.documents import Documents
 from evenbarrel.desk.window.exports import Export
 from evenbarrel.desk.window.session import Session
 from evenbarrel.resources import sample_name
-from evenbarrel.wording.sentences.asking.proposals import COLLECT_MENU
+from evenbarrel.wording.sentences.asking.collecting import COLLECT_MENU
 from evenbarrel.wording.sentences.pages import DRAWERS, METHOD
 from evenbarrel.wording.words.names import bid_called
 
