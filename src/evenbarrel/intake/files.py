@@ -35,7 +35,7 @@ def extract_file(evaluation: Evaluation, name: str, data: bytes, bid: str | None
     """
     known = next((one for one in evaluation.bids if one.id == bid), None)
     if bid and known is None:
-        raise FileRefused(name, "", f"the evaluation has no bid “{one_line(bid)}”")
+        raise FileRefused(name, "", f"the evaluation has no offer “{one_line(bid)}”")
     source = source_of_file(name, data, known)
     try:
         extract = _extract_of(evaluation, name, data, source, bid)

@@ -62,14 +62,14 @@ WAYS: Mapping[str, WayWords] = {
 }
 """Every way in."""
 
-COLLECT_TITLE = "Collect a bid"
+COLLECT_TITLE = "Collect an offer"
 COLLECT_TOLD = (
     "Whichever way you choose, you first see what was read, with the place of each number; "
     "nothing is entered until you take it. Files can also be dropped on this window."
 )
 SEND_TITLE = "To a supplier first?"
 SEND_TOLD = (
-    "A blank data sheet asks for everything that is needed, and says what your moulds require."
+    "A blank data sheet asks for everything that is needed, and says what your jobs require."
 )
 
 SHEET_FOR, SHEET_OPEN, SHEET_BLANK = (
@@ -81,7 +81,7 @@ BID_FILE_OF = "Bid &file of"
 DATA_SHEET, BID_FILE = "data sheet", "bid file"
 """What is being made."""
 NO_SUPPLIER = "No supplier yet"
-COLLECT_MENU, COLLECT_BUTTON, OFFER_BUTTON = "&Collect", "Co&llect a bid", "Th&is offer"
+COLLECT_MENU, COLLECT_BUTTON, OFFER_BUTTON = "&Collect", "Co&llect an offer", "Th&is offer"
 SHEET_OF_IT, OPEN_OF_IT, FILE_OF_IT = (
     "&Data sheet for it…",
     "Data sheet with &open questions only…",

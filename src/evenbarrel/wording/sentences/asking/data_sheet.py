@@ -91,7 +91,8 @@ TERMS: Mapping[str, str] = {
 
 SHEET_WORDS: Mapping[str, str] = {
     "version": "it is a data sheet of version {detail}; this program reads version 1",
-    "unknown_bid": "it is the data sheet of the bid “{detail}”, which the evaluation does not have",
+    "unknown_bid": "it is the data sheet of the offer “{detail}”, which the evaluation does not "
+    "have",
     "columns": "the row that names its columns has no “screw” in it: send the sheet out again",
 }
 """Why a data sheet is refused."""

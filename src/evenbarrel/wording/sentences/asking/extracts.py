@@ -106,7 +106,7 @@ def outcome_text(outcome: str, now: str) -> str:
 
 def extract_title(source: str, bid: str, is_new: bool) -> str:
     """Return what an extract is made from, and for whom."""
-    return f"{source}, for {'a new bid' if is_new else bid}"
+    return f"{source}, for {'a new offer' if is_new else bid}"
 
 
 def numbered_screw(number: int) -> str:

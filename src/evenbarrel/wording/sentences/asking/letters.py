@@ -1,6 +1,6 @@
 """The letter to one supplier: what contradicts as sentences, what is missing as one table.
 
-It holds nothing of another offer, of our moulds or of any price, and no title: what a person
+It holds nothing of another offer, of our jobs or of any price, and no title: what a person
 calls an evaluation may name either.
 """
 
