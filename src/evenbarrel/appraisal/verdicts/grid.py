@@ -14,7 +14,7 @@ from evenbarrel.appraisal.gate_results import GateState
 from evenbarrel.appraisal.results import SEVERITY, CriterionResult, Fit, ReadingVerdict, State
 from evenbarrel.appraisal.verdicts.assessment import Ends, edge_volumes, worst_reading
 from evenbarrel.appraisal.verdicts.assessments import Assessments, InFull, Verdicts
-from evenbarrel.appraisal.verdicts.cell import criterion_result, hazard_of
+from evenbarrel.appraisal.verdicts.cell import HAZARDS, criterion_result, hazard_of
 from evenbarrel.appraisal.verdicts.combine import (
     NONE_BINDING,
     Binding,
@@ -228,6 +228,16 @@ class Grid:
         ]
         outside = np.asarray(verdicts.state == OUTSIDE)
         return outside & np.array(safe, dtype=np.bool_) & ~self.unsettled
+
+    @cached_property
+    def overheated(self) -> tuple[str, ...]:
+        """Groups of resins that turn dangerous of which any job stays too long, or nearly so."""
+        key, codes = "residence", (OUTSIDE, NEAR_EDGE)
+        applies = self.table.applies[: self.table.barrels]
+        long = (np.isin(self._of(key).state, codes) & applies).any(axis=0)
+        columns = self.table.columns[: len(self.job_ids)]
+        found = {hazard_of(key, one) for one, stays in zip(columns, long, strict=True) if stays}
+        return tuple(group for group in HAZARDS if group in found)
 
     @cached_property
     def unsettled(self) -> Flags:

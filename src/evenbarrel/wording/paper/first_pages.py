@@ -102,17 +102,8 @@ def compared_text(appraisal: Appraisal) -> str:
 
 def safety_lines(appraisal: Appraisal) -> tuple[str, ...]:
     """Return what may hurt somebody: jobs that must never meet, resins that overheat."""
-    raised = {
-        criterion.caution: None
-        for barrel in appraisal.barrels
-        for job in appraisal.jobs
-        for criterion in appraisal.fit(barrel.id, job.id).criteria
-    }
-    hot = ("overheated_acetal", "overheated_halogenated")
-    return (
-        *_apart(appraisal),
-        *(CAUTIONS[code] for code in hot if code in raised),
-    )
+    hot = (CAUTIONS[f"overheated_{group}"] for group in appraisal.grid.overheated)
+    return (*_apart(appraisal), *hot)
 
 
 def _apart(appraisal: Appraisal) -> Iterator[str]:

@@ -94,7 +94,7 @@ def _proposed(decision: Decision) -> Iterator[Leader]:
         # The runner-up of one barrel is the first of the order that is another.
         return
     other = set(both[1].barrels)
-    for line in reversed(decision.cover):
+    for line in decision.covers_from_largest():
         for cover in (line, line.runner_up):
             if cover is not None and {cost.barrel for cost in cover.costs if cost.jobs} == other:
                 yield Leader(
