@@ -12,6 +12,7 @@ from evenbarrel.appraisal.references import ClaimRef, CriterionRef, VolumeRef
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.wording.sentences.asking.questions import question_texts
+from evenbarrel.wording.sentences.cells import fit_sentences
 from evenbarrel.wording.workings.criterion import criterion_working
 from evenbarrel.wording.workings.line import Working
 from evenbarrel.wording.workings.working import working as any_working
@@ -212,9 +213,15 @@ def test_what_is_beyond_a_limit_from_memory_says_so_and_is_to_be_confirmed() -> 
             ": outside.", " from memory: to be confirmed."
         )
     )
-    fit = appraised(job, barrel, resin).fit("b", "j")
-    assert fit.to_confirm
-    assert fit.state != "inside"
+    # A screw that is unusual for the resin stands back: the barrel waits for the limit.
+    resin |= {"compression_low": "2 1", "compression_high": "3 1"}
+    resin["origins"] |= {"compression_high": "from_memory"}
+    fit = appraised(job, {**barrel, "compression_ratio": "4 1"}, resin).fit("b", "j")
+    assert (fit.state, fit.binding) == ("near_edge", "residence")
+    head, _, *told = fit_sentences(fit, "metric")
+    assert head == "To be confirmed; limited by residence time."
+    named = [text.partition(":")[0] for text in told]
+    assert (named[0], named[-1]) == ("Residence time", "Screw geometry")
 
 
 def test_a_value_beyond_an_edge_does_not_read_as_the_edge() -> None:
