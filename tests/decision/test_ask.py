@@ -19,7 +19,7 @@ from evenbarrel.decision.decide import decide
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.report.paper.cost_drawing import bars_drawing
 from evenbarrel.wording.pictures.ask_bars import ask_bars
-from evenbarrel.wording.sentences.asking.collecting import wanted_lines
+from evenbarrel.wording.sentences.asking.data_sheet import wanted_lines
 from evenbarrel.wording.sheets.decision.cost import cost_sheet
 from evenbarrel.wording.sheets.decision.cover import cover_sheet
 from evenbarrel.wording.sheets.decision.order import order_sheet
