@@ -15,8 +15,7 @@ from evenbarrel.wording.pictures.label_layout import fitted
 from evenbarrel.wording.sentences.asking.questions import open_counts
 from evenbarrel.wording.sentences.cells import (
     CAUTIONS,
-    interval_text,
-    limit_text,
+    against_limit,
     listed,
     separated,
 )
@@ -55,7 +54,7 @@ _WAITS: Mapping[GateKind, str] = {
     "outside": "Outside: {what}",
     "rule": "Outside by rule, for a named person to accept or refuse: {what}",
     "open": "A number is missing to assess {what}",
-    "beyond_unconfirmed": "Beyond a limit that a person confirms or changes: {what}",
+    "beyond_unconfirmed": "Beyond a limit from memory, to be confirmed or changed: {what}",
     "unsettled": "Two numbers give two volumes: a person decides which is right",
     "disputed": "A printed number is in doubt until answered: {what}",
     "incompatible": "Must never share a machine: {what}",
@@ -155,9 +154,7 @@ def not_known_lines(appraisal: Appraisal) -> tuple[str, ...]:
     lines = [*_not_assessed(appraisal), *_in_doubt(appraisal)]
     waiting = len(appraisal.waiting_limits)
     if waiting:
-        lines.append(
-            f"Limits from memory that a barrel exceeds and nobody has confirmed: {waiting}."
-        )
+        lines.append(f"Limits from memory that a barrel exceeds, to be confirmed: {waiting}.")
     suppliers, us = open_counts(appraisal)
     lines.append(f"Open questions in all: {suppliers} to suppliers, {us} to us.")
     return tuple(lines)
@@ -299,7 +296,7 @@ def _nearest(appraisal: Appraisal, gate: Gate, numbers: Mapping[str, int]) -> st
     units = appraisal.evaluation.display_units
     value = ""
     if found.value is not None:
-        value = f", {interval_text(found, units)}; allowed {limit_text(found, units)}"
+        value = f", {against_limit(found, units)}"
     return f"{told} Nearest a limit: {_lower(found.key)} in job {numbers[fit.job]}{value}."
 
 

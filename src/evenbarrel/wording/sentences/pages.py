@@ -8,7 +8,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from evenbarrel.units import from_si, kind_has, to_si
-from evenbarrel.wording.sentences.cells import state_word
+from evenbarrel.wording.sentences.cells import fit_word
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.hint import NO_HINT, Hint
 from evenbarrel.wording.words.numbers import (
@@ -23,7 +23,8 @@ from evenbarrel.wording.words.visible import EXPLAINED, HIDDEN, MOST, marks_of
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.gate_results import GateState
-    from evenbarrel.appraisal.results import Fit, JobResult
+    from evenbarrel.appraisal.job_results import JobResult
+    from evenbarrel.appraisal.results import Fit
     from evenbarrel.model.datum import Datum
     from evenbarrel.model.quantity import Quantity
 
@@ -235,7 +236,7 @@ def would_change(then: Sequence[Fit]) -> str:
     """Return how many verdicts a choice would change, and to what; `then` are the changed ones."""
     if not then:
         return "would change no verdict"
-    ways = Counter(state_word(fit.state, fit.by_rule) for fit in then)
+    ways = Counter(fit_word(fit) for fit in then)
     verdicts = f"would change {counted(len(then), 'verdict')}"
     if len(ways) == 1:
         return f"{verdicts} to {next(iter(ways))}"

@@ -160,8 +160,9 @@ CLAIM_WORDS: Mapping[str, ClaimWords] = {
         "L/D against the other screws of the unit and what is usual",
         ("screw_diameter", "length_ratio"),
         numbers="L/D {stated}; the other screws imply {derived}.",
-        each="{barrel}: {stated}",
-        asked="Please confirm the L/D of each screw ({each}).",
+        each="{barrel}: {stated} printed, {derived} expected",
+        asked="The L/D is unusual or does not fit the other screws of the unit ({each}). Please "
+        "confirm it.",
     ),
     "reference_resin": ClaimWords(
         "Reference resin",
