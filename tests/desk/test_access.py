@@ -32,6 +32,7 @@ from evenbarrel.desk.style.theme import (
     WARNING,
     load,
 )
+from evenbarrel.desk.tables.sheet_table import SheetView
 from evenbarrel.desk.window.main_window import MainWindow
 from evenbarrel.model.evaluation import Evaluation
 
@@ -221,6 +222,17 @@ def test_the_sample_fits_the_smallest_window(of_sample: MainWindow) -> None:
             if area.isVisible() and area.horizontalScrollBar().maximum() > 0
         ]
         assert sideways == [], view
+
+
+def test_no_table_of_a_decision_scrolls_sideways_in_the_usual_window(of_sample: MainWindow) -> None:
+    of_sample.resize(1400, 900)
+    sideways = {
+        f"{view}: {table.accessibleName()}"
+        for view in every_step(of_sample)
+        for table in of_sample.page.findChildren(SheetView)
+        if table.isVisible() and table.horizontalScrollBar().maximum() > 0
+    }
+    assert sideways == set()
 
 
 def test_large_text_leaves_nothing_cut_off(of_sample: MainWindow) -> None:
