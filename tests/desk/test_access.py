@@ -254,7 +254,7 @@ def test_words_alone_are_scrolled_only_where_they_have_no_room(same_desk: Person
     bars = (window.body.view.verticalScrollBar(), window.body.view.horizontalScrollBar())
     for size in (LARGE_TEXT, TWICE_THE_TEXT):
         window.resize(*size)
-        for key in ("claims", "fit"):
+        for key in ("claims", "fit", "decision"):
             window.open_page(key)
             settle()
             assert [bar.maximum() for bar in bars] == [0, 0], (size, key)

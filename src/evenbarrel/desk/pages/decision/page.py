@@ -214,6 +214,8 @@ class DecisionPage(Page):
     def show_appraisal(self, appraisal: Appraisal, difference: Difference = EVERYTHING) -> None:
         """Show gates and proposal as they are now, and what is turned to; the rest waits."""
         self._appraisal = appraisal
+        # Without a barrel there is no table above its ways out: what a step holds scrolls in it.
+        self.words_alone = not appraisal.barrels
         self.words.setText(gate_line(appraisal))
         self.safety.setText(steps.safety_line(appraisal))
         self.safety.setVisible(bool(self.safety.text()))
