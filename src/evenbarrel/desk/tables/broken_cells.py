@@ -8,6 +8,7 @@ from PySide6.QtGui import QFontMetrics
 
 from evenbarrel.desk.style.plain import cut_short
 from evenbarrel.wording.sheets.sheet import Sheet
+from evenbarrel.wording.words.lines import NO_BREAK, with_whole_parts
 
 _MOST_LINES, _SHORT = 4, 8
 """A text that needs more lines is cut, a tip tells it: in the last of them in a table of so few
@@ -38,7 +39,7 @@ def _broken(text: str, room: int, metrics: QFontMetrics, *, cut: bool) -> Lines:
     """Return a text broken between its words; a word that is too long has a line to itself."""
     if "\n" in text or metrics.horizontalAdvance(text) <= room:
         return (text,)
-    first, *rest = text.split(" ")
+    first, *rest = with_whole_parts(text, room, metrics.horizontalAdvance).split(" ")
     lines = [first]
     for place, word in enumerate(rest):
         longer = f"{lines[-1]} {word}"
@@ -48,7 +49,8 @@ def _broken(text: str, room: int, metrics: QFontMetrics, *, cut: bool) -> Lines:
             lines.append(word)
         elif cut:
             rest_of_it = " ".join((lines[-1], *rest[place:]))
-            return (*lines[:-1], cut_short(metrics, rest_of_it, room))
+            lines[-1] = cut_short(metrics, rest_of_it, room)
+            break
         else:
             return (text,)
-    return tuple(lines)
+    return tuple(line.replace(NO_BREAK, " ") for line in lines)
