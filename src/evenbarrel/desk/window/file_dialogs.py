@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Literal
 
+from PySide6.QtCore import QRect, Qt
 from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 
 from evenbarrel.desk.style.plain import message_box
@@ -18,6 +19,8 @@ Unsaved = Literal["save", "discard", "cancel", "show"]
 Held = Literal["read_only", "copy", "take_over"]
 OtherWriter = Literal["overwrite", "copy", "cancel"]
 
+_WORDS_WIDE, _AROUND_WORDS = 300, 100
+"""How wide the words of a box are at least, and what is above and below them [px]."""
 _EVALUATIONS = "Evaluations (*.evenbarrel.json);;All files (*)"
 
 
@@ -122,15 +125,26 @@ class Dialogs:
         finally:
             box.deleteLater()
 
+    def _told_of(self, asked: str, refused: tuple[str, ...]) -> str:
+        """Return what was not taken: as much as leaves its buttons to a low window."""
+        if not refused:
+            return ""
+        metrics, window = self._parent.fontMetrics(), self._parent.window()
+        room = QRect(0, 0, _WORDS_WIDE, window.height() - _AROUND_WORDS)
+        for most in range(typed.MOST, 1, -1):
+            told = typed.not_in_file(refused, most)
+            flags = Qt.TextFlag.TextWordWrap.value
+            if metrics.boundingRect(room, flags, f"{asked}\n\n{told}").height() <= room.height():
+                return told
+        return typed.not_in_file(refused, 1)
+
     def _tell(self, text: str) -> None:
         self._ask(message_box(self._parent, text))
 
     def unsaved(self, title: str, refused: tuple[str, ...], changed: bool = True) -> Unsaved:
         """Return what becomes of changes, if any; `refused` names what was typed, not taken."""
-        told = typed.not_in_file(refused) if refused else ""
-        box = message_box(
-            self._parent, pages.ask_save(title) if changed else typed.ask_leave(title), told
-        )
+        asked = pages.ask_save(title) if changed else typed.ask_leave(title)
+        box = message_box(self._parent, asked, self._told_of(asked, refused))
         button = QMessageBox.StandardButton
         leave = button.Discard | button.Cancel
         box.setStandardButtons(button.Save | leave if changed else leave)
