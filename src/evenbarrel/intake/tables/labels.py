@@ -125,8 +125,13 @@ def unit_named(text: str) -> str:
 
 @lru_cache(maxsize=16384)
 def is_unit(text: str) -> bool:
-    """Say whether a text without digits in front spells a unit of any kind."""
-    return bool(text) and read_unit(text.strip("[]() "), ALL_UNITS) is not None
+    """Say whether a text without digits in front spells a unit of any kind.
+
+    PS in a label is the resin, whatever a power is printed in.
+    """
+    bare = text.strip("[]() ")
+    is_resin = squeezed(bare) in synonyms().resins
+    return bool(bare) and not is_resin and read_unit(bare, ALL_UNITS) is not None
 
 
 def is_currency(text: str) -> bool:
@@ -157,6 +162,9 @@ def _unit_behind(text: str) -> tuple[str, str]:
             name = words[:-count]
             if name[-1] == "in" and len(name) > 1:
                 name = name[:-1]
+            if len(words[-1]) == 1 and names_a_screw(" ".join(words)) and len(name) == 1:
+                # `Screw C` is called so, and measured in nothing.
+                continue
             # `Screw in` ends in a word, `Screw min` in nothing that anybody measures screws by.
             return " ".join(words[-count:]), " ".join(name)
     return "", text

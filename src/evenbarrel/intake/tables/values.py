@@ -10,7 +10,7 @@ from functools import lru_cache
 from typing import Any
 
 from evenbarrel.entry.amount import CURRENCY_SIGNS, without_cents
-from evenbarrel.entry.number import Entry, Refusal, read_number, read_unit
+from evenbarrel.entry.number import Entry, Refusal, is_either_ton, read_number, read_unit
 from evenbarrel.entry.printed import (
     in_thousands,
     likelier,
@@ -252,7 +252,9 @@ def _unit_of(datum: Datum, entry: Entry, beside: str) -> tuple[str, list[Finding
         return entry.unit, [] if other == entry.unit else [Finding("two_units", beside)]
     if beside:
         named = read_unit(_units_of_two(beside)[0], datum.units)
-        return Finding("unit_unknown", beside) if named is None else (named, [])
+        if named is None:
+            return Finding("unit_unknown", beside)
+        return named, [Finding("tons", beside)] if is_either_ton(beside) else []
     if "1" in datum.units and datum.kinds == ("ratio",):
         return "1", []
     meant = datum.unit or datum.units[0]
