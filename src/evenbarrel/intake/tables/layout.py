@@ -251,12 +251,14 @@ class _Columns:
 def _as_head(reading: LabelReading, texts: Sequence[str]) -> LabelReading:
     """Return a reading as it is, unless the row is the head of a table.
 
-    `Data` above labels is no date, and `Bezeichnung` beside `Schnecke A` is of the screws.
+    `Data` above labels is no date, and `Bezeichnung` beside `Schnecke A`, or A, B and C, is of the
+    screws.
     """
     if not reading.keys or not texts:
         return reading
     key = reading.keys[0]
-    if key == DESIGNATION and any(names_a_screw(text) for text in texts):
+    are_letters = len(texts) > 1 and all(len(text) == 1 and text.isalpha() for text in texts)
+    if key == DESIGNATION and (are_letters or any(names_a_screw(text) for text in texts)):
         return LabelReading((LABEL,))
     if key == DESIGNATION and any(_names_money(text) for text in texts):
         # `Description | Price EUR`: what the columns of a list of prices hold.
