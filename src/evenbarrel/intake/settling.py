@@ -12,10 +12,11 @@ from evenbarrel.model.datum import data_of
 from evenbarrel.model.datum_path import BarrelPath, UnitPath
 from evenbarrel.model.offers.bid import Barrel, InjectionUnit
 from evenbarrel.model.quantity import Quantity
-from evenbarrel.wording.words.numbers import is_us
 
+_US = frozenset({"in", "in3", "psi", "in3/s", "lb", "lb/h", "in/s", "ft/min"})
+"""Units that US offers alone print: a shot in ounces stands beside one in grams everywhere."""
 _METRIC = frozenset({"mm", "cm", "cm3", "g", "bar", "MPa", "cm3/s"})
-_US_WORDS = re.compile(r"(?<![^\W\d_])(?:psi|oz|lbs?|cu\.? ?in|inch|in[³3]?)(?![^\W\d_])", re.I)
+_US_WORDS = re.compile(r"(?<![^\W\d_])(?:psi|lbs?|cu\.? ?in|inch|in[³3]?)(?![^\W\d_])", re.I)
 _NEARLY = 0.02
 """Two prints of one number in two units differ by no more than rounding [share]."""
 
@@ -46,7 +47,7 @@ def _with_tons(lines: Sequence[Line]) -> list[Line]:
         return list(lines)
     others = [line for line in lines if isinstance(line.value, Quantity) and not _is_of_tons(line)]
     is_metric = any(line.value.unit in _METRIC for line in others) and not any(
-        is_us(line.value.unit) or _US_WORDS.search(f"{line.text} {line.beside}") for line in others
+        line.value.unit in _US or _US_WORDS.search(f"{line.text} {line.beside}") for line in others
     )
     return [
         replace(line, value=line.value.replace(unit="tf"))

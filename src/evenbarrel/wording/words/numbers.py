@@ -49,11 +49,6 @@ _PRETTY = {
 }
 
 
-def is_us(unit: str) -> bool:
-    """Say whether a unit is one of those that US offers print."""
-    return unit in _US
-
-
 def unit_text(unit: str) -> str:
     """Return a unit as printed for people: cm³ for cm3, nothing for 1."""
     return _PRETTY.get(unit, unit)

@@ -146,6 +146,7 @@ FINDINGS: Mapping[str, str] = {
     "ambiguous_screw": "not clear which screw this is",
     "ambiguous_label": "the label may mean something else with the same unit",
     "nearly": "the label is only close to a known wording",
+    "bare_head": "“{detail}” does not say of what: read by its unit and its size",
     "beside": "the label says more than was understood: “{detail}”",
     "more_beside": "the cell says more: “{detail}”",
     "resin_in_label": "rated in {detail}, says the label",
