@@ -651,6 +651,6 @@ Clamping force\ttons\t160\t160""",
             "A": {"screw_diameter": "40 mm", "stroke": None},
             "B": {"screw_diameter": "45 mm", "stroke": None, "swept_volume": "318 cm3"},
         },
-        {"": {"clamp_force": None}},
+        {"": {"clamp_force": "160 tf"}},
     ),
 )

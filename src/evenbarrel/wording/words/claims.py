@@ -136,7 +136,8 @@ CLAIM_WORDS: Mapping[str, ClaimWords] = {
     ),
     "output_per_turn": ClaimWords(
         "Output per revolution",
-        "plasticising rate / (melt density × screw speed × diameter³) against what screws deliver",
+        "plasticising rate / (melt density × screw speed × diameter³) against what screws, and the "
+        "others of the unit, deliver",
         ("screw_diameter", "plasticising_rate", "plasticising_resin", "reference_resin", *_SPEEDS),
         numbers=(
             "One revolution of the screw would deliver {stated} D³ of melt; screws usually "

@@ -7,7 +7,12 @@ from dataclasses import replace
 from datetime import date
 
 from evenbarrel.appraisal.appraise import Appraisal
-from evenbarrel.appraisal.claims.checks.plasticising import USUAL_OUTPUT_HIGH, USUAL_OUTPUT_LOW
+from evenbarrel.appraisal.claims.checks.drive import COPIED_NOTE
+from evenbarrel.appraisal.claims.checks.plasticising import (
+    BESIDE_OTHERS,
+    USUAL_OUTPUT_HIGH,
+    USUAL_OUTPUT_LOW,
+)
 from evenbarrel.appraisal.claims.doubt import is_asked
 from evenbarrel.appraisal.claims.verdict import UNLIKELY
 from evenbarrel.appraisal.references import ClaimRef
@@ -59,6 +64,21 @@ _UNLIKELY: Mapping[str, tuple[str, str]] = {
     ),
 }
 """What is asked, and of each screw, where a number is unlikely by itself."""
+
+_NOTED: Mapping[str, tuple[str, str]] = {
+    BESIDE_OTHERS: (
+        "The plasticising rate does not go with those of the unit's other screws ({each}). Please "
+        "confirm the rate of each screw, its unit, its resin and the screw speed at which it was "
+        "measured.",
+        "{barrel}: {rate} printed, {usual} by the other screws",
+    ),
+    COPIED_NOTE: (
+        "A smaller screw has the same injection pressure as a larger one that bears the whole "
+        "force of the drive ({each}). Is its pressure limited to that, or is its own higher?",
+        "{barrel}: {stated}, against {derived} for the drive",
+    ),
+}
+"""The same where a note says what a claim is about."""
 
 _MISSING_NAMED: Mapping[str, str] = {
     "reference_resin": "In which resin is the shot mass of {barrels} rated? Without it we cannot "
@@ -138,6 +158,9 @@ def _each_of(key: str, claim: Claim) -> str:
     if claim.note == "unusual_length":
         end = "least" if (claim.gap or 0.0) < 0.0 else "most"
         return f"{{barrel}}: {{stated}} printed, at {end} {{derived}} usual"
+    noted = _NOTED.get(claim.note or "")
+    if noted is not None:
+        return noted[1]
     return CLAIM_WORDS[key].each if claim.derived is not None else "{barrel}: {stated}"
 
 
@@ -147,6 +170,9 @@ def _rates(barrel: str, claim: Claim, appraisal: Appraisal) -> tuple[str, str]:
     rate = entered.plasticising_rate
     if claim.key != "output_per_turn" or rate is None or not claim.stated:
         return "", ""
+    if claim.note == BESIDE_OTHERS:
+        by_others = from_si(claim.derived or 0.0, rate.unit, "mass_rate")
+        return printed(rate), f"{rounded(by_others, 2)} {unit_text(rate.unit)}"
     value = rate.si("mass_rate") / claim.stated
     low, high = (
         rounded(from_si(value * output, rate.unit, "mass_rate"), 2)
@@ -186,6 +212,8 @@ def _claim_text(question: Question, key: str, appraisal: Appraisal, written: Wri
     asked = _POWER_OF_RATE if of_rate else CLAIM_WORDS[key].asked
     if any(claim.note == UNLIKELY for _, claim in found):
         asked = _UNLIKELY[key][0]
+    elif len(notes := {claim.note for _, claim in found}) == 1:
+        asked = _NOTED.get(notes.pop() or "", (asked, ""))[0]
     return asked.format(each=_each(key, found, appraisal)) + _cause(question.causes)
 
 
@@ -204,6 +232,12 @@ def _not_stated_beside(question: Question, appraisal: Appraisal) -> str:
     if not lacking:
         return ""
     return f" Please also state the {missing_words((question.datum,))} of {lacking}."
+
+
+def _in_an_unsaid_resin(question: Question, appraisal: Appraisal) -> bool:
+    """Say whether a plasticising rate is stated without its resin: no claim can show another."""
+    entered = map(appraisal.evaluation.barrel, question.barrels)
+    return any(one.plasticising_rate and one.plasticising_resin is None for one in entered)
 
 
 def _one_pressure(barrels: list[str], appraisal: Appraisal) -> str:
@@ -301,6 +335,8 @@ def question_text(question: Question, appraisal: Appraisal) -> str:
         return named.format(barrels=barrels)
     words = _IN_PLAIN_WORDS.get(question.datum) or missing_words((question.datum,))
     of = f" for {barrels}" if barrels else ""
+    if question.datum == "plasticising_speed" and _in_an_unsaid_resin(question, appraisal):
+        of += ", and the resin it was measured in"
     return f"Please state the {words}{of}.{_reasons(question)}"
 
 
