@@ -240,7 +240,7 @@ class Grid:
         """Groups of resins that turn dangerous of which any job stays too long, or nearly so."""
         key, codes = "residence", (OUTSIDE, NEAR_EDGE)
         applies = self.table.applies[: self.table.barrels]
-        long = (np.isin(self._of(key).state, codes) & applies).any(axis=0)
+        long = np.any(np.isin(self._of(key).state, codes) & applies, axis=0).tolist()
         columns = self.table.columns[: len(self.job_ids)]
         found = {hazard_of(key, one) for one, stays in zip(columns, long, strict=True) if stays}
         return tuple(group for group in HAZARDS if group in found)
