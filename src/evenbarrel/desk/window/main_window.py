@@ -44,6 +44,7 @@ from evenbarrel.desk.window.session import Session
 from evenbarrel.desk.window.waiting import Waiting
 from evenbarrel.model.datum_path import Path, TypedText
 from evenbarrel.model.states.difference import EVERYTHING, Difference
+from evenbarrel.storage.autosave import LookedThrough
 from evenbarrel.storage.file_names import EVALUATION
 from evenbarrel.wording.help import guided_look
 from evenbarrel.wording.sentences import pages
@@ -222,6 +223,9 @@ class MainWindow(QMainWindow):
         self.open_page(page_with(typed.path) if typed.path else "bids")
         self.page.open_typed(typed)
 
+    def _open_again(self, kept: LookedThrough) -> None:
+        self.collect(lambda collector: collector.open_again(kept))
+
     def closeEvent(self, event: QCloseEvent) -> None:
         """Close where nothing is lost by it."""
         if not self.documents.may_leave():
@@ -282,6 +286,7 @@ class MainWindow(QMainWindow):
         self._session.changed.connect(self.typed.forget_gone)
         self.documents.sample_opened.connect(self.offer_look)
         self.documents.typed_wanted.connect(self._open_typed)
+        self._session.open_again.connect(self._open_again)
         self._dropped.files.connect(self._take_files)
         self.look.wanted.connect(self._show_step)
         self.look.left.connect(self.enter_page)
