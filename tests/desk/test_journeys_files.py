@@ -206,7 +206,14 @@ def test_what_was_typed_and_not_taken_comes_back_after_a_cut_off(
     person.window.open_datum(("bids", "n", "units", "u1", "price"))
     person.type_over("eighty")
     person.pick(person.page.forms[InjectionUnit].fields["price"].provenance.standing, "confirmed")
-    person.wait(lambda: any("two hundred" in one.read_text() for one in tmp_path.rglob("*.typed")))
+    person.window.open_datum(("jobs", "cap", "cavities"))
+    person.page.table.setFocus()
+    person.page.table.setCurrentIndex(table.model().index(0, COLUMNS.index("part_mass")))
+    # What is still being typed is kept too.
+    person.type("9.6")
+    person.wait(lambda: any('"9.6"' in one.read_text() for one in tmp_path.rglob("*.typed")))
+    person.key(Qt.Key.Key_Escape)
+    person.session.autosave()
     assert not person.window.isWindowModified()
     cut_off(person)
 

@@ -157,7 +157,7 @@ class LinePanel(QFrame):
     def _keep_draft(self) -> None:
         if self.field is None or self._field_of is None:
             return
-        draft = self.field.draft()
+        draft = self.field.draft(begun=True)
         self._drafts.pop(self._field_of, None)
         if draft is not None:
             typed = self.field.as_typed((), draft, self.field.shown)

@@ -95,13 +95,13 @@ class ParticularsRow(QWidget):
         """Return what was typed and cannot be taken, each with what it is for."""
         return tuple((self.fields[one].label, text) for one, text in self._refused().items())
 
-    def _refused(self) -> dict[Particular, str]:
+    def _refused(self, begun: bool = False) -> dict[Particular, str]:
         fields = self.fields.items()
-        return {one: field.line.text() for one, field in fields if field.draft() is not None}
+        return {one: field.line.text() for one, field in fields if field.draft(begun) is not None}
 
     def given(self) -> tuple[GivenBeside, ...]:
         """Return which particulars were typed, with what was typed and cannot be taken."""
-        refused = self._refused()
+        refused = self._refused(begun=True)
         return tuple(
             GivenBeside(
                 thing=one.thing.path,

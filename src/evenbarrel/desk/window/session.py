@@ -299,11 +299,13 @@ class Session(QObject):
         self._stop_timers()
         self._kept.clear()
 
-    def close(self) -> None:
-        """Let go of the file and of what is kept aside: the window goes."""
+    def close(self, *, cut_off: bool = False) -> None:
+        """Let go of the file; what is kept aside goes too, unless the program is `cut_off`."""
         self._work.wait()
-        self.typed, self.looked_through = tuple, lambda: None
-        self.give_up()
+        self._stop_timers()
+        if not cut_off:
+            self.typed, self.looked_through = tuple, lambda: None
+            self.give_up()
         self._let_go()
 
     def stop_appraising(self) -> None:
@@ -318,9 +320,7 @@ class Session(QObject):
     def _clean_changed(self, clean: bool) -> None:
         # What was undone to what is saved is nothing that could be lost.
         if clean:
-            self.give_up()
-            if self.typed() or self.looked_through() is not None:
-                self.keep_soon()
+            self.autosave()
         self.file_changed.emit()
 
     def _stop_timers(self) -> None:
