@@ -81,13 +81,13 @@ def test_saved_under_a_name_it_is_opened_again_equal(
     assert EDITED in seen(again.page)
 
 
-def test_what_was_never_saved_is_proposed_a_name_after_its_title(
+def test_what_was_never_saved_is_given_a_name_after_its_title(
     sample: Person, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
     asked: list[str] = []
 
-    def answer(_parent: object, _title: str, proposed: str, *_: object, **__: object) -> Any:
-        asked.append(proposed)
+    def answer(_parent: object, _title: str, suggested: str, *_: object, **__: object) -> Any:
+        asked.append(suggested)
         return str(tmp_path / "press"), ""
 
     monkeypatch.setattr(QFileDialog, "getSaveFileName", staticmethod(answer))
@@ -264,7 +264,7 @@ def test_what_stands_open_to_be_taken_comes_back_after_a_cut_off(
     person.wait(lambda: panel.is_open)
 
     def at(panel: Any, text: str) -> int:
-        return [line.text for line in panel.proposal.lines].index(text)
+        return [line.text for line in panel.extract.lines].index(text)
 
     for text, typed in (("200", "205"), ("251", "12 furlongs")):
         panel.table.selectRow(panel.table.lines.shown.index(at(panel, text)))
@@ -279,7 +279,7 @@ def test_what_stands_open_to_be_taken_comes_back_after_a_cut_off(
     person.key(Qt.Key.Key_Space)
     person.wait(lambda: any(b"Aldermark" in one.read_bytes() for one in tmp_path.rglob("*.open")))
     person.session.autosave()
-    left, ticked = panel.proposal, panel.ticked
+    left, ticked = panel.extract, panel.ticked
     cut_off(person)
 
     again = open_desk()
@@ -287,13 +287,13 @@ def test_what_stands_open_to_be_taken_comes_back_after_a_cut_off(
     assert "with what was read and not taken yet" in notice.text.text()
     again.click(next(b for b in notice.buttons if b.text() == "&Restore"))
     panel = again.page.collecting.panel
-    assert (panel.proposal, panel.ticked) == (left, ticked)
+    assert (panel.extract, panel.ticked) == (left, ticked)
     assert (panel.isVisible(), panel.notes.isChecked()) == (True, True)
     assert panel.table.current_line() == at(panel, "251")
     assert panel.line.field.line.text() == "12 furlongs"
     panel.line.focus_value()
     again.type_over("252")
-    assert panel.proposal.lines[at(panel, "251")].value.standing == "measured"
+    assert panel.extract.lines[at(panel, "251")].value.standing == "measured"
     panel.offer_wanted.emit("")
     again.wait(lambda: not again.page.collecting.collector.job.is_running)
     again.key(Qt.Key.Key_Return, CTRL)

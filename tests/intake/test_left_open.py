@@ -11,7 +11,7 @@ import pytest
 
 from evenbarrel.intake.accepting.correcting import with_new_resin
 from evenbarrel.intake.accepting.left_open import Chosen, Draft, LeftOpen, kept_of, left_open
-from evenbarrel.intake.files import propose_text
+from evenbarrel.intake.files import extract_text
 from evenbarrel.intake.pages.words import Box
 from evenbarrel.intake.sent import Printed, Sent
 from evenbarrel.model.evaluation import Evaluation
@@ -35,12 +35,10 @@ CHOSEN = Chosen(
 
 @pytest.fixture
 def left() -> LeftOpen:
-    proposal, _ = with_new_resin(Evaluation(), propose_text(Evaluation(), TABLE), 2, "Glass wool")
+    extract, _ = with_new_resin(Evaluation(), extract_text(Evaluation(), TABLE), 2, "Glass wool")
     printed = Printed(DOCUMENT, "b1", 3, Box(1.0, 2.0, 3.5, 4.0))
     sent = Sent("offer.xlsx", Path("/offers/offer.xlsx"), data=b"what stood in it")
-    return LeftOpen(
-        proposal, CHOSEN, sent, (Sent("pasted", text=TABLE), Sent("p", printed=printed))
-    )
+    return LeftOpen(extract, CHOSEN, sent, (Sent("pasted", text=TABLE), Sent("p", printed=printed)))
 
 
 def test_all_of_it_comes_back(left: LeftOpen) -> None:

@@ -6,8 +6,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
+from evenbarrel.intake.extract import Extract
 from evenbarrel.intake.pages.words import Box
-from evenbarrel.intake.proposal import Proposal
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.offers.terms import Document
 
@@ -26,7 +26,7 @@ class Printed:
 class Sent:
     """What was sent: a file, or a text that was pasted; `data` is what stood in the file.
 
-    What was `printed` on pages that are open `make`s its proposal of the evaluation and a bid's id.
+    What was `printed` on pages that are open `make`s its extract of the evaluation and a bid's id.
     """
 
     name: str
@@ -34,4 +34,4 @@ class Sent:
     text: str = ""
     data: bytes | None = None
     printed: Printed | None = None
-    make: Callable[[Evaluation, str | None], Proposal] | None = None
+    make: Callable[[Evaluation, str | None], Extract] | None = None

@@ -1,4 +1,4 @@
-"""What a supplier sent, read beside the window: one proposal after the other."""
+"""What a supplier sent, read beside the window: one extract after the other."""
 
 from __future__ import annotations
 
@@ -19,8 +19,8 @@ from evenbarrel.desk.window.notice import Notice
 from evenbarrel.desk.window.session import Session
 from evenbarrel.intake.accepting.left_open import left_open
 from evenbarrel.intake.accepting.particulars import with_currency
-from evenbarrel.intake.files import propose_file, propose_text
-from evenbarrel.intake.proposal import Proposal
+from evenbarrel.intake.extract import Extract
+from evenbarrel.intake.files import extract_file, extract_text
 from evenbarrel.intake.sent import Sent
 from evenbarrel.intake.tables.cells import TableRefused
 from evenbarrel.model.evaluation import Evaluation
@@ -29,7 +29,7 @@ from evenbarrel.storage.file_errors import FileRefused
 from evenbarrel.storage.files import read_content
 from evenbarrel.storage.personal.fault_log import log_fault
 from evenbarrel.wording.sentences import blocks
-from evenbarrel.wording.sentences.asking import proposals as words
+from evenbarrel.wording.sentences.asking import collecting as words
 
 TOLD_AFTER_MS = 300
 """What is read sooner needs no word."""
@@ -37,27 +37,27 @@ TOLD_AFTER_MS = 300
 
 @dataclass(frozen=True, slots=True)
 class Read:
-    """What was sent with the proposal it came to, and the evaluation that was made for."""
+    """What was sent with the extract it came to, and the evaluation that was made for."""
 
     sent: Sent
     evaluation: Evaluation
-    proposal: Proposal
+    extract: Extract
     again: bool
 
 
 class Collector(QObject):
     """Reads what is chosen, dropped or pasted, and writes what goes out; it never edits.
 
-    Files wait for each other: each is read once the proposal before is taken or put away, so that
+    Files wait for each other: each is read once the extract before is taken or put away, so that
     it is held against the evaluation as it is by then.
     """
 
-    proposed = Signal(object, int)
+    was_read = Signal(object, int)
     """Carries a Read, and how many more wait."""
     left_open = Signal(object)
     """Carries what an earlier window left open, LeftOpen."""
     quote_sent = Signal(object)
-    """Carries the Path of a PDF: its pages are looked at, and make no proposal by themselves."""
+    """Carries the Path of a PDF: its pages are looked at, and make no extract by themselves."""
     typing_wanted = Signal()
     revision_wanted = Signal(str, str)
     """Carries a bid and the one it is said to replace."""
@@ -111,7 +111,7 @@ class Collector(QObject):
         self._begin()
 
     def read_printed(self, sent: Sent) -> None:
-        """Show what was read off a page, unless a proposal is open already."""
+        """Show what was read off a page, unless an extract is open already."""
         if self._current is not None:
             self._notice.tell(words.ONE_AT_A_TIME)
             return
@@ -140,15 +140,15 @@ class Collector(QObject):
 
     @property
     def is_busy(self) -> bool:
-        """Whether something is read, or a proposal is not taken or put away yet."""
+        """Whether something is read, or an extract is not taken or put away yet."""
         return self._current is not None
 
     def hold(self, name: str) -> None:
-        """Read nothing before `go_on`: a proposal that nobody sent is looked at."""
+        """Read nothing before `go_on`: an extract that nobody sent is looked at."""
         self._current = Sent(name)
 
     def go_on(self) -> None:
-        """Read what waits next: the proposal before was taken or put away."""
+        """Read what waits next: the extract before was taken or put away."""
         self._current = None
         self._begin()
 
@@ -175,7 +175,7 @@ class Collector(QObject):
     def _read(self, sent: Sent, bid: str | None) -> None:
         self._again = bid is not None
         self._late.start()
-        self.job.start(partial(_propose, sent, self._session.evaluation, self._session.path, bid))
+        self.job.start(partial(_extract, sent, self._session.evaluation, self._session.path, bid))
 
     def _tell_reading(self) -> None:
         if self.job.is_running and self._current is not None:
@@ -190,7 +190,7 @@ class Collector(QObject):
         self._late.stop()
         self._notice.hide()
         self._current = read.sent
-        self.proposed.emit(read, len(self._waiting))
+        self.was_read.emit(read, len(self._waiting))
         self._tell_refused()
 
     def _failed(self, error: Exception) -> None:
@@ -217,23 +217,23 @@ class Collector(QObject):
             self._refused = []
 
 
-def _propose(
+def _extract(
     sent: Sent, evaluation: Evaluation, file: Path | None, bid: str | None, report: Report
 ) -> Read:
-    """Return what was sent as a proposal; raises FileRefused or TableRefused."""
+    """Return what was sent as an extract; raises FileRefused or TableRefused."""
     report(0.0)
     if sent.make is not None:
-        proposal = sent.make(evaluation, bid)
+        extract = sent.make(evaluation, bid)
     elif sent.printed is not None:
         # Loaded where it is wanted: most sessions read no quote.
-        from evenbarrel.intake.pages.printed import propose_printed_in_file
+        from evenbarrel.intake.pages.printed import extract_printed_in_file
 
-        proposal = propose_printed_in_file(sent.printed, file, evaluation, bid)
+        extract = extract_printed_in_file(sent.printed, file, evaluation, bid)
     elif sent.path is None:
-        proposal = propose_text(evaluation, sent.text, bid)
+        extract = extract_text(evaluation, sent.text, bid)
     else:
         data = read_content(sent.path) if sent.data is None else sent.data
         sent = replace(sent, data=data)
         report(0.5)
-        proposal = propose_file(evaluation, sent.name, data, bid)
-    return Read(sent, evaluation, with_currency(evaluation, proposal), again=bid is not None)
+        extract = extract_file(evaluation, sent.name, data, bid)
+    return Read(sent, evaluation, with_currency(evaluation, extract), again=bid is not None)

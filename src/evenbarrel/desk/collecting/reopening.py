@@ -1,10 +1,10 @@
-"""What a person did on the panel of a proposal, to be kept aside; and a panel given it again."""
+"""What a person did on the panel of an extract, to be kept aside; and a panel given it again."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from evenbarrel.desk.collecting.proposal_panel import ProposalPanel
+from evenbarrel.desk.collecting.extract_panel import ExtractPanel
 from evenbarrel.intake.accepting.keeping_up import kept_up
 from evenbarrel.intake.accepting.left_open import Chosen, Draft, LeftOpen
 from evenbarrel.intake.keys import key_of
@@ -13,7 +13,7 @@ from evenbarrel.model.datum_path import TypedText
 from evenbarrel.model.evaluation import Evaluation
 
 
-def chosen_on(panel: ProposalPanel, in_front: bool) -> Chosen:
+def chosen_on(panel: ExtractPanel, in_front: bool) -> Chosen:
     """Return what was ticked, typed and chosen of what stands open on a panel."""
     return Chosen(
         ticked=tuple(sorted(panel.ticked)),
@@ -28,12 +28,12 @@ def chosen_on(panel: ProposalPanel, in_front: bool) -> Chosen:
     )
 
 
-def open_again(panel: ProposalPanel, evaluation: Evaluation, left: LeftOpen) -> None:
+def open_again(panel: ExtractPanel, evaluation: Evaluation, left: LeftOpen) -> None:
     """Show what an earlier window left open, with all that a person had done to it."""
     chosen = left.chosen
     known = frozenset(all_ids(evaluation))
-    proposal = kept_up(left.proposal, evaluation, known)
-    panel.open(evaluation, proposal, len(left.waiting), fixed=chosen.fixed)
+    extract = kept_up(left.extract, evaluation, known)
+    panel.open(evaluation, extract, len(left.waiting), fixed=chosen.fixed)
     panel.ticked, panel.touched = frozenset(chosen.ticked), chosen.touched
     panel.notes.setChecked(chosen.noted)
     panel.filter.setCurrentIndex(chosen.shown if chosen.shown < panel.filter.count() else 0)
@@ -47,7 +47,7 @@ def open_again(panel: ProposalPanel, evaluation: Evaluation, left: LeftOpen) -> 
         panel.table.selectRow(panel.table.lines.shown.index(chosen.line))
 
 
-def _drafts(panel: ProposalPanel) -> Iterator[Draft]:
+def _drafts(panel: ExtractPanel) -> Iterator[Draft]:
     for place, shape, typed in panel.line.drafts():
         key = key_of(shape)
         yield Draft(

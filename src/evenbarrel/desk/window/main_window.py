@@ -33,7 +33,7 @@ from evenbarrel.model.states.difference import EVERYTHING, Difference
 from evenbarrel.storage.autosave import LookedThrough
 from evenbarrel.wording.help import guided_look
 from evenbarrel.wording.sentences import pages
-from evenbarrel.wording.sentences.asking import proposals
+from evenbarrel.wording.sentences.asking import collecting
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
@@ -282,7 +282,7 @@ class MainWindow(QMainWindow):
             lambda paths: self.collect(lambda collector: collector.read_files(paths))
         )
         self._dropped.too_many.connect(
-            lambda: self.notice.tell(proposals.MANY_DROPPED, problem=True)
+            lambda: self.notice.tell(collecting.MANY_DROPPED, problem=True)
         )
         self.look.wanted.connect(self._show_step)
         self.look.left.connect(self.enter_page)

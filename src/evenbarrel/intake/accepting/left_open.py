@@ -12,9 +12,9 @@ from pydantic import ConfigDict, JsonValue, TypeAdapter, ValidationError
 from pydantic_core import PydanticSerializationError, to_json
 
 from evenbarrel.entry.shapes import shapes_of
+from evenbarrel.intake.extract import Extract, Finding, Line, Place
 from evenbarrel.intake.in_words import owner_of
 from evenbarrel.intake.keys import MODELS, DatumKey, Owner
-from evenbarrel.intake.proposal import Finding, Line, Place, Proposal
 from evenbarrel.intake.sent import Printed, Sent
 from evenbarrel.model.base import Frozen
 from evenbarrel.model.datum_path import (
@@ -32,8 +32,8 @@ from evenbarrel.model.resin import Resin
 from evenbarrel.storage.autosave import LookedThrough
 from evenbarrel.storage.file_errors import Fault, FileRefused
 from evenbarrel.storage.parsing import parse_json
-from evenbarrel.wording.sentences.asking import proposals as words
-from evenbarrel.wording.sentences.asking.collecting import FINDINGS
+from evenbarrel.wording.sentences.asking import collecting as words
+from evenbarrel.wording.sentences.asking.extracts import FINDINGS
 
 _BY_PART = ("scope", "guarantees")
 
@@ -97,7 +97,7 @@ class Chosen(_Data):
 class LeftOpen:
     """What was read and stands open, what it was read from, and what waits to be read after it."""
 
-    proposal: Proposal
+    extract: Extract
     chosen: Chosen
     sent: Sent
     waiting: tuple[Sent, ...] = ()
@@ -136,21 +136,21 @@ class _Kept(_Data):
 
 def kept_of(left: LeftOpen) -> LookedThrough:
     """Return what stands open as data; raises `FileRefused` where it cannot be written."""
-    proposal = left.proposal
+    extract = left.extract
     try:
         kept = _Kept(
-            bid=proposal.bid.bid,
-            name=proposal.name,
-            is_returned=proposal.is_returned,
-            document=proposal.document,
-            lines=tuple(_line_data(line) for line in proposal.lines),
+            bid=extract.bid.bid,
+            name=extract.name,
+            is_returned=extract.is_returned,
+            document=extract.document,
+            lines=tuple(_line_data(line) for line in extract.lines),
             chosen=left.chosen,
             sent=_sent_data(left.sent),
             waiting=tuple(map(_sent_data, left.waiting)),
         )
         return LookedThrough(to_json(kept), left.sent.data)
     except (ValidationError, PydanticSerializationError) as error:
-        raise FileRefused(proposal.name, "", words.NOT_KEPT) from error
+        raise FileRefused(extract.name, "", words.NOT_KEPT) from error
 
 
 def left_open(kept: LookedThrough) -> LeftOpen:
@@ -165,9 +165,9 @@ def left_open(kept: LookedThrough) -> LeftOpen:
         _refuse_strays(read.chosen, len(lines))
     except (Fault, ValidationError, LookupError, ValueError) as error:
         raise FileRefused(words.LEFT_OPEN, "", words.DAMAGED) from error
-    proposal = Proposal(BidPath(read.bid), lines, read.document, read.name, read.is_returned)
+    extract = Extract(BidPath(read.bid), lines, read.document, read.name, read.is_returned)
     sent = replace(_sent_of(read.sent), data=kept.sent)
-    return LeftOpen(proposal, read.chosen, sent, tuple(map(_sent_of, read.waiting)))
+    return LeftOpen(extract, read.chosen, sent, tuple(map(_sent_of, read.waiting)))
 
 
 def _line_data(line: Line) -> _Line:

@@ -26,10 +26,10 @@ from evenbarrel.desk.style.buttons import keeping_action
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.desk.window.session import Session
 from evenbarrel.entry.shapes import written
+from evenbarrel.intake.extract import Finding, Line, Place
 from evenbarrel.intake.pages.numbers import Found, value_at
-from evenbarrel.intake.pages.printed import propose_printed
+from evenbarrel.intake.pages.printed import extract_printed
 from evenbarrel.intake.pages.words import Box, Page, words_within
-from evenbarrel.intake.proposal import Finding, Line, Place
 from evenbarrel.intake.sent import Printed, Sent
 from evenbarrel.intake.sources import Source, context_of
 from evenbarrel.model import quantity
@@ -37,7 +37,7 @@ from evenbarrel.model.datum_path import Path
 from evenbarrel.model.offers.terms import Document
 from evenbarrel.model.quantity import Money, Quantity
 from evenbarrel.wording.sentences.asking import quote
-from evenbarrel.wording.sentences.asking.collecting import finding_text
+from evenbarrel.wording.sentences.asking.extracts import finding_text
 
 _NOT_OFF_A_PAGE = frozenset({"marks", "nested"})
 
@@ -161,7 +161,7 @@ class QuoteBeside(QObject):
             self.panel.show_place(place)
 
     def show_found(self, document: Document | None, line: Line) -> None:
-        """Mark where a line of a proposal was found, where its document is the one in sight."""
+        """Mark where a line of an extract was found, where its document is the one in sight."""
         self._tell_target()
         shown, found = self.panel.document, line.place
         same = shown is not None and document is not None and shown.sha256 == document.sha256
@@ -197,7 +197,7 @@ class QuoteBeside(QObject):
         self.panel.show_target(told)
 
     def _target_now(self) -> Target:
-        """Return the proposal's line in focus while one is looked through, else the field."""
+        """Return the extract's line in focus while one is looked through, else the field."""
         line = self._line
         return self._target if line is None or not line.panel.isVisible() else line
 
@@ -265,13 +265,13 @@ class QuoteBeside(QObject):
         self._read(quote.printed_on(source.name, page.number), printed, page)
 
     def _read_all(self) -> None:
-        """Propose what the tables on all pages hold."""
+        """Read what the tables on all pages hold."""
         source, bid, pages = self._source(), self.documents.bid_now(), self.panel.pages
         if source is not None and source.document is not None and bid is not None and pages:
             self._read(source.name, Printed(source.document, bid.id), None)
 
     def _read(self, name: str, printed: Printed, page: Page | None) -> None:
-        make = partial(propose_printed, printed, page, self.panel.pages)
+        make = partial(extract_printed, printed, page, self.panel.pages)
         self.table_read.emit(Sent(name, printed=printed, make=make))
 
     def _begin(self, bid: Path) -> None:
