@@ -119,13 +119,17 @@ class Documents(QObject):
         offers = self._session.unsaved_work()
         if offers:
             first = offers[0]
+            # What was typed into what is looked through comes back with it.
+            typed = [one for one in first.typed if one.path or first.looked_through is None]
+            is_open = first.looked_through is not None
+            title = first.evaluation.title
             self._notice.tell(
-                pages.found_unsaved(first.evaluation.title, len(offers), len(first.typed)),
+                pages.found_unsaved(title, len(offers), len(typed), is_open),
                 ("&Restore", partial(self._take_up, first)),
                 ("&Discard", partial(self._throw_away, first)),
             )
 
-    def _tell_typed(self, back: tuple[TypedText, ...], gone: Sequence[str]) -> None:
+    def _tell_typed(self, back: Sequence[TypedText], gone: Sequence[str]) -> None:
         """Tell what stands where it was typed again, and what was typed into what is gone."""
         told = []
         if back:
@@ -141,7 +145,9 @@ class Documents(QObject):
         """Restore an offer; what stands open is not given up without a word."""
         if self.may_leave():
             self._session.restore(offer)
-            self._tell_typed(self._typed(), [one.text for one in offer.typed if not one.path])
+            typed = self._typed()
+            gone = [one.text for one in offer.typed if not one.path and one not in typed]
+            self._tell_typed([one for one in typed if one.path], gone)
         else:
             self.offer_unsaved()
 

@@ -320,9 +320,14 @@ def refused_entries(fields: Sequence[str]) -> str:
 TYPED_BEFORE = "Typed earlier but not accepted: leave the field again to have it read."
 
 
-def found_unsaved(title: str, count: int = 1, typed: int = 0) -> str:
-    """Return that unsaved work was found, with what was typed and not taken, and that it waits."""
-    also = f" with {counted(typed, 'text')} that could not be accepted" if typed else ""
+def found_unsaved(title: str, count: int = 1, typed: int = 0, is_open: bool = False) -> str:
+    """Return that unsaved work was found, with what was typed and not taken, and that it waits.
+
+    With `is_open` something that a supplier sent was still being looked through.
+    """
+    parts = [f"{counted(typed, 'text')} that could not be accepted"] if typed else []
+    parts += ["what was read and not taken yet"] if is_open else []
+    also = f" with {' and '.join(parts)}" if parts else ""
     more = f" {count - 1} more will be offered after it." if count > 1 else ""
     return (
         f"Unsaved work on “{title or UNTITLED}” was found{also} from a session that was cut off. "
