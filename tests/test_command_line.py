@@ -14,7 +14,9 @@ from pypdf import PdfReader
 
 from evenbarrel.__main__ import main
 from evenbarrel.commands.outcome import DONE, REFUSED, STOPPED, WRONG_USE
+from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.resources import read_sample
+from evenbarrel.storage.files import evaluation_bytes
 
 SAMPLE = "irrigation-parts.evenbarrel.json"
 ENVIRONMENT = {**os.environ, "PYTHONPATH": str(Path(__file__).parents[1] / "src")}
@@ -34,12 +36,10 @@ def sample(tmp_path: Path) -> Path:
 
 
 @pytest.fixture
-def alone(sample: Path) -> Path:
-    """One offer of it, with no decision about others."""
-    data = json.loads(sample.read_bytes())
-    kept = ("format_version", "title", "resins", "jobs", "limits")
-    sample.write_text(json.dumps({key: data[key] for key in kept} | {"bids": data["bids"][:1]}))
-    return sample
+def alone(tmp_path: Path, one_offer: Evaluation) -> Path:
+    path = tmp_path / "alone.evenbarrel.json"
+    path.write_bytes(evaluation_bytes(one_offer))
+    return path
 
 
 def test_appraise_prints_a_summary_with_every_supplier(

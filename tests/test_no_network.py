@@ -129,9 +129,7 @@ def journey(steps: str, folder: Path) -> tuple[list[object], list[str], str]:
     return told["told"], told["journey"], "\n".join(printed)
 
 
-def test_a_journey_without_a_window_opens_no_socket_runs_no_text_and_loads_no_qt(
-    tmp_path: Path,
-) -> None:
+def test_a_journey_without_a_window_opens_no_socket_and_loads_no_qt(tmp_path: Path) -> None:
     (tmp_path / "mine.evenbarrel.json").write_bytes(read_sample(SAMPLE))
     (tmp_path / "offer.txt").write_text("Screw\nScrew diameter mm\t40", encoding="utf-8")
     told, seen, printed = journey(ON_PAPER, tmp_path)

@@ -240,7 +240,7 @@ class Grid:
         """Groups of resins that turn dangerous of which any job stays too long, or nearly so."""
         key, codes = "residence", (OUTSIDE, NEAR_EDGE)
         applies = self.table.applies[: self.table.barrels]
-        long = np.any(np.isin(self._of(key).state, codes) & applies, axis=0).tolist()
+        long = np.asarray((np.isin(self._of(key).state, codes) & applies).any(axis=0))
         columns = self.table.columns[: len(self.job_ids)]
         found = {hazard_of(key, one) for one, stays in zip(columns, long, strict=True) if stays}
         return tuple(group for group in HAZARDS if group in found)
@@ -300,12 +300,12 @@ class Grid:
             acceptable=held(self._acceptable),
             gate=gate,
             readings=tuple(self._readings(row, column)),
-            read=lambda: tuple(self._in_full(row, column)),
+            criterion=lambda key: self._in_full(row, column, key),
         )
 
-    def _in_full(self, row: int, column: int) -> Iterator[CriterionResult]:
+    def _in_full(self, row: int, column: int, key: str) -> CriterionResult:
         full = self.in_full(row)
-        return (criterion_result(one, full.row, column) for one in full.assessments)
+        return criterion_result(full.of(key), full.row, column)
 
     @cached_property
     def _acceptable(self) -> Mapping[str, Flags]:

@@ -289,7 +289,7 @@ def _nearest(appraisal: Appraisal, gate: Gate, numbers: Mapping[str, int]) -> st
     told = "Inside for every job."
     if near:
         told = f"Near an edge in {near} of {counted(len(fits), 'job')}."
-    bound = [(fit, one) for fit in fits for one in fit.criteria if one.key == fit.binding]
+    bound = [(fit, one) for fit in fits for one in [fit.bound_by] if one is not None]
     if not bound:
         return told
     fit, found = min(bound, key=_room_left)
