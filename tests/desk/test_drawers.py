@@ -106,7 +106,7 @@ def test_accepting_as_it_is_takes_it_off_the_count_and_undo_brings_it_back(
 ) -> None:
     questions.choose("b4.swept_volume")
     act(questions, "Accept as it is")
-    assert questions.count.text() == "43 for suppliers, 5 for us"
+    assert questions.count.text() == "42 for suppliers, 5 for us"
     sample.undo_stack.undo()
     assert questions.count.text() == "43 for suppliers, 5 for us"
 
