@@ -68,7 +68,7 @@ WINDOW_ROUTES: Mapping[str, str] = {
 
 REASONS: Mapping[str, str] = {
     "comfort": "beyond comfort",
-    "uncertainty": "within uncertainty of the edge",
+    "uncertainty": "within uncertainty",
     "soft": "beyond it, but an input is assumed",
     "beyond_unconfirmed": "beyond a limit from memory that nobody has confirmed",
     "unsettled": "its readings differ and nobody has decided",

@@ -9,21 +9,19 @@ from collections.abc import Mapping
 
 NOTES: Mapping[str, str] = {
     "share of swept volume, general resins": "Shot volume / swept volume, without cushion.",
-    "share of swept volume, engineering resins": "Shot volume / swept volume, without cushion; "
-    "for resins that suffer from a long stay.",
-    "diameters: check ring closing takes a large part below": "In a shorter stroke the check ring "
-    "takes a large part to close.",
+    "share of swept volume, engineering resins": "Shot volume / swept volume.",
+    "diameters: check ring closing takes a large part below": "The ring takes much of a shorter "
+    "stroke to close.",
     "diameters: many count less as out of bounds": "Many count a shorter stroke as out of bounds.",
-    "diameters": "In a longer stroke the effective length of the screw falls noticeably.",
-    "diameters: effective screw length falls beyond": "In a longer stroke too little of the "
-    "screw's length is left to melt.",
+    "diameters": "A longer stroke shortens the screw that melts.",
+    "diameters: effective screw length falls beyond": "A longer one leaves too little "
+    "screw to melt.",
     "check-ring travel as share of the shot stroke": "Closing travel of the ring / shot stroke.",
     "recovery as share of the cooling window": "Time to recover the shot / window for recovery.",
     "required as share of quoted pressure": "Required pressure / quoted melt pressure.",
     "required as share of quoted rate": "Required rate / quoted injection rate.",
-    "agreement of an implied factor with a density": "So near a rated mass / swept volume must "
-    "come to a factor or density to be taken for it.",
-    "agreement of screw forces on one drive": "So near the forces of screws on one drive must be.",
+    "agreement of an implied factor with a density": "How near a factor must be to a density.",
+    "agreement of screw forces on one drive": "How near the forces must be to each other.",
 }
 """The words for each shipped note."""
 
