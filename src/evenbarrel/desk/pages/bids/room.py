@@ -14,8 +14,8 @@ _TREE, _DATA, _SPARED, _PAGE = 264, 400, 300, 680
 shows a sheet of paper in its own size."""
 _SCARCE, _EVERYTHING = 1140, 1 << 20
 """Pixels below which data and page have no room beside the window's drawers; what no window has."""
-_PROPOSAL, _LEGIBLE = 660, 520
-"""Pixels for a proposal with all its columns, and what leaves the print of a page legible."""
+_EXTRACT, _LEGIBLE = 660, 520
+"""Pixels for an extract with all its columns, and what leaves the print of a page legible."""
 _SHARE, _LEAST, _MOST = 0.58, 0.2, 0.85
 """The page's share of what is free beside the tree: the usual one and its bounds."""
 _NAME = "page_share"
@@ -63,8 +63,8 @@ class Room(QObject):
         least = _SPARED if is_large or scarce else _DATA
         if not self._collecting.offers_in_front:
             least = max(least, self._collecting.minimumSizeHint().width())
-            least = max(least, min(_PROPOSAL, width - _LEGIBLE))
-        # A proposal that has no room beside a page stands alone until it is taken or put away.
+            least = max(least, min(_EXTRACT, width - _LEGIBLE))
+        # An extract that has no room beside a page stands alone until it is taken or put away.
         has_room = width >= least + panel.narrowest
         panel.setVisible(is_shown and has_room)
         if is_shown and has_room:
