@@ -15,7 +15,7 @@ shows a sheet of paper in its own size."""
 _SCARCE, _EVERYTHING = 1140, 1 << 20
 """Pixels below which data and page have no room beside the window's drawers; what no window has."""
 _EXTRACT, _LEGIBLE = 660, 520
-"""Pixels for a proposal with all its columns, and what leaves the print of a page legible."""
+"""Pixels for an extract with all its columns, and what leaves the print of a page legible."""
 _SHARE, _LEAST, _MOST = 0.58, 0.2, 0.85
 """The page's share of what is free beside the tree: the usual one and its bounds."""
 _NAME = "page_share"
