@@ -164,7 +164,7 @@ def test_the_letter_is_dated_as_the_evaluation_unless_told(sample: Path) -> None
 @pytest.mark.parametrize(
     ("bid", "said"),
     [
-        ("b9", "--bid: b9: there is no such bid"),
+        ("b9", "--bid: b9: there is no such offer"),
         ("b6", "--bid: b6: there is nobody to write to"),
     ],
 )

@@ -143,7 +143,7 @@ class Answers:
     def file_to_save(self, present: Path | None, title: str = "") -> Path | None:
         return self.to_save
 
-    def file_to_write(self, title: str, proposed: str, kinds: str, ending: str) -> Path | None:
+    def file_to_write(self, title: str, suggested: str, kinds: str, ending: str) -> Path | None:
         return self.to_export
 
     def held_by(self, name: str, holder: str) -> str:

@@ -81,13 +81,13 @@ def test_saved_under_a_name_it_is_opened_again_equal(
     assert EDITED in seen(again.page)
 
 
-def test_what_was_never_saved_is_proposed_a_name_after_its_title(
+def test_what_was_never_saved_is_given_a_name_after_its_title(
     sample: Person, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
     asked: list[str] = []
 
-    def answer(_parent: object, _title: str, proposed: str, *_: object, **__: object) -> Any:
-        asked.append(proposed)
+    def answer(_parent: object, _title: str, suggested: str, *_: object, **__: object) -> Any:
+        asked.append(suggested)
         return str(tmp_path / "press"), ""
 
     monkeypatch.setattr(QFileDialog, "getSaveFileName", staticmethod(answer))
@@ -245,10 +245,10 @@ def test_what_was_typed_and_not_taken_comes_back_after_a_cut_off(
 
 
 @pytest.mark.usefixtures("at_once")
-def test_what_was_typed_into_an_open_proposal_is_told_after_a_cut_off(
+def test_what_was_typed_into_an_open_extract_is_told_after_a_cut_off(
     person: Person, open_desk: Callable[[], Person], tmp_path: Path
 ) -> None:
-    """The proposal ends with its window; what a person gave it is said, to be given again."""
+    """The extract ends with its window; what a person gave it is said, to be given again."""
     QApplication.clipboard().setText("Screw\tA\nStroke mm\t200\nSwept volume cm3\t251\n")
     person.key(Qt.Key.Key_V, CTRL | SHIFT)
     panel = person.page.collecting.panel
@@ -258,7 +258,7 @@ def test_what_was_typed_into_an_open_proposal_is_told_after_a_cut_off(
         return "".join(one.read_text() for one in tmp_path.rglob("*.typed"))
 
     for text, typed in (("200", "205"), ("251", "12 furlongs")):
-        places = [line.text for line in panel.proposal.lines]
+        places = [line.text for line in panel.extract.lines]
         panel.table.selectRow(panel.table.lines.shown.index(places.index(text)))
         panel.line.focus_value()
         person.type_over(typed)

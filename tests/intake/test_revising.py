@@ -12,8 +12,8 @@ from evenbarrel.intake.accepting.revising import (
     with_revision,
 )
 from evenbarrel.intake.accepting.taking import take
-from evenbarrel.intake.files import propose_file
-from evenbarrel.intake.proposal import Proposal
+from evenbarrel.intake.extract import Extract
+from evenbarrel.intake.files import extract_file
 from evenbarrel.model.changes import settled, with_deviations
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.offers.bid import Settled
@@ -50,13 +50,13 @@ def decided(sample_evaluation: Evaluation) -> Evaluation:
 
 
 @pytest.fixture
-def revised(decided: Evaluation) -> Proposal:
+def revised(decided: Evaluation) -> Extract:
     before = next(one.id for one in decided.bids if one.supplier == "Ondrupek")
-    proposal = propose_file(decided, FILE, read_sample(FILE), "")
-    return with_revision(decided, proposal, before)
+    extract = extract_file(decided, FILE, read_sample(FILE), "")
+    return with_revision(decided, extract, before)
 
 
-def test_only_what_it_stands_in_for_is_sure(decided: Evaluation, revised: Proposal) -> None:
+def test_only_what_it_stands_in_for_is_sure(decided: Evaluation, revised: Extract) -> None:
     taken = take(decided, revised, revised.sure_lines())
     before, after = taken.bid(revised_by(revised) or ""), taken.bids[-1]
     assert after.revises == before.id
@@ -73,7 +73,7 @@ def test_only_what_it_stands_in_for_is_sure(decided: Evaluation, revised: Propos
 
 
 def test_every_kind_of_decision_is_offered_and_can_be_taken(
-    decided: Evaluation, revised: Proposal
+    decided: Evaluation, revised: Extract
 ) -> None:
     offered = {line.field for line in revised.lines if not line.sure}
     assert offered >= set(DECIDED)
@@ -91,13 +91,13 @@ def test_every_kind_of_decision_is_offered_and_can_be_taken(
     ]
 
 
-def test_choosing_none_again_leaves_what_was_read(decided: Evaluation, revised: Proposal) -> None:
-    assert with_revision(decided, revised, None) == propose_file(
+def test_choosing_none_again_leaves_what_was_read(decided: Evaluation, revised: Extract) -> None:
+    assert with_revision(decided, revised, None) == extract_file(
         decided, FILE, read_sample(FILE), ""
     )
 
 
-def test_only_heads_of_other_chains_may_be_revised(decided: Evaluation, revised: Proposal) -> None:
+def test_only_heads_of_other_chains_may_be_revised(decided: Evaluation, revised: Extract) -> None:
     taken = take(decided, revised, revised.sure_lines())
     after = taken.bids[-1]
     assert after.revises not in {one.id for one in heads(taken)}

@@ -1,13 +1,13 @@
-"""What sentences say of an offer: proposed with their place, and never sure."""
+"""What sentences say of an offer: read with their place, and never sure."""
 
 from __future__ import annotations
 
 import pytest
 
 from evenbarrel.intake.accepting.taking import take
-from evenbarrel.intake.files import propose_text
+from evenbarrel.intake.files import extract_text
 from evenbarrel.intake.pages.document import QuotePages
-from evenbarrel.intake.pages.whole import propose_quote
+from evenbarrel.intake.pages.whole import extract_quote
 from evenbarrel.intake.sentences.offer import offer_in
 from evenbarrel.intake.sentences.scope import said_in, sentences_in
 from evenbarrel.intake.sources import Source
@@ -92,23 +92,23 @@ def test_what_a_letter_says_of_its_offer_does_not_shake_an_explicit_label(
     no_bids: Evaluation,
 ) -> None:
     text = "Quotation Q-5520 of 8 October 2026\n\nScrew\tA\nStroke [mm]\t200\nOffer no.\tQ-5521"
-    proposal = propose_text(no_bids, text)
-    (one, other) = lines_of(proposal, "reference")
+    extract = extract_text(no_bids, text)
+    (one, other) = lines_of(extract, "reference")
     assert (one.value, codes(one)) == ("Q-5520", ["in_a_sentence", "conflict"])
     assert (other.value, other.sure) == ("Q-5521", True)
-    (date,) = lines_of(proposal, "date")
+    (date,) = lines_of(extract, "date")
     assert (str(date.value), codes(date), date.place.row) == ("2026-10-08", ["in_a_sentence"], 1)
 
 
-def test_the_scope_is_proposed_and_never_sure(no_bids: Evaluation) -> None:
+def test_the_scope_is_read_and_never_sure(no_bids: Evaluation) -> None:
     evaluation = no_bids.replace(scope_items=ASKED)
     text = (
         "Screw\tA\nStroke [mm]\t200\nTraining\tincluded\nDocumentation\tincluded\n\n"
         "The price includes hot runner control. Colour as agreed.\n"
         "Transport extra, EUR 4200. Spare parts: extra, EUR 3900."
     )
-    proposal = propose_text(evaluation, text)
-    lines = lines_of(proposal, "scope")
+    extract = extract_text(evaluation, text)
+    lines = lines_of(extract, "scope")
     assert {line.part: (line.value.state, line.place.row) for line in lines} == {
         "training": ("included", 3),
         "documentation": ("included", 4),
@@ -118,9 +118,9 @@ def test_the_scope_is_proposed_and_never_sure(no_bids: Evaluation) -> None:
     }
     assert all(codes(line) == ["in_a_sentence"] for line in lines)
     # What a bid has a field of its own for has its amount there.
-    assert [line.value.amount for line in lines_of(proposal, "freight")] == ["4200"]
-    assert "Colour as agreed" in [line.text for line in proposal.lines if line.value is None]
-    bid = take(evaluation, proposal, range(len(proposal.lines))).bids[0]
+    assert [line.value.amount for line in lines_of(extract, "freight")] == ["4200"]
+    assert "Colour as agreed" in [line.text for line in extract.lines if line.value is None]
+    bid = take(evaluation, extract, range(len(extract.lines))).bids[0]
     assert {line.item: line.amount and line.amount.amount for line in bid.scope} == {
         "training": None,
         "documentation": None,
@@ -138,10 +138,10 @@ def test_the_sample_quotes_say_of_their_scope_what_their_bids_have(
     sample_evaluation: Evaluation, name: str, number: int
 ) -> None:
     pages = QuotePages(read_sample(name), name)
-    proposal = propose_quote(sample_evaluation, pages, None, Source(name))
+    extract = extract_quote(sample_evaluation, pages, None, Source(name))
     pages.close()
-    lines = lines_of(proposal, "scope")
-    bid = sample_evaluation.bid(proposal.bid.bid)
+    lines = lines_of(extract, "scope")
+    bid = sample_evaluation.bid(extract.bid.bid)
     stands = {line.item: line for line in bid.scope}
     assert lines
     assert {line.place.page for line in lines} == {number}
@@ -152,14 +152,14 @@ def test_the_sample_quotes_say_of_their_scope_what_their_bids_have(
 def test_a_date_of_which_day_and_month_may_be_the_other_way_round_says_so(
     no_bids: Evaluation,
 ) -> None:
-    (date,) = lines_of(propose_text(no_bids, "Offer 7731/B, 06/11/2026\n\nStroke mm\t200"), "date")
+    (date,) = lines_of(extract_text(no_bids, "Offer 7731/B, 06/11/2026\n\nStroke mm\t200"), "date")
     assert codes(date) == ["in_a_sentence", "day_or_month"]
 
 
 def test_a_row_with_a_label_of_its_own_goes_on_with_none_above_it(no_bids: Evaluation) -> None:
     text = "Screw\tA\nStroke [mm]\t200\nFreight\tas agreed\nInstallation\tincluded"
-    proposal = propose_text(no_bids, text)
-    assert [(one.part, one.value.state) for one in lines_of(proposal, "scope")] == [
+    extract = extract_text(no_bids, text)
+    assert [(one.part, one.value.state) for one in lines_of(extract, "scope")] == [
         ("installation", "included")
     ]
-    assert "as agreed" in {line.text for line in proposal.lines if line.value is None}
+    assert "as agreed" in {line.text for line in extract.lines if line.value is None}

@@ -7,8 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from evenbarrel.entry.shapes import Context, shapes_of
+from evenbarrel.intake.extract import HARMLESS
 from evenbarrel.intake.keys import MODELS, DatumKey, read_key
-from evenbarrel.intake.proposal import HARMLESS
 from evenbarrel.intake.tables.values import LONGEST_NUMBER, CellReading, read_value
 
 from .outcomes import text_of

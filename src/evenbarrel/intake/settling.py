@@ -7,7 +7,7 @@ from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import replace
 
-from evenbarrel.intake.proposal import HARMLESS, Finding, Line, same_value
+from evenbarrel.intake.extract import HARMLESS, Finding, Line, same_value
 from evenbarrel.model.datum import data_of
 from evenbarrel.model.datum_path import BarrelPath, UnitPath
 from evenbarrel.model.offers.bid import Barrel, InjectionUnit

@@ -17,10 +17,10 @@ from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, WARNING, heading
 from evenbarrel.entry.shapes import Context, Shape
+from evenbarrel.intake.extract import Line
 from evenbarrel.intake.in_words import WordedLine, owner_of, shape_of
-from evenbarrel.intake.proposal import Line
 from evenbarrel.model.datum_path import BarrelPath, UnitPath
-from evenbarrel.wording.sentences.asking import proposals as words
+from evenbarrel.wording.sentences.asking import collecting as words
 
 _WHAT = "Which datum the line is"
 _LEAST = 12
@@ -96,7 +96,7 @@ class LinePanel(QFrame):
         screws: Sequence[tuple[BarrelPath, str]],
         context: Context,
     ) -> None:
-        """Show the line at that place of the proposal; nothing to put right without one."""
+        """Show the line at that place of the extract; nothing to put right without one."""
         self._place = place
         self._screws = tuple(path for path, _ in screws)
         unknown = line is not None and line.thing is None
@@ -139,7 +139,7 @@ class LinePanel(QFrame):
         return tuple((label, text) for label, _, text in self._drafts.values())
 
     def forget(self) -> None:
-        """Forget what was typed and not taken: another proposal is shown."""
+        """Forget what was typed and not taken: another extract is shown."""
         self._drafts, self._field_of = {}, None
         self._make_field(None, None, Context())
 

@@ -12,9 +12,9 @@ from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, WARNING
 from evenbarrel.entry.shapes import Context
 from evenbarrel.intake.accepting.particulars import Particular, lacking, particulars, read_of
-from evenbarrel.intake.proposal import Proposal
+from evenbarrel.intake.extract import Extract
 from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.wording.sentences.asking import proposals as words
+from evenbarrel.wording.sentences.asking import collecting as words
 
 _NARROWEST = 120
 
@@ -48,26 +48,26 @@ class ParticularsRow(QWidget):
         nest(column, self._row)
 
     def forget(self) -> None:
-        """Forget what was typed for another proposal."""
+        """Forget what was typed for another extract."""
         self._typed = frozenset()
         self._make(())
 
-    def show_proposal(
+    def show_extract(
         self,
         evaluation: Evaluation,
-        proposal: Proposal,
+        extract: Extract,
         ticked: frozenset[int],
         context: Context,
     ) -> None:
-        """Say what would not be there; a field that was typed in stays for the proposal."""
-        missing = lacking(evaluation, proposal, ticked)
-        wanted = particulars(evaluation, proposal)
+        """Say what would not be there; a field that was typed in stays for the extract."""
+        missing = lacking(evaluation, extract, ticked)
+        wanted = particulars(evaluation, extract)
         shown = tuple(one for one in wanted if one in missing or one in self._typed)
         if shown != tuple(self.fields):
             self._make(shown)
         for one, field in self.fields.items():
             field.context = context
-            field.show_value(read_of(proposal, one))
+            field.show_value(read_of(extract, one))
         self.told.setText(words.taken_without([one.shape.datum.label for one in missing]))
         self.told.setVisible(bool(missing))
         self.setVisible(bool(shown))

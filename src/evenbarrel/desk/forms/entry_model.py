@@ -384,7 +384,7 @@ class EntryModel(GridModel):
         if not shape.datum.units:
             return ""
         if shape.name not in self._units:
-            # Each supplier prints in units of its own; our own moulds are told in the desk's.
+            # Each supplier prints in units of its own; our own jobs are told in the desk's.
             stated = (getattr(one, shape.name) for one in self._things if self._across)
             self._units[shape.name] = unit_shared(shape.datum, stated, self._context.units)
         return self._units[shape.name]

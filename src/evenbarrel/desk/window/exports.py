@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 Render = Callable[..., bytes]
 """Makes the bytes of an Appraisal; one that takes flips is given the Flips too, or None."""
 AskPath = Callable[[str, str, str, str], Path | None]
-"""Asks where to write: title, proposed path, filter, ending; None where the person cancels."""
+"""Asks where to write: title, suggested path, filter, ending; None where the person cancels."""
 
 _ENDING = ".evenbarrel.json"
 _MADE, _WRITTEN = 0.9, 1.0
@@ -36,7 +36,7 @@ class Export:
     """One kind of file: what button and menu entry say, its ending, and what makes its bytes.
 
     `with_workings` makes them with an appendix of how the numbers came about; None: has none.
-    `name` is proposed for it, "" the evaluation's own. `takes_flips`: what would flip the
+    `name` is suggested for it, "" the evaluation's own. `takes_flips`: what would flip the
     choice goes in too, where it was looked for in the evaluation as it stands.
     """
 
@@ -113,7 +113,7 @@ class Exporter(QObject):
             return
         kinds = f"{export.what} (*{export.ending})"
         title = export.text.replace("&", "")
-        path = self._ask(title, self._proposed(export), kinds, export.ending)
+        path = self._ask(title, self._suggested(export), kinds, export.ending)
         if path is None:
             return
         self._running = export.what
@@ -151,7 +151,7 @@ class Exporter(QObject):
             return None
         return self._session.appraisal
 
-    def _proposed(self, export: Export) -> str:
+    def _suggested(self, export: Export) -> str:
         path, ending = self._session.path, export.ending
         if path is None:
             title = file_stem(self._session.evaluation.title)

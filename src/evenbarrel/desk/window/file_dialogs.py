@@ -35,18 +35,18 @@ class Dialogs:
     def file_to_save(self, present: Path | None, title: str = "") -> Path | None:
         """Return where to save; the usual ending is added where none is typed.
 
-        What was never saved is proposed a name after its `title`.
+        The name suggested for what was never saved is its `title`.
         """
         stem = file_stem(title)
-        proposed = str(present or (stem and stem + EVALUATION))
-        return self._file_to_write("Save evaluation", proposed, _EVALUATIONS, EVALUATION, present)
+        suggested = str(present or (stem and stem + EVALUATION))
+        return self._file_to_write("Save evaluation", suggested, _EVALUATIONS, EVALUATION, present)
 
-    def file_to_write(self, title: str, proposed: str, kinds: str, ending: str) -> Path | None:
+    def file_to_write(self, title: str, suggested: str, kinds: str, ending: str) -> Path | None:
         """Return where to write an export of these kinds; `ending` is added where it lacks."""
-        return self._file_to_write(title, proposed, kinds, ending, None)
+        return self._file_to_write(title, suggested, kinds, ending, None)
 
     def _file_to_write(
-        self, title: str, proposed: str, kinds: str, ending: str, present: Path | None
+        self, title: str, suggested: str, kinds: str, ending: str, present: Path | None
     ) -> Path | None:
         """Ask until the file that will be written is new, or may be replaced."""
         while True:
@@ -54,7 +54,7 @@ class Dialogs:
             name, _ = QFileDialog.getSaveFileName(
                 self._parent,
                 title,
-                proposed,
+                suggested,
                 kinds,
                 options=QFileDialog.Option.DontConfirmOverwrite,
             )
@@ -67,7 +67,7 @@ class Dialogs:
                 continue
             if path == present or not path.exists() or self.may_replace(path.name):
                 return path
-            proposed = str(path)
+            suggested = str(path)
 
     def may_replace(self, name: str) -> bool:
         """Ask whether the file of that name may be replaced."""

@@ -47,7 +47,7 @@ from evenbarrel.model.states.difference import EVERYTHING, Difference
 from evenbarrel.storage.file_names import EVALUATION
 from evenbarrel.wording.help import guided_look
 from evenbarrel.wording.sentences import pages
-from evenbarrel.wording.sentences.asking import proposals
+from evenbarrel.wording.sentences.asking import collecting
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
@@ -182,7 +182,7 @@ class MainWindow(QMainWindow):
         elif len(paths) == 1:
             self.documents.open_recent(paths[0])
         else:
-            self.notice.tell(proposals.MANY_DROPPED, problem=True)
+            self.notice.tell(collecting.MANY_DROPPED, problem=True)
 
     def open_what_if(self) -> None:
         """Show beside the pages what other data would change; nothing is decided by it."""

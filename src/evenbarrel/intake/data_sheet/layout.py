@@ -17,7 +17,7 @@ from evenbarrel.intake.keys import (
     DatumKey,
 )
 from evenbarrel.model.offers.terms import OWN_AMOUNT
-from evenbarrel.wording.sentences.asking import collecting as words
+from evenbarrel.wording.sentences.asking import data_sheet as words
 from evenbarrel.wording.words import labels
 
 DATA, TERMS, LISTS = "Data", "Terms", "Lists"

@@ -23,7 +23,7 @@ from evenbarrel.intake.keys import DatumKey
 from evenbarrel.model.offers.bid import Barrel, Bid, InjectionUnit, Zones
 from evenbarrel.model.quantity import Money, Quantity
 from evenbarrel.storage.workbooks import workbook_bytes, write_text
-from evenbarrel.wording.sentences.asking import collecting as words
+from evenbarrel.wording.sentences.asking import data_sheet as words
 from evenbarrel.wording.sentences.asking.listing import still_open
 from evenbarrel.wording.sentences.asking.questions import question_text
 from evenbarrel.wording.words import labels

@@ -1,4 +1,4 @@
-"""Lines of a proposal read from sentences: never sure, each with its place."""
+"""Lines of an extract read from sentences: never sure, each with its place."""
 
 from __future__ import annotations
 
@@ -9,8 +9,8 @@ from dataclasses import replace
 
 from evenbarrel.entry.amount import CURRENCY_SIGNS
 from evenbarrel.intake.accepting.taking import value_at
+from evenbarrel.intake.extract import Finding, Line
 from evenbarrel.intake.keys import DatumKey
-from evenbarrel.intake.proposal import Finding, Line
 from evenbarrel.intake.sentences.offer import offer_in
 from evenbarrel.intake.sentences.prices import Priced, priced_in
 from evenbarrel.intake.sentences.scope import LONGEST, InScope, said_in, sentences_in

@@ -6,8 +6,8 @@ import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from evenbarrel.intake.extract import Place
 from evenbarrel.intake.keys import DESIGNATION, DIAMETER, LABEL, STROKE, DatumKey
-from evenbarrel.intake.proposal import Place
 from evenbarrel.intake.screws import SAME_DIAMETER, Column
 from evenbarrel.intake.tables.cells import Cell
 from evenbarrel.intake.tables.labels import (

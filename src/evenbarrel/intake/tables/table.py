@@ -1,4 +1,4 @@
-"""A table of numbers, pasted or in a workbook, made into a proposal."""
+"""A table of numbers, pasted or in a workbook, made into an extract."""
 
 from __future__ import annotations
 
@@ -6,8 +6,8 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from evenbarrel.intake.accepting.taking import value_at
+from evenbarrel.intake.extract import Extract, Finding, Line
 from evenbarrel.intake.keys import DESIGNATION, DIAMETER, LABEL, DatumKey
-from evenbarrel.intake.proposal import Finding, Line, Proposal
 from evenbarrel.intake.screws import ScrewMatch, doubted, match_screws
 from evenbarrel.intake.sentences.lines import with_sentences
 from evenbarrel.intake.settling import settled_among
@@ -52,19 +52,19 @@ _RATED_IN = {"rated_shot_mass": "reference_resin", "plasticising_rate": "plastic
 """The resin that a label may name beside these data."""
 
 
-def propose_table(evaluation: Evaluation, grid: Grid, bid: str | None, source: Source) -> Proposal:
-    """Return what the tables below each other in a grid hold, as `propose_tables`."""
-    return propose_tables(evaluation, tables_in(grid), bid, source)
+def extract_table(evaluation: Evaluation, grid: Grid, bid: str | None, source: Source) -> Extract:
+    """Return what the tables below each other in a grid hold, as `extract_tables`."""
+    return extract_tables(evaluation, tables_in(grid), bid, source)
 
 
-def propose_tables(
+def extract_tables(
     evaluation: Evaluation,
     grids: Sequence[Grid],
     bid: str | None,
     source: Source,
     beside: Callable[[], Sequence[Grid]] = tuple,
-) -> Proposal:
-    """Return what some tables hold as a proposal for the bid of that id, for a new one with "".
+) -> Extract:
+    """Return what some tables hold as an extract for the bid of that id, for a new one with "".
 
     With None it is for the bid of the supplier that they name, if the evaluation has one, else for
     a new one. Columns of several tables that are called the same are one screw. The tables that
@@ -79,7 +79,7 @@ def propose_tables(
     lines = _Reader(evaluation, path, source, thousands).lines(blocks)
     lines += _left_over(grids, blocks, lines)
     told = with_sentences(evaluation, path, source, thousands, lines)
-    return Proposal(path, settled_among(tuple(_once(told))), source.document, source.name)
+    return Extract(path, settled_among(tuple(_once(told))), source.document, source.name)
 
 
 def _set_together(grid: Grid) -> Grid:

@@ -19,7 +19,7 @@ from evenbarrel.entry.printed import (
     read_day,
 )
 from evenbarrel.entry.shapes import Context, Shape, read
-from evenbarrel.intake.proposal import Finding
+from evenbarrel.intake.extract import Finding
 from evenbarrel.intake.tables.synonyms import synonyms
 from evenbarrel.model.datum import Datum
 from evenbarrel.model.quantity import Money, Quantity

@@ -61,7 +61,7 @@ class Front:
         self._flips = flips
         self._picture = _best_first(appraisal)
         self.whole = True
-        """Whether the board that was told has every barrel and every mould's cell."""
+        """Whether the board that was told has every barrel and every job's cell."""
 
     @cached_property
     def results(self) -> str:
@@ -315,11 +315,11 @@ def _second_page(
     names = [row.barrel for row in picture.rows]
     fit = max(1, rows_that_fit(picture, ROOM, room))
     left_out, section = [], words.section_name("fit")
-    moulds, shown = len(picture.jobs), BoardRoom(ROOM, len(picture.jobs)).shown
+    jobs, shown = len(picture.jobs), BoardRoom(ROOM, len(picture.jobs)).shown
     if fit < len(names):
         left_out.append(summary.board_part_line(fit, len(names), section))
         picture = board(appraisal, Scale(), picture.units, names[:fit])
-    if shown < moulds:
-        left_out.append(summary.moulds_part_line(shown, moulds, section))
+    if shown < jobs:
+        left_out.append(summary.jobs_part_line(shown, jobs, section))
     middle = [writer.paragraph(" ".join(left_out), "note")] if left_out else []
     return [*above, board_drawing(picture, ROOM, room), *middle, *below], not left_out

@@ -34,8 +34,8 @@ _TINT = 0.86
 _INPUT_TINT = "FFF3D6"
 """Under what a person may change."""
 _NAMING = frozenset(
-    ("No.", "Barrel no.", "Mould no.", "Key", "Supplier", "Barrel", "Injection unit", "Screw")
-) | {"Mould", "Shot"}
+    ("No.", "Barrel no.", "Job no.", "Key", "Supplier", "Barrel", "Injection unit", "Screw")
+) | {"Mould", "Job", "Shot"}
 
 
 class Looks:

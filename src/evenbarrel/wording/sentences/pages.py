@@ -41,7 +41,7 @@ BEHIND: Mapping[str, str] = {
 }
 """What stands behind a number, as a step is called that changes it."""
 NEEDED_FIRST = "needed first, for the shot"
-NOT_COUNTED = "The bid was revised or withdrawn: its numbers are kept but not assessed."
+NOT_COUNTED = "The offer was revised or withdrawn: its numbers are kept but not assessed."
 NOTHING_IMPLIED = "The other numbers imply nothing here."
 NOT_STATED = "not stated"
 UNTITLED = "Untitled programme"
@@ -55,10 +55,10 @@ RESIN_WITHOUT_DATA = "Nothing is known of it yet: enter its data with the resins
 DRAWERS = "&Questions and working beside the page"
 
 SHOTS_EMPTY = (
-    "Begin with the planned moulds. Press “Add job” or type into the table below: name, "
-    "resin, part mass, cavities, runner mass. Tab moves on, from the last cell to the next "
-    "mould, and the shot volume appears in its row. Or copy a list of moulds from a "
-    "spreadsheet or an email and paste it into the table (Ctrl+V)."
+    "Begin with the planned jobs, each a mould run in a resin. Press “Add job” or type into the "
+    "table below: mould, resin, part mass, cavities, runner mass. Tab moves on, from the last "
+    "cell to the next job, and the shot volume appears in its row. Or copy a list of them from "
+    "a spreadsheet or an email and paste it into the table (Ctrl+V)."
 )
 BIDS_CHOOSE = (
     "Choose a supplier, an injection unit or a barrel at the left. A unit shows its screws side by "

@@ -45,7 +45,7 @@ def back_again(lines: Sequence[str]) -> str:
 
 
 def to_be_read_again(lines: Sequence[str]) -> str:
-    """Return what was done to proposals that were not taken: they end with the program."""
+    """Return what was done to extracts that were not taken: they end with the program."""
     return f"Not taken, and to be read again to be taken: {'; '.join(_first(lines))}."
 
 

@@ -109,14 +109,14 @@ def _claimed(value: float | None, kind: str, units: DisplayUnits) -> Cell:
 
 
 def calculating_fit_sheet(appraisal: Appraisal) -> Sheet:
-    """Return every barrel against every mould, a row each, a criterion to a column."""
+    """Return every barrel against every job, a row each, a criterion to a column."""
     units = appraisal.evaluation.display_units
     fits = [appraisal.fit(b.id, j.id) for b in appraisal.barrels for j in appraisal.jobs]
     columns = _criteria_columns(fits)
     headings = (
         Heading("Supplier"),
         Heading("Barrel"),
-        Heading("Mould"),
+        Heading("Job"),
         by_program("Verdict"),
         by_program("Limiting criterion"),
         by_program("Margin of the limiting criterion", "%"),

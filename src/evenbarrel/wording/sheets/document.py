@@ -9,7 +9,7 @@ from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.claims.doubt import is_failed
 from evenbarrel.appraisal.results import Claim, ClaimState, Fit, State
 from evenbarrel.model.offers.bid import Bid
-from evenbarrel.wording.paper.first_pages import moulds_text, not_assessed_text
+from evenbarrel.wording.paper.first_pages import jobs_text, not_assessed_text, numbers_text
 from evenbarrel.wording.paper.sections import LONGEST_NAME, cut
 from evenbarrel.wording.sentences.cells import (
     date_text,
@@ -108,15 +108,15 @@ def cells_sheet(appraisal: Appraisal, barrel: str) -> Sheet:
         jobs_of[word, state, _named(group, state, numbers)] = [fit.job for fit in group]
     rows = tuple(
         (
-            Cell(moulds_text(jobs, numbers).removeprefix("moulds ").removeprefix("mould ")),
+            Cell(numbers_text(jobs, numbers)),
             Cell(word, state=state),
             Cell(words),
         )
         for (word, state, words), jobs in jobs_of.items()
     )
-    headings = (Heading("Moulds"), Heading("Verdict"), Heading("Why"))
+    headings = (Heading("Jobs"), Heading("Verdict"), Heading("Why"))
     name = full_name(appraisal, barrel)
-    title = f"{name}. {not_assessed_text(always, 'for any mould')}" if always else name
+    title = f"{name}. {not_assessed_text(always, 'for any job')}" if always else name
     return Sheet("cells", title, headings, rows)
 
 
@@ -139,7 +139,7 @@ def _named(fits: Sequence[Fit], state: State, numbers: Mapping[str, int]) -> str
         for criterion in fit.criteria:
             if criterion.state == state:
                 jobs_of.setdefault(criterion.key, []).append(fit.job)
-    parts = (f"{_name(key)} in {moulds_text(jobs, numbers)}" for key, jobs in jobs_of.items())
+    parts = (f"{_name(key)} in {jobs_text(jobs, numbers)}" for key, jobs in jobs_of.items())
     text = "; ".join(parts)
     return f"{text[:1].upper()}{text[1:]}."
 

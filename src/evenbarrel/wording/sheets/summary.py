@@ -48,12 +48,12 @@ def standings_sheet(appraisal: Appraisal, groups: tuple[Standing, ...]) -> Sheet
 
 
 def printed_gate_sheet(appraisal: Appraisal) -> Sheet:
-    """Return the gate of each barrel, best first: how its moulds stand, and why it stands there."""
+    """Return the gate of each barrel, best first: how its jobs stand, and why it stands there."""
     headings = (
         Heading("Supplier"),
         Heading("Barrel"),
         Heading("Gate"),
-        *(Heading(word.capitalize(), "moulds", "right") for word in labels.STATES.values()),
+        *(Heading(word.capitalize(), "jobs", "right") for word in labels.STATES.values()),
         Heading("Nearest its limit, waits for, or shut by"),
         *_UNKNOWN,
     )

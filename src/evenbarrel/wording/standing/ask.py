@@ -93,7 +93,7 @@ def _row(name: str, asked: Asked, units: DisplayUnits) -> tuple[Cell, ...]:
 def _headings(ask: Ask) -> tuple[Heading, ...]:
     units = ask.appraisal.evaluation.display_units
     return (
-        Heading("Mould"),
+        Heading("Job"),
         *(Heading(title) for title, _ in RANGES.values()),
         *(
             Heading(heading_of(ask, field), unit_text(display_unit(kind, units)), "right")
@@ -182,7 +182,7 @@ _STATES: tuple[State, ...] = ("inside", "near_edge", "not_stated", "outside")
 
 
 def wanted_of(ask: Ask) -> tuple[str, ...]:
-    """Return what a supplier is told that is wanted: sizes and least numbers, no mould's name."""
+    """Return what a supplier is told that is wanted: sizes and least numbers, no job's name."""
     units = ask.appraisal.evaluation.display_units
     together = ask.programme
     asked = together.asked

@@ -61,7 +61,7 @@ class Room(QObject):
         least = _SPARED if is_large or scarce else _DATA
         if not self._collecting.offers_in_front:
             least = max(least, self._collecting.minimumSizeHint().width())
-        # A proposal that has no room beside a page stands alone until it is taken or put away.
+        # An extract that has no room beside a page stands alone until it is taken or put away.
         has_room = width >= least + panel.narrowest
         panel.setVisible(is_shown and has_room)
         if is_shown and has_room:

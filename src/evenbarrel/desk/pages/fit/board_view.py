@@ -197,8 +197,8 @@ class BoardView(QTableView):
             self.setCurrentIndex(index)
 
     def selected_text(self) -> str:
-        """Return the selected cells in words, each with supplier, screw and mould."""
-        model, lines = self.board_model, ["Barrel\tMould\tVerdict"]
+        """Return the selected cells in words, each with supplier, screw and job."""
+        model, lines = self.board_model, ["Barrel\tJob\tVerdict"]
         if model.picture is None:
             return ""
         names = {job.id: job.name for job in model.picture.jobs}

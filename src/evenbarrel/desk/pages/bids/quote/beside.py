@@ -26,12 +26,12 @@ from evenbarrel.desk.style.buttons import keeping_action
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.desk.window.session import Session
 from evenbarrel.entry.shapes import written
-from evenbarrel.intake.pages.boxed import propose_box
+from evenbarrel.intake.extract import Extract, Finding, Line, Place
+from evenbarrel.intake.pages.boxed import extract_box
 from evenbarrel.intake.pages.document import QuotePages
 from evenbarrel.intake.pages.numbers import Found, value_at
 from evenbarrel.intake.pages.whole import rest_of
 from evenbarrel.intake.pages.words import Box, Page, words_within
-from evenbarrel.intake.proposal import Finding, Line, Place, Proposal
 from evenbarrel.intake.sources import Source, context_of, source_in
 from evenbarrel.model import quantity
 from evenbarrel.model.datum_path import Path
@@ -39,7 +39,7 @@ from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.offers.terms import Document
 from evenbarrel.model.quantity import Money, Quantity
 from evenbarrel.wording.sentences.asking import quote
-from evenbarrel.wording.sentences.asking.collecting import finding_text
+from evenbarrel.wording.sentences.asking.extracts import finding_text
 
 _NOT_OFF_A_PAGE = frozenset({"marks", "nested"})
 
@@ -48,7 +48,7 @@ class QuoteBeside(QObject):
     """Ties the panel of pages to the fields that wait for what is printed on them."""
 
     table_read = Signal(str, object)
-    """Carries what people call a table in a box, and what makes the Proposal of it: a function of
+    """Carries what people call a table in a box, and what makes the Extract of it: a function of
     the evaluation and the id of a bid, None for the one that the quote is of."""
     begun = Signal(tuple)
     """Carries the path of the bid whose quote was opened."""
@@ -164,7 +164,7 @@ class QuoteBeside(QObject):
             self.panel.show_place(place)
 
     def show_found(self, document: Document | None, line: Line) -> None:
-        """Mark where a line of a proposal was found, where its document is the one in sight."""
+        """Mark where a line of an extract was found, where its document is the one in sight."""
         self._tell_target()
         shown, found = self.panel.document, line.place
         same = shown is not None and document is not None and shown.sha256 == document.sha256
@@ -200,7 +200,7 @@ class QuoteBeside(QObject):
         self.panel.show_target(told)
 
     def _target_now(self) -> Target:
-        """Return the proposal's line in focus while one is looked through, else the field."""
+        """Return the extract's line in focus while one is looked through, else the field."""
         line = self._line
         return self._target if line is None or not line.panel.isVisible() else line
 
@@ -264,14 +264,14 @@ class QuoteBeside(QObject):
             self.panel.say(f"{source.name}: {quote.NOTHING_IN_BOX}.", problem=True)
             return
         assert source.document is not None
-        make = partial(_proposal_of, page, box, self.panel.pages, source.document, bid.id)
+        make = partial(_extract_of, page, box, self.panel.pages, source.document, bid.id)
         self.table_read.emit(quote.printed_on(source.name, page.number), make)
 
     def _read_all(self) -> None:
-        """Propose what the tables on all pages hold."""
+        """Read what the tables on all pages hold."""
         source, bid, pages = self._source(), self.documents.bid_now(), self.panel.pages
         if source is not None and source.document is not None and bid is not None and pages:
-            make = partial(_proposal_of_all, pages, source.document, bid.id)
+            make = partial(_extract_of_all, pages, source.document, bid.id)
             self.table_read.emit(source.name, make)
 
     def _begin(self, bid: Path) -> None:
@@ -290,7 +290,7 @@ def _place(page: Page, box: Box) -> Place:
     return Place(1, 1, page=page.number, box=box.rounded())
 
 
-def _proposal_of(
+def _extract_of(
     page: Page,
     box: Box,
     pages: QuotePages | None,
@@ -298,23 +298,23 @@ def _proposal_of(
     own: str,
     evaluation: Evaluation,
     bid: str | None,
-) -> Proposal:
+) -> Extract:
     """Return what the table in a box says for a bid; raises `TableRefused`."""
     wanted = own if bid is None else bid
     known = next((one for one in evaluation.bids if one.id == wanted), None)
-    return propose_box(evaluation, page, box, wanted, source_in(known, document), rest_of(pages))
+    return extract_box(evaluation, page, box, wanted, source_in(known, document), rest_of(pages))
 
 
-def _proposal_of_all(
+def _extract_of_all(
     pages: QuotePages, document: Document, own: str, evaluation: Evaluation, bid: str | None
-) -> Proposal:
+) -> Extract:
     """Return what all pages say for a bid; raises `TableRefused` and `FileRefused`."""
     # Imported here: most sessions read no quote.
-    from evenbarrel.intake.pages.whole import propose_quote
+    from evenbarrel.intake.pages.whole import extract_quote
 
     wanted = own if bid is None else bid
     known = next((one for one in evaluation.bids if one.id == wanted), None)
-    return propose_quote(evaluation, pages, wanted, source_in(known, document))
+    return extract_quote(evaluation, pages, wanted, source_in(known, document))
 
 
 def _told(findings: tuple[Finding, ...]) -> tuple[str, ...]:
