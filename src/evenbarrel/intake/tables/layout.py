@@ -31,6 +31,10 @@ _COLUMNS_LOOKED_AT, _ROWS_LOOKED_AT = 6, 12
 """Labels stand near the left edge, or near the upper one."""
 _MOST_NEARLY = 200
 """Labels of a table that are held against every wording for being nearly it."""
+_NAME_OF_ANYTHING = frozenset(
+    ("designation", "bezeichnung", "denominazione", "denominacion", "type", "typ")
+)
+"""Words above names, squeezed, that do not say of what they are: letters below them are screws'."""
 _YEAR = re.compile(r"\b20[0-9]{2}\b")
 
 
@@ -215,7 +219,9 @@ class _Columns:
         known = {self._labels, *self.values, *self.units}
         others = tuple(cell for c, cell in enumerate(row) if c not in known and cell.text)
         values = [row[column] for column in self.values]
-        reading = _as_head(reading, [cell.text for cell in values if cell.text])
+        reading = _as_head(
+            row[self._labels].text, reading, [cell.text for cell in values if cell.text]
+        )
         is_price = bool(reading.keys) and is_money(reading.keys[0])
         beside = [
             reading.unit or self._unit(row, c) or (self._currencies.get(c, "") if is_price else "")
@@ -251,7 +257,7 @@ class _Columns:
         return "" if is_absent(text) else text
 
 
-def _as_head(reading: LabelReading, texts: Sequence[str]) -> LabelReading:
+def _as_head(label: str, reading: LabelReading, texts: Sequence[str]) -> LabelReading:
     """Return a reading as it is, unless the row is the head of a table.
 
     `Data` above labels is no date, and `Bezeichnung` beside `Schnecke A`, or A, B and C, is of the
@@ -261,7 +267,8 @@ def _as_head(reading: LabelReading, texts: Sequence[str]) -> LabelReading:
         return reading
     key = reading.keys[0]
     are_letters = len(texts) > 1 and all(len(text) == 1 and text.isalpha() for text in texts)
-    if key == DESIGNATION and (are_letters or any(names_a_screw(text) for text in texts)):
+    of_screws = are_letters and squeezed(label) in _NAME_OF_ANYTHING
+    if key == DESIGNATION and (of_screws or any(names_a_screw(text) for text in texts)):
         return LabelReading((LABEL,))
     if key == DESIGNATION and any(_names_money(text) for text in texts):
         # `Description | Price EUR`: what the columns of a list of prices hold.
