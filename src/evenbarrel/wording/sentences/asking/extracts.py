@@ -22,8 +22,6 @@ FINDINGS: Mapping[str, str] = {
     "impossible": "{detail}",
     "unusual": "{detail}",
     "unit_missing": "no unit is printed; {detail} is a guess",
-    "tons": "tons may be US tons of 8.90 kN or tonnes of 9.81 kN: check which",
-    "bare_head": "“{detail}” does not say of what: read by its unit and its size",
     "unit_unknown": "“{detail}” is not a unit of this datum",
     "tons": "tons may be US tons of 8.90 kN or tonnes of 9.81 kN: check which",
     "two_units": "its own unit is used, not “{detail}” beside it",
