@@ -64,7 +64,7 @@ def test_a_signature_holds_until_something_is_edited_and_again_once_it_is_undone
 
 def test_what_a_proposal_became_is_told_by_names(under) -> None:
     jobs = {"aa": ["j0"], "ba": ["j1"]}
-    told = "; ".join(_since(changes.proposed(under, jobs, "Two it is", "M. Ardell", None)))
+    told = "; ".join(_since(changes.with_proposal(under, jobs, "Two it is", "M. Ardell", None)))
     names = [
         f"{unit_called(bid, unit)} {screw_called(unit, b)}" for bid, unit, b in under.barrels()
     ]

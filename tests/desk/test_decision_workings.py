@@ -172,7 +172,7 @@ def test_what_is_asked_opens_the_shot_and_the_limit_that_decide_it(sample: Perso
             assert volumes[3] == pytest.approx(found.high, rel=0.005)
         for heading, value in (("Pressure", asked.pressure), ("Injection rate", asked.rate)):
             lines = opened(sample, table, row, heading)
-            assert lines[0] == f"{heading}: {text_of(table, row, 'Mould')}"
+            assert lines[0] == f"{heading}: {text_of(table, row, 'Job')}"
             assert lines[1].split(" ")[0] == text_of(table, row, heading)
             if value is not None:
                 (share,) = [number(text) / 100 for text in lines[3:] if text.endswith(" %")]
@@ -187,17 +187,17 @@ def test_what_all_jobs_ask_opens_each_of_them(sample: Person) -> None:
     last = len(ask.jobs)
     lines = opened(sample, table, last, "Injection rate")
     assert lines[0] == "Injection rate: All jobs"
-    moulds = [text_of(table, row, "Mould") for row in range(last)]
+    jobs = [text_of(table, row, "Job") for row in range(last)]
     rates = {
-        mould: number(text_of(table, row, "Injection rate"))
-        for row, (mould, asked) in enumerate(zip(moulds, ask.jobs.values(), strict=True))
+        job: number(text_of(table, row, "Injection rate"))
+        for row, (job, asked) in enumerate(zip(jobs, ask.jobs.values(), strict=True))
         if asked.rate is not None
     }
     highest = max(rates, key=lambda mould: rates[mould])
     assert number(lines[1]) == number(text_of(table, last, "Injection rate")) == rates[highest]
     told_of = [number(text) for text in lines[3:] if text.endswith("cm³/s")]
     assert told_of == list(rates.values())
-    lacking = "; ".join(mould for mould in moulds if mould not in rates)
+    lacking = "; ".join(job for job in jobs if job not in rates)
     assert lacking
     assert f"Not known, and not included: {lacking}." in lines
     follow(sample, re.escape(highest))

@@ -167,8 +167,8 @@ def test_the_first_page_has_the_gates_of_the_results_file(appraisal: Appraisal, 
     for gate, words in GATE_MEANS.items():
         if gate is not None:
             assert f"{counts[gate]} {words}" in first
-    assert "Never on one machine: mould 2" in first
-    assert "Open questions in all: 44 to suppliers, 5 to us." in first
+    assert "Never on one machine: job 2" in first
+    assert "Open questions in all: 43 to suppliers, 5 to us." in first
     for bid in appraisal.evaluation.bids:
         assert bid.supplier in first
     told = [group for group in standings(appraisal) if group.why in first]
@@ -219,7 +219,7 @@ def made_flips(appraisal: Appraisal) -> Flips:
 
 def test_a_barrel_says_every_criterion_that_is_assessed_for_no_mould(pdf: bytes) -> None:
     text = " ".join(" ".join(page_texts(pdf)).split())
-    _, _, said = text.partition("on request. Not assessed for any mould: capacity")
+    _, _, said = text.partition("on request. Not assessed for any job: capacity")
     assert "screw geometry" in said.partition(".")[0]
 
 
@@ -263,7 +263,7 @@ def test_flips_that_were_looked_for_stand_on_the_first_page_and_with_the_choice(
     for place, flip in enumerate(ordered[:4]):
         line = flip_line(flip, flips, appraisal)
         assert (line in pages[0]) == (place < 3), line
-    assert f"And {len(flips.flips) - 3} more, section 2." in pages[0]
+    assert f"{len(flips.flips) - 3} more: section 2" in pages[0]
     for leader in leaders(decide(appraisal))[:2]:
         assert " ".join(amount_text(leader.present).split()) in pages[0]
     parts = [part for part in flips_parts(flips, appraisal) if part.flips]
@@ -425,7 +425,7 @@ def test_an_extreme_proposal_leaves_the_first_pages_two_and_counts_what_has_no_r
     assert "reason: section 2" in first or "Reason: Only if" in first
     assert "more groups: see section 1" in first
     assert "not a guarantee" in first
-    assert "Moulds 28 to 30 have no column here: see section 5." in second
+    assert "Jobs 28 to 30 have no column here: see section 5." in second
     assert "to 30 see section 3" in second
     assert "3 more, of which 3 are stale" in second
     assert "Name, date / Signature" in second

@@ -24,6 +24,7 @@ from evenbarrel.appraisal.verdicts.combine import (
 )
 from evenbarrel.appraisal.verdicts.deviations import Deviations
 from evenbarrel.appraisal.verdicts.states import (
+    BIT,
     NEAR_EDGE,
     NOT_STATED,
     OUTSIDE,
@@ -152,6 +153,11 @@ class Grid:
             if verdicts.criterion.basis == "physical":
                 found |= verdicts.state == OUTSIDE
         return np.asarray((self.state == OUTSIDE) & found)
+
+    @cached_property
+    def to_confirm(self) -> Flags:
+        """Near an edge because a limit from memory is exceeded that nobody has confirmed."""
+        return np.asarray((self.reasons & BIT["beyond_unconfirmed"]) > 0)
 
     @cached_property
     def open(self) -> Flags:

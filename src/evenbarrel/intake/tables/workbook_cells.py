@@ -11,7 +11,7 @@ from io import BytesIO
 from typing import TYPE_CHECKING, Any
 from zipfile import ZipFile
 
-from evenbarrel.intake.proposal import Place
+from evenbarrel.intake.extract import Place
 from evenbarrel.intake.tables.cells import (
     MOST_ROWS,
     Cell,

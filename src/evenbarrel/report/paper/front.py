@@ -61,7 +61,7 @@ class Front:
         self._flips = flips
         self._picture = _best_first(appraisal)
         self.whole = True
-        """Whether the board that was told has every barrel and every mould's cell."""
+        """Whether the board that was told has every barrel and every job's cell."""
 
     @cached_property
     def results(self) -> str:
@@ -170,7 +170,8 @@ class Front:
 
     def _nearest(self, most: int) -> list[Flowable]:
         told = leaders.nearest_flips(self._decision, self._flips, most) if most else ()
-        return _boxed(self._writer, leaders.FLIPS, told, "near_edge")
+        more = leaders.more_flips(self._flips, most)
+        return _boxed(self._writer, leaders.FLIPS, told, "near_edge", more)
 
 
 def _best_first(appraisal: Appraisal) -> BoardPicture:
@@ -231,14 +232,18 @@ def _key(writer: Writer, picture: BoardPicture, *, shots: bool) -> list[Flowable
     return made
 
 
-def _boxed(writer: Writer, title: str, lines: Sequence[str], look: str) -> list[Flowable]:
-    """Return lines in a box with a strong edge, so that nobody reads past them."""
+def _boxed(
+    writer: Writer, title: str, lines: Sequence[str], look: str, note: str = ""
+) -> list[Flowable]:
+    """Return lines in a box with a strong edge, so that nobody reads past them.
+
+    A note stands small below the title.
+    """
     if not lines:
         return []
     told = [writer.paragraph(line, "boxed") for line in lines]
-    table = Table(
-        [[writer.paragraph(title, "minor"), told]], [_TITLE, ROOM - _TITLE], hAlign="LEFT"
-    )
+    head = [writer.paragraph(title, "minor"), *([writer.paragraph(note, "note")] if note else [])]
+    table = Table([[head, told]], [_TITLE, ROOM - _TITLE], hAlign="LEFT")
     table.setStyle(
         [
             ("VALIGN", (0, 0), (-1, -1), "TOP"),
@@ -315,11 +320,11 @@ def _second_page(
     names = [row.barrel for row in picture.rows]
     fit = max(1, rows_that_fit(picture, ROOM, room))
     left_out, section = [], words.section_name("fit")
-    moulds, shown = len(picture.jobs), BoardRoom(ROOM, len(picture.jobs)).shown
+    jobs, shown = len(picture.jobs), BoardRoom(ROOM, len(picture.jobs)).shown
     if fit < len(names):
         left_out.append(summary.board_part_line(fit, len(names), section))
         picture = board(appraisal, Scale(), picture.units, names[:fit])
-    if shown < moulds:
-        left_out.append(summary.moulds_part_line(shown, moulds, section))
+    if shown < jobs:
+        left_out.append(summary.jobs_part_line(shown, jobs, section))
     middle = [writer.paragraph(" ".join(left_out), "note")] if left_out else []
     return [*above, board_drawing(picture, ROOM, room), *middle, *below], not left_out

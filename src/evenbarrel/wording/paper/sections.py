@@ -26,7 +26,7 @@ SECTIONS: Mapping[str, str] = {
     "choice": "Proposal, offers, cost over life and order",
     "shots": "Planned shots",
     "barrels": "Barrels on one volume basis",
-    "fit": "Fit of every barrel to every planned mould",
+    "fit": "Fit of every barrel to every planned job",
     "claims": "Offers, claims and questions",
     "acceptance": "Acceptance and guarantees",
     "cautions": "Cautions",

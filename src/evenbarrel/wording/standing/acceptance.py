@@ -129,7 +129,7 @@ REMEDY = (
     "return of the machine. To be settled in the order."
 )
 SHEET_NOTE = (
-    "Proposed by the program for the order: tolerance 2 % where there is room, else half of "
+    "Suggested by the program for the order: tolerance 2 % where there is room, else half of "
     "the distance to the hard edge, never tighter than the rounding of the printed number. "
     "For purchasing to settle."
 )

@@ -58,7 +58,7 @@ def _names(old: Mapping[str, Any], new: Mapping[str, Any]) -> Mapping[str, str]:
     """Return what things of both states are called, by id; the newer counts."""
     names: dict[str, str] = {}
     for state in (old, new):
-        for key, what in (("jobs", "Mould"), ("resins", "Resin")):
+        for key, what in (("jobs", "Job"), ("resins", "Resin")):
             for place, one in enumerate(state.get(key, ()), 1):
                 names[one["id"]] = one.get("name") or unnamed(what, place)
         for place, bid in enumerate(state.get("bids", ()), 1):

@@ -21,7 +21,7 @@ _UNIT = 4
 
 
 def unnamed(what: str, place: int) -> str:
-    """Return what is called by its place, from 1, for want of a name: "Mould 2 (no name yet)"."""
+    """Return what is called by its place, from 1, for want of a name: "Job 2 (no name yet)"."""
     return f"{what} {place} (no name yet)"
 
 
@@ -39,8 +39,8 @@ def bid_called(evaluation: Evaluation, bid: Bid) -> str:
 
 
 def job_called(evaluation: Evaluation, job: Job) -> str:
-    """Return what a job's mould is called, else its place: "Mould 2 (no name yet)"."""
-    return job.name or unnamed("Mould", evaluation.jobs.index(job) + 1)
+    """Return what a job is called: its mould, else its place: "Job 2 (no name yet)"."""
+    return job.name or unnamed("Job", evaluation.jobs.index(job) + 1)
 
 
 def resin_called(evaluation: Evaluation, resin: Resin) -> str:

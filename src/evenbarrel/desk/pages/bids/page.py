@@ -41,7 +41,7 @@ from evenbarrel.model.datum_path import Path, TypedText
 from evenbarrel.model.offers.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.states.difference import EVERYTHING, Difference
 from evenbarrel.wording.sentences import pages
-from evenbarrel.wording.sentences.asking import proposals as words
+from evenbarrel.wording.sentences.asking import collecting as words
 from evenbarrel.wording.words.names import name_at
 
 if TYPE_CHECKING:
@@ -128,7 +128,7 @@ class BidsPage(Page):
         self._forms.show_entries(self._session.evaluation)
 
     def open_datum(self, path: Path) -> None:
-        """Show the supplier, unit or barrel and the field of the datum at `path`; () a proposal."""
+        """Show the supplier, unit or barrel and the field of the datum at `path`; () an extract."""
         if not path:
             self.collecting.back.click()
             return

@@ -179,7 +179,7 @@ class ShotsPage(Page):
         self._below.setStretch(1, 0 if beside else _SHARE_OF_RESIN)
 
     def commit(self) -> None:
-        """Take what is being typed in the table; a mould that Tab alone began is none."""
+        """Take what is being typed in the table; a job that Tab alone began is none."""
         self.table.commit()
         self._take_back_unused()
 
@@ -241,7 +241,8 @@ class ShotsPage(Page):
             lambda job, name, value: self._put(edits.JobPath(job), name, value)
         )
         self.model.refused.connect(session.refused)
-        for refusing in (self.model.refused, self.form.drafted, self.about.drafted):
+        drafted = (self.form.drafted, self.about.drafted)
+        for refusing in (self.model.refused, self.table.begun, *drafted):
             refusing.connect(session.keep_soon)
         self.model.remarked.connect(session.refused)
         self.table.opened.connect(session.show_working)
@@ -318,14 +319,14 @@ class ShotsPage(Page):
         self._append(new_job(self._session.evaluation), pages.ADD_JOB)
 
     def _go_on(self) -> None:
-        """Begin the mould that Tab or typing leads on to."""
+        """Begin the job that Tab or typing leads on to."""
         self._add()
         self._led_on = self._session.undo_stack.index()
 
     def _take_back_unused(self) -> None:
-        """Take the mould back that Tab led on to, where nothing was done since: it asks and counts.
+        """Take the job back that Tab led on to, where nothing was done since: it asks and counts.
 
-        After the last mould Tab leads to one more, and many a person stops there.
+        After the last job Tab leads to one more, and many a person stops there.
         """
         led_on, self._led_on = self._led_on, None
         if led_on is None or led_on != self._session.undo_stack.index():

@@ -39,11 +39,11 @@ def deviations_sheet(appraisal: Appraisal) -> Sheet:
         Heading("Criterion"),
         Heading("Decision"),
         Heading("Reason"),
-        Heading("Person"),
-        Heading("Role"),
-        Heading("Date"),
-        Heading("Condition"),
-        Heading("Until"),
+        Heading("Person", yields=2),
+        Heading("Role", yields=3),
+        Heading("Date", yields=3),
+        Heading("Condition", yields=1),
+        Heading("Until", yields=1),
     )
     entered = appraisal.evaluation.deviations
     rows = tuple(_row(appraisal, [entered[n] for n in places]) for places in groups(entered))

@@ -189,7 +189,7 @@ class ProposalPanel(QWidget):
         def take(given: Values) -> None:
             session.try_edit(
                 "Propose" if before is None else "Change the proposal",
-                lambda: changes.proposed(
+                lambda: changes.with_proposal(
                     session.evaluation,
                     dialog.jobs_of(),
                     given["reason"],

@@ -1,4 +1,4 @@
-"""The lines of a proposal as a table: ticked by Space, many at once where many are marked."""
+"""The lines of an extract as a table: ticked by Space, many at once where many are marked."""
 
 from __future__ import annotations
 
@@ -11,45 +11,45 @@ from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidge
 
 from evenbarrel.desk.style.plain import for_people, to_clipboard
 from evenbarrel.desk.style.theme import GRID, Theme
-from evenbarrel.desk.tables.sheet_table import Index
+from evenbarrel.desk.tables.sheet_model import Index
 from evenbarrel.desk.tables.ticks import Ticks
 from evenbarrel.intake.accepting.ticks import may_be_ticked
+from evenbarrel.intake.extract import Extract
 from evenbarrel.intake.in_words import WordedLine, is_measured
-from evenbarrel.intake.proposal import Proposal
-from evenbarrel.wording.sentences.asking import collecting
-from evenbarrel.wording.sentences.asking import proposals as words
+from evenbarrel.wording.sentences.asking import collecting as words
+from evenbarrel.wording.sentences.asking import extracts
 
 TICK, PLACE, FOUND, DATUM, SCREW, VALUE, NOW, WHY = range(8)
 _WIDEST, _LEAST_WHY = 176, 160
 _ROWS_MEASURED = 60
 
 
-class ProposalModel(QAbstractTableModel):
+class ExtractModel(QAbstractTableModel):
     """Emits `ticks_wanted` when a person ticks; what is ticked is shown, never kept, here."""
 
     ticks_wanted = Signal(object, bool)
-    """Carries places of lines in the proposal, and whether they are to be taken."""
+    """Carries places of lines in the extract, and whether they are to be taken."""
 
     def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._theme = theme
-        self._proposal: Proposal | None = None
+        self._extract: Extract | None = None
         self._worded: Sequence[WordedLine] = ()
         self._ticked: frozenset[int] = frozenset()
         self.shown: tuple[int, ...] = ()
 
     def show_lines(
         self,
-        proposal: Proposal | None,
+        extract: Extract | None,
         worded: Sequence[WordedLine],
         ticked: frozenset[int],
         shown: Sequence[int],
     ) -> None:
-        """Show those lines of a proposal that stand at the places `shown`."""
+        """Show those lines of an extract that stand at the places `shown`."""
         same = self.shown == tuple(shown)
         if not same:
             self.beginResetModel()
-        self._proposal, self._worded, self._ticked = proposal, worded, ticked
+        self._extract, self._worded, self._ticked = extract, worded, ticked
         self.shown = tuple(shown)
         if not same:
             self.endResetModel()
@@ -68,18 +68,18 @@ class ProposalModel(QAbstractTableModel):
     def flags(self, index: Index) -> Qt.ItemFlag:
         """Return that lines with a value are ticked."""
         flags = super().flags(index)
-        if self._proposal is None or not index.isValid() or index.column() != TICK:
+        if self._extract is None or not index.isValid() or index.column() != TICK:
             return flags
-        ticks = may_be_ticked(self._proposal.lines[self.shown[index.row()]])
+        ticks = may_be_ticked(self._extract.lines[self.shown[index.row()]])
         return flags | Qt.ItemFlag.ItemIsUserCheckable if ticks else flags
 
     @for_people
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
         """Return text, tick, tip, colour or reading aloud of a cell."""
-        if not index.isValid() or self._proposal is None:
+        if not index.isValid() or self._extract is None:
             return None
         place = self.shown[index.row()]
-        line, worded = self._proposal.lines[place], self._worded[place]
+        line, worded = self._extract.lines[place], self._worded[place]
         if role == Qt.ItemDataRole.CheckStateRole and index.column() == TICK:
             if not may_be_ticked(line):
                 return None
@@ -121,21 +121,21 @@ class ProposalModel(QAbstractTableModel):
     @property
     def anything_stands(self) -> bool:
         """Whether there is already a value where a line goes."""
-        lines = () if self._proposal is None else self._proposal.lines
+        lines = () if self._extract is None else self._extract.lines
         return any(line.now not in (None, "", ()) for line in lines)
 
     def is_ticked(self, place: int) -> bool:
-        """Say whether the line at that place of the proposal is ticked."""
+        """Say whether the line at that place of the extract is ticked."""
         return place in self._ticked
 
     def _texts(self, one: WordedLine, sure: bool) -> tuple[str, ...]:
-        why = f"{collecting.MARKS[sure]}: {one.why}"
+        why = f"{extracts.MARKS[sure]}: {one.why}"
         screw = one.screw or ("" if one.datum == "?" else words.OF_THE_OFFER)
         datum = words.NO_DATUM if one.datum == "?" else one.datum
         return "", one.place, one.found, datum, screw, one.value, one.now, why
 
 
-class ProposalTable(QTableView):
+class ExtractTable(QTableView):
     """Space ticks what is marked, Enter goes on to put the line right, Ctrl+C copies the lines."""
 
     correct_wanted = Signal()
@@ -143,7 +143,7 @@ class ProposalTable(QTableView):
 
     def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.lines = ProposalModel(theme, self)
+        self.lines = ExtractModel(theme, self)
         self.setModel(self.lines)
         self.setItemDelegateForColumn(TICK, Ticks(self))
         self.setAccessibleName("What was read, line by line")
@@ -188,12 +188,12 @@ class ProposalTable(QTableView):
             self.fit_columns()
 
     def current_line(self) -> int | None:
-        """Return the place in the proposal of the line in focus, None where there is none."""
+        """Return the place in the extract of the line in focus, None where there is none."""
         row = self.currentIndex().row()
         return self.lines.shown[row] if 0 <= row < len(self.lines.shown) else None
 
     def marked_lines(self) -> tuple[int, ...]:
-        """Return the places in the proposal of the lines that are marked, else of that in focus."""
+        """Return the places in the extract of the lines that are marked, else of that in focus."""
         rows = sorted({index.row() for index in self.selectionModel().selectedRows()})
         if rows:
             return tuple(self.lines.shown[row] for row in rows)

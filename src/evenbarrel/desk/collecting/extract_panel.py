@@ -1,4 +1,4 @@
-"""A proposal as a person looks through it: ticks, puts right, and takes as one step."""
+"""An extract as a person looks through it: ticks, puts right, and takes as one step."""
 
 from __future__ import annotations
 
@@ -10,10 +10,10 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
+from evenbarrel.desk.collecting.extract_table import ExtractTable
 from evenbarrel.desk.collecting.line_panel import LinePanel
 from evenbarrel.desk.collecting.offer_choice import OfferChoice
 from evenbarrel.desk.collecting.particulars_row import ParticularsRow
-from evenbarrel.desk.collecting.proposal_table import ProposalTable
 from evenbarrel.desk.fields.base import QuietCombo, commit_focused
 from evenbarrel.desk.forms.add_resin import TableDialog
 from evenbarrel.desk.help.topics import explain
@@ -25,16 +25,16 @@ from evenbarrel.intake.accepting.keeping_up import kept_up
 from evenbarrel.intake.accepting.particulars import Particular, with_typed
 from evenbarrel.intake.accepting.revising import revised_by, with_revision
 from evenbarrel.intake.accepting.ticks import with_ticks
-from evenbarrel.intake.in_words import ProposalNames, WordedLine, context_for
+from evenbarrel.intake.extract import Extract, Line
+from evenbarrel.intake.in_words import ExtractNames, WordedLine, context_for
 from evenbarrel.intake.keys import DatumKey
-from evenbarrel.intake.proposal import Line, Proposal
 from evenbarrel.model.changes import all_ids
 from evenbarrel.model.datum_path import BarrelPath
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.wording.on_demand import OnDemand
 from evenbarrel.wording.sentences import pages
-from evenbarrel.wording.sentences.asking import collecting
-from evenbarrel.wording.sentences.asking import proposals as words
+from evenbarrel.wording.sentences.asking import collecting as words
+from evenbarrel.wording.sentences.asking import extracts
 
 _FILTERS: Mapping[str, Callable[[Line, bool], bool]] = {
     "all": lambda line, ticked: True,
@@ -45,8 +45,8 @@ _FILTERS: Mapping[str, Callable[[Line, bool], bool]] = {
 }
 
 
-class ProposalPanel(QWidget):
-    """Shows one proposal and what a person ticked of it. Nothing is entered here."""
+class ExtractPanel(QWidget):
+    """Shows one extract and what a person ticked of it. Nothing is entered here."""
 
     take_wanted = Signal(object)
     """What is ticked is to be taken; carries the places of the lines that go into the notes."""
@@ -54,11 +54,11 @@ class ProposalPanel(QWidget):
     offer_wanted = Signal(object)
     """Carries the id of the bid that it is to be for, "" for a new one: it is read anew."""
     worked_on = Signal()
-    """A person ticked, put right or typed what would be lost with the proposal."""
+    """A person ticked, put right or typed what would be lost with the extract."""
     look_wanted = Signal()
-    """The person wants to look at the offers while the proposal stays open."""
+    """The person wants to look at the offers while the extract stays open."""
     line_chosen = Signal(object, object)
-    """Carries the Document that a proposal was read from, or None, and the Line that is chosen."""
+    """Carries the Document that an extract was read from, or None, and the Line that is chosen."""
 
     def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -68,7 +68,7 @@ class ProposalPanel(QWidget):
         self._screws: list[tuple[BarrelPath, str]] = []
         self.holds = ""
         """What is looked at, in words."""
-        self.proposal: Proposal | None = None
+        self.extract: Extract | None = None
         self.ticked: frozenset[int] = frozenset()
         self._righted: tuple[tuple[int, ...], frozenset[int]] | None = None
         self.touched = False
@@ -79,7 +79,7 @@ class ProposalPanel(QWidget):
         self.filter.setAccessibleName("Which lines are shown")
         self.filter.addItems(list(words.FILTERS.values()))
         self.filter.keep_narrow(10)
-        self.table = ProposalTable(theme)
+        self.table = ExtractTable(theme)
         self.line = LinePanel()
         self.particulars = ParticularsRow()
         self._warned: set[str] = set()
@@ -88,17 +88,17 @@ class ProposalPanel(QWidget):
         self.take, self.leave = QPushButton(words.TAKE), QPushButton(words.SET_ASIDE)
         self.look = QPushButton(words.LOOK)
         self.tick, self.untick = QPushButton(words.TICK_SHOWN), QPushButton(words.UNTICK_SHOWN)
-        explain(self, "place.proposed_lines")
+        explain(self, "place.lines_read")
         self._lay_out()
         self._connect()
 
     @property
     def is_open(self) -> bool:
-        """Whether a proposal waits to be taken or put away."""
-        return self.proposal is not None
+        """Whether an extract waits to be taken or put away."""
+        return self.extract is not None
 
-    def open(self, evaluation: Evaluation, proposal: Proposal, waiting: int, fixed: bool) -> None:
-        """Show a proposal made for that evaluation; what is sure and fills a gap is ticked.
+    def open(self, evaluation: Evaluation, extract: Extract, waiting: int, fixed: bool) -> None:
+        """Show an extract made for that evaluation; what is sure and fills a gap is ticked.
 
         `waiting` more come after it; with `fixed` it can be for no other offer.
         """
@@ -107,49 +107,49 @@ class ProposalPanel(QWidget):
         self.touched, self._righted = False, None
         self.line.forget()
         self.particulars.forget()
-        self.holds = words.read_words(proposal.name, of_revision=fixed)
-        self.title.setText(words.proposal_heading(self.holds, waiting))
+        self.holds = words.read_words(extract.name, of_revision=fixed)
+        self.title.setText(words.extract_heading(self.holds, waiting))
         self.filter.setCurrentIndex(0)
         self.notes.setChecked(False)
         self.tell_problem("")
         self.offer.fixed = fixed
-        self._evaluation, self.ticked = evaluation, frozenset(proposal.sure_lines())
-        self._show(proposal)
+        self._evaluation, self.ticked = evaluation, frozenset(extract.sure_lines())
+        self._show(extract)
         self.table.fit_columns()
         self.table.selectRow(0)
 
-    def open_again(self, evaluation: Evaluation, proposal: Proposal) -> None:
+    def open_again(self, evaluation: Evaluation, extract: Extract) -> None:
         """Show what was read anew for another offer, with what the person put right before."""
-        before, touched = self.proposal, self.touched
+        before, touched = self.extract, self.touched
         if before is None:
             return
         self._known, self._righted = frozenset(all_ids(evaluation)), None
-        proposal = correcting.corrected_again(evaluation, proposal, before)
-        self._evaluation, self.ticked = evaluation, frozenset(proposal.sure_lines())
-        self._show(proposal)
+        extract = correcting.corrected_again(evaluation, extract, before)
+        self._evaluation, self.ticked = evaluation, frozenset(extract.sure_lines())
+        self._show(extract)
         self.touched = touched
 
-    def close_proposal(self) -> None:
-        """Forget the proposal: it was taken or put away."""
-        self.proposal, self.touched, self.ticked = None, False, frozenset()
+    def close_extract(self) -> None:
+        """Forget the extract: it was taken or put away."""
+        self.extract, self.touched, self.ticked = None, False, frozenset()
         self.line.forget()
         self.table.lines.show_lines(None, (), frozenset(), ())
 
     def follow(self, evaluation: Evaluation) -> None:
-        """Keep the proposal up with an evaluation that changed while it is open."""
-        if self.proposal is not None and evaluation is not self._evaluation:
+        """Keep the extract up with an evaluation that changed while it is open."""
+        if self.extract is not None and evaluation is not self._evaluation:
             self._evaluation = evaluation
-            self._show(kept_up(self.proposal, evaluation, self._known))
-            before = revised_by(self.proposal)
+            self._show(kept_up(self.extract, evaluation, self._known))
+            before = revised_by(self.extract)
             if before is not None and all(bid.id != before for bid in evaluation.bids):
                 # What it stood in for is gone.
                 self._revise(None)
 
     def refused(self) -> tuple[str, ...]:
-        """Return what would be lost if the proposal went, in words."""
-        if self.proposal is None:
+        """Return what would be lost if the extract went, in words."""
+        if self.extract is None:
             return ()
-        lines = self.proposal.lines if self.touched else ()
+        lines = self.extract.lines if self.touched else ()
         righted = [self._worded[n] for n, line in enumerate(lines) if line.is_corrected]
         typed = [*self.line.typed(), *self.particulars.drafts()]
         typed += [(one.datum, one.value) for one in righted]
@@ -157,9 +157,9 @@ class ProposalPanel(QWidget):
         return told or ((self.holds,) if self.touched else ())
 
     def current_line(self) -> Line | None:
-        """Return the line in focus, where a proposal is open."""
+        """Return the line in focus, where an extract is open."""
         place = self.table.current_line()
-        return None if self.proposal is None or place is None else self.proposal.lines[place]
+        return None if self.extract is None or place is None else self.extract.lines[place]
 
     def give_value(self, value: object) -> None:
         """Give the line in focus a value that was read elsewhere."""
@@ -219,11 +219,12 @@ class ProposalPanel(QWidget):
         self.offer.offer_wanted.connect(self.offer_wanted)
         self.particulars.typed.connect(self._give_particular)
         self.particulars.passed.connect(self._take)
-        self.filter.activated.connect(lambda _: self._show_shown())
+        self.filter.activated.connect(lambda _: self.show_lines())
         self.tick.clicked.connect(lambda: self._tick(self.table.lines.shown, True))
         self.untick.clicked.connect(lambda: self._tick(self.table.lines.shown, False))
         for drafted in (self.line.drafted, self.particulars.drafted):
             drafted.connect(self.worked_on)
+        self.notes.clicked.connect(self._touch)
         self.take.clicked.connect(self._take)
         self.leave.clicked.connect(self.put_away)
         self.look.clicked.connect(self.look_wanted)
@@ -233,156 +234,157 @@ class ProposalPanel(QWidget):
         for button in (self.take, self.leave, self.look, self.tick, self.untick):
             button.setAutoDefault(True)
 
-    def _show(self, proposal: Proposal) -> None:
-        self.proposal = proposal
-        names = ProposalNames(self._evaluation, proposal)
-        lines = proposal.lines
+    def _show(self, extract: Extract) -> None:
+        self.extract = extract
+        names = ExtractNames(self._evaluation, extract)
+        lines = extract.lines
         self._worded = OnDemand(len(lines), lambda place: names.worded(lines[place]))
-        screws = correcting.screws_of(self._evaluation, proposal)
-        new = correcting.new_screw(self._evaluation, proposal)
+        screws = correcting.screws_of(self._evaluation, extract)
+        new = correcting.new_screw(self._evaluation, extract)
         self._screws = [*((screw, names.of(screw)) for screw in screws), (new, words.A_NEW_SCREW)]
-        self.offer.show_proposal(self._evaluation, proposal)
-        self._show_shown()
+        self.offer.show_extract(self._evaluation, extract)
+        self.show_lines()
 
-    def _show_shown(self) -> None:
-        if self.proposal is None:
+    def show_lines(self) -> None:
+        """Show the lines that are wanted as they are now, and what is ticked of them."""
+        if self.extract is None:
             return
         wanted = _FILTERS[tuple(words.FILTERS)[self.filter.currentIndex()]]
         current = self.table.current_line()
-        lines = self.proposal.lines
+        lines = self.extract.lines
         shown = tuple(n for n, line in enumerate(lines) if wanted(line, n in self.ticked))
         changed = shown != self.table.lines.shown
-        self.table.lines.show_lines(self.proposal, self._worded, self.ticked, shown)
+        self.table.lines.show_lines(self.extract, self._worded, self.ticked, shown)
         if changed and shown:
             self.table.selectRow(shown.index(current) if current in shown else 0)
         unread = sum(line.outcome == "not_read" for line in lines)
         self.notes.setText(words.into_notes(unread))
         self.notes.setVisible(bool(unread))
         self._tell()
-        self.particulars.show_proposal(
+        self.particulars.show_extract(
             self._evaluation,
-            self.proposal,
+            self.extract,
             self.ticked,
-            context_for(self._evaluation, self.proposal),
+            context_for(self._evaluation, self.extract),
         )
         self._show_line()
 
     def _tell(self) -> None:
-        assert self.proposal is not None
-        lines = self.proposal.lines
+        assert self.extract is not None
+        lines = self.extract.lines
         left = Counter(
             "unsure" if line.outcome == "fills" else line.outcome
             for n, line in enumerate(lines)
             if n not in self.ticked
         )
-        counts = [(collecting.LEFT[code], left[code]) for code in collecting.LEFT]
+        counts = [(extracts.LEFT[code], left[code]) for code in extracts.LEFT]
         self.told.setText(words.chosen_line(len(self.ticked), len(lines), counts))
         self.take.setEnabled(bool(self.ticked) or self.notes.isVisible())
 
     def _show_line(self) -> None:
-        if self.proposal is None:
+        if self.extract is None:
             return
         place = self.table.current_line()
         if place is not None:
-            self.line_chosen.emit(self.proposal.document, self.proposal.lines[place])
+            self.line_chosen.emit(self.extract.document, self.extract.lines[place])
         self.line.show_line(
             place,
-            None if place is None else self.proposal.lines[place],
+            None if place is None else self.extract.lines[place],
             None if place is None else self._worded[place],
             self._screws,
-            context_for(self._evaluation, self.proposal),
+            context_for(self._evaluation, self.extract),
         )
 
     def _tick(self, places: Any, on: bool) -> None:
-        if self.proposal is not None:
+        if self.extract is not None:
             self._touch()
             self._righted = None
-            self.ticked = with_ticks(self.proposal, self.ticked, places, on)
+            self.ticked = with_ticks(self.extract, self.ticked, places, on)
             self.tell_problem("")
-            self._show_shown()
+            self.show_lines()
 
     def _touch(self) -> None:
         self.touched = True
         self.worked_on.emit()
 
-    def _corrected(self, proposal: Proposal, places: tuple[int, ...]) -> None:
-        """Show a proposal that was put right; what a person put right is meant to be taken."""
+    def _corrected(self, extract: Extract, places: tuple[int, ...]) -> None:
+        """Show an extract that was put right; what a person put right is meant to be taken."""
         if self._righted is None or self._righted[0] != places:
             self._righted = places, self.ticked
         # Of many choices on the way, as by the arrow keys, only the last unticks another line.
         before = self._righted[1]
         self._touch()
-        self.ticked = with_ticks(proposal, before - set(places), places, True)
+        self.ticked = with_ticks(extract, before - set(places), places, True)
         self.tell_problem("")
-        self._show(proposal)
+        self._show(extract)
 
     def _give_datum(self, place: int, key: DatumKey | None) -> None:
-        if self.proposal is not None:
+        if self.extract is not None:
             changed = (
-                correcting.without_datum(self.proposal, place)
+                correcting.without_datum(self.extract, place)
                 if key is None
-                else correcting.with_datum(self._evaluation, self.proposal, place, key)
+                else correcting.with_datum(self._evaluation, self.extract, place, key)
             )
             self._corrected(changed, (place,))
 
     def _give_screw(self, screw: BarrelPath) -> None:
-        if self.proposal is not None:
+        if self.extract is not None:
             places = self.table.marked_lines()
-            changed = correcting.with_screw(self._evaluation, self.proposal, places, screw)
+            changed = correcting.with_screw(self._evaluation, self.extract, places, screw)
             known = tuple(place for place in places if changed.lines[place].field)
             self._corrected(changed, known)
 
     def _give_value(self, place: int, value: Any) -> None:
-        if self.proposal is not None:
-            changed = correcting.with_value(self._evaluation, self.proposal, place, value)
+        if self.extract is not None:
+            changed = correcting.with_value(self._evaluation, self.extract, place, value)
             self._corrected(changed, (place,))
 
     def _add_resin(self, place: int) -> None:
         """Let a person add the resin of a line: of the shipped table, or as it is called there."""
-        if self.proposal is None:
+        if self.extract is None:
             return
-        dialog = TableDialog(self, self.proposal.lines[place].text)
+        dialog = TableDialog(self, self.extract.lines[place].text)
         dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         dialog.picked.connect(lambda resin: self._give_value(place, resin.id))
         dialog.named.connect(lambda name: self._give_new_resin(place, name))
         dialog.open()
 
     def _give_new_resin(self, place: int, name: str) -> None:
-        if self.proposal is not None:
-            changed, added = correcting.with_new_resin(self._evaluation, self.proposal, place, name)
+        if self.extract is not None:
+            changed, added = correcting.with_new_resin(self._evaluation, self.extract, place, name)
             self._corrected(changed, (place, added))
 
     def _give_particular(self, one: Particular, value: Any) -> None:
-        if self.proposal is not None:
-            changed, place = with_typed(self._evaluation, self.proposal, one, value)
+        if self.extract is not None:
+            changed, place = with_typed(self._evaluation, self.extract, one, value)
             self._corrected(changed, (place,))
 
     def _revise(self, before: str | None) -> None:
-        if self.proposal is None:
+        if self.extract is None:
             return
-        own = len(with_revision(self._evaluation, self.proposal, None).lines)
-        proposal = with_revision(self._evaluation, self.proposal, before)
-        sure = {n for n in proposal.sure_lines() if n >= own}
+        own = len(with_revision(self._evaluation, self.extract, None).lines)
+        extract = with_revision(self._evaluation, self.extract, before)
+        sure = {n for n in extract.sure_lines() if n >= own}
         self._touch()
         self._righted = None
         self.ticked = frozenset(n for n in self.ticked if n < own) | sure
-        self._show(proposal)
+        self._show(extract)
 
     def _take(self) -> None:
-        if self.proposal is None:
+        if self.extract is None:
             return
         commit_focused()
         typed = (*self.line.refused(), *self.particulars.refused())
         if typed:
             self.tell_problem(pages.refused_entries(typed))
             return
-        lines = self.proposal.lines
+        lines = self.extract.lines
         noted = [n for n, one in enumerate(lines) if one.outcome == "not_read"]
         noted = noted if self.notes.isChecked() and self.notes.isVisible() else []
         if not self.ticked and not noted:
             self.tell_problem(words.NOTHING_TICKED)
             return
-        bid = self.proposal.bid.bid
+        bid = self.extract.bid.bid
         if bid not in self._warned and self.particulars.begin("supplier"):
             # Once for an offer: it may be taken without, and is then called by its place.
             self._warned.add(bid)

@@ -1,4 +1,4 @@
-"""A proposal: what was found, as what it was read, how sure and why, and what stands there now."""
+"""An extract: what was found, as what it was read, how sure and why, and what stands there now."""
 
 from __future__ import annotations
 
@@ -110,7 +110,7 @@ class Line:
 
 
 @dataclass(frozen=True, slots=True)
-class Proposal:
+class Extract:
     """Every line that was found, in order; `document` is the file they stand in, if any.
 
     `bid` is the bid they are for; it may be new, and so may its units and barrels: their paths name
