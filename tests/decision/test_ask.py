@@ -19,7 +19,7 @@ from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.report.paper.cost_drawing import bars_drawing
 from evenbarrel.wording.pictures.ask_bars import ask_bars
 from evenbarrel.wording.sentences.asking.data_sheet import wanted_lines
-from evenbarrel.wording.standing.ask import ask_sheet, conflict_lines, sizes_sheet, wanted_of
+from evenbarrel.wording.standing_by.ask import ask_sheet, conflict_lines, sizes_sheet, wanted_of
 
 BEYOND = 1e-6
 

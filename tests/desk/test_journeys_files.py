@@ -239,7 +239,7 @@ def test_what_was_typed_and_not_taken_comes_back_after_a_cut_off(
     part_mass = again.session.evaluation.jobs[1].part_mass
     assert part_mass is not None
     assert part_mass.magnitude == "12.4"
-    assert again.window.typed.standing() == ()
+    assert again.window.typed.not_taken() == ()
     save(again, path)
     assert kept_in(tmp_path) == list(tmp_path.rglob("*.typed")) == []
 
@@ -274,7 +274,7 @@ def test_what_was_typed_into_an_open_extract_is_told_after_a_cut_off(
     assert "Stroke: “205 mm" in told
     assert again.session.evaluation == person.session.evaluation
     # Told once: nothing of it stands anywhere.
-    assert again.window.typed.standing() == ()
+    assert again.window.typed.not_taken() == ()
 
 
 def test_a_list_of_typed_texts_from_elsewhere_does_no_harm(
@@ -299,7 +299,7 @@ def test_a_list_of_typed_texts_from_elsewhere_does_no_harm(
     cut_off(person)
     again = open_desk()
     again.click(next(b for b in again.window.notice.buttons if b.text() == "&Restore"))
-    standing = again.window.typed.standing()
+    standing = again.window.typed.not_taken()
     assert [(one.path, one.text) for one in standing] == 2 * [(stroke, hostile)]
     assert "<b>x</b>⟨U+202E⟩999" in again.window.notice.text.text()
     again.click(again.window.notice.buttons[0])

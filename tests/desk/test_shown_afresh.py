@@ -106,7 +106,7 @@ def act(dice: random.Random, person: Person) -> None:
     elif kind == 7:
         window.go_to(dice.choice(list(PAGES.values())))
     elif kind == 8:
-        barrels = [barrel.id for _, _, barrel in session.evaluation.standing_barrels()]
+        barrels = [barrel.id for _, _, barrel in session.evaluation.counting_barrels()]
         jobs = [job.id for job in session.evaluation.jobs]
         session.selection.choose(dice.choice(barrels), dice.choice(jobs))
     elif isinstance(person.page, DecisionPage):

@@ -119,7 +119,7 @@ def test_texts_and_other_files_are_refused(
 
 
 def test_a_bid_that_is_not_there_is_refused(no_bids: Evaluation) -> None:
-    with pytest.raises(FileRefused, match="no bid"):
+    with pytest.raises(FileRefused, match="no offer"):
         extract_file(no_bids, "offer.txt", b"Stroke: 200 mm", "b9")
 
 

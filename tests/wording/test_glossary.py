@@ -23,12 +23,12 @@ from evenbarrel.appraisal.references import (
     LimitRef,
     MachineRef,
     PinRef,
-    Place,
     Reference,
     RuleRef,
     ShareRef,
     ShotRef,
     VolumeRef,
+    WayOut,
 )
 from evenbarrel.desk.pages.page import PAGES
 from evenbarrel.model.cost import Cost
@@ -96,7 +96,7 @@ def test_every_mark_of_the_legend_is_explained() -> None:
         *(AskRef(("j",), "rate"), ShareRef("b")),
     ],
 )
-def test_whatever_a_number_opens_is_explained(reference: Reference | Place) -> None:
+def test_whatever_a_number_opens_is_explained(reference: Reference | WayOut) -> None:
     assert key_of(reference) in glossary().by_key
 
 

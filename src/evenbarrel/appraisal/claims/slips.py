@@ -12,9 +12,9 @@ from functools import cache
 from itertools import chain
 from math import inf
 
+from evenbarrel.appraisal.claims.agreement import within
 from evenbarrel.appraisal.claims.context import ClaimContext
 from evenbarrel.appraisal.claims.plausible import PRESSURE_HIGH, PRESSURE_LOW, is_plausible
-from evenbarrel.appraisal.claims.verdict import within
 from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedNumber, StatedUnit
 from evenbarrel.units import scale
 

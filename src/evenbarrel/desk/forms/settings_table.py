@@ -66,7 +66,7 @@ class SettingsModel(GridModel):
         self._evaluation = Evaluation()
         self._drafts: dict[SettingKey, tuple[str, str, Any]] = {}
 
-    def standing(self, evaluation: Evaluation) -> Iterator[TypedText]:
+    def not_taken(self, evaluation: Evaluation) -> Iterator[TypedText]:
         """Yield what was typed for a value and not taken, and still stands."""
         for key, (text, _, before) in self._drafts.items():
             if before == value_of(evaluation, key):

@@ -11,7 +11,7 @@ from PySide6.QtGui import QCloseEvent
 from PySide6.QtWidgets import QStackedWidget, QWidget
 
 from evenbarrel.appraisal.references import DatumRef
-from evenbarrel.desk.style.filling import Filling
+from evenbarrel.desk.style.least_size import LeastSize
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model.datum_path import Path, TypedText
@@ -19,14 +19,14 @@ from evenbarrel.model.states.difference import EVERYTHING, Difference
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
-    from evenbarrel.appraisal.references import ClaimRef, Place, Reference
+    from evenbarrel.appraisal.references import ClaimRef, Reference, WayOut
     from evenbarrel.desk.collecting.ways import Wish
     from evenbarrel.desk.forms.refused_texts import Typing
 
 PageKey = Literal["shots", "bids", "claims", "fit", "decision"]
 
 
-class Page(Filling):
+class Page(LeastSize):
     """One page of the window: it shows an appraisal and keeps nothing of it."""
 
     _session: Session
@@ -76,7 +76,7 @@ class Page(Filling):
     def refused(self) -> tuple[TypedText, ...]:
         """Return what was typed on this page and not taken, of every thing, shown or not."""
         evaluation = self._session.evaluation
-        return tuple(text for place in self.typing() for text in place.standing(evaluation))
+        return tuple(text for place in self.typing() for text in place.not_taken(evaluation))
 
     def take_back(self, typed: TypedText) -> bool:
         """Keep a text as if it had been typed here; False where this page has no such place."""
@@ -99,7 +99,7 @@ class Page(Filling):
     def collect(self, wish: Wish) -> None:
         """Do what a person wants done of collecting bids, where this page collects them."""
 
-    def point_at(self, shown: Reference | Place) -> None:
+    def point_at(self, shown: Reference | WayOut) -> None:
         """Choose what a guided look tells of, where this page has it."""
 
 

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from evenbarrel.appraisal.claims.context import ClaimContext
-from evenbarrel.appraisal.claims.verdict import (
+from evenbarrel.appraisal.claims.agreement import (
     UNLIKELY,
     absent,
     at_most,
@@ -15,6 +14,7 @@ from evenbarrel.appraisal.claims.verdict import (
     open_claim,
     tolerance_of,
 )
+from evenbarrel.appraisal.claims.context import ClaimContext
 from evenbarrel.appraisal.inputs.barrel_inputs import RATED_SPEEDS, rated_resin, rated_speed
 from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedNumber
 from evenbarrel.appraisal.results import Claim, ResinResult

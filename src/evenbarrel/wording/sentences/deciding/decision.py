@@ -6,11 +6,10 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 
 from evenbarrel.appraisal.appraise import Appraisal
-from evenbarrel.appraisal.comparison import AlternativeWindow, ChangedCell
+from evenbarrel.appraisal.comparison import ChangedCell
 from evenbarrel.appraisal.references import CriterionRef
 from evenbarrel.appraisal.results import Fit
 from evenbarrel.wording.sentences.cells import listed, state_word
-from evenbarrel.wording.sentences.pages import window_line
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.criteria import CRITERION_WORDS, criterion_label
@@ -144,11 +143,6 @@ def route_word(quantity: str, route: str) -> str:
 def in_diameters(limit: str) -> bool:
     """Say whether a limit is in screw diameters; the others are shares."""
     return limit.startswith("stroke_")
-
-
-def window_text(window: AlternativeWindow) -> str:
-    """Return a window in one line: its ends, for which resins, where it comes from."""
-    return window_line(window.low, window.high, window.applies_to, window.origin, window.source)
 
 
 def verdict_text(fit: Fit) -> str:
