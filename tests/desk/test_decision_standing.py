@@ -37,7 +37,7 @@ def person(same_desk: Person) -> Person:
 @pytest.fixture
 def small(person: Person) -> Person:
     """A person before the Decision page of two jobs and two barrels."""
-    person.session._open(small_programme(), None)
+    person.session._open(small_programme())
     person.go_to("Decision")
     return person
 

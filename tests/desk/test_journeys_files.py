@@ -15,7 +15,7 @@ from PySide6.QtGui import QPalette
 from PySide6.QtWidgets import QApplication, QFileDialog, QRadioButton, QWidget
 
 from evenbarrel.appraisal.references import ClaimRef
-from evenbarrel.desk.pages.page import PAGES as ENTRIES
+from evenbarrel.desk.pages.all_pages import PAGES as ENTRIES
 from evenbarrel.desk.pages.shots.page import COLUMNS
 from evenbarrel.desk.window import session as sessions
 from evenbarrel.model.datum_path import TypedText

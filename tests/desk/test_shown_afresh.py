@@ -26,8 +26,8 @@ from PySide6.QtWidgets import (
 )
 
 from evenbarrel.desk.forms.frozen import FrozenNames
+from evenbarrel.desk.pages.all_pages import PAGES as ALL_PAGES
 from evenbarrel.desk.pages.decision.page import DecisionPage
-from evenbarrel.desk.pages.page import PAGES as ALL_PAGES
 from evenbarrel.desk.pages.shots.page import ShotsPage
 from evenbarrel.desk.tables.sheet_table import StateRole
 from evenbarrel.model.changes import copy_of_job, without_job

@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QApplication
 
 from evenbarrel.appraisal.appraise import appraise
 from evenbarrel.decision.decide import decide
-from evenbarrel.desk.pages.page import PAGES
+from evenbarrel.desk.pages.all_pages import PAGES
 from evenbarrel.desk.what_if import dialog as dialog_module
 from evenbarrel.desk.what_if.dialog import WhatIf
 from evenbarrel.desk.window import session as session_module

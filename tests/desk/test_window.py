@@ -241,7 +241,7 @@ def test_what_was_typed_and_given_up_is_in_no_other_document(
     answers.about_unsaved = "discard"
     assert window.documents.may_leave()
     assert len(answers.asked[0][1]) == 2
-    session._open(small_programme(), None)
+    session._open(small_programme())
     assert window.typed.not_taken() == ()
     session.selection.choose_job("cap")
     assert fields["fill_time"].line.text() == ""

@@ -30,7 +30,7 @@ from evenbarrel.appraisal.references import (
     VolumeRef,
     WayOut,
 )
-from evenbarrel.desk.pages.page import PAGES
+from evenbarrel.desk.pages.all_pages import PAGES
 from evenbarrel.model.cost import Cost
 from evenbarrel.model.datum import data_of
 from evenbarrel.model.evaluation import Evaluation

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from evenbarrel.desk.pages.page import Page, PageKey, page_with
+from evenbarrel.desk.pages.all_pages import PageKey, page_with
+from evenbarrel.desk.pages.page import Page
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model.datum_path import TypedText
 

@@ -28,7 +28,8 @@ from evenbarrel.desk.fields.base import commit_focused, first_reachable
 from evenbarrel.desk.help.first_steps import FirstSteps
 from evenbarrel.desk.help.guided_look import GuidedLook
 from evenbarrel.desk.help.topics import explain
-from evenbarrel.desk.pages.page import PAGES, Page, PageKey, PageStack, page_with
+from evenbarrel.desk.pages.all_pages import PAGES, PageKey, PageStack, page_with
+from evenbarrel.desk.pages.page import Page
 from evenbarrel.desk.pages.typed import TypedOnPages
 from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label, list_item, name_window, tell_below
