@@ -47,8 +47,6 @@ OIL = "oil_pressure"
 SOLID = "solid_density"
 OTHER_RESIN = "reference_resin"
 
-CODES = (*MISPRINTED_UNITS, *MISREAD_DIAMETER, DECIMAL, NEIGHBOUR, OIL, SOLID, OTHER_RESIN)
-
 AREA_POWER: Mapping[str, int] = {
     "swept_volume": 1,
     "rated_shot_mass": 1,

@@ -66,7 +66,7 @@ SIGNING = (
 NOTHING_PROPOSED_TO_SIGN = "Nothing is proposed yet: a signature now makes no choice."
 WHO_SIGNS = "Who signs"
 STATEMENT_FOLLOWS = "Choose a role to see here what it answers for; the wording may be changed."
-EXPORTS_EXPLAINED = (
+EXPORTS_TOLD = (
     "PDF: two pages for the people who decide, with lines for signatures, then the evidence. "
     "Workbook: barrels, jobs, claims, fit, questions and offers as numbers to filter. "
     "Results: every number at full precision. What would flip the choice is included once it "
@@ -88,7 +88,7 @@ FIT_EMPTY = (
     "compared with every job here."
 )
 WINDOW_AS_IT_STANDS = "the limits as they stand"
-WINDOW_EXPLAINED = "Shows what another published or common window would change; nothing is changed."
+WINDOW_TOLD = "Shows what another published or common window would change; nothing is changed."
 CRITERIA_OF_LIMITS: Mapping[str, str] = {
     "general_low": "General resins, smallest share of volume",
     "general_high": "General resins, largest share of volume",
