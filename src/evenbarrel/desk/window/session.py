@@ -299,13 +299,11 @@ class Session(QObject):
         self._stop_timers()
         self._kept.clear()
 
-    def close(self, *, cut_off: bool = False) -> None:
-        """Let go of the file; what is kept aside goes too, unless the program is `cut_off`."""
+    def close(self) -> None:
+        """Let go of the file and of what is kept aside: the window goes."""
         self._work.wait()
-        self._stop_timers()
-        if not cut_off:
-            self.typed, self.looked_through = tuple, lambda: None
-            self.give_up()
+        self.typed, self.looked_through = tuple, lambda: None
+        self.give_up()
         self._let_go()
 
     def stop_appraising(self) -> None:
