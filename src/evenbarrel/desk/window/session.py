@@ -12,7 +12,7 @@ from PySide6.QtCore import QObject, Signal
 from PySide6.QtGui import QUndoStack
 
 from evenbarrel import resources
-from evenbarrel.desk.window.background import Job, timer_for
+from evenbarrel.desk.window.background import Costing, Job, timer_for
 from evenbarrel.desk.window.selection import Selection
 from evenbarrel.desk.window.swap import Swap
 from evenbarrel.model import datum_path as edits
@@ -26,6 +26,7 @@ from evenbarrel.storage.files import (
     fingerprint,
     open_evaluation,
     parse_evaluation,
+    readable,
     write_evaluation,
 )
 from evenbarrel.storage.lock import Holder, Lock, beside
@@ -109,6 +110,7 @@ class Session(QObject):
         self._work.done.connect(self._arrived)
         self._work.failed.connect(self._fail)
         self._work.progress.connect(self.progress)
+        self.costing = Costing(self)
         self.path: Path | None = None
         self.selection = Selection(self)
         self.undo_stack = QUndoStack(self)
@@ -230,10 +232,7 @@ class Session(QObject):
         now = fingerprint(self.path)
         if now is None or now == self._fingerprint:
             return None
-        try:
-            return open_evaluation(self.path)[0]
-        except FileRefused:
-            return None
+        return readable(self.path)
 
     def open_sample(self) -> None:
         """Open the sample as a document without a file; raises FileRefused."""
@@ -302,6 +301,7 @@ class Session(QObject):
     def close(self) -> None:
         """Let go of the file and of what is kept aside: the window goes."""
         self._work.wait()
+        self.costing.wait()
         self.typed, self.looked_through = tuple, lambda: None
         self.give_up()
         self._let_go()
