@@ -33,6 +33,7 @@ from evenbarrel.wording.sentences import blocks
 from evenbarrel.wording.sentences.deciding import decision
 from evenbarrel.wording.sentences.pages import TYPED_BEFORE, changed_datum
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.limits import limit_note, shipped_note
 
 Index = QModelIndex | QPersistentModelIndex
 
@@ -149,7 +150,7 @@ class SettingsModel(GridModel):
             return text_of(key, value_of(self._evaluation, key))
         if column == ORIGIN:
             return labels.ORIGINS[origin_of(self._evaluation, key)]
-        return note_of(self._evaluation, key)
+        return limit_note(note_of(self._evaluation, key))
 
     def begin(self, index: Index, text: str) -> None:
         """Know what is being typed for a value; nothing is where there is no such cell."""
@@ -164,7 +165,7 @@ class SettingsModel(GridModel):
             return False
         setting = self.rows[index.row()]
         if index.column() == NOTE:
-            self.noted.emit(setting, str(value).strip())
+            self.noted.emit(setting, shipped_note(str(value).strip()))
             return True
         reading = read_setting(setting.key, str(value))
         if reading.problem:
@@ -218,7 +219,7 @@ class SettingsModel(GridModel):
                     if reading.remark:
                         doubted.append(blocks.Told(setting.label, text, reading.remark))
                 elif column == NOTE:
-                    notes[self.rows[row].key] = text.strip()
+                    notes[self.rows[row].key] = shipped_note(text.strip())
                 elif text != self._text(self.rows[row], column):
                     left_out.append(blocks.Told(self.rows[row].label, text, blocks.NOT_TYPED))
         taken = self._put(blocks.PASTE, values, notes)

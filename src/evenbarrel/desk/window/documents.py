@@ -15,7 +15,7 @@ from evenbarrel.desk.window.session import Session
 from evenbarrel.model.datum_path import TypedText
 from evenbarrel.storage.autosave import Recovered
 from evenbarrel.storage.file_errors import FileRefused
-from evenbarrel.wording.sentences import pages, typed
+from evenbarrel.wording.sentences import documents, typed
 from evenbarrel.wording.sentences.differences import difference_lines, holder_words
 
 
@@ -124,7 +124,7 @@ class Documents(QObject):
             is_open = first.looked_through is not None
             title = first.evaluation.title
             self._notice.tell(
-                pages.found_unsaved(title, len(offers), len(typed), is_open),
+                documents.found_unsaved(title, len(offers), len(typed), is_open),
                 ("&Restore", partial(self._take_up, first)),
                 ("&Discard", partial(self._throw_away, first)),
             )
@@ -169,7 +169,7 @@ class Documents(QObject):
         elif choice == "copy":
             session.open_copy()
         else:
-            self._notice.tell(pages.read_only(session.path.name))
+            self._notice.tell(documents.read_only(session.path.name))
 
     def export(self, export: Export) -> None:
         """Ask for a name and write one kind of file beside the window."""

@@ -21,7 +21,7 @@ from evenbarrel.desk.style.plain import to_clipboard
 from evenbarrel.desk.window.notice import Notice
 from evenbarrel.desk.window.session import Session
 from evenbarrel.storage.personal.fault_log import log_fault
-from evenbarrel.wording.sentences import pages
+from evenbarrel.wording.sentences import documents
 
 
 class Faults:
@@ -45,7 +45,7 @@ class Faults:
             to_clipboard(f"Evenbarrel {__version__}\n{details}")
 
         self._notice.tell(
-            pages.fault(kind.__name__),
+            documents.fault(kind.__name__),
             ("Copy details", copy),
             ("Close", lambda: None),
             problem=True,
