@@ -38,9 +38,9 @@ if TYPE_CHECKING:
     from evenbarrel.decision.decide import Decision
     from evenbarrel.decision.flips.search import Flips
 
-AUTOSAVE_AFTER_MS = 3000
+AUTOSAVE_AFTER_MS = 1000
 """After the last edit; a person who keeps typing does not put it off for longer than below."""
-AUTOSAVE_AT_LATEST_MS = 10_000
+AUTOSAVE_AT_LATEST_MS = 5000
 APPRAISED_AT_ONCE = 20_000
 """Cells, a barrel against a job each: up to so many are appraised while a person waits, about a
 third of a second on two cores. More are appraised beside the window."""
