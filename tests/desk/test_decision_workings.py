@@ -13,7 +13,7 @@ from evenbarrel.desk.tables.sheet_table import SheetView
 from evenbarrel.desk.window import background
 from evenbarrel.model.record.decision import Measure
 from evenbarrel.wording.workings.amounts import NOTHING
-from evenbarrel.wording.workings.shown import NOT_COSTED
+from evenbarrel.wording.workings.shown import COSTING
 
 from .person import Person
 
@@ -268,9 +268,10 @@ def test_a_levelled_cost_that_takes_long_is_not_waited_for(
     sample.step_to("Ask")
     monkeypatch.setattr(background, "COSTED_AT_ONCE", 0)
     sample.session.put(("cost", "horizon_years"), 5, "Horizon")
-    assert told(sample) == [NOT_COSTED]
-    assert not decision_of(sample).is_costed
+    assert told(sample) == [COSTING]
+    # It fills in by itself.
+    sample.qtbot.waitUntil(lambda: told(sample) != [COSTING], timeout=PATIENCE_MS)
+    filled_in = told(sample)
     sample.step_to("Order")
-    sample.qtbot.waitUntil(lambda: table.sheet_model.rowCount() > 0, timeout=PATIENCE_MS)
-    lines = opened(sample, table, row, "Levelled")
-    assert number(lines[1]) == number(text_of(table, row, "Levelled"))
+    assert filled_in == opened(sample, table, row, "Levelled")
+    assert number(filled_in[1]) == number(text_of(table, row, "Levelled"))
