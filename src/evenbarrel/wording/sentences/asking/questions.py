@@ -13,6 +13,7 @@ from evenbarrel.appraisal.claims.verdict import UNLIKELY
 from evenbarrel.appraisal.references import ClaimRef
 from evenbarrel.appraisal.results import Cause, Claim, Question
 from evenbarrel.appraisal.unpriced import BASIS, RATE, SCOPE
+from evenbarrel.model.quantity import Quantity
 from evenbarrel.units import from_si
 from evenbarrel.wording.sentences.cells import (
     date_text,
@@ -25,7 +26,15 @@ from evenbarrel.wording.sentences.claim_sentences import cause_clause, claim_val
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.names import barrel_names, job_name
-from evenbarrel.wording.words.numbers import counted, printed, rounded, unit_text, with_unit
+from evenbarrel.wording.words.numbers import (
+    DisplayUnits,
+    counted,
+    printed,
+    rounded,
+    system_of,
+    unit_text,
+    with_unit,
+)
 
 WrittenDate = Callable[[date | None], str]
 
@@ -59,6 +68,13 @@ _UNLIKELY: Mapping[str, tuple[str, str]] = {
     ),
 }
 """What is asked, and of each screw, where a number is unlikely by itself."""
+
+_ONE_SCREW = (
+    "Injection pressure × screw area does not agree with the size number of the unit ({each}). "
+    "Please confirm the highest injection pressure in the melt, and the size number.",
+    "{barrel}: {stated}, against {derived} by size number and stroke",
+)
+"""What is asked about the force of a unit with one screw, and of that screw."""
 
 _MISSING_NAMED: Mapping[str, str] = {
     "reference_resin": "In which resin is the shot mass of {barrels} rated? Without it we cannot "
@@ -112,9 +128,9 @@ def _claims_of(question: Question, key: str, appraisal: Appraisal) -> list[tuple
 
 def _each(key: str, found: list[tuple[str, Claim]], appraisal: Appraisal) -> str:
     """Return the numbers of each screw; screws of the same numbers stand together."""
-    units = appraisal.evaluation.display_units
     alike: dict[tuple[str, ...], list[str]] = {}
     for barrel, claim in found:
+        units = _as_printed(barrel, claim, appraisal)
         stated, derived = (
             claim_value(value, claim.kind, units) for value in (claim.stated, claim.derived)
         )
@@ -132,9 +148,20 @@ def _each(key: str, found: list[tuple[str, Claim]], appraisal: Appraisal) -> str
     )
 
 
+def _as_printed(barrel: str, claim: Claim, appraisal: Appraisal) -> DisplayUnits:
+    """Return the units that a supplier prints a claim's datum in, else those of the evaluation."""
+    _, unit, screw = appraisal.evaluation.place(barrel)
+    entered = getattr(screw, claim.subject, None) or getattr(unit, claim.subject, None)
+    if not isinstance(entered, Quantity):
+        return appraisal.evaluation.display_units
+    return system_of(entered.unit)
+
+
 def _each_of(key: str, claim: Claim) -> str:
     if claim.note == UNLIKELY:
         return _UNLIKELY[key][1]
+    if claim.key == "drive_force" and len(claim.of_each_screw) == 1:
+        return _ONE_SCREW[1]
     if claim.note == "unusual_length":
         end = "least" if (claim.gap or 0.0) < 0.0 else "most"
         return f"{{barrel}}: {{stated}} printed, at {end} {{derived}} usual"
@@ -186,6 +213,8 @@ def _claim_text(question: Question, key: str, appraisal: Appraisal, written: Wri
     asked = _POWER_OF_RATE if of_rate else CLAIM_WORDS[key].asked
     if any(claim.note == UNLIKELY for _, claim in found):
         asked = _UNLIKELY[key][0]
+    elif key == "drive_force" and all(len(claim.of_each_screw) == 1 for _, claim in found):
+        asked = _ONE_SCREW[0]
     return asked.format(each=_each(key, found, appraisal)) + _cause(question.causes)
 
 
