@@ -264,7 +264,7 @@ def test_flips_that_were_looked_for_stand_on_the_first_page_and_with_the_choice(
     for place, flip in enumerate(ordered[:4]):
         line = flip_line(flip, flips, appraisal)
         assert (line in pages[0]) == (place < 3), line
-    assert f"And {len(flips.flips) - 3} more, section 2." in pages[0]
+    assert f"{len(flips.flips) - 3} more: section 2" in pages[0]
     for leader in leaders(decide(appraisal))[:2]:
         assert " ".join(amount_text(leader.present).split()) in pages[0]
     parts = [part for part in flips_parts(flips, appraisal) if part.flips]

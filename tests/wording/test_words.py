@@ -321,8 +321,19 @@ def test_cautions_name_the_standard_and_defer_to_people() -> None:
         assert words in text
 
 
-def test_the_bibliography_is_honest_about_what_was_seen() -> None:
-    lines = source_lines()
+def test_the_bibliography_names_what_the_rules_and_the_resins_of_an_evaluation_rest_on(
+    sample_evaluation: Evaluation,
+) -> None:
+    rules, listed = source_lines(Evaluation()), source_lines(sample_evaluation)
+    # Numbers of polycarbonate and polyamide come from a table, those of the rules do not.
+    assert "Crawford" in str(listed)
+    assert "Crawford" not in str(rules)
+    assert set(rules) < set(listed)
+    assert "ISO 294-1" not in str(listed)
+
+
+def test_the_bibliography_is_honest_about_what_was_seen(sample_evaluation: Evaluation) -> None:
+    lines = source_lines(sample_evaluation)
     assert any("from memory" in line for line in lines)
     assert not any(re.search(r"www|http|\.com", line) for line in lines)
 

@@ -8,6 +8,7 @@ from functools import cached_property
 from typing import Literal
 
 from evenbarrel.appraisal.gate_results import GateState
+from evenbarrel.model.limits import CRITERIA
 
 State = Literal["inside", "near_edge", "outside", "not_stated"]
 SEVERITY: tuple[State, ...] = ("outside", "near_edge", "not_stated", "inside")
@@ -280,7 +281,8 @@ class Fit:
     """The gate of this job alone; None where the method does not apply."""
     readings: tuple[ReadingVerdict, ...]
     """What each reading of the barrel's size makes of the cell; empty where there is but one."""
-    read: Callable[[], tuple[CriterionResult, ...]] = field(repr=False)
+    criterion: Callable[[str], CriterionResult] = field(repr=False)
+    """Returns the criterion of that key in full; raises KeyError."""
 
     def __eq__(self, other: object) -> bool:
         """Compare everything that is said of the cell, its criteria included."""
@@ -293,7 +295,7 @@ class Fit:
         return hash((self.barrel, self.job))
 
     def _said(self) -> tuple[object, ...]:
-        own = (getattr(self, part.name) for part in fields(self) if part.name != "read")
+        own = (getattr(self, part.name) for part in fields(self) if part.name != "criterion")
         return (*own, self.criteria)
 
     @property
@@ -309,11 +311,12 @@ class Fit:
     @cached_property
     def criteria(self) -> tuple[CriterionResult, ...]:
         """Every criterion, in the order of the rules' table."""
-        return self.read()
+        return tuple(map(self.criterion, CRITERIA))
 
-    def criterion(self, key: str) -> CriterionResult:
-        """Return the criterion of that key; raises KeyError."""
-        return {criterion.key: criterion for criterion in self.criteria}[key]
+    @property
+    def bound_by(self) -> CriterionResult | None:
+        """What binds, in full; None where nothing does."""
+        return None if self.binding is None else self.criterion(self.binding)
 
 
 @dataclass(frozen=True, slots=True)

@@ -66,10 +66,11 @@ class SettingsModel(GridModel):
         self._titles = (title, *_TITLES[1:])[: NOTE + 1 if has_notes else NOTE]
         self._evaluation = Evaluation()
         self._drafts: dict[SettingKey, tuple[str, str, Any]] = {}
+        self._begun: dict[SettingKey, tuple[str, str, Any]] = {}
 
     def standing(self, evaluation: Evaluation) -> Iterator[TypedText]:
-        """Yield what was typed for a value and not taken, and still stands."""
-        for key, (text, _, before) in self._drafts.items():
+        """Yield what was typed for a value and not taken, and still stands, or is being typed."""
+        for key, (text, _, before) in {**self._drafts, **self._begun}.items():
             if before == value_of(evaluation, key):
                 yield TypedText(key.path, text)
 
@@ -150,6 +151,13 @@ class SettingsModel(GridModel):
         if column == ORIGIN:
             return labels.ORIGINS[origin_of(self._evaluation, key)]
         return limit_note(note_of(self._evaluation, key))
+
+    def begin(self, index: Index, text: str) -> None:
+        """Know what is being typed for a value; nothing is where there is no such cell."""
+        self._begun = {}
+        if index.isValid() and index.column() == VALUE:
+            key = self.rows[index.row()].key
+            self._begun = {key: (text, "", value_of(self._evaluation, key))}
 
     def setData(self, index: Index, value: Any, role: int = Qt.ItemDataRole.EditRole) -> bool:
         """Read a typed value or note; False, and told, where it cannot be taken."""
@@ -299,6 +307,7 @@ class SettingsTable(QWidget):
         self.model.noted.connect(self._note)
         self.model.refused.connect(session.refused)
         self.model.refused.connect(session.keep_soon)
+        self.view.begun.connect(session.keep_soon)
         self.model.remarked.connect(session.refused)
 
     def show_evaluation(self, evaluation: Evaluation) -> None:

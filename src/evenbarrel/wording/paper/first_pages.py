@@ -101,17 +101,8 @@ def compared_text(appraisal: Appraisal) -> str:
 
 def safety_lines(appraisal: Appraisal) -> tuple[str, ...]:
     """Return what may hurt somebody: jobs that must never meet, resins that overheat."""
-    raised = {
-        criterion.caution: None
-        for barrel in appraisal.barrels
-        for job in appraisal.jobs
-        for criterion in appraisal.fit(barrel.id, job.id).criteria
-    }
-    hot = ("overheated_acetal", "overheated_halogenated")
-    return (
-        *_apart(appraisal),
-        *(CAUTIONS[code] for code in hot if code in raised),
-    )
+    hot = (CAUTIONS[f"overheated_{group}"] for group in appraisal.grid.overheated)
+    return (*_apart(appraisal), *hot)
 
 
 def _apart(appraisal: Appraisal) -> Iterator[str]:
@@ -298,7 +289,7 @@ def _nearest(appraisal: Appraisal, gate: Gate, numbers: Mapping[str, int]) -> st
     told = "Inside for every job."
     if near:
         told = f"Near an edge in {near} of {counted(len(fits), 'job')}."
-    bound = [(fit, one) for fit in fits for one in fit.criteria if one.key == fit.binding]
+    bound = [(fit, one) for fit in fits for one in [fit.bound_by] if one is not None]
     if not bound:
         return told
     fit, found = min(bound, key=_room_left)

@@ -42,7 +42,7 @@ from evenbarrel.wording.words.numbers import ABSENT, DisplayUnits
 
 
 def _binding_line(fit: Fit, units: DisplayUnits) -> str:
-    found = next((c for c in fit.criteria if c.key == fit.binding), None)
+    found = fit.bound_by
     if found is None:
         return ""
     value = "" if found.value is None else f" {value_text(found, found.value, units)}"

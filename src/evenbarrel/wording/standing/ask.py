@@ -66,6 +66,7 @@ LEAST: Mapping[str, tuple[str, str]] = {
 }
 """What each field of `Asked` is headed, and its kind of number: ranges, and least numbers."""
 LENGTH_RATIO = "L/D"
+_YIELDING = {"plasticising": 1, "plasticising_as_rated": 3}
 
 
 def _row(name: str, asked: Asked, units: DisplayUnits) -> tuple[Cell, ...]:
@@ -96,11 +97,16 @@ def _headings(ask: Ask) -> tuple[Heading, ...]:
         Heading("Job"),
         *(Heading(title) for title, _ in RANGES.values()),
         *(
-            Heading(heading_of(ask, field), unit_text(display_unit(kind, units)), "right")
+            Heading(
+                heading_of(ask, field),
+                unit_text(display_unit(kind, units)),
+                "right",
+                yields=_YIELDING.get(field, 0),
+            )
             for field, (_, kind) in LEAST.items()
         ),
-        Heading(LENGTH_RATIO, align="right"),
-        Heading("Suitable\npackages"),
+        Heading(LENGTH_RATIO, align="right", yields=2),
+        Heading("Suitable packages", yields=4),
     )
 
 

@@ -239,7 +239,7 @@ def _claim_working(appraisal: Appraisal, reference: ClaimRef) -> Working:
         formula=CLAIM_WORDS[key].formula,
         lines=tuple(lines),
         notes=notes,
-        literature=(literature("euromap_1"),) if key == "size_number" else (),
+        literature=tuple(literature(source) for source in CLAIM_WORDS[key].sources),
     )
 
 

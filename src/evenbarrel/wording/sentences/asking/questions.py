@@ -7,7 +7,11 @@ from dataclasses import replace
 from datetime import date
 
 from evenbarrel.appraisal.appraise import Appraisal
-from evenbarrel.appraisal.claims.checks.plasticising import USUAL_OUTPUT_HIGH, USUAL_OUTPUT_LOW
+from evenbarrel.appraisal.claims.checks.plasticising import (
+    BESIDE_OTHERS,
+    USUAL_OUTPUT_HIGH,
+    USUAL_OUTPUT_LOW,
+)
 from evenbarrel.appraisal.claims.doubt import is_asked
 from evenbarrel.appraisal.claims.verdict import UNLIKELY
 from evenbarrel.appraisal.references import ClaimRef
@@ -23,7 +27,7 @@ from evenbarrel.wording.sentences.cells import (
     missing_words,
 )
 from evenbarrel.wording.sentences.claim_sentences import cause_clause, claim_value
-from evenbarrel.wording.words.claims import CLAIM_WORDS
+from evenbarrel.wording.words.claims import ASKED_OF, CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.names import barrel_names, job_name
 from evenbarrel.wording.words.numbers import (
@@ -44,30 +48,6 @@ _POWER_OF_RATE = (
     "Highest injection pressure × highest injection rate is far more than the power of the drive "
     "({each}). Please confirm both, and the kind and power of the drive."
 )
-
-_UNLIKELY: Mapping[str, tuple[str, str]] = {
-    "common_stroke": (
-        "The stroke, or the one that swept volume and diameter give, is none that a screw of its "
-        "diameter has ({each}). Please confirm diameter, stroke and swept volume.",
-        "{barrel}: {stated}",
-    ),
-    "injection_speed": (
-        "The injection rate does not fit the screw diameter: it takes a forward speed that no "
-        "screw has ({each}). Please confirm the rate, its unit and the diameter.",
-        "{barrel}: {stated}",
-    ),
-    "rated_mass_basis": (
-        "The rated shot mass does not fit the swept volume: no resin weighs so much or so little "
-        "({each}). Please confirm both, their units, and the resin.",
-        "{barrel}: {stated}",
-    ),
-    "output_per_turn": (
-        "The plasticising rate is none that a screw of its diameter gives ({each}). Please confirm "
-        "the rate, its unit, its resin and the screw speed at which it was measured.",
-        "{barrel}: {rate} printed",
-    ),
-}
-"""What is asked, and of each screw, where a number is unlikely by itself."""
 
 _ONE_SCREW = (
     "Injection pressure × screw area does not agree with the size number of the unit ({each}). "
@@ -158,8 +138,9 @@ def _as_printed(barrel: str, claim: Claim, appraisal: Appraisal) -> DisplayUnits
 
 
 def _each_of(key: str, claim: Claim) -> str:
-    if claim.note == UNLIKELY:
-        return _UNLIKELY[key][1]
+    noted = ASKED_OF.get((key, claim.note or ""))
+    if noted is not None:
+        return noted[1]
     if claim.key == "drive_force" and len(claim.of_each_screw) == 1:
         return _ONE_SCREW[1]
     if claim.note == "unusual_length":
@@ -174,6 +155,9 @@ def _rates(barrel: str, claim: Claim, appraisal: Appraisal) -> tuple[str, str]:
     rate = entered.plasticising_rate
     if claim.key != "output_per_turn" or rate is None or not claim.stated:
         return "", ""
+    if claim.note == BESIDE_OTHERS:
+        by_others = from_si(claim.derived or 0.0, rate.unit, "mass_rate")
+        return printed(rate), f"{rounded(by_others, 2)} {unit_text(rate.unit)}"
     value = rate.si("mass_rate") / claim.stated
     low, high = (
         rounded(from_si(value * output, rate.unit, "mass_rate"), 2)
@@ -211,10 +195,12 @@ def _claim_text(question: Question, key: str, appraisal: Appraisal, written: Wri
         return _one_pressure([barrel for barrel, _ in found], appraisal) + _cause(question.causes)
     of_rate = key == "injection_power" and question.datum != "injection_power"
     asked = _POWER_OF_RATE if of_rate else CLAIM_WORDS[key].asked
-    if any(claim.note == UNLIKELY for _, claim in found):
-        asked = _UNLIKELY[key][0]
-    elif key == "drive_force" and all(len(claim.of_each_screw) == 1 for _, claim in found):
+    notes = {claim.note or "" for _, claim in found}
+    if key == "drive_force" and all(len(claim.of_each_screw) == 1 for _, claim in found):
         asked = _ONE_SCREW[0]
+    elif UNLIKELY in notes or len(notes) == 1:
+        note = UNLIKELY if UNLIKELY in notes else notes.pop()
+        asked = ASKED_OF.get((key, note), (asked, ""))[0]
     return asked.format(each=_each(key, found, appraisal)) + _cause(question.causes)
 
 
@@ -233,6 +219,12 @@ def _not_stated_beside(question: Question, appraisal: Appraisal) -> str:
     if not lacking:
         return ""
     return f" Please also state the {missing_words((question.datum,))} of {lacking}."
+
+
+def _in_an_unsaid_resin(question: Question, appraisal: Appraisal) -> bool:
+    """Say whether a plasticising rate is stated without its resin: no claim can show another."""
+    entered = map(appraisal.evaluation.barrel, question.barrels)
+    return any(one.plasticising_rate and one.plasticising_resin is None for one in entered)
 
 
 def _one_pressure(barrels: list[str], appraisal: Appraisal) -> str:
@@ -330,6 +322,8 @@ def question_text(question: Question, appraisal: Appraisal) -> str:
         return named.format(barrels=barrels)
     words = _IN_PLAIN_WORDS.get(question.datum) or missing_words((question.datum,))
     of = f" for {barrels}" if barrels else ""
+    if question.datum == "plasticising_speed" and _in_an_unsaid_resin(question, appraisal):
+        of += ", and the resin it was measured in"
     return f"Please state the {words}{of}.{_reasons(question)}"
 
 

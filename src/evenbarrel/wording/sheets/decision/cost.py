@@ -44,7 +44,7 @@ def cost_sheet(decision: Decision) -> Sheet:
         Heading("Cost over life", currency, "right", words.NAMES["present"]),
         Heading("A year", currency, "right", words.NAMES["yearly"]),
         *(
-            Heading(title, currency, "right", words.PARTS_TOLD[part])
+            Heading(title, currency, "right", words.PARTS_TOLD[part], yields=1)
             for part, title in words.PARTS.items()
         ),
     )

@@ -66,12 +66,12 @@ def order_sheet(decision: Decision) -> Sheet:
         Heading("Machines", "needed", "right", NEEDED),
         Heading("Levelled", currency, "right", "Cost over life, with what is not stated levelled"),
         Heading("As stated", currency, "right", words.NAMES["present"]),
-        Heading("Levelled by"),
-        Heading("Least margin", "%", "right", LEAST_MARGIN),
-        Heading("Not assessed", "cells", "right"),
-        Heading("Queries", align="right", tip="Claims that are queries or contradict"),
-        Heading("Delivery"),
-        Heading("Warranty"),
+        Heading("Levelled by", yields=4),
+        Heading("Least margin", "%", "right", LEAST_MARGIN, yields=1),
+        Heading("Not assessed", "cells", "right", yields=3),
+        Heading("Queries", "", "right", "Claims that are queries or contradict", yields=2),
+        Heading("Delivery", yields=5),
+        Heading("Warranty", yields=5),
     )
     order = decision.order
     # Without it nothing is levelled, and the order goes by gates and jobs alone.

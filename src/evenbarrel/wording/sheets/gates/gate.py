@@ -25,7 +25,7 @@ def gate_sheet(appraisal: Appraisal) -> Sheet:
     headings = (
         Heading("Supplier"),
         Heading("Barrel"),
-        Heading("Programme"),
+        Heading("Programme", yields=1),
         Heading("Inside", "jobs", "right"),
         Heading("Near edge", "jobs", "right"),
         Heading("Outside", "jobs", "right"),

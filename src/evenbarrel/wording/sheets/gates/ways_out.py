@@ -121,8 +121,7 @@ def _of_outside(appraisal: Appraisal, barrel: str, reason: GateReason) -> Way:
 
 def _of_open(appraisal: Appraisal, barrel: str, reason: GateReason) -> Way:
     criterion, job = reason.criterion or "", reason.job or ""
-    results = appraisal.fit(barrel, job).criteria
-    missing = next((one.missing for one in results if one.key == criterion), ())
+    missing = appraisal.fit(barrel, job).criterion(criterion).missing if criterion else ()
     if not missing:
         return CriterionRef(barrel, job, criterion), "not assessed", "Open the working"
     path = _place(appraisal, barrel, job, missing[0])
