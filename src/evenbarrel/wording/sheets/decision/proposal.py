@@ -124,7 +124,7 @@ def proposal_sheet(decision: Decision, result: ProposalResult) -> Sheet:
         Heading("Gate", tip="For these jobs only"),
         Heading("Price", currency, "right", BOUGHT),
         Heading("Cost over life", currency, "right", words.NAMES["present"]),
-        Heading("A year", currency, "right", words.NAMES["yearly"]),
+        Heading("A year", currency, "right", words.NAMES["yearly"], yields=1),
     )
     costs = {cost.barrel: cost for cost in result.costs}
     gates = sorted(result.gate.gates, key=lambda gate: _is_kept(decision, gate.barrel))
