@@ -321,9 +321,9 @@ def test_what_has_no_room_is_told_of_the_row_in_focus(qtbot: Any, view: SheetVie
     assert not view.scrolls_sideways()
     assert "Screw; Delivery" in told.text()
     view.selectRow(0)
-    assert told.text() == "Screw: 1 400 EUR\nDelivery: 22 weeks"
+    assert told.text() == "Screw, EUR: 1 400\nDelivery: 22 weeks"
     view.selectRow(1)
-    assert told.text() == "Screw: –\nDelivery: 12 weeks"
+    assert told.text() == "Screw, EUR: –\nDelivery: 12 weeks"
     # What is copied has all columns.
     assert view.selected_text().endswith("12 weeks")
     view.resize(1600, 300)

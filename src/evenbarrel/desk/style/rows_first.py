@@ -47,6 +47,8 @@ class RowsFirst(QSplitter):
         if layout is not None and layout.hasHeightForWidth():
             # Before a stretch at its end Qt leaves a space that it does not count.
             wanted = layout.totalHeightForWidth(upper.width()) + layout.spacing()
+            # Nor does a splitter ask what words take in its width.
+            upper.setMinimumHeight(layout.totalMinimumHeightForWidth(upper.width()))
         room = self.height() - self.handleWidth()
         high = min(wanted, room - lower.minimumSizeHint().expandedTo(lower.minimumSize()).height())
         if high != self.sizes()[0]:
