@@ -56,7 +56,7 @@ class EntryDelegate(GridDelegate):
         if shape.kind not in ("choice", "resin"):
             line = LineEdit(parent=parent)
             line.setAccessibleName(shape.datum.label)
-            return line
+            return self.watched(line, index)
         model = index.model()
         offers = model.offered(shape) if isinstance(model, EntryModel) else ()
         is_resin = shape.kind == "resin"

@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 from evenbarrel.desk.style.plain import message_box
 from evenbarrel.storage.file_errors import FileRefused
 from evenbarrel.storage.file_names import EVALUATION, with_ending
-from evenbarrel.wording.sentences import pages, typed
+from evenbarrel.wording.sentences import documents, typed
 from evenbarrel.wording.words.visible import file_stem
 
 Unsaved = Literal["save", "discard", "cancel", "show"]
@@ -75,7 +75,7 @@ class Dialogs:
     def may_replace(self, name: str) -> bool:
         """Ask whether the file of that name may be replaced."""
         button = QMessageBox.StandardButton
-        box = message_box(self._parent, pages.ask_replace(name))
+        box = message_box(self._parent, documents.ask_replace(name))
         box.setStandardButtons(button.Yes | button.No)
         box.setDefaultButton(button.No)
         return self._ask(box) == button.Yes
@@ -83,7 +83,7 @@ class Dialogs:
     def held_by(self, name: str, holder: str) -> Held:
         """Return how to open a file that another window holds."""
         return self._choose(
-            pages.held_by(name, holder),
+            documents.held_by(name, holder),
             "",
             {
                 "read_only": "Open read-onl&y",
@@ -96,7 +96,7 @@ class Dialogs:
     def changed_on_disk(self, name: str, lines: tuple[str, ...]) -> OtherWriter:
         """Return what becomes of a file that something else has written since it was opened."""
         return self._choose(
-            pages.changed_on_disk(name),
+            documents.changed_on_disk(name),
             "\n".join(lines),
             {
                 "overwrite": "&Overwrite it",
@@ -143,7 +143,7 @@ class Dialogs:
 
     def unsaved(self, title: str, refused: tuple[str, ...], changed: bool = True) -> Unsaved:
         """Return what becomes of changes, if any; `refused` names what was typed, not taken."""
-        asked = pages.ask_save(title) if changed else typed.ask_leave(title)
+        asked = documents.ask_save(title) if changed else typed.ask_leave(title)
         box = message_box(self._parent, asked, self._told_of(asked, refused))
         button = QMessageBox.StandardButton
         leave = button.Discard | button.Cancel

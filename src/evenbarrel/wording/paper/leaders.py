@@ -17,17 +17,11 @@ from evenbarrel.wording.paper.choice import is_costed, proposed_barrels
 from evenbarrel.wording.paper.sections import cut, section_name
 from evenbarrel.wording.sentences.cells import date_text, ended
 from evenbarrel.wording.sentences.deciding.choice import common_missing
-from evenbarrel.wording.sheets.decision.cells import (
-    AS_ALL,
-    COMPLETE,
-    amount_cell,
-    count_cell,
-    missing_list,
-)
+from evenbarrel.wording.sheets.decision.cells import AS_ALL, COMPLETE, amount_cell, missing_list
 from evenbarrel.wording.sheets.decision.cover import of_machines
 from evenbarrel.wording.sheets.decision.open_points import open_points_line
 from evenbarrel.wording.sheets.decision.proposal import BOUGHT, MOST_NAMED, proposal_head
-from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet, without_columns
+from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet, count_cell, without_columns
 from evenbarrel.wording.standing.flips import (
     NO_TWO,
     NOT_LOOKED_FOR,
@@ -94,7 +88,7 @@ def _proposed(decision: Decision) -> Iterator[Leader]:
         # The runner-up of one barrel is the first of the order that is another.
         return
     other = set(both[1].barrels)
-    for line in reversed(decision.cover):
+    for line in decision.covers_from_largest():
         for cover in (line, line.runner_up):
             if cover is not None and {cost.barrel for cost in cover.costs if cost.jobs} == other:
                 yield Leader(

@@ -54,6 +54,11 @@ class Cell:
         return self.tip if isinstance(self.tip, str) else self.tip()
 
 
+def count_cell(number: int, reference: Reference | None = None) -> Cell:
+    """Return a count, and what it opens."""
+    return Cell(str(number), float(number), reference=reference)
+
+
 @dataclass(frozen=True, slots=True)
 class Sheet:
     """A titled table; `rows` holds a cell for every heading. `notes` stand below it."""

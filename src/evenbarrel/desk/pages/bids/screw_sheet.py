@@ -98,6 +98,7 @@ class ScrewSheet(QWidget):
         self.model.edited.connect(self._put)
         self.model.refused.connect(session.refused)
         self.model.refused.connect(session.keep_soon)
+        self.view.begun.connect(session.keep_soon)
         self.model.remarked.connect(session.refused)
         self.view.selectionModel().currentChanged.connect(lambda *_: self._show_cell())
         self.model.dataChanged.connect(lambda *_: self._show_cell())

@@ -94,7 +94,7 @@ def to_decide_sheet(appraisal: Appraisal, cells: Iterable[CriterionRef]) -> Shee
 def _to_decide(appraisal: Appraisal, cell: CriterionRef) -> tuple[Cell, ...]:
     units = appraisal.evaluation.display_units
     fit = appraisal.fit(cell.barrel, cell.job)
-    result = next(one for one in fit.criteria if one.key == cell.criterion)
+    result = fit.criterion(cell.criterion)
     return (
         Cell(full_name(appraisal, cell.barrel)),
         Cell(job_name(appraisal, cell.job)),
