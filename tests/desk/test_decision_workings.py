@@ -156,13 +156,13 @@ def test_what_is_asked_opens_the_shot_and_the_limit_that_decide_it(sample: Perso
     sample.step_to("Ask")
     table, ask = sample.page.ask.table, decision_of(sample).ask
     edges = {
-        "Volume,\ninside": "volume_inside",
-        "Volume,\nnot outside": "volume_not_outside",
+        "Volume, inside": "volume_inside",
+        "Volume, not outside": "volume_not_outside",
     }
     for row, asked in enumerate(ask.jobs.values()):
         for heading, name in edges.items():
             lines = opened(sample, table, row, heading)
-            assert lines[1] == text_of(table, row, heading)
+            assert lines[1] == f"{text_of(table, row, heading)} cm³"
             volumes = [number(text) * 1e-6 for text in lines[3:] if text.endswith(" cm³")]
             shares = [number(text) / 100 for text in lines[3:] if text.endswith(" %")]
             found = getattr(asked, name)
