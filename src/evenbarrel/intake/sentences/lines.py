@@ -121,7 +121,7 @@ class _Reader:
             return told
         for sentence in sentences_in(text):
             found = said_in(sentence, self._items)
-            priced = () if found else tuple(priced_in(sentence, self._items))
+            priced = tuple(self._priced(sentence, found))
             known = [one for said in found for one in self._lines(said, first)]
             known += [one for price in priced for one in self._price(price, sentence, first)]
             told += known
@@ -130,6 +130,12 @@ class _Reader:
             return lines
         left = Line(first.place, "", ". ".join(rest), findings=(Finding("label_unknown"),))
         return [*told, left] if rest else told
+
+    def _priced(self, sentence: str, found: Sequence[InScope]) -> Iterator[Priced]:
+        """Yield what a sentence prices besides what it says of the scope."""
+        if not any(said.amount for said in found):
+            every = priced_in(sentence, self._items)
+            yield from (one for one in every if not found or one.what in _PRICES)
 
     def _says_more(self, sentence: str) -> bool:
         return bool(said_in(sentence, self._items)) or any(priced_in(sentence, self._items))

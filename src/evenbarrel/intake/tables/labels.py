@@ -189,7 +189,7 @@ def _currency_behind(text: str) -> tuple[str, str]:
 
 def _read_words(outside: str, unit: str, inside: list[str]) -> LabelReading | None:
     known = synonyms()
-    words, beside = words_of(outside), [part for part in inside if not _is_harmless(part)]
+    words, beside = words_of(outside), [p for p in inside if is_currency(p) or not _is_harmless(p)]
     squeezed_words = "".join(words)
     if inside:
         keys = known.keys_of(squeezed_words + "".join(map(squeezed, inside)))

@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 
+from evenbarrel.entry.number import DIAMETER_MARKS
 from evenbarrel.intake.accepting.taking import value_at
 from evenbarrel.intake.extract import Extract, Finding, Line
 from evenbarrel.intake.keys import DESIGNATION, DIAMETER, LABEL, DatumKey
 from evenbarrel.intake.screws import ScrewMatch, doubted, match_screws
 from evenbarrel.intake.sentences.lines import with_sentences
+from evenbarrel.intake.sentences.offer import has_usual_form, is_of_an_offer
 from evenbarrel.intake.settling import settled_among
 from evenbarrel.intake.sources import Source, context_of
 from evenbarrel.intake.tables.cells import Cell, Grid
@@ -35,11 +37,10 @@ from evenbarrel.intake.tables.synonyms import squeezed, synonyms
 from evenbarrel.intake.tables.units_apart import units_apart
 from evenbarrel.intake.tables.values import (
     CellReading,
-    has_usual_form,
-    is_of_an_offer,
     is_of_datum,
     mark_of_thousands,
     read_value,
+    speaks_for_itself,
 )
 from evenbarrel.intake.tables.wrapped import with_heads_joined, with_systems_joined
 from evenbarrel.model.changes import new_bid
@@ -251,7 +252,8 @@ class _Reader:
         for screw, match in screws:
             cell, reading = head.values[screw.index], self._read(DIAMETER, head, screw.index)
             has_unit = not any(one.code == "unit_missing" for one in reading.findings)
-            if isinstance(reading.value, Quantity) and has_unit:
+            is_size = has_unit or cell.text[:1] in DIAMETER_MARKS.strip()
+            if isinstance(reading.value, Quantity) and is_size:
                 reading = reading.also(Finding("label_alone"))
                 line = self._line(DIAMETER, cell, head.label.text, match.barrel, reading)
                 yield replace(line, beside=head.units[screw.index])
@@ -299,7 +301,7 @@ class _Reader:
                 index, cell, findings = one, row.values[one], (*findings, Finding("for_all"))
             if cell.text:
                 reading = self._read(key, row, index).also(*findings)
-                if row.reading.bare and not _speaks_for_itself(reading):
+                if row.reading.bare and not speaks_for_itself(key.field, reading):
                     yield _unread(cell, "label_unknown", row.label.text)
                     continue
                 if key == DESIGNATION and reading.value is not None:
@@ -353,12 +355,6 @@ class _Reader:
             findings=reading.findings,
             now=value_at(self._evaluation, thing, key.field),
         )
-
-
-def _speaks_for_itself(reading: CellReading) -> bool:
-    """Say whether a number has its unit and is in the usual range of what it is taken for."""
-    codes = {one.code for one in reading.findings}
-    return reading.value is not None and not codes & {"unit_missing", "unusual"}
 
 
 def _is_list_of_prices(
