@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from evenbarrel.intake.keys import DESIGNATION, LABEL
@@ -103,6 +103,32 @@ def with_pairs_stacked(grid: Grid) -> tuple[Grid, ...]:
             blank = (replace(own[-1], text="", noticed=()),) * (widest - len(own))
             stacked.append((*own, *blank))
     return (tuple(stacked),)
+
+
+def with_offer_parted(grid: Grid) -> Grid:
+    """Return a table with each row of several data of the offer as a row of each of them.
+
+    `Offer no. | A-5518 | Date | 14.10.2026` stands above many a table.
+    """
+    return tuple(part for row in grid for part in _pairs_of_offer(row))
+
+
+def _pairs_of_offer(row: Row) -> Iterator[Row]:
+    filled = [at for at, cell in enumerate(row) if cell.text]
+    labels, values = filled[::2], filled[1::2]
+    if len(labels) < 2 or len(labels) != len(values):
+        yield row
+        return
+    named = [read_label(row[at].text) for at in labels]
+    of_offer = all(one.exact and one.keys[0].owner == "bid" for one in named)
+    if not of_offer or any(read_label(row[at].text).keys for at in values):
+        yield row
+        return
+    first = labels[0]
+    for label, value in zip(labels, values, strict=True):
+        cells = [replace(cell, text="", noticed=()) for cell in row]
+        cells[first], cells[first + 1] = row[label], row[value]
+        yield tuple(cells)
 
 
 def _is_of_labels(column: Sequence[Cell]) -> bool:

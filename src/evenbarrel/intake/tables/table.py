@@ -32,7 +32,7 @@ from evenbarrel.intake.tables.printed_screws import (
     only_value,
     screws_of,
 )
-from evenbarrel.intake.tables.several import tables_in, with_pairs_stacked
+from evenbarrel.intake.tables.several import tables_in, with_offer_parted, with_pairs_stacked
 from evenbarrel.intake.tables.synonyms import squeezed, synonyms
 from evenbarrel.intake.tables.units_apart import units_apart
 from evenbarrel.intake.tables.values import (
@@ -84,7 +84,7 @@ def extract_tables(
 
 
 def _set_together(grid: Grid) -> Grid:
-    return with_heads_joined(with_systems_joined(parted(grid)))
+    return with_heads_joined(with_systems_joined(parted(with_offer_parted(grid))))
 
 
 def _once(lines: Iterable[Line]) -> Iterator[Line]:
