@@ -7,7 +7,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
-from evenbarrel.entry.amount import CURRENCY_SIGNS
+from evenbarrel.entry.amount import CURRENCY_SIGNS, NO_CURRENCY
 from evenbarrel.intake.accepting.taking import value_at
 from evenbarrel.intake.extract import Finding, Line
 from evenbarrel.intake.keys import DatumKey
@@ -15,7 +15,7 @@ from evenbarrel.intake.sentences.offer import offer_in
 from evenbarrel.intake.sentences.prices import Priced, priced_in
 from evenbarrel.intake.sentences.scope import LONGEST, InScope, said_in, sentences_in
 from evenbarrel.intake.sources import Source, context_of
-from evenbarrel.intake.tables.values import NO_CURRENCY, read_value
+from evenbarrel.intake.tables.values import read_value
 from evenbarrel.model.datum_path import BarrelPath, BidPath, UnitPath
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.offers.bid import InjectionUnit

@@ -6,10 +6,11 @@ import re
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
+from evenbarrel.entry.amount import NO_CURRENCY
 from evenbarrel.entry.number import read_unit
 from evenbarrel.intake.keys import DESIGNATION, LABEL, DatumKey
 from evenbarrel.intake.tables.synonyms import squeezed, synonyms, words_of
-from evenbarrel.intake.tables.values import ALL_UNITS, NO_CURRENCY, begins_a_value
+from evenbarrel.intake.tables.values import ALL_UNITS, begins_a_value
 
 LONGEST, LONGEST_NAME = 120, 40
 """Characters of a label, and of a name; a longer one is a sentence."""

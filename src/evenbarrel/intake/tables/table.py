@@ -22,7 +22,7 @@ from evenbarrel.intake.tables.labels import (
     unit_in,
     unit_named,
 )
-from evenbarrel.intake.tables.layout import Block, LabelledRow, read_layout, says_unit
+from evenbarrel.intake.tables.layout import Block, LabelledRow, is_title, read_layout, says_unit
 from evenbarrel.intake.tables.parted import parted
 from evenbarrel.intake.tables.printed_screws import (
     PrintedScrew,
@@ -49,6 +49,7 @@ from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.quantity import Quantity
 
 _NAMES = frozenset({LABEL, DESIGNATION})
+_HIGHEST_SPEED = DatumKey("barrel", "screw_speed_max")
 _RATED_IN = {"rated_shot_mass": "reference_resin", "plasticising_rate": "plasticising_resin"}
 """The resin that a label may name beside these data."""
 
@@ -272,7 +273,7 @@ class _Reader:
         self, row: LabelledRow, screws: list[tuple[PrintedScrew, ScrewMatch]]
     ) -> Iterator[Line]:
         key, tie = self._chosen(row)
-        if _is_title(key, row) or _is_list_of_prices(key, row, screws):
+        if is_title(key, row) or _is_list_of_prices(key, row, screws):
             yield from (_unread(cell, "label_unknown") for cell in row.values if cell.text)
             return
         also = (Finding("ambiguous_label"),) if tie else ()
@@ -308,7 +309,7 @@ class _Reader:
                     reading = replace(reading, value=_bare_unit(reading.value))
                     # No word beside it says what it names.
                     reading = reading.also(*(() if row.label.text else (Finding("head_alone"),)))
-                line = self._line(key, cell, row.label.text, thing, reading)
+                line = self._line(_highest(key, reading), cell, row.label.text, thing, reading)
                 yield replace(line, beside=row.units[index])
                 yield from self._resin_line(key, row, thing, doubts)
 
@@ -357,6 +358,12 @@ class _Reader:
         )
 
 
+def _highest(key: DatumKey, reading: CellReading) -> DatumKey:
+    """Return the datum that a range from nothing is the highest of: `0-320` of a screw's speed."""
+    is_range = any(one.code == "from_zero" for one in reading.findings)
+    return _HIGHEST_SPEED if is_range and key.field == "screw_speed" else key
+
+
 def _is_list_of_prices(
     key: DatumKey, row: LabelledRow, screws: Sequence[tuple[PrintedScrew, ScrewMatch]]
 ) -> bool:
@@ -365,13 +372,6 @@ def _is_list_of_prices(
     units = {match.unit for _, match in screws}
     is_down = len({cell.place.row for cell in filled}) == len(filled) > 1
     return is_money(key) and key.owner == "unit" and len(units) == 1 and is_down
-
-
-def _is_title(key: DatumKey, row: LabelledRow) -> bool:
-    """Say whether a row is of words that name an offer: `Offer: one machine` is no number of it."""
-    texts = [cell.text for cell in row.values if cell.text]
-    is_vague = key.field == "reference" and squeezed(row.label.text) in synonyms().vague
-    return is_vague and not any(has_usual_form(key.field, text) for text in texts)
 
 
 def _rests_on_its_label(key: DatumKey, row: LabelledRow, cell: Cell) -> bool:

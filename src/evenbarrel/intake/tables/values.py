@@ -9,7 +9,7 @@ from decimal import Decimal
 from functools import lru_cache
 from typing import Any
 
-from evenbarrel.entry.amount import CURRENCY_SIGNS, without_cents
+from evenbarrel.entry.amount import CURRENCY_SIGNS, NO_CURRENCY, without_cents
 from evenbarrel.entry.number import (
     DIAMETER_MARKS,
     Entry,
@@ -63,10 +63,6 @@ _WORDS_BEHIND = re.compile(
     r"(?P<rest>[\s(,;]\s*(?=.*[^\W\d_]).+)$"
 )
 _WORDS_OF_PRICE = re.compile(r"^(?P<number>[0-9](?:[0-9.,' ]*[0-9])?)(?P<rest>[ ,;(]+[^0-9]+)$")
-INCOTERMS = frozenset(("EXW", "FCA", "FAS", "FOB", "CFR", "CIF", "CPT", "CIP", "DAP", "DPU", "DDP"))
-"""Who carries what, as three capitals."""
-NO_CURRENCY = INCOTERMS | {"VAT", "TVA", "IVA", "UST", "NET"}
-"""Three capitals beside an amount that say who carries what, or which tax is in it."""
 _UNITS_IN = re.compile(r"(?<=[0-9] )[^\s(),;]+|(?<=[0-9])[^\W\d_][^\s(),;]*")
 """What stands behind the numbers of a text, as their units do."""
 _TWO_UNITS = re.compile(r"^(?P<first>[^()\[\]]+?) ?[(\[](?P<second>[^()\[\]]+)[)\]]$")
@@ -75,6 +71,11 @@ _BRACES = str.maketrans("{}", "()")
 _OF_A_RATIO = frozenset({"l/d", "d", ":1", "x d", "ratio"})
 """What stands where others have a unit, beside a number that has none."""
 _TOLERANCE = re.compile(r"^(?P<number>[^±]*[0-9][^±]*)(?:±|\+ ?/ ?-)\s*(?P<spread>[0-9].*)$")
+_FROM_ZERO = re.compile(
+    r"^0 ?(?:-|–|—|…|\.{2,3}|~|÷|to|bis|à|a) ?(?=[0-9])(?!.*[0-9] ?[-–] ?[0-9])"
+)
+_OF_A_RANGE = frozenset({"screw_speed", "screw_speed_max", "max_back_pressure"})
+"""What is printed from nothing to its highest."""
 _THOUSANDS = re.compile(r"^[1-9][0-9]{0,2}[.,][0-9]{3}(?![0-9])")
 _DECIMAL = {
     mark: re.compile(
@@ -197,6 +198,10 @@ def _plain_number(shape: Shape, text: str) -> tuple[str, list[Finding]]:
     stripped, about = synonyms().without_approximation(bare)
     if about:
         findings.append(Finding(about, bare))
+    from_zero = _FROM_ZERO.match(stripped) if shape.name in _OF_A_RANGE else None
+    if from_zero is not None:
+        findings.append(Finding("from_zero", stripped))
+        stripped = stripped[from_zero.end() :]
     if stripped[:1] == "±":
         stripped = stripped[1:].strip()
         if shape.name not in _PRINTED_WITH_SIGN:
