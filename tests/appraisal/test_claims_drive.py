@@ -169,6 +169,15 @@ def test_size_number_against_force_and_stroke(judge, gap, state):
     assert found[0]["size_number"].gap == pytest.approx(gap, abs=1e-6)
 
 
+def test_a_screw_without_numbers_is_not_asked_about_the_size_number(judge):
+    bare = {"stroke": "200 mm"}
+    screws = [sharing(392.7, diameter, **bare) for diameter in (50, 55)]
+    for number, state in (("785 1", "agrees"), ("1150 1", "query")):
+        found = judge(*screws, bare, size_number=number)
+        of_bare = "agrees" if state == "agrees" else "not_stated"
+        assert states(found, "size_number") == [state, state, of_bare]
+
+
 def test_size_number_names_what_it_lacks(judge):
     full = sharing(400, 50, stroke="200 mm")
     (claims,) = judge(full)

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator, Mapping
 from datetime import date
 from io import BytesIO
+from itertools import pairwise
 from typing import Any
 from zipfile import ZipFile
 
@@ -16,7 +17,7 @@ from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.entry.answers import with_states
 from evenbarrel.intake.accepting.taking import take
 from evenbarrel.intake.data_sheet.answering import with_questions_answered
-from evenbarrel.intake.data_sheet.layout import DATA, TERMS
+from evenbarrel.intake.data_sheet.layout import DATA, TERMS, sheet_rows
 from evenbarrel.intake.data_sheet.writer import render_sheet
 from evenbarrel.intake.extract import Extract
 from evenbarrel.intake.files import extract_file
@@ -25,6 +26,7 @@ from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.offers.terms import ScopeLine
 from evenbarrel.model.record.decision import QuestionState
 from evenbarrel.storage.file_errors import FileRefused
+from evenbarrel.storage.workbooks import LINE_HEIGHT
 
 from .conftest import codes, extract_of, lines_of, opened, saved
 
@@ -382,7 +384,7 @@ def test_nothing_of_others_and_nothing_of_ours_is_in_it(sample_evaluation: Evalu
 def test_it_says_what_is_wanted_and_explains_its_terms(
     sample_evaluation: Evaluation, blank: Sheet
 ) -> None:
-    text = "\n".join(blank.texts())
+    text = " ".join(t for t in blank.texts() if t != "text")
     assert "Planned shots: 58.3 cm³ to 228 cm³" in text
     assert "PA66 + 30 % glass fibre (engineering)" in text
     assert TERMS in blank.book.sheetnames
@@ -391,6 +393,28 @@ def test_it_says_what_is_wanted_and_explains_its_terms(
     assert blank.page.protection.sheet
     offered = {rule.formula1 for rule in blank.page.data_validations.dataValidation}
     assert len(offered) > 10
+
+
+def test_a_group_is_one_block_as_on_the_bids_page() -> None:
+    rows = list(sheet_rows((), None))
+    headings = [
+        (row.label, below.key.owner)
+        for row, below in pairwise(rows)
+        if row.key is None and below.key is not None
+    ]
+    assert len(headings) == len(set(headings)) == 11
+
+
+def test_no_text_runs_into_the_row_below_or_off_the_page(sample_appraisal: Appraisal) -> None:
+    """Not every program fits rows to their texts."""
+    sheet = Sheet(opened(render_sheet(sample_appraisal, "b2")))
+    row, (column,) = sheet.row("barrel.compression_ratio"), sheet.columns("question")
+    asked = str(sheet.page.cell(row, column).value)
+    assert len(asked) > 2 * sheet.page.column_dimensions["G"].width
+    assert sheet.page.row_dimensions[row].height >= 3 * LINE_HEIGHT
+    wanted = [str(sheet.page.cell(row, 2).value) for row in range(3, 10)]
+    assert "Polycarbonate (bisphenol A) (engineering)." in " ".join(wanted)
+    assert max(map(len, wanted)) < 180
 
 
 def test_equal_evaluations_give_equal_bytes(sample_appraisal: Appraisal) -> None:

@@ -49,6 +49,8 @@ def letter(arguments: argparse.Namespace) -> int:
     if all(one.id != bid for one in evaluation.suppliers_bids):
         raise FileRefused("--bid", bid, letters.NOBODY_ASKED)
     day = arguments.date or evaluation.as_of
+    if arguments.by is not None and arguments.by < day:
+        raise FileRefused("--by", str(arguments.by), f"the letter is of {day}, which is later")
     particulars = letters.Particulars(arguments.person, day, arguments.by, arguments.new)
     letter = letters.make_letter(appraise(evaluation), bid, particulars)
     as_text = out.suffix.lower() == ".txt"

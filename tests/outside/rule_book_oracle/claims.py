@@ -327,7 +327,10 @@ def largest_group(
 
 
 def size_number(unit: Filed, barrel: Filed, common: float | None) -> Claim:
-    """N against F* s / 100, else that of the nearest screw, within 5 % and the printed digits."""
+    """N against F* s / 100, else that of the nearest screw, within 5 % and the printed digits.
+
+    A screw without a force of its own is never in doubt.
+    """
     number, stroke = si(unit.get("size_number")), stroke_of(barrel)
     own = force(barrel) if common is None else common
     if number is None or stroke is None or own is None:
@@ -343,7 +346,9 @@ def size_number(unit: Filed, barrel: Filed, common: float | None) -> Claim:
         pushed = force(each)
         if pushed is not None:
             found.append(held(pushed, force_digits(each)))
-    return found[0] if found[0].state == "agrees" else min(found, key=lambda c: abs(c.gap or 0))
+    if found[0].state == "agrees":
+        return found[0]
+    return NOT_STATED if force(barrel) is None else min(found, key=lambda c: abs(c.gap or 0))
 
 
 def force_digits(barrel: Filed) -> float:

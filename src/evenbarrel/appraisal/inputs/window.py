@@ -6,7 +6,8 @@ from itertools import product
 from math import inf, isnan
 
 from evenbarrel.appraisal.inputs.intervals import around, own_half_width
-from evenbarrel.appraisal.results import Bound, RecoveryWindow, WindowRoute
+from evenbarrel.appraisal.job_results import RecoveryWindow, WindowRoute
+from evenbarrel.appraisal.results import Bound
 from evenbarrel.model.datum import si_of
 from evenbarrel.model.job import Job
 from evenbarrel.model.limits import Uncertainty
@@ -80,7 +81,7 @@ def cooling_by_formula(job: Job, resin: Resin | None, uncertainty: Uncertainty) 
 
 
 def _cooling(job: Job, resin: Resin, diffusivity: float, target: cooling.Target) -> float | None:
-    size, melt = si_of(job, "wall_thickness"), si_of(resin, "melt_temperature")
+    size, melt = si_of(job, "wall_thickness"), either(job, resin, "melt_temperature")
     mould = either(job, resin, "mould_temperature")
     ejection = either(job, resin, "ejection_temperature")
     if size is None or melt is None or mould is None or ejection is None:

@@ -200,13 +200,20 @@ def claim_sentence(claim: Claim, units: DisplayUnits) -> str:
     return " ".join(part for part in parts if part) or "Nothing contradicts it."
 
 
+def _is_plainly_less(claim: Claim) -> bool:
+    """Say whether a drive has all that pressure and rate together could take of it."""
+    if claim.note != "pressure_times_rate" or claim.stated is None or claim.derived is None:
+        return False
+    return claim.stated <= claim.derived
+
+
 def claim_numbers(claim: Claim, units: DisplayUnits) -> str:
     """Return a claim with its two numbers and their difference, without a cause."""
     if claim.key == "validity":
         return _validity_words(claim)
     if claim.key == "completeness":
         return _completeness_words(claim)
-    note = _NOTES.get(claim.note or "", "")
+    note = "" if _is_plainly_less(claim) else _NOTES.get(claim.note or "", "")
     if claim.state == "not_stated":
         needed = f"Not stated: {missing_words(claim.missing)}." if claim.missing else ""
         return f"{needed} {note}".strip()

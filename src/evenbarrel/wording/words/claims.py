@@ -12,7 +12,8 @@ class ClaimWords:
 
     `formula` says what is held against what; `of_barrel` and `of_unit` name the data it is
     computed from. `numbers` is its sentence with `{stated}` and `{derived}`, `each` the same for
-    one of several screws in a letter, `asked` the question, with `{each}`.
+    one of several screws in a letter, `asked` the question, with `{each}`. `sources` are its keys
+    in the bibliography.
     """
 
     label: str
@@ -22,6 +23,7 @@ class ClaimWords:
     numbers: str = ""
     each: str = ""
     asked: str = ""
+    sources: tuple[str, ...] = ("definition",)
 
 
 _SPEEDS = ("plasticising_speed", "screw_speed", "screw_speed_max")
@@ -55,6 +57,7 @@ CLAIM_WORDS: Mapping[str, ClaimWords] = {
             "of swept volume delivers in the rated resin ({each}). Which density is the rating "
             "based on, and what mass do you measure in an air shot?"
         ),
+        sources=("common_practice",),
     ),
     "common_stroke": ClaimWords(
         "Common stroke",
@@ -75,6 +78,7 @@ CLAIM_WORDS: Mapping[str, ClaimWords] = {
         asked="Injection pressure × screw area is the force of the drive and should be the "
         "same for all its screws ({each}). Please confirm the highest injection pressure in the "
         "melt for each screw.",
+        sources=("definition", "euromap_1"),
     ),
     "size_number": ClaimWords(
         "Size number",
@@ -87,6 +91,7 @@ CLAIM_WORDS: Mapping[str, ClaimWords] = {
             "The size number of the unit does not agree with pressure and volume ({each}). "
             "Please confirm it, and the pressure and volume it is calculated from."
         ),
+        sources=("euromap_1",),
     ),
     "injection_speed": ClaimWords(
         "Injection speed",
@@ -120,6 +125,7 @@ CLAIM_WORDS: Mapping[str, ClaimWords] = {
             "which unit it is printed ({each}); if it is of the oil, please add the "
             "intensification ratio (piston area / screw area)."
         ),
+        sources=("common_practice",),
     ),
     "plasticising_energy": ClaimWords(
         "Plasticising energy",
@@ -146,6 +152,7 @@ CLAIM_WORDS: Mapping[str, ClaimWords] = {
         each="{barrel}: {rate} printed, {usual} usual for its diameter and speed",
         asked="The plasticising rate does not fit screw diameter and screw speed "
         "({each}). Please confirm the rate, its unit and the screw speed at which it was measured.",
+        sources=("common_practice", "groover"),
     ),
     "peripheral_speed": ClaimWords(
         "Peripheral speed",
@@ -161,8 +168,10 @@ CLAIM_WORDS: Mapping[str, ClaimWords] = {
         "L/D against the other screws of the unit and what is usual",
         ("screw_diameter", "length_ratio"),
         numbers="L/D {stated}; the other screws imply {derived}.",
-        each="{barrel}: {stated}",
-        asked="Please confirm the L/D of each screw ({each}).",
+        each="{barrel}: {stated} printed, {derived} expected",
+        asked="The L/D is unusual or does not fit the other screws of the unit ({each}). Please "
+        "confirm it.",
+        sources=("common_practice",),
     ),
     "reference_resin": ClaimWords(
         "Reference resin",
@@ -174,10 +183,13 @@ CLAIM_WORDS: Mapping[str, ClaimWords] = {
             "The factor that you used for the rating, in g per cm³ of swept volume, is unusual "
             "for the rated resin ({each}). Please confirm the resin and the factor."
         ),
+        sources=("common_practice",),
     ),
-    "completeness": ClaimWords("Completeness", "what the criteria need against what is stated"),
+    "completeness": ClaimWords(
+        "Completeness", "what the criteria need against what is stated", sources=()
+    ),
     "validity": ClaimWords(
-        "Validity", "end of the offer's validity against the date of the evaluation"
+        "Validity", "end of the offer's validity against the date of the evaluation", sources=()
     ),
 }
 """The words of every claim by its key."""

@@ -72,6 +72,9 @@ def rounded(value: float | None, digits: int = 3) -> str:
         return "0"
     places = max(0, digits - 1 - floor(log10(abs(value))))
     text = f"{Decimal(repr(value)):.{places}f}"
+    if places and abs(Decimal(text)) >= Decimal(10) ** (digits - places):
+        # Rounded up to one digit more: 9.97 is 10 at two digits, not 10.0.
+        text = f"{Decimal(repr(value)):.{places - 1}f}"
     return "0" if text.strip("-0.") == "" else text.replace("-", "−")
 
 

@@ -143,7 +143,8 @@ def size_number(case: ClaimContext) -> tuple[Claim, ...]:
     """Hold the unit's size number against the drive's force times each screw's stroke.
 
     It is made of one screw's pressure and volume, and nobody says which: where the force that the
-    screws share does not meet it, the nearest screw's counts.
+    screws share does not meet it, the nearest screw's counts. A screw that states no force of its
+    own may agree with it and is never in doubt: nothing of it could be wrong.
     """
     number = case.unit.numbers.get("size_number")
     if number is None:
@@ -158,8 +159,8 @@ def _size_number(
     number: StatedNumber, barrel: StatedBarrel, screw: Screw | None, case: ClaimContext
 ) -> Claim:
     stroke, shared = case.stroke or stroke_of(barrel), case.drive.force
+    lacking = (*absent(barrel, "screw_diameter"), *missing_melt_pressure(barrel))
     if stroke is None or (screw is None and shared is None):
-        lacking = (*absent(barrel, "screw_diameter"), *missing_melt_pressure(barrel))
         return not_stated(SIZE_NUMBER, (*lacking, *(() if stroke else ("stroke",))))
     of_screws = [(each.force, each.precision) for each in case.screws if each is not None]
     own = 0.0 if screw is None else screw.precision
@@ -167,6 +168,8 @@ def _size_number(
     claims = [_against_force(number, stroke, *force) for force in forces]
     if claims[0].state == "agrees":
         return claims[0]
+    if screw is None:
+        return not_stated(SIZE_NUMBER, lacking)
     return min(claims, key=lambda claim: abs(claim.gap or 0.0))
 
 

@@ -54,7 +54,8 @@ def assumptions(tell: Telling) -> Iterator[Flowable]:
 
 def _literature(tell: Telling) -> Iterator[Flowable]:
     """Tell the sources in columns, row by row: a page may end after each."""
-    lines: list[object] = [tell.writer.paragraph(line, "source") for line in source_lines()]
+    cited = source_lines(tell.appraisal.evaluation)
+    lines: list[object] = [tell.writer.paragraph(line, "source") for line in cited]
     lines += [""] * (-len(lines) % _COLUMNS)
     rows = [lines[first : first + _COLUMNS] for first in range(0, len(lines), _COLUMNS)]
     yield from tell.part(words.LITERATURE)

@@ -29,7 +29,7 @@ from evenbarrel.wording.sentences.cells import (
 from evenbarrel.wording.sentences.claim_sentences import cause_clause, claim_value
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
-from evenbarrel.wording.words.names import barrel_name, barrel_names, job_name
+from evenbarrel.wording.words.names import barrel_names, job_name
 from evenbarrel.wording.words.numbers import counted, printed, rounded, unit_text, with_unit
 
 WrittenDate = Callable[[date | None], str]
@@ -85,6 +85,8 @@ _MISSING_NAMED: Mapping[str, str] = {
     "convert the mass, and we do not assume polystyrene.",
     "swept_volume": "Please state the swept volume, or diameter and stroke, of {barrels}.",
     "valid_until": "How long is your offer valid?",
+    "price_difference": "How much more or less than with its standard screw does the machine cost "
+    "with {barrels}, and which is the standard screw?",
 }
 
 _IN_PLAIN_WORDS: Mapping[str, str] = {
@@ -115,10 +117,6 @@ _US: Mapping[str, str] = {
 }
 
 
-def _barrel(appraisal: Appraisal, barrel: str) -> str:
-    return in_sentence(barrel_name(appraisal, barrel))
-
-
 def _barrels(appraisal: Appraisal, barrels: Iterable[str]) -> str:
     return listed([in_sentence(name) for name in barrel_names(appraisal, barrels)])
 
@@ -133,26 +131,33 @@ def _claims_of(question: Question, key: str, appraisal: Appraisal) -> list[tuple
 
 
 def _each(key: str, found: list[tuple[str, Claim]], appraisal: Appraisal) -> str:
+    """Return the numbers of each screw; screws of the same numbers stand together."""
     units = appraisal.evaluation.display_units
-    listed_claims = []
+    alike: dict[tuple[str, ...], list[str]] = {}
     for barrel, claim in found:
-        template = _each_of(key, claim)
-        rate, usual = _rates(barrel, claim, appraisal)
-        listed_claims.append(
-            template.format(
-                barrel=_barrel(appraisal, barrel),
-                stated=claim_value(claim.stated, claim.kind, units),
-                derived=claim_value(claim.derived, claim.kind, units),
-                rate=rate,
-                usual=usual,
-            )
+        stated, derived = (
+            claim_value(value, claim.kind, units) for value in (claim.stated, claim.derived)
         )
-    return "; ".join(listed_claims)
+        numbers = (_each_of(key, claim), stated, derived, *_rates(barrel, claim, appraisal))
+        alike.setdefault(numbers, []).append(barrel)
+    return "; ".join(
+        template.format(
+            barrel=_barrels(appraisal, barrels),
+            stated=stated,
+            derived=derived,
+            rate=rate,
+            usual=usual,
+        )
+        for (template, stated, derived, rate, usual), barrels in alike.items()
+    )
 
 
 def _each_of(key: str, claim: Claim) -> str:
     if claim.note == UNLIKELY:
         return _UNLIKELY[key][1]
+    if claim.note == "unusual_length":
+        end = "least" if (claim.gap or 0.0) < 0.0 else "most"
+        return f"{{barrel}}: {{stated}} printed, at {end} {{derived}} usual"
     noted = _NOTED.get(claim.note or "")
     if noted is not None:
         return noted[1]
@@ -270,9 +275,10 @@ def _window_beyond_cycle(job: str, appraisal: Appraisal) -> str:
             for t in (window.cooling.low, window.cooling.high)
         )
         asked.append(f"a wall of {wall} needs about {low} to {high}")
+    which = "Which is right?" if "given" in window.beyond_cycle else "Is the cycle long enough?"
     return (
-        f"The planned cycle of {_job(appraisal, job)} leaves {left} for cooling, "
-        f"{listed(asked)}. Which is right?"
+        f"The planned cycle of {_job(appraisal, job)} leaves {left} for cooling; "
+        f"{listed(asked)}. {which}"
     )
 
 
