@@ -16,6 +16,7 @@ from evenbarrel.intake.tables.labels import (
     bare_name,
     is_like_a_name,
     names_a_screw,
+    once,
     unit_named,
 )
 from evenbarrel.intake.tables.layout import Block, LabelledRow
@@ -345,7 +346,7 @@ def title_of(block: Block) -> Cell | None:
         for cell in titles
         if is_like_a_name(cell.text) and not _NAMED_BY_NOBODY.fullmatch(cell.text)
     ]
-    return named[-1] if named else None
+    return replace(named[-1], text=once(named[-1].text)) if named else None
 
 
 def _alone_above(block: Block) -> Iterator[Cell]:
