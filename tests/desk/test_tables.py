@@ -230,6 +230,17 @@ def test_a_text_goes_on_in_lines_below_only_where_no_width_is_free(
     assert view.rowHeight(0) == view.rowHeight(1)
 
 
+def test_a_text_too_long_for_a_row_takes_the_lines_that_its_row_has(view: SheetView) -> None:
+    headings = tuple(Heading(title) for title in ("Barrel", "Runs", "Gate"))
+    rows = ((Cell("Unit A"), Cell(LONG * 6), Cell(LONG)), (Cell("B"), Cell(LONG * 6), Cell("–")))
+    view.set_sheet(Sheet("set", "Set", headings, rows))
+    view.resize(600, 300)
+    jobs, gate = (view.lines_at(view.sheet_model.index(0, column)) for column in (1, 2))
+    assert len(jobs) == len(gate) > 1
+    assert " ".join(jobs) == LONG * 6
+    assert view.lines_at(view.sheet_model.index(1, 1)) == (LONG * 6,)
+
+
 def test_a_row_is_not_high_for_what_is_out_of_sight(view: SheetView) -> None:
     headings = tuple(Heading(f"Column {n}") for n in range(9))
     view.set_sheet(Sheet("order", "Order", headings, ((Cell(LONG),) * 9, (Cell("–"),) * 9)))

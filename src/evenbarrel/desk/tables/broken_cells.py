@@ -9,7 +9,8 @@ from PySide6.QtGui import QFontMetrics
 from evenbarrel.wording.sheets.sheet import Sheet
 
 _MOST_LINES = 4
-"""A text that needs more stays on one line, cut: a tip tells it, and rows stay low."""
+"""A text that needs more is cut, so that rows stay low: a tip tells it. It takes as many lines as
+the others of its row."""
 
 Lines = tuple[str, ...]
 
@@ -23,26 +24,43 @@ def broken_cells(
     """
     found = {}
     for row, cells in enumerate(sheet.rows):
-        for column, room in rooms.items():
-            cell = cells[column]
-            lines = _broken(cell.text, room - beside_mark * (cell.state is not None), metrics)
-            if len(lines) > 1:
-                found[row, column] = lines
+        left = {
+            column: room - beside_mark * (cells[column].state is not None)
+            for column, room in rooms.items()
+        }
+        lines = {
+            column: _broken(cells[column].text, room, metrics) for column, room in left.items()
+        }
+        high = max((len(one) for one in lines.values() if one is not None), default=1)
+        for column, room in left.items():
+            shown = lines[column] or _filled(cells[column].text, room, metrics, high)
+            if len(shown) > 1:
+                found[row, column] = shown
     return found
 
 
-def _broken(text: str, room: int, metrics: QFontMetrics) -> Lines:
-    """Return a text broken between its words; a word that is too long has a line to itself."""
+def _broken(text: str, room: int, metrics: QFontMetrics) -> Lines | None:
+    """Return a text broken between its words, None where it needs too many lines.
+
+    A word that is too long has a line to itself.
+    """
     if "\n" in text or metrics.horizontalAdvance(text) <= room:
         return (text,)
+    lines = _filled(text, room, metrics, _MOST_LINES + 1)
+    return lines if len(lines) <= _MOST_LINES else None
+
+
+def _filled(text: str, room: int, metrics: QFontMetrics, most: int) -> Lines:
+    """Return the lines of a text; the last of `most` holds all that is left, and is cut."""
     first, *rest = text.split(" ")
     lines = [first]
-    for word in rest:
+    for place, word in enumerate(rest):
         longer = f"{lines[-1]} {word}"
         if metrics.horizontalAdvance(longer) <= room:
             lines[-1] = longer
-        elif len(lines) < _MOST_LINES:
+        elif len(lines) < most:
             lines.append(word)
         else:
-            return (text,)
+            lines[-1] = " ".join((lines[-1], *rest[place:]))
+            break
     return tuple(lines)

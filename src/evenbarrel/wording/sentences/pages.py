@@ -321,10 +321,10 @@ TYPED_BEFORE = "Typed earlier but not accepted: leave the field again to have it
 
 def found_unsaved(title: str, count: int = 1, typed: int = 0) -> str:
     """Return that unsaved work was found, with what was typed and not taken, and that it waits."""
-    also = f" with {counted(typed, 'text')} that could not be accepted" if typed else ""
+    also = f", with {counted(typed, 'text')} that could not be accepted" if typed else ""
     more = f" {count - 1} more will be offered after it." if count > 1 else ""
     return (
-        f"Unsaved work on “{title or UNTITLED}” was found{also} from a session that was cut off. "
+        f"Unsaved work on “{title or UNTITLED}” was found from a session that was cut off{also}. "
         f"It is kept until you restore or discard it.{more}"
     )
 
