@@ -42,10 +42,8 @@ def run(path: Path | None, sample: bool) -> int:
     from PySide6.QtWidgets import QApplication
 
     from evenbarrel.desk.style.plain import leave_clipboard
-    from evenbarrel.desk.window.faults import Faults
     from evenbarrel.desk.window.session import Session
     from evenbarrel.storage.file_errors import FileRefused
-    from evenbarrel.storage.personal.fault_log import begin_log
     from evenbarrel.wording.words.visible import visible_line
 
     application = QApplication(sys.argv[:1])
@@ -59,8 +57,7 @@ def run(path: Path | None, sample: bool) -> int:
         sys.stderr.write(visible_line(f"evenbarrel: {refusal}") + "\n")
         return 1
     session, theme, window = build(application, session)
-    begin_log()
-    sys.excepthook = Faults(session, window.notice)
+    _keep_what_ends_unasked(session, window)
     window.show()
     # Painted once before anything heavy is loaded.
     application.processEvents()
@@ -74,6 +71,16 @@ def run(path: Path | None, sample: bool) -> int:
     leave_clipboard()
     window.deleteLater()
     return code
+
+
+def _keep_what_ends_unasked(session: Session, window: MainWindow) -> None:
+    """Let nothing typed be lost by a fault of the program, or where it is asked to end."""
+    from evenbarrel.desk.window.faults import AskedToEnd, Faults
+    from evenbarrel.storage.personal.fault_log import begin_log
+
+    begin_log()
+    sys.excepthook = Faults(session, window.notice)
+    AskedToEnd(window.keep, window.cut_off, window)
 
 
 def _come_to_rest(session: Session) -> None:

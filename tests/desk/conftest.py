@@ -354,6 +354,7 @@ def same_desk(qtbot: Any, _kept_desk: list[Person]) -> Iterator[Person]:
     window = person.window
     person.files.to_open = person.files.to_write = None
     window.resize(WIDTH, HEIGHT)
+    window.setUpdatesEnabled(True)
     person.come_to_front()
     window.page_list.setFocus()
     yield person
@@ -370,12 +371,13 @@ def same_session(same_desk: Person) -> Session:
 
 
 def _leave(person: Person) -> None:
-    """Close what stands open beside the window, and begin anew."""
+    """Close what stands open beside the window, and begin anew, seen by nobody."""
     window = person.window
+    window.setUpdatesEnabled(False)
     while (popup := QApplication.activePopupWidget()) is not None:
         popup.close()
-    for dialog in window.findChildren(QDialog):
-        if dialog.isVisible():
+    for dialog in QApplication.topLevelWidgets():
+        if isinstance(dialog, QDialog) and dialog.isVisible():
             dialog.reject()
     for one in (window.documents.exporter, *window._pages.values()):
         one.wait()

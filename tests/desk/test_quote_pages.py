@@ -30,7 +30,7 @@ from evenbarrel.wording.sentences.asking import quote
 
 UNIT = ("bids", "b1", "units", "b1u1")
 B = (*UNIT, "barrels", "b1u1b")
-SCARCE = 960
+SCARCE = 1140
 """Below so much width data and a page of the quote want the room of the drawers [px]."""
 LEFT = Qt.MouseButton.LeftButton
 

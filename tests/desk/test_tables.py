@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -15,8 +16,11 @@ from evenbarrel.appraisal.results import SEVERITY, State
 from evenbarrel.desk.style.plain import cut_short, draw_words
 from evenbarrel.desk.style.state_marks import draw_mark
 from evenbarrel.desk.style.theme import NAMES, Theme, load
+from evenbarrel.desk.tables.column_widths import Wants, in_two, share_out
+from evenbarrel.desk.tables.left_out import LeftOut
 from evenbarrel.desk.tables.plain_cells import PlainCells
-from evenbarrel.desk.tables.sheet_table import ReferenceRole, SheetModel, SheetView, StateRole
+from evenbarrel.desk.tables.sheet_model import ReferenceRole, SheetModel, StateRole
+from evenbarrel.desk.tables.sheet_table import SheetView
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words.visible import visible
 
@@ -230,17 +234,6 @@ def test_a_text_goes_on_in_lines_below_only_where_no_width_is_free(
     assert view.rowHeight(0) == view.rowHeight(1)
 
 
-def test_a_text_too_long_for_a_row_takes_the_lines_that_its_row_has(view: SheetView) -> None:
-    headings = tuple(Heading(title) for title in ("Barrel", "Runs", "Gate"))
-    rows = ((Cell("Unit A"), Cell(LONG * 6), Cell(LONG)), (Cell("B"), Cell(LONG * 6), Cell("–")))
-    view.set_sheet(Sheet("set", "Set", headings, rows))
-    view.resize(600, 300)
-    jobs, gate = (view.lines_at(view.sheet_model.index(0, column)) for column in (1, 2))
-    assert len(jobs) == len(gate) > 1
-    assert " ".join(jobs) == LONG * 6
-    assert view.lines_at(view.sheet_model.index(1, 1)) == (LONG * 6,)
-
-
 def test_a_row_is_not_high_for_what_is_out_of_sight(view: SheetView) -> None:
     headings = tuple(Heading(f"Column {n}") for n in range(9))
     view.set_sheet(Sheet("order", "Order", headings, ((Cell(LONG),) * 9, (Cell("–"),) * 9)))
@@ -278,3 +271,60 @@ def test_a_chosen_cell_has_its_text_where_it_was(view: SheetView) -> None:
     assert inked_rows() == before
     # Two lines of text at least, and white between them.
     assert before.index(False, before.index(True)) < len(before) - 1 - before[::-1].index(True)
+
+
+NUMBER, TEXT = Wants(60, 90, 50), Wants(400, 40, 40, is_words=True)
+
+
+def test_columns_give_way_step_by_step() -> None:
+    """First words, then headings, then columns that yield, the highest number first."""
+    wants = {0: NUMBER, 1: TEXT, 2: replace(NUMBER, yields=1), 3: replace(TEXT, yields=2)}
+    whole = share_out(wants, 1000, 1014)
+    assert (whole.widths, whole.in_two) == ({0: 90, 1: 400, 2: 90, 3: 434}, frozenset())
+    narrow = share_out(wants, 500, 500)
+    assert narrow.widths.keys() == wants.keys()
+    assert sum(narrow.widths.values()) == 500
+    assert narrow.in_two == frozenset()
+    broken = share_out(wants, 400, 400)
+    assert broken.widths.keys() == wants.keys()
+    assert broken.in_two == {0, 2}
+    assert [*share_out(wants, 300, 300).widths] == [0, 1, 2]
+    assert [*share_out(wants, 210, 210).widths] == [0, 1]
+    # What never yields is scrolled to.
+    assert [*share_out(wants, 100, 100).widths] == [0, 1]
+    # Where lines may not break, what yields goes before a text is cut.
+    assert [*share_out(wants, 500, 500, may_break=False).widths] == [0, 1]
+
+
+@pytest.mark.parametrize(
+    ("title", "lines"),
+    [("Gate", "Gate"), ("Valid until", "Valid\nuntil"), ("Filled in by us", "Filled\nin by us")],
+)
+def test_a_title_stands_on_two_lines_alike(title: str, lines: str) -> None:
+    assert in_two(title) == lines
+
+
+def test_what_has_no_room_is_told_of_the_row_in_focus(qtbot: Any, view: SheetView) -> None:
+    headings = (
+        *(Heading(f"Barrel {n}") for n in range(3)),
+        Heading("Screw", "EUR", "right", yields=1),
+        Heading("Delivery", yields=2),
+    )
+    first = (*(Cell(LONG),) * 3, Cell("1 400", 1400.0), Cell("22 weeks"))
+    second = (*(Cell("–"),) * 3, Cell("–"), Cell("12 weeks"))
+    told = LeftOut(view)
+    qtbot.addWidget(told)
+    view.resize(1600, 300)
+    view.set_sheet(Sheet("offers", "Offers", headings, (first, second)))
+    assert told.isHidden()
+    view.resize(450, 300)
+    assert not view.scrolls_sideways()
+    assert "Screw; Delivery" in told.text()
+    view.selectRow(0)
+    assert told.text() == "Screw: 1 400 EUR\nDelivery: 22 weeks"
+    view.selectRow(1)
+    assert told.text() == "Screw: –\nDelivery: 12 weeks"
+    # What is copied has all columns.
+    assert view.selected_text().endswith("12 weeks")
+    view.resize(1600, 300)
+    assert told.isHidden()

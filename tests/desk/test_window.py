@@ -585,6 +585,25 @@ def test_an_export_never_takes_the_place_of_the_evaluation(
     assert answers.to_save.read_bytes() == before
 
 
+def test_the_question_about_changes_leaves_its_buttons_in_a_low_window(
+    person: Person, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    person.window.resize(640, 360)
+    heights = []
+
+    def seen(box: QMessageBox) -> int:
+        box.show()
+        heights.append(box.height())
+        box.hide()
+        return 0
+
+    monkeypatch.setattr(QMessageBox, "exec", seen)
+    line = "Brastivel, Unit 604, A, Highest plasticising speed: “about three hundred, see letter”"
+    for texts in (1, 12):
+        Dialogs(person.window).unsaved("Press", (line,) * texts)
+    assert heights[0] < heights[1] <= 360
+
+
 def test_a_question_goes_with_its_answer(person: Person) -> None:
     """Else the window would keep every one for as long as it lives."""
     dialogs = Dialogs(person.window)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import pytest
 
+from evenbarrel.intake.accepting.keeping_up import kept_up
+from evenbarrel.intake.accepting.left_open import Chosen, LeftOpen, kept_of, left_open
 from evenbarrel.intake.accepting.revising import (
     heads,
     may_revise,
@@ -14,7 +16,8 @@ from evenbarrel.intake.accepting.revising import (
 from evenbarrel.intake.accepting.taking import take
 from evenbarrel.intake.extract import Extract
 from evenbarrel.intake.files import extract_file
-from evenbarrel.model.changes import settled, with_deviations
+from evenbarrel.intake.sent import Sent
+from evenbarrel.model.changes import all_ids, settled, with_deviations
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.offers.bid import Settled
 from evenbarrel.model.offers.terms import Guarantee
@@ -105,3 +108,13 @@ def test_only_heads_of_other_chains_may_be_revised(decided: Evaluation, revised:
     assert after.id not in {one.id for one in may_revise(taken, after.revises or "")}
     again = revision_of(taken, after.id, after.revises or "")
     assert {line.outcome for line in again.lines if line.field == "revises"} == {"same"}
+
+
+def test_what_may_be_carried_over_is_kept_aside_whole(
+    decided: Evaluation, revised: Extract
+) -> None:
+    chosen = Chosen(
+        ticked=(), touched=False, fixed=True, noted=False, shown=0, line=None, in_front=True
+    )
+    back = left_open(kept_of(LeftOpen(revised, chosen, Sent(FILE)))).extract
+    assert kept_up(back, decided, frozenset(all_ids(decided))) == revised

@@ -9,6 +9,7 @@ from evenbarrel.intake.files import extract_text
 from evenbarrel.intake.pages.document import QuotePages
 from evenbarrel.intake.pages.whole import extract_quote
 from evenbarrel.intake.sentences.offer import offer_in
+from evenbarrel.intake.sentences.prices import priced_in
 from evenbarrel.intake.sentences.scope import said_in, sentences_in
 from evenbarrel.intake.sources import Source
 from evenbarrel.model.evaluation import Evaluation
@@ -57,6 +58,42 @@ ASKED = ("freight", "installation", "training", "spare parts", "documentation")
 def test_what_a_sentence_says(text: str, said: list[str]) -> None:
     found = [one for part in sentences_in(text) for one in said_in(part, ASKED)]
     assert [f"{one.item} {one.state} {one.amount}".strip() for one in found] == said
+
+
+@pytest.mark.parametrize(
+    ("text", "priced"),
+    [
+        (
+            "The price of the machine is EUR 182,500 ex works, spare screw EUR 9,800",
+            ["machine  EUR 182,500", "item spare screw EUR 9,800"],
+        ),
+        ("A second barrel complete costs EUR 16,400", ["second_barrel  EUR 16,400"]),
+        ("Unit price: USD 38,600 FOB Ningbo", ["machine  USD 38,600"]),
+        ("1 Maschine mit Schnecke B: 214.800,00", ["machine  214.800,00"]),
+        ("D Operator training, 2 days: $ 2,400", ["item training $ 2,400"]),
+        # Of something else, of an option, of nothing that is clear.
+        ("The mould for this machine is EUR 40,000", []),
+        ("Unit 36 oz in place of 24 oz, ADD: 14,800", []),
+        ("Robot: EUR 21,000", []),
+        ("Total EUR 199,800", []),
+        ("Machine weight: 6.3", []),
+    ],
+)
+def test_what_an_amount_in_a_sentence_is_the_price_of(text: str, priced: list[str]) -> None:
+    found = [f"{one.what} {one.item} {one.amount}" for one in priced_in(text, ASKED)]
+    assert found == priced
+
+
+def test_a_price_in_a_sentence_is_never_sure_and_of_one_machine_alone(no_bids: Evaluation) -> None:
+    sentence = "The price of the machine is USD 182,500 ex works."
+    one = "Screw\tA\nStroke [mm]\t200\n\n" + sentence
+    (price,) = lines_of(extract_text(no_bids, one), "price")
+    assert (price.value.amount, price.value.currency) == ("182500", "USD")
+    assert (price.text, codes(price)[0]) == (sentence.rstrip("."), "in_a_sentence")
+    several = "Unit\tA\tB\nStroke [mm]\t200\t250\n\n" + sentence
+    extract = extract_text(no_bids, several)
+    assert lines_of(extract, "price") == []
+    assert sentence in {line.text for line in extract.lines if line.value is None}
 
 
 @pytest.mark.parametrize(

@@ -46,6 +46,13 @@ def read(key: str, text: str, unit: str = "") -> CellReading:
         ("unit.drive_kind", "Vollelektrisch", "", "electric"),
         ("barrel.screw_package", "bimetallic, with carbides", "", "bimetallic_carbide"),
         ("barrel.reference_resin", "PS", "", "ps"),
+        ("unit.clamp_force", "160", "t", "160 tf"),
+        ("unit.clamp_force", "165 US tons", "", "165 tonf"),
+        ("unit.drive_power", "45", "PS", "45 PS"),
+        ("unit.heating_power", "14500 W", "", "14500 W"),
+        ("barrel.screw_torque", "64", "daN·m", "64 daNm"),
+        ("barrel.screw_torque", "480 lb-ft", "", "480 lbf.ft"),
+        ("barrel.screw_speed", "5 1/s", "", "5 rev/s"),
         ("barrel.reference_resin", "Polypropylene", "", "pp"),
     ],
 )
@@ -78,6 +85,9 @@ def test_sure_values(key: str, text: str, unit: str, value: str) -> None:
         ("barrel.injection_pressure", "2060 bar (melt)", "", "2060 bar", "more_beside"),
         ("barrel.plasticising_rate", "38 g/s at 300 rpm", "", "38 g/s", "more_beside"),
         ("unit.price", "98.400,- EUR netto", "", "98400 EUR", "more_beside"),
+        # It may be either ton.
+        ("unit.clamp_force", "160 tons", "", "160 tonf", "tons"),
+        ("unit.clamp_force", "160", "Ton", "160 tonf", "tons"),
         # Who carries what is no currency.
         ("unit.price", "98500 EXW", "EUR", "98500 EUR", "more_beside"),
         ("unit.price", "98500 FOB", "", "98500 EUR", "currency_missing"),
@@ -106,8 +116,7 @@ def test_values_to_look_at(key: str, text: str, unit: str, value: str, code: str
         ("barrel.stroke", "n/a", "mm", "not_stated"),
         ("barrel.stroke", "0", "mm", "impossible"),
         ("barrel.stroke", "240", "bar", "unit_unknown"),
-        ("unit.clamp_force", "160", "tons", "unit_unknown"),
-        ("unit.drive_power", "45", "PS", "unit_unknown"),
+        ("unit.clamp_force", "160", "kg", "unit_unknown"),
         ("barrel.stroke", "see page 4", "mm", "not_read"),
         ("barrel.stroke", "150 mm usable, 160 mm by design", "", "range"),
         ("barrel.injection_pressure", "30000 psig", "", "gauge"),

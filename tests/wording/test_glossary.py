@@ -13,10 +13,12 @@ from evenbarrel.appraisal.references import (
     AmountRef,
     AskRef,
     ClaimRef,
+    CountRef,
     CriterionRef,
     DatumRef,
     FactorRef,
     GateRef,
+    GatesRef,
     HoursRef,
     JobHoursRef,
     LevelledRef,
@@ -26,8 +28,10 @@ from evenbarrel.appraisal.references import (
     Place,
     Reference,
     RuleRef,
+    RunsRef,
     ShareRef,
     ShotRef,
+    SizeRef,
     VolumeRef,
 )
 from evenbarrel.desk.pages.page import PAGES
@@ -93,7 +97,8 @@ def test_every_mark_of_the_legend_is_explained() -> None:
         *(PinRef("j"), GateRef("b"), LimitRef(None, "x"), DatumRef(("jobs", "j", "name"))),
         AmountRef("offer", (MachineRef("b"),), "price"),
         *(LevelledRef("b"), HoursRef("b", 1, (("j", 1.0),)), JobHoursRef("b", "j")),
-        *(AskRef(("j",), "rate"), ShareRef("b")),
+        *(AskRef(("j",), "rate"), ShareRef("b"), CountRef("b", "inside")),
+        *(GatesRef("j", "waits"), RunsRef((MachineRef("b"),), "jobs"), SizeRef(0.05, 0.2)),
     ],
 )
 def test_whatever_a_number_opens_is_explained(reference: Reference | Place) -> None:

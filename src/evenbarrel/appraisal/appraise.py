@@ -18,6 +18,7 @@ from evenbarrel.appraisal.inputs.confirmed import Confirmed
 from evenbarrel.appraisal.inputs.resins import appraise_resins
 from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedUnit, stated_units
 from evenbarrel.appraisal.inputs.swept_volume import SettledBarrel, settle, shot_masses
+from evenbarrel.appraisal.job_results import JobResult
 from evenbarrel.appraisal.kept import (
     KnownUnit,
     asking_of,
@@ -37,7 +38,6 @@ from evenbarrel.appraisal.results import (
     BidResult,
     Claim,
     Fit,
-    JobResult,
     Question,
     ResinResult,
     State,

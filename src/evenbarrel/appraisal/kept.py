@@ -15,7 +15,8 @@ from evenbarrel.appraisal.inputs.confirmed import Confirmed, with_confirmed
 from evenbarrel.appraisal.inputs.job_inputs import JobInputs, job_inputs
 from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedUnit
 from evenbarrel.appraisal.inputs.swept_volume import SettledBarrel, shot_masses
-from evenbarrel.appraisal.results import BarrelResult, BidResult, JobResult, ResinResult
+from evenbarrel.appraisal.job_results import JobResult
+from evenbarrel.appraisal.results import BarrelResult, BidResult, ResinResult
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.offers.bid import Bid, InjectionUnit
 

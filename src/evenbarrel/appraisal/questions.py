@@ -14,7 +14,8 @@ from evenbarrel.appraisal.claims.doubt import datum_to_ask, is_asked, question_i
 from evenbarrel.appraisal.criteria import ALL
 from evenbarrel.appraisal.inputs.barrel_inputs import Row
 from evenbarrel.appraisal.inputs.intervals import READINGS, SHOTS
-from evenbarrel.appraisal.results import BarrelResult, BidResult, Cause, Claim, JobResult, Question
+from evenbarrel.appraisal.job_results import JobResult
+from evenbarrel.appraisal.results import BarrelResult, BidResult, Cause, Claim, Question
 from evenbarrel.appraisal.unpriced import PRICE, unpriced
 from evenbarrel.appraisal.verdicts.table import Table
 from evenbarrel.model.evaluation import Evaluation

@@ -117,14 +117,13 @@ def archive(arguments: argparse.Namespace) -> int:
 
 def schema(arguments: argparse.Namespace) -> int:
     """Print the JSON Schema of a file."""
-    from evenbarrel.report.results_shapes import Results
+    model: type[BaseModel] = Evaluation if arguments.of == "evaluation" else BidFile
+    if arguments.of == "appraisal":
+        # What a results file holds brings along all that it is made of.
+        from evenbarrel.report.results_shapes import Results
 
-    models: dict[str, type[BaseModel]] = {
-        "evaluation": Evaluation,
-        "bid": BidFile,
-        "appraisal": Results,
-    }
-    schema = models[arguments.of].model_json_schema()
+        model = Results
+    schema = model.model_json_schema()
     put((json.dumps(schema, indent=1, ensure_ascii=False) + "\n").encode("utf-8"), None)
     return DONE
 

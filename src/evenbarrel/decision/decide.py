@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from weakref import WeakValueDictionary
@@ -85,6 +85,10 @@ class Decision:
     def cover(self) -> tuple[Cover, ...]:
         """The best set of none, one, two and three machines, and of as few as cover all."""
         return self._covers.lines
+
+    def covers_from_largest(self) -> Iterator[Cover]:
+        """Yield the same sets, that of the most machines first, each found when it is asked for."""
+        return self._covers.largest_first()
 
     @property
     def needs_at_least(self) -> int | None:

@@ -10,6 +10,7 @@ from pydantic import ValidationError
 
 from evenbarrel.intake.accepting.taking import take
 from evenbarrel.intake.bid_file import extract_bid
+from evenbarrel.intake.data_sheet.added import with_added
 from evenbarrel.intake.data_sheet.layout import LISTS, TERMS
 from evenbarrel.intake.data_sheet.reader import extract_sheet, find_sheet
 from evenbarrel.intake.extract import Extract, Finding, Line, Place
@@ -102,18 +103,20 @@ def _of_workbook(
     if sheet is not None:
         chosen = sheet.bid if bid is None else bid
         known = next((one for one in evaluation.bids if one.id == chosen), None)
-        extract = extract_sheet(evaluation, sheet, source_of_file(name, data, known), bid)
-        beside = [title for title in sheets.filled if title not in (sheet.title, TERMS)]
+        source = source_of_file(name, data, known)
+        extract = extract_sheet(evaluation, sheet, source, bid)
+        added = [title for title in sheets.filled if title not in (sheet.title, TERMS)]
+        grids = {title: sheets.visible[title] for title in added}
+        extract = with_added(evaluation, extract, grids, source)
         hidden = [title for title in sheets.hidden if title != LISTS]
     else:
         tables = [table for grid in sheets.visible.values() for table in tables_in(grid)]
         extract = extract_tables(evaluation, tables, bid, source)
-        beside, hidden = [], list(sheets.hidden)
-    others = (*_left_out(beside, "sheet_beside"), *_left_out(hidden, "sheet_hidden"))
-    return replace(extract, lines=(*extract.lines, *others))
+        hidden = list(sheets.hidden)
+    return replace(extract, lines=(*extract.lines, *_left_out(hidden)))
 
 
-def _left_out(titles: Iterable[str], code: str) -> Iterator[Line]:
-    """Yield a line for each worksheet that is not read."""
-    for title in titles:
-        yield Line(Place(1, 0, title), "", title, findings=(Finding(code),))
+def _left_out(hidden: Iterable[str]) -> Iterator[Line]:
+    """Yield a line for each worksheet that is hidden, and so not read."""
+    for title in hidden:
+        yield Line(Place(1, 0, title), "", title, findings=(Finding("sheet_hidden"),))

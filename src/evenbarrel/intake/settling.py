@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import replace
@@ -12,6 +13,10 @@ from evenbarrel.model.datum_path import BarrelPath, UnitPath
 from evenbarrel.model.offers.bid import Barrel, InjectionUnit
 from evenbarrel.model.quantity import Quantity
 
+_US = frozenset({"in", "in3", "psi", "in3/s", "lb", "lb/h", "in/s", "ft/min"})
+"""Units that US offers alone print: a shot in ounces stands beside one in grams everywhere."""
+_METRIC = frozenset({"mm", "cm", "cm3", "g", "bar", "MPa", "cm3/s"})
+_US_WORDS = re.compile(r"(?<![^\W\d_])(?:psi|lbs?|cu\.? ?in|inch|in[³3]?)(?![^\W\d_])", re.I)
 _NEARLY = 0.02
 """Two prints of one number in two units differ by no more than rounding [share]."""
 
@@ -21,11 +26,11 @@ def settled_among(lines: Sequence[Line]) -> tuple[Line, ...]:
 
     A text that stands for several screws of one unit is one line of that unit. The name of a screw
     or a unit is as sure as the surest number below it. What a vague label or a sentence gives does
-    not shake what is told explicitly.
+    not shake what is told explicitly. Tons among metric numbers alone are tonnes.
     """
     groups: dict[object, list[int]] = defaultdict(list)
     dropped: set[int] = set()
-    changed = list(lines)
+    changed = _with_tons(lines)
     for index, line in enumerate(lines):
         if line.thing is not None:
             groups[line.thing, line.field, line.part].append(index)
@@ -34,6 +39,26 @@ def settled_among(lines: Sequence[Line]) -> tuple[Line, ...]:
             dropped |= _settle(changed, places)
     kept = [line for index, line in enumerate(changed) if index not in dropped]
     return tuple(_borne_out(kept))
+
+
+def _with_tons(lines: Sequence[Line]) -> list[Line]:
+    """Return the lines, `tons` as tonnes where nothing is printed in US units beside them."""
+    if not any(_is_of_tons(line) for line in lines):
+        return list(lines)
+    others = [line for line in lines if isinstance(line.value, Quantity) and not _is_of_tons(line)]
+    is_metric = any(line.value.unit in _METRIC for line in others) and not any(
+        line.value.unit in _US or _US_WORDS.search(f"{line.text} {line.beside}") for line in others
+    )
+    return [
+        replace(line, value=line.value.replace(unit="tf"))
+        if is_metric and _is_of_tons(line) and line.value is not None
+        else line
+        for line in lines
+    ]
+
+
+def _is_of_tons(line: Line) -> bool:
+    return any(one.code == "tons" for one in line.findings)
 
 
 def _settle(lines: list[Line], places: list[int]) -> set[int]:

@@ -6,7 +6,8 @@ from itertools import product
 from math import inf, isnan
 
 from evenbarrel.appraisal.inputs.intervals import around, own_half_width
-from evenbarrel.appraisal.results import Bound, RecoveryWindow, WindowRoute
+from evenbarrel.appraisal.job_results import RecoveryWindow, WindowRoute
+from evenbarrel.appraisal.results import Bound
 from evenbarrel.model.datum import si_of
 from evenbarrel.model.job import Job
 from evenbarrel.model.limits import Uncertainty

@@ -10,7 +10,16 @@ from numpy.typing import NDArray
 
 from evenbarrel.appraisal.criteria.definition import Criterion, Flags
 from evenbarrel.appraisal.results import Basis
-from evenbarrel.appraisal.verdicts.states import INSIDE, NOT_STATED, OUTSIDE, TOUCH, States
+from evenbarrel.appraisal.verdicts.states import (
+    BIT,
+    INSIDE,
+    NEAR_EDGE,
+    NOT_STATED,
+    OUTSIDE,
+    TOUCH,
+    Reasons,
+    States,
+)
 from evenbarrel.trade.formula import Array
 
 NONE_BINDING = -1
@@ -25,6 +34,11 @@ class Stated(Protocol):
     @property
     def state(self) -> States:
         """State codes."""
+        ...
+
+    @property
+    def reasons(self) -> Reasons:
+        """Why a cell is near the edge, in bits."""
         ...
 
     @property
@@ -57,8 +71,9 @@ def binding_of(
     """Return what binds in cells of these states, with its margin.
 
     In an outside cell physics before resin before practice, then the least margin; elsewhere the
-    least margin among the criteria with the cell's state, in a cell that is not stated the first
-    required one that is open. What has no number comes last in inside cells, first elsewhere.
+    least margin among the criteria with the cell's state, near an edge first of what is beyond a
+    limit that nobody confirmed, for the barrel waits for that; in a cell that is not stated the
+    first required one that is open. What has no number comes last in inside cells, first elsewhere.
     """
     least = np.full(state.shape, np.inf)
     binding = np.full(state.shape, NONE_BINDING, dtype=np.int8)
@@ -83,9 +98,17 @@ def binding_of(
 def _may_bind(
     judged: Judged, states: NDArray[np.int8], state: States, required: Sequence[str]
 ) -> Flags:
-    """Return which criteria have their cells' state, in outside cells on the first basis."""
+    """Return which criteria have their cells' state, and come first among those that have it.
+
+    In outside cells these are the ones of the first basis, near an edge those that are beyond a
+    limit that nobody confirmed, where there are any.
+    """
     found = np.asarray(states == state)
-    unknown, outside = state == NOT_STATED, state == OUTSIDE
+    unknown, outside, near = state == NOT_STATED, state == OUTSIDE, state == NEAR_EDGE
+    if near.any():
+        unconfirmed = [(cells.reasons & BIT["beyond_unconfirmed"]) > 0 for _, cells in judged]
+        waits = found & near & np.stack(unconfirmed)
+        found &= waits | ~waits.any(axis=0)
     if unknown.any():
         found[[criterion.key not in required for criterion, _ in judged]] &= ~unknown
     if outside.any():

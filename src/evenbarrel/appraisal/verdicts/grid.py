@@ -14,7 +14,7 @@ from evenbarrel.appraisal.gate_results import GateState
 from evenbarrel.appraisal.results import SEVERITY, CriterionResult, Fit, ReadingVerdict, State
 from evenbarrel.appraisal.verdicts.assessment import Ends, edge_volumes, worst_reading
 from evenbarrel.appraisal.verdicts.assessments import Assessments, InFull, Verdicts
-from evenbarrel.appraisal.verdicts.cell import criterion_result, hazard_of
+from evenbarrel.appraisal.verdicts.cell import HAZARDS, criterion_result, hazard_of
 from evenbarrel.appraisal.verdicts.combine import (
     NONE_BINDING,
     Binding,
@@ -24,6 +24,7 @@ from evenbarrel.appraisal.verdicts.combine import (
 )
 from evenbarrel.appraisal.verdicts.deviations import Deviations
 from evenbarrel.appraisal.verdicts.states import (
+    BIT,
     NEAR_EDGE,
     NOT_STATED,
     OUTSIDE,
@@ -154,6 +155,11 @@ class Grid:
         return np.asarray((self.state == OUTSIDE) & found)
 
     @cached_property
+    def to_confirm(self) -> Flags:
+        """Near an edge because a limit from memory is exceeded that nobody has confirmed."""
+        return np.asarray((self.reasons & BIT["beyond_unconfirmed"]) > 0)
+
+    @cached_property
     def open(self) -> Flags:
         """Where any criterion could not be assessed."""
         found = np.zeros(self.state.shape, dtype=np.bool_)
@@ -230,6 +236,16 @@ class Grid:
         return outside & np.array(safe, dtype=np.bool_) & ~self.unsettled
 
     @cached_property
+    def overheated(self) -> tuple[str, ...]:
+        """Groups of resins that turn dangerous of which any job stays too long, or nearly so."""
+        key, codes = "residence", (OUTSIDE, NEAR_EDGE)
+        applies = self.table.applies[: self.table.barrels]
+        long = np.asarray((np.isin(self._of(key).state, codes) & applies).any(axis=0))
+        columns = self.table.columns[: len(self.job_ids)]
+        found = {hazard_of(key, one) for one, stays in zip(columns, long, strict=True) if stays}
+        return tuple(group for group in HAZARDS if group in found)
+
+    @cached_property
     def unsettled(self) -> Flags:
         """Barrels whose size nobody has settled, of shape (barrels, 1)."""
         rows = self.table.rows[: self.table.barrels]
@@ -284,12 +300,12 @@ class Grid:
             acceptable=held(self._acceptable),
             gate=gate,
             readings=tuple(self._readings(row, column)),
-            read=lambda: tuple(self._in_full(row, column)),
+            criterion=lambda key: self._in_full(row, column, key),
         )
 
-    def _in_full(self, row: int, column: int) -> Iterator[CriterionResult]:
+    def _in_full(self, row: int, column: int, key: str) -> CriterionResult:
         full = self.in_full(row)
-        return (criterion_result(one, full.row, column) for one in full.assessments)
+        return criterion_result(full.of(key), full.row, column)
 
     @cached_property
     def _acceptable(self) -> Mapping[str, Flags]:

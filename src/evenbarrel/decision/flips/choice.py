@@ -67,7 +67,7 @@ def _alone(decision: Decision, barrel: str) -> Choice:
 
 
 def _other_set(decision: Decision, own: Choice) -> Choice | None:
-    for line in reversed(decision.cover):
+    for line in decision.covers_from_largest():
         for cover in (line, line.runner_up):
             if cover is None or cover.bought > len(own.barrels):
                 continue

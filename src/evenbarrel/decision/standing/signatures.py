@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.results import CriterionResult
 from evenbarrel.decision.standing.changed import Changed, changed_fields
 from evenbarrel.model.record.decision import Role, SignedCell, SignOff
 from evenbarrel.model.states.digest import SCHEME, signed_state, signs
@@ -60,17 +61,15 @@ def signed_cells(appraisal: Appraisal) -> tuple[SignedCell, ...]:
             job=job.id,
             state=(fit := appraisal.fit(barrel.id, job.id)).state,
             binding=fit.binding,
-            margin=_margin(appraisal, barrel.id, job.id, fit.binding),
+            margin=_margin(fit.bound_by),
         )
         for barrel in appraisal.barrels
         for job in appraisal.jobs
     )
 
 
-def _margin(appraisal: Appraisal, barrel: str, job: str, binding: str | None) -> float | None:
-    if binding is None:
-        return None
-    margin = appraisal.fit(barrel, job).criterion(binding).margin
+def _margin(bound_by: CriterionResult | None) -> float | None:
+    margin = None if bound_by is None else bound_by.margin
     return None if margin is None else float(f"{margin:.{DIGITS}g}")
 
 

@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
 
 from evenbarrel.desk.collecting.collector import Collector, Read
 from evenbarrel.desk.collecting.extract_panel import ExtractPanel
+from evenbarrel.desk.collecting.reopening import chosen_on, open_again
 from evenbarrel.desk.collecting.revision_view import RevisionView
 from evenbarrel.desk.collecting.ways import Wish
 from evenbarrel.desk.style.plain import Label
@@ -25,11 +26,15 @@ from evenbarrel.desk.style.theme import GRID, Theme
 from evenbarrel.desk.window.notice import Notice
 from evenbarrel.desk.window.session import Session
 from evenbarrel.intake.accepting.keeping_up import kept_up
+from evenbarrel.intake.accepting.left_open import LeftOpen, kept_of
 from evenbarrel.intake.accepting.revising import revision_of
 from evenbarrel.intake.accepting.taking import take
 from evenbarrel.intake.extract import Extract
 from evenbarrel.model.changes import all_ids
 from evenbarrel.model.datum_path import BarrelPath, Path, TypedText, UnitPath
+from evenbarrel.storage.autosave import LookedThrough
+from evenbarrel.storage.file_errors import FileRefused
+from evenbarrel.wording.sentences import pages
 from evenbarrel.wording.sentences.asking import collecting as words
 
 if TYPE_CHECKING:
@@ -90,8 +95,25 @@ class CollectingArea(QWidget):
         return tuple(TypedText((), one) for one in self.panel.refused())
 
     def take_back(self, typed: TypedText, evaluation: Evaluation) -> bool:
-        """Return False, for nothing is put back: an extract ends with its window."""
+        """Return False: what was typed into an extract comes back with it."""
         return False
+
+    def looked_through(self) -> LookedThrough | None:
+        """Return the extract that stands open, as it is kept aside; None where none does.
+
+        One that cannot be kept is told, and none: the evaluation is kept all the same.
+        """
+        evaluation, panel, sent = self._session.evaluation, self.panel, self.collector.current
+        # An evaluation that is still being appraised was not shown to it yet.
+        panel.follow(evaluation)
+        if panel.extract is None or sent is None:
+            return None
+        chosen = chosen_on(panel, not self.offers_in_front)
+        try:
+            return kept_of(LeftOpen(panel.extract, chosen, sent, self.collector.waiting))
+        except FileRefused as refused:
+            self._session.refused.emit(pages.not_kept(str(refused)))
+            return None
 
     def forget_gone(self, evaluation: Evaluation) -> None:
         """Forget nothing: an extract is kept up with the evaluation by itself."""
@@ -127,7 +149,9 @@ class CollectingArea(QWidget):
         self.revisions.closed.connect(self.show_offers)
         self.revisions.opened.connect(self._session.show_working)
         self.back.clicked.connect(lambda: self._show(self.panel))
+        self.collector.left_open.connect(self._open_again)
         self._session.opened.connect(self._forget)
+        self._session.looked_through = self.looked_through
 
     def _show(self, widget: QWidget) -> None:
         policy = QSizePolicy.Policy
@@ -143,6 +167,12 @@ class CollectingArea(QWidget):
         if widget is self.panel and self.isVisible():
             self.panel.table.setFocus()
         self.front_changed.emit()
+        if self.panel.is_open:
+            self._session.keep_soon()
+
+    def _open_again(self, left: LeftOpen) -> None:
+        open_again(self.panel, self._session.evaluation, left)
+        self._show(self.panel if left.chosen.in_front else self._offers)
 
     def _look_through(self, read: Read, waiting: int) -> None:
         evaluation, extract = self._session.evaluation, read.extract
@@ -199,6 +229,7 @@ class CollectingArea(QWidget):
 
     def _put_away(self) -> None:
         self.panel.close_extract()
+        self._session.keep_soon()
         self._show(self._offers)
         self.collector.go_on()
 

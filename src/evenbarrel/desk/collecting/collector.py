@@ -3,25 +3,28 @@
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
 
-from PySide6.QtCore import QCoreApplication, QObject, Qt, QTimer, Signal
+from PySide6.QtCore import QCoreApplication, QObject, Qt, Signal
 from PySide6.QtWidgets import QFileDialog, QWidget
 
 from evenbarrel.desk.style.plain import on_clipboard
-from evenbarrel.desk.window.background import Job, Report
+from evenbarrel.desk.window.background import Job, Report, timer_for
 from evenbarrel.desk.window.exports import Export, Exporter
 from evenbarrel.desk.window.file_dialogs import Dialogs
 from evenbarrel.desk.window.notice import Notice
 from evenbarrel.desk.window.session import Session
+from evenbarrel.intake.accepting.left_open import left_open
 from evenbarrel.intake.accepting.particulars import with_currency
 from evenbarrel.intake.extract import Extract
 from evenbarrel.intake.files import extract_file, extract_text
+from evenbarrel.intake.sent import Sent
 from evenbarrel.intake.tables.cells import TableRefused
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.storage.autosave import LookedThrough
 from evenbarrel.storage.file_errors import FileRefused
 from evenbarrel.storage.files import read_content
 from evenbarrel.storage.personal.fault_log import log_fault
@@ -30,20 +33,6 @@ from evenbarrel.wording.sentences.asking import collecting as words
 
 TOLD_AFTER_MS = 300
 """What is read sooner needs no word."""
-
-
-@dataclass(frozen=True, slots=True)
-class Sent:
-    """What was sent: a file, or a text that was pasted; `data` is what stood in the file.
-
-    What was read elsewhere, as off a page, `make`s its extract of the evaluation and a bid's id.
-    """
-
-    name: str
-    path: Path | None = None
-    text: str = ""
-    data: bytes | None = None
-    make: Callable[[Evaluation, str | None], Extract] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +54,8 @@ class Collector(QObject):
 
     was_read = Signal(object, int)
     """Carries a Read, and how many more wait."""
+    left_open = Signal(object)
+    """Carries what an earlier window left open, LeftOpen."""
     quote_sent = Signal(object)
     """Carries the Path of a PDF: its pages are looked at, and make no extract by themselves."""
     typing_wanted = Signal()
@@ -84,10 +75,7 @@ class Collector(QObject):
         self.job = Job(self)
         self.job.done.connect(self._done)
         self.job.failed.connect(self._failed)
-        self._late = QTimer(self)
-        self._late.setSingleShot(True)
-        self._late.setInterval(TOLD_AFTER_MS)
-        self._late.timeout.connect(self._tell_reading)
+        self._late = timer_for(self._tell_reading, TOLD_AFTER_MS, self)
         application = QCoreApplication.instance()
         if application is not None:
             application.aboutToQuit.connect(self.job.wait)
@@ -122,13 +110,33 @@ class Collector(QObject):
         self._waiting.append(Sent(words.PASTED, text=text))
         self._begin()
 
-    def read_made(self, name: str, make: Callable[[Evaluation, str | None], Extract]) -> None:
+    def read_printed(self, sent: Sent) -> None:
         """Show what was read off a page, unless an extract is open already."""
         if self._current is not None:
             self._notice.tell(words.ONE_AT_A_TIME)
             return
-        self._waiting.append(Sent(name, make=make))
+        self._waiting.append(sent)
         self._begin()
+
+    @property
+    def waiting(self) -> tuple[Sent, ...]:
+        """What is read after what is looked through now."""
+        return tuple(self._waiting)
+
+    @property
+    def current(self) -> Sent | None:
+        """What is read or looked through now."""
+        return self._current
+
+    def open_again(self, kept: LookedThrough) -> None:
+        """Let what an earlier window left open be looked through, or say why it cannot be."""
+        try:
+            left = left_open(kept)
+        except FileRefused as refused:
+            self._notice.tell(f"{refused}.", problem=True)
+            return
+        self._current, self._waiting = left.sent, deque(left.waiting)
+        self.left_open.emit(left)
 
     @property
     def is_busy(self) -> bool:
@@ -167,7 +175,7 @@ class Collector(QObject):
     def _read(self, sent: Sent, bid: str | None) -> None:
         self._again = bid is not None
         self._late.start()
-        self.job.start(partial(_extract, sent, self._session.evaluation, bid))
+        self.job.start(partial(_extract, sent, self._session.evaluation, self._session.path, bid))
 
     def _tell_reading(self) -> None:
         if self.job.is_running and self._current is not None:
@@ -209,11 +217,18 @@ class Collector(QObject):
             self._refused = []
 
 
-def _extract(sent: Sent, evaluation: Evaluation, bid: str | None, report: Report) -> Read:
+def _extract(
+    sent: Sent, evaluation: Evaluation, file: Path | None, bid: str | None, report: Report
+) -> Read:
     """Return what was sent as an extract; raises FileRefused or TableRefused."""
     report(0.0)
     if sent.make is not None:
         extract = sent.make(evaluation, bid)
+    elif sent.printed is not None:
+        # Loaded where it is wanted: most sessions read no quote.
+        from evenbarrel.intake.pages.printed import extract_printed_in_file
+
+        extract = extract_printed_in_file(sent.printed, file, evaluation, bid)
     elif sent.path is None:
         extract = extract_text(evaluation, sent.text, bid)
     else:

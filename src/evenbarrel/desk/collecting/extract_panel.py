@@ -219,11 +219,12 @@ class ExtractPanel(QWidget):
         self.offer.offer_wanted.connect(self.offer_wanted)
         self.particulars.typed.connect(self._give_particular)
         self.particulars.passed.connect(self._take)
-        self.filter.activated.connect(lambda _: self._show_shown())
+        self.filter.activated.connect(lambda _: self.show_lines())
         self.tick.clicked.connect(lambda: self._tick(self.table.lines.shown, True))
         self.untick.clicked.connect(lambda: self._tick(self.table.lines.shown, False))
         for drafted in (self.line.drafted, self.particulars.drafted):
             drafted.connect(self.worked_on)
+        self.notes.clicked.connect(self._touch)
         self.take.clicked.connect(self._take)
         self.leave.clicked.connect(self.put_away)
         self.look.clicked.connect(self.look_wanted)
@@ -242,9 +243,10 @@ class ExtractPanel(QWidget):
         new = correcting.new_screw(self._evaluation, extract)
         self._screws = [*((screw, names.of(screw)) for screw in screws), (new, words.A_NEW_SCREW)]
         self.offer.show_extract(self._evaluation, extract)
-        self._show_shown()
+        self.show_lines()
 
-    def _show_shown(self) -> None:
+    def show_lines(self) -> None:
+        """Show the lines that are wanted as they are now, and what is ticked of them."""
         if self.extract is None:
             return
         wanted = _FILTERS[tuple(words.FILTERS)[self.filter.currentIndex()]]
@@ -299,7 +301,7 @@ class ExtractPanel(QWidget):
             self._righted = None
             self.ticked = with_ticks(self.extract, self.ticked, places, on)
             self.tell_problem("")
-            self._show_shown()
+            self.show_lines()
 
     def _touch(self) -> None:
         self.touched = True

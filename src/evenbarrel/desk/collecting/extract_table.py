@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidge
 
 from evenbarrel.desk.style.plain import for_people, to_clipboard
 from evenbarrel.desk.style.theme import GRID, Theme
-from evenbarrel.desk.tables.sheet_table import Index
+from evenbarrel.desk.tables.sheet_model import Index
 from evenbarrel.desk.tables.ticks import Ticks
 from evenbarrel.intake.accepting.ticks import may_be_ticked
 from evenbarrel.intake.extract import Extract

@@ -6,11 +6,13 @@ from collections.abc import Mapping
 
 from PySide6.QtGui import QFontMetrics
 
+from evenbarrel.desk.style.plain import cut_short
 from evenbarrel.wording.sheets.sheet import Sheet
+from evenbarrel.wording.words.lines import NO_BREAK, with_whole_parts
 
-_MOST_LINES = 4
-"""A text that needs more is cut, so that rows stay low: a tip tells it. It takes as many lines as
-the others of its row."""
+_MOST_LINES, _SHORT = 4, 8
+"""A text that needs more lines is cut, a tip tells it: in the last of them in a table of so few
+rows, else on one line, as rows are to stay low."""
 
 Lines = tuple[str, ...]
 
@@ -24,43 +26,31 @@ def broken_cells(
     """
     found = {}
     for row, cells in enumerate(sheet.rows):
-        left = {
-            column: room - beside_mark * (cells[column].state is not None)
-            for column, room in rooms.items()
-        }
-        lines = {
-            column: _broken(cells[column].text, room, metrics) for column, room in left.items()
-        }
-        high = max((len(one) for one in lines.values() if one is not None), default=1)
-        for column, room in left.items():
-            shown = lines[column] or _filled(cells[column].text, room, metrics, high)
-            if len(shown) > 1:
-                found[row, column] = shown
+        for column, room in rooms.items():
+            cell = cells[column]
+            free = room - beside_mark * (cell.state is not None)
+            lines = _broken(cell.text, free, metrics, cut=len(sheet.rows) <= _SHORT)
+            if len(lines) > 1:
+                found[row, column] = lines
     return found
 
 
-def _broken(text: str, room: int, metrics: QFontMetrics) -> Lines | None:
-    """Return a text broken between its words, None where it needs too many lines.
-
-    A word that is too long has a line to itself.
-    """
+def _broken(text: str, room: int, metrics: QFontMetrics, *, cut: bool) -> Lines:
+    """Return a text broken between its words; a word that is too long has a line to itself."""
     if "\n" in text or metrics.horizontalAdvance(text) <= room:
         return (text,)
-    lines = _filled(text, room, metrics, _MOST_LINES + 1)
-    return lines if len(lines) <= _MOST_LINES else None
-
-
-def _filled(text: str, room: int, metrics: QFontMetrics, most: int) -> Lines:
-    """Return the lines of a text; the last of `most` holds all that is left, and is cut."""
-    first, *rest = text.split(" ")
+    first, *rest = with_whole_parts(text, room, metrics.horizontalAdvance).split(" ")
     lines = [first]
     for place, word in enumerate(rest):
         longer = f"{lines[-1]} {word}"
         if metrics.horizontalAdvance(longer) <= room:
             lines[-1] = longer
-        elif len(lines) < most:
+        elif len(lines) < _MOST_LINES:
             lines.append(word)
-        else:
-            lines[-1] = " ".join((lines[-1], *rest[place:]))
+        elif cut:
+            rest_of_it = " ".join((lines[-1], *rest[place:]))
+            lines[-1] = cut_short(metrics, rest_of_it, room)
             break
-    return tuple(lines)
+        else:
+            return (text,)
+    return tuple(line.replace(NO_BREAK, " ") for line in lines)

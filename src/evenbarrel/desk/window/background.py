@@ -7,7 +7,7 @@ from contextlib import suppress
 from threading import Event
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject, QThreadPool, Signal
+from PySide6.QtCore import QObject, QThreadPool, QTimer, Signal
 
 from evenbarrel.appraisal.progress import Report as Report
 
@@ -23,6 +23,15 @@ def must_wait(decision: Decision) -> bool:
     """Say whether costs, order and shares are yet to be computed, and take long."""
     cells = len(decision.appraisal.barrels) * len(decision.appraisal.jobs)
     return cells > COSTED_AT_ONCE and not decision.is_costed
+
+
+def timer_for(act: Callable[[], object], after: int, parent: QObject) -> QTimer:
+    """Return a timer that, once started, lets `act` be done after so many milliseconds."""
+    timer = QTimer(parent)
+    timer.setSingleShot(True)
+    timer.setInterval(after)
+    timer.timeout.connect(act)
+    return timer
 
 
 class Stopped(Exception):

@@ -15,7 +15,7 @@ from evenbarrel.desk.window.session import Session
 from evenbarrel.storage.atomic import atomic_write, keep_apart
 from evenbarrel.storage.file_errors import FileRefused
 from evenbarrel.storage.personal.fault_log import log_fault
-from evenbarrel.wording.sentences import pages
+from evenbarrel.wording.sentences import documents, pages
 from evenbarrel.wording.words.visible import file_stem
 
 if TYPE_CHECKING:
@@ -131,14 +131,14 @@ class Exporter(QObject):
             report(_WRITTEN)
             return path
 
-        told = pages.export_running(export.what)
+        told = documents.export_running(export.what)
         self._notice.tell(told, ("Stop", self.stop), busy=True)
         self.job.start(work)
 
     def stop(self) -> None:
         """Stop what runs; the evaluation and the file that was there stay as they are."""
         self.job.stop()
-        self._notice.tell(pages.EXPORT_STOPPED)
+        self._notice.tell(documents.EXPORT_STOPPED)
 
     def wait(self) -> None:
         """Stop, and wait for the thread: before the window goes."""
@@ -164,13 +164,13 @@ class Exporter(QObject):
 
     def _done(self, path: object) -> None:
         if isinstance(path, Path):
-            told = pages.export_done(path.name)
-            self._notice.tell(f"{told} {pages.WITHOUT_FLIPS}" if self._without_flips else told)
+            told = documents.export_done(path.name)
+            self._notice.tell(f"{told} {documents.WITHOUT_FLIPS}" if self._without_flips else told)
 
     def _failed(self, error: Exception) -> None:
         if isinstance(error, FileRefused):
-            text = pages.export_failed(str(error))
+            text = documents.export_failed(str(error))
         else:
             log_fault(f"making the {self._running}", error)
-            text = pages.export_broken(self._running)
+            text = documents.export_broken(self._running)
         self._notice.tell(text, problem=True)

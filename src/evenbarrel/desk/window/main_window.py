@@ -2,26 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from functools import partial
-from pathlib import Path as FilePath
 from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QSize, Qt
-from PySide6.QtGui import (
-    QCloseEvent,
-    QFont,
-    QKeySequence,
-    QPalette,
-    QShortcut,
-)
-from PySide6.QtWidgets import (
-    QHBoxLayout,
-    QListWidget,
-    QMainWindow,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtGui import QCloseEvent, QFont, QKeySequence, QPalette, QShortcut
+from PySide6.QtWidgets import QHBoxLayout, QListWidget, QMainWindow, QVBoxLayout, QWidget
 
 from evenbarrel.desk.drawers.folding import PageAndDrawers
 from evenbarrel.desk.fields.base import commit_focused, first_reachable
@@ -44,7 +30,7 @@ from evenbarrel.desk.window.session import Session
 from evenbarrel.desk.window.waiting import Waiting
 from evenbarrel.model.datum_path import Path, TypedText
 from evenbarrel.model.states.difference import EVERYTHING, Difference
-from evenbarrel.storage.file_names import EVALUATION
+from evenbarrel.storage.autosave import LookedThrough
 from evenbarrel.wording.help import guided_look
 from evenbarrel.wording.sentences import pages
 from evenbarrel.wording.sentences.asking import collecting
@@ -174,16 +160,6 @@ class MainWindow(QMainWindow):
         self.open_page("bids")
         self.page.collect(wish)
 
-    def _take_files(self, paths: Sequence[FilePath]) -> None:
-        """Open an evaluation that was dropped; read anything else as what a supplier sent."""
-        evaluations = [path for path in paths if path.name.lower().endswith(EVALUATION)]
-        if not evaluations:
-            self.collect(lambda collector: collector.read_files(paths))
-        elif len(paths) == 1:
-            self.documents.open_recent(paths[0])
-        else:
-            self.notice.tell(collecting.MANY_DROPPED, problem=True)
-
     def open_what_if(self) -> None:
         """Show beside the pages what other data would change; nothing is decided by it."""
         # Loaded when it is first wanted: it brings numpy along.
@@ -222,17 +198,35 @@ class MainWindow(QMainWindow):
         self.open_page(page_with(typed.path) if typed.path else "bids")
         self.page.open_typed(typed)
 
+    def _open_again(self, kept: LookedThrough) -> None:
+        self.collect(lambda collector: collector.open_again(kept))
+
     def closeEvent(self, event: QCloseEvent) -> None:
         """Close where nothing is lost by it."""
         if not self.documents.may_leave():
             event.ignore()
             return
+        self._wait()
+        self._session.close()
+        super().closeEvent(event)
+
+    def keep(self) -> None:
+        """Keep what is unsaved, with what stands typed and not yet left."""
+        self.commit()
+        self._session.autosave()
+
+    def cut_off(self) -> None:
+        """Ask nothing, and leave what is unsaved to be offered: the program is asked to end."""
+        self.keep()
+        self._wait()
+        self._session.close(cut_off=True)
+
+    def _wait(self) -> None:
+        """Wait until nothing runs beside the window."""
         self.documents.exporter.wait()
         for one in (self.what_if, *self._pages.values()):
             if one is not None:
                 one.wait()
-        self._session.close()
-        super().closeEvent(event)
 
     def _lay_out(self) -> None:
         self.page_list.setAccessibleName("Pages")
@@ -282,7 +276,14 @@ class MainWindow(QMainWindow):
         self._session.changed.connect(self.typed.forget_gone)
         self.documents.sample_opened.connect(self.offer_look)
         self.documents.typed_wanted.connect(self._open_typed)
-        self._dropped.files.connect(self._take_files)
+        self._session.open_again.connect(self._open_again)
+        self._dropped.evaluation.connect(self.documents.open_recent)
+        self._dropped.sent.connect(
+            lambda paths: self.collect(lambda collector: collector.read_files(paths))
+        )
+        self._dropped.too_many.connect(
+            lambda: self.notice.tell(collecting.MANY_DROPPED, problem=True)
+        )
         self.look.wanted.connect(self._show_step)
         self.look.left.connect(self.enter_page)
         self.first_steps.begin.clicked.connect(self._begin_new)

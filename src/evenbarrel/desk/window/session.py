@@ -8,11 +8,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from pydantic import ValidationError
-from PySide6.QtCore import QObject, QTimer, Signal
+from PySide6.QtCore import QObject, Signal
 from PySide6.QtGui import QUndoStack
 
 from evenbarrel import resources
-from evenbarrel.desk.window.background import Job
+from evenbarrel.desk.window.background import Job, timer_for
 from evenbarrel.desk.window.selection import Selection
 from evenbarrel.desk.window.swap import Swap
 from evenbarrel.model import datum_path as edits
@@ -20,7 +20,7 @@ from evenbarrel.model.changes import last_person
 from evenbarrel.model.datum_path import TypedText
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.states.difference import EVERYTHING, Difference, decides_alike, difference
-from evenbarrel.storage.autosave import Autosave, Recovered
+from evenbarrel.storage.autosave import Autosave, LookedThrough, Recovered
 from evenbarrel.storage.file_errors import FileRefused
 from evenbarrel.storage.files import (
     fingerprint,
@@ -67,6 +67,8 @@ class Session(QObject):
     """Carries the bid whose supplier a person wants to write to."""
     typed_back = Signal(tuple)
     """Carries the TypedTexts that were kept beside unsaved work that is taken up again."""
+    open_again = Signal(object)
+    """Carries the LookedThrough that was kept beside unsaved work that is taken up again."""
     opened = Signal()
     """Another evaluation stands in place of the one before; its appraisal follows."""
     file_changed = Signal()
@@ -91,6 +93,8 @@ class Session(QObject):
         self.person = ""
         self.typed: Callable[[], tuple[TypedText, ...]] = tuple
         """Returns what is typed and not taken: no evaluation holds it, the autosave does."""
+        self.looked_through: Callable[[], LookedThrough | None] = lambda: None
+        """Returns what is read and not taken yet, which the autosave keeps too."""
         self._begun = False
         self.evaluation = Evaluation(as_of=today())
         self.appraisal: Appraisal | None = None
@@ -109,14 +113,8 @@ class Session(QObject):
         self.selection = Selection(self)
         self.undo_stack = QUndoStack(self)
         self.undo_stack.cleanChanged.connect(self._clean_changed)
-        self._pause, self._at_latest = QTimer(self), QTimer(self)
-        for timer, after in (
-            (self._pause, AUTOSAVE_AFTER_MS),
-            (self._at_latest, AUTOSAVE_AT_LATEST_MS),
-        ):
-            timer.setSingleShot(True)
-            timer.setInterval(after)
-            timer.timeout.connect(self.autosave)
+        self._pause = timer_for(self.autosave, AUTOSAVE_AFTER_MS, self)
+        self._at_latest = timer_for(self.autosave, AUTOSAVE_AT_LATEST_MS, self)
 
     @property
     def is_current(self) -> bool:
@@ -267,14 +265,14 @@ class Session(QObject):
     def autosave(self) -> None:
         """Keep unsaved work in case the program is cut off."""
         self._stop_timers()
-        typed = self.typed()
-        if not self.is_modified and not typed:
-            self._kept.clear()
-        else:
-            try:
-                self._kept.keep(self.evaluation, self.path, typed)
-            except FileRefused as refusal:
-                self.refused.emit(pages.not_kept(str(refusal)))
+        try:
+            typed, looked_through = self.typed(), self.looked_through()
+            if not self.is_modified and not typed and looked_through is None:
+                self._kept.clear()
+            else:
+                self._kept.keep(self.evaluation, self.path, typed, looked_through)
+        except FileRefused as refusal:
+            self.refused.emit(pages.not_kept(str(refusal)))
 
     def unsaved_work(self) -> tuple[Recovered, ...]:
         """Return what windows that were cut off left unsaved, of this file or untitled."""
@@ -286,6 +284,8 @@ class Session(QObject):
         self._swap_document(offer.evaluation, self.path, offer.typed)
         self._fingerprint, self.read_only = content, read_only
         self.undo_stack.resetClean()
+        if offer.looked_through is not None:
+            self.open_again.emit(offer.looked_through)
         # Kept under this window's name before the offer goes: at no time by neither.
         self.autosave()
         self._kept.throw_away(offer)
@@ -299,11 +299,13 @@ class Session(QObject):
         self._stop_timers()
         self._kept.clear()
 
-    def close(self) -> None:
-        """Let go of the file and of what is kept aside: the window goes."""
+    def close(self, *, cut_off: bool = False) -> None:
+        """Let go of the file; what is kept aside goes too, unless the program is `cut_off`."""
         self._work.wait()
-        self.typed = tuple
-        self.give_up()
+        self._stop_timers()
+        if not cut_off:
+            self.typed, self.looked_through = tuple, lambda: None
+            self.give_up()
         self._let_go()
 
     def stop_appraising(self) -> None:
@@ -318,9 +320,7 @@ class Session(QObject):
     def _clean_changed(self, clean: bool) -> None:
         # What was undone to what is saved is nothing that could be lost.
         if clean:
-            self.give_up()
-            if self.typed():
-                self.keep_soon()
+            self.autosave()
         self.file_changed.emit()
 
     def _stop_timers(self) -> None:

@@ -25,9 +25,13 @@ def offer_in(text: str) -> Iterator[tuple[str, str]]:
     number = patterns["number"].search(text)
     if number is not None and re.fullmatch(_DATE, number["number"]) is None:
         yield "reference", number["number"].rstrip(".,")
-        dated = patterns["dated"].match(text, number.end())
+        dated = patterns["dated"].match(text, number.end()) or patterns["alone"].search(text)
         if dated is not None:
             yield "date", dated["date"]
+    else:
+        alone = patterns["alone"].search(text)
+        if alone is not None:
+            yield "date", alone["date"]
     until = patterns["until"].search(text)
     if until is not None:
         yield "valid_until", until["date"]
@@ -36,12 +40,13 @@ def offer_in(text: str) -> Iterator[tuple[str, str]]:
 @cache
 def _patterns() -> dict[str, re.Pattern[str]]:
     words = synonyms().sentences
-    offer, number, dated, until = (
-        _any_of(words[name]) for name in ("offer", "number", "dated", "until")
+    offer, number, dated, date, until = (
+        _any_of(words[name]) for name in ("offer", "number", "dated", "date", "until")
     )
     return {
         "number": re.compile(rf"(?<!\w)(?i:{offer})(?:[ -]?(?i:{number}))?[ :#]{{1,3}}{_NUMBER}"),
         "dated": re.compile(rf",? ?(?i:{dated})?:? ?{_DATE}"),
+        "alone": re.compile(rf"(?<!\w)(?i:{date}) ?: ?{_DATE}"),
         "until": re.compile(rf"(?i:{until}) {_DATE}"),
     }
 

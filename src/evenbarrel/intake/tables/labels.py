@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from evenbarrel.entry.number import read_unit
@@ -21,18 +21,19 @@ class LabelReading:
     """What a label may name, the most likely first, and what stands in it besides.
 
     `unit` is the unit's text in it, "" where none is; `beside` are words that nobody knows;
-    `likely` says that the wording is not a known one but nearly.
+    `likely` says that the wording is not a known one but nearly, `bare` that it says too little.
     """
 
     keys: tuple[DatumKey, ...]
     unit: str = ""
     beside: str = ""
     likely: bool = False
+    bare: bool = False
 
     @property
     def exact(self) -> bool:
         """Whether it is a known wording and nothing else."""
-        return bool(self.keys) and not self.likely and not self.beside
+        return bool(self.keys) and not (self.likely or self.bare or self.beside)
 
 
 _UNKNOWN = LabelReading(())
@@ -71,7 +72,15 @@ def read_label(text: str) -> LabelReading:
         unit, outside = _unit_behind(outside)
     if not unit:
         unit, outside = _currency_behind(outside)
-    return _read_words(outside, unit, inside) or _UNKNOWN
+    return _with_horsepower(_read_words(outside, unit, inside) or _UNKNOWN)
+
+
+def _with_horsepower(reading: LabelReading) -> LabelReading:
+    """Return a reading of a power whose unit PS was taken for the resin."""
+    is_power = bool(reading.keys) and "power" in reading.keys[0].shape.datum.kinds
+    if is_power and not reading.unit and reading.beside.casefold() == "ps":
+        return replace(reading, unit="PS", beside="")
+    return reading
 
 
 def _out_of_brackets(text: str) -> tuple[str, list[str], str]:
@@ -125,8 +134,13 @@ def unit_named(text: str) -> str:
 
 @lru_cache(maxsize=16384)
 def is_unit(text: str) -> bool:
-    """Say whether a text without digits in front spells a unit of any kind."""
-    return bool(text) and read_unit(text.strip("[]() "), ALL_UNITS) is not None
+    """Say whether a text without digits in front spells a unit of any kind.
+
+    PS in a label is the resin, whatever a power is printed in.
+    """
+    bare = text.strip("[]() ")
+    is_resin = squeezed(bare) in synonyms().resins
+    return bool(bare) and not is_resin and read_unit(bare, ALL_UNITS) is not None
 
 
 def is_currency(text: str) -> bool:
@@ -157,6 +171,9 @@ def _unit_behind(text: str) -> tuple[str, str]:
             name = words[:-count]
             if name[-1] == "in" and len(name) > 1:
                 name = name[:-1]
+            if len(words[-1]) == 1 and names_a_screw(" ".join(words)) and len(name) == 1:
+                # `Screw C` is called so, and measured in nothing.
+                continue
             # `Screw in` ends in a word, `Screw min` in nothing that anybody measures screws by.
             return " ".join(words[-count:]), " ".join(name)
     return "", text
@@ -196,10 +213,29 @@ def _begun(words: tuple[str, ...], unit: str, beside: list[str]) -> LabelReading
     for count in range(len(words) - 1, 0, -1):
         begun = "".join(words[:count])
         keys = tuple(key for key in known.keys_of(begun) if key not in (LABEL, DESIGNATION))
-        if keys and 2 * len(begun) > letters:
+        is_delivered = words[count].upper() in NO_CURRENCY and any(map(is_money, keys))
+        if keys and (2 * len(begun) > letters or is_delivered):
             rest = " ".join(word for word in words[count:] if word not in known.harmless)
             return LabelReading(keys, unit, ", ".join([*([rest] if rest else []), *beside]))
     return None
+
+
+def bare_label(text: str) -> LabelReading:
+    """Return what a head may be of that says too little by itself, as `Volume`; no keys if none."""
+    if not text or len(text) > LONGEST_NAME:
+        return _UNKNOWN
+    unit, inside, outside = _out_of_brackets(" ".join(text.rstrip(" :.=").split()))
+    if not unit:
+        unit, outside = _unit_behind(outside)
+    words = [word for word in words_of(outside) if not _is_said_besides(word)]
+    keys = synonyms().bare.get("".join(words), ()) or synonyms().bare.get(squeezed(outside), ())
+    resins = [word for word in (*words_of(outside), *inside) if synonyms().is_resin(word, {})]
+    return LabelReading(keys, unit, ", ".join(resins), bare=True) if keys else _UNKNOWN
+
+
+def _is_said_besides(word: str) -> bool:
+    known = synonyms()
+    return known.is_resin(word, {}) or (word in known.harmless and len(word) > 1)
 
 
 def nearly(text: str) -> LabelReading:

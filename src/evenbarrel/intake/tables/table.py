@@ -27,6 +27,7 @@ from evenbarrel.intake.tables.printed_screws import (
     columns_of,
     head_of,
     joined,
+    only_value,
     screws_of,
 )
 from evenbarrel.intake.tables.several import tables_in, with_pairs_stacked
@@ -40,7 +41,7 @@ from evenbarrel.intake.tables.values import (
     mark_of_thousands,
     read_value,
 )
-from evenbarrel.intake.tables.wrapped import with_heads_joined
+from evenbarrel.intake.tables.wrapped import with_heads_joined, with_systems_joined
 from evenbarrel.model.changes import new_bid
 from evenbarrel.model.datum_path import BidPath, ThingPath, UnitPath
 from evenbarrel.model.evaluation import Evaluation
@@ -49,10 +50,6 @@ from evenbarrel.model.quantity import Quantity
 _NAMES = frozenset({LABEL, DESIGNATION})
 _RATED_IN = {"rated_shot_mass": "reference_resin", "plasticising_rate": "plasticising_resin"}
 """The resin that a label may name beside these data."""
-_ONE_FOR_ALL = frozenset(
-    {"stroke", "ring_kind", "screw_speed", "screw_speed_max", "barrel_package", "screw_package"}
-)
-"""What a table often prints once for all the screws of a unit."""
 
 
 def extract_table(evaluation: Evaluation, grid: Grid, bid: str | None, source: Source) -> Extract:
@@ -73,7 +70,7 @@ def extract_tables(
     a new one. Columns of several tables that are called the same are one screw. The tables that
     `beside` gives show which mark separates decimals, where they themselves do not.
     """
-    grids = [one for grid in grids for one in with_pairs_stacked(with_heads_joined(parted(grid)))]
+    grids = [one for grid in grids for one in with_pairs_stacked(_set_together(grid))]
     blocks = [block for grid in grids for block in read_layout(grid)]
     if bid is None:
         bid = _bid_named(evaluation, blocks)
@@ -83,6 +80,10 @@ def extract_tables(
     lines += _left_over(grids, blocks, lines)
     told = with_sentences(evaluation, path, source, thousands, lines)
     return Extract(path, settled_among(tuple(_once(told))), source.document, source.name)
+
+
+def _set_together(grid: Grid) -> Grid:
+    return with_heads_joined(with_systems_joined(parted(grid)))
 
 
 def _once(lines: Iterable[Line]) -> Iterator[Line]:
@@ -206,6 +207,8 @@ class _Reader:
         findings = [Finding(code) for code in dict.fromkeys((*cell.noticed, *whole))]
         if row.reading.likely:
             findings.append(Finding("nearly", row.label.text))
+        if row.reading.bare:
+            findings.append(Finding("bare_head", row.label.text))
         beside = row.reading.beside
         named = _RATED_IN.get(key.field)
         if beside and named and synonyms().is_resin(beside, self._context.resins):
@@ -267,7 +270,7 @@ class _Reader:
         self, row: LabelledRow, screws: list[tuple[PrintedScrew, ScrewMatch]]
     ) -> Iterator[Line]:
         key, tie = self._chosen(row)
-        if _is_title(key, row):
+        if _is_title(key, row) or _is_list_of_prices(key, row, screws):
             yield from (_unread(cell, "label_unknown") for cell in row.values if cell.text)
             return
         also = (Finding("ambiguous_label"),) if tie else ()
@@ -284,14 +287,21 @@ class _Reader:
                 (screw.index, match.unit if key.owner == "unit" else match.barrel, match.findings)
                 for screw, match in screws
             ]
-        one = self._only_value(row, key)
         for index, thing, doubts in things:
             cell = row.values[index]
             findings = (*doubts, *also)
-            if not cell.text and one is not None:
+            one = (
+                None
+                if cell.text
+                else only_value(row, key, index, [(at, thing) for at, thing, _ in things])
+            )
+            if one is not None:
                 index, cell, findings = one, row.values[one], (*findings, Finding("for_all"))
             if cell.text:
                 reading = self._read(key, row, index).also(*findings)
+                if row.reading.bare and not _speaks_for_itself(reading):
+                    yield _unread(cell, "label_unknown", row.label.text)
+                    continue
                 if key == DESIGNATION and reading.value is not None:
                     reading = replace(reading, value=_bare_unit(reading.value))
                     # No word beside it says what it names.
@@ -299,11 +309,6 @@ class _Reader:
                 line = self._line(key, cell, row.label.text, thing, reading)
                 yield replace(line, beside=row.units[index])
                 yield from self._resin_line(key, row, thing, doubts)
-
-    def _only_value(self, row: LabelledRow, key: DatumKey) -> int | None:
-        """Return where the one value of a row stands that is printed once for all screws."""
-        filled = [i for i, cell in enumerate(row.values) if cell.text]
-        return filled[0] if len(filled) == 1 and key.field in _ONE_FOR_ALL else None
 
     def _chosen(self, row: LabelledRow) -> tuple[DatumKey, bool]:
         """Return the datum whose units and usual range a row fits best, and whether two do."""
@@ -331,7 +336,8 @@ class _Reader:
         if field is None or not synonyms().is_resin(beside, self._context.resins):
             return
         named = DatumKey("barrel", field)
-        reading = read_value(named.shape, beside, "", self._context).also(*doubts)
+        bare = (Finding("bare_head", row.label.text),) if row.reading.bare else ()
+        reading = read_value(named.shape, beside, "", self._context).also(*doubts, *bare)
         yield replace(self._line(named, row.label, row.label.text, thing, reading), text=beside)
 
     def _line(
@@ -347,6 +353,22 @@ class _Reader:
             findings=reading.findings,
             now=value_at(self._evaluation, thing, key.field),
         )
+
+
+def _speaks_for_itself(reading: CellReading) -> bool:
+    """Say whether a number has its unit and is in the usual range of what it is taken for."""
+    codes = {one.code for one in reading.findings}
+    return reading.value is not None and not codes & {"unit_missing", "unusual"}
+
+
+def _is_list_of_prices(
+    key: DatumKey, row: LabelledRow, screws: Sequence[tuple[PrintedScrew, ScrewMatch]]
+) -> bool:
+    """Say whether prices are those of options one below the other, and of no one machine."""
+    filled = [cell for cell in row.values if cell.text]
+    units = {match.unit for _, match in screws}
+    is_down = len({cell.place.row for cell in filled}) == len(filled) > 1
+    return is_money(key) and key.owner == "unit" and len(units) == 1 and is_down
 
 
 def _is_title(key: DatumKey, row: LabelledRow) -> bool:

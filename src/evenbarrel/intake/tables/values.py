@@ -10,7 +10,7 @@ from functools import lru_cache
 from typing import Any
 
 from evenbarrel.entry.amount import CURRENCY_SIGNS, without_cents
-from evenbarrel.entry.number import Entry, Refusal, read_number, read_unit
+from evenbarrel.entry.number import Entry, Refusal, is_either_ton, read_number, read_unit
 from evenbarrel.entry.printed import (
     in_thousands,
     likelier,
@@ -56,16 +56,17 @@ _WORDS_BEHIND = re.compile(
     r"(?P<rest>[\s(,;]\s*(?=.*[^\W\d_]).+)$"
 )
 _WORDS_OF_PRICE = re.compile(r"^(?P<number>[0-9](?:[0-9.,' ]*[0-9])?)(?P<rest>[ ,;(]+[^0-9]+)$")
-NO_CURRENCY = frozenset(
-    {
-        *("EXW", "FCA", "FAS", "FOB", "CFR", "CIF", "CPT", "CIP", "DAP", "DPU", "DDP"),
-        *("VAT", "TVA", "IVA", "UST", "NET"),
-    }
-)
+INCOTERMS = frozenset(("EXW", "FCA", "FAS", "FOB", "CFR", "CIF", "CPT", "CIP", "DAP", "DPU", "DDP"))
+"""Who carries what, as three capitals."""
+NO_CURRENCY = INCOTERMS | {"VAT", "TVA", "IVA", "UST", "NET"}
 """Three capitals beside an amount that say who carries what, or which tax is in it."""
 _UNITS_IN = re.compile(r"(?<=[0-9] )[^\s(),;]+|(?<=[0-9])[^\W\d_][^\s(),;]*")
 """What stands behind the numbers of a text, as their units do."""
 _TWO_UNITS = re.compile(r"^(?P<first>[^()\[\]]+?) ?[(\[](?P<second>[^()\[\]]+)[)\]]$")
+_BRACES = str.maketrans("{}", "()")
+"""Japanese offers put the older unit in braces: `274 {2,795}` MPa {kgf/cm2}."""
+_OF_A_RATIO = frozenset({"l/d", "d", ":1", "x d", "ratio"})
+"""What stands where others have a unit, beside a number that has none."""
 _TOLERANCE = re.compile(r"^(?P<number>[^±]*[0-9][^±]*)(?:±|\+ ?/ ?-)\s*(?P<spread>[0-9].*)$")
 _THOUSANDS = re.compile(r"^[1-9][0-9]{0,2}[.,][0-9]{3}(?![0-9])")
 _DECIMAL = {
@@ -140,6 +141,7 @@ def read_value(
     Never raises, whatever the text.
     """
     text = " ".join(text[:LONGEST].encode("utf-8", "replace").decode("utf-8").split())
+    text, unit = text.translate(_BRACES), unit.translate(_BRACES)
     if is_absent(text):
         return CellReading(None, (Finding("not_stated", text),))
     if shape.kind != "text" and len(text) > LONGEST_NUMBER:
@@ -250,10 +252,13 @@ def _unit_of(datum: Datum, entry: Entry, beside: str) -> tuple[str, list[Finding
     if entry.unit:
         other = read_unit(_units_of_two(beside)[0], datum.units) if beside else entry.unit
         return entry.unit, [] if other == entry.unit else [Finding("two_units", beside)]
-    if beside:
+    is_ratio = datum.kinds == ("ratio",)
+    if beside and not (is_ratio and beside.casefold() in _OF_A_RATIO):
         named = read_unit(_units_of_two(beside)[0], datum.units)
-        return Finding("unit_unknown", beside) if named is None else (named, [])
-    if "1" in datum.units and datum.kinds == ("ratio",):
+        if named is None:
+            return Finding("unit_unknown", beside)
+        return named, [Finding("tons", beside)] if is_either_ton(beside) else []
+    if is_ratio:
         return "1", []
     meant = datum.unit or datum.units[0]
     return meant, [Finding("unit_missing", meant)]
@@ -304,7 +309,10 @@ def _stated_twice(datum: Datum, parts: re.Match[str], unit: str, thousands: str)
     if isinstance(one, Quantity) and isinstance(other, Quantity):
         values = [to_si(float(q.magnitude), q.unit, datum.kind_of(q.unit)) for q in (one, other)]
         if abs(values[0] - values[1]) <= 0.02 * abs(values[0]):
-            return first.also(Finding("also_stated", parts["second"].strip()))
+            also = Finding("also_stated", parts["second"].strip())
+            # Which tons they are the second number settles.
+            kept = tuple(one for one in first.findings if one.code != "tons")
+            return CellReading(first.value, (*kept, also))
     return first.also(Finding("two_numbers", parts["second"].strip()))
 
 

@@ -44,6 +44,30 @@ def with_heads_joined(grid: Grid) -> Grid:
     return tuple(rows)
 
 
+def with_systems_joined(grid: Grid) -> Grid:
+    """Return a table without the second of two columns that print the same in metric and US units.
+
+    `English | Metric` above `1.77 in | 45 mm` is one screw: what the second column says stands
+    behind the first, in brackets, and has to be the same number.
+    """
+    for row in grid[:_HEADS_LOOKED_AT]:
+        systems = [synonyms().system_of(cell.text) for cell in row]
+        for at in range(1, len(row) - 1):
+            if systems[at] and systems[at + 1] and systems[at] != systems[at + 1]:
+                return tuple(_with_second_in_brackets(one, at, row) for one in grid)
+    return grid
+
+
+def _with_second_in_brackets(row: Row, at: int, head: Row) -> Row:
+    first, second = row[at : at + 2]
+    text = first.text or second.text
+    if row is head:
+        text = ""
+    elif first.text and second.text and first.place != second.place:
+        text = f"{first.text} ({second.text})"
+    return (*row[:at], replace(first, text=text), *row[at + 2 :])
+
+
 def _is_of_heads(row: Row) -> bool:
     texts = [cell.text for cell in row if cell.text]
     return (

@@ -170,7 +170,8 @@ class Front:
 
     def _nearest(self, most: int) -> list[Flowable]:
         told = leaders.nearest_flips(self._decision, self._flips, most) if most else ()
-        return _boxed(self._writer, leaders.FLIPS, told, "near_edge")
+        more = leaders.more_flips(self._flips, most)
+        return _boxed(self._writer, leaders.FLIPS, told, "near_edge", more)
 
 
 def _best_first(appraisal: Appraisal) -> BoardPicture:
@@ -231,14 +232,18 @@ def _key(writer: Writer, picture: BoardPicture, *, shots: bool) -> list[Flowable
     return made
 
 
-def _boxed(writer: Writer, title: str, lines: Sequence[str], look: str) -> list[Flowable]:
-    """Return lines in a box with a strong edge, so that nobody reads past them."""
+def _boxed(
+    writer: Writer, title: str, lines: Sequence[str], look: str, note: str = ""
+) -> list[Flowable]:
+    """Return lines in a box with a strong edge, so that nobody reads past them.
+
+    A note stands small below the title.
+    """
     if not lines:
         return []
     told = [writer.paragraph(line, "boxed") for line in lines]
-    table = Table(
-        [[writer.paragraph(title, "minor"), told]], [_TITLE, ROOM - _TITLE], hAlign="LEFT"
-    )
+    head = [writer.paragraph(title, "minor"), *([writer.paragraph(note, "note")] if note else [])]
+    table = Table([[head, told]], [_TITLE, ROOM - _TITLE], hAlign="LEFT")
     table.setStyle(
         [
             ("VALIGN", (0, 0), (-1, -1), "TOP"),

@@ -18,10 +18,12 @@ from evenbarrel.appraisal.references import (
     AmountRef,
     AskRef,
     ClaimRef,
+    CountRef,
     CriterionRef,
     DatumRef,
     FactorRef,
     GateRef,
+    GatesRef,
     HoursRef,
     JobHoursRef,
     LevelledRef,
@@ -30,8 +32,10 @@ from evenbarrel.appraisal.references import (
     Place,
     Reference,
     RuleRef,
+    RunsRef,
     ShareRef,
     ShotRef,
+    SizeRef,
     VolumeRef,
 )
 from evenbarrel.model.cost import Cost
@@ -70,6 +74,10 @@ _OF_REFERENCE: Mapping[type, str] = MappingProxyType(
         AskRef: "ask",
         HoursRef: "hours",
         JobHoursRef: "hours",
+        CountRef: "place.decision",
+        GatesRef: "place.decision",
+        RunsRef: "hours",
+        SizeRef: "ask",
     }
 )
 

@@ -15,8 +15,7 @@ from evenbarrel.wording.pictures.label_layout import fitted
 from evenbarrel.wording.sentences.asking.questions import open_counts
 from evenbarrel.wording.sentences.cells import (
     CAUTIONS,
-    interval_text,
-    limit_text,
+    against_limit,
     listed,
     separated,
 )
@@ -55,7 +54,7 @@ _WAITS: Mapping[GateKind, str] = {
     "outside": "Outside: {what}",
     "rule": "Outside by rule, for a named person to accept or refuse: {what}",
     "open": "A number is missing to assess {what}",
-    "beyond_unconfirmed": "Beyond a limit that a person confirms or changes: {what}",
+    "beyond_unconfirmed": "Beyond a limit from memory, to be confirmed or changed: {what}",
     "unsettled": "Two numbers give two volumes: a person decides which is right",
     "disputed": "A printed number is in doubt until answered: {what}",
     "incompatible": "Must never share a machine: {what}",
@@ -102,17 +101,8 @@ def compared_text(appraisal: Appraisal) -> str:
 
 def safety_lines(appraisal: Appraisal) -> tuple[str, ...]:
     """Return what may hurt somebody: jobs that must never meet, resins that overheat."""
-    raised = {
-        criterion.caution: None
-        for barrel in appraisal.barrels
-        for job in appraisal.jobs
-        for criterion in appraisal.fit(barrel.id, job.id).criteria
-    }
-    hot = ("overheated_acetal", "overheated_halogenated")
-    return (
-        *_apart(appraisal),
-        *(CAUTIONS[code] for code in hot if code in raised),
-    )
+    hot = (CAUTIONS[f"overheated_{group}"] for group in appraisal.grid.overheated)
+    return (*_apart(appraisal), *hot)
 
 
 def _apart(appraisal: Appraisal) -> Iterator[str]:
@@ -164,9 +154,7 @@ def not_known_lines(appraisal: Appraisal) -> tuple[str, ...]:
     lines = [*_not_assessed(appraisal), *_in_doubt(appraisal)]
     waiting = len(appraisal.waiting_limits)
     if waiting:
-        lines.append(
-            f"Limits from memory that a barrel exceeds and nobody has confirmed: {waiting}."
-        )
+        lines.append(f"Limits from memory that a barrel exceeds, to be confirmed: {waiting}.")
     suppliers, us = open_counts(appraisal)
     lines.append(f"Open questions in all: {suppliers} to suppliers, {us} to us.")
     return tuple(lines)
@@ -301,14 +289,14 @@ def _nearest(appraisal: Appraisal, gate: Gate, numbers: Mapping[str, int]) -> st
     told = "Inside for every job."
     if near:
         told = f"Near an edge in {near} of {counted(len(fits), 'job')}."
-    bound = [(fit, one) for fit in fits for one in fit.criteria if one.key == fit.binding]
+    bound = [(fit, one) for fit in fits for one in [fit.bound_by] if one is not None]
     if not bound:
         return told
     fit, found = min(bound, key=_room_left)
     units = appraisal.evaluation.display_units
     value = ""
     if found.value is not None:
-        value = f", {interval_text(found, units)}; allowed {limit_text(found, units)}"
+        value = f", {against_limit(found, units)}"
     return f"{told} Nearest a limit: {_lower(found.key)} in job {numbers[fit.job]}{value}."
 
 

@@ -130,8 +130,8 @@ def tightest_cells(appraisal: Appraisal, most: int) -> tuple[tuple[str, str], ..
 
 
 def _room_left(fit: Fit) -> tuple[int, float]:
-    margins = [c.margin for c in fit.criteria if c.key == fit.binding and c.margin is not None]
-    return SEVERITY.index(fit.state), min(margins, default=0.0)
+    margin = None if fit.bound_by is None else fit.bound_by.margin
+    return SEVERITY.index(fit.state), margin or 0.0
 
 
 def foot_text(appraisal: Appraisal, version: str) -> str:

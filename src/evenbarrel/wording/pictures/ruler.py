@@ -8,12 +8,9 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.job_results import JobResult
 from evenbarrel.appraisal.references import ShotRef, VolumeRef
-from evenbarrel.appraisal.results import (
-    SEVERITY,
-    BarrelResult,
-    JobResult,
-)
+from evenbarrel.appraisal.results import SEVERITY, BarrelResult
 from evenbarrel.model.datum import si_of
 from evenbarrel.model.limits import CRITERIA
 from evenbarrel.model.offers.bid import Barrel

@@ -101,6 +101,6 @@ def words_first(appraisal: Appraisal) -> str:
     )
     told = ", ".join(f"{counts[state]} {words}" for state, words in labels.CLAIM_COUNTS.items())
     kept = "nothing is corrected without you."
-    slips = f"A single slip would explain {explained} of them; {kept}"
+    slips = f"A single slip would explain {explained}; {kept}"
     more = slips if explained else kept.capitalize()
     return f"{counted(counts.total(), 'claim')}: {told}. {more}"

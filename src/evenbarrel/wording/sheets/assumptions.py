@@ -27,6 +27,7 @@ from evenbarrel.wording.sentences.pages import route_note
 from evenbarrel.wording.sentences.resins import tait_line
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.limits import limit_note
 from evenbarrel.wording.words.names import resin_called
 from evenbarrel.wording.words.numbers import (
     display_unit,
@@ -132,7 +133,7 @@ def limits_sheet(appraisal: Appraisal) -> Sheet:
                 Cell(f"{value:.4g}", value),
                 Cell("%" if shares else "diameters"),
                 Cell(labels.ORIGINS[limit_origin(limit)]),
-                Cell(note),
+                Cell(limit_note(note)),
             )
         )
     headings = (

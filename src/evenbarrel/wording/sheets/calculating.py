@@ -10,7 +10,7 @@ from evenbarrel.model.limits import CRITERIA
 from evenbarrel.model.offers.bid import Bid
 from evenbarrel.model.quantity import Money
 from evenbarrel.units import KINDS
-from evenbarrel.wording.sentences.cells import date_text, fit_sentences, missing_words, state_word
+from evenbarrel.wording.sentences.cells import date_text, fit_sentences, fit_word, missing_words
 from evenbarrel.wording.sentences.claim_sentences import claim_sentence
 from evenbarrel.wording.sheets.live.calculation import CALCULATED, case_of
 from evenbarrel.wording.sheets.live.formula import by_program, calculated
@@ -151,7 +151,7 @@ def _fit_row(
         Cell(supplier_name(appraisal, fit.barrel)),
         Cell(barrel_name(appraisal, fit.barrel)),
         Cell(job_name(appraisal, fit.job)),
-        Cell(state_word(fit.state, fit.by_rule), state=fit.state),
+        Cell(fit_word(fit), state=fit.state),
         Cell(ABSENT if fit.binding is None else CRITERION_WORDS[fit.binding].label),
         _plain(margin),
         Cell(str(len(fit.open)), float(len(fit.open))),

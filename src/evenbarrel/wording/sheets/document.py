@@ -14,8 +14,8 @@ from evenbarrel.wording.paper.sections import LONGEST_NAME, cut
 from evenbarrel.wording.sentences.cells import (
     date_text,
     fit_sentences,
+    fit_word,
     separated,
-    state_word,
     value_text,
 )
 from evenbarrel.wording.sentences.claim_sentences import claim_sentence
@@ -42,7 +42,7 @@ from evenbarrel.wording.words.numbers import ABSENT, DisplayUnits
 
 
 def _binding_line(fit: Fit, units: DisplayUnits) -> str:
-    found = next((c for c in fit.criteria if c.key == fit.binding), None)
+    found = fit.bound_by
     if found is None:
         return ""
     value = "" if found.value is None else f" {value_text(found, found.value, units)}"
@@ -59,7 +59,7 @@ def _open_line(fit: Fit) -> str:
 def fit_lines(fit: Fit, units: DisplayUnits) -> str:
     """Return a cell of the grid in a few lines: verdict, what binds, what is open."""
     besides = ", ".join(filter(None, (_binding_line(fit, units), _open_line(fit))))
-    return "\n".join(filter(None, (state_word(fit.state, fit.by_rule), besides)))
+    return "\n".join(filter(None, (fit_word(fit), besides)))
 
 
 def printed_fit_sheet(appraisal: Appraisal) -> Sheet:
@@ -102,7 +102,7 @@ def cells_sheet(appraisal: Appraisal, barrel: str) -> Sheet:
         sentences = [*fit_sentences(fit, units, alone=False, besides=False)[1:]]
         if more:
             sentences.append(not_assessed_text(more))
-        said = (state_word(fit.state, fit.by_rule), fit.state, " ".join(sentences) or ABSENT)
+        said = (fit_word(fit), fit.state, " ".join(sentences) or ABSENT)
         jobs_of.setdefault(said, []).append(fit.job)
     for (word, state), group in apart.items():
         jobs_of[word, state, _named(group, state, numbers)] = [fit.job for fit in group]
@@ -128,7 +128,7 @@ def _apart(
     if appraisal.gates.states[barrel] == "shut":
         for fit in fits:
             if fit.gate != "shut" and fit.state in ("outside", "near_edge"):
-                apart.setdefault((state_word(fit.state, fit.by_rule), fit.state), []).append(fit)
+                apart.setdefault((fit_word(fit), fit.state), []).append(fit)
     return apart
 
 

@@ -17,7 +17,9 @@ Align = Literal["left", "right", "centre"]
 class Heading:
     """A column's title, its unit once, and how its cells lie.
 
-    `key` is what formulas call the column, where any does.
+    `key` is what formulas call the column, where any does. Where a screen has no room for all
+    columns those with the highest `yields` are left out first, all of one number together; those
+    with 0 never are.
     """
 
     title: str
@@ -26,6 +28,7 @@ class Heading:
     tip: str = ""
     reference: Reference | Place | None = None
     key: str = ""
+    yields: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +52,11 @@ class Cell:
     def told(self) -> str:
         """Return the tip in words."""
         return self.tip if isinstance(self.tip, str) else self.tip()
+
+
+def count_cell(number: int, reference: Reference | None = None) -> Cell:
+    """Return a count, and what it opens."""
+    return Cell(str(number), float(number), reference=reference)
 
 
 @dataclass(frozen=True, slots=True)

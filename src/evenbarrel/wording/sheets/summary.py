@@ -11,7 +11,7 @@ from evenbarrel.wording.paper.first_pages import names_text, range_text, why_tex
 from evenbarrel.wording.pictures.board import GATE_MARKS
 from evenbarrel.wording.sentences.deciding.gate import best_first
 from evenbarrel.wording.sheets.gates.gate import gate_sheet
-from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
+from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet, count_cell
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import barrel_name, supplier_name
 
@@ -70,9 +70,9 @@ def _gate_row(appraisal: Appraisal, barrel: BarrelResult) -> tuple[Cell, ...]:
         Cell(supplier_name(appraisal, barrel.id)),
         Cell(barrel_name(appraisal, barrel.id)),
         Cell(labels.GATES[gate.state], state=GATE_MARKS[gate.state]),
-        *(Cell(str(states.count(state)), float(states.count(state))) for state in labels.STATES),
+        *(count_cell(states.count(state)) for state in labels.STATES),
         Cell(why_text(appraisal, gate)),
-        *(Cell(str(count), float(count)) for count in (len(gate.open_criteria), len(gate.doubts))),
+        *map(count_cell, (len(gate.open_criteria), len(gate.doubts))),
     )
 
 

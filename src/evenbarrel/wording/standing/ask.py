@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
-from evenbarrel.appraisal.references import AskRef
+from evenbarrel.appraisal.references import AskRef, SizeRef
 from evenbarrel.appraisal.results import SEVERITY, State
 from evenbarrel.decision.asking.ask import Ask, Asked, Together
 from evenbarrel.decision.asking.ranges import Range
 from evenbarrel.decision.asking.sizes import Size
-from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
+from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet, count_cell
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import job_name, names_of_resins
 from evenbarrel.wording.words.numbers import (
@@ -66,6 +66,7 @@ LEAST: Mapping[str, tuple[str, str]] = {
 }
 """What each field of `Asked` is headed, and its kind of number: ranges, and least numbers."""
 LENGTH_RATIO = "L/D"
+_YIELDING = {"plasticising": 1, "plasticising_as_rated": 3}
 
 
 def _row(name: str, asked: Asked, units: DisplayUnits) -> tuple[Cell, ...]:
@@ -96,11 +97,16 @@ def _headings(ask: Ask) -> tuple[Heading, ...]:
         Heading("Job"),
         *(Heading(title) for title, _ in RANGES.values()),
         *(
-            Heading(heading_of(ask, field), unit_text(display_unit(kind, units)), "right")
+            Heading(
+                heading_of(ask, field),
+                unit_text(display_unit(kind, units)),
+                "right",
+                yields=_YIELDING.get(field, 0),
+            )
             for field, (_, kind) in LEAST.items()
         ),
-        Heading(LENGTH_RATIO, align="right"),
-        Heading("Suitable\npackages"),
+        Heading(LENGTH_RATIO, align="right", yields=2),
+        Heading("Suitable packages", yields=4),
     )
 
 
@@ -159,15 +165,15 @@ def sizes_sheet(ask: Ask, sizes: tuple[Size, ...]) -> Sheet:
     for size in sizes:
         states = list(size.states.values())
         worst = next((s for s in SEVERITY if s in states), None)
-        rows.append(
-            (
-                _number(size.diameter, "length", units),
-                _number(size.stroke, "length", units),
-                _number(size.volume, "volume", units),
-                *(Cell(str(states.count(state)), float(states.count(state))) for state in _STATES),
-                Cell(ABSENT if worst is None else labels.STATES[worst], state=worst),
-            )
+        opens = SizeRef(size.diameter, size.stroke)
+        cells = (
+            _number(size.diameter, "length", units),
+            _number(size.stroke, "length", units),
+            _number(size.volume, "volume", units),
+            *(count_cell(states.count(state)) for state in _STATES),
+            Cell(ABSENT if worst is None else labels.STATES[worst], state=worst),
         )
+        rows.append(tuple(replace(cell, reference=opens) for cell in cells))
     headings = (
         Heading("Diameter", unit_text(display_unit("length", units)), "right"),
         Heading("Stroke", unit_text(display_unit("length", units)), "right"),

@@ -66,7 +66,7 @@ _KINDS: Mapping[GateKind, str] = {
     "outside": "outside",
     "rule": "outside by rule",
     "open": "not assessed",
-    "beyond_unconfirmed": "beyond an unconfirmed limit",
+    "beyond_unconfirmed": "beyond a limit from memory, to be confirmed",
     "unsettled": "its size is no longer settled",
     "disputed": "in doubt",
     "incompatible": "two jobs that must never meet",

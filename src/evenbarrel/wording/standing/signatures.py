@@ -101,8 +101,12 @@ def sign_offs_sheet(appraisal: Appraisal, results_digest: str, between: str = "\
     `between` stands between two changes: a line's end, or "; " where there is little room.
     Of a masked evaluation they are judged under what was signed; what changed is not told.
     """
-    titles = ("Status", "Role", "Person", "Date", "Statement", "Conditions")
-    headings = tuple(map(Heading, (*titles, "Changed since", "Digest", "Version")))
+    titles = ("Status", "Role", "Person", "Date")
+    yielding = {"Statement": 1, "Conditions": 1, "Changed since": 2, "Digest": 3, "Version": 3}
+    headings = (
+        *map(Heading, titles),
+        *(Heading(title, yields=place) for title, place in yielding.items()),
+    )
     signed = appraisal.unmasked
     pairs = zip(appraisal.evaluation.sign_offs, signed.evaluation.sign_offs, strict=True)
     rows = tuple(

@@ -142,7 +142,8 @@ CLAIM_WORDS: Mapping[str, ClaimWords] = {
     ),
     "output_per_turn": ClaimWords(
         "Output per revolution",
-        "plasticising rate / (melt density × screw speed × diameter³) against what screws deliver",
+        "plasticising rate / (melt density × screw speed × diameter³) against what screws, and the "
+        "others of the unit, deliver",
         ("screw_diameter", "plasticising_rate", "plasticising_resin", "reference_resin", *_SPEEDS),
         numbers=(
             "One revolution of the screw would deliver {stated} D³ of melt; screws usually "
@@ -167,8 +168,9 @@ CLAIM_WORDS: Mapping[str, ClaimWords] = {
         "L/D against the other screws of the unit and what is usual",
         ("screw_diameter", "length_ratio"),
         numbers="L/D {stated}; the other screws imply {derived}.",
-        each="{barrel}: {stated}",
-        asked="Please confirm the L/D of each screw ({each}).",
+        each="{barrel}: {stated} printed, {derived} expected",
+        asked="The L/D is unusual or does not fit the other screws of the unit ({each}). Please "
+        "confirm it.",
         sources=("common_practice",),
     ),
     "reference_resin": ClaimWords(

@@ -10,7 +10,8 @@ from evenbarrel.appraisal.inputs.barrel_inputs import Row, inventory, inventory_
 from evenbarrel.appraisal.inputs.columns import Column
 from evenbarrel.appraisal.inputs.intervals import at
 from evenbarrel.appraisal.inputs.shots import hot_runner_open
-from evenbarrel.appraisal.results import Bound, CriterionResult, ResinResult, WindowRoute
+from evenbarrel.appraisal.job_results import WindowRoute
+from evenbarrel.appraisal.results import Bound, CriterionResult, ResinResult
 from evenbarrel.appraisal.verdicts.assessment import Assessment
 from evenbarrel.model.base import Frozen
 from evenbarrel.model.datum_path import Path

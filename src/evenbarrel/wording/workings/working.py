@@ -9,14 +9,18 @@ from evenbarrel.appraisal.references import (
     AmountRef,
     AskRef,
     ClaimRef,
+    CountRef,
     CriterionRef,
     FactorRef,
+    GatesRef,
     HoursRef,
     JobHoursRef,
     LevelledRef,
     Reference,
+    RunsRef,
     ShareRef,
     ShotRef,
+    SizeRef,
     VolumeRef,
 )
 from evenbarrel.appraisal.results import FactorRouteResult, Reading, ResinResult
@@ -38,6 +42,12 @@ from evenbarrel.wording.words.names import barrel_name, bid_called, job_name, re
 from evenbarrel.wording.words.numbers import ABSENT, DisplayUnits, percent, printed, with_unit
 from evenbarrel.wording.workings.amounts import amount_working
 from evenbarrel.wording.workings.ask import ask_working
+from evenbarrel.wording.workings.counts import (
+    count_working,
+    gates_working,
+    runs_working,
+    size_working,
+)
 from evenbarrel.wording.workings.criterion import criterion_working
 from evenbarrel.wording.workings.hours import hours_working, job_hours_working
 from evenbarrel.wording.workings.line import (
@@ -274,6 +284,14 @@ def working(
             return hours_working(decision or decide(appraisal), reference)
         case JobHoursRef():
             return job_hours_working(decision or decide(appraisal), reference)
+        case RunsRef():
+            return runs_working(decision or decide(appraisal), reference)
+        case SizeRef():
+            return size_working((decision or decide(appraisal)).ask, reference)
+        case CountRef():
+            return count_working(appraisal, reference)
+        case GatesRef():
+            return gates_working(appraisal, reference)
         case AskRef():
             return ask_working((decision or decide(appraisal)).ask, reference)
         case CriterionRef():

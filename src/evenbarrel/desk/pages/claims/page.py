@@ -40,7 +40,7 @@ if TYPE_CHECKING:
     from evenbarrel.appraisal.results import Question
 
 _HEADING_WIDTH = 12
-_SHARES = (160, 320)
+_SHARES = (220, 340)
 _OFFERS_SEEN, _FEWER, _LOW = 6, 4, 680
 """How many offers are seen at most, in a page lower than so many pixels too."""
 
@@ -195,6 +195,8 @@ class ClaimsPage(Page):
         self.empty = faint(Label(claims_page.EMPTY))
         self.empty.setWordWrap(True)
         self.offers = SheetView(theme, "Offers: validity and completeness")
+        # Which numbers are missing is told in full below; the barrels need the room.
+        self.offers.keep_rows_low()
         self.grid = SheetView(theme, "Barrels down, claims across")
         self.grid.keep_in_sight(2)
         self.panel = ClaimPanel(session, theme)

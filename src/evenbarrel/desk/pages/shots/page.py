@@ -241,7 +241,8 @@ class ShotsPage(Page):
             lambda job, name, value: self._put(edits.JobPath(job), name, value)
         )
         self.model.refused.connect(session.refused)
-        for refusing in (self.model.refused, self.form.drafted, self.about.drafted):
+        drafted = (self.form.drafted, self.about.drafted)
+        for refusing in (self.model.refused, self.table.begun, *drafted):
             refusing.connect(session.keep_soon)
         self.model.remarked.connect(session.refused)
         self.table.opened.connect(session.show_working)

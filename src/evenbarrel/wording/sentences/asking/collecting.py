@@ -126,6 +126,9 @@ NOT_PUT_RIGHT = "It is taken as it is or left; it can be corrected later on the 
 NO_LINE = "Choose a line to see why it is sure or not, and to correct it."
 NO_LINES = "Nothing was found in it."
 NOTHING_TICKED = "No line is ticked: tick what is to be taken (Space), or discard what was read."
+NOT_KEPT = "it holds something that cannot be kept aside"
+LEFT_OPEN = "What was open to be taken"
+DAMAGED = "it was kept damaged; read the file again"
 READ_BROKEN = (
     "{name} could not be read because of a fault of this program, recorded in its log. Nothing "
     "changed."

@@ -45,7 +45,8 @@ TERMS: Mapping[str, str] = {
     "position_scatter": "Shot-to-shot scatter, ±, of the screw's position at the end of the "
     "forward stroke.",
     "max_back_pressure": "In the melt, not in the oil.",
-    "clamp_force": "Maximum clamp force of the machine.",
+    "clamp_force": "Maximum clamp force of the machine. A tf is the tonne of 9.81 kN, a tonf the "
+    "US ton of 8.90 kN.",
     "second_barrel_price": "Of a second barrel with its screw, for the same injection unit.",
     "dry_cycle_time": "As printed, and by which method.",
     "energy_per_mass": "Of the whole machine, for each kg of shot.",

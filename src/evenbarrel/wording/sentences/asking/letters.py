@@ -153,12 +153,14 @@ def _as_lines(table: MissingTable) -> Iterator[str]:
     """Yield a paragraph a datum: no mail keeps columns in line."""
     yield TO_FILL
     for row in table.rows:
-        yield visible("\n".join(_lines_of(row, table.names)))
+        names = table.units if row.of_unit and all(table.units) else table.names
+        yield visible("\n".join(_lines_of(row, names)))
 
 
 def _lines_of(row: MissingRow, names: Sequence[str]) -> Iterator[str]:
     yield f"{row.label}{f' [{row.unit}]' if row.unit else ''}. {row.meaning}".strip()
-    cells = zip(names, row.cells, strict=True)
-    gaps = [f"   {visible_line(name)}: {_GAP}" for name, cell in cells if cell is None]
+    asked = (name for name, cell in zip(names, row.cells, strict=True) if cell is None)
+    # What is one for all screws of a unit is asked once.
+    gaps = [f"   {visible_line(name)}: {_GAP}" for name in dict.fromkeys(asked)]
     in_one = "".join(gaps)
     yield from (in_one,) if len(in_one) <= _LONGEST_LINE else gaps

@@ -7,7 +7,12 @@ from dataclasses import replace
 from datetime import date
 
 from evenbarrel.appraisal.appraise import Appraisal
-from evenbarrel.appraisal.claims.checks.plasticising import USUAL_OUTPUT_HIGH, USUAL_OUTPUT_LOW
+from evenbarrel.appraisal.claims.checks.drive import COPIED_NOTE
+from evenbarrel.appraisal.claims.checks.plasticising import (
+    BESIDE_OTHERS,
+    USUAL_OUTPUT_HIGH,
+    USUAL_OUTPUT_LOW,
+)
 from evenbarrel.appraisal.claims.doubt import is_asked
 from evenbarrel.appraisal.claims.verdict import UNLIKELY
 from evenbarrel.appraisal.references import ClaimRef
@@ -24,7 +29,7 @@ from evenbarrel.wording.sentences.cells import (
 from evenbarrel.wording.sentences.claim_sentences import cause_clause, claim_value
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
-from evenbarrel.wording.words.names import barrel_name, barrel_names, job_name
+from evenbarrel.wording.words.names import barrel_names, job_name
 from evenbarrel.wording.words.numbers import counted, printed, rounded, unit_text, with_unit
 
 WrittenDate = Callable[[date | None], str]
@@ -60,11 +65,28 @@ _UNLIKELY: Mapping[str, tuple[str, str]] = {
 }
 """What is asked, and of each screw, where a number is unlikely by itself."""
 
+_NOTED: Mapping[str, tuple[str, str]] = {
+    BESIDE_OTHERS: (
+        "The plasticising rate does not go with those of the unit's other screws ({each}). Please "
+        "confirm the rate of each screw, its unit, its resin and the screw speed at which it was "
+        "measured.",
+        "{barrel}: {rate} printed, {usual} by the other screws",
+    ),
+    COPIED_NOTE: (
+        "A smaller screw has the same injection pressure as a larger one that bears the whole "
+        "force of the drive ({each}). Is its pressure limited to that, or is its own higher?",
+        "{barrel}: {stated}, against {derived} for the drive",
+    ),
+}
+"""The same where a note says what a claim is about."""
+
 _MISSING_NAMED: Mapping[str, str] = {
     "reference_resin": "In which resin is the shot mass of {barrels} rated? Without it we cannot "
     "convert the mass, and we do not assume polystyrene.",
     "swept_volume": "Please state the swept volume, or diameter and stroke, of {barrels}.",
     "valid_until": "How long is your offer valid?",
+    "price_difference": "How much more or less than with its standard screw does the machine cost "
+    "with {barrels}, and which is the standard screw?",
 }
 
 _IN_PLAIN_WORDS: Mapping[str, str] = {
@@ -95,10 +117,6 @@ _US: Mapping[str, str] = {
 }
 
 
-def _barrel(appraisal: Appraisal, barrel: str) -> str:
-    return in_sentence(barrel_name(appraisal, barrel))
-
-
 def _barrels(appraisal: Appraisal, barrels: Iterable[str]) -> str:
     return listed([in_sentence(name) for name in barrel_names(appraisal, barrels)])
 
@@ -113,26 +131,36 @@ def _claims_of(question: Question, key: str, appraisal: Appraisal) -> list[tuple
 
 
 def _each(key: str, found: list[tuple[str, Claim]], appraisal: Appraisal) -> str:
+    """Return the numbers of each screw; screws of the same numbers stand together."""
     units = appraisal.evaluation.display_units
-    listed_claims = []
+    alike: dict[tuple[str, ...], list[str]] = {}
     for barrel, claim in found:
-        template = _each_of(key, claim)
-        rate, usual = _rates(barrel, claim, appraisal)
-        listed_claims.append(
-            template.format(
-                barrel=_barrel(appraisal, barrel),
-                stated=claim_value(claim.stated, claim.kind, units),
-                derived=claim_value(claim.derived, claim.kind, units),
-                rate=rate,
-                usual=usual,
-            )
+        stated, derived = (
+            claim_value(value, claim.kind, units) for value in (claim.stated, claim.derived)
         )
-    return "; ".join(listed_claims)
+        numbers = (_each_of(key, claim), stated, derived, *_rates(barrel, claim, appraisal))
+        alike.setdefault(numbers, []).append(barrel)
+    return "; ".join(
+        template.format(
+            barrel=_barrels(appraisal, barrels),
+            stated=stated,
+            derived=derived,
+            rate=rate,
+            usual=usual,
+        )
+        for (template, stated, derived, rate, usual), barrels in alike.items()
+    )
 
 
 def _each_of(key: str, claim: Claim) -> str:
     if claim.note == UNLIKELY:
         return _UNLIKELY[key][1]
+    if claim.note == "unusual_length":
+        end = "least" if (claim.gap or 0.0) < 0.0 else "most"
+        return f"{{barrel}}: {{stated}} printed, at {end} {{derived}} usual"
+    noted = _NOTED.get(claim.note or "")
+    if noted is not None:
+        return noted[1]
     return CLAIM_WORDS[key].each if claim.derived is not None else "{barrel}: {stated}"
 
 
@@ -142,6 +170,9 @@ def _rates(barrel: str, claim: Claim, appraisal: Appraisal) -> tuple[str, str]:
     rate = entered.plasticising_rate
     if claim.key != "output_per_turn" or rate is None or not claim.stated:
         return "", ""
+    if claim.note == BESIDE_OTHERS:
+        by_others = from_si(claim.derived or 0.0, rate.unit, "mass_rate")
+        return printed(rate), f"{rounded(by_others, 2)} {unit_text(rate.unit)}"
     value = rate.si("mass_rate") / claim.stated
     low, high = (
         rounded(from_si(value * output, rate.unit, "mass_rate"), 2)
@@ -181,6 +212,8 @@ def _claim_text(question: Question, key: str, appraisal: Appraisal, written: Wri
     asked = _POWER_OF_RATE if of_rate else CLAIM_WORDS[key].asked
     if any(claim.note == UNLIKELY for _, claim in found):
         asked = _UNLIKELY[key][0]
+    elif len(notes := {claim.note for _, claim in found}) == 1:
+        asked = _NOTED.get(notes.pop() or "", (asked, ""))[0]
     return asked.format(each=_each(key, found, appraisal)) + _cause(question.causes)
 
 
@@ -199,6 +232,12 @@ def _not_stated_beside(question: Question, appraisal: Appraisal) -> str:
     if not lacking:
         return ""
     return f" Please also state the {missing_words((question.datum,))} of {lacking}."
+
+
+def _in_an_unsaid_resin(question: Question, appraisal: Appraisal) -> bool:
+    """Say whether a plasticising rate is stated without its resin: no claim can show another."""
+    entered = map(appraisal.evaluation.barrel, question.barrels)
+    return any(one.plasticising_rate and one.plasticising_resin is None for one in entered)
 
 
 def _one_pressure(barrels: list[str], appraisal: Appraisal) -> str:
@@ -236,9 +275,10 @@ def _window_beyond_cycle(job: str, appraisal: Appraisal) -> str:
             for t in (window.cooling.low, window.cooling.high)
         )
         asked.append(f"a wall of {wall} needs about {low} to {high}")
+    which = "Which is right?" if "given" in window.beyond_cycle else "Is the cycle long enough?"
     return (
-        f"The planned cycle of {_job(appraisal, job)} leaves {left} for cooling, "
-        f"{listed(asked)}. Which is right?"
+        f"The planned cycle of {_job(appraisal, job)} leaves {left} for cooling; "
+        f"{listed(asked)}. {which}"
     )
 
 
@@ -295,6 +335,8 @@ def question_text(question: Question, appraisal: Appraisal) -> str:
         return named.format(barrels=barrels)
     words = _IN_PLAIN_WORDS.get(question.datum) or missing_words((question.datum,))
     of = f" for {barrels}" if barrels else ""
+    if question.datum == "plasticising_speed" and _in_an_unsaid_resin(question, appraisal):
+        of += ", and the resin it was measured in"
     return f"Please state the {words}{of}.{_reasons(question)}"
 
 

@@ -9,7 +9,7 @@ from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.comparison import AlternativeWindow, ChangedCell
 from evenbarrel.appraisal.references import CriterionRef
 from evenbarrel.appraisal.results import Fit
-from evenbarrel.wording.sentences.cells import listed, state_word
+from evenbarrel.wording.sentences.cells import fit_word, listed
 from evenbarrel.wording.sentences.pages import window_line
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
@@ -153,7 +153,7 @@ def window_text(window: AlternativeWindow) -> str:
 
 def verdict_text(fit: Fit) -> str:
     """Return a cell's verdict with what binds: "outside by rule, share"."""
-    word = state_word(fit.state, fit.by_rule)
+    word = fit_word(fit)
     return word if fit.binding is None else f"{word}, {CRITERION_WORDS[fit.binding].short}"
 
 
@@ -161,10 +161,7 @@ def changed_line(changed: Sequence[ChangedCell], total: int) -> str:
     """Return how many cells change, and from what to what."""
     if not changed:
         return f"No verdict of {total} cells would change."
-    moves = Counter(
-        (state_word(c.before.state, c.before.by_rule), state_word(c.after.state, c.after.by_rule))
-        for c in changed
-    )
+    moves = Counter((fit_word(c.before), fit_word(c.after)) for c in changed)
     told = "; ".join(f"{n} from {old} to {new}" for (old, new), n in moves.most_common())
     return f"{len(changed)} of {total} verdicts would change: {told}."
 

@@ -76,8 +76,3 @@ def place_of_datum(decision: Decision, barrel: str, names: Sequence[str]) -> Dat
     if first == "screw":
         return DatumRef((*decision.appraisal.evaluation.barrel_path(barrel), "price_difference"))
     return DatumRef(("bids", bid.id, first)) if first in type(bid).model_fields else None
-
-
-def count_cell(number: int) -> Cell:
-    """Return a count."""
-    return Cell(str(number), float(number))

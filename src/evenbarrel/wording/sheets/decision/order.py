@@ -4,7 +4,14 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from evenbarrel.appraisal.references import DatumRef, GateRef, LevelledRef, Reference, ShareRef
+from evenbarrel.appraisal.references import (
+    CountRef,
+    DatumRef,
+    GateRef,
+    LevelledRef,
+    Reference,
+    ShareRef,
+)
 from evenbarrel.decision.decide import Decision
 from evenbarrel.decision.ranking import OrderLine
 from evenbarrel.wording.sentences.deciding.choice import (
@@ -18,12 +25,11 @@ from evenbarrel.wording.sheets.decision.cells import (
     NAMING,
     NEEDED,
     amount_cell,
-    count_cell,
     missing_list,
     named,
 )
-from evenbarrel.wording.sheets.decision.cost import of_cost
-from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
+from evenbarrel.wording.sheets.decision.cost import of_cost, runs_alone
+from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet, count_cell
 from evenbarrel.wording.words import amounts as words
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import full_name
@@ -60,12 +66,12 @@ def order_sheet(decision: Decision) -> Sheet:
         Heading("Machines", "needed", "right", NEEDED),
         Heading("Levelled", currency, "right", "Cost over life, with what is not stated levelled"),
         Heading("As stated", currency, "right", words.NAMES["present"]),
-        Heading("Levelled by"),
-        Heading("Least margin", "%", "right", LEAST_MARGIN),
-        Heading("Not assessed", "cells", "right"),
-        Heading("Queries", align="right", tip="Claims that are queries or contradict"),
-        Heading("Delivery"),
-        Heading("Warranty"),
+        Heading("Levelled by", yields=4),
+        Heading("Least margin", "%", "right", LEAST_MARGIN, yields=1),
+        Heading("Not assessed", "cells", "right", yields=3),
+        Heading("Queries", "", "right", "Claims that are queries or contradict", yields=2),
+        Heading("Delivery", yields=5),
+        Heading("Warranty", yields=5),
     )
     order = decision.order
     # Without it nothing is levelled, and the order goes by gates and jobs alone.
@@ -90,14 +96,14 @@ def _row(decision: Decision, line: OrderLine) -> tuple[Cell, ...]:
         Cell("keep" if line.rank is None else str(line.rank), line.rank),
         *named(decision, line.barrel),
         Cell(labels.GATES[line.gate], tip=gate),
-        count_cell(len(line.jobs_run)),
-        count_cell(decision.cost[line.barrel].copies),
+        count_cell(len(line.jobs_run), runs_alone(line.barrel, "jobs")),
+        count_cell(decision.cost[line.barrel].copies, runs_alone(line.barrel, "machines")),
         _levelled_cost(line),
         amount_cell(decision.cost[line.barrel].present, of_cost(line.barrel, "present")),
         _levelled(decision, line),
         Cell(ABSENT if margin is None else signed_percent(margin), margin, reference=line.nearest),
-        count_cell(line.not_assessed),
-        count_cell(line.queries),
+        count_cell(line.not_assessed, CountRef(line.barrel, "not_assessed")),
+        count_cell(line.queries, CountRef(line.barrel, "doubts")),
         Cell(line.delivery or ABSENT, tip=line.delivery),
         Cell(line.warranty or ABSENT, tip=line.warranty),
     )

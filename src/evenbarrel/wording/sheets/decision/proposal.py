@@ -17,10 +17,10 @@ from evenbarrel.wording.sentences.cells import date_text
 from evenbarrel.wording.sentences.deciding.choice import basis_line, money_text, over_life
 from evenbarrel.wording.sentences.deciding.gate import gate_words
 from evenbarrel.wording.sentences.deciding.steps import NO_PROPOSAL, REPLACED
-from evenbarrel.wording.sheets.decision.cells import NEEDED, amount_cell, count_cell, missing_list
-from evenbarrel.wording.sheets.decision.cover import of_machines
+from evenbarrel.wording.sheets.decision.cells import NEEDED, amount_cell, missing_list
+from evenbarrel.wording.sheets.decision.cover import machines_of, of_machines
 from evenbarrel.wording.sheets.gates.ways_out import ways_out_sheet
-from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
+from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet, count_cell
 from evenbarrel.wording.standing.masking import prices_masked
 from evenbarrel.wording.words import amounts as words
 from evenbarrel.wording.words import labels
@@ -134,7 +134,7 @@ def proposal_sheet(decision: Decision, result: ProposalResult) -> Sheet:
             (
                 Cell("Together"),
                 Cell(ABSENT),
-                count_cell(sum(cost.copies for cost in result.costs)),
+                count_cell(sum(cost.copies for cost in result.costs), machines_of(result.costs)),
                 Cell(gate_text(result.gate, len(appraisal.jobs))),
                 amount_cell(result.price, of_machines(result.costs, "bought")),
                 amount_cell(result.present, of_machines(result.costs, "present")),
@@ -157,7 +157,7 @@ def _machine(decision: Decision, gate: Gate, cost: LifeCost | None) -> tuple[Cel
     if cost is not None:
         price = amount_cell(cost.parts["price"], of_machines((cost,), "price"))
         amounts = [
-            count_cell(cost.copies),
+            count_cell(cost.copies, machines_of((cost,))),
             Cell(ABSENT, tip=OWNED) if decision.offer(cost.barrel).owned else price,
             amount_cell(cost.present, of_machines((cost,), "present")),
             amount_cell(cost.yearly, of_machines((cost,), "yearly")),

@@ -20,6 +20,7 @@ from evenbarrel.wording.sentences.deciding.decision import in_diameters, limit_l
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
+from evenbarrel.wording.words.limits import limit_note
 from evenbarrel.wording.words.names import full_name, job_name, resin_called
 from evenbarrel.wording.words.numbers import ABSENT, percent, printed, rounded
 
@@ -84,7 +85,7 @@ def _origin(appraisal: Appraisal, limit: LimitRef) -> str:
     resin = appraisal.evaluation.resin(limit.resin)
     if resin is None:
         entry = getattr(appraisal.evaluation.limits, limit.field)
-        note = getattr(entry, "note", "")
+        note = limit_note(getattr(entry, "note", ""))
         origin = labels.ORIGINS[limit_origin(entry)]
     else:
         origin = labels.ORIGINS[resin.origins.get(limit.field)]

@@ -53,6 +53,7 @@ class AskPanel(QWidget):
         self.sheet.clicked.connect(lambda: self.sheet_wanted.emit(blank_sheet()))
         self.picture = BarsPlot(theme, TITLE)
         self.sizes = SheetStep(theme, "Usual sizes that would fit")
+        self.sizes.table.opened.connect(self.opened)
         self.wanted = faint_words("")
         self._lay_out()
 
