@@ -331,7 +331,7 @@ def test_confirmed_numbers_and_other_ones_are_left(
     assert [extract.lines[index] for index in extract.sure_lines()] == [inventory]
     path = (*stroke.thing.path, "stroke")  # type: ignore[union-attr]
     confirmed = edits.put(sample_evaluation, path, barrel.stroke.replace(standing="confirmed"))
-    assert lines_of(read(confirmed, sheet), "stroke")[0].outcome == "settled"
+    assert lines_of(read(confirmed, sheet), "stroke")[0].outcome == "differs_from_confirmed"
 
 
 def test_items_of_the_scope_are_asked_and_taken(sample_evaluation: Evaluation) -> None:

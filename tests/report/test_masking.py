@@ -20,7 +20,7 @@ from evenbarrel.report.masking import masked
 from evenbarrel.report.pdf import render_pdf
 from evenbarrel.report.sign_offs import signed
 from evenbarrel.report.workbook.book import render_workbook
-from evenbarrel.wording.standing.masking import FLIPS_MASKED, ORDER_MASKED, PRICES_MASKED
+from evenbarrel.wording.standing_by.masking import FLIPS_MASKED, ORDER_MASKED, PRICES_MASKED
 
 letters = some.text("abcdefghijklmnopqrstuvwxyz", min_size=6, max_size=12)
 amounts = some.integers(123_456_789, 999_999_999)

@@ -54,9 +54,9 @@ from evenbarrel.wording.sentences.claim_sentences import claim_sentence
 from evenbarrel.wording.sheets.decision.cells import amount_text
 from evenbarrel.wording.sheets.decision.proposal import proposal_head
 from evenbarrel.wording.sheets.document import printed_claims_sheet, with_short_names
-from evenbarrel.wording.sheets.summary import printed_gate_sheet, standings
-from evenbarrel.wording.standing.flips import flip_line, flips_parts
-from evenbarrel.wording.standing.signatures import signed_lines
+from evenbarrel.wording.sheets.summary import gate_groups, printed_gate_sheet
+from evenbarrel.wording.standing_by.flips import flip_line, flips_parts
+from evenbarrel.wording.standing_by.signatures import signed_lines
 from evenbarrel.wording.words.names import barrel_name
 from evenbarrel.wording.workings.working import working
 
@@ -171,9 +171,9 @@ def test_the_first_page_has_the_gates_of_the_results_file(appraisal: Appraisal, 
     assert "Open questions in all: 43 to suppliers, 5 to us." in first
     for bid in appraisal.evaluation.bids:
         assert bid.supplier in first
-    told = [group for group in standings(appraisal) if group.why in first]
-    assert told == list(standings(appraisal))[: len(told)]
-    rest = standings(appraisal)[len(told) :]
+    told = [group for group in gate_groups(appraisal) if group.why in first]
+    assert told == list(gate_groups(appraisal))[: len(told)]
+    rest = gate_groups(appraisal)[len(told) :]
     barrels = sum(len(group.gates) for group in rest)
     assert len(told) >= 3
     assert f"{barrels} more barrels in {len(rest)} more groups: see section 1" in first

@@ -24,7 +24,7 @@ from evenbarrel.wording.sheets.decision.open_points import open_points_line, ope
 from evenbarrel.wording.sheets.decision.order import order_sheet
 from evenbarrel.wording.sheets.decision.proposal import proposal_head, proposal_sheet
 from evenbarrel.wording.sheets.sheet import Cell, Sheet
-from evenbarrel.wording.standing.flips import flip_line
+from evenbarrel.wording.standing_by.flips import flip_line
 from evenbarrel.wording.words.names import barrel_name
 
 Names = tuple[str, str]
