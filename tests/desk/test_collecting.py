@@ -370,7 +370,7 @@ def test_a_new_offer_stands_in_for_the_one_before_and_carries_nothing_silently(
     assert revisions.isVisible()
     assert rows(revisions.sheets["numbers"]) == [
         ["the offer", "Offer number", "–", "R2", ""],
-        ["screw A", "Stroke", "200 mm", "220 mm", "+10.0 %"],
+        ["screw A", "Stroke", "200 mm", "220 mm", "+10 %"],
     ]
     assert headings(revisions.sheets["verdicts"])[-2:] == ["Before", "Now"]
     desk.undo()

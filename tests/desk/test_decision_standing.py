@@ -17,7 +17,7 @@ from evenbarrel.desk.window.background import Report
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.report import pdf
 from evenbarrel.wording.sentences.deciding import standing_by as told
-from evenbarrel.wording.sentences.pages import WITHOUT_FLIPS
+from evenbarrel.wording.sentences.documents import WITHOUT_FLIPS
 from evenbarrel.wording.standing_by.flips import NO_TWO
 from evenbarrel.wording.standing_by.signatures import STATEMENTS
 
