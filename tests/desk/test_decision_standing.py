@@ -217,7 +217,7 @@ def test_what_to_ask_is_copied_and_narrowed_to_chosen_jobs(sample: Person) -> No
     assert "No single volume makes both" in panel.jobs.notes.text()
     sample.click(panel.copy)
     lines = QGuiApplication.clipboard().text().split("\n")
-    assert lines[0].split("\t")[:2] == ["Job", "Volume, inside"]
+    assert lines[0].split("\t")[:2] == ["Job", "Volume, inside [cm³]"]
     assert [line.split("\t")[0] for line in lines[1:]] == [row[0] for row in rows(panel.table)]
 
     panel.table.setCurrentIndex(panel.table.sheet_model.index(4, 1))

@@ -28,6 +28,7 @@ from evenbarrel.appraisal.references import (
     Reference,
     RuleRef,
     RunsRef,
+    SeriesRef,
     ShareRef,
     ShotRef,
     SizeRef,
@@ -97,7 +98,7 @@ def test_every_mark_of_the_legend_is_explained() -> None:
         *(PinRef("j"), GateRef("b"), LimitRef(None, "x"), DatumRef(("jobs", "j", "name"))),
         AmountRef("offer", (MachineRef("b"),), "price"),
         *(LevelledRef("b"), HoursRef("b", 1, (("j", 1.0),)), JobHoursRef("b", "j")),
-        *(AskRef(("j",), "rate"), ShareRef("b"), CountRef("b", "inside")),
+        *(AskRef(("j",), "rate"), ShareRef("b"), SeriesRef(0, 0), CountRef("b", "inside")),
         *(GatesRef("j", "waits"), RunsRef((MachineRef("b"),), "jobs"), SizeRef(0.05, 0.2)),
     ],
 )

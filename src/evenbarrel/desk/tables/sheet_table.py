@@ -23,7 +23,7 @@ from evenbarrel.wording.words.visible import visible
 
 _WIDEST_NAMES, _NAMES_SHARE = 320, 3
 """Names at the left edge take no more than this [px], and one of so many parts of the table."""
-_LONGEST_HEADING = 208
+_LONGEST_HEADING = 300
 """A heading asks for no more than this [px]."""
 _PADDING = 10
 _ROW_AIR = 6

@@ -202,32 +202,26 @@ class MainWindow(QMainWindow):
     def _open_again(self, kept: LookedThrough) -> None:
         self.collect(lambda collector: collector.open_again(kept))
 
+    def keep(self) -> None:
+        """Keep what is unsaved, with what stands typed and not yet left."""
+        try:
+            self.commit()
+        finally:
+            self._session.autosave()
+
     def closeEvent(self, event: QCloseEvent) -> None:
         """Close where nothing is lost by it."""
         if not self.documents.may_leave():
             event.ignore()
             return
-        self._wait()
+        # What runs beside the window may take seconds to notice that it is to stop.
+        self.hide()
         self._session.close()
-        super().closeEvent(event)
-
-    def keep(self) -> None:
-        """Keep what is unsaved, with what stands typed and not yet left."""
-        self.commit()
-        self._session.autosave()
-
-    def cut_off(self) -> None:
-        """Ask nothing, and leave what is unsaved to be offered: the program is asked to end."""
-        self.keep()
-        self._wait()
-        self._session.close(cut_off=True)
-
-    def _wait(self) -> None:
-        """Wait until nothing runs beside the window."""
         self.documents.exporter.wait()
         for one in (self.what_if, *self._pages.values()):
             if one is not None:
                 one.wait()
+        super().closeEvent(event)
 
     def _lay_out(self) -> None:
         self.page_list.setAccessibleName("Pages")

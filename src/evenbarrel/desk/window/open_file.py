@@ -5,8 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.storage.file_errors import FileRefused
-from evenbarrel.storage.files import fingerprint, open_evaluation
+from evenbarrel.storage.files import fingerprint, readable
 from evenbarrel.storage.lock import Holder, Lock, beside
 
 
@@ -60,7 +59,4 @@ class OpenFile:
         now = fingerprint(self.path)
         if now is None or now == self._content:
             return None
-        try:
-            return open_evaluation(self.path)[0]
-        except FileRefused:
-            return None
+        return readable(self.path)

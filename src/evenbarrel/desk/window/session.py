@@ -12,7 +12,7 @@ from PySide6.QtCore import QObject, Signal
 from PySide6.QtGui import QUndoStack
 
 from evenbarrel import resources
-from evenbarrel.desk.window.background import Job, timer_for
+from evenbarrel.desk.window.background import Costing, Job, timer_for
 from evenbarrel.desk.window.open_file import OpenFile
 from evenbarrel.desk.window.selection import Selection
 from evenbarrel.desk.window.swap import Swap
@@ -33,9 +33,9 @@ if TYPE_CHECKING:
     from evenbarrel.decision.decide import Decision
     from evenbarrel.decision.flips.search import Flips
 
-AUTOSAVE_AFTER_MS = 3000
+AUTOSAVE_AFTER_MS = 1000
 """After the last edit; a person who keeps typing does not put it off for longer than below."""
-AUTOSAVE_AT_LATEST_MS = 10_000
+AUTOSAVE_AT_LATEST_MS = 5000
 APPRAISED_AT_ONCE = 20_000
 """Cells, a barrel against a job each: up to so many are appraised while a person waits, about a
 third of a second on two cores. More are appraised beside the window."""
@@ -103,6 +103,7 @@ class Session(QObject):
         self._work.done.connect(self._arrived)
         self._work.failed.connect(self._fail)
         self._work.progress.connect(self.progress)
+        self.costing = Costing(self)
         self.selection = Selection(self)
         self.undo_stack = QUndoStack(self)
         self.undo_stack.cleanChanged.connect(self._clean_changed)
@@ -276,13 +277,12 @@ class Session(QObject):
         self._stop_timers()
         self._kept.clear()
 
-    def close(self, *, cut_off: bool = False) -> None:
-        """Let go of the file; what is kept aside goes too, unless the program is `cut_off`."""
+    def close(self) -> None:
+        """Let go of the file and of what is kept aside: the window goes."""
         self._work.wait()
-        self._stop_timers()
-        if not cut_off:
-            self.typed, self.looked_through = tuple, lambda: None
-            self.give_up()
+        self.costing.wait()
+        self.typed, self.looked_through = tuple, lambda: None
+        self.give_up()
         self._file.let_go()
 
     def stop_appraising(self) -> None:

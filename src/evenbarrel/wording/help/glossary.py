@@ -32,6 +32,7 @@ from evenbarrel.appraisal.references import (
     Reference,
     RuleRef,
     RunsRef,
+    SeriesRef,
     ShareRef,
     ShotRef,
     SizeRef,
@@ -78,6 +79,7 @@ _OF_REFERENCE: Mapping[type, str] = MappingProxyType(
         GatesRef: "place.decision",
         RunsRef: "hours",
         SizeRef: "ask",
+        SeriesRef: "place.acceptance",
     }
 )
 

@@ -151,8 +151,9 @@ def of_each_screw(claim: Claim, units: DisplayUnits) -> str:
     if claim.key == "common_stroke":
         return f"The screws of this unit have {values}; one unit has one stroke."
     count = len(claim.of_each_screw)
-    screws = "The screw implies" if count == 1 else f"The {_COUNTS.get(count, count)} screws imply"
-    return f"{screws} {values}; one drive has one force."
+    if count == 1:
+        return f"The screw implies {values}."
+    return f"The {_COUNTS.get(count, count)} screws imply {values}; one drive has one force."
 
 
 def _number(claim: Claim, value: float | None, units: DisplayUnits) -> str:

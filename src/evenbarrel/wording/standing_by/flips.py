@@ -137,7 +137,7 @@ def _owner(of: str, evaluation: Evaluation) -> str:
 def value_words(number: Number, value: float, digits: int = 3) -> str:
     """Return a value of a number with its unit, as it was entered."""
     if number.whole:
-        return rounded(round(value), 3)
+        return str(round(value))
     bare = number.unit == ""
     if bare and not (number.of == "limits" and in_diameters(number.datum)):
         shares = number.datum not in ("turnovers",) and not number.datum.startswith("exchange")

@@ -8,6 +8,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
+    QBoxLayout,
     QHBoxLayout,
     QPushButton,
     QSplitter,
@@ -41,6 +42,8 @@ if TYPE_CHECKING:
 
 _HEADING_WIDTH = 12
 _SHARES = (220, 340)
+_BOTH_WIDE = 720
+"""What a claim in words and what was printed take beside each other [px]."""
 _OFFERS_SEEN, _FEWER, _LOW = 6, 4, 680
 """How many offers are seen at most, in a page lower than so many pixels too."""
 
@@ -86,20 +89,27 @@ class ClaimPanel(QWidget):
         for widget in (self.sentence, self.cause, self.decision):
             words.addWidget(widget)
         words.addStretch(1)
-        halves = QHBoxLayout()
-        halves.setSpacing(GRID * 2)
-        nest(halves, words, 1)
-        halves.addWidget(self.printed, 1)
+        self._halves = QBoxLayout(QBoxLayout.Direction.LeftToRight)
+        self._halves.setSpacing(GRID * 2)
+        nest(self._halves, words, 1)
+        self._halves.addWidget(self.printed, 1)
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID * 2, GRID, GRID * 2, GRID)
         column.setSpacing(GRID)
         column.addWidget(self.title)
-        nest(column, halves)
+        nest(column, self._halves)
         column.addWidget(self.readings)
         nest(column, buttons)
         column.addWidget(self.question)
         column.addWidget(self.asking)
         column.addStretch(1)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Put what was printed below the words where they have no room beside each other."""
+        super().resizeEvent(event)
+        way = QBoxLayout.Direction
+        beside = self.width() >= _BOTH_WIDE
+        self._halves.setDirection(way.LeftToRight if beside else way.TopToBottom)
 
     @property
     def reference(self) -> ClaimRef | None:

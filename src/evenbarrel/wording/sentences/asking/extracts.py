@@ -11,6 +11,7 @@ FINDINGS: Mapping[str, str] = {
     "not_stated": "nothing stated: “{detail}”",
     "not_read": "not read. {detail}",
     "range": "two numbers where one is expected: choose one",
+    "from_zero": "printed as a range from 0; its end is taken as the highest",
     "gauge": "gauge or absolute? {detail}",
     "approximate": "printed as approximate",
     "limit": "printed as a limit, not as a value",

@@ -120,11 +120,11 @@ def proposal_sheet(decision: Decision, result: ProposalResult) -> Sheet:
     headings = (
         Heading("Machine"),
         Heading("Runs", tip="The jobs assigned to it"),
-        Heading("Machines", "needed", "right", NEEDED),
+        Heading("Machines", "needed", "right", NEEDED, yields=2),
         Heading("Gate", tip="For these jobs only"),
-        Heading("Price", currency, "right", BOUGHT),
+        Heading("Price", currency, "right", BOUGHT, yields=1),
         Heading("Cost over life", currency, "right", words.NAMES["present"]),
-        Heading("A year", currency, "right", words.NAMES["yearly"]),
+        Heading("A year", currency, "right", words.NAMES["yearly"], yields=3),
     )
     costs = {cost.barrel: cost for cost in result.costs}
     gates = sorted(result.gate.gates, key=lambda gate: _is_kept(decision, gate.barrel))

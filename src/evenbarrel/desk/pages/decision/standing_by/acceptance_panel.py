@@ -75,6 +75,7 @@ class AcceptancePanel(QWidget):
         self.table = self.series.table
         self.table.setSelectionBehavior(self.table.SelectionBehavior.SelectRows)
         self.table.selectionModel().currentRowChanged.connect(lambda *_: self._show_one())
+        self.table.opened.connect(session.show_working)
         self.one = Label()
         self.one.setAccessibleName("The chosen series in full")
         self.one.setWordWrap(True)
