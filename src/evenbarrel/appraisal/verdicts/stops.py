@@ -67,7 +67,7 @@ def stops_of(grid: Grid) -> Stops:
         bits[CRITERIA.index(key)][refused & outside[CRITERIA.index(key)]] = STOP["refused"]
     required = [CRITERIA.index(key) for key in grid.required]
     bits[required] |= grid.opens[required] * STOP["open"]
-    for place, verdicts in enumerate(grid.verdicts):
-        for reason in SAID:
-            bits[place] |= ((verdicts.reasons & BIT[reason]) > 0) * STOP[reason]
+    said = np.stack([one.reasons for one in grid.verdicts])
+    for reason in SAID:
+        bits |= ((said & BIT[reason]) > 0) * STOP[reason]
     return bits
