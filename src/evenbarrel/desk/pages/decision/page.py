@@ -90,6 +90,7 @@ class DecisionPage(Page):
         self.gate = self._gate_table(session, theme)
         self._barrels: tuple[str, ...] = ()
         self._barrel: str | None = None
+        self._gate_stands = (0, 0)
         self.ways = WaysPanel(theme)
         self.ways.wanted.connect(self._go)
         self.rules = RulesPanel(session, theme)
@@ -287,7 +288,7 @@ class DecisionPage(Page):
         # The order follows the gates: the barrel stays chosen wherever its row went.
         self._barrels, kept = (), self._barrel
         self.gate.set_sheet(sheet)
-        self.gate.setMaximumHeight(max(self.gate.minimumHeight(), height_of_rows(self.gate)))
+        self._share_height()
         self.gate.setVisible(bool(appraisal.barrels))
         self._barrels = tuple(r.barrel for r in sheet.row_references if isinstance(r, GateRef))
         states = appraisal.gates.states
@@ -299,6 +300,13 @@ class DecisionPage(Page):
             row = self._barrels.index(self._barrel)
             self.gate.setCurrentIndex(self.gate.sheet_model.index(row, column))
         self._unshown.add(self.ways)
+
+    def _share_height(self) -> None:
+        """Let the table of gates be no higher than its rows, where these are of another height."""
+        stands = self.gate.verticalHeader().length(), self.gate.horizontalHeader().height()
+        if stands != self._gate_stands:
+            self._gate_stands = stands
+            self.gate.setMaximumHeight(max(self.gate.minimumHeight(), height_of_rows(self.gate)))
 
     def _choose_barrel(self) -> None:
         row = self.gate.currentIndex().row()
